@@ -1,0 +1,1 @@
+"""Decides and remembers; knows no screen."""

@@ -1,0 +1,1 @@
+"""What a technician decides, as pure functions over the shared models."""

@@ -1,0 +1,1 @@
+"""What was recorded: a durable append-only journal, folded into documents that screens query."""

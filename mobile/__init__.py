@@ -1,0 +1,1 @@
+"""The Flet app and its publisher."""

@@ -1,0 +1,1 @@
+"""One screen a module: what is shown, never what is decided."""

@@ -1,0 +1,101 @@
+"""Every error a person can meet, as one tree.
+
+    NutwrightError
+    ├── InputError                what somebody typed or handed in cannot be used
+    │   ├── LengthError           a length, gauge or thickness
+    │   ├── PitchError            a pitch or reference frequency
+    │   └── JobFileError          a job file or one of its fields
+    ├── HistoryError              the record on this device
+    │   ├── StorageUnavailable    nowhere to keep a record (plain http, private window, …)
+    │   ├── StorageFull           the device has no room for the next record
+    │   ├── PenElsewhere          another tab or process writes this history
+    │   ├── JournalPoisoned       a write failed, so nothing more is accepted
+    │   └── NewerFormat           written by a newer Nutwright
+    └── BuildError                the publisher cannot make the site
+
+Each error says what happened, what is safe, and what to do next, in plain words.
+"""
+
+from __future__ import annotations
+
+
+class NutwrightError(Exception):
+    """Root of the tree: `what` happened, what is `safe`, and what to do `next`."""
+
+    def __init__(self, what: str, *, safe: str = "", next: str = "") -> None:
+        super().__init__(what)
+        self.what = what
+        self.safe = safe
+        self.next = next
+
+    def __str__(self) -> str:
+        return " ".join(_sentence(part) for part in (self.what, self.safe, self.next) if part)
+
+
+class InputError(NutwrightError):
+    """Something handed in cannot be used: which `field`, what was `found`, what would do."""
+
+    def __init__(self, field: str, found: object, would_do: str, *, what: str = "") -> None:
+        self.field = field
+        self.found = shorten(found)
+        self.would_do = would_do
+        said = what or f"cannot use {self.found}"
+        super().__init__(f"{field}: {said}" if field else said, next=would_do)
+
+    def at(self, field: str) -> InputError:
+        """The same error, told of the field it was met in."""
+        inner = f"{field}.{self.field}" if self.field else field
+        what = self.what.removeprefix(f"{self.field}: ") if self.field else self.what
+        return type(self)(inner, self.found, self.would_do, what=what)
+
+
+class LengthError(InputError):
+    """A length, gauge or thickness that is not one, or could mean two things."""
+
+
+class PitchError(InputError):
+    """A pitch name or reference frequency that is not one."""
+
+
+class JobFileError(InputError):
+    """A job file, or a field of one, that cannot be used."""
+
+
+class HistoryError(NutwrightError):
+    """The record on this device cannot be read or written."""
+
+
+class StorageUnavailable(HistoryError):
+    """There is nowhere on this device to keep a record."""
+
+
+class StorageFull(HistoryError):
+    """The device has no room for the next record."""
+
+
+class PenElsewhere(HistoryError):
+    """Another tab or process is writing this history."""
+
+
+class JournalPoisoned(HistoryError):
+    """A write failed, so this journal accepts nothing more."""
+
+
+class NewerFormat(HistoryError):
+    """The record was written by a newer Nutwright than this one."""
+
+
+class BuildError(NutwrightError):
+    """The publisher cannot make the site."""
+
+
+def shorten(found: object, limit: int = 60) -> str:
+    """What was found, quoted and cut so that one line can hold it."""
+    text = found if isinstance(found, str) else repr(found)
+    text = " ".join(text[: limit * 4].split())
+    return repr(text if len(text) <= limit else text[: limit - 1] + "…").replace("\\\\", "\\")
+
+
+def _sentence(text: str) -> str:
+    text = text.strip()
+    return text if text[-1:] in ".?!:" else text + "."

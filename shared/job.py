@@ -1,0 +1,202 @@
+"""One visit of one instrument: what was asked, what was read, and what follows for each slot."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from shared.instrument import Instrument, Player
+from shared.kit import Kit
+from shared.record import Record
+from shared.units import Length
+
+
+class Contact(StrEnum):
+    """What the hand feels when a leaf is slid between crown and string."""
+
+    NONE = "none"
+    LIGHT = "light"
+    HEAVY = "heavy"
+
+
+class Buzz(StrEnum):
+    """The gentlest playing at which the open string buzzes; `none` when it rings clean."""
+
+    NONE = "none"
+    SOFT = "soft"
+    NORMAL = "normal"
+    HARD = "hard"
+    UNKNOWN = "unknown"
+
+
+class Reading(Record):
+    """One answer about one string. It holds one of: leaf and contact, clearance, held gap, cents,
+    or a buzz alone. A leaf may be a stack of two."""
+
+    string: Annotated[int, Field(ge=1, le=24)]
+    leaf: Length | tuple[Length, Length] | None = None
+    contact: Contact | None = None
+    buzz: Buzz = Buzz.UNKNOWN
+    clearance: Length | None = None
+    held_at: Annotated[int, Field(ge=2, le=4)] | None = None
+    gap: Length | None = None
+    fret: Annotated[int, Field(ge=1, le=24)] | None = None
+    cents: Annotated[float, Field(ge=-100, le=100)] | None = None
+
+    @property
+    def leaves(self) -> tuple[Length, ...]:
+        """The leaf or leaves that were slid in, if any."""
+        if self.leaf is None:
+            return ()
+        return self.leaf if isinstance(self.leaf, tuple) else (self.leaf,)
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Reading:
+        ways = {
+            "leaf and contact": (self.leaf, self.contact),
+            "held_at and gap": (self.held_at, self.gap),
+            "fret and cents": (self.fret, self.cents),
+        }
+        for way, (one, other) in ways.items():
+            if (one is None) != (other is None):
+                raise ValueError(f"{way} go together")
+        given = sum(one is not None for one, _ in ways.values()) + (self.clearance is not None)
+        if given > 1:
+            raise ValueError("one reading holds one measurement; give the others as readings of their own")
+        if not given and self.buzz is Buzz.UNKNOWN:
+            raise ValueError("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
+        return self
+
+
+type_of_answer = bool | str | float
+"""What a check can be answered with: yes/no words, a number, or a length as written."""
+
+Checks = dict[str, type_of_answer | dict[str, type_of_answer]]
+"""Answers to the gates, by gate; where a gate is asked string by string, by string number."""
+
+
+class Job(Record):
+    """Everything that a plan is made from."""
+
+    format: Literal["nutwright.job"] = "nutwright.job"
+    version: Literal[1] = 1
+    instrument: Instrument
+    player: Player = Player()
+    kit: Kit = Kit()
+    complaint: str = ""
+    checks: Checks = Field(default_factory=dict)
+    readings: tuple[Reading, ...] = ()
+
+
+class CallKind(StrEnum):
+    """What to do with one slot."""
+
+    LEAVE = "leave"
+    LOWER = "lower"
+    RAISE = "raise"
+    WIDEN = "widen"
+    CHECK_FIRST = "check first"
+    READ_AGAIN = "read again"
+
+
+class Interval(Record):
+    """An estimate and its 95 % interval, millimetres."""
+
+    estimate: float
+    low: float
+    high: float
+
+
+class Window(Record):
+    """Lowest clearance that stays clean, where we aim, highest that stays in tune; millimetres."""
+
+    low: float
+    target: float
+    high: float
+
+
+class GateState(StrEnum):
+    """Where a gate stands."""
+
+    OPEN = "open"
+    PASSED = "passed"
+    FAILED = "failed"
+    SKIPPED = "skipped"
+
+
+class Gate(Record):
+    """One thing to rule out before anything is cut, and what its answer allows.
+
+    `strings` are those it speaks of (none: all). `imposes` is the call it makes for them when it
+    has failed; `forbids` are the calls it bars while it is open or failed. An open gate that bars
+    a call turns that call into *check first*.
+    """
+
+    gate: str
+    state: GateState
+    ask: str
+    why: str
+    strings: tuple[int, ...] = ()
+    imposes: CallKind | None = None
+    reason: str = ""
+    forbids: tuple[CallKind, ...] = ()
+
+
+class StringCall(Record):
+    """The call for one slot, with the numbers behind it (millimetres, cents)."""
+
+    string: int
+    call: CallKind
+    reason: str
+    why: str
+    confidence: float
+    clearance_mm: Interval | None = None
+    window_mm: Window
+    slot_cut_mm: float | None = None
+    raise_mm: float | None = None
+    file_mm: float | None = None
+    file_note: str = ""
+    next_step: str = ""
+    next_leaf_mm: tuple[float, ...] = ()
+    cents_at_fret_1: float | None = None
+
+
+class Assumed(Record):
+    """A value nobody gave, and where it was taken from."""
+
+    field: str
+    value: str
+    why: str
+
+
+class RaiseOption(Record):
+    """One way of raising or lowering at the base, and what it costs."""
+
+    method: str
+    amount_mm: float | None = None
+    slots_touched: tuple[int, ...] = ()
+    minutes: float | None = None
+    reversible: bool = False
+    recommended: bool = False
+    why: str = ""
+
+
+class NutAdvice(Record):
+    """The whole nut at a glance."""
+
+    advice: str
+    options: tuple[RaiseOption, ...] = ()
+
+
+class Plan(Record):
+    """The calls for one job."""
+
+    format: Literal["nutwright.plan"] = "nutwright.plan"
+    version: Literal[1] = 1
+    assumed: tuple[Assumed, ...] = ()
+    gates: tuple[Gate, ...] = ()
+    strings: tuple[StringCall, ...] = ()
+    nut: NutAdvice
+    cautions: tuple[str, ...] = ()

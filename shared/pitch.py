@@ -1,0 +1,82 @@
+"""Pitches in scientific notation (A4 is the reference) and cents.
+
+f = A4 · 2^((m − 69)/12), with m the MIDI note number (ISO 16:1975 sets A4 = 440 Hz).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import GetCoreSchemaHandler
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from shared.errors import PitchError
+
+STANDARD_A4_HZ = 440.0
+_STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_ALTER = {"": 0, "#": 1, "b": -1, "##": 2, "x": 2, "bb": -2}
+_SIGN = {0: "", 1: "♯", -1: "♭", 2: "𝄪", -2: "𝄫"}
+_WRITTEN = re.compile(r"([A-Ga-g])(##|x|#|bb|b|)(-?\d{1,2})")
+
+
+@dataclass(frozen=True)
+class Pitch:
+    """A note: its letter, its alteration in semitones, its octave."""
+
+    letter: str
+    alter: int
+    octave: int
+
+    @classmethod
+    def parse(cls, text: str) -> Pitch:
+        """The pitch that `text` names: E2, Bb1, B♭1, F#3, F♯3; PitchError when it names none."""
+        tidy = text.strip() if isinstance(text, str) else ""
+        tidy = tidy.replace("♯", "#").replace("♭", "b").replace("𝄪", "##").replace("𝄫", "bb")
+        found = _WRITTEN.fullmatch(tidy)
+        if not found:
+            raise PitchError("", text, "write a letter, an accidental if any, and an octave: E2, B♭1")
+        pitch = cls(found[1].upper(), _ALTER[found[2]], int(found[3]))
+        if not 0 <= pitch.midi <= 127:
+            raise PitchError("", text, "no string sounds there: octaves run from C-1 to G9")
+        return pitch
+
+    @property
+    def midi(self) -> int:
+        """MIDI note number; A4 is 69."""
+        return 12 * (self.octave + 1) + _STEPS[self.letter] + self.alter
+
+    def hz(self, a4_hz: float = STANDARD_A4_HZ) -> float:
+        """Frequency in hertz for a reference A4."""
+        return float(a4_hz * 2.0 ** ((self.midi - 69) / 12))
+
+    def show(self) -> str:
+        """For a person, with real accidentals."""
+        return f"{self.letter}{_SIGN[self.alter]}{self.octave}"
+
+    def __str__(self) -> str:
+        return self.show()
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(
+            _check, serialization=core_schema.plain_serializer_function_ser_schema(str)
+        )
+
+
+def cents_between(low_hz: float, high_hz: float) -> float:
+    """How far `high_hz` lies above `low_hz`, in cents."""
+    return 1200.0 * math.log2(high_hz / low_hz)
+
+
+def _check(value: object) -> Pitch:
+    if isinstance(value, Pitch):
+        return value
+    try:
+        return Pitch.parse(value)  # type: ignore[arg-type]  # parse refuses what is no text
+    except PitchError as error:
+        raise PydanticCustomError(
+            "pitch", "{what}; {would_do}", {"what": error.what, "would_do": error.would_do}
+        ) from error
