@@ -1,0 +1,17 @@
+"""`python -m tests`: sets up what is missing, then checks everything. Extra words go to pytest."""
+
+import subprocess
+import sys
+
+from shared.bootstrap import ROOT, ensure, need_program
+
+
+def main() -> int:
+    """The exit code of the whole check."""
+    ensure("tests")
+    need_program("chromium", "chromium")
+    return subprocess.run([sys.executable, "-m", "pytest", *sys.argv[1:]], cwd=ROOT).returncode
+
+
+if __name__ == "__main__":
+    sys.exit(main())
