@@ -1,0 +1,1 @@
+"""Turns the app into a static site that starts with no network and asks nobody for anything."""

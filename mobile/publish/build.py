@@ -1,0 +1,130 @@
+"""Builds the static site: the client, Python, the app, and the page that holds them together."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from html import escape
+from pathlib import Path
+
+import flet_web
+
+from mobile.publish import patch
+from mobile.publish.pack import App, app_files, package_files, zipped
+from mobile.publish.precache import build_id, listing
+from shared.errors import BuildError
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+WEB = ROOT / "mobile" / "web"
+ASSETS = ROOT / "assets"
+CACHE = ROOT / ".build" / "wheels"
+
+NUTWRIGHT = App(
+    root=ROOT,
+    module="mobile.main",
+    paths=("shared/**/*.py", "logic/**/*.py", "mobile/**/*.py", "assets/*.json"),
+    name="Nutwright",
+    description="Measures a nut string by string and says what to do with each slot.",
+)
+
+# What a first visit waits for; the rest is fetched when it is needed or when the copy is kept.
+AT_START = (
+    "app.zip",
+    "canvaskit/chromium/canvaskit.wasm",
+    "main.dart.js",
+    "pyodide/pyodide.asm.mjs",
+    "pyodide/pyodide.asm.wasm",
+    "pyodide/python_stdlib.zip",
+)
+
+
+def build(app: App, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) -> str:
+    """Write the whole site of `app` into folder `out` and return its build id.
+
+    `base` is the path the site will live under; the default works under any. `hubs` are the
+    other origins the page may talk to. `out` must be new, empty or an earlier site.
+    """
+    _check_base(base)
+    files = site_files(app, base, hubs)
+    files, build = _with_worker(files)
+    _clear(out)
+    for path, data in files.items():
+        (out / path).parent.mkdir(parents=True, exist_ok=True)
+        (out / path).write_bytes(data)
+    return build
+
+
+def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, bytes]:
+    """Path and bytes of everything in the site but its worker and list."""
+    files = patch.client_files(Path(flet_web.get_package_web_dir()))
+    files["app.zip"] = zipped({**package_files(CACHE), **app_files(app)})
+    for path in sorted(ASSETS.glob("icons/*.png")) + sorted(ASSETS.glob("fonts/*")):
+        under = "icons" if path.parent.name == "icons" else "assets/fonts"
+        files[f"{under}/{path.name}"] = path.read_bytes()
+    for name in ("python.js", "worker.js", "bench_io.js"):
+        files[name] = (WEB / name).read_bytes()
+    files["manifest.json"] = _manifest(app)
+    files["index.html"] = _index(app, base, hubs, files)
+    return files
+
+
+def _index(app: App, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) -> bytes:
+    blanks = {
+        "base": escape(base),
+        "csp": escape(content_policy(hubs)),
+        "name": escape(app.name),
+        "description": escape(app.description),
+        "module": escape(app.module),
+        "parts": json.dumps({path: len(files[path]) for path in AT_START}),
+    }
+    return _filled((WEB / "index.html").read_text(encoding="utf-8"), blanks).encode()
+
+
+def content_policy(hubs: tuple[str, ...] = ()) -> str:
+    """The page's content security policy: this origin, and the hubs named at build time."""
+    reach = " ".join(("'self'", *hubs))
+    return (
+        "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; "
+        "style-src 'self' 'unsafe-inline'; img-src 'self' data: blob:; font-src 'self' data:; "
+        f"connect-src {reach} data: blob:; worker-src 'self' blob:; media-src 'self' data: blob:; "
+        "object-src 'none'; base-uri 'self'; form-action 'none'"
+    )
+
+
+def _manifest(app: App) -> bytes:
+    manifest = json.loads((WEB / "manifest.json").read_text(encoding="utf-8"))
+    manifest |= {"name": app.name, "short_name": app.name, "description": app.description}
+    return json.dumps(manifest, indent=1, ensure_ascii=False).encode()
+
+
+def _with_worker(files: dict[str, bytes]) -> tuple[dict[str, bytes], str]:
+    worker = (WEB / "sw.js").read_text(encoding="utf-8")
+    build = build_id({**files, "sw.js": worker.encode()})
+    extra = {
+        "precache.json": listing(files, build),
+        "sw.js": _filled(worker, {"build": build}).encode(),
+    }
+    return {**files, **extra}, build
+
+
+def _filled(template: str, blanks: dict[str, str]) -> str:
+    return re.sub(r"\{\{(\w+)\}\}", lambda match: blanks[match[1]], template)
+
+
+def _check_base(base: str) -> None:
+    if base != "./" and not re.fullmatch(r"/([\w.~-]+/)*", base):
+        raise BuildError(
+            f"--base {base!r} is not a path a site can live under",
+            next="Write it with a slash at both ends, such as /bench/",
+        )
+
+
+def _clear(out: Path) -> None:
+    if out.exists() and any(out.iterdir()) and not (out / "precache.json").exists():
+        raise BuildError(
+            f"{out} holds something that is not a site of ours",
+            safe="It was left as it is.",
+            next="Name a new or empty folder",
+        )
+    shutil.rmtree(out, ignore_errors=True)

@@ -1,0 +1,68 @@
+"""The publisher's command line."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import webbrowser
+from collections.abc import Sequence
+from pathlib import Path
+
+from mobile.publish.build import NUTWRIGHT, ROOT, build
+from mobile.publish.serve import server
+from shared.errors import NutwrightError
+
+SITE = ROOT / ".build" / "site"
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run the command that `words` name; 0 when done, 2 with one clear line when it cannot be."""
+    asked = _parser().parse_args(words)
+    try:
+        if asked.command == "build":
+            return _build(asked)
+        return _serve(asked)
+    except (NutwrightError, OSError) as error:
+        print(error, file=sys.stderr)
+        return 2
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m mobile", description=__doc__)
+    _add_serving(parser)
+    commands = parser.add_subparsers(dest="command")
+    making = commands.add_parser("build", help="write the static site")
+    making.add_argument("--out", type=Path, required=True, help="the folder to write")
+    making.add_argument("--base", default="./", help="the path it will live under")
+    making.add_argument("--hub", action="append", default=[], help="a hub's origin it may reach")
+    serving = commands.add_parser("serve", help="serve a built site")
+    serving.add_argument("site", type=Path)
+    _add_serving(serving)
+    return parser
+
+
+def _add_serving(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--port", type=int, default=8550)
+    parser.add_argument("--no-open", action="store_true", help="do not open a browser")
+
+
+def _build(asked: argparse.Namespace) -> int:
+    made = build(NUTWRIGHT, asked.out, base=asked.base, hubs=tuple(asked.hub))
+    print(f"Build {made} is in {asked.out}")
+    return 0
+
+
+def _serve(asked: argparse.Namespace) -> int:
+    site = asked.site if asked.command == "serve" else SITE
+    if asked.command != "serve":
+        build(NUTWRIGHT, SITE)
+    with server(site, port=asked.port) as served:
+        address = f"http://localhost:{served.server_port}/"
+        print(f"Nutwright is at {address}  (Ctrl+C stops it)", flush=True)
+        if not asked.no_open:
+            webbrowser.open(address)
+        try:
+            served.serve_forever()
+        except KeyboardInterrupt:
+            print()
+    return 0

@@ -1,0 +1,111 @@
+"""What the site takes from Flet's prebuilt web client, and the few strings changed in it.
+
+Each change names a string that must occur exactly once, so a Flet upgrade that moves it fails the
+build instead of the page.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+from shared.errors import BuildError
+
+# Folders and files of the client that a canvas app with no maths, maps, video or sound reaches.
+KEPT = (
+    "assets/AssetManifest.bin",
+    "assets/AssetManifest.bin.json",
+    "assets/FontManifest.json",
+    "assets/fonts/MaterialIcons-Regular.otf",
+    "assets/fonts/roboto.woff2",
+    "assets/shaders/ink_sparkle.frag",
+    "assets/shaders/stretch_effect.frag",
+    "canvaskit/canvaskit.js",
+    "canvaskit/canvaskit.wasm",
+    "canvaskit/chromium/canvaskit.js",
+    "canvaskit/chromium/canvaskit.wasm",
+    "flutter_bootstrap.js",
+    "main.dart.js",
+    "pyodide/pyodide.asm.mjs",
+    "pyodide/pyodide.asm.wasm",
+    "pyodide/pyodide.mjs",
+    "pyodide/python_stdlib.zip",
+    "version.json",
+)
+
+
+def client_files(web: Path) -> dict[str, bytes]:
+    """Path and patched bytes of every file kept from the client in folder `web`."""
+    files = {path: _read(web, path) for path in KEPT}
+    files["flutter_bootstrap.js"] = bootstrap_js(files["flutter_bootstrap.js"])
+    files["assets/FontManifest.json"] = font_manifest(files["assets/FontManifest.json"])
+    files["pyodide/pyodide.mjs"] = without_source_map(files["pyodide/pyodide.mjs"])
+    files["pyodide/pyodide.asm.mjs"] = without_source_map(files["pyodide/pyodide.asm.mjs"])
+    files["pyodide/pyodide-lock.json"] = lock_json(_read(web, "pyodide/pyodide-lock.json"))
+    return files
+
+
+def bootstrap_js(source: bytes) -> bytes:
+    """The client's starter without its self-removing worker and without its own loading picture."""
+    text = source.decode()
+    text = replace_once(
+        text,
+        r"    serviceWorkerSettings: \{\n        serviceWorkerVersion: [^\n]*\n    \},\n",
+        "",
+        "flutter_bootstrap.js",
+    )
+    text = replace_once(
+        text,
+        r"window\.addEventListener\('flutter-first-frame', \(\) => \{\n"
+        r"    document\.getElementById\('loading'\)\?\.remove\(\);\n\}, \{ once: true \}\);\n",
+        "",
+        "flutter_bootstrap.js",
+    )
+    return without_source_map(text.encode())
+
+
+def font_manifest(source: bytes) -> bytes:
+    """The fonts loaded at start: the icons and the plain text fallback, no mathematics."""
+    kept = [entry for entry in json.loads(source) if entry["family"] == "MaterialIcons"]
+    if len(kept) != 1:
+        raise moved("FontManifest.json", "one family MaterialIcons")
+    kept.append({"family": "Roboto", "fonts": [{"asset": "fonts/roboto.woff2"}]})
+    return json.dumps(kept).encode()
+
+
+def lock_json(source: bytes) -> bytes:
+    """The Python runtime's package list, empty: everything needed is packed with the app."""
+    info = json.loads(source).get("info")
+    if not isinstance(info, dict) or "abi_version" not in info:
+        raise moved("pyodide-lock.json", "info.abi_version")
+    return json.dumps({"info": info, "packages": {}}).encode()
+
+
+def without_source_map(source: bytes) -> bytes:
+    """`source` without the line that sends a debugger for a map we do not ship."""
+    return re.sub(rb"\n//# sourceMappingURL=\S+", b"", source)
+
+
+def replace_once(text: str, pattern: str, by: str, where: str) -> str:
+    """`text` with the one match of `pattern` replaced; BuildError unless there is exactly one."""
+    done, count = re.subn(pattern, lambda _: by, text)
+    if count != 1:
+        raise moved(where, pattern.strip())
+    return done
+
+
+def moved(where: str, what: str) -> BuildError:
+    """The error for a client that is not the one this publisher knows."""
+    return BuildError(
+        f"{where} of the installed flet-web does not hold exactly one {what!r}",
+        safe="No site was written.",
+        next="Install the pinned Flet, or look at what moved and change mobile/publish/patch.py",
+    )
+
+
+def _read(web: Path, path: str) -> bytes:
+    try:
+        return (web / path).read_bytes()
+    except FileNotFoundError:
+        raise moved("The web folder", path) from None

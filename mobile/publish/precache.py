@@ -1,0 +1,52 @@
+"""The list of everything the device keeps, with the hash that each file must have."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from pathlib import PurePosixPath
+
+TYPES = {
+    ".bin": "application/octet-stream",
+    ".css": "text/css; charset=utf-8",
+    ".frag": "text/plain; charset=utf-8",
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".json": "application/json; charset=utf-8",
+    ".mjs": "text/javascript; charset=utf-8",
+    ".otf": "font/otf",
+    ".png": "image/png",
+    ".svg": "image/svg+xml",
+    ".ttf": "font/ttf",
+    ".txt": "text/plain; charset=utf-8",
+    ".wasm": "application/wasm",
+    ".woff2": "font/woff2",
+    ".zip": "application/zip",
+}
+
+
+def content_type(path: str) -> str:
+    """The type a server should name for `path`."""
+    return TYPES.get(PurePosixPath(path).suffix, "application/octet-stream")
+
+
+def build_id(files: dict[str, bytes]) -> str:
+    """A name for exactly these files: 16 hexadecimal digits of their common digest."""
+    digest = hashlib.sha256()
+    for path in sorted(files):
+        digest.update(f"{path}\n{hashlib.sha256(files[path]).hexdigest()}\n".encode())
+    return digest.hexdigest()[:16]
+
+
+def listing(files: dict[str, bytes], build: str) -> bytes:
+    """precache.json: the build and, per file, its path, hash, size and type."""
+    entries = [
+        {
+            "path": path,
+            "sha256": hashlib.sha256(files[path]).hexdigest(),
+            "size": len(files[path]),
+            "type": content_type(path),
+        }
+        for path in sorted(files)
+    ]
+    return json.dumps({"build": build, "files": entries}, indent=1).encode()

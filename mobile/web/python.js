@@ -1,0 +1,73 @@
+// Starts Python in a worker as soon as the page's head is read, while the drawing engine is still
+// on its way, and joins the two once both are there. The drawing engine calls jsConnect, jsSend
+// and jsDisconnect; bench_io.js listens to what Python asks of the page.
+"use strict";
+
+const here = new URL("./", document.baseURI);
+
+var flet = {
+  pyodide: true,
+  multiView: false,
+  noCdn: true,
+  webSocketEndpoint: "/ws",
+  entrypointBaseUrl: here.pathname,
+  assetBase: here.pathname,
+  routeUrlStrategy: "hash",
+  canvasKitBaseUrl: here.pathname + "canvaskit/",
+  fontFallbackBaseUrl: "assets/fonts/",
+  webRenderer: "canvaskit",
+};
+flet.flutterAppLoaded = new Promise((resolve) => { flet.flutterAppResolve = resolve; });
+
+const bench = {
+  // What stands in the way of running at all; null when nothing does.
+  missing: (() => {
+    if (typeof WebAssembly !== "object") return "WebAssembly";
+    if (typeof Worker !== "function") return "workers";
+    if (typeof BigInt64Array !== "function") return "64-bit numbers";
+    return null;
+  })(),
+  worker: null,
+  failure: null,
+  listeners: new Set(),
+  frames: 0,
+  toDart: null,
+  events: new EventTarget(),
+};
+
+bench.tell = (name, detail) => bench.events.dispatchEvent(new CustomEvent(name, { detail }));
+
+bench.started = new Promise((resolve, reject) => {
+  if (bench.missing) return;
+  bench.worker = new Worker(new URL("worker.js", here), { type: "module" });
+  bench.worker.onerror = (event) => {
+    reject(new Error(event.message || "the Python worker could not be loaded"));
+  };
+  bench.worker.onmessage = ({ data }) => {
+    if (data instanceof Uint8Array) {
+      bench.frames += 1;
+      if (bench.toDart) bench.toDart(data);
+      bench.tell("frame");
+    } else if (data.kind === "started") {
+      resolve();
+    } else if (data.kind === "failed") {
+      reject(new Error(data.why));
+    } else {
+      bench.tell(data.kind, data);
+    }
+  };
+  const module = document.documentElement.dataset.module;
+  bench.worker.postMessage({ documentUrl: document.URL, module });
+});
+bench.started.catch((error) => { bench.failure = error; bench.tell("failed", error); });
+
+globalThis.jsConnect = async (_app, _arguments, dartOnMessage) => {
+  bench.toDart = dartOnMessage;
+  await bench.started;
+};
+
+globalThis.jsSend = async (_app, data) => bench.worker.postMessage(data, [data.buffer]);
+
+globalThis.jsDisconnect = async () => {
+  bench.toDart = null;
+};
