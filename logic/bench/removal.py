@@ -1,0 +1,192 @@
+"""How much clearance one stroke of a file takes, learned from this bench's own passes.
+
+Nobody publishes a removal per stroke, so every figure here starts from a wide prior and moves only
+with evidence. With θ the logarithm of the removal per stroke of one *pair* (a file on a nut
+material in one technician's hand):
+
+    θ_pair ~ N(μ_material, τ²)      μ_material ~ N(log median, σ²)      τ on a short list
+    removed in a pass of n strokes ~ N(n·e^θ, (w·n·e^θ)² + u²)
+
+where w is how much passes of one pair differ among themselves and u the uncertainty with which
+the removal was read. Pairs on the same material lend each other strength through μ and τ (partial
+pooling; Gelman et al., *Bayesian Data Analysis*, ch. 5, from memory). Everything is summed on
+grids, so no approximation hides in the algebra.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+Weights = tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A file (by its width) on a nut material, in one technician's hand."""
+
+    file_mm: float
+    material: str
+    technician: str = ""
+
+
+@dataclass(frozen=True)
+class PassSeen:
+    """What one pass took: clearance removed by so many strokes, and how well that is known."""
+
+    pair: Pair
+    strokes: int
+    removed_mm: float
+    removed_sd_mm: float
+
+
+@dataclass(frozen=True)
+class RemovalPrior:
+    """What is believed before the first pass. `sd_log_pair` lists values with their weights."""
+
+    median_mm: float
+    sd_log_material: float
+    sd_log_pair: tuple[tuple[float, float], ...]
+    sd_log_pass: float
+
+
+@dataclass(frozen=True)
+class Rate:
+    """Removal per stroke as probabilities on a grid of its logarithm (of millimetres)."""
+
+    log_mm: tuple[float, ...]
+    weight: Weights
+
+    def quantile_mm(self, probability: float) -> float:
+        """The removal per stroke below which `probability` of the belief lies, millimetres."""
+        reached = 0.0
+        for place, weight in zip(self.log_mm, self.weight, strict=True):
+            if reached + weight >= probability:
+                step = self.log_mm[1] - self.log_mm[0]
+                return math.exp(place + step * ((probability - reached) / weight - 0.5))
+            reached += weight
+        return math.exp(self.log_mm[-1])
+
+    @property
+    def median_mm(self) -> float:
+        """The removal per stroke that is as likely too low as too high, millimetres."""
+        return self.quantile_mm(0.5)
+
+    @property
+    def mean_log(self) -> float:
+        """Mean of the logarithm."""
+        return sum(p * w for p, w in zip(self.log_mm, self.weight, strict=True))
+
+    @property
+    def sd_log(self) -> float:
+        """Standard deviation of the logarithm: 0.1 is about 10 %."""
+        mean = self.mean_log
+        spread = (w * (p - mean) ** 2 for p, w in zip(self.log_mm, self.weight, strict=True))
+        return math.sqrt(sum(spread))
+
+
+_LOG_SD_SPAN = 4.0
+"""Grids reach this many prior standard deviations either side of the median."""
+
+_NODES = 121
+
+
+def prior_for(material: str, table: Any) -> RemovalPrior:
+    """The prior for a nut material; `table` is `assets/cutting.json`.
+
+    A material that the table does not know, and soft plastic, get the widest spread.
+    """
+    removal = table["removal"]
+    known = removal["materials"].get(material.strip().lower(), removal["materials"]["other"])
+    return RemovalPrior(
+        median_mm=removal["median_mm"]["value"],
+        sd_log_material=known["sd_log"],
+        sd_log_pair=tuple((sd, weight) for sd, weight in removal["sd_log_pair"]["value"]),
+        sd_log_pass=removal["sd_log_pass"]["value"],
+    )
+
+
+def learn(passes: Iterable[PassSeen], pair: Pair, prior: RemovalPrior) -> Rate:
+    """The removal per stroke of `pair`, given every pass this bench has made on its material."""
+    grid = _grid(prior)
+    likelihoods = _by_pair(passes, pair.material, prior, grid)
+    own = likelihoods.pop(pair, (0.0,) * len(grid))
+    belief = _pooled(grid, list(likelihoods.values()), prior)
+    return Rate(
+        grid, _normalised([math.log(b + 1e-300) + o for b, o in zip(belief, own, strict=True)])
+    )
+
+
+def log_likelihood(seen: PassSeen, log_rate: float, sd_log_pass: float) -> float:
+    """How well a removal of e^`log_rate` mm a stroke explains one pass (natural logarithm)."""
+    expected = seen.strokes * math.exp(log_rate)
+    variance = (sd_log_pass * expected) ** 2 + seen.removed_sd_mm**2
+    return -0.5 * ((seen.removed_mm - expected) ** 2 / variance + math.log(variance))
+
+
+def _grid(prior: RemovalPrior) -> tuple[float, ...]:
+    widest = math.hypot(prior.sd_log_material, max(sd for sd, _ in prior.sd_log_pair))
+    centre, half = math.log(prior.median_mm), _LOG_SD_SPAN * widest
+    return tuple(centre + half * (2 * i / (_NODES - 1) - 1) for i in range(_NODES))
+
+
+def _by_pair(
+    passes: Iterable[PassSeen], material: str, prior: RemovalPrior, grid: Sequence[float]
+) -> dict[Pair, Weights]:
+    """Log likelihood over the grid for each pair that has worked on this material."""
+    told: dict[Pair, list[float]] = defaultdict(lambda: [0.0] * len(grid))
+    for seen in passes:
+        if seen.pair.material == material:
+            row = told[seen.pair]
+            for i, place in enumerate(grid):
+                row[i] += log_likelihood(seen, place, prior.sd_log_pass)
+    return {pair: tuple(row) for pair, row in told.items()}
+
+
+def _pooled(grid: Sequence[float], others: list[Weights], prior: RemovalPrior) -> list[float]:
+    """What the other pairs on this material say about a pair of which nothing is known yet."""
+    centre = math.log(prior.median_mm)
+    belief = [0.0] * len(grid)
+    scored = []
+    told = [_scaled(row) for row in others]
+    for sd, weight in prior.sd_log_pair:
+        kernel = _kernel(grid, sd)
+        for m, mean in enumerate(grid):
+            score = math.log(weight) - 0.5 * ((mean - centre) / prior.sd_log_material) ** 2
+            score += sum(_evidence(row, kernel, m) for row in told)
+            scored.append((score, kernel, m))
+    best = max(score for score, _, _ in scored)
+    for score, kernel, m in scored:
+        share = math.exp(score - best)
+        if share > 1e-12:
+            for i in range(len(grid)):
+                belief[i] += share * kernel[abs(i - m)]
+    return belief
+
+
+def _kernel(grid: Sequence[float], sd: float) -> Weights:
+    """N(0, sd²) by grid distance, so that it sums to one over the whole line."""
+    step = grid[1] - grid[0]
+    scale = step / (sd * math.sqrt(2 * math.pi))
+    return tuple(scale * math.exp(-0.5 * (i * step / sd) ** 2) for i in range(len(grid)))
+
+
+def _scaled(row: Weights) -> list[tuple[int, float]]:
+    """Likelihoods against the best, where they matter: (grid point, share)."""
+    best = max(row)
+    return [(i, math.exp(v - best)) for i, v in enumerate(row) if v - best > -30.0]
+
+
+def _evidence(row: list[tuple[int, float]], kernel: Weights, m: int) -> float:
+    """Log probability of one pair's passes when its material's mean is grid point `m`."""
+    return math.log(sum(share * kernel[abs(i - m)] for i, share in row) + 1e-300)
+
+
+def _normalised(logs: Sequence[float]) -> Weights:
+    best = max(logs)
+    raw = [math.exp(value - best) for value in logs]
+    total = sum(raw)
+    return tuple(value / total for value in raw)
