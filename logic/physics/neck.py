@@ -1,0 +1,161 @@
+"""The neck under one string: where the frets are and how high the string stands over each.
+
+Heights are in millimetres above the plane through the crowns of fret 1 and of the far end of the
+relief; distances run from the nut. The nut's bearing point stands `nut_height_mm` (b) above that
+plane and the saddle's `saddle_height_mm` (H), so that an open string stands
+b + (H - b)·(1 - 2^(-n/12)) above the plane at fret n (similar triangles).
+
+Symbols and signs follow Anderson & Beausoleil, J. Acoust. Soc. Am. 156(1), 683 (2024).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+SEMITONE = float(2.0 ** (1 / 12))
+SLOT_TO_CLEARANCE = 1 / SEMITONE
+"""How much of a cut at the nut arrives over fret 1: 1 - x₁/L = 2^(-1/12) = 0.9439."""
+
+
+@dataclass(frozen=True)
+class Neck:
+    """A neck along one string; lengths in millimetres.
+
+    `relief_mm` is the deepest gap under a straight edge laid on the crowns `relief_from` and
+    `relief_to`. `crowns_mm` holds what single crowns stand above (or, worn, below) that curve.
+    On a zero fret the "nut" is that fret's crown; a string with a nut of its own (the fifth of a
+    banjo) has its own shorter scale and counts frets from there.
+    """
+
+    scale_mm: float
+    saddle_height_mm: float
+    relief_mm: float = 0.0
+    relief_from: int = 1
+    relief_to: int = 14
+    frets: int = 20
+    saddle_setback_mm: float = 0.0
+    nut_setback_mm: float = 0.0
+    crowns_mm: tuple[tuple[int, float], ...] = ()
+
+    def fret_mm(self, fret: int) -> float:
+        """Distance from the nut to a fret, millimetres."""
+        return fret_position_mm(self.scale_mm, fret)
+
+    def crown_mm(self, fret: int) -> float:
+        """Height of a crown in the plane's terms: below zero where there is relief."""
+        off = sum(height for number, height in self.crowns_mm if number == fret)
+        return off - self.sag_mm(fret)
+
+    def sag_mm(self, fret: int) -> float:
+        """How far relief lowers a crown: a parabola between the straight edge's two feet."""
+        start, end = self.fret_mm(self.relief_from), self.fret_mm(self.relief_to)
+        x = self.fret_mm(fret)
+        if not start < x < end:
+            return 0.0
+        return 4.0 * self.relief_mm * (x - start) * (end - x) / (end - start) ** 2
+
+
+def fret_position_mm(scale_mm: float, fret: float) -> float:
+    """Distance from the nut to a fret of equal temperament: L·(1 - 2^(-n/12)).
+
+    Anderson & Beausoleil (2024), section II.
+    """
+    return float(scale_mm * (1.0 - 2.0 ** (-fret / 12.0)))
+
+
+def fanned_scale_mm(treble_mm: float, bass_mm: float, place: float) -> float:
+    """Scale of one string of a fan; `place` runs from 0 at the highest to 1 at the lowest."""
+    return treble_mm + (bass_mm - treble_mm) * place
+
+
+def saddle_height_mm(
+    action_12_mm: float, nut_height_mm: float, relief_at_12_mm: float = 0.0
+) -> float:
+    """Height of the saddle from the action at fret 12: H = 2·(C₁₂ - relief) - b."""
+    return 2.0 * (action_12_mm - relief_at_12_mm) - nut_height_mm
+
+
+def neck_from_action(neck: Neck, clearance_mm: float, action_12_mm: float) -> Neck:
+    """The same neck, with the saddle where both the clearance and the action at fret 12 say."""
+    action = action_12_mm + neck.crown_mm(12)
+    first = SLOT_TO_CLEARANCE
+    nut = (clearance_mm + neck.crown_mm(1) - 2.0 * (1.0 - first) * action) / (2.0 * first - 1.0)
+    return replace(neck, saddle_height_mm=2.0 * action - nut)
+
+
+def clearance_mm(neck: Neck, nut_height_mm: float, fret: int = 1) -> float:
+    """Gap between a crown and the open string above it."""
+    part = neck.fret_mm(fret) / neck.scale_mm
+    string = nut_height_mm + (neck.saddle_height_mm - nut_height_mm) * part
+    return string - neck.crown_mm(fret)
+
+
+def nut_height_mm(neck: Neck, clearance_mm: float, fret: int = 1) -> float:
+    """Height of the bearing point that gives this clearance over a fret; undoes `clearance_mm`."""
+    part = neck.fret_mm(fret) / neck.scale_mm
+    string = clearance_mm + neck.crown_mm(fret)
+    return (string - neck.saddle_height_mm * part) / (1.0 - part)
+
+
+def stopped_clearance_mm(neck: Neck, stopped_at: int, fret: int) -> float:
+    """Gap over `fret` when the string is stopped, or capoed, at the lower fret `stopped_at`."""
+    start, x = neck.fret_mm(stopped_at), neck.fret_mm(fret)
+    rest = neck.crown_mm(stopped_at)
+    part = (x - start) / (neck.scale_mm - start)
+    return rest + (neck.saddle_height_mm - rest) * part - neck.crown_mm(fret)
+
+
+def slot_cut_mm(clearance_drop_mm: float) -> float:
+    """What to take off the slot floor so that the clearance over fret 1 falls by so much."""
+    return clearance_drop_mm / SLOT_TO_CLEARANCE
+
+
+def clearance_drop_mm(slot_cut_mm: float, fret: int = 1) -> float:
+    """How far the clearance over a fret falls for a cut at the slot floor: δ·2^(-n/12)."""
+    return float(slot_cut_mm * 2.0 ** (-fret / 12.0))
+
+
+def held_gap_mm(neck: Neck, nut_height_mm: float, held_at: int) -> float:
+    """Gap over fret 1 while the string is held down on the crown of fret `held_at`."""
+    part = neck.fret_mm(1) / neck.fret_mm(held_at)
+    string = nut_height_mm + (neck.crown_mm(held_at) - nut_height_mm) * part
+    return string - neck.crown_mm(1)
+
+
+def nut_height_from_held_gap_mm(neck: Neck, gap_mm: float, held_at: int) -> float:
+    """Height of the bearing point from a gap while held; undoes `held_gap_mm`."""
+    part = neck.fret_mm(1) / neck.fret_mm(held_at)
+    string = gap_mm + neck.crown_mm(1)
+    return (string - neck.crown_mm(held_at) * part) / (1.0 - part)
+
+
+def clearance_from_held_gap_mm(
+    gap_mm: float,
+    held_at: int,
+    *,
+    scale_mm: float,
+    saddle_height_mm: float,
+    relief_mm: float = 0.0,
+    relief_to: int = 14,
+) -> float:
+    """Open clearance over fret 1 from the gap there while held at fret 2, 3 or 4.
+
+    The gap is 0.49, 0.65 or 0.73 of the nut's height (at 2, 3, 4), less what relief takes.
+    A gap of zero with the string resting on the crown is only an upper bound for the clearance.
+    """
+    neck = Neck(scale_mm, saddle_height_mm, relief_mm, relief_to=relief_to)
+    return clearance_mm(neck, nut_height_from_held_gap_mm(neck, gap_mm, held_at))
+
+
+def held_gap_from_clearance_mm(
+    open_clearance_mm: float,
+    held_at: int,
+    *,
+    scale_mm: float,
+    saddle_height_mm: float,
+    relief_mm: float = 0.0,
+    relief_to: int = 14,
+) -> float:
+    """The gap to expect over fret 1 while held; undoes `clearance_from_held_gap_mm`."""
+    neck = Neck(scale_mm, saddle_height_mm, relief_mm, relief_to=relief_to)
+    return held_gap_mm(neck, nut_height_mm(neck, open_clearance_mm), held_at)

@@ -1,0 +1,231 @@
+"""How sharp a fretted note is, in cents against equal temperament with the open string in tune.
+
+The four-term model of Anderson & Beausoleil, J. Acoust. Soc. Am. 156(1), 683 (2024), sections II
+to IV: the sounding length, the thinning of the string, its tension and its bending stiffness.
+Beyond the paper, the fingertip may push the string further below the crown behind the fret than
+the straight line from saddle over crown goes (`push_mm`; zero gives the paper's own formula).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from logic.physics.neck import Neck, clearance_mm, nut_height_mm
+
+CENTS_PER_NEPER = 1200.0 / math.log(2.0)
+"""1731.234: cents for a small relative change of frequency."""
+_SECOND_ORDER = 1.0 + math.pi**2 / 2.0
+
+
+@dataclass(frozen=True)
+class Spring:
+    """What the string's material adds: κ = EA/T of the core, and B₀ = √κ·r/(2L) of bending."""
+
+    kappa: float
+    bending: float
+
+
+@dataclass(frozen=True)
+class Finger:
+    """Where the fingertip kinks the string: `behind_mm` behind the fret (d in the paper), and
+    `push_mm` below the line that the string would take over the crown."""
+
+    behind_mm: float = 0.0
+    push_mm: float = 0.0
+
+
+@dataclass(frozen=True)
+class Cents:
+    """The four terms of a fretted note's error, in cents."""
+
+    length: float
+    density: float
+    tension: float
+    stiffness: float
+
+    @property
+    def total(self) -> float:
+        """Their sum."""
+        return self.length + self.density + self.tension + self.stiffness
+
+
+@dataclass(frozen=True)
+class _Paths:
+    """String lengths, millimetres: open, sounding, and all of the fretted string."""
+
+    open_mm: float
+    sounding_mm: float
+    fretted_mm: float
+
+    @property
+    def stretch(self) -> float:
+        """Fractional elongation Q of the whole string."""
+        return (self.fretted_mm - self.open_mm) / self.open_mm
+
+
+def stretch(neck: Neck, nut_height_mm: float, fret: int, finger: Finger = Finger()) -> float:
+    """Fractional elongation Q when the string is held down at a fret (section II)."""
+    return _paths(neck, nut_height_mm, fret, finger).stretch
+
+
+def stretch_closed_form(scale_mm: float, b_mm: float, c_mm: float, fret: int) -> float:
+    """Q for a straight neck and no finger kink: [γb + (γ-1)c]² / [2(γ-1)X₀²] (section II)."""
+    gamma = 2.0 ** (fret / 12.0)
+    return float((gamma * b_mm + (gamma - 1.0) * c_mm) ** 2 / (2.0 * (gamma - 1.0) * scale_mm**2))
+
+
+def cents_sharp(
+    neck: Neck, nut_height_mm: float, fret: int, spring: Spring, finger: Finger = Finger()
+) -> Cents:
+    """The four terms at a fret for a nut of this height (section III)."""
+    paths = _paths(neck, nut_height_mm, fret, finger)
+    return _terms(paths, fret, spring)
+
+
+def cents_at_clearance(
+    neck: Neck, open_clearance_mm: float, fret: int, spring: Spring, finger: Finger = Finger()
+) -> float:
+    """Cents sharp at a fret when the open string stands so high over fret 1."""
+    return cents_sharp(neck, nut_height_mm(neck, open_clearance_mm), fret, spring, finger).total
+
+
+def clearance_from_cents(
+    cents: float, fret: int, *, neck: Neck, spring: Spring, finger: Finger = Finger()
+) -> float | None:
+    """The clearance over fret 1 that explains a sharpness at a fret, by bisection; millimetres.
+
+    None when the note is flatter than with a nut at crown height or below, or sharper than 10 mm
+    of nut could make it: height alone then does not explain it.
+    """
+    low, high = lowest_explained_mm(neck, fret, finger), 10.0
+    if (
+        not _total(neck, low, fret, spring, finger)
+        <= cents
+        <= _total(neck, high, fret, spring, finger)
+    ):
+        return None
+    for _ in range(48):
+        middle = (low + high) / 2.0
+        if _total(neck, middle, fret, spring, finger) < cents:
+            low = middle
+        else:
+            high = middle
+    return clearance_mm(neck, (low + high) / 2.0)
+
+
+def lowest_explained_mm(neck: Neck, fret: int, finger: Finger = Finger()) -> float:
+    """The nut height at which fretting stretches the string least: below it the model turns round.
+
+    There the string behind the finger slopes as the open string does.
+    """
+    crown = neck.crown_mm(fret)
+    reach = neck.scale_mm - neck.fret_mm(fret) + neck.saddle_setback_mm
+    kink = (neck.saddle_height_mm - crown) * finger.behind_mm / reach + finger.push_mm
+    behind = neck.fret_mm(fret) + neck.nut_setback_mm - finger.behind_mm
+    part = behind / (neck.scale_mm + neck.saddle_setback_mm + neck.nut_setback_mm)
+    return (crown - kink - neck.saddle_height_mm * part) / (1.0 - part)
+
+
+def cents_per_mm(
+    neck: Neck, open_clearance_mm: float, fret: int, spring: Spring, finger: Finger = Finger()
+) -> float:
+    """How many cents one more millimetre of clearance adds at a fret (central difference)."""
+    step = 1e-3
+    above = cents_at_clearance(neck, open_clearance_mm + step, fret, spring, finger)
+    below = cents_at_clearance(neck, open_clearance_mm - step, fret, spring, finger)
+    return (above - below) / (2.0 * step)
+
+
+def small_cents(
+    scale_mm: float,
+    b_mm: float,
+    c_mm: float,
+    fret: int,
+    spring: Spring,
+    *,
+    saddle_setback_mm: float = 0.0,
+    nut_setback_mm: float = 0.0,
+) -> float:
+    """The small-quantity form: 1731·[(γ-1)(B₀ - ΔS/X₀) + ΔN/X₀ + κQ/2] (section IV)."""
+    gamma = 2.0 ** (fret / 12.0)
+    q = stretch_closed_form(scale_mm, b_mm, c_mm, fret)
+    bent = (gamma - 1.0) * (spring.bending - saddle_setback_mm / scale_mm)
+    return float(CENTS_PER_NEPER * (bent + nut_setback_mm / scale_mm + spring.kappa * q / 2.0))
+
+
+def simple_setbacks_mm(
+    scale_mm: float, b_mm: float, c_mm: float, spring: Spring
+) -> tuple[float, float]:
+    """Saddle and nut setback that cancel most of the error: ΔS ≈ B₀X₀, ΔN ≈ -κX₀·Q̄/2 with
+    Q̄ ≈ (77.9b² + 35.6bc + 5.82c²)/(24X₀²) over twelve frets (section VI)."""
+    mean_q = (77.9 * b_mm**2 + 35.6 * b_mm * c_mm + 5.82 * c_mm**2) / (24.0 * scale_mm**2)
+    return spring.bending * scale_mm, -spring.kappa * scale_mm * mean_q / 2.0
+
+
+def kink_factor(scale_mm: float, behind_mm: float) -> float:
+    """What a fingertip d behind the fret does to the nut setback: 1 + 13(d/X₀) + 280(d/X₀)²."""
+    part = behind_mm / scale_mm
+    return 1.0 + 13.0 * part + 280.0 * part**2
+
+
+def best_setbacks_mm(
+    scale_mm: float, b_mm: float, c_mm: float, spring: Spring
+) -> tuple[float, float]:
+    """Saddle and nut setback with the least RMS error over twelve frets, no kink (section VI)."""
+    bent, pull = spring.bending, spring.kappa / scale_mm
+    saddle = (bent + 1.5 * (1.0 + math.pi**2) * bent**2) * scale_mm
+    saddle += pull / 4.0 * (-9.848 * b_mm**2 + 2.0 * b_mm * c_mm + c_mm**2)
+    nut = bent**2 * scale_mm - pull / 2.0 * (5.633 * b_mm**2 + b_mm * c_mm)
+    return saddle, nut
+
+
+def position_cents(error_mm: float, scale_mm: float, fret: int, *, saddle_moved: bool) -> float:
+    """Cents sharp from a nut that stands `error_mm` too far from fret 1.
+
+    The same at every fret until the saddle is moved to put fret 12 right; after that
+    1731·e/L·(2 - 2^(n/12)), which fades up the neck as height does.
+    """
+    share = 2.0 - 2.0 ** (fret / 12.0) if saddle_moved else 1.0
+    return CENTS_PER_NEPER * error_mm / scale_mm * share
+
+
+def without_setbacks(neck: Neck) -> Neck:
+    """The same neck with nut and saddle at their plain places."""
+    return replace(neck, saddle_setback_mm=0.0, nut_setback_mm=0.0)
+
+
+def _total(neck: Neck, nut_mm: float, fret: int, spring: Spring, finger: Finger) -> float:
+    return cents_sharp(neck, nut_mm, fret, spring, finger).total
+
+
+def _paths(neck: Neck, nut_mm: float, fret: int, finger: Finger) -> _Paths:
+    """L₀, L_n and L_n + L'_n of section II, measured from the fret's own crown."""
+    crown = neck.crown_mm(fret)
+    reach = neck.scale_mm - neck.fret_mm(fret) + neck.saddle_setback_mm
+    fall = neck.saddle_height_mm - crown
+    whole = neck.scale_mm + neck.saddle_setback_mm + neck.nut_setback_mm
+    open_mm = math.hypot(whole, neck.saddle_height_mm - nut_mm)
+    sounding = math.hypot(reach, fall)
+    kink = fall * finger.behind_mm / reach + finger.push_mm
+    behind = neck.fret_mm(fret) + neck.nut_setback_mm - finger.behind_mm
+    rest = math.hypot(finger.behind_mm, kink) + math.hypot(behind, nut_mm - crown + kink)
+    return _Paths(open_mm, sounding, sounding + rest)
+
+
+def _terms(paths: _Paths, fret: int, spring: Spring) -> Cents:
+    gamma = 2.0 ** (fret / 12.0)
+    q = paths.stretch
+    pull = 1.0 + spring.kappa * q
+    bending = spring.bending * paths.open_mm / paths.sounding_mm / math.sqrt(pull)
+    return Cents(
+        length=1200.0 * math.log2(paths.open_mm / (gamma * paths.sounding_mm)),
+        density=600.0 * math.log2(1.0 + q),
+        tension=600.0 * math.log2(pull),
+        stiffness=1200.0 * math.log2(_bent(bending) / _bent(spring.bending)),
+    )
+
+
+def _bent(bending: float) -> float:
+    """The fundamental's rise by bending: 1 + B + (1 + π²/2)B²."""
+    return 1.0 + bending + _SECOND_ORDER * bending**2
