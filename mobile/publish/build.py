@@ -59,9 +59,10 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
     """Path and bytes of everything in the site but its worker and list."""
     files = patch.client_files(Path(flet_web.get_package_web_dir()))
     files["app.zip"] = zipped({**package_files(CACHE), **app_files(app)})
-    for path in sorted(ASSETS.glob("icons/*.png")) + sorted(ASSETS.glob("fonts/*")):
-        under = "icons" if path.parent.name == "icons" else "assets/fonts"
-        files[f"{under}/{path.name}"] = path.read_bytes()
+    for path in sorted(ASSETS.glob("icons/*.png")):
+        files[f"icons/{path.name}"] = path.read_bytes()
+    for path in sorted(ASSETS.glob("fonts/*.woff2")):
+        files[f"assets/fonts/{path.name}"] = path.read_bytes()
     for name in ("python.js", "worker.js", "bench_io.js"):
         files[name] = (WEB / name).read_bytes()
     files["manifest.json"] = _manifest(app)

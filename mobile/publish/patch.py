@@ -35,6 +35,10 @@ KEPT = (
 )
 
 
+FAMILY = "Bench"
+"""The name under which the client finds our own type family."""
+
+
 def client_files(web: Path) -> dict[str, bytes]:
     """Path and patched bytes of every file kept from the client in folder `web`."""
     files = {path: _read(web, path) for path in KEPT}
@@ -66,11 +70,13 @@ def bootstrap_js(source: bytes) -> bytes:
 
 
 def font_manifest(source: bytes) -> bytes:
-    """The fonts loaded at start: the icons and the plain text fallback, no mathematics."""
+    """The fonts loaded at start: the icons, the plain text fallback and our own; no mathematics."""
     kept = [entry for entry in json.loads(source) if entry["family"] == "MaterialIcons"]
     if len(kept) != 1:
         raise moved("FontManifest.json", "one family MaterialIcons")
     kept.append({"family": "Roboto", "fonts": [{"asset": "fonts/roboto.woff2"}]})
+    bold = {"asset": "fonts/Bench-Bold.woff2", "weight": 700}
+    kept.append({"family": FAMILY, "fonts": [{"asset": "fonts/Bench-Regular.woff2"}, bold]})
     return json.dumps(kept).encode()
 
 

@@ -73,8 +73,10 @@ class SiteHandler(BaseHTTPRequestHandler):
             "X-Content-Type-Options": "nosniff",
             "Vary": "Accept-Encoding",
         }
-        accepted = {word.split(";")[0].strip() for word in
-                    self.headers.get("Accept-Encoding", "").split(",")}
+        accepted = {
+            word.split(";")[0].strip()
+            for word in self.headers.get("Accept-Encoding", "").split(",")
+        }
         for encoding, suffix in _ENCODINGS:
             packed = file.with_name(file.name + suffix)
             if encoding in accepted and packed.is_file():
@@ -95,8 +97,13 @@ class SiteHandler(BaseHTTPRequestHandler):
             self.wfile.write(body)
 
 
-def server(site: Path, *, port: int = 0, host: str = "127.0.0.1", base: str = "/",
-           ) -> ThreadingHTTPServer:
+def server(
+    site: Path,
+    *,
+    port: int = 0,
+    host: str = "127.0.0.1",
+    base: str = "/",
+) -> ThreadingHTTPServer:
     """A server of folder `site` under `base`, bound but not yet serving; port 0 takes a free one."""
     handler = partial(SiteHandler, site.resolve(), base)
     served = ThreadingHTTPServer((host, port), handler)
