@@ -47,16 +47,20 @@ class Attack(StrEnum):
 
 
 class StringSpec(Record):
-    """One string: 1 is the highest-sounding side's outer string as the trade numbers them."""
+    """One string. Strings are numbered from 1 as they lie across the nut, from the treble side;
+    every string of a pair has its own number."""
 
     string: Annotated[int, Field(ge=1, le=24)]
     pitch: Pitch
     gauge: Annotated[Length, Gauge]
     make: Make
     core: Annotated[Length, Gauge] | None = None
-    course: int | None = None
+    course: Annotated[int, Field(ge=1, le=24)] | None = None
+    """Which pair it belongs to, where strings are paired."""
     octave: bool = False
     """The thinner partner of an octave pair."""
+    from_fret: Annotated[int, Field(ge=0, le=12)] = 0
+    """Where its own small nut stands (a five-string banjo's fifth: 5); 0 is the common nut."""
 
 
 class Nut(Record):
@@ -92,6 +96,28 @@ class Instrument(Record):
             if spec.string == string:
                 return spec
         raise KeyError(string)
+
+    def name_of(self, string: int) -> str:
+        """What a person calls it: its number, or of a pair "6 octave" and "6 main" (the sixth
+        course's octave string and its partner), "2 first" and "2 second" (of like strings, in
+        order of number)."""
+        spec = self.spec(string)
+        pair = [other for other in self.strings if other.course == spec.course]
+        if spec.course is None or len(pair) < 2:
+            return str(string)
+        if any(other.octave for other in pair):
+            return f"{spec.course} {'octave' if spec.octave else 'main'}"
+        rank = sorted(other.string for other in pair).index(string)
+        return f"{spec.course} {('first', 'second', 'third', 'fourth')[min(rank, 3)]}"
+
+    def number_of(self, name: str | int) -> int:
+        """The string that `name` means: a number is always a string's number, never a course's;
+        two words are a course and which of its strings (see `name_of`). KeyError when none is."""
+        written = " ".join(str(name).lower().split())
+        for spec in self.strings:
+            if written in (str(spec.string), self.name_of(spec.string)):
+                return spec.string
+        raise KeyError(name)
 
 
 class Player(Record):

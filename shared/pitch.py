@@ -19,7 +19,9 @@ STANDARD_A4_HZ = 440.0
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _ALTER = {"": 0, "#": 1, "b": -1, "##": 2, "x": 2, "bb": -2}
 _SIGN = {0: "", 1: "♯", -1: "♭", 2: "𝄪", -2: "𝄫"}
-_WRITTEN = re.compile(r"([A-Ga-g])(##|x|#|bb|b|)(-?\d{1,2})")
+_WRITTEN = re.compile(r"([A-Ga-g])\s?(##|x|#|bb|b|)\s?(-?[0-9]{1,2})")
+_NO_OCTAVE = re.compile(r"[A-Ga-g](?:##|x|#|bb|b|)")
+_LONGEST_TEXT = 12
 
 
 @dataclass(frozen=True)
@@ -33,11 +35,15 @@ class Pitch:
     @classmethod
     def parse(cls, text: str) -> Pitch:
         """The pitch that `text` names: E2, Bb1, B♭1, F#3, F♯3; PitchError when it names none."""
-        tidy = text.strip() if isinstance(text, str) else ""
+        tidy = text.strip() if isinstance(text, str) and len(text) <= _LONGEST_TEXT else ""
         tidy = tidy.replace("♯", "#").replace("♭", "b").replace("𝄪", "##").replace("𝄫", "bb")
+        tidy = tidy.replace("−", "-")
+        if _NO_OCTAVE.fullmatch(tidy):
+            raise PitchError("", text, f"say its octave: {tidy}2 or {tidy}3", what="no octave")
         found = _WRITTEN.fullmatch(tidy)
         if not found:
-            raise PitchError("", text, "write a letter, an accidental if any, and an octave: E2, B♭1")
+            would_do = "write a letter, an accidental if any, and an octave: E2, B♭1"
+            raise PitchError("", text, would_do)
         pitch = cls(found[1].upper(), _ALTER[found[2]], int(found[3]))
         if not 0 <= pitch.midi <= 127:
             raise PitchError("", text, "no string sounds there: octaves run from C-1 to G9")
@@ -60,14 +66,18 @@ class Pitch:
         return self.show()
 
     @classmethod
-    def __get_pydantic_core_schema__(cls, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
+    def __get_pydantic_core_schema__(
+        cls, _source: Any, _handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(
             _check, serialization=core_schema.plain_serializer_function_ser_schema(str)
         )
 
 
 def cents_between(low_hz: float, high_hz: float) -> float:
-    """How far `high_hz` lies above `low_hz`, in cents."""
+    """How far `high_hz` lies above `low_hz`, in cents; PitchError unless both are above zero."""
+    if not 0 < min(low_hz, high_hz) <= max(low_hz, high_hz) < math.inf:
+        raise PitchError("", (low_hz, high_hz), "a frequency is a number of hertz above zero")
     return 1200.0 * math.log2(high_hz / low_hz)
 
 

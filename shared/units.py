@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 from typing import Any
@@ -19,7 +19,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from shared.errors import LengthError
 
-LONGEST_TEXT = 40
+LONGEST_TEXT = 64
 """Characters read of a length; nobody writes more, and more is refused."""
 
 
@@ -50,19 +50,30 @@ _MM_PER_UNIT = {
 }
 _PLACES = {Unit.MM: 2, Unit.THOU: 0, Unit.INCH: 3, Unit.MICRON: 0}
 _WORDS = {
-    Unit.MM: ("mm", "millimetre", "millimetres", "millimeter", "millimeters"),
+    Unit.MM: ("mm", "mm.", "millimetre", "millimetres", "millimeter", "millimeters"),
     Unit.THOU: ("thou", "thous", "thousandth", "thousandths"),
     Unit.INCH: ("in", "in.", "inch", "inches", '"', "''"),
     Unit.MICRON: ("µm", "um", "micron", "microns", "micrometre", "micrometres"),
 }
 _UNIT_OF_WORD = {word: unit for unit, words in _WORDS.items() for word in words}
-_LOOKALIKES = str.maketrans({"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "μ": "µ", "⁄": "/"})
-_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_NUMBER = r"(?:\d+[.,]?\d*|[.,]\d+)"
-_WRITTEN = re.compile(
-    rf"(?P<whole>\d+\s+)?(?P<top>{_NUMBER})(?:\s*/\s*(?P<bottom>\d+))?\s*(?P<unit>[^\d\s.,/+-]\S*)?"
+_LOOKALIKES = str.maketrans(
+    {"″": '"', "”": '"', "“": '"', "′": "'", "’": "'", "μ": "µ", "⁄": "/", "−": "-"}
 )
+_SPACES = str.maketrans({"\u00a0": " ", "\u202f": " ", "\u2009": " "})
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_WRITTEN = re.compile(
+    r"(?P<sign>-?)\s*"
+    r"(?:(?:(?P<whole>[0-9]+)[\s-]+)?(?P<top>[0-9]+)\s*/\s*(?P<bottom>[0-9]+)"
+    r"|(?P<decimal>[0-9]+[.,]?[0-9]*|[.,][0-9]+))"
+    r"\s*(?P<unit>[^0-9\s.,/+-]\S*)?"
+)
+_BREAKING_LOAD = re.compile(r"[0-9.,\s]+(?:lbs?|pounds?|#|kgf?|kilos?|n|newtons?)\.?")
+_WINDING_MARK = re.compile(r"(?<=[0-9])\s*[wp]$")
 _WOULD_DO = 'write a number and its unit, such as 18 thou, 0.018 in, 1/64" or 0.46 mm'
+_FLOAT_PLACES = 12
+"""Decimals of a float that are taken for meant; beyond lies the noise of binary arithmetic."""
+_GAUGE_THOU = (Fraction(4), Fraction(200))
+_GAUGE_INCH = (Fraction(4, 1000), Fraction(2, 10))
 
 
 @dataclass(frozen=True, order=True)
@@ -75,7 +86,7 @@ class Length:
     @classmethod
     def parse(cls, text: str) -> Length:
         """The length that `text` means; LengthError when it means none, or could mean two."""
-        number, unit = _split(text)
+        number, unit = _split(_tidy(text), text)
         if unit is None:
             raise LengthError(
                 "", text, f"say the unit: {_readings_of(number)}", what=f"no unit in {text.strip()}"
@@ -84,9 +95,13 @@ class Length:
 
     @classmethod
     def of(cls, amount: float | Decimal | Fraction | str, unit: Unit = Unit.MM) -> Length:
-        """`amount` of `unit`; a float is taken at its shortest decimal spelling, not its bits."""
-        spelled = repr(amount) if isinstance(amount, float) else amount
-        return cls(Fraction(spelled) * unit.mm, unit)
+        """`amount` of `unit`; a float is taken at its shortest decimal spelling, not its bits.
+        LengthError when `amount` is no finite number."""
+        spelled = repr(round(amount, _FLOAT_PLACES)) if isinstance(amount, float) else amount
+        try:
+            return cls(Fraction(spelled) * unit.mm, unit)
+        except (ValueError, OverflowError, ZeroDivisionError) as error:
+            raise LengthError("", amount, "a length is a finite number") from error
 
     @property
     def mm(self) -> float:
@@ -103,37 +118,61 @@ class Length:
         """For a person: rounded half to even at the unit's bench precision, with its unit."""
         unit = unit or self.unit
         places = unit.places if places is None else places
-        amount = self.amount(unit)
-        exact = Decimal(amount.numerator) / Decimal(amount.denominator)
-        rounded = exact.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
-        return f"{rounded:f} {unit}".replace(".", decimal_mark, 1)
+        shown = _decimal(round(self.amount(unit) * 10**places), places)
+        return f"{shown} {unit}".replace(".", decimal_mark, 1)
 
     def __str__(self) -> str:
         """As written down: exact, and read back by `parse` to the same length."""
         amount = self.amount(self.unit)
-        if 10**12 % amount.denominator == 0:
-            return f"{Decimal(amount.numerator) / Decimal(amount.denominator):f} {self.unit}"
-        return f"{amount.numerator}/{amount.denominator} {self.unit}"
+        places = next((n for n in range(25) if 10**n % amount.denominator == 0), None)
+        if places is None:
+            return f"{amount} {self.unit}"
+        return f"{_decimal(int(amount * 10**places), places)} {self.unit}"
 
     @classmethod
-    def __get_pydantic_core_schema__(cls, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
+    def __get_pydantic_core_schema__(
+        cls, _source: Any, _handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
         return _schema(cls.parse)
 
 
 def parse_gauge(text: str) -> Length:
-    """A string gauge: a bare 46, .046 or 0.046 means thousandths or decimals of an inch."""
-    number, unit = _split(text)
-    if unit is None:
-        unit = Unit.THOU if number >= 4 else Unit.INCH
-        number, unit = (number / 1000, Unit.INCH) if unit is Unit.THOU else (number, unit)
-    return Length(number * unit.mm, unit)
+    """A string gauge: a bare 46, .046 or 0.046 means thousandths or decimals of an inch, and a
+    trailing w or p (wound, plain) is allowed. LengthError when it is none, or a breaking load."""
+    written = _tidy(text)
+    if _BREAKING_LOAD.fullmatch(written):
+        raise LengthError(
+            "",
+            text,
+            "measure the string with a calliper and write what it reads: 0.56 mm or 0.022 in",
+            what=f"{text.strip()} is a breaking load, not a diameter",
+        )
+    number, unit = _split(_WINDING_MARK.sub("", written), text)
+    return Length(number * unit.mm, unit) if unit else _bare_gauge(number, text)
+
+
+def parse_bare(text: str) -> Fraction | None:
+    """The number in `text` when it names no unit, else None. LengthError when it is no length."""
+    number, unit = _split(_tidy(text), text)
+    return None if unit else number
+
+
+def _bare_gauge(number: Fraction, text: str) -> Length:
+    if _GAUGE_THOU[0] <= number <= _GAUGE_THOU[1]:
+        return Length(number * Unit.THOU.mm, Unit.INCH)
+    if _GAUGE_INCH[0] <= number <= _GAUGE_INCH[1]:
+        return Length(number * Unit.INCH.mm, Unit.INCH)
+    would_do = f"say the unit: {text.strip()} mm? A bare 46 or .046 is thousandths of an inch"
+    raise LengthError("", text, would_do, what=f"no string is known as {text.strip()}")
 
 
 class Gauge:
     """Annotation for a field that holds a string gauge: `Annotated[Length, Gauge]`."""
 
     @classmethod
-    def __get_pydantic_core_schema__(cls, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
+    def __get_pydantic_core_schema__(
+        cls, _source: Any, _handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
         return _schema(parse_gauge)
 
 
@@ -154,36 +193,44 @@ def _schema(parse: Any) -> CoreSchema:
     )
 
 
-def _split(text: str) -> tuple[Fraction, Unit | None]:
-    """The number in `text` and its unit, if it names one."""
+def _tidy(text: str) -> str:
+    """`text` in the plainest spelling: one kind of quote, space and fraction, no capitals."""
     if not isinstance(text, str) or len(text) > LONGEST_TEXT:
         raise LengthError("", text, _WOULD_DO, what="that is no length")
-    tidy = text.translate(_LOOKALIKES).replace("\u00a0", " ").replace("\u202f", " ").strip().lower()
+    tidy = text.translate(_LOOKALIKES).translate(_SPACES).strip().lower()
     for sign, spelled in _VULGAR.items():
         tidy = tidy.replace(sign, f" {spelled}").strip()
+    return tidy
+
+
+def _split(tidy: str, text: str) -> tuple[Fraction, Unit | None]:
+    """The number in `tidy` and its unit, if it names one; errors quote `text`."""
     found = _WRITTEN.fullmatch(tidy)
     if not found:
         raise LengthError("", text, _WOULD_DO)
-    return _number(found, text), _unit(found["unit"], text)
+    number = _fraction(found, text) if found["top"] else _number(found["decimal"], text)
+    return (-number if found["sign"] else number), _unit(found["unit"], text)
 
 
-def _number(found: re.Match[str], text: str) -> Fraction:
-    top = found["top"]
-    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", top):
-        raise LengthError("", text, f"write {top.replace(',', '.')} or {top.replace(',', '')}")
-    number = Fraction(top.replace(",", "."))
-    if found["bottom"]:
-        if not int(found["bottom"]):
-            raise LengthError("", text, _WOULD_DO)
-        number /= int(found["bottom"])
-    return number + int(found["whole"] or 0)
+def _fraction(found: re.Match[str], text: str) -> Fraction:
+    if not int(found["bottom"]):
+        raise LengthError("", text, _WOULD_DO)
+    return int(found["whole"] or 0) + Fraction(int(found["top"]), int(found["bottom"]))
+
+
+def _number(decimal: str, text: str) -> Fraction:
+    if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", decimal):
+        would_do = f"write {decimal.replace(',', '.')} or {decimal.replace(',', '')}"
+        raise LengthError("", text, would_do, what=f"{decimal} could mean two numbers")
+    return Fraction(decimal.replace(",", "."))
 
 
 def _unit(word: str | None, text: str) -> Unit | None:
     if not word:
         return None
     if word in ("mil", "mils"):
-        raise LengthError("", text, "say thou or mm: in some workshops a mil is one, in some the other")
+        would_do = "say thou or mm: in some workshops a mil is one, in some the other"
+        raise LengthError("", text, would_do)
     if word not in _UNIT_OF_WORD:
         raise LengthError("", text, _WOULD_DO)
     return _UNIT_OF_WORD[word]
@@ -193,3 +240,10 @@ def _readings_of(number: Fraction) -> str:
     """The two lengths that a bare number is most likely to mean."""
     amount = f"{float(number):g}"
     return f"{amount} thou or {amount} mm" if number >= 2 else f"{amount} in or {amount} mm"
+
+
+def _decimal(scaled: int, places: int) -> str:
+    """`scaled` / 10^`places` spelled out, exactly, with that many decimals."""
+    digits = f"{abs(scaled):0{places + 1}d}"
+    spelled = f"{digits[:-places]}.{digits[-places:]}" if places else digits
+    return f"-{spelled}" if scaled < 0 else spelled

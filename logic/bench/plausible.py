@@ -1,0 +1,142 @@
+"""What a quantity can be on a bench: a figure outside is questioned, never guessed.
+
+The ranges are those of `assets/plausible.json`. A question offers the slips that would explain the
+figure: another unit with the same number, or a decimal point one to three places off.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from logic.bench.trade import Trade
+from shared.errors import LengthError
+from shared.units import Length, Unit, parse_bare, parse_gauge
+
+_SLIP_WEIGHT = 0.5
+"""How much less likely each misplaced decimal is than a wrong unit, in natural logarithms."""
+_NEARLY_AS_LIKELY = 1.0
+_GAUGES = ("gauge", "core")
+
+
+@dataclass(frozen=True)
+class Range:
+    """What one quantity can be: from `low` to `high`, most often near `usual`, or perhaps zero."""
+
+    called: str
+    low: Length
+    high: Length
+    usual: Length
+    may_be_zero: bool
+
+    def holds(self, length: Length) -> bool:
+        """Whether `length` needs no question."""
+        return self.low <= length <= self.high or (self.may_be_zero and not length.exact_mm)
+
+
+def quantities(trade: Trade) -> tuple[str, ...]:
+    """Every quantity that has a range."""
+    return tuple(trade.tables["plausible"]["quantities"])
+
+
+def range_of(quantity: str, trade: Trade, kind: str = "") -> Range:
+    """The range of `quantity`; a scale's depends on the `kind` of instrument. KeyError for an
+    unknown quantity."""
+    table: dict[str, Any] = trade.tables["plausible"]
+    figures = dict(table["quantities"][quantity])
+    if quantity == "scale" and kind in table["scales"]:
+        figures |= table["scales"][kind] | {"called": f"{kind} scale"}
+        figures["usual"] = trade.tables["presets"]["kinds"][kind]["scale"]
+    low, high, usual = (Length.parse(figures[name]) for name in ("low", "high", "usual"))
+    return Range(figures["called"], low, high, usual, figures["may_be_zero"])
+
+
+def question(quantity: str, length: Length, trade: Trade, kind: str = "") -> str | None:
+    """What to ask when `length` can hardly be the `quantity` meant; None when it can."""
+    span = range_of(quantity, trade, kind)
+    if span.holds(length):
+        return None
+    doubt = f"{length} is far from any {span.called}"
+    meant = likely_meant(length, span)
+    if meant:
+        return f"{doubt}; did you mean {' or '.join(_show(other) for other in meant)}?"
+    return f"{doubt}, which lies between {_show(span.low)} and {_show(span.high)}"
+
+
+def question_cents(cents: float, trade: Trade) -> str | None:
+    """What to ask when a tuner can hardly have shown `cents`; None when it can."""
+    table = trade.tables["plausible"]["cents"]
+    if table["low"] <= cents <= table["high"]:
+        return None
+    return (
+        f"{cents:g} is far from any {table['called']} ({table['low']} to {table['high']}); "
+        "was the open string in tune, and is it cents, not hertz?"
+    )
+
+
+def read_length(quantity: str, text: str, trade: Trade, kind: str = "") -> Length:
+    """The length that `text` means as a `quantity`. LengthError, with what to ask, when it means
+    none, lacks its unit, or lies where no such quantity lies."""
+    bare = None if quantity in _GAUGES else parse_bare(text)
+    if bare is not None:
+        raise _unit_missing(bare, text, range_of(quantity, trade, kind))
+    length = (parse_gauge if quantity in _GAUGES else Length.parse)(text)
+    doubt = question(quantity, length, trade, kind)
+    if doubt:
+        said, _, ask = doubt.partition("; ")
+        raise LengthError("", text, ask or "measure it again", what=said)
+    return length
+
+
+def likely_meant(length: Length, span: Range) -> tuple[Length, ...]:
+    """The one or two lengths inside `span` that a slip would have turned into `length`."""
+    ranked = sorted((_distance(other, slip, span), other) for other, slip in _slips(length))
+    inside = [(far, other) for far, other in ranked if span.low <= other <= span.high]
+    return tuple(other for far, other in inside[:2] if far <= inside[0][0] + _NEARLY_AS_LIKELY)
+
+
+def _slips(length: Length) -> Iterator[tuple[Length, int]]:
+    amount = length.amount(length.unit)
+    for unit in Unit:
+        if unit is not length.unit:
+            yield Length.of(amount, unit), 0
+    for places in (1, 2, 3):
+        yield Length.of(amount / 10**places, length.unit), places
+        yield Length.of(amount * 10**places, length.unit), places
+
+
+def _distance(length: Length, slip: int, span: Range) -> float:
+    if not length.exact_mm:
+        return math.inf
+    return abs(math.log(length.exact_mm / span.usual.exact_mm)) + _SLIP_WEIGHT * slip
+
+
+def _unit_missing(number: Fraction, text: str, span: Range) -> LengthError:
+    written = text.strip()
+    could_be = [
+        length for unit in Unit if span.low <= (length := Length.of(number, unit)) <= span.high
+    ]
+    would_do = (
+        "write " + " or ".join(f"{written} {length.unit}" for length in could_be)
+        if could_be
+        else f"write a {span.called} with its unit, such as {_show(span.usual)}"
+    )
+    return LengthError("", text, would_do, what=f"no unit in {written}{_gauge_hint(text)}")
+
+
+def _gauge_hint(text: str) -> str:
+    try:
+        parse_gauge(text)
+    except LengthError:
+        return ""
+    return ", which alone would be a string gauge"
+
+
+def _show(length: Length) -> str:
+    """As written, with millimetres beside what is not metric."""
+    if length.unit in (Unit.MM, Unit.MICRON):
+        return str(length)
+    return f"{length} ({length.show(Unit.MM)})"

@@ -1,0 +1,46 @@
+"""What an instrument of a kind is like when nobody has said: the figures of `assets/presets.json`.
+
+A preset never carries a relief: relief counts only when it was measured.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from logic.bench.trade import Trade
+from shared.instrument import Instrument
+from shared.kit import Kit
+
+
+def kinds(trade: Trade) -> tuple[str, ...]:
+    """Every kind of instrument that has a preset, in the order a person is offered them."""
+    return tuple(_presets(trade)["kinds"])
+
+
+def preset(kind: str, trade: Trade) -> dict[str, Any]:
+    """The figures of `kind` as written in the table; KeyError when there is no such kind."""
+    figures: dict[str, Any] = dict(_presets(trade)["kinds"][kind])
+    figures.pop("sources", None)
+    return figures
+
+
+def preset_tools(trade: Trade) -> dict[str, Any]:
+    """The usual kit as written in the table."""
+    figures: dict[str, Any] = dict(_presets(trade)["kit"])
+    figures.pop("sources", None)
+    return figures
+
+
+def preset_instrument(kind: str, trade: Trade) -> Instrument:
+    """An instrument of `kind` as it usually is; KeyError when there is no such kind."""
+    return Instrument.model_validate({"kind": kind, **preset(kind, trade)})
+
+
+def preset_kit(trade: Trade) -> Kit:
+    """A usual bag of leaves, files and shims."""
+    return Kit.model_validate(preset_tools(trade))
+
+
+def _presets(trade: Trade) -> dict[str, Any]:
+    table: dict[str, Any] = trade.tables["presets"]
+    return table

@@ -1,0 +1,57 @@
+"""Turns what the models refuse into one line a person can act on."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from logic.jsontext import at
+from shared.errors import JobFileError
+
+Model = TypeVar("Model", bound=BaseModel)
+
+_WOULD_DO = {
+    "missing": "write it",
+    "enum": "write {expected}",
+    "literal_error": "write {expected}",
+    "int_type": "write a whole number",
+    "int_parsing": "write a whole number",
+    "int_from_float": "write a whole number",
+    "float_type": "write a number",
+    "float_parsing": "write a number",
+    "string_type": "write text in quotes",
+    "bool_type": "write true or false",
+    "bool_parsing": "write true or false",
+    "model_type": "write an object: {{…}}",
+    "model_attributes_type": "write an object: {{…}}",
+    "dict_type": "write an object: {{…}}",
+    "tuple_type": "write a list: […]",
+    "greater_than": "write a number above {gt}",
+    "greater_than_equal": "write a number of at least {ge}",
+    "less_than_equal": "write a number up to {le}",
+    "too_long": "list at most {max_length}",
+}
+
+
+def validated(model: type[Model], tree: object, path: str = "") -> Model:
+    """`tree` as a `model`; JobFileError about the first field that cannot be one."""
+    try:
+        return model.model_validate(tree)
+    except ValidationError as error:
+        raise complaint(error.errors(include_url=False)[0], path) from error
+
+
+def complaint(found: ErrorDetails, path: str = "") -> JobFileError:
+    """The line that says what one refusal of a model means."""
+    for part in found["loc"]:
+        path = at(path, part)
+    context = found.get("ctx", {})
+    if found["type"] in ("length", "pitch"):
+        return JobFileError(path, found["input"], context["would_do"], what=context["what"])
+    if found["type"] == "value_error":
+        return JobFileError(path, "", str(context["error"]), what="does not say one clear thing")
+    would_do = _WOULD_DO.get(found["type"], found["msg"]).format(**context)
+    what = "is missing" if found["type"] == "missing" else ""
+    return JobFileError(path, found["input"], would_do, what=what)
