@@ -1,0 +1,185 @@
+"""What a person can do. Every tap, key, pedal and voice comes down to one of these."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shared.instrument import Attack
+from shared.job import Buzz, Contact
+
+
+@dataclass(frozen=True)
+class GoHome:
+    """Back to the list of jobs."""
+
+
+@dataclass(frozen=True)
+class NewJob:
+    """Take an instrument in."""
+
+
+@dataclass(frozen=True)
+class StartJob:
+    """Open a job on an instrument of this kind."""
+
+    kind: str
+
+
+@dataclass(frozen=True)
+class StartSample:
+    """Open the sample job, marked as one."""
+
+
+@dataclass(frozen=True)
+class OpenJob:
+    """Carry on with a job where it was left."""
+
+    job: str
+
+
+@dataclass(frozen=True)
+class SetAttack:
+    """How hard the player plays."""
+
+    attack: Attack
+
+
+@dataclass(frozen=True)
+class SetComplaint:
+    """What was said or noticed."""
+
+    complaint: str
+
+
+@dataclass(frozen=True)
+class Ask:
+    """Go on to the questions before measuring."""
+
+
+@dataclass(frozen=True)
+class AnswerGate:
+    """Answer one question; None takes the answer back to unanswered."""
+
+    gate: str
+    answer: str
+    string: int | None = None
+
+
+@dataclass(frozen=True)
+class AnswerAllYes:
+    """Everything on the page of preconditions is true."""
+
+
+@dataclass(frozen=True)
+class SkipGates:
+    """Go on without answering what is left; the skip is recorded."""
+
+
+@dataclass(frozen=True)
+class Walk:
+    """Measure; a string number jumps to that string."""
+
+    string: int | None = None
+
+
+@dataclass(frozen=True)
+class Feel:
+    """What the hand felt with the leaf that the walk asked for."""
+
+    contact: Contact
+
+
+@dataclass(frozen=True)
+class Hear:
+    """What the open string does when played."""
+
+    buzz: Buzz
+
+
+@dataclass(frozen=True)
+class Undo:
+    """Take back the last answer of this job."""
+
+
+@dataclass(frozen=True)
+class Back:
+    """One screen back."""
+
+
+@dataclass(frozen=True)
+class SeePlan:
+    """Show the plan; a string number opens its line."""
+
+    string: int | None = None
+
+
+@dataclass(frozen=True)
+class CloseJob:
+    """The instrument leaves the bench."""
+
+    reason: str = "done"
+
+
+@dataclass(frozen=True)
+class SeeKit:
+    """Show what is in the bag."""
+
+
+@dataclass(frozen=True)
+class ToggleLeaf:
+    """Put a leaf of this thickness in the bag, or take it out."""
+
+    leaf: str
+
+
+@dataclass(frozen=True)
+class ToggleFile:
+    """Put a file of this width in the bag, or take it out."""
+
+    file: str
+
+
+@dataclass(frozen=True)
+class SeeSettings:
+    """Show the settings."""
+
+
+@dataclass(frozen=True)
+class SetSetting:
+    """Choose one setting."""
+
+    name: str
+    value: str
+
+
+@dataclass(frozen=True)
+class TakeOver:
+    """Write from this tab; the other one becomes a reader."""
+
+
+Command = (
+    GoHome
+    | NewJob
+    | StartJob
+    | StartSample
+    | OpenJob
+    | SetAttack
+    | SetComplaint
+    | Ask
+    | AnswerGate
+    | AnswerAllYes
+    | SkipGates
+    | Walk
+    | Feel
+    | Hear
+    | Undo
+    | Back
+    | SeePlan
+    | CloseJob
+    | SeeKit
+    | ToggleLeaf
+    | ToggleFile
+    | SeeSettings
+    | SetSetting
+    | TakeOver
+)

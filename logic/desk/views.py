@@ -1,0 +1,230 @@
+"""What each screen shows: finished words and numbers, nothing left to decide.
+
+A view is a value. The desk makes one after every command; a screen turns it into controls.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from shared.instrument import Attack
+from shared.job import CallKind
+
+
+class Prompt(StrEnum):
+    """What the walk asks for."""
+
+    LEAF = "leaf"
+    BUZZ = "buzz"
+    DONE = "done"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of several: the word that is kept, the words that are read, and whether it is chosen."""
+
+    key: str
+    label: str
+    detail: str = ""
+    chosen: bool = False
+
+
+@dataclass(frozen=True)
+class JobLine:
+    """One open job in the list at home."""
+
+    job: str
+    title: str
+    detail: str
+    sample: bool = False
+
+
+@dataclass(frozen=True)
+class HomeView:
+    """Open jobs, newest first, and one big way to start."""
+
+    jobs: tuple[JobLine, ...]
+    closed: int = 0
+    notices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class KindsView:
+    """What lies on the bench?"""
+
+    kinds: tuple[Choice, ...]
+
+
+@dataclass(frozen=True)
+class IntakeView:
+    """The instrument as taken in, from its preset."""
+
+    job: str
+    title: str
+    facts: tuple[tuple[str, str], ...]
+    attacks: tuple[Choice, ...]
+    complaints: tuple[Choice, ...]
+    assumed: str
+
+
+@dataclass(frozen=True)
+class Question:
+    """One thing to rule out, with its answers; `why` is shown on demand."""
+
+    gate: str
+    text: str
+    why: str
+    choices: tuple[Choice, ...]
+    string: int | None = None
+
+
+@dataclass(frozen=True)
+class PreconditionsView:
+    """Everything that must be true before a leaf is picked up, on one page."""
+
+    job: str
+    title: str
+    questions: tuple[Question, ...]
+    unanswered: int
+
+
+@dataclass(frozen=True)
+class QuestionView:
+    """One question a card."""
+
+    job: str
+    title: str
+    question: Question
+    left: int
+
+
+@dataclass(frozen=True)
+class StringMark:
+    """One string in the row of strings: how far it is, and its call once it has one."""
+
+    string: int
+    label: str
+    call: CallKind | None = None
+    here: bool = False
+    read: bool = False
+
+
+@dataclass(frozen=True)
+class WalkView:
+    """One string: which one, what to slide in, from where, and what was answered so far."""
+
+    job: str
+    title: str
+    string: int
+    place: str
+    pitch: str
+    gauge: str
+    prompt: Prompt
+    number: str
+    unit: str
+    reach: str
+    trail: tuple[str, ...]
+    estimate: str
+    status: str
+    marks: tuple[StringMark, ...]
+    can_undo: bool
+    spoken: str
+    saved: str = ""
+
+
+@dataclass(frozen=True)
+class SlotPicture:
+    """What the nut drawing needs of one slot, in millimetres."""
+
+    string: int
+    label: str
+    gauge_mm: float
+    wound: bool
+    call: CallKind
+    low_mm: float
+    target_mm: float
+    high_mm: float
+    estimate_mm: float | None = None
+    least_mm: float | None = None
+    most_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class PlanLine:
+    """The call for one slot, in words."""
+
+    string: int
+    name: str
+    call: CallKind
+    headline: str
+    why: str
+    numbers: tuple[tuple[str, str], ...]
+    next_step: str
+    confidence: str
+
+
+@dataclass(frozen=True)
+class PlanView:
+    """What to do with each slot, the whole nut, and what was left out on the way."""
+
+    job: str
+    title: str
+    summary: str
+    slots: tuple[SlotPicture, ...]
+    lines: tuple[PlanLine, ...]
+    advice: str
+    options: tuple[str, ...]
+    open_questions: tuple[str, ...]
+    cautions: tuple[str, ...]
+    assumed: tuple[str, ...]
+    opened: int | None = None
+    left_handed: bool = False
+
+
+@dataclass(frozen=True)
+class KitView:
+    """The bag: every leaf and file that exists in the trade, and which of them are here."""
+
+    leaves: tuple[Choice, ...]
+    files: tuple[Choice, ...]
+    summary: str
+
+
+@dataclass(frozen=True)
+class SettingsView:
+    """How the bench likes to read."""
+
+    groups: tuple[tuple[str, str, tuple[Choice, ...]], ...]
+    storage: tuple[str, ...] = field(default=())
+
+
+@dataclass(frozen=True)
+class TroubleView:
+    """Nothing can be recorded here and now: what happened, what is safe, what to do."""
+
+    title: str
+    what: str
+    safe: str
+    next: str
+    can_take_over: bool = False
+
+
+View = (
+    HomeView
+    | KindsView
+    | IntakeView
+    | PreconditionsView
+    | QuestionView
+    | WalkView
+    | PlanView
+    | KitView
+    | SettingsView
+    | TroubleView
+)
+
+ATTACK_WORDS = {
+    Attack.LIGHT: "Light",
+    Attack.MEDIUM: "Medium",
+    Attack.HEAVY: "Heavy",
+}

@@ -1,0 +1,49 @@
+"""The whole app as one component: the shell's view, drawn by the screen that fits it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import flet as ft
+
+from logic.desk import views
+from mobile.look import Look
+from mobile.parts.basics import Act
+from mobile.screens.home import home_screen
+from mobile.screens.intake import intake_screen, kinds_screen
+from mobile.screens.kit import kit_screen
+from mobile.screens.plan import plan_screen
+from mobile.screens.questions import preconditions_screen, question_screen
+from mobile.screens.settings import settings_screen
+from mobile.screens.trouble import trouble_screen
+from mobile.screens.walk import walk_screen
+from mobile.shell import Shell
+
+Screen = Callable[[Any, Look, Act], ft.Control]
+
+SCREENS: dict[type, Screen] = {
+    views.HomeView: home_screen,
+    views.KindsView: kinds_screen,
+    views.IntakeView: intake_screen,
+    views.PreconditionsView: preconditions_screen,
+    views.QuestionView: question_screen,
+    views.WalkView: walk_screen,
+    views.PlanView: plan_screen,
+    views.KitView: kit_screen,
+    views.SettingsView: settings_screen,
+    views.TroubleView: trouble_screen,
+}
+
+
+def draw(view: views.View, look: Look, act: Act) -> ft.Control:
+    """The controls for one view; every kind of view has exactly one screen."""
+    return SCREENS[type(view)](view, look, act)
+
+
+@ft.component
+def app(shell: Shell) -> ft.Control:
+    """Redraws whenever the shell's view or look is replaced; Flet sends only what changed."""
+    return ft.Semantics(
+        identifier="ready", container=True, content=draw(shell.view, shell.look, shell.act)
+    )

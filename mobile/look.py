@@ -1,0 +1,128 @@
+"""The look of the bench: palette, type and measures. No screen invents its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import flet as ft
+
+FONT = "Bench"
+TAP = 48.0
+"""The least height and width of anything that is touched, logical pixels."""
+GAP = 8.0
+
+
+@dataclass(frozen=True)
+class Palette:
+    """Colours by what they are for."""
+
+    ground: str
+    surface: str
+    hairline: str
+    text: str
+    quiet: str
+    brass: str
+    on_brass: str
+    window: str
+    alarm: str
+    nut: str
+
+
+NIGHT = Palette(
+    ground="#14110D",
+    surface="#211C15",
+    hairline="#4A4134",
+    text="#F0E7D6",
+    quiet="#B8AB94",
+    brass="#E0AE55",
+    on_brass="#1B1408",
+    window="#8CC4B8",
+    alarm="#F08A6B",
+    nut="#342C20",
+)
+PAPER = Palette(
+    ground="#F3EDE0",
+    surface="#FBF8F1",
+    hairline="#B9AD98",
+    text="#1D1912",
+    quiet="#5C5242",
+    brass="#7A4E00",
+    on_brass="#FFFDF7",
+    window="#1C5F55",
+    alarm="#9A2A12",
+    nut="#E2D8C3",
+)
+SUN = Palette(
+    ground="#FFFFFF",
+    surface="#FFFFFF",
+    hairline="#000000",
+    text="#000000",
+    quiet="#000000",
+    brass="#000000",
+    on_brass="#FFFFFF",
+    window="#000000",
+    alarm="#000000",
+    nut="#FFFFFF",
+)
+PALETTES = {"night": NIGHT, "paper": PAPER, "sun": SUN}
+
+
+@dataclass(frozen=True)
+class Look:
+    """How to draw on this screen now: its palette, its size, the hand that holds it."""
+
+    palette: Palette = NIGHT
+    width: float = 390.0
+    height: float = 844.0
+    left_handed: bool = False
+
+    @property
+    def landscape(self) -> bool:
+        """Wider than high."""
+        return self.width > self.height
+
+    @property
+    def shorter(self) -> float:
+        """The shorter side, logical pixels."""
+        return min(self.width, self.height)
+
+    @property
+    def margin(self) -> float:
+        """Space to the screen's edge."""
+        return 10.0 if self.shorter < 360 else 16.0
+
+    @property
+    def answer_height(self) -> float:
+        """Of one answer: a fifth of the shorter side, 72 at least, more where there is room."""
+        least = max(72.0, self.shorter / 5)
+        return least if self.landscape else max(least, min(92.0, self.height * 0.1))
+
+    @property
+    def text_size(self) -> float:
+        """Body text."""
+        return 17.0 if self.shorter < 360 else 19.0
+
+    @property
+    def column(self) -> float:
+        """Widest comfortable column of text and rows."""
+        return min(self.width - 2 * self.margin, 720.0)
+
+    @property
+    def thumb_width(self) -> float:
+        """Of the column of answers in landscape."""
+        return min(430.0, self.width * 0.44)
+
+
+def theme(palette: Palette) -> ft.Theme:
+    """The Flet theme behind our own parts: flat, square, in one type family."""
+    return ft.Theme(
+        font_family=FONT,
+        color_scheme=ft.ColorScheme(
+            primary=palette.brass,
+            on_primary=palette.on_brass,
+            surface=palette.ground,
+            on_surface=palette.text,
+            outline=palette.hairline,
+        ),
+        scaffold_bgcolor=palette.ground,
+    )

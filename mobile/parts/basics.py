@@ -1,0 +1,177 @@
+"""Words, lines and things to touch."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from logic.desk.commands import Command
+from mobile.look import GAP, TAP, Look
+
+Act = Callable[[Command], None]
+
+
+def words(
+    text: str,
+    look: Look,
+    *,
+    size: float | None = None,
+    bold: bool = False,
+    color: str | None = None,
+    lines: int | None = None,
+    align: ft.TextAlign | None = None,
+    expand: bool | int | None = None,
+) -> ft.Text:
+    """Text in our type; tabular figures come with the family."""
+    return ft.Text(
+        text,
+        size=size or look.text_size,
+        weight=ft.FontWeight.W_700 if bold else ft.FontWeight.W_400,
+        color=color or look.palette.text,
+        max_lines=lines,
+        overflow=ft.TextOverflow.ELLIPSIS if lines else None,
+        text_align=align,
+        expand=expand,
+    )
+
+
+def quiet(text: str, look: Look, *, size: float | None = None, lines: int | None = None) -> ft.Text:
+    """Text that supports other text."""
+    return words(text, look, size=size, color=look.palette.quiet, lines=lines)
+
+
+def heading(text: str, look: Look, *, size: float | None = None) -> ft.Control:
+    """A heading, told to a screen reader as one."""
+    return ft.Semantics(
+        heading_level=1,
+        container=True,
+        content=words(text, look, size=size or look.text_size * 1.5, bold=True),
+    )
+
+
+def hairline(look: Look) -> ft.Control:
+    """A line as thin as a first string."""
+    return ft.Container(height=1, bgcolor=look.palette.hairline)
+
+
+def touch(
+    content: ft.Control,
+    look: Look,
+    on_touch: Callable[[], None],
+    *,
+    mark: str,
+    label: str | None = None,
+    fill: str | None = None,
+    line: str | None = None,
+    height: float | None = TAP,
+    width: float | None = None,
+    expand: bool | int | None = None,
+    padding: ft.PaddingValue = 12,
+    align: ft.Alignment | None = None,
+    chosen: bool | None = None,
+) -> ft.Control:
+    """Something to touch, with a square shoulder. `mark` is its stable name for tests."""
+    return ft.Semantics(
+        button=True,
+        container=True,
+        identifier=mark,
+        label=label,
+        exclude_semantics=label is not None,
+        on_tap=(lambda _: on_touch()) if label is not None else None,
+        selected=chosen,
+        expand=expand,
+        content=ft.Container(
+            content=content,
+            height=height,
+            width=width,
+            padding=padding,
+            alignment=align,
+            bgcolor=fill,
+            border=ft.Border.all(1, line) if line else None,
+            ink=True,
+            ink_color=ft.Colors.with_opacity(0.35, look.palette.brass),
+            on_click=lambda _: on_touch(),
+        ),
+    )
+
+
+def main_button(
+    text: str, look: Look, on_touch: Callable[[], None], *, mark: str, height: float = 64.0
+) -> ft.Control:
+    """The one thing to do next, in brass."""
+    return touch(
+        words(text, look, size=look.text_size * 1.25, bold=True, color=look.palette.on_brass),
+        look,
+        on_touch,
+        mark=mark,
+        fill=look.palette.brass,
+        height=height,
+        align=ft.Alignment.CENTER,
+    )
+
+
+def plain_button(
+    text: str,
+    look: Look,
+    on_touch: Callable[[], None],
+    *,
+    mark: str,
+    expand: bool | int | None = None,
+    height: float = 56.0,
+) -> ft.Control:
+    """Something else to do."""
+    return touch(
+        words(text, look, bold=True, lines=1, align=ft.TextAlign.CENTER),
+        look,
+        on_touch,
+        mark=mark,
+        line=look.palette.hairline,
+        height=height,
+        expand=expand,
+        align=ft.Alignment.CENTER,
+        padding=ft.Padding.symmetric(horizontal=8),
+    )
+
+
+def choice_button(
+    label: str,
+    detail: str,
+    chosen: bool,
+    look: Look,
+    on_touch: Callable[[], None],
+    *,
+    mark: str,
+    height: float | None = None,
+    expand: bool | int | None = None,
+) -> ft.Control:
+    """One of several; the chosen one is filled and ticked, never coloured alone."""
+    ink = look.palette.on_brass if chosen else look.palette.text
+    rows: list[ft.Control] = [
+        words(f"✓ {label}" if chosen else label, look, bold=chosen, color=ink, lines=2)
+    ]
+    if detail:
+        soft = look.palette.on_brass if chosen else look.palette.quiet
+        rows.append(words(detail, look, size=look.text_size * 0.8, color=soft, lines=2))
+    return touch(
+        ft.Column(rows, spacing=0, alignment=ft.MainAxisAlignment.CENTER),
+        look,
+        on_touch,
+        mark=mark,
+        fill=look.palette.brass if chosen else None,
+        line=look.palette.hairline,
+        height=height or (72.0 if detail else 56.0),
+        expand=expand,
+        chosen=chosen,
+        padding=ft.Padding.symmetric(horizontal=12, vertical=4),
+    )
+
+
+def grid(cells: list[ft.Control], columns: int, gap: float = GAP) -> ft.Column:
+    """Cells of equal width, row by row."""
+    rows: list[ft.Control] = []
+    for start in range(0, len(cells), columns):
+        row = cells[start : start + columns]
+        row += [ft.Container(expand=1) for _ in range(columns - len(row))]
+        rows.append(ft.Row(row, spacing=gap))
+    return ft.Column(rows, spacing=gap)

@@ -1,0 +1,189 @@
+"""The nut seen end-on, as the player sees it: every slot, its window, its target, its string.
+
+Heights are clearances over the first fret's crown, drawn at a stated exaggeration. Read without
+colour: the window is a bracket, the target a tick across the slot, the string a disc resting on
+its slot's floor, its 95 % interval a whisker.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import flet as ft
+import flet.canvas as cv
+
+from logic.desk.views import PlanView, SlotPicture
+from mobile.look import FONT, Look
+from mobile.parts.basics import quiet
+from mobile.parts.marks import call_sign
+
+TOP, FOOT = 14.0, 46.0
+_FLOOR_MM = -0.05
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Where millimetres of clearance lie on the canvas."""
+
+    width: float
+    height: float
+    most_mm: float
+
+    @property
+    def per_mm(self) -> float:
+        """Pixels per millimetre of height."""
+        return (self.height - TOP - FOOT) / (self.most_mm - _FLOOR_MM)
+
+    def y(self, clearance_mm: float) -> float:
+        """Down from the canvas's top."""
+        kept = max(_FLOOR_MM, min(self.most_mm, clearance_mm))
+        return self.height - FOOT - (kept - _FLOOR_MM) * self.per_mm
+
+
+def nut_drawing(view: PlanView, look: Look, width: float, height: float) -> ft.Control:
+    """The drawing with its legend; the same facts are in the list below it as text."""
+    slots = view.slots
+    scale = Scale(width, height, _tallest(slots))
+    step = scale.width / (len(slots) + 0.4)
+    centres = [step * (place + 0.7) for place in range(len(slots))]
+    shapes: list[cv.Shape] = [*_nut(slots, centres, scale, look), _crown(scale, look)]
+    for slot, x in zip(slots, centres, strict=True):
+        shapes += _slot(slot, x, step, scale, look, opened=view.opened == slot.string)
+    return ft.Column(
+        [
+            ft.Semantics(
+                image=True,
+                container=True,
+                exclude_semantics=True,
+                label=_said(view),
+                content=cv.Canvas(shapes, width=scale.width, height=height),
+            ),
+            quiet(_legend(scale), look, size=look.text_size * 0.78),
+        ],
+        spacing=2,
+    )
+
+
+def _legend(scale: Scale) -> str:
+    times = round(scale.per_mm / 6.0)  # about six logical pixels make a millimetre on a phone
+    return f"[ window   – target   | 95 % of the estimate   heights × {times}"
+
+
+def _said(view: PlanView) -> str:
+    return "The nut end-on. " + " ".join(f"{line.name}: {line.headline}." for line in view.lines)
+
+
+def _tallest(slots: tuple[SlotPicture, ...]) -> float:
+    highs = [max(slot.high_mm, slot.most_mm or 0.0) for slot in slots]
+    return min(1.6, max([0.5, *highs]) * 1.12)
+
+
+def _paint(color: str, width: float = 1.5, dash: list[float] | None = None) -> ft.Paint:
+    return ft.Paint(
+        color=color, stroke_width=width, style=ft.PaintingStyle.STROKE, stroke_dash_pattern=dash
+    )
+
+
+def _fill(color: str) -> ft.Paint:
+    return ft.Paint(color=color, style=ft.PaintingStyle.FILL)
+
+
+def _crown(scale: Scale, look: Look) -> cv.Shape:
+    y = scale.y(0)
+    return cv.Line(0, y, scale.width, y, paint=_paint(look.palette.quiet, 3))
+
+
+def _radius(slot: SlotPicture) -> float:
+    """Discs keep the gauges' order, drawn larger than life."""
+    return 4.0 + 4.2 * min(slot.gauge_mm, 2.6)
+
+
+def _nut(
+    slots: tuple[SlotPicture, ...], centres: list[float], scale: Scale, look: Look
+) -> list[cv.Shape]:
+    """The face of the nut with a slot for every string, its floor where the string lies."""
+    outline: list[cv.Path.PathElement] = [cv.Path.MoveTo(0, scale.height - FOOT + 8)]
+    outline.append(cv.Path.LineTo(0, TOP))
+    for slot, x in zip(slots, centres, strict=True):
+        half = _radius(slot) + 1.5
+        floor = scale.y(_height_mm(slot)) - half
+        outline += [
+            cv.Path.LineTo(x - half, TOP),
+            cv.Path.LineTo(x - half, floor),
+            cv.Path.ArcTo(x + half, floor, radius=half, clockwise=False),
+            cv.Path.LineTo(x + half, TOP),
+        ]
+    outline += [
+        cv.Path.LineTo(scale.width, TOP),
+        cv.Path.LineTo(scale.width, scale.height - FOOT + 8),
+        cv.Path.Close(),
+    ]
+    return [
+        cv.Path(outline, paint=_fill(look.palette.nut)),
+        cv.Path([*outline], paint=_paint(look.palette.quiet)),
+    ]
+
+
+def _height_mm(slot: SlotPicture) -> float:
+    return slot.target_mm if slot.estimate_mm is None else slot.estimate_mm
+
+
+def _slot(
+    slot: SlotPicture, x: float, step: float, scale: Scale, look: Look, *, opened: bool
+) -> list[cv.Shape]:
+    palette = look.palette
+    reach = min(step * 0.42, _radius(slot) + 9)
+    target = scale.y(slot.target_mm)
+    shapes: list[cv.Shape] = [
+        *_bracket(x - reach, scale.y(slot.low_mm), scale.y(slot.high_mm), palette.window),
+        cv.Line(x - reach, target, x + reach, target, paint=_paint(palette.window, 2.5)),
+        *_string(slot, x, scale, look),
+        _text(slot.label, x, scale.height - FOOT + 12, look, bold=True),
+        _text(call_sign(slot.call), x, scale.height - FOOT + 28, look, bold=True),
+    ]
+    if opened:
+        box = _paint(palette.brass, 2)
+        wide = step * 0.47
+        shapes.append(cv.Rect(x - wide, 2, wide * 2, scale.height - 4, paint=box))
+    return shapes
+
+
+def _bracket(x: float, low_y: float, high_y: float, color: str) -> list[cv.Shape]:
+    paint = _paint(color, 2)
+    return [
+        cv.Line(x, low_y, x, high_y, paint=paint),
+        cv.Line(x, low_y, x + 6, low_y, paint=paint),
+        cv.Line(x, high_y, x + 6, high_y, paint=paint),
+    ]
+
+
+def _string(slot: SlotPicture, x: float, scale: Scale, look: Look) -> list[cv.Shape]:
+    """A disc for the string, its underside at the estimate; hollow when nothing was read."""
+    radius = _radius(slot)
+    y = scale.y(_height_mm(slot)) - radius
+    if slot.estimate_mm is None:
+        return [cv.Circle(x, y, radius, paint=_paint(look.palette.quiet, 1.5, [3, 3]))]
+    shapes: list[cv.Shape] = [cv.Circle(x, y, radius, paint=_fill(look.palette.text))]
+    if slot.wound:
+        shapes.append(cv.Circle(x, y, radius * 0.45, paint=_paint(look.palette.ground, 1.5)))
+    if slot.least_mm is not None and slot.most_mm is not None:
+        shapes.append(
+            cv.Line(
+                x,
+                scale.y(slot.least_mm),
+                x,
+                scale.y(slot.most_mm),
+                paint=_paint(look.palette.brass, 2.5),
+            )
+        )
+    return shapes
+
+
+def _text(text: str, x: float, y: float, look: Look, *, bold: bool = False) -> cv.Shape:
+    style = ft.TextStyle(
+        size=16,
+        color=look.palette.text,
+        font_family=FONT,
+        weight=ft.FontWeight.W_700 if bold else ft.FontWeight.W_400,
+    )
+    return cv.Text(x, y, text, style=style, alignment=ft.Alignment.TOP_CENTER)

@@ -1,0 +1,80 @@
+"""The frame of a screen: a title row, a body that scrolls if it must, a foot under the thumb."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from mobile.look import GAP, Look
+from mobile.parts.basics import touch, words
+
+
+def page(
+    look: Look,
+    title: str,
+    body: list[ft.Control],
+    *,
+    foot: list[ft.Control] | None = None,
+    on_back: Callable[[], None] | None = None,
+    back: str = "Back",
+    side: ft.Control | None = None,
+) -> ft.Control:
+    """A whole screen. The foot stays where the thumb is; only the body moves."""
+    scroll = ft.ListView(body, spacing=GAP * 1.5, expand=True, padding=ft.Padding.only(bottom=GAP))
+    rows: list[ft.Control] = [title_row(look, title, on_back, back, side), scroll]
+    if foot:
+        rows.append(ft.Column(foot, spacing=GAP))
+    column = ft.Container(ft.Column(rows, spacing=GAP, expand=True), width=look.column)
+    return frame(look, ft.Row([column], alignment=ft.MainAxisAlignment.CENTER, expand=True))
+
+
+def frame(look: Look, content: ft.Control) -> ft.Control:
+    """The ground that everything lies on, clear of notches and bars."""
+    return ft.Container(
+        ft.SafeArea(content, expand=True),
+        bgcolor=look.palette.ground,
+        padding=look.margin,
+        width=look.width,
+        height=look.height,
+    )
+
+
+def title_row(
+    look: Look,
+    title: str,
+    on_back: Callable[[], None] | None,
+    back: str = "Back",
+    side: ft.Control | None = None,
+) -> ft.Control:
+    """Where we are, and the way back."""
+    cells: list[ft.Control] = []
+    if on_back:
+        cells.append(back_button(look, on_back, back))
+    cells.append(
+        ft.Semantics(
+            heading_level=1,
+            container=True,
+            expand=1,
+            content=words(title, look, size=look.text_size * 1.25, bold=True, lines=1),
+        )
+    )
+    if side:
+        cells.append(side)
+    return ft.Row(cells, spacing=GAP, height=52)
+
+
+def back_button(look: Look, on_back: Callable[[], None], label: str = "Back") -> ft.Control:
+    """An arrow the thumb finds."""
+    return touch(
+        words("←", look, size=26, bold=True),
+        look,
+        on_back,
+        mark="back",
+        label=label,
+        width=52,
+        height=52,
+        line=look.palette.hairline,
+        padding=0,
+        align=ft.Alignment.CENTER,
+    )

@@ -1,0 +1,82 @@
+"""Home: one big way to start, and every open job where it was left."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from logic.desk.commands import NewJob, OpenJob, SeeKit, SeeSettings, StartSample
+from logic.desk.views import HomeView, JobLine
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, heading, main_button, plain_button, quiet, touch, words
+from mobile.parts.page import frame
+
+
+def home_screen(view: HomeView, look: Look, act: Act) -> ft.Control:
+    """Portrait: the way to start under the thumb. Landscape: beside the jobs."""
+    top = ft.Column(
+        [
+            heading("Nutwright", look, size=look.text_size * 1.9),
+            quiet("Measure a nut string by string; know what to do with each slot.", look),
+        ],
+        spacing=2,
+    )
+    jobs = ft.ListView(_jobs(view, look, act), spacing=GAP, expand=True)
+    ways = ft.Column(_ways(look, act), spacing=GAP)
+    if look.landscape:
+        left = ft.Column([top, ft.Container(expand=True), ways], expand=1)
+        body: ft.Control = ft.Row([left, ft.Container(jobs, expand=1)], spacing=GAP * 2)
+        return frame(look, body)
+    column = ft.Column([top, jobs, ways], spacing=GAP * 1.5, expand=True)
+    boxed = ft.Container(column, width=look.column)
+    return frame(look, ft.Row([boxed], alignment=ft.MainAxisAlignment.CENTER, expand=True))
+
+
+def _jobs(view: HomeView, look: Look, act: Act) -> list[ft.Control]:
+    rows: list[ft.Control] = [
+        ft.Container(
+            words(notice, look),
+            padding=12,
+            border=ft.Border.all(2, look.palette.alarm),
+        )
+        for notice in view.notices
+    ]
+    if not view.jobs:
+        return [*rows, quiet("No job is open on this bench.", look)]
+    rows.append(quiet("On the bench", look))
+    return [*rows, *(_job(line, look, act) for line in view.jobs)]
+
+
+def _job(line: JobLine, look: Look, act: Act) -> ft.Control:
+    title = f"Sample · {line.title}" if line.sample else line.title
+    return touch(
+        ft.Column(
+            [words(title, look, bold=True, lines=1), quiet(line.detail, look, lines=1)],
+            spacing=0,
+            alignment=ft.MainAxisAlignment.CENTER,
+        ),
+        look,
+        lambda: act(OpenJob(line.job)),
+        mark=f"job-{line.job}",
+        label=f"{title}. {line.detail}",
+        fill=look.palette.surface,
+        line=look.palette.hairline,
+        height=72,
+    )
+
+
+def _ways(look: Look, act: Act) -> list[ft.Control]:
+    return [
+        ft.Row(
+            [
+                plain_button(
+                    "Sample job", look, lambda: act(StartSample()), mark="sample", expand=1
+                ),
+                plain_button("Kit", look, lambda: act(SeeKit()), mark="kit", expand=1),
+                plain_button(
+                    "Settings", look, lambda: act(SeeSettings()), mark="settings", expand=1
+                ),
+            ],
+            spacing=GAP,
+        ),
+        main_button("Start a job", look, lambda: act(NewJob()), mark="new-job", height=84),
+    ]

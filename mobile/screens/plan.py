@@ -1,0 +1,111 @@
+"""The plan: the nut end-on, and for each slot what to do and why."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from logic.desk.commands import CloseJob, GoHome, SeePlan, Walk
+from logic.desk.views import PlanLine, PlanView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, hairline, plain_button, quiet, touch, words
+from mobile.parts.marks import call_sign
+from mobile.parts.nut_drawing import nut_drawing
+from mobile.parts.page import frame, page, title_row
+
+
+def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
+    """The drawing first, then the slots in string order, then what was left out.
+
+    In landscape the drawing and the buttons stand beside the list.
+    """
+    summary = words(view.summary, look, size=look.text_size * 1.15, bold=True)
+    lists = [
+        *_block("Not ruled out", view.open_questions, look),
+        *(_line(line, view.opened == line.string, look, act) for line in view.lines),
+        *_block("The whole nut", (view.advice, *view.options), look),
+        *_block("Before you cut", view.cautions, look),
+        *_block("Taken from the preset", view.assumed, look),
+    ]
+    back = lambda: act(GoHome())  # noqa: E731
+    foot = ft.Row(_ways(look, act), spacing=GAP)
+    if not look.landscape:
+        drawing = nut_drawing(view, look, look.column, min(280.0, look.height * 0.32))
+        body = [summary, drawing, *lists]
+        return page(look, view.title, body, foot=[foot], on_back=back, back="Home")
+    half = (look.width - 3 * look.margin) / 2
+    drawing = nut_drawing(view, look, half, max(110.0, look.height - 2 * look.margin - 236))
+    left = ft.Column(
+        [title_row(look, view.title, back, "Home"), summary, drawing, foot],
+        spacing=GAP,
+        width=half,
+        alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
+    )
+    right = ft.ListView(lists, spacing=GAP * 1.5, expand=True)
+    return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
+
+
+def _ways(look: Look, act: Act) -> list[ft.Control]:
+    return [
+        plain_button("Measure", look, lambda: act(Walk()), mark="measure", expand=1),
+        plain_button("Close job", look, lambda: act(CloseJob()), mark="close", expand=1),
+    ]
+
+
+def _line(line: PlanLine, opened: bool, look: Look, act: Act) -> ft.Control:
+    """One slot: its call as a sign and words; touched, it opens to the numbers behind."""
+    head = ft.Row(
+        [
+            words(call_sign(line.call), look, size=28, bold=True, color=look.palette.brass),
+            ft.Column(
+                [
+                    words(line.headline, look, size=look.text_size * 1.15, bold=True, lines=2),
+                    quiet(line.name, look, lines=1),
+                ],
+                spacing=0,
+                expand=1,
+            ),
+            quiet(line.confidence, look),
+        ],
+        spacing=GAP * 1.5,
+    )
+    row = touch(
+        head,
+        look,
+        lambda: act(SeePlan(None if opened else line.string)),
+        mark=f"line-{line.string}",
+        label=f"{line.name}. {line.headline}. {line.confidence}.",
+        fill=look.palette.surface,
+        line=look.palette.brass if opened else look.palette.hairline,
+        height=76,
+    )
+    if not opened:
+        return row
+    return ft.Column([row, _behind(line, look, act)], spacing=0)
+
+
+def _behind(line: PlanLine, look: Look, act: Act) -> ft.Control:
+    rows: list[ft.Control] = [words(line.why, look)]
+    rows += [
+        ft.Row([quiet(name, look), words(value, look, bold=True)], spacing=GAP, wrap=True)
+        for name, value in line.numbers
+    ]
+    if line.next_step:
+        rows.append(words(line.next_step, look, bold=True))
+    again = f"Measure {line.name.split(' · ')[0].lower()} again"
+    rows.append(plain_button(again, look, lambda: act(Walk(line.string)), mark="again"))
+    return ft.Container(
+        ft.Column(rows, spacing=GAP),
+        padding=14,
+        border=ft.Border.all(1, look.palette.brass),
+    )
+
+
+def _block(title: str, lines: tuple[str, ...], look: Look) -> list[ft.Control]:
+    kept = [line for line in lines if line]
+    if not kept:
+        return []
+    return [
+        hairline(look),
+        quiet(title, look),
+        *(words(line, look) for line in kept),
+    ]

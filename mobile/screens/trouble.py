@@ -1,0 +1,24 @@
+"""When nothing can be recorded: what happened, what is safe, what to do next."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from logic.desk.commands import TakeOver
+from logic.desk.views import TroubleView
+from mobile.look import Look
+from mobile.parts.basics import Act, main_button, words
+from mobile.parts.page import page
+
+
+def trouble_screen(view: TroubleView, look: Look, act: Act) -> ft.Control:
+    """Plain words, and the one way out where there is one."""
+    body: list[ft.Control] = [
+        words(view.what, look, size=look.text_size * 1.15),
+        words(view.safe, look),
+        words(view.next, look, bold=True),
+    ]
+    foot: list[ft.Control] = []
+    if view.can_take_over:
+        foot.append(main_button("Write here", look, lambda: act(TakeOver()), mark="take-over"))
+    return page(look, view.title, body, foot=foot)

@@ -1,0 +1,223 @@
+"""The walk: one string, one leaf, four answers. Nothing scrolls, nothing jumps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import flet as ft
+
+from logic.desk.commands import Command, Feel, GoHome, Hear, SeePlan, Undo, Walk
+from logic.desk.views import Prompt, StringMark, WalkView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, plain_button, quiet, touch, words
+from mobile.parts.contact import HEIGHT, contact_drawing
+from mobile.parts.marks import call_sign
+from mobile.parts.page import back_button, frame
+from shared.job import Buzz, Contact
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One of the four large targets."""
+
+    mark: str
+    label: str
+    command: Command
+    drawing: str | None = None
+
+
+LEAF_ANSWERS = (
+    Answer("answer-none", "No contact", Feel(Contact.NONE), "none"),
+    Answer("answer-light", "Light contact", Feel(Contact.LIGHT), "light"),
+    Answer("answer-heavy", "Heavy contact", Feel(Contact.HEAVY), "heavy"),
+    Answer("answer-buzz", "Buzzes open", Hear(Buzz.NORMAL), "buzz"),
+)
+BUZZ_ANSWERS = (
+    Answer("answer-clean", "Rings clean", Hear(Buzz.NONE)),
+    Answer("answer-hard", "Buzzes hit hard", Hear(Buzz.HARD)),
+    Answer("answer-normal", "Buzzes as played", Hear(Buzz.NORMAL)),
+    Answer("answer-soft", "Buzzes even soft", Hear(Buzz.SOFT)),
+)
+
+
+def walk_screen(view: WalkView, look: Look, act: Act) -> ft.Control:
+    """Portrait: answers at the foot. Landscape: answers in a column under the stated hand."""
+    asked = ft.Column(_asked(view, look, act), spacing=0, expand=True)
+    under_thumb = ft.Column(_answers(view, look, act), spacing=GAP)
+    if not look.landscape:
+        foot_row = ft.Row(_foot(view, look, act), spacing=GAP)
+        body = ft.Column([asked, under_thumb, foot_row], spacing=GAP, expand=True)
+        return frame(look, _centred(body, look))
+    answers = ft.Container(under_thumb, width=look.thumb_width)
+    foot = ft.Container(ft.Column(_foot(view, look, act), spacing=GAP), width=84)
+    sides: list[ft.Control] = [ft.Container(asked, expand=True), foot, answers]
+    if look.left_handed:
+        sides.reverse()
+    row = ft.Row(sides, spacing=GAP, expand=True, vertical_alignment=ft.CrossAxisAlignment.STRETCH)
+    return frame(look, row)
+
+
+def _centred(body: ft.Control, look: Look) -> ft.Control:
+    column = ft.Container(body, width=look.column)
+    return ft.Row([column], alignment=ft.MainAxisAlignment.CENTER, expand=True)
+
+
+def _asked(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
+    """Which string, which leaf, from where, and what was answered."""
+    return [
+        _top(view, look, act),
+        ft.Container(height=GAP),
+        _string_line(view, look),
+        ft.Container(
+            ft.Column(
+                _question(view, look),
+                spacing=0,
+                alignment=ft.MainAxisAlignment.CENTER,
+                horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
+            ),
+            expand=True,
+        ),
+        _answers_so_far(view, look),
+    ]
+
+
+def _top(view: WalkView, look: Look, act: Act) -> ft.Control:
+    marks = [_mark(mark, look, act) for mark in view.marks]
+    home = back_button(look, lambda: act(GoHome()), "Home")
+    return ft.Row([home, *marks], spacing=4 if len(marks) > 6 else 6)
+
+
+def _mark(mark: StringMark, look: Look, act: Act) -> ft.Control:
+    """One string of the row: its number and, once it is settled, the sign of its call."""
+    palette = look.palette
+    sign = call_sign(mark.call) if mark.call else ("·" if mark.read else " ")
+    ink = palette.on_brass if mark.here else palette.text
+    cell = ft.Column(
+        [
+            words(mark.label, look, size=15, bold=True, color=ink, align=ft.TextAlign.CENTER),
+            words(sign, look, size=15, color=ink, align=ft.TextAlign.CENTER),
+        ],
+        spacing=0,
+        horizontal_alignment=ft.CrossAxisAlignment.CENTER,
+        alignment=ft.MainAxisAlignment.CENTER,
+    )
+    said = mark.call.value if mark.call else ("begun" if mark.read else "not read")
+    return touch(
+        cell,
+        look,
+        lambda: act(Walk(mark.string)),
+        mark=f"string-{mark.string}",
+        label=f"String {mark.label}, {said}",
+        fill=palette.brass if mark.here else None,
+        line=palette.hairline,
+        height=52,
+        expand=1,
+        padding=0,
+        chosen=mark.here,
+        align=ft.Alignment.CENTER,
+    )
+
+
+def _string_line(view: WalkView, look: Look) -> ft.Control:
+    size = look.text_size * 1.45
+    return ft.Row(
+        [
+            words(view.place, look, size=size, bold=True, lines=1, expand=True),
+            words(view.pitch, look, size=size, bold=True, color=look.palette.brass),
+            words(view.gauge, look, size=size),
+        ],
+        spacing=GAP * 2,
+    )
+
+
+def _question(view: WalkView, look: Look) -> list[ft.Control]:
+    size = _number_size(view, look)
+    unit = ft.TextStyle(size=size * 0.36, color=look.palette.quiet, weight=ft.FontWeight.W_400)
+    line = words(view.number, look, size=size, bold=True, lines=1, align=ft.TextAlign.CENTER)
+    line.spans = [ft.TextSpan(f" {view.unit}", style=unit)] if view.unit else []
+    lead = words(view.reach, look, size=look.text_size * 1.25, align=ft.TextAlign.CENTER, lines=2)
+    return [
+        lead,
+        ft.Semantics(
+            container=True,
+            live_region=True,
+            exclude_semantics=True,
+            identifier="asked",
+            label=view.spoken,
+            content=line,
+        ),
+    ]
+
+
+def _number_size(view: WalkView, look: Look) -> float:
+    """As large as the room allows: by width for a stack of two, by height on a small phone."""
+    width = look.column
+    if look.landscape:
+        width = look.width - look.thumb_width - 84 - 3 * look.margin
+    shown = max(4, len(view.number)) + 0.5 * len(view.unit)
+    thumb = 0.0 if look.landscape else 4 * (look.answer_height + GAP) + 70
+    room = look.height - thumb - 2 * look.margin - 250
+    return max(56.0, min(150.0, width / (0.58 * shown), room * 0.95 + 30))
+
+
+def _answers_so_far(view: WalkView, look: Look) -> ft.Control:
+    trail = " · ".join(view.trail[-3:])
+    result = view.estimate or view.status
+    return ft.Column(
+        [
+            quiet(trail, look, lines=1) if trail else quiet(" ", look),
+            words(result, look, size=look.text_size, bold=bool(view.estimate), lines=2),
+        ],
+        spacing=2,
+        height=look.text_size * 4.2,
+        alignment=ft.MainAxisAlignment.END,
+    )
+
+
+def _answers(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
+    answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
+    return [_answer(answer, look, act) for answer in answers]
+
+
+def _foot(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
+    """Undo and the plan: a row under the answers, or a strip beside them in landscape."""
+    expand = None if look.landscape else 1
+    height = (look.height - 2 * look.margin - GAP) / 2 if look.landscape else 56.0
+    foot: list[ft.Control] = [
+        plain_button(text, look, handle, mark=mark, expand=expand, height=height)
+        for text, mark, handle in (
+            ("Undo", "undo", lambda: act(Undo())),
+            ("Plan", "plan", lambda: act(SeePlan())),
+        )
+    ]
+    return foot if not look.left_handed or look.landscape else foot[::-1]
+
+
+def _answer(answer: Answer, look: Look, act: Act) -> ft.Control:
+    height = look.answer_height
+    label = words(
+        answer.label.replace(" ", "\n", 1), look, size=_label_size(look), bold=True, lines=2
+    )
+    label.style = ft.TextStyle(height=1.0)
+    cells: list[ft.Control] = [ft.Container(label, expand=True)]
+    if answer.drawing:
+        drawing = contact_drawing(answer.drawing, look)
+        cells.insert(0 if not look.left_handed else 1, ft.Container(drawing, height=HEIGHT))
+    return touch(
+        ft.Row(cells, spacing=GAP * 1.5, vertical_alignment=ft.CrossAxisAlignment.CENTER),
+        look,
+        lambda: act(answer.command),
+        mark=answer.mark,
+        label=answer.label,
+        fill=look.palette.surface,
+        line=look.palette.hairline,
+        height=height,
+        padding=ft.Padding.symmetric(horizontal=12),
+        align=ft.Alignment.CENTER_LEFT,
+    )
+
+
+def _label_size(look: Look) -> float:
+    """Two lines of the answer's words, as tall as the answer allows."""
+    width = look.thumb_width if look.landscape else look.column
+    return max(22.0, min((look.answer_height - 10) / 2.05, (width - 120) / 5.2))
