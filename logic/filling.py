@@ -40,7 +40,7 @@ class Filling:
         return filled
 
     def player(self, given: Tree) -> Tree:
-        """`given` with an attack and, if it has no targets of its own, a note of whose are taken."""
+        """`given` with an attack, and a note of whose targets are taken if it has none."""
         if not given.get("targets"):
             self._assume("player.targets", "common practice", "no targets of your own were given")
         usual = {"attack": Attack.MEDIUM.value}

@@ -1,0 +1,91 @@
+"""The command line: the same decisions without a screen."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from importlib import import_module
+from types import ModuleType
+from typing import NoReturn
+
+from logic.commands import COMMANDS
+from shared.errors import InputError, NutwrightError
+
+_ABOUT = """Decides, string by string, what to do with the slots of a nut.
+Every command that takes a job reads a file, or standard input where the file is -."""
+_CODES = """exit codes: 0 a result; 2 input that cannot be used, with one line that says which field,
+what was found and what would do; 1 anything else that went wrong."""
+
+
+def main(words: list[str] | None = None) -> int:
+    """Runs one command; the exit code says how it went."""
+    words = sys.argv[1:] if words is None else words
+    for stream in (sys.stdout, sys.stderr):
+        # a terminal that has no ♯ gets an escape, not a crash
+        stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
+    name = next((word for word in words if word in COMMANDS), "")
+    command = import_module(f"logic.commands.{name}") if name else None
+    return _run(command, _parser(name, command).parse_args(words))
+
+
+def _run(command: ModuleType | None, options: argparse.Namespace) -> int:
+    try:
+        code = int(command.run(options)) if command else 2
+        sys.stdout.flush()
+        return code
+    except InputError as error:
+        return _say(f"{error.what}; {error.would_do}", 2)
+    except NutwrightError as error:
+        return _say(str(error), 1)
+    except BrokenPipeError:
+        # whoever read our output has seen enough; keep the interpreter from flushing once more
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+    except Exception as error:
+        if os.environ.get("NUTWRIGHT_TRACE"):
+            raise
+        fault = f"{type(error).__name__}: {error}"
+        return _say(f"a fault of ours, not of your input: {fault} (NUTWRIGHT_TRACE=1 shows all)", 1)
+
+
+def _say(line: str, code: int) -> int:
+    print(f"nutwright: {' '.join(line.split())}", file=sys.stderr)
+    return code
+
+
+class _Parser(argparse.ArgumentParser):
+    """Complains in one line, as every other complaint of ours does."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(_say(f"{message}; see {self.prog} --help", 2))
+
+
+def _parser(chosen: str, command: ModuleType | None) -> argparse.ArgumentParser:
+    """All commands for help's sake, with the arguments of the one that was chosen."""
+    parser = _Parser(
+        prog="python -m logic",
+        description=_ABOUT,
+        epilog=_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    subparsers = parser.add_subparsers(metavar="COMMAND", required=True, title="commands")
+    for name, about in COMMANDS.items():
+        detail = (command.__doc__ or "").strip() if command and name == chosen else about
+        sub = subparsers.add_parser(
+            name,
+            help=about,
+            description=detail,
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+        if command and name == chosen:
+            command.arguments(sub)
+    return parser
+
+
+if __name__ == "__main__":
+    sys.exit(main())

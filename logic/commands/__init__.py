@@ -1,0 +1,10 @@
+"""What `python -m logic` can be told to do, one module a command.
+
+A command's module has `arguments(parser)`, which adds its options, and `run(options) -> int`, which
+does the work, prints, and returns the exit code. To add one: write the module and its line here.
+"""
+
+COMMANDS = {
+    "plan": "the calls for one job, slot by slot",
+}
+"""Every command and what it prints, in the order that help lists them."""

@@ -1,0 +1,62 @@
+"""How every command is handed a job, and in which unit it prints lengths."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import BinaryIO
+
+from logic.jobfile import read_job
+from logic.jsontext import LONGEST_FILE
+from logic.trade import load_trade
+from shared.errors import InputError
+from shared.job import Assumed, Job
+from shared.units import Unit
+
+_UNITS = {"thou": Unit.THOU, "mm": Unit.MM, "in": Unit.INCH}
+
+
+def add_job(parser: argparse.ArgumentParser) -> None:
+    """The job file, as a command's first argument."""
+    parser.add_argument("job", metavar="JOB.json", help="a job file, or - to read standard input")
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """The choice between a table and one JSON object."""
+    parser.add_argument("--json", action="store_true", help="print one JSON object, in millimetres")
+
+
+def add_unit(parser: argparse.ArgumentParser) -> None:
+    """The unit that lengths are printed in."""
+    parser.add_argument(
+        "--unit", choices=tuple(_UNITS), default="thou", help="the table's unit (thou if not given)"
+    )
+
+
+def unit_of(options: argparse.Namespace) -> Unit:
+    """The unit that was asked for."""
+    return _UNITS[options.unit]
+
+
+def job_of(options: argparse.Namespace) -> tuple[Job, tuple[Assumed, ...]]:
+    """The job that was handed in, and what it left out. InputError when it cannot be used."""
+    return read_job(_bytes(options.job), load_trade())
+
+
+def _bytes(name: str) -> bytes:
+    if name == "-":
+        return _limited(sys.stdin.buffer)
+    try:
+        with Path(name).open("rb") as file:
+            return _limited(file)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError(
+            "job file", name, "give the path of a job file, or -", what=f"{reason}: {name[:80]}"
+        ) from error
+
+
+def _limited(file: BinaryIO) -> bytes:
+    """No more than a job may be long and a little over, so that an endless stream is refused."""
+    return file.read(LONGEST_FILE + 1)

@@ -1,0 +1,158 @@
+"""A plan as a technician reads it at the bench: one row a string, then why, in 100 columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+
+from shared.instrument import Instrument, Player
+from shared.job import Assumed, Gate, GateState, NutAdvice, Plan, RaiseOption, StringCall
+from shared.units import Length, Unit
+
+WIDTH = 100
+_PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 4, Unit.MICRON: 0}
+_FILE_PLACES = {Unit.THOU: 0, Unit.MM: 2, Unit.INCH: 3, Unit.MICRON: 0}
+_HEADINGS = (
+    *("string", "pitch", "gauge", "clearance (95 %)"),
+    *("window", "target", "call", "slot", "file", "sure"),
+)
+_RIGHT = (2, 9)
+"""Columns of bare numbers, which line up on the right."""
+
+
+def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -> str:
+    """The whole plan as text, lengths in `unit`."""
+    rows = [_row(call, instrument, unit) for call in plan.strings]
+    sections = (
+        _title(instrument, player, unit),
+        _aligned(_HEADINGS, rows),
+        _listed("Why", (_why(call, instrument) for call in plan.strings)),
+        _listed("Before anything is cut", _gates(plan.gates, instrument)),
+        _listed("The nut as a whole", _nut(plan.nut, instrument, unit)),
+        _listed("Assumed, because the job does not say", _assumed(plan.assumed)),
+        _listed("Take care", plan.cautions),
+    )
+    return "\n\n".join(section for section in sections if section)
+
+
+def number(mm: float, unit: Unit, places: dict[Unit, int] = _PLACES) -> str:
+    """`mm` in `unit`, without the unit's name; inches drop the nought, as a bench writes them."""
+    shown = Length.of(mm).show(unit, places=places[unit]).split()[0]
+    return shown.replace("0.", ".", 1) if unit is Unit.INCH and shown.startswith("0.") else shown
+
+
+def _title(instrument: Instrument, player: Player, unit: Unit) -> str:
+    parts = [instrument.kind, f"scale {instrument.scale}", f"{player.attack} attack"]
+    head = " · ".join([instrument.label] * bool(instrument.label) + parts)
+    return textwrap.fill(f"{' '.join(head.split())} · lengths in {unit}", WIDTH)
+
+
+def _row(call: StringCall, instrument: Instrument, unit: Unit) -> tuple[str, ...]:
+    spec = instrument.spec(call.string)
+    return (
+        instrument.name_of(call.string),
+        str(spec.pitch),
+        number(spec.gauge.mm, unit, _FILE_PLACES),
+        _clearance(call, unit),
+        f"{number(call.window_mm.low, unit)}–{number(call.window_mm.high, unit)}",
+        number(call.window_mm.target, unit),
+        call.call.value,
+        _change(call, unit),
+        number(call.file_mm, unit, _FILE_PLACES) if call.file_mm else "",
+        f"{_percent(call.confidence)} %",
+    )
+
+
+def _clearance(call: StringCall, unit: Unit) -> str:
+    found = call.clearance_mm
+    if found is None:
+        return "not read"
+    low, high = number(found.low, unit), number(found.high, unit)
+    return f"{number(found.estimate, unit)} ({low}–{high})"
+
+
+def _change(call: StringCall, unit: Unit) -> str:
+    if call.slot_cut_mm:
+        return f"cut {number(call.slot_cut_mm, unit)}"
+    return f"add {number(call.raise_mm, unit)}" if call.raise_mm else ""
+
+
+def _percent(share: float) -> int:
+    """Never rounded up to certainty."""
+    return min(99, round(100 * share)) if share < 1 else 100
+
+
+def _why(call: StringCall, instrument: Instrument) -> str:
+    said = [f"{instrument.name_of(call.string)} · {call.reason}: {call.why}"]
+    if call.cents_at_fret_1 is not None:
+        said.append(f"About {call.cents_at_fret_1:.0f} cents sharp at fret 1.")
+    return " ".join(part for part in (*said, call.file_note, call.next_step) if part)
+
+
+def _gates(gates: Iterable[Gate], instrument: Instrument) -> list[str]:
+    gates = list(gates)
+    passed = ", ".join(gate.gate for gate in gates if gate.state is GateState.PASSED)
+    lines = [_gate(gate, instrument) for gate in gates if gate.state is not GateState.PASSED]
+    return lines + ([f"in order: {passed}"] if passed else [])
+
+
+def _gate(gate: Gate, instrument: Instrument) -> str:
+    whom = _strings(gate.strings, instrument)
+    about = f"{gate.gate} ({whom})" if whom else gate.gate
+    return f"{about}, {gate.state.value}: {gate.ask} {gate.why}"
+
+
+def _nut(nut: NutAdvice, instrument: Instrument, unit: Unit) -> list[str]:
+    options = sorted(nut.options, key=lambda option: not option.recommended)
+    return [nut.advice, *(_option(option, instrument, unit) for option in options)]
+
+
+def _option(option: RaiseOption, instrument: Instrument, unit: Unit) -> str:
+    amount = f"by {number(option.amount_mm, unit)} {unit}" if option.amount_mm else ""
+    facts = (
+        f"touches {_strings(option.slots_touched, instrument)}" if option.slots_touched else "",
+        f"about {option.minutes:.0f} min" if option.minutes is not None else "",
+        "can be undone" if option.reversible else "cannot be undone",
+    )
+    name = f"{option.method} {amount}".strip() + (", recommended" if option.recommended else "")
+    return f"{name} ({', '.join(fact for fact in facts if fact)}): {option.why}"
+
+
+def _assumed(assumed: Iterable[Assumed]) -> list[str]:
+    """Everything taken from one place in one line."""
+    by_why = sorted(assumed, key=lambda one: one.why)  # stable, so the order within stays
+    return [
+        f"{why}: " + "; ".join(f"{one.field} = {one.value}" for one in group)
+        for why, group in groupby(by_why, key=lambda one: one.why)
+    ]
+
+
+def _strings(numbers: Sequence[int], instrument: Instrument) -> str:
+    if not numbers:
+        return ""
+    word = "string" if len(numbers) == 1 else "strings"
+    return f"{word} {', '.join(instrument.name_of(string) for string in numbers)}"
+
+
+def _aligned(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    table = [headings, *rows]
+    widths = [max(len(row[column]) for row in table) for column in range(len(headings))]
+    lines = [
+        "  ".join(
+            cell.rjust(width) if column in _RIGHT else cell.ljust(width)
+            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in table
+    ]
+    rule = "─" * max(len(line) for line in lines)
+    return "\n".join((lines[0], rule, *lines[1:]))
+
+
+def _listed(heading: str, lines: Iterable[str]) -> str:
+    filled = [
+        textwrap.fill(" ".join(line.split()), WIDTH, initial_indent="  ", subsequent_indent="    ")
+        for line in lines
+        if line.strip()
+    ]
+    return "\n".join((heading, *filled)) if filled else ""
