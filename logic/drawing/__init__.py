@@ -1,0 +1,1 @@
+"""Draws what a bench prints, true to size: pages of marks, written as SVG or PDF."""

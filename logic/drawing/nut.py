@@ -1,0 +1,155 @@
+"""The 1:1 drawing of a new nut: a strip to lay on the blank, the face as seen from the strings,
+a table of figures, and a check bar to measure before anything is marked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from logic.bench.nut_layout import NutLayout, SlotPlace
+from logic.drawing.page import Anchor, Mark, Page, Paper, Trace, Words, arc, box, line
+from shared.units import Length, Unit
+
+_LEFT, _TOP = 20.0, 20.0
+_STRIP_HIGH = 8.0
+_MAGNIFIED = 4.0
+_ROW = 6.0
+Show = Callable[[float], str]
+
+
+def nut_page(
+    layout: NutLayout,
+    *,
+    label: str = "",
+    unit: Unit = Unit.MM,
+    paper: Paper = Paper.A4,
+    check_bar_mm: float = 50.0,
+) -> Page:
+    """The drawing of one nut on one sheet."""
+    width, height = paper.size_mm
+    title = f"New nut: {label}" if label else "New nut"
+    marks: list[Mark] = [Words((_LEFT, _TOP), title, 14, bold=True)]
+    marks += _note(layout, _TOP + 7)
+    marks += check_bar((_LEFT, _TOP + 24), check_bar_mm)
+    marks += _strip(layout, (_LEFT, _TOP + 48))
+    marks += _face(layout, (_LEFT, _TOP + 92))
+    marks += _figures(layout, (_LEFT, _TOP + 112), unit)
+    marks.append(Words((_LEFT, height - 12), f"{paper} · print at actual size, 100 %", 8))
+    return Page(width, height, tuple(marks), title)
+
+
+def check_bar(at: tuple[float, float], length_mm: float) -> list[Mark]:
+    """A bar to lay a rule on."""
+    x, y = at
+    ends = [line((x + step, y - 3), (x + step, y), 0.15) for step in (0.0, length_mm)]
+    tens = range(10, round(length_mm), 10)
+    ticks = [line((x + ten, y - 1.5), (x + ten, y), 0.1) for ten in tens]
+    words = (
+        f"Check bar: exactly {length_mm:g} mm between the end marks. If not, do not use this sheet."
+    )
+    return [line((x, y), (x + length_mm, y), 0.15), *ends, *ticks, Words((x, y + 4.5), words, 8)]
+
+
+def seen_mm(layout: NutLayout, slot: SlotPlace) -> float:
+    """Where a slot is seen from the left, looking along the strings toward the headstock."""
+    return layout.nut_width_mm - slot.centre_mm if layout.left_handed else slot.centre_mm
+
+
+def _note(layout: NutLayout, y: float) -> list[Mark]:
+    side = "right" if layout.left_handed else "left"
+    said = [
+        f"Seen from the body, looking toward the headstock: bass side on the {side}. "
+        f"Spacing: {layout.spacing}.",
+        "Figures are guidance. Measure the check bar first; cut every slot shallow, then fit it "
+        "by reading the string.",
+    ]
+    if layout.slant_deg:
+        said[0] += f" Fanned: slots run {abs(layout.slant_deg):.1f}° off square to the nut."
+    return [Words((_LEFT, y + 4.5 * i), text, 9) for i, text in enumerate(said)]
+
+
+def _strip(layout: NutLayout, at: tuple[float, float]) -> list[Mark]:
+    """The top of the nut at true size, with a line for every slot's centre and its two sides."""
+    x, y = at
+    marks: list[Mark] = [
+        Words((x, y - 10), "Top of the nut, 1:1", 9, bold=True),
+        box(x, y, layout.nut_width_mm, _STRIP_HIGH),
+    ]
+    for slot in layout.slots:
+        centre, half = x + seen_mm(layout, slot), slot.width_mm / 2
+        marks.append(line((centre, y - 3), (centre, y + _STRIP_HIGH + 3), 0.1))
+        marks += [line((centre + s, y), (centre + s, y + _STRIP_HIGH), 0.08) for s in (-half, half)]
+        marks.append(Words((centre, y - 4), str(slot.string), 7, anchor=Anchor.MIDDLE))
+    return marks
+
+
+def _face(layout: NutLayout, at: tuple[float, float]) -> list[Mark]:
+    """The nut end-on: widths true, heights drawn larger; the dashed line is the crown plane."""
+    x, y = at
+    words = f"Face of the nut: widths 1:1, heights ×{_MAGNIFIED:g}; dashed: crown plane"
+    outline = [(x, y + 4.0), (x, y - _top(layout.slots[0]))]
+    ordered = sorted(layout.slots, key=lambda slot: seen_mm(layout, slot))
+    outline[1] = (x, y - _top(ordered[0]))
+    for slot in ordered:
+        outline += _notch(x + seen_mm(layout, slot), y, slot)
+    outline += [
+        (x + layout.nut_width_mm, y - _top(ordered[-1])),
+        (x + layout.nut_width_mm, y + 4.0),
+    ]
+    plane = line((x - 3, y), (x + layout.nut_width_mm + 3, y), 0.1, dash_mm=1.0)
+    return [
+        Words((x, y - 14), words, 9, bold=True),
+        Trace(tuple(outline), 0.15, closed=True, fill=0.93),
+        plane,
+    ]
+
+
+def _top(slot: SlotPlace) -> float:
+    return _MAGNIFIED * (slot.floor_mm + slot.slot_depth_mm)
+
+
+def _notch(centre: float, plane_y: float, slot: SlotPlace) -> list[tuple[float, float]]:
+    """One round-bottomed slot, drawn down from the top of the nut and up again."""
+    half = slot.width_mm / 2
+    top, floor = plane_y - _top(slot), plane_y - _MAGNIFIED * slot.floor_mm
+    turn = max(floor - half, top)
+    bottom = [
+        (px, turn + (py - turn) * (floor - turn) / half)
+        for px, py in arc((centre, turn), half, 180, 0, 8)
+    ]
+    return [(centre - half, top), *bottom, (centre + half, top)]
+
+
+def _figures(layout: NutLayout, at: tuple[float, float], unit: Unit) -> list[Mark]:
+    """The numbers, string by string."""
+    x, y = at
+    heads = (
+        "string",
+        "gauge",
+        "centre from bass edge",
+        "slot width",
+        "floor above crown plane",
+        "slot depth",
+    )
+    columns = (0.0, 18.0, 36.0, 76.0, 100.0, 142.0)
+    marks: list[Mark] = [
+        Words((x + c, y), head, 8, bold=True) for c, head in zip(columns, heads, strict=True)
+    ]
+    for row, slot in enumerate(layout.slots, 1):
+        cells = (
+            str(slot.string),
+            both(slot.gauge_mm, unit),
+            both(slot.centre_mm, Unit.MM),
+            both(slot.width_mm, unit),
+            both(slot.floor_mm, unit),
+            both(slot.slot_depth_mm, unit),
+        )
+        marks += [
+            Words((x + c, y + row * _ROW), cell, 9) for c, cell in zip(columns, cells, strict=True)
+        ]
+    return marks
+
+
+def both(mm: float, unit: Unit) -> str:
+    """A length in the chosen unit, to bench precision."""
+    places = 3 if unit is Unit.INCH else 1 if unit is Unit.THOU else 2
+    return Length.of(mm).show(unit, places=places)
