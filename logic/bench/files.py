@@ -1,0 +1,48 @@
+"""Which file from the bag fits a slot: the string's own width, or a little over it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from logic.bench.trade import Trade
+from shared.units import Length
+
+
+@dataclass(frozen=True)
+class FileChoice:
+    """A file, or none, and what to know about it."""
+
+    file: Length | None
+    note: str
+
+
+def choose_file(gauge: Length, files: Iterable[Length], trade: Trade) -> FileChoice:
+    """The file for a string of this gauge: exact, then the next up, then a narrower rolled."""
+    table = trade.tables["files"]
+    have = sorted(set(files))
+    fits = _fitting(gauge, have, table)
+    if fits is not None:
+        same = abs(fits.mm - gauge.mm) <= table["exact_within_mm"]["value"]
+        return FileChoice(
+            fits, "the string's own width" if same else "a little wider than the string"
+        )
+    return _narrower(gauge, have, table)
+
+
+def _fitting(
+    gauge: Length, have: list[Length], table: dict[str, dict[str, float]]
+) -> Length | None:
+    widest = gauge.mm + table["over_gauge_mm"]["value"] + 1e-9
+    least = gauge.mm - table["exact_within_mm"]["value"]
+    fits = [file for file in have if least <= file.mm <= widest]
+    return min(fits, key=lambda file: (abs(file.mm - gauge.mm), -file.mm), default=None)
+
+
+def _narrower(gauge: Length, have: list[Length], table: dict[str, dict[str, float]]) -> FileChoice:
+    fetch = f"fetch one of {gauge.show()}, or up to 3 thou over"
+    near = [f for f in have if table["narrowest_share"]["value"] * gauge.mm <= f.mm < gauge.mm]
+    if not near:
+        return FileChoice(None, f"no file here fits: {fetch}")
+    note = "narrower than the string: roll it to width, at the risk of a slot that pinches"
+    return FileChoice(near[-1], f"{note}; better {fetch}")

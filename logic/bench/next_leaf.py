@@ -1,0 +1,241 @@
+"""Which leaf to slide in next: the one in this kit that tells most about the call.
+
+Not about the height: a string that is high beyond doubt needs no finer number to be called high.
+The measure is the expected Shannon entropy of the call after the answer, in nats.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import lru_cache
+from itertools import combinations
+from operator import mul
+
+from logic.bench.reading import (
+    GRID_MM,
+    STEP_MM,
+    Curve,
+    Posterior,
+    ReadingTable,
+    contact_chances,
+    stack,
+)
+from logic.bench.verdict import CallTable, Verdict
+from shared.job import CallKind
+from shared.units import Length
+
+Stack = tuple[Length, ...]
+"""One leaf, or two laid together."""
+
+_POINTS = len(GRID_MM)
+_FAINT = 1e-5
+"""Probability left out at either end when leaves are weighed."""
+
+
+class Why(StrEnum):
+    """Why this leaf, or why none."""
+
+    FIRST = "nearest to the target"
+    DECIDES = "tells most about the call"
+    AMOUNT = "the call is sure; this tells how much"
+    SETTLED = "the call is sure"
+    NO_LEAF = "no leaf in the kit can tell more"
+    NOTHING_HELPS = "no leaf of any thickness would tell more"
+
+    @property
+    def asks(self) -> bool:
+        """Whether the call itself waits for another touch."""
+        return self in (Why.FIRST, Why.DECIDES)
+
+
+@dataclass(frozen=True)
+class LeafAdvice:
+    """The leaf or stack to slide in next, or none; and what the kit lacks, where it lacks it."""
+
+    leaves: Stack
+    why: Why
+    lacking_mm: float | None = None
+
+    @property
+    def leaves_mm(self) -> tuple[float, ...]:
+        """The leaves as numbers."""
+        return tuple(leaf.mm for leaf in self.leaves)
+
+
+@dataclass(frozen=True)
+class Question:
+    """What the choice is made from: beliefs about one string, and what the bag holds."""
+
+    believed: Posterior
+    verdicts: dict[Verdict, Curve]
+    target_mm: float
+    kit: tuple[Length, ...]
+    used: frozenset[Stack] = frozenset()
+    fresh: bool = False
+    """Nothing has been measured on this string, and nothing is on record."""
+
+
+def next_leaf(question: Question, reading: ReadingTable, table: CallTable) -> LeafAdvice:
+    """The best next touch for this string, or why there is none."""
+    if question.fresh:
+        first = first_leaf(question.kit, question.target_mm, reading, table)
+        return _advise(first, Why.FIRST, question.target_mm)
+    call, chance = _leading(question.verdicts)
+    if chance >= table.sure:
+        return _how_much(question, call, reading, table)
+    found = _most_telling(question, reading, table)
+    if found:
+        return LeafAdvice(found, Why.DECIDES)
+    lacking = _lacking(question, reading, table)
+    return LeafAdvice((), Why.NOTHING_HELPS if lacking is None else Why.NO_LEAF, lacking)
+
+
+def first_leaf(
+    kit: Iterable[Length], target_mm: float, reading: ReadingTable, table: CallTable
+) -> Stack:
+    """The leaf nearest to the target; a stack only where no single leaf comes near it."""
+    leaves = tuple(dict.fromkeys(kit))
+    if not leaves:
+        return ()
+    single = min(leaves, key=lambda leaf: (abs(leaf.mm - target_mm), leaf))
+    if abs(single.mm - target_mm) <= table.first_within_mm:
+        return (single,)
+    stacks: Iterator[Stack] = iter([(single,), *combinations(leaves, 2)])
+    return min(stacks, key=lambda s: abs(stack(_mm(s), reading)[0] - target_mm))
+
+
+def _advise(leaves: Stack, why: Why, lacking_mm: float) -> LeafAdvice:
+    return LeafAdvice(leaves, why) if leaves else LeafAdvice((), Why.NO_LEAF, lacking_mm)
+
+
+def _leading(verdicts: dict[Verdict, Curve]) -> tuple[CallKind, float]:
+    """The most probable call, and its probability."""
+    chances: dict[CallKind, float] = {}
+    for verdict, mass in verdicts.items():
+        chances[verdict.call] = chances.get(verdict.call, 0.0) + sum(mass)
+    call = max(chances, key=chances.__getitem__)
+    return call, chances[call]
+
+
+def _how_much(
+    question: Question, call: CallKind, reading: ReadingTable, table: CallTable
+) -> LeafAdvice:
+    """Once the call is sure: the leaf that halves what is open about the amount, if any is."""
+    low, high = question.believed.interval(0.95)
+    if call not in (CallKind.LOWER, CallKind.RAISE) or high - low <= table.amount_interval_mm:
+        return LeafAdvice((), Why.SETTLED)
+    middle = question.believed.median_mm
+    inside = [
+        (abs(thickness - middle), leaf)
+        for leaf in dict.fromkeys(question.kit)
+        if low < (thickness := stack((leaf.mm,), reading)[0]) < high
+        and (leaf,) not in question.used
+    ]
+    return LeafAdvice((min(inside)[1],), Why.AMOUNT) if inside else LeafAdvice((), Why.SETTLED)
+
+
+def _most_telling(question: Question, reading: ReadingTable, table: CallTable) -> Stack:
+    """The single leaf that tells most; a stack only when it tells clearly more."""
+    weigh = _Scale(question, reading)
+    singles = [(leaf,) for leaf in dict.fromkeys(question.kit) if (leaf,) not in question.used]
+    best, most = _best(singles, weigh)
+    pairs = (pair for pair in _pairs(question, reading) if weigh.near(pair))
+    stacked, more = _best(pairs, weigh)
+    if more > most * table.stack_better_by:
+        best, most = stacked, more
+    return best if most >= table.help_nats else ()
+
+
+def _best(stacks: Iterable[Stack], weigh: _Scale) -> tuple[Stack, float]:
+    best: Stack = ()
+    most = 0.0
+    for leaves in stacks:
+        if weigh.near(leaves) and (gain := weigh.gain(leaves)) > most:
+            best, most = leaves, gain
+    return best, most
+
+
+def _pairs(question: Question, reading: ReadingTable) -> Iterator[Stack]:
+    """Stacks of two, one per total to the hundredth, where no unused leaf is as thick."""
+    seen = {round(leaf.mm, 2) for leaf in question.kit if (leaf,) not in question.used}
+    for pair in combinations(sorted(dict.fromkeys(question.kit)), 2):
+        total = round(pair[0].mm + pair[1].mm + reading.film_mm, 2)
+        if total not in seen and pair not in question.used:
+            seen.add(total)
+            yield pair
+
+
+def _lacking(question: Question, reading: ReadingTable, table: CallTable) -> float | None:
+    """The thickness that would tell most, had the kit such a leaf."""
+    weigh = _Scale(question, reading)
+    spread = stack((0.0,), reading)[1]
+    gains = {i: weigh.gain_at(i, spread) for i in range(weigh.start, weigh.stop, 4)}
+    best = max(gains, key=gains.__getitem__)
+    return round(GRID_MM[best], 2) if gains[best] >= table.help_nats else None
+
+
+class _Scale:
+    """Weighs leaves for one question; only where the belief is not negligible."""
+
+    def __init__(self, question: Question, reading: ReadingTable) -> None:
+        self.reading = reading
+        margin = reading.light_half_width_mm + 3 * reading.judgement_spread_mm
+        self.low = question.believed.quantile_mm(_FAINT) - margin
+        self.high = question.believed.quantile_mm(1.0 - _FAINT) + margin
+        self.start = max(math.floor(self.low / STEP_MM), 0)
+        self.stop = min(math.ceil(self.high / STEP_MM) + 1, _POINTS)
+        self.masses = list(_by_call(question.verdicts, self.start, self.stop))
+        self.now = _entropy([sum(mass) for mass in self.masses])
+
+    def near(self, leaves: Stack) -> bool:
+        """Whether the answer with these leaves is open at all."""
+        return self.low < sum(leaf.mm for leaf in leaves) < self.high
+
+    def gain(self, leaves: Stack) -> float:
+        """How much less uncertain the call is expected to be after this touch, in nats."""
+        thickness, spread = stack(_mm(leaves), self.reading)
+        return self.gain_at(min(round(thickness / STEP_MM), _POINTS - 1), spread)
+
+    def gain_at(self, point: int, spread: float) -> float:
+        """The same for a leaf as thick as the grid's `point`."""
+        none_at, heavy_at = _by_gap(spread, self.reading.light_half_width_mm)
+        window = slice(self.start - point + _POINTS - 1, self.stop - point + _POINTS - 1)
+        none_curve, heavy_curve = none_at[window], heavy_at[window]
+        outcomes: tuple[list[float], list[float], list[float]] = ([], [], [])
+        for mass in self.masses:
+            none, heavy = sum(map(mul, mass, none_curve)), sum(map(mul, mass, heavy_curve))
+            outcomes[0].append(none)
+            outcomes[1].append(max(sum(mass) - none - heavy, 0.0))
+            outcomes[2].append(heavy)
+        return self.now - sum(map(_entropy, outcomes))
+
+
+def _by_call(verdicts: dict[Verdict, Curve], start: int, stop: int) -> Iterator[list[float]]:
+    """Belief per call, over part of the grid; calls that nothing speaks for are left out."""
+    calls = dict.fromkeys(verdict.call for verdict in verdicts)
+    for call in calls:
+        parts = [mass[start:stop] for verdict, mass in verdicts.items() if verdict.call is call]
+        mass = [math.fsum(cell) for cell in zip(*parts, strict=True)]
+        if sum(mass) > _FAINT:
+            yield mass
+
+
+def _entropy(masses: list[float]) -> float:
+    """Entropy of the call within one outcome, weighted by that outcome's probability."""
+    total = sum(masses)
+    return -sum(m * math.log(m / total) for m in masses if m > 0.0)
+
+
+@lru_cache(maxsize=8)
+def _by_gap(spread: float, half_width: float) -> tuple[Curve, Curve]:
+    """Chances of no and heavy contact for every gap that grid and leaf can leave."""
+    gaps = [(i - _POINTS + 1) * STEP_MM for i in range(2 * _POINTS - 1)]
+    none, _, heavy = zip(*(contact_chances(g, spread, half_width) for g in gaps), strict=True)
+    return none, heavy
+
+
+def _mm(leaves: Stack) -> tuple[float, ...]:
+    return tuple(leaf.mm for leaf in leaves)

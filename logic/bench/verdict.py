@@ -1,0 +1,182 @@
+"""What a clearance would mean, if it were known: the zones of the window, and what is heard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from functools import lru_cache
+from operator import mul
+from typing import NamedTuple
+
+from logic.bench.reading import GRID_MM, STEP_MM, Curve, Posterior, phi
+from logic.bench.trade import Trade
+from logic.bench.window import StringWindow
+from shared.instrument import Attack
+from shared.job import Buzz, CallKind, Reading
+
+
+@dataclass(frozen=True)
+class CallTable:
+    """Where a reading turns into a call; see `assets/call.json` for figures and sources."""
+
+    on_target_above_mm: float
+    resting_mm: float
+    guard_mm: float
+    safe_cut_quantile: float
+    smallest_cut_mm: float
+    amount_interval_mm: float
+    sure: float
+    call_at_least: float
+    most_confidence: float
+    skipped_confidence: float
+    imposed_confidence: float
+    contradiction_below: float
+    contradicted_confidence: float
+    sharp_beyond_cents: float
+    help_nats: float
+    stack_better_by: float
+    first_within_mm: float
+
+
+class Heard(StrEnum):
+    """How the open string rings, as this player plays it."""
+
+    CLEAN = "clean"
+    HIT_HARD = "hit hard"
+    BUZZES = "buzzes"
+    UNKNOWN = "unknown"
+
+
+class Zone(StrEnum):
+    """Where a clearance lies against the window."""
+
+    RESTING = "resting on the crown"
+    LOW = "low"
+    ON = "on target"
+    HIGH = "high"
+
+
+class Verdict(NamedTuple):
+    """A call and the reason for it."""
+
+    call: CallKind
+    reason: str
+
+
+ON_TARGET = Verdict(CallKind.LEAVE, "on target")
+LOW_BUT_CLEAN = Verdict(CallKind.LEAVE, "low but clean")
+TOO_HIGH = Verdict(CallKind.LOWER, "too high")
+LOW_AND_BUZZES = Verdict(CallKind.RAISE, "low and buzzes")
+RESTING = Verdict(CallKind.RAISE, "rests on the crown")
+NOT_HEIGHT = Verdict(CallKind.CHECK_FIRST, "buzz is not height")
+PLAY_IT_OPEN = Verdict(CallKind.CHECK_FIRST, "play it open")
+
+# rows: what is heard; columns: where the string stands
+VERDICTS: dict[Heard, dict[Zone, Verdict]] = {
+    Heard.CLEAN: {
+        Zone.RESTING: LOW_BUT_CLEAN,
+        Zone.LOW: LOW_BUT_CLEAN,
+        Zone.ON: ON_TARGET,
+        Zone.HIGH: TOO_HIGH,
+    },
+    Heard.UNKNOWN: {
+        Zone.RESTING: RESTING,
+        Zone.LOW: PLAY_IT_OPEN,
+        Zone.ON: ON_TARGET,
+        Zone.HIGH: TOO_HIGH,
+    },
+    Heard.HIT_HARD: {
+        Zone.RESTING: LOW_AND_BUZZES,
+        Zone.LOW: LOW_AND_BUZZES,
+        Zone.ON: ON_TARGET,
+        Zone.HIGH: NOT_HEIGHT,
+    },
+    Heard.BUZZES: {
+        Zone.RESTING: LOW_AND_BUZZES,
+        Zone.LOW: LOW_AND_BUZZES,
+        Zone.ON: NOT_HEIGHT,
+        Zone.HIGH: NOT_HEIGHT,
+    },
+}
+
+
+def call_table(trade: Trade) -> CallTable:
+    """The figures of `assets/call.json`, typed."""
+    rows = trade.tables["call"]
+    return _typed(tuple((f.name, float(rows[f.name]["value"])) for f in fields(CallTable)))
+
+
+@lru_cache(maxsize=8)
+def _typed(values: tuple[tuple[str, float], ...]) -> CallTable:
+    return CallTable(**dict(values))
+
+
+def heard(readings: Iterable[Reading], string: int, attack: Attack, trade: Trade) -> Heard:
+    """What the last word on the open string was; the player's real attack decides what counts."""
+    said = [r.buzz for r in readings if r.string == string and r.buzz is not Buzz.UNKNOWN]
+    if not said:
+        return Heard.UNKNOWN
+    if said[-1] is Buzz.HARD:
+        return Heard(trade.tables["call"]["hit_hard"][attack.value])
+    return Heard.CLEAN if said[-1] is Buzz.NONE else Heard.BUZZES
+
+
+def upper_mm(window: StringWindow, table: CallTable) -> float:
+    """The clearance above which a slot is lowered: a little over the target, inside the window."""
+    return max(min(window.target_mm + table.on_target_above_mm, window.high_mm), window.target_mm)
+
+
+def zone_of(clearance_mm: float, window: StringWindow, table: CallTable) -> Zone:
+    """The zone of a known clearance."""
+    if clearance_mm > upper_mm(window, table):
+        return Zone.HIGH
+    if clearance_mm >= window.low_mm:
+        return Zone.ON
+    return Zone.LOW if clearance_mm >= table.resting_mm else Zone.RESTING
+
+
+def verdict_of(
+    clearance_mm: float, window: StringWindow, heard_as: Heard, table: CallTable
+) -> Verdict:
+    """The verdict on a known clearance."""
+    return VERDICTS[heard_as][zone_of(clearance_mm, window, table)]
+
+
+def split(
+    believed: Posterior, window: StringWindow, heard_as: Heard, table: CallTable
+) -> dict[Verdict, Curve]:
+    """The posterior shared out over the verdicts that each clearance would mean."""
+    zones = zone_shares(window.low_mm, window.low_sd_mm, upper_mm(window, table), table.resting_mm)
+    shared: dict[Verdict, Curve] = {}
+    for zone, share in zones.items():
+        verdict, mass = VERDICTS[heard_as][zone], tuple(map(mul, believed.mass, share))
+        before = shared.get(verdict)
+        shared[verdict] = mass if before is None else tuple(map(float.__add__, before, mass))
+    return shared
+
+
+@lru_cache(maxsize=256)
+def zone_shares(
+    low_mm: float, low_sd_mm: float, upper: float, resting_mm: float
+) -> dict[Zone, Curve]:
+    """How much of each grid cell belongs to each zone.
+
+    The low edge is only known with its spread; above the target the technician decides, so that
+    edge is sharp.
+    """
+    high = [_share_above(h, upper) for h in GRID_MM]
+    rest = [1.0 - _share_above(h, min(resting_mm, low_mm)) for h in GRID_MM]
+    under = [phi((low_mm - h) / max(low_sd_mm, STEP_MM / 2)) for h in GRID_MM]
+    low = [max(min(u, 1.0 - up) - r, 0.0) for u, up, r in zip(under, high, rest, strict=True)]
+    on = [max(1.0 - up - lo - r, 0.0) for up, lo, r in zip(high, low, rest, strict=True)]
+    return {
+        Zone.RESTING: tuple(rest),
+        Zone.LOW: tuple(low),
+        Zone.ON: tuple(on),
+        Zone.HIGH: tuple(high),
+    }
+
+
+def _share_above(h: float, edge: float) -> float:
+    return min(max((h + STEP_MM / 2 - edge) / STEP_MM, 0.0), 1.0)

@@ -1,0 +1,182 @@
+"""The whole nut at a glance: one job on its base, or slot by slot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from logic.bench.trade import Trade
+from shared.instrument import Instrument, NutType
+from shared.job import CallKind, NutAdvice, RaiseOption, StringCall
+from shared.kit import Kit
+
+
+@dataclass(frozen=True)
+class _Bench:
+    """What the advice is made from."""
+
+    calls: tuple[StringCall, ...]
+    instrument: Instrument
+    kit: Kit
+    table: dict[str, Any]
+
+    def numbered(self, kind: CallKind) -> tuple[int, ...]:
+        return tuple(call.string for call in self.calls if call.call is kind)
+
+    @property
+    def everyone(self) -> tuple[int, ...]:
+        return tuple(call.string for call in self.calls)
+
+    def minutes(self, method: str, slots: int = 0) -> float:
+        figures = self.table["minutes"]
+        return float(figures[method] + slots * figures["slot"])
+
+
+def advise_nut(
+    calls: tuple[StringCall, ...], instrument: Instrument, kit: Kit, trade: Trade
+) -> NutAdvice:
+    """What to do with the nut as a whole, with the options side by side."""
+    bench = _Bench(calls, instrument, kit, trade.tables["call"]["nut"])
+    low, high = bench.numbered(CallKind.RAISE), bench.numbered(CallKind.LOWER)
+    if low:
+        return _raise_nut(bench, low)
+    if len(high) == len(calls) > 1 and _alike(bench):
+        return _lower_base(bench, high)
+    if high:
+        return NutAdvice(advice=f"Slot by slot: lower {_names(high)}, leave the nut where it is.")
+    if bench.numbered(CallKind.READ_AGAIN):
+        return NutAdvice(advice="Nothing for the nut as a whole until every string is read.")
+    return NutAdvice(advice="Nothing to do to the nut as a whole.")
+
+
+def _alike(bench: _Bench) -> bool:
+    """Whether all slots stand too high by about the same."""
+    over = [
+        call.clearance_mm.estimate - call.window_mm.target
+        for call in bench.calls
+        if call.slot_cut_mm is not None and call.clearance_mm is not None
+    ]
+    return not over or max(over) - min(over) <= bench.table["alike_mm"]["value"]
+
+
+def _lower_base(bench: _Bench, high: tuple[int, ...]) -> NutAdvice:
+    cuts = [call.slot_cut_mm for call in bench.calls if call.slot_cut_mm is not None]
+    amount = min(cuts) if len(cuts) == len(high) else None
+    base = RaiseOption(
+        method="base",
+        amount_mm=amount,
+        slots_touched=high,
+        minutes=bench.minutes("base"),
+        recommended=not bench.instrument.nut.glued,
+        why="One flat surface to take down instead of every slot, and the slots keep their shape.",
+    )
+    if bench.instrument.nut.glued:
+        return NutAdvice(
+            advice="All are high alike, but the nut is glued in: slot by slot.", options=(base,)
+        )
+    return NutAdvice(
+        advice="All are high alike: take the nut's base down first, then finish slot by slot.",
+        options=(base,),
+    )
+
+
+def _raise_nut(bench: _Bench, low: tuple[int, ...]) -> NutAdvice:
+    if bench.instrument.nut.type is NutType.ZERO_FRET:
+        return NutAdvice(
+            advice="The zero fret carries the strings: the nut's slots change nothing."
+        )
+    advice, method = _best_way(bench, low)
+    options = _ways_up(bench, low)
+    chosen = tuple(
+        option.model_copy(update={"recommended": option.method == method}) for option in options
+    )
+    return NutAdvice(advice=advice, options=chosen)
+
+
+def _best_way(bench: _Bench, low: tuple[int, ...]) -> tuple[str, str]:
+    nut = bench.instrument.nut
+    if nut.type is NutType.CLAMPING:
+        return "A clamping nut moves in one piece: add a shim on the low side.", "shim"
+    side = _one_end(bench, low)
+    if len(low) >= bench.table["new_nut_from"]["value"] and (side is None or nut.original):
+        if nut.original:
+            return "The slots are low and the nut is original: shim it, and keep the part.", "shim"
+        return f"{len(low)} slots are low: a new nut is quicker and better than filling.", "new nut"
+    if side is not None and len(low) > 1:
+        return f"Only the {side} side is low: a wedge or shim on that side.", "wedge"
+    return f"Slot by slot: fill and recut {_names(low)}.", "fill"
+
+
+def _one_end(bench: _Bench, low: tuple[int, ...]) -> str | None:
+    """The side that is low, when the low slots are neighbours at one end and no more than half."""
+    order = bench.everyone
+    if len(low) * 2 > len(order):
+        return None
+    if set(order[: len(low)]) == set(low):
+        return "bass" if order[0] > order[-1] else "treble"
+    if set(order[-len(low) :]) == set(low):
+        return "treble" if order[0] > order[-1] else "bass"
+    return None
+
+
+def _ways_up(bench: _Bench, low: tuple[int, ...]) -> tuple[RaiseOption, ...]:
+    need = max((call.raise_mm or 0.0 for call in bench.calls if call.string in low), default=0.0)
+    ways = [_shim(bench, low, need), _new_nut(bench, need)]
+    if bench.instrument.nut.type is NutType.CLAMPING:
+        return tuple(ways[:1])
+    if _one_end(bench, low) is not None and len(low) > 1:
+        ways.insert(0, _wedge(bench, low, need))
+    return (_fill(bench, low, need), *ways)
+
+
+def _fill(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
+    return RaiseOption(
+        method="fill",
+        amount_mm=need,
+        slots_touched=low,
+        minutes=bench.minutes("fill", len(low)),
+        why="Touches only the low slots; a shallow slot then holds its string less well sideways.",
+    )
+
+
+def _shim(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
+    others = tuple(string for string in bench.everyone if string not in low)
+    stock = min((s.mm for s in bench.kit.shims if s.mm >= need - 1e-9), default=need)
+    after = f"; {_names(others)} must then be lowered again" if others else ""
+    return RaiseOption(
+        method="shim",
+        amount_mm=stock,
+        slots_touched=bench.everyone,
+        minutes=bench.minutes("shim", len(others)),
+        reversible=True,
+        why=f"Comes out again, and lifts every slot{after}.",
+    )
+
+
+def _wedge(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
+    return RaiseOption(
+        method="wedge",
+        amount_mm=need,
+        slots_touched=bench.everyone,
+        minutes=bench.minutes("wedge"),
+        reversible=True,
+        why="Lifts the low end most and the far end hardly; read every string again afterwards.",
+    )
+
+
+def _new_nut(bench: _Bench, need: float) -> RaiseOption:
+    return RaiseOption(
+        method="new nut",
+        amount_mm=need,
+        slots_touched=bench.everyone,
+        minutes=bench.minutes("new nut"),
+        reversible=bench.instrument.nut.original,
+        why="Every slot fresh and to its string; keep the old nut with the instrument.",
+    )
+
+
+def _names(strings: tuple[int, ...]) -> str:
+    """String numbers as a technician lists them."""
+    if len(strings) == 1:
+        return f"string {strings[0]}"
+    return "strings " + ", ".join(str(s) for s in strings[:-1]) + f" and {strings[-1]}"
