@@ -8,7 +8,7 @@ import shutil
 from html import escape
 from pathlib import Path
 
-import flet_web
+import flet_web  # type: ignore[import-untyped]
 
 from mobile.publish import patch
 from mobile.publish.pack import App, app_files, package_files, zipped
@@ -63,7 +63,7 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
         files[f"icons/{path.name}"] = path.read_bytes()
     for path in sorted(ASSETS.glob("fonts/*.woff2")):
         files[f"assets/fonts/{path.name}"] = path.read_bytes()
-    for name in ("python.js", "worker.js", "bench_io.js"):
+    for name in ("python.js", "shell.js", "bench_io.js", "worker.js"):
         files[name] = (WEB / name).read_bytes()
     files["manifest.json"] = _manifest(app)
     files["index.html"] = _index(app, base, hubs, files)
@@ -77,6 +77,7 @@ def _index(app: App, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) 
         "name": escape(app.name),
         "description": escape(app.description),
         "module": escape(app.module),
+        "build": "{{build}}",  # known only when everything else is
         "parts": json.dumps({path: len(files[path]) for path in AT_START}),
     }
     return _filled((WEB / "index.html").read_text(encoding="utf-8"), blanks).encode()
@@ -102,11 +103,11 @@ def _manifest(app: App) -> bytes:
 def _with_worker(files: dict[str, bytes]) -> tuple[dict[str, bytes], str]:
     worker = (WEB / "sw.js").read_text(encoding="utf-8")
     build = build_id({**files, "sw.js": worker.encode()})
-    extra = {
-        "precache.json": listing(files, build),
-        "sw.js": _filled(worker, {"build": build}).encode(),
-    }
-    return {**files, **extra}, build
+    blanks = {"build": build}
+    index = _filled(files["index.html"].decode(), blanks).encode()
+    files = {**files, "index.html": index}
+    worker = _filled(worker, blanks)
+    return {**files, "precache.json": listing(files, build), "sw.js": worker.encode()}, build
 
 
 def _filled(template: str, blanks: dict[str, str]) -> str:

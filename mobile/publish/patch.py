@@ -43,6 +43,8 @@ def client_files(web: Path) -> dict[str, bytes]:
     """Path and patched bytes of every file kept from the client in folder `web`."""
     files = {path: _read(web, path) for path in KEPT}
     files["flutter_bootstrap.js"] = bootstrap_js(files["flutter_bootstrap.js"])
+    files["main.dart.js"] = main_js(files["main.dart.js"])
+    files["rive/wasm/rive_native.js"] = NO_ANIMATIONS
     files["assets/FontManifest.json"] = font_manifest(files["assets/FontManifest.json"])
     files["pyodide/pyodide.mjs"] = without_source_map(files["pyodide/pyodide.mjs"])
     files["pyodide/pyodide.asm.mjs"] = without_source_map(files["pyodide/pyodide.asm.mjs"])
@@ -67,6 +69,19 @@ def bootstrap_js(source: bytes) -> bytes:
         "flutter_bootstrap.js",
     )
     return without_source_map(text.encode())
+
+
+NO_ANIMATIONS = b"globalThis.RiveNative = () => new Promise(() => {});\n"
+"""Stands in for an animation player nothing here uses: it never gets ready, as when offline."""
+
+
+def main_js(source: bytes) -> bytes:
+    """The client with its one outside address turned into one of ours."""
+    outside = rb'"https://cdn\.jsdelivr\.net/npm/@rive-app/flutter-native-wasm@[\d.]+/"'
+    done, count = re.subn(outside, b'"rive/"', source)
+    if count != 1:
+        raise moved("main.dart.js", "the animation player's address")
+    return done
 
 
 def font_manifest(source: bytes) -> bytes:

@@ -27,11 +27,11 @@ class SiteHandler(BaseHTTPRequestHandler):
         self.base = base
         super().__init__(*rest)  # type: ignore[arg-type]
 
-    def do_GET(self) -> None:  # noqa: N802 - the name the standard library calls
+    def do_GET(self) -> None:
         """Send the file."""
         self._answer(with_body=True)
 
-    def do_HEAD(self) -> None:  # noqa: N802 - the name the standard library calls
+    def do_HEAD(self) -> None:
         """Send the file's headers."""
         self._answer(with_body=False)
 
@@ -104,7 +104,7 @@ def server(
     host: str = "127.0.0.1",
     base: str = "/",
 ) -> ThreadingHTTPServer:
-    """A server of folder `site` under `base`, bound but not yet serving; port 0 takes a free one."""
+    """A server of folder `site` under `base`, bound but not yet serving."""
     handler = partial(SiteHandler, site.resolve(), base)
     served = ThreadingHTTPServer((host, port), handler)
     served.daemon_threads = True

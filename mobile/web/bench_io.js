@@ -1,90 +1,219 @@
-// What only a page can do, done for Python in the worker, and the page's own first and last words.
+// What only a page can do, done for Python in the worker.
+//
+// Python asks   {"id": 7, "ask": "wake", "with": {"on": true}}
+// the page says {"id": 7, "state": "ok" | "absent" | "refused", "value": …, "why": "…"}
+// and tells of  {"event": "visible", "value": false}            by itself.
 "use strict";
 
-const byId = (id) => document.getElementById(id);
+class Absent extends Error {}
+class Refused extends Error {}
 
-// --- progress ---------------------------------------------------------------------------------
-
-const progress = {
-  sizes: JSON.parse(byId("parts").textContent),
-  arrived: new Set(),
+const need = (thing, name) => {
+  if (!thing) throw new Absent(`this browser has no ${name}`);
+  return thing;
 };
 
-function arrived(url) {
-  const path = url.startsWith(here.href) ? url.slice(here.href.length).split("?")[0] : "";
-  if (!(path in progress.sizes) || progress.arrived.has(path)) return;
-  progress.arrived.add(path);
-  showProgress();
+// --- what can be asked ------------------------------------------------------------------------
+
+const asks = {
+  about: () => about(),
+
+  async persist() {
+    const storage = need(navigator.storage && navigator.storage.persist, "lasting storage");
+    if (await storage.call(navigator.storage)) return true;
+    throw new Refused("the browser may clear the records when it runs short of room");
+  },
+
+  async storage() {
+    const storage = need(navigator.storage && navigator.storage.estimate, "storage estimate");
+    const { quota, usage } = await storage.call(navigator.storage);
+    const persisted = await navigator.storage.persisted();
+    return { quota, usage, persisted };
+  },
+
+  async wake({ on }) {
+    wake.wanted = on;
+    return on ? wake.hold() : wake.release();
+  },
+
+  vibrate({ pattern }) {
+    need(navigator.vibrate, "vibration");
+    if (!navigator.vibrate(pattern)) throw new Refused("the browser did not vibrate");
+    return true;
+  },
+
+  speak({ text, lang, rate }) {
+    const speech = need(globalThis.speechSynthesis, "speech");
+    const said = new SpeechSynthesisUtterance(text);
+    if (lang) said.lang = lang;
+    said.rate = rate || 1;
+    speech.cancel();
+    speech.speak(said);
+    return true;
+  },
+
+  hush() {
+    need(globalThis.speechSynthesis, "speech").cancel();
+    return true;
+  },
+
+  voices() {
+    const speech = need(globalThis.speechSynthesis, "speech");
+    return speech.getVoices().map(({ name, lang, localService }) => ({ name, lang, localService }));
+  },
+
+  async share({ title, text, files }) {
+    need(navigator.share, "share sheet");
+    const data = { title, text };
+    if (files && files.length) {
+      data.files = files.map(fileOf);
+      if (!navigator.canShare || !navigator.canShare(data)) {
+        throw new Absent("this browser cannot share such a file");
+      }
+    }
+    await navigator.share(data);
+    return true;
+  },
+
+  download(file) {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(fileOf(file));
+    link.download = file.name;
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+    return true;
+  },
+
+  async copy({ text }) {
+    const clipboard = need(navigator.clipboard, "clipboard");
+    await clipboard.writeText(text);
+    return true;
+  },
+
+  // A small mark kept apart from the records: mark there, records gone, means they were cleared.
+  mark({ key, value }) {
+    const name = `nutwright.${key}`;
+    if (value === null) localStorage.removeItem(name);
+    else if (value !== undefined) localStorage.setItem(name, value);
+    return localStorage.getItem(name);
+  },
+
+  async install() {
+    const prompt = need(installation.prompt, "way to install from here");
+    installation.prompt = null;
+    prompt.prompt();
+    const { outcome } = await prompt.userChoice;
+    if (outcome !== "accepted") throw new Refused("not installed");
+    return true;
+  },
+
+  kept: () => kept.state(),
+
+  async look() {
+    await kept.look();
+    return kept.state();
+  },
+
+  apply() {
+    if (!kept.apply()) throw new Absent("no update is waiting");
+    return true;
+  },
+
+  reload() {
+    setTimeout(() => location.reload(), 0);
+    return true;
+  },
+};
+
+function fileOf({ name, type, text, base64 }) {
+  const body = base64 === undefined
+    ? text
+    : Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+  return new File([body], name, { type });
 }
 
-function showProgress() {
-  const total = Object.values(progress.sizes).reduce((sum, size) => sum + size, 0);
-  const done = [...progress.arrived].reduce((sum, path) => sum + progress.sizes[path], 0);
-  const bar = byId("reached");
-  if (!bar) return;
-  bar.style.width = `${Math.round((100 * done) / total)}%`;
-  const mega = (bytes) => (bytes / 1e6).toFixed(1);
-  byId("fetched").textContent = `${mega(done)} of ${mega(total)} MB`;
-  if (done === total) byId("doing").textContent = "Setting out the tools…";
-}
-
-new PerformanceObserver((list) => list.getEntries().forEach((entry) => arrived(entry.name)))
-  .observe({ type: "resource", buffered: true });
-bench.events.addEventListener("arrived", ({ detail }) => arrived(detail.url));
-
-// --- booted, or not ---------------------------------------------------------------------------
-
-bench.booted = new Promise((resolve) => {
-  const check = () => { if (bench.frames >= 2) resolve(); };
-  bench.events.addEventListener("frame", check);
-});
-
-bench.booted.then(() => {
-  requestAnimationFrame(() => setTimeout(() => byId("loading")?.remove(), 50));
-  document.documentElement.dataset.booted = "yes";
-});
-
-function notice(title, paragraphs, buttons = []) {
-  const plate = byId("notice").firstElementChild;
-  plate.replaceChildren();
-  const add = (tag, text) => {
-    const element = document.createElement(tag);
-    element.textContent = text;
-    plate.append(element);
-    return element;
+function about() {
+  const likes = (query) => matchMedia(`(${query})`).matches;
+  const parts = new Intl.NumberFormat(navigator.language).formatToParts(1.5);
+  return {
+    build: BUILD,
+    secure: isSecureContext,
+    installed: likes("display-mode: standalone") || navigator.standalone === true,
+    installable: installation.prompt !== null,
+    visible: document.visibilityState === "visible",
+    online: navigator.onLine,
+    dark: likes("prefers-color-scheme: dark"),
+    still: likes("prefers-reduced-motion: reduce"),
+    contrast: likes("prefers-contrast: more"),
+    touch: navigator.maxTouchPoints > 0,
+    language: navigator.language,
+    decimal_mark: (parts.find(({ type }) => type === "decimal") || { value: "." }).value,
   };
-  add("h1", title);
-  paragraphs.forEach((text) => add("p", text));
-  buttons.forEach(([text, act]) => add("button", text).addEventListener("click", act));
-  byId("notice").hidden = false;
 }
 
-addEventListener("DOMContentLoaded", () => {
-  if (bench.missing) {
-    notice("This browser is too old", [
-      `It lacks ${bench.missing}, which the app needs to run in the page.`,
-      "Nothing was changed on this device. Open this address in a current browser.",
-    ]);
+// --- the screen stays awake while Python wants it to ------------------------------------------
+
+const wake = {
+  wanted: false,
+  lock: null,
+
+  async hold() {
+    need(navigator.wakeLock, "way to keep the screen on");
+    if (wake.lock) return true;
+    wake.lock = await navigator.wakeLock.request("screen");
+    wake.lock.addEventListener("release", () => { wake.lock = null; });
+    return true;
+  },
+
+  async release() {
+    if (wake.lock) await wake.lock.release();
+    return false;
+  },
+};
+
+// --- what the page tells by itself ------------------------------------------------------------
+
+const tellPython = (message) => {
+  bench.worker?.postMessage({ text: JSON.stringify(message) });
+};
+const news = (event, value) => tellPython({ event, value });
+
+document.addEventListener("visibilitychange", () => {
+  const visible = document.visibilityState === "visible";
+  news("visible", visible);
+  if (visible && wake.wanted) wake.hold().catch(() => {});
+});
+addEventListener("online", () => { news("online", true); kept.look(); });
+addEventListener("offline", () => news("online", false));
+for (const query of ["prefers-color-scheme: dark", "prefers-reduced-motion: reduce",
+  "prefers-contrast: more", "display-mode: standalone"]) {
+  matchMedia(`(${query})`).addEventListener("change", () => news("about", about()));
+}
+
+const installation = { prompt: null };
+addEventListener("beforeinstallprompt", (event) => {
+  event.preventDefault();
+  installation.prompt = event;
+  news("about", about());
+});
+addEventListener("appinstalled", () => news("about", about()));
+bench.events.addEventListener("news", ({ detail }) => news(detail.event, detail.value));
+
+// --- answering --------------------------------------------------------------------------------
+
+bench.events.addEventListener("ask", async ({ detail }) => {
+  const { id, ask, with: given } = JSON.parse(detail.text);
+  tellPython({ id, ...(await outcome(ask, given || {})) });
+});
+
+async function outcome(ask, given) {
+  try {
+    if (!Object.hasOwn(asks, ask)) throw new Absent(`this page cannot ${ask}`);
+    return { state: "ok", value: await asks[ask](given), why: "" };
+  } catch (error) {
+    const state = error instanceof Absent ? "absent" : "refused";
+    return { state, value: null, why: String(error.message || error) };
   }
-  bench.started.catch((error) => notice("The app did not start", [
-    String(error.message || error),
-    "What was recorded on this device is untouched.",
-  ], [["Try again", () => location.reload()]]));
-});
-
-// --- semantics on, so that screen readers and keyboards find every control --------------------
-
-bench.booted.then(function semanticsOn() {
-  const placeholder = document.querySelector("flt-semantics-placeholder");
-  if (placeholder) placeholder.click();
-  else if (!document.querySelector("flt-semantics-host > *")) setTimeout(semanticsOn, 50);
-});
-
-// --- the copy kept on the device --------------------------------------------------------------
-
-if ("serviceWorker" in navigator) {
-  bench.booted.then(async () => {
-    navigator.serviceWorker.controller?.postMessage({ say: "booted" });
-    await navigator.serviceWorker.register("sw.js", { updateViaCache: "none" });
-  });
 }

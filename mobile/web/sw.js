@@ -5,17 +5,37 @@
 const BUILD = "{{build}}";
 const PREFIX = "nutwright-";
 const CACHE = PREFIX + BUILD;
+const NOTES = PREFIX + "notes";
 const scope = self.registration.scope;
 
 self.addEventListener("install", (event) => event.waitUntil(install()));
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
 self.addEventListener("message", (event) => {
-  const say = event.data && event.data.say;
+  const { say, build } = event.data || {};
   if (say === "apply") self.skipWaiting();
-  if (say === "booted") event.waitUntil(dropOthers());
-  if (say === "build" && event.ports[0]) event.ports[0].postMessage(BUILD);
+  if (say in replies) event.waitUntil(reply(event.ports[0], replies[say](build)));
 });
+
+// What a page may ask, each answered on the port it sent along.
+const replies = {
+  booted: async (build) => {
+    if (build === BUILD) await settle();
+    return { ok: true };
+  },
+  copies: async () => ({ build: BUILD, earlier: await earlierCopy() }),
+  back: async () => {
+    const earlier = await earlierCopy();
+    if (earlier) await note(earlier);
+    return { ok: Boolean(earlier) };
+  },
+  mend: () => mend(),
+};
+
+async function reply(port, answer) {
+  const said = await answer.catch((error) => ({ ok: false, why: String(error.message || error) }));
+  if (port) port.postMessage(said);
+}
 
 self.addEventListener("fetch", (event) => {
   const { request } = event;
@@ -25,14 +45,15 @@ self.addEventListener("fetch", (event) => {
 
 async function install() {
   const listing = await take({ path: "precache.json" });
-  const { build, files } = await listing.json();
-  if (build !== BUILD) throw new Error(`the list is of build ${build}, the worker of ${BUILD}`);
-  const cache = await caches.open(CACHE);
+  const { build, files } = await listing.clone().json();
   try {
+    if (build !== BUILD) throw new Error(`the list is of build ${build}, the worker of ${BUILD}`);
+    const cache = await caches.open(CACHE);
     await inTurns(6, files, (file) => keep(cache, file));
+    await cache.put(new URL("precache.json", scope).href, listing);
   } catch (error) {
     await caches.delete(CACHE);
-    await announce({ say: "refused", why: String(error) });
+    await announce({ say: "refused", why: String(error.message || error) });
     throw error;
   }
 }
@@ -76,21 +97,62 @@ async function inTurns(width, items, work) {
 }
 
 async function answer(request) {
-  const cache = await caches.open(CACHE);
+  const cache = await caches.open(await serving());
   const url = new URL(request.url);
   url.search = url.hash = "";
   if (url.href === scope) url.pathname += "index.html";
-  const kept = await cache.match(url.href);
-  if (kept) return kept;
+  const copy = await cache.match(url.href);
+  if (copy) return copy;
   // Every screen lives at the scope's own address, so any other page in it leads there.
   if (request.mode === "navigate") return Response.redirect(scope, 302);
   return fetch(request);
 }
 
-async function dropOthers() {
+// --- one build back, when the new one does not start -------------------------------------------
+
+let chosen = null;
+
+// The cache that answers: our own, or the one before after somebody chose to go back.
+async function serving() {
+  if (chosen === null) {
+    const noted = await (await caches.open(NOTES)).match(scope + BUILD);
+    chosen = noted ? await noted.text() : CACHE;
+    if (!(await caches.has(chosen))) chosen = CACHE;
+  }
+  return chosen;
+}
+
+async function note(name) {
+  await (await caches.open(NOTES)).put(scope + BUILD, new Response(name));
+  chosen = name;
+}
+
+async function earlierCopy() {
+  const names = await caches.keys();
+  return names.find((name) => name.startsWith(PREFIX) && name !== CACHE && name !== NOTES) || null;
+}
+
+// This build runs: what came before may go, but not what waits to come after.
+async function settle() {
+  if (self.registration.waiting || self.registration.installing) return;
   for (const name of await caches.keys()) {
     if (name.startsWith(PREFIX) && name !== CACHE) await caches.delete(name);
   }
+  chosen = CACHE;
+}
+
+// --- a damaged copy ---------------------------------------------------------------------------
+
+async function mend() {
+  const cache = await caches.open(CACHE);
+  const { files } = await (await cache.match(new URL("precache.json", scope).href)).json();
+  await inTurns(4, files, async (file) => {
+    const url = new URL(file.path, scope).href;
+    const copy = await cache.match(url);
+    const whole = copy && (await sha256(await copy.arrayBuffer())) === file.sha256;
+    if (!whole) await cache.put(url, await take(file));
+  });
+  return { ok: true };
 }
 
 async function announce(message) {

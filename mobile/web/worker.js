@@ -5,12 +5,25 @@ const here = new URL("./", self.location.href);
 const archive = fetch(new URL("app.zip", here)).then(bytesOf);
 
 // What Python reaches as the module flet_js: the drawing engine's side of the wire.
-const flet_js = { send: null, start_connection: null, documentUrl: "" };
+const flet_js = { start_connection: null, documentUrl: "" };
 // What Python reaches as the module bench_js: the page's side (see bench_io.js).
-const bench_js = {
-  receive: null,
-  post: (text) => self.postMessage({ kind: "ask", text }),
-};
+const bench_js = { post: (text) => self.postMessage({ kind: "ask", text }) };
+
+// Messages for Python wait in order until Python sets the function that takes them.
+function inbox(owner, name) {
+  const waiting = [];
+  let take = null;
+  Object.defineProperty(owner, name, {
+    get: () => take,
+    set: (given) => {
+      take = given;
+      waiting.splice(0).forEach((message) => take(message));
+    },
+  });
+  return (message) => (take ? take(message) : waiting.push(message));
+}
+const toFlet = inbox(flet_js, "send");
+const toBench = inbox(bench_js, "receive");
 
 async function bytesOf(response) {
   if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
@@ -53,29 +66,18 @@ runpy.run_module(main_module, run_name="__main__")
   });
 }
 
-// Messages that arrive before Python is ready wait here, in order.
-const waiting = [];
-let ready = false;
-
-function deliver(data) {
-  if (data instanceof Uint8Array) flet_js.send(data);
-  else if (bench_js.receive) bench_js.receive(data.text);
+async function begin({ documentUrl, module }) {
+  try {
+    watchArrivals();
+    await start(documentUrl, module);
+    self.postMessage({ kind: "started" });
+  } catch (error) {
+    self.postMessage({ kind: "failed", why: String(error) });
+  }
 }
 
-self.onmessage = async ({ data }) => {
-  if (data.documentUrl !== undefined) {
-    try {
-      watchArrivals();
-      await start(data.documentUrl, data.module);
-      ready = true;
-      self.postMessage({ kind: "started" });
-      waiting.splice(0).forEach(deliver);
-    } catch (error) {
-      self.postMessage({ kind: "failed", why: String(error) });
-    }
-  } else if (ready) {
-    deliver(data);
-  } else {
-    waiting.push(data);
-  }
+self.onmessage = ({ data }) => {
+  if (data instanceof Uint8Array) toFlet(data);
+  else if (data.text !== undefined) toBench(data.text);
+  else begin(data);
 };

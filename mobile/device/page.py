@@ -1,0 +1,269 @@
+"""The page around the app, asked from Python: screen lock, speech, sharing, storage, updates.
+
+Python runs in a worker; these things exist only on the page. Questions and answers are small JSON
+messages (`mobile/web/bench_io.js` is the other end). Nothing here is certain to exist: each answer
+says whether it was done, is absent on this device, or was refused, and why.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import base64
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, fields
+from enum import StrEnum
+from typing import Any, Protocol, TypeVar
+
+Listener = Callable[[Any], None]
+Kind = TypeVar("Kind")
+
+
+class State(StrEnum):
+    """How the page took a question."""
+
+    OK = "ok"
+    ABSENT = "absent"
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came of one question; `why` says in words what stood in the way."""
+
+    state: State
+    value: Any = None
+    why: str = ""
+
+    @property
+    def ok(self) -> bool:
+        """True when it was done."""
+        return self.state is State.OK
+
+
+class Wire(Protocol):
+    """Carries text to the page and hands over what comes back."""
+
+    def post(self, text: str) -> None:
+        """Send one message to the page."""
+
+    def listen(self, take: Callable[[str], None]) -> None:
+        """Call `take` with every message from the page, those already waiting first."""
+
+
+@dataclass(frozen=True)
+class About:
+    """What the page knows of itself and of what the person prefers."""
+
+    build: str = ""
+    secure: bool = False
+    installed: bool = False
+    installable: bool = False
+    visible: bool = True
+    online: bool = True
+    dark: bool = True
+    still: bool = False
+    contrast: bool = False
+    touch: bool = False
+    language: str = "en"
+    decimal_mark: str = "."
+
+
+@dataclass(frozen=True)
+class Kept:
+    """The copy of the app on this device: `offline` when whole, `update` when a newer one waits."""
+
+    build: str = ""
+    offline: bool = False
+    update: bool = False
+    refusal: str = ""
+
+
+@dataclass(frozen=True)
+class Attachment:
+    """One file to share or download."""
+
+    name: str
+    type: str
+    content: str | bytes
+
+    def wire(self) -> dict[str, str]:
+        """The file as it travels to the page."""
+        base = {"name": self.name, "type": self.type}
+        if isinstance(self.content, str):
+            return base | {"text": self.content}
+        return base | {"base64": base64.b64encode(self.content).decode()}
+
+
+@dataclass
+class Page:
+    """The client: one method per thing the page can do."""
+
+    wire: Wire
+    _waiting: dict[int, asyncio.Future[Answer]] = field(default_factory=dict)
+    _listeners: dict[str, list[Listener]] = field(default_factory=dict)
+    _asked: int = 0
+
+    def __post_init__(self) -> None:
+        """Take what the page says from now on."""
+        self.wire.listen(self._hear)
+
+    def on(self, event: str, listener: Listener) -> Callable[[], None]:
+        """Call `listener` with the value of every `event`; the result stops that.
+
+        Events: "visible" and "online" (bool), "about" (`About`), "kept" (`Kept`).
+        """
+        heard = self._listeners.setdefault(event, [])
+        heard.append(listener)
+        return lambda: heard.remove(listener)
+
+    async def ask(self, ask: str, **given: Any) -> Answer:
+        """Put one question to the page and wait for what came of it."""
+        self._asked += 1
+        number = self._asked
+        reply: asyncio.Future[Answer] = asyncio.get_running_loop().create_future()
+        self._waiting[number] = reply
+        try:
+            self.wire.post(json.dumps({"id": number, "ask": ask, "with": given}))
+            return await reply
+        finally:
+            del self._waiting[number]
+
+    async def about(self) -> About:
+        """What the page knows of itself; the plainest device when it does not say."""
+        return _only(About, (await self.ask("about")).value)
+
+    async def persist(self) -> Answer:
+        """Ask the browser not to clear the records when it runs short of room."""
+        return await self.ask("persist")
+
+    async def storage(self) -> Answer:
+        """`{quota, usage, persisted}`, in bytes."""
+        return await self.ask("storage")
+
+    async def keep_awake(self, on: bool) -> Answer:
+        """Keep the screen on, also after coming back to the page, until told otherwise."""
+        return await self.ask("wake", on=on)
+
+    async def vibrate(self, *pattern_ms: int) -> Answer:
+        """Buzz in the hand: on, off, on … milliseconds."""
+        return await self.ask("vibrate", pattern=list(pattern_ms))
+
+    async def speak(self, text: str, *, lang: str = "en", rate: float = 1.0) -> Answer:
+        """Say `text` instead of whatever is being said."""
+        return await self.ask("speak", text=text, lang=lang, rate=rate)
+
+    async def hush(self) -> Answer:
+        """Stop speaking."""
+        return await self.ask("hush")
+
+    async def voices(self) -> Answer:
+        """The voices there are, each `{name, lang, localService}`."""
+        return await self.ask("voices")
+
+    async def share(
+        self, *, title: str = "", text: str = "", files: Sequence[Attachment] = ()
+    ) -> Answer:
+        """Open the device's share sheet; call it straight from a tap."""
+        return await self.ask("share", title=title, text=text, files=[f.wire() for f in files])
+
+    async def download(self, file: Attachment) -> Answer:
+        """Hand `file` to the browser's downloads."""
+        return await self.ask("download", **file.wire())
+
+    async def copy(self, text: str) -> Answer:
+        """Put `text` on the clipboard; call it straight from a tap."""
+        return await self.ask("copy", text=text)
+
+    async def mark(self, key: str) -> Answer:
+        """Read a small mark kept apart from the records (None when it was never set)."""
+        return await self.ask("mark", key=key)
+
+    async def set_mark(self, key: str, value: str | None) -> Answer:
+        """Leave a mark, or take it away with None."""
+        return await self.ask("mark", key=key, value=value)
+
+    async def install(self) -> Answer:
+        """Offer to install the app; call it straight from a tap, when `About.installable`."""
+        return await self.ask("install")
+
+    async def kept(self) -> Kept:
+        """How the copy of the app on this device stands."""
+        return _only(Kept, (await self.ask("kept")).value)
+
+    async def look_for_update(self) -> Kept:
+        """Ask the host for a newer build now, then say how things stand."""
+        return _only(Kept, (await self.ask("look")).value)
+
+    async def apply_update(self) -> Answer:
+        """Let the waiting build take over; the page reloads, so nothing may be under way."""
+        return await self.ask("apply")
+
+    async def reload(self) -> Answer:
+        """Load the page anew."""
+        return await self.ask("reload")
+
+    def _hear(self, text: str) -> None:
+        message = json.loads(text)
+        if "event" in message:
+            self._tell(message["event"], message.get("value"))
+            return
+        reply = self._waiting.get(message["id"])
+        if reply is not None and not reply.done():
+            reply.set_result(Answer(State(message["state"]), message["value"], message["why"]))
+
+    def _tell(self, event: str, value: Any) -> None:
+        kinds: dict[str, type[About] | type[Kept]] = {"about": About, "kept": Kept}
+        told = _only(kinds[event], value) if event in kinds else value
+        for listener in tuple(self._listeners.get(event, ())):
+            listener(told)
+
+
+@dataclass
+class NoPage:
+    """A wire with no page at its end: whatever is asked is absent. For desktops and tests."""
+
+    asked: list[Mapping[str, Any]] = field(default_factory=list)
+    _take: Callable[[str], None] = field(default=lambda text: None)
+
+    def post(self, text: str) -> None:
+        """Answer at once that there is no such thing here."""
+        message = json.loads(text)
+        self.asked.append(message)
+        answer = {"id": message["id"], "state": "absent", "value": None, "why": "there is no page"}
+        self._take(json.dumps(answer))
+
+    def listen(self, take: Callable[[str], None]) -> None:
+        """Remember who hears the answers."""
+        self._take = take
+
+
+class WorkerWire:
+    """The wire of the browser's worker."""
+
+    def __init__(self) -> None:
+        import bench_js  # type: ignore[import-not-found]  # made by mobile/web/worker.js
+
+        self._module = bench_js
+
+    def post(self, text: str) -> None:
+        """Send one message to the page."""
+        self._module.post(text)
+
+    def listen(self, take: Callable[[str], None]) -> None:
+        """Call `take` with every message from the page."""
+        from pyodide.ffi import create_proxy
+
+        self._module.receive = create_proxy(take)
+
+
+def this_page() -> Page:
+    """The page around this app, or one where everything is absent outside a browser."""
+    import sys
+
+    return Page(WorkerWire() if sys.platform == "emscripten" else NoPage())
+
+
+def _only(kind: type[Kind], value: Any) -> Kind:
+    known = {each.name for each in fields(kind)}  # type: ignore[arg-type]
+    return kind(**{key: item for key, item in (value or {}).items() if key in known})

@@ -1,0 +1,220 @@
+// The page around the app: progress while it loads, plain words when it cannot, the copy kept on
+// the device, and the updates to it. Python hears of these as events (see bench_io.js).
+"use strict";
+
+const byId = (id) => document.getElementById(id);
+const BUILD = document.documentElement.dataset.build;
+const BOOT_SECONDS = 90;
+
+// --- progress ---------------------------------------------------------------------------------
+
+const progress = { sizes: JSON.parse(byId("parts").textContent), arrived: new Set() };
+
+function arrived(url) {
+  const path = url.startsWith(here.href) ? url.slice(here.href.length).split("?")[0] : "";
+  if (!(path in progress.sizes) || progress.arrived.has(path)) return;
+  progress.arrived.add(path);
+  showProgress();
+}
+
+function showProgress() {
+  if (!byId("reached")) return;
+  const sum = (paths) => paths.reduce((total, path) => total + progress.sizes[path], 0);
+  const all = sum(Object.keys(progress.sizes));
+  const done = sum([...progress.arrived]);
+  const mega = (bytes) => (bytes / 1e6).toFixed(1);
+  byId("reached").style.width = `${Math.round((100 * done) / all)}%`;
+  byId("fetched").textContent = `${mega(done)} of ${mega(all)} MB here`;
+  if (done === all) byId("doing").textContent = "Setting out the tools…";
+}
+
+new PerformanceObserver((list) => list.getEntries().forEach((entry) => arrived(entry.name)))
+  .observe({ type: "resource", buffered: true });
+bench.events.addEventListener("arrived", ({ detail }) => arrived(detail.url));
+addEventListener("DOMContentLoaded", showProgress);
+
+// --- plain words instead of a blank page ------------------------------------------------------
+
+function notice(title, paragraphs, buttons = []) {
+  const plate = byId("notice").firstElementChild;
+  plate.replaceChildren();
+  const add = (tag, text) => {
+    const element = document.createElement(tag);
+    element.textContent = text;
+    plate.append(element);
+    return element;
+  };
+  add("h1", title);
+  paragraphs.forEach((text) => add("p", text));
+  buttons.forEach(([text, act]) => add("button", text).addEventListener("click", act));
+  byId("notice").hidden = false;
+}
+
+const closeNotice = () => { byId("notice").hidden = true; };
+
+function sayTooOld() {
+  notice("This browser is too old", [
+    `It lacks ${bench.missing}, which the app needs to run in the page.`,
+    "Nothing was changed on this device. Open this address in a current browser.",
+  ]);
+}
+
+function sayNothingIsKept() {
+  notice("Nothing can be kept here", [
+    "This address is plain http from another machine. On such a page a browser offers no place " +
+      "for records and no copy of the app for working without a network.",
+    "Open the app over https, or on the machine that serves it at localhost.",
+  ], [["Look around without keeping anything", closeNotice]]);
+}
+
+async function sayDidNotStart(error) {
+  if (document.documentElement.dataset.booted) return;
+  const buttons = [["Try again", () => location.reload()]];
+  const copies = await kept.ask({ say: "copies" });
+  if (copies) buttons.push(["Check the copy on this device and mend it", mend]);
+  if (copies && copies.earlier) buttons.push(["Go back to the version before", goBack]);
+  notice("The app did not start", [
+    String((error && error.message) || error),
+    "What was recorded on this device is untouched.",
+  ], buttons);
+}
+
+async function mend() {
+  notice("Mending the copy on this device…", ["This needs a network if a file is damaged."]);
+  const done = await kept.ask({ say: "mend" }, 120);
+  if (done && done.ok) location.reload();
+  else notice("The copy could not be mended", [
+    (done && done.why) || "The copy did not answer.",
+    "Connect to the network the app came from and try again. Records are untouched.",
+  ], [["Try again", () => location.reload()]]);
+}
+
+async function goBack() {
+  await kept.ask({ say: "back" });
+  location.reload();
+}
+
+addEventListener("DOMContentLoaded", () => {
+  if (bench.missing) sayTooOld();
+  else if (!isSecureContext) sayNothingIsKept();
+  bench.started.catch(sayDidNotStart);
+});
+addEventListener("error", ({ target }) => {
+  if (target instanceof HTMLScriptElement && target.src.startsWith(here.href)) {
+    sayDidNotStart(`${target.src.slice(here.href.length)} could not be loaded`);
+  }
+}, true);
+
+// --- booted -----------------------------------------------------------------------------------
+
+bench.booted = new Promise((resolve) => {
+  bench.events.addEventListener("frame", () => { if (bench.frames >= 2) resolve(); });
+});
+const late = setTimeout(() => {
+  if (!bench.missing) sayDidNotStart(`it has not answered for ${BOOT_SECONDS} seconds`);
+}, BOOT_SECONDS * 1000);
+
+bench.booted.then(() => {
+  clearTimeout(late);
+  document.documentElement.dataset.booted = "yes";
+  requestAnimationFrame(() => setTimeout(() => byId("loading")?.remove(), 50));
+  semanticsOn();
+  allowZoom();
+  kept.start();
+});
+
+// Screen readers and keyboards find every control from the start, without a hidden button.
+function semanticsOn() {
+  const placeholder = document.querySelector("flt-semantics-placeholder");
+  if (placeholder) placeholder.click();
+  else if (!document.querySelector("flt-semantics-host > *")) setTimeout(semanticsOn, 50);
+}
+
+// The drawing engine forbids zooming; people who need it larger must be able to.
+function allowZoom() {
+  for (const meta of document.querySelectorAll('meta[name="viewport"]')) {
+    meta.content = "width=device-width, initial-scale=1, viewport-fit=cover";
+  }
+}
+
+// --- the copy kept on the device, and updates -------------------------------------------------
+
+const kept = {
+  registration: null,
+  refusal: "",
+  applying: false,
+
+  // The reply of the worker that serves this page, or null when there is none or it is silent.
+  ask(message, seconds = 5) {
+    const worker = navigator.serviceWorker && navigator.serviceWorker.controller;
+    if (!worker) return Promise.resolve(null);
+    return new Promise((resolve) => {
+      const { port1, port2 } = new MessageChannel();
+      port1.onmessage = ({ data }) => resolve(data);
+      setTimeout(() => resolve(null), seconds * 1000);
+      worker.postMessage(message, [port2]);
+    });
+  },
+
+  async start() {
+    if (!navigator.serviceWorker) return;
+    navigator.serviceWorker.addEventListener("message", ({ data }) => kept.heard(data));
+    navigator.serviceWorker.addEventListener("controllerchange", () => kept.handedOver());
+    await kept.ask({ say: "booted", build: BUILD });
+    try {
+      kept.registration = await navigator.serviceWorker.register("sw.js", {
+        updateViaCache: "none",
+      });
+      kept.registration.addEventListener("updatefound", () => kept.watch());
+      kept.watch();
+    } catch (error) {
+      kept.refusal = String(error.message || error);
+    }
+    kept.report();
+  },
+
+  watch() {
+    const coming = kept.registration.installing;
+    if (coming) coming.addEventListener("statechange", () => kept.report());
+  },
+
+  heard(message) {
+    if (message.say !== "refused") return;
+    kept.refusal = message.why;
+    kept.report();
+  },
+
+  state() {
+    const { registration } = kept;
+    return {
+      build: BUILD,
+      offline: Boolean(registration && registration.active),
+      update: Boolean(registration && registration.waiting && registration.active),
+      refusal: kept.refusal,
+    };
+  },
+
+  report() {
+    bench.tell("news", { event: "kept", value: kept.state() });
+  },
+
+  // Looks for a newer build; quiet when there is no network.
+  async look() {
+    await kept.registration?.update().catch(() => {});
+    kept.report();
+  },
+
+  apply() {
+    const waiting = kept.registration && kept.registration.waiting;
+    if (!waiting) return false;
+    kept.applying = true;
+    waiting.postMessage({ say: "apply" });
+    return true;
+  },
+
+  // Only the tab that asked for the update reloads; in any other it might cut a reading short.
+  handedOver() {
+    if (kept.applying) location.reload();
+    else kept.ask({ say: "booted", build: BUILD }).then(() => kept.report());
+  },
+};
