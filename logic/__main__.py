@@ -14,8 +14,13 @@ from shared.errors import InputError, NutwrightError
 
 _ABOUT = """Decides, string by string, what to do with the slots of a nut.
 Every command that takes a job reads a file, or standard input where the file is -."""
-_CODES = """exit codes: 0 a result; 2 input that cannot be used, with one line that says which field,
-what was found and what would do; 1 anything else that went wrong."""
+_EPILOG = """the smallest job:
+  {"instrument": {"kind": "bass guitar"}, "readings": [{"string": 4, "clearance": "0.5 mm"}]}
+
+exit codes:
+  0  a result
+  1  something went wrong that is no fault of the input
+  2  input that cannot be used; one line says which field, what was found and what would do"""
 
 
 def main(words: list[str] | None = None) -> int:
@@ -68,7 +73,7 @@ def _parser(chosen: str, command: ModuleType | None) -> argparse.ArgumentParser:
     parser = _Parser(
         prog="python -m logic",
         description=_ABOUT,
-        epilog=_CODES,
+        epilog=_EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )

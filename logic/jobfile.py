@@ -17,9 +17,9 @@ from typing import Any
 from logic.bench.plausible import question_cents, read_length
 from logic.bench.presets import kinds, preset_instrument, preset_kit
 from logic.bench.trade import Trade
-from logic.refusals import validated
 from logic.filling import Filling, Tree, child, items
 from logic.jsontext import at, read_tree
+from logic.refusals import validated
 from shared.errors import JobFileError, LengthError
 from shared.instrument import Instrument, NutType
 from shared.job import Assumed, Job
