@@ -1,34 +1,51 @@
 """The wire format of history: immutable events, one per thing that happened at a bench.
 
 An event is identified by the device that wrote it and its place in that device's sequence, so the
-union of any two histories is their merge. Numbers in bodies are integers or decimal text, never
-floats; lengths are text with their unit. Nothing is edited: a correction is another event.
+union of any two histories is their merge. Each event names the digest of the one before it on the
+same device, so a sequence that was written twice shows as a fork. Numbers in bodies are integers
+or decimal text, never floats; lengths are text with their unit. Nothing is edited: a correction is
+another event.
 """
 
 from __future__ import annotations
 
+import hashlib
+import json
+import math
 import re
+from collections.abc import Mapping
 from enum import StrEnum
 from typing import Annotated, Any, NamedTuple
 
-from pydantic import Field
+from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from shared.record import Record
 
+MAX_EVENT_BYTES = 262_144
+"""The largest event, in its canonical form, that any Nutwright writes or accepts."""
+MAX_DEPTH = 32
+"""How deep a body may nest."""
+LARGEST_INTEGER = 2**53 - 1
+"""Beyond this, readers that keep numbers as doubles would round."""
+
 
 class Kind(StrEnum):
-    """What can happen. Bodies are described beside each kind; unknown kinds are kept and ignored."""
+    """What can happen, with its body beside it. Unknown kinds are kept and ignored."""
 
     INSTRUMENT_SAVED = "instrument.saved"  # instrument: id, value: Instrument
     KIT_SAVED = "kit.saved"  # kit: id, value: Kit
     JOB_OPENED = "job.opened"  # job: id, instrument: id, value: Instrument, player, kit, complaint
+    JOB_CHANGED = "job.changed"  # job, field (instrument, player, kit or complaint), value
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one)
     READING_TAKEN = "reading.taken"  # job, reading: Reading
-    PLACE_MOVED = "place.moved"  # job, place: where the technician stands ("intake", "walk:5", "plan")
+    PASS_FILED = "pass.filed"  # job, pass: what was done to one slot between two readings
+    PLACE_MOVED = (
+        "place.moved"  # job, place: where the technician stands ("intake", "walk:5", "plan")
+    )
     JOB_CLOSED = "job.closed"  # job, reason
     JOB_REOPENED = "job.reopened"  # job
     SETTING_CHANGED = "setting.changed"  # name, value
-    UNDONE = "undone"  # event: id of the event taken back
+    UNDONE = "undone"  # event: id of the event taken back, touches: the documents it belongs to
 
 
 class Stamp(NamedTuple):
@@ -39,30 +56,42 @@ class Stamp(NamedTuple):
     """
 
     wall_ms: int
-    count: int
+    tick: int
 
     def __str__(self) -> str:
-        return f"{self.wall_ms}.{self.count}"
+        return f"{self.wall_ms}.{self.tick}"
 
     @classmethod
     def parse(cls, text: str) -> Stamp:
         """The stamp that `text` spells; ValueError when it spells none."""
-        found = re.fullmatch(r"(\d{1,15})\.(\d{1,9})", text)
+        found = re.fullmatch(r"([0-9]{1,15})\.([0-9]{1,9})", text)
         if not found:
             raise ValueError(f"not a time stamp: {text[:40]!r}")
         return cls(int(found[1]), int(found[2]))
 
 
 class Event(Record):
-    """One thing that happened. `id` is derived from `device` and `seq`; `seq` is dense from 1."""
+    """One thing that happened. `id` is derived from `device` and `seq`; `seq` is dense from 1.
 
-    bench: Annotated[str, Field(min_length=1, max_length=64)]
-    device: Annotated[str, Field(min_length=1, max_length=64)]
-    seq: Annotated[int, Field(ge=1)]
-    time: Annotated[str, Field(pattern=r"^\d{1,15}\.\d{1,9}$")]
-    kind: str
-    version: int = 1
+    `prev` is the digest of the device's event before this one, empty for the first.
+    """
+
+    model_config = ConfigDict(strict=True)
+
+    bench: Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}$")]
+    device: Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}$")]
+    seq: Annotated[int, Field(ge=1, le=LARGEST_INTEGER)]
+    time: Annotated[str, Field(pattern=r"^[0-9]{1,15}\.[0-9]{1,9}$")]
+    kind: Annotated[str, Field(min_length=1, max_length=64)]
+    version: Annotated[int, Field(ge=1, le=LARGEST_INTEGER)] = 1
+    prev: Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")] = ""
     body: dict[str, Any]
+
+    @field_validator("body")
+    @classmethod
+    def _plain(cls, body: dict[str, Any]) -> dict[str, Any]:
+        check_plain(body)
+        return body
 
     @property
     def id(self) -> str:
@@ -78,3 +107,64 @@ class Event(Record):
     def order(self) -> tuple[Stamp, str, int]:
         """The one order in which every device shows events."""
         return (self.stamp, self.device, self.seq)
+
+    def wire(self) -> dict[str, Any]:
+        """Every field, known or not, as JSON holds it."""
+        known = {name: getattr(self, name) for name in type(self).model_fields}
+        return known | (self.model_extra or {})
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 of the canonical form, in hexadecimal: what the next event calls `prev`."""
+        return hashlib.sha256(canonical(self.wire())).hexdigest()
+
+
+def canonical(value: Any) -> bytes:
+    """The one spelling of a JSON value: keys sorted, no spaces, UTF-8; it holds no line feed."""
+    text = json.dumps(
+        value, sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False
+    )
+    return text.encode("utf-8")
+
+
+def plain(value: Any) -> Any:
+    """`value` as a body may hold it: models and keys spelled out, floats as decimal text."""
+    if isinstance(value, BaseModel):
+        return plain(value.model_dump(mode="json", exclude_none=True))
+    if isinstance(value, Mapping):
+        return {str(key): plain(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(each) for each in value]
+    if isinstance(value, float):
+        return _decimal(value)
+    return value
+
+
+def check_plain(value: Any, depth: int = 0) -> None:
+    """ValueError unless `value` is JSON of text, whole numbers, true, false and null."""
+    if depth > MAX_DEPTH:
+        raise ValueError(f"nested deeper than {MAX_DEPTH} levels")
+    if isinstance(value, dict):
+        _check_keys(value)
+        for each in value.values():
+            check_plain(each, depth + 1)
+    elif isinstance(value, list):
+        for each in value:
+            check_plain(each, depth + 1)
+    elif isinstance(value, int):
+        if abs(value) > LARGEST_INTEGER:
+            raise ValueError("a whole number too large to keep")
+    elif not (value is None or isinstance(value, str)):
+        raise ValueError(f"{type(value).__name__} is not text, a whole number, true, false or null")
+
+
+def _check_keys(value: dict[Any, Any]) -> None:
+    if not all(isinstance(key, str) for key in value):
+        raise ValueError("a key that is not text")
+
+
+def _decimal(value: float) -> str:
+    if not math.isfinite(value):
+        raise ValueError("not a finite number")
+    text = repr(value)
+    return text.removesuffix(".0")

@@ -1,1 +1,26 @@
-"""What was recorded: a durable append-only journal, folded into documents that screens query."""
+"""What happened, kept: a durable journal, the documents folded from it, and their exchange."""
+
+from logic.history.clock import SystemClock, WallClock
+from logic.history.documents import InstrumentDocument, JobDocument, JobLine, KitDocument
+from logic.history.files import FileDirectory
+from logic.history.history import History
+from logic.history.identity import Identity, RandomIdentity
+from logic.history.report import MergeReport, OpeningReport
+from logic.history.store import Directory, MemoryDirectory
+
+__all__ = [
+    "Directory",
+    "FileDirectory",
+    "History",
+    "Identity",
+    "InstrumentDocument",
+    "JobDocument",
+    "JobLine",
+    "KitDocument",
+    "MemoryDirectory",
+    "MergeReport",
+    "OpeningReport",
+    "RandomIdentity",
+    "SystemClock",
+    "WallClock",
+]

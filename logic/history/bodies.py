@@ -1,0 +1,192 @@
+"""What the body of each kind of event must hold, and which documents it touches.
+
+A body that does not fit is kept with its event and changes nothing: it may come from a newer
+Nutwright, which will understand it.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, ValidationError
+
+from shared.errors import InputError
+from shared.events import Event, Kind
+from shared.instrument import Instrument, Player
+from shared.job import Reading
+from shared.kit import Kit
+from shared.record import Record
+
+Id = Annotated[str, Field(min_length=1, max_length=64)]
+Text = Annotated[str, Field(max_length=4000)]
+Answer = bool | Annotated[str, Field(max_length=400)] | int
+JOB_FIELDS = ("instrument", "player", "kit", "complaint")
+
+
+class InstrumentSaved(Record):
+    """Body of `instrument.saved`."""
+
+    instrument: Id
+    value: Instrument
+
+
+class KitSaved(Record):
+    """Body of `kit.saved`."""
+
+    kit: Id
+    value: Kit
+
+
+class JobOpened(Record):
+    """Body of `job.opened`: the whole instrument as it comes in, so that the job stands alone."""
+
+    job: Id
+    instrument: Id | None = None
+    value: Instrument
+    player: Player = Player()
+    kit: Kit = Kit()
+    complaint: Text = ""
+
+
+class JobChanged(Record):
+    """Body of `job.changed`."""
+
+    job: Id
+    field: Literal["instrument", "player", "kit", "complaint"]
+    value: Any
+
+
+class CheckAnswered(Record):
+    """Body of `check.answered`."""
+
+    job: Id
+    gate: Id
+    string: Annotated[int, Field(ge=1, le=24)] | None = None
+    answer: Answer
+
+
+class ReadingTaken(Record):
+    """Body of `reading.taken`."""
+
+    job: Id
+    reading: Reading
+
+
+class PassFiled(Record):
+    """Body of `pass.filed`."""
+
+    job: Id
+    pass_: Annotated[dict[str, Any], Field(alias="pass")]
+
+
+class PlaceMoved(Record):
+    """Body of `place.moved`."""
+
+    job: Id
+    place: Annotated[str, Field(max_length=200)]
+
+
+class JobClosed(Record):
+    """Body of `job.closed`."""
+
+    job: Id
+    reason: Text = ""
+
+
+class JobReopened(Record):
+    """Body of `job.reopened`."""
+
+    job: Id
+
+
+class SettingChanged(Record):
+    """Body of `setting.changed`."""
+
+    name: Id
+    value: Any
+
+
+class Undone(Record):
+    """Body of `undone`. `touches` are the documents of the event taken back."""
+
+    event: Annotated[str, Field(min_length=3, max_length=100)]
+    touches: Annotated[list[str], Field(max_length=8)]
+
+
+_BODIES: dict[str, type[Record]] = {
+    Kind.INSTRUMENT_SAVED: InstrumentSaved,
+    Kind.KIT_SAVED: KitSaved,
+    Kind.JOB_OPENED: JobOpened,
+    Kind.JOB_CHANGED: JobChanged,
+    Kind.CHECK_ANSWERED: CheckAnswered,
+    Kind.READING_TAKEN: ReadingTaken,
+    Kind.PASS_FILED: PassFiled,
+    Kind.PLACE_MOVED: PlaceMoved,
+    Kind.JOB_CLOSED: JobClosed,
+    Kind.JOB_REOPENED: JobReopened,
+    Kind.SETTING_CHANGED: SettingChanged,
+    Kind.UNDONE: Undone,
+}
+_FIELDS: dict[str, type[Record]] = {"instrument": Instrument, "player": Player, "kit": Kit}
+Touched = tuple[str, str]
+"""A document: its table and its id."""
+TABLES = ("job", "instrument", "kit", "setting")
+
+
+def check_body(kind: str, body: dict[str, Any]) -> None:
+    """InputError unless `body` is what an event of `kind` must hold."""
+    model = _BODIES.get(kind)
+    if model is None:
+        raise InputError("kind", kind, f"one of {', '.join(_BODIES)}")
+    try:
+        model.model_validate(body)
+        _check_field(kind, body)
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(map(str, (kind, *first["loc"])))
+        raise InputError(where, first["input"], str(first["msg"])) from error
+
+
+def understood(event: Event) -> bool:
+    """Whether this version knows what the event says."""
+    try:
+        check_body(event.kind, event.body)
+    except (InputError, RecursionError):
+        return False
+    return True
+
+
+def touches(event: Event) -> tuple[Touched, ...]:
+    """The documents that an understood event belongs to."""
+    body = event.body
+    match event.kind:
+        case Kind.UNDONE:
+            return tuple(sorted(set(filter(None, map(_touched, body["touches"])))))
+        case Kind.SETTING_CHANGED:
+            return (("setting", body["name"]),)
+        case Kind.KIT_SAVED:
+            return (("kit", body["kit"]),)
+        case Kind.INSTRUMENT_SAVED:
+            return (("instrument", body["instrument"]),)
+        case Kind.JOB_OPENED if body.get("instrument"):
+            return (("job", body["job"]), ("instrument", body["instrument"]))
+        case _:
+            return (("job", body["job"]),)
+
+
+def spell(touched: Touched) -> str:
+    """As an `undone` body names a document."""
+    return "/".join(touched)
+
+
+def _touched(text: Any) -> Touched | None:
+    table, _, name = str(text).partition("/")
+    return (table, name) if table in TABLES and 0 < len(name) <= 64 else None
+
+
+def _check_field(kind: str, body: dict[str, Any]) -> None:
+    if kind == Kind.JOB_CHANGED:
+        if model := _FIELDS.get(body["field"]):
+            model.model_validate(body["value"])
+        elif not isinstance(body["value"], str):
+            raise InputError("job.changed.value", body["value"], "give text")

@@ -1,0 +1,138 @@
+"""The folded documents as screens read them: typed, and copies that cannot harm the record."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import Field
+
+from shared.events import Stamp
+from shared.instrument import Instrument, Player
+from shared.job import Checks, Job, Reading
+from shared.kit import Kit
+from shared.record import Record
+
+
+class Mark(Record):
+    """Who wrote something, when, and by which event."""
+
+    event: str
+    device: str
+    time: str
+
+    @property
+    def stamp(self) -> Stamp:
+        """`time`, ready to compare."""
+        return Stamp.parse(self.time)
+
+
+class TakenReading(Mark):
+    """A reading and who took it."""
+
+    reading: Reading
+
+
+class FiledPass(Mark):
+    """What was done to one slot between two readings."""
+
+    pass_: dict[str, Any] = Field(alias="pass")
+
+
+class Replaced(Mark):
+    """A value that a later one replaced. `event` wrote it, `replaced_by` took its place."""
+
+    field: str
+    value: Any
+    replaced_by: str
+
+    @property
+    def by_another(self) -> bool:
+        """Whether another device than the one that wrote the value replaced it."""
+        return self.replaced_by.rpartition(":")[0] != self.device
+
+
+class JobDocument(Record):
+    """One job, folded from its events. Times are hybrid stamps; events are named by id."""
+
+    id: str
+    instrument_id: str | None = None
+    opened: str
+    open: bool
+    closed_reason: str = ""
+    changed: str
+    instrument: Instrument
+    player: Player
+    kit: Kit
+    complaint: str
+    checks: Checks
+    readings: tuple[TakenReading, ...]
+    passes: tuple[FiledPass, ...]
+    place: str
+    """Where somebody stood last."""
+    places: dict[str, str]
+    """Where each device stood last."""
+    steps: tuple[str, ...]
+    """Events that an undo would take back, the latest last."""
+    undone: tuple[str, ...]
+    """Events that were taken back; `History.redo` brings one again."""
+    marks: dict[str, Mark]
+    """Who gave each field its value: `complaint`, `checks.relief`, `checks.seated.6` …"""
+    timeline: tuple[Replaced, ...]
+
+    def as_job(self) -> Job:
+        """What a plan is made from."""
+        return Job(
+            instrument=self.instrument,
+            player=self.player,
+            kit=self.kit,
+            complaint=self.complaint,
+            checks=self.checks,
+            readings=tuple(taken.reading for taken in self.readings),
+        )
+
+
+class InstrumentDocument(Record):
+    """One instrument: its latest description and its jobs, oldest first."""
+
+    id: str
+    value: Instrument
+    changed: str
+    jobs: tuple[str, ...]
+    timeline: tuple[Replaced, ...]
+
+
+class KitDocument(Record):
+    """One bag."""
+
+    id: str
+    value: Kit
+    changed: str
+    timeline: tuple[Replaced, ...]
+
+
+class JobLine(Record):
+    """One job in a list."""
+
+    id: str
+    instrument_id: str | None = None
+    label: str
+    kind: str
+    opened: str
+    changed: str
+    open: bool
+    place: str
+
+    @property
+    def stamp(self) -> Stamp:
+        """`opened`, ready to compare."""
+        return Stamp.parse(self.opened)
+
+
+class InstrumentLine(Record):
+    """One instrument in a list."""
+
+    id: str
+    label: str
+    kind: str
+    changed: str
+    jobs: int

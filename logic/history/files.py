@@ -1,0 +1,161 @@
+"""A directory of real files, each append made durable with fsync."""
+
+from __future__ import annotations
+
+import errno
+import os
+import shutil
+from collections.abc import Sequence
+from pathlib import Path
+
+from logic.history.store import ByteStore, NoRoom, StoreError
+from shared.errors import PenElsewhere
+
+LOCK = "in-use.lock"
+
+
+class FileStore:
+    """One file, written at its end with a single `write` and made durable with `fsync`."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
+        self._handle = os.open(path, flags, 0o600)
+
+    def size(self) -> int:
+        """Bytes kept."""
+        return os.fstat(self._handle).st_size
+
+    def read_at(self, offset: int, length: int) -> bytes:
+        """Up to `length` bytes from `offset`."""
+        os.lseek(self._handle, offset, os.SEEK_SET)
+        return _read(self._handle, length)
+
+    def append(self, data: bytes) -> int:
+        """One write at the end. NoRoom when the disc is full, with nothing kept of it."""
+        before = self.size()
+        try:
+            taken = os.write(self._handle, data)
+        except OSError as error:
+            if error.errno in (errno.ENOSPC, errno.EDQUOT):
+                raise NoRoom("the disc is full") from error
+            raise
+        if taken < len(data) and _free(self.path) < len(data):
+            self.truncate(before)
+            raise NoRoom("the disc is full")
+        return taken
+
+    def flush(self) -> None:
+        """Wait for the disc."""
+        os.fsync(self._handle)
+
+    def truncate(self, size: int) -> None:
+        """Cut to `size` bytes."""
+        os.ftruncate(self._handle, size)
+
+    def close(self) -> None:
+        """Close the file."""
+        if self._handle >= 0:
+            os.close(self._handle)
+        self._handle = -1
+
+
+class FileDirectory:
+    """A folder that one process writes at a time; PenElsewhere when another one does."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        folder.mkdir(parents=True, exist_ok=True)
+        self._lock = _lock(folder / LOCK)
+        self._open: dict[str, FileStore] = {}
+
+    def names(self) -> tuple[str, ...]:
+        """The files that hold at least one byte."""
+        kept = (path for path in self.folder.iterdir() if path.is_file() and path.name != LOCK)
+        return tuple(sorted(path.name for path in kept if path.stat().st_size))
+
+    def open(self, name: str) -> ByteStore:
+        """The file of that name; a new one is entered in the folder durably."""
+        if name not in self._open:
+            fresh = not (self.folder / name).exists()
+            self._open[name] = FileStore(self.folder / name)
+            if fresh:
+                self._sync_folder()
+        return self._open[name]
+
+    def delete(self, name: str) -> None:
+        """Remove the file."""
+        if store := self._open.pop(name, None):
+            store.close()
+        (self.folder / name).unlink(missing_ok=True)
+        self._sync_folder()
+
+    def room(self) -> int | None:
+        """Free bytes on this disc."""
+        return _free(self.folder)
+
+    async def settle(self, ahead: Sequence[str] = ()) -> None:
+        """A flushed file is settled."""
+
+    def close(self) -> None:
+        """Close every file and give the folder back."""
+        for store in self._open.values():
+            store.close()
+        self._open.clear()
+        if self._lock >= 0:
+            os.close(self._lock)
+        self._lock = -1
+
+    def _sync_folder(self) -> None:
+        if os.name == "nt":
+            return  # a folder cannot be opened there, and its entries are durable with the file
+        handle = os.open(self.folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _read(handle: int, length: int) -> bytes:
+    pieces = []
+    while length > 0 and (piece := os.read(handle, length)):
+        pieces.append(piece)
+        length -= len(piece)
+    return b"".join(pieces)
+
+
+def _free(path: Path) -> int:
+    return shutil.disk_usage(path).free
+
+
+def _lock(path: Path) -> int:
+    """Hold `path` for this process; the system lets go of it when the process ends."""
+    handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        _exclusive(handle)
+    except OSError as error:
+        os.close(handle)
+        raise PenElsewhere(
+            "Another Nutwright on this machine is writing this history",
+            safe="Nothing was changed.",
+            next="Close the other one, or work there.",
+        ) from error
+    return handle
+
+
+def _exclusive(handle: int) -> None:
+    try:
+        import fcntl
+    except ImportError as missing:
+        if os.name != "nt":
+            raise StoreError("this system cannot lock a file") from missing
+        _exclusive_nt(handle)
+    else:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+def _exclusive_nt(handle: int) -> None:
+    import msvcrt
+
+    locking = getattr(msvcrt, "locking")  # noqa: B009 - absent from other systems' type stubs
+    locking(handle, getattr(msvcrt, "LK_NBLCK"), 1)  # noqa: B009

@@ -1,0 +1,195 @@
+"""Documents folded from events: a pure function of the set of events, whatever their order.
+
+Each document is folded from the events that touch it, in the one order of `Event.order`. An event
+that comes last is added on; one that comes late makes its own document be folded again, never all.
+Within a document the later event wins a field, and what it replaced stays in `timeline`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from logic.history.bodies import JOB_FIELDS, Touched
+from shared.events import Event, Kind
+
+FOLD_VERSION = 1
+"""Counts the changes of these rules: a snapshot folded by other rules is not used."""
+Document = dict[str, Any]
+
+
+def fold(touched: Touched, events: Sequence[Event]) -> Document:
+    """The document that `events`, sorted and without doubles, come to."""
+    document = empty(touched)
+    gone = undone(events)
+    for event in events:
+        if event.id in gone:
+            _take_back(document, event)
+        else:
+            apply(document, event)
+        document["changed"] = event.time
+    return document
+
+
+def undone(events: Sequence[Event]) -> set[str]:
+    """Which of the sorted `events` are taken back by one that itself stands.
+
+    Latest first: an undo that was undone takes nothing back, and none reaches into its future.
+    """
+    gone: set[str] = set()
+    for event in reversed(events):
+        if event.kind == Kind.UNDONE and event.id not in gone:
+            gone.add(event.body["event"])
+    return gone
+
+
+def empty(touched: Touched) -> Document:
+    """A document that nothing has happened to."""
+    table, name = touched
+    common: Document = {"id": name, "changed": "", "marks": {}, "timeline": [], "undone": []}
+    return common | _EMPTY[table]()
+
+
+def apply(document: Document, event: Event) -> None:
+    """Add an event later than all that the document holds, and no undo."""
+    if event.kind == Kind.UNDONE:
+        return
+    _APPLY[event.kind](document, event)
+    document["changed"] = event.time
+
+
+def _take_back(document: Document, event: Event) -> None:
+    if event.kind != Kind.UNDONE:
+        document["undone"].append(event.id)
+
+
+def _empty_job() -> Document:
+    return {
+        "instrument_id": None,
+        "opened": "",
+        "open": False,
+        "closed_reason": "",
+        "instrument": None,
+        "player": {},
+        "kit": {},
+        "complaint": "",
+        "checks": {},
+        "readings": [],
+        "passes": [],
+        "place": "",
+        "places": {},
+        "steps": [],
+    }
+
+
+_EMPTY: dict[str, Callable[[], Document]] = {
+    "job": _empty_job,
+    "instrument": lambda: {"value": None, "jobs": []},
+    "kit": lambda: {"value": None},
+    "setting": lambda: {"value": None},
+}
+
+
+def _set(document: Document, field: str, value: Any, event: Event) -> None:
+    """Give a field of the document a value."""
+    _mark(document, field, document[field], value, event)
+    document[field] = value
+
+
+def _mark(document: Document, field: str, old: Any, value: Any, event: Event) -> None:
+    """Say who gave `field` its value, and keep the value it had from somebody."""
+    before = document["marks"].get(field)
+    if before and old != value:
+        document["timeline"].append(
+            before | {"field": field, "value": old, "replaced_by": event.id}
+        )
+    document["marks"][field] = _who(event)
+
+
+def _who(event: Event) -> dict[str, str]:
+    return {"event": event.id, "device": event.device, "time": event.time}
+
+
+def _job_opened(document: Document, event: Event) -> None:
+    body = event.body
+    if "open" not in document:
+        _set(document, "value", body["value"], event)
+        _join(document, body["job"])
+        return
+    document["opened"] = document["opened"] or event.time
+    document["instrument_id"] = body.get("instrument")
+    given = body | {"instrument": body["value"]}
+    for field in JOB_FIELDS:
+        _set(document, field, given.get(field, _empty_job()[field]), event)
+    _set(document, "open", True, event)
+
+
+def _join(document: Document, job: str) -> None:
+    if job not in document["jobs"]:
+        document["jobs"].append(job)
+
+
+def _job_changed(document: Document, event: Event) -> None:
+    _set(document, event.body["field"], event.body["value"], event)
+    _step(document, event)
+
+
+def _check_answered(document: Document, event: Event) -> None:
+    gate, answer, string = event.body["gate"], event.body["answer"], event.body.get("string")
+    checks = document["checks"]
+    if string is None:
+        _mark(document, f"checks.{gate}", checks.get(gate), answer, event)
+        checks[gate] = answer
+    else:
+        given = checks.get(gate)
+        by_string = given if isinstance(given, dict) else {}
+        _mark(document, f"checks.{gate}.{string}", by_string.get(str(string)), answer, event)
+        checks[gate] = by_string | {str(string): answer}
+    _step(document, event)
+
+
+def _reading_taken(document: Document, event: Event) -> None:
+    document["readings"].append(_who(event) | {"reading": event.body["reading"]})
+    _step(document, event)
+
+
+def _pass_filed(document: Document, event: Event) -> None:
+    document["passes"].append(_who(event) | {"pass": event.body["pass"]})
+    _step(document, event)
+
+
+def _place_moved(document: Document, event: Event) -> None:
+    document["place"] = event.body["place"]
+    document["places"][event.device] = event.body["place"]
+
+
+def _job_closed(document: Document, event: Event) -> None:
+    _set(document, "open", False, event)
+    _set(document, "closed_reason", event.body.get("reason", ""), event)
+
+
+def _job_reopened(document: Document, event: Event) -> None:
+    _set(document, "open", True, event)
+
+
+def _saved(document: Document, event: Event) -> None:
+    _set(document, "value", event.body["value"], event)
+
+
+def _step(document: Document, event: Event) -> None:
+    document["steps"].append(event.id)
+
+
+_APPLY: dict[str, Callable[[Document, Event], None]] = {
+    Kind.INSTRUMENT_SAVED: _saved,
+    Kind.KIT_SAVED: _saved,
+    Kind.SETTING_CHANGED: _saved,
+    Kind.JOB_OPENED: _job_opened,
+    Kind.JOB_CHANGED: _job_changed,
+    Kind.CHECK_ANSWERED: _check_answered,
+    Kind.READING_TAKEN: _reading_taken,
+    Kind.PASS_FILED: _pass_filed,
+    Kind.PLACE_MOVED: _place_moved,
+    Kind.JOB_CLOSED: _job_closed,
+    Kind.JOB_REOPENED: _job_reopened,
+}

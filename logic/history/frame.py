@@ -1,0 +1,88 @@
+"""Frames: one line of text each, which proves itself and which a person can read.
+
+    0000002c 3f1d09aa {"events":[…]}
+    ^length  ^CRC-32  ^canonical JSON, then one line feed
+
+Length and checksum are of the JSON's bytes, eight lower-case hexadecimal digits each. Canonical
+JSON holds no line feed, so after damage the next line starts a frame again.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import zlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from shared.events import canonical
+
+_LEAD = re.compile(rb"([0-9a-f]{8}) ([0-9a-f]{8}) ")
+LEAD_BYTES = 18
+"""Length, space, checksum, space."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A frame whose length and checksum hold, at `start` up to `end`.
+
+    `mended` when its line feed had turned into another byte, which loses nothing.
+    """
+
+    start: int
+    end: int
+    payload: dict[str, Any]
+    mended: bool = False
+
+
+@dataclass(frozen=True)
+class Damage:
+    """Bytes from `start` up to `end` that are no frame. `whole` when they end a line."""
+
+    start: int
+    end: int
+    whole: bool
+
+
+def encode(payload: dict[str, Any]) -> bytes:
+    """The line for `payload`."""
+    text = canonical(payload)
+    return b"%08x %08x " % (len(text), zlib.crc32(text)) + text + b"\n"
+
+
+def scan(data: bytes, start: int = 0) -> Iterator[Frame | Damage]:
+    """Every frame of `data` in order, and the bytes between that are none. Never raises."""
+    at = start
+    while at < len(data):
+        found = _frame_at(data, at) or _damage_at(data, at)
+        yield found
+        at = found.end
+
+
+def _frame_at(data: bytes, start: int) -> Frame | None:
+    lead = _LEAD.match(data, start)
+    if lead is None:
+        return None
+    begin, length = start + LEAD_BYTES, int(lead[1], 16)
+    text = data[begin : begin + length]
+    end = begin + length + 1
+    if end > len(data) or zlib.crc32(text) != int(lead[2], 16):
+        return None
+    payload = read_object(text)
+    return None if payload is None else Frame(start, end, payload, data[end - 1 : end] != b"\n")
+
+
+def _damage_at(data: bytes, start: int) -> Damage:
+    """Up to the next line, where a frame can start again."""
+    feed = data.find(b"\n", start)
+    return Damage(start, feed + 1, True) if feed >= 0 else Damage(start, len(data), False)
+
+
+def read_object(text: bytes) -> dict[str, Any] | None:
+    """The JSON object that `text` spells, or None when it spells none."""
+    try:
+        value = json.loads(text)
+    except (ValueError, RecursionError):
+        return None
+    return value if isinstance(value, dict) else None

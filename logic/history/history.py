@@ -1,0 +1,244 @@
+"""The history of one device: record, take back, ask, export, merge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from pydantic import ValidationError
+
+from logic.history.aside import Aside
+from logic.history.bodies import Touched, check_body, spell, touches
+from logic.history.clock import SystemClock, WallClock, ahead_ms, next_stamp
+from logic.history.identity import Identity, RandomIdentity
+from logic.history.journal import Journal, Writer, poisoned
+from logic.history.merging import Merging, batches
+from logic.history.opening import open_journal
+from logic.history.portable import EVERYTHING, pack, unpack
+from logic.history.projection import Projection
+from logic.history.queries import Index, Queries
+from logic.history.report import MergeReport, OpeningReport
+from logic.history.store import Directory
+from shared.errors import HistoryError, InputError
+from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, canonical, plain
+
+
+class History(Queries):
+    """Everything that happened at this bench, as far as this device knows.
+
+    `record` and its kin return once the events are durable, except where the storage says that it
+    settles later (`settled`): await that before telling anybody that an answer is kept.
+    """
+
+    report: OpeningReport
+
+    def __init__(self, journal: Journal, projection: Projection, index: Index) -> None:
+        super().__init__(projection, index)
+        self._journal = journal
+        self._last = Stamp(0, 0)
+        self._clock: WallClock = SystemClock()
+        self._identity: Identity = RandomIdentity()
+
+    @classmethod
+    def open(
+        cls,
+        directory: Directory,
+        clock: WallClock | None = None,
+        identity: Identity | None = None,
+    ) -> History:
+        """The history in `directory`, verified and folded; what was found wrong is in `report`."""
+        projection, index = Projection(), Index()
+        projection.on_change = index.note
+        stamps = [Stamp(0, 0)]
+
+        def visit(event: Event) -> None:
+            projection.add(event)
+            stamps[0] = max(stamps[0], event.stamp)
+
+        journal, report = open_journal(directory, identity or RandomIdentity(), visit)
+        history = cls(journal, projection, index)
+        history.report = report
+        report.not_understood += projection.not_understood
+        history._last = stamps[0]
+        history._clock = clock or history._clock
+        history._identity = identity or history._identity
+        journal.make_room()
+        return history
+
+    # --- writing ---
+
+    def record(self, kind: Kind, body: dict[str, Any]) -> Event:
+        """Keep one thing that happened. InputError when `body` is not what `kind` holds."""
+        return self.record_all([(kind, body)])[0]
+
+    def record_all(self, happened: Sequence[tuple[Kind, dict[str, Any]]]) -> tuple[Event, ...]:
+        """Keep several things that happened as one: all of them, or none."""
+        self._journal.refuse_if_unable()
+        events = list(self._new_events(happened))
+        if events:
+            self._keep(events)
+        return tuple(events)
+
+    def undo(self, event_id: str) -> Event:
+        """Take an event back; InputError when this history does not hold it."""
+        return self.record(Kind.UNDONE, self._taking_back(event_id))
+
+    def redo(self, event_id: str) -> tuple[Event, ...]:
+        """Take back every undo of an event that still stands, whichever device made it."""
+        event = self._event(event_id)
+        undos = self._standing_undos(event)
+        return self.record_all([(Kind.UNDONE, self._taking_back(each)) for each in undos])
+
+    async def settled(self) -> None:
+        """Wait until everything recorded is durable, where the storage can only promise later."""
+        try:
+            await self._journal.directory.settle(self._journal.names_ahead())
+        except OSError as error:
+            self._journal.poison(str(error))
+            raise poisoned(str(error)) from error
+        self._journal.make_room()
+
+    def renew(self) -> None:
+        """Go on under a new device name, as after a restore from a backup."""
+        writer = self._journal.writer
+        device = self._identity.new_device()
+        self._journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
+
+    def join(self, bench: str) -> None:
+        """Write as a device of `bench` from now on, under a new device name."""
+        device = self._identity.new_device()
+        self._journal.start_afresh(Writer(bench, device, self._journal.writer.epoch + 1))
+
+    def close(self) -> None:
+        """Let another tab or process write."""
+        self._journal.close()
+
+    # --- exchange ---
+
+    @property
+    def bench(self) -> str:
+        """The bench that this device writes for."""
+        return self._journal.writer.bench
+
+    @property
+    def device(self) -> str:
+        """The name that this device writes under."""
+        return self._journal.writer.device
+
+    @property
+    def vector(self) -> dict[str, int]:
+        """Per device, the number up to which every event is here."""
+        return self._journal.known.vector
+
+    @property
+    def trouble(self) -> HistoryError | None:
+        """Why nothing can be written now, if anything stands in the way."""
+        try:
+            self._journal.refuse_if_unable()
+        except HistoryError as error:
+            return error
+        return None
+
+    @property
+    def low_on_room(self) -> bool:
+        """Whether the device is full: what was recorded is kept, the next entry may not be."""
+        return self._journal.low_on_room
+
+    def events_after(self, vector: dict[str, int]) -> Iterator[Event]:
+        """Every event past `vector`, in the order of arrival here."""
+        return self._journal.events_after(vector)
+
+    def event(self, event_id: str) -> Event | None:
+        """The event of that id, or None when it is not here."""
+        device, _, seq = event_id.rpartition(":")
+        return self._journal.find(device, int(seq)) if seq.isascii() and seq.isdigit() else None
+
+    def take_in(self, events: Iterable[Event]) -> MergeReport:
+        """Take in events of other devices; doubles change nothing, forks are set aside."""
+        self._journal.refuse_if_unable()
+        merging = Merging(self._journal)
+        fresh = merging.sort_out(events)
+        if merging.forks:
+            Aside(self._journal.directory).keep_events(merging.forks, "fork")
+        for batch in batches(fresh):
+            self._keep(batch)
+        if any(event.device == self.device for event in fresh):
+            self.renew()
+        merging.report.ahead_ms = ahead_ms(self._last, self._clock.now_ms())
+        return merging.report
+
+    def merge(self, data: bytes) -> MergeReport:
+        """Take in a history file. InputError when it is none, NewerFormat when it is too new."""
+        parcel = unpack(data)
+        if parcel.bench and not self._journal.segments:
+            self._journal.start_afresh(Writer(parcel.bench, self.device))
+        report = self.take_in(parcel.events)
+        report.refused.extend(parcel.lines())
+        return report
+
+    def export(self, of: Touched | None = None) -> bytes:
+        """Everything, or one job or instrument with its jobs, as a history file."""
+        events = self._journal.events() if of is None else self._events_about(of)
+        made = str(Stamp(self._clock.now_ms(), 0))
+        return pack(events, self.bench, made, EVERYTHING if of is None else spell(of))
+
+    # --- inside ---
+
+    def _new_events(self, happened: Sequence[tuple[Kind, dict[str, Any]]]) -> Iterator[Event]:
+        head = self._journal.heads.get(self.device)
+        seq, prev, stamp = (head.seq, head.digest, self._last) if head else (0, "", self._last)
+        for kind, body in happened:
+            seq, stamp = seq + 1, next_stamp(stamp, self._clock.now_ms())
+            event = self._new_event(kind, body, seq, prev, stamp)
+            prev = event.digest
+            yield event
+
+    def _new_event(
+        self, kind: Kind, body: dict[str, Any], seq: int, prev: str, stamp: Stamp
+    ) -> Event:
+        try:
+            event = Event(
+                bench=self.bench,
+                device=self.device,
+                seq=seq,
+                time=str(stamp),
+                kind=str(kind),
+                prev=prev,
+                body=plain(body),
+            )
+            size = len(canonical(event.wire()))
+        except (ValidationError, ValueError, RecursionError) as error:
+            raise InputError(str(kind), body, "give text, numbers and yes or no") from error
+        check_body(event.kind, event.body)
+        if size > MAX_EVENT_BYTES:
+            raise InputError(str(kind), f"{size} bytes", f"an entry holds up to {MAX_EVENT_BYTES}")
+        return event
+
+    def _keep(self, events: list[Event]) -> None:
+        self._journal.append(events)
+        for event in events:
+            self._projection.add(event)
+            self._last = max(self._last, event.stamp)
+
+    def _event(self, event_id: str) -> Event:
+        found = self.event(event_id)
+        if found is None:
+            raise InputError("event", event_id, "name an entry that this history holds")
+        return found
+
+    def _taking_back(self, event_id: str) -> dict[str, Any]:
+        event = self._event(event_id)
+        return {"event": event_id, "touches": [spell(each) for each in touches(event)]}
+
+    def _standing_undos(self, event: Event) -> list[str]:
+        around = self._projection.events_of(touches(event)[0])
+        undos = [each for each in around if each.kind == Kind.UNDONE]
+        gone = {each.body["event"] for each in undos}
+        return [each.id for each in undos if each.body["event"] == event.id and each.id not in gone]
+
+    def _events_about(self, of: Touched) -> list[Event]:
+        events = {event.id: event for event in self._projection.events_of(of)}
+        if of[0] == "instrument" and (found := self.instrument(of[1])):
+            for job in found.jobs:
+                events |= {event.id: event for event in self._projection.events_of(("job", job))}
+        return sorted(events.values(), key=lambda event: event.order)

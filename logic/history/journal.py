@@ -1,0 +1,266 @@
+"""The journal: events appended to segments, durable before the append returns.
+
+One append is one line, one write and one flush, whatever lies behind it. A write or flush that
+fails leaves it unknown what the device kept, so the journal then accepts nothing more until it is
+opened again, which verifies every byte.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from logic.history.known import Known
+from logic.history.reserve import Reserve
+from logic.history.segment import (
+    SEGMENT_BYTES,
+    Segment,
+    closing_line,
+    events_line,
+    header_line,
+    read_store,
+    segment_name,
+)
+from logic.history.store import ByteStore, Directory, NoRoom, NotOpened, StoreError, read_all
+from shared.errors import HistoryError, JournalPoisoned, StorageFull
+from shared.events import Event
+
+
+@dataclass(frozen=True)
+class Writer:
+    """The name under which this journal writes. `epoch` counts the names of this installation."""
+
+    bench: str
+    device: str
+    epoch: int = 1
+
+
+@dataclass(frozen=True)
+class Head:
+    """The last event of one device."""
+
+    seq: int
+    digest: str
+
+
+@dataclass
+class Journal:
+    """Appends and reads. Made by `opening.open_journal`, which verifies what is there."""
+
+    directory: Directory
+    writer: Writer
+    segments: list[Segment] = field(default_factory=list)
+    known: Known = field(default_factory=Known)
+    heads: dict[str, Head] = field(default_factory=dict)
+    read_only: HistoryError | None = None
+    segment_bytes: int = SEGMENT_BYTES
+    _fresh: bool = False
+    """The next append starts a new segment."""
+    _broken: str = ""
+    _read: tuple[int, int, list[Event]] | None = None
+
+    def __post_init__(self) -> None:
+        self._reserve = Reserve(self.directory)
+        self._sha = hashlib.sha256()
+        if self.segments and not self.segments[-1].closed:
+            self._sha.update(read_all(self._store()))
+
+    # --- writing ---
+
+    def append(self, events: Sequence[Event]) -> None:
+        """Keep `events`, all or none, durably when this returns.
+
+        JournalPoisoned when it cannot be known whether they were kept, StorageFull when they were
+        not, NewerFormat or PenElsewhere when this history may not be written here.
+        """
+        self.refuse_if_unable()
+        line = events_line(list(events))
+        if self._must_start(len(line)):
+            self._start_segment(line)
+        else:
+            self._write(self._store(), line)
+        for event in events:
+            self.note(event)
+            self.segments[-1].count(event)
+
+    def refuse_if_unable(self) -> None:
+        """Raise what stands in the way of writing, if anything does."""
+        if self.read_only:
+            raise self.read_only
+        if self._broken:
+            raise poisoned(self._broken)
+
+    def poison(self, why: str) -> None:
+        """Accept nothing more: it is not known what the device kept."""
+        self._broken = self._broken or why
+
+    @property
+    def broken(self) -> str:
+        """Why nothing more is accepted; empty when all is well."""
+        return self._broken
+
+    @property
+    def low_on_room(self) -> bool:
+        """Whether the reserve was used up: what was written is kept, the next may not be."""
+        return self._reserve.spent
+
+    def make_room(self) -> None:
+        """Lay in the reserve again, if the device has room for it."""
+        if not (self._broken or self.read_only):
+            self._reserve.lay_in()
+
+    def start_afresh(self, writer: Writer) -> None:
+        """Write under another name from the next append on, in a segment of its own."""
+        self.writer = writer
+        self._fresh = True
+
+    def note(self, event: Event) -> None:
+        """Count an event that is in a segment."""
+        self.known.add(event)
+        if event.seq >= self.known.highest(event.device):
+            self.heads[event.device] = Head(event.seq, event.digest)
+
+    def close(self) -> None:
+        """Let another writer in."""
+        self.poison("it was closed")
+        self.directory.close()
+
+    def names_ahead(self) -> tuple[str, ...]:
+        """Files that the next appends may need."""
+        return (segment_name(self._next_number()),)
+
+    # --- reading ---
+
+    def find(self, device: str, seq: int) -> Event | None:
+        """The event of that number, or None when it is not here."""
+        if (device, seq) not in self.known:
+            return None
+        for segment in reversed(self.segments):
+            if segment.may_hold(device, seq):
+                for event in self._events_of(segment):
+                    if event.device == device and event.seq == seq:
+                        return event
+        return None
+
+    def events(self) -> Iterator[Event]:
+        """Every event once, in the order of arrival."""
+        yield from self.events_after({})
+
+    def events_after(self, vector: dict[str, int]) -> Iterator[Event]:
+        """Every event past `vector`, which names per device how far somebody has it."""
+        given = Known()
+        for segment in self.segments:
+            if any(high > vector.get(device, 0) for device, (_, high) in segment.holds.items()):
+                for event in self._events_of(segment):
+                    wanted = event.seq > vector.get(event.device, 0)
+                    if wanted and (event.device, event.seq) not in given:
+                        given.add(event)
+                        yield event
+
+    def _events_of(self, segment: Segment) -> list[Event]:
+        key = (segment.number, segment.events)
+        if self._read is None or self._read[:2] != key:
+            contents = read_store(segment.number, self.directory.open(segment.name))
+            self._read = (*key, contents.events)
+        return self._read[2]
+
+    # --- segments ---
+
+    def _must_start(self, size: int) -> bool:
+        if not self.segments or self._fresh or self.segments[-1].closed:
+            return True
+        if self._store().size() + size <= self.segment_bytes:
+            return False
+        try:  # the browser opens files ahead of need; until then the old segment grows on
+            self.directory.open(segment_name(self._next_number()))
+        except NotOpened:
+            return False
+        return True
+
+    def _start_segment(self, line: bytes) -> None:
+        """Close the segment so far and write header and `line` to the next in one write."""
+        store = self.directory.open(segment_name(self._next_number()))
+        after = self._close_segment()
+        number = self._next_number()
+        writer = self.writer
+        header = header_line(writer.bench, writer.device, writer.epoch, number, after)
+        self._sha = hashlib.sha256()
+        self._write(store, header + line)
+        self.segments.append(Segment(number))
+        self._fresh = False
+
+    def _close_segment(self) -> str:
+        """Close the last segment; its digest, which the next one names."""
+        if not self.segments:
+            return ""
+        last = self.segments[-1]
+        if not last.closed:
+            last.sha256 = self._sha.hexdigest()
+            self._write(self._store(), closing_line(last, last.sha256))
+            last.closed = True
+        return last.sha256
+
+    def _write(self, store: ByteStore, line: bytes) -> None:
+        """One write, one flush; anything but success leaves the journal broken."""
+        self._broken = "a write did not finish"
+        size = store.size()
+        try:
+            self._put(store, line)
+        except NoRoom:
+            self._put_into_reserve(store, line, size)
+        except OSError as error:
+            self._broken = str(error) or type(error).__name__
+            raise poisoned(self._broken) from error
+        self._sha.update(line)
+        self._broken = ""
+
+    def _put_into_reserve(self, store: ByteStore, line: bytes, size: int) -> None:
+        """Once more, with the reserve given up; StorageFull when even that is too little."""
+        try:
+            if store.size() != size:
+                raise StoreError("the device filled up in the middle of a write")
+            if self._reserve.release():
+                self._put(store, line)
+                return
+        except NoRoom:
+            if store.size() != size:
+                raise poisoned("the device filled up in the middle of a write") from None
+        except OSError as error:
+            self._broken = str(error)
+            raise poisoned(self._broken) from error
+        self._broken = ""
+        raise full()
+
+    def _put(self, store: ByteStore, line: bytes) -> None:
+        taken = store.append(line)
+        if taken != len(line):
+            raise StoreError(f"only {taken} of {len(line)} bytes were written")
+        try:
+            store.flush()
+        except NoRoom as error:
+            raise StoreError("the device filled up while it was writing") from error
+
+    def _store(self) -> ByteStore:
+        return self.directory.open(self.segments[-1].name)
+
+    def _next_number(self) -> int:
+        return self.segments[-1].number + 1 if self.segments else 1
+
+
+def poisoned(why: str) -> JournalPoisoned:
+    """The error for a journal that accepts nothing more."""
+    return JournalPoisoned(
+        f"This device could not write the last entry ({why})",
+        safe="Every entry confirmed before it is kept.",
+        next="Export the history now, then close Nutwright and open it again.",
+    )
+
+
+def full() -> StorageFull:
+    """The error for a device without room."""
+    return StorageFull(
+        "This device has no room for another entry",
+        safe="Every entry confirmed so far is kept, and the history can still be exported.",
+        next="Export the history, free some space on the device, then go on.",
+    )

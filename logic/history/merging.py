@@ -1,0 +1,82 @@
+"""Taking in events of other devices: each once, forks set aside, nothing refused for its clock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from logic.history.journal import Journal
+from logic.history.report import MergeReport
+from shared.events import MAX_EVENT_BYTES, Event, canonical
+
+BATCH_BYTES = 200_000
+"""Events are written in lines of about this size."""
+NO_TIME_MS = 10**14
+"""A stamp beyond this is no time that a clock showed, and few could follow it."""
+
+
+class Merging:
+    """One import or one batch of an exchange."""
+
+    def __init__(self, journal: Journal) -> None:
+        self._journal = journal
+        self._fresh: dict[str, Event] = {}
+        self.forks: list[Event] = []
+        self.report = MergeReport()
+
+    def sort_out(self, events: Iterable[Event]) -> list[Event]:
+        """The events to take in, by device and number."""
+        for event in sorted(events, key=lambda each: (each.device, each.seq)):
+            here = self._here(event.device, event.seq)
+            if here is not None:
+                self._compare(event, here)
+            elif not self._odd(event):
+                self._accept(event)
+        self.report.added = len(self._fresh)
+        return list(self._fresh.values())
+
+    def _here(self, device: str, seq: int) -> Event | None:
+        return self._fresh.get(f"{device}:{seq}") or self._journal.find(device, seq)
+
+    def _compare(self, event: Event, here: Event) -> None:
+        if event.digest == here.digest:
+            self.report.known += 1
+        else:
+            self._fork(event)
+
+    def _accept(self, event: Event) -> None:
+        before = self._here(event.device, event.seq - 1)
+        after = self._here(event.device, event.seq + 1)
+        if (before and event.prev != before.digest) or (after and after.prev != event.digest):
+            self._fork(event)
+            return
+        self._fresh[event.id] = event
+        self.report.other_benches += event.bench != self._journal.writer.bench
+
+    def _fork(self, event: Event) -> None:
+        self.forks.append(event)
+        self.report.forks.append(event.id)
+
+    def _odd(self, event: Event) -> bool:
+        why = ""
+        if len(canonical(event.wire())) > MAX_EVENT_BYTES:
+            why = "is larger than any entry may be"
+        elif event.stamp.wall_ms >= NO_TIME_MS:
+            why = "has a time that no clock shows"
+        if why:
+            self.report.refused.append(f"Entry {event.id} {why}: left out.")
+        return bool(why)
+
+
+def batches(events: Iterable[Event]) -> Iterator[list[Event]]:
+    """`events` in lists that each make one line of a sensible size."""
+    batch: list[Event] = []
+    size = 0
+    for event in events:
+        weight = len(canonical(event.wire()))
+        if batch and size + weight > BATCH_BYTES:
+            yield batch
+            batch, size = [], 0
+        batch.append(event)
+        size += weight
+    if batch:
+        yield batch

@@ -1,0 +1,183 @@
+"""Opening a journal: verify every line, set damage aside, and go on with all that is sound."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from logic.history.aside import Aside
+from logic.history.frame import Damage
+from logic.history.identity import Identity
+from logic.history.journal import Head, Journal, Writer
+from logic.history.known import Known
+from logic.history.report import OpeningReport
+from logic.history.segment import (
+    VERSION,
+    Contents,
+    Segment,
+    read_closing,
+    read_segment,
+    segment_name,
+    segment_number,
+)
+from logic.history.store import Directory, read_all
+from shared.errors import NewerFormat
+from shared.events import Event
+
+
+@dataclass
+class Covered:
+    """What a snapshot already holds: the segments below `segment`, whole, and these events."""
+
+    segment: int = 0
+    known: Known = field(default_factory=Known)
+    heads: dict[str, Head] = field(default_factory=dict)
+
+
+class _Opening:
+    """One pass over the segments, oldest first."""
+
+    def __init__(
+        self, directory: Directory, covered: Covered, visit: Callable[[Event], None]
+    ) -> None:
+        self.directory = directory
+        self.covered = covered
+        self.visit = visit
+        self.aside = Aside(directory)
+        self.told = self.aside.places()
+        self.report = OpeningReport()
+        self.segments: list[Segment] = []
+        self.header: dict[str, object] = {}
+        self.known = covered.known
+        self.heads = dict(covered.heads)
+        self.unsafe = False
+        """Whether numbers of this device's sequence may be lost."""
+        self.fresh = False
+
+    def run(self) -> None:
+        """Read every segment."""
+        numbers = sorted(filter(None, map(segment_number, self.directory.names())))
+        for number in numbers:
+            last = number == numbers[-1]
+            skipped = self._skip(number) if number < self.covered.segment and not last else None
+            if skipped:
+                self.segments.append(skipped)
+            else:
+                self._read(number, last=last)
+        self.report.events = sum(segment.events for segment in self.segments)
+
+    def _skip(self, number: int) -> Segment | None:
+        """A closed segment that the snapshot covers need not be read through."""
+        return read_closing(number, self.directory.open(segment_name(number)))
+
+    def _read(self, number: int, *, last: bool) -> None:
+        data = read_all(self.directory.open(segment_name(number)))
+        contents = read_segment(number, data)
+        self.segments.append(contents.segment)
+        if contents.newer:
+            self.report.read_only = newer(contents.newer)
+        self.header = contents.header or self.header
+        self.report.mended += contents.mended
+        self.report.not_understood += contents.not_understood
+        self._set_aside(contents, data, last)
+        for event in contents.events:
+            self._take(event)
+
+    def _take(self, event: Event) -> None:
+        if (event.device, event.seq) in self.known:
+            return
+        head = self.heads.get(event.device)
+        if head and head.seq == event.seq - 1 and head.digest != event.prev:
+            self.report.broken_chains.append(event.device)
+        self.known.add(event)
+        if event.seq >= self.known.highest(event.device):
+            self.heads[event.device] = Head(event.seq, event.digest)
+        self.visit(event)
+
+    def _set_aside(self, contents: Contents, data: bytes, last: bool) -> None:
+        torn = contents.torn if last and not self.report.read_only else None
+        for damage in contents.damage:
+            if damage is not torn:
+                self._quarantine(contents.segment.number, data, damage)
+        if torn:
+            self._cut(contents.segment.number, data, torn)
+
+    def _quarantine(self, number: int, data: bytes, damage: Damage) -> None:
+        if (number, damage.start, damage.end) in self.told:
+            self.report.damaged_before += 1
+            return
+        self.unsafe = True
+        self.report.damaged_pieces += 1
+        self.report.damaged_bytes += damage.end - damage.start
+        if not self.report.read_only:
+            self._keep(number, data, damage, "damaged")
+
+    def _cut(self, number: int, data: bytes, torn: Damage) -> None:
+        self.report.torn_bytes = torn.end - torn.start
+        if not self._keep(number, data, torn, "torn"):
+            self.fresh = True  # never write after a torn line: the next entry starts a new file
+            return
+        store = self.directory.open(segment_name(number))
+        store.truncate(torn.start)
+        store.flush()
+        if torn.start == 0:
+            self.segments.pop()
+
+    def _keep(self, number: int, data: bytes, damage: Damage, why: str) -> bool:
+        """Whether a copy is safe. If not, the original stays where it is and is told of again."""
+        try:
+            self.aside.keep_damage(number, data, damage, why)
+        except OSError:
+            return False
+        return True
+
+
+def open_journal(
+    directory: Directory,
+    identity: Identity,
+    visit: Callable[[Event], None],
+    covered: Covered | None = None,
+) -> tuple[Journal, OpeningReport]:
+    """The journal in `directory`, verified, with each event not yet `covered` shown to `visit`.
+
+    What is cut, damaged or written by a newer Nutwright is told in the report; nothing of that
+    raises. OSError when the directory itself cannot be read.
+    """
+    opening = _Opening(directory, covered or Covered(), visit)
+    opening.run()
+    writer = _writer(opening.header, identity)
+    journal = Journal(
+        directory,
+        writer or Writer(identity.new_bench(), identity.new_device()),
+        opening.segments,
+        opening.known,
+        opening.heads,
+        opening.report.read_only,
+    )
+    if opening.fresh or (opening.segments and writer is None):
+        journal.start_afresh(journal.writer)
+    if writer and (opening.unsafe or _has_gap(journal)):
+        journal.start_afresh(Writer(writer.bench, identity.new_device(), writer.epoch + 1))
+        opening.report.new_identity = True
+    return journal, opening.report
+
+
+def newer(version: int) -> NewerFormat:
+    """The error for a history that only a newer Nutwright may write."""
+    return NewerFormat(
+        f"A newer Nutwright wrote this history (format {version}; this one writes {VERSION})",
+        safe="Nothing was changed. It can be read here as far as this version understands it.",
+        next="Update Nutwright on this device to go on writing.",
+    )
+
+
+def _has_gap(journal: Journal) -> bool:
+    """Whether this device's own sequence has a hole, so that numbers were lost."""
+    return journal.writer.device in journal.known.beyond
+
+
+def _writer(header: dict[str, object], identity: Identity) -> Writer | None:
+    bench, device, epoch = (header.get(name) for name in ("bench", "device", "epoch"))
+    if isinstance(bench, str) and isinstance(device, str) and isinstance(epoch, int):
+        return Writer(bench, device, epoch)
+    return None

@@ -1,0 +1,71 @@
+"""TinyDB as the read model: documents by name, and a write that costs one document.
+
+TinyDB's own table copies every document at each write. Its extension points let a storage hand out
+live tables and a table change them in place, so one event costs its own document. Nothing here is
+durable: the journal is, and these documents can always be folded from it again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, MutableMapping
+from typing import Any
+
+from tinydb import TinyDB
+from tinydb.storages import Storage
+from tinydb.table import Document, Table
+
+Tables = dict[str, MutableMapping[str, Any]]
+
+
+class LiveStorage(Storage):
+    """Holds the tables themselves and hands them out, where other storages hand out copies."""
+
+    def __init__(self, tables: Tables) -> None:
+        self._tables = tables
+
+    def read(self) -> Any:
+        """The live tables."""
+        return self._tables
+
+    def write(self, data: Mapping[str, Any]) -> None:
+        """Take over tables that are not the live ones already."""
+        if data is not self._tables:
+            self._tables.clear()
+            self._tables.update(data)
+
+
+class LiveTable(Table):
+    """A table whose documents are named by text and changed in place."""
+
+    document_id_class = str  # type: ignore[assignment]
+
+    def put(self, name: str, document: Mapping[str, Any]) -> None:
+        """Set the document called `name`, in the time of one document."""
+        self._update_table(lambda table: table.__setitem__(name, document))
+
+    def named(self, name: str) -> dict[str, Any] | None:
+        """The document called `name`, or None."""
+        found = self.get(doc_id=name)  # type: ignore[call-overload]
+        return dict(found) if isinstance(found, Document) else None
+
+    def _update_table(self, updater: Callable[[Any], None]) -> None:
+        tables: Any = self._storage.read()
+        updater(tables.setdefault(self.name, {}))
+        self._storage.write(tables)
+        self.clear_cache()
+
+
+class ReadModel(TinyDB):
+    """The database of folded documents."""
+
+    table_class = LiveTable
+
+    def __init__(self, tables: Tables) -> None:
+        super().__init__(tables, storage=LiveStorage)
+
+    def live(self, name: str) -> LiveTable:
+        """The table called `name`."""
+        table = self.table(name)
+        if not isinstance(table, LiveTable):
+            raise TypeError(f"table {name} is not live")
+        return table

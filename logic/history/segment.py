@@ -1,0 +1,198 @@
+"""One file of the journal: a header line, event lines, and a closing line once it is full."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from dataclasses import dataclass, field
+from typing import Any
+
+from pydantic import ValidationError
+
+from logic.history.frame import Damage, Frame, encode, scan
+from logic.history.store import ByteStore, read_all
+from shared.events import LARGEST_INTEGER, Event
+
+FORMAT = "nutwright.journal"
+VERSION = 1
+SEGMENT_BYTES = 1_048_576
+"""A segment is closed before it would grow beyond this."""
+_NAME = re.compile(r"journal-(\d{6,9})\.txt")
+_CLOSING_BYTES = 65_536
+
+
+def segment_name(number: int) -> str:
+    """The file name of a segment."""
+    return f"journal-{number:06d}.txt"
+
+
+def segment_number(name: str) -> int | None:
+    """The number in a segment's file name; None for any other file."""
+    found = _NAME.fullmatch(name)
+    return int(found[1]) if found else None
+
+
+Holds = dict[str, tuple[int, int]]
+"""Per device, the smallest and the largest number in a segment."""
+
+
+@dataclass
+class Segment:
+    """What is known of one file without reading it again."""
+
+    number: int
+    events: int = 0
+    holds: Holds = field(default_factory=dict)
+    closed: bool = False
+    sha256: str = ""
+
+    @property
+    def name(self) -> str:
+        """Its file name."""
+        return segment_name(self.number)
+
+    def count(self, event: Event) -> None:
+        """Take note that `event` is here."""
+        low, high = self.holds.get(event.device, (event.seq, event.seq))
+        self.holds[event.device] = (min(low, event.seq), max(high, event.seq))
+        self.events += 1
+
+    def may_hold(self, device: str, seq: int) -> bool:
+        """Whether it is worth reading this file for that event."""
+        low, high = self.holds.get(device, (1, 0))
+        return low <= seq <= high
+
+
+@dataclass
+class Contents:
+    """Everything that one file says, and everything in it that says nothing."""
+
+    segment: Segment
+    header: dict[str, Any] = field(default_factory=dict)
+    events: list[Event] = field(default_factory=list)
+    damage: list[Damage] = field(default_factory=list)
+    mended: int = 0
+    not_understood: int = 0
+    size: int = 0
+    digest_holds: bool = True
+
+    @property
+    def torn(self) -> Damage | None:
+        """Bytes at the very end that do not even finish a line."""
+        last = self.damage[-1] if self.damage else None
+        return last if last and last.end == self.size and not last.whole else None
+
+    @property
+    def newer(self) -> int | None:
+        """The format's version, when a newer Nutwright wrote it."""
+        version = self.header.get("version")
+        return version if isinstance(version, int) and version > VERSION else None
+
+
+def header_line(bench: str, device: str, epoch: int, number: int, after: str) -> bytes:
+    """The first line of a segment. `after` is the digest of the one before it."""
+    return encode(
+        {
+            "format": FORMAT,
+            "version": VERSION,
+            "bench": bench,
+            "device": device,
+            "epoch": epoch,
+            "segment": number,
+            "after": after,
+        }
+    )
+
+
+def events_line(events: list[Event]) -> bytes:
+    """One line for events that happen together or not at all."""
+    return encode({"events": [event.wire() for event in events]})
+
+
+def closing_line(segment: Segment, sha256: str) -> bytes:
+    """The last line of a segment, over the digest of all bytes before it."""
+    holds = {device: list(pair) for device, pair in segment.holds.items()}
+    return encode({"closed": {"events": segment.events, "holds": holds, "sha256": sha256}})
+
+
+def read_segment(number: int, data: bytes) -> Contents:
+    """All of one file. Never raises: what cannot be read is listed as damage."""
+    contents = Contents(Segment(number), size=len(data))
+    for found in scan(data):
+        if isinstance(found, Damage):
+            _add_damage(contents.damage, found)
+        else:
+            _take_frame(contents, found, data)
+    return contents
+
+
+def read_closing(number: int, store: ByteStore) -> Segment | None:
+    """What a closed segment says of itself, from its end alone; None when it has no closing."""
+    size = store.size()
+    tail = store.read_at(max(0, size - _CLOSING_BYTES), _CLOSING_BYTES)
+    start = tail.rfind(b"\n", 0, -1) + 1
+    frames = [found for found in scan(tail, start) if isinstance(found, Frame)]
+    return _closing(number, frames[-1].payload) if frames else None
+
+
+def read_store(number: int, store: ByteStore) -> Contents:
+    """All of one file, from its store."""
+    return read_segment(number, read_all(store))
+
+
+def _add_damage(pieces: list[Damage], found: Damage) -> None:
+    """Join what touches, except a torn end, which is cut where a damaged line is kept."""
+    if pieces and pieces[-1].end == found.start and found.whole:
+        found = Damage(pieces.pop().start, found.end, True)
+    pieces.append(found)
+
+
+def _take_frame(contents: Contents, frame: Frame, data: bytes) -> None:
+    contents.mended += frame.mended
+    if "events" in frame.payload:
+        _take_events(contents, frame.payload["events"])
+    elif frame.payload.get("format") == FORMAT:
+        contents.header = contents.header or frame.payload
+    elif closing := _closing(contents.segment.number, frame.payload):
+        contents.segment.closed = True
+        contents.segment.sha256 = closing.sha256
+        before = hashlib.sha256(data[: frame.start]).hexdigest()
+        contents.digest_holds = closing.sha256 == before
+    else:
+        contents.not_understood += 1
+
+
+def _take_events(contents: Contents, items: Any) -> None:
+    for item in items if isinstance(items, list) else [None]:
+        event = parse_event(item)
+        if event is None:
+            contents.not_understood += 1
+        else:
+            contents.events.append(event)
+            contents.segment.count(event)
+
+
+def parse_event(item: Any) -> Event | None:
+    """The event that a JSON value is, or None when it is none."""
+    try:
+        return Event.model_validate(item)
+    except (ValidationError, RecursionError):
+        return None
+
+
+def _closing(number: int, payload: dict[str, Any]) -> Segment | None:
+    closed = payload.get("closed")
+    if not isinstance(closed, dict):
+        return None
+    holds, events, sha256 = closed.get("holds"), closed.get("events"), closed.get("sha256")
+    if not (isinstance(events, int) and isinstance(sha256, str) and isinstance(holds, dict)):
+        return None
+    if not all(map(_is_pair, holds.values())):
+        return None
+    pairs = {device: (pair[0], pair[1]) for device, pair in holds.items()}
+    return Segment(number, events, pairs, True, sha256)
+
+
+def _is_pair(value: Any) -> bool:
+    whole = isinstance(value, list) and len(value) == 2
+    return whole and all(type(each) is int and 0 < each <= LARGEST_INTEGER for each in value)
