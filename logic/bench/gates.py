@@ -1,0 +1,129 @@
+"""What to rule out before anything is cut: the gates of one job, and the questions still to ask."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from logic.bench.rules.book import Rule, RuleBook, rule_book
+from logic.bench.rules.case import Case
+from logic.bench.rules.conclude import gates_of
+from logic.bench.trade import Trade
+from shared.job import Gate, GateState, Job
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One answer that a question offers: the word that is kept, and the words that are read."""
+
+    key: str
+    label: str
+    good: bool
+    """Whether the gate passes with it."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """One thing to ask. Every question can be skipped by answering `skipped`."""
+
+    gate: str
+    text: str
+    why: str
+    kind: str
+    """`choice`, or `length` where a length may be typed as well."""
+    choices: tuple[Choice, ...]
+    per_string: bool
+    strings: tuple[int, ...]
+    """Strings that have no answer yet."""
+    page: str = ""
+
+
+def evaluate_gates(job: Job, trade: Trade) -> tuple[Gate, ...]:
+    """The gates of this job, in the order they are asked.
+
+    Open are those that the complaint needs and nobody answered, and those that the readings
+    contradict; what was never asked counts as skipped, and says so.
+    """
+    case = Case(job, trade)
+    made: list[Gate] = []
+    for rule in case.book.rules:
+        opened, listed = _standing(rule, case)
+        made += gates_of(rule, case, opened, listed)
+    return (*made, *_unknown_checks(job, case.book))
+
+
+def preconditions(trade: Trade) -> tuple[Question, ...]:
+    """What must be true before a leaf is picked up, for one page."""
+    return tuple(_question(rule, ()) for rule in rule_book(trade).rules if rule.page == "before")
+
+
+def next_questions(job: Job, trade: Trade) -> tuple[Question, ...]:
+    """What this complaint, and what is known so far, make it worth asking: in order, once each."""
+    case = Case(job, trade)
+    wanted = _wanted(case)
+    asked = (rule for rule in case.book.rules if rule.id in wanted and rule.asked)
+    questions = (_question(rule, _unanswered(rule, case)) for rule in asked if case.applies(rule))
+    return tuple(question for question in questions if question.strings)
+
+
+def _standing(rule: Rule, case: Case) -> tuple[bool, bool]:
+    """Whether the rule's answer is needed, and whether it is worth a line without one."""
+    if not rule.asked or not case.applies(rule):
+        return False, False
+    complaint = case.complaint
+    opened = complaint is not None and rule.id in complaint.must
+    return opened, opened or rule.minimal or (complaint is not None and rule.id in complaint.ask)
+
+
+def _wanted(case: Case) -> set[str]:
+    """Rules that the complaint opens, and those that an open gate waits for."""
+    complaint = case.complaint
+    wanted = {"nut_type", "relief"}
+    if complaint is not None:
+        wanted |= {*complaint.must, *complaint.ask}
+    for rule in case.book.rules:
+        waits = [need.partition("=")[0] for need in rule.needs if "=" in need]
+        if any(gate in wanted for gate in waits):
+            wanted.add(rule.id)
+    return wanted
+
+
+def _unanswered(rule: Rule, case: Case) -> tuple[int, ...]:
+    """Strings without an answer; an answer on the whole instrument counts for each."""
+    answers = case.answers(rule)
+    return () if None in answers else tuple(s for s in case.strings if s not in answers)
+
+
+def _question(rule: Rule, strings: tuple[int, ...]) -> Question:
+    return Question(
+        gate=rule.id,
+        text=rule.ask,
+        why=rule.why,
+        kind=rule.kind,
+        choices=tuple(
+            Choice(option.id, option.label, option.state is GateState.PASSED)
+            for option in rule.options
+            if option.label
+        ),
+        per_string=rule.per_string,
+        strings=strings,
+        page=rule.page,
+    )
+
+
+def _unknown_checks(job: Job, book: RuleBook) -> tuple[Gate, ...]:
+    """Answers to questions that nobody here asks, named back so that none is lost silently."""
+    known = {name for rule in book.rules for name in (*rule.names, *rule.uses)}
+    return tuple(_unknown(name, known) for name in job.checks if name not in known)
+
+
+def _unknown(name: str, known: set[str]) -> Gate:
+    near = get_close_matches(name, sorted(known), n=1)
+    hint = f" Did you mean “{near[0]}”?" if near else ""
+    return Gate(
+        gate=name[:60],
+        state=GateState.SKIPPED,
+        ask="No question of this name is asked here.",
+        why=f"This answer is kept, but it decides nothing.{hint}",
+        reason="not a question known here",
+    )

@@ -1,0 +1,97 @@
+"""What was answered, read as one of a rule's options."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from logic.bench.rules.book import Option, Rule
+from shared.errors import LengthError
+from shared.units import Length
+
+SKIPPED = frozenset({"skipped", "skip", "not asked"})
+UNKNOWN = frozenset({"", "unknown", "not sure", "unsure", "don't know", "dont know", "?"})
+_SAME = {"true": "yes", "false": "no", "y": "yes", "n": "no"}
+
+Raw = bool | str | float
+"""An answer as the job holds it."""
+
+
+@dataclass(frozen=True)
+class Skip:
+    """Nobody answers this on purpose."""
+
+
+@dataclass(frozen=True)
+class Unsure:
+    """Asked, and not known."""
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """An answer that means nothing here: what was said, and what would do."""
+
+    said: str
+    would_do: str
+
+
+@dataclass(frozen=True)
+class Found:
+    """One of a rule's options, with the facts that its sentence is filled in with."""
+
+    option: str
+    facts: dict[str, str] = field(default_factory=dict, compare=False)
+
+
+Answer = Found | Skip | Unsure | Unreadable | Length
+"""A length still has to be judged."""
+
+
+def words_of(raw: Raw) -> str:
+    """The answer as lower-case words."""
+    text = f"{raw:g}" if isinstance(raw, float) else str(raw)
+    words = " ".join(text.casefold().split())
+    return _SAME.get(words, words)
+
+
+def read_answer(rule: Rule, name: str, raw: Raw) -> Answer:
+    """`raw`, filed under `name`, as this rule understands it."""
+    words = words_of(raw)
+    words = rule.also.get(name, {}).get(words, words)
+    if words in SKIPPED:
+        return Skip()
+    if words in UNKNOWN:
+        return Unsure()
+    option = _option_called(rule, words)
+    if option is not None:
+        return Found(option.id)
+    return _number_or_text(rule, words)
+
+
+def _option_called(rule: Rule, words: str) -> Option | None:
+    for option in rule.options:
+        if words in (option.id.casefold(), option.label.casefold(), *option.also):
+            return option
+    return None
+
+
+def _number_or_text(rule: Rule, words: str) -> Answer:
+    if rule.numbers and words.replace(".", "", 1).isdigit():
+        return Found(rule.numbers)
+    if rule.kind == "length":
+        return _length(rule, words)
+    if rule.free:
+        return Found(rule.free)
+    return Unreadable(words, would_do(rule))
+
+
+def _length(rule: Rule, words: str) -> Answer:
+    try:
+        return Length.parse(words)
+    except LengthError as error:
+        return Unreadable(words, f"{would_do(rule)}, or {error.would_do}")
+
+
+def would_do(rule: Rule) -> str:
+    """The answers that this rule understands, in a line."""
+    offered = [option.id for option in rule.options if option.label]
+    return f"say {', '.join(offered)}" if offered else "this is not answered, it is found"

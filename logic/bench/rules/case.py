@@ -1,0 +1,123 @@
+"""One job seen through the rule book: which rules apply, and what has been answered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+from logic.bench.complaints import complaint_of
+from logic.bench.presets import kinds, preset_instrument
+from logic.bench.rules.answers import Answer, Found, Raw, read_answer
+from logic.bench.rules.book import Complaint, Rule, RuleBook, rule_book
+from logic.bench.trade import Trade
+from logic.bench.window import StringWindow, windows
+from shared.instrument import Instrument, NutType
+from shared.job import Job
+
+
+@dataclass(frozen=True)
+class Case:
+    """One job, with the book and tables it is judged by."""
+
+    job: Job
+    trade: Trade
+
+    @cached_property
+    def book(self) -> RuleBook:
+        """The rules."""
+        return rule_book(self.trade)
+
+    @cached_property
+    def complaint(self) -> Complaint | None:
+        """What was said or noticed, if it opens anything."""
+        return complaint_of(self.job.complaint, self.trade)
+
+    @cached_property
+    def strings(self) -> tuple[int, ...]:
+        """Every string of the instrument."""
+        return tuple(spec.string for spec in self.job.instrument.strings)
+
+    @cached_property
+    def windows(self) -> dict[int, StringWindow]:
+        """The window of every string."""
+        return windows(self.job.instrument, self.job.player, self.trade)
+
+    @cached_property
+    def usual(self) -> Instrument | None:
+        """An instrument of this kind as it usually is, where the kind has strings of its own."""
+        kind = self.job.instrument.kind
+        known = kind in kinds(self.trade) and kind != "other"
+        return preset_instrument(kind, self.trade) if known else None
+
+    def raw(self, rule: Rule) -> dict[int | None, tuple[str, Raw]]:
+        """Answers as filed, by string (None: for all), each with the name it was filed under."""
+        known = self.complaint.known if self.complaint else {}
+        found: dict[int | None, tuple[str, Raw]] = {}
+        if rule.id in known:
+            found[None] = (rule.id, known[rule.id])
+        for name in reversed(rule.names):
+            filed = self.job.checks.get(name)
+            if isinstance(filed, dict):
+                found.update({_string(key): (name, raw) for key, raw in filed.items()})
+            elif filed is not None:
+                found[None] = (name, filed)
+        return found
+
+    def answers(self, rule: Rule) -> dict[int | None, Answer]:
+        """Answers read as this rule's options, by string (None: for all)."""
+        return {
+            string: read_answer(rule, name, raw) for string, (name, raw) in self.raw(rule).items()
+        }
+
+    def said(self, gate: str, string: int | None = None) -> str:
+        """The option that was answered to a gate; empty when none was."""
+        answers = self.answers(self.book.rule(gate))
+        answer = answers.get(string, answers.get(None))
+        return answer.option if isinstance(answer, Found) else ""
+
+    def ever_said(self, gate: str, option: str) -> bool:
+        """Whether this option was answered for any string."""
+        answers = self.answers(self.book.rule(gate)).values()
+        return any(isinstance(answer, Found) and answer.option == option for answer in answers)
+
+    @cached_property
+    def nut_type(self) -> str:
+        """How the nut holds the strings: as answered, else as listed."""
+        return self.said("nut_type") or self.job.instrument.nut.type.value
+
+    @cached_property
+    def fretted(self) -> bool:
+        """Whether the board has frets: as answered, else as listed."""
+        board = self.said("board")
+        return board != "bare board" if board else self.job.instrument.fretted
+
+    def applies(self, rule: Rule) -> bool:
+        """Whether every condition for asking this rule holds."""
+        return all(self._holds(condition) for condition in rule.needs)
+
+    def _holds(self, condition: str) -> bool:
+        gate, equals, option = condition.partition("=")
+        if equals:
+            return self.ever_said(gate, option)
+        return CONDITIONS[condition](self)
+
+
+def _string(key: str | int) -> int:
+    """A string number; 0, which no string has, where it is none."""
+    text = str(key).strip()
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
+
+
+_FIXED_PARTS = (NutType.CLAMPING, NutType.ROLLER)
+_WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)
+
+CONDITIONS: dict[str, Callable[[Case], bool]] = {
+    "fretted": lambda case: case.fretted,
+    "slots": lambda case: case.nut_type not in _WITHOUT_SLOTS,
+    "removable nut": lambda case: case.nut_type not in _FIXED_PARTS,
+    "changed strings": lambda case: (
+        case.complaint is not None and case.complaint.id == "changed strings"
+    ),
+}
+"""Conditions that a rule's `needs` can name."""

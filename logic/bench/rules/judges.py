@@ -1,0 +1,130 @@
+"""From a length to one of a rule's options. Each judge answers for one string, or for the nut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from logic.bench.rules.answers import Found
+from logic.bench.rules.case import Case
+from shared.errors import LengthError
+from shared.instrument import Make
+from shared.units import Length, Unit
+
+FIRST_FRET = 1.0 - 2.0 ** (-1.0 / 12.0)
+"""Where fret 1 lies, as a share of the scale: equal temperament."""
+_PLAIN = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
+
+Judge = Callable[[Case, int | None, Length], Found]
+
+
+def judge_relief(case: Case, _string: int | None, relief: Length) -> Found:
+    """Against what is possible, the range of its kind, and the last visit."""
+    table = case.trade.tables["relief"]
+    low, high = relief_range(case)
+    usual = f" ({relief.show()}; {low.show(relief.unit)} to {high.show(relief.unit)} is usual)"
+    facts = {"now": relief.show(), "measured": usual}
+    before = _last_relief(case)
+    if relief > Length.parse(table["beyond_belief"]["value"]):
+        return Found("beyond belief", facts)
+    if relief > high:
+        return Found("high", facts)
+    if relief < low:
+        return Found("back-bow", facts)
+    if before is not None and _apart(relief, before) > Length.parse(table["moved"]["value"]).mm:
+        return Found("moved", {**facts, "before": before.show(relief.unit)})
+    return Found("ok", facts)
+
+
+def relief_range(case: Case) -> tuple[Length, Length]:
+    """The least and most relief that is usual on this kind."""
+    table: dict[str, Any] = case.trade.tables["relief"]
+    kind = case.job.instrument.kind
+    row = next((row for row in table["families"] if kind in row["kinds"]), table["otherwise"])
+    return Length.parse(row["low"]), Length.parse(row["high"])
+
+
+def _last_relief(case: Case) -> Length | None:
+    before = case.job.checks.get("relief_before")
+    try:
+        return Length.parse(before) if isinstance(before, str) else None
+    except LengthError:
+        return None  # said as words: nothing to compare with
+
+
+def _apart(one: Length, other: Length) -> float:
+    return abs(one.mm - other.mm)
+
+
+def judge_shim(_case: Case, _string: int | None, shim: Length) -> Found:
+    """Any shim at all comes out first."""
+    return Found("yes" if shim.exact_mm > 0 else "no")
+
+
+def judge_slot_width(case: Case, string: int | None, slot: Length) -> Found:
+    """Against the string that lies in it."""
+    if string is None:
+        return Found("ok")
+    gauge = case.job.instrument.spec(string).gauge
+    facts = {"slot": f" ({slot.show(slot.unit)})", "gauge": f" ({gauge.show(slot.unit)})"}
+    over = slot.mm - gauge.mm
+    if over < -case.book.limit("slot_under_gauge_mm"):
+        return Found("narrow", facts)
+    return Found("wide" if over > case.book.limit("slot_loose_mm") else "ok", facts)
+
+
+def judge_slot_depth(case: Case, string: int | None, depth: Length) -> Found:
+    """Against how much of the string common practice buries."""
+    if string is None:
+        return Found("ok")
+    spec = case.job.instrument.spec(string)
+    share = case.book.limit("bury_plain" if spec.make in _PLAIN else "bury_wound")
+    facts = {"depth": f" ({depth.show()})", "gauge": f" ({spec.gauge.show(depth.unit)})"}
+    return Found("shallow" if depth.mm < share * spec.gauge.mm else "ok", facts)
+
+
+def judge_diameter(case: Case, string: int | None, diameter: Length) -> Found:
+    """Against the gauge that is listed for it."""
+    if string is None:
+        return Found("ok")
+    listed = case.job.instrument.spec(string).gauge
+    facts = {"measured": diameter.show(), "listed": listed.show(diameter.unit)}
+    off = _apart(diameter, listed) / listed.mm if listed.mm else 1.0
+    return Found("other string" if off > case.book.limit("gauge_agrees") else "ok", facts)
+
+
+def judge_nut_position(case: Case, _string: int | None, measured: Length) -> Found:
+    """Against where the scale puts fret 1.
+
+    A length too short to be that distance is taken as how far off it is, direction unknown.
+    """
+    scale = case.job.instrument.scale
+    off_mm = measured.mm - scale.mm * FIRST_FRET
+    facts = {"measured": measured.show(), "scale": scale.show(), "off": _off(off_mm, measured.unit)}
+    if measured.mm < case.book.limit("nut_misread_mm") < scale.mm * FIRST_FRET:
+        return _offset(case, measured)
+    if abs(off_mm) > case.book.limit("nut_misread_mm"):
+        return Found("beyond belief", facts)
+    if off_mm > case.book.limit("nut_too_far_mm"):
+        return Found("long", facts)
+    return Found("short" if off_mm < -case.book.limit("nut_too_near_mm") else "ok", facts)
+
+
+def _offset(case: Case, offset: Length) -> Found:
+    wrong = offset.mm > case.book.limit("nut_too_far_mm")
+    return Found("off" if wrong else "ok", {"off": _off(offset.mm, offset.unit)})
+
+
+def _off(off_mm: float, unit: Unit) -> str:
+    return f", by {Length.of(round(abs(off_mm), 3)).show(unit)}"
+
+
+JUDGES: dict[str, Judge] = {
+    "relief": judge_relief,
+    "shim": judge_shim,
+    "slot_width": judge_slot_width,
+    "slot_depth": judge_slot_depth,
+    "diameter": judge_diameter,
+    "nut_position": judge_nut_position,
+}
+"""Judges that a rule can name."""

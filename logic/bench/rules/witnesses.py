@@ -1,0 +1,224 @@
+"""What the instrument's own entries and the readings already say, as options of a rule.
+
+Each witness answers by string, or once for the whole instrument under None. None found: silence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from logic.bench.rules.answers import Found, Skip
+from logic.bench.rules.case import Case
+from logic.bench.rules.evidence import (
+    ear_of,
+    heard_of,
+    standing_of,
+    touch_bounds,
+)
+from logic.bench.rules.judges import JUDGES, judge_relief
+from logic.bench.verdict import Heard
+from logic.bench.ways import string_ways
+from logic.bench.witness import Cause, testify
+from logic.physics.strings import tension_ratio
+from shared.instrument import NutType
+from shared.job import Buzz, GateState
+from shared.units import Length
+
+Finds = dict[int | None, Found]
+Witness = Callable[[Case], Finds]
+
+
+def passes(case: Case, gate: str) -> bool:
+    """Whether every answer given to a gate lets it pass, and there is one."""
+    rule = case.book.rule(gate)
+    answers = [answer for answer in case.answers(rule).values() if not isinstance(answer, Skip)]
+    listed = DERIVES[rule.derive](case) if rule.derive else {}
+    found = [
+        JUDGES[rule.judge](case, None, answer) if isinstance(answer, Length) else answer
+        for answer in (*answers, *listed.values())
+    ]
+    return bool(found) and all(
+        isinstance(one, Found) and rule.option(one.option).state is GateState.PASSED
+        for one in found
+    )
+
+
+def nut_as_listed(case: Case) -> Finds:
+    """A nut that is listed as anything but plain slots."""
+    listed = case.job.instrument.nut.type
+    return {} if listed is NutType.SLOTTED else {None: Found(listed.value)}
+
+
+def short_strings(case: Case) -> Finds:
+    """Strings that start at a small nut of their own."""
+    return {
+        spec.string: Found("own", {"string": str(spec.string), "fret": str(spec.from_fret)})
+        for spec in case.job.instrument.strings
+        if spec.from_fret
+    }
+
+
+def board_as_listed(case: Case) -> Finds:
+    """A board without frets."""
+    return {} if case.job.instrument.fretted else {None: Found("bare board")}
+
+
+def shim_as_listed(case: Case) -> Finds:
+    """A shim that is listed under the nut."""
+    shim = case.job.instrument.nut.shim
+    return {None: Found("yes")} if shim is not None and shim.exact_mm > 0 else {}
+
+
+def original_part(case: Case) -> Finds:
+    """A nut that is listed as original."""
+    return {None: Found("yes")} if case.job.instrument.nut.original else {}
+
+
+def glued_part(case: Case) -> Finds:
+    """A nut that is listed as glued."""
+    return {None: Found("yes")} if case.job.instrument.nut.glued else {}
+
+
+def relief_as_listed(case: Case) -> Finds:
+    """The relief that was measured at intake."""
+    relief = case.job.instrument.relief
+    return {None: judge_relief(case, None, relief)} if relief is not None else {}
+
+
+def all_together(case: Case) -> Finds:
+    """Every string low at once, with nobody having found the relief in order."""
+    if not case.fretted or len(case.strings) < 3 or passes(case, "relief"):
+        return {}
+    edges = case.windows
+    touched = {string: touch_bounds(case, string) for string in case.strings}
+    if any(bounds is None or bounds[1] >= edges[s].target_mm for s, bounds in touched.items()):
+        return {}
+    if case.said("weather") == "yes":
+        return {None: Found("weather")}
+    buzzes = all(heard_of(case, string) in _NOISY for string in case.strings)
+    return {None: Found("low and buzzing" if buzzes else "low")}
+
+
+_NOISY = (Heard.BUZZES, Heard.HIT_HARD)
+
+
+def buzz_strength(case: Case) -> Finds:
+    """How hard each open string must be played to buzz, as the readings have it."""
+    said = {
+        reading.string: reading.buzz
+        for reading in case.job.readings
+        if reading.buzz is not Buzz.UNKNOWN
+    }
+    return {string: Found(_strength(case, string, buzz)) for string, buzz in said.items()}
+
+
+def _strength(case: Case, string: int, buzz: Buzz) -> str:
+    clean = heard_of(case, string) is Heard.CLEAN
+    return "harder than played" if clean and buzz is not Buzz.NONE else buzz.value
+
+
+def back_buzz(case: Case) -> Finds:
+    """A rattle behind the finger while nobody has found the relief in order."""
+    rule = case.book.rule("back_buzz")
+    if passes(case, "relief"):
+        return {}
+    return {
+        string: Found("relief unknown")
+        for string, answer in case.answers(rule).items()
+        if isinstance(answer, Found) and answer.option == "yes"
+    }
+
+
+def saddle_side(case: Case) -> Finds:
+    """An action at fret 12 well beyond what its kind usually has."""
+    actions = case.job.instrument.action_12.values()
+    usual = case.usual.action_12.values() if case.usual is not None else ()
+    if not actions or not usual:
+        return {}
+    most = max(usual).mm * case.book.limit("action_over_usual")
+    high = max(actions)
+    return {None: Found("high", {"action": high.show()})} if high.mm > most else {}
+
+
+def slack_string(case: Case) -> Finds:
+    """A string tuned so far down on its gauge that it buzzes where it used to be clean."""
+    edges, found = case.windows, Finds()
+    for string in case.strings:
+        bounds = touch_bounds(case, string)
+        kept = _tension_kept(case, string)
+        slack = kept is not None and kept < case.book.limit("tension_kept")
+        room = bounds is not None and bounds[0] > edges[string].target_mm / 2.0
+        if slack and room and heard_of(case, string) in _NOISY:
+            found[string] = Found("slack", {"percent": f"{100.0 * (kept or 0.0):.0f}"})
+    return found
+
+
+def _tension_kept(case: Case, string: int) -> float | None:
+    """Tension as a share of what the preset's string has: it goes with f²d²L²."""
+    instrument = case.job.instrument
+    usual = case.usual
+    if usual is None or string not in {spec.string for spec in usual.strings}:
+        return None
+    here, there = instrument.spec(string), usual.spec(string)
+    size = here.gauge.mm * instrument.scale.mm / (there.gauge.mm * usual.scale.mm)
+    return tension_ratio(here.pitch.midi - there.pitch.midi) * size**2
+
+
+def room_and_buzz(case: Case) -> Finds:
+    """Room enough over fret 1, and still an open buzz: height is not the fault."""
+    edges, found = case.windows, Finds()
+    for string in case.strings:
+        bounds = touch_bounds(case, string)
+        noise = heard_of(case, string)
+        enough = edges[string].low_mm if noise is Heard.BUZZES else edges[string].high_mm
+        if noise in _NOISY and bounds is not None and bounds[0] >= enough:
+            found[string] = Found("yes")
+    return found
+
+
+def pitch_witness(case: Case) -> Finds:
+    """What cents at a few frets say beside what touch says."""
+    found = Finds()
+    for spec in case.job.instrument.strings:
+        cents = {
+            reading.fret: reading.cents
+            for reading in case.job.readings
+            if reading.string == spec.string
+            and reading.fret is not None
+            and reading.cents is not None
+        }
+        if cents:
+            found[spec.string] = _testimony(case, spec.string, cents)
+    return found
+
+
+def _testimony(case: Case, string: int, cents: dict[int, float]) -> Found:
+    ways = string_ways(case.job.instrument, string, case.trade)
+    if ways.spring is None:
+        return Found(Cause.UNDECIDED.value, {"found": "No string could be as this one is listed."})
+
+    def expected(clearance_mm: float, fret: int) -> float:
+        return ways.cents(clearance_mm, fret) or 0.0
+
+    scale_mm, standing = case.job.instrument.scale.mm, standing_of(case, string)
+    said = testify(cents, standing, expected, scale_mm, ear_of(case))
+    return Found(said.cause.value, {"found": said.found, "ask_for": said.ask_for})
+
+
+DERIVES: dict[str, Witness] = {
+    "nut_as_listed": nut_as_listed,
+    "short_strings": short_strings,
+    "board_as_listed": board_as_listed,
+    "shim_as_listed": shim_as_listed,
+    "original_part": original_part,
+    "glued_part": glued_part,
+    "relief_as_listed": relief_as_listed,
+    "all_together": all_together,
+    "buzz_strength": buzz_strength,
+    "back_buzz": back_buzz,
+    "saddle_side": saddle_side,
+    "slack_string": slack_string,
+    "room_and_buzz": room_and_buzz,
+    "pitch_witness": pitch_witness,
+}
+"""Witnesses that a rule can name."""
