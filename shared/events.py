@@ -38,7 +38,8 @@ class Kind(StrEnum):
     JOB_CHANGED = "job.changed"  # job, field (instrument, player, kit or complaint), value
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one)
     READING_TAKEN = "reading.taken"  # job, reading: Reading
-    PASS_FILED = "pass.filed"  # job, pass: what was done to one slot between two readings
+    PASS_FILED = "pass.filed"  # job, pass: Pass, what was done to one slot between two readings
+    PROOF_TAKEN = "proof.taken"  # job, proof: Proof
     PLACE_MOVED = (
         "place.moved"  # job, place: where the technician stands ("intake", "walk:5", "plan")
     )

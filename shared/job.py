@@ -64,10 +64,37 @@ class Reading(Record):
                 raise ValueError(f"{way} go together")
         given = sum(one is not None for one, _ in ways.values()) + (self.clearance is not None)
         if given > 1:
-            raise ValueError("one reading holds one measurement; give the others as readings of their own")
+            raise ValueError(
+                "one reading holds one measurement; give the others as readings of their own"
+            )
         if not given and self.buzz is Buzz.UNKNOWN:
             raise ValueError("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
         return self
+
+
+class Pass(Record):
+    """Strokes of one file in one slot, between two readings."""
+
+    string: Annotated[int, Field(ge=1, le=24)]
+    strokes: Annotated[int, Field(ge=1, le=999)]
+    file: Length | None = None
+    material: str = ""
+    technician: str = ""
+    after: Annotated[int, Field(ge=0)] = 0
+    """How many of this string's readings were taken before it."""
+
+
+class Proof(Record):
+    """A finished string, read and played open soft, normal and hard; or why that was not done."""
+
+    string: Annotated[int, Field(ge=1, le=24)]
+    buzz: Buzz = Buzz.UNKNOWN
+    """The gentlest of the three at which it buzzes; `none` when it rang clean at all."""
+    clearance: Length | None = None
+    cents: Annotated[float, Field(ge=-100, le=100)] | None = None
+    """What a tuner shows at fret 1, the open string in tune."""
+    unproven: str = ""
+    """Why it was closed without proof."""
 
 
 type_of_answer = bool | str | float
@@ -88,6 +115,8 @@ class Job(Record):
     complaint: str = ""
     checks: Checks = Field(default_factory=dict)
     readings: tuple[Reading, ...] = ()
+    passes: tuple[Pass, ...] = ()
+    proofs: tuple[Proof, ...] = ()
 
 
 class CallKind(StrEnum):
