@@ -49,10 +49,11 @@ class Filling:
     def kit(self, given: Tree) -> Tree:
         """`given` with leaves, files and shims; an empty list stays empty: there are none."""
         filled = _present(given)
-        for name, sizes in preset_tools(self.trade).items():
+        for name in ("leaves", "files", "shims"):
             if name in filled:
                 self._note_empty(f"kit.{name}", items(filled, name, "kit"))
-            elif isinstance(sizes, list):
+            else:
+                sizes = preset_tools(self.trade)[name]
                 shown = f"{len(sizes)}, from {sizes[0]} to {sizes[-1]}"
                 self._assume(f"kit.{name}", shown, "a usual bench drawer")
                 filled[name] = sizes
@@ -118,7 +119,7 @@ class Filling:
         self.assumed.append(Assumed(field=path, value=str(value), why=f"not given: {whose}"))
         return value
 
-    def _note_empty(self, path: str, sizes: Any) -> None:
+    def _note_empty(self, path: str, sizes: list[Any]) -> None:
         if not sizes:
             why = "the kit is empty: nothing can be suggested from it"
             self.assumed.append(Assumed(field=path, value="none", why=why))

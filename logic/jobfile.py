@@ -37,6 +37,7 @@ _LENGTHS = {
     "instrument.nut.shim": "nut shim",
     "instrument.strings[].gauge": "gauge",
     "instrument.strings[].core": "core",
+    "instrument.strings[].whole_tone_stretch": "stretch",
     "player.targets.*": "clearance",
     "kit.leaves[]": "leaf",
     "kit.files[]": "file",

@@ -96,7 +96,9 @@ def _look_over(value: Any, path: str, depth: int) -> None:
 def _look_inside(value: dict[str, Any] | list[Any], path: str, depth: int) -> None:
     if len(value) > MOST_ITEMS:
         would_do = f"{MOST_ITEMS} are plenty"
-        raise JobFileError(path, len(value), would_do, what=f"holds {len(value)} items")
+        raise JobFileError(
+            path or "job file", len(value), would_do, what=f"holds {len(value)} items"
+        )
     for key, inner in value.items() if isinstance(value, dict) else enumerate(value):
         if isinstance(key, str):
             _look_at_text(key, at(path, key))

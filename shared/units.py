@@ -15,7 +15,12 @@ from fractions import Fraction
 from typing import Any
 
 from pydantic import GetCoreSchemaHandler
-from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+from pydantic_core import (
+    CoreSchema,
+    PydanticCustomError,
+    PydanticSerializationUnexpectedValue,
+    core_schema,
+)
 
 from shared.errors import LengthError
 
@@ -189,8 +194,15 @@ def _schema(parse: Any) -> CoreSchema:
             ) from error
 
     return core_schema.no_info_plain_validator_function(
-        check, serialization=core_schema.plain_serializer_function_ser_schema(str)
+        check, serialization=core_schema.plain_serializer_function_ser_schema(_spelled)
     )
+
+
+def _spelled(value: object) -> str:
+    if not isinstance(value, Length):
+        # tells a union, such as one leaf or two, to try its next member
+        raise PydanticSerializationUnexpectedValue(f"{value!r} is no length")
+    return str(value)
 
 
 def _tidy(text: str) -> str:

@@ -93,24 +93,25 @@ def read_length(quantity: str, text: str, trade: Trade, kind: str = "") -> Lengt
 
 def likely_meant(length: Length, span: Range) -> tuple[Length, ...]:
     """The one or two lengths inside `span` that a slip would have turned into `length`."""
-    ranked = sorted((_distance(other, slip, span), other) for other, slip in _slips(length))
-    inside = [(far, other) for far, other in ranked if span.low <= other <= span.high]
+    inside = sorted(
+        (_distance(other, slip, span), other)
+        for other, slip in _slips(length)
+        if other.exact_mm > 0 and span.low <= other <= span.high
+    )
     return tuple(other for far, other in inside[:2] if far <= inside[0][0] + _NEARLY_AS_LIKELY)
 
 
 def _slips(length: Length) -> Iterator[tuple[Length, int]]:
-    amount = length.amount(length.unit)
+    """What might have been meant, and how many decimals must have slipped for it."""
+    amount = abs(length.amount(length.unit))
     for unit in Unit:
-        if unit is not length.unit:
-            yield Length.of(amount, unit), 0
+        yield Length.of(amount, unit), 0
     for places in (1, 2, 3):
         yield Length.of(amount / 10**places, length.unit), places
         yield Length.of(amount * 10**places, length.unit), places
 
 
 def _distance(length: Length, slip: int, span: Range) -> float:
-    if not length.exact_mm:
-        return math.inf
     return abs(math.log(length.exact_mm / span.usual.exact_mm)) + _SLIP_WEIGHT * slip
 
 

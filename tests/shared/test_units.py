@@ -13,6 +13,7 @@ from pydantic import BaseModel, ValidationError
 
 from shared.errors import LengthError
 from shared.instrument import StringSpec
+from shared.job import Reading
 from shared.units import Length, Unit, parse_bare, parse_gauge
 
 PINT = pint.UnitRegistry()
@@ -213,6 +214,13 @@ def test_models_read_gauges_and_refuse_with_the_field() -> None:
     assert Leaf.model_validate({"thickness": "18 thou"}).model_dump(mode="json") == {
         "thickness": "18 thou"
     }
+
+
+def test_a_stack_of_leaves_is_written_as_a_stack() -> None:
+    """Where a field holds one length or two, two are written as a list and read back as two."""
+    stack = Reading.model_validate({"string": 1, "leaf": ["4 thou", "0.3 mm"], "contact": "light"})
+    assert stack.model_dump(mode="json")["leaf"] == ["4 thou", "0.3 mm"]
+    assert Reading.model_validate_json(stack.model_dump_json()) == stack
 
 
 def test_a_bare_number_is_told_from_one_with_a_unit() -> None:
