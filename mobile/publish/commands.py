@@ -1,4 +1,4 @@
-"""The publisher's command line."""
+"""The publisher's command line: build and serve, build, or serve."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from pathlib import Path
 
 from mobile.publish.build import NUTWRIGHT, ROOT, build
 from mobile.publish.serve import server
+from mobile.publish.stale import build_if_stale
 from shared.errors import NutwrightError
 
 SITE = ROOT / ".build" / "site"
@@ -21,7 +22,10 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         if asked.command == "build":
             return _build(asked)
-        return _serve(asked)
+        if asked.command == "serve":
+            return _serve(asked, asked.site)
+        build_if_stale(NUTWRIGHT, SITE)
+        return _serve(asked, SITE)
     except (NutwrightError, OSError) as error:
         print(error, file=sys.stderr)
         return 2
@@ -30,19 +34,20 @@ def main(words: Sequence[str] | None = None) -> int:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m mobile", description=__doc__)
     _add_serving(parser)
-    commands = parser.add_subparsers(dest="command")
+    commands = parser.add_subparsers(dest="command", title="commands")
     making = commands.add_parser("build", help="write the static site")
     making.add_argument("--out", type=Path, required=True, help="the folder to write")
-    making.add_argument("--base", default="./", help="the path it will live under")
+    making.add_argument("--base", default="./", help="the path it will live under (any, if left)")
     making.add_argument("--hub", action="append", default=[], help="a hub's origin it may reach")
-    serving = commands.add_parser("serve", help="serve a built site")
-    serving.add_argument("site", type=Path)
+    serving = commands.add_parser("serve", help="serve a built site on this machine")
+    serving.add_argument("site", type=Path, help="the folder that `build` wrote")
     _add_serving(serving)
     return parser
 
 
 def _add_serving(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--port", type=int, default=8550)
+    parser.add_argument("--port", type=int, default=8550, help="8550 unless told; 0 for any free")
+    parser.add_argument("--at", default="/", help="the path to serve it under")
     parser.add_argument("--no-open", action="store_true", help="do not open a browser")
 
 
@@ -52,13 +57,10 @@ def _build(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _serve(asked: argparse.Namespace) -> int:
-    site = asked.site if asked.command == "serve" else SITE
-    if asked.command != "serve":
-        build(NUTWRIGHT, SITE)
-    with server(site, port=asked.port) as served:
-        address = f"http://localhost:{served.server_port}/"
-        print(f"Nutwright is at {address}  (Ctrl+C stops it)", flush=True)
+def _serve(asked: argparse.Namespace, site: Path) -> int:
+    with server(site, port=asked.port, base=asked.at) as served:
+        address = f"http://localhost:{served.server_port}{asked.at}"
+        print(f"Nutwright is at {address} (Ctrl+C stops it)", flush=True)
         if not asked.no_open:
             webbrowser.open(address)
         try:

@@ -143,6 +143,7 @@ const kept = {
   registration: null,
   refusal: "",
   applying: false,
+  said: "",
 
   // The reply of the worker that serves this page, or null when there is none or it is silent.
   ask(message, seconds = 5) {
@@ -188,14 +189,18 @@ const kept = {
     const { registration } = kept;
     return {
       build: BUILD,
-      offline: Boolean(registration && registration.active),
+      offline: Boolean(navigator.serviceWorker && navigator.serviceWorker.controller),
       update: Boolean(registration && registration.waiting && registration.active),
       refusal: kept.refusal,
     };
   },
 
   report() {
-    bench.tell("news", { event: "kept", value: kept.state() });
+    const value = kept.state();
+    const said = JSON.stringify(value);
+    if (said === kept.said) return;
+    kept.said = said;
+    bench.tell("news", { event: "kept", value });
   },
 
   // Looks for a newer build; quiet when there is no network.

@@ -1,0 +1,1 @@
+"""Journeys through the built app in a real browser."""

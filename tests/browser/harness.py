@@ -1,0 +1,164 @@
+"""Drives a built site in Chromium the way a phone would, with a server that can be killed."""
+
+from __future__ import annotations
+
+import shutil
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright
+
+from mobile.publish.pack import App
+from shared.bootstrap import ROOT
+
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+PHONE = {"width": 390, "height": 844}
+PATIENCE_MS = 90_000
+"""How long a boot may take on a machine that does other work at the same time."""
+
+PLAIN = App(
+    root=ROOT / "tests" / "browser" / "plain",
+    module="main",
+    paths=("*.py",),
+    name="Plain",
+    description="A page with next to nothing on it.",
+)
+
+
+def launch(playwright: Playwright, *more_flags: str) -> Browser:
+    """A Chromium with nothing remembered and nothing of its own to say to the network."""
+    program = shutil.which("chromium")
+    return playwright.chromium.launch(executable_path=program, args=[*FLAGS, *more_flags])
+
+
+@dataclass
+class Server:
+    """A site served by another process, so that it can die like one."""
+
+    site: Path
+    base: str = "/"
+    port: int = 0
+    process: subprocess.Popen[str] | None = None
+    address: str = ""
+
+    def start(self) -> Server:
+        """Serve; on the same port again when it was served before."""
+        words = ["serve", str(self.site), "--no-open", "--port", str(self.port), "--at", self.base]
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "mobile", *words], cwd=ROOT, stdout=subprocess.PIPE, text=True
+        )
+        assert self.process.stdout is not None
+        line = self.process.stdout.readline()
+        self.address = next(word for word in line.split() if word.startswith("http"))
+        self.port = int(self.address.split(":")[2].split("/")[0])
+        return self
+
+    def kill(self) -> None:
+        """End the server at once; open connections die with it."""
+        if self.process is not None:
+            self.process.send_signal(signal.SIGKILL)
+            self.process.communicate()
+            self.process = None
+
+
+@contextmanager
+def serving(site: Path, base: str = "/") -> Iterator[Server]:
+    """A server of `site` for the length of a test."""
+    server = Server(site, base).start()
+    try:
+        yield server
+    finally:
+        server.kill()
+
+
+@dataclass
+class Visit:
+    """One person's browser: its page, everything it asked the network for, everything it said."""
+
+    context: BrowserContext
+    page: Page
+    requests: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+
+    def open(self, address: str) -> Visit:
+        """Go there and wait until Python has drawn the first screen."""
+        self.page.goto(address)
+        ready(self.page)
+        return self
+
+    def reload(self) -> Visit:
+        """Load the page again and wait for Python."""
+        self.page.reload()
+        ready(self.page)
+        return self
+
+    def outside(self, address: str) -> list[str]:
+        """Requests that left the origin of `address`."""
+        origin = "/".join(address.split("/")[:3]) + "/"
+        ours = (origin, "data:", "blob:")
+        return [request for request in self.requests if not request.startswith(ours)]
+
+
+@contextmanager
+def visiting(browser: Browser, **device: object) -> Iterator[Visit]:
+    """A fresh phone-sized context with an empty profile, watched from the first request on."""
+    settings = {"viewport": PHONE, "device_scale_factor": 2, "has_touch": True, **device}
+    context = browser.new_context(**settings)  # type: ignore[arg-type]
+    context.set_default_timeout(PATIENCE_MS)
+    visit = Visit(context, context.new_page())
+    context.on("request", lambda request: visit.requests.append(request.url))
+    visit.page.on("console", lambda message: visit.said.append(message.text))
+    visit.page.on("pageerror", lambda error: visit.said.append(f"error: {error}"))
+    try:
+        yield visit
+    finally:
+        context.close()
+
+
+def ready(page: Page) -> None:
+    """Wait until Python says that the first screen stands."""
+    page.wait_for_selector('[flt-semantics-identifier="ready"]', state="attached")
+
+
+def kept(page: Page) -> None:
+    """Wait until the whole site is kept on the device and answers from there."""
+    page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+
+
+def tap(page: Page, name: str) -> None:
+    """Tap the button called `name`, as a screen reader would find it."""
+    page.get_by_role("button", name=name).first.click()
+
+
+def text(page: Page) -> str:
+    """Everything the screen says, labels included."""
+    return str(
+        page.evaluate(
+            """() => Array.from(document.querySelectorAll('flt-semantics-host *'))
+                 .map((e) => e.getAttribute('aria-label')
+                    || (e.children.length ? '' : e.textContent))
+                 .filter(Boolean).join('\\n')"""
+        )
+    )
+
+
+def wait_for_text(page: Page, wanted: str) -> None:
+    """Wait until the screen says `wanted` somewhere."""
+    page.wait_for_function(
+        """(wanted) => Array.from(document.querySelectorAll('flt-semantics-host *'))
+             .some((e) => (e.getAttribute('aria-label') || e.textContent).includes(wanted))""",
+        arg=wanted,
+    )

@@ -1,0 +1,175 @@
+"""The published site in a real browser: offline, under a sub-path, damaged, and updated."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser
+
+from mobile.publish.build import build
+from mobile.publish.pack import App
+from tests.browser.harness import (
+    PLAIN,
+    Visit,
+    kept,
+    serving,
+    tap,
+    visiting,
+    wait_for_text,
+)
+
+STATE = "() => kept.state()"
+
+
+@pytest.fixture(scope="module")
+def newer_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The plain page with one word changed: the build after."""
+    root = tmp_path_factory.mktemp("newer")
+    source = (PLAIN.root / "main.py").read_text(encoding="utf-8")
+    (root / "main.py").write_text(source.replace("Plain page", "Newer page"), encoding="utf-8")
+    build(App(root, "main", ("*.py",), PLAIN.name, PLAIN.description), root / "site")
+    return root / "site"
+
+
+@pytest.fixture
+def hosted(plain_site: Path, tmp_path: Path) -> Path:
+    """A copy of the plain site that a test may damage or replace."""
+    return Path(shutil.copytree(plain_site, tmp_path / "host"))
+
+
+def test_after_one_visit_it_starts_with_the_server_dead(visit: Visit, hosted: Path) -> None:
+    """One visit is enough: with the server killed and the network off the app starts and works."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+    visit.context.set_offline(True)
+    visit.reload()
+    tap(visit.page, "Tap here")
+    wait_for_text(visit.page, "1 taps")
+    assert visit.outside(server.address) == []
+    assert [said for said in visit.said if "Content Security Policy" in said] == []
+
+
+def test_it_lives_under_a_sub_path(visit: Visit, hosted: Path) -> None:
+    """The same files work below any path, and a deep address in it leads to the app."""
+    with serving(hosted, "/shop/bench/") as server:
+        visit.open(server.address)
+        kept(visit.page)
+    visit.open(server.address + "no/such/page")
+    origin = server.address.removesuffix("/shop/bench/")
+    strays = [url for url in visit.requests if not url.startswith(server.address)]
+    assert [url for url in strays if not url.startswith("blob:" + origin)] == []
+
+
+def test_a_flipped_byte_keeps_the_version_that_works(
+    visit: Visit, hosted: Path, newer_site: Path
+) -> None:
+    """An update with one damaged file is refused whole and the page is told why."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+        before = visit.page.evaluate(STATE)["build"]
+        _replace(hosted, newer_site)
+        _flip_a_byte(hosted / "app.zip")
+        visit.page.evaluate("() => kept.look()")
+        visit.page.wait_for_function("() => kept.state().refusal !== ''")
+        assert "app.zip" in visit.page.evaluate(STATE)["refusal"]
+    visit.reload()
+    wait_for_text(visit.page, "Plain page")
+    assert visit.page.evaluate(STATE)["build"] == before
+
+
+def test_an_update_waits_until_it_is_asked_for(
+    visit: Visit, hosted: Path, newer_site: Path
+) -> None:
+    """A newer build is fetched beside the old one and takes over only when the page says so."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+        _replace(hosted, newer_site)
+        visit.page.evaluate("() => kept.look()")
+        visit.page.wait_for_function("() => kept.state().update")
+        visit.reload()
+        wait_for_text(visit.page, "Plain page")
+        visit.page.wait_for_function("() => kept.state().update")
+        with visit.page.expect_navigation():
+            visit.page.evaluate("() => { kept.apply(); }")
+        wait_for_text(visit.page, "Newer page")
+        visit.page.wait_for_function(
+            "async () => (await caches.keys()).filter((n) => n !== 'nutwright-notes').length === 1"
+        )
+
+
+def test_a_build_that_does_not_start_can_be_taken_back(
+    visit: Visit, hosted: Path, newer_site: Path, tmp_path: Path
+) -> None:
+    """When the new build fails to boot the page says so and the build before still runs."""
+    broken = App(tmp_path, "main", ("main.py",), PLAIN.name, PLAIN.description)
+    (tmp_path / "main.py").write_text("raise RuntimeError('bent file')\n", encoding="utf-8")
+    build(broken, tmp_path / "broken")
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+        _replace(hosted, tmp_path / "broken")
+        visit.page.evaluate("() => kept.look()")
+        visit.page.wait_for_function("() => kept.state().update")
+        with visit.page.expect_navigation():
+            visit.page.evaluate("() => { kept.apply(); }")
+        visit.page.get_by_text("The app did not start").wait_for()
+        visit.page.get_by_role("button", name="Go back to the version before").click()
+        wait_for_text(visit.page, "Plain page")
+
+
+def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> None:
+    """A kept file that went bad ends in a clear page whose button puts it right."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+        visit.page.evaluate(
+            """async () => {
+                const cache = await caches.open('nutwright-' + BUILD);
+                const url = new URL('app.zip', document.baseURI).href;
+                await cache.put(url, new Response('not an archive'));
+            }"""
+        )
+        visit.page.reload()
+        visit.page.get_by_text("The app did not start").wait_for()
+        visit.page.get_by_role("button", name="mend it").click()
+        wait_for_text(visit.page, "Plain page")
+
+
+def test_plain_http_says_what_cannot_be_kept(browser: Browser, hosted: Path) -> None:
+    """From another machine over plain http the page says so, and can still be looked at."""
+    flag = {"ignore_https_errors": False}
+    with serving(hosted) as server, visiting(browser, **flag) as visit:
+        visit.page.add_init_script(
+            "Object.defineProperty(window, 'isSecureContext', { get: () => false })"
+        )
+        visit.page.goto(server.address)
+        visit.page.get_by_text("Nothing can be kept here").wait_for()
+        visit.page.get_by_role("button", name="Look around").click()
+        wait_for_text(visit.page, "Plain page")
+
+
+def test_the_page_can_be_installed(visit: Visit, hosted: Path) -> None:
+    """Chromium finds no reason against installing it."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        session = visit.context.new_cdp_session(visit.page)
+        errors = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
+        found = [error["errorId"] for error in errors]
+        assert [error for error in found if error != "in-incognito"] == []
+        assert session.send("Page.getAppManifest")["errors"] == []
+
+
+def _replace(host: Path, site: Path) -> None:
+    shutil.rmtree(host)
+    shutil.copytree(site, host)
+
+
+def _flip_a_byte(path: Path) -> None:
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 1
+    path.write_bytes(data)
