@@ -23,7 +23,7 @@ from logic.history.segment import (
     segment_name,
 )
 from logic.history.store import ByteStore, Directory, NoRoom, NotOpened, StoreError, read_all
-from shared.errors import HistoryError, JournalPoisoned, StorageFull
+from shared.errors import HistoryError, JournalPoisoned, PenElsewhere, StorageFull
 from shared.events import Event
 
 
@@ -122,8 +122,8 @@ class Journal:
             self.heads[event.device] = Head(event.seq, event.digest)
 
     def close(self) -> None:
-        """Let another writer in."""
-        self.poison("it was closed")
+        """Let another writer in; this journal writes nothing from now on."""
+        self.read_only = self.read_only or closed()
         self.directory.close()
 
     def names_ahead(self) -> tuple[str, ...]:
@@ -254,6 +254,15 @@ def poisoned(why: str) -> JournalPoisoned:
         f"This device could not write the last entry ({why})",
         safe="Every entry confirmed before it is kept.",
         next="Export the history now, then close Nutwright and open it again.",
+    )
+
+
+def closed() -> PenElsewhere:
+    """The error for a history that was handed to another tab or process."""
+    return PenElsewhere(
+        "This history was closed here, so that it can be written elsewhere",
+        safe="Every entry confirmed here is kept.",
+        next="Work where it is open, or take it over again.",
     )
 
 

@@ -1,0 +1,163 @@
+"""Where this device can keep its history, and what to tell the technician about it."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import Protocol
+
+from logic.history.aside import ASIDE
+from logic.history.reserve import RESERVE, RESERVE_BYTES
+from logic.history.store import Directory, MemoryDirectory, StoreError
+from shared.errors import PenElsewhere, StorageUnavailable
+
+
+class StorageKind(StrEnum):
+    """Where records are kept."""
+
+    PRIVATE_FILES = "private files"
+    DATABASE = "browser database"
+    MEMORY = "memory"
+
+
+@dataclass(frozen=True)
+class StorageHealth:
+    """How safe records are on this device; `message` is for the technician, empty when all is well.
+
+    `persisted`: the browser promised not to clear them. `exclusive`: no other tab can write.
+    """
+
+    kind: StorageKind
+    persisted: bool
+    exclusive: bool
+    message: str = ""
+    room: int | None = None
+
+    @property
+    def kept(self) -> bool:
+        """Whether records outlive this tab at all."""
+        return self.kind is not StorageKind.MEMORY
+
+
+class NoSuchStorage(StoreError):
+    """This browser has no storage of that kind, so nothing can be kept in one."""
+
+
+class Browser(Protocol):
+    """What the worker can do about storage."""
+
+    @property
+    def secure(self) -> bool:
+        """Whether the page came over https or from this machine."""
+        ...
+
+    async def hold_lock(self) -> bool | None:
+        """Whether this tab alone may write; None when the browser has no such locks."""
+        ...
+
+    async def private_files(self, ahead: Sequence[str]) -> Directory:
+        """The private file system; NoSuchStorage when there is none."""
+        ...
+
+    async def database(self) -> Directory:
+        """The browser's database; NoSuchStorage when there is none."""
+        ...
+
+    async def persisted(self) -> bool:
+        """Whether the browser promised not to clear what is kept."""
+        ...
+
+
+AHEAD = (ASIDE, RESERVE, "journal-000001.txt", "journal-000002.txt")
+"""Files that opening a history may write to before it can ask for more."""
+
+
+async def open_device_store(browser: Browser) -> tuple[Directory, StorageHealth]:
+    """The best storage of this device and how safe it is.
+
+    PenElsewhere when another tab writes. Never fails for want of storage: the last resort is
+    memory, and the message says so. StorageUnavailable when there is storage that may hold a
+    history and it does not open: going on elsewhere would show an empty bench.
+    """
+    alone = await browser.hold_lock()
+    if alone is False:
+        raise pen_elsewhere()
+    kind, directory = await _first(browser)
+    health = StorageHealth(kind, await browser.persisted(), alone is True, "", directory.room())
+    return directory, replace(health, message=_message(health, browser.secure))
+
+
+async def _first(browser: Browser) -> tuple[StorageKind, Directory]:
+    ways: tuple[tuple[StorageKind, Callable[[], Awaitable[Directory]]], ...] = (
+        (StorageKind.PRIVATE_FILES, lambda: browser.private_files(AHEAD)),
+        (StorageKind.DATABASE, browser.database),
+    )
+    for kind, way in ways:
+        try:
+            return kind, await way()
+        except NoSuchStorage:
+            continue  # the next way is tried, and the health says which one it came to
+        except StoreError as error:
+            raise unavailable(kind, error) from error
+    return StorageKind.MEMORY, MemoryDirectory()
+
+
+def pen_elsewhere() -> PenElsewhere:
+    """The error for a second tab."""
+    return PenElsewhere(
+        "Another tab of this browser is writing this history",
+        safe="Everything recorded there is kept.",
+        next="Work there, or tap Write here to go on in this tab.",
+    )
+
+
+def unavailable(kind: StorageKind, error: StoreError) -> StorageUnavailable:
+    """The error for storage that is there but does not open."""
+    return StorageUnavailable(
+        f"The {kind} of this browser do not open ({error})"
+        if kind is StorageKind.PRIVATE_FILES
+        else f"The {kind} does not open ({error})",
+        safe="What was recorded before has not been touched.",
+        next="Close every tab of this app and open it again; if that fails, restart the browser.",
+    )
+
+
+def _message(health: StorageHealth, secure: bool) -> str:
+    """What cannot be kept, and what to do: the gravest thing only."""
+    if health.kind is StorageKind.MEMORY:
+        return _nothing_kept(secure)
+    if not secure:
+        return (
+            "This page was opened over plain http: the app cannot start without the network, and "
+            "the browser may drop the records. Open it over https and install it."
+        )
+    if health.room is not None and health.room < 4 * RESERVE_BYTES:
+        return (
+            "This device is almost full: a few more answers fit. "
+            "Export the history, then free some space."
+        )
+    if health.kind is StorageKind.DATABASE:
+        return (
+            "This browser has no private file system, so records are kept in its database, which "
+            "is slower to confirm. Update the browser, or export the history now and then."
+        )
+    if not health.persisted:
+        return (
+            "The browser may clear these records when it runs short of room, and a private window "
+            "clears them when it closes. Install the app, and export the history now and then."
+        )
+    return ""
+
+
+def _nothing_kept(secure: bool) -> str:
+    if secure:
+        return (
+            "Nothing can be kept: this browser refuses to store anything, as private windows do. "
+            "Answers are lost when this tab closes. Open the app in an ordinary window, or export "
+            "the history before you close it."
+        )
+    return (
+        "Nothing can be kept: this page was opened over plain http. Answers are lost when this tab "
+        "closes. Open it over https, or export the history before you close it."
+    )

@@ -1,0 +1,87 @@
+"""The worker's side of storage: the lock that one tab holds, and the storages behind it."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from logic.history.store import Directory, StoreError
+from mobile.device import bridge
+from mobile.device.indexed_store import open_indexed_directory
+from mobile.device.private_files import open_private_directory
+
+LOCK = "nutwright-history"
+
+
+class WorkerBrowser:
+    """`storage.Browser` in the browser's worker."""
+
+    def __init__(self) -> None:
+        self._let_go: Callable[[Any], None] | None = None
+
+    @property
+    def secure(self) -> bool:
+        """Whether the page came over https or from this machine."""
+        return bool(bridge.SCOPE.isSecureContext)
+
+    async def hold_lock(self) -> bool | None:
+        """Hold the lock of the history until `release_lock`, if nobody else does."""
+        locks = getattr(bridge.SCOPE.navigator, "locks", None)
+        if locks is None:
+            return None
+        if self._let_go:
+            return True
+        told: asyncio.Future[bool] = asyncio.get_running_loop().create_future()
+        take = bridge.lasting(lambda lock: self._take(lock, told))
+        locks.request(LOCK, bridge.options(ifAvailable=True), take)
+        return await told
+
+    def release_lock(self) -> None:
+        """Let another tab write; the storage must be closed by then."""
+        if self._let_go:
+            self._let_go(None)
+        self._let_go = None
+
+    async def private_files(self, ahead: Sequence[str]) -> Directory:
+        """The private file system."""
+        return await open_private_directory(ahead)
+
+    async def database(self) -> Directory:
+        """The browser's database."""
+        return await open_indexed_directory()
+
+    async def persisted(self) -> bool:
+        """Whether the browser promised not to clear what is kept."""
+        storage = getattr(bridge.SCOPE.navigator, "storage", None)
+        if storage is None or not hasattr(storage, "persisted"):
+            return False
+        try:
+            return bool(await bridge.awaited(storage.persisted()))
+        except StoreError:
+            return False  # a browser that does not say has promised nothing
+
+    def _take(self, lock: Any, told: asyncio.Future[bool]) -> Any:
+        if not lock:
+            told.set_result(False)
+            return None
+        told.set_result(True)
+        return bridge.promise(self._keep)
+
+    def _keep(self, resolve: Callable[[Any], None]) -> None:
+        self._let_go = resolve
+
+
+class TabChannel:
+    """`pen.Channel` between the tabs of one browser."""
+
+    def __init__(self, name: str) -> None:
+        self._channel = bridge.SCOPE.BroadcastChannel.new(name)
+
+    def post(self, text: str) -> None:
+        """Say it to the other tabs."""
+        self._channel.postMessage(text)
+
+    def listen(self, take: Callable[[str], None]) -> None:
+        """Hear what the other tabs say."""
+        self._channel.onmessage = bridge.lasting(lambda event: take(str(event.data)))
