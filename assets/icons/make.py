@@ -76,7 +76,9 @@ def svg() -> str:
 
 
 def _rect(x: float, y: float, width: float, height: float, colour: Colour) -> str:
-    return f'<rect x="{x:g}" y="{y:g}" width="{width:g}" height="{height:g}" fill="{_hex(colour)}"/>'
+    return (
+        f'<rect x="{x:g}" y="{y:g}" width="{width:g}" height="{height:g}" fill="{_hex(colour)}"/>'
+    )
 
 
 def _circle(x: float, y: float, radius: float, colour: Colour) -> str:
