@@ -91,6 +91,16 @@ class Complaint(Row):
     """Answers that the complaint itself already gives."""
 
 
+class PatternRow(Row):
+    """Something that the whole nut shows, and what it points at."""
+
+    id: str
+    says: str
+    method: str
+    """What it recommends for the whole nut; empty where it is not the nut."""
+    source: str
+
+
 class Limit(Row):
     """A figure someone could dispute."""
 
@@ -102,6 +112,7 @@ class RuleBook(Row):
     """Every rule, in the order it is asked."""
 
     rules: tuple[Rule, ...]
+    patterns: tuple[PatternRow, ...]
     limits: dict[str, Limit]
     about: str = ""
 

@@ -1,0 +1,72 @@
+"""At the side of a stage: what can be undone comes first, and what is never done in a hurry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pydantic import TypeAdapter
+
+from logic.bench.rules.book import Row
+from logic.bench.trade import Trade
+from shared.job import CallKind, Gate, GateState, NutAdvice, StringCall
+
+
+class Step(Row):
+    """Something that can be undone."""
+
+    id: str
+    calls: tuple[CallKind, ...]
+    gates: tuple[str, ...]
+    do: str
+    undo: str
+    source: str
+
+
+class Never(Row):
+    """Something that is not done in a hurry."""
+
+    say: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Tonight:
+    """What to do before it plays, and what to leave for the bench."""
+
+    steps: tuple[Step, ...]
+    never: tuple[str, ...]
+
+
+_STEPS = TypeAdapter(tuple[Step, ...])
+_NEVER = TypeAdapter(tuple[Never, ...])
+HURRIED = ("plays tonight", "not in a hurry")
+"""Reasons of the time gate that mean somebody is waiting."""
+
+
+def in_a_hurry(gates: tuple[Gate, ...]) -> bool:
+    """Whether it plays tonight, as answered."""
+    return any(gate.gate == "time" and gate.reason in HURRIED for gate in gates)
+
+
+def tonight(calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: Trade) -> Tonight:
+    """The reversible steps that fit this plan, in the table's order, and what never to do."""
+    table = trade.tables["tonight"]
+    kinds = {call.call for call in calls}
+    failed = {gate.gate for gate in gates if gate.state is GateState.FAILED}
+    steps = tuple(
+        step
+        for step in _STEPS.validate_python(table["first"])
+        if kinds & set(step.calls) or failed & set(step.gates)
+    )
+    return Tonight(steps, tuple(row.say for row in _NEVER.validate_python(table["never"])))
+
+
+def hurried(
+    nut: NutAdvice, calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: Trade
+) -> NutAdvice:
+    """The advice for the whole nut with tonight's steps in front, if it plays tonight."""
+    if not in_a_hurry(gates):
+        return nut
+    steps = " ".join(step.do for step in tonight(calls, gates, trade).steps)
+    first = f"Tonight: {steps} Then, at the bench:" if steps else "Tonight: play it as it is."
+    return nut.model_copy(update={"advice": f"{first} {nut.advice}"})
