@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from logic.bench.contradictions import Contradiction
-from logic.bench.next_leaf import LeafAdvice
+from logic.bench.next_leaf import SETTLED, LeafAdvice
 from logic.bench.reading import Curve, Posterior
 from logic.bench.verdict import (
     LOW_AND_BUZZES,
@@ -25,10 +25,11 @@ from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
 SLOT_TO_CLEARANCE = 2.0 ** (-1.0 / 12.0)
 """Clearance over fret 1 gained or lost per unit of slot depth: 1 − x₁/L, by similar triangles."""
 
+_STANDING = (GateState.OPEN, GateState.FAILED)
+
 NOT_READ = "not read yet"
 NOT_SURE = "not sure yet"
 CONTRADICTED = "readings contradict"
-SHARP_NOT_HIGH = "sharp but not high"
 
 _WHY = {
     ON_TARGET: "It stands in its window, close enough to the target.",
@@ -55,11 +56,9 @@ class Evidence:
     window: StringWindow
     believed: Posterior
     verdicts: dict[Verdict, Curve]
-    advice: LeafAdvice
     measured: bool
     contradiction: Contradiction | None = None
-    sharp_by_cents: float | None = None
-    """How much sharper than its height explains a low fret was read, if it was."""
+    advice: LeafAdvice = SETTLED
 
 
 def make_call(evidence: Evidence, table: CallTable) -> StringCall:
@@ -90,8 +89,6 @@ def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTab
         return _lower(evidence, chance, table)
     if verdict.call is CallKind.RAISE:
         return _raise(evidence, verdict, chance, table)
-    if verdict.call is CallKind.LEAVE and (evidence.sharp_by_cents or 0) > table.sharp_beyond_cents:
-        return _sharp_not_high(evidence, chance, table)
     step = _NEXT[verdict]
     return _call(evidence, verdict.call, verdict.reason, _WHY[verdict], step, chance, table)
 
@@ -110,13 +107,6 @@ def _raise(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable
     step = "Fill the slot and cut it again, or shim the nut: see the options for the whole nut."
     made = _call(evidence, CallKind.RAISE, verdict.reason, _WHY[verdict], step, chance, table)
     return made.model_copy(update={"raise_mm": amount})
-
-
-def _sharp_not_high(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
-    excess = f"{evidence.sharp_by_cents:.0f} cents"
-    why = f"Its height is right, yet it is {excess} sharper than that explains."
-    step = "Leave the depth; look at the nut's place on the board, and at the string."
-    return _call(evidence, CallKind.LEAVE, SHARP_NOT_HIGH, why, step, chance, table)
 
 
 def _undecided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
@@ -145,9 +135,7 @@ def _contradicted(
     why = f"{found.words[:1].upper()}{found.words[1:]}: both cannot be right."
     step = "Check that it is at pitch and seated, wipe the leaves, and read both again."
     chance = min(chance, table.contradicted_confidence)
-    made = _call(evidence, CallKind.READ_AGAIN, CONTRADICTED, why, step, chance, table)
-    again = found.later.leaves or found.earlier.leaves
-    return made.model_copy(update={"next_leaf_mm": tuple(leaf.mm for leaf in again)})
+    return _call(evidence, CallKind.READ_AGAIN, CONTRADICTED, why, step, chance, table)
 
 
 def _read_again(
@@ -221,11 +209,11 @@ def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> St
     """The call as the checks allow it: an imposed call wins, a barred one becomes *check first*."""
     own = [gate for gate in gates if not gate.strings or call.string in gate.strings]
     for gate in own:
-        if gate.state is GateState.FAILED and gate.imposes is not None:
+        if gate.state in _STANDING and gate.imposes is not None:
             return _redirected(call, gate, gate.imposes, table.imposed_confidence)
     bars = [gate for gate in own if call.call in gate.forbids]
     for gate in bars:
-        if gate.state in (GateState.OPEN, GateState.FAILED):
+        if gate.state in _STANDING:
             return _redirected(call, gate, CallKind.CHECK_FIRST, call.confidence)
     if any(gate.state is GateState.SKIPPED for gate in bars):
         trust = min(call.confidence, table.skipped_confidence)
@@ -240,7 +228,7 @@ def _redirected(call: StringCall, gate: Gate, kind: CallKind, confidence: float)
             "call": kind,
             "reason": gate.reason or gate.gate,
             "why": gate.why,
-            "next_step": gate.ask,
+            "next_step": gate.ask if gate.state is GateState.OPEN else "",
             "confidence": confidence,
             "slot_cut_mm": call.slot_cut_mm if kind is CallKind.LOWER else None,
             "raise_mm": call.raise_mm if kind is CallKind.RAISE else None,

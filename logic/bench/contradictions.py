@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from operator import mul
@@ -32,27 +32,60 @@ class Contradiction:
         return f"{describe(self.earlier)}, yet {describe(self.later)}"
 
 
-def find_contradiction(
+@dataclass(frozen=True)
+class Answer:
+    """One reading that speaks of the height, and its likelihood along the grid."""
+
+    reading: Reading
+    curve: Curve
+
+    @property
+    def question(self) -> Hashable:
+        """What was asked: the same leaf, the same held fret, the same fret's cents, a number."""
+        reading = self.reading
+        return tuple(sorted(reading.leaves)), reading.held_at, reading.fret
+
+
+def answers_of(
     readings: Iterable[Reading],
     string: int,
     below: float,
     table: ReadingTable,
     ways: Ways | None = None,
-) -> Contradiction | None:
-    """The pair of readings of `string` that agree least, if they agree less than `below`.
+) -> tuple[Answer, ...]:
+    """The answers that stand for `string`, oldest first.
+
+    A question answered again replaces its earlier answer, for a second touch with one leaf shares
+    that leaf's own error. Only where the two contradict do both stand, until one is read again.
+    """
+    standing: list[Answer] = []
+    for reading in readings:
+        if reading.string != string:
+            continue
+        curve = likelihood(reading, table, ways)
+        if curve is not None:
+            standing = _with(standing, Answer(reading, curve), below)
+    return tuple(standing)
+
+
+def _with(standing: list[Answer], new: Answer, below: float) -> list[Answer]:
+    told = find_contradiction(standing, below) is not None
+    kept = [
+        old
+        for old in standing
+        if old.question != new.question or not (told or _agreement(old.curve, new.curve) >= below)
+    ]
+    return [*kept, new]
+
+
+def find_contradiction(answers: Sequence[Answer], below: float) -> Contradiction | None:
+    """The two answers that agree least, if they agree less than `below`.
 
     Cents are left out: a sharp note has other causes than height.
     """
-    curves = [
-        (reading, curve)
-        for reading in readings
-        if reading.string == string
-        and reading.cents is None
-        and (curve := likelihood(reading, table, ways)) is not None
-    ]
     pairs = (
-        Contradiction(earlier, later, _agreement(one, other))
-        for (earlier, one), (later, other) in combinations(_distinct(curves), 2)
+        Contradiction(one.reading, other.reading, _agreement(one.curve, other.curve))
+        for one, other in combinations([a for a in answers if a.reading.cents is None], 2)
     )
     worst = min(pairs, key=lambda pair: pair.agreement, default=None)
     return worst if worst is not None and worst.agreement < below else None
@@ -70,17 +103,6 @@ def describe(reading: Reading) -> str:
     if reading.cents is not None:
         return f"{reading.cents:+g} cents at fret {reading.fret}"
     return f"buzzes open: {reading.buzz}"
-
-
-def _distinct(curves: list[tuple[Reading, Curve]]) -> list[tuple[Reading, Curve]]:
-    """Equal answers once: they share one curve, and agree."""
-    seen: set[int] = set()
-    kept = []
-    for reading, curve in curves:
-        if id(curve) not in seen:
-            seen.add(id(curve))
-            kept.append((reading, curve))
-    return kept
 
 
 def _agreement(one: Curve, other: Curve) -> float:

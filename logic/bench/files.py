@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from logic.bench.trade import Trade
 from shared.units import Length
@@ -17,10 +18,17 @@ class FileChoice:
     note: str
 
 
-def choose_file(gauge: Length, files: Iterable[Length], trade: Trade) -> FileChoice:
-    """The file for a string of this gauge: exact, then the next up, then a narrower rolled."""
+def choose_file(
+    gauge: Length, files: Iterable[Length], trade: Trade, *, widen: bool = False
+) -> FileChoice:
+    """The file for a string of this gauge: exact, then the next up, then a narrower rolled.
+
+    To `widen` a slot that grips its string, one a little over the gauge is taken.
+    """
     table = trade.tables["files"]
     have = sorted(set(files))
+    if widen:
+        return _widening(gauge, have, table)
     fits = _fitting(gauge, have, table)
     if fits is not None:
         same = abs(fits.mm - gauge.mm) <= table["exact_within_mm"]["value"]
@@ -30,16 +38,25 @@ def choose_file(gauge: Length, files: Iterable[Length], trade: Trade) -> FileCho
     return _narrower(gauge, have, table)
 
 
-def _fitting(
-    gauge: Length, have: list[Length], table: dict[str, dict[str, float]]
-) -> Length | None:
+def _fitting(gauge: Length, have: list[Length], table: dict[str, Any]) -> Length | None:
     widest = gauge.mm + table["over_gauge_mm"]["value"] + 1e-9
     least = gauge.mm - table["exact_within_mm"]["value"]
     fits = [file for file in have if least <= file.mm <= widest]
     return min(fits, key=lambda file: (abs(file.mm - gauge.mm), -file.mm), default=None)
 
 
-def _narrower(gauge: Length, have: list[Length], table: dict[str, dict[str, float]]) -> FileChoice:
+def _widening(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
+    least, most = (gauge.mm + over for over in table["widen_over_mm"]["value"])
+    fits = [file for file in have if least - 1e-9 <= file.mm <= most + 1e-9]
+    if fits:
+        return FileChoice(fits[0], "a little wider than the string: ease the walls, not the floor")
+    fetch = f"{Length.of(least).show(gauge.unit)} to {Length.of(most).show(gauge.unit)}"
+    return FileChoice(
+        None, f"fetch a file of {fetch}, or fold fine abrasive over the string itself"
+    )
+
+
+def _narrower(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
     fetch = f"fetch one of {gauge.show()}, or up to 3 thou over"
     near = [f for f in have if table["narrowest_share"]["value"] * gauge.mm <= f.mm < gauge.mm]
     if not near:

@@ -6,12 +6,13 @@ The measure is the expected Shannon entropy of the call after the answer, in nat
 
 from __future__ import annotations
 
+import heapq
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, pairwise
 from operator import mul
 
 from logic.bench.reading import (
@@ -31,13 +32,18 @@ Stack = tuple[Length, ...]
 """One leaf, or two laid together."""
 
 _POINTS = len(GRID_MM)
-_FAINT = 1e-5
+_FAINT = 1e-3
 """Probability left out at either end when leaves are weighed."""
+_WEIGHED = 12
+"""Leaves weighed exactly: those nearest to where the call changes; the rest tell less."""
+_AROUND = range(-12, 13, 4)
+"""Grid points around such a place, 0.02 mm apart, at which an ideal leaf is looked for."""
 
 
 class Why(StrEnum):
     """Why this leaf, or why none."""
 
+    AGAIN = "two answers contradict; read this again"
     FIRST = "nearest to the target"
     DECIDES = "tells most about the call"
     AMOUNT = "the call is sure; this tells how much"
@@ -48,7 +54,7 @@ class Why(StrEnum):
     @property
     def asks(self) -> bool:
         """Whether the call itself waits for another touch."""
-        return self in (Why.FIRST, Why.DECIDES)
+        return self in (Why.AGAIN, Why.FIRST, Why.DECIDES)
 
 
 @dataclass(frozen=True)
@@ -63,6 +69,9 @@ class LeafAdvice:
     def leaves_mm(self) -> tuple[float, ...]:
         """The leaves as numbers."""
         return tuple(leaf.mm for leaf in self.leaves)
+
+
+SETTLED = LeafAdvice((), Why.SETTLED)
 
 
 @dataclass(frozen=True)
@@ -86,11 +95,7 @@ def next_leaf(question: Question, reading: ReadingTable, table: CallTable) -> Le
     call, chance = _leading(question.verdicts)
     if chance >= table.sure:
         return _how_much(question, call, reading, table)
-    found = _most_telling(question, reading, table)
-    if found:
-        return LeafAdvice(found, Why.DECIDES)
-    lacking = _lacking(question, reading, table)
-    return LeafAdvice((), Why.NOTHING_HELPS if lacking is None else Why.NO_LEAF, lacking)
+    return _most_telling(question, reading, table)
 
 
 def first_leaf(
@@ -126,7 +131,7 @@ def _how_much(
     """Once the call is sure: the leaf that halves what is open about the amount, if any is."""
     low, high = question.believed.interval(0.95)
     if call not in (CallKind.LOWER, CallKind.RAISE) or high - low <= table.amount_interval_mm:
-        return LeafAdvice((), Why.SETTLED)
+        return SETTLED
     middle = question.believed.median_mm
     inside = [
         (abs(thickness - middle), leaf)
@@ -134,47 +139,33 @@ def _how_much(
         if low < (thickness := stack((leaf.mm,), reading)[0]) < high
         and (leaf,) not in question.used
     ]
-    return LeafAdvice((min(inside)[1],), Why.AMOUNT) if inside else LeafAdvice((), Why.SETTLED)
+    return LeafAdvice((min(inside)[1],), Why.AMOUNT) if inside else SETTLED
 
 
-def _most_telling(question: Question, reading: ReadingTable, table: CallTable) -> Stack:
-    """The single leaf that tells most; a stack only when it tells clearly more."""
+def _most_telling(question: Question, reading: ReadingTable, table: CallTable) -> LeafAdvice:
+    """The single leaf that tells most; a stack only where it tells clearly more."""
     weigh = _Scale(question, reading)
-    singles = [(leaf,) for leaf in dict.fromkeys(question.kit) if (leaf,) not in question.used]
-    best, most = _best(singles, weigh)
-    pairs = (pair for pair in _pairs(question, reading) if weigh.near(pair))
-    stacked, more = _best(pairs, weigh)
-    if more > most * table.stack_better_by:
-        best, most = stacked, more
-    return best if most >= table.help_nats else ()
+    ideal_mm, ideal = weigh.ideal()
+    leaves, most = weigh.best((leaf,) for leaf in _unused(question))
+    if ideal > most * table.stack_better_by:
+        stacked, more = weigh.best(_pairs(question))
+        if more > most * table.stack_better_by:
+            leaves, most = stacked, more
+    if most >= table.help_nats:
+        return LeafAdvice(leaves, Why.DECIDES)
+    if ideal >= table.help_nats:
+        return LeafAdvice((), Why.NO_LEAF, ideal_mm)
+    return LeafAdvice((), Why.NOTHING_HELPS)
 
 
-def _best(stacks: Iterable[Stack], weigh: _Scale) -> tuple[Stack, float]:
-    best: Stack = ()
-    most = 0.0
-    for leaves in stacks:
-        if weigh.near(leaves) and (gain := weigh.gain(leaves)) > most:
-            best, most = leaves, gain
-    return best, most
+def _unused(question: Question) -> list[Length]:
+    return [leaf for leaf in dict.fromkeys(question.kit) if (leaf,) not in question.used]
 
 
-def _pairs(question: Question, reading: ReadingTable) -> Iterator[Stack]:
-    """Stacks of two, one per total to the hundredth, where no unused leaf is as thick."""
-    seen = {round(leaf.mm, 2) for leaf in question.kit if (leaf,) not in question.used}
-    for pair in combinations(sorted(dict.fromkeys(question.kit)), 2):
-        total = round(pair[0].mm + pair[1].mm + reading.film_mm, 2)
-        if total not in seen and pair not in question.used:
-            seen.add(total)
-            yield pair
-
-
-def _lacking(question: Question, reading: ReadingTable, table: CallTable) -> float | None:
-    """The thickness that would tell most, had the kit such a leaf."""
-    weigh = _Scale(question, reading)
-    spread = stack((0.0,), reading)[1]
-    gains = {i: weigh.gain_at(i, spread) for i in range(weigh.start, weigh.stop, 4)}
-    best = max(gains, key=gains.__getitem__)
-    return round(GRID_MM[best], 2) if gains[best] >= table.help_nats else None
+def _pairs(question: Question) -> Iterator[Stack]:
+    """Stacks of two different leaves that have not been tried."""
+    pairs = combinations(sorted(dict.fromkeys(question.kit)), 2)
+    return (pair for pair in pairs if pair not in question.used)
 
 
 class _Scale:
@@ -182,17 +173,41 @@ class _Scale:
 
     def __init__(self, question: Question, reading: ReadingTable) -> None:
         self.reading = reading
-        margin = reading.light_half_width_mm + 3 * reading.judgement_spread_mm
-        self.low = question.believed.quantile_mm(_FAINT) - margin
-        self.high = question.believed.quantile_mm(1.0 - _FAINT) + margin
-        self.start = max(math.floor(self.low / STEP_MM), 0)
-        self.stop = min(math.ceil(self.high / STEP_MM) + 1, _POINTS)
+        low, high = question.believed.quantile_mm(_FAINT), question.believed.quantile_mm(1 - _FAINT)
+        self.start = max(math.floor(low / STEP_MM), 0)
+        self.stop = min(math.ceil(high / STEP_MM) + 1, _POINTS)
         self.masses = list(_by_call(question.verdicts, self.start, self.stop))
-        self.now = _entropy([sum(mass) for mass in self.masses])
+        self.totals = [sum(mass) for mass in self.masses]
+        self.now = _entropy(self.totals)
+        self.edges = self._edges()
 
-    def near(self, leaves: Stack) -> bool:
-        """Whether the answer with these leaves is open at all."""
-        return self.low < sum(leaf.mm for leaf in leaves) < self.high
+    def _edges(self) -> list[int]:
+        """The points of the grid at which the likeliest call changes."""
+        calls = range(len(self.masses))
+        if len(self.masses) < 2:
+            return []
+        winners = [max(calls, key=cell.__getitem__) for cell in zip(*self.masses, strict=True)]
+        changes = enumerate(pairwise(winners), self.start)
+        return [point for point, (one, other) in changes if one != other]
+
+    def ideal(self) -> tuple[float, float]:
+        """The thickness near an edge that would tell most, and how much it would tell."""
+        spread = stack((0.0,), self.reading)[1]
+        points = {edge + off for edge in self.edges for off in _AROUND}
+        gains = {p: self.gain_at(p, spread) for p in points if 0 < p < _POINTS}
+        best = max(gains, key=gains.__getitem__, default=0)
+        return round(GRID_MM[best], 2), gains.get(best, 0.0)
+
+    def best(self, stacks: Iterable[Stack]) -> tuple[Stack, float]:
+        """The stack that tells most, among the few whose thickness is nearest to an edge."""
+        nearest = heapq.nsmallest(_WEIGHED, stacks, key=self._off_edge) if self.edges else []
+        gains = [(self.gain(leaves), leaves) for leaves in nearest]
+        gain, leaves = max(gains, key=lambda one: one[0], default=(0.0, ()))
+        return leaves, gain
+
+    def _off_edge(self, leaves: Stack) -> float:
+        thickness = sum(_mm(leaves))
+        return min(abs(GRID_MM[edge] - thickness) for edge in self.edges)
 
     def gain(self, leaves: Stack) -> float:
         """How much less uncertain the call is expected to be after this touch, in nats."""
@@ -204,13 +219,11 @@ class _Scale:
         none_at, heavy_at = _by_gap(spread, self.reading.light_half_width_mm)
         window = slice(self.start - point + _POINTS - 1, self.stop - point + _POINTS - 1)
         none_curve, heavy_curve = none_at[window], heavy_at[window]
-        outcomes: tuple[list[float], list[float], list[float]] = ([], [], [])
-        for mass in self.masses:
-            none, heavy = sum(map(mul, mass, none_curve)), sum(map(mul, mass, heavy_curve))
-            outcomes[0].append(none)
-            outcomes[1].append(max(sum(mass) - none - heavy, 0.0))
-            outcomes[2].append(heavy)
-        return self.now - sum(map(_entropy, outcomes))
+        none = [sum(map(mul, mass, none_curve)) for mass in self.masses]
+        heavy = [sum(map(mul, mass, heavy_curve)) for mass in self.masses]
+        felt = zip(self.totals, none, heavy, strict=True)
+        light = [max(total - n - h, 0.0) for total, n, h in felt]
+        return self.now - _entropy(none) - _entropy(light) - _entropy(heavy)
 
 
 def _by_call(verdicts: dict[Verdict, Curve], start: int, stop: int) -> Iterator[list[float]]:
@@ -218,7 +231,7 @@ def _by_call(verdicts: dict[Verdict, Curve], start: int, stop: int) -> Iterator[
     calls = dict.fromkeys(verdict.call for verdict in verdicts)
     for call in calls:
         parts = [mass[start:stop] for verdict, mass in verdicts.items() if verdict.call is call]
-        mass = [math.fsum(cell) for cell in zip(*parts, strict=True)]
+        mass = list(parts[0]) if len(parts) == 1 else [sum(c) for c in zip(*parts, strict=True)]
         if sum(mass) > _FAINT:
             yield mass
 

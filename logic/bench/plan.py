@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import reduce
 from typing import Any
 
 from logic.bench.call import Evidence, apply_gates, make_call
-from logic.bench.contradictions import Contradiction, find_contradiction
+from logic.bench.contradictions import Answer, Contradiction, answers_of, find_contradiction
 from logic.bench.files import choose_file
-from logic.bench.next_leaf import LeafAdvice, Question, next_leaf
+from logic.bench.gates import evaluate_gates
+from logic.bench.next_leaf import LeafAdvice, Question, Why, next_leaf
 from logic.bench.reading import (
     Posterior,
     ReadingTable,
     kind_prior,
     last_known_prior,
-    posterior,
     reading_table,
 )
 from logic.bench.trade import Trade
 from logic.bench.verdict import CallTable, Heard, call_table, heard, split
-from logic.bench.ways import string_ways
+from logic.bench.ways import StringWays, string_ways
 from logic.bench.whole_nut import advise_nut
 from logic.bench.window import StringWindow, windows
 from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, Reading, StringCall
@@ -41,13 +42,8 @@ class StringState:
 
     @property
     def settled(self) -> bool:
-        """Whether no further leaf is needed for the call."""
-        return self.measured and self.contradiction is None and not self.call_needs_leaf
-
-    @property
-    def call_needs_leaf(self) -> bool:
-        """Whether a leaf in the kit would still tell more about the call."""
-        return self.advice.why.asks
+        """Whether no further leaf in the kit is needed for the call."""
+        return self.measured and self.contradiction is None and not self.advice.why.asks
 
 
 @dataclass(frozen=True)
@@ -69,7 +65,7 @@ def make_plan(
     assumed: tuple[Assumed, ...] = (),
     last_known_mm: Mapping[int, float] | None = None,
 ) -> Plan:
-    """The calls for every string of `job`, bass to treble as the instrument lists them.
+    """The calls for every string of `job`, in the order in which the instrument lists them.
 
     `last_known_mm` are clearances on record from an earlier visit, by string.
     """
@@ -101,7 +97,7 @@ def _bench(job: Job, trade: Trade, last_known_mm: Mapping[int, float] | None) ->
         job=job,
         trade=trade,
         windows=windows(job.instrument, job.player, trade),
-        gates=(),
+        gates=evaluate_gates(job, trade),
         last_known_mm=last_known_mm or {},
         reading=reading_table(trade),
         table=call_table(trade),
@@ -109,50 +105,51 @@ def _bench(job: Job, trade: Trade, last_known_mm: Mapping[int, float] | None) ->
 
 
 def _state(bench: _Bench, string: int) -> StringState:
-    own = tuple(reading for reading in bench.job.readings if reading.string == string)
-    ways = string_ways(bench.job.instrument, string, bench.trade)
-    believed = posterior(own, string, _prior(bench, string), bench.reading, ways)
-    heard_as = heard(own, string, bench.job.player.attack, bench.trade)
-    verdicts = split(believed, bench.windows[string], heard_as, bench.table)
-    measured = any(_measures(reading) for reading in own)
-    advice = _advice(bench, string, own, believed, verdicts, measured)
-    found = find_contradiction(own, string, bench.table.contradiction_below, bench.reading, ways)
+    job, window = bench.job, bench.windows[string]
+    ways = string_ways(job.instrument, string, bench.trade)
+    below = bench.table.contradiction_below
+    readings = since_last_pass(job, string)
+    answers = answers_of(readings, string, below, bench.reading, ways)
+    believed = reduce(lambda b, a: b.times(a.curve), answers, _prior(bench, string))
+    heard_as = heard(readings, string, job.player.attack, bench.trade)
     evidence = Evidence(
         string=string,
-        window=bench.windows[string],
+        window=window,
         believed=believed,
-        verdicts=verdicts,
-        advice=advice,
-        measured=measured,
-        contradiction=found,
+        verdicts=split(believed, window, heard_as, bench.table),
+        measured=bool(answers),
+        contradiction=find_contradiction(answers, below),
     )
+    evidence = replace(evidence, advice=_advice(bench, evidence, answers))
     return StringState(
         string=string,
         believed=believed,
-        window=bench.windows[string],
+        window=window,
         heard=heard_as,
-        call=_finished(bench, make_call(evidence, bench.table)),
-        advice=advice,
-        contradiction=found,
-        measured=measured,
+        call=_finished(bench, make_call(evidence, bench.table), evidence, ways),
+        advice=evidence.advice,
+        contradiction=evidence.contradiction,
+        measured=evidence.measured,
     )
 
 
-def _advice(
-    bench: _Bench,
-    string: int,
-    own: tuple[Reading, ...],
-    believed: Posterior,
-    verdicts: Any,
-    measured: bool,
-) -> LeafAdvice:
+def since_last_pass(job: Job, string: int) -> tuple[Reading, ...]:
+    """The readings of `string` as it stands now: a pass of the file ends the earlier ones."""
+    own = tuple(reading for reading in job.readings if reading.string == string)
+    return own[max((done.after for done in job.passes if done.string == string), default=0) :]
+
+
+def _advice(bench: _Bench, evidence: Evidence, answers: tuple[Answer, ...]) -> LeafAdvice:
+    found = evidence.contradiction
+    if found is not None:
+        return LeafAdvice(found.earlier.leaves or found.later.leaves, Why.AGAIN)
     question = Question(
-        believed=believed,
-        verdicts=verdicts,
-        target_mm=bench.windows[string].target_mm,
+        believed=evidence.believed,
+        verdicts=evidence.verdicts,
+        target_mm=evidence.window.target_mm,
         kit=bench.job.kit.leaves,
-        used=frozenset(tuple(sorted(reading.leaves)) for reading in own if reading.leaves),
-        fresh=not measured and string not in bench.last_known_mm,
+        used=frozenset(tuple(sorted(answer.reading.leaves)) for answer in answers),
+        fresh=not answers and evidence.string not in bench.last_known_mm,
     )
     return next_leaf(question, bench.reading, bench.table)
 
@@ -164,20 +161,20 @@ def _prior(bench: _Bench, string: int) -> Posterior:
     return kind_prior(kind, bench.trade)
 
 
-def _measures(reading: Reading) -> bool:
-    """Whether a reading speaks of height at all."""
-    return (reading.contact or reading.clearance or reading.gap or reading.cents) is not None
-
-
-def _finished(bench: _Bench, call: StringCall) -> StringCall:
-    """The call after the checks, with its file."""
+def _finished(bench: _Bench, call: StringCall, evidence: Evidence, ways: StringWays) -> StringCall:
+    """The call after the checks, with its file and its cents."""
     call = apply_gates(call, bench.gates, bench.table)
-    if call.call not in (CallKind.LOWER, CallKind.WIDEN):
-        return call
-    spec = bench.job.instrument.spec(call.string)
-    choice = choose_file(spec.gauge, bench.job.kit.files, bench.trade)
-    width = choice.file.mm if choice.file else None
-    return call.model_copy(update={"file_mm": width, "file_note": choice.note})
+    update: dict[str, Any] = {}
+    cents = ways.cents(evidence.believed.median_mm, 1) if evidence.measured else None
+    if cents is not None:
+        update["cents_at_fret_1"] = round(cents, 2)
+    if call.call in (CallKind.LOWER, CallKind.WIDEN):
+        gauge = bench.job.instrument.spec(call.string).gauge
+        widen = call.call is CallKind.WIDEN
+        choice = choose_file(gauge, bench.job.kit.files, bench.trade, widen=widen)
+        update["file_mm"] = choice.file.mm if choice.file else None
+        update["file_note"] = choice.note
+    return call.model_copy(update=update)
 
 
 def cautions_for(

@@ -111,6 +111,10 @@ class Posterior:
         tail = (1.0 - share) / 2.0
         return self.quantile_mm(tail), self.quantile_mm(1.0 - tail)
 
+    def times(self, curve: Curve) -> Posterior:
+        """The belief after one more answer with this likelihood."""
+        return Posterior(_normalised(map(mul, self.mass, curve)))
+
     def probability_below(self, clearance_mm: float) -> float:
         """Probability that the string stands lower than this."""
         place = clearance_mm / STEP_MM + 0.5
@@ -182,7 +186,7 @@ def update(
 ) -> Posterior:
     """What is believed after one more reading; a buzz alone changes nothing."""
     curve = likelihood(reading, table, ways)
-    return believed if curve is None else Posterior(_normalised(map(mul, believed.mass, curve)))
+    return believed if curve is None else believed.times(curve)
 
 
 def likelihood(reading: Reading, table: ReadingTable, ways: Ways | None = None) -> Curve | None:

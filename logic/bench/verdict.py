@@ -33,7 +33,6 @@ class CallTable:
     imposed_confidence: float
     contradiction_below: float
     contradicted_confidence: float
-    sharp_beyond_cents: float
     help_nats: float
     stack_better_by: float
     first_within_mm: float

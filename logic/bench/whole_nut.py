@@ -38,6 +38,10 @@ def advise_nut(
     """What to do with the nut as a whole, with the options side by side."""
     bench = _Bench(calls, instrument, kit, trade.tables["call"]["nut"])
     low, high = bench.numbered(CallKind.RAISE), bench.numbered(CallKind.LOWER)
+    if (low or high) and instrument.nut.type is NutType.ZERO_FRET:
+        return NutAdvice(advice="The zero fret carries the strings: the slots change nothing.")
+    if high and instrument.nut.type is NutType.CLAMPING:
+        return NutAdvice(advice="A clamping nut moves in one piece: shims out, not slots down.")
     if low:
         return _raise_nut(bench, low)
     if len(high) == len(calls) > 1 and _alike(bench):
@@ -81,10 +85,6 @@ def _lower_base(bench: _Bench, high: tuple[int, ...]) -> NutAdvice:
 
 
 def _raise_nut(bench: _Bench, low: tuple[int, ...]) -> NutAdvice:
-    if bench.instrument.nut.type is NutType.ZERO_FRET:
-        return NutAdvice(
-            advice="The zero fret carries the strings: the nut's slots change nothing."
-        )
     advice, method = _best_way(bench, low)
     options = _ways_up(bench, low)
     chosen = tuple(
