@@ -29,11 +29,11 @@ class Filling:
         kind = self._kind(given)
         usual = preset(kind, self.trade)
         nut = self._completed(
-            child(given, "nut", "instrument"), usual["nut"], "instrument.nut", _usual(kind)
+            child(given, "nut", "instrument"), usual["nut"], "instrument.nut", _from(kind)
         )
         filled = _present(given) | {"kind": kind, "nut": nut}
         if "scale" not in filled:
-            filled["scale"] = self._assume("instrument.scale", usual["scale"], _usual(kind))
+            filled["scale"] = self._assume("instrument.scale", usual["scale"], _from(kind))
         filled["strings"] = self._strings(given, usual["strings"], kind)
         if "action_12" not in filled:
             filled["action_12"] = self._action(filled["strings"], usual["action_12"], kind)
@@ -42,7 +42,7 @@ class Filling:
     def player(self, given: Tree) -> Tree:
         """`given` with an attack, and a note of whose targets are taken if it has none."""
         if not given.get("targets"):
-            self._assume("player.targets", "common practice", "no targets of your own were given")
+            self._assume("player.targets", "common practice", "none of your own are given")
         usual = {"attack": Attack.MEDIUM.value}
         return self._completed(given, usual, "player", "the middle of light, medium and heavy")
 
@@ -55,7 +55,7 @@ class Filling:
             else:
                 sizes = preset_tools(self.trade)[name]
                 shown = f"{len(sizes)}, from {sizes[0]} to {sizes[-1]}"
-                self._assume(f"kit.{name}", shown, "a usual bench drawer")
+                self._assume(f"kit.{name}", shown, "taken from a usual bench drawer")
                 filled[name] = sizes
         return filled
 
@@ -74,7 +74,7 @@ class Filling:
     def _strings(self, given: Tree, usual: list[Tree], kind: str) -> list[Tree]:
         if given.get("strings") is None:
             shown = ", ".join(f"{spec['pitch']} {spec['gauge']}" for spec in usual)
-            self._assume("instrument.strings", shown, _usual(kind))
+            self._assume("instrument.strings", shown, _from(kind))
             return usual
         listed = items(given, "strings", "instrument")
         if not listed:
@@ -96,14 +96,14 @@ class Filling:
             if given.get(name) is None and name not in usual:
                 would_do = f"write it: {_usual(kind)} has no string {number} to take it from"
                 raise JobFileError(f"{path}.{name}", "", would_do, what="is missing")
-        return self._completed(given, usual, path, f"string {number} of {_usual(kind)}")
+        return self._completed(given, usual, path, f"taken from string {number} of {_usual(kind)}")
 
     def _action(self, strings: list[Tree], usual: Tree, kind: str) -> Tree:
         numbers = {str(spec["string"]) for spec in strings}
         fitting = {number: action for number, action in usual.items() if number in numbers}
         if fitting:
             shown = ", ".join(f"string {number}: {action}" for number, action in fitting.items())
-            self._assume("instrument.action_12", shown, _usual(kind))
+            self._assume("instrument.action_12", shown, _from(kind))
         return fitting
 
     def _completed(self, given: Tree, usual: Tree, path: str, whose: str) -> Tree:
@@ -116,7 +116,7 @@ class Filling:
         return filled
 
     def _assume(self, path: str, value: Any, whose: str) -> Any:
-        self.assumed.append(Assumed(field=path, value=str(value), why=f"not given: {whose}"))
+        self.assumed.append(Assumed(field=path, value=str(value), why=whose))
         return value
 
     def _note_empty(self, path: str, sizes: list[Any]) -> None:
@@ -152,6 +152,10 @@ def items(tree: Tree, key: str, path: str = "") -> list[Any]:
 def _present(given: Tree) -> Tree:
     """What is really there: null is as good as left out."""
     return {key: value for key, value in given.items() if value is not None}
+
+
+def _from(kind: str) -> str:
+    return f"taken from {_usual(kind)}"
 
 
 def _usual(kind: str) -> str:

@@ -27,7 +27,7 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
     sections = (
         _title(instrument, player, unit),
         _aligned(_HEADINGS, rows),
-        _listed("Why", (_why(call, instrument) for call in plan.strings)),
+        _listed("Why", (_why(call, instrument, unit) for call in plan.strings)),
         _listed("Before anything is cut", _gates(plan.gates, instrument)),
         _listed("The nut as a whole", _nut(plan.nut, instrument, unit)),
         _listed("Assumed, because the job does not say", _assumed(plan.assumed)),
@@ -83,24 +83,54 @@ def _percent(share: float) -> int:
     return min(99, round(100 * share)) if share < 1 else 100
 
 
-def _why(call: StringCall, instrument: Instrument) -> str:
-    said = [f"{instrument.name_of(call.string)} · {call.reason}: {call.why}"]
-    if call.cents_at_fret_1 is not None:
-        said.append(f"About {call.cents_at_fret_1:.0f} cents sharp at fret 1.")
-    return " ".join(part for part in (*said, call.file_note, call.next_step) if part)
+def _why(call: StringCall, instrument: Instrument, unit: Unit) -> str:
+    parts = (
+        f"{instrument.name_of(call.string)} · {call.reason}: {_sentence(call.why)}",
+        _sharpness(call.cents_at_fret_1),
+        _file(call, unit),
+        _sentence(call.next_step),
+    )
+    return " ".join(part for part in parts if part)
+
+
+def _sharpness(cents: float | None) -> str:
+    if cents is None:
+        return ""
+    whole = abs(round(cents))
+    way = "sharp" if cents > 0 else "flat"
+    return f"About {whole} cent{'' if whole == 1 else 's'} {way} at fret 1." if whole else ""
+
+
+def _file(call: StringCall, unit: Unit) -> str:
+    if not call.file_note:
+        return ""
+    which = f"File {number(call.file_mm, unit, _FILE_PLACES)}" if call.file_mm else "File"
+    return f"{which}: {_sentence(call.file_note)}"
+
+
+def _sentence(text: str) -> str:
+    text = text.strip()
+    return text if not text or text[-1] in ".?!" else f"{text}."
 
 
 def _gates(gates: Iterable[Gate], instrument: Instrument) -> list[str]:
     gates = list(gates)
-    passed = ", ".join(gate.gate for gate in gates if gate.state is GateState.PASSED)
-    lines = [_gate(gate, instrument) for gate in gates if gate.state is not GateState.PASSED]
-    return lines + ([f"in order: {passed}"] if passed else [])
+    asked = (GateState.FAILED, GateState.OPEN)
+    lines = [_gate(gate, instrument) for state in asked for gate in gates if gate.state is state]
+    for state, said in ((GateState.PASSED, "in order"), (GateState.SKIPPED, "not answered")):
+        names = ", ".join(_spoken(gate.gate) for gate in gates if gate.state is state)
+        lines += [f"{said}: {names}"] if names else []
+    return lines
 
 
 def _gate(gate: Gate, instrument: Instrument) -> str:
     whom = _strings(gate.strings, instrument)
-    about = f"{gate.gate} ({whom})" if whom else gate.gate
-    return f"{about}, {gate.state.value}: {gate.ask} {gate.why}"
+    about = f"{_spoken(gate.gate)} ({whom})" if whom else _spoken(gate.gate)
+    return f"{about}, {gate.state.value}: {_sentence(gate.ask)} {_sentence(gate.why)}"
+
+
+def _spoken(name: str) -> str:
+    return name.replace("_", " ")
 
 
 def _nut(nut: NutAdvice, instrument: Instrument, unit: Unit) -> list[str]:

@@ -95,7 +95,7 @@ def test_what_is_left_out_comes_from_the_preset_and_is_said() -> None:
     assert said["instrument.scale"].value == "25.5 in"
     assert "E2 0.046 in" in said["instrument.strings"].value
     assert said["player.attack"].value == "medium"
-    assert said["kit.leaves"].why == "not given: a usual bench drawer"
+    assert said["kit.leaves"].why == "taken from a usual bench drawer"
     assert "instrument.nut.material" in said
     assert "player.targets" in said
 
