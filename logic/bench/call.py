@@ -206,12 +206,13 @@ def raise_mm(believed: Posterior, window: StringWindow) -> float:
 
 
 def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> StringCall:
-    """The call as the checks allow it: an imposed call wins, a barred one becomes *check first*."""
+    """The call as the checks allow it: the first imposed call wins; a call that another check bars
+    becomes *check first*."""
     own = [gate for gate in gates if not gate.strings or call.string in gate.strings]
-    for gate in own:
-        if gate.state in _STANDING and gate.imposes is not None:
-            return _redirected(call, gate, gate.imposes, table.imposed_confidence)
-    bars = [gate for gate in own if call.call in gate.forbids]
+    imposing = next((g for g in own if g.state in _STANDING and g.imposes is not None), None)
+    if imposing is not None and imposing.imposes is not None:
+        call = _redirected(call, imposing, imposing.imposes, table.imposed_confidence)
+    bars = [gate for gate in own if gate is not imposing and call.call in gate.forbids]
     for gate in bars:
         if gate.state in _STANDING:
             return _redirected(call, gate, CallKind.CHECK_FIRST, call.confidence)

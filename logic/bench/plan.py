@@ -12,6 +12,7 @@ from logic.bench.contradictions import Answer, Contradiction, answers_of, find_c
 from logic.bench.files import choose_file
 from logic.bench.gates import evaluate_gates
 from logic.bench.next_leaf import LeafAdvice, Question, Why, next_leaf
+from logic.bench.patterns import patterns, with_patterns
 from logic.bench.reading import (
     Posterior,
     ReadingTable,
@@ -19,6 +20,8 @@ from logic.bench.reading import (
     last_known_prior,
     reading_table,
 )
+from logic.bench.rules.answered import as_answered, gate_notes
+from logic.bench.tonight import hurried, never_tonight
 from logic.bench.trade import Trade
 from logic.bench.verdict import CallTable, Heard, call_table, heard, split
 from logic.bench.ways import StringWays, string_ways
@@ -71,14 +74,26 @@ def make_plan(
     """
     bench = _bench(job, trade, last_known_mm)
     calls = tuple(_state(bench, spec.string).call for spec in job.instrument.strings)
-    nut = advise_nut(calls, job.instrument, job.kit, trade)
+    nut = _whole_nut(bench, calls)
     return Plan(
         assumed=assumed,
         gates=bench.gates,
         strings=calls,
         nut=nut,
-        cautions=cautions_for(job, calls, nut, trade),
+        cautions=(
+            *gate_notes(bench.gates),
+            *cautions_for(bench.job, calls, nut, trade),
+            *never_tonight(bench.gates, trade),
+        ),
     )
+
+
+def _whole_nut(bench: _Bench, calls: tuple[StringCall, ...]) -> NutAdvice:
+    """The advice by counting, then what the nut shows as a whole, then tonight's steps in front."""
+    job, gates, trade = bench.job, bench.gates, bench.trade
+    counted = advise_nut(calls, job.instrument, job.kit, trade)
+    seen = with_patterns(counted, patterns(job, calls, gates, trade))
+    return hurried(seen, calls, gates, trade)
 
 
 def string_state(
@@ -93,10 +108,11 @@ def string_state(
 
 
 def _bench(job: Job, trade: Trade, last_known_mm: Mapping[int, float] | None) -> _Bench:
+    told = as_answered(job, trade)
     return _Bench(
-        job=job,
+        job=told,
         trade=trade,
-        windows=windows(job.instrument, job.player, trade),
+        windows=windows(told.instrument, told.player, trade),
         gates=evaluate_gates(job, trade),
         last_known_mm=last_known_mm or {},
         reading=reading_table(trade),

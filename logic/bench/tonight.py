@@ -70,3 +70,8 @@ def hurried(
     steps = " ".join(step.do for step in tonight(calls, gates, trade).steps)
     first = f"Tonight: {steps} Then, at the bench:" if steps else "Tonight: play it as it is."
     return nut.model_copy(update={"advice": f"{first} {nut.advice}"})
+
+
+def never_tonight(gates: tuple[Gate, ...], trade: Trade) -> tuple[str, ...]:
+    """What is never done in a hurry, if somebody is waiting."""
+    return tonight((), gates, trade).never if in_a_hurry(gates) else ()

@@ -29,8 +29,6 @@ class Option(Row):
     reason: str = ""
     says: str = ""
     forbids: tuple[CallKind, ...] = ()
-    notes: bool = False
-    """Worth a line among the plan's cautions even where it bars nothing."""
     settles: bool = False
     """Stands even where the instrument's own entry would fail the gate."""
 

@@ -25,7 +25,6 @@ class Conclusion:
     reason: str = ""
     says: str = ""
     forbids: tuple[CallKind, ...] = ()
-    notes: bool = False
 
 
 def gates_of(rule: Rule, case: Case, opened: bool, listed: bool) -> tuple[Gate, ...]:
@@ -102,7 +101,6 @@ def _of_option(rule: Rule, found: Found) -> Conclusion:
         reason=option.reason,
         says=" ".join(option.says.format_map(facts).split()),
         forbids=option.forbids,
-        notes=option.notes,
     )
 
 

@@ -1,0 +1,58 @@
+"""The job with what was answered written into its instrument, and what the gates leave to say."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from logic.bench.rules.case import Case
+from logic.bench.trade import Trade
+from shared.instrument import Instrument, NutType
+from shared.job import Gate, GateState, Job
+from shared.units import Length
+
+
+def as_answered(job: Job, trade: Trade) -> Job:
+    """`job` with the instrument as the answers have it: windows, raising and layout then follow
+    what was said at the bench, not only what was listed."""
+    case = Case(job, trade)
+    told: dict[str, Any] = {"fretted": case.fretted, "nut": _nut(case)}
+    relief = _length(case, "relief")
+    if relief is not None and job.instrument.relief is None:
+        told["relief"] = relief
+    instrument: Instrument = job.instrument.model_copy(update=told)
+    return job.model_copy(update={"instrument": instrument})
+
+
+def _nut(case: Case) -> Any:
+    nut = case.job.instrument.nut
+    told: dict[str, Any] = {"type": NutType(case.nut_type)}
+    if case.said("valuable") in ("yes", "consent"):
+        told["original"] = True
+    if case.said("glued") == "yes":
+        told["glued"] = True
+    shim = _length(case, "shim")
+    if shim is not None:
+        told["shim"] = shim
+    return nut.model_copy(update=told)
+
+
+def _length(case: Case, gate: str) -> Length | None:
+    """A length that was answered for the whole instrument."""
+    answer = case.answers(case.book.rule(gate)).get(None)
+    return answer if isinstance(answer, Length) else None
+
+
+def gate_notes(gates: tuple[Gate, ...]) -> tuple[str, ...]:
+    """What the gates leave to say beside the calls: findings that impose nothing, and one line for
+    everything that was taken as right because nobody answered."""
+    noted = tuple(
+        gate.why
+        for gate in gates
+        if gate.reason and gate.imposes is None and gate.state in _ANSWERED
+    )
+    unasked = [gate.gate.replace("_", " ") for gate in gates if gate.state is GateState.SKIPPED]
+    taken = f"Taken as right, as nobody answered: {', '.join(dict.fromkeys(unasked))}."
+    return (*dict.fromkeys(noted), *([taken] if unasked else []))
+
+
+_ANSWERED = (GateState.PASSED, GateState.FAILED)
