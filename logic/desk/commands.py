@@ -57,8 +57,15 @@ class Ask:
 
 
 @dataclass(frozen=True)
+class PointAt:
+    """Speak of one string of the question on the card; None: of all that have no answer yet."""
+
+    string: int | None
+
+
+@dataclass(frozen=True)
 class AnswerGate:
-    """Answer one question; None takes the answer back to unanswered."""
+    """Answer one question, for one string or for all."""
 
     gate: str
     answer: str
@@ -166,6 +173,7 @@ Command = (
     | SetAttack
     | SetComplaint
     | Ask
+    | PointAt
     | AnswerGate
     | AnswerAllYes
     | SkipGates

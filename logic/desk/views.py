@@ -41,11 +41,22 @@ class JobLine:
 
 
 @dataclass(frozen=True)
+class StringMark:
+    """One string in the row of strings: how far it is, and its call once it has one."""
+
+    string: int
+    label: str
+    call: CallKind | None = None
+    here: bool = False
+    read: bool = False
+
+
+@dataclass(frozen=True)
 class HomeView:
     """Open jobs, newest first, and one big way to start."""
 
     jobs: tuple[JobLine, ...]
-    closed: int = 0
+    more: int = 0
     notices: tuple[str, ...] = ()
 
 
@@ -97,17 +108,8 @@ class QuestionView:
     title: str
     question: Question
     left: int
-
-
-@dataclass(frozen=True)
-class StringMark:
-    """One string in the row of strings: how far it is, and its call once it has one."""
-
-    string: int
-    label: str
-    call: CallKind | None = None
-    here: bool = False
-    read: bool = False
+    strings: tuple[StringMark, ...] = ()
+    """To point at one string, where the question is asked string by string."""
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ def words(
     bold: bool = False,
     color: str | None = None,
     lines: int | None = None,
-    align: ft.TextAlign | None = None,
+    align: ft.TextAlign = ft.TextAlign.START,
     expand: bool | int | None = None,
 ) -> ft.Text:
     """Text in our type; tabular figures come with the family."""
@@ -30,7 +30,7 @@ def words(
         weight=ft.FontWeight.W_700 if bold else ft.FontWeight.W_400,
         color=color or look.palette.text,
         max_lines=lines,
-        overflow=ft.TextOverflow.ELLIPSIS if lines else None,
+        overflow=ft.TextOverflow.ELLIPSIS if lines else ft.TextOverflow.CLIP,
         text_align=align,
         expand=expand,
     )

@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import AnswerAllYes, AnswerGate, Back, SkipGates
+from logic.desk.commands import AnswerAllYes, AnswerGate, Back, PointAt, SkipGates
 from logic.desk.views import PreconditionsView, Question, QuestionView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, choice_button, main_button, plain_button, quiet, words
+from mobile.parts.basics import (
+    Act,
+    choice_button,
+    grid,
+    main_button,
+    plain_button,
+    quiet,
+    touch,
+    words,
+)
 from mobile.parts.page import page
 
 
@@ -81,6 +90,36 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
     ]
     skip = lambda: act(AnswerGate(question.gate, "skipped", question.string))  # noqa: E731
     foot: list[ft.Control] = [*answers, plain_button("Skip", look, skip, mark="skip")]
+    if view.strings:
+        body.append(_pointing(view, look, act))
     left = f"{view.left} more after this" if view.left else "The last question"
     body.append(quiet(left, look, size=look.text_size * 0.85))
     return page(look, view.title, body, foot=foot, on_back=lambda: act(Back()))
+
+
+def _pointing(view: QuestionView, look: Look, act: Act) -> ft.Control:
+    """All strings, or one of them: the answer below goes to what is chosen here."""
+    chosen = view.question.string
+    cells = [_points(None, "All", chosen is None, look, act)]
+    cells += [
+        _points(mark.string, f"{mark.label} ✓" if mark.read else mark.label, mark.here, look, act)
+        for mark in view.strings
+    ]
+    return grid(cells, 7 if len(cells) <= 7 else 5, gap=4)
+
+
+def _points(string: int | None, label: str, here: bool, look: Look, act: Act) -> ft.Control:
+    return touch(
+        words(label, look, bold=True, color=look.palette.on_brass if here else None),
+        look,
+        lambda: act(PointAt(string)),
+        mark=f"point-{string or 'all'}",
+        label="All strings" if string is None else f"String {label}",
+        fill=look.palette.brass if here else None,
+        line=look.palette.hairline,
+        height=52,
+        expand=1,
+        padding=0,
+        align=ft.Alignment.CENTER,
+        chosen=here,
+    )

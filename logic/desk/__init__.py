@@ -1,0 +1,1 @@
+"""The desk of the app: commands in, events recorded, views out."""

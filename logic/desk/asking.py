@@ -1,0 +1,82 @@
+"""The questions before and beside measuring, as pages and cards."""
+
+from __future__ import annotations
+
+from logic.bench import gates
+from logic.bench.gates import next_questions, preconditions
+from logic.bench.walk import walk_order
+from logic.desk.open_job import OpenJob
+from logic.desk.views import Choice, PreconditionsView, Question, QuestionView, StringMark
+
+SKIPPED = "skipped"
+Answers = list[tuple[str, int | None, str]]
+"""Gate, string (None: the whole instrument) and answer, ready to be recorded."""
+
+
+def before_view(work: OpenJob, title: str) -> PreconditionsView:
+    """Everything that must be true before a leaf is picked up, with the answers so far."""
+    questions = tuple(_question(each, work) for each in preconditions(work.trade))
+    unanswered = sum(not any(c.chosen for c in question.choices) for question in questions)
+    return PreconditionsView(work.id, title, questions, unanswered)
+
+
+def question_view(work: OpenJob, title: str, string: int | None) -> QuestionView | None:
+    """The next question of this job, or None when none is left."""
+    left = _cards(work)
+    if not left:
+        return None
+    asked = left[0]
+    marks = _marks(asked, work, string) if asked.per_string else ()
+    return QuestionView(work.id, title, _question(asked, work, string), len(left) - 1, marks)
+
+
+def everything_true(work: OpenJob) -> Answers:
+    """The good answer to every precondition without one."""
+    return [
+        (each.gate, None, next(choice.key for choice in each.choices if choice.good))
+        for each in _unanswered_preconditions(work)
+    ]
+
+
+def skipped_preconditions(work: OpenJob) -> Answers:
+    """Every precondition without an answer, as skipped."""
+    return [(each.gate, None, SKIPPED) for each in _unanswered_preconditions(work)]
+
+
+def answers_to(work: OpenJob, gate: str, string: int | None, answer: str) -> Answers:
+    """What one tap answers: the string pointed at; else all, keeping what single strings said."""
+    given = work.job.checks.get(gate)
+    if string is not None or not isinstance(given, dict):
+        return [(gate, string, answer)]
+    rest = [each for each in walk_order(work.job.instrument) if str(each) not in given]
+    return [(gate, each, answer) for each in rest]
+
+
+def _cards(work: OpenJob) -> list[gates.Question]:
+    return [each for each in next_questions(work.job, work.trade) if each.page != "before"]
+
+
+def _unanswered_preconditions(work: OpenJob) -> list[gates.Question]:
+    checks = work.job.checks
+    return [each for each in preconditions(work.trade) if each.gate not in checks]
+
+
+def _question(asked: gates.Question, work: OpenJob, string: int | None = None) -> Question:
+    given = work.job.checks.get(asked.gate)
+    return Question(
+        gate=asked.gate,
+        text=asked.text,
+        why=asked.why,
+        choices=tuple(
+            Choice(choice.key, choice.label, chosen=given == choice.key) for choice in asked.choices
+        ),
+        string=string,
+    )
+
+
+def _marks(asked: gates.Question, work: OpenJob, here: int | None) -> tuple[StringMark, ...]:
+    """The strings still without an answer, to point at one."""
+    return tuple(
+        StringMark(string, str(string), here=string == here, read=string not in asked.strings)
+        for string in walk_order(work.job.instrument)
+    )

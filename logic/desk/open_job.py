@@ -1,0 +1,54 @@
+"""A job as recorded, and what its strings come to; a tap works out only what it touched."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from logic.bench.plan import StringState, string_state
+from logic.bench.trade import Trade
+from logic.history.documents import JobDocument
+from shared.job import Job
+
+
+@dataclass
+class OpenJob:
+    """One job and the states of its strings, kept while what they stand on is unchanged."""
+
+    document: JobDocument
+    job: Job
+    trade: Trade
+    _states: dict[int, tuple[object, StringState]] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, document: JobDocument, trade: Trade, before: OpenJob | None = None) -> OpenJob:
+        """The job of `document`; takes the states over from `before`, the same job a tap ago."""
+        kept = before._states if before and before.id == document.id else {}
+        return cls(document, document.as_job(), trade, kept)
+
+    @property
+    def id(self) -> str:
+        """The job's name in the history."""
+        return self.document.id
+
+    @property
+    def steps(self) -> tuple[str, ...]:
+        """What can be taken back, the latest last."""
+        return self.document.steps
+
+    def state(self, string: int) -> StringState:
+        """Where `string` stands after the answers so far."""
+        own = tuple(reading for reading in self.job.readings if reading.string == string)
+        ground = self.job.model_copy(update={"readings": own})
+        kept = self._states.get(string)
+        if kept and kept[0] == ground:
+            return kept[1]
+        state = string_state(self.job, string, self.trade)
+        self._states[string] = (ground, state)
+        return state
+
+    def string_of(self, event: str) -> int | None:
+        """The string that the reading recorded as `event` spoke of."""
+        for taken in self.document.readings:
+            if taken.event == event:
+                return taken.reading.string
+        return None

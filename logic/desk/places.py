@@ -1,0 +1,32 @@
+"""Where a person stands in the app, as one word that the history keeps: "walk:5"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Room = Literal["home", "kinds", "intake", "before", "ask", "walk", "plan", "kit", "settings"]
+JOB_ROOMS = ("intake", "before", "ask", "walk", "plan")
+
+
+@dataclass(frozen=True)
+class Place:
+    """A room, in a job where it belongs to one, at a string where it speaks of one."""
+
+    room: Room = "home"
+    job: str = ""
+    string: int | None = None
+
+    @property
+    def kept(self) -> str:
+        """What the job's history remembers."""
+        return self.room if self.string is None else f"{self.room}:{self.string}"
+
+    @classmethod
+    def of(cls, job: str, kept: str) -> Place:
+        """The place that a job was left at; the intake where nothing readable was kept."""
+        room, _, string = kept.partition(":")
+        for known in JOB_ROOMS:
+            if room == known:
+                return cls(known, job, int(string) if string.isdecimal() else None)  # type: ignore[arg-type]
+        return cls("intake", job)

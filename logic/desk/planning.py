@@ -1,0 +1,108 @@
+"""The plan's view of a job."""
+
+from __future__ import annotations
+
+from logic.bench.plan import make_plan
+from logic.bench.walk import walk_order
+from logic.desk.open_job import OpenJob
+from logic.desk.saying import call_in_words, calls_in_words
+from logic.desk.views import PlanLine, PlanView, SlotPicture
+from logic.desk.wording import Wording
+from shared.instrument import Instrument
+from shared.job import CallKind, GateState, Interval, Plan, RaiseOption, StringCall
+
+
+def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = None) -> PlanView:
+    """Every slot's call in words and as the drawing's figures."""
+    instrument = work.job.instrument
+    plan = make_plan(work.job, work.trade)
+    calls = {call.string: call for call in plan.strings}
+    ordered = tuple(calls[string] for string in walk_order(instrument))
+    return PlanView(
+        job=work.id,
+        title=title,
+        summary=calls_in_words(ordered).capitalize(),
+        slots=tuple(_slot(call, instrument) for call in ordered),
+        lines=tuple(_line(call, instrument, wording) for call in ordered),
+        advice=plan.nut.advice,
+        options=tuple(_option(option, wording) for option in plan.nut.options),
+        open_questions=_open_questions(plan),
+        cautions=plan.cautions,
+        assumed=(f"Scale, strings and targets are the usual ones of a {instrument.kind}.",),
+        opened=opened,
+        left_handed=instrument.left_handed,
+    )
+
+
+def _slot(call: StringCall, instrument: Instrument) -> SlotPicture:
+    spec = instrument.spec(call.string)
+    clearance = call.clearance_mm
+    return SlotPicture(
+        string=call.string,
+        label=str(call.string),
+        gauge_mm=spec.gauge.mm,
+        wound="wound" in spec.make.value,
+        call=call.call,
+        low_mm=call.window_mm.low,
+        target_mm=call.window_mm.target,
+        high_mm=call.window_mm.high,
+        estimate_mm=clearance.estimate if clearance else None,
+        least_mm=clearance.low if clearance else None,
+        most_mm=clearance.high if clearance else None,
+    )
+
+
+def _line(call: StringCall, instrument: Instrument, wording: Wording) -> PlanLine:
+    spec = instrument.spec(call.string)
+    return PlanLine(
+        string=call.string,
+        name=f"String {instrument.name_of(call.string)} · {spec.pitch.show()}"
+        f" · {wording.gauge(spec.gauge)}",
+        call=call.call,
+        headline=call_in_words(call, wording),
+        why=call.why,
+        numbers=_numbers(call, wording),
+        next_step=call.next_step,
+        confidence=_confidence(call),
+    )
+
+
+def _numbers(call: StringCall, wording: Wording) -> tuple[tuple[str, str], ...]:
+    """The figures behind a call, each with its name; what is not known is not shown."""
+    window = call.window_mm
+    ends = Interval(estimate=window.target, low=window.low, high=window.high)
+    rows = [("Target and window", wording.interval(ends))]
+    if call.clearance_mm:
+        rows.insert(0, ("Clearance, 95 %", wording.interval(call.clearance_mm)))
+    if call.cents_at_fret_1 is not None:
+        rows.append(("Sharp at fret 1", f"{call.cents_at_fret_1:.0f} cents"))
+    if call.file_mm is not None:
+        rows.append(("File", wording.mm(call.file_mm)))
+    if call.file_note:
+        rows.append(("About the file", call.file_note))
+    return tuple(rows)
+
+
+def _confidence(call: StringCall) -> str:
+    if call.call is CallKind.READ_AGAIN and call.clearance_mm is None:
+        return ""
+    return f"{round(call.confidence * 100)} %"
+
+
+def _option(option: RaiseOption, wording: Wording) -> str:
+    amount = f" by {wording.mm(option.amount_mm)}" if option.amount_mm else ""
+    minutes = f", about {option.minutes:.0f} min" if option.minutes else ""
+    undo = ", can be undone" if option.reversible else ""
+    first = "Recommended: " if option.recommended else "Or: "
+    return f"{first}{option.method}{amount}{minutes}{undo}. {option.why}"
+
+
+def _open_questions(plan: Plan) -> tuple[str, ...]:
+    """What failed or was left open or skipped, each with what to do."""
+    said = {
+        GateState.FAILED: "",
+        GateState.OPEN: "Still open: ",
+        GateState.SKIPPED: "Skipped: ",
+    }
+    lines = (f"{said[gate.state]}{gate.ask}" for gate in plan.gates if gate.state in said)
+    return tuple(dict.fromkeys(lines))

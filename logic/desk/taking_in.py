@@ -1,0 +1,107 @@
+"""Home, the kinds of instrument, and the intake."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from logic.bench.complaints import complaints
+from logic.bench.trade import Trade
+from logic.desk.open_job import OpenJob
+from logic.desk.views import (
+    ATTACK_WORDS,
+    Choice,
+    HomeView,
+    IntakeView,
+    JobLine,
+    KindsView,
+)
+from logic.desk.wording import Wording
+from logic.history import documents
+from logic.history.history import History
+from logic.jobfile import kinds, preset_instrument
+from shared.events import Stamp
+from shared.instrument import Instrument
+from shared.units import Unit
+
+SAMPLE_LABEL = "Sample"
+_LONGEST_LIST = 60
+
+
+def home_view(history: History) -> HomeView:
+    """Every open job, newest first."""
+    open_jobs = history.open_jobs()
+    return HomeView(
+        jobs=tuple(_job_line(line) for line in open_jobs[:_LONGEST_LIST]),
+        more=max(0, len(open_jobs) - _LONGEST_LIST),
+        notices=history.report.lines(),
+    )
+
+
+def _job_line(line: documents.JobLine) -> JobLine:
+    room, _, string = line.place.partition(":")
+    where = {
+        "walk": f"measuring string {string}" if string else "measuring",
+        "plan": "plan ready",
+        "ask": "asking what else it could be",
+        "before": "before measuring",
+    }.get(room, "taken in")
+    return JobLine(
+        job=line.id,
+        title=line.label or line.kind.capitalize(),
+        detail=f"{when(line.opened)} · {where}",
+    )
+
+
+def when(time: str) -> str:
+    """A stamp as a person says it, in this device's own time."""
+    moment = datetime.fromtimestamp(Stamp.parse(time).wall_ms / 1000)
+    return f"{moment.day} {moment:%b}, {moment:%H:%M}"
+
+
+def kinds_view(trade: Trade, wording: Wording) -> KindsView:
+    """Every kind that has a preset."""
+    return KindsView(tuple(_kind(kind, trade, wording) for kind in kinds(trade)))
+
+
+def _kind(kind: str, trade: Trade, wording: Wording) -> Choice:
+    instrument = preset_instrument(kind, trade)
+    count = len(instrument.strings)
+    return Choice(
+        kind, kind.capitalize(), f"{count} strings, {scale_in_words(instrument, wording)}"
+    )
+
+
+def scale_in_words(instrument: Instrument, wording: Wording) -> str:
+    """The scale length as the trade says it."""
+    unit = Unit.MM if wording.unit is Unit.MM else Unit.INCH
+    places = 0 if unit is Unit.MM else 2
+    return instrument.scale.show(unit, places=places, decimal_mark=wording.decimal_mark)
+
+
+def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
+    """The instrument as its preset has it, and what was said about it."""
+    instrument = work.job.instrument
+    return IntakeView(
+        job=work.id,
+        title=title,
+        facts=_facts(instrument, wording),
+        attacks=tuple(
+            Choice(attack.value, word, chosen=work.job.player.attack is attack)
+            for attack, word in ATTACK_WORDS.items()
+        ),
+        complaints=tuple(
+            Choice(each.id, each.title, chosen=work.job.complaint == each.id)
+            for each in complaints(work.trade)
+        ),
+        assumed=f"The usual figures of a {instrument.kind}.",
+    )
+
+
+def _facts(instrument: Instrument, wording: Wording) -> tuple[tuple[str, str], ...]:
+    ordered = sorted(instrument.strings, key=lambda spec: -spec.string)
+    return (
+        ("Strings", " ".join(spec.pitch.show() for spec in ordered)),
+        ("Gauges", " ".join(wording.gauge(spec.gauge) for spec in ordered)),
+        ("Scale", scale_in_words(instrument, wording)),
+        ("Nut", f"{instrument.nut.type.value}, {instrument.nut.material}"),
+    )
