@@ -61,6 +61,10 @@ class StringSpec(Record):
     """The thinner partner of an octave pair."""
     from_fret: Annotated[int, Field(ge=0, le=12)] = 0
     """Where its own small nut stands (a five-string banjo's fifth: 5); 0 is the common nut."""
+    grams_per_metre: Annotated[float, Field(gt=0, le=200)] | None = None
+    """Weighed; replaces what gauge and make would give."""
+    whole_tone_stretch: Length | None = None
+    """How far the string is drawn to rise by a whole tone; replaces the usual stiffness."""
 
 
 class Nut(Record):

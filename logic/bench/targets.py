@@ -15,11 +15,17 @@ MM_PER_THOU = 0.0254
 class Aim:
     """The clearance aimed at, and how far below and above it common practice leaves a slot."""
 
-    target_mm: float
+    usual_mm: float
+    """Common practice."""
+    own_mm: float | None
+    """The technician's or player's own figure, where there is one."""
     below_mm: float
     above_mm: float
-    own: bool
-    """The technician's or player's own figure, not common practice."""
+
+    @property
+    def target_mm(self) -> float:
+        """The own figure first."""
+        return self.usual_mm if self.own_mm is None else self.own_mm
 
 
 def aim(spec: StringSpec, instrument: Instrument, player: Player, trade: Trade) -> Aim:
@@ -28,10 +34,10 @@ def aim(spec: StringSpec, instrument: Instrument, player: Player, trade: Trade) 
     own = player.targets.get(spec.string)
     usual_thou = _medium_thou(spec, instrument, family) + family["attack_thou"][player.attack]
     return Aim(
-        target_mm=own.mm if own is not None else usual_thou * MM_PER_THOU,
+        usual_mm=usual_thou * MM_PER_THOU,
+        own_mm=own.mm if own is not None else None,
         below_mm=family["below_thou"] * MM_PER_THOU,
         above_mm=family["above_thou"] * MM_PER_THOU,
-        own=own is not None,
     )
 
 

@@ -1,18 +1,33 @@
 """The window of one string: the lowest clearance that stays clean, the target, and the highest
-that stays in tune."""
+that stays in tune.
+
+The edges come from physics (`logic.bench.edges`), the target from the technician, else from common
+practice, placed inside. Above the target common practice has a say too: long before a string is out
+of tune it is hard to press, and no published figure says when.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
-from logic.bench.targets import aim
+from logic.bench.attack import Heard, learned, plucks
+from logic.bench.edges import Edges, Playing, edges_of
+from logic.bench.targets import MM_PER_THOU, Aim, aim
 from logic.bench.trade import Trade
-from shared.instrument import Instrument, Player, StringSpec
+from logic.bench.window_notes import notes
+from shared.instrument import Instrument, NutType, Player, StringSpec
 
 
 @dataclass(frozen=True)
 class StringWindow:
-    """First-fret clearances of one string, millimetres, with the uncertainty of both edges (sd)."""
+    """First-fret clearances of one string, millimetres, with the uncertainty of both edges (sd).
+
+    `high_mm` is the lower of two: where fret 1 is sharp by the budget (`in_tune_to_mm`, None where
+    physics has no say) and where common practice finds a string too high under the hand. Where
+    `exists` is false no clearance is both clean and in tune: `low_mm` then lies above `high_mm`,
+    and `note` says what would change it.
+    """
 
     string: int
     low_mm: float
@@ -21,16 +36,42 @@ class StringWindow:
     low_sd_mm: float
     high_sd_mm: float
     note: str = ""
+    exists: bool = True
+    in_tune_to_mm: float | None = None
 
 
-def windows(instrument: Instrument, player: Player, trade: Trade) -> dict[int, StringWindow]:
-    """The window of every string of this instrument for this player."""
-    return {spec.string: _window(spec, instrument, player, trade) for spec in instrument.strings}
+def windows(
+    instrument: Instrument, player: Player, trade: Trade, evidence: Iterable[Heard] = ()
+) -> dict[int, StringWindow]:
+    """The window of every string of this instrument for this player.
+
+    `evidence` is what was heard of this player's strings before, if anything.
+    """
+    unlike = _unlike_a_nut(instrument)
+    if unlike:
+        return {
+            spec.string: _by_table(spec, aim(spec, instrument, player, trade), trade, unlike)
+            for spec in instrument.strings
+        }
+    played = learned(plucks(instrument.kind, player.attack, trade), evidence, trade)
+    playing = Playing(instrument, player, played, trade)
+    return {spec.string: _by_physics(spec, playing) for spec in instrument.strings}
 
 
-def _window(spec: StringSpec, instrument: Instrument, player: Player, trade: Trade) -> StringWindow:
-    aimed = aim(spec, instrument, player, trade)
-    sd_mm = trade.tables["targets"]["edge_sd_thou"] * 0.0254
+def _unlike_a_nut(instrument: Instrument) -> str:
+    """Why the physics of a fretted string over a slotted nut does not speak of this one."""
+    if not instrument.fretted:
+        return "No frets: the clearance is over the bare board in front of the nut."
+    if instrument.nut.type is NutType.ZERO_FRET:
+        return "A zero fret carries the strings: the slots only guide them."
+    if instrument.nut.type is NutType.TALL_SLIDE:
+        return "A tall nut for slide playing stands high on purpose."
+    return ""
+
+
+def _by_table(spec: StringSpec, aimed: Aim, trade: Trade, note: str) -> StringWindow:
+    """The target and what common practice allows around it, with no physics."""
+    sd_mm = trade.tables["targets"]["edge_sd_thou"] * MM_PER_THOU
     return StringWindow(
         string=spec.string,
         low_mm=max(0.0, aimed.target_mm - aimed.below_mm),
@@ -38,4 +79,42 @@ def _window(spec: StringSpec, instrument: Instrument, player: Player, trade: Tra
         high_mm=aimed.target_mm + aimed.above_mm,
         low_sd_mm=sd_mm,
         high_sd_mm=sd_mm,
+        note=note,
     )
+
+
+def _by_physics(spec: StringSpec, playing: Playing) -> StringWindow:
+    aimed = aim(spec, playing.instrument, playing.player, playing.trade)
+    edges = edges_of(spec, playing)
+    inside = playing.trade.tables["attack"]["inside_thou"]["value"] * MM_PER_THOU
+    target = aimed.own_mm if aimed.own_mm is not None else _placed(aimed.usual_mm, edges, inside)
+    found = _by_table(spec, replace(aimed, own_mm=target), playing.trade, "")
+    pressed, in_tune = found.high_mm, edges.high.clearance_mm
+    found = replace(
+        found,
+        low_mm=edges.low.clearance_mm,
+        low_sd_mm=edges.low.sd_mm,
+        high_mm=min(pressed, in_tune),
+        high_sd_mm=edges.high.sd_mm if in_tune < pressed else found.high_sd_mm,
+        note=notes(spec, playing, edges, aimed, target),
+        exists=edges.meet,
+        in_tune_to_mm=in_tune,
+    )
+    return found if aimed.own_mm is None else _around_own(found, aimed)
+
+
+def _placed(usual_mm: float, edges: Edges, inside_mm: float) -> float:
+    """Common practice, moved inside the window; where none exists, just clean."""
+    low, high = edges.low.clearance_mm + inside_mm, edges.high.clearance_mm - inside_mm
+    if low <= high:
+        return min(max(usual_mm, low), high)
+    middle = (edges.low.clearance_mm + edges.high.clearance_mm) / 2.0
+    return middle if edges.meet else low
+
+
+def _around_own(found: StringWindow, aimed: Aim) -> StringWindow:
+    """The technician's own target wins over both edges, which give way around it."""
+    own = found.target_mm
+    low = found.low_mm if found.low_mm < own else max(0.0, own - aimed.below_mm)
+    high = found.high_mm if found.high_mm > own else own + aimed.above_mm
+    return replace(found, low_mm=low, high_mm=high, exists=True)

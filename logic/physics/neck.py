@@ -75,12 +75,13 @@ def saddle_height_mm(
     return 2.0 * (action_12_mm - relief_at_12_mm) - nut_height_mm
 
 
-def neck_from_action(neck: Neck, clearance_mm: float, action_12_mm: float) -> Neck:
-    """The same neck, with the saddle where both the clearance and the action at fret 12 say."""
-    action = action_12_mm + neck.crown_mm(12)
-    first = SLOT_TO_CLEARANCE
-    nut = (clearance_mm + neck.crown_mm(1) - 2.0 * (1.0 - first) * action) / (2.0 * first - 1.0)
-    return replace(neck, saddle_height_mm=2.0 * action - nut)
+def neck_from_action(neck: Neck, clearance_mm: float, action_mm: float, at_fret: int = 12) -> Neck:
+    """The same neck, with the saddle where the clearance and the action at a fret both say."""
+    near, far = 2.0 ** (-1 / 12), 2.0 ** (-at_fret / 12)
+    first, action = clearance_mm + neck.crown_mm(1), action_mm + neck.crown_mm(at_fret)
+    lever = (1.0 - near) / (1.0 - far)
+    nut = (first - action * lever) / (near - far * lever)
+    return replace(neck, saddle_height_mm=float((action - nut * far) / (1.0 - far)))
 
 
 def clearance_mm(neck: Neck, nut_height_mm: float, fret: int = 1) -> float:

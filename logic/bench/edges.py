@@ -1,0 +1,147 @@
+"""The two edges of a string's window, from physics, with how far each may be off (sd).
+
+Low: the least clearance at which nine of ten of this player's plucks touch no fret, and at which
+the open string does not lie below the plane of the crowns (Woodhouse, Euphonics, section 5.4, for
+the shapes of the plucked string; see `logic.physics.vibration`). High: the clearance at which the
+note at fret 1 is sharp by the player's budget (Anderson & Beausoleil 2024).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from logic.bench.attack import Plucks
+from logic.bench.strung import Strung, strung
+from logic.bench.targets import MM_PER_THOU, aim
+from logic.bench.trade import Trade
+from logic.physics.neck import clearance_mm
+from logic.physics.sharpness import lowest_explained_mm
+from logic.physics.vibration import Pluck, needed_nut, pluck_height_mm
+from shared.instrument import Instrument, Player, StringSpec
+
+
+@dataclass(frozen=True)
+class Edge:
+    """A clearance over fret 1 and its standard deviation, millimetres."""
+
+    clearance_mm: float
+    sd_mm: float
+
+
+@dataclass(frozen=True)
+class LowEdge(Edge):
+    """Where the open string stays clean, and the fret that asks for it (0: the crown plane)."""
+
+    fret: int
+
+
+@dataclass(frozen=True)
+class Edges:
+    """Both edges of one string, and what they were found for."""
+
+    strung: Strung
+    low: LowEdge
+    high: Edge
+    budget_cents: float
+
+    @property
+    def meet(self) -> bool:
+        """Whether any clearance is both clean and in tune."""
+        return self.low.clearance_mm <= self.high.clearance_mm
+
+
+@dataclass(frozen=True)
+class Playing:
+    """An instrument under one player's hands."""
+
+    instrument: Instrument
+    player: Player
+    plucks: Plucks
+    trade: Trade
+
+
+def edges_of(spec: StringSpec, playing: Playing) -> Edges:
+    """Both edges of one string for this player's plucks and budget."""
+    instrument, trade = playing.instrument, playing.trade
+    standing = aim(spec, instrument, Player(), trade).usual_mm
+    string = strung(spec, instrument, trade, standing)
+    force = playing.plucks.force_n(trade.tables["attack"]["clean_share"]["value"])
+    model_sd = trade.tables["targets"]["edge_sd_thou"] * MM_PER_THOU
+    budget = budget_cents(playing.player, spec.pitch.hz(instrument.a4_hz), trade)
+    return Edges(
+        strung=string,
+        low=low_edge(string, force, playing.plucks.from_bridge_mm, model_sd),
+        high=high_edge(string, budget, trade),
+        budget_cents=budget,
+    )
+
+
+def low_edge(strung: Strung, force_n: float, from_bridge_mm: float, model_sd_mm: float) -> LowEdge:
+    """The least clean clearance for a pluck of this force.
+
+    Its sd carries relief, action and tension, and what the model itself is not sure of.
+    """
+    neck, wire = strung.neck, strung.wire
+    best, fret = _lowest_mm(strung, force_n, from_bridge_mm)
+    bowed = replace(neck, relief_mm=neck.relief_mm + strung.relief_sd_mm)
+    # the saddle moves twice as far as the action at fret 12
+    raised = replace(neck, saddle_height_mm=neck.saddle_height_mm + 2.0 * strung.action_sd_mm)
+    slack = force_n * (1.0 + wire.tension_sd_n / wire.tension_n)
+    moved = (
+        _lowest_mm(replace(strung, neck=bowed), force_n, from_bridge_mm),
+        _lowest_mm(replace(strung, neck=raised), force_n, from_bridge_mm),
+        _lowest_mm(strung, slack, from_bridge_mm),
+    )
+    return LowEdge(best, math.hypot(model_sd_mm, *(other - best for other, _ in moved)), fret)
+
+
+def high_edge(strung: Strung, budget_cents: float, trade: Trade) -> Edge:
+    """The clearance at which fret 1 is sharp by the budget; infinite where it never is.
+
+    Where even a nut level with the fingertip is sharper, that nut is the edge. The sd carries the
+    string's stiffness and the fingertip's place.
+    """
+    best = _sharp_mm(strung, budget_cents)
+    if math.isinf(best):
+        return Edge(best, 0.0)
+    finger = trade.tables["attack"]["finger"]["behind_mm"]
+    nearer = (finger["high"] - finger["low"]) / 4.0
+    stiffer = replace(strung.wire, kappa=strung.wire.kappa + strung.wire.kappa_sd)
+    tip = replace(strung.finger, behind_mm=max(strung.finger.behind_mm - nearer, 0.0))
+    moved = (
+        _sharp_mm(replace(strung, wire=stiffer), budget_cents),
+        _sharp_mm(replace(strung, finger=tip), budget_cents),
+    )
+    return Edge(best, math.hypot(*(other - best for other in moved if math.isfinite(other))))
+
+
+def budget_cents(player: Player, hz: float, trade: Trade) -> float:
+    """How sharp fret 1 may be: the player's own figure, else what beats once a second against the
+    right note, between five and ten cents."""
+    if player.budget_cents is not None:
+        return player.budget_cents
+    table = trade.tables["attack"]["budget"]
+    beating = 1200.0 * math.log2(1.0 + table["beat_hz"]["value"] / hz)
+    return float(min(max(beating, table["least_cents"]["value"]), table["most_cents"]["value"]))
+
+
+def _lowest_mm(strung: Strung, force_n: float, from_bridge_mm: float) -> tuple[float, int]:
+    """The clearance that clears the pluck, and the fret that decides."""
+    neck = strung.neck
+    place = min(from_bridge_mm, neck.scale_mm / 2.0)
+    height = pluck_height_mm(force_n, place, strung.wire.tension_n, neck.scale_mm)
+    need = needed_nut(neck, Pluck(height, place))
+    if need.nut_height_mm <= 0.0:
+        return clearance_mm(neck, 0.0), 0
+    return clearance_mm(neck, need.nut_height_mm), need.fret
+
+
+def _sharp_mm(strung: Strung, budget_cents: float) -> float:
+    """Where fret 1 is sharp by the budget, between the crown plane's own nut and no limit."""
+    found = strung.clearance_mm(budget_cents, 1)
+    if found is not None:
+        return found
+    lowest = lowest_explained_mm(strung.neck, 1, strung.finger_at(1))
+    least = clearance_mm(strung.neck, lowest)
+    return least if strung.cents(least, 1) > budget_cents else math.inf

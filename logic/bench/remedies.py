@@ -1,0 +1,69 @@
+"""Where no clearance is both clean and in tune: which single change would open a window.
+
+Every change is tried on the physics; only what works is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from logic.bench.attack import Plucks, plucks
+from logic.bench.changes import Changes, changed_instrument, changed_player
+from logic.bench.edges import Edges, Playing, edges_of
+from shared.instrument import Attack, StringSpec
+from shared.pitch import Pitch
+from shared.units import Length, Unit
+
+THICKER, MORE_RELIEF_MM, MORE_CENTS, HIGHER = 1.15, 0.1, 5.0, 2
+"""How far each change is tried: a heavier set, a quarter turn's relief, a caution, a whole tone."""
+_LIGHTER = {Attack.HEAVY: Attack.MEDIUM, Attack.MEDIUM: Attack.LIGHT}
+_SHARPS = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+
+
+def what_would_open(spec: StringSpec, playing: Playing, edges: Edges) -> tuple[str, ...]:
+    """The single changes, in words, that would give this string a window."""
+    return tuple(
+        words
+        for words, change in _changes(spec, playing, edges)
+        if _opens(change, spec.string, playing)
+    )
+
+
+def _opens(change: Changes, string: int, playing: Playing) -> bool:
+    other = replace(
+        playing,
+        instrument=changed_instrument(playing.instrument, change),
+        player=changed_player(playing.player, change),
+        plucks=_plucks(playing, change),
+    )
+    return edges_of(other.instrument.spec(string), other).meet
+
+
+def _plucks(playing: Playing, change: Changes) -> Plucks:
+    """The same player, so much lighter as one attack is than the other."""
+    if change.attack is None:
+        return playing.plucks
+    kind, trade = playing.instrument.kind, playing.trade
+    was, now = (plucks(kind, one, trade) for one in (playing.player.attack, change.attack))
+    return replace(playing.plucks, usual_n=playing.plucks.usual_n * now.usual_n / was.usual_n)
+
+
+def _changes(spec: StringSpec, playing: Playing, edges: Edges) -> Iterator[tuple[str, Changes]]:
+    lighter = _LIGHTER.get(playing.player.attack)
+    if lighter is not None:
+        yield f"a {lighter.value} attack", Changes(attack=lighter)
+    gauge = Length.of(round(spec.gauge.mm * THICKER / 25.4, 3), Unit.INCH)
+    yield f"a thicker string ({gauge.show()})", Changes(gauges={spec.string: gauge})
+    pitch = raised(spec.pitch, HIGHER)
+    yield f"tuning up to {pitch.show()}", Changes(pitches={spec.string: pitch})
+    relief = Length.of(round(edges.strung.neck.relief_mm + MORE_RELIEF_MM, 2))
+    yield f"relief of {relief.show()}", Changes(relief=relief)
+    cents = edges.budget_cents + MORE_CENTS
+    yield f"accepting {cents:.0f} cents at fret 1", Changes(budget_cents=cents)
+
+
+def raised(pitch: Pitch, semitones: int) -> Pitch:
+    """The pitch so many semitones up, spelled with sharps."""
+    octave, step = divmod(pitch.midi + semitones, 12)
+    return Pitch.parse(f"{_SHARPS[step]}{octave - 1}")
