@@ -67,15 +67,16 @@ def _kind(kind: str, trade: Trade, wording: Wording) -> Choice:
     instrument = preset_instrument(kind, trade)
     count = len(instrument.strings)
     return Choice(
-        kind, kind.capitalize(), f"{count} strings, {scale_in_words(instrument, wording)}"
+        kind, kind.capitalize(), f"{count} strings · {scale_in_words(instrument, wording)}"
     )
 
 
 def scale_in_words(instrument: Instrument, wording: Wording) -> str:
     """The scale length as the trade says it."""
-    unit = Unit.MM if wording.unit is Unit.MM else Unit.INCH
-    places = 0 if unit is Unit.MM else 2
-    return instrument.scale.show(unit, places=places, decimal_mark=wording.decimal_mark)
+    if wording.unit is Unit.MM:
+        return instrument.scale.show(Unit.MM, places=0)
+    number, unit = instrument.scale.show(Unit.INCH, places=2).split()
+    return f"{number.rstrip('0').rstrip('.')} {unit}".replace(".", wording.decimal_mark)
 
 
 def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
@@ -93,7 +94,7 @@ def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
             Choice(each.id, each.title, chosen=work.job.complaint == each.id)
             for each in complaints(work.trade)
         ),
-        assumed=f"The usual figures of a {instrument.kind}.",
+        assumed=f"The usual figures for this kind: {instrument.kind}.",
     )
 
 

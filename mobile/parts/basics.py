@@ -97,7 +97,13 @@ def touch(
 
 
 def main_button(
-    text: str, look: Look, on_touch: Callable[[], None], *, mark: str, height: float = 64.0
+    text: str,
+    look: Look,
+    on_touch: Callable[[], None],
+    *,
+    mark: str,
+    height: float = 64.0,
+    expand: bool | int | None = None,
 ) -> ft.Control:
     """The one thing to do next, in brass."""
     return touch(
@@ -107,6 +113,7 @@ def main_button(
         mark=mark,
         fill=look.palette.brass,
         height=height,
+        expand=expand,
         align=ft.Alignment.CENTER,
     )
 
@@ -147,14 +154,17 @@ def choice_button(
 ) -> ft.Control:
     """One of several; the chosen one is filled and ticked, never coloured alone."""
     ink = look.palette.on_brass if chosen else look.palette.text
-    rows: list[ft.Control] = [
-        words(f"✓ {label}" if chosen else label, look, bold=chosen, color=ink, lines=2)
-    ]
+    size = look.text_size * 0.92
+    rows: list[ft.Control] = [words(label, look, size=size, bold=chosen, color=ink, lines=2)]
     if detail:
         soft = look.palette.on_brass if chosen else look.palette.quiet
-        rows.append(words(detail, look, size=look.text_size * 0.8, color=soft, lines=2))
+        rows.append(words(detail, look, size=look.text_size * 0.75, color=soft, lines=1))
+    text = ft.Column(rows, spacing=0, alignment=ft.MainAxisAlignment.CENTER, expand=True)
+    cells: list[ft.Control] = [text]
+    if chosen:
+        cells.append(words("✓", look, size=size, bold=True, color=ink))
     return touch(
-        ft.Column(rows, spacing=0, alignment=ft.MainAxisAlignment.CENTER),
+        ft.Row(cells, spacing=4),
         look,
         on_touch,
         mark=mark,
@@ -163,7 +173,7 @@ def choice_button(
         height=height or (72.0 if detail else 56.0),
         expand=expand,
         chosen=chosen,
-        padding=ft.Padding.symmetric(horizontal=12, vertical=4),
+        padding=ft.Padding.symmetric(horizontal=10, vertical=2),
     )
 
 

@@ -65,12 +65,21 @@ def intake_screen(view: IntakeView, look: Look, act: Act) -> ft.Control:
         )
         for choice in view.complaints
     ]
-    facts = [
-        ft.Row([quiet(name, look), words(value, look, bold=True)], spacing=GAP, wrap=True)
-        for name, value in view.facts
-    ]
+    facts = ft.Column(
+        [
+            ft.Row(
+                [
+                    ft.Container(quiet(name, look, size=look.text_size * 0.9), width=86),
+                    words(value, look, size=look.text_size * 0.9, bold=True, expand=True),
+                ],
+                spacing=GAP,
+            )
+            for name, value in view.facts
+        ],
+        spacing=4,
+    )
     body: list[ft.Control] = [
-        *facts,
+        facts,
         quiet(view.assumed, look, size=look.text_size * 0.85),
         words("How hard is it played?", look, bold=True),
         ft.Row(attacks, spacing=GAP),

@@ -22,35 +22,59 @@ from mobile.parts.page import page
 
 def preconditions_screen(view: PreconditionsView, look: Look, act: Act) -> ft.Control:
     """All at once: one tap says that everything is true, another goes on without."""
-    rows = [_row(question, look, act) for question in view.questions]
+    rows = [_precondition(question, look, act) for question in view.questions]
+    body: list[ft.Control] = [grid(rows, 2, GAP * 2)] if look.landscape else rows
     done = view.unanswered == 0
-    foot: list[ft.Control] = [
-        main_button(
-            "Go on" if done else "All true, go on",
-            look,
-            lambda: act(SkipGates() if done else AnswerAllYes()),
-            mark="all-true",
-        )
-    ]
+    go_on = main_button(
+        "Go on" if done else "All true, go on",
+        look,
+        lambda: act(SkipGates() if done else AnswerAllYes()),
+        mark="all-true",
+        expand=2,
+    )
+    foot: list[ft.Control] = [go_on]
     if not done:
         foot.insert(
-            0, plain_button("Skip for now", look, lambda: act(SkipGates()), mark="skip-all")
+            0,
+            plain_button(
+                "Skip", look, lambda: act(SkipGates()), mark="skip-all", expand=1, height=64
+            ),
         )
-    return page(look, "Before a leaf is picked up", rows, foot=foot, on_back=lambda: act(Back()))
-
-
-def _row(question: Question, look: Look, act: Act) -> ft.Control:
-    return ft.Column(
-        [
-            words(question.text, look, bold=True),
-            quiet(question.why, look, size=look.text_size * 0.85),
-            ft.Row(_answers(question, look, act), spacing=GAP),
-        ],
-        spacing=4,
+    return page(
+        look,
+        "Before a leaf is picked up",
+        body,
+        foot=[ft.Row(foot, spacing=GAP)],
+        on_back=lambda: act(Back()),
     )
 
 
-def _answers(question: Question, look: Look, act: Act) -> list[ft.Control]:
+@ft.component
+def _precondition(question: Question, look: Look, act: Act) -> ft.Control:
+    """One statement with its answers; why it matters is shown when asked for."""
+    open_, set_open = ft.use_state(False)
+    why = touch(
+        words("why?", look, size=look.text_size * 0.8, color=look.palette.brass),
+        look,
+        lambda: set_open(not open_),
+        mark=f"why-{question.gate}",
+        label=f"Why: {question.text}",
+        height=40,
+        padding=ft.Padding.symmetric(horizontal=6),
+        align=ft.Alignment.CENTER,
+    )
+    rows: list[ft.Control] = [
+        ft.Row([words(question.text, look, bold=True, lines=3, expand=True), why], spacing=4),
+        ft.Row(_answers(question, look, act), spacing=GAP),
+    ]
+    if open_:
+        rows.insert(1, quiet(question.why, look, size=look.text_size * 0.85))
+    return ft.Column(rows, spacing=4, expand=1 if look.landscape else None)
+
+
+def _answers(
+    question: Question, look: Look, act: Act, height: float | None = None
+) -> list[ft.Control]:
     return [
         choice_button(
             choice.label,
@@ -61,6 +85,7 @@ def _answers(question: Question, look: Look, act: Act) -> list[ft.Control]:
                 AnswerGate(question.gate, key, question.string)
             ),
             mark=f"{question.gate}-{choice.key}",
+            height=height,
             expand=1,
         )
         for choice in question.choices
@@ -68,33 +93,24 @@ def _answers(question: Question, look: Look, act: Act) -> list[ft.Control]:
 
 
 def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
-    """One question, its answers large, why it is asked below them."""
+    """One question, its answers large, why it is asked above them."""
     question = view.question
-    body: list[ft.Control] = [
-        words(question.text, look, size=look.text_size * 1.6, bold=True),
-        quiet(question.why, look),
+    asked: list[ft.Control] = [
+        words(question.text, look, size=look.text_size * 1.4, bold=True),
+        quiet(question.why, look, size=look.text_size * 0.9),
     ]
-    answers = [
-        choice_button(
-            choice.label,
-            choice.detail,
-            choice.chosen,
-            look,
-            lambda key=choice.key: act(  # type: ignore[misc]
-                AnswerGate(question.gate, key, question.string)
-            ),
-            mark=f"{question.gate}-{choice.key}",
-            height=look.answer_height,
-        )
-        for choice in question.choices
-    ]
-    skip = lambda: act(AnswerGate(question.gate, "skipped", question.string))  # noqa: E731
-    foot: list[ft.Control] = [*answers, plain_button("Skip", look, skip, mark="skip")]
     if view.strings:
-        body.append(_pointing(view, look, act))
-    left = f"{view.left} more after this" if view.left else "The last question"
-    body.append(quiet(left, look, size=look.text_size * 0.85))
-    return page(look, view.title, body, foot=foot, on_back=lambda: act(Back()))
+        asked.append(_pointing(view, look, act))
+    answers = grid(_answers(question, look, act, 64.0), 2 if _wide(view, look) else 1)
+    left = f"Skip · {view.left} more" if view.left else "Skip"
+    skip = lambda: act(AnswerGate(question.gate, "skipped", question.string))  # noqa: E731
+    foot: list[ft.Control] = [plain_button(left, look, skip, mark="skip")]
+    return page(look, view.title, [*asked, answers], foot=foot, on_back=lambda: act(Back()))
+
+
+def _wide(view: QuestionView, look: Look) -> bool:
+    """Two answers side by side, where there is room or where there are many."""
+    return look.landscape or len(view.question.choices) > 5
 
 
 def _pointing(view: QuestionView, look: Look, act: Act) -> ft.Control:
