@@ -9,7 +9,8 @@ of tune it is hard to press, and no published figure says when.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from logic.bench.attack import Heard, learned, plucks
 from logic.bench.edges import Edges, Playing, edges_of
@@ -40,6 +41,18 @@ class StringWindow:
     in_tune_to_mm: float | None = None
 
 
+@dataclass(frozen=True)
+class _Asked:
+    """What windows are found for. Told apart by what it says, so that it is worked out once."""
+
+    said: str
+    evidence: tuple[Heard, ...]
+    tables: int
+    instrument: Instrument = field(compare=False)
+    player: Player = field(compare=False)
+    trade: Trade = field(compare=False)
+
+
 def windows(
     instrument: Instrument, player: Player, trade: Trade, evidence: Iterable[Heard] = ()
 ) -> dict[int, StringWindow]:
@@ -47,13 +60,22 @@ def windows(
 
     `evidence` is what was heard of this player's strings before, if anything.
     """
+    said = instrument.model_dump_json() + player.model_dump_json()
+    asked = _Asked(said, tuple(evidence), id(trade.tables), instrument, player, trade)
+    return dict(_found(asked))
+
+
+@lru_cache(maxsize=8)
+def _found(asked: _Asked) -> dict[int, StringWindow]:
+    """Remembered: a walk asks for the same windows after every tap."""
+    instrument, player, trade = asked.instrument, asked.player, asked.trade
     unlike = _unlike_a_nut(instrument)
     if unlike:
         return {
             spec.string: _by_table(spec, aim(spec, instrument, player, trade), trade, unlike)
             for spec in instrument.strings
         }
-    played = learned(plucks(instrument.kind, player.attack, trade), evidence, trade)
+    played = learned(plucks(instrument.kind, player.attack, trade), asked.evidence, trade)
     playing = Playing(instrument, player, played, trade)
     return {spec.string: _by_physics(spec, playing) for spec in instrument.strings}
 
