@@ -144,6 +144,8 @@ class Window(Record):
     low: float
     target: float
     high: float
+    note: str = ""
+    """What to know about this window, such as that none exists and what would change that."""
 
 
 class GateState(StrEnum):

@@ -176,6 +176,7 @@ def _call(
             low=round(window.low_mm, 4),
             target=round(window.target_mm, 4),
             high=round(window.high_mm, 4),
+            note=window.note,
         ),
         next_leaf_mm=evidence.advice.leaves_mm,
     )

@@ -6,23 +6,27 @@ from __future__ import annotations
 import argparse
 import json
 
-from logic.bench.plan import make_plan
+from logic.bench.what_if import plan_if, what_if
 from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of
 from logic.commands.plan_table import plan_table
+from logic.commands.what_if_flags import add_what_if, changes_of
 from logic.trade import load_trade
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """A job, a unit for the table, or JSON instead."""
+    """A job, a unit for the table, or JSON instead, and what might be different."""
     add_job(parser)
     add_unit(parser)
     add_json(parser)
+    add_what_if(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Prints the plan; InputError when the job cannot be used."""
+    trade = load_trade()
     job, assumed = job_of(options)
-    plan = make_plan(job, load_trade(), assumed)
+    changes = changes_of(options, trade)
+    job, plan = what_if(job, changes), plan_if(job, changes, trade, assumed)
     if options.json:
         print(json.dumps(plan.model_dump(mode="json"), ensure_ascii=False, indent=2))
     else:
