@@ -43,9 +43,10 @@ def number(mm: float, unit: Unit, places: dict[Unit, int] = _PLACES) -> str:
 
 
 def _title(instrument: Instrument, player: Player, unit: Unit) -> str:
-    parts = [instrument.kind, f"scale {instrument.scale}", f"{player.attack} attack"]
-    head = " · ".join([instrument.label] * bool(instrument.label) + parts)
-    return textwrap.fill(f"{' '.join(head.split())} · lengths in {unit}", WIDTH)
+    facts = (instrument.kind, f"scale {instrument.scale}", f"{player.attack} attack")
+    about = " · ".join((*facts, f"lengths in {unit}"))
+    label = " ".join(instrument.label.split())
+    return "\n".join(textwrap.fill(line, WIDTH) for line in (label, about) if line)
 
 
 def _row(call: StringCall, instrument: Instrument, unit: Unit) -> tuple[str, ...]:
