@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from pydantic import GetCoreSchemaHandler
@@ -88,15 +89,19 @@ class Length:
     exact_mm: Fraction
     unit: Unit = field(default=Unit.MM, compare=False)
 
-    @classmethod
-    def parse(cls, text: str) -> Length:
-        """The length that `text` means; LengthError when it means none, or could mean two."""
+    @staticmethod
+    @lru_cache(maxsize=2048)
+    def parse(text: str) -> Length:
+        """The length that `text` means; LengthError when it means none, or could mean two.
+
+        Remembered: a bench writes the same few hundred sizes all day.
+        """
         number, unit = _split(_tidy(text), text)
         if unit is None:
             raise LengthError(
                 "", text, f"say the unit: {_readings_of(number)}", what=f"no unit in {text.strip()}"
             )
-        return cls(number * unit.mm, unit)
+        return Length(number * unit.mm, unit)
 
     @classmethod
     def of(cls, amount: float | Decimal | Fraction | str, unit: Unit = Unit.MM) -> Length:
@@ -141,6 +146,7 @@ class Length:
         return _schema(cls.parse)
 
 
+@lru_cache(maxsize=512)
 def parse_gauge(text: str) -> Length:
     """A string gauge: a bare 46, .046 or 0.046 means thousandths or decimals of an inch, and a
     trailing w or p (wound, plain) is allowed. LengthError when it is none, or a breaking load."""

@@ -5,6 +5,7 @@ A preset never carries a relief: relief counts only when it was measured.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 from logic.bench.trade import Trade
@@ -31,6 +32,7 @@ def preset_tools(trade: Trade) -> dict[str, Any]:
     return figures
 
 
+@lru_cache(maxsize=32)
 def preset_instrument(kind: str, trade: Trade) -> Instrument:
     """An instrument of `kind` as it usually is; KeyError when there is no such kind."""
     return Instrument.model_validate({"kind": kind, **preset(kind, trade)})

@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from typing import Any
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Trade:
-    """Every table of `assets/`, by the name of its file without the ending."""
+    """Every table of `assets/`, by the name of its file without the ending.
+
+    One set of tables equals only itself, so what is worked out from it can be remembered by it.
+    """
 
     tables: dict[str, Any]

@@ -47,10 +47,9 @@ class _Asked:
 
     said: str
     evidence: tuple[Heard, ...]
-    tables: int
+    trade: Trade
     instrument: Instrument = field(compare=False)
     player: Player = field(compare=False)
-    trade: Trade = field(compare=False)
 
 
 def windows(
@@ -61,7 +60,7 @@ def windows(
     `evidence` is what was heard of this player's strings before, if anything.
     """
     said = instrument.model_dump_json() + player.model_dump_json()
-    asked = _Asked(said, tuple(evidence), id(trade.tables), instrument, player, trade)
+    asked = _Asked(said, tuple(evidence), trade, instrument, player)
     return dict(_found(asked))
 
 

@@ -40,7 +40,7 @@ from logic.desk.walking import leaves_asked, walk_view
 from logic.desk.wording import Wording
 from logic.history.history import History
 from logic.jobfile import preset_instrument
-from shared.events import Event, Kind
+from shared.events import Kind
 from shared.instrument import Instrument, Player
 from shared.job import Reading
 
@@ -56,6 +56,7 @@ class Desk:
         self._place = Place()
         self._came_from = Place()
         self._work: OpenJob | None = None
+        self._fresh = False
         self._saved = ""
 
     @property
@@ -110,10 +111,12 @@ class Desk:
 
     def _at_work(self) -> OpenJob:
         """The job of the present place, as it now stands."""
-        document = self.history.job(self._place.job)
-        if document is None:
-            raise KeyError(self._place.job)
-        self._work = OpenJob.of(document, self.trade, self._work)
+        if self._work is None or not self._fresh or self._work.id != self._place.job:
+            document = self.history.job(self._place.job)
+            if document is None:
+                raise KeyError(self._place.job)
+            self._work = OpenJob.of(document, self.trade, self._work)
+            self._fresh = True
         return self._work
 
     def _here(self, work: OpenJob) -> int:
@@ -137,8 +140,14 @@ class Desk:
         wanted = string or next_string(order, order[-1], work.state) or order[0]
         self._go(self._in_job("walk", wanted))
 
-    def _record(self, kind: Kind, **body: Any) -> Event:
-        return self.history.record(kind, {"job": self._place.job, **body})
+    def _record(self, kind: Kind, **body: Any) -> None:
+        """Keep what happened to the job at hand."""
+        self._keep((kind, {"job": self._place.job, **body}))
+
+    def _keep(self, *happened: tuple[Kind, dict[str, Any]]) -> None:
+        """Keep several things as one; what is known of the job is then read anew."""
+        self.history.record_all(happened)
+        self._fresh = False
 
     # --- commands ---
 
@@ -172,7 +181,7 @@ class Desk:
         }
         taken = [(Kind.READING_TAKEN, {"job": job, "reading": each}) for each in readings]
         moved = (Kind.PLACE_MOVED, {"job": job, "place": "intake"})
-        self.history.record_all([(Kind.JOB_OPENED, opened), *taken, moved])
+        self._keep((Kind.JOB_OPENED, opened), *taken, moved)
         self._place = Place("intake", job)
 
     def open_job(self, command: commands.OpenJob) -> None:
@@ -220,7 +229,7 @@ class Desk:
             {"job": job, "gate": gate, "string": string, "answer": answer}
             for gate, string, answer in answers
         ]
-        self.history.record_all([(Kind.CHECK_ANSWERED, body) for body in bodies])
+        self._keep(*((Kind.CHECK_ANSWERED, body) for body in bodies))
 
     def walk(self, command: commands.Walk) -> None:
         """Measure, at the string asked for or at the first that needs it."""
@@ -256,6 +265,7 @@ class Desk:
         last = work.steps[-1]
         string = work.string_of(last)
         self.history.undo(last)
+        self._fresh = False
         if string is not None:
             self._go(self._in_job("walk", string))
 

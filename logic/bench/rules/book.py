@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -126,6 +127,7 @@ class RuleBook(Row):
         return self.limits[name].value
 
 
+@lru_cache(maxsize=4)
 def rule_book(trade: Trade) -> RuleBook:
     """The rules of `assets/rules.json`."""
     return RuleBook.model_validate(trade.tables["rules"])
