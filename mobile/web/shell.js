@@ -33,6 +33,15 @@ new PerformanceObserver((list) => list.getEntries().forEach((entry) => arrived(e
 bench.events.addEventListener("arrived", ({ detail }) => arrived(detail.url));
 addEventListener("DOMContentLoaded", showProgress);
 
+// When each part of the start was done, in milliseconds since the page was asked for.
+const steps = {};
+const step = (name, at = performance.timeOrigin + performance.now()) => {
+  steps[name] = Math.round(at - performance.timeOrigin);
+};
+bench.events.addEventListener("step", ({ detail }) => step(detail.name, detail.at));
+bench.started.then(() => step("connected"), () => {});
+addEventListener("flutter-first-frame", () => step("first frame"));
+
 // --- plain words instead of a blank page ------------------------------------------------------
 
 function notice(title, paragraphs, buttons = []) {
@@ -116,6 +125,7 @@ const late = setTimeout(() => {
 
 bench.booted.then(() => {
   clearTimeout(late);
+  step("booted");
   document.documentElement.dataset.booted = "yes";
   requestAnimationFrame(() => setTimeout(() => byId("loading")?.remove(), 50));
   semanticsOn();

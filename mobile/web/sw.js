@@ -72,14 +72,18 @@ async function take(file) {
   for (const cache of file.sha256 ? ["default", "reload"] : ["no-cache"]) {
     const response = await fetch(url, { cache, credentials: "same-origin" });
     if (!response.ok) continue;
-    const bytes = await response.arrayBuffer();
-    if (!file.sha256 || (await sha256(bytes)) === file.sha256) return copyOf(bytes, file, response);
+    if (!file.sha256) return response;
+    const bytes = await response.clone().arrayBuffer();
+    if ((await sha256(bytes)) === file.sha256) return ofType(file.type, response, bytes);
   }
   throw new Error(`${file.path} did not arrive as it was published`);
 }
 
-function copyOf(bytes, file, response) {
-  const type = file.type || response.headers.get("Content-Type") || "application/octet-stream";
+// The response as it came, so that the browser can keep compiled code beside it; made anew only
+// when the host named a wrong type.
+function ofType(type, response, bytes) {
+  const essence = (text) => (text || "").split(";")[0].trim().toLowerCase();
+  if (essence(response.headers.get("Content-Type")) === essence(type)) return response;
   return new Response(bytes, { headers: { "Content-Type": type } });
 }
 

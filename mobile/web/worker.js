@@ -30,6 +30,11 @@ async function bytesOf(response) {
   return response.arrayBuffer();
 }
 
+// When each part of the start was done, in milliseconds of wall clock, for the page to keep.
+function step(name) {
+  self.postMessage({ kind: "step", name, at: performance.timeOrigin + performance.now() });
+}
+
 function watchArrivals() {
   new PerformanceObserver((list) => {
     for (const entry of list.getEntries()) {
@@ -44,12 +49,12 @@ async function start(documentUrl, module) {
     stdout: (text) => console.log(text),
     stderr: (text) => console.error(text),
   });
-  self.postMessage({ kind: "step", step: "python" });
+  step("python");
   flet_js.documentUrl = documentUrl;
   pyodide.registerJsModule("flet_js", flet_js);
   pyodide.registerJsModule("bench_js", bench_js);
   pyodide.unpackArchive(await archive, "zip", { extractDir: "/app" });
-  self.postMessage({ kind: "step", step: "unpacked" });
+  step("unpacked");
   pyodide.globals.set("main_module", module);
   await pyodide.runPythonAsync(`
 import os, runpy, sys
@@ -57,6 +62,7 @@ os.chdir("/app")
 sys.path[:0] = ["/app", "/app/__pypackages__"]
 runpy.run_module(main_module, run_name="__main__")
 `);
+  step("imported");
   if (typeof flet_js.start_connection !== "function") {
     throw new Error("the app ended without showing anything");
   }
