@@ -37,9 +37,8 @@ class Strung:
     action_sd_mm: float
 
     def finger_at(self, fret: int) -> Finger:
-        """The fingertip at a fret: where frets lie close it cannot be as far behind."""
-        space = self.neck.fret_mm(fret) - self.neck.fret_mm(fret - 1)
-        return replace(self.finger, behind_mm=min(self.finger.behind_mm, space / 2.0))
+        """The fingertip at a fret of this neck."""
+        return finger_at(self.neck, fret, self.finger)
 
     def cents(self, clearance_mm: float, fret: int) -> float:
         """How sharp a fret is with the open string at this clearance."""
@@ -134,6 +133,12 @@ def finger_of(trade: Trade) -> Finger:
     """The usual fingertip."""
     table = trade.tables["attack"]["finger"]
     return Finger(table["behind_mm"]["value"], table["push_mm"]["value"])
+
+
+def finger_at(neck: Neck, fret: int, finger: Finger) -> Finger:
+    """The fingertip at a fret: where frets lie close it stays in the nearer half of the space."""
+    space = neck.fret_mm(fret) - neck.fret_mm(fret - 1)
+    return replace(finger, behind_mm=min(finger.behind_mm, space / 2.0))
 
 
 def family_of(kind: str, trade: Trade) -> dict[str, Any]:

@@ -68,11 +68,14 @@ def fanned_scale_mm(treble_mm: float, bass_mm: float, place: float) -> float:
     return treble_mm + (bass_mm - treble_mm) * place
 
 
-def saddle_height_mm(
-    action_12_mm: float, nut_height_mm: float, relief_at_12_mm: float = 0.0
-) -> float:
-    """Height of the saddle from the action at fret 12: H = 2·(C₁₂ - relief) - b."""
-    return 2.0 * (action_12_mm - relief_at_12_mm) - nut_height_mm
+def neck_from_nut(neck: Neck, nut_height_mm: float, action_mm: float, at_fret: int = 12) -> Neck:
+    """The same neck, with the saddle where the nut's height and the action at a fret both say.
+
+    With the action at fret 12 the saddle stands at twice the action (less relief) less the nut.
+    """
+    far = 2.0 ** (-at_fret / 12)
+    action = action_mm + neck.crown_mm(at_fret)
+    return replace(neck, saddle_height_mm=float((action - nut_height_mm * far) / (1.0 - far)))
 
 
 def neck_from_action(neck: Neck, clearance_mm: float, action_mm: float, at_fret: int = 12) -> Neck:
@@ -80,8 +83,8 @@ def neck_from_action(neck: Neck, clearance_mm: float, action_mm: float, at_fret:
     near, far = 2.0 ** (-1 / 12), 2.0 ** (-at_fret / 12)
     first, action = clearance_mm + neck.crown_mm(1), action_mm + neck.crown_mm(at_fret)
     lever = (1.0 - near) / (1.0 - far)
-    nut = (first - action * lever) / (near - far * lever)
-    return replace(neck, saddle_height_mm=float((action - nut * far) / (1.0 - far)))
+    nut = float((first - action * lever) / (near - far * lever))
+    return neck_from_nut(neck, nut, action_mm, at_fret)
 
 
 def clearance_mm(neck: Neck, nut_height_mm: float, fret: int = 1) -> float:
