@@ -51,7 +51,7 @@ def in_a_hurry(gates: tuple[Gate, ...]) -> bool:
 def tonight(calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: Trade) -> Tonight:
     """The reversible steps that fit this plan, in the table's order, and what never to do."""
     table = trade.tables["tonight"]
-    kinds = {call.call for call in calls}
+    kinds = {CallKind.LOWER if call.reason == HURRIED[1] else call.call for call in calls}
     failed = {gate.gate for gate in gates if gate.state is GateState.FAILED}
     steps = tuple(
         step

@@ -34,6 +34,7 @@ class CallTable:
     contradiction_below: float
     contradicted_confidence: float
     help_nats: float
+    buzz_other_cause: float
     stack_better_by: float
     first_within_mm: float
 
@@ -145,14 +146,25 @@ def verdict_of(
 def split(
     believed: Posterior, window: StringWindow, heard_as: Heard, table: CallTable
 ) -> dict[Verdict, Curve]:
-    """The posterior shared out over the verdicts that each clearance would mean."""
+    """The posterior shared out over the verdicts that each clearance would mean.
+
+    A buzz is evidence too: a low string gives one for sure, a string with room only for some other
+    cause, which is `buzz_other_cause` times as likely.
+    """
     zones = zone_shares(window.low_mm, window.low_sd_mm, upper_mm(window, table), table.resting_mm)
     shared: dict[Verdict, Curve] = {}
     for zone, share in zones.items():
         verdict, mass = VERDICTS[heard_as][zone], tuple(map(mul, believed.mass, share))
         before = shared.get(verdict)
         shared[verdict] = mass if before is None else tuple(map(float.__add__, before, mass))
-    return shared
+    return _weighed(shared, table.buzz_other_cause) if NOT_HEIGHT in shared else shared
+
+
+def _weighed(shared: dict[Verdict, Curve], other_cause: float) -> dict[Verdict, Curve]:
+    """The shares after a buzz was heard: *not height* counts for less, and all sum to one again."""
+    shared = shared | {NOT_HEIGHT: tuple([m * other_cause for m in shared[NOT_HEIGHT]])}
+    total = sum(map(sum, shared.values()))
+    return {verdict: tuple([m / total for m in mass]) for verdict, mass in shared.items()}
 
 
 @lru_cache(maxsize=256)
