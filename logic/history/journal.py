@@ -11,8 +11,9 @@ import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from logic.history.aside import ASIDE
 from logic.history.known import Known
-from logic.history.reserve import Reserve
+from logic.history.reserve import RESERVE, Reserve
 from logic.history.segment import (
     SEGMENT_BYTES,
     Segment,
@@ -128,7 +129,7 @@ class Journal:
 
     def names_ahead(self) -> tuple[str, ...]:
         """Files that the next appends may need."""
-        return (segment_name(self._next_number()),)
+        return (segment_name(self._next_number()), ASIDE, RESERVE)
 
     # --- reading ---
 

@@ -16,29 +16,32 @@ class Reserve:
     def __init__(self, directory: Directory) -> None:
         self._directory = directory
         self.spent = False
+        self._laid = False
 
     def lay_in(self) -> None:
         """Make the reserve if it is not there and the device has room for it twice over."""
+        if self._laid:
+            return
         if RESERVE in self._directory.names():
-            self.spent = False
+            self._laid, self.spent = True, False
             return
         room = self._directory.room()
         if room is not None and room < 2 * RESERVE_BYTES:
             return
         try:
             self._fill()
-            self.spent = False
+            self._laid, self.spent = True, False
         except OSError:
             # Still no room, or not opened ahead yet: the next call tries again, and
-            # `spent` keeps telling the technician.
-            self.release()
+            # `spent` goes on telling the technician.
+            self._directory.delete(RESERVE)
 
     def release(self) -> bool:
         """Give the room back to the device; whether there was any."""
         if RESERVE not in self._directory.names():
             return False
         self._directory.delete(RESERVE)
-        self.spent = True
+        self._laid, self.spent = False, True
         return True
 
     def _fill(self) -> None:

@@ -12,6 +12,8 @@ from mobile.device.indexed_store import open_indexed_directory
 from mobile.device.private_files import open_private_directory
 
 LOCK = "nutwright-history"
+_WAITS_S = (0.1, 0.2, 0.4)
+"""A page that reloads holds its lock a moment longer."""
 
 
 class WorkerBrowser:
@@ -30,8 +32,13 @@ class WorkerBrowser:
         locks = getattr(bridge.SCOPE.navigator, "locks", None)
         if locks is None:
             return None
-        if self._let_go:
-            return True
+        for wait_s in _WAITS_S:
+            if self._let_go or await self._try_lock(locks):
+                return True
+            await asyncio.sleep(wait_s)
+        return await self._try_lock(locks)
+
+    async def _try_lock(self, locks: Any) -> bool:
         told: asyncio.Future[bool] = asyncio.get_running_loop().create_future()
         take = bridge.lasting(lambda lock: self._take(lock, told))
         locks.request(LOCK, bridge.options(ifAvailable=True), take)
