@@ -13,6 +13,7 @@ from mobile.parts.basics import Act
 from mobile.screens.home import home_screen
 from mobile.screens.intake import intake_screen, kinds_screen
 from mobile.screens.kit import kit_screen
+from mobile.screens.number_pad import type_screen
 from mobile.screens.plan import plan_screen
 from mobile.screens.questions import preconditions_screen, question_screen
 from mobile.screens.settings import settings_screen
@@ -29,6 +30,7 @@ SCREENS: dict[type, Screen] = {
     views.PreconditionsView: preconditions_screen,
     views.QuestionView: question_screen,
     views.WalkView: walk_screen,
+    views.TypeView: type_screen,
     views.PlanView: plan_screen,
     views.KitView: kit_screen,
     views.SettingsView: settings_screen,

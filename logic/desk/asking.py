@@ -27,7 +27,9 @@ def question_view(work: OpenJob, title: str, string: int | None) -> QuestionView
         return None
     asked = left[0]
     marks = _marks(asked, work, string) if asked.per_string else ()
-    return QuestionView(work.id, title, _question(asked, work, string), len(left) - 1, marks)
+    return QuestionView(
+        work.id, title, _question(asked, work, string), len(left) - 1, marks, asked.kind == "length"
+    )
 
 
 def everything_true(work: OpenJob) -> Answers:

@@ -104,6 +104,20 @@ class Hear:
 
 
 @dataclass(frozen=True)
+class TypeNumber:
+    """Type a measured number instead: a reading in another way, or the answer to a question."""
+
+    way: str = "clearance"
+
+
+@dataclass(frozen=True)
+class Typed:
+    """The number that was typed, with its unit where it has one."""
+
+    text: str
+
+
+@dataclass(frozen=True)
 class Undo:
     """Take back the last answer of this job."""
 
@@ -180,6 +194,8 @@ Command = (
     | Walk
     | Feel
     | Hear
+    | TypeNumber
+    | Typed
     | Undo
     | Back
     | SeePlan

@@ -29,6 +29,7 @@ from logic.desk.bag import (
     toggled,
     wording_of,
 )
+from logic.desk.number_pad import BY_QUESTION, type_view, typed_answer, typed_reading
 from logic.desk.open_job import OpenJob
 from logic.desk.places import JOB_ROOMS, Place
 from logic.desk.planning import plan_view
@@ -40,6 +41,7 @@ from logic.desk.walking import leaves_asked, walk_view
 from logic.desk.wording import Wording
 from logic.history.history import History
 from logic.jobfile import preset_instrument
+from shared.errors import InputError
 from shared.events import Kind
 from shared.instrument import Instrument, Player
 from shared.job import Reading
@@ -58,6 +60,8 @@ class Desk:
         self._work: OpenJob | None = None
         self._fresh = False
         self._saved = ""
+        self._way = ""
+        self._trouble = ""
 
     @property
     def settings(self) -> dict[str, str]:
@@ -71,7 +75,9 @@ class Desk:
 
     def do(self, command: commands.Command) -> View:
         """Carry out `command` and show what follows."""
-        self._saved = ""
+        self._saved = self._trouble = ""
+        if not isinstance(command, commands.TypeNumber | commands.Typed):
+            self._way = ""
         _HANDLERS[type(command)](self, command)
         return self.view()
 
@@ -86,12 +92,15 @@ class Desk:
             return intake_view(work, wording, title)
         if place.room == "before":
             return before_view(work, title)
+        if place.room == "ask" and self._way:
+            return type_view(work, self._way, self._here(work), wording, title, self._trouble)
         if place.room == "ask":
             return question_view(work, title, place.string) or self._walk_from_ask(work, title)
         if place.room == "plan":
             return plan_view(work, wording, title, place.string)
-        string = place.string or walk_order(work.job.instrument)[0]
-        return walk_view(work, string, wording, title, self._saved)
+        if self._way:
+            return type_view(work, self._way, self._here(work), wording, title, self._trouble)
+        return walk_view(work, self._here(work), wording, title, self._saved)
 
     def _outside_a_job(self, wording: Wording) -> View:
         if self._place.room == "kinds":
@@ -247,6 +256,25 @@ class Desk:
         """Record what the open string does."""
         self._take(Reading(string=self._here(self._at_work()), buzz=command.buzz))
 
+    def type_number(self, command: commands.TypeNumber) -> None:
+        """Show the number pad, in the way asked for."""
+        self._way = command.way
+
+    def typed(self, command: commands.Typed) -> None:
+        """Keep the number that was typed; what is doubtful is asked back and nothing is kept."""
+        work, way = self._at_work(), self._way
+        gate = way.removeprefix(BY_QUESTION)
+        try:
+            if gate != way:
+                answer = typed_answer(work, gate, command.text)
+                self._answer(answers_to(work, gate, self._place.string, answer))
+            else:
+                self._take(typed_reading(work, way, self._here(work), command.text))
+        except InputError as error:
+            self._trouble = str(error)
+        else:
+            self._way = ""
+
     def _take(self, reading: Reading) -> None:
         """Keep a reading, then stand where the next is taken: here, another string, the plan."""
         self._record(Kind.READING_TAKEN, reading=reading)
@@ -270,7 +298,7 @@ class Desk:
             self._go(self._in_job("walk", string))
 
     def back(self, _: commands.Back) -> None:
-        """One room back."""
+        """One room back; from the number pad, to what it was asked for."""
         before = {"before": "intake", "ask": "before", "walk": "before", "plan": "walk"}
         if self._place.room in before:
             self._go(self._in_job(before[self._place.room]))
@@ -328,6 +356,8 @@ _HANDLERS: dict[type, Callable[[Desk, Any], None]] = {
     commands.Walk: Desk.walk,
     commands.Feel: Desk.feel,
     commands.Hear: Desk.hear,
+    commands.TypeNumber: Desk.type_number,
+    commands.Typed: Desk.typed,
     commands.Undo: Desk.undo,
     commands.Back: Desk.back,
     commands.SeePlan: Desk.see_plan,

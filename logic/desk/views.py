@@ -110,6 +110,8 @@ class QuestionView:
     left: int
     strings: tuple[StringMark, ...] = ()
     """To point at one string, where the question is asked string by string."""
+    typed: bool = False
+    """Whether a measured length is an answer too."""
 
 
 @dataclass(frozen=True)
@@ -133,6 +135,20 @@ class WalkView:
     can_undo: bool
     spoken: str
     saved: str = ""
+
+
+@dataclass(frozen=True)
+class TypeView:
+    """A number to type: what it is of, in which unit, and what was wrong with the last one."""
+
+    job: str
+    title: str
+    ask: str
+    ways: tuple[Choice, ...]
+    units: tuple[Choice, ...]
+    """Empty where the number has no unit of length."""
+    unit_name: str = ""
+    trouble: str = ""
 
 
 @dataclass(frozen=True)
@@ -219,6 +235,7 @@ View = (
     | PreconditionsView
     | QuestionView
     | WalkView
+    | TypeView
     | PlanView
     | KitView
     | SettingsView

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import CloseJob, GoHome, SeePlan, Walk
+from logic.desk.commands import CloseJob, GoHome, SeePlan, Undo, Walk
 from logic.desk.views import PlanLine, PlanView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, hairline, plain_button, quiet, touch, words
@@ -20,8 +20,8 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     """
     summary = words(view.summary, look, size=look.text_size * 1.15, bold=True)
     lists = [
-        *_block("Not ruled out", view.open_questions, look),
         *(_line(line, view.opened == line.string, look, act) for line in view.lines),
+        *_block("Not ruled out", view.open_questions, look),
         *_block("The whole nut", (view.advice, *view.options), look),
         *_block("Before you cut", view.cautions, look),
         *_block("Taken from the preset", view.assumed, look),
@@ -46,8 +46,9 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
 
 def _ways(look: Look, act: Act) -> list[ft.Control]:
     return [
-        plain_button("Measure", look, lambda: act(Walk()), mark="measure", expand=1),
-        plain_button("Close job", look, lambda: act(CloseJob()), mark="close", expand=1),
+        plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=2),
+        plain_button("Measure", look, lambda: act(Walk()), mark="measure", expand=3),
+        plain_button("Close job", look, lambda: act(CloseJob()), mark="close", expand=3),
     ]
 
 

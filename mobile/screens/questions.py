@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import AnswerAllYes, AnswerGate, Back, PointAt, SkipGates
+from logic.desk.commands import AnswerAllYes, AnswerGate, Back, PointAt, SkipGates, TypeNumber
+from logic.desk.number_pad import BY_QUESTION
 from logic.desk.views import PreconditionsView, Question, QuestionView
 from mobile.look import GAP, Look
 from mobile.parts.basics import (
@@ -101,7 +102,11 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
     ]
     if view.strings:
         asked.append(_pointing(view, look, act))
-    answers = grid(_answers(question, look, act, 64.0), 2 if _wide(view, look) else 1)
+    answers: ft.Control = grid(_answers(question, look, act, 64.0), 2 if _wide(view, look) else 1)
+    if view.typed:
+        pad = lambda: act(TypeNumber(BY_QUESTION + question.gate))  # noqa: E731
+        number = plain_button("Type what was measured", look, pad, mark="type-number")
+        answers = ft.Column([number, answers], spacing=GAP)
     left = f"Skip · {view.left} more" if view.left else "Skip"
     skip = lambda: act(AnswerGate(question.gate, "skipped", question.string))  # noqa: E731
     foot: list[ft.Control] = [plain_button(left, look, skip, mark="skip")]

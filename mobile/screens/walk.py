@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import flet as ft
 
-from logic.desk.commands import Command, Feel, GoHome, Hear, SeePlan, Undo, Walk
+from logic.desk.commands import Command, Feel, GoHome, Hear, SeePlan, TypeNumber, Undo, Walk
 from logic.desk.views import Prompt, StringMark, WalkView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, plain_button, quiet, touch, words
@@ -26,6 +26,8 @@ class Answer:
     drawing: str | None = None
 
 
+FOOT_WIDTH = 96.0
+"""Of the strip of buttons beside the answers in landscape."""
 LEAF_ANSWERS = (
     Answer("answer-none", "No contact", Feel(Contact.NONE), "none"),
     Answer("answer-light", "Light contact", Feel(Contact.LIGHT), "light"),
@@ -49,7 +51,7 @@ def walk_screen(view: WalkView, look: Look, act: Act) -> ft.Control:
         body = ft.Column([asked, under_thumb, foot_row], spacing=GAP, expand=True)
         return frame(look, _centred(body, look))
     answers = ft.Container(under_thumb, width=look.thumb_width)
-    foot = ft.Container(ft.Column(_foot(view, look, act), spacing=GAP), width=84)
+    foot = ft.Container(ft.Column(_foot(view, look, act), spacing=GAP), width=FOOT_WIDTH)
     sides: list[ft.Control] = [ft.Container(asked, expand=True), foot, answers]
     if look.left_handed:
         sides.reverse()
@@ -153,7 +155,7 @@ def _number_size(view: WalkView, look: Look) -> float:
     """As large as the room allows: by width for a stack of two, by height on a small phone."""
     width = look.column
     if look.landscape:
-        width = look.width - look.thumb_width - 84 - 3 * look.margin
+        width = look.width - look.thumb_width - FOOT_WIDTH - 3 * look.margin
     shown = max(4, len(view.number)) + 0.5 * len(view.unit)
     thumb = 0.0 if look.landscape else 4 * (look.answer_height + GAP) + 70
     room = look.height - thumb - 2 * look.margin - 250
@@ -161,7 +163,7 @@ def _number_size(view: WalkView, look: Look) -> float:
 
 
 def _answers_so_far(view: WalkView, look: Look) -> ft.Control:
-    trail = " · ".join(view.trail[-3:])
+    trail = " · ".join(view.trail[-2:])
     result = view.estimate or view.status
     return ft.Column(
         [
@@ -182,11 +184,12 @@ def _answers(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
 def _foot(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
     """Undo and the plan: a row under the answers, or a strip beside them in landscape."""
     expand = None if look.landscape else 1
-    height = (look.height - 2 * look.margin - GAP) / 2 if look.landscape else 56.0
+    height = (look.height - 2 * look.margin - 2 * GAP) / 3 if look.landscape else 56.0
     foot: list[ft.Control] = [
         plain_button(text, look, handle, mark=mark, expand=expand, height=height)
         for text, mark, handle in (
             ("Undo", "undo", lambda: act(Undo())),
+            ("Number", "number", lambda: act(TypeNumber())),
             ("Plan", "plan", lambda: act(SeePlan())),
         )
     ]

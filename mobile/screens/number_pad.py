@@ -1,0 +1,139 @@
+"""A number pad of our own: no keyboard of the phone's is needed at the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from logic.desk.commands import Back, Typed, TypeNumber
+from logic.desk.views import Choice, TypeView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, choice_button, grid, main_button, touch, words
+from mobile.parts.page import frame, title_row
+
+KEYS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "←")
+LONGEST = 8
+
+
+def type_screen(view: TypeView, look: Look, act: Act) -> ft.Control:
+    """What is asked on top, the pad under the thumb; beside each other in landscape."""
+    return frame(look, _pad(view, look, act))
+
+
+@ft.component
+def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
+    """The digits typed so far live here until they are handed in."""
+    typed, set_typed = ft.use_state("")
+    unit, set_unit = ft.use_state(_chosen(view.units))
+    text = f"{typed} {unit or view.unit_name}"
+    asked = [
+        title_row(look, view.title, lambda: act(Back())),
+        words(view.ask, look, size=look.text_size * 1.15, bold=True),
+        *_ways(view, look, act),
+        _shown(typed, unit or view.unit_name, look),
+        words(view.trouble or " ", look, color=look.palette.alarm, lines=3),
+    ]
+    press = lambda key: set_typed(_pressed(typed, key))  # noqa: E731
+    keys = grid([_key(key, look, press) for key in _keys(view)], 3, gap=6)
+    units = [_unit(choice, unit, look, set_unit) for choice in view.units]
+    save = main_button("Save", look, lambda: act(Typed(text)), mark="save-number", height=60)
+    pad = ft.Column([ft.Row(units, spacing=6), keys, save], spacing=6)
+    if look.landscape:
+        sides: list[ft.Control] = [
+            ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO),
+            ft.Container(pad, width=look.thumb_width),
+        ]
+        return ft.Row(sides[::-1] if look.left_handed else sides, spacing=GAP * 2, expand=True)
+    return ft.Column(
+        [ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO), pad],
+        expand=True,
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
+    )
+
+
+def _keys(view: TypeView) -> tuple[str, ...]:
+    """Cents can be flat: the point gives way to a sign."""
+    return KEYS if view.units else tuple("−" if key == "." else key for key in KEYS)
+
+
+def _chosen(choices: tuple[Choice, ...]) -> str:
+    return next((choice.key for choice in choices if choice.chosen), "")
+
+
+def _pressed(typed: str, key: str) -> str:
+    """The text after a key."""
+    if key == "←":
+        return typed[:-1]
+    if key == "−":
+        return typed[1:] if typed.startswith("-") else f"-{typed}"
+    if (key == "." and "." in typed) or len(typed) >= LONGEST:
+        return typed
+    return typed + key
+
+
+def _shown(typed: str, unit: str, look: Look) -> ft.Control:
+    size = 44.0 if look.landscape else 64.0
+    return ft.Semantics(
+        container=True,
+        live_region=True,
+        exclude_semantics=True,
+        label=f"{typed or 'nothing yet'} {unit}",
+        content=ft.Row(
+            [
+                words(typed or "–", look, size=size, bold=True),
+                words(unit, look, size=size * 0.45, color=look.palette.quiet),
+            ],
+            alignment=ft.MainAxisAlignment.CENTER,
+            spacing=GAP,
+        ),
+    )
+
+
+def _ways(view: TypeView, look: Look, act: Act) -> list[ft.Control]:
+    if not view.ways:
+        return []
+    cells: list[ft.Control] = [
+        choice_button(
+            way.label,
+            "",
+            way.chosen,
+            look,
+            lambda key=way.key: act(TypeNumber(key)),  # type: ignore[misc]
+            mark=f"way-{way.key}",
+            height=48,
+            expand=1,
+        )
+        for way in view.ways
+    ]
+    return [grid(cells, 3, gap=6)]
+
+
+def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:
+    names = {"←": "Delete", ".": "Point", "−": "Minus"}
+    return touch(
+        words(key, look, size=28, bold=True),
+        look,
+        lambda: press(key),
+        mark=f"key-{names.get(key, key)}",
+        label=names.get(key, key),
+        fill=look.palette.surface,
+        line=look.palette.hairline,
+        height=56,
+        expand=1,
+        padding=0,
+        align=ft.Alignment.CENTER,
+    )
+
+
+def _unit(choice: Choice, unit: str, look: Look, choose: Callable[[str], None]) -> ft.Control:
+    return choice_button(
+        choice.label,
+        "",
+        choice.key == unit,
+        look,
+        lambda: choose(choice.key),
+        mark=f"unit-{choice.key}",
+        height=48,
+        expand=1,
+    )
