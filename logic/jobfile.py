@@ -14,7 +14,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from logic.bench.plausible import question_cents, read_length
+from logic.bench.plausible import question_cents, question_gauge, read_length
 from logic.bench.presets import kinds, preset_instrument, preset_kit
 from logic.bench.trade import Trade
 from logic.filling import Filling, Tree, child, items
@@ -22,7 +22,7 @@ from logic.jsontext import at, read_tree
 from logic.refusals import validated
 from shared.errors import JobFileError, LengthError
 from shared.instrument import Instrument, NutType
-from shared.job import Assumed, Job
+from shared.job import Assumed, Job, Reading
 
 __all__ = ["kinds", "preset_instrument", "preset_kit", "read_job"]
 
@@ -208,11 +208,28 @@ def _number(name: Any, instrument: Instrument, path: str) -> int:
 
 
 def _check_sense(job: Job, trade: Trade) -> None:
+    """Refuses figures that are each possible and together are not."""
+    for n, spec in enumerate(job.instrument.strings):
+        if spec.core and spec.core >= spec.gauge:
+            would_do = "a core lies inside its winding: write the thinner of the two"
+            what = f"{spec.core} is no thinner than the string ({spec.gauge})"
+            raise JobFileError(f"instrument.strings[{n}].core", "", would_do, what=what)
     for n, reading in enumerate(job.readings):
-        doubt = reading.cents is not None and question_cents(reading.cents, trade)
-        if doubt:
-            said, _, ask = doubt.partition("; ")
-            raise JobFileError(f"readings[{n}].cents", "", ask, what=said)
+        _check_reading(reading, job.instrument, f"readings[{n}]", trade)
     if not job.kit.leaves and not job.readings:
         would_do = "list the leaves of your kit, or give readings as clearance, gap or cents"
         raise JobFileError("kit.leaves", "[]", would_do, what="no leaves and no readings")
+
+
+def _check_reading(reading: Reading, instrument: Instrument, path: str, trade: Trade) -> None:
+    if reading.cents is not None:
+        _refuse_if(question_cents(reading.cents, trade), f"{path}.cents")
+    if reading.clearance:
+        gauge = instrument.spec(reading.string).gauge
+        _refuse_if(question_gauge(reading.clearance, gauge, trade), f"{path}.clearance")
+
+
+def _refuse_if(doubt: str | None, path: str) -> None:
+    if doubt:
+        said, _, ask = doubt.partition("; ")
+        raise JobFileError(path, "", ask, what=said)

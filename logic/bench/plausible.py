@@ -77,6 +77,17 @@ def question_cents(cents: float, trade: Trade) -> str | None:
     )
 
 
+def question_gauge(clearance: Length, gauge: Length, trade: Trade) -> str | None:
+    """What to ask when a rarely large `clearance` is the string's own `gauge` to the digit."""
+    rare = Length.parse(trade.tables["plausible"]["quantities"]["clearance"]["rare_over"])
+    if clearance != gauge or clearance <= rare:
+        return None
+    return (
+        f"{clearance} is the gauge of this very string; "
+        f"if it was measured over the first fret, write it as {clearance.show(Unit.MM)}"
+    )
+
+
 def read_length(quantity: str, text: str, trade: Trade, kind: str = "") -> Length:
     """The length that `text` means as a `quantity`. LengthError, with what to ask, when it means
     none, lacks its unit, or lies where no such quantity lies."""

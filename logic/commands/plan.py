@@ -1,5 +1,13 @@
-"""Prints the calls for one job: what to do with each slot, by how much, with which file, how sure
-that is, and why. Figures are guidance: the technician's judgement and local rules stand."""
+"""Prints the calls for one job: what to do with each slot, and why.
+
+clearance  of the open string over the first fret, with its 95 % interval
+window     from the lowest clearance that stays clean to the highest that stays in tune
+target     where in the window to aim
+slot       how much to cut from the slot's floor, or to add to it
+file       how wide a file to take
+sure       how likely the call is right
+
+Figures are guidance: the technician's judgement and local workshop rules stand."""
 
 from __future__ import annotations
 

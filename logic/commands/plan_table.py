@@ -17,6 +17,7 @@ _HEADINGS = (
     *("string", "pitch", "gauge", "clearance (95 %)"),
     *("window", "target", "call", "slot", "file", "sure"),
 )
+_SPOKEN = {Unit.THOU: "thousandths of an inch", Unit.MM: "millimetres", Unit.INCH: "inches"}
 _RIGHT = (2, 9)
 """Columns of bare numbers, which line up on the right."""
 
@@ -44,7 +45,7 @@ def number(mm: float, unit: Unit, places: dict[Unit, int] = _PLACES) -> str:
 
 def _title(instrument: Instrument, player: Player, unit: Unit) -> str:
     facts = (instrument.kind, f"scale {instrument.scale}", f"{player.attack} attack")
-    about = " · ".join((*facts, f"lengths in {unit}"))
+    about = " · ".join((*facts, f"lengths in {_SPOKEN.get(unit, unit)}"))
     label = " ".join(instrument.label.split())
     return "\n".join(textwrap.fill(line, WIDTH) for line in (label, about) if line)
 
@@ -90,6 +91,7 @@ def _why(call: StringCall, instrument: Instrument, unit: Unit) -> str:
         _sharpness(call.cents_at_fret_1),
         _file(call, unit),
         _sentence(call.next_step),
+        _sentence(call.window_mm.note),
     )
     return " ".join(part for part in parts if part)
 

@@ -34,6 +34,7 @@ WHOLE: dict[str, Any] = {
     },
     "player": {"attack": "heavy", "targets": {"6 octave": "0.40 mm"}},
     "kit": {"leaves": ["0.010 in", "0.020 in"], "files": ["0.010 in"], "shims": ["0.1 mm"]},
+    "shop_note": "kept as well",
     "complaint": "sour near the nut",
     "checks": {"at_pitch": "yes", "seated": {"6 octave": "yes", "1": "no"}},
     "readings": [
@@ -69,6 +70,7 @@ def test_a_whole_job_is_read() -> None:
     assert job.instrument.relief == Length.parse("0.2 mm")
     assert job.instrument.action_12 == {11: Length.parse("2.4 mm"), 1: Length.parse("2 mm")}
     assert job.instrument.model_extra == {"serial": "kept though nobody knows it"}
+    assert job.model_extra == {"shop_note": "kept as well"}
     assert job.player.attack is Attack.HEAVY
     assert job.player.targets == {12: Length.parse("0.4 mm")}
     assert job.checks == {"at_pitch": "yes", "seated": {"12": "yes", "1": "no"}}
@@ -245,6 +247,11 @@ REFUSALS: list[tuple[object, str, str]] = [
     ),
     (electric(strings=[{"string": 6, "pitch": "E"}]), "instrument.strings[0].pitch", "octave"),
     (electric(strings=[{"string": 6, "make": "straw"}]), "instrument.strings[0].make", "nylon"),
+    (
+        electric(strings=[{"string": 6, "gauge": "46", "core": "46"}]),
+        "instrument.strings[0].core",
+        "no thinner than the string",
+    ),
     (electric(action_12={"9": "2 mm"}), "instrument.action_12.9", "no string 9"),
     (electric(action_12="2 mm"), "instrument.action_12", "write an object"),
     ({**ELECTRIC, "player": {"attack": "wild"}}, "player.attack", "'light'"),
@@ -275,6 +282,7 @@ READINGS: list[tuple[dict[str, Any], str, str]] = [
     ({"string": 6, "buzz": "loud"}, "buzz", "'soft'"),
     ({"string": 6, "clearance": "46"}, "clearance", "write 46 thou"),
     ({"string": 6, "clearance": "46 mm"}, "clearance", "46 thou (1.17 mm)"),
+    ({"string": 6, "clearance": "0.046 in"}, "clearance", "write it as 1.17 mm"),
     ({"string": 6, "held_at": 7, "gap": "0.1 mm"}, "held_at", "up to 4"),
     ({"string": 6, "held_at": 3, "gap": "10 mm"}, "gap", "far from any gap"),
     ({"string": 6, "fret": 1, "cents": 96}, "cents", "not hertz"),
