@@ -15,8 +15,9 @@ from logic.physics.neck import (
     neck_from_action,
     neck_from_nut,
     nut_height_from_held_gap_mm,
+    nut_height_mm,
 )
-from logic.physics.sharpness import Finger, Spring, cents_at_clearance
+from logic.physics.sharpness import Finger, Spring, cents_at_clearance, saddle_set
 from shared.errors import InputError
 from shared.instrument import Instrument, StringSpec
 
@@ -48,9 +49,20 @@ class StringWays:
         """How sharp a stopped note is by its height; None where the string is not known."""
         if self.spring is None:
             return None
-        neck = self.standing(clearance_mm)
+        return self.cents_on(self.standing(clearance_mm), clearance_mm, fret, self.spring)
+
+    def cents_on(self, neck: Neck, clearance_mm: float, fret: int, spring: Spring) -> float:
+        """How sharp a stopped note is over a saddle that stays where it is."""
         finger = finger_at(neck, fret, self.finger)
-        return cents_at_clearance(neck, clearance_mm, fret, self.spring, finger)
+        return cents_at_clearance(neck, clearance_mm, fret, spring, finger)
+
+    def saddle_set(self, neck: Neck, clearance_mm: float, spring: Spring) -> Neck:
+        """The same neck with its saddle where fret 12 is in tune at this clearance."""
+        nut, finger = (
+            nut_height_mm(neck, clearance_mm),
+            finger_at(neck, self.action_fret, self.finger),
+        )
+        return saddle_set(neck, nut, spring, finger, in_tune_at=self.action_fret)
 
     def standing(self, clearance_mm: float) -> Neck:
         """The neck, with the saddle where this clearance and the action put it."""

@@ -6,5 +6,6 @@ does the work, prints, and returns the exit code. To add one: write the module a
 
 COMMANDS = {
     "plan": "the calls for one job, slot by slot",
+    "pitch": "cents sharp at frets 1, 2, 3, 5 and 12, string by string",
 }
 """Every command and what it prints, in the order that help lists them."""

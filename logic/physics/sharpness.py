@@ -190,9 +190,23 @@ def position_cents(error_mm: float, scale_mm: float, fret: int, *, saddle_moved:
     return CENTS_PER_NEPER * error_mm / scale_mm * share
 
 
-def without_setbacks(neck: Neck) -> Neck:
-    """The same neck with nut and saddle at their plain places."""
-    return replace(neck, saddle_setback_mm=0.0, nut_setback_mm=0.0)
+def saddle_set(
+    neck: Neck,
+    nut_height_mm: float,
+    spring: Spring,
+    finger: Finger = Finger(),
+    *,
+    in_tune_at: int = 12,
+) -> Neck:
+    """The same neck with its saddle moved back or forth until a fret is in tune (Newton's rule).
+
+    A saddle further away flattens fret n by 1731·(γ - 1)/L cents a millimetre, so a few steps do.
+    """
+    slope = CENTS_PER_NEPER * (2.0 ** (in_tune_at / 12.0) - 1.0) / neck.scale_mm
+    for _ in range(6):
+        off = _total(neck, nut_height_mm, in_tune_at, spring, finger)
+        neck = replace(neck, saddle_setback_mm=neck.saddle_setback_mm + off / slope)
+    return neck
 
 
 def _total(neck: Neck, nut_mm: float, fret: int, spring: Spring, finger: Finger) -> float:
