@@ -70,22 +70,19 @@ def _standing(rule: Rule, case: Case) -> tuple[bool, bool]:
     """Whether the rule's answer is needed, and whether it is worth a line without one."""
     if not rule.asked or not case.applies(rule):
         return False, False
-    complaint = case.complaint
-    opened = complaint is not None and rule.id in complaint.must
-    return opened, opened or rule.minimal or (complaint is not None and rule.id in complaint.ask)
+    opened = rule.id in case.needed
+    offered = case.complaint is not None and rule.id in case.complaint.ask
+    return opened, opened or offered or rule.minimal
 
 
 def _wanted(case: Case) -> set[str]:
-    """Rules that the complaint opens, and those that an open gate waits for."""
-    complaint = case.complaint
-    wanted = {"nut_type", "relief"}
-    if complaint is not None:
-        wanted |= {*complaint.must, *complaint.ask}
-    for rule in case.book.rules:
-        waits = [need.partition("=")[0] for need in rule.needs if "=" in need]
-        if any(gate in wanted for gate in waits):
-            wanted.add(rule.id)
-    return wanted
+    """Rules worth asking: the complaint's, what answers opened, and what is asked of everybody."""
+    offered = case.complaint.ask if case.complaint else ()
+    return {*ALWAYS, *offered, *case.needed}
+
+
+ALWAYS = ("nut_type", "relief")
+"""Asked whatever was noticed: they change what every other answer means."""
 
 
 def _unanswered(rule: Rule, case: Case) -> tuple[int, ...]:

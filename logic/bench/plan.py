@@ -27,6 +27,7 @@ from logic.bench.verdict import CallTable, Heard, call_table, heard, split
 from logic.bench.ways import StringWays, string_ways
 from logic.bench.whole_nut import advise_nut
 from logic.bench.window import StringWindow, windows
+from shared.instrument import NutType
 from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, Reading, StringCall
 
 
@@ -81,7 +82,7 @@ def make_plan(
         strings=calls,
         nut=nut,
         cautions=(
-            *gate_notes(bench.gates),
+            *gate_notes(bench.gates, calls),
             *cautions_for(bench.job, calls, nut, trade),
             *never_tonight(bench.gates, trade),
         ),
@@ -184,13 +185,26 @@ def _finished(bench: _Bench, call: StringCall, evidence: Evidence, ways: StringW
     cents = ways.cents(evidence.believed.median_mm, 1) if evidence.measured else None
     if cents is not None:
         update["cents_at_fret_1"] = round(cents, 2)
-    if call.call in (CallKind.LOWER, CallKind.WIDEN):
+    if bench.job.instrument.nut.type is NutType.CLAMPING:
+        update |= _on_shims(call)
+    elif call.call in (CallKind.LOWER, CallKind.WIDEN):
         gauge = bench.job.instrument.spec(call.string).gauge
         widen = call.call is CallKind.WIDEN
         choice = choose_file(gauge, bench.job.kit.files, bench.trade, widen=widen)
         update["file_mm"] = choice.file.mm if choice.file else None
         update["file_note"] = choice.note
     return call.model_copy(update=update)
+
+
+def _on_shims(call: StringCall) -> dict[str, Any]:
+    """A clamping nut is never filed: whole shims go out or in, and its neighbours move too."""
+    if call.call not in (CallKind.LOWER, CallKind.RAISE):
+        return {}
+    way = "out of" if call.call is CallKind.LOWER else "into"
+    return {
+        "slot_cut_mm": None,
+        "next_step": f"Whole shims {way} that side; read every string again.",
+    }
 
 
 def cautions_for(

@@ -50,6 +50,8 @@ def advise_nut(
         return NutAdvice(advice=f"Slot by slot: lower {_names(high)}, leave the nut where it is.")
     if bench.numbered(CallKind.READ_AGAIN):
         return NutAdvice(advice="Nothing for the nut as a whole until every string is read.")
+    if bench.numbered(CallKind.CHECK_FIRST):
+        return NutAdvice(advice="Nothing for the nut as a whole before that is checked.")
     return NutAdvice(advice="Nothing to do to the nut as a whole.")
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from logic.bench.rules.case import Case
 from logic.bench.trade import Trade
 from shared.instrument import Instrument, NutType
-from shared.job import Gate, GateState, Job
+from shared.job import Gate, GateState, Job, StringCall
 from shared.units import Length
 
 
@@ -42,13 +42,14 @@ def _length(case: Case, gate: str) -> Length | None:
     return answer if isinstance(answer, Length) else None
 
 
-def gate_notes(gates: tuple[Gate, ...]) -> tuple[str, ...]:
-    """What the gates leave to say beside the calls: findings that impose nothing, and one line for
-    everything that was taken as right because nobody answered."""
+def gate_notes(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:
+    """What the gates leave to say beside the calls: findings that impose nothing and no call tells,
+    and one line for everything that was taken as right because nobody answered."""
+    told = {call.why for call in calls}
     noted = tuple(
         gate.why
         for gate in gates
-        if gate.reason and gate.imposes is None and gate.state in _ANSWERED
+        if gate.reason and not gate.imposes and gate.state in _ANSWERED and gate.why not in told
     )
     unasked = [gate.gate.replace("_", " ") for gate in gates if gate.state is GateState.SKIPPED]
     taken = f"Taken as right, as nobody answered: {', '.join(dict.fromkeys(unasked))}."

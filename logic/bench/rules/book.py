@@ -30,6 +30,8 @@ class Option(Row):
     reason: str = ""
     says: str = ""
     forbids: tuple[CallKind, ...] = ()
+    opens: tuple[str, ...] = ()
+    """Rules that have to be answered once this is."""
     settles: bool = False
     """Stands even where the instrument's own entry would fail the gate."""
 

@@ -50,6 +50,19 @@ class Case:
         known = kind in kinds(self.trade) and kind != "other"
         return preset_instrument(kind, self.trade) if known else None
 
+    @cached_property
+    def needed(self) -> frozenset[str]:
+        """Rules that have to be answered or skipped: the complaint's, and what answers opened."""
+        must = self.complaint.must if self.complaint else ()
+        found = {
+            opened
+            for rule in self.book.rules
+            for answer in self.answers(rule).values()
+            if isinstance(answer, Found)
+            for opened in rule.option(answer.option).opens
+        }
+        return frozenset(found | set(must))
+
     def raw(self, rule: Rule) -> dict[int | None, tuple[str, Raw]]:
         """Answers as filed, by string (None: for all), each with the name it was filed under."""
         known = self.complaint.known if self.complaint else {}

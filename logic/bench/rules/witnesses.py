@@ -117,18 +117,6 @@ def _strength(case: Case, string: int, buzz: Buzz) -> str:
     return "harder than played" if clean and buzz is not Buzz.NONE else buzz.value
 
 
-def back_buzz(case: Case) -> Finds:
-    """A rattle behind the finger while nobody has found the relief in order."""
-    rule = case.book.rule("back_buzz")
-    if passes(case, "relief"):
-        return {}
-    return {
-        string: Found("relief unknown")
-        for string, answer in case.answers(rule).items()
-        if isinstance(answer, Found) and answer.option == "yes"
-    }
-
-
 def saddle_side(case: Case) -> Finds:
     """An action at fret 12 well beyond what its kind usually has."""
     actions = case.job.instrument.action_12.values()
@@ -215,7 +203,6 @@ DERIVES: dict[str, Witness] = {
     "relief_as_listed": relief_as_listed,
     "all_together": all_together,
     "buzz_strength": buzz_strength,
-    "back_buzz": back_buzz,
     "saddle_side": saddle_side,
     "slack_string": slack_string,
     "room_and_buzz": room_and_buzz,
