@@ -54,6 +54,11 @@ def answers_to(work: OpenJob, gate: str, string: int | None, answer: str) -> Ans
     return [(gate, each, answer) for each in rest]
 
 
+def has_cards(work: OpenJob) -> bool:
+    """Whether a question is left."""
+    return bool(_cards(work))
+
+
 def _cards(work: OpenJob) -> list[gates.Question]:
     return [each for each in next_questions(work.job, work.trade) if each.page != "before"]
 

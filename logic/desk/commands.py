@@ -57,6 +57,11 @@ class Ask:
 
 
 @dataclass(frozen=True)
+class AskMore:
+    """Go to the questions that are left."""
+
+
+@dataclass(frozen=True)
 class PointAt:
     """Speak of one string of the question on the card; None: of all that have no answer yet."""
 
@@ -187,6 +192,7 @@ Command = (
     | SetAttack
     | SetComplaint
     | Ask
+    | AskMore
     | PointAt
     | AnswerGate
     | AnswerAllYes

@@ -33,7 +33,7 @@ from logic.desk.number_pad import BY_QUESTION, type_view, typed_answer, typed_re
 from logic.desk.open_job import OpenJob
 from logic.desk.places import JOB_ROOMS, Place
 from logic.desk.planning import plan_view
-from logic.desk.sample import sample_job
+from logic.desk.sample import begun_events, sample_job
 from logic.desk.saying import reading_in_words
 from logic.desk.taking_in import home_view, intake_view, kinds_view
 from logic.desk.views import View
@@ -44,7 +44,7 @@ from logic.jobfile import preset_instrument
 from shared.errors import InputError
 from shared.events import Kind
 from shared.instrument import Instrument, Player
-from shared.job import Reading
+from shared.job import Job, Reading
 
 
 class Desk:
@@ -170,15 +170,15 @@ class Desk:
 
     def start_job(self, command: commands.StartJob) -> None:
         """Open a job on the usual instrument of a kind, with this bench's kit."""
-        self._open(preset_instrument(command.kind, self.trade), (), "")
+        self._open(preset_instrument(command.kind, self.trade), "")
 
     def start_sample(self, _: commands.StartSample) -> None:
         """Open a job to play with, some of its readings taken, marked as a sample."""
         job = sample_job(self.trade)
-        self._open(job.instrument, job.readings, job.complaint)
+        self._open(job.instrument, job.complaint, job)
         self._go_walk(self._at_work(), None)
 
-    def _open(self, instrument: Instrument, readings: tuple[Reading, ...], said: str) -> None:
+    def _open(self, instrument: Instrument, said: str, begun: Job | None = None) -> None:
         job, name = self._new_id(), self._new_id()
         opened = {
             "job": job,
@@ -188,9 +188,8 @@ class Desk:
             "kit": kit_of(self.history, self.trade),
             "complaint": said,
         }
-        taken = [(Kind.READING_TAKEN, {"job": job, "reading": each}) for each in readings]
         moved = (Kind.PLACE_MOVED, {"job": job, "place": "intake"})
-        self._keep((Kind.JOB_OPENED, opened), *taken, moved)
+        self._keep((Kind.JOB_OPENED, opened), *(begun_events(begun, job) if begun else ()), moved)
         self._place = Place("intake", job)
 
     def open_job(self, command: commands.OpenJob) -> None:
@@ -210,6 +209,10 @@ class Desk:
     def ask(self, _: commands.Ask) -> None:
         """Go on to what must be true before a leaf is picked up."""
         self._go(self._in_job("before"))
+
+    def ask_more(self, _: commands.AskMore) -> None:
+        """Go to the questions that are left."""
+        self._go(self._in_job("ask"))
 
     def point_at(self, command: commands.PointAt) -> None:
         """Speak of one string of the question on the card."""
@@ -349,6 +352,7 @@ _HANDLERS: dict[type, Callable[[Desk, Any], None]] = {
     commands.SetAttack: Desk.set_attack,
     commands.SetComplaint: Desk.set_complaint,
     commands.Ask: Desk.ask,
+    commands.AskMore: Desk.ask_more,
     commands.PointAt: Desk.point_at,
     commands.AnswerGate: Desk.answer_gate,
     commands.AnswerAllYes: Desk.answer_all_yes,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from logic.bench.plan import make_plan
 from logic.bench.walk import walk_order
+from logic.desk.asking import has_cards
 from logic.desk.open_job import OpenJob
 from logic.desk.saying import call_in_words, calls_in_words
 from logic.desk.views import PlanLine, PlanView, SlotPicture
@@ -30,6 +31,7 @@ def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = 
         cautions=plan.cautions,
         assumed=(f"Scale, strings and targets are the usual ones of a {instrument.kind}.",),
         opened=opened,
+        asks=has_cards(work),
         left_handed=instrument.left_handed,
     )
 
@@ -84,7 +86,7 @@ def _numbers(call: StringCall, wording: Wording) -> tuple[tuple[str, str], ...]:
 
 
 def _confidence(call: StringCall) -> str:
-    if call.call is CallKind.READ_AGAIN and call.clearance_mm is None:
+    if call.call in (CallKind.READ_AGAIN, CallKind.CHECK_FIRST):
         return ""
     return f"{round(call.confidence * 100)} %"
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from typing import Any
 
 from logic.bench.trade import Trade
 from logic.jobfile import read_job
+from shared.events import Kind
 from shared.job import Job
 
 
@@ -13,3 +16,15 @@ def sample_job(trade: Trade) -> Job:
     """The job of `assets/sample.json`, its label saying that it is a sample."""
     job, _ = read_job(json.dumps(trade.tables["sample"]), trade)
     return job
+
+
+def begun_events(job: Job, name: str) -> Iterator[tuple[Kind, dict[str, Any]]]:
+    """What was answered and read in `job`, as it is recorded under `name`."""
+    for gate, answer in job.checks.items():
+        answers = answer if isinstance(answer, dict) else {None: answer}
+        for string, said in answers.items():
+            number = None if string is None else int(string)
+            body = {"job": name, "gate": gate, "string": number, "answer": said}
+            yield Kind.CHECK_ANSWERED, body
+    for reading in job.readings:
+        yield Kind.READING_TAKEN, {"job": name, "reading": reading}

@@ -198,6 +198,8 @@ class PlanView:
     assumed: tuple[str, ...]
     opened: int | None = None
     left_handed: bool = False
+    asks: bool = False
+    """Whether questions are left that nobody answered or skipped."""
 
 
 @dataclass(frozen=True)

@@ -151,10 +151,11 @@ def choice_button(
     mark: str,
     height: float | None = None,
     expand: bool | int | None = None,
+    small: bool = False,
 ) -> ft.Control:
     """One of several; the chosen one is filled and ticked, never coloured alone."""
     ink = look.palette.on_brass if chosen else look.palette.text
-    size = look.text_size * 0.92
+    size = look.text_size * (0.78 if small else 0.92)
     rows: list[ft.Control] = [words(label, look, size=size, bold=chosen, color=ink, lines=2)]
     if detail:
         soft = look.palette.on_brass if chosen else look.palette.quiet
@@ -173,7 +174,7 @@ def choice_button(
         height=height or (72.0 if detail else 56.0),
         expand=expand,
         chosen=chosen,
-        padding=ft.Padding.symmetric(horizontal=10, vertical=2),
+        padding=ft.Padding.symmetric(horizontal=6 if small else 10, vertical=2),
     )
 
 

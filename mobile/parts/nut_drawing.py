@@ -66,7 +66,7 @@ def nut_drawing(view: PlanView, look: Look, width: float, height: float) -> ft.C
 
 def _legend(scale: Scale) -> str:
     times = round(scale.per_mm / 6.0)  # about six logical pixels make a millimetre on a phone
-    return f"[ window   – target   | 95 % of the estimate   heights × {times}"
+    return f"[ window   – target   | 95 %   heights × {times}"
 
 
 def _said(view: PlanView) -> str:

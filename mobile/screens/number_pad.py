@@ -103,6 +103,7 @@ def _ways(view: TypeView, look: Look, act: Act) -> list[ft.Control]:
             mark=f"way-{way.key}",
             height=48,
             expand=1,
+            small=True,
         )
         for way in view.ways
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import CloseJob, GoHome, SeePlan, Undo, Walk
+from logic.desk.commands import AskMore, CloseJob, GoHome, SeePlan, Undo, Walk
 from logic.desk.views import PlanLine, PlanView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, hairline, plain_button, quiet, touch, words
@@ -27,7 +27,7 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
         *_block("Taken from the preset", view.assumed, look),
     ]
     back = lambda: act(GoHome())  # noqa: E731
-    foot = ft.Row(_ways(look, act), spacing=GAP)
+    foot = ft.Row(_ways(look, act, asks=view.asks), spacing=GAP)
     if not look.landscape:
         drawing = nut_drawing(view, look, look.column, min(280.0, look.height * 0.32))
         body = [summary, drawing, *lists]
@@ -44,12 +44,15 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
 
 
-def _ways(look: Look, act: Act) -> list[ft.Control]:
-    return [
+def _ways(look: Look, act: Act, *, asks: bool) -> list[ft.Control]:
+    ways = [
         plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=2),
         plain_button("Measure", look, lambda: act(Walk()), mark="measure", expand=3),
-        plain_button("Close job", look, lambda: act(CloseJob()), mark="close", expand=3),
+        plain_button("Close", look, lambda: act(CloseJob()), mark="close", expand=3),
     ]
+    if asks:
+        ways[1:1] = [plain_button("Ask", look, lambda: act(AskMore()), mark="ask", expand=2)]
+    return ways
 
 
 def _line(line: PlanLine, opened: bool, look: Look, act: Act) -> ft.Control:
@@ -77,7 +80,7 @@ def _line(line: PlanLine, opened: bool, look: Look, act: Act) -> ft.Control:
         label=f"{line.name}. {line.headline}. {line.confidence}.",
         fill=look.palette.surface,
         line=look.palette.brass if opened else look.palette.hairline,
-        height=76,
+        height=None,
     )
     if not opened:
         return row
