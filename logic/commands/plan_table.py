@@ -28,7 +28,7 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
     sections = (
         _title(instrument, player, unit),
         _aligned(_HEADINGS, rows),
-        _listed("Why", (_why(call, instrument, unit) for call in plan.strings)),
+        _listed("Why", _reasons(plan.strings, instrument, unit)),
         _listed("Before anything is cut", _gates(plan.gates, instrument)),
         _listed("The nut as a whole", _nut(plan.nut, instrument, unit)),
         _listed("Assumed, because the job does not say", _assumed(plan.assumed)),
@@ -85,23 +85,34 @@ def _percent(share: float) -> int:
     return min(99, round(100 * share)) if share < 1 else 100
 
 
-def _why(call: StringCall, instrument: Instrument, unit: Unit) -> str:
-    parts = (
-        f"{instrument.name_of(call.string)} · {call.reason}: {_sentence(call.why)}",
-        _sharpness(call.cents_at_fret_1),
-        _file(call, unit),
-        _sentence(call.next_step),
-        _sentence(call.window_mm.note),
-    )
+def _reasons(calls: Iterable[StringCall], instrument: Instrument, unit: Unit) -> list[str]:
+    """Why, once for all strings of which the same is true."""
+    alike: dict[tuple[str, ...], list[StringCall]] = {}
+    for call in calls:
+        said = (call.reason, _sentence(call.why), _file(call, unit), _sentence(call.next_step))
+        alike.setdefault(said, []).append(call)
+    return [_why(said, together, instrument) for said, together in alike.items()]
+
+
+def _why(said: tuple[str, ...], calls: Sequence[StringCall], instrument: Instrument) -> str:
+    reason, why, file, next_step = said
+    names = ", ".join(instrument.name_of(call.string) for call in calls)
+    cents = [call.cents_at_fret_1 for call in calls if call.cents_at_fret_1 is not None]
+    parts = (f"{names} · {reason}: {why}", _sharpness(cents), file, next_step)
     return " ".join(part for part in parts if part)
 
 
-def _sharpness(cents: float | None) -> str:
-    if cents is None:
+def _sharpness(cents: Sequence[float]) -> str:
+    """How sharp fret 1 sounds, to the cent; of several strings, from the least to the most."""
+    low, high = (round(min(cents)), round(max(cents))) if cents else (0, 0)
+    if high < 0:
+        low, high, way = -high, -low, "flat"
+    else:
+        low, way = max(low, 0), "sharp"
+    if not high:
         return ""
-    whole = abs(round(cents))
-    way = "sharp" if cents > 0 else "flat"
-    return f"About {whole} cent{'' if whole == 1 else 's'} {way} at fret 1." if whole else ""
+    amount = str(high) if low == high else f"{low} to {high}"
+    return f"About {amount} cent{'' if amount == '1' else 's'} {way} at fret 1."
 
 
 def _file(call: StringCall, unit: Unit) -> str:

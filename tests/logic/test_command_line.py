@@ -140,6 +140,15 @@ def test_the_table_says_what_was_assumed() -> None:
     assert "4 second" in done.out
 
 
+def test_what_is_true_of_several_strings_is_said_once() -> None:
+    """Three bass strings on target share one line of why; the low one has its own."""
+    done = run_main(["plan", str(SAMPLES / "bass_with_an_open_buzz.json")])
+    why = done.out.partition("Why\n")[2].partition("\n\n")[0]
+    assert "  3, 2, 1 · on target: " in why
+    assert why.count("on target") == 1
+    assert "  4 · " in why
+
+
 def test_standard_input_is_a_job() -> None:
     """A dash reads the job from standard input, with the same result as the file."""
     sample = SAMPLES / "bass_with_an_open_buzz.json"
