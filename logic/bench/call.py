@@ -29,6 +29,7 @@ _STANDING = (GateState.OPEN, GateState.FAILED)
 
 NOT_READ = "not read yet"
 NOT_SURE = "not sure yet"
+NO_WINDOW = "no such clearance"
 CONTRADICTED = "readings contradict"
 
 _WHY = {
@@ -85,6 +86,8 @@ def leading(verdicts: dict[Verdict, Curve]) -> tuple[Verdict, float]:
 
 
 def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
+    if not evidence.window.exists and verdict in (TOO_HIGH, LOW_AND_BUZZES, NOT_HEIGHT):
+        return _no_window(evidence, chance, table)
     if verdict.call is CallKind.LOWER:
         return _lower(evidence, chance, table)
     if verdict.call is CallKind.RAISE:
@@ -107,6 +110,12 @@ def _raise(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable
     step = "Fill the slot and cut it again, or shim the nut: see the options for the whole nut."
     made = _call(evidence, CallKind.RAISE, verdict.reason, _WHY[verdict], step, chance, table)
     return made.model_copy(update={"raise_mm": amount})
+
+
+def _no_window(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
+    why = "No clearance of this string is both clean and in tune for this player."
+    step = evidence.window.note or "Try another gauge, a gentler attack or a little more relief."
+    return _call(evidence, CallKind.CHECK_FIRST, NO_WINDOW, why, step, chance, table)
 
 
 def _undecided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:

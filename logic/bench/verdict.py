@@ -21,6 +21,7 @@ class CallTable:
     """Where a reading turns into a call; see `assets/call.json` for figures and sources."""
 
     on_target_above_mm: float
+    on_target_below_mm: float
     resting_mm: float
     guard_mm: float
     safe_cut_quantile: float
@@ -127,11 +128,20 @@ def upper_mm(window: StringWindow, table: CallTable) -> float:
     return max(min(window.target_mm + table.on_target_above_mm, window.high_mm), window.target_mm)
 
 
+def lower_mm(window: StringWindow, table: CallTable) -> float:
+    """The clearance below which a string is low: out of the window, or well under its target.
+
+    Physics alone would call a string on target far below where anybody sets it; with a buzz to
+    explain that is too generous, and without one it is worth a listen.
+    """
+    return min(max(window.low_mm, window.target_mm - table.on_target_below_mm), window.target_mm)
+
+
 def zone_of(clearance_mm: float, window: StringWindow, table: CallTable) -> Zone:
     """The zone of a known clearance."""
     if clearance_mm > upper_mm(window, table):
         return Zone.HIGH
-    if clearance_mm >= window.low_mm:
+    if clearance_mm >= lower_mm(window, table):
         return Zone.ON
     return Zone.LOW if clearance_mm >= table.resting_mm else Zone.RESTING
 
@@ -151,7 +161,8 @@ def split(
     A buzz is evidence too: a low string gives one for sure, a string with room only for some other
     cause, which is `buzz_other_cause` times as likely.
     """
-    zones = zone_shares(window.low_mm, window.low_sd_mm, upper_mm(window, table), table.resting_mm)
+    low, high = lower_mm(window, table), upper_mm(window, table)
+    zones = zone_shares(low, window.low_sd_mm, high, table.resting_mm)
     shared: dict[Verdict, Curve] = {}
     for zone, share in zones.items():
         verdict, mass = VERDICTS[heard_as][zone], tuple(map(mul, believed.mass, share))
