@@ -13,7 +13,7 @@ from pydantic import Field, ValidationError
 from shared.errors import InputError
 from shared.events import Event, Kind
 from shared.instrument import Instrument, Player
-from shared.job import Reading
+from shared.job import Pass, Proof, Reading
 from shared.kit import Kit
 from shared.record import Record
 
@@ -76,7 +76,14 @@ class PassFiled(Record):
     """Body of `pass.filed`."""
 
     job: Id
-    pass_: Annotated[dict[str, Any], Field(alias="pass")]
+    pass_: Annotated[Pass, Field(alias="pass")]
+
+
+class ProofTaken(Record):
+    """Body of `proof.taken`."""
+
+    job: Id
+    proof: Proof
 
 
 class PlaceMoved(Record):
@@ -121,6 +128,7 @@ _BODIES: dict[str, type[Record]] = {
     Kind.CHECK_ANSWERED: CheckAnswered,
     Kind.READING_TAKEN: ReadingTaken,
     Kind.PASS_FILED: PassFiled,
+    Kind.PROOF_TAKEN: ProofTaken,
     Kind.PLACE_MOVED: PlaceMoved,
     Kind.JOB_CLOSED: JobClosed,
     Kind.JOB_REOPENED: JobReopened,

@@ -8,7 +8,7 @@ from pydantic import Field
 
 from shared.events import Stamp
 from shared.instrument import Instrument, Player
-from shared.job import Checks, Job, Reading
+from shared.job import Checks, Job, Pass, Proof, Reading
 from shared.kit import Kit
 from shared.record import Record
 
@@ -33,9 +33,15 @@ class TakenReading(Mark):
 
 
 class FiledPass(Mark):
-    """What was done to one slot between two readings."""
+    """What was done to one slot between two readings, and who did it."""
 
-    pass_: dict[str, Any] = Field(alias="pass")
+    pass_: Pass = Field(alias="pass")
+
+
+class TakenProof(Mark):
+    """The proof of one string and who took it."""
+
+    proof: Proof
 
 
 class Replaced(Mark):
@@ -67,6 +73,7 @@ class JobDocument(Record):
     checks: Checks
     readings: tuple[TakenReading, ...]
     passes: tuple[FiledPass, ...]
+    proofs: tuple[TakenProof, ...]
     place: str
     """Where somebody stood last."""
     places: dict[str, str]
@@ -88,6 +95,8 @@ class JobDocument(Record):
             complaint=self.complaint,
             checks=self.checks,
             readings=tuple(taken.reading for taken in self.readings),
+            passes=tuple(filed.pass_ for filed in self.passes),
+            proofs=tuple(taken.proof for taken in self.proofs),
         )
 
 

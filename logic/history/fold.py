@@ -76,6 +76,7 @@ def _empty_job() -> Document:
         "checks": {},
         "readings": [],
         "passes": [],
+        "proofs": [],
         "place": "",
         "places": {},
         "steps": [],
@@ -158,6 +159,11 @@ def _pass_filed(document: Document, event: Event) -> None:
     _step(document, event)
 
 
+def _proof_taken(document: Document, event: Event) -> None:
+    document["proofs"].append(_who(event) | {"proof": event.body["proof"]})
+    _step(document, event)
+
+
 def _place_moved(document: Document, event: Event) -> None:
     document["place"] = event.body["place"]
     document["places"][event.device] = event.body["place"]
@@ -189,6 +195,7 @@ _APPLY: dict[str, Callable[[Document, Event], None]] = {
     Kind.CHECK_ANSWERED: _check_answered,
     Kind.READING_TAKEN: _reading_taken,
     Kind.PASS_FILED: _pass_filed,
+    Kind.PROOF_TAKEN: _proof_taken,
     Kind.PLACE_MOVED: _place_moved,
     Kind.JOB_CLOSED: _job_closed,
     Kind.JOB_REOPENED: _job_reopened,

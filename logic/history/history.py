@@ -34,7 +34,7 @@ class History(Queries):
 
     def __init__(self, journal: Journal, projection: Projection, index: Index) -> None:
         super().__init__(projection, index)
-        self._journal = journal
+        self.journal = journal
         self._last = Stamp(0, 0)
         self._clock: WallClock = SystemClock()
         self._identity: Identity = RandomIdentity()
@@ -73,7 +73,7 @@ class History(Queries):
 
     def record_all(self, happened: Sequence[tuple[Kind, dict[str, Any]]]) -> tuple[Event, ...]:
         """Keep several things that happened as one: all of them, or none."""
-        self._journal.refuse_if_unable()
+        self.journal.refuse_if_unable()
         events = list(self._new_events(happened))
         if events:
             self._keep(events)
@@ -92,49 +92,49 @@ class History(Queries):
     async def settled(self) -> None:
         """Wait until everything recorded is durable, where the storage can only promise later."""
         try:
-            await self._journal.directory.settle(self._journal.names_ahead())
+            await self.journal.directory.settle(self.journal.names_ahead())
         except OSError as error:
-            self._journal.poison(str(error))
+            self.journal.poison(str(error))
             raise poisoned(str(error)) from error
-        self._journal.make_room()
+        self.journal.make_room()
 
     def renew(self) -> None:
         """Go on under a new device name, as after a restore from a backup."""
-        writer = self._journal.writer
+        writer = self.journal.writer
         device = self._identity.new_device()
-        self._journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
+        self.journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
 
     def join(self, bench: str) -> None:
         """Write as a device of `bench` from now on, under a new device name."""
         device = self._identity.new_device()
-        self._journal.start_afresh(Writer(bench, device, self._journal.writer.epoch + 1))
+        self.journal.start_afresh(Writer(bench, device, self.journal.writer.epoch + 1))
 
     def close(self) -> None:
         """Let another tab or process write."""
-        self._journal.close()
+        self.journal.close()
 
     # --- exchange ---
 
     @property
     def bench(self) -> str:
         """The bench that this device writes for."""
-        return self._journal.writer.bench
+        return self.journal.writer.bench
 
     @property
     def device(self) -> str:
         """The name that this device writes under."""
-        return self._journal.writer.device
+        return self.journal.writer.device
 
     @property
     def vector(self) -> dict[str, int]:
         """Per device, the number up to which every event is here."""
-        return self._journal.known.vector
+        return self.journal.known.vector
 
     @property
     def trouble(self) -> HistoryError | None:
         """Why nothing can be written now, if anything stands in the way."""
         try:
-            self._journal.refuse_if_unable()
+            self.journal.refuse_if_unable()
         except HistoryError as error:
             return error
         return None
@@ -142,24 +142,24 @@ class History(Queries):
     @property
     def low_on_room(self) -> bool:
         """Whether the device is full: what was recorded is kept, the next entry may not be."""
-        return self._journal.low_on_room
+        return self.journal.low_on_room
 
     def events_after(self, vector: dict[str, int]) -> Iterator[Event]:
         """Every event past `vector`, in the order of arrival here."""
-        return self._journal.events_after(vector)
+        return self.journal.events_after(vector)
 
     def event(self, event_id: str) -> Event | None:
         """The event of that id, or None when it is not here."""
         device, _, seq = event_id.rpartition(":")
-        return self._journal.find(device, int(seq)) if seq.isascii() and seq.isdigit() else None
+        return self.journal.find(device, int(seq)) if seq.isascii() and seq.isdigit() else None
 
     def take_in(self, events: Iterable[Event]) -> MergeReport:
         """Take in events of other devices; doubles change nothing, forks are set aside."""
-        self._journal.refuse_if_unable()
-        merging = Merging(self._journal)
+        self.journal.refuse_if_unable()
+        merging = Merging(self.journal)
         fresh = merging.sort_out(events)
         if merging.forks:
-            Aside(self._journal.directory).keep_events(merging.forks, "fork")
+            Aside(self.journal.directory).keep_events(merging.forks, "fork")
         for batch in batches(fresh):
             self._keep(batch)
         if any(event.device == self.device for event in fresh):
@@ -170,22 +170,22 @@ class History(Queries):
     def merge(self, data: bytes) -> MergeReport:
         """Take in a history file. InputError when it is none, NewerFormat when it is too new."""
         parcel = unpack(data)
-        if parcel.bench and not self._journal.segments:
-            self._journal.start_afresh(Writer(parcel.bench, self.device))
+        if parcel.bench and not self.journal.segments:
+            self.journal.start_afresh(Writer(parcel.bench, self.device))
         report = self.take_in(parcel.events)
         report.refused.extend(parcel.lines())
         return report
 
     def export(self, of: Touched | None = None) -> bytes:
         """Everything, or one job or instrument with its jobs, as a history file."""
-        events = self._journal.events() if of is None else self._events_about(of)
+        events = self.journal.events() if of is None else self._events_about(of)
         made = str(Stamp(self._clock.now_ms(), 0))
         return pack(events, self.bench, made, EVERYTHING if of is None else spell(of))
 
     # --- inside ---
 
     def _new_events(self, happened: Sequence[tuple[Kind, dict[str, Any]]]) -> Iterator[Event]:
-        head = self._journal.heads.get(self.device)
+        head = self.journal.heads.get(self.device)
         seq, prev, stamp = (head.seq, head.digest, self._last) if head else (0, "", self._last)
         for kind, body in happened:
             seq, stamp = seq + 1, next_stamp(stamp, self._clock.now_ms())
@@ -215,9 +215,9 @@ class History(Queries):
         return event
 
     def _keep(self, events: list[Event]) -> None:
-        self._journal.append(events)
+        self.journal.append(events)
         for event in events:
-            self._projection.add(event)
+            self.projection.add(event)
             self._last = max(self._last, event.stamp)
 
     def _event(self, event_id: str) -> Event:
@@ -231,14 +231,14 @@ class History(Queries):
         return {"event": event_id, "touches": [spell(each) for each in touches(event)]}
 
     def _standing_undos(self, event: Event) -> list[str]:
-        around = self._projection.events_of(touches(event)[0])
+        around = self.projection.events_of(touches(event)[0])
         undos = [each for each in around if each.kind == Kind.UNDONE]
         gone = {each.body["event"] for each in undos}
         return [each.id for each in undos if each.body["event"] == event.id and each.id not in gone]
 
     def _events_about(self, of: Touched) -> list[Event]:
-        events = {event.id: event for event in self._projection.events_of(of)}
+        events = {event.id: event for event in self.projection.events_of(of)}
         if of[0] == "instrument" and (found := self.instrument(of[1])):
             for job in found.jobs:
-                events |= {event.id: event for event in self._projection.events_of(("job", job))}
+                events |= {event.id: event for event in self.projection.events_of(("job", job))}
         return sorted(events.values(), key=lambda event: event.order)

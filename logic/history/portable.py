@@ -60,6 +60,7 @@ def unpack(data: bytes) -> Parcel:
         if isinstance(found, Damage):
             parcel.damaged += 1
         else:
+            parcel.damaged += found.mended
             known = _take(parcel, found, data) or known
     if not known:
         raise InputError(

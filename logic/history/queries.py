@@ -56,12 +56,12 @@ class Queries:
     """Reads of one projection."""
 
     def __init__(self, projection: Projection, index: Index) -> None:
-        self._projection = projection
+        self.projection = projection
         self._index = index
 
     def job(self, job_id: str) -> JobDocument | None:
         """The job of that id; None when it was never opened, or its opening was taken back."""
-        found = self._projection.document(("job", job_id))
+        found = self.projection.document(("job", job_id))
         return JobDocument.model_validate(found) if found and found["opened"] else None
 
     def open_jobs(self) -> tuple[JobLine, ...]:
@@ -74,7 +74,7 @@ class Queries:
 
     def instrument(self, instrument_id: str) -> InstrumentDocument | None:
         """The instrument of that id."""
-        found = self._projection.document(("instrument", instrument_id))
+        found = self.projection.document(("instrument", instrument_id))
         return InstrumentDocument.model_validate(found) if found and found["value"] else None
 
     def instruments(self) -> tuple[InstrumentLine, ...]:
@@ -84,13 +84,13 @@ class Queries:
 
     def kits(self) -> tuple[KitDocument, ...]:
         """Every bag, by name."""
-        documents = (self._projection.document(("kit", name)) for name in self._index.lines["kit"])
+        documents = (self.projection.document(("kit", name)) for name in self._index.lines["kit"])
         kits = (KitDocument.model_validate(found) for found in documents if found)
         return tuple(sorted(kits, key=lambda kit: (kit.value.name.casefold(), kit.id)))
 
     def setting(self, name: str, otherwise: Any = None) -> Any:
         """The value of a setting, or `otherwise` when it was never set."""
-        found = self._projection.document(("setting", name))
+        found = self.projection.document(("setting", name))
         return found["value"] if found and found["marks"] else otherwise
 
     def last_readings(self, instrument_id: str) -> dict[int, tuple[TakenReading, ...]]:

@@ -1,0 +1,232 @@
+"""Documents are a pure fold of the set of events, whatever their order, and undo is an event."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.history import History
+from logic.history.projection import Projection
+from shared.errors import InputError
+from shared.events import Event, Kind
+from shared.job import Buzz, Contact
+from tests.logic.history.factory import (
+    all_events,
+    checked,
+    documents,
+    open_history,
+    opened,
+    reading,
+    setting,
+)
+
+
+def of(projection: Projection) -> dict[str, Any]:
+    """All documents of a projection."""
+    tables = ("job", "instrument", "kit", "setting")
+    return {name: {row.doc_id: dict(row) for row in projection.model.live(name)} for name in tables}
+
+
+def two_benches_apart() -> list[Event]:
+    """Two devices that meet now and then, work on one job, undo each other, and disagree."""
+    left, right = open_history(letter="l"), open_history(letter="r", now=1_700_000_090_000)
+    left.record(*opened())
+    right.merge(left.export())
+    mine = left.record(*reading(6, "0.018 in", "none"))
+    theirs = right.record(*reading(1, "0.016 in", "heavy"))
+    left.record(*checked("seated", "yes", 6))
+    right.record(*checked("seated", "no", 6))
+    left.record(Kind.JOB_CHANGED, {"job": "j1", "field": "complaint", "value": "buzzes open"})
+    right.record(Kind.JOB_CHANGED, {"job": "j1", "field": "complaint", "value": "only the low E"})
+    right.merge(left.export())
+    left.merge(right.export())
+    first = right.undo(mine.id)
+    left.undo(mine.id)
+    left.undo(theirs.id)
+    right.undo(first.id)
+    left.record(Kind.PLACE_MOVED, {"job": "j1", "place": "walk:1"})
+    right.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3}})
+    left.record(Kind.INSTRUMENT_SAVED, {"instrument": "i1", "value": opened()[1]["value"]})
+    right.record(Kind.KIT_SAVED, {"kit": "bag", "value": opened()[1]["kit"]})
+    left.record(*setting("unit", "mm"))
+    right.record(*setting("unit", "thou"))
+    left.record(Kind.PROOF_TAKEN, {"job": "j1", "proof": {"string": 6, "buzz": "none"}})
+    right.record(*opened("j2"))
+    right.record(Kind.JOB_CLOSED, {"job": "j2", "reason": "done"})
+    left.merge(right.export())
+    left.record(Kind.JOB_REOPENED, {"job": "j2"})
+    return all_events(left)
+
+
+EVENTS = two_benches_apart()
+
+
+def folded(events: list[Event]) -> dict[str, Any]:
+    """The documents that these events come to, in this order of arrival."""
+    projection = Projection()
+    for event in events:
+        projection.add(event)
+    return of(projection)
+
+
+WANTED = folded(sorted(EVENTS, key=lambda event: event.order))
+
+
+@settings(deadline=None, max_examples=150)
+@given(order=st.permutations(EVENTS), twice=st.lists(st.sampled_from(EVENTS), max_size=12))
+def test_any_order_and_any_doubles_come_to_the_same(order: list[Event], twice: list[Event]) -> None:
+    """Every permutation and duplication of one set of events gives equal documents."""
+    assert folded([*order, *twice]) == WANTED
+    assert folded([*twice, *order]) == WANTED
+
+
+def test_every_kind_of_entry_is_in_that_story() -> None:
+    """The law above speaks of every kind of entry that this version writes."""
+    assert {event.kind for event in EVENTS} == set(Kind)
+
+
+def history_of(events: list[Event]) -> History:
+    """A history that holds these events."""
+    history = open_history(letter="x")
+    report = history.take_in(events)
+    assert report.added == len(events)
+    return history
+
+
+def test_the_job_of_that_story_reads_as_it_happened() -> None:
+    """Later answers win, what they replaced stays in the timeline, an undone undo is no undo."""
+    job = history_of(EVENTS).job("j1")
+    assert job is not None
+    assert job.complaint == "only the low E"
+    assert job.checks["seated"] == {"6": "no"}
+    replaced = {(each.field, each.value) for each in job.timeline if each.by_another}
+    assert replaced == {("complaint", "buzzes open"), ("checks.seated.6", "yes")}
+    assert job.readings == ()  # one is still undone by the other device, one by its own undo
+    assert len(job.undone) == 2
+    assert job.passes[0].pass_.strokes == 3
+    assert job.proofs[0].proof.buzz == Buzz.NONE
+    assert (job.as_job().passes[0].string, job.as_job().proofs[0].string) == (6, 6)
+    assert (job.place, job.open) == ("walk:1", True)
+    assert job.as_job().checks == job.checks
+
+
+def test_undo_takes_back_and_redo_brings_again() -> None:
+    """A reading that was undone is gone from the job, and redo brings it back in its place."""
+    history = open_history()
+    history.record(*opened())
+    ids = [history.record(*reading(contact=word)).id for word in ("none", "light", "heavy")]
+    history.undo(ids[1])
+    assert felt(history) == [Contact.NONE, Contact.HEAVY]
+    history.redo(ids[1])
+    assert felt(history) == [Contact.NONE, Contact.LIGHT, Contact.HEAVY]
+    assert history.redo(ids[0]) == ()
+
+
+def test_redo_lifts_the_undo_of_every_device() -> None:
+    """Two devices undid the same reading apart; one redo brings it back everywhere."""
+    left, right = open_history(letter="l"), open_history(letter="r")
+    left.record(*opened())
+    taken = left.record(*reading())
+    right.merge(left.export())
+    left.undo(taken.id)
+    right.undo(taken.id)
+    left.merge(right.export())
+    assert felt(left) == []
+    left.redo(taken.id)
+    right.merge(left.export())
+    assert felt(left) == felt(right) == [Contact.LIGHT]
+
+
+def felt(history: History) -> list[Contact | None]:
+    """The contacts that the test job holds."""
+    job = history.job("j1")
+    assert job
+    return [taken.reading.contact for taken in job.readings]
+
+
+def test_undoing_the_opening_takes_the_job_off_the_bench() -> None:
+    """A job whose opening was taken back is not there, and comes back with redo."""
+    history = open_history()
+    event = history.record(*opened())
+    history.undo(event.id)
+    assert history.job("j1") is None
+    assert history.open_jobs() == history.jobs() == ()
+    assert history.instruments() == ()
+    history.redo(event.id)
+    assert [line.id for line in history.open_jobs()] == ["j1"]
+
+
+def test_undo_of_something_unknown_is_refused() -> None:
+    """Only an entry that is here can be taken back."""
+    for unknown in ("d1:9", "nonsense", "d1:٣", ""):
+        with pytest.raises(InputError, match="entry that this history holds"):
+            open_history().undo(unknown)
+
+
+def test_open_jobs_come_newest_first() -> None:
+    """Jobs that are not closed, the latest opened on top."""
+    history = open_history()
+    for name in ("j1", "j2", "j3"):
+        history.record(*opened(name))
+    history.record(Kind.JOB_CLOSED, {"job": "j2", "reason": "done"})
+    assert [line.id for line in history.open_jobs()] == ["j3", "j1"]
+    assert [line.id for line in history.jobs()] == ["j3", "j2", "j1"]
+    found = history.instrument("i1")
+    assert found and found.jobs == ("j1", "j2", "j3")
+    assert [(line.label, line.jobs) for line in history.instruments()] == [
+        ("Blue six-string of the back shelf", 3)
+    ]
+
+
+def test_last_readings_reach_back_to_the_job_that_read_the_string() -> None:
+    """For each string, the readings of the latest job that read it."""
+    history = open_history()
+    history.record(*opened("j1"))
+    history.record(*reading(6, "0.016 in", job="j1"))
+    history.record(*reading(1, "0.016 in", job="j1"))
+    history.record(*opened("j2"))
+    history.record(*reading(6, "0.020 in", job="j2"))
+    last = history.last_readings("i1")
+    assert {string: [str(t.reading.leaf) for t in taken] for string, taken in last.items()} == {
+        6: ["0.02 in"],
+        1: ["0.016 in"],
+    }
+    assert history.last_readings("never seen") == {}
+
+
+def test_documents_that_are_given_out_cannot_harm_the_record() -> None:
+    """Changing what a query returned changes nothing that another query returns."""
+    history = open_history()
+    history.record(*opened())
+    history.record(*checked("seated", "yes", 6))
+    job = history.job("j1")
+    assert job
+    job.checks["seated"] = {"6": "no"}
+    job.places["d1"] = "elsewhere"
+    again = history.job("j1")
+    assert again and again.checks == {"seated": {"6": "yes"}} and again.places == {}
+
+
+def test_settings_answer_with_a_default_until_they_are_set() -> None:
+    """A setting that nobody made is the default; false, nothing and zero are values."""
+    history = open_history()
+    assert history.setting("unit", "mm") == "mm"
+    for value in (False, 0, None, "thou", ["a"]):
+        history.record(*setting("unit", value))
+        assert history.setting("unit", "mm") == value
+
+
+def test_an_answer_to_an_unknown_job_waits_for_its_opening() -> None:
+    """Entries can arrive before the job they belong to; the job appears with them all."""
+    left = open_history(letter="l")
+    left.record(*opened())
+    left.record(*reading())
+    first, second = all_events(left)
+    late = open_history(letter="r")
+    late.take_in([second])
+    assert late.job("j1") is None
+    late.take_in([first])
+    assert documents(late) == documents(left)
