@@ -52,6 +52,7 @@ def complaint(found: ErrorDetails, path: str = "") -> JobFileError:
         return JobFileError(path, found["input"], context["would_do"], what=context["what"])
     if found["type"] == "value_error":
         return JobFileError(path, "", str(context["error"]), what="does not say one clear thing")
-    would_do = _WOULD_DO.get(found["type"], found["msg"]).format(**context)
+    known = _WOULD_DO.get(found["type"])
+    would_do = known.format(**context) if known else found["msg"]
     what = "is missing" if found["type"] == "missing" else ""
     return JobFileError(path, found["input"], would_do, what=what)

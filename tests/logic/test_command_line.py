@@ -314,3 +314,21 @@ def test_any_job_ends_in_a_plan_or_in_one_line(job: dict[str, Any]) -> None:
     assert done.err.count("\n") == (done.code == 2)
     assert bool(done.out) == (done.code == 0)
     assert all(len(line) <= WIDTH for line in done.out.splitlines())
+
+
+@given(
+    sample=st.sampled_from(sorted(SAMPLES.glob("*.json"))),
+    place=st.floats(0, 1, exclude_max=True),
+    cut=st.integers(0, 30),
+    junk=st.one_of(st.binary(max_size=6), st.sampled_from([b"NaN", b"null", b"{", b'"', b"1e9"])),
+)
+@settings(deadline=None, max_examples=80)
+def test_a_damaged_sample_ends_in_a_plan_or_in_one_line(
+    sample: Path, place: float, cut: int, junk: bytes
+) -> None:
+    """A real job with a piece torn out or written over is never a traceback either."""
+    whole = sample.read_bytes()
+    start = int(place * len(whole))
+    done = run_main(["plan", "-"], whole[:start] + junk + whole[start + cut :])
+    assert done.code in (0, 2), done.err
+    assert done.err.count("\n") == (done.code == 2)
