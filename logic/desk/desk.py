@@ -76,7 +76,7 @@ class Desk:
     def do(self, command: commands.Command) -> View:
         """Carry out `command` and show what follows."""
         self._saved = self._trouble = ""
-        if not isinstance(command, commands.TypeNumber | commands.Typed):
+        if not isinstance(command, commands.TypeNumber | commands.Typed | commands.Back):
             self._way = ""
         _HANDLERS[type(command)](self, command)
         return self.view()
@@ -248,10 +248,12 @@ class Desk:
         self._go_walk(self._at_work(), command.string)
 
     def feel(self, command: commands.Feel) -> None:
-        """Record what the hand felt with the leaf that was asked for."""
+        """Record what the hand felt with the leaf that was asked for; without one, nothing."""
         work = self._at_work()
         string = self._here(work)
         leaves = leaves_asked(work.state(string), work.job.kit.leaves)
+        if not leaves:
+            return
         leaf = leaves[0] if len(leaves) == 1 else leaves
         self._take(Reading(string=string, leaf=leaf, contact=command.contact))
 
@@ -289,9 +291,8 @@ class Desk:
             self._go(self._in_job("walk" if following else "plan", following))
 
     def undo(self, _: commands.Undo) -> None:
-        """Take back the last answer of this job and stand where it was given."""
-        work = self._at_work()
-        if not work.steps:
+        """Take back the last answer of this job, if there is one, and stand where it was given."""
+        if self._place.room not in JOB_ROOMS or not (work := self._at_work()).steps:
             return
         last = work.steps[-1]
         string = work.string_of(last)
@@ -302,6 +303,9 @@ class Desk:
 
     def back(self, _: commands.Back) -> None:
         """One room back; from the number pad, to what it was asked for."""
+        if self._way:
+            self._way = ""
+            return
         before = {"before": "intake", "ask": "before", "walk": "before", "plan": "walk"}
         if self._place.room in before:
             self._go(self._in_job(before[self._place.room]))
