@@ -29,16 +29,8 @@ def main(words: list[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         # a terminal that has no ♯ gets an escape, not a crash
         stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
-    name = next((word for word in words if word in COMMANDS), "")
-    command = import_module(f"logic.commands.{name}") if name else None
-    return _run(command, _parser(name, command).parse_args(words))
-
-
-def _run(command: ModuleType | None, options: argparse.Namespace) -> int:
     try:
-        code = int(command.run(options)) if command else 2
-        sys.stdout.flush()
-        return code
+        return _run(words)
     except InputError as error:
         return _say(f"{error.what}; {error.would_do}", 2)
     except NutwrightError as error:
@@ -54,6 +46,15 @@ def _run(command: ModuleType | None, options: argparse.Namespace) -> int:
             raise
         fault = f"{type(error).__name__}: {error}"
         return _say(f"a fault of ours, not of your input: {fault} (NUTWRIGHT_TRACE=1 shows all)", 1)
+
+
+def _run(words: list[str]) -> int:
+    name = next((word for word in words if word in COMMANDS), "")
+    command = import_module(f"logic.commands.{name}") if name else None
+    options = _parser(name, command).parse_args(words)
+    code = int(command.run(options)) if command else 2
+    sys.stdout.flush()
+    return code
 
 
 def _say(line: str, code: int) -> int:
