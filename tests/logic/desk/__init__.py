@@ -1,0 +1,1 @@
+"""The desk: commands in, events recorded, views out."""

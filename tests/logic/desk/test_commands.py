@@ -1,0 +1,434 @@
+"""Each command does what it says, and the desk knows every command."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import get_args
+
+import pytest
+
+from logic.bench.gates import preconditions
+from logic.desk import commands as do
+from logic.desk import desk as desk_module
+from logic.desk import views
+from logic.desk.desk import Desk
+from logic.jobfile import kinds
+from shared.events import Kind
+from shared.instrument import Attack
+from shared.job import Buzz, Contact, Job
+from shared.units import Length
+from tests.logic.desk.bench import (
+    events,
+    fresh_desk,
+    leaves_shown,
+    start,
+    walking,
+)
+
+PER_STRING_COMPLAINT = "one string buzzes open"
+
+
+def the_job(desk: Desk) -> Job:
+    """The one open job, as a plan is made from it."""
+    document = desk.history.job(desk.history.open_jobs()[0].id)
+    assert document is not None
+    return document.as_job()
+
+
+def chosen(choices: tuple[views.Choice, ...]) -> list[str]:
+    """The choices that are chosen."""
+    return [choice.key for choice in choices if choice.chosen]
+
+
+def test_every_command_has_its_handler() -> None:
+    """No command that a screen can send is unknown to the desk, but taking over from a tab."""
+    unknown = set(get_args(do.Command)) - set(desk_module._HANDLERS)
+    assert unknown <= {do.TakeOver}
+
+
+def test_home_lists_open_jobs_newest_first() -> None:
+    """Two jobs opened one after the other stand at home, the second first."""
+    desk = fresh_desk()
+    start(desk, "mandolin")
+    start(desk, "bass guitar")
+    home = desk.do(do.GoHome())
+    assert isinstance(home, views.HomeView)
+    assert [line.title for line in home.jobs] == ["Bass guitar", "Mandolin"]
+
+
+def test_new_job_offers_every_kind_with_its_string_count() -> None:
+    """The kinds to choose from are those that have a preset."""
+    desk = fresh_desk()
+    shown = desk.do(do.NewJob())
+    assert isinstance(shown, views.KindsView)
+    assert [choice.key for choice in shown.kinds] == list(kinds(desk.trade))
+    by_key = {choice.key: choice.detail for choice in shown.kinds}
+    assert by_key["12-string guitar"].startswith("12 strings")
+
+
+def test_starting_a_job_opens_it_at_its_intake() -> None:
+    """One tap on a kind makes a job with that kind's strings and this bench's kit."""
+    desk = fresh_desk()
+    shown = start(desk, "bass guitar")
+    assert isinstance(shown, views.IntakeView)
+    assert dict(shown.facts)["Strings"] == "E1 A1 D2 G2"
+    job = the_job(desk)
+    assert job.instrument.kind == "bass guitar"
+    assert job.kit.leaves and job.kit.files
+
+
+def test_the_sample_job_walks_on_from_readings_and_is_marked_as_a_sample() -> None:
+    """The sample opens at the walk, with readings behind it, and says what it is everywhere."""
+    desk = fresh_desk()
+    shown = desk.do(do.StartSample())
+    assert isinstance(shown, views.WalkView)
+    assert "Sample" in shown.title
+    assert len(the_job(desk).readings) > 0
+    home = desk.do(do.GoHome())
+    assert isinstance(home, views.HomeView)
+    assert "Sample" in home.jobs[0].title
+
+
+def test_opening_a_job_goes_to_where_it_was_left() -> None:
+    """A job left at string 4 is found at string 4, another at its intake."""
+    desk = fresh_desk()
+    walked = walking(desk)
+    left = desk.do(do.Walk(4))
+    other = start(desk, "mandolin")
+    assert isinstance(other, views.IntakeView)
+    desk.do(do.GoHome())
+    assert desk.do(do.OpenJob(walked.job)) == left
+    assert desk.do(do.OpenJob(other.job)) == other
+
+
+def test_opening_a_job_that_is_gone_stays_at_home() -> None:
+    """A job that this history does not hold opens nothing and records nothing."""
+    desk = fresh_desk()
+    before = events(desk)
+    assert isinstance(desk.do(do.OpenJob("no-such-job")), views.HomeView)
+    assert events(desk) == before
+
+
+@pytest.mark.parametrize("attack", list(Attack))
+def test_the_attack_is_kept_and_shown_chosen(attack: Attack) -> None:
+    """How hard the player plays is one choice, kept with the job."""
+    desk = fresh_desk()
+    start(desk)
+    shown = desk.do(do.SetAttack(attack))
+    assert isinstance(shown, views.IntakeView)
+    assert chosen(shown.attacks) == [attack.value]
+    assert the_job(desk).player.attack is attack
+
+
+def test_every_complaint_can_be_chosen_and_another_takes_its_place() -> None:
+    """What was said is one choice, kept with the job."""
+    desk = fresh_desk()
+    shown = start(desk)
+    assert isinstance(shown, views.IntakeView)
+    for complaint in shown.complaints:
+        after = desk.do(do.SetComplaint(complaint.key))
+        assert isinstance(after, views.IntakeView)
+        assert chosen(after.complaints) == [complaint.key]
+        assert the_job(desk).complaint == complaint.key
+
+
+def test_ask_shows_every_precondition_on_one_page() -> None:
+    """What must be true before a leaf is picked up stands together, nothing answered for you."""
+    desk = fresh_desk()
+    start(desk)
+    shown = desk.do(do.Ask())
+    assert isinstance(shown, views.PreconditionsView)
+    wanted = [each.gate for each in preconditions(desk.trade)]
+    assert [question.gate for question in shown.questions] == wanted
+    assert shown.unanswered == len(wanted)
+    assert not any(chosen(question.choices) for question in shown.questions)
+
+
+def test_one_precondition_answered_leaves_the_others_open() -> None:
+    """A tap on one answer chooses it and counts down what is left."""
+    desk = fresh_desk()
+    start(desk)
+    page = desk.do(do.Ask())
+    assert isinstance(page, views.PreconditionsView)
+    gate, answer = page.questions[0].gate, page.questions[0].choices[-1].key
+    after = desk.do(do.AnswerGate(gate, answer))
+    assert isinstance(after, views.PreconditionsView)
+    assert chosen(after.questions[0].choices) == [answer]
+    assert after.unanswered == page.unanswered - 1
+
+
+def test_all_true_keeps_what_was_already_answered() -> None:
+    """The one big tap answers only what has no answer, each with its good one."""
+    desk = fresh_desk()
+    start(desk)
+    page = desk.do(do.Ask())
+    assert isinstance(page, views.PreconditionsView)
+    first = preconditions(desk.trade)[0]
+    bad = next(choice.key for choice in first.choices if not choice.good)
+    desk.do(do.AnswerGate(first.gate, bad))
+    desk.do(do.AnswerAllYes())
+    checks = the_job(desk).checks
+    assert checks[first.gate] == bad
+    for each in preconditions(desk.trade)[1:]:
+        assert checks[each.gate] in [choice.key for choice in each.choices if choice.good]
+
+
+def test_skipping_is_recorded_and_the_plan_says_so() -> None:
+    """Going on without answers records a skip for each question; the plan names what was left."""
+    desk = fresh_desk()
+    start(desk)
+    desk.do(do.Ask())
+    desk.do(do.SkipGates())
+    checks = the_job(desk).checks
+    gates = [each.gate for each in preconditions(desk.trade)]
+    assert [checks[gate] for gate in gates] == ["skipped"] * len(gates)
+    plan = desk.do(do.SeePlan())
+    assert isinstance(plan, views.PlanView)
+    skipped = [line for line in plan.open_questions if line.startswith("Skipped")]
+    assert len(skipped) >= len(gates)
+
+
+def test_cards_come_one_by_one_until_the_walk_begins() -> None:
+    """Each answer brings another question, never the same twice, and then the first string."""
+    desk = fresh_desk()
+    start(desk)
+    desk.do(do.Ask())
+    shown: views.View = desk.do(do.AnswerAllYes())
+    asked: list[str] = []
+    while isinstance(shown, views.QuestionView):
+        asked.append(shown.question.gate)
+        shown = desk.do(do.AnswerGate(shown.question.gate, "skipped"))
+    assert len(asked) == len(set(asked)) > 0
+    assert isinstance(shown, views.WalkView)
+
+
+def test_a_card_asked_string_by_string_can_be_answered_for_one_and_then_the_rest() -> None:
+    """Pointing at a string answers for it alone; the next answer without one goes to the others."""
+    desk = fresh_desk()
+    card = _card_by_string(desk)
+    gate, strings = card.question.gate, [mark.string for mark in card.strings]
+    one, rest = card.question.choices[0].key, card.question.choices[-1].key
+    pointed = desk.do(do.PointAt(strings[2]))
+    assert isinstance(pointed, views.QuestionView)
+    assert [mark.string for mark in pointed.strings if mark.here] == [strings[2]]
+    after = desk.do(do.AnswerGate(gate, one, strings[2]))
+    assert isinstance(after, views.QuestionView) and after.question.gate == gate
+    assert [mark.string for mark in after.strings if mark.read] == [strings[2]]
+    desk.do(do.AnswerGate(gate, rest))
+    wanted = {str(string): one if string == strings[2] else rest for string in strings}
+    assert the_job(desk).checks[gate] == wanted
+
+
+def _card_by_string(desk: Desk) -> views.QuestionView:
+    """The first card of any complaint that asks string by string."""
+    intake = start(desk)
+    assert isinstance(intake, views.IntakeView)
+    for complaint in intake.complaints:
+        start(desk)
+        desk.do(do.SetComplaint(complaint.key))
+        desk.do(do.Ask())
+        shown = desk.do(do.AnswerAllYes())
+        while isinstance(shown, views.QuestionView):
+            if shown.strings:
+                return shown
+            shown = desk.do(do.AnswerGate(shown.question.gate, "skipped"))
+    raise AssertionError("no complaint asks anything string by string")
+
+
+def test_walk_jumps_to_a_string_and_without_one_to_the_first_that_needs_it() -> None:
+    """The row of strings jumps; “measure” finds the string that is still asked something."""
+    desk = fresh_desk()
+    walking(desk)
+    jumped = desk.do(do.Walk(2))
+    assert isinstance(jumped, views.WalkView)
+    assert jumped.string == 2
+    assert [mark.string for mark in jumped.marks if mark.here] == [2]
+    back = desk.do(do.Walk())
+    assert isinstance(back, views.WalkView)
+    assert back.string == 6
+
+
+@pytest.mark.parametrize("contact", list(Contact))
+def test_an_answer_is_kept_with_the_leaf_that_was_shown(contact: Contact) -> None:
+    """What the hand felt is recorded for the leaf on the screen, and for no other."""
+    desk = fresh_desk()
+    view = walking(desk)
+    desk.do(do.Feel(contact))
+    reading = the_job(desk).readings[-1]
+    assert (reading.string, reading.contact) == (6, contact)
+    assert reading.leaves == leaves_shown(view)
+
+
+@pytest.mark.parametrize("buzz", [Buzz.NONE, Buzz.HARD, Buzz.NORMAL, Buzz.SOFT])
+def test_what_the_open_string_does_is_kept(buzz: Buzz) -> None:
+    """The ear's answer is a reading of its own, of the string on the screen."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.Walk(3))
+    desk.do(do.Hear(buzz))
+    reading = the_job(desk).readings[-1]
+    assert (reading.string, reading.buzz, reading.leaf) == (3, buzz, None)
+
+
+def test_the_trail_shows_the_answers_of_this_string_only() -> None:
+    """Two answers on string 6 stand in its trail in order; string 5 starts empty."""
+    desk = fresh_desk()
+    first = walking(desk)
+    desk.do(do.Feel(Contact.NONE))
+    desk.do(do.Walk(6))
+    desk.do(do.Feel(Contact.HEAVY))
+    here, next_door = desk.do(do.Walk(6)), desk.do(do.Walk(5))
+    assert isinstance(here, views.WalkView) and isinstance(next_door, views.WalkView)
+    assert len(here.trail) == 2
+    assert here.trail[0].startswith(first.number)
+    assert next_door.trail == ()
+
+
+NUMBERS = [
+    ("clearance", "18 thou", {"clearance": Length.parse("18 thou")}),
+    ("clearance", "0,46 mm", {"clearance": Length.parse("0.46 mm")}),
+    ("held 2", "5 thou", {"held_at": 2, "gap": Length.parse("5 thou")}),
+    ("held 3", "4 thou", {"held_at": 3, "gap": Length.parse("4 thou")}),
+    ("cents 1", "8 cents", {"fret": 1, "cents": 8.0}),
+    ("cents 1", "-3 cents", {"fret": 1, "cents": -3.0}),
+]
+
+
+@pytest.mark.parametrize(("way", "text", "kept"), NUMBERS)
+def test_a_typed_number_is_a_reading_of_this_string(
+    way: str, text: str, kept: dict[str, object]
+) -> None:
+    """A clearance, a gap held at a fret, or cents, typed with its unit, is recorded as typed."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.Walk(4))
+    pad = desk.do(do.TypeNumber(way))
+    assert isinstance(pad, views.TypeView)
+    assert chosen(pad.ways) == [way]
+    assert not isinstance(desk.do(do.Typed(text)), views.TypeView)
+    reading = the_job(desk).readings[-1]
+    assert reading.string == 4
+    assert {name: getattr(reading, name) for name in kept} == kept
+
+
+@pytest.mark.parametrize("text", ["", "thou", "18 parsecs", "900 thou", "nan mm", "-5 thou"])
+def test_a_number_that_can_hardly_be_meant_is_asked_back(text: str) -> None:
+    """What is no length, or no clearance of this world, is said on the pad; nothing is kept."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.TypeNumber())
+    before = events(desk)
+    pad = desk.do(do.Typed(text))
+    assert isinstance(pad, views.TypeView)
+    assert pad.trouble
+    assert events(desk) == before
+
+
+def test_back_from_the_number_pad_is_where_it_was_asked_for() -> None:
+    """The pad is no room of its own: back is the string it was opened from."""
+    desk = fresh_desk()
+    walking(desk)
+    here = desk.do(do.Walk(3))
+    desk.do(do.TypeNumber())
+    assert desk.do(do.Back()) == here
+
+
+@pytest.mark.parametrize(
+    ("room", "leads_to"),
+    [
+        (do.NewJob(), views.HomeView),
+        (do.SeeKit(), views.HomeView),
+        (do.SeeSettings(), views.HomeView),
+    ],
+)
+def test_back_outside_a_job_leads_home(room: do.Command, leads_to: type) -> None:
+    """From the kinds, the kit and the settings, back is home."""
+    desk = fresh_desk()
+    desk.do(room)
+    assert isinstance(desk.do(do.Back()), leads_to)
+
+
+def test_back_leads_from_the_plan_through_every_room_home() -> None:
+    """Plan, walk, preconditions, intake, home: one room at each step."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.SeePlan())
+    rooms = [type(desk.do(do.Back())) for _ in range(4)]
+    assert rooms == [views.WalkView, views.PreconditionsView, views.IntakeView, views.HomeView]
+
+
+def test_the_plan_speaks_of_every_string_and_opens_the_line_asked_for() -> None:
+    """Before any reading each slot is to be read; a string number opens its line."""
+    desk = fresh_desk()
+    walking(desk)
+    plan = desk.do(do.SeePlan(3))
+    assert isinstance(plan, views.PlanView)
+    assert [line.string for line in plan.lines] == [6, 5, 4, 3, 2, 1]
+    assert {slot.string for slot in plan.slots} == {line.string for line in plan.lines}
+    assert plan.opened == 3
+    assert all(slot.estimate_mm is None for slot in plan.slots)
+
+
+def test_a_closed_job_leaves_the_bench_and_stays_in_the_history() -> None:
+    """Closing leads home, where the job is gone, while its readings are kept."""
+    desk = fresh_desk()
+    view = walking(desk)
+    desk.do(do.Feel(Contact.NONE))
+    desk.do(do.SeePlan())
+    home = desk.do(do.CloseJob())
+    assert isinstance(home, views.HomeView)
+    assert home.jobs == ()
+    kept = desk.history.job(view.job)
+    assert kept is not None and not kept.open
+    assert len(kept.readings) == 1
+
+
+def test_a_setting_is_kept_and_shown_chosen() -> None:
+    """Every value of every setting can be chosen, and is the one chosen then."""
+    desk = fresh_desk()
+    shown = desk.do(do.SeeSettings())
+    assert isinstance(shown, views.SettingsView)
+    for name, _, choices in shown.groups:
+        for choice in choices:
+            after = desk.do(do.SetSetting(name, choice.key))
+            assert isinstance(after, views.SettingsView)
+            groups = {group: offered for group, _, offered in after.groups}
+            assert chosen(groups[name]) == [choice.key]
+            assert desk.settings[name] == choice.key
+
+
+def test_the_settings_page_says_where_the_record_is_kept() -> None:
+    """What the device says about its storage stands under the settings."""
+    desk = fresh_desk()
+    desk.storage = ("Records are kept in a shoe box.",)
+    shown = desk.do(do.SeeSettings())
+    assert isinstance(shown, views.SettingsView)
+    assert shown.storage == desk.storage
+
+
+def test_a_job_opened_by_another_tap_does_not_change_the_first() -> None:
+    """Readings of one job never show in another of the same kind."""
+    desk = fresh_desk()
+    first = walking(desk)
+    desk.do(do.Feel(Contact.NONE))
+    second = walking(desk)
+    assert second.trail == ()
+    assert replace(second, job="", marks=()) == replace(first, job="", marks=())
+
+
+def test_commands_of_the_history_are_counted_once() -> None:
+    """One tap on an answer is one reading in the journal, whatever it moves."""
+    desk = fresh_desk()
+    walking(desk)
+    for _ in range(5):
+        desk.do(do.Feel(Contact.LIGHT))
+    kinds_recorded = [event.kind for event in events(desk)]
+    assert kinds_recorded.count(Kind.READING_TAKEN) == 5
+
+
+def test_leaves_shown_reads_a_stack() -> None:
+    """The test's own reading of the screen knows one leaf and two."""
+    desk = fresh_desk()
+    view = walking(desk)
+    both = replace(view, number="0.51 + 0.13", unit="mm")
+    assert leaves_shown(both) == (Length.parse("0.51 mm"), Length.parse("0.13 mm"))

@@ -1,0 +1,229 @@
+"""What was answered is durable before the view comes back; undo is an event; places survive."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.desk import commands as do
+from logic.desk import views
+from shared.errors import NutwrightError
+from shared.events import Kind
+from shared.job import Buzz, Contact
+from tests.logic.desk.bench import (
+    Disc,
+    events,
+    fresh_desk,
+    lasting,
+    restarted,
+    start,
+    walking,
+)
+
+ANYTHING: list[do.Command] = [
+    do.GoHome(),
+    do.Back(),
+    do.Undo(),
+    do.NewJob(),
+    do.SeeKit(),
+    do.SeeSettings(),
+    do.ToggleLeaf("20 thou"),
+    do.SetSetting("unit", "mm"),
+]
+IN_A_JOB: list[do.Command] = [
+    do.Ask(),
+    do.AnswerAllYes(),
+    do.SkipGates(),
+    do.Walk(),
+    do.Walk(3),
+    do.Feel(Contact.NONE),
+    do.Feel(Contact.LIGHT),
+    do.Feel(Contact.HEAVY),
+    do.Hear(Buzz.NONE),
+    do.Hear(Buzz.HARD),
+    do.Hear(Buzz.NORMAL),
+    do.TypeNumber(),
+    do.AskMore(),
+    do.SeePlan(),
+    do.SeePlan(2),
+    do.SetComplaint("open buzz"),
+    do.AnswerGate("capo", "skipped"),
+    do.Undo(),
+    do.Back(),
+]
+JOB_VIEWS = (
+    views.IntakeView,
+    views.PreconditionsView,
+    views.QuestionView,
+    views.WalkView,
+    views.PlanView,
+)
+
+
+def test_every_answer_is_flushed_before_the_next_view() -> None:
+    """Cut the power after each tap of a whole session: the job is as the last view showed it."""
+    desk = fresh_desk()
+    start(desk)
+    taps: list[do.Command] = [
+        do.SetComplaint("open buzz"),
+        do.Ask(),
+        do.AnswerAllYes(),
+        do.Walk(6),
+        do.Feel(Contact.NONE),
+        do.Feel(Contact.HEAVY),
+        do.Hear(Buzz.NORMAL),
+        do.Undo(),
+        do.Walk(2),
+        do.Feel(Contact.LIGHT),
+        do.SeePlan(2),
+    ]
+    for tap in taps:
+        shown = desk.do(tap)
+        assert isinstance(shown, JOB_VIEWS)
+        again = restarted(desk).do(do.OpenJob(shown.job))
+        assert lasting(again) == lasting(shown)
+
+
+@settings(max_examples=25, deadline=None)
+@given(taps=st.lists(st.sampled_from(IN_A_JOB), min_size=1, max_size=12))
+def test_any_taps_in_a_job_are_found_again_after_a_power_cut(taps: list[do.Command]) -> None:
+    """Whatever is tapped in whatever order, a restart shows the job exactly where it was."""
+    desk = fresh_desk()
+    shown = start(desk, "bass guitar")
+    for tap in taps:
+        shown = desk.do(tap)
+        if isinstance(shown, views.HomeView):
+            return
+    if isinstance(shown, views.TypeView):
+        shown = desk.do(do.Back())  # the number pad itself is not a place
+    assert isinstance(shown, JOB_VIEWS)
+    again = restarted(desk).do(do.OpenJob(shown.job))
+    assert lasting(again) == lasting(shown)
+
+
+@settings(max_examples=25, deadline=None)
+@given(taps=st.lists(st.sampled_from(ANYTHING), min_size=1, max_size=12))
+def test_any_taps_outside_a_job_end_in_a_view(taps: list[do.Command]) -> None:
+    """No order of taps outside a job breaks the desk, and the history only grows."""
+    desk = fresh_desk()
+    for tap in taps:
+        before = len(events(desk))
+        desk.do(tap)
+        assert len(events(desk)) >= before
+
+
+def test_a_restart_at_home_lists_the_same_jobs() -> None:
+    """After a kill the app starts at home, with every open job where it was left."""
+    desk = fresh_desk()
+    walking(desk, "mandolin")
+    start(desk, "bass guitar")
+    shown = desk.do(do.GoHome())
+    assert restarted(desk).view() == shown
+
+
+def test_nothing_unflushed_is_shown_after_a_power_cut() -> None:
+    """A disc that never flushes leaves nothing: the test's own disc can lose what was written."""
+    disc = Disc()
+    store = disc.open("notes")
+    store.append(b"written")
+    assert disc.after_power_cut().names() == ()
+    store.flush()
+    assert disc.after_power_cut().names() == ("notes",)
+
+
+def test_a_write_that_fails_is_told_and_moves_nothing() -> None:
+    """When the disc refuses, the error says what is safe, and the job is as it was before."""
+    desk = fresh_desk()
+    walking(desk)
+    shown = desk.do(do.Feel(Contact.NONE))
+    assert isinstance(shown, views.WalkView)
+    desk.disc.broken = True
+    with pytest.raises(NutwrightError) as told:
+        desk.do(do.Feel(Contact.HEAVY))
+    assert told.value.safe and told.value.next
+    assert lasting(desk.view()) == lasting(shown)
+    assert lasting(restarted(desk).do(do.OpenJob(shown.job))) == lasting(shown)
+
+
+# --- undo ---
+
+
+ROOMS: dict[str, do.Command] = {
+    "walk": do.Walk(2),
+    "plan": do.SeePlan(),
+    "before": do.Ask(),
+}
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_undo_takes_the_last_answer_back_from_every_room_of_the_job(room: str) -> None:
+    """One undo, wherever in the job, takes back the reading and stands at its string again."""
+    desk = fresh_desk()
+    fresh = walking(desk)
+    desk.do(do.Feel(Contact.NONE))
+    desk.do(ROOMS[room])
+    count = len(events(desk))
+    after = desk.do(do.Undo())
+    assert isinstance(after, views.WalkView)
+    assert (after.string, after.trail, after.number) == (fresh.string, (), fresh.number)
+    added = events(desk)[count:]
+    assert [event.kind for event in added if event.kind != Kind.PLACE_MOVED] == [Kind.UNDONE]
+
+
+def test_undo_never_removes_anything_from_the_journal() -> None:
+    """Every event recorded before an undo is still there after it."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.Feel(Contact.NONE))
+    before = events(desk)
+    desk.do(do.Undo())
+    assert events(desk)[: len(before)] == before
+
+
+def test_undo_of_a_check_takes_back_that_check() -> None:
+    """An answer on the page of preconditions can be taken back there."""
+    desk = fresh_desk()
+    start(desk)
+    page = desk.do(do.Ask())
+    assert isinstance(page, views.PreconditionsView)
+    question = page.questions[0]
+    desk.do(do.AnswerGate(question.gate, question.choices[0].key))
+    assert desk.do(do.Undo()) == page
+
+
+def test_undoing_everything_ends_quietly() -> None:
+    """Undo as often as there were answers, and more: the job is as it came in."""
+    desk = fresh_desk()
+    start(desk)
+    page = desk.do(do.Ask())
+    desk.do(do.AnswerAllYes())
+    desk.do(do.Walk(4))
+    desk.do(do.Feel(Contact.LIGHT))
+    for _ in range(30):
+        desk.do(do.Undo())
+    assert desk.do(do.Ask()) == page
+    count = len(events(desk))
+    desk.do(do.Undo())
+    assert len(events(desk)) == count
+
+
+@pytest.mark.parametrize("room", [do.GoHome(), do.NewJob(), do.SeeKit(), do.SeeSettings()])
+def test_undo_outside_a_job_does_nothing(room: do.Command) -> None:
+    """Where no job is shown, undo takes nothing back and stays."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.Feel(Contact.NONE))
+    shown = desk.do(room)
+    before = events(desk)
+    assert desk.do(do.Undo()) == shown
+    assert events(desk) == before
+
+
+def test_a_job_that_another_hand_closed_is_still_shown() -> None:
+    """A job closed on another device can be looked at: nothing of it is lost."""
+    desk = fresh_desk()
+    view = walking(desk)
+    desk.do(do.Feel(Contact.NONE))
+    desk.history.record(Kind.JOB_CLOSED, {"job": view.job, "reason": "elsewhere"})
+    assert isinstance(desk.do(do.SeePlan()), views.PlanView)
