@@ -1,5 +1,7 @@
 """Presets are instruments that could stand on a bench."""
 
+from itertools import pairwise
+
 import pytest
 
 from logic.bench.presets import kinds, preset_instrument, preset_kit
@@ -37,7 +39,7 @@ def test_neighbours_pull_alike(kind: str) -> None:
         wire(strung(instrument, spec), TRADE.tables["materials"]).tension_n
         for spec in instrument.strings
     ]
-    for one, other in zip(pulls, pulls[1:], strict=False):
+    for one, other in pairwise(pulls):
         assert max(one, other) / min(one, other) < 2.25
 
 
