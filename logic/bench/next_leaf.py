@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import heapq
 import math
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
-from itertools import combinations, pairwise
+from itertools import pairwise
 from operator import mul
 
 from logic.bench.reading import (
@@ -48,6 +49,7 @@ class Why(StrEnum):
     DECIDES = "tells most about the call"
     AMOUNT = "the call is sure; this tells how much"
     SETTLED = "the call is sure"
+    ENOUGH = "touched often enough; more of it tells no more"
     NO_LEAF = "no leaf in the kit can tell more"
     NOTHING_HELPS = "no leaf of any thickness would tell more"
 
@@ -89,6 +91,8 @@ class Question:
 
 def next_leaf(question: Question, reading: ReadingTable, table: CallTable) -> LeafAdvice:
     """The best next touch for this string, or why there is none."""
+    if len(question.used) >= table.most_touches:
+        return LeafAdvice((), Why.ENOUGH)
     if question.fresh:
         first = first_leaf(question.kit, question.target_mm, reading, table)
         return _advise(first, Why.FIRST, question.target_mm)
@@ -108,7 +112,7 @@ def first_leaf(
     single = min(leaves, key=lambda leaf: (abs(leaf.mm - target_mm), leaf))
     if abs(single.mm - target_mm) <= table.first_within_mm:
         return (single,)
-    stacks: Iterator[Stack] = iter([(single,), *combinations(leaves, 2)])
+    stacks: list[Stack] = [(single,), *_pairs_near(leaves, [target_mm])]
     return min(stacks, key=lambda s: abs(stack(_mm(s), reading)[0] - target_mm))
 
 
@@ -148,7 +152,8 @@ def _most_telling(question: Question, reading: ReadingTable, table: CallTable) -
     ideal_mm, ideal = weigh.ideal()
     leaves, most = weigh.best((leaf,) for leaf in _unused(question))
     if ideal > most * table.stack_better_by:
-        stacked, more = weigh.best(_pairs(question))
+        pairs = _pairs_near(question.kit, (GRID_MM[edge] for edge in weigh.edges))
+        stacked, more = weigh.best(pair for pair in pairs if pair not in question.used)
         if more > most * table.stack_better_by:
             leaves, most = stacked, more
     if most >= table.help_nats:
@@ -162,10 +167,14 @@ def _unused(question: Question) -> list[Length]:
     return [leaf for leaf in dict.fromkeys(question.kit) if (leaf,) not in question.used]
 
 
-def _pairs(question: Question) -> Iterator[Stack]:
-    """Stacks of two different leaves that have not been tried."""
-    pairs = combinations(sorted(dict.fromkeys(question.kit)), 2)
-    return (pair for pair in pairs if pair not in question.used)
+def _pairs_near(kit: Iterable[Length], wanted_mm: Iterable[float]) -> Iterator[Stack]:
+    """Stacks of two: each leaf with the thicker ones that bring it nearest to what is wanted."""
+    leaves = sorted(dict.fromkeys(kit))
+    sizes = [leaf.mm for leaf in leaves]
+    for thickness in wanted_mm:
+        for i, leaf in enumerate(leaves):
+            place = bisect_left(sizes, thickness - sizes[i])
+            yield from ((leaf, leaves[j]) for j in (place - 1, place) if i < j < len(leaves))
 
 
 class _Scale:
@@ -200,7 +209,8 @@ class _Scale:
 
     def best(self, stacks: Iterable[Stack]) -> tuple[Stack, float]:
         """The stack that tells most, among the few whose thickness is nearest to an edge."""
-        nearest = heapq.nsmallest(_WEIGHED, stacks, key=self._off_edge) if self.edges else []
+        known = dict.fromkeys(stacks) if self.edges else {}
+        nearest = heapq.nsmallest(_WEIGHED, known, key=self._off_edge)
         gains = [(self.gain(leaves), leaves) for leaves in nearest]
         gain, leaves = max(gains, key=lambda one: one[0], default=(0.0, ()))
         return leaves, gain

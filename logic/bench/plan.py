@@ -11,7 +11,7 @@ from logic.bench.call import Evidence, apply_gates, make_call
 from logic.bench.contradictions import Answer, Contradiction, answers_of, find_contradiction
 from logic.bench.files import choose_file
 from logic.bench.gates import evaluate_gates
-from logic.bench.next_leaf import LeafAdvice, Question, Why, next_leaf
+from logic.bench.next_leaf import LeafAdvice, Question, Stack, Why, next_leaf
 from logic.bench.patterns import patterns, with_patterns
 from logic.bench.reading import (
     Posterior,
@@ -29,6 +29,7 @@ from logic.bench.whole_nut import advise_nut
 from logic.bench.window import StringWindow, windows
 from shared.instrument import NutType
 from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, Reading, StringCall
+from shared.units import Length
 
 
 @dataclass(frozen=True)
@@ -159,16 +160,24 @@ def since_last_pass(job: Job, string: int) -> tuple[Reading, ...]:
 def _advice(bench: _Bench, evidence: Evidence, answers: tuple[Answer, ...]) -> LeafAdvice:
     found = evidence.contradiction
     if found is not None:
-        return LeafAdvice(found.earlier.leaves or found.later.leaves, Why.AGAIN)
+        return LeafAdvice(_at_hand(found, bench.job.kit.leaves), Why.AGAIN)
     question = Question(
         believed=evidence.believed,
         verdicts=evidence.verdicts,
         target_mm=evidence.window.target_mm,
         kit=bench.job.kit.leaves,
-        used=frozenset(tuple(sorted(answer.reading.leaves)) for answer in answers),
+        used=frozenset(
+            tuple(sorted(answer.reading.leaves)) for answer in answers if answer.reading.leaves
+        ),
         fresh=not answers and evidence.string not in bench.last_known_mm,
     )
     return next_leaf(question, bench.reading, bench.table)
+
+
+def _at_hand(found: Contradiction, kit: tuple[Length, ...]) -> Stack:
+    """The leaf to read again: the one not just read, if it is in the bag."""
+    both = (found.earlier.leaves, found.later.leaves)
+    return next((leaves for leaves in both if leaves and set(leaves) <= set(kit)), ())
 
 
 def _prior(bench: _Bench, string: int) -> Posterior:

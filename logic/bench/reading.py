@@ -266,9 +266,14 @@ def _within_factor(median_mm: float, factor: float) -> Curve:
 
 
 def _held(gap_mm: float, held_at: int, table: ReadingTable, ways: Ways) -> Curve:
-    """A gap over fret 1 while held, carried to the open string with its errors."""
+    """A gap over fret 1 while held, carried to the open string with its errors.
+
+    A string that lies on the crown while held may come from any nut as low as that or lower.
+    """
     clearance, per_gap = ways.held_clearance_mm(gap_mm, held_at)
     spread = per_gap * math.hypot(table.gap_spread_mm, table.held_frets_uneven_mm)
+    if gap_mm <= 0.0:
+        return _floored(phi((clearance - h) / spread) for h in GRID_MM)
     return _bell(min(max(clearance, 0.0), TOP_MM), spread)
 
 

@@ -38,6 +38,7 @@ class CallTable:
     buzz_other_cause: float
     stack_better_by: float
     first_within_mm: float
+    most_touches: float
 
 
 class Heard(StrEnum):

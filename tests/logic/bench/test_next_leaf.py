@@ -137,6 +137,13 @@ def test_a_stack_is_asked_for_where_it_tells_clearly_more() -> None:
     assert advice.leaves == (thou(8), thou(12))
 
 
+def test_after_eight_leaves_it_is_enough() -> None:
+    """What eight leaves have not settled is better measured another way."""
+    readings = [touch((thou(size),), Contact.NONE) for size in range(6, 14)]
+    advice = ask(readings, BENCH_KIT)
+    assert advice == LeafAdvice((), Why.ENOUGH)
+
+
 def expected_entropy(believed: Posterior, leaf_mm: float, heard: Heard) -> float:
     """The same measure worked out the long way round, with numpy and scipy."""
     masses: dict[str, np.ndarray] = {}

@@ -141,6 +141,13 @@ def test_a_contradiction_asks_for_one_of_its_leaves_again() -> None:
     assert again.contradiction is None
 
 
+def test_a_leaf_that_left_the_bag_is_not_asked_for_again() -> None:
+    """Of two answers that contradict, only a leaf at hand can be read again."""
+    clash = [touch(6, 20.4, Contact.NONE), touch(6, 16, Contact.HEAVY)]
+    state = string_state(job("electric guitar", clash), 6, TRADE)
+    assert state.advice.leaves == clash[1].leaves
+
+
 def test_a_record_of_the_last_visit_starts_the_next() -> None:
     """With a clearance on record the first leaf goes where the call would change."""
     state = string_state(job("electric guitar", []), 6, TRADE, last_known_mm={6: 0.52})

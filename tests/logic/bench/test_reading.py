@@ -15,6 +15,7 @@ from logic.bench.reading import (
     Posterior,
     ReadingTable,
     contact_chances,
+    contact_curve,
     flat_prior,
     kind_prior,
     last_known_prior,
@@ -221,6 +222,30 @@ def test_a_gap_held_at_2_3_or_4_gives_one_clearance(
         assert found == pytest.approx(clearance, abs=1e-9)
         more, _ = ways.held_clearance_mm(gap + 0.01, held_at)
         assert (more - found) / 0.01 == pytest.approx(slope, rel=1e-6)
+
+
+def test_no_gap_while_held_is_only_an_upper_bound() -> None:
+    """A string that lies on crown 1 while held at 3 may stand there or lower, never higher."""
+    lying = Reading(string=1, held_at=3, gap=mm(0.0))
+    believed = update(flat_prior(), lying, TABLE, WAYS)
+    highest, _ = WAYS.held_clearance_mm(0.0, 3)
+    assert believed.probability_below(highest + 0.15) > 0.97
+    assert believed.probability_below(highest / 2) > 0.2
+
+
+@given(st.lists(answers, max_size=2), st.floats(0.1, 1.2))
+@settings(deadline=None, max_examples=40)
+def test_one_more_answer_is_expected_to_narrow_the_belief(
+    readings: list[Reading], leaf_mm: float
+) -> None:
+    """Over the three answers a leaf can get, the variance falls on average (total variance)."""
+    before = posterior(readings, 1, kind_prior("electric guitar", TRADE), TABLE)
+    expected = 0.0
+    for contact in Contact:
+        curve = contact_curve((mm(leaf_mm),), contact, TABLE)
+        chance = sum(m * c for m, c in zip(before.mass, curve, strict=True))
+        expected += chance * before.times(curve).sd_mm ** 2
+    assert expected <= before.sd_mm**2 * 1.001
 
 
 def test_a_held_gap_is_less_sure_than_its_gauge() -> None:
