@@ -163,10 +163,12 @@ def simple_setbacks_mm(
     return spring.bending * scale_mm, -spring.kappa * scale_mm * mean_q / 2.0
 
 
-def kink_factor(scale_mm: float, behind_mm: float) -> float:
-    """What a fingertip d behind the fret does to the nut setback: 1 + 13(d/X₀) + 280(d/X₀)²."""
-    part = behind_mm / scale_mm
-    return 1.0 + 13.0 * part + 280.0 * part**2
+def mean_nut_setback_mm(
+    neck: Neck, nut_height_mm: float, kappa: float, finger: Finger = Finger(), frets: int = 12
+) -> float:
+    """The nut setback that cancels the mean of the tension term: -κX₀·Q̄/2 (section VI)."""
+    stretches = [stretch(neck, nut_height_mm, fret, finger) for fret in range(1, frets + 1)]
+    return -kappa * neck.scale_mm * sum(stretches) / frets / 2.0
 
 
 def best_setbacks_mm(
