@@ -225,7 +225,7 @@ def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> St
     bars = [gate for gate in own if gate is not imposing and call.call in gate.forbids]
     for gate in bars:
         if gate.state in _STANDING:
-            return _redirected(call, gate, CallKind.CHECK_FIRST, call.confidence)
+            return _redirected(call, gate, CallKind.CHECK_FIRST, table.imposed_confidence)
     if any(gate.state is GateState.SKIPPED for gate in bars):
         trust = min(call.confidence, table.skipped_confidence)
         return call.model_copy(update={"confidence": trust})

@@ -86,9 +86,12 @@ def _number_or_text(rule: Rule, words: str) -> Answer:
 
 def _length(rule: Rule, words: str) -> Answer:
     try:
-        return Length.parse(words)
+        length = Length.parse(words)
     except LengthError as error:
         return Unreadable(words, f"{would_do(rule)}, or {error.would_do}")
+    if length.exact_mm < 0 and not rule.signed:
+        return Unreadable(words, "this cannot be less than nothing")
+    return length
 
 
 def would_do(rule: Rule) -> str:

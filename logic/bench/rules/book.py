@@ -47,6 +47,8 @@ class Rule(Row):
     asked: bool = True
     """False: never asked; the readings or the instrument conclude it."""
     kind: Literal["choice", "length"] = "choice"
+    signed: bool = False
+    """A length that may be below zero: relief, where the neck bends back."""
     per_string: bool = False
     needs: tuple[str, ...] = ()
     """Conditions that must hold for it to be asked; `gate=option` looks at an earlier answer."""

@@ -25,7 +25,7 @@ def judge_relief(case: Case, _string: int | None, relief: Length) -> Found:
     usual = f" ({relief.show()}; {low.show(relief.unit)} to {high.show(relief.unit)} is usual)"
     facts = {"now": relief.show(), "measured": usual}
     before = _last_relief(case)
-    if relief > Length.parse(table["beyond_belief"]["value"]):
+    if abs(relief.mm) > Length.parse(table["beyond_belief"]["value"]).mm:
         return Found("beyond belief", facts)
     if relief > high:
         return Found("high", facts)
