@@ -126,3 +126,20 @@ def test_raising_a_clearance_never_moves_lower_toward_raise(
     one = verdict_of(clearance, WINDOW, heard_as, TABLE).call
     other = verdict_of(clearance + more, WINDOW, heard_as, TABLE).call
     assert order[other] >= order[one]
+
+
+@pytest.mark.parametrize("table", ["reading", "call", "files", "cautions"])
+def test_every_figure_that_could_be_disputed_names_its_source(table: str) -> None:
+    """A figure of these tables says where it is from, or that it is common practice."""
+
+    def rows(node: object) -> list[dict[str, object]]:
+        if isinstance(node, list):
+            return [row for item in node for row in rows(item)]
+        if not isinstance(node, dict):
+            return []
+        own = [node] if {"value", "say"} & set(node) else []
+        return own + [row for item in node.values() for row in rows(item)]
+
+    found = rows(TRADE.tables[table])
+    assert found
+    assert all(isinstance(row.get("source"), str) and row["source"] for row in found)
