@@ -1,48 +1,49 @@
-"""The app's entry point: wires the device's storage, the desk and the screens together, once."""
+"""The app's entry point: puts the page, its storage and the screens together, once."""
 
 from __future__ import annotations
 
+import asyncio
 import secrets
 import sys
+from collections.abc import Awaitable, Callable
 
 import flet as ft
 
-from logic.desk.desk import Desk
-from logic.history.history import History
+from logic.desk.views import View, WalkView
 from logic.history.store import Directory, MemoryDirectory
 from logic.trade import load_trade
 from mobile.app import app
-from mobile.device.page import this_page
+from mobile.device.page import Page, this_page
+from mobile.device.pen import CHANNEL, Grip, Hand, Pen
 from mobile.device.storage import StorageHealth, StorageKind, open_device_store
 from mobile.keys import command_for
 from mobile.look import Look, theme
-from mobile.shell import Shell, look_from, trouble
-from shared.errors import HistoryError
+from mobile.shell import Shell
+from mobile.wiring import Tab, opening
+
+BUZZ_MS = 25
 
 
 async def main(page: ft.Page) -> None:
     """Open the history on this device and show where the bench stands."""
-    shell = await _shell(Look(width=page.width or 390, height=page.height or 844))
+    shell = opening(Look(width=page.width or 390, height=page.height or 844))
+    shell.start = lambda task: run_in(page, task)
     _dress(page, shell)
+    tab = _tab(shell)
+    await tab.open()
     page.render(lambda: app(shell))
-    await this_page().persist()  # whatever the browser says to that, the settings page shows it
+    device = this_page()
+    shell.shown = _Companion(device).follow
+    await device.persist()  # whatever the browser says to that, the settings page shows it
 
 
-async def _shell(look: Look) -> Shell:
-    """The app on this device's history, or what keeps it from opening."""
-    try:
-        directory, health = await _open_storage()
-        desk = Desk(History.open(directory), load_trade(), new_id)
-    except HistoryError as error:
-        view = trouble(error, "The history does not open")
-        return Shell(view, look, do=lambda _: view)
-    desk.storage = (_storage_in_words(health),)
-    return Shell(desk.view(), look_from(desk.settings, look), desk.do, lambda: desk.settings)
+def run_in(page: ft.Page, task: Callable[[], Awaitable[None]]) -> None:
+    """Run `task` where it may change what `page` shows."""
 
+    async def run() -> None:
+        await task()
 
-def new_id() -> str:
-    """A name that no other device will give."""
-    return secrets.token_hex(8)
+    page.run_task(run)
 
 
 def _dress(page: ft.Page, shell: Shell) -> None:
@@ -62,18 +63,49 @@ def _key(key: str, shell: Shell) -> None:
         shell.act(command)
 
 
-async def _open_storage() -> tuple[Directory, StorageHealth]:
-    """The browser's storage; in memory where there is no browser, as on a developer's desk."""
+def _tab(shell: Shell) -> Tab:
+    """This tab on the browser's storage; on memory where there is no browser."""
     if sys.platform != "emscripten":
-        note = "Not in a browser: nothing is kept."
-        return MemoryDirectory(), StorageHealth(StorageKind.MEMORY, False, True, note)
-    from mobile.device.worker_browser import WorkerBrowser
+        return Tab(_in_memory, lambda: None, load_trade(), shell)
+    from mobile.device.worker_browser import TabChannel, WorkerBrowser
 
-    return await open_device_store(WorkerBrowser())
+    browser = WorkerBrowser()
+    tab = Tab(lambda: open_device_store(browser), browser.release_lock, load_trade(), shell)
+    grip = Grip(secrets.token_hex(8), Hand.READS)
+    tab.pen = Pen(TabChannel(CHANNEL), grip, tab.close, tab.pen_lost)
+    return tab
 
 
-def _storage_in_words(health: StorageHealth) -> str:
-    return health.message or f"Records are kept in this device's {health.kind.value}."
+async def _in_memory() -> tuple[Directory, StorageHealth]:
+    """For a developer's desk."""
+    note = "Not in a browser: nothing is kept."
+    return MemoryDirectory(), StorageHealth(StorageKind.MEMORY, False, True, note)
+
+
+class _Companion:
+    """What the device does alongside: stays awake while measuring, buzzes when an answer is kept.
+
+    Both are comforts: where a device has neither, nothing is missing from the record.
+    """
+
+    def __init__(self, device: Page) -> None:
+        self._device = device
+        self._awake = False
+        self._tasks: set[asyncio.Task[object]] = set()
+
+    def follow(self, view: View) -> None:
+        """Do what belongs to the view that is shown now."""
+        walking = isinstance(view, WalkView)
+        if walking != self._awake:
+            self._awake = walking
+            self._run(self._device.keep_awake(walking))
+        if isinstance(view, WalkView) and view.saved:
+            self._run(self._device.vibrate(BUZZ_MS))
+
+    def _run(self, asked: Awaitable[object]) -> None:
+        task = asyncio.ensure_future(asked)
+        self._tasks.add(task)
+        task.add_done_callback(self._tasks.discard)
 
 
 if __name__ == "__main__":

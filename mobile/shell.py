@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field, replace
 
 import flet as ft
@@ -12,6 +12,8 @@ from logic.desk.commands import Command, Feel, Hear
 from logic.desk.views import TroubleView, View
 from mobile.look import PALETTES, Look
 from shared.errors import NutwrightError
+
+Start = Callable[[Callable[[], Awaitable[None]]], None]
 
 TWICE_S = 0.3
 """A second answer sooner than this is the same tap, bouncing."""
@@ -26,30 +28,56 @@ class Shell:
     look: Look
     do: Callable[[Command], View] = field(repr=False)
     settings: Callable[[], dict[str, str]] = field(default=dict, repr=False)
-    show: Callable[[Callable[[], None]], None] = field(default=lambda put: put(), repr=False)
-    """Runs its argument once everything recorded so far is durable."""
+    settle: Callable[[], Awaitable[None]] | None = field(default=None, repr=False)
+    """Finishes what the storage does after an answer is kept."""
+    waits: bool = False
+    """Whether an answer is durable only once that is done: then the screen waits for it."""
+    start: Start = field(default=lambda task: None, repr=False)
+    """Runs a task that may change what is shown."""
+    shown: Callable[[View], None] = field(default=lambda view: None, repr=False)
+    """Told of every view that follows a command."""
     now: Callable[[], float] = field(default=time.monotonic, repr=False)
     _answered_at: float = field(default=float("-inf"), repr=False)
+    _next: View | None = field(default=None, repr=False)
 
     def act(self, command: Command) -> None:
         """Carry out one command; what it records is safe before the view changes."""
         if isinstance(command, Feel | Hear) and self._bounces():
             return
         try:
-            view = self.do(command)
+            self._next = self.do(command)
         except NutwrightError as error:
-            view = trouble(error)
-        self.show(lambda: self._put(view))
+            self._next = trouble(error)
+        if not self.waits:
+            self._put()
+        if self.settle:
+            self.start(self._settle)
+
+    async def _settle(self) -> None:
+        """Let the storage finish; an answer that it could not keep is said so."""
+        try:
+            if self.settle:
+                await self.settle()
+        except NutwrightError as error:
+            self._next = trouble(error)
+            self._put()
+        else:
+            if self.waits:
+                self._put()
 
     def resize(self, width: float, height: float) -> None:
         """The screen was turned or resized."""
         self.look = replace(self.look, width=width, height=height)
 
-    def _put(self, view: View) -> None:
+    def _put(self) -> None:
+        """Show the view that the latest command led to."""
+        if self._next is None:
+            return
         look = look_from(self.settings(), self.look)
         if look != self.look:
             self.look = look
-        self.view = view
+        self.view = self._next
+        self.shown(self.view)
 
     def _bounces(self) -> bool:
         before, self._answered_at = self._answered_at, self.now()

@@ -1,0 +1,132 @@
+"""Wires one tab together: storage, history, desk, screens, and the pen between tabs."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
+
+from logic.bench.trade import Trade
+from logic.desk.commands import Command, TakeOver
+from logic.desk.desk import Desk
+from logic.desk.views import TroubleView, View
+from logic.history.history import History
+from logic.history.store import Directory
+from mobile.device.pen import Pen
+from mobile.device.storage import StorageHealth, StorageKind
+from mobile.look import Look
+from mobile.shell import Shell, look_from, trouble
+from shared.errors import HistoryError, PenElsewhere
+
+OpenStorage = Callable[[], Awaitable[tuple[Directory, StorageHealth]]]
+
+NO_ANSWER = TroubleView(
+    "The other tab does not answer",
+    "It may be asleep in the background.",
+    "Everything recorded there is kept.",
+    "Close the other tab, then tap Write here again.",
+    can_take_over=True,
+)
+PEN_LOST = TroubleView(
+    "Another tab writes now",
+    "This tab gave the pen to another one.",
+    "Everything recorded here is kept and shown there.",
+    "Work there, or tap Write here to go on in this tab.",
+    can_take_over=True,
+)
+
+
+@dataclass
+class Tab:
+    """One tab of the app: what it shows, and whether it may write."""
+
+    open_storage: OpenStorage
+    release: Callable[[], None]
+    trade: Trade
+    shell: Shell
+    pen: Pen | None = None
+    _history: History | None = None
+    _directory: Directory | None = None
+
+    def __post_init__(self) -> None:
+        self.shell.do = self._do_without_pen
+
+    async def open(self) -> None:
+        """Open the history on this device; show where the bench stands, or what is in the way."""
+        try:
+            directory, health = await self.open_storage()
+            self._history = History.open(directory)
+        except HistoryError as error:
+            self._hold_pen(False)
+            self._show_trouble(error)
+            return
+        self._directory = directory
+        self._hold_pen(True)
+        self._show_desk(self._history, health)
+
+    async def close(self) -> None:
+        """Leave the storage free for another tab."""
+        self.shell.settle = None
+        if self._history:
+            self._history.close()
+        if self._directory:
+            self._directory.close()
+        self._history = self._directory = None
+        self.release()
+
+    def pen_lost(self) -> None:
+        """Another tab writes from now on."""
+        self.shell.do = self._do_without_pen
+        self.shell.start(self._show_pen_lost)
+
+    def _show_desk(self, history: History, health: StorageHealth) -> None:
+        desk = Desk(history, self.trade, lambda: secrets.token_hex(8))
+        desk.storage = (storage_in_words(health),)
+        shell = self.shell
+        shell.do = desk.do
+        shell.settings = lambda: desk.settings
+        shell.settle = history.settled
+        shell.waits = health.kind is StorageKind.DATABASE
+        shell.look = look_from(desk.settings, shell.look)
+        shell.view = desk.view()
+
+    def _show_trouble(self, error: HistoryError) -> None:
+        if isinstance(error, PenElsewhere):
+            self.shell.view = TroubleView(
+                "Open in another tab", error.what, error.safe, error.next, can_take_over=True
+            )
+        else:
+            self.shell.view = trouble(error, "The history does not open")
+
+    async def _show_pen_lost(self) -> None:
+        self.shell.view = PEN_LOST
+
+    def _do_without_pen(self, command: Command) -> View:
+        """All that a tab without the pen can do is to ask for it."""
+        if isinstance(command, TakeOver):
+            self.shell.start(self._take_over)
+        return self.shell.view
+
+    async def _take_over(self) -> None:
+        if self.pen and await self.pen.ask():
+            await self.open()
+        else:
+            # the writer may be gone without having said so
+            await self.open()
+            if isinstance(self.shell.view, TroubleView) and self.shell.view.can_take_over:
+                self.shell.view = NO_ANSWER
+
+    def _hold_pen(self, writes: bool) -> None:
+        if self.pen:
+            self.pen.taken(writes)
+
+
+def storage_in_words(health: StorageHealth) -> str:
+    """Where records are kept, or what cannot be kept and what to do."""
+    return health.message or f"Records are kept in this device's {health.kind.value}."
+
+
+def opening(look: Look) -> Shell:
+    """A shell that says what the wait is for."""
+    view = TroubleView("Opening the bench", "Reading the history on this device.", "", "")
+    return Shell(view, look, do=lambda _: view)
