@@ -9,18 +9,21 @@ from pydantic import ValidationError
 
 from logic.history.aside import Aside
 from logic.history.bodies import Touched, check_body, spell, touches
+from logic.history.boot import Booted, boot
 from logic.history.clock import SystemClock, WallClock, ahead_ms, next_stamp
 from logic.history.identity import Identity, RandomIdentity
 from logic.history.journal import Journal, Writer, poisoned
 from logic.history.merging import Merging, batches
-from logic.history.opening import open_journal
 from logic.history.portable import EVERYTHING, pack, unpack
-from logic.history.projection import Projection
-from logic.history.queries import Index, Queries
-from logic.history.report import MergeReport, OpeningReport
+from logic.history.queries import Queries
+from logic.history.report import MergeReport
+from logic.history.snapshot import names_ahead
 from logic.history.store import Directory
 from shared.errors import HistoryError, InputError
 from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, canonical, plain
+
+SNAPSHOT_EVERY = 500
+"""Entries after which a snapshot is worth its writing."""
 
 
 class History(Queries):
@@ -30,14 +33,12 @@ class History(Queries):
     settles later (`settled`): await that before telling anybody that an answer is kept.
     """
 
-    report: OpeningReport
-
-    def __init__(self, journal: Journal, projection: Projection, index: Index) -> None:
-        super().__init__(projection, index)
+    def __init__(self, booted: Booted, journal: Journal, clock: WallClock) -> None:
+        super().__init__(booted.projection, booted.index)
         self.journal = journal
-        self._last = Stamp(0, 0)
-        self._clock: WallClock = SystemClock()
-        self._identity: Identity = RandomIdentity()
+        self.report = booted.report
+        self.booted = booted
+        self._clock = clock
 
     @classmethod
     def open(
@@ -47,23 +48,9 @@ class History(Queries):
         identity: Identity | None = None,
     ) -> History:
         """The history in `directory`, verified and folded; what was found wrong is in `report`."""
-        projection, index = Projection(), Index()
-        projection.on_change = index.note
-        stamps = [Stamp(0, 0)]
-
-        def visit(event: Event) -> None:
-            projection.add(event)
-            stamps[0] = max(stamps[0], event.stamp)
-
-        journal, report = open_journal(directory, identity or RandomIdentity(), visit)
-        history = cls(journal, projection, index)
-        history.report = report
-        report.not_understood += projection.not_understood
-        history._last = stamps[0]
-        history._clock = clock or history._clock
-        history._identity = identity or history._identity
+        booted, journal = boot(directory, identity or RandomIdentity())
         journal.make_room()
-        return history
+        return cls(booted, journal, clock or SystemClock())
 
     # --- writing ---
 
@@ -90,23 +77,36 @@ class History(Queries):
         return self.record_all([(Kind.UNDONE, self._taking_back(each)) for each in undos])
 
     async def settled(self) -> None:
-        """Wait until everything recorded is durable, where the storage can only promise later."""
+        """Wait until everything recorded is durable, where the storage can only promise later.
+
+        Also the moment for the journal's housekeeping, so call it after every answer, once the
+        screen has moved on: reserve, files to be opened ahead, and now and then a snapshot.
+        """
+        directory = self.journal.directory
         try:
-            await self.journal.directory.settle(self.journal.names_ahead())
+            await directory.settle(names_ahead(directory.names()))
         except OSError as error:
             self.journal.poison(str(error))
             raise poisoned(str(error)) from error
         self.journal.make_room()
+        self.save_snapshot(sparing=True)
+
+    def save_snapshot(self, *, sparing: bool = False) -> None:
+        """Write a snapshot, so that the next start is fast; `sparing`: only when it is worth it."""
+        worth = max(SNAPSHOT_EVERY, len(self.booted.index) // 10) if sparing else 1
+        if self.booted.unsaved >= worth and not self.journal.trouble():
+            self.booted.snapshots.save(self.journal, self.booted.index, self.booted.last)
+            self.booted.unsaved = 0
 
     def renew(self) -> None:
         """Go on under a new device name, as after a restore from a backup."""
         writer = self.journal.writer
-        device = self._identity.new_device()
+        device = self.booted.identity.new_device()
         self.journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
 
     def join(self, bench: str) -> None:
         """Write as a device of `bench` from now on, under a new device name."""
-        device = self._identity.new_device()
+        device = self.booted.identity.new_device()
         self.journal.start_afresh(Writer(bench, device, self.journal.writer.epoch + 1))
 
     def close(self) -> None:
@@ -133,11 +133,7 @@ class History(Queries):
     @property
     def trouble(self) -> HistoryError | None:
         """Why nothing can be written now, if anything stands in the way."""
-        try:
-            self.journal.refuse_if_unable()
-        except HistoryError as error:
-            return error
-        return None
+        return self.journal.trouble()
 
     @property
     def low_on_room(self) -> bool:
@@ -164,7 +160,7 @@ class History(Queries):
             self._keep(batch)
         if any(event.device == self.device for event in fresh):
             self.renew()
-        merging.report.ahead_ms = ahead_ms(self._last, self._clock.now_ms())
+        merging.report.ahead_ms = ahead_ms(self.booted.last, self._clock.now_ms())
         return merging.report
 
     def merge(self, data: bytes) -> MergeReport:
@@ -186,7 +182,8 @@ class History(Queries):
 
     def _new_events(self, happened: Sequence[tuple[Kind, dict[str, Any]]]) -> Iterator[Event]:
         head = self.journal.heads.get(self.device)
-        seq, prev, stamp = (head.seq, head.digest, self._last) if head else (0, "", self._last)
+        stamp = self.booted.last
+        seq, prev = (head.seq, head.digest) if head else (0, "")
         for kind, body in happened:
             seq, stamp = seq + 1, next_stamp(stamp, self._clock.now_ms())
             event = self._new_event(kind, body, seq, prev, stamp)
@@ -217,8 +214,7 @@ class History(Queries):
     def _keep(self, events: list[Event]) -> None:
         self.journal.append(events)
         for event in events:
-            self.projection.add(event)
-            self._last = max(self._last, event.stamp)
+            self.booted.take(event)
 
     def _event(self, event_id: str) -> Event:
         found = self.event(event_id)

@@ -11,9 +11,8 @@ import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from logic.history.aside import ASIDE
 from logic.history.known import Known
-from logic.history.reserve import RESERVE, Reserve
+from logic.history.reserve import Reserve
 from logic.history.segment import (
     SEGMENT_BYTES,
     Segment,
@@ -26,6 +25,9 @@ from logic.history.segment import (
 from logic.history.store import ByteStore, Directory, NoRoom, NotOpened, StoreError, read_all
 from shared.errors import HistoryError, JournalPoisoned, PenElsewhere, StorageFull
 from shared.events import Event
+
+RECENT = 500
+"""Events that are found again without reading a file."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +61,7 @@ class Journal:
     _fresh: bool = False
     """The next append starts a new segment."""
     _broken: str = ""
+    _recent: dict[str, Event] = field(default_factory=dict)
     _read: tuple[int, int, list[Event]] | None = None
 
     def __post_init__(self) -> None:
@@ -92,6 +95,14 @@ class Journal:
         if self._broken:
             raise poisoned(self._broken)
 
+    def trouble(self) -> HistoryError | None:
+        """Why nothing can be written now, if anything stands in the way."""
+        try:
+            self.refuse_if_unable()
+        except HistoryError as error:
+            return error
+        return None
+
     def poison(self, why: str) -> None:
         """Accept nothing more: it is not known what the device kept."""
         self._broken = self._broken or why
@@ -117,8 +128,11 @@ class Journal:
         self._fresh = True
 
     def note(self, event: Event) -> None:
-        """Count an event that is in a segment."""
+        """Count an event that is in a segment, and keep the latest ones at hand for undo."""
         self.known.add(event)
+        self._recent[event.id] = event
+        while len(self._recent) > RECENT:
+            del self._recent[next(iter(self._recent))]
         if event.seq >= self.known.highest(event.device):
             self.heads[event.device] = Head(event.seq, event.digest)
 
@@ -127,9 +141,9 @@ class Journal:
         self.read_only = self.read_only or closed()
         self.directory.close()
 
-    def names_ahead(self) -> tuple[str, ...]:
-        """Files that the next appends may need."""
-        return (segment_name(self._next_number()), ASIDE, RESERVE)
+    def size(self) -> int:
+        """Bytes in the segment that is being written."""
+        return self._store().size()
 
     # --- reading ---
 
@@ -137,6 +151,8 @@ class Journal:
         """The event of that number, or None when it is not here."""
         if (device, seq) not in self.known:
             return None
+        if recent := self._recent.get(f"{device}:{seq}"):
+            return recent
         for segment in reversed(self.segments):
             if segment.may_hold(device, seq):
                 for event in self._events_of(segment):

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from logic.history.aside import Aside
-from logic.history.frame import Damage
+from logic.history.frame import Damage, scan
 from logic.history.identity import Identity
 from logic.history.journal import Head, Journal, Writer
 from logic.history.known import Known
@@ -27,11 +27,12 @@ from shared.events import Event
 
 @dataclass
 class Covered:
-    """What a snapshot already holds: the segments below `segment`, whole, and these events."""
+    """What a snapshot already holds: every event up to `size` bytes into `segment`."""
 
     segment: int = 0
     known: Known = field(default_factory=Known)
     heads: dict[str, Head] = field(default_factory=dict)
+    size: int = 0
 
 
 class _Opening:
@@ -160,6 +161,22 @@ def open_journal(
         journal.start_afresh(Writer(writer.bench, identity.new_device(), writer.epoch + 1))
         opening.report.new_identity = True
     return journal, opening.report
+
+
+def still_covers(directory: Directory, covered: Covered) -> bool:
+    """Whether the journal still holds all that a snapshot was made from.
+
+    Looks at every closing line and reads through the one segment that was open then; if anything
+    is missing or newly damaged, the whole journal has to be read.
+    """
+    names = set(directory.names())
+    if not all(segment_name(number) in names for number in range(1, covered.segment + 1)):
+        return False
+    data = read_all(directory.open(segment_name(covered.segment)))
+    told = Aside(directory).places()
+    pieces = (found for found in scan(data[: covered.size]) if isinstance(found, Damage))
+    places = {(covered.segment, piece.start, piece.end) for piece in pieces}
+    return len(data) >= covered.size and places <= told
 
 
 def newer(version: int) -> NewerFormat:

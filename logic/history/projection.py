@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from bisect import insort
-from collections.abc import Callable, MutableMapping
+from collections.abc import Callable, Iterable, MutableMapping
 from typing import Any
 
 from logic.history.bodies import TABLES, Touched, spell, touches, understood
-from logic.history.fold import apply, empty, fold
+from logic.history.fold import apply, fold
 from logic.history.readmodel import ReadModel, Tables
 from shared.events import Event, Kind
 
@@ -45,17 +44,24 @@ class Projection:
     def events_of(self, touched: Touched) -> list[Event]:
         """The events that touch one document, in order."""
         kept = self.model.live(EVENTS).named(spell(touched))
-        return [Event.model_validate(item) for item in kept["list"]] if kept else []
+        return [trusted(item) for item in kept["list"]] if kept else []
+
+    def made_again(self, touched: Touched, events: Iterable[Event]) -> tuple[Any, Any]:
+        """A document and its own events, from all `events` there are."""
+        own = [event for event in events if understood(event) and touched in touches(event)]
+        kept = {"list": [event.wire() for event in own]}
+        return self._again(touched, kept), kept
 
     def _add_to(self, touched: Touched, event: Event) -> None:
         table, name = touched
-        kept = self.model.live(EVENTS).named(spell(touched)) or {"list": [], "last": None}
-        if event.id in (f"{item['device']}:{item['seq']}" for item in kept["list"]):
-            return
+        kept = self.model.live(EVENTS).named(spell(touched)) or {"list": []}
         document = self.document(touched)
-        last = Event.model_validate(kept["list"][-1]).order if kept["list"] else None
+        last = trusted(kept["list"][-1]).order if kept["list"] else None
+        later = last is not None and last < event.order
+        if not later and event.id in map(_id, kept["list"]):
+            return
         kept["list"].append(event.wire())
-        if document is not None and last and last < event.order and event.kind != Kind.UNDONE:
+        if document is not None and later and event.kind != Kind.UNDONE:
             apply(document, event)
         else:
             document = self._again(touched, kept)
@@ -64,8 +70,15 @@ class Projection:
         self.on_change(touched, document)
 
     def _again(self, touched: Touched, kept: dict[str, Any]) -> dict[str, Any]:
-        events: list[Event] = []
-        for item in kept["list"]:
-            insort(events, Event.model_validate(item), key=lambda event: event.order)
+        events = sorted(map(trusted, kept["list"]), key=lambda event: event.order)
         kept["list"] = [event.wire() for event in events]
-        return fold(touched, events) if events else empty(touched)
+        return fold(touched, events)
+
+
+def trusted(item: dict[str, Any]) -> Event:
+    """An event that was read and understood before."""
+    return Event.model_construct(**item)
+
+
+def _id(item: dict[str, Any]) -> str:
+    return f"{item['device']}:{item['seq']}"

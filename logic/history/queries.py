@@ -15,6 +15,7 @@ from logic.history.documents import (
     TakenReading,
 )
 from logic.history.projection import Projection
+from logic.history.typed import Typed
 
 Line = dict[str, Any]
 
@@ -39,6 +40,9 @@ class Index:
         if table == "job":
             self._note_open(name, line)
 
+    def __len__(self) -> int:
+        return sum(map(len, self.lines.values()))
+
     def load(self, lines: dict[str, dict[str, Line]]) -> None:
         """Take the lines that a snapshot kept."""
         for table, known in lines.items():
@@ -58,11 +62,12 @@ class Queries:
     def __init__(self, projection: Projection, index: Index) -> None:
         self.projection = projection
         self._index = index
+        self._typed = Typed()
 
     def job(self, job_id: str) -> JobDocument | None:
         """The job of that id; None when it was never opened, or its opening was taken back."""
         found = self.projection.document(("job", job_id))
-        return JobDocument.model_validate(found) if found and found["opened"] else None
+        return self._typed.job(found) if found and found["opened"] else None
 
     def open_jobs(self) -> tuple[JobLine, ...]:
         """Jobs that are not closed, newest first."""

@@ -11,7 +11,7 @@ import asyncio
 from collections.abc import Sequence
 from typing import Any
 
-from logic.history.store import ByteStore, NotOpened, StoreError
+from logic.history.store import ByteStore, NoRoom, NotOpened, StoreError
 from mobile.device import bridge
 from mobile.device.storage import NoSuchStorage, pen_elsewhere
 from shared.errors import PenElsewhere
@@ -100,11 +100,17 @@ class PrivateDirectory:
         """Open the files named in `ahead`, and now and then ask how much room there is."""
         for name in ahead:
             if name not in self._open:
-                self._open[name] = await _access(self._folder, name)
+                await self._open_ahead(name)
         written = sum(store.written for store in self._open.values())
         if self._room is None or written - self._seen > _LOOK_AGAIN_BYTES:
             self._seen = written
             self._room = await room()
+
+    async def _open_ahead(self, name: str) -> None:
+        try:
+            self._open[name] = await _access(self._folder, name)
+        except NoRoom:
+            return  # whoever needs it will be told NotOpened, and goes on with what there is
 
     def close(self) -> None:
         """Let another tab write."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Sequence
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Protocol
 
-from logic.history.aside import ASIDE
-from logic.history.reserve import RESERVE, RESERVE_BYTES
+from logic.history.reserve import RESERVE_BYTES
+from logic.history.snapshot import names_ahead
 from logic.history.store import Directory, MemoryDirectory, StoreError
 from shared.errors import PenElsewhere, StorageUnavailable
 
@@ -56,7 +56,7 @@ class Browser(Protocol):
         """Whether this tab alone may write; None when the browser has no such locks."""
         ...
 
-    async def private_files(self, ahead: Sequence[str]) -> Directory:
+    async def private_files(self) -> Directory:
         """The private file system; NoSuchStorage when there is none."""
         ...
 
@@ -67,10 +67,6 @@ class Browser(Protocol):
     async def persisted(self) -> bool:
         """Whether the browser promised not to clear what is kept."""
         ...
-
-
-AHEAD = (ASIDE, RESERVE, "journal-000001.txt", "journal-000002.txt")
-"""Files that opening a history may write to before it can ask for more."""
 
 
 async def open_device_store(browser: Browser) -> tuple[Directory, StorageHealth]:
@@ -84,13 +80,14 @@ async def open_device_store(browser: Browser) -> tuple[Directory, StorageHealth]
     if alone is False:
         raise pen_elsewhere()
     kind, directory = await _first(browser)
+    await directory.settle(names_ahead(directory.names()))
     health = StorageHealth(kind, await browser.persisted(), alone is True, "", directory.room())
     return directory, replace(health, message=_message(health, browser.secure))
 
 
 async def _first(browser: Browser) -> tuple[StorageKind, Directory]:
     ways: tuple[tuple[StorageKind, Callable[[], Awaitable[Directory]]], ...] = (
-        (StorageKind.PRIVATE_FILES, lambda: browser.private_files(AHEAD)),
+        (StorageKind.PRIVATE_FILES, browser.private_files),
         (StorageKind.DATABASE, browser.database),
     )
     for kind, way in ways:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Any
 
 from logic.history.store import Directory, StoreError
@@ -50,9 +50,9 @@ class WorkerBrowser:
             self._let_go(None)
         self._let_go = None
 
-    async def private_files(self, ahead: Sequence[str]) -> Directory:
+    async def private_files(self) -> Directory:
         """The private file system."""
-        return await open_private_directory(ahead)
+        return await open_private_directory()
 
     async def database(self) -> Directory:
         """The browser's database."""

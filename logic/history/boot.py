@@ -1,0 +1,95 @@
+"""Opening a history: from its snapshot if that still holds, from the whole journal if not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from logic.history.bodies import TABLES
+from logic.history.identity import Identity
+from logic.history.journal import Journal, Writer
+from logic.history.merging import batches
+from logic.history.opening import Covered, open_journal, still_covers
+from logic.history.projection import EVENTS, Projection
+from logic.history.queries import Index
+from logic.history.report import OpeningReport
+from logic.history.snapshot import Found, Snapshots, salvage
+from logic.history.store import Directory
+from shared.errors import HistoryError
+from shared.events import Event, Stamp
+
+BEGINNING = Stamp(0, 0)
+"""Before anything happened."""
+
+
+@dataclass
+class Booted:
+    """The parts of an open history."""
+
+    directory: Directory
+    identity: Identity
+    snapshots: Snapshots
+    projection: Projection
+    index: Index
+    last: Stamp = BEGINNING
+    report: OpeningReport = field(default_factory=OpeningReport)
+    unsaved: int = 0
+    """Events that the latest snapshot does not hold."""
+
+    def take(self, event: Event) -> None:
+        """Fold one event."""
+        self.projection.add(event)
+        self.last = max(self.last, event.stamp)
+        self.unsaved += 1
+        if self.unsaved % 500 == 0:
+            self.snapshots.spill()
+
+
+def boot(directory: Directory, identity: Identity) -> tuple[Booted, Journal]:
+    """Every part of the history in `directory`, folded up to its last event."""
+    snapshots = Snapshots(directory)
+    projection, index = Projection(snapshots.table), Index()
+    projection.on_change = index.note
+    booted = Booted(directory, identity, snapshots, projection, index)
+    found = snapshots.find()
+    holds = found is not None and still_covers(directory, found.covered)
+    if found and holds:
+        snapshots.use(found, index)
+        booted.last = found.last
+    covered = found.covered if found and holds else Covered()
+    journal, booted.report = open_journal(directory, identity, booted.take, covered)
+    booted.report.not_understood += projection.not_understood
+    for table in snapshots.tables.values():
+        table.damaged = lambda table, name: _remedy(booted, journal, table, name)
+    if found and not holds:
+        _bring_back(booted, journal, found)
+    return booted, journal
+
+
+def _bring_back(booted: Booted, journal: Journal, found: Found) -> None:
+    """Take in again what only the snapshot still holds."""
+    booted.report.rebuilt = True
+    booted.snapshots.generation = found.generation
+    lost = salvage(found, journal.known)
+    try:
+        for batch in batches(lost):
+            journal.append(batch)
+    except HistoryError:
+        booted.report.read_only = booted.report.read_only or journal.trouble()
+    for event in lost:
+        booted.take(event)
+    booted.report.recovered = len(lost)
+    writer = journal.writer
+    if journal.known.highest(writer.device) < found.covered.known.highest(writer.device):
+        device = booted.identity.new_device()
+        journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
+        booted.report.new_identity = True
+
+
+def _remedy(booted: Booted, journal: Journal, table: str, name: str) -> dict[str, Any]:
+    """A document whose copy in the snapshot is damaged, folded from the whole journal."""
+    which, _, inner = name.partition("/") if table == EVENTS else (table, "", name)
+    if which not in TABLES:
+        raise KeyError(name)
+    document, kept = booted.projection.made_again((which, inner), journal.events())
+    return dict(kept if table == EVENTS else document)

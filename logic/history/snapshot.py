@@ -1,0 +1,223 @@
+"""A snapshot of the fold, so that opening need not read the whole journal.
+
+Two slots are written in turn, the older one first, each with a generation and a checksum; a slot
+names a shelf of documents and the index on it. Whatever is wrong with a snapshot, it is left
+unused and the fold is made again from the journal. Its files may be deleted at any time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from logic.history.aside import ASIDE
+from logic.history.bodies import TABLES
+from logic.history.fold import FOLD_VERSION
+from logic.history.frame import Frame, encode, scan
+from logic.history.journal import Head, Journal
+from logic.history.known import Known
+from logic.history.opening import Covered
+from logic.history.projection import EVENTS
+from logic.history.queries import Index
+from logic.history.reserve import RESERVE
+from logic.history.segment import parse_event, segment_name, segment_number
+from logic.history.shelf import Shelf, ShelvedTable
+from logic.history.store import Directory, NotOpened, read_all
+from shared.events import Event, Stamp
+
+SLOTS = ("snapshot-a.txt", "snapshot-b.txt")
+ALL_TABLES = (*TABLES, EVENTS)
+SPILL = 1500
+"""Changed documents that are kept in memory at most while a journal is folded."""
+_SHELF_SLACK_BYTES = 4_000_000
+
+
+@dataclass
+class Found:
+    """A snapshot that holds."""
+
+    generation: int
+    shelf: Shelf
+    index: dict[str, Any]
+    covered: Covered
+    last: Stamp
+
+
+@dataclass
+class Snapshots:
+    """Loads and saves the snapshots of one directory."""
+
+    directory: Directory
+    tables: dict[str, ShelvedTable] = field(
+        default_factory=lambda: {name: ShelvedTable(name) for name in ALL_TABLES}
+    )
+    generation: int = 0
+    usable: bool = True
+    """Whether saving still works; a snapshot that cannot be saved is no loss."""
+    _shelf: Shelf | None = None
+
+    def table(self, name: str) -> ShelvedTable:
+        """The mapping behind one table of the read model."""
+        return self.tables[name]
+
+    # --- loading ---
+
+    def find(self) -> Found | None:
+        """The newest snapshot that holds, or None."""
+        found = [each for slot in SLOTS if (each := self._read_slot(slot)) is not None]
+        return max(found, key=lambda each: each.generation, default=None)
+
+    def use(self, found: Found, index: Index) -> None:
+        """Read documents from this snapshot from now on."""
+        self.generation, self._shelf = found.generation, found.shelf
+        index.load(found.index["lines"])
+        for name, table in self.tables.items():
+            table.shelf = found.shelf
+            places = found.index["places"].get(name, {})
+            table.places = {key: (place[0], place[1]) for key, place in places.items()}
+
+    def _read_slot(self, slot: str) -> Found | None:
+        if slot not in self.directory.names():
+            return None
+        frame = next(scan(read_all(self.directory.open(slot))), None)
+        if not isinstance(frame, Frame):
+            return None
+        try:
+            return self._found(frame.payload)
+        except (KeyError, TypeError, ValueError, AttributeError, IndexError):
+            return None  # written by other rules, or not by us: made again from the journal
+
+    def _found(self, said: dict[str, Any]) -> Found | None:
+        if said["fold"] != FOLD_VERSION or said["shelf"] not in self.directory.names():
+            return None
+        shelf = Shelf(said["shelf"], self.directory.open(said["shelf"]))
+        index = shelf.read((said["index"][0], said["index"][1]))
+        if index is None or index["generation"] != said["generation"]:
+            return None
+        known = Known.of(said["known"]["upto"], said["known"]["beyond"])
+        heads = {device: Head(head[0], head[1]) for device, head in said["heads"].items()}
+        covered = Covered(said["segment"], known, heads, said["size"])
+        return Found(said["generation"], shelf, index, covered, Stamp.parse(said["last"]))
+
+    # --- saving ---
+
+    def spill(self) -> None:
+        """Write changed documents to the shelf when there are many, to free memory."""
+        if self.usable and sum(len(table.changed) for table in self.tables.values()) >= SPILL:
+            self._try(self._write_changed)
+
+    def save(self, journal: Journal, index: Index, last: Stamp) -> None:
+        """Write a snapshot of everything folded so far."""
+        if self.usable and journal.segments:
+            self._try(lambda: self._save(journal, index, last))
+
+    def _try(self, write: Callable[[], None]) -> None:
+        try:
+            write()
+        except NotOpened:
+            return  # the next `settle` opens it ahead
+        except OSError:
+            self.usable = False  # the journal has everything; the next start folds it again
+
+    def _save(self, journal: Journal, index: Index, last: Stamp) -> None:
+        self._write_changed()
+        self._compact()
+        shelf = self._the_shelf()
+        self.generation += 1
+        places = {name: table.places for name, table in self.tables.items()}
+        body = {"generation": self.generation, "places": places, "lines": index.lines}
+        place = shelf.write([encode(body)])[0]
+        self._write_slot(
+            {
+                "fold": FOLD_VERSION,
+                "generation": self.generation,
+                "shelf": shelf.name,
+                "index": list(place),
+                "known": journal.known.wire(),
+                "heads": {
+                    device: [head.seq, head.digest] for device, head in journal.heads.items()
+                },
+                "segment": journal.segments[-1].number,
+                "size": journal.size(),
+                "last": str(last),
+            }
+        )
+        self._remove_old_shelves(shelf.name)
+
+    def _write_slot(self, said: dict[str, Any]) -> None:
+        store = self.directory.open(SLOTS[self.generation % 2])
+        store.truncate(0)
+        store.append(encode(said))
+        store.flush()
+
+    def _write_changed(self) -> None:
+        shelf = self._the_shelf()
+        lines = [
+            (table, name, line) for table in self.tables.values() for name, line in table.lines()
+        ]
+        places = shelf.write([line for _, _, line in lines])
+        for (table, name, _), place in zip(lines, places, strict=True):
+            table.shelved({name: place})
+
+    def _compact(self) -> None:
+        """Move to a new shelf when most of this one is old copies."""
+        shelf = self._the_shelf()
+        live = sum(place[1] for table in self.tables.values() for place in table.places.values())
+        if shelf.size() < 2 * live + _SHELF_SLACK_BYTES:
+            return
+        fresh = self._next_shelf()
+        for table in self.tables.values():
+            names = list(table.places)
+            places = fresh.write([shelf.raw(table.places[name]) for name in names])
+            table.places = dict(zip(names, places, strict=True))
+            table.shelf = fresh
+        self._shelf = fresh
+
+    def _remove_old_shelves(self, used: str) -> None:
+        """The other slot still names the shelf before; older ones are of no use."""
+        number = _shelf_number(used) or 0
+        for name in self.directory.names():
+            if 0 < (_shelf_number(name) or 0) < number - 1:
+                self.directory.delete(name)
+
+    def _the_shelf(self) -> Shelf:
+        if self._shelf is None:
+            self._shelf = self._next_shelf()
+            for table in self.tables.values():
+                table.shelf = self._shelf
+        return self._shelf
+
+    def _next_shelf(self) -> Shelf:
+        name = next_shelf_name(self.directory.names())
+        return Shelf(name, self.directory.open(name))
+
+
+def next_shelf_name(names: Iterable[str]) -> str:
+    """The file name of the shelf after all those in `names`."""
+    last = max((_shelf_number(name) or 0 for name in names), default=0)
+    return f"documents-{last + 1:06d}.txt"
+
+
+def names_ahead(names: Sequence[str]) -> tuple[str, ...]:
+    """Files that the next appends and the next snapshot may need, beside those in `names`."""
+    last = max((segment_number(name) or 0 for name in names), default=0)
+    return (segment_name(last + 1), ASIDE, RESERVE, *SLOTS, next_shelf_name(names))
+
+
+def _shelf_number(name: str) -> int | None:
+    digits = name.removeprefix("documents-").removesuffix(".txt")
+    whole = name == f"documents-{digits}.txt" and digits.isascii() and digits.isdigit()
+    return int(digits) if whole else None
+
+
+def salvage(found: Found, known: Known) -> list[Event]:
+    """Events that a snapshot holds and the journal has lost."""
+    lost: dict[str, Event] = {}
+    for place in found.index["places"].get(EVENTS, {}).values():
+        kept = found.shelf.read((place[0], place[1])) or {}
+        for item in kept.get("document", {}).get("list", []):
+            event = parse_event(item)
+            if event is not None and (event.device, event.seq) not in known:
+                lost[event.id] = event
+    return sorted(lost.values(), key=lambda event: (event.device, event.seq))

@@ -1,0 +1,204 @@
+"""A snapshot makes opening fast and is never needed: any damage to it changes nothing."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.history import History, MemoryDirectory, fold
+from logic.history import snapshot as snapshots
+from logic.history.segment import segment_name
+from logic.history.snapshot import SLOTS, Snapshots, names_ahead, next_shelf_name
+from shared.errors import JournalPoisoned
+from shared.events import Kind
+from tests.logic.history.factory import (
+    Faults,
+    FaultyDirectory,
+    all_events,
+    documents,
+    open_history,
+    opened,
+    reading,
+    reopened,
+    setting,
+)
+from tests.logic.history.test_projection import EVENTS
+
+
+def worked(directory: MemoryDirectory) -> History:
+    """Several jobs over several segments, two snapshots, and entries after the last."""
+    history = open_history(directory)
+    history.journal.segment_bytes = 6000
+    history.take_in(EVENTS)
+    history.save_snapshot()
+    for number in range(6):
+        history.record(*opened(f"k{number}", f"i{number % 2}"))
+        history.record(*reading(job=f"k{number}"))
+    history.record(Kind.JOB_CLOSED, {"job": "k2", "reason": "done"})
+    history.save_snapshot()
+    history.record(*reading(1, "0.010 in", job="k1"))
+    history.undo(history.record(*setting("unit", "mm")).id)
+    return history
+
+
+DIRECTORY = MemoryDirectory()
+HISTORY = worked(DIRECTORY)
+WANTED = documents(HISTORY)
+OF_SNAPSHOT = sorted(name for name in DIRECTORY.files if name.startswith(("snap", "docum")))
+
+
+def lines(history: History) -> object:
+    """Everything that lists show."""
+    return history.jobs(), history.open_jobs(), history.instruments(), history.kits()
+
+
+def same(history: History) -> None:
+    """It is the history of these tests, by document, list, vector and entry."""
+    assert documents(history) == WANTED
+    assert lines(history) == lines(HISTORY)
+    assert history.vector == HISTORY.vector
+    assert {event.id for event in all_events(history)} == {e.id for e in all_events(HISTORY)}
+
+
+def test_opening_from_a_snapshot_gives_the_same_and_reads_only_what_came_after() -> None:
+    """The fold of the few entries past the snapshot equals the fold of the whole journal."""
+    history = reopened(DIRECTORY)
+    same(history)
+    assert history.booted.unsaved == 3
+    assert history.report.clean
+
+
+def test_documents_are_read_from_the_shelf_only_when_wanted() -> None:
+    """Opening decodes no document at all; asking for one decodes that one."""
+    history = reopened(DIRECTORY)
+    jobs = history.booted.snapshots.tables["job"]
+    assert len(jobs) == 8
+    assert set(jobs.changed) == {"k1"}
+    history.job("k3")
+    assert list(jobs._read) == ["k3"]
+
+
+@pytest.mark.parametrize("names", [OF_SNAPSHOT, *[[name] for name in OF_SNAPSHOT]], ids=str)
+def test_deleting_any_of_it_changes_nothing(names: list[str]) -> None:
+    """Without its slots, its shelf or all of it, the journal gives the same documents."""
+    files = {name: bytearray(data) for name, data in DIRECTORY.files.items() if name not in names}
+    same(open_history(MemoryDirectory(files)))
+
+
+@settings(deadline=None, max_examples=120)
+@given(data=st.data())
+def test_damage_anywhere_in_it_changes_nothing(data: st.DataObject) -> None:
+    """A flipped byte or a cut at any place of any file of the snapshot: same documents."""
+    files = {name: bytearray(kept) for name, kept in DIRECTORY.files.items()}
+    name = data.draw(st.sampled_from(OF_SNAPSHOT))
+    where = data.draw(st.integers(0, len(files[name]) - 1))
+    if data.draw(st.booleans()):
+        files[name][where] ^= data.draw(st.integers(1, 255))
+    else:
+        del files[name][where:]
+    same(open_history(MemoryDirectory(files)))
+
+
+def test_other_rules_of_folding_leave_it_unused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """After an update of the fold every document is folded anew."""
+    monkeypatch.setattr(snapshots, "FOLD_VERSION", fold.FOLD_VERSION + 1)
+    history = reopened(DIRECTORY)
+    same(history)
+    assert history.booted.unsaved == len(all_events(HISTORY))
+
+
+def test_entries_that_the_journal_lost_are_brought_back_from_it() -> None:
+    """A segment that is gone or cut: what the snapshot still holds is written to the journal."""
+    for damage in ("gone", "cut"):
+        files = {name: bytearray(data) for name, data in DIRECTORY.files.items()}
+        if damage == "gone":
+            del files[segment_name(1)]
+        else:
+            found = Snapshots(DIRECTORY).find()
+            assert found
+            del files[segment_name(found.covered.segment)][found.covered.size - 40 :]
+        directory = MemoryDirectory(files)
+        history = open_history(directory, "e")
+        assert history.report.recovered > 0
+        assert "brought back" in " ".join(history.report.lines())
+        if damage == "gone":
+            same(history)
+        held = {event.id for event in all_events(history)}
+        again = reopened(directory, "f")
+        assert {event.id for event in all_events(again)} == held
+        assert documents(again) == documents(history)
+
+
+def test_saving_again_and_again_does_not_grow_without_end(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Old copies are left behind on a shelf that is dropped, and the last snapshot holds."""
+    monkeypatch.setattr(snapshots, "_SHELF_SLACK_BYTES", 2000)
+    directory = MemoryDirectory()
+    history = open_history(directory)
+    history.record(*opened())
+    for number in range(120):
+        history.record(*setting("count", number % 7))
+        if number % 20 == 0:
+            history.record(*reading())
+        history.save_snapshot()
+    shelves = [name for name in directory.names() if name.startswith("documents")]
+    assert len(shelves) <= 2
+    assert next_shelf_name(shelves) > "documents-000003.txt"
+    kept = sum(len(data) for name, data in directory.files.items() if name in shelves)
+    assert kept < 400_000
+    assert documents(reopened(directory)) == documents(history)
+
+
+@pytest.mark.parametrize("way", ["fails", "short", "torn", "no room"])
+def test_a_fault_at_any_step_of_saving_loses_nothing(way: str) -> None:
+    """For every write and flush of journal and snapshot together: confirmed entries survive."""
+    at = 1
+    while True:
+        directory = FaultyDirectory(Faults(at, way))
+        confirmed = _record_and_save(directory)
+        durable = {name: bytearray(data) for name, data in directory.faults.durable.items()}
+        for files in (directory.files, durable):
+            copies = MemoryDirectory({name: bytearray(data) for name, data in files.items()})
+            found = [event.id for event in all_events(reopened(copies))]
+            assert found[: len(confirmed)] == confirmed
+        if not directory.faults.happened:
+            break
+        at += 1
+    assert at > 30
+
+
+def _record_and_save(directory: FaultyDirectory) -> list[str]:
+    history = open_history(directory)
+    history.journal.segment_bytes = 1500
+    confirmed: list[str] = []
+    for number in range(10):
+        try:
+            confirmed.append(history.record(*setting(f"name {number % 3}", number)).id)
+        except JournalPoisoned:
+            break
+        if number % 2:
+            history.save_snapshot()
+    return confirmed
+
+
+async def test_housekeeping_saves_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    """`settled` writes a snapshot once enough has happened, and lays the reserve in."""
+    monkeypatch.setattr("logic.history.history.SNAPSHOT_EVERY", 5)
+    directory = MemoryDirectory()
+    history = open_history(directory)
+    for number in range(5):
+        assert not set(SLOTS) & set(directory.names())
+        history.record(*setting("count", number))
+        await history.settled()
+    assert set(SLOTS) & set(directory.names())
+    assert "reserve.txt" in directory.names()
+
+
+def test_names_ahead_are_those_that_come_next() -> None:
+    """The files to open ahead follow on from those there are."""
+    ahead = names_ahead(["journal-000004.txt", "documents-000002.txt", "odd.txt"])
+    assert "journal-000005.txt" in ahead
+    assert "documents-000003.txt" in ahead
+    assert set(SLOTS) <= set(ahead)
