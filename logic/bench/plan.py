@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import reduce
 from typing import Any
 
+from logic.bench.attack import Heard as HeardBefore
 from logic.bench.call import Evidence, apply_gates, make_call
 from logic.bench.contradictions import Answer, Contradiction, answers_of, find_contradiction
 from logic.bench.files import choose_file
@@ -69,12 +70,14 @@ def make_plan(
     trade: Trade,
     assumed: tuple[Assumed, ...] = (),
     last_known_mm: Mapping[int, float] | None = None,
+    heard_before: Iterable[HeardBefore] = (),
 ) -> Plan:
     """The calls for every string of `job`, in the order in which the instrument lists them.
 
-    `last_known_mm` are clearances on record from an earlier visit, by string.
+    `last_known_mm` are clearances on record from an earlier visit, by string; `heard_before` is
+    what buzzed or rang clean under this player before.
     """
-    bench = _bench(job, trade, last_known_mm)
+    bench = _bench(job, trade, last_known_mm, heard_before)
     calls = tuple(_state(bench, spec.string).call for spec in job.instrument.strings)
     nut = _whole_nut(bench, calls)
     return Plan(
@@ -103,18 +106,24 @@ def string_state(
     string: int,
     trade: Trade,
     last_known_mm: Mapping[int, float] | None = None,
+    heard_before: Iterable[HeardBefore] = (),
 ) -> StringState:
     """Estimate, call and next leaf of one string; KeyError when there is no such string."""
     job.instrument.spec(string)
-    return _state(_bench(job, trade, last_known_mm), string)
+    return _state(_bench(job, trade, last_known_mm, heard_before), string)
 
 
-def _bench(job: Job, trade: Trade, last_known_mm: Mapping[int, float] | None) -> _Bench:
+def _bench(
+    job: Job,
+    trade: Trade,
+    last_known_mm: Mapping[int, float] | None,
+    heard_before: Iterable[HeardBefore],
+) -> _Bench:
     told = as_answered(job, trade)
     return _Bench(
         job=told,
         trade=trade,
-        windows=windows(told.instrument, told.player, trade),
+        windows=windows(told.instrument, told.player, trade, heard_before),
         gates=evaluate_gates(job, trade),
         last_known_mm=last_known_mm or {},
         reading=reading_table(trade),

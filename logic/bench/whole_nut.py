@@ -122,7 +122,8 @@ def _one_end(bench: _Bench, low: tuple[int, ...]) -> str | None:
 
 
 def _ways_up(bench: _Bench, low: tuple[int, ...]) -> tuple[RaiseOption, ...]:
-    need = max((call.raise_mm or 0.0 for call in bench.calls if call.string in low), default=0.0)
+    amounts = [call.raise_mm for call in bench.calls if call.string in low and call.raise_mm]
+    need = max(amounts, default=None)
     ways = [_shim(bench, low, need), _new_nut(bench, need)]
     if bench.instrument.nut.type is NutType.CLAMPING:
         return tuple(ways[:1])
@@ -131,7 +132,7 @@ def _ways_up(bench: _Bench, low: tuple[int, ...]) -> tuple[RaiseOption, ...]:
     return (_fill(bench, low, need), *ways)
 
 
-def _fill(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
+def _fill(bench: _Bench, low: tuple[int, ...], need: float | None) -> RaiseOption:
     return RaiseOption(
         method="fill",
         amount_mm=need,
@@ -141,9 +142,10 @@ def _fill(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
     )
 
 
-def _shim(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
+def _shim(bench: _Bench, low: tuple[int, ...], need: float | None) -> RaiseOption:
     others = tuple(string for string in bench.everyone if string not in low)
-    stock = min((s.mm for s in bench.kit.shims if s.mm >= need - 1e-9), default=need)
+    thick_enough = [s.mm for s in bench.kit.shims if need is not None and s.mm >= need - 1e-9]
+    stock = min(thick_enough, default=need)
     after = f"; {_names(others)} must then be lowered again" if others else ""
     return RaiseOption(
         method="shim",
@@ -155,7 +157,7 @@ def _shim(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
     )
 
 
-def _wedge(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
+def _wedge(bench: _Bench, low: tuple[int, ...], need: float | None) -> RaiseOption:
     return RaiseOption(
         method="wedge",
         amount_mm=need,
@@ -166,7 +168,7 @@ def _wedge(bench: _Bench, low: tuple[int, ...], need: float) -> RaiseOption:
     )
 
 
-def _new_nut(bench: _Bench, need: float) -> RaiseOption:
+def _new_nut(bench: _Bench, need: float | None) -> RaiseOption:
     return RaiseOption(
         method="new nut",
         amount_mm=need,

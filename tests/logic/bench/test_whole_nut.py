@@ -94,6 +94,14 @@ def test_the_base_comes_down_by_what_every_slot_can_spare() -> None:
     assert advise({}, high).options[0].amount_mm == pytest.approx(0.18)
 
 
+def test_no_amount_is_made_up_where_none_is_known() -> None:
+    """A broken slot that was never read is raised by an amount nobody knows yet."""
+    calls = (call(2, CallKind.LEAVE), call(1, CallKind.RAISE))
+    advice = advise_nut(calls, guitar(), preset_kit(TRADE), TRADE)
+    assert advice.options
+    assert {option.amount_mm for option in advice.options} == {None}
+
+
 def test_a_zero_fret_or_clamping_nut_is_not_filed() -> None:
     """There the slots carry nothing, or everything moves together."""
     assert "zero fret" in advise({}, {6: 0.2}, type=NutType.ZERO_FRET).advice
