@@ -19,6 +19,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 Weights = tuple[float, ...]
@@ -41,6 +42,23 @@ class PassSeen:
     strokes: int
     removed_mm: float
     removed_sd_mm: float
+
+
+@dataclass(frozen=True)
+class SlotSeen:
+    """What all passes on one slot say together: log likelihood at evenly spaced log removals."""
+
+    pair: Pair
+    log_mm: tuple[float, ...]
+    log_likelihood: tuple[float, ...]
+
+    def at(self, place: float) -> float:
+        """Log likelihood between the given places by straight lines, beyond them held level."""
+        step = self.log_mm[1] - self.log_mm[0]
+        spot = min(max((place - self.log_mm[0]) / step, 0.0), len(self.log_mm) - 1.0)
+        left = min(int(spot), len(self.log_mm) - 2)
+        low, high = self.log_likelihood[left : left + 2]
+        return low + (high - low) * (spot - left)
 
 
 @dataclass(frozen=True)
@@ -109,12 +127,12 @@ def prior_for(material: str, table: Any) -> RemovalPrior:
     )
 
 
-def learn(passes: Iterable[PassSeen], pair: Pair, prior: RemovalPrior) -> Rate:
-    """The removal per stroke of `pair`, given every pass this bench has made on its material."""
+def learn(seen: Iterable[PassSeen | SlotSeen], pair: Pair, prior: RemovalPrior) -> Rate:
+    """The removal per stroke of `pair`, given all that this bench has seen on its material."""
     grid = _grid(prior)
-    likelihoods = _by_pair(passes, pair.material, prior, grid)
+    likelihoods = _by_pair(seen, pair.material, prior, grid)
     own = likelihoods.pop(pair, (0.0,) * len(grid))
-    belief = _pooled(grid, list(likelihoods.values()), prior)
+    belief = _pooled(grid, tuple(likelihoods.values()), prior)
     return Rate(
         grid, _normalised([math.log(b + 1e-300) + o for b, o in zip(belief, own, strict=True)])
     )
@@ -134,19 +152,24 @@ def _grid(prior: RemovalPrior) -> tuple[float, ...]:
 
 
 def _by_pair(
-    passes: Iterable[PassSeen], material: str, prior: RemovalPrior, grid: Sequence[float]
+    seen: Iterable[PassSeen | SlotSeen], material: str, prior: RemovalPrior, grid: Sequence[float]
 ) -> dict[Pair, Weights]:
     """Log likelihood over the grid for each pair that has worked on this material."""
     told: dict[Pair, list[float]] = defaultdict(lambda: [0.0] * len(grid))
-    for seen in passes:
-        if seen.pair.material == material:
-            row = told[seen.pair]
+    for each in seen:
+        if each.pair.material == material:
+            row = told[each.pair]
             for i, place in enumerate(grid):
-                row[i] += log_likelihood(seen, place, prior.sd_log_pass)
+                row[i] += (
+                    each.at(place)
+                    if isinstance(each, SlotSeen)
+                    else log_likelihood(each, place, prior.sd_log_pass)
+                )
     return {pair: tuple(row) for pair, row in told.items()}
 
 
-def _pooled(grid: Sequence[float], others: list[Weights], prior: RemovalPrior) -> list[float]:
+@lru_cache(maxsize=32)
+def _pooled(grid: Weights, others: tuple[Weights, ...], prior: RemovalPrior) -> Weights:
     """What the other pairs on this material say about a pair of which nothing is known yet."""
     centre = math.log(prior.median_mm)
     belief = [0.0] * len(grid)
@@ -164,7 +187,7 @@ def _pooled(grid: Sequence[float], others: list[Weights], prior: RemovalPrior) -
         if share > 1e-12:
             for i in range(len(grid)):
                 belief[i] += share * kernel[abs(i - m)]
-    return belief
+    return tuple(belief)
 
 
 def _kernel(grid: Sequence[float], sd: float) -> Weights:

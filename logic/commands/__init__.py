@@ -6,6 +6,7 @@ does the work, prints, and returns the exit code. To add one: write the module a
 
 COMMANDS = {
     "plan": "the calls for one job, slot by slot",
+    "simulate": "the cutting benchmark: ours beside plain habits",
     "pitch": "cents sharp at frets 1, 2, 3, 5 and 12, string by string",
 }
 """Every command and what it prints, in the order that help lists them."""

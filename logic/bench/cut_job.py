@@ -1,0 +1,146 @@
+"""Cutting as one job sees it: a string's cut from the job's own records, and what to say now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from logic.bench.cutting import ASK, Bench, Cut, Move, Step, cut_table, next_move, replay, slot_seen
+from logic.bench.files import FileChoice, choose_file
+from logic.bench.reading import kind_prior, reading_table
+from logic.bench.removal import Pair, SlotSeen, learn, prior_for
+from logic.bench.trade import Trade
+from logic.bench.verdict import call_table
+from logic.bench.ways import string_ways
+from logic.bench.window import windows
+from shared.job import Interval, Job, Pass, Reading
+from shared.units import Length, Unit
+
+
+@dataclass(frozen=True)
+class SlotCut:
+    """One string's cut: where it stands and what is next."""
+
+    bench: Bench
+    cut: Cut
+    move: Move
+    file: FileChoice
+    pair: Pair
+
+    @property
+    def clearance_mm(self) -> Interval:
+        """The estimate now and its 95 % interval."""
+        believed = self.cut.clearance
+        low, high = believed.interval()
+        return Interval(estimate=believed.median_mm, low=low, high=high)
+
+    @property
+    def taught(self) -> SlotSeen:
+        """What this slot has taught about file and material, for the bench's next cuts."""
+        return slot_seen(self.cut, self.pair, self.bench)
+
+
+def slot_cut(
+    job: Job, string: int, trade: Trade, taught: Iterable[SlotSeen] = (), technician: str = ""
+) -> SlotCut:
+    """The cut of one string, from the job's records and what this bench has been taught so far.
+
+    KeyError when there is no such string.
+    """
+    spec = job.instrument.spec(string)
+    file = choose_file(spec.gauge, job.kit.files, trade)
+    pair = _pair(job, string, file, technician)
+    bench = _bench(job, string, trade, pair, tuple(taught))
+    cut = replay(kind_prior(job.instrument.kind, trade), entries(job, string), bench)
+    return SlotCut(bench, cut, next_move(cut, bench), file, pair)
+
+
+def entries(job: Job, string: int) -> tuple[Reading | Pass, ...]:
+    """The readings and passes of one string in the order they were made."""
+    readings = [reading for reading in job.readings if reading.string == string]
+    made: list[Reading | Pass] = []
+    taken = 0
+    for filed in (filed for filed in job.passes if filed.string == string):
+        made += readings[taken : filed.after]
+        taken = max(taken, filed.after)
+        made.append(filed)
+    return (*made, *readings[taken:])
+
+
+def material_of(name: str) -> str:
+    """A nut material as the learning keeps it: lower case, single spaces."""
+    return " ".join(name.lower().split()) or "other"
+
+
+def say(slot: SlotCut, trade: Trade, unit: Unit = Unit.THOU) -> tuple[str, ...]:
+    """What to do now, in short lines for the bench."""
+    table = trade.tables["cutting"]
+    asked = (ASK[slot.move.odd],) if slot.move.odd else ()
+    if slot.move.step is Step.READ:
+        clear = table["after_a_pass"]["value"] if slot.cut.passes and not slot.cut.touches else ()
+        leaves = " + ".join(_shown(leaf.mm, unit) for leaf in slot.move.leaves)
+        return (*clear, *asked, f"Slide in {leaves} and read.")
+    if slot.move.step is Step.FILE:
+        return (*asked, *table["preparation"]["value"], _strokes(slot, unit))
+    if slot.move.step is Step.DONE:
+        return (*asked, "Done: it stands on its target. Prove it: soft, normal, hard.")
+    return (*asked, _stop(slot, unit))
+
+
+def _strokes(slot: SlotCut, unit: Unit) -> str:
+    count = slot.move.strokes
+    light = "one light stroke" if count == 1 else f"{count} light strokes"
+    line = f"stop line {_shown(slot.bench.stop_mm, unit)}"
+    file = slot.file.file
+    tool = f"the {_shown(file.mm, unit)} file" if file else f"a file: {slot.file.note}"
+    return f"Now {light} with {tool}, no more; {line}."
+
+
+def _stop(slot: SlotCut, unit: Unit) -> str:
+    if not slot.bench.leaves:
+        return "Stop: there is no leaf in this kit to read the next pass with."
+    over = slot.clearance_mm.estimate - slot.bench.window.target_mm
+    return (
+        f"Stop here, about {_shown(max(over, 0.0), unit)} over the target: one more stroke could "
+        f"go past the stop line ({100 * slot.move.chance_past:.0f} in 100). Let it play in."
+    )
+
+
+def _shown(mm: float, unit: Unit) -> str:
+    places = 1 if unit is Unit.THOU else None
+    return Length.of(round(mm, 6)).show(unit, places=places)
+
+
+def _pair(job: Job, string: int, file: FileChoice, technician: str) -> Pair:
+    """The file last used in this slot, else the one that would be chosen."""
+    used = [made for made in job.passes if made.string == string and made.file]
+    last = used[-1].file if used else file.file
+    who = used[-1].technician if used and used[-1].technician else technician
+    width = last.mm if last else job.instrument.spec(string).gauge.mm
+    return Pair(round(width, 4), material_of(job.instrument.nut.material), who)
+
+
+def _bench(job: Job, string: int, trade: Trade, pair: Pair, taught: tuple[SlotSeen, ...]) -> Bench:
+    prior = prior_for(pair.material, trade.tables["cutting"])
+    return Bench(
+        string=string,
+        window=windows(job.instrument, job.player, trade)[string],
+        leaves=job.kit.leaves,
+        rate=learn(taught, pair, prior),
+        pair_known=any(seen.pair == pair for seen in taught),
+        sd_log_pass=prior.sd_log_pass,
+        reading=reading_table(trade),
+        call=call_table(trade),
+        cut=cut_table(trade),
+        ways=string_ways(job.instrument, string, trade),
+    )
+
+
+def taught_by(job: Job, trade: Trade, technician: str = "") -> tuple[SlotSeen, ...]:
+    """What the passes of one finished job teach: one entry for every slot that was filed.
+
+    Each slot is told from the wide prior alone, so that the order of jobs does not matter.
+    """
+    strings = sorted({made.string for made in job.passes})
+    slots = (slot_cut(job, string, trade, (), technician) for string in strings)
+    return tuple(slot.taught for slot in slots)

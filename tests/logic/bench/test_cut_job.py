@@ -1,0 +1,110 @@
+"""A slot's cut from the job's own records, in words for the bench."""
+
+from __future__ import annotations
+
+import pytest
+
+from logic.bench.cut_job import entries, material_of, say, slot_cut, taught_by
+from logic.bench.cutting import Step
+from logic.bench.presets import preset_instrument, preset_kit
+from logic.trade import load_trade
+from shared.job import Contact, Job, Pass, Reading
+from shared.kit import Kit
+from shared.units import Length, Unit
+
+TRADE = load_trade()
+
+
+def _job(*records: Reading | Pass) -> Job:
+    readings: list[Reading] = []
+    passes: list[Pass] = []
+    for record in records:
+        if isinstance(record, Reading):
+            readings.append(record)
+        else:
+            before = sum(reading.string == record.string for reading in readings)
+            passes.append(record.model_copy(update={"after": before}))
+    return Job(
+        instrument=preset_instrument("electric guitar", TRADE),
+        kit=preset_kit(TRADE),
+        readings=tuple(readings),
+        passes=tuple(passes),
+    )
+
+
+def _read(thou: int, contact: Contact, string: int = 6) -> Reading:
+    return Reading(string=string, leaf=Length.parse(f"{thou} thou"), contact=contact)
+
+
+HIGH = (_read(30, Contact.NONE), _read(32, Contact.LIGHT))
+THREE = Pass(string=6, strokes=3, file=Length.parse("46 thou"), material="bone", technician="Ada")
+
+
+def test_records_come_back_in_their_order() -> None:
+    """Readings and passes of one string are told in the order in which they were made."""
+    after = _read(30, Contact.LIGHT)
+    other = _read(20, Contact.LIGHT, string=1)
+    job = _job(HIGH[0], other, HIGH[1], THREE, after, THREE)
+    second = THREE.model_copy(update={"after": 3})
+    assert entries(job, 6) == (*HIGH, THREE.model_copy(update={"after": 2}), after, second)
+
+
+def test_a_pass_is_told_in_short_lines() -> None:
+    """When it is time to file, the lines name the strokes, the file and the stop line."""
+    slot = slot_cut(_job(*HIGH), 6, TRADE)
+    assert slot.move.step is Step.FILE
+    lines = say(slot, TRADE, Unit.THOU)
+    assert "3 light strokes with the 46.0 thou file" in lines[-1]
+    assert "stop line 19.3 thou" in lines[-1]
+    assert any("Slacken" in line for line in lines)
+
+
+def test_after_a_pass_a_leaf_is_named() -> None:
+    """After filing, the lines say to clear, retune and slide in one leaf."""
+    slot = slot_cut(_job(*HIGH, THREE), 6, TRADE)
+    lines = say(slot, TRADE, Unit.INCH)
+    assert slot.move.step is Step.READ
+    assert any("pitch" in line for line in lines)
+    assert lines[-1].startswith("Slide in 0.0")
+
+
+def test_a_slot_teaches_the_next_job() -> None:
+    """What one job's passes took makes the pair known to the next, and its spread smaller."""
+    job = _job(*HIGH, THREE, _read(29, Contact.HEAVY), _read(28, Contact.LIGHT))
+    taught = taught_by(job, TRADE)
+    assert [seen.pair.technician for seen in taught] == ["Ada"]
+    new, known = (slot_cut(_job(*HIGH), 6, TRADE, told, "Ada") for told in ((), taught))
+    assert not new.bench.pair_known
+    assert known.bench.pair_known
+    assert known.bench.rate.sd_log < new.bench.rate.sd_log
+
+
+def test_another_hand_is_another_pair() -> None:
+    """A second technician starts with the careful first pass, helped by the bench's experience."""
+    job = _job(*HIGH, THREE, _read(29, Contact.HEAVY), _read(28, Contact.LIGHT))
+    other = slot_cut(_job(*HIGH), 6, TRADE, taught_by(job, TRADE), "Bo")
+    assert not other.bench.pair_known
+    assert other.bench.rate.sd_log < slot_cut(_job(*HIGH), 6, TRADE).bench.rate.sd_log
+
+
+def test_an_unknown_string_is_refused() -> None:
+    """A string that the instrument does not have is no slot."""
+    with pytest.raises(KeyError):
+        slot_cut(_job(), 9, TRADE)
+
+
+@pytest.mark.parametrize(
+    ("written", "kept"), [("  Bone ", "bone"), ("Soft  plastic", "soft plastic"), ("", "other")]
+)
+def test_materials_are_kept_alike(written: str, kept: str) -> None:
+    """However a material is written, learning keeps it under one name."""
+    assert material_of(written) == kept
+
+
+def test_done_and_stopped_are_told() -> None:
+    """On target it says done; without leaves it says that it cannot be read."""
+    on_target = _job(_read(20, Contact.LIGHT), _read(21, Contact.LIGHT), _read(19, Contact.LIGHT))
+    slot = slot_cut(on_target, 6, TRADE)
+    assert slot.move.step in (Step.DONE, Step.STOP)
+    bare = _job().model_copy(update={"kit": Kit()})
+    assert "no leaf" in say(slot_cut(bare, 6, TRADE), TRADE)[-1]
