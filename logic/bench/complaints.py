@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from logic.bench.rules.book import Complaint
 from logic.bench.trade import Trade
 
 
+@lru_cache(maxsize=4)
 def complaints(trade: Trade) -> tuple[Complaint, ...]:
     """Every complaint that opens questions, in the order it is offered."""
     rows = trade.tables["complaints"]["complaints"]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from logic.bench.rules.book import Rule, RuleBook, rule_book
-from logic.bench.rules.case import Case
+from logic.bench.rules.case import Case, tidy
 from logic.bench.rules.conclude import gates_of
 from logic.bench.trade import Trade
 from shared.job import Gate, GateState, Job
@@ -111,7 +111,7 @@ def _question(rule: Rule, strings: tuple[int, ...]) -> Question:
 def _unknown_checks(job: Job, book: RuleBook) -> tuple[Gate, ...]:
     """Answers to questions that nobody here asks, named back so that none is lost silently."""
     known = {name for rule in book.rules for name in (*rule.names, *rule.uses)}
-    return tuple(_unknown(name, known) for name in job.checks if name not in known)
+    return tuple(_unknown(name, known) for name in job.checks if tidy(name) not in known)
 
 
 def _unknown(name: str, known: set[str]) -> Gate:

@@ -6,10 +6,15 @@ from dataclasses import dataclass, field
 
 from logic.bench.rules.book import Option, Rule
 from shared.errors import LengthError
-from shared.units import Length
+from shared.job import GateState
+from shared.units import Length, parse_gauge
 
 SKIPPED = frozenset({"skipped", "skip", "not asked"})
 UNKNOWN = frozenset({"", "unknown", "not sure", "unsure", "don't know", "dont know", "?"})
+GOOD = frozenset({"ok", "good", "fine", "right", "correct", "checked", "sound", "all good"})
+"""Words for the answer that passes, whatever the question."""
+BAD = frozenset({"bad", "wrong", "not ok", "not good", "faulty", "at fault"})
+"""Words for the answer that fails, where there is only one."""
 _SAME = {"true": "yes", "false": "no", "y": "yes", "n": "no"}
 
 Raw = bool | str | float
@@ -71,7 +76,17 @@ def _option_called(rule: Rule, words: str) -> Option | None:
     for option in rule.options:
         if words in (option.id.casefold(), option.label.casefold(), *option.also):
             return option
-    return None
+    return _option_meant(rule, words)
+
+
+def _option_meant(rule: Rule, words: str) -> Option | None:
+    """The option that a word of praise or blame stands for."""
+    offered = [option for option in rule.options if option.label]
+    passing = [option for option in offered if option.state is GateState.PASSED]
+    failing = [option for option in offered if option.state is not GateState.PASSED]
+    if words in GOOD and passing:
+        return passing[0]
+    return failing[0] if words in BAD and len(failing) == 1 else None
 
 
 def _number_or_text(rule: Rule, words: str) -> Answer:
@@ -86,7 +101,7 @@ def _number_or_text(rule: Rule, words: str) -> Answer:
 
 def _length(rule: Rule, words: str) -> Answer:
     try:
-        length = Length.parse(words)
+        length = parse_gauge(words) if rule.gauge else Length.parse(words)
     except LengthError as error:
         return Unreadable(words, f"{would_do(rule)}, or {error.would_do}")
     if length.exact_mm < 0 and not rule.signed:

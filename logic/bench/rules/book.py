@@ -47,6 +47,8 @@ class Rule(Row):
     asked: bool = True
     """False: never asked; the readings or the instrument conclude it."""
     kind: Literal["choice", "length"] = "choice"
+    gauge: bool = False
+    """A length that may be written as gauges are: a bare 46 or .046."""
     signed: bool = False
     """A length that may be below zero: relief, where the neck bends back."""
     per_string: bool = False

@@ -63,6 +63,11 @@ class Case:
         }
         return frozenset(found | set(must))
 
+    @cached_property
+    def filed(self) -> dict[str, Raw | dict[str, Raw]]:
+        """The job's answers, by the name of their check as it is spelled here."""
+        return {tidy(name): filed for name, filed in self.job.checks.items()}
+
     def raw(self, rule: Rule) -> dict[int | None, tuple[str, Raw]]:
         """Answers as filed, by string (None: for all), each with the name it was filed under."""
         known = self.complaint.known if self.complaint else {}
@@ -70,7 +75,7 @@ class Case:
         if rule.id in known:
             found[None] = (rule.id, known[rule.id])
         for name in reversed(rule.names):
-            filed = self.job.checks.get(name)
+            filed = self.filed.get(name)
             if isinstance(filed, dict):
                 found.update({_string(key): (name, raw) for key, raw in filed.items()})
             elif filed is not None:
@@ -114,6 +119,11 @@ class Case:
         if equals:
             return self.ever_said(gate, option)
         return CONDITIONS[condition](self)
+
+
+def tidy(name: str) -> str:
+    """The name of a check, however it was spelled: At pitch, at-pitch, at_pitch."""
+    return "_".join(name.casefold().replace("-", " ").replace("_", " ").split())
 
 
 def _string(key: str | int) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from logic.bench.reading import ReadingTable, reading_table, stack
 from logic.bench.rules.case import Case
 from logic.bench.verdict import Heard, call_table, heard, upper_mm
-from logic.bench.ways import StringWays, string_ways
+from logic.bench.ways import string_ways
 from logic.bench.witness import Ear, Standing
 from shared.job import Contact, Reading
 
@@ -17,11 +17,10 @@ def touch_bounds(case: Case, string: int) -> tuple[float, float] | None:
     """Lowest and highest clearance that every touch of `string` allows, millimetres; None where it
     was not touched, or where touches contradict each other."""
     table = reading_table(case.trade)
-    ways = string_ways(case.job.instrument, string, case.trade)
     found = [
         bounds
         for reading in case.job.readings
-        if reading.string == string and (bounds := _bounds(reading, table, ways)) is not None
+        if reading.string == string and (bounds := _bounds(reading, table, case)) is not None
     ]
     if not found:
         return None
@@ -29,12 +28,13 @@ def touch_bounds(case: Case, string: int) -> tuple[float, float] | None:
     return (low, high) if low <= high else None
 
 
-def _bounds(reading: Reading, table: ReadingTable, ways: StringWays) -> tuple[float, float] | None:
+def _bounds(reading: Reading, table: ReadingTable, case: Case) -> tuple[float, float] | None:
     if reading.contact is not None:
         return _felt(reading, table)
     if reading.clearance is not None:
         return _around(reading.clearance.mm, 2.0 * table.number_spread_mm)
     if reading.gap is not None and reading.held_at is not None:
+        ways = string_ways(case.job.instrument, reading.string, case.trade)
         opened_mm, per_gap = ways.held_clearance_mm(reading.gap.mm, reading.held_at)
         return _around(opened_mm, 2.0 * per_gap * table.gap_spread_mm)
     return None

@@ -45,7 +45,7 @@ def relief_range(case: Case) -> tuple[Length, Length]:
 
 
 def _last_relief(case: Case) -> Length | None:
-    before = case.job.checks.get("relief_before")
+    before = case.filed.get("relief_before")
     try:
         return Length.parse(before) if isinstance(before, str) else None
     except LengthError:
