@@ -11,14 +11,17 @@ from pathlib import Path
 import flet_web  # type: ignore[import-untyped]
 
 from mobile.publish import patch
-from mobile.publish.pack import App, app_files, package_files, zipped
+from mobile.publish.compiled import compiled
+from mobile.publish.pack import App, app_files, must_be_a_file, package_files, zipped
 from mobile.publish.precache import build_id, listing
+from mobile.publish.stdlib import check_imports, stdlib_files
 from shared.errors import BuildError
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 WEB = ROOT / "mobile" / "web"
 ASSETS = ROOT / "assets"
-CACHE = ROOT / ".build" / "wheels"
+WHEELS = ROOT / ".build" / "wheels"
+COMPILED = ROOT / ".build" / "compiled"
 
 NUTWRIGHT = App(
     root=ROOT,
@@ -33,6 +36,7 @@ AT_START = (
     "app.zip",
     "canvaskit/chromium/canvaskit.wasm",
     "main.dart.js",
+    "packages.zip",
     "pyodide/pyodide.asm.mjs",
     "pyodide/pyodide.asm.wasm",
     "pyodide/python_stdlib.zip",
@@ -57,8 +61,8 @@ def build(app: App, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) 
 
 def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, bytes]:
     """Path and bytes of everything in the site but its worker and list."""
-    files = patch.client_files(Path(flet_web.get_package_web_dir()))
-    files["app.zip"] = zipped({**package_files(CACHE), **app_files(app)})
+    web = Path(flet_web.get_package_web_dir())
+    files = patch.client_files(web) | python_files(app, web / "pyodide")
     for path in sorted(ASSETS.glob("icons/*.png")):
         files[f"icons/{path.name}"] = path.read_bytes()
     for path in sorted(ASSETS.glob("fonts/*.woff2")):
@@ -68,6 +72,21 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
     files["manifest.json"] = _manifest(app)
     files["index.html"] = _index(app, base, hubs, files)
     return files
+
+
+def python_files(app: App, python: Path, kept: Path = COMPILED) -> dict[str, bytes]:
+    """The three archives of Python: the standard library, the packages, and what lies as files."""
+    ours = app_files(app)
+    check_imports(ours)
+    packages = compiled(package_files(app, WHEELS), python, kept)
+    loose = {path: data for path, data in packages.items() if must_be_a_file(path)}
+    return {
+        "pyodide/python_stdlib.zip": zipped(
+            compiled(stdlib_files(python / "python_stdlib.zip"), python, kept)
+        ),
+        "packages.zip": zipped({p: data for p, data in packages.items() if p not in loose}),
+        "app.zip": zipped(loose | compiled(ours, python, kept)),
+    }
 
 
 def _index(app: App, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) -> bytes:

@@ -9,21 +9,39 @@ from pathlib import Path
 
 from mobile.publish import wheels
 
-# Parts of the packages that only a server, a desktop or a test run reaches.
+# Our own parts that only a desk, a server or the publisher runs.
+_AT_HOME = (
+    "logic/__main__.py",
+    "logic/commands/",
+    "logic/sync/hub/",
+    "mobile/__main__.py",
+    "mobile/publish/",
+    "mobile/web/",
+    "shared/bootstrap.py",
+)
+# Parts of the packages that only a server, a desktop, a type checker or a test run reaches.
 _LEFT_OUT = (
-    "flet/testing/",
-    "flet/fastapi/",
     "flet/cli.py",
+    "flet/fastapi/",
     "flet/pytest_plugin.py",
+    "flet/testing/",
+    "pydantic/_hypothesis_plugin.py",
+    "pydantic/mypy.py",
+    "pydantic/v1/",
+    "tinydb/mypy_plugin.py",
 )
 _TYPES_ONLY = (".pyi", "py.typed")
+# Compiled parts are loaded from real files; all the rest is imported straight from an archive.
+_COMPILED = ("msgpack/", "pydantic_core/")
+FLET_WHEELS = ("flet", "msgpack", "repath", "six")
 
 
 @dataclass(frozen=True)
 class App:
     """What to publish: the `module` to run, and which paths under `root` go with it.
 
-    `name` and `description` are what the device shows for it.
+    `name` and `description` are what the device shows for it; `wheels` are the packages it
+    needs, all of the list when left empty.
     """
 
     root: Path
@@ -31,6 +49,7 @@ class App:
     paths: tuple[str, ...]
     name: str
     description: str
+    wheels: tuple[str, ...] = ()
 
 
 def app_files(app: App) -> dict[str, bytes]:
@@ -45,17 +64,24 @@ def app_files(app: App) -> dict[str, bytes]:
 
 
 def _stays_home(path: str) -> bool:
-    return path.startswith(("mobile/publish/", "mobile/web/", "mobile/__main__"))
+    return path.startswith(_AT_HOME)
 
 
-def package_files(cache: Path) -> dict[str, bytes]:
+def package_files(app: App, cache: Path) -> dict[str, bytes]:
     """Path and bytes of the packages, without what no phone reaches."""
     files: dict[str, bytes] = {}
     for wheel in wheels.wheels(cache):
-        for path, data in wheels.unpack(wheel).items():
-            if _is_reached(path):
-                files[f"__pypackages__/{path}"] = data
+        name = wheel.name.split("-")[0].replace("_", "-")
+        if not app.wheels or name in app.wheels:
+            files |= {
+                path: data for path, data in wheels.unpack(wheel).items() if _is_reached(path)
+            }
     return files
+
+
+def must_be_a_file(path: str) -> bool:
+    """Whether `path` of a package works only as a file of its own, not from inside an archive."""
+    return path.startswith(_COMPILED)
 
 
 def _is_reached(path: str) -> bool:

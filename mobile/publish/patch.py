@@ -30,7 +30,6 @@ KEPT = (
     "pyodide/pyodide.asm.mjs",
     "pyodide/pyodide.asm.wasm",
     "pyodide/pyodide.mjs",
-    "pyodide/python_stdlib.zip",
     "version.json",
 )
 

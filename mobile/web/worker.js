@@ -2,7 +2,8 @@
 "use strict";
 
 const here = new URL("./", self.location.href);
-const archive = fetch(new URL("app.zip", here)).then(bytesOf);
+const app = fetch(new URL("app.zip", here)).then(bytesOf);
+const packages = fetch(new URL("packages.zip", here)).then(bytesOf);
 
 // What Python reaches as the module flet_js: the drawing engine's side of the wire.
 const flet_js = { start_connection: null, documentUrl: "" };
@@ -53,13 +54,14 @@ async function start(documentUrl, module) {
   flet_js.documentUrl = documentUrl;
   pyodide.registerJsModule("flet_js", flet_js);
   pyodide.registerJsModule("bench_js", bench_js);
-  pyodide.unpackArchive(await archive, "zip", { extractDir: "/app" });
+  pyodide.FS.writeFile("/packages.zip", new Uint8Array(await packages));
+  pyodide.unpackArchive(await app, "zip", { extractDir: "/app" });
   step("unpacked");
   pyodide.globals.set("main_module", module);
   await pyodide.runPythonAsync(`
 import os, runpy, sys
 os.chdir("/app")
-sys.path[:0] = ["/app", "/app/__pypackages__"]
+sys.path[:0] = ["/app", "/packages.zip"]
 runpy.run_module(main_module, run_name="__main__")
 `);
   step("imported");

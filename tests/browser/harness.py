@@ -13,7 +13,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
-from mobile.publish.pack import App
+from mobile.publish.pack import FLET_WHEELS, App
 from shared.bootstrap import ROOT
 
 FLAGS = (
@@ -35,6 +35,7 @@ PLAIN = App(
     paths=("*.py",),
     name="Plain",
     description="A page with next to nothing on it.",
+    wheels=FLET_WHEELS,
 )
 
 
@@ -129,8 +130,11 @@ def visiting(browser: Browser, **device: object) -> Iterator[Visit]:
 
 
 def ready(page: Page) -> None:
-    """Wait until Python says that the first screen stands."""
-    page.wait_for_selector('[flt-semantics-identifier="ready"]', state="attached")
+    """Wait until Python says that the first screen stands; fail at once when the page says why."""
+    marker, notice = '[flt-semantics-identifier="ready"]', "#notice:not([hidden])"
+    page.wait_for_selector(f"{marker}, {notice}", state="attached")
+    said = page.query_selector(notice)
+    assert said is None, said.inner_text()
 
 
 def kept(page: Page) -> None:

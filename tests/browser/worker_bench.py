@@ -5,6 +5,7 @@ The worker is of the same kind as the app's, so what holds here about storage ho
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import signal
@@ -43,11 +44,14 @@ WORKER = """
 import { loadPyodide } from "./pyodide/pyodide.mjs";
 const ready = (async () => {
   const pyodide = await loadPyodide();
-  const archive = await (await fetch("app.zip")).arrayBuffer();
-  pyodide.unpackArchive(archive, "zip", { extractDir: "/app" });
-  const contract = await (await fetch("store_contract.txt")).text();
-  pyodide.FS.writeFile("/app/store_contract.py", contract);
-  await pyodide.runPythonAsync("import sys; sys.path[:0] = ['/app', '/app/__pypackages__']");
+  const bytes = async (name) => (await fetch(name)).arrayBuffer();
+  pyodide.unpackArchive(await bytes("app.zip"), "zip", { extractDir: "/app" });
+  for (const name of PACKAGES) {
+    pyodide.FS.writeFile(`/${name}`, new Uint8Array(await bytes(name)));
+  }
+  pyodide.FS.writeFile("/app/store_contract.py", new Uint8Array(await bytes("contract.txt")));
+  pyodide.globals.set("packages", PACKAGES.map((name) => `/${name}`));
+  await pyodide.runPythonAsync("import sys; sys.path[:0] = ['/app', *packages]");
   return pyodide;
 })();
 self.onmessage = async ({ data: { id, code } }) => {
@@ -74,8 +78,9 @@ def furnish(site: Path, folder: Path) -> Path:
     for entry in site.iterdir():
         (folder / entry.name).symlink_to(entry)
     (folder / "bench.html").write_text(PAGE)
-    (folder / "bench-worker.js").write_text(WORKER)
-    (folder / "store_contract.txt").write_text(CONTRACT.read_text(encoding="utf-8"))
+    packages = sorted(path.name for path in site.glob("*.zip") if path.name != "app.zip")
+    (folder / "bench-worker.js").write_text(f"const PACKAGES = {json.dumps(packages)};{WORKER}")
+    (folder / "contract.txt").write_text(CONTRACT.read_text(encoding="utf-8"))
     return folder
 
 
