@@ -69,13 +69,12 @@ def answers_of(
 
 
 def _with(standing: list[Answer], new: Answer, below: float) -> list[Answer]:
+    same = [old for old in standing if old.question == new.question]
+    if not same:
+        return [*standing, new]
     told = find_contradiction(standing, below) is not None
-    kept = [
-        old
-        for old in standing
-        if old.question != new.question or not (told or _agreement(old.curve, new.curve) >= below)
-    ]
-    return [*kept, new]
+    stay = [old for old in same if not told and _agreement(old.curve, new.curve) < below]
+    return [*(old for old in standing if old not in same or old in stay), new]
 
 
 def find_contradiction(answers: Sequence[Answer], below: float) -> Contradiction | None:

@@ -63,6 +63,8 @@ class _Bench:
     last_known_mm: Mapping[int, float]
     reading: ReadingTable
     table: CallTable
+    leaves: tuple[Length, ...]
+    """The bag's leaves, each once, thinnest first."""
 
 
 def make_plan(
@@ -128,6 +130,7 @@ def _bench(
         last_known_mm=last_known_mm or {},
         reading=reading_table(trade),
         table=call_table(trade),
+        leaves=tuple(sorted(set(job.kit.leaves))),
     )
 
 
@@ -174,7 +177,7 @@ def _advice(bench: _Bench, evidence: Evidence, answers: tuple[Answer, ...]) -> L
         believed=evidence.believed,
         verdicts=evidence.verdicts,
         target_mm=evidence.window.target_mm,
-        kit=bench.job.kit.leaves,
+        kit=bench.leaves,
         used=frozenset(
             tuple(sorted(answer.reading.leaves)) for answer in answers if answer.reading.leaves
         ),

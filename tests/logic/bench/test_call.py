@@ -200,6 +200,16 @@ def test_a_higher_string_is_never_called_toward_raise(
     assert order.get(other.call, 1) >= order.get(one.call, 1)
 
 
+@given(st.integers(6, 40), st.sampled_from(Heard))
+@settings(deadline=None, max_examples=60)
+def test_an_answer_that_means_higher_never_calls_toward_raise(leaf: int, heard: Heard) -> None:
+    """Heavy, light, none under one leaf: the calls go from raise toward lower and never back."""
+    order = {CallKind.RAISE: 0, CallKind.LOWER: 2}
+    felt = (Contact.HEAVY, Contact.LIGHT, Contact.NONE)
+    ranks = [order.get(decide([touch(leaf, contact)], heard).call, 1) for contact in felt]
+    assert ranks == sorted(ranks)
+
+
 @given(st.floats(0.02, 1.6), st.floats(0.0, 0.6))
 @settings(deadline=None, max_examples=60)
 def test_a_higher_string_is_cut_deeper(clearance: float, more: float) -> None:
