@@ -12,15 +12,15 @@ from shared.units import Length
 
 
 def as_answered(job: Job, trade: Trade) -> Job:
-    """`job` with the instrument as the answers have it: windows, raising and layout then follow
-    what was said at the bench, not only what was listed."""
+    """`job` with instrument and buzzes as the answers have them: windows, raising and layout then
+    follow what was said at the bench, not only what was listed."""
     case = Case(job, trade)
     told: dict[str, Any] = {"fretted": case.fretted, "nut": _nut(case)}
     relief = _length(case, "relief")
     if relief is not None and job.instrument.relief is None:
         told["relief"] = relief
     instrument: Instrument = job.instrument.model_copy(update=told)
-    return job.model_copy(update={"instrument": instrument})
+    return job.model_copy(update={"instrument": instrument, "readings": case.readings})
 
 
 def _nut(case: Case) -> Any:

@@ -13,7 +13,7 @@ from logic.bench.rules.book import Complaint, Rule, RuleBook, rule_book
 from logic.bench.trade import Trade
 from logic.bench.window import StringWindow, windows
 from shared.instrument import Instrument, NutType
-from shared.job import Job
+from shared.job import Buzz, Job, Reading
 
 
 @dataclass(frozen=True)
@@ -62,6 +62,17 @@ class Case:
             for opened in rule.option(answer.option).opens
         }
         return frozenset(found | set(must))
+
+    @cached_property
+    def readings(self) -> tuple[Reading, ...]:
+        """The job's readings, and the buzzes that were answered instead of read."""
+        heard = {r.string for r in self.job.readings if r.buzz is not Buzz.UNKNOWN}
+        told = ((string, self.said("attack", string)) for string in self.strings)
+        return self.job.readings + tuple(
+            Reading(string=string, buzz=Buzz(strength))
+            for string, strength in told
+            if string not in heard and strength in _STRENGTHS
+        )
 
     @cached_property
     def filed(self) -> dict[str, Raw | dict[str, Raw]]:
@@ -132,6 +143,7 @@ def _string(key: str | int) -> int:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
 
 
+_STRENGTHS = frozenset(Buzz) - {Buzz.UNKNOWN}
 _FIXED_PARTS = (NutType.CLAMPING, NutType.ROLLER)
 _WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)
 

@@ -19,7 +19,7 @@ def touch_bounds(case: Case, string: int) -> tuple[float, float] | None:
     table = reading_table(case.trade)
     found = [
         bounds
-        for reading in case.job.readings
+        for reading in case.readings
         if reading.string == string and (bounds := _bounds(reading, table, case)) is not None
     ]
     if not found:
@@ -54,7 +54,7 @@ def _felt(reading: Reading, table: ReadingTable) -> tuple[float, float]:
 
 def heard_of(case: Case, string: int) -> Heard:
     """How the open string rings, as this player plays it."""
-    return heard(case.job.readings, string, case.job.player.attack, case.trade)
+    return heard(case.readings, string, case.job.player.attack, case.trade)
 
 
 def standing_of(case: Case, string: int) -> Standing | None:

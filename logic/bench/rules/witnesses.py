@@ -16,7 +16,7 @@ from logic.bench.rules.evidence import (
     touch_bounds,
 )
 from logic.bench.rules.judges import JUDGES, judge_relief
-from logic.bench.verdict import Heard
+from logic.bench.verdict import Heard, call_table, lower_mm
 from logic.bench.ways import string_ways
 from logic.bench.witness import Cause, testify
 from logic.physics.strings import tension_ratio
@@ -106,7 +106,7 @@ def buzz_strength(case: Case) -> Finds:
     """How hard each open string must be played to buzz, as the readings have it."""
     said = {
         reading.string: reading.buzz
-        for reading in case.job.readings
+        for reading in case.readings
         if reading.buzz is not Buzz.UNKNOWN
     }
     return {string: Found(_strength(case, string, buzz)) for string, buzz in said.items()}
@@ -153,12 +153,16 @@ def _tension_kept(case: Case, string: int) -> float | None:
 
 
 def room_and_buzz(case: Case) -> Finds:
-    """Room enough over fret 1, and still an open buzz: height is not the fault."""
-    edges, found = case.windows, Finds()
+    """Room enough over fret 1, and still an open buzz: height is not the fault.
+
+    Well under its target is no room, however little the model says a clean string needs.
+    """
+    edges, found, table = case.windows, Finds(), call_table(case.trade)
     for string in case.strings:
         bounds = touch_bounds(case, string)
         noise = heard_of(case, string)
-        enough = edges[string].low_mm if noise is Heard.BUZZES else edges[string].high_mm
+        edge = edges[string]
+        enough = lower_mm(edge, table) if noise is Heard.BUZZES else edge.high_mm
         if noise in _NOISY and bounds is not None and bounds[0] >= enough:
             found[string] = Found("yes")
     return found
@@ -170,7 +174,7 @@ def pitch_witness(case: Case) -> Finds:
     for spec in case.job.instrument.strings:
         cents = {
             reading.fret: reading.cents
-            for reading in case.job.readings
+            for reading in case.readings
             if reading.string == spec.string
             and reading.fret is not None
             and reading.cents is not None

@@ -345,3 +345,11 @@ def test_no_answer_whatever_breaks_the_gates(checks: dict[str, Any]) -> None:
     assert evaluate_gates(made, TRADE)
     make_plan(made, TRADE)
     next_questions(made, TRADE)
+
+
+def test_a_buzz_can_be_answered_instead_of_read() -> None:
+    """Low by touch, and the buzz told as a check: the same call as where it was read."""
+    low = touch("0.006 in", "heavy", "unknown", (1,))
+    assert calls(job(readings=low))[1] is CallKind.CHECK_FIRST
+    assert calls(job(readings=low, checks={"buzz_open": {"1": "soft"}}))[1] is CallKind.RAISE
+    assert calls(job(readings=low, checks={"buzz_open": "no"}))[1] is CallKind.LEAVE
