@@ -17,7 +17,13 @@ from logic.bench.targets import MM_PER_THOU, aim
 from logic.bench.trade import Trade
 from logic.physics.neck import clearance_mm
 from logic.physics.sharpness import lowest_explained_mm
-from logic.physics.vibration import Pluck, needed_nut, pluck_height_mm
+from logic.physics.vibration import (
+    Pluck,
+    needed_nut,
+    pluck_height_mm,
+    swing_bounds_mm,
+    swing_mm,
+)
 from shared.instrument import Instrument, Player, StringSpec
 
 
@@ -67,27 +73,29 @@ def edges_of(spec: StringSpec, playing: Playing) -> Edges:
     standing = aim(spec, instrument, Player(), trade).usual_mm
     string = strung(spec, instrument, trade, standing)
     force = playing.plucks.force_n(trade.tables["attack"]["clean_share"]["value"])
-    model_sd = trade.tables["targets"]["edge_sd_thou"] * MM_PER_THOU
     budget = budget_cents(playing.player, spec.pitch.hz(instrument.a4_hz), trade)
     return Edges(
         strung=string,
-        low=low_edge(string, force, playing.plucks.from_bridge_mm, model_sd),
+        low=low_edge(string, force, playing.plucks.from_bridge_mm, trade),
         high=high_edge(string, budget, trade),
         budget_cents=budget,
     )
 
 
-def low_edge(strung: Strung, force_n: float, from_bridge_mm: float, model_sd_mm: float) -> LowEdge:
+def low_edge(strung: Strung, force_n: float, from_bridge_mm: float, trade: Trade) -> LowEdge:
     """The least clean clearance for a pluck of this force.
 
-    Its sd carries relief, action and tension, and what the model itself is not sure of.
+    Its sd carries relief, action, tension, how a real string strays from the ideal one, and how
+    far good technicians differ.
     """
+    model_sd_mm = trade.tables["targets"]["edge_sd_thou"] * MM_PER_THOU
     neck, wire = strung.neck, strung.wire
     best, fret = _lowest_mm(strung, force_n, from_bridge_mm)
     bowed = replace(neck, relief_mm=neck.relief_mm + strung.relief_sd_mm)
     # the saddle moves twice as far as the action at fret 12
     raised = replace(neck, saddle_height_mm=neck.saddle_height_mm + 2.0 * strung.action_sd_mm)
-    slack = force_n * (1.0 + wire.tension_sd_n / wire.tension_n)
+    stray = _stray(strung, from_bridge_mm, trade.tables["attack"]["quality"]["value"])
+    slack = force_n * (1.0 + math.hypot(wire.tension_sd_n / wire.tension_n, stray))
     moved = (
         _lowest_mm(replace(strung, neck=bowed), force_n, from_bridge_mm),
         _lowest_mm(replace(strung, neck=raised), force_n, from_bridge_mm),
@@ -145,3 +153,13 @@ def _sharp_mm(strung: Strung, budget_cents: float) -> float:
     lowest = lowest_explained_mm(strung.neck, 1, strung.finger_at(1))
     least = clearance_mm(strung.neck, lowest)
     return least if strung.cents(least, 1) > budget_cents else math.inf
+
+
+def _stray(strung: Strung, from_bridge_mm: float, quality: float) -> float:
+    """How far a real string's swing over fret 1 may be off the ideal one's: sd as a share, a
+    sixth of what lies between bounds that it stays within."""
+    length, x = strung.neck.scale_mm, strung.neck.fret_mm(1)
+    pluck = Pluck(1.0, min(from_bridge_mm, length / 2.0))
+    bending = strung.wire.bending
+    least, most = swing_bounds_mm(pluck, length, x, bending=bending, quality=quality)
+    return (most - least) / 6.0 / swing_mm(pluck, length, x)

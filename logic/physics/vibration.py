@@ -6,8 +6,8 @@ from the board near the bridge, it comes back towards the board near the nut, an
 started. For a fret between the nut and the mirrored plucking place the swing is A·x/p, with A the
 height of the pluck, x the distance from the nut and p the pluck's from the bridge.
 
-The ideal string swings furthest; bending stiffness and half a period's damping take a little off,
-and `swing_bounds_mm` says how little. Distances in millimetres, force in newtons.
+Real strings stray a little from that to either side; `swing_bounds_mm` says how far. Distances in
+millimetres, force in newtons.
 """
 
 from __future__ import annotations
@@ -16,6 +16,11 @@ import math
 from dataclasses import dataclass
 
 from logic.physics.neck import Neck, clearance_mm
+
+_AHEAD_NEAR, _AHEAD = 1.25, 8.0
+"""How far short waves run ahead on a stiff string: by ℓ/x near the nut, by B₀ everywhere."""
+_ROUNDED, _ROUNDED_BY_DAMPING = 8.0, 5.0
+"""How much of the corner stiffness takes, by B₀, and damping, by 1/Q."""
 
 
 @dataclass(frozen=True)
@@ -59,15 +64,21 @@ def swing_mm(pluck: Pluck, length_mm: float, x_mm: float) -> float:
 def swing_bounds_mm(
     pluck: Pluck, length_mm: float, x_mm: float, *, bending: float, quality: float
 ) -> tuple[float, float]:
-    """The least and the most the string can swing at x: real stiffness and damping, and none.
+    """The least and the most that a real string can swing at x, about the ideal one's swing.
 
-    A clamped end holds the string straight over ℓ = √(EI/T) = B₀L, which takes ℓ(1 - e^(-x/ℓ))
-    off the lever x; half a period of a partial of quality factor Q leaves e^(-π/2Q) of it.
+    Least: a clamped end holds the string straight over ℓ = √(EI/T) = B₀L, which takes
+    ℓ(1 - e^(-x/ℓ)) off the lever x, and the corner that runs along the string is rounded by
+    stiffness and by damping (quality factor Q). Most: short waves run ahead on a stiff string and
+    reach a little further. Rounding and running ahead are fitted to the string's modes summed (the
+    tests sum them).
     """
-    most = swing_mm(pluck, length_mm, x_mm)
-    held = bending * length_mm
-    lever = 1.0 - held * -math.expm1(-x_mm / held) / x_mm if held > 0.0 and x_mm > 0.0 else 1.0
-    return most * lever * math.exp(-math.pi / (2.0 * quality)), most
+    ideal, held = swing_mm(pluck, length_mm, x_mm), bending * length_mm
+    lost = math.exp(-_ROUNDED_BY_DAMPING / quality)
+    if held <= 0.0 or x_mm <= 0.0:
+        return ideal * lost, ideal
+    lever = 1.0 + held * math.expm1(-x_mm / held) / x_mm
+    least = ideal * lever * lost * max(1.0 - _ROUNDED * bending, 0.0)
+    return least, ideal * (1.0 + _AHEAD_NEAR * held / x_mm + _AHEAD * bending)
 
 
 @dataclass(frozen=True)
