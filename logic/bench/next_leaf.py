@@ -153,7 +153,9 @@ def _most_telling(question: Question, reading: ReadingTable, table: CallTable) -
     leaves, most = weigh.best((leaf,) for leaf in _unused(question))
     if ideal > most * table.stack_better_by:
         pairs = _pairs_near(question.kit, (GRID_MM[edge] for edge in weigh.edges))
-        stacked, more = weigh.best(pair for pair in pairs if pair not in question.used)
+        told = {stack(_mm(leaves), reading)[0] for leaves in question.used}
+        fresh = (pair for pair in pairs if not _told(pair, told, reading, table))
+        stacked, more = weigh.best(fresh)
         if more > most * table.stack_better_by:
             leaves, most = stacked, more
     if most >= table.help_nats:
@@ -165,6 +167,12 @@ def _most_telling(question: Question, reading: ReadingTable, table: CallTable) -
 
 def _unused(question: Question) -> list[Length]:
     return [leaf for leaf in dict.fromkeys(question.kit) if (leaf,) not in question.used]
+
+
+def _told(pair: Stack, told_mm: Iterable[float], reading: ReadingTable, table: CallTable) -> bool:
+    """Whether a leaf or stack as thick as this one has answered already."""
+    thickness = stack(_mm(pair), reading)[0]
+    return any(abs(thickness - other) <= table.as_thick_mm for other in told_mm)
 
 
 def _pairs_near(kit: Iterable[Length], wanted_mm: Iterable[float]) -> Iterator[Stack]:

@@ -36,6 +36,7 @@ class CallTable:
     contradicted_confidence: float
     help_nats: float
     buzz_other_cause: float
+    as_thick_mm: float
     stack_better_by: float
     first_within_mm: float
     most_touches: float
