@@ -15,13 +15,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from logic.bench.trade import Trade
 from logic.bench.window import windows
 from logic.physics.neck import fret_position_mm
 from shared.errors import InputError
-from shared.instrument import Instrument, Make, Player, StringSpec
+from shared.instrument import Instrument, Make, NutType, Player, StringSpec
 
 _FRET_1, _FRET_12 = (fret_position_mm(1.0, fret) for fret in (1, 12))
 MM_PER_INCH = 25.4
@@ -87,8 +87,15 @@ def lay_out(
 ) -> NutLayout:
     """The new nut of this instrument for this player.
 
-    InputError when no width is known, or when the strings do not fit into it.
+    InputError when no width is known, when the strings do not fit into it, or when the nut is of a
+    type that is not cut.
     """
+    if instrument.nut.type in (NutType.CLAMPING, NutType.ROLLER):
+        raise InputError(
+            "instrument.nut.type",
+            instrument.nut.type.value,
+            "a nut of this type is bought with its slots; lay out a slotted one",
+        )
     table = trade.tables["layout"]
     strings = nut_strings(instrument)
     width = _nut_width_mm(instrument)
@@ -101,7 +108,7 @@ def lay_out(
     centres = _centres(courses, room, pair_gap, wishes.spacing, table["grade_mm"]["value"])
     slots = _slots(strings, [bass + c for c in centres], along, instrument, player, trade)
     layout = NutLayout(width, wishes.spacing, slots, bass, treble, slant, instrument.left_handed)
-    _check_fit(layout, table["least_gap_mm"]["value"])
+    _check_fit(layout, [len(course) for course in courses], table)
     return layout
 
 
@@ -247,14 +254,21 @@ def _slots(
     )
 
 
-def _check_fit(layout: NutLayout, least_gap_mm: float) -> None:
+def _check_fit(layout: NutLayout, courses: list[int], table: dict[str, dict[str, float]]) -> None:
     """InputError when neighbouring strings come too close, or leave the nut."""
-    tight = min(layout.gaps_mm, default=math.inf)
+    ends = set(accumulate(courses))
+    least = (
+        table["least_course_gap_mm" if i in ends else "least_gap_mm"]["value"]
+        for i in range(1, len(layout.slots))
+    )
+    gaps = layout.gaps_mm
+    fits = all(gap >= limit for gap, limit in zip(gaps, least, strict=True))
     room = layout.nut_width_mm - layout.bass_margin_mm - layout.treble_margin_mm
-    if tight < least_gap_mm or room <= 0:
+    if not fits or room <= 0:
         raise InputError(
             "instrument.nut.width",
             f"{layout.nut_width_mm:.2f} mm",
             "take smaller margins, a smaller gap within pairs, or a wider nut",
-            what=f"{len(layout.slots)} strings do not fit: the tightest gap is {tight:.2f} mm",
+            what=f"{len(layout.slots)} strings do not fit: the tightest gap is "
+            f"{min(gaps, default=room):.2f} mm",
         )

@@ -6,7 +6,10 @@ does the work, prints, and returns the exit code. To add one: write the module a
 
 COMMANDS = {
     "plan": "the calls for one job, slot by slot",
+    "layout": "slot positions and depths for a new nut, and a drawing at true size",
     "simulate": "the cutting benchmark: ours beside plain habits",
     "pitch": "cents sharp at frets 1, 2, 3, 5 and 12, string by string",
+    "checks": "the questions that come before cutting, and how a job answers them",
+    "history": "check, export or import the history of this machine",
 }
 """Every command and what it prints, in the order that help lists them."""

@@ -137,11 +137,11 @@ def _figures(layout: NutLayout, at: tuple[float, float], unit: Unit) -> list[Mar
     for row, slot in enumerate(layout.slots, 1):
         cells = (
             str(slot.string),
-            both(slot.gauge_mm, unit),
-            both(slot.centre_mm, Unit.MM),
-            both(slot.width_mm, unit),
-            both(slot.floor_mm, unit),
-            both(slot.slot_depth_mm, unit),
+            shown(slot.gauge_mm, unit),
+            shown(slot.centre_mm, Unit.MM),
+            shown(slot.width_mm, unit),
+            shown(slot.floor_mm, unit),
+            shown(slot.slot_depth_mm, unit),
         )
         marks += [
             Words((x + c, y + row * _ROW), cell, 9) for c, cell in zip(columns, cells, strict=True)
@@ -149,7 +149,7 @@ def _figures(layout: NutLayout, at: tuple[float, float], unit: Unit) -> list[Mar
     return marks
 
 
-def both(mm: float, unit: Unit) -> str:
+def shown(mm: float, unit: Unit) -> str:
     """A length in the chosen unit, to bench precision."""
     places = 3 if unit is Unit.INCH else 1 if unit is Unit.THOU else 2
     return Length.of(mm).show(unit, places=places)

@@ -193,6 +193,8 @@ def test_action_between_known_strings_lies_between(known: dict[int, float], stri
     [
         ({"nut": {"width": "12 mm"}}, "instrument.nut.width"),
         ({"nut": {}}, "instrument.nut.width"),
+        ({"nut": {"width": "22 mm"}}, "instrument.nut.width"),
+        ({"nut": {"width": "43 mm", "type": "clamping"}}, "instrument.nut.type"),
         ({"action_12": {}}, "instrument.action_12"),
         ({"scale_bass": "900 mm"}, "instrument.scale_bass"),
     ],
