@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from logic.history.store import ByteStore, NoRoom, StoreError
-from shared.errors import PenElsewhere
+from shared.errors import PenElsewhere, StorageUnavailable
 
 LOCK = "in-use.lock"
 
@@ -61,12 +61,22 @@ class FileStore:
 
 
 class FileDirectory:
-    """A folder that one process writes at a time; PenElsewhere when another one does."""
+    """A folder that one process writes at a time.
+
+    PenElsewhere when another one writes there, StorageUnavailable when nobody may.
+    """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        folder.mkdir(parents=True, exist_ok=True)
-        self._lock = _lock(folder / LOCK)
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            self._lock = _lock(folder / LOCK)
+        except OSError as error:
+            raise StorageUnavailable(
+                f"The folder {folder} cannot be written ({error.strerror or error})",
+                safe="Nothing was changed.",
+                next="Name another folder, or give yourself the right to write there.",
+            ) from error
         self._open: dict[str, FileStore] = {}
 
     def names(self) -> tuple[str, ...]:

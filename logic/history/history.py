@@ -173,7 +173,10 @@ class History(Queries):
         return report
 
     def export(self, of: Touched | None = None) -> bytes:
-        """Everything, or one job or instrument with its jobs, as a history file."""
+        """Everything, or one job or instrument with its jobs, as a history file.
+
+        InputError when nothing is known of that one.
+        """
         events = self.journal.events() if of is None else self._events_about(of)
         made = str(Stamp(self._clock.now_ms(), 0))
         return pack(events, self.bench, made, EVERYTHING if of is None else spell(of))
@@ -237,4 +240,6 @@ class History(Queries):
         if of[0] == "instrument" and (found := self.instrument(of[1])):
             for job in found.jobs:
                 events |= {event.id: event for event in self.projection.events_of(("job", job))}
+        if not events:
+            raise InputError(of[0], of[1], "name one that this history holds")
         return sorted(events.values(), key=lambda event: event.order)

@@ -1,0 +1,73 @@
+"""Looks through a history without changing a byte of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from logic.history.history import History
+from logic.history.portable import unpack
+from logic.history.segment import Contents, read_segment, segment_number
+from logic.history.store import MemoryDirectory
+
+
+@dataclass
+class Findings:
+    """What is there, and what is wrong with it."""
+
+    holds: list[str] = field(default_factory=list)
+    wrong: list[str] = field(default_factory=list)
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing is wrong."""
+        return not self.wrong
+
+
+def check_file(data: bytes) -> Findings:
+    """Look through a history file. InputError when it is none, NewerFormat when it is too new."""
+    parcel = unpack(data)
+    devices = sorted({event.device for event in parcel.events})
+    findings = Findings(
+        [f"{len(parcel.events)} entries of {_devices(devices)}, bench {parcel.bench}."]
+    )
+    findings.wrong.extend(parcel.lines())
+    report = History.open(MemoryDirectory()).take_in(parcel.events)
+    findings.wrong.extend(
+        f"Entry {fork} disagrees with another of its number." for fork in report.forks
+    )
+    findings.wrong.extend(report.refused)
+    return findings
+
+
+def check_journal(files: Mapping[str, bytes]) -> Findings:
+    """Look through the files of a history's folder, every byte of the journal."""
+    journal = {name: data for name, data in files.items() if segment_number(name)}
+    history = History.open(
+        MemoryDirectory({name: bytearray(data) for name, data in journal.items()})
+    )
+    devices = sorted(history.vector)
+    findings = Findings(
+        [f"{history.report.events} entries of {_devices(devices)}, bench {history.bench}."]
+    )
+    findings.wrong.extend(history.report.lines())
+    before = ""
+    for number in sorted(segment_number(name) or 0 for name in journal):
+        name = next(name for name in journal if segment_number(name) == number)
+        contents = read_segment(number, journal[name])
+        findings.wrong.extend(_wrong_with(contents, name, before))
+        before = contents.segment.sha256
+    return findings
+
+
+def _wrong_with(contents: Contents, name: str, before: str) -> list[str]:
+    said = []
+    if not contents.digest_holds:
+        said.append(f"{name}: the closing digest does not hold.")
+    if contents.header.get("after", "") != before:
+        said.append(f"{name}: does not follow on from the file before it.")
+    return said
+
+
+def _devices(devices: list[str]) -> str:
+    return "1 device" if len(devices) == 1 else f"{len(devices)} devices"

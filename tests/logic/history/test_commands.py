@@ -1,0 +1,122 @@
+"""`python -m logic history`: check, export and import, as somebody at a desk does them."""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+from pathlib import Path
+
+import pytest
+
+from logic.history import FileDirectory, History
+from logic.history.segment import segment_name
+from tests.logic.history.factory import documents, open_history, opened, reading
+from tests.logic.test_command_line import run_main
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """This machine's history: one job with two readings and a label that looks like a formula."""
+    where = tmp_path / "history"
+    monkeypatch.setenv("NUTWRIGHT_HISTORY", str(where))
+    history = open_history(FileDirectory(where))
+    kind, body = opened()
+    history.record(kind, body | {"value": body["value"] | {"label": "=1+1"}})
+    history.record(*reading(6, "0.018 in", "none"))
+    history.record(*reading(1, "0.010 in", "heavy"))
+    history.close()
+    return where
+
+
+def history(*words: str, stdin: bytes = b"") -> tuple[int, str, str]:
+    """Exit code, standard output and standard error of one command."""
+    ran = run_main(["history", *words], stdin)
+    return int(str(ran.code)), ran.out, ran.err
+
+
+def test_export_and_import_move_a_history_to_another_machine(folder: Path, tmp_path: Path) -> None:
+    """What one machine exports, another imports to the same documents, however often."""
+    file, other = str(tmp_path / "out.txt"), tmp_path / "other"
+    assert history("export", file)[0] == 0
+    assert history("import", file, "--folder", str(other))[1] == "3 new, 0 already here.\n"
+    assert history("import", file, "--folder", str(other))[1] == "0 new, 3 already here.\n"
+    here, there = FileDirectory(folder), FileDirectory(other)
+    assert documents(History.open(here)) == documents(History.open(there))
+    here.close()
+    there.close()
+
+
+def test_check_says_what_is_there_and_changes_nothing(folder: Path, tmp_path: Path) -> None:
+    """A sound folder and a sound file are said to be; a damaged one ends with 1 and says where."""
+    code, out, _ = history("check", str(folder))
+    assert (code, out) == (
+        0,
+        "3 entries of 1 device, bench alder-row.\nNothing is wrong with it.\n",
+    )
+    segment = folder / segment_name(1)
+    data = bytearray(segment.read_bytes())
+    data[len(data) // 2] ^= 1
+    segment.write_bytes(bytes(data))
+    before = {path.name: path.read_bytes() for path in folder.iterdir()}
+    code, out, _ = history("check", str(folder))
+    assert code == 1
+    assert "damaged in one place" in out
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
+
+
+def test_readings_go_to_a_spreadsheet_and_nothing_in_them_is_a_formula(folder: Path) -> None:
+    """One row for each reading, lengths as written, text that begins like a formula defused."""
+    code, out, _ = history("export", "-", "--csv")
+    rows = list(csv.DictReader(io.StringIO(out)))
+    assert code == 0
+    assert [(row["string"], row["pitch"], row["leaf"], row["contact"]) for row in rows] == [
+        ("6", "E2", "0.018 in", "none"),
+        ("1", "E4", "0.01 in", "heavy"),
+    ]
+    assert {row["instrument"] for row in rows} == {"'=1+1"}
+    assert rows[0]["taken (UTC)"] == "2023-11-14 22:13:22"
+
+
+def test_a_history_passes_through_pipes(folder: Path, tmp_path: Path) -> None:
+    """Export to standard output, import and check from standard input."""
+    _, out, err = history("export", "-", "--job", "j1")
+    assert err == ""
+    assert history("check", "-", stdin=out.encode())[0] == 0
+    assert history("import", "-", "--folder", str(tmp_path / "b"), stdin=out.encode())[0] == 0
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["check", "/nowhere.txt"],
+        ["check", "."],
+        ["import", "/nowhere.txt"],
+        ["export", "/no/such/folder/out.txt"],
+        ["export", "-", "--job", "unknown"],
+        ["export", "-", "--folder", "/nowhere"],
+        ["check", __file__],
+        ["mend", "x"],
+    ],
+)
+def test_what_cannot_be_used_is_answered_in_one_line(folder: Path, words: list[str]) -> None:
+    """Exit code 2, one line that says what would do, no traceback."""
+    code, out, err = history(*words)
+    assert (code, out) == (2, "")
+    assert err.count("\n") == 1
+
+
+def test_a_history_in_use_and_a_folder_out_of_reach_are_told(folder: Path, tmp_path: Path) -> None:
+    """Somebody else writing, or no right to write: exit code 1 and what to do."""
+    held = FileDirectory(folder)
+    code, _, err = history("export", "-")
+    assert code == 1
+    assert "Another Nutwright" in err
+    held.close()
+    blocked = tmp_path / "a file"
+    blocked.write_text("in the way")
+    file = tmp_path / "f.txt"
+    assert history("export", str(file))[0] == 0
+    code, _, err = history("import", str(file), "--folder", str(blocked / os.sep.join("xy")))
+    assert code == 1
+    assert "cannot be written" in err
