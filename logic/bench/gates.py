@@ -57,6 +57,11 @@ def preconditions(trade: Trade) -> tuple[Question, ...]:
     return tuple(_question(rule, ()) for rule in rule_book(trade).rules if rule.page == "before")
 
 
+def all_questions(trade: Trade) -> tuple[Question, ...]:
+    """Every question that can be asked, in order."""
+    return tuple(_question(rule, ()) for rule in rule_book(trade).rules if rule.asked)
+
+
 def next_questions(job: Job, trade: Trade) -> tuple[Question, ...]:
     """What this complaint, and what is known so far, make it worth asking: in order, once each."""
     case = Case(job, trade)

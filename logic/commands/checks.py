@@ -1,0 +1,61 @@
+"""Prints the questions that a job's `checks` answer: name, answers, question, and why it is asked.
+
+With --complaint, only those that a complaint opens, in the order they are asked. Where a question
+is asked string by string, a check may hold one answer a string: {"seated": {"6": "yes"}}. Any
+question can be answered "skipped" or "unknown"."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import textwrap
+from dataclasses import asdict
+
+from logic.bench.gates import Question, all_questions, next_questions, preconditions
+from logic.bench.presets import kinds, preset_instrument
+from logic.bench.trade import Trade
+from logic.commands.job_input import add_json
+from logic.trade import load_trade
+from shared.errors import InputError
+from shared.job import Job
+
+WIDTH = 100
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """A complaint and a kind of instrument, both optional."""
+    parser.add_argument("--complaint", metavar="WORDS", help="what was said, in any words")
+    parser.add_argument("--kind", default="electric guitar", help="of the instrument")
+    add_json(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Prints the questions; InputError for a kind that nobody knows."""
+    trade = load_trade()
+    asked = _asked(options, trade)
+    if options.json:
+        print(json.dumps([asdict(question) for question in asked], ensure_ascii=False, indent=2))
+    else:
+        print("\n\n".join(_paragraph(question) for question in asked))
+    return 0
+
+
+def _asked(options: argparse.Namespace, trade: Trade) -> tuple[Question, ...]:
+    if options.complaint is None:
+        return all_questions(trade)
+    if options.kind not in kinds(trade):
+        raise InputError("--kind", options.kind, f"write one of {', '.join(kinds(trade))}")
+    instrument = preset_instrument(options.kind, trade)
+    job = Job(instrument=instrument, complaint=options.complaint)
+    return (*preconditions(trade), *next_questions(job, trade))
+
+
+def _paragraph(question: Question) -> str:
+    answers = ", ".join(choice.key for choice in question.choices)
+    length = ", or a length" if question.kind == "length" else ""
+    where = ", string by string" if question.per_string else ""
+    lines = (f"{question.text} {question.why}", f"Answers: {answers}{length}{where}.")
+    body = "\n".join(
+        textwrap.fill(line, WIDTH, initial_indent="  ", subsequent_indent="  ") for line in lines
+    )
+    return f"{question.gate}\n{body}"
