@@ -1,0 +1,1 @@
+"""What the device does under the app, with the browser replaced by stand-ins."""
