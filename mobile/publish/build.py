@@ -12,8 +12,10 @@ import flet_web  # type: ignore[import-untyped]
 
 from mobile.publish import patch
 from mobile.publish.compiled import compiled
+from mobile.publish.icons import FONT, icon_font, icons_named
 from mobile.publish.pack import App, app_files, must_be_a_file, package_files, zipped
 from mobile.publish.precache import build_id, listing
+from mobile.publish.squeeze import squeezed
 from mobile.publish.stdlib import check_imports, stdlib_files
 from shared.errors import BuildError
 
@@ -22,6 +24,7 @@ WEB = ROOT / "mobile" / "web"
 ASSETS = ROOT / "assets"
 WHEELS = ROOT / ".build" / "wheels"
 COMPILED = ROOT / ".build" / "compiled"
+SQUEEZED = ROOT / ".build" / "squeezed"
 
 NUTWRIGHT = App(
     root=ROOT,
@@ -53,7 +56,7 @@ def build(app: App, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) 
     files = site_files(app, base, hubs)
     files, build = _with_worker(files)
     _clear(out)
-    for path, data in files.items():
+    for path, data in (files | squeezed(files, SQUEEZED)).items():
         (out / path).parent.mkdir(parents=True, exist_ok=True)
         (out / path).write_bytes(data)
     return build
@@ -63,6 +66,7 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
     """Path and bytes of everything in the site but its worker and list."""
     web = Path(flet_web.get_package_web_dir())
     files = patch.client_files(web) | python_files(app, web / "pyodide")
+    files[FONT] = icon_font(icons_named(app_files(app)), files[FONT])
     for path in sorted(ASSETS.glob("icons/*.png")):
         files[f"icons/{path.name}"] = path.read_bytes()
     for path in sorted(ASSETS.glob("fonts/*.woff2")):
