@@ -11,6 +11,7 @@ from logic.bench.reading import Curve, Posterior
 from logic.bench.verdict import (
     LOW_AND_BUZZES,
     LOW_BUT_CLEAN,
+    LOW_FOR_HARD_PLAYING,
     NOT_HEIGHT,
     ON_TARGET,
     PLAY_IT_OPEN,
@@ -20,23 +21,23 @@ from logic.bench.verdict import (
     Verdict,
 )
 from logic.bench.window import StringWindow
+from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
-
-SLOT_TO_CLEARANCE = 2.0 ** (-1.0 / 12.0)
-"""Clearance over fret 1 gained or lost per unit of slot depth: 1 − x₁/L, by similar triangles."""
-
-_STANDING = (GateState.OPEN, GateState.FAILED)
 
 NOT_READ = "not read yet"
 NOT_SURE = "not sure yet"
 NO_WINDOW = "no such clearance"
 CONTRADICTED = "readings contradict"
 
+_STANDING = (GateState.OPEN, GateState.FAILED)
+_NEEDS_A_WINDOW = (TOO_HIGH, LOW_AND_BUZZES, LOW_FOR_HARD_PLAYING, NOT_HEIGHT)
+
 _WHY = {
     ON_TARGET: "It stands in its window, close enough to the target.",
     LOW_BUT_CLEAN: "It stands low, but the open string rings clean, so it stays.",
     TOO_HIGH: "It stands higher than its target.",
     LOW_AND_BUZZES: "It stands low and buzzes open.",
+    LOW_FOR_HARD_PLAYING: "It stands low and buzzes open when it is hit hard.",
     RESTING: "It lies on the first crown, or as good as on it.",
     NOT_HEIGHT: "There is room over fret 1 and it still buzzes, so height is not the cause.",
     PLAY_IT_OPEN: "It stands low; whether that matters is for the ear to say.",
@@ -86,7 +87,7 @@ def leading(verdicts: dict[Verdict, Curve]) -> tuple[Verdict, float]:
 
 
 def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
-    if not evidence.window.exists and verdict in (TOO_HIGH, LOW_AND_BUZZES, NOT_HEIGHT):
+    if not evidence.window.exists and verdict in _NEEDS_A_WINDOW:
         return _no_window(evidence, chance, table)
     if verdict.call is CallKind.LOWER:
         return _lower(evidence, chance, table)

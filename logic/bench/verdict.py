@@ -71,6 +71,7 @@ ON_TARGET = Verdict(CallKind.LEAVE, "on target")
 LOW_BUT_CLEAN = Verdict(CallKind.LEAVE, "low but clean")
 TOO_HIGH = Verdict(CallKind.LOWER, "too high")
 LOW_AND_BUZZES = Verdict(CallKind.RAISE, "low and buzzes")
+LOW_FOR_HARD_PLAYING = Verdict(CallKind.RAISE, "low for hard playing")
 RESTING = Verdict(CallKind.RAISE, "rests on the crown")
 NOT_HEIGHT = Verdict(CallKind.CHECK_FIRST, "buzz is not height")
 PLAY_IT_OPEN = Verdict(CallKind.CHECK_FIRST, "play it open")
@@ -90,8 +91,8 @@ VERDICTS: dict[Heard, dict[Zone, Verdict]] = {
         Zone.HIGH: TOO_HIGH,
     },
     Heard.HIT_HARD: {
-        Zone.RESTING: LOW_AND_BUZZES,
-        Zone.LOW: LOW_AND_BUZZES,
+        Zone.RESTING: LOW_FOR_HARD_PLAYING,
+        Zone.LOW: LOW_FOR_HARD_PLAYING,
         Zone.ON: ON_TARGET,
         Zone.HIGH: NOT_HEIGHT,
     },

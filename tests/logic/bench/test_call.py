@@ -10,7 +10,6 @@ from logic.bench.call import (
     CONTRADICTED,
     NOT_READ,
     NOT_SURE,
-    SLOT_TO_CLEARANCE,
     Evidence,
     apply_gates,
     make_call,
@@ -30,6 +29,7 @@ from logic.bench.reading import (
 )
 from logic.bench.verdict import Heard, call_table, split, verdict_of
 from logic.bench.window import StringWindow
+from logic.physics.neck import SLOT_TO_CLEARANCE
 from logic.trade import load_trade
 from shared.job import CallKind, Contact, Gate, GateState, Reading, StringCall
 from shared.units import Length, Unit
@@ -98,7 +98,7 @@ def _call(
         ([touch(18, Contact.LIGHT)], Heard.UNKNOWN, CallKind.LEAVE, "on target"),
         ([touch(12, Contact.HEAVY)], Heard.CLEAN, CallKind.LEAVE, "low but clean"),
         ([touch(12, Contact.HEAVY)], Heard.BUZZES, CallKind.RAISE, "low and buzzes"),
-        ([touch(12, Contact.HEAVY)], Heard.HIT_HARD, CallKind.RAISE, "low and buzzes"),
+        ([touch(12, Contact.HEAVY)], Heard.HIT_HARD, CallKind.RAISE, "low for hard playing"),
         ([touch(10, Contact.LIGHT)], Heard.UNKNOWN, CallKind.CHECK_FIRST, "play it open"),
         ([touch(2, Contact.HEAVY)], Heard.UNKNOWN, CallKind.RAISE, "rests on the crown"),
         ([touch(24, Contact.NONE)], Heard.CLEAN, CallKind.LOWER, "too high"),
@@ -319,3 +319,20 @@ def test_stated_confidence_is_honest(spread_of_truth: str) -> None:
             sure.append(made.call is right)
     assert len(sure) > 100
     assert sum(sure) / len(sure) >= 0.93
+
+
+def test_where_no_clearance_fits_nothing_is_cut() -> None:
+    """A window whose floor lies over its ceiling: no lower, no raise, but what could change."""
+    readings = [number(0.70)]
+    believed = posterior(readings, 1, PRIOR, READING)
+    shut = StringWindow(1, 0.62, 0.55, 0.50, 0.02, 0.02, note="A heavier string.", exists=False)
+    evidence = Evidence(
+        string=1,
+        window=shut,
+        believed=believed,
+        verdicts=split(believed, shut, Heard.UNKNOWN, TABLE),
+        measured=True,
+    )
+    made = make_call(evidence, TABLE)
+    assert made.call is CallKind.CHECK_FIRST
+    assert made.next_step == "A heavier string."

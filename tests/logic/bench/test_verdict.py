@@ -8,6 +8,7 @@ from logic.bench.reading import flat_prior, kind_prior, reading_table, update
 from logic.bench.verdict import (
     LOW_AND_BUZZES,
     LOW_BUT_CLEAN,
+    LOW_FOR_HARD_PLAYING,
     NOT_HEIGHT,
     ON_TARGET,
     PLAY_IT_OPEN,
@@ -46,7 +47,7 @@ WINDOW = StringWindow(
         (0.30, Heard.BUZZES, LOW_AND_BUZZES),
         (0.46, Heard.BUZZES, NOT_HEIGHT),
         (0.80, Heard.BUZZES, NOT_HEIGHT),
-        (0.30, Heard.HIT_HARD, LOW_AND_BUZZES),
+        (0.30, Heard.HIT_HARD, LOW_FOR_HARD_PLAYING),
         (0.46, Heard.HIT_HARD, ON_TARGET),
         (0.80, Heard.HIT_HARD, NOT_HEIGHT),
     ],
