@@ -66,7 +66,6 @@ class Tab:
 
     async def close(self) -> None:
         """Leave the storage free for another tab."""
-        self.shell.settle = None
         if self._history:
             self._history.close()
         if self._directory:
@@ -75,8 +74,7 @@ class Tab:
         self.release()
 
     def pen_lost(self) -> None:
-        """Another tab writes from now on."""
-        self.shell.do = self._do_without_pen
+        """Another tab writes from now on. Told from outside the page, so shown in a task of it."""
         self.shell.start(self._show_pen_lost)
 
     def _show_desk(self, history: History, health: StorageHealth) -> None:
@@ -99,6 +97,8 @@ class Tab:
             self.shell.view = trouble(error, "The history does not open")
 
     async def _show_pen_lost(self) -> None:
+        self.shell.do = self._do_without_pen
+        self.shell.settle = None
         self.shell.view = PEN_LOST
 
     def _do_without_pen(self, command: Command) -> View:
