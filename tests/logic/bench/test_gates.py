@@ -353,3 +353,10 @@ def test_a_buzz_can_be_answered_instead_of_read() -> None:
     assert calls(job(readings=low))[1] is CallKind.CHECK_FIRST
     assert calls(job(readings=low, checks={"buzz_open": {"1": "soft"}}))[1] is CallKind.RAISE
     assert calls(job(readings=low, checks={"buzz_open": "no"}))[1] is CallKind.LEAVE
+
+
+def test_a_shim_comes_out_before_more_is_read() -> None:
+    """With a shim underneath no further leaf is asked for: out with it, then read again."""
+    found = calls(job(checks={"shim": "yes"}, readings=touch("0.018 in", "light", strings=(6,))))
+    assert found[6] is CallKind.LEAVE
+    assert found[1] is CallKind.CHECK_FIRST
