@@ -47,6 +47,10 @@ from shared.instrument import Instrument, Player
 from shared.job import Job, Reading
 
 
+RESUME_WITHIN_MS = 15 * 60 * 1000
+"""A job touched so lately is still under the hands."""
+
+
 class Desk:
     """Commands in, views out. A person's place is kept here and, inside a job, recorded."""
 
@@ -72,6 +76,12 @@ class Desk:
     def wording(self) -> Wording:
         """How lengths are put into words."""
         return wording_of(self.settings)
+
+    def resume(self) -> None:
+        """Stand where work was going on a moment ago, as after a reload; else before the jobs."""
+        recent = max(self.history.open_jobs(), key=lambda line: line.changed_at, default=None)
+        if recent and self.history.now_ms() - recent.changed_at.wall_ms < RESUME_WITHIN_MS:
+            self._place = Place.of(recent.id, recent.place)
 
     def do(self, command: commands.Command) -> View:
         """Carry out `command` and show what follows."""

@@ -136,6 +136,11 @@ class JobLine(Record):
         """`opened`, ready to compare."""
         return Stamp.parse(self.opened)
 
+    @property
+    def changed_at(self) -> Stamp:
+        """`changed`, ready to compare."""
+        return Stamp.parse(self.changed)
+
 
 class InstrumentLine(Record):
     """One instrument in a list."""

@@ -109,6 +109,10 @@ class History(Queries):
         device = self.booted.identity.new_device()
         self.journal.start_afresh(Writer(bench, device, self.journal.writer.epoch + 1))
 
+    def now_ms(self) -> int:
+        """This device's wall clock."""
+        return self._clock.now_ms()
+
     def close(self) -> None:
         """Let another tab or process write."""
         self.journal.close()
