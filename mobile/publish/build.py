@@ -138,7 +138,7 @@ def _filled(template: str, blanks: dict[str, str]) -> str:
 
 
 def _check_base(base: str) -> None:
-    if base != "./" and not re.fullmatch(r"/([\w.~-]+/)*", base):
+    if base != "./" and not re.fullmatch(r"/((?!\.\.?/)[\w.~-]+/)*", base):
         raise BuildError(
             f"--base {base!r} is not a path a site can live under",
             next="Write it with a slash at both ends, such as /bench/",

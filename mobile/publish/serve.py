@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import partial
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -73,10 +74,7 @@ class SiteHandler(BaseHTTPRequestHandler):
             "X-Content-Type-Options": "nosniff",
             "Vary": "Accept-Encoding",
         }
-        accepted = {
-            word.split(";")[0].strip()
-            for word in self.headers.get("Accept-Encoding", "").split(",")
-        }
+        accepted = _accepted(self.headers.get("Accept-Encoding", ""))
         for encoding, suffix in _ENCODINGS:
             packed = file.with_name(file.name + suffix)
             if encoding in accepted and packed.is_file():
@@ -95,6 +93,12 @@ class SiteHandler(BaseHTTPRequestHandler):
         self.end_headers()
         if with_body:
             self.wfile.write(body)
+
+
+def _accepted(header: str) -> set[str]:
+    """The encodings a browser takes; one marked q=0 is one it does not."""
+    offers = (offer.replace(" ", "").split(";") for offer in header.split(","))
+    return {name for name, *quality in offers if not re.fullmatch(r"q=0(\.0*)?", "".join(quality))}
 
 
 def server(

@@ -1,0 +1,228 @@
+"""The publisher: same bytes from the same sources, loud when what it patches has moved."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+import zipfile
+from io import BytesIO
+from pathlib import Path
+
+import flet_web  # type: ignore[import-untyped]
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from mobile.publish import compiled as compiling
+from mobile.publish import patch
+from mobile.publish.build import NUTWRIGHT, build, content_policy
+from mobile.publish.commands import main
+from mobile.publish.icons import glyph_of, icon_font, icons_named
+from mobile.publish.pack import App, app_files, zipped
+from mobile.publish.precache import TYPES, build_id
+from mobile.publish.stale import build_if_stale, inputs_digest
+from mobile.publish.stdlib import check_imports, stdlib_files
+from mobile.publish.wheels import wheels
+from shared.errors import BuildError
+
+WEB = Path(flet_web.get_package_web_dir())
+FILES = st.dictionaries(st.text("abcdef/.", min_size=1, max_size=8), st.binary(max_size=30))
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Nutwright, built once for this module."""
+    out = tmp_path_factory.mktemp("site") / "site"
+    build(NUTWRIGHT, out)
+    return out
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    """Path and bytes of every file below `folder`."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
+def test_the_same_sources_build_the_same_bytes(site: Path, tmp_path: Path) -> None:
+    """A second build into another folder does not differ in one byte."""
+    build(NUTWRIGHT, tmp_path / "again")
+    assert contents(tmp_path / "again") == contents(site)
+
+
+@given(files=FILES)
+def test_an_archive_depends_on_its_files_alone(files: dict[str, bytes]) -> None:
+    """The order in which files are named changes nothing."""
+    backwards = dict(reversed(files.items()))
+    assert zipped(files) == zipped(backwards)
+    assert build_id(files) == build_id(backwards)
+
+
+def test_everything_kept_is_listed_with_its_hash(site: Path) -> None:
+    """precache.json names every file but itself, the worker and compressed copies, rightly."""
+    listing = json.loads((site / "precache.json").read_text())
+    found = {name: hashlib.sha256(data).hexdigest() for name, data in contents(site).items()}
+    left_out = {"precache.json", "sw.js"}
+    wanted = {
+        n: h for n, h in found.items() if n not in left_out and not n.endswith((".gz", ".br"))
+    }
+    assert {entry["path"]: entry["sha256"] for entry in listing["files"]} == wanted
+    assert {Path(name).suffix for name in wanted} <= set(TYPES)
+
+
+def test_nothing_names_another_host_to_load_from(site: Path) -> None:
+    """Neither our page nor the client's starter knows an address outside the site."""
+    for name in ("index.html", "python.js", "shell.js", "bench_io.js", "worker.js", "sw.js"):
+        assert not re.search(r"https?://", (site / name).read_text()), name
+    assert b"cdn.jsdelivr.net" not in (site / "main.dart.js").read_bytes()
+    assert b"serviceWorkerSettings: {" not in (site / "flutter_bootstrap.js").read_bytes()
+
+
+def test_the_manifest_names_icons_that_are_there(site: Path) -> None:
+    """Every icon exists in the size it claims (PNG specification: IHDR holds width and height)."""
+    manifest = json.loads((site / "manifest.json").read_text())
+    assert manifest["name"] == "Nutwright"
+    for icon in manifest["icons"]:
+        header = (site / icon["src"]).read_bytes()[16:24]
+        size = (int.from_bytes(header[:4], "big"), int.from_bytes(header[4:], "big"))
+        assert icon["sizes"] == "{}x{}".format(*size)
+
+
+def test_no_dependency_list_travels_along(site: Path) -> None:
+    """The archives hold code only: a dependency list would be looked up on the network."""
+    for name in ("app.zip", "packages.zip"):
+        with zipfile.ZipFile(site / name) as archive:
+            names = archive.namelist()
+        assert not [n for n in names if n.endswith(("requirements.txt", "pyproject.toml"))]
+        assert not [n for n in names if "/publish/" in n or "dist-info" in n]
+
+
+def test_compressed_copies_hold_the_same(site: Path) -> None:
+    """Each gzip copy unpacks to the file it stands for."""
+    import gzip
+
+    for copy in site.rglob("*.gz"):
+        assert gzip.decompress(copy.read_bytes()) == copy.with_suffix("").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("change", "name"),
+    [
+        (patch.bootstrap_js, "flutter_bootstrap.js"),
+        (patch.main_js, "main.dart.js"),
+        (patch.font_manifest, "assets/FontManifest.json"),
+        (patch.lock_json, "pyodide/pyodide-lock.json"),
+    ],
+)
+def test_a_moved_client_fails_the_build(change: object, name: str) -> None:
+    """What is patched is there once; without it, or twice, the build says what moved."""
+    assert callable(change)
+    source = (WEB / name).read_bytes()
+    change(source)
+    bad = b"[]" if "Font" in name else b"{}" if name.endswith(".json") else b"nothing known"
+    with pytest.raises(BuildError, match="flet-web"):
+        change(bad)
+    if name.endswith(".js"):
+        with pytest.raises(BuildError):
+            change(source + source)
+
+
+def test_the_policy_reaches_only_this_origin_and_named_hubs() -> None:
+    """Content Security Policy: no source beyond 'self' unless a hub was named at build time."""
+    assert not re.search(r"https?:", content_policy())
+    hub = "https://hub.example"
+    assert hub in content_policy((hub,)).split("connect-src")[1].split(";")[0]
+
+
+@pytest.mark.parametrize("base", ["bench", "/bench", "//", "/a b/", "/../", "https://x/"])
+def test_a_base_that_is_no_path_is_refused(base: str, tmp_path: Path) -> None:
+    """A wrong --base ends with one line, and nothing is written."""
+    assert main(["build", "--out", str(tmp_path / "out"), "--base", base]) == 2
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_folder_that_is_not_a_site_is_left_alone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Building over somebody's files is refused in one line."""
+    (tmp_path / "photo.txt").write_text("mine")
+    assert main(["build", "--out", str(tmp_path)]) == 2
+    assert "It was left as it is." in capsys.readouterr().err
+    assert (tmp_path / "photo.txt").read_text() == "mine"
+
+
+def test_it_builds_only_when_something_changed(tmp_path: Path) -> None:
+    """A second run does nothing; a changed word in the app's code builds again."""
+    code = tmp_path / "app" / "main.py"
+    code.parent.mkdir()
+    code.write_text("x = 1\n")
+    app = App(code.parent, "main", ("*.py",), "Try", "A try", wheels=("six",))
+    assert build_if_stale(app, tmp_path / "site")
+    assert not build_if_stale(app, tmp_path / "site")
+    before = inputs_digest(app)
+    code.write_text("x = 2\n")
+    assert inputs_digest(app) != before
+    assert build_if_stale(app, tmp_path / "site")
+
+
+def test_without_node_the_sources_go_as_they_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No Node is no obstacle: Python on the phone then compiles for itself."""
+    monkeypatch.setattr(compiling, "find_node", lambda kept: None)
+    files = {"a.py": b"x = 1\n", "b.json": b"{}"}
+    assert compiling.compiled(files, WEB / "pyodide", tmp_path) == files
+
+
+def test_a_module_the_phone_lacks_fails_the_build() -> None:
+    """Our code may not import what the standard library on the phone was left without."""
+    kept = stdlib_files(WEB / "pyodide" / "python_stdlib.zip")
+    assert "json/__init__.py" in kept
+    assert "unittest/mock.py" not in kept
+    check_imports(app_files(NUTWRIGHT))
+    for code in (
+        b"import tkinter\n",
+        b"from http import server\n",
+        b"def f():\n    import xml.dom\n",
+    ):
+        with pytest.raises(BuildError, match="leaves out"):
+            check_imports({"logic/x.py": code})
+
+
+def test_icons_are_found_where_they_are_named() -> None:
+    """`Icons.X` in any source counts, and each has a name in the font."""
+    named = icons_named({"a.py": b"ft.Icon(ft.Icons.ADD_CARD_OUTLINED)", "b.txt": b"Icons.NO"})
+    assert named == {"ADD_CARD_OUTLINED"}
+    assert glyph_of("ADD_CARD_OUTLINED") == "add_card_outlined"
+    assert glyph_of("ADD") == "add_baseline"
+
+
+def test_an_icon_beyond_the_cut_needs_the_whole_font(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Icons of the controls come from the small font; any other is cut anew or refused in words."""
+    small = icon_font(frozenset({"CLOSE"}), b"")
+    assert len(small) < 10_000
+    monkeypatch.setitem(__import__("sys").modules, "fontTools.subset", None)
+    with pytest.raises(BuildError, match="ROCKET"):
+        icon_font(frozenset({"ROCKET"}), b"")
+
+
+def test_wheels_once_fetched_need_no_network(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A cache with the right hashes is used as it is; a wrong byte in it is not."""
+    archive = BytesIO()
+    with zipfile.ZipFile(archive, "w") as wheel:
+        wheel.writestr("a.py", "x = 1\n")
+    cached = tmp_path / "a-1-py3-none-any.whl"
+    cached.write_bytes(archive.getvalue())
+    listing = tmp_path / "wheels.txt"
+    digest = hashlib.sha256(archive.getvalue()).hexdigest()
+    listing.write_text(f"a==1 --hash=sha256:{digest}\n")
+    monkeypatch.setattr("mobile.publish.wheels._fetch", lambda cache, wanted: None)
+    assert wheels(tmp_path, listing) == (cached,)
+    cached.write_bytes(archive.getvalue() + b"x")
+    with pytest.raises(BuildError, match="pinned"):
+        wheels(tmp_path, listing)
