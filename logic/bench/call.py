@@ -29,6 +29,7 @@ NOT_SURE = "not sure yet"
 NO_WINDOW = "no such clearance"
 CONTRADICTED = "readings contradict"
 
+_FILED_SINCE = "It was filed since it was last read: back to pitch, and read it again."
 _STANDING = (GateState.OPEN, GateState.FAILED)
 _NEEDS_A_WINDOW = (TOO_HIGH, LOW_AND_BUZZES, LOW_FOR_HARD_PLAYING, NOT_HEIGHT)
 
@@ -59,6 +60,8 @@ class Evidence:
     believed: Posterior
     verdicts: dict[Verdict, Curve]
     measured: bool
+    filed: bool = False
+    """A file has been in the slot since the readings that no longer count."""
     contradiction: Contradiction | None = None
     advice: LeafAdvice = SETTLED
 
@@ -69,7 +72,8 @@ def make_call(evidence: Evidence, table: CallTable) -> StringCall:
     if evidence.contradiction is not None:
         return _contradicted(evidence, evidence.contradiction, chance, table)
     if not evidence.measured:
-        return _read_again(evidence, NOT_READ, "No reading of its height yet.", chance, table)
+        why = _FILED_SINCE if evidence.filed else "No reading of its height yet."
+        return _read_again(evidence, NOT_READ, why, chance, table)
     if chance < table.call_at_least:
         return _undecided(evidence, verdict, chance, table)
     return _decided(evidence, verdict, chance, table)

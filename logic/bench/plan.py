@@ -148,6 +148,7 @@ def _state(bench: _Bench, string: int) -> StringState:
         believed=believed,
         verdicts=split(believed, window, heard_as, bench.table),
         measured=bool(answers),
+        filed=any(done.string == string for done in job.passes),
         contradiction=find_contradiction(answers, below),
     )
     evidence = replace(evidence, advice=_advice(bench, evidence, answers))

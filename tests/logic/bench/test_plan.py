@@ -163,6 +163,9 @@ def test_a_pass_of_the_file_ends_the_readings_before_it() -> None:
     given_job = job("electric guitar", [before, after], passes=(filed,))
     assert since_last_pass(given_job, 6) == (after,)
     assert string_state(given_job, 6, TRADE).call.call is CallKind.LEAVE
+    unread = string_state(job("electric guitar", [before], passes=(filed,)), 6, TRADE)
+    assert unread.call.call is CallKind.READ_AGAIN
+    assert "filed since" in unread.call.why
 
 
 def test_all_alike_and_high_goes_to_the_base() -> None:
