@@ -98,7 +98,7 @@ def test_without_a_leaf_the_clearance_is_asked_for() -> None:
 
 
 def test_high_and_misplaced_are_both_named() -> None:
-    """A high string that is sharper still than its height explains is not lowered blindly."""
+    """A high string that is sharper still than its height explains is more than high."""
     assert says(shown(0.85, 8.0), HIGH) is Cause.BOTH
     assert says(shown(0.85), HIGH) is Cause.HEIGHT
 
@@ -140,3 +140,11 @@ def test_cents_alone_cut_nothing() -> None:
         if call.string == 3
     )
     assert call.call in (CallKind.CHECK_FIRST, CallKind.READ_AGAIN)
+
+
+def test_a_high_string_is_lowered_and_read_again() -> None:
+    """Its clearance alone says *lower*; what height does not explain is noted for afterwards."""
+    readings = [*touch("0.030 in", "light", strings=(3,)), *cents(3, {1: 25, 5: 20})]
+    plan = make_plan(job(readings=readings), TRADE)
+    assert next(call for call in plan.strings if call.string == 3).call is CallKind.LOWER
+    assert any("read the tuner again" in caution for caution in plan.cautions)
