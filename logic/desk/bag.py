@@ -40,13 +40,13 @@ def kit_view(kit: Kit, trade: Trade, wording: Wording) -> KitView:
     offered = trade.tables["kit_sizes"]
     leaves, files = (
         tuple(
-            Choice(str(size), wording.length(size), chosen=size in owned)
+            Choice(str(size), wording.bare(size), chosen=size in owned)
             for size in sorted({*map(Length.parse, offered[sort]), *owned})
         )
         for sort, owned in (("leaves", kit.leaves), ("files", kit.files))
     )
     summary = f"{len(kit.leaves)} leaves and {len(kit.files)} files are in the bag."
-    return KitView(leaves, files, summary)
+    return KitView(leaves, files, wording.unit.value, summary)
 
 
 def settings_of(history: History) -> dict[str, str]:

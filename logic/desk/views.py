@@ -208,6 +208,7 @@ class KitView:
 
     leaves: tuple[Choice, ...]
     files: tuple[Choice, ...]
+    unit: str
     summary: str
 
 

@@ -35,7 +35,7 @@ def walk_view(
         job=work.id,
         title=title,
         string=string,
-        place=f"String {instrument.name_of(string)} of {len(order)}",
+        place=_place(instrument.name_of(string), len(order)),
         pitch=spec.pitch.show(),
         gauge=wording.gauge(spec.gauge),
         prompt=prompt,
@@ -50,6 +50,11 @@ def walk_view(
         spoken=f"String {instrument.name_of(string)}, {spec.pitch}. {reach}: {number} {unit}",
         saved=saved,
     )
+
+
+def _place(name: str, count: int) -> str:
+    """Which string: "String 5 of 6", or of a pair "String 6 octave"."""
+    return f"String {name} of {count}" if name.isdecimal() else f"String {name}"
 
 
 def leaves_asked(state: StringState, kit: tuple[Length, ...]) -> tuple[Length, ...]:

@@ -41,9 +41,30 @@ def _jobs(view: HomeView, look: Look, act: Act) -> list[ft.Control]:
         for notice in view.notices
     ]
     if not view.jobs:
-        return [*rows, quiet("No job is open on this bench.", look)]
+        return [*rows, *_first_time(look)]
     rows.append(quiet("On the bench", look))
     return [*rows, *(_job(line, look, act) for line in view.jobs)]
+
+
+STEPS = (
+    ("1", "Say what lies on the bench."),
+    ("2", "Slide in the leaf it names; say what the hand feels."),
+    ("3", "See what to do with each slot, and why."),
+)
+
+
+def _first_time(look: Look) -> list[ft.Control]:
+    """What there is to it, for somebody who has read nothing."""
+    return [
+        ft.Row(
+            [
+                words(number, look, size=look.text_size * 2, bold=True, color=look.palette.brass),
+                words(text, look, size=look.text_size * 1.1, expand=True),
+            ],
+            spacing=GAP * 2,
+        )
+        for number, text in STEPS
+    ]
 
 
 def _job(line: JobLine, look: Look, act: Act) -> ft.Control:
@@ -68,9 +89,7 @@ def _ways(look: Look, act: Act) -> list[ft.Control]:
     return [
         ft.Row(
             [
-                plain_button(
-                    "Sample job", look, lambda: act(StartSample()), mark="sample", expand=1
-                ),
+                plain_button("Sample", look, lambda: act(StartSample()), mark="sample", expand=1),
                 plain_button("Kit", look, lambda: act(SeeKit()), mark="kit", expand=1),
                 plain_button(
                     "Settings", look, lambda: act(SeeSettings()), mark="settings", expand=1

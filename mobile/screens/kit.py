@@ -16,9 +16,9 @@ def kit_screen(view: KitView, look: Look, act: Act) -> ft.Control:
     columns = max(4, int(look.column // 90))
     body: list[ft.Control] = [
         quiet(view.summary, look),
-        words("Leaves", look, bold=True),
+        words(f"Leaves, {view.unit}", look, bold=True),
         grid([_cell(c, "leaf", ToggleLeaf(c.key), look, act) for c in view.leaves], columns),
-        words("Files", look, bold=True),
+        words(f"Files, {view.unit}", look, bold=True),
         grid([_cell(c, "file", ToggleFile(c.key), look, act) for c in view.files], columns),
     ]
     return page(look, "In the bag", body, on_back=lambda: act(Back()))
