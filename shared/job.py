@@ -202,8 +202,20 @@ class Assumed(Record):
     why: str
 
 
+class LowerAfter(Record):
+    """A slot that stands too high once the nut has been lifted, and what to take off it again."""
+
+    string: int
+    slot_cut_mm: float
+    file_mm: float | None = None
+
+
 class RaiseOption(Record):
-    """One way of raising or lowering at the base, and what it costs."""
+    """One way of raising or lowering at the base, and what it costs.
+
+    `stack_mm` are the shims to take from the stock, `lifts_mm` what each slot floor rises by, and
+    `missed` the strings that would stand outside their window even so.
+    """
 
     method: str
     amount_mm: float | None = None
@@ -212,6 +224,12 @@ class RaiseOption(Record):
     reversible: bool = False
     recommended: bool = False
     why: str = ""
+    stack_mm: tuple[float, ...] = ()
+    lifts_mm: dict[int, float] = Field(default_factory=dict)
+    lower_after: tuple[LowerAfter, ...] = ()
+    missed: tuple[int, ...] = ()
+    cure_hours: float | None = None
+    cautions: tuple[str, ...] = ()
 
 
 class NutAdvice(Record):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from logic.bench.raising import low_side, raise_options
 from logic.bench.trade import Trade
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, NutAdvice, RaiseOption, StringCall
@@ -19,6 +20,7 @@ class _Bench:
     instrument: Instrument
     kit: Kit
     table: dict[str, Any]
+    trade: Trade
 
     def numbered(self, kind: CallKind) -> tuple[int, ...]:
         return tuple(call.string for call in self.calls if call.call is kind)
@@ -36,7 +38,7 @@ def advise_nut(
     calls: tuple[StringCall, ...], instrument: Instrument, kit: Kit, trade: Trade
 ) -> NutAdvice:
     """What to do with the nut as a whole, with the options side by side."""
-    bench = _Bench(calls, instrument, kit, trade.tables["call"]["nut"])
+    bench = _Bench(calls, instrument, kit, trade.tables["call"]["nut"], trade)
     low, high = bench.numbered(CallKind.RAISE), bench.numbered(CallKind.LOWER)
     if (low or high) and instrument.nut.type is NutType.ZERO_FRET:
         return NutAdvice(advice="The zero fret carries the strings: the slots change nothing.")
@@ -88,7 +90,7 @@ def _lower_base(bench: _Bench, high: tuple[int, ...]) -> NutAdvice:
 
 def _raise_nut(bench: _Bench, low: tuple[int, ...]) -> NutAdvice:
     advice, method = _best_way(bench, low)
-    options = _ways_up(bench, low)
+    options = raise_options(bench.calls, bench.instrument, bench.kit, bench.trade)
     chosen = tuple(
         option.model_copy(update={"recommended": option.method == method}) for option in options
     )
@@ -99,7 +101,7 @@ def _best_way(bench: _Bench, low: tuple[int, ...]) -> tuple[str, str]:
     nut = bench.instrument.nut
     if nut.type is NutType.CLAMPING:
         return "A clamping nut moves in one piece: add a shim on the low side.", "shim"
-    side = _one_end(bench, low)
+    side = low_side(bench.everyone, low)
     if len(low) >= bench.table["new_nut_from"]["value"] and (side is None or nut.original):
         if nut.original:
             return "The slots are low and the nut is original: shim it, and keep the part.", "shim"
@@ -107,76 +109,6 @@ def _best_way(bench: _Bench, low: tuple[int, ...]) -> tuple[str, str]:
     if side is not None and len(low) > 1:
         return f"Only the {side} side is low: a wedge or shim on that side.", "wedge"
     return f"Slot by slot: fill and recut {_names(low)}.", "fill"
-
-
-def _one_end(bench: _Bench, low: tuple[int, ...]) -> str | None:
-    """The side that is low, when the low slots are neighbours at one end and no more than half."""
-    order = bench.everyone
-    if len(low) * 2 > len(order):
-        return None
-    if set(order[: len(low)]) == set(low):
-        return "bass" if order[0] > order[-1] else "treble"
-    if set(order[-len(low) :]) == set(low):
-        return "treble" if order[0] > order[-1] else "bass"
-    return None
-
-
-def _ways_up(bench: _Bench, low: tuple[int, ...]) -> tuple[RaiseOption, ...]:
-    amounts = [call.raise_mm for call in bench.calls if call.string in low and call.raise_mm]
-    need = max(amounts, default=None)
-    ways = [_shim(bench, low, need), _new_nut(bench, need)]
-    if bench.instrument.nut.type is NutType.CLAMPING:
-        return tuple(ways[:1])
-    if _one_end(bench, low) is not None and len(low) > 1:
-        ways.insert(0, _wedge(bench, low, need))
-    return (_fill(bench, low, need), *ways)
-
-
-def _fill(bench: _Bench, low: tuple[int, ...], need: float | None) -> RaiseOption:
-    return RaiseOption(
-        method="fill",
-        amount_mm=need,
-        slots_touched=low,
-        minutes=bench.minutes("fill", len(low)),
-        why="Touches only the low slots; a shallow slot then holds its string less well sideways.",
-    )
-
-
-def _shim(bench: _Bench, low: tuple[int, ...], need: float | None) -> RaiseOption:
-    others = tuple(string for string in bench.everyone if string not in low)
-    thick_enough = [s.mm for s in bench.kit.shims if need is not None and s.mm >= need - 1e-9]
-    stock = min(thick_enough, default=need)
-    after = f"; {_names(others)} must then be lowered again" if others else ""
-    return RaiseOption(
-        method="shim",
-        amount_mm=stock,
-        slots_touched=bench.everyone,
-        minutes=bench.minutes("shim", len(others)),
-        reversible=True,
-        why=f"Comes out again, and lifts every slot{after}.",
-    )
-
-
-def _wedge(bench: _Bench, low: tuple[int, ...], need: float | None) -> RaiseOption:
-    return RaiseOption(
-        method="wedge",
-        amount_mm=need,
-        slots_touched=bench.everyone,
-        minutes=bench.minutes("wedge"),
-        reversible=True,
-        why="Lifts the low end most and the far end hardly; read every string again afterwards.",
-    )
-
-
-def _new_nut(bench: _Bench, need: float | None) -> RaiseOption:
-    return RaiseOption(
-        method="new nut",
-        amount_mm=need,
-        slots_touched=bench.everyone,
-        minutes=bench.minutes("new nut"),
-        reversible=bench.instrument.nut.original,
-        why="Every slot fresh and to its string; keep the old nut with the instrument.",
-    )
 
 
 def _names(strings: tuple[int, ...]) -> str:
