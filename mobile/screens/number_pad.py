@@ -14,6 +14,8 @@ from mobile.parts.page import frame, title_row
 
 KEYS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "←")
 LONGEST = 8
+SAVE = 60.0
+"""Height of the button that hands the number in."""
 
 
 def type_screen(view: TypeView, look: Look, act: Act) -> ft.Control:
@@ -27,29 +29,39 @@ def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
     typed, set_typed = ft.use_state("")
     unit, set_unit = ft.use_state(_chosen(view.units))
     text = f"{typed} {unit or view.unit_name}"
-    asked = [
+    asked: list[ft.Control] = [
         title_row(look, view.title, lambda: act(Back())),
         words(view.ask, look, size=look.text_size * 1.15, bold=True),
         *_ways(view, look, act),
-        _shown(typed, unit or view.unit_name, look),
-        words(view.trouble or " ", look, color=look.palette.alarm, lines=3),
     ]
+    scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
     press = lambda key: set_typed(_pressed(typed, key))  # noqa: E731
     keys = grid([_key(key, look, press) for key in _keys(view)], 3, gap=6)
     units = [_unit(choice, unit, look, set_unit) for choice in view.units]
-    save = main_button("Save", look, lambda: act(Typed(text)), mark="save-number", height=60)
-    pad = ft.Column([ft.Row(units, spacing=6), keys, save], spacing=6)
-    if look.landscape:
-        sides: list[ft.Control] = [
-            ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO),
-            ft.Container(pad, width=look.thumb_width),
-        ]
-        return ft.Row(sides[::-1] if look.left_handed else sides, spacing=GAP * 2, expand=True)
-    return ft.Column(
-        [ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO), pad],
-        expand=True,
-        horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
-    )
+    said = [*_trouble(view, look), _shown(typed, unit or view.unit_name, look)]
+    save = main_button("Save", look, lambda: act(Typed(text)), mark="save-number", height=SAVE)
+    chosen = [ft.Row(units, spacing=6)] if units else []
+    if not look.landscape:
+        return ft.Column([scrolled, *said, *chosen, keys, save], spacing=6, expand=True)
+    pad = ft.Container(ft.Column([keys, save], spacing=6), width=look.thumb_width)
+    beside = ft.Column([scrolled, *said, *chosen], spacing=6, expand=True)
+    sides: list[ft.Control] = [beside, pad]
+    return ft.Row(sides[::-1] if look.left_handed else sides, spacing=GAP * 2, expand=True)
+
+
+def _trouble(view: TypeView, look: Look) -> list[ft.Control]:
+    """What was wrong with the last number, where it cannot be overlooked."""
+    if not view.trouble:
+        return []
+    said = words(view.trouble, look, color=look.palette.alarm, lines=3)
+    return [ft.Semantics(live_region=True, container=True, content=said)]
+
+
+def _key_height(look: Look) -> float:
+    """Four rows and the button below them fill a screen on its side."""
+    if not look.landscape:
+        return 56.0
+    return min(72.0, (look.height - 2 * look.margin - SAVE - 4 * 6) / 4)
 
 
 def _keys(view: TypeView) -> tuple[str, ...]:
@@ -73,7 +85,7 @@ def _pressed(typed: str, key: str) -> str:
 
 
 def _shown(typed: str, unit: str, look: Look) -> ft.Control:
-    size = 44.0 if look.landscape else 64.0
+    size = 44.0 if look.landscape or look.height < 640 else 64.0
     return ft.Semantics(
         container=True,
         live_region=True,
@@ -120,7 +132,7 @@ def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:
         label=names.get(key, key),
         fill=look.palette.surface,
         line=look.palette.hairline,
-        height=56,
+        height=_key_height(look),
         expand=1,
         padding=0,
         align=ft.Alignment.CENTER,

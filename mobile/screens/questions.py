@@ -60,7 +60,6 @@ def _precondition(question: Question, look: Look, act: Act) -> ft.Control:
         lambda: set_open(not open_),
         mark=f"why-{question.gate}",
         label=f"Why: {question.text}",
-        height=40,
         padding=ft.Padding.symmetric(horizontal=6),
         align=ft.Alignment.CENTER,
     )

@@ -9,7 +9,7 @@ import flet as ft
 from logic.desk.commands import Command, Feel, GoHome, Hear, SeePlan, TypeNumber, Undo, Walk
 from logic.desk.views import Prompt, StringMark, WalkView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, plain_button, quiet, touch, words
+from mobile.parts.basics import Act, grid, plain_button, quiet, touch, words
 from mobile.parts.contact import HEIGHT, contact_drawing
 from mobile.parts.marks import call_sign
 from mobile.parts.page import back_button, frame
@@ -28,6 +28,14 @@ class Answer:
 
 FOOT_WIDTH = 96.0
 """Of the strip of buttons beside the answers in landscape."""
+FOOT_HEIGHT = 56.0
+"""Of the row of buttons under the answers in portrait."""
+LINE = 1.2
+"""The height of a line of our type, in its size."""
+LEAST_NUMBER = 56.0
+"""The leaf's number is never set smaller."""
+DRAWN_BESIDE = 240.0
+"""An answer narrower than this has its drawing above its words."""
 LEAF_ANSWERS = (
     Answer("answer-none", "No contact", Feel(Contact.NONE), "none"),
     Answer("answer-light", "Light contact", Feel(Contact.LIGHT), "light"),
@@ -45,7 +53,7 @@ BUZZ_ANSWERS = (
 def walk_screen(view: WalkView, look: Look, act: Act) -> ft.Control:
     """Portrait: answers at the foot. Landscape: answers in a column under the stated hand."""
     asked = ft.Column(_asked(view, look, act), spacing=0, expand=True)
-    under_thumb = ft.Column(_answers(view, look, act), spacing=GAP)
+    under_thumb = _answers(view, look, act)
     if not look.landscape:
         foot_row = ft.Row(_foot(view, look, act), spacing=GAP)
         body = ft.Column([asked, under_thumb, foot_row], spacing=GAP, expand=True)
@@ -84,20 +92,23 @@ def _asked(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
 
 
 def _top(view: WalkView, look: Look, act: Act) -> ft.Control:
-    marks = [_mark(mark, look, act) for mark in view.marks]
+    gap = 4 if len(view.marks) > 6 else 6
+    width = (_asked_width(look) - 52) / len(view.marks) - gap
+    size = 15 if width >= 22 else 12
+    marks = [_mark(mark, look, size, act) for mark in view.marks]
     home = back_button(look, lambda: act(GoHome()), "Home")
-    return ft.Row([home, *marks], spacing=4 if len(marks) > 6 else 6)
+    return ft.Row([home, *marks], spacing=gap)
 
 
-def _mark(mark: StringMark, look: Look, act: Act) -> ft.Control:
+def _mark(mark: StringMark, look: Look, size: float, act: Act) -> ft.Control:
     """One string of the row: its number and, once it is settled, the sign of its call."""
     palette = look.palette
     sign = call_sign(mark.call) if mark.call else ("·" if mark.read else " ")
     ink = palette.on_brass if mark.here else palette.text
     cell = ft.Column(
         [
-            words(mark.label, look, size=15, bold=True, color=ink, align=ft.TextAlign.CENTER),
-            words(sign, look, size=15, color=ink, align=ft.TextAlign.CENTER),
+            words(mark.label, look, size=size, bold=True, color=ink, align=ft.TextAlign.CENTER),
+            words(sign, look, size=size, color=ink, align=ft.TextAlign.CENTER),
         ],
         spacing=0,
         horizontal_alignment=ft.CrossAxisAlignment.CENTER,
@@ -121,14 +132,15 @@ def _mark(mark: StringMark, look: Look, act: Act) -> ft.Control:
 
 
 def _string_line(view: WalkView, look: Look) -> ft.Control:
-    size = look.text_size * 1.45
+    size = _line_size(look)
+    place = words(view.place, look, size=size, bold=True, lines=1)
     return ft.Row(
         [
-            words(view.place, look, size=size, bold=True, lines=1, expand=True),
+            ft.Semantics(heading_level=1, container=True, expand=True, content=place),
             words(view.pitch, look, size=size, bold=True, color=look.palette.brass),
             words(view.gauge, look, size=size),
         ],
-        spacing=GAP * 2,
+        spacing=GAP * 2 if size > look.text_size else GAP,
     )
 
 
@@ -151,15 +163,39 @@ def _question(view: WalkView, look: Look) -> list[ft.Control]:
     ]
 
 
+def _line_size(look: Look) -> float:
+    """Of the line that names the string: it must fit beside its pitch and gauge."""
+    return max(16.0, min(look.text_size * 1.45, _asked_width(look) / 12))
+
+
+def _asked_width(look: Look) -> float:
+    if look.landscape:
+        return look.width - look.thumb_width - FOOT_WIDTH - 2 * look.margin - 2 * GAP
+    return look.column
+
+
 def _number_size(view: WalkView, look: Look) -> float:
     """As large as the room allows: by width for a stack of two, by height on a small phone."""
-    width = look.column
-    if look.landscape:
-        width = look.width - look.thumb_width - FOOT_WIDTH - 3 * look.margin
     shown = max(4, len(view.number)) + 0.5 * len(view.unit)
-    thumb = 0.0 if look.landscape else 4 * (look.answer_height + GAP) + 70
-    room = look.height - thumb - 2 * look.margin - 250
-    return max(56.0, min(150.0, width / (0.58 * shown), room * 0.95 + 30))
+    room = _number_room(look, _answer_rows(look))
+    return max(LEAST_NUMBER, min(150.0, _asked_width(look) / (0.58 * shown), room))
+
+
+def _number_room(look: Look, rows: int) -> float:
+    """The size of number that fits over this many rows of answers, all else at its tallest."""
+    under = 0.0 if look.landscape else rows * (_answer_height(look, rows) + GAP) + FOOT_HEIGHT + GAP
+    top, lead, trail = 52 + GAP, 2 * look.text_size * 1.25, look.text_size * 4.2
+    left = look.height - 2 * look.margin - under - top - trail
+    return left / LINE - _line_size(look) - lead
+
+
+def _answer_rows(look: Look) -> int:
+    """Four below each other; two by two where that leaves no room for the question."""
+    return 4 if look.landscape or _number_room(look, 4) >= LEAST_NUMBER else 2
+
+
+def _answer_height(look: Look, rows: int) -> float:
+    return look.answer_height if rows == 4 else max(look.answer_height, HEIGHT + 32)
 
 
 def _answers_so_far(view: WalkView, look: Look) -> ft.Control:
@@ -176,15 +212,20 @@ def _answers_so_far(view: WalkView, look: Look) -> ft.Control:
     )
 
 
-def _answers(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
+def _answers(view: WalkView, look: Look, act: Act) -> ft.Control:
     answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
-    return [_answer(answer, look, act) for answer in answers]
+    rows = _answer_rows(look)
+    cells = [_answer(answer, look, rows, act) for answer in answers]
+    if rows == 2:
+        return grid(cells, 2)
+    spare = look.height - 2 * look.margin - 4 * look.answer_height
+    return ft.Column(cells, spacing=min(GAP, spare / 3) if look.landscape else GAP)
 
 
 def _foot(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
     """Undo and the plan: a row under the answers, or a strip beside them in landscape."""
     expand = None if look.landscape else 1
-    height = (look.height - 2 * look.margin - 2 * GAP) / 3 if look.landscape else 56.0
+    height = (look.height - 2 * look.margin - 2 * GAP) / 3 if look.landscape else FOOT_HEIGHT
     foot: list[ft.Control] = [
         plain_button(text, look, handle, mark=mark, expand=expand, height=height)
         for text, mark, handle in (
@@ -196,31 +237,45 @@ def _foot(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
     return foot if not look.left_handed or look.landscape else foot[::-1]
 
 
-def _answer(answer: Answer, look: Look, act: Act) -> ft.Control:
-    height = look.answer_height
-    label = words(
-        answer.label.replace(" ", "\n", 1), look, size=_label_size(look), bold=True, lines=2
-    )
-    label.style = ft.TextStyle(height=1.0)
-    cells: list[ft.Control] = [ft.Container(label, expand=True)]
-    if answer.drawing:
-        drawing = contact_drawing(answer.drawing, look)
-        cells.insert(0 if not look.left_handed else 1, ft.Container(drawing, height=HEIGHT))
+def _answer(answer: Answer, look: Look, rows: int, act: Act) -> ft.Control:
+    column = look.thumb_width if look.landscape else look.column
+    width = column if rows == 4 else (column - GAP) / 2
+    above = answer.drawing is not None and width < DRAWN_BESIDE
     return touch(
-        ft.Row(cells, spacing=GAP * 1.5, vertical_alignment=ft.CrossAxisAlignment.CENTER),
+        _above(answer, look) if above else _beside(answer, look, width),
         look,
         lambda: act(answer.command),
         mark=answer.mark,
         label=answer.label,
         fill=look.palette.surface,
         line=look.palette.hairline,
-        height=height,
-        padding=ft.Padding.symmetric(horizontal=12),
-        align=ft.Alignment.CENTER_LEFT,
+        height=_answer_height(look, rows),
+        expand=1 if rows == 2 else None,
+        padding=ft.Padding.symmetric(horizontal=4 if above else 12),
+        align=ft.Alignment.CENTER if above else ft.Alignment.CENTER_LEFT,
     )
 
 
-def _label_size(look: Look) -> float:
-    """Two lines of the answer's words, as tall as the answer allows."""
-    width = look.thumb_width if look.landscape else look.column
-    return max(22.0, min((look.answer_height - 10) / 2.05, (width - 120) / 5.2))
+def _above(answer: Answer, look: Look) -> ft.Control:
+    """The drawing over one line of words, for a narrow answer."""
+    assert answer.drawing
+    label = words(answer.label, look, bold=True, lines=1, align=ft.TextAlign.CENTER)
+    return ft.Column(
+        [ft.Container(contact_drawing(answer.drawing, look), height=HEIGHT), label],
+        spacing=2,
+        alignment=ft.MainAxisAlignment.CENTER,
+        horizontal_alignment=ft.CrossAxisAlignment.CENTER,
+    )
+
+
+def _beside(answer: Answer, look: Look, width: float) -> ft.Control:
+    """The drawing, where there is one, beside two lines of words as large as fit."""
+    room = width - (120 if answer.drawing else 30)
+    size = max(22.0, min((look.answer_height - 10) / 2.05, room / 5.2))
+    label = words(answer.label.replace(" ", "\n", 1), look, size=size, bold=True, lines=2)
+    label.style = ft.TextStyle(height=1.0)
+    cells: list[ft.Control] = [ft.Container(label, expand=True)]
+    if answer.drawing:
+        drawing = contact_drawing(answer.drawing, look)
+        cells.insert(0 if not look.left_handed else 1, ft.Container(drawing, height=HEIGHT))
+    return ft.Row(cells, spacing=GAP * 1.5, vertical_alignment=ft.CrossAxisAlignment.CENTER)

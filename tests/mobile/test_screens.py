@@ -1,0 +1,415 @@
+"""Every screen on every size of device: reachable, named, in both hands, never by colour alone."""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import cache
+
+import flet as ft
+import pytest
+
+from logic.desk import commands as do
+from logic.desk import views
+from logic.desk.number_pad import BY_QUESTION
+from mobile.app import SCREENS
+from mobile.look import PALETTES, TAP, Look
+from mobile.screens.walk import BUZZ_ANSWERS, LEAF_ANSWERS
+from shared.instrument import Attack
+from shared.job import Buzz, Contact
+from tests.mobile.scenes import LOOKS, scenes
+from tests.mobile.tree import Drawn, Room, drawn, spoken, walk
+
+SCENES = list(scenes())
+PHONE = Look()
+
+
+def sizes_of(look: Look) -> str:
+    """A name for a look in a test report."""
+    return f"{look.width:.0f}x{look.height:.0f}{' left' if look.left_handed else ''}"
+
+
+@cache
+def on_every_device(scene: str) -> list[Drawn]:
+    """A scene drawn once for each look."""
+    return [drawn(scenes()[scene], look) for look in LOOKS]
+
+
+every_scene = pytest.mark.parametrize("scene", SCENES)
+
+
+def test_every_kind_of_view_is_in_the_scenes() -> None:
+    """No screen escapes these tests."""
+    assert {type(view) for view in scenes().values()} == set(SCREENS)
+
+
+@every_scene
+def test_a_finger_meets_every_target(scene: str) -> None:
+    """Whatever can be touched is 48 logical pixels high at least (WCAG 2.5.5 asks for 44)."""
+    for screen in on_every_device(scene):
+        low = [each.identifier for each in screen.buttons() if Room().of(each.content) < TAP]
+        assert low == [], sizes_of(screen.look)
+
+
+@every_scene
+@pytest.mark.parametrize("look", [PHONE, Look(width=844, height=390)], ids=sizes_of)
+def test_everything_to_touch_has_its_own_mark_a_name_and_one_meaning(
+    scene: str, look: Look
+) -> None:
+    """Marks are unique; a name is spoken; a tap and a screen reader's tap do the same."""
+    screen = drawn(scenes()[scene], look)
+    assert [mark for mark, count in Counter(screen.marks()).items() if count > 1] == []
+    for button in screen.buttons():
+        assert spoken(button).strip()
+        by_finger = screen.sends(str(button.identifier))
+        assert len(by_finger) <= 1
+        if button.on_tap is not None:
+            screen.sent.clear()
+            button.on_tap(None)  # type: ignore[arg-type,call-arg]
+            assert screen.sent == by_finger
+
+
+@every_scene
+def test_every_screen_has_one_heading(scene: str) -> None:
+    """A screen reader finds where it is: one heading of the first level, with words in it."""
+    for screen in on_every_device(scene):
+        headings = [each for each in screen.all(ft.Semantics) if each.heading_level == 1]
+        assert len(headings) == 1
+        assert spoken(headings[0]).strip()
+
+
+@every_scene
+def test_nothing_stands_outside_the_screen(scene: str) -> None:
+    """What does not scroll fits the height of every device, each text on its fewest lines."""
+    room = Room(line=1.2)  # our type's own line height, rounded down
+    for screen in on_every_device(scene):
+        frame, look = screen.root, screen.look
+        assert isinstance(frame, ft.Container)
+        assert (frame.width, frame.height) == (look.width, look.height)
+        assert room.of(frame.content) <= look.height - 2 * look.margin, sizes_of(look)
+
+
+# --- what each touch does ---
+
+Touches = dict[str, do.Command | None]
+"""By mark, what a touch sends; None where it only changes what is shown."""
+
+HOME: Touches = {
+    "new-job": do.NewJob(),
+    "sample": do.StartSample(),
+    "kit": do.SeeKit(),
+    "settings": do.SeeSettings(),
+}
+WALK: Touches = {
+    "back": do.GoHome(),
+    "string-6": do.Walk(6),
+    "string-1": do.Walk(1),
+    "undo": do.Undo(),
+    "number": do.TypeNumber(),
+    "plan": do.SeePlan(),
+}
+BY_LEAF: Touches = {
+    "answer-none": do.Feel(Contact.NONE),
+    "answer-light": do.Feel(Contact.LIGHT),
+    "answer-heavy": do.Feel(Contact.HEAVY),
+    "answer-buzz": do.Hear(Buzz.NORMAL),
+}
+BY_EAR: Touches = {
+    "answer-clean": do.Hear(Buzz.NONE),
+    "answer-hard": do.Hear(Buzz.HARD),
+    "answer-normal": do.Hear(Buzz.NORMAL),
+    "answer-soft": do.Hear(Buzz.SOFT),
+}
+TOUCHES: dict[str, Touches] = {
+    "first visit": HOME,
+    "home": HOME,
+    "kinds": {
+        "back": do.GoHome(),
+        "kind-electric guitar": do.StartJob("electric guitar"),
+        "kind-bass guitar": do.StartJob("bass guitar"),
+    },
+    "intake": {
+        "back": do.GoHome(),
+        "go-on": do.Ask(),
+        "attack-heavy": do.SetAttack(Attack.HEAVY),
+        "said-buzz open": do.SetComplaint("buzz open"),
+    },
+    "preconditions": {
+        "back": do.Back(),
+        "all-true": do.AnswerAllYes(),
+        "skip-all": do.SkipGates(),
+        "why-capo": None,
+    },
+    "preconditions done": {"back": do.Back(), "all-true": do.SkipGates()},
+    "walk": {**WALK, **BY_LEAF},
+    "walk by ear": {**WALK, **BY_EAR},
+    "plan": {
+        "back": do.GoHome(),
+        "measure": do.Walk(),
+        "undo": do.Undo(),
+        "close": do.CloseJob(),
+        "line-6": do.SeePlan(6),
+    },
+    "plan opened": {"line-3": do.SeePlan(None), "again": do.Walk(3), "line-2": do.SeePlan(2)},
+    "kit": {"back": do.Back()},
+    "settings": {
+        "back": do.Back(),
+        "unit-mm": do.SetSetting("unit", "mm"),
+        "hand-left": do.SetSetting("hand", "left"),
+        "theme-sun": do.SetSetting("theme", "sun"),
+    },
+    "number pad": {"back": do.Back(), "way-held 2": do.TypeNumber("held 2")},
+    "trouble": {"take-over": do.TakeOver()},
+}
+
+
+@pytest.mark.parametrize("look", [PHONE, Look(width=844, height=390)], ids=sizes_of)
+@pytest.mark.parametrize("scene", TOUCHES)
+def test_each_touch_sends_its_command(scene: str, look: Look) -> None:
+    """The buttons of each screen do what they say, upright and on their side."""
+    screen = drawn(scenes()[scene], look)
+    for mark, command in TOUCHES[scene].items():
+        assert screen.sends(mark) == ([command] if command else [])
+
+
+@pytest.mark.parametrize("scene", ["card", "card by string", "card to type"])
+def test_each_answer_of_a_card_answers_its_question(scene: str) -> None:
+    """Every answer, the skip and each string of a card speak of the question on it."""
+    view = scenes()[scene]
+    assert isinstance(view, views.QuestionView)
+    screen, gate = drawn(view, PHONE), view.question.gate
+    for choice in view.question.choices:
+        assert screen.sends(f"{gate}-{choice.key}") == [do.AnswerGate(gate, choice.key)]
+    assert screen.sends("skip") == [do.AnswerGate(gate, "skipped")]
+    for mark in view.strings:
+        assert screen.sends(f"point-{mark.string}") == [do.PointAt(mark.string)]
+    if view.typed:
+        assert screen.sends("type-number") == [do.TypeNumber(BY_QUESTION + gate)]
+
+
+def test_every_leaf_and_file_of_the_trade_is_a_touch() -> None:
+    """The kit page toggles exactly the size that it names."""
+    view = scenes()["kit"]
+    assert isinstance(view, views.KitView)
+    screen = drawn(view, PHONE)
+    for leaf in view.leaves:
+        assert screen.sends(f"leaf-{leaf.key}") == [do.ToggleLeaf(leaf.key)]
+    for file in view.files:
+        assert screen.sends(f"file-{file.key}") == [do.ToggleFile(file.key)]
+
+
+def test_every_job_on_the_list_opens_itself() -> None:
+    """Each line at home leads to its own job."""
+    view = scenes()["home"]
+    assert isinstance(view, views.HomeView) and view.jobs
+    screen = drawn(view, PHONE)
+    for line in view.jobs:
+        assert screen.sends(f"job-{line.job}") == [do.OpenJob(line.job)]
+
+
+def test_why_is_shown_only_when_it_is_asked_for() -> None:
+    """A precondition's reason is out of the way until its “why?” is touched, and again after."""
+    view = scenes()["preconditions"]
+    assert isinstance(view, views.PreconditionsView)
+    screen, why = drawn(view, PHONE), view.questions[0].why
+    mark = f"why-{view.questions[0].gate}"
+    shown = []
+    for _ in range(3):
+        shown.append(why in screen.words())
+        screen.sends(mark)
+    assert shown == [False, True, False]
+
+
+def typed(screen: Drawn, keys: str) -> list[do.Command]:
+    """What is handed in after these keys of the pad."""
+    names = {".": "Point", "<": "Delete", "-": "Minus"}
+    for key in keys:
+        screen.sends(f"key-{names.get(key, key)}")
+    return screen.sends("save-number")
+
+
+@pytest.mark.parametrize(
+    ("scene", "keys", "handed_in"),
+    [
+        ("number pad", "18", "18 thou"),
+        ("number pad", "1.5.5", "1.55 thou"),
+        ("number pad", "189<", "18 thou"),
+        ("number pad", "<<", " thou"),
+        ("number pad for cents", "8-", "-8 cents"),
+        ("number pad for cents", "-8-", "8 cents"),
+    ],
+)
+def test_the_number_pad_hands_in_what_was_pressed(scene: str, keys: str, handed_in: str) -> None:
+    """Digits, point, sign and delete make the number; its unit goes with it."""
+    assert typed(drawn(scenes()[scene], PHONE), keys) == [do.Typed(handed_in)]
+
+
+def test_the_number_pad_hands_in_the_unit_that_was_chosen() -> None:
+    """0.46 in millimetres is not 0.46 thou."""
+    screen = drawn(scenes()["number pad"], PHONE)
+    screen.sends("unit-mm")
+    assert typed(screen, "0.46") == [do.Typed("0.46 mm")]
+
+
+# --- the walk ---
+
+WALKS = ["walk", "walk with a trail", "walk by ear", "settled", "twelve strings", "stack"]
+
+
+@pytest.mark.parametrize("scene", WALKS)
+def test_the_four_answers_are_large_and_never_scroll(scene: str) -> None:
+    """Each is 72 high and a fifth of the shorter side at least; nothing on the walk scrolls."""
+    for screen in on_every_device(scene):
+        answers = [each for each in screen.buttons() if str(each.identifier).startswith("answer-")]
+        assert len(answers) == 4
+        for answer in answers:
+            assert Room().of(answer.content) >= max(72.0, screen.look.shorter / 5)
+        assert screen.all(ft.ListView) == []
+        assert [column for column in screen.all(ft.Column) if column.scroll] == []
+
+
+@pytest.mark.parametrize("scene", WALKS)
+def test_the_walk_speaks_when_it_asks_something_else(scene: str) -> None:
+    """One live region says the string, from where, and the leaf, number and unit included."""
+    view = scenes()[scene]
+    assert isinstance(view, views.WalkView)
+    live = [each for each in drawn(view, PHONE).all(ft.Semantics) if each.live_region]
+    assert [each.identifier for each in live] == ["asked"]
+    assert view.number in str(live[0].label) and view.unit in str(live[0].label)
+
+
+def test_the_leaf_is_the_largest_thing_to_read() -> None:
+    """On every device the number is set larger than anything else on the screen."""
+    view = scenes()["walk"]
+    assert isinstance(view, views.WalkView)
+    for screen in on_every_device("walk"):
+        sizes = sorted(screen.all(ft.Text), key=lambda text: text.size or 0)
+        assert sizes[-1].value == view.number
+        assert (sizes[-2].size or 0) < (sizes[-1].size or 0)
+
+
+def test_answers_and_keys_name_the_same_things() -> None:
+    """The two sets of answers send what their marks say, in the order of the keys 1 to 4."""
+    assert [(each.mark, each.command) for each in LEAF_ANSWERS] == list(BY_LEAF.items())
+    assert [(each.mark, each.command) for each in BUZZ_ANSWERS] == list(BY_EAR.items())
+
+
+# --- the other hand ---
+
+
+def test_the_answers_lie_under_the_hand_that_taps() -> None:
+    """On its side, the column of answers is at the right edge, for the left hand at the left."""
+    view = scenes()["walk"]
+    right = drawn(view, Look(width=844, height=390)).marks()
+    left = drawn(view, Look(width=844, height=390, left_handed=True)).marks()
+    assert right.index("plan") < right.index("answer-none")
+    assert right.index("string-6") < right.index("answer-none")
+    assert left.index("answer-none") < left.index("plan") < left.index("string-6")
+    assert sorted(left) == sorted(right)
+
+
+def test_upright_undo_and_plan_change_places_for_the_left_hand() -> None:
+    """The row under the answers is mirrored; the answers themselves stay in their order."""
+    view = scenes()["walk"]
+    right, left = drawn(view, PHONE).marks(), drawn(view, Look(left_handed=True)).marks()
+    assert right[-3:] == left[-3:][::-1]
+    assert right[:-3] == left[:-3]
+
+
+# --- never by colour alone ---
+
+
+def chosen_marks(view: views.View) -> set[str]:
+    """The marks of everything that a view says is chosen."""
+    match view:
+        case views.IntakeView():
+            attacks = {f"attack-{c.key}" for c in view.attacks if c.chosen}
+            return attacks | {f"said-{c.key}" for c in view.complaints if c.chosen}
+        case views.PreconditionsView():
+            asked = view.questions
+            return {f"{q.gate}-{c.key}" for q in asked for c in q.choices if c.chosen}
+        case views.KitView():
+            leaves = {f"leaf-{c.key}" for c in view.leaves if c.chosen}
+            return leaves | {f"file-{c.key}" for c in view.files if c.chosen}
+        case views.SettingsView():
+            groups = view.groups
+            return {f"{name}-{c.key}" for name, _, cs in groups for c in cs if c.chosen}
+    raise AssertionError(view)
+
+
+@pytest.mark.parametrize(
+    "scene", ["intake with a complaint", "one precondition", "kit", "settings"]
+)
+def test_what_is_chosen_is_ticked_and_said_so(scene: str) -> None:
+    """A chosen answer carries a tick and is `selected` for a screen reader; no other does."""
+    view = scenes()[scene]
+    screen = drawn(view, PHONE)
+    wanted = chosen_marks(view)
+    assert wanted
+    ticked = {b.identifier for b in screen.buttons() if "✓" in _shown(b)}
+    selected = {b.identifier for b in screen.buttons() if b.selected}
+    assert ticked == selected == wanted
+
+
+def _shown(button: ft.Semantics) -> str:
+    texts = (each for each in walk(button.content) if isinstance(each, ft.Text))
+    return "".join(str(text.value) for text in texts)
+
+
+def test_the_string_at_hand_is_selected_and_named() -> None:
+    """The row of strings marks one as the one at hand; its name and call are spoken."""
+    view = scenes()["twelve strings"]
+    assert isinstance(view, views.WalkView)
+    screen = drawn(view, PHONE)
+    rows = [each for each in screen.buttons() if str(each.identifier).startswith("string-")]
+    assert [each.identifier for each in rows if each.selected] == [f"string-{view.string}"]
+    assert all(str(each.label).startswith("String ") for each in rows)
+
+
+def test_each_call_has_a_sign_and_words() -> None:
+    """A line of the plan shows its call as a sign, in words, and says both to a screen reader."""
+    view = scenes()["plan"]
+    assert isinstance(view, views.PlanView)
+    screen = drawn(view, PHONE)
+    signs = {}
+    for line in view.lines:
+        button = screen.button(f"line-{line.string}")
+        assert line.headline in str(button.label)
+        texts = [str(t.value) for t in walk(button.content) if isinstance(t, ft.Text)]
+        assert line.headline in texts
+        signs[line.call] = texts[0]
+    assert len(set(signs.values())) == len(signs) >= 3
+
+
+def test_the_drawing_of_the_nut_is_said_in_words() -> None:
+    """The picture has one label that names every string and its call."""
+    view = scenes()["plan"]
+    assert isinstance(view, views.PlanView)
+    (image,) = [each for each in drawn(view, PHONE).all(ft.Semantics) if each.image]
+    for line in view.lines:
+        assert line.name in str(image.label) and line.headline in str(image.label)
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance (WCAG 2.2, definition)."""
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio (WCAG 2.2, definition)."""
+    bright, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (bright + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize("name", PALETTES)
+def test_every_palette_can_be_read(name: str) -> None:
+    """Text has 7:1 (WCAG 1.4.6), quiet and brass text 4.5:1 (1.4.3), fills 3:1 (1.4.11)."""
+    palette = PALETTES[name]
+    for ground in (palette.ground, palette.surface):
+        assert contrast(palette.text, ground) >= 7
+        assert contrast(palette.quiet, ground) >= 4.5
+        assert contrast(palette.alarm, ground) >= 4.5
+        assert contrast(palette.brass, ground) >= 4.5
+        assert contrast(palette.window, ground) >= 3
+    assert contrast(palette.on_brass, palette.brass) >= 4.5
