@@ -53,7 +53,7 @@ class StringState:
 
 
 @dataclass(frozen=True)
-class _Bench:
+class Standing:
     """One job with everything that its strings share."""
 
     job: Job
@@ -79,8 +79,8 @@ def make_plan(
     `last_known_mm` are clearances on record from an earlier visit, by string; `heard_before` is
     what buzzed or rang clean under this player before.
     """
-    bench = _bench(job, trade, last_known_mm, heard_before)
-    calls = tuple(_state(bench, spec.string).call for spec in job.instrument.strings)
+    bench = standing(job, trade, last_known_mm, heard_before)
+    calls = tuple(state_in(bench, spec.string).call for spec in job.instrument.strings)
     nut = _whole_nut(bench, calls)
     return Plan(
         assumed=assumed,
@@ -95,7 +95,7 @@ def make_plan(
     )
 
 
-def _whole_nut(bench: _Bench, calls: tuple[StringCall, ...]) -> NutAdvice:
+def _whole_nut(bench: Standing, calls: tuple[StringCall, ...]) -> NutAdvice:
     """The advice by counting, then what the nut shows as a whole, then tonight's steps in front."""
     job, gates, trade = bench.job, bench.gates, bench.trade
     counted = advise_nut(calls, job.instrument, job.kit, trade)
@@ -112,17 +112,18 @@ def string_state(
 ) -> StringState:
     """Estimate, call and next leaf of one string; KeyError when there is no such string."""
     job.instrument.spec(string)
-    return _state(_bench(job, trade, last_known_mm, heard_before), string)
+    return state_in(standing(job, trade, last_known_mm, heard_before), string)
 
 
-def _bench(
+def standing(
     job: Job,
     trade: Trade,
-    last_known_mm: Mapping[int, float] | None,
-    heard_before: Iterable[HeardBefore],
-) -> _Bench:
+    last_known_mm: Mapping[int, float] | None = None,
+    heard_before: Iterable[HeardBefore] = (),
+) -> Standing:
+    """What the calls of all strings of `job` stand on, worked out once for all of them."""
     told = as_answered(job, trade)
-    return _Bench(
+    return Standing(
         job=told,
         trade=trade,
         windows=windows(told.instrument, told.player, trade, heard_before),
@@ -134,7 +135,8 @@ def _bench(
     )
 
 
-def _state(bench: _Bench, string: int) -> StringState:
+def state_in(bench: Standing, string: int) -> StringState:
+    """Where one string stands; KeyError when there is no such string."""
     job, window = bench.job, bench.windows[string]
     ways = string_ways(job.instrument, string, bench.trade)
     below = bench.table.contradiction_below
@@ -170,7 +172,7 @@ def since_last_pass(job: Job, string: int) -> tuple[Reading, ...]:
     return own[max((done.after for done in job.passes if done.string == string), default=0) :]
 
 
-def _advice(bench: _Bench, evidence: Evidence, answers: tuple[Answer, ...]) -> LeafAdvice:
+def _advice(bench: Standing, evidence: Evidence, answers: tuple[Answer, ...]) -> LeafAdvice:
     found = evidence.contradiction
     if found is not None:
         return LeafAdvice(_at_hand(found, bench.job.kit.leaves), Why.AGAIN)
@@ -193,14 +195,16 @@ def _at_hand(found: Contradiction, kit: tuple[Length, ...]) -> Stack:
     return next((leaves for leaves in both if leaves and set(leaves) <= set(kit)), ())
 
 
-def _prior(bench: _Bench, string: int) -> Posterior:
+def _prior(bench: Standing, string: int) -> Posterior:
     kind = bench.job.instrument.kind
     if string in bench.last_known_mm:
         return last_known_prior(kind, bench.last_known_mm[string], bench.trade)
     return kind_prior(kind, bench.trade)
 
 
-def _finished(bench: _Bench, call: StringCall, evidence: Evidence, ways: StringWays) -> StringCall:
+def _finished(
+    bench: Standing, call: StringCall, evidence: Evidence, ways: StringWays
+) -> StringCall:
     """The call after the checks, with its file and its cents."""
     call = apply_gates(call, bench.gates, bench.table)
     update: dict[str, Any] = {}

@@ -46,7 +46,6 @@ from shared.events import Kind
 from shared.instrument import Instrument, Player
 from shared.job import Job, Reading
 
-
 RESUME_WITHIN_MS = 15 * 60 * 1000
 """A job touched so lately is still under the hands."""
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
-from logic.bench.plan import StringState, string_state
+from logic.bench.plan import Standing, StringState, since_last_pass, standing, state_in
 from logic.bench.trade import Trade
 from logic.history.documents import JobDocument
 from shared.job import Job
@@ -35,14 +36,20 @@ class OpenJob:
         """What can be taken back, the latest last."""
         return self.document.steps
 
+    @cached_property
+    def standing(self) -> Standing:
+        """What the calls of all strings stand on."""
+        return standing(self.job, self.trade)
+
     def state(self, string: int) -> StringState:
         """Where `string` stands after the answers so far."""
-        own = tuple(reading for reading in self.job.readings if reading.string == string)
-        ground = self.job.model_copy(update={"readings": own})
+        job = self.job
+        own = since_last_pass(job, string)
+        ground = (own, job.instrument, job.player, job.kit, self.standing.gates)
         kept = self._states.get(string)
         if kept and kept[0] == ground:
             return kept[1]
-        state = string_state(self.job, string, self.trade)
+        state = state_in(self.standing, string)
         self._states[string] = (ground, state)
         return state
 
