@@ -152,6 +152,7 @@ CONDITIONS: dict[str, Callable[[Case], bool]] = {
     "slots": lambda case: case.nut_type not in _WITHOUT_SLOTS,
     "removable nut": lambda case: case.nut_type not in _FIXED_PARTS,
     "plain front edge": lambda case: case.nut_type != NutType.COMPENSATED,
+    "read": lambda case: bool(case.job.readings),
     "changed strings": lambda case: (
         case.complaint is not None and case.complaint.id == "changed strings"
     ),
