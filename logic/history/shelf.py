@@ -7,13 +7,13 @@ says where the latest copy of each lies. Nothing on a shelf is the only copy of 
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Iterator, MutableMapping
+from collections.abc import Callable, Iterator, MutableMapping, Sequence
 from typing import Any
 
 from logic.history.frame import Frame, encode, scan
 from logic.history.store import ByteStore, StoreError
 
-Place = tuple[int, int]
+Place = Sequence[int]
 """First byte and length of a document's frame."""
 Document = dict[str, Any]
 REMEMBERED = 256
@@ -33,12 +33,13 @@ class Shelf:
 
     def read(self, place: Place) -> dict[str, Any] | None:
         """The frame at `place`, or None when it is damaged."""
-        found = next(scan(self._store.read_at(*place)), None)
+        found = next(scan(self.raw(place)), None)
         return found.payload if isinstance(found, Frame) else None
 
     def raw(self, place: Place) -> bytes:
         """The bytes at `place`."""
-        return self._store.read_at(*place)
+        start, length = place
+        return self._store.read_at(start, length)
 
     def write(self, lines: list[bytes]) -> list[Place]:
         """Append frames in one write; where each came to lie. StoreError when it fails."""

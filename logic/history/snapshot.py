@@ -65,8 +65,8 @@ class Snapshots:
 
     def find(self) -> Found | None:
         """The newest snapshot that holds, or None."""
-        found = [each for slot in SLOTS if (each := self._read_slot(slot)) is not None]
-        return max(found, key=lambda each: each.generation, default=None)
+        slots = sorted(map(self._read_slot, SLOTS), key=_generation, reverse=True)
+        return next((found for said in slots if (found := self._found(said)) is not None), None)
 
     def use(self, found: Found, index: Index) -> None:
         """Read documents from this snapshot from now on."""
@@ -75,20 +75,21 @@ class Snapshots:
         for name, table in self.tables.items():
             table.shelf = found.shelf
             places = found.index["places"].get(name, {})
-            table.places = {key: (place[0], place[1]) for key, place in places.items()}
+            table.places = places
 
-    def _read_slot(self, slot: str) -> Found | None:
+    def _read_slot(self, slot: str) -> dict[str, Any]:
         if slot not in self.directory.names():
-            return None
+            return {}
         frame = next(scan(read_all(self.directory.open(slot))), None)
-        if not isinstance(frame, Frame):
-            return None
+        return frame.payload if isinstance(frame, Frame) else {}
+
+    def _found(self, said: dict[str, Any]) -> Found | None:
         try:
-            return self._found(frame.payload)
+            return self._snapshot_of(said)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError):
             return None  # written by other rules, or not by us: made again from the journal
 
-    def _found(self, said: dict[str, Any]) -> Found | None:
+    def _snapshot_of(self, said: dict[str, Any]) -> Found | None:
         if said["fold"] != FOLD_VERSION or said["shelf"] not in self.directory.names():
             return None
         shelf = Shelf(said["shelf"], self.directory.open(said["shelf"]))
@@ -191,6 +192,11 @@ class Snapshots:
     def _next_shelf(self) -> Shelf:
         name = next_shelf_name(self.directory.names())
         return Shelf(name, self.directory.open(name))
+
+
+def _generation(said: dict[str, Any]) -> int:
+    generation = said.get("generation")
+    return generation if isinstance(generation, int) else 0
 
 
 def next_shelf_name(names: Iterable[str]) -> str:
