@@ -95,7 +95,7 @@ def test_an_answer_or_a_skip_opens_the_way(answer: str | bool) -> None:
         ({"tied_frets": "yes"}, "check first"),
         ({"hardware": "loose"}, "check first"),
         ({"fill": "fresh"}, "check first"),
-        ({"press": "yes"}, "check first"),
+        ({"press": "yes"}, "lower"),
         ({"fill": "cured"}, "lower"),
         ({"comfort": "yes"}, "lower"),
         ({"saddle_grooves": "tight"}, "lower"),
