@@ -9,12 +9,17 @@ the straight line from saddle over crown goes (`push_mm`; zero gives the paper's
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from logic.physics.neck import Neck, clearance_mm, nut_height_mm
 
 CENTS_PER_NEPER = 1200.0 / math.log(2.0)
 """1731.234: cents for a small relative change of frequency."""
+HIGHEST_NUT_MM = 10.0
+"""No nut stands higher over the crowns."""
+CLOSE_CENTS = 1e-9
+"""Far finer than any ear, so that a clearance and its cents give each other back."""
 _SECOND_ORDER = 1.0 + math.pi**2 / 2.0
 
 
@@ -93,25 +98,38 @@ def cents_at_clearance(
 def clearance_from_cents(
     cents: float, fret: int, *, neck: Neck, spring: Spring, finger: Finger = Finger()
 ) -> float | None:
-    """The clearance over fret 1 that explains a sharpness at a fret, by bisection; millimetres.
+    """The clearance over fret 1 that explains a sharpness at a fret, millimetres.
 
     None when the note is flatter than with a nut at crown height or below, or sharper than 10 mm
     of nut could make it: height alone then does not explain it.
     """
-    low, high = lowest_explained_mm(neck, fret, finger), 10.0
-    if (
-        not _total(neck, low, fret, spring, finger)
-        <= cents
-        <= _total(neck, high, fret, spring, finger)
-    ):
+
+    def off(nut_mm: float) -> float:
+        return _total(neck, nut_mm, fret, spring, finger) - cents
+
+    low, high = lowest_explained_mm(neck, fret, finger), HIGHEST_NUT_MM
+    below, above = off(low), off(high)
+    if not below <= 0.0 <= above:
         return None
-    for _ in range(48):
-        middle = (low + high) / 2.0
-        if _total(neck, middle, fret, spring, finger) < cents:
-            low = middle
+    return clearance_mm(neck, _crossing(off, (low, below), (high, above)))
+
+
+def _crossing(
+    off: Callable[[float], float], low: tuple[float, float], high: tuple[float, float]
+) -> float:
+    """Where a rising function crosses zero between two points, by the Illinois rule."""
+    side = 0
+    for _ in range(60):
+        x = high[0] - high[1] * (high[0] - low[0]) / (high[1] - low[1])
+        y = off(x)
+        if abs(y) < CLOSE_CENTS:
+            return x
+        if y < 0.0:
+            low, high = (x, y), (high[0], high[1] / 2.0 if side < 0 else high[1])
         else:
-            high = middle
-    return clearance_mm(neck, (low + high) / 2.0)
+            low, high = (low[0], low[1] / 2.0 if side > 0 else low[1]), (x, y)
+        side = -1 if y < 0.0 else 1
+    return x
 
 
 def lowest_explained_mm(neck: Neck, fret: int, finger: Finger = Finger()) -> float:
