@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
 
-from logic.history.bodies import TABLES
+from logic.history.bodies import spell
 from logic.history.identity import Identity
 from logic.history.journal import Journal, Writer
 from logic.history.merging import batches
@@ -57,10 +56,14 @@ def boot(directory: Directory, identity: Identity) -> tuple[Booted, Journal]:
         snapshots.use(found, index)
         booted.last = found.last
     covered = found.covered if found and holds else Covered()
-    journal, booted.report = open_journal(directory, identity, booted.take, covered)
-    booted.report.not_understood += projection.not_understood
+    late: list[Event] = []
+    visit = late.append if holds else booted.take
+    journal, booted.report = open_journal(directory, identity, visit, covered)
     for table in snapshots.tables.values():
         table.damaged = lambda table, name: _remedy(booted, journal, table, name)
+    for event in late:
+        booted.take(event)
+    booted.report.not_understood += projection.not_understood
     if found and not holds:
         _bring_back(booted, journal, found)
     return booted, journal
@@ -86,10 +89,13 @@ def _bring_back(booted: Booted, journal: Journal, found: Found) -> None:
         booted.report.new_identity = True
 
 
-def _remedy(booted: Booted, journal: Journal, table: str, name: str) -> dict[str, Any]:
-    """A document whose copy in the snapshot is damaged, folded from the whole journal."""
-    which, _, inner = name.partition("/") if table == EVENTS else (table, "", name)
-    if which not in TABLES:
-        raise KeyError(name)
-    document, kept = booted.projection.made_again((which, inner), journal.events())
-    return dict(kept if table == EVENTS else document)
+def _remedy(booted: Booted, journal: Journal, table: str, name: str) -> None:
+    """Fold a document whose copy in the snapshot is damaged from the whole journal.
+
+    The document and the list of its own events are put in together, so that they agree.
+    """
+    table, _, name = name.partition("/") if table == EVENTS else (table, "", name)
+    document, kept = booted.projection.made_again((table, name), journal.events())
+    tables = booted.snapshots.tables
+    tables[table][name], tables[EVENTS][spell((table, name))] = document, kept
+    booted.index.note((table, name), document)

@@ -54,8 +54,8 @@ class Projection:
 
     def _add_to(self, touched: Touched, event: Event) -> None:
         table, name = touched
-        kept = self.model.live(EVENTS).named(spell(touched)) or {"list": []}
         document = self.document(touched)
+        kept = self.model.live(EVENTS).named(spell(touched)) or {"list": []}
         last = trusted(kept["list"][-1]).order if kept["list"] else None
         later = last is not None and last < event.order
         if not later and event.id in map(_id, kept["list"]):

@@ -43,7 +43,8 @@ class Shelf:
 
     def write(self, lines: list[bytes]) -> list[Place]:
         """Append frames in one write; where each came to lie. StoreError when it fails."""
-        start, places = self._store.size(), []
+        start = self._store.size()
+        places: list[Place] = []
         for line in lines:
             places.append((start, len(line)))
             start += len(line)
@@ -57,7 +58,7 @@ class Shelf:
 class ShelvedTable(MutableMapping[str, Document]):
     """One table of the read model: changed documents in memory, the others on a shelf.
 
-    `damaged` makes a document again when its copy on the shelf does not hold.
+    `damaged` makes a document again when its copy on the shelf does not hold, and puts it in.
     """
 
     def __init__(self, table: str) -> None:
@@ -65,7 +66,7 @@ class ShelvedTable(MutableMapping[str, Document]):
         self.changed: dict[str, Document] = {}
         self.places: dict[str, Place] = {}
         self.shelf: Shelf | None = None
-        self.damaged: Callable[[str, str], Document] = _no_remedy
+        self.damaged: Callable[[str, str], None] = _no_remedy
         self._read: OrderedDict[str, Document] = OrderedDict()
 
     def __getitem__(self, name: str) -> Document:
@@ -119,7 +120,7 @@ class ShelvedTable(MutableMapping[str, Document]):
             document = found.get("document")
             if isinstance(document, dict):
                 return document
-        self.changed[name] = self.damaged(self.table, name)
+        self.damaged(self.table, name)
         return self.changed[name]
 
     def _remember(self, name: str, document: Document) -> None:
@@ -130,5 +131,5 @@ class ShelvedTable(MutableMapping[str, Document]):
             self._read.popitem(last=False)
 
 
-def _no_remedy(table: str, name: str) -> Document:
+def _no_remedy(table: str, name: str) -> None:
     raise StoreError(f"{table} {name} cannot be read from the snapshot")
