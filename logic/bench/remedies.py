@@ -15,8 +15,6 @@ from shared.instrument import Attack, StringSpec
 from shared.pitch import Pitch
 from shared.units import Length, Unit
 
-THICKER, MORE_RELIEF_MM, MORE_CENTS, HIGHER = 1.15, 0.1, 5.0, 2
-"""How far each change is tried: a heavier set, a quarter turn's relief, a caution, a whole tone."""
 _LIGHTER = {Attack.HEAVY: Attack.MEDIUM, Attack.MEDIUM: Attack.LIGHT}
 _SHARPS = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 
@@ -50,16 +48,16 @@ def _plucks(playing: Playing, change: Changes) -> Plucks:
 
 
 def _changes(spec: StringSpec, playing: Playing, edges: Edges) -> Iterator[tuple[str, Changes]]:
-    lighter = _LIGHTER.get(playing.player.attack)
+    tried, lighter = playing.trade.tables["attack"]["tried"], _LIGHTER.get(playing.player.attack)
     if lighter is not None:
         yield f"a {lighter.value} attack", Changes(attack=lighter)
-    gauge = Length.of(round(spec.gauge.mm * THICKER / 25.4, 3), Unit.INCH)
+    gauge = Length.of(round(spec.gauge.mm * tried["thicker"] / 25.4, 3), Unit.INCH)
     yield f"a thicker string ({gauge.show()})", Changes(gauges={spec.string: gauge})
-    pitch = raised(spec.pitch, HIGHER)
+    pitch = raised(spec.pitch, tried["semitones_up"])
     yield f"tuning up to {pitch.show()}", Changes(pitches={spec.string: pitch})
-    relief = Length.of(round(edges.strung.neck.relief_mm + MORE_RELIEF_MM, 2))
+    relief = Length.of(round(edges.strung.neck.relief_mm + tried["more_relief_mm"], 2))
     yield f"relief of {relief.show()}", Changes(relief=relief)
-    cents = edges.budget_cents + MORE_CENTS
+    cents = edges.budget_cents + tried["more_cents"]
     yield f"accepting {cents:.0f} cents at fret 1", Changes(budget_cents=cents)
 
 
