@@ -80,6 +80,8 @@ class _Opening:
         self.header = contents.header or self.header
         self.report.mended += contents.mended
         self.report.not_understood += contents.not_understood
+        if not contents.digest_holds and not contents.damage:
+            self.report.altered.append(contents.segment.name)
         self._set_aside(contents, data, last)
         for event in contents.events:
             self._take(event)

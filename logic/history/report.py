@@ -20,6 +20,8 @@ class OpeningReport:
     mended: int = 0
     not_understood: int = 0
     broken_chains: list[str] = field(default_factory=list)
+    altered: list[str] = field(default_factory=list)
+    """Closed files whose lines hold and whose closing digest does not."""
     recovered: int = 0
     """Events that the journal had lost and its snapshot still held."""
     rebuilt: bool = False
@@ -37,6 +39,7 @@ class OpeningReport:
             self._torn(),
             self._damaged(),
             self._chains(),
+            f"{' and '.join(self.altered)}: changed since it was closed." if self.altered else "",
             _count(self.recovered, "entry", "entries", "was brought back from the snapshot."),
             _count(
                 self.not_understood,

@@ -1,0 +1,70 @@
+"""Writes the golden files of a format's version: a week at the bench of Alder Row Strings."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+from logic.history import History, MemoryDirectory
+from logic.history.segment import segment_number
+from shared.events import Kind
+from tests.logic.history.factory import (
+    KIT,
+    checked,
+    documents,
+    open_history,
+    opened,
+    reading,
+    setting,
+)
+
+GOLDEN = Path(__file__).parents[2] / "golden" / "history"
+
+
+def a_week(directory: MemoryDirectory) -> History:
+    """Two devices, one job taken to its proof, a disagreement, and undos."""
+    bench, touring = open_history(directory), open_history(letter="t", now=1_700_000_400_000)
+    bench.journal.segment_bytes = 3000
+    bench.record_all([setting("unit", "thou"), (Kind.KIT_SAVED, {"kit": "k1", "value": KIT})])
+    bench.record(*opened("j1", "i1"))
+    bench.record(*checked("relief", "ok"))
+    bench.record(*checked("seated", "yes", 6))
+    bench.record(*reading(6, "0.018 in", "none"))
+    wrong = bench.record(*reading(1, "0.016 in", "heavy"))
+    bench.undo(wrong.id)
+    touring.merge(bench.export())
+    touring.record(
+        Kind.JOB_CHANGED, {"job": "j1", "field": "complaint", "value": "sharp at fret 1 ♯"}
+    )
+    touring.record(
+        Kind.READING_TAKEN, {"job": "j1", "reading": {"string": 1, "fret": 1, "cents": "8.5"}}
+    )
+    bench.record(Kind.JOB_CHANGED, {"job": "j1", "field": "complaint", "value": "stiff chords"})
+    bench.merge(touring.export())
+    bench.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3}})
+    bench.record(Kind.PROOF_TAKEN, {"job": "j1", "proof": {"string": 6, "buzz": "none"}})
+    bench.record(Kind.PLACE_MOVED, {"job": "j1", "place": "plan"})
+    bench.record(Kind.JOB_CLOSED, {"job": "j1", "reason": "done"})
+    bench.record(Kind.JOB_REOPENED, {"job": "j1"})
+    bench.redo(wrong.id)
+    bench.record(Kind.INSTRUMENT_SAVED, {"instrument": "i1", "value": opened()[1]["value"]})
+    return bench
+
+
+def write(version: str) -> None:
+    """Make the folder of `version`; refuse when it is there."""
+    folder = GOLDEN / version
+    folder.mkdir(parents=True)
+    directory = MemoryDirectory()
+    history = a_week(directory)
+    for name in directory.names():
+        if segment_number(name):
+            (folder / name).write_bytes(directory.files[name])
+    (folder / "history.txt").write_bytes(history.export())
+    text = json.dumps(documents(history), ensure_ascii=False, indent=1, sort_keys=True)
+    (folder / "documents.json").write_text(text + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write(sys.argv[1])

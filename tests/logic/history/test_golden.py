@@ -1,0 +1,102 @@
+"""Files of every version open to the same documents, and keep to the written rules."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+import zlib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from logic.history import MemoryDirectory
+from logic.history.segment import segment_number
+from logic.trade import ASSETS
+from shared.events import Kind
+from tests.logic.history.factory import documents, open_history
+from tests.logic.history.golden import GOLDEN, a_week
+
+VERSIONS = sorted(path for path in GOLDEN.iterdir() if path.is_dir())
+PAGE = (ASSETS / "docs" / "history.md").read_text(encoding="utf-8")
+
+
+def journal(folder: Path) -> MemoryDirectory:
+    """The golden journal, in memory."""
+    files = {p.name: bytearray(p.read_bytes()) for p in folder.iterdir() if segment_number(p.name)}
+    return MemoryDirectory(files)
+
+
+def wanted(folder: Path) -> Any:
+    """The golden documents."""
+    return json.loads((folder / "documents.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("folder", VERSIONS, ids=lambda path: str(path.name))
+def test_every_version_opens_to_its_documents(folder: Path) -> None:
+    """The journal and the history file of each version fold to the documents kept beside them."""
+    opened = open_history(journal(folder), "x")
+    assert opened.report.clean
+    assert documents(opened) == wanted(folder)
+    imported = open_history(letter="y")
+    report = imported.merge((folder / "history.txt").read_bytes())
+    assert (report.refused, report.forks) == ([], [])
+    assert documents(imported) == wanted(folder)
+
+
+def test_this_version_still_writes_what_its_golden_files_hold() -> None:
+    """The same week gives the same bytes: a change of format needs a new version and a folder."""
+    directory = MemoryDirectory()
+    history = a_week(directory)
+    kept = journal(GOLDEN / "v1").files
+    assert {name: bytes(directory.files[name]) for name in kept} == {
+        name: bytes(data) for name, data in kept.items()
+    }
+    assert len(kept) > 1
+    assert documents(history) == wanted(GOLDEN / "v1")
+
+
+def frames(data: bytes) -> list[Any]:
+    """A reader made from the page alone: every line proves itself."""
+    payloads = []
+    for line in data.decode("utf-8").splitlines(keepends=True):
+        found = re.fullmatch(r"([0-9a-f]{8}) ([0-9a-f]{8}) (.*)\n", line)
+        assert found
+        text = found[3].encode()
+        assert (int(found[1], 16), int(found[2], 16)) == (len(text), zlib.crc32(text))
+        payloads.append(json.loads(text))
+    return payloads
+
+
+def canonical(value: Any) -> bytes:
+    """As the page says."""
+    return json.dumps(value, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()
+
+
+def test_a_reader_made_from_the_page_alone_reads_it() -> None:
+    """Headers, digests, closings, chains and the end line are as the page says they are."""
+    after, last = "", dict[str, str]()
+    for number, name in enumerate(sorted(journal(GOLDEN / "v1").files), 1):
+        data = (GOLDEN / "v1" / name).read_bytes()
+        header, *rest = frames(data)
+        assert (header["format"], header["version"]) == ("nutwright.journal", 1)
+        assert (header["segment"], header["after"]) == (number, after)
+        for event in [event for line in rest for event in line.get("events", [])]:
+            assert event["prev"] == last.get(event["device"], "")
+            last[event["device"]] = hashlib.sha256(canonical(event)).hexdigest()
+        if "closed" in rest[-1]:
+            before = data[: data.rindex(b"\n", 0, -1) + 1]
+            after = hashlib.sha256(before).hexdigest()
+            assert rest[-1]["closed"]["sha256"] == after
+    whole = (GOLDEN / "v1" / "history.txt").read_bytes()
+    lines = frames(whole)
+    before = whole[: whole.rindex(b"\n", 0, -1) + 1]
+    end = {"events": len(lines) - 2, "sha256": hashlib.sha256(before).hexdigest()}
+    assert lines[-1] == {"end": end}
+
+
+def test_the_page_names_every_kind_and_no_other() -> None:
+    """The table of kinds in the documentation is the list that the code knows."""
+    table = PAGE.split("## Kinds")[1].split("## Fold")[0]
+    assert set(re.findall(r"^\| `([a-z.]+)`", table, re.MULTILINE)) == set(Kind)
