@@ -1,0 +1,47 @@
+"""Proof: every string that was worked on is read again and played open, soft, normal and hard."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from shared.job import Buzz, Job, Proof
+
+
+class Proven(StrEnum):
+    """Where the proof of one string stands."""
+
+    UNTOUCHED = "not worked on"
+    READ_FIRST = "read it again first"
+    PLAY_IT = "play it soft, normal and hard"
+    CLEAN = "rings clean"
+    BUZZES = "buzzes"
+    EXCUSED = "closed without proof"
+
+
+def proof_of(job: Job, string: int) -> Proof | None:
+    """The last proof of one string, if it was taken."""
+    taken = [proof for proof in job.proofs if proof.string == string]
+    return taken[-1] if taken else None
+
+
+def proven(job: Job, string: int) -> Proven:
+    """Where the proof of one string stands. A reading must follow the last pass."""
+    passes = [made for made in job.passes if made.string == string]
+    proof = proof_of(job, string)
+    if proof is None and not passes:
+        return Proven.UNTOUCHED
+    readings = sum(reading.string == string for reading in job.readings)
+    if proof is not None and proof.unproven:
+        return Proven.EXCUSED
+    if passes and readings <= passes[-1].after:
+        return Proven.READ_FIRST
+    if proof is None or proof.buzz is Buzz.UNKNOWN:
+        return Proven.PLAY_IT
+    return Proven.CLEAN if proof.buzz is Buzz.NONE else Proven.BUZZES
+
+
+def unproven(job: Job) -> tuple[int, ...]:
+    """Strings that were worked on and are not proven, nor excused with a reason."""
+    waiting = (Proven.READ_FIRST, Proven.PLAY_IT)
+    strings = (spec.string for spec in job.instrument.strings)
+    return tuple(string for string in strings if proven(job, string) in waiting)
