@@ -16,6 +16,7 @@ from shared.pitch import Pitch
 from shared.units import Length, Unit
 
 _LIGHTER = {Attack.HEAVY: Attack.MEDIUM, Attack.MEDIUM: Attack.LIGHT}
+HIGHEST_MIDI = 127
 _SHARPS = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 
 
@@ -53,8 +54,9 @@ def _changes(spec: StringSpec, playing: Playing, edges: Edges) -> Iterator[tuple
         yield f"a {lighter.value} attack", Changes(attack=lighter)
     gauge = Length.of(round(spec.gauge.mm * tried["thicker"] / 25.4, 3), Unit.INCH)
     yield f"a thicker string ({gauge.show()})", Changes(gauges={spec.string: gauge})
-    pitch = raised(spec.pitch, tried["semitones_up"])
-    yield f"tuning up to {pitch.show()}", Changes(pitches={spec.string: pitch})
+    if spec.pitch.midi + tried["semitones_up"] <= HIGHEST_MIDI:
+        pitch = raised(spec.pitch, tried["semitones_up"])
+        yield f"tuning up to {pitch.show()}", Changes(pitches={spec.string: pitch})
     relief = Length.of(round(edges.strung.neck.relief_mm + tried["more_relief_mm"], 2))
     yield f"relief of {relief.show()}", Changes(relief=relief)
     cents = edges.budget_cents + tried["more_cents"]

@@ -113,7 +113,7 @@ def _by_physics(spec: StringSpec, playing: Playing) -> StringWindow:
     pressed, in_tune = found.high_mm, edges.high.clearance_mm
     found = replace(
         found,
-        low_mm=edges.low.clearance_mm,
+        low_mm=max(edges.low.clearance_mm, 0.0),
         low_sd_mm=edges.low.sd_mm,
         high_mm=min(pressed, in_tune),
         high_sd_mm=edges.high.sd_mm if in_tune < pressed else found.high_sd_mm,

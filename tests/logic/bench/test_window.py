@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import isfinite
 from time import perf_counter
 
 import pytest
@@ -12,12 +13,13 @@ from hypothesis import strategies as st
 from logic.bench.attack import plucks, touching_force_n
 from logic.bench.changes import Changes, changed_instrument
 from logic.bench.presets import kinds, preset_instrument
+from logic.bench.remedies import raised
 from logic.bench.strung import Strung, family_of, strung
 from logic.bench.targets import aim
 from logic.bench.window import StringWindow, windows
 from logic.trade import load_trade
 from shared.errors import InputError
-from shared.instrument import Attack, Instrument, Nut, NutType, Player
+from shared.instrument import Attack, Instrument, Make, Nut, NutType, Player
 from shared.pitch import Pitch
 from shared.units import Length
 
@@ -280,6 +282,51 @@ def test_twelve_strings_are_quick() -> None:
         windows(bowed, USUAL, TRADE)
         took.append(perf_counter() - start)
     assert min(took) < 0.1
+
+
+@settings(deadline=None, max_examples=120)
+@given(
+    kind=st.sampled_from(kinds(TRADE)),
+    midi=st.integers(0, 127),
+    gauge=st.floats(0.15, 4.5),
+    scale=st.floats(250, 1100),
+    relief=st.none() | st.floats(0, 1.5),
+    action=st.floats(0.5, 12),
+    make=st.sampled_from(list(Make)),
+    player=st.builds(
+        Player,
+        attack=st.sampled_from(list(Attack)),
+        budget_cents=st.none() | st.floats(0.1, 50),
+        targets=st.dictionaries(st.just(1), st.floats(0.05, 2).map(Length.of), max_size=1),
+    ),
+)
+def test_no_plausible_instrument_breaks_it(
+    kind: str,
+    midi: int,
+    gauge: float,
+    scale: float,
+    relief: float | None,
+    action: float,
+    make: Make,
+    player: Player,
+) -> None:
+    """Whatever a job file may hold, each string gets finite edges, a target and a place for its
+    note."""
+    usual = preset_instrument(kind, TRADE)
+    strange = {"pitch": raised(Pitch.parse("C-1"), midi), "gauge": Length.of(gauge), "make": make}
+    first = usual.strings[-1].model_copy(update={**strange, "core": None})
+    instrument = usual.model_copy(
+        update={
+            "scale": Length.of(scale),
+            "relief": None if relief is None else Length.of(relief),
+            "action_12": {1: Length.of(action)},
+            "strings": (*usual.strings[:-1], first),
+        }
+    )
+    for found in windows(instrument, player, TRADE).values():
+        assert all(map(isfinite, (found.low_mm, found.target_mm, found.high_mm)))
+        assert all(map(isfinite, (found.low_sd_mm, found.high_sd_mm)))
+        assert found.exists or found.note
 
 
 def test_windows_are_plain_values() -> None:
