@@ -10,6 +10,7 @@ import flet as ft
 from logic.desk import views
 from mobile.look import Look
 from mobile.parts.basics import Act
+from mobile.screens.cut import cut_screen
 from mobile.screens.home import home_screen
 from mobile.screens.intake import intake_screen, kinds_screen
 from mobile.screens.kit import kit_screen
@@ -30,6 +31,7 @@ SCREENS: dict[type, Screen] = {
     views.PreconditionsView: preconditions_screen,
     views.QuestionView: question_screen,
     views.WalkView: walk_screen,
+    views.CutView: cut_screen,
     views.TypeView: type_screen,
     views.PlanView: plan_screen,
     views.KitView: kit_screen,

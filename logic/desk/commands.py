@@ -123,8 +123,34 @@ class Typed:
 
 
 @dataclass(frozen=True)
+class Cut:
+    """Begin or carry on with the cut of one slot."""
+
+    string: int
+
+
+@dataclass(frozen=True)
+class Filed:
+    """So many strokes were made."""
+
+    strokes: int
+
+
+@dataclass(frozen=True)
+class Prove:
+    """Play one finished string open."""
+
+    string: int
+
+
+@dataclass(frozen=True)
 class Undo:
     """Take back the last answer of this job."""
+
+
+@dataclass(frozen=True)
+class GoOn:
+    """Show again where we stand, as after trouble."""
 
 
 @dataclass(frozen=True)
@@ -202,7 +228,11 @@ Command = (
     | Hear
     | TypeNumber
     | Typed
+    | Cut
+    | Filed
+    | Prove
     | Undo
+    | GoOn
     | Back
     | SeePlan
     | CloseJob

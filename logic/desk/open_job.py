@@ -7,6 +7,7 @@ from functools import cached_property
 
 from logic.bench.plan import Standing, StringState, since_last_pass, standing, state_in
 from logic.bench.trade import Trade
+from logic.desk.places import Room
 from logic.history.documents import JobDocument
 from shared.job import Job
 
@@ -53,9 +54,19 @@ class OpenJob:
         self._states[string] = (ground, state)
         return state
 
-    def string_of(self, event: str) -> int | None:
-        """The string that the reading recorded as `event` spoke of."""
-        for taken in self.document.readings:
-            if taken.event == event:
-                return taken.reading.string
+    def room_of(self, event: str) -> tuple[Room, int] | None:
+        """Where the reading, pass or proof recorded as `event` was given."""
+        for reading in self.document.readings:
+            if reading.event == event:
+                string = reading.reading.string
+                return ("cut" if self._being_cut(string) else "walk"), string
+        for filed in self.document.passes:
+            if filed.event == event:
+                return "cut", filed.pass_.string
+        for proof in self.document.proofs:
+            if proof.event == event:
+                return "prove", proof.proof.string
         return None
+
+    def _being_cut(self, string: int) -> bool:
+        return any(filed.pass_.string == string for filed in self.document.passes)

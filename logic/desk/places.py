@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Room = Literal["home", "kinds", "intake", "before", "ask", "walk", "plan", "kit", "settings"]
-JOB_ROOMS = ("intake", "before", "ask", "walk", "plan")
+Room = Literal[
+    "home", "kinds", "intake", "before", "ask", "walk", "plan", "cut", "prove", "kit", "settings"
+]
+JOB_ROOMS: tuple[Room, ...] = ("intake", "before", "ask", "walk", "plan", "cut", "prove")
 
 
 @dataclass(frozen=True)
@@ -28,5 +30,5 @@ class Place:
         room, _, string = kept.partition(":")
         for known in JOB_ROOMS:
             if room == known:
-                return cls(known, job, int(string) if string.isdecimal() else None)  # type: ignore[arg-type]
+                return cls(known, job, int(string) if string.isdecimal() else None)
         return cls("intake", job)

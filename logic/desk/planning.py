@@ -6,11 +6,11 @@ from logic.bench.plan import make_plan
 from logic.bench.walk import walk_order
 from logic.desk.asking import has_cards
 from logic.desk.open_job import OpenJob
-from logic.desk.saying import call_in_words, calls_in_words
+from logic.desk.saying import BUZZES, call_in_words, calls_in_words
 from logic.desk.views import PlanLine, PlanView, SlotPicture
 from logic.desk.wording import Wording
-from shared.instrument import Instrument
-from shared.job import CallKind, GateState, Interval, Plan, RaiseOption, StringCall
+from shared.instrument import Instrument, NutType
+from shared.job import CallKind, GateState, Interval, Plan, Proof, RaiseOption, StringCall
 
 
 def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = None) -> PlanView:
@@ -24,7 +24,7 @@ def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = 
         title=title,
         summary=calls_in_words(ordered).capitalize(),
         slots=tuple(_slot(call, instrument) for call in ordered),
-        lines=tuple(_line(call, instrument, wording) for call in ordered),
+        lines=tuple(_line(call, work, wording) for call in ordered),
         advice=plan.nut.advice,
         options=tuple(_option(option, wording) for option in plan.nut.options),
         open_questions=_open_questions(plan),
@@ -54,7 +54,10 @@ def _slot(call: StringCall, instrument: Instrument) -> SlotPicture:
     )
 
 
-def _line(call: StringCall, instrument: Instrument, wording: Wording) -> PlanLine:
+def _line(call: StringCall, work: OpenJob, wording: Wording) -> PlanLine:
+    instrument = work.job.instrument
+    filed = any(made.string == call.string for made in work.job.passes)
+    proof = next((p for p in reversed(work.job.proofs) if p.string == call.string), None)
     spec = instrument.spec(call.string)
     return PlanLine(
         string=call.string,
@@ -63,10 +66,19 @@ def _line(call: StringCall, instrument: Instrument, wording: Wording) -> PlanLin
         call=call.call,
         headline=call_in_words(call, wording),
         why=call.why,
-        numbers=_numbers(call, wording),
+        numbers=(*_numbers(call, wording), *_proved(filed, proof)),
         next_step=call.next_step,
         confidence=_confidence(call),
+        cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
+        proves=filed,
     )
+
+
+def _proved(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
+    """Whether a filed slot was proved, and what was heard."""
+    if proof is not None:
+        return (("Proved", BUZZES.get(proof.buzz, proof.unproven or "not played open")),)
+    return (("Proved", "not yet: play it open"),) if filed else ()
 
 
 def _numbers(call: StringCall, wording: Wording) -> tuple[tuple[str, str], ...]:

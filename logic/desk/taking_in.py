@@ -27,13 +27,13 @@ SAMPLE_LABEL = "Sample"
 _LONGEST_LIST = 60
 
 
-def home_view(history: History) -> HomeView:
-    """Every open job, newest first."""
+def home_view(history: History, warnings: tuple[str, ...] = ()) -> HomeView:
+    """Every open job, newest first; before them what cannot be kept or was found damaged."""
     open_jobs = history.open_jobs()
     return HomeView(
         jobs=tuple(_job_line(line) for line in open_jobs[:_LONGEST_LIST]),
         more=max(0, len(open_jobs) - _LONGEST_LIST),
-        notices=history.report.lines(),
+        notices=(*warnings, *history.report.lines()),
     )
 
 

@@ -138,6 +138,27 @@ class WalkView:
 
 
 @dataclass(frozen=True)
+class CutView:
+    """One slot under the file: how many strokes now and with what, or why to stop."""
+
+    job: str
+    title: str
+    string: int
+    place: str
+    pitch: str
+    gauge: str
+    strokes: int
+    """How many now; 0 when it is time to stop or it is done."""
+    lead: str
+    lines: tuple[str, ...]
+    numbers: tuple[tuple[str, str], ...]
+    done: bool
+    can_undo: bool
+    spoken: str
+    saved: str = ""
+
+
+@dataclass(frozen=True)
 class TypeView:
     """A number to type: what it is of, in which unit, and what was wrong with the last one."""
 
@@ -180,6 +201,10 @@ class PlanLine:
     numbers: tuple[tuple[str, str], ...]
     next_step: str
     confidence: str
+    cuts: bool = False
+    """Whether this slot may be filed now."""
+    proves: bool = False
+    """Whether this slot was filed and can be proved."""
 
 
 @dataclass(frozen=True)
@@ -229,6 +254,7 @@ class TroubleView:
     safe: str
     next: str
     can_take_over: bool = False
+    can_go_on: bool = False
 
 
 View = (
@@ -238,6 +264,7 @@ View = (
     | PreconditionsView
     | QuestionView
     | WalkView
+    | CutView
     | TypeView
     | PlanView
     | KitView

@@ -9,6 +9,7 @@ from logic.desk.open_job import OpenJob
 from logic.desk.saying import call_in_words, reading_in_words
 from logic.desk.views import Prompt, StringMark, WalkView
 from logic.desk.wording import Wording
+from shared.instrument import Instrument
 from shared.job import Interval
 from shared.units import Length
 
@@ -35,7 +36,7 @@ def walk_view(
         job=work.id,
         title=title,
         string=string,
-        place=_place(instrument.name_of(string), len(order)),
+        place=place_of(instrument, string),
         pitch=spec.pitch.show(),
         gauge=wording.gauge(spec.gauge),
         prompt=prompt,
@@ -45,16 +46,17 @@ def walk_view(
         trail=trail,
         estimate=_estimate(state, wording),
         status=_status(state, prompt, wording, saved),
-        marks=_marks(work, order, string),
+        marks=marks_of(work, string),
         can_undo=bool(work.steps),
         spoken=f"String {instrument.name_of(string)}, {spec.pitch}. {reach}: {number} {unit}",
         saved=saved,
     )
 
 
-def _place(name: str, count: int) -> str:
+def place_of(instrument: Instrument, string: int) -> str:
     """Which string: "String 5 of 6", or of a pair "String 6 octave"."""
-    return f"String {name} of {count}" if name.isdecimal() else f"String {name}"
+    name = instrument.name_of(string)
+    return f"String {name} of {len(instrument.strings)}" if name.isdecimal() else f"String {name}"
 
 
 def leaves_asked(state: StringState, kit: tuple[Length, ...]) -> tuple[Length, ...]:
@@ -103,7 +105,9 @@ def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) ->
     return saved or "Tap the string over the leaf: a click means a gap."
 
 
-def _marks(work: OpenJob, order: tuple[int, ...], here: int) -> tuple[StringMark, ...]:
+def marks_of(work: OpenJob, here: int) -> tuple[StringMark, ...]:
+    """Every string in walking order, with how far it is."""
+    order = walk_order(work.job.instrument)
     return tuple(_mark(work, string, string == here) for string in order)
 
 

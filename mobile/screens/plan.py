@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import AskMore, CloseJob, GoHome, SeePlan, Undo, Walk
+from logic.desk.commands import AskMore, CloseJob, Cut, GoHome, Prove, SeePlan, Undo, Walk
 from logic.desk.views import PlanLine, PlanView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, hairline, plain_button, quiet, touch, words
+from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
 from mobile.parts.marks import call_sign
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, page, title_row
@@ -95,8 +95,21 @@ def _behind(line: PlanLine, look: Look, act: Act) -> ft.Control:
     ]
     if line.next_step:
         rows.append(words(line.next_step, look, bold=True))
-    again = f"Measure {line.name.split(' · ')[0].lower()} again"
-    rows.append(plain_button(again, look, lambda: act(Walk(line.string)), mark="again"))
+    ways: list[ft.Control] = [
+        plain_button("Measure", look, lambda: act(Walk(line.string)), mark="again", expand=1)
+    ]
+    if line.cuts:
+        ways.insert(
+            0,
+            main_button(
+                "Cut", look, lambda: act(Cut(line.string)), mark="cut", expand=1, height=56
+            ),
+        )
+    if line.proves:
+        ways.append(
+            plain_button("Prove", look, lambda: act(Prove(line.string)), mark="prove", expand=1)
+        )
+    rows.append(ft.Row(ways, spacing=GAP))
     return ft.Container(
         ft.Column(rows, spacing=GAP),
         padding=14,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import TakeOver
+from logic.desk.commands import GoOn, TakeOver
 from logic.desk.views import TroubleView
 from mobile.look import Look
 from mobile.parts.basics import Act, main_button, words
@@ -21,4 +21,6 @@ def trouble_screen(view: TroubleView, look: Look, act: Act) -> ft.Control:
     foot: list[ft.Control] = []
     if view.can_take_over:
         foot.append(main_button("Write here", look, lambda: act(TakeOver()), mark="take-over"))
+    if view.can_go_on:
+        foot.append(main_button("Go on", look, lambda: act(GoOn()), mark="go-on"))
     return page(look, view.title, body, foot=foot)

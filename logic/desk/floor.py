@@ -1,0 +1,130 @@
+"""The floor that every move stands on: the history, the tables, and where the person is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from logic.bench.cut_job import taught_by
+from logic.bench.removal import SlotSeen
+from logic.bench.trade import Trade
+from logic.bench.walk import next_string, walk_order
+from logic.desk.bag import settings_of, wording_of
+from logic.desk.open_job import OpenJob
+from logic.desk.places import JOB_ROOMS, Place, Room
+from logic.desk.wording import Wording
+from logic.history.history import History
+from shared.events import Kind
+
+RESUME_WITHIN_MS = 15 * 60 * 1000
+"""A job touched so lately is still under the hands."""
+TAUGHT_BY = 40
+"""As many of the latest jobs teach what a stroke takes; older ones add next to nothing."""
+
+
+class Floor:
+    """One person's place in the app, and the record beneath it."""
+
+    def __init__(self, history: History, trade: Trade, new_id: Callable[[], str]) -> None:
+        self.history = history
+        self.trade = trade
+        self.new_id = new_id
+        self.place = Place()
+        self.saved = ""
+        """What the last command kept, in words."""
+        self.way = ""
+        """What the number pad is asked for; empty while it is away."""
+        self.trouble = ""
+        """Why the last number was not kept."""
+        self._came_from = Place()
+        self._work: OpenJob | None = None
+        self._fresh = False
+        self._taught: tuple[str, tuple[SlotSeen, ...]] = ("", ())
+
+    @property
+    def settings(self) -> dict[str, str]:
+        """Every setting's value."""
+        return settings_of(self.history)
+
+    @property
+    def wording(self) -> Wording:
+        """How lengths are put into words."""
+        return wording_of(self.settings)
+
+    @property
+    def work(self) -> OpenJob:
+        """The job of the present place, as it now stands."""
+        if self._work is None or not self._fresh or self._work.id != self.place.job:
+            document = self.history.job(self.place.job)
+            if document is None:
+                raise KeyError(self.place.job)
+            self._work = OpenJob.of(document, self.trade, self._work)
+            self._fresh = True
+        return self._work
+
+    @property
+    def here(self) -> int:
+        """The string that the present place speaks of, else the first of the walk."""
+        order = walk_order(self.work.job.instrument)
+        return self.place.string if self.place.string in order else order[0]
+
+    @property
+    def taught(self) -> tuple[SlotSeen, ...]:
+        """What the bench's latest other jobs have taught about its files."""
+        if self._taught[0] != self.place.job:
+            lines = [line for line in self.history.jobs() if line.id != self.place.job]
+            jobs = (self.history.job(line.id) for line in lines[:TAUGHT_BY])
+            seen = tuple(
+                one
+                for job in jobs
+                if job and job.passes
+                for one in taught_by(job.as_job(), self.trade)
+            )
+            self._taught = (self.place.job, seen)
+        return self._taught[1]
+
+    def resume(self) -> None:
+        """Stand where work was going on a moment ago, as after a reload; else before the jobs."""
+        recent = max(self.history.open_jobs(), key=lambda line: line.changed_at, default=None)
+        if recent and self.history.now_ms() - recent.changed_at.wall_ms < RESUME_WITHIN_MS:
+            self.place = Place.of(recent.id, recent.place)
+
+    def go(self, place: Place) -> None:
+        """Stand somewhere else; inside a job the history remembers it."""
+        if self.place.room not in ("kit", "settings"):
+            self._came_from = self.place
+        if place != self.place and place.room in JOB_ROOMS:
+            self.history.record(Kind.PLACE_MOVED, {"job": place.job, "place": place.kept})
+        self.place = place
+
+    def go_in_job(self, room: Room, string: int | None = None) -> None:
+        """Stand in another room of the same job."""
+        self.go(Place(room, self.place.job, string))
+
+    def go_walk(self, string: int | None) -> None:
+        """Walk to `string`, else to the first of which something is asked, else to the first."""
+        order = walk_order(self.work.job.instrument)
+        wanted = string or next_string(order, order[-1], self.work.state) or order[0]
+        self.go_in_job("walk", wanted)
+
+    def go_back_from_bag(self) -> None:
+        """Leave the kit or the settings for where they were opened."""
+        self.place = self._came_from
+
+    def record(self, kind: Kind, **body: Any) -> None:
+        """Keep what happened to the job at hand."""
+        self.keep((kind, {"job": self.place.job, **body}))
+
+    def keep(self, *happened: tuple[Kind, dict[str, Any]]) -> None:
+        """Keep several things as one; what is known of the job is then read anew."""
+        self.history.record_all(happened)
+        self._fresh = False
+
+    def take_back(self, event: str) -> None:
+        """Undo one event."""
+        self.history.undo(event)
+        self._fresh = False
+
+
+Move = Callable[[Floor, Any], None]
+"""What one command does."""

@@ -1,0 +1,133 @@
+"""Readings, and the way from string to string."""
+
+from __future__ import annotations
+
+from logic.bench.walk import Asked, asked_of, next_string, walk_order
+from logic.desk import commands
+from logic.desk.asking import answers_to
+from logic.desk.cutting import cut_of
+from logic.desk.floor import Floor, Move
+from logic.desk.moves.asking import record_answers
+from logic.desk.number_pad import BY_QUESTION, typed_answer, typed_reading
+from logic.desk.places import JOB_ROOMS, Place, Room
+from logic.desk.saying import reading_in_words
+from logic.desk.walking import leaves_asked
+from shared.errors import InputError
+from shared.events import Kind
+from shared.job import Proof, Reading
+from shared.units import Length
+
+
+def walk(floor: Floor, command: commands.Walk) -> None:
+    """Measure, at the string asked for or at the first that needs it."""
+    floor.go_walk(command.string)
+
+
+def feel(floor: Floor, command: commands.Feel) -> None:
+    """Record what the hand felt with the leaf that was asked for; without one, nothing."""
+    leaves = _leaves(floor)
+    if leaves:
+        leaf = leaves[0] if len(leaves) == 1 else leaves
+        _take(floor, Reading(string=floor.here, leaf=leaf, contact=command.contact))
+
+
+def _leaves(floor: Floor) -> tuple[Length, ...]:
+    """The leaf that is in the hand, by what the screen asks for."""
+    if floor.place.room == "cut":
+        return cut_of(floor.work, floor.here, floor.taught).move.leaves
+    return leaves_asked(floor.work.state(floor.here), floor.work.job.kit.leaves)
+
+
+def hear(floor: Floor, command: commands.Hear) -> None:
+    """Record what the open string does; after a cut it is the proof of that string."""
+    if floor.place.room == "prove":
+        floor.record(Kind.PROOF_TAKEN, proof=Proof(string=floor.here, buzz=command.buzz))
+        floor.go_in_job("plan", floor.here)
+    else:
+        _take(floor, Reading(string=floor.here, buzz=command.buzz))
+
+
+def type_number(floor: Floor, command: commands.TypeNumber) -> None:
+    """Show the number pad, in the way asked for."""
+    floor.way = command.way
+
+
+def typed(floor: Floor, command: commands.Typed) -> None:
+    """Keep the number that was typed; what is doubtful is asked back and nothing is kept."""
+    way = floor.way
+    gate = way.removeprefix(BY_QUESTION)
+    try:
+        if gate != way:
+            answer = typed_answer(floor.work, gate, command.text)
+            record_answers(floor, answers_to(floor.work, gate, floor.place.string, answer))
+        else:
+            _take(floor, typed_reading(floor.work, way, floor.here, command.text))
+    except InputError as error:
+        floor.trouble = str(error)
+    else:
+        floor.way = ""
+
+
+def _take(floor: Floor, reading: Reading) -> None:
+    """Keep a reading, then stand where the next is taken: here, another string, the plan."""
+    floor.record(Kind.READING_TAKEN, reading=reading)
+    work, here = floor.work, reading.string
+    words = reading_in_words(reading, floor.wording)
+    floor.saved = f"Saved: string {work.job.instrument.name_of(here)}, {words}."
+    if floor.place.room == "walk" and asked_of(work.state(here)) is Asked.NOTHING:
+        following = next_string(walk_order(work.job.instrument), here, work.state)
+        floor.go_in_job("walk" if following else "plan", following)
+
+
+def undo(floor: Floor, _: commands.Undo) -> None:
+    """Take back the last answer of this job, if there is one, and stand where it was given."""
+    if floor.place.room not in JOB_ROOMS or not (work := floor.work).steps:
+        return
+    last = work.steps[-1]
+    back_to = work.room_of(last)
+    floor.take_back(last)
+    if back_to:
+        floor.go_in_job(*back_to)
+
+
+def back(floor: Floor, _: commands.Back) -> None:
+    """One room back; from the number pad, to what it was asked for."""
+    if floor.way:
+        floor.way = ""
+    elif floor.place.room in ("kit", "settings"):
+        floor.go_back_from_bag()
+    elif floor.place.room in _BEFORE:
+        floor.go_in_job(_BEFORE[floor.place.room], _same_string(floor))
+    else:
+        floor.go(Place())
+
+
+_BEFORE: dict[str, Room] = {
+    "before": "intake",
+    "ask": "before",
+    "walk": "before",
+    "plan": "walk",
+    "cut": "plan",
+    "prove": "plan",
+}
+
+
+def _same_string(floor: Floor) -> int | None:
+    return floor.place.string if floor.place.room in ("cut", "prove") else None
+
+
+def see_plan(floor: Floor, command: commands.SeePlan) -> None:
+    """Show the plan, one of its lines opened."""
+    floor.go_in_job("plan", command.string)
+
+
+MOVES: dict[type, Move] = {
+    commands.Walk: walk,
+    commands.Feel: feel,
+    commands.Hear: hear,
+    commands.TypeNumber: type_number,
+    commands.Typed: typed,
+    commands.Undo: undo,
+    commands.Back: back,
+    commands.SeePlan: see_plan,
+}

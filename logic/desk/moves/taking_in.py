@@ -1,0 +1,85 @@
+"""Opening, closing and coming back to jobs."""
+
+from __future__ import annotations
+
+from logic.desk import commands
+from logic.desk.bag import kit_of
+from logic.desk.floor import Floor, Move
+from logic.desk.places import Place
+from logic.desk.sample import begun_events, sample_job
+from logic.jobfile import preset_instrument
+from shared.events import Kind
+from shared.instrument import Instrument, Player
+from shared.job import Job
+
+
+def go_home(floor: Floor, _: commands.GoHome) -> None:
+    """Stand before the list of jobs."""
+    floor.go(Place())
+
+
+def new_job(floor: Floor, _: commands.NewJob) -> None:
+    """Stand before the kinds of instrument."""
+    floor.go(Place("kinds"))
+
+
+def start_job(floor: Floor, command: commands.StartJob) -> None:
+    """Open a job on the usual instrument of a kind, with this bench's kit."""
+    _open(floor, preset_instrument(command.kind, floor.trade), "")
+
+
+def start_sample(floor: Floor, _: commands.StartSample) -> None:
+    """Open a job to play with, some of its readings taken, marked as a sample."""
+    job = sample_job(floor.trade)
+    _open(floor, job.instrument, job.complaint, job)
+    floor.go_walk(None)
+
+
+def _open(floor: Floor, instrument: Instrument, said: str, begun: Job | None = None) -> None:
+    job, name = floor.new_id(), floor.new_id()
+    opened = {
+        "job": job,
+        "instrument": name,
+        "value": instrument,
+        "player": Player(),
+        "kit": kit_of(floor.history, floor.trade),
+        "complaint": said,
+    }
+    moved = (Kind.PLACE_MOVED, {"job": job, "place": "intake"})
+    floor.keep((Kind.JOB_OPENED, opened), *(begun_events(begun, job) if begun else ()), moved)
+    floor.place = Place("intake", job)
+
+
+def open_job(floor: Floor, command: commands.OpenJob) -> None:
+    """Go to where the job was left."""
+    document = floor.history.job(command.job)
+    floor.place = Place.of(command.job, document.place) if document else Place()
+
+
+def set_attack(floor: Floor, command: commands.SetAttack) -> None:
+    """Say how hard the player plays."""
+    player = floor.work.job.player.model_copy(update={"attack": command.attack})
+    floor.record(Kind.JOB_CHANGED, field="player", value=player)
+
+
+def set_complaint(floor: Floor, command: commands.SetComplaint) -> None:
+    """Say what was noticed."""
+    floor.record(Kind.JOB_CHANGED, field="complaint", value=command.complaint)
+
+
+def close_job(floor: Floor, command: commands.CloseJob) -> None:
+    """The instrument leaves the bench; the job stays in the history."""
+    floor.record(Kind.JOB_CLOSED, reason=command.reason)
+    floor.place = Place()
+
+
+MOVES: dict[type, Move] = {
+    commands.GoHome: go_home,
+    commands.NewJob: new_job,
+    commands.StartJob: start_job,
+    commands.StartSample: start_sample,
+    commands.OpenJob: open_job,
+    commands.SetAttack: set_attack,
+    commands.SetComplaint: set_complaint,
+    commands.CloseJob: close_job,
+}

@@ -1,0 +1,122 @@
+"""One slot under the file: how many strokes now, and the line where to stop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from logic.desk.commands import Back, Filed, Prove, SeePlan, Undo, Walk
+from logic.desk.views import CutView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
+from mobile.parts.page import page
+
+
+def cut_screen(view: CutView, look: Look, act: Act) -> ft.Control:
+    """The strokes in the largest type, what to do before them, what was done under the thumb."""
+    body: list[ft.Control] = [
+        _string(view, look),
+        _strokes(view, look),
+        *(words(line, look) for line in view.lines),
+        *(
+            ft.Row([quiet(name, look), words(value, look, bold=True)], spacing=GAP, wrap=True)
+            for name, value in view.numbers
+        ),
+    ]
+    if view.saved:
+        body.insert(1, quiet(view.saved, look))
+    foot = _stopped(view, look, act) if view.strokes == 0 else [_counter(view, look, act)]
+    return page(look, view.title, body, foot=foot, on_back=lambda: act(Back()))
+
+
+def _string(view: CutView, look: Look) -> ft.Control:
+    return ft.Row(
+        [
+            words(view.place, look, size=look.text_size * 1.3, bold=True, lines=1, expand=True),
+            words(view.pitch, look, size=look.text_size * 1.3, bold=True, color=look.palette.brass),
+            words(view.gauge, look, size=look.text_size * 1.3),
+        ],
+        spacing=GAP,
+    )
+
+
+def _strokes(view: CutView, look: Look) -> ft.Control:
+    size = 72.0 if look.landscape else 96.0
+    number = words(str(view.strokes), look, size=size, bold=True)
+    lead = words(view.lead, look, size=look.text_size * 1.4, bold=True, expand=True)
+    return ft.Semantics(
+        container=True,
+        live_region=True,
+        exclude_semantics=True,
+        identifier="asked",
+        label=view.spoken,
+        content=ft.Row([number, lead] if view.strokes else [lead], spacing=GAP * 2),
+    )
+
+
+@ft.component
+def _counter(view: CutView, look: Look, act: Act) -> ft.Control:
+    """What was really done: the count asked for, or one more or fewer."""
+    count, set_count = ft.use_state(view.strokes)
+    fewer = lambda: set_count(max(1, count - 1))  # noqa: E731
+    more = lambda: set_count(count + 1)  # noqa: E731
+    done = main_button(
+        f"Made {count}",
+        look,
+        lambda: act(Filed(count)),
+        mark="filed",
+        height=look.answer_height,
+        expand=3,
+    )
+    row = ft.Row(
+        [_step("−", "One fewer", look, fewer), done, _step("+", "One more", look, more)],
+        spacing=GAP,
+    )
+    return ft.Column([row, _others(look, act)], spacing=GAP)
+
+
+def _step(sign: str, label: str, look: Look, on_touch: Callable[[], None]) -> ft.Control:
+    return touch(
+        words(sign, look, size=34, bold=True),
+        look,
+        on_touch,
+        mark="fewer" if sign == "−" else "more",
+        label=label,
+        line=look.palette.hairline,
+        height=look.answer_height,
+        expand=1,
+        padding=0,
+        align=ft.Alignment.CENTER,
+    )
+
+
+def _others(look: Look, act: Act) -> ft.Control:
+    return ft.Row(
+        [
+            plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=1),
+            plain_button("Plan", look, lambda: act(SeePlan()), mark="plan", expand=1),
+        ],
+        spacing=GAP,
+    )
+
+
+def _stopped(view: CutView, look: Look, act: Act) -> list[ft.Control]:
+    """Done or stopped: prove it, or read it once more."""
+    return [
+        main_button(
+            "Prove it" if view.done else "Prove it as it is",
+            look,
+            lambda: act(Prove(view.string)),
+            mark="prove",
+            height=look.answer_height,
+        ),
+        ft.Row(
+            [
+                plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=1),
+                plain_button("Read", look, lambda: act(Walk(view.string)), mark="read", expand=1),
+                plain_button("Plan", look, lambda: act(SeePlan()), mark="plan", expand=1),
+            ],
+            spacing=GAP,
+        ),
+    ]
