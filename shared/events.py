@@ -102,7 +102,7 @@ class Event(Record):
     @property
     def stamp(self) -> Stamp:
         """`time`, ready to compare."""
-        return Stamp.parse(self.time)
+        return stamp_of(self.time)
 
     @property
     def order(self) -> tuple[Stamp, str, int]:
@@ -111,13 +111,18 @@ class Event(Record):
 
     def wire(self) -> dict[str, Any]:
         """Every field, known or not, as JSON holds it."""
-        known = {name: getattr(self, name) for name in type(self).model_fields}
-        return known | (self.model_extra or {})
+        return {**self.__dict__, **(self.model_extra or {})}
 
     @property
     def digest(self) -> str:
         """SHA-256 of the canonical form, in hexadecimal: what the next event calls `prev`."""
         return hashlib.sha256(canonical(self.wire())).hexdigest()
+
+
+def stamp_of(time: str) -> Stamp:
+    """The stamp that the `time` of an event spells, which was checked when it was read."""
+    wall, _, tick = time.partition(".")
+    return Stamp(int(wall), int(tick))
 
 
 def canonical(value: Any) -> bytes:

@@ -8,7 +8,7 @@ from typing import Any
 from logic.history.bodies import TABLES, Touched, spell, touches, understood
 from logic.history.fold import apply, fold
 from logic.history.readmodel import ReadModel, Tables
-from shared.events import Event, Kind
+from shared.events import Event, Kind, Stamp, stamp_of
 
 EVENTS = "events"
 """The table of each document's own events, in order."""
@@ -56,7 +56,7 @@ class Projection:
         table, name = touched
         document = self.document(touched)
         kept = self.model.live(EVENTS).named(spell(touched)) or {"list": []}
-        last = trusted(kept["list"][-1]).order if kept["list"] else None
+        last = _order(kept["list"][-1]) if kept["list"] else None
         later = last is not None and last < event.order
         if not later and event.id in map(_id, kept["list"]):
             return
@@ -70,14 +70,18 @@ class Projection:
         self.on_change(touched, document)
 
     def _again(self, touched: Touched, kept: dict[str, Any]) -> dict[str, Any]:
-        events = sorted(map(trusted, kept["list"]), key=lambda event: event.order)
-        kept["list"] = [event.wire() for event in events]
-        return fold(touched, events)
+        kept["list"].sort(key=_order)
+        return fold(touched, list(map(trusted, kept["list"])))
 
 
 def trusted(item: dict[str, Any]) -> Event:
     """An event that was read and understood before."""
     return Event.model_construct(**item)
+
+
+def _order(item: dict[str, Any]) -> tuple[Stamp, str, int]:
+    """`Event.order`, without making the event."""
+    return (stamp_of(item["time"]), item["device"], item["seq"])
 
 
 def _id(item: dict[str, Any]) -> str:
