@@ -29,6 +29,7 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
         _title(instrument, player, unit),
         _aligned(_HEADINGS, rows),
         _listed("Why", _reasons(plan.strings, instrument, unit)),
+        _listed("About the windows", _window_notes(plan.strings, instrument)),
         _listed("Before anything is cut", _gates(plan.gates, instrument)),
         _listed("The nut as a whole", _nut(plan.nut, instrument, unit)),
         _listed("Assumed, because the job does not say", _assumed(plan.assumed)),
@@ -57,13 +58,27 @@ def _row(call: StringCall, instrument: Instrument, unit: Unit) -> tuple[str, ...
         str(spec.pitch),
         number(spec.gauge.mm, unit, _FILE_PLACES),
         _clearance(call, unit),
-        f"{number(call.window_mm.low, unit)}–{number(call.window_mm.high, unit)}",
+        _window(call, unit),
         number(call.window_mm.target, unit),
         call.call.value,
         _change(call, unit),
         number(call.file_mm, unit, _FILE_PLACES) if call.file_mm else "",
         f"{_percent(call.confidence)} %",
     )
+
+
+def _window(call: StringCall, unit: Unit) -> str:
+    """Low to high; none where what stays clean is already out of tune."""
+    low, high = call.window_mm.low, call.window_mm.high
+    return f"{number(low, unit)}–{number(high, unit)}" if low <= high else "none"
+
+
+def _window_notes(calls: Sequence[StringCall], instrument: Instrument) -> Iterable[str]:
+    """What to know about the windows, once for all strings of which it is true."""
+    noted = [call for call in calls if call.window_mm.note not in ("", call.next_step)]
+    for note in dict.fromkeys(call.window_mm.note for call in noted):
+        same = [instrument.name_of(c.string) for c in noted if c.window_mm.note == note]
+        yield f"{', '.join(same)} · {note}"
 
 
 def _clearance(call: StringCall, unit: Unit) -> str:

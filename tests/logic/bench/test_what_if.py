@@ -14,13 +14,14 @@ from logic.bench.plan import make_plan
 from logic.bench.presets import preset_instrument, preset_kit
 from logic.bench.what_if import WHY, compare, plan_if, what_if, windows_if
 from logic.bench.window import windows
+from logic.commands.plan_table import plan_table
 from logic.commands.what_if_flags import add_what_if, changes_of
 from logic.trade import load_trade
 from shared.errors import InputError
 from shared.instrument import Attack
 from shared.job import CallKind, Job, Reading
 from shared.pitch import Pitch
-from shared.units import Length
+from shared.units import Length, Unit
 
 TRADE = load_trade()
 ELECTRIC = preset_instrument("electric guitar", TRADE)
@@ -154,3 +155,21 @@ def test_flags_that_cannot_be_used(words: tuple[str, ...], flag: str) -> None:
         asked(*words)
     assert caught.value.field.startswith(flag)
     assert caught.value.would_do
+
+
+def test_the_table_says_what_to_know_about_a_window() -> None:
+    """A moved target is explained once; a window that does not exist is printed as none."""
+    tables = {
+        pitch: plan_table(
+            plan_if(JOB, asked("--tune", f"6={pitch}"), TRADE),
+            what_if(JOB, asked("--tune", f"6={pitch}")).instrument,
+            JOB.player,
+            Unit.THOU,
+        )
+        for pitch in ("E2", "C2", "A1")
+    }
+    assert "About the windows" not in tables["E2"]
+    assert tables["C2"].count("moved to stay clean on this string") == 1
+    sixth = next(line for line in tables["A1"].splitlines() if line.startswith("6 "))
+    assert " none " in sixth
+    assert " ".join(tables["A1"].split()).count("No clearance is both clean and in tune:") == 1
