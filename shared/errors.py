@@ -11,6 +11,10 @@
     │   ├── PenElsewhere          another tab or process writes this history
     │   ├── JournalPoisoned       a write failed, so nothing more is accepted
     │   └── NewerFormat           written by a newer Nutwright
+    ├── HubError                  the hub and the way to it
+    │   ├── HubAway               the hub cannot be reached now
+    │   ├── HubRefused            the hub does not let this device in, or not to do this
+    │   └── HubStoreError         the hub's own database failed
     └── BuildError                the publisher cannot make the site
 
 Each error says what happened, what is safe, and what to do next, in plain words.
@@ -83,6 +87,30 @@ class JournalPoisoned(HistoryError):
 
 class NewerFormat(HistoryError):
     """The record was written by a newer Nutwright than this one."""
+
+
+class HubError(NutwrightError):
+    """The exchange with a hub, or the hub itself, failed."""
+
+
+class HubAway(HubError):
+    """The hub cannot be reached now; `wait_s` is how long it asked to be left alone."""
+
+    def __init__(self, what: str, *, safe: str = "", next: str = "", wait_s: float = 0) -> None:
+        super().__init__(what, safe=safe, next=next)
+        self.wait_s = wait_s
+
+
+class HubRefused(HubError):
+    """The hub refused, and asking again will not help; `code` says why, for programs."""
+
+    def __init__(self, what: str, *, safe: str = "", next: str = "", code: str = "") -> None:
+        super().__init__(what, safe=safe, next=next)
+        self.code = code
+
+
+class HubStoreError(HubError):
+    """The database of a hub failed."""
 
 
 class BuildError(NutwrightError):

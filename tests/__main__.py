@@ -8,7 +8,7 @@ from shared.bootstrap import ROOT, ensure, need_program
 
 def main() -> int:
     """The exit code of the whole check."""
-    ensure("tests")
+    ensure("tests", "hub")
     need_program("chromium", "chromium")
     return subprocess.run([sys.executable, "-m", "pytest", *sys.argv[1:]], cwd=ROOT).returncode
 

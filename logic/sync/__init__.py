@@ -1,0 +1,1 @@
+"""How the devices of a bench come to the same history: through a hub."""

@@ -1,0 +1,1 @@
+"""The hub: stores and forwards the histories of benches, and decides nothing."""

@@ -1,0 +1,282 @@
+"""The hub's face to the network."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import AsyncIterator, Callable, Coroutine, Sequence
+from contextlib import asynccontextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Annotated, Any
+
+from fastapi import Depends, FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.security import HTTPAuthorizationCredentials, HTTPBearer
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.middleware.cors import CORSMiddleware
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.responses import PlainTextResponse, Response
+
+from logic.sync.hub.database import Database
+from logic.sync.hub.doors import Device, Doors
+from logic.sync.hub.exchange import answer
+from logic.sync.hub.headers import SafeHeaders
+from logic.sync.hub.ledger import Ledger
+from logic.sync.hub.limits import BodyGuard, Pace
+from logic.sync.hub.migrations import migrate
+from logic.sync.hub.replies import Refusal, complaint
+from logic.sync.hub.site import Site
+from logic.sync.hub.watch import Watch, Watched, log
+from logic.sync.wire import (
+    PROTOCOL,
+    Code,
+    ErrorReply,
+    ExchangeReply,
+    ExchangeRequest,
+    JoinReply,
+    JoinRequest,
+    Me,
+)
+from shared.errors import HubStoreError
+
+_ERRORS: dict[int | str, dict[str, Any]] = {
+    status: {"model": ErrorReply, "description": about}
+    for status, about in {
+        400: "no message of this protocol",
+        401: "no key that is let in",
+        408: "the message did not arrive in time",
+        413: "too large",
+        429: "too often",
+        500: "a mistake of the hub's",
+        503: "the hub's store does not answer",
+    }.items()
+}
+
+
+def wall_ms() -> int:
+    """Milliseconds since 1970, UTC."""
+    return time.time_ns() // 1_000_000
+
+
+@dataclass
+class Hub:
+    """Everything that one process of a hub works with."""
+
+    database: Database
+    site: Path | None = None
+    origins: Sequence[str] = ()
+    """Web addresses, other than the hub's own, whose pages may talk to it: none unless named."""
+    now_ms: Callable[[], int] = wall_ms
+    exchange_pace: Pace = field(default_factory=lambda: Pace(per_second=30, burst=120))
+    join_pace: Pace = field(default_factory=lambda: Pace(per_second=0.1, burst=10))
+    all_joins_pace: Pace = field(default_factory=lambda: Pace(per_second=1, burst=60))
+    stranger_pace: Pace = field(default_factory=lambda: Pace(per_second=1, burst=60))
+    watch: Watch = field(default_factory=Watch)
+
+    def __post_init__(self) -> None:
+        migrate(self.database)
+        self.ledger = Ledger(self.database)
+        self.doors = Doors(self.database)
+
+    # --- what the routes do ---
+
+    def exchange(self, device: Device, request: ExchangeRequest) -> Response:
+        """Take in, and give out."""
+        _refuse_other_protocols(request.protocol)
+        _keep_pace(self.exchange_pace, device.key_id)
+        answered = answer(self.ledger, device, request, self.now_ms())
+        reply = answered.reply
+        self.watch.count("nutwright_hub_events_taken_total", reply.taken)
+        self.watch.count("nutwright_hub_events_known_total", reply.known)
+        self.watch.count("nutwright_hub_events_given_total", len(answered.texts))
+        self.watch.count("nutwright_hub_events_refused_total", len(reply.refused))
+        return Response(answered.body(), media_type="application/json")
+
+    def join(self, address: str, request: JoinRequest) -> JoinReply:
+        """Let a device in by its code."""
+        _refuse_other_protocols(request.protocol)
+        _keep_pace(self.join_pace, address)
+        _keep_pace(self.all_joins_pace, "all")
+        admitted = self.doors.admit(request.code, request.label, self.now_ms())
+        if admitted is None:
+            what = "This joining code is wrong, was used, or is too old"
+            raise Refusal(403, Code.CODE_UNKNOWN, what, "Ask for a new code at the hub.")
+        self.watch.count("nutwright_hub_joined_total")
+        device = admitted.device
+        return JoinReply(
+            bench=device.bench,
+            bench_name=admitted.bench_name,
+            key=admitted.key,
+            role=device.role,
+            epoch=self.ledger.epoch(),
+        )
+
+    def me(self, device: Device) -> Me:
+        """What this hub calls the device that asks."""
+        bench = self.doors.bench(device.bench)
+        return Me(
+            bench=device.bench,
+            bench_name=bench.name,
+            label=device.label,
+            role=device.role,
+            epoch=self.ledger.epoch(),
+        )
+
+    def leave(self, device: Device) -> None:
+        """Make the key of the device that asks worthless, as when it is given away."""
+        self.doors.revoke(device.bench, device.key_id, self.now_ms())
+
+    def device_of(self, address: str, key: str) -> Device:
+        """Whose key this is. Guessing at keys is slowed down."""
+        device = self.doors.device_of(key, self.now_ms())
+        if device is None:
+            _keep_pace(self.stranger_pace, address)
+            what = "The hub does not know this key: it was revoked, or never given"
+            raise Refusal(401, Code.KEY_UNKNOWN, what, "Join the bench again with a new code.")
+        return device
+
+
+_bearer = HTTPBearer(auto_error=False, description="the key that joining gave")
+Shown = Annotated[HTTPAuthorizationCredentials | None, Depends(_bearer)]
+
+
+def make_app(hub: Hub) -> FastAPI:
+    """The routes of `hub`, inside everything that guards them."""
+
+    @asynccontextmanager
+    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        hub.database.close()
+
+    app = FastAPI(
+        title="Nutwright hub",
+        version=str(PROTOCOL),
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/v1/openapi.json",
+        redirect_slashes=False,
+        lifespan=lifespan,
+        middleware=_guards(hub),
+        exception_handlers=_handlers(),
+        responses=_ERRORS,
+    )
+    _add_routes(app, hub)
+    _add_health(app, hub)
+    app.add_api_route(
+        "/{path:path}", Site(hub.site).answer, methods=["GET", "HEAD"], include_in_schema=False
+    )
+    return app
+
+
+def _guards(hub: Hub) -> list[Middleware]:
+    """Outermost first."""
+    guards = [
+        Middleware(Watched, watch=hub.watch),
+        Middleware(SafeHeaders),
+        Middleware(BodyGuard),
+        Middleware(GZipMiddleware, minimum_size=1000, compresslevel=5),
+    ]
+    if hub.origins:
+        guards.insert(
+            2,
+            Middleware(
+                CORSMiddleware,
+                allow_origins=list(hub.origins),
+                allow_methods=["GET", "POST"],
+                allow_headers=["Authorization", "Content-Type", "Content-Encoding"],
+            ),
+        )
+    return guards
+
+
+def _add_routes(app: FastAPI, hub: Hub) -> None:
+    def inside(request: Request, shown: Shown) -> Device:
+        return hub.device_of(_address(request), shown.credentials if shown else "")
+
+    let_in = Depends(inside)
+
+    @app.post("/v1/exchange", response_model=ExchangeReply)
+    def exchange(message: ExchangeRequest, device: Device = let_in) -> Response:
+        return hub.exchange(device, message)
+
+    @app.post("/v1/join", responses={403: {"model": ErrorReply, "description": "no good code"}})
+    def join(request: Request, message: JoinRequest) -> JoinReply:
+        return hub.join(_address(request), message)
+
+    @app.get("/v1/me")
+    def me(device: Device = let_in) -> Me:
+        return hub.me(device)
+
+    @app.post("/v1/leave", status_code=204)
+    def leave(device: Device = let_in) -> None:
+        hub.leave(device)
+
+
+def _add_health(app: FastAPI, hub: Hub) -> None:
+    @app.get("/alive", response_class=PlainTextResponse)
+    async def alive() -> str:
+        return "alive\n"
+
+    @app.get("/ready", response_class=PlainTextResponse)
+    def ready() -> str:
+        hub.ledger.epoch()
+        return "ready\n"
+
+    @app.get("/metrics", response_class=PlainTextResponse)
+    async def metrics() -> str:
+        return hub.watch.text()
+
+
+Handler = Callable[[Request, Any], Coroutine[Any, Any, Response]]
+
+
+def _handlers() -> dict[int | type[Exception], Handler]:
+    async def refusal(_request: Request, error: Refusal) -> Response:
+        return error.response
+
+    async def invalid(_request: Request, error: RequestValidationError) -> Response:
+        first = error.errors()[0]
+        where = ".".join(map(str, first["loc"]))[:100]
+        what = f"The message cannot be used: {where}: {first['msg']}"
+        return complaint(400, Code.MALFORMED, what, "See the description of the protocol.")
+
+    async def http(_request: Request, error: HTTPException) -> Response:
+        codes = {404: Code.NOT_FOUND, 405: Code.NOT_ALLOWED}
+        code = codes.get(error.status_code, Code.MALFORMED)
+        headers = dict(error.headers or {})
+        return complaint(error.status_code, code, str(error.detail), headers=headers)
+
+    async def store(_request: Request, error: HubStoreError) -> Response:
+        log.error("store failed", exc_info=error)
+        what, next = "The hub's store does not answer", "Try again in a moment."
+        return complaint(503, Code.UNAVAILABLE, what, next, {"Retry-After": "5"})
+
+    async def fault(_request: Request, error: Exception) -> Response:
+        log.error("fault", exc_info=error)
+        return complaint(500, Code.FAULT, "The hub made a mistake", "Nothing of yours is lost.")
+
+    return {
+        Refusal: refusal,
+        RequestValidationError: invalid,
+        HTTPException: http,
+        HubStoreError: store,
+        Exception: fault,
+    }
+
+
+def _address(request: Request) -> str:
+    return request.client.host if request.client else ""
+
+
+def _keep_pace(pace: Pace, name: str) -> None:
+    wait_s = pace.wait(name)
+    if wait_s:
+        what = "Too many messages at once"
+        raise Refusal(429, Code.TOO_OFTEN, what, "Wait, then try again.", wait_s)
+
+
+def _refuse_other_protocols(protocol: int) -> None:
+    if protocol != PROTOCOL:
+        what = f"This hub speaks protocol {PROTOCOL}, not {protocol}"
+        raise Refusal(400, Code.PROTOCOL, what, "Update the older of the two.")

@@ -1,0 +1,144 @@
+"""What the command `hub` does."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import segno
+
+from logic.sync.hub.app import wall_ms
+from logic.sync.hub.database import Database, open_database
+from logic.sync.hub.doors import CODE_MINUTES, Device, Doors
+from logic.sync.hub.ledger import Ledger
+from logic.sync.hub.migrations import migrate
+from logic.sync.hub.serve import Serving, serve
+from logic.sync.hub.whole import check, export
+from logic.sync.wire import Role
+from shared.errors import InputError
+
+
+def run(options: argparse.Namespace) -> int:
+    """The exit code of one job, or of serving."""
+    store = options.store or os.environ.get("NUTWRIGHT_STORE") or "hub.sqlite"
+    if options.job is None:
+        serve(_serving(options, store))
+        return 0
+    database = open_database(store)
+    try:
+        migrate(database)
+        return _JOBS[options.job](options, database)
+    finally:
+        database.close()
+
+
+def _serving(options: argparse.Namespace, store: str) -> Serving:
+    return Serving(
+        store=store,
+        host=options.host,
+        port=options.port,
+        cert=options.cert,
+        key=options.key,
+        app=options.app,
+        origins=tuple(options.origin),
+        proxy=options.proxy,
+    )
+
+
+def _bench(options: argparse.Namespace, database: Database) -> int:
+    bench = Doors(database).make_bench(options.name, wall_ms())
+    print(f"{bench.name} is made. For its first device:")
+    _show_code(Doors(database).new_code(bench.bench, Role.FULL, wall_ms()), options.address)
+    return 0
+
+
+def _code(options: argparse.Namespace, database: Database) -> int:
+    doors = Doors(database)
+    role = Role.READ_ONLY if options.read_only else Role.FULL
+    bench = doors.bench(options.bench)
+    _show_code(doors.new_code(bench.bench, role, wall_ms()), options.address)
+    return 0
+
+
+def _show_code(code: str, address: str) -> None:
+    """As text, and as a picture to point a phone at. The code stands behind a # in the address,
+    the part that browsers keep to themselves, so no log along the way holds it."""
+    print(f"joining code {code} (works once, for {CODE_MINUTES} minutes)")
+    if address:
+        link = f"{address.rstrip('/')}/#join={code}"
+        print(link)
+        segno.make_qr(link).terminal(out=sys.stdout, compact=True)
+    else:
+        print("For a QR code as well, give --address with the hub's address.")
+
+
+def _devices(options: argparse.Namespace, database: Database) -> int:
+    doors = Doors(database)
+    devices = doors.devices(doors.bench(options.bench).bench)
+    for device in devices:
+        print(_device_line(device))
+    if not devices:
+        print("no device has joined yet")
+    return 0
+
+
+def _device_line(device: Device) -> str:
+    seen = f"seen {_date(device.seen_ms)}" if device.seen_ms else "never seen"
+    state = f"revoked {_date(device.revoked_ms)}" if device.revoked_ms else seen
+    return f"{device.key_id}  {device.role:<9}  {state:<26}  {device.label}"
+
+
+def _date(time_ms: int) -> str:
+    return datetime.fromtimestamp(time_ms / 1000, UTC).strftime("%Y-%m-%d %H:%M UTC")
+
+
+def _revoke(options: argparse.Namespace, database: Database) -> int:
+    doors = Doors(database)
+    bench = doors.bench(options.bench).bench
+    for device in doors.revoke(bench, options.device, wall_ms()):
+        print(f"{device.label} ({device.key_id}) gets nothing from now on")
+    return 0
+
+
+def _export(options: argparse.Namespace, database: Database) -> int:
+    bench = Doors(database).bench(options.bench)
+    file = Path(options.file)
+    try:
+        with file.open("xb") as out:
+            count = export(database, bench.bench, wall_ms(), out.write)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise InputError("file", options.file, f"name a new file ({why})") from error
+    print(f"{count} entries written to {file}")
+    return 0
+
+
+def _check(_options: argparse.Namespace, database: Database) -> int:
+    wrong = 0
+    for bench in Doors(database).benches():
+        found = check(database, bench.bench)
+        print(f"{bench.name}: {found.events} entries, {len(found.wrong)} wrong")
+        for line in found.wrong:
+            print(f"  {line}")
+        wrong += len(found.wrong)
+    return 1 if wrong else 0
+
+
+def _restored(_options: argparse.Namespace, database: Database) -> int:
+    print(f"new epoch {Ledger(database).new_epoch()}: devices bring back what the backup lacks")
+    return 0
+
+
+_JOBS: dict[str, Callable[[argparse.Namespace, Database], int]] = {
+    "bench": _bench,
+    "code": _code,
+    "devices": _devices,
+    "revoke": _revoke,
+    "export": _export,
+    "check": _check,
+    "restored": _restored,
+}

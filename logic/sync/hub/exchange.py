@@ -1,0 +1,70 @@
+"""One message answered: keep what came, say what is held, give what is missing."""
+
+from __future__ import annotations
+
+from logic.sync.hub.doors import Device
+from logic.sync.hub.ledger import Ledger
+from logic.sync.hub.sealing import Sealed, seal
+from logic.sync.spans import Spans
+from logic.sync.wire import (
+    PROTOCOL,
+    Code,
+    ExchangeReply,
+    ExchangeRequest,
+    Refused,
+    Role,
+)
+
+
+def answer(ledger: Ledger, device: Device, request: ExchangeRequest, now_ms: int) -> Answer:
+    """The reply to `request`, and the texts of the events that go with it."""
+    sealed, refused = _checked(request, device.role)
+    taken = ledger.take(device.bench, sealed, device.key_id, now_ms)
+    refused += [
+        Refused(event=fork, code=Code.FORK, why="another event has this number; kept aside")
+        for fork in taken.forks
+    ]
+    held = ledger.held(device.bench)
+    lacking = list(held.spans.without(Spans(request.have)))
+    texts = ledger.missing(device.bench, lacking, request.limit)
+    reply = ExchangeReply(
+        protocol=PROTOCOL,
+        epoch=ledger.epoch(),
+        now_ms=now_ms,
+        role=device.role,
+        have=held.spans.wire(),
+        heads=held.heads,
+        taken=taken.taken,
+        known=taken.known,
+        refused=refused,
+        more=len(texts) < sum(run.last - run.first + 1 for run in lacking),
+    )
+    return Answer(reply, texts)
+
+
+class Answer:
+    """A reply whose events are still the texts that the store holds."""
+
+    def __init__(self, reply: ExchangeReply, texts: list[str]) -> None:
+        self.reply = reply
+        self.texts = texts
+
+    def body(self) -> bytes:
+        """The reply as JSON. Events are passed on as they were kept, without being read."""
+        frame = self.reply.model_dump_json(exclude={"events"})
+        return f'{frame[:-1]},"events":[{",".join(self.texts)}]}}'.encode()
+
+
+def _checked(request: ExchangeRequest, role: str) -> tuple[list[Sealed], list[Refused]]:
+    sealed: list[Sealed] = []
+    refused: list[Refused] = []
+    for index, item in enumerate(request.events):
+        found = seal(item, index)
+        if isinstance(found, Refused):
+            refused.append(found)
+        elif role != Role.FULL:
+            why = "this device may read and not write"
+            refused.append(Refused(event=found.id, code=Code.READ_ONLY, why=why))
+        else:
+            sealed.append(found)
+    return sealed, refused

@@ -1,0 +1,96 @@
+"""From a JSON value somebody sent to an event that can be kept: checked and spelled one way."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import ValidationError
+
+from logic.history.merging import NO_TIME_MS
+from logic.sync.wire import Code, Refused
+from shared.events import MAX_EVENT_BYTES, Event, canonical, check_plain
+
+
+@dataclass(frozen=True, slots=True)
+class Sealed:
+    """An event as the hub keeps it: its place, its links, and its canonical text."""
+
+    device: str
+    seq: int
+    prev: str
+    digest: str
+    text: str
+
+    @property
+    def id(self) -> str:
+        """Unique within a bench."""
+        return f"{self.device}:{self.seq}"
+
+
+def seal(item: Any, index: int = 0) -> Sealed | Refused:
+    """The event that `item` is, or why it cannot be kept. Unknown kinds and fields are no reason.
+
+    `index` names an item that has no id of its own.
+    """
+    try:
+        event = Event.model_validate(item)
+        check_plain(event.model_extra)
+        data = canonical(event.wire())
+    except (ValidationError, ValueError, RecursionError):
+        return Refused(event=_name(item, index), code=Code.MALFORMED, why="this is no event")
+    if len(data) > MAX_EVENT_BYTES:
+        why = f"an event holds up to {MAX_EVENT_BYTES} bytes"
+        return Refused(event=event.id, code=Code.TOO_LARGE, why=why)
+    if event.stamp.wall_ms >= NO_TIME_MS:
+        return Refused(event=event.id, code=Code.NO_TIME, why="no clock shows this time")
+    digest = hashlib.sha256(data).hexdigest()
+    return Sealed(event.device, event.seq, event.prev, digest, data.decode())
+
+
+def _name(item: Any, index: int) -> str:
+    if isinstance(item, dict):
+        device, seq = item.get("device"), item.get("seq")
+        if isinstance(device, str) and isinstance(seq, int) and len(device) <= 64:
+            return f"{device}:{seq}"
+    return f"#{index}"
+
+
+@dataclass
+class Sorted:
+    """A batch, event by event."""
+
+    fresh: dict[str, Sealed]
+    known: int
+    forks: list[Sealed]
+
+
+Links = dict[tuple[str, int], tuple[str, str]]
+"""Digest and prev of events that are already kept, by device and number."""
+
+
+def sort_out(batch: list[Sealed], kept: Links) -> Sorted:
+    """Which events of `batch` are new, doubles, or disagree with what is `kept`.
+
+    `kept` holds every event of the batch that is kept already and the neighbours of all.
+    """
+    found = Sorted({}, 0, [])
+    links = dict(kept)
+    for event in sorted(batch, key=lambda each: (each.device, each.seq)):
+        here = links.get((event.device, event.seq))
+        if here is not None and here[0] == event.digest:
+            found.known += 1
+        elif here is not None or not _follows(event, links):
+            found.forks.append(event)
+        else:
+            links[event.device, event.seq] = (event.digest, event.prev)
+            found.fresh[event.id] = event
+    return found
+
+
+def _follows(event: Sealed, links: Links) -> bool:
+    """Whether the neighbours that are kept agree that this event lies between them."""
+    before = links.get((event.device, event.seq - 1))
+    after = links.get((event.device, event.seq + 1))
+    return not ((before and before[0] != event.prev) or (after and after[1] != event.digest))

@@ -1,0 +1,87 @@
+"""Runs one process of a hub until it is told to stop."""
+
+from __future__ import annotations
+
+import logging
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import uvicorn
+
+from logic.sync.hub.app import Hub, make_app
+from logic.sync.hub.database import open_database
+from logic.sync.hub.watch import JsonLines
+from shared.errors import InputError
+
+STOP_SECONDS = 10
+"""Requests under way get this long to finish."""
+_THIS_MACHINE = ("127.0.0.1", "::1", "localhost")
+
+
+@dataclass(frozen=True)
+class Serving:
+    """How to serve. `proxy` is the address of a machine in front that ends TLS."""
+
+    store: str
+    host: str = "127.0.0.1"
+    port: int = 8443
+    cert: Path | None = None
+    key: Path | None = None
+    app: Path | None = None
+    origins: tuple[str, ...] = ()
+    proxy: str = ""
+
+    @property
+    def address(self) -> str:
+        """Where to point a browser, as far as this process can know."""
+        scheme = "https" if self.cert else "http"
+        return f"{scheme}://{self.host}:{self.port}"
+
+
+def serve(serving: Serving) -> None:
+    """Serve until SIGINT or SIGTERM; answers under way are finished first."""
+    _refuse_open_doors(serving)
+    _log_to_stderr()
+    hub = Hub(open_database(serving.store), site=serving.app, origins=serving.origins)
+    config = uvicorn.Config(
+        make_app(hub),
+        host=serving.host,
+        port=serving.port,
+        ssl_certfile=serving.cert,
+        ssl_keyfile=serving.key,
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        proxy_headers=bool(serving.proxy),
+        forwarded_allow_ips=serving.proxy or None,
+        limit_concurrency=200,
+        timeout_graceful_shutdown=STOP_SECONDS,
+    )
+    print(f"The hub is at {serving.address}", flush=True)
+    uvicorn.Server(config).run()
+
+
+def _refuse_open_doors(serving: Serving) -> None:
+    """Keys never cross a network in the clear."""
+    if bool(serving.cert) != bool(serving.key):
+        raise InputError("cert", serving.cert or serving.key, "give --cert and --key together")
+    for name, file in (("cert", serving.cert), ("key", serving.key)):
+        if file and not file.is_file():
+            raise InputError(name, str(file), "name a file that is there")
+    if serving.app and not (serving.app / "index.html").is_file():
+        raise InputError(
+            "app", str(serving.app), "name a folder that `python -m mobile build` made"
+        )
+    if not (serving.cert or serving.proxy or serving.host in _THIS_MACHINE):
+        would_do = "give --cert and --key, or --proxy where TLS ends in front of the hub"
+        raise InputError("host", serving.host, would_do)
+
+
+def _log_to_stderr() -> None:
+    handler = logging.StreamHandler(sys.stderr)
+    handler.setFormatter(JsonLines())
+    for name, level in (("nutwright.hub", logging.INFO), ("uvicorn", logging.WARNING)):
+        logger = logging.getLogger(name)
+        logger.handlers, logger.propagate = [handler], False
+        logger.setLevel(level)

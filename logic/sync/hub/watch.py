@@ -1,0 +1,107 @@
+"""What the hub says of itself: counters for a monitor, and one log line per request.
+
+Neither holds anything about a person: no address, name, key, or content.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+import threading
+import time
+from collections import Counter
+from collections.abc import Callable
+
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+BUCKETS_S = (0.005, 0.02, 0.1, 0.5, 2.0, 10.0)
+log = logging.getLogger("nutwright.hub")
+
+
+class Watch:
+    """Counters since the process started, in the plain text form that monitors scrape."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._counts: Counter[tuple[str, str]] = Counter()
+
+    def count(self, name: str, by: float = 1, **labels: str) -> None:
+        """Add to a counter."""
+        spelled = ",".join(f'{key}="{value}"' for key, value in sorted(labels.items()))
+        with self._lock:
+            self._counts[name, f"{{{spelled}}}" if spelled else ""] += by  # type: ignore[assignment]
+
+    def request(self, route: str, status: int, seconds: float) -> None:
+        """Count one answered request and how long it took."""
+        self.count("nutwright_hub_requests_total", route=route, status=str(status))
+        self.count("nutwright_hub_request_seconds_sum", seconds, route=route)
+        self.count("nutwright_hub_request_seconds_count", route=route)
+        for bucket in (*BUCKETS_S, float("inf")):
+            name = "+Inf" if bucket == float("inf") else str(bucket)
+            within = int(seconds <= bucket)
+            self.count("nutwright_hub_request_seconds_bucket", within, route=route, le=name)
+
+    def text(self) -> str:
+        """All counters, one a line."""
+        with self._lock:
+            lines = [f"{name}{labels} {value}" for (name, labels), value in self._counts.items()]
+        return "\n".join(sorted(lines)) + "\n"
+
+
+class Watched:
+    """Counts and logs each request by its route, not by its address."""
+
+    def __init__(
+        self, app: ASGIApp, watch: Watch, now: Callable[[], float] = time.perf_counter
+    ) -> None:
+        self._app = app
+        self._watch = watch
+        self._now = now
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on and note how it went."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        began, status = self._now(), 500
+
+        async def noting(message: Message) -> None:
+            nonlocal status
+            if message["type"] == "http.response.start":
+                status = message["status"]
+            await send(message)
+
+        try:
+            await self._app(scope, receive, noting)
+        finally:
+            self._note(route_of(scope), scope["method"], status, self._now() - began)
+
+    def _note(self, route: str, method: str, status: int, seconds: float) -> None:
+        self._watch.request(route, status, seconds)
+        log.info("request", extra={"fields": _fields(route, method, status, seconds)})
+
+
+def _fields(route: str, method: str, status: int, seconds: float) -> dict[str, object]:
+    return {"route": route, "method": method, "status": status, "ms": round(seconds * 1000, 1)}
+
+
+def route_of(scope: Scope) -> str:
+    """The API's own path, or "app" for everything else."""
+    path = str(scope["path"])
+    known = ("/v1/exchange", "/v1/join", "/v1/me", "/v1/leave", "/ready", "/alive", "/metrics")
+    return path if path in known else "app"
+
+
+class JsonLines(logging.Formatter):
+    """One JSON object a line."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        """The line for one record."""
+        said: dict[str, object] = {
+            "time": self.formatTime(record, "%Y-%m-%dT%H:%M:%S%z"),
+            "level": record.levelname.lower(),
+            "event": record.getMessage(),
+        }
+        if record.exc_info:
+            said["fault"] = self.formatException(record.exc_info)
+        return json.dumps(said | getattr(record, "fields", {}), ensure_ascii=False)

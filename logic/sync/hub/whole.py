@@ -1,0 +1,83 @@
+"""Everything of a bench at once: to hand to its owner, or to check against its digests."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+from logic.history.frame import encode
+from logic.history.portable import EVERYTHING, FORMAT, VERSION
+from logic.sync.hub.database import Database, Row
+from logic.sync.hub.ledger import Ledger
+from logic.sync.hub.sealing import Sealed
+from logic.sync.spans import Spans
+from shared.events import Stamp
+
+AT_ONCE = 1000
+_PAGE = (
+    "SELECT device, seq, prev, digest, text, hub_seq FROM events"
+    " WHERE bench = ? AND hub_seq > ? ORDER BY hub_seq LIMIT ?"
+)
+
+
+def stored(database: Database, bench: str) -> Iterator[Sealed]:
+    """Every event of a bench in the order of arrival, a page at a time."""
+    last = 0
+    while rows := _page(database, bench, last):
+        for device, seq, prev, digest, text, _ in rows:
+            yield Sealed(device, seq, prev, digest, text)
+        last = rows[-1][5]
+
+
+def _page(database: Database, bench: str, after: int) -> list[Row]:
+    return database.run(lambda now: now.rows(_PAGE, (bench, after, AT_ONCE)))
+
+
+def export(database: Database, bench: str, now_ms: int, write: Callable[[bytes], object]) -> int:
+    """Write a history file of everything; how many events it holds."""
+    sha, count = hashlib.sha256(), 0
+    for line in _lines(database, bench, now_ms):
+        sha.update(line)
+        write(line)
+        count += 1
+    write(encode({"end": {"events": count - 1, "sha256": sha.hexdigest()}}))
+    return count - 1
+
+
+def _lines(database: Database, bench: str, now_ms: int) -> Iterator[bytes]:
+    made = str(Stamp(now_ms, 0))
+    yield encode(
+        {"format": FORMAT, "version": VERSION, "bench": bench, "made": made, "of": EVERYTHING}
+    )
+    for event in stored(database, bench):
+        yield encode({"event": json.loads(event.text)})
+
+
+@dataclass
+class Checked:
+    """What a check found: how many events, and a line for each thing that is wrong."""
+
+    events: int = 0
+    wrong: list[str] = field(default_factory=list)
+
+
+def check(database: Database, bench: str) -> Checked:
+    """Compare every text with its digest, every link, and the runs with what is there."""
+    found, spans = Checked(), Spans()
+    digests: dict[tuple[str, int], str] = {}
+    links: dict[tuple[str, int], str] = {}
+    for event in stored(database, bench):
+        found.events += 1
+        spans.add(event.device, event.seq)
+        digests[event.device, event.seq] = event.digest
+        links[event.device, event.seq - 1] = event.prev
+        if hashlib.sha256(event.text.encode()).hexdigest() != event.digest:
+            found.wrong.append(f"{event.id} does not match its digest")
+    for key, prev in links.items():
+        if digests.get(key, prev) != prev:
+            found.wrong.append(f"{key[0]}:{key[1] + 1} does not follow on")
+    if spans != Ledger(database).held(bench).spans:
+        found.wrong.append("the list of runs does not name what is there")
+    return found

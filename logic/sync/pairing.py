@@ -1,0 +1,92 @@
+"""What a device keeps about its hub: where it is, the key, and how far they had come.
+
+Kept beside the history in two files written in turn, so that one of them is always whole. It is in
+no export: a history file passed by hand lets nobody in.
+"""
+
+from __future__ import annotations
+
+from pydantic import Field, ValidationError
+
+from logic.history.frame import Frame, encode, scan
+from logic.history.store import Directory, NotOpened, read_all
+from logic.sync.spans import Spans
+from logic.sync.wire import Have, Refused, Role
+from shared.errors import StorageUnavailable
+from shared.record import Record
+
+SLOTS = ("hub-a.txt", "hub-b.txt")
+
+
+class Pairing(Record):
+    """One device at one hub. `key` is a secret: it is shown to nobody but the hub."""
+
+    address: str
+    bench: str
+    bench_name: str
+    label: str
+    key: str
+    role: str = Role.FULL
+    epoch: str = ""
+    last_ok_ms: int = 0
+    on_hub: Have = Field(default_factory=dict)
+    """What the hub held when it was last heard."""
+    passed_over: Have = Field(default_factory=dict)
+    refused: tuple[Refused, ...] = ()
+
+    def at_hub(self) -> Spans:
+        """`on_hub`, ready to ask."""
+        return Spans(self.on_hub)
+
+
+class PairingFile:
+    """The pairing of the history in `directory`."""
+
+    def __init__(self, directory: Directory) -> None:
+        self._directory = directory
+        self._generation = 0
+
+    async def load(self) -> Pairing | None:
+        """The pairing, or None when this device has none or left."""
+        await self._directory.settle(SLOTS)
+        found = [each for slot in SLOTS if (each := self._read(slot)) is not None]
+        if not found:
+            return None
+        self._generation, said = max(found, key=lambda each: each[0])
+        try:
+            return Pairing.model_validate(said) if said else None
+        except ValidationError:
+            return None  # written by a newer Nutwright in a way that this one cannot read
+
+    async def save(self, pairing: Pairing | None) -> None:
+        """Keep `pairing`; None forgets it. StorageUnavailable when that cannot be done."""
+        said = pairing.model_dump(mode="json") if pairing else {}
+        try:
+            await self._directory.settle(SLOTS)
+            for _ in SLOTS if pairing is None else SLOTS[:1]:  # a key that is gone leaves no copy
+                self._write(said)
+            await self._directory.settle()
+        except (OSError, NotOpened) as error:
+            raise StorageUnavailable(
+                f"The pairing with the hub could not be written ({error})",
+                safe="The history is untouched.",
+                next="Free some space on this device and try again.",
+            ) from error
+
+    def _write(self, said: dict[str, object]) -> None:
+        self._generation += 1
+        store = self._directory.open(SLOTS[self._generation % 2])
+        store.truncate(0)
+        store.append(encode({"generation": self._generation, "pairing": said}))
+        store.flush()
+
+    def _read(self, slot: str) -> tuple[int, dict[str, object]] | None:
+        if slot not in self._directory.names():
+            return None
+        frame = next(scan(read_all(self._directory.open(slot))), None)
+        if not isinstance(frame, Frame):
+            return None
+        generation, said = frame.payload.get("generation"), frame.payload.get("pairing")
+        if isinstance(generation, int) and isinstance(said, dict):
+            return generation, said
+        return None

@@ -1,0 +1,113 @@
+"""Which events somebody holds, as runs of numbers per device.
+
+This is all that two sides need to tell each other: what one holds and the other does not is what
+has to travel. No clock and no cursor takes part, so nothing can be skipped.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from logic.history.known import Known
+
+Span = tuple[int, int]
+"""First and last number of a run, both in it."""
+
+
+class Run(NamedTuple):
+    """One run of one device."""
+
+    device: str
+    first: int
+    last: int
+
+
+class Spans:
+    """A set of (device, number), kept as sorted runs that neither touch nor overlap."""
+
+    def __init__(self, runs: Mapping[str, Iterable[Sequence[int]]] | None = None) -> None:
+        self._runs: dict[str, list[Span]] = {}
+        for device, spans in (runs or {}).items():
+            for first, last in spans:
+                self.add(device, first, last)
+
+    @classmethod
+    def of(cls, known: Known) -> Spans:
+        """What a history holds."""
+        spans = cls({device: [(1, upto)] for device, upto in known.upto.items() if upto})
+        for device, beyond in known.beyond.items():
+            for seq in sorted(beyond):
+                spans.add(device, seq)
+        return spans
+
+    def __contains__(self, key: tuple[str, int]) -> bool:
+        device, seq = key
+        runs = self._runs.get(device, [])
+        at = bisect_right(runs, (seq, float("inf"))) - 1
+        return at >= 0 and runs[at][1] >= seq
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Spans) and self._runs == other._runs
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __len__(self) -> int:
+        return sum(last - first + 1 for _, first, last in self)
+
+    def __iter__(self) -> Iterator[Run]:
+        for device in sorted(self._runs):
+            for first, last in self._runs[device]:
+                yield Run(device, first, last)
+
+    def add(self, device: str, first: int, last: int | None = None) -> None:
+        """Count in `first` to `last`; ValueError when that is no run."""
+        last = first if last is None else last
+        if not 1 <= first <= last:
+            raise ValueError(f"{first} to {last} is no run of numbers")
+        runs = self._runs.setdefault(device, [])
+        low = bisect_right(runs, (first, 0))
+        if low and runs[low - 1][1] >= first - 1:
+            low -= 1
+        high = low
+        while high < len(runs) and runs[high][0] <= last + 1:
+            first, last = min(first, runs[high][0]), max(last, runs[high][1])
+            high += 1
+        runs[low:high] = [(first, last)]
+
+    def join(self, other: Spans) -> None:
+        """Count in all that `other` holds."""
+        for device, first, last in other:
+            self.add(device, first, last)
+
+    def upto(self, device: str) -> int:
+        """The number up to which nothing is missing."""
+        runs = self._runs.get(device)
+        return runs[0][1] if runs and runs[0][0] == 1 else 0
+
+    def vector(self) -> dict[str, int]:
+        """Per device, the number up to which nothing is missing."""
+        return {device: upto for device in sorted(self._runs) if (upto := self.upto(device))}
+
+    def of_device(self, device: str) -> list[Span]:
+        """The runs of one device."""
+        return list(self._runs.get(device, []))
+
+    def without(self, other: Spans) -> Iterator[Run]:
+        """The runs that are here and not in `other`."""
+        for device, first, last in self:
+            for low, high in other.of_device(device):
+                if high < first:
+                    continue
+                if low > last:
+                    break
+                if low > first:
+                    yield Run(device, first, low - 1)
+                first = high + 1
+            if first <= last:
+                yield Run(device, first, last)
+
+    def wire(self) -> dict[str, list[Span]]:
+        """As a message holds it."""
+        return {device: list(runs) for device, runs in sorted(self._runs.items()) if runs}

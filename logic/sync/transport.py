@@ -1,0 +1,114 @@
+"""The way to a hub, behind one small face, and what a hub's answers mean."""
+
+from __future__ import annotations
+
+import gzip
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Protocol, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from logic.sync.wire import Code, ErrorReply, ExchangeReply, JoinReply, JoinRequest, Me
+from shared.errors import HubAway, HubRefused
+
+WORTH_PACKING_BYTES = 1000
+_AT_REST = "Everything recorded on this device is kept here."
+_LATER = "Nothing needs doing: Nutwright tries again by itself."
+
+
+@dataclass(frozen=True)
+class HubAnswer:
+    """An HTTP answer. Header names are in small letters."""
+
+    status: int
+    body: bytes
+    headers: Mapping[str, str] = field(default_factory=dict)
+
+
+class Transport(Protocol):
+    """Sends one request to one hub."""
+
+    async def send(
+        self, method: str, path: str, headers: Mapping[str, str], body: bytes
+    ) -> HubAnswer:
+        """The answer. HubAway when there is none."""
+        ...
+
+
+Reply = TypeVar("Reply", bound=BaseModel)
+
+
+class HubClient:
+    """Asks a hub. HubAway when trying again later may help, HubRefused when it will not."""
+
+    def __init__(self, transport: Transport, key: str = "") -> None:
+        self._transport = transport
+        self._key = key
+
+    async def exchange(self, message: bytes) -> ExchangeReply:
+        """Give a message of `Session`, get the reply."""
+        return await self._ask("POST", "/v1/exchange", message, ExchangeReply)
+
+    async def join(self, code: str, label: str) -> JoinReply:
+        """The key that a joining code is worth."""
+        message = JoinRequest(code=code, label=label).model_dump_json().encode()
+        return await self._ask("POST", "/v1/join", message, JoinReply)
+
+    async def me(self) -> Me:
+        """What the hub calls this device."""
+        return await self._ask("GET", "/v1/me", b"", Me)
+
+    async def leave(self) -> None:
+        """Make this device's key worthless."""
+        answer = await self._send("POST", "/v1/leave", b"")
+        if answer.status != 204:
+            raise complaint_of(answer)
+
+    async def _ask(self, method: str, path: str, body: bytes, reply: type[Reply]) -> Reply:
+        answer = await self._send(method, path, body)
+        if answer.status != 200:
+            raise complaint_of(answer)
+        try:
+            return reply.model_validate_json(answer.body)
+        except (ValidationError, ValueError) as error:
+            raise no_hub() from error
+
+    async def _send(self, method: str, path: str, body: bytes) -> HubAnswer:
+        headers = {"Accept": "application/json"}
+        if body:
+            headers["Content-Type"] = "application/json"
+        if len(body) > WORTH_PACKING_BYTES:
+            headers["Content-Encoding"] = "gzip"
+            body = gzip.compress(body, 5, mtime=0)
+        if self._key:
+            headers["Authorization"] = f"Bearer {self._key}"
+        return await self._transport.send(method, path, headers, body)
+
+
+def complaint_of(answer: HubAnswer) -> HubAway | HubRefused:
+    """The error that an answer other than success stands for."""
+    try:
+        said = ErrorReply.model_validate_json(answer.body).error
+    except ValueError:
+        return no_hub()
+    if answer.status in (408, 429) or answer.status >= 500:
+        wait = answer.headers.get("retry-after", "")
+        seconds = float(wait) if wait.isascii() and wait.isdigit() else 0
+        return HubAway(said.what, safe=_AT_REST, next=_LATER, wait_s=seconds)
+    return HubRefused(said.what, safe=_AT_REST, next=said.next, code=said.code)
+
+
+def shut_out(error: HubRefused) -> bool:
+    """Whether the hub does not know this device any more."""
+    return error.code == Code.KEY_UNKNOWN
+
+
+def no_hub() -> HubAway:
+    """The error for an answer that no hub gives, such as the sign-in page of a hotel's network."""
+    return HubAway("What answers at this address is no hub", safe=_AT_REST, next=_LATER)
+
+
+def away(why: str) -> HubAway:
+    """The error for a hub that did not answer."""
+    return HubAway(f"The hub cannot be reached now ({why})", safe=_AT_REST, next=_LATER)

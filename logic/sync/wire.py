@@ -1,0 +1,146 @@
+"""The messages between a device and a hub, protocol 1. `assets/docs/sync.md` is their reference."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Any
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+from shared.events import LARGEST_INTEGER
+
+PROTOCOL = 1
+MAX_BATCH_EVENTS = 1000
+"""Events that one message may carry, either way."""
+BATCH_BYTES = 1_000_000
+"""A message is full at this many bytes of events; one event always fits."""
+MAX_BODY_BYTES = 8_000_000
+"""The largest body that a hub reads, unpacked."""
+MAX_PACKED_BYTES = 4_000_000
+"""The largest body that a hub reads, as it came over the network."""
+
+Name = Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}$")]
+Number = Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER)]
+
+
+def _forward(run: tuple[int, int]) -> tuple[int, int]:
+    if run[0] > run[1]:
+        raise ValueError("a run begins after its end")
+    return run
+
+
+OneRun = Annotated[tuple[Number, Number], AfterValidator(_forward)]
+Runs = Annotated[list[OneRun], Field(max_length=100_000)]
+Have = Annotated[dict[Name, Runs], Field(max_length=10_000)]
+"""Per device, the runs of event numbers that one side holds: [[first, last], …]."""
+EventJson = dict[str, Any]
+"""An event as `shared.events` spells it, with every field that a newer version may add."""
+
+
+class Code(StrEnum):
+    """Why a hub refuses, for programs to act on. Texts beside it are for people."""
+
+    MALFORMED = "malformed"  # this is no event or no message; sending it again cannot help
+    TOO_LARGE = "too-large"  # an event, body or batch over its limit
+    NO_TIME = "no-time"  # a time stamp that no clock shows
+    FORK = "fork"  # another event has this number; this one is kept aside
+    READ_ONLY = "read-only"  # this device may read and not write
+    KEY_UNKNOWN = "key-unknown"  # no key, or one that was revoked or never given
+    CODE_UNKNOWN = "code-unknown"  # a joining code that is wrong, used or too old
+    PROTOCOL = "protocol"  # a protocol that this hub does not speak
+    TOO_OFTEN = "too-often"  # wait for Retry-After seconds
+    NOT_FOUND = "not-found"
+    NOT_ALLOWED = "not-allowed"  # another method is needed
+    UNAVAILABLE = "unavailable"  # the hub's store does not answer; try again later
+    FAULT = "fault"  # a mistake of the hub's
+
+
+class Role(StrEnum):
+    """What a device may do."""
+
+    FULL = "full"
+    READ_ONLY = "read-only"
+
+
+class Message(BaseModel):
+    """Messages keep quiet about fields that they do not know: a newer side may send more."""
+
+    model_config = ConfigDict(extra="ignore")
+
+
+class ExchangeRequest(Message):
+    """What a device holds, and events that the hub lacks."""
+
+    protocol: Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER)] = PROTOCOL
+    have: Have
+    events: Annotated[list[EventJson], Field(max_length=MAX_BATCH_EVENTS)] = Field(
+        default_factory=list
+    )
+    limit: Annotated[int, Field(strict=True, ge=0, le=MAX_BATCH_EVENTS)] = MAX_BATCH_EVENTS
+
+
+class Refused(Message):
+    """One event that the hub did not take, with its id and the reason."""
+
+    event: str
+    code: str
+    why: str = ""
+
+
+class ExchangeReply(Message):
+    """What the hub holds after the request, and events that the device lacks."""
+
+    protocol: int = PROTOCOL
+    epoch: str
+    now_ms: int
+    role: str = Role.FULL
+    have: Have
+    heads: dict[str, str] = Field(default_factory=dict)
+    """Per device, the digest of the last event of the run that begins with 1."""
+    taken: int = 0
+    known: int = 0
+    refused: list[Refused] = Field(default_factory=list)
+    events: list[Any] = Field(default_factory=list)
+    more: bool = False
+
+
+class JoinRequest(Message):
+    """A joining code, and what the device calls itself on the bench's list."""
+
+    protocol: Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER)] = PROTOCOL
+    code: Annotated[str, Field(min_length=1, max_length=64)]
+    label: Annotated[str, Field(min_length=1, max_length=64)]
+
+
+class JoinReply(Message):
+    """The key that this device shows from now on. It is given once and kept nowhere else."""
+
+    bench: str
+    bench_name: str
+    key: str
+    role: str
+    epoch: str
+
+
+class Me(Message):
+    """What the hub calls the device that asks."""
+
+    bench: str
+    bench_name: str
+    label: str
+    role: str
+    epoch: str
+
+
+class Complaint(Message):
+    """What went wrong with a whole message."""
+
+    code: str
+    what: str
+    next: str = ""
+
+
+class ErrorReply(Message):
+    """The body of every answer that is not a success."""
+
+    error: Complaint

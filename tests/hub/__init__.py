@@ -1,0 +1,1 @@
+"""The hub: its stores, its doors, and what no client may do to it."""

@@ -1,0 +1,169 @@
+"""Hubs, ways to them, and devices for the tests."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from fastapi import FastAPI
+
+from logic.history import History
+from logic.sync.hub.app import Hub, make_app
+from logic.sync.hub.database import Database, SqliteDatabase
+from logic.sync.hub.limits import Pace
+from logic.sync.hub.replies import Refusal
+from logic.sync.session import Outcome, Session
+from logic.sync.spans import Spans
+from logic.sync.transport import HubAnswer, HubClient, Transport
+from logic.sync.wire import ExchangeRequest, Role
+from shared.events import Event
+
+NOW_MS = 1_700_000_000_000
+
+
+@dataclass
+class Clock:
+    """A wall clock that stands until it is set."""
+
+    now: int = NOW_MS
+
+    def now_ms(self) -> int:
+        """Milliseconds since 1970."""
+        return self.now
+
+
+def unhurried() -> Pace:
+    """A pace that nobody exceeds."""
+    return Pace(per_second=1e9, burst=1e9)
+
+
+def make_hub(database: Database | None = None, **changed: Any) -> Hub:
+    """A hub with a standing clock and no hurry."""
+    paces = {
+        name: unhurried()
+        for name in ("exchange_pace", "join_pace", "all_joins_pace", "stranger_pace")
+    }
+    given = {"now_ms": Clock().now_ms, **paces, **changed}
+    return Hub(SqliteDatabase(None) if database is None else database, **given)
+
+
+def new_key(hub: Hub, bench: str = "Alder Row Strings", role: Role = Role.FULL) -> str:
+    """The key of a device that has just joined; the bench is made when it is not there."""
+    names = {each.name: each.bench for each in hub.doors.benches()}
+    made = names.get(bench) or hub.doors.make_bench(bench, NOW_MS).bench
+    code = hub.doors.new_code(made, role, hub.now_ms())
+    admitted = hub.doors.admit(code, "a phone", hub.now_ms())
+    assert admitted is not None
+    return admitted.key
+
+
+@dataclass
+class Direct:
+    """Straight to the hub's exchange, without HTTP."""
+
+    hub: Hub
+
+    async def send(
+        self, method: str, path: str, headers: Mapping[str, str], body: bytes
+    ) -> HubAnswer:
+        """The answer to an exchange."""
+        import gzip
+
+        assert (method, path) == ("POST", "/v1/exchange")
+        if headers.get("Content-Encoding") == "gzip":
+            body = gzip.decompress(body)
+        try:
+            device = self.hub.device_of("", headers["Authorization"].removeprefix("Bearer "))
+            reply = self.hub.exchange(device, ExchangeRequest.model_validate_json(body))
+        except Refusal as refusal:
+            reply = refusal.response
+        return HubAnswer(reply.status_code, bytes(reply.body))
+
+
+@dataclass
+class InProcess:
+    """The whole application, called as a server would call it."""
+
+    app: FastAPI
+    address: str = "192.0.2.7"
+
+    @classmethod
+    def of(cls, hub: Hub) -> InProcess:
+        """The application of `hub`."""
+        return cls(make_app(hub))
+
+    async def send(
+        self, method: str, path: str, headers: Mapping[str, str], body: bytes
+    ) -> HubAnswer:
+        """The answer of the application."""
+        answered = _Answered()
+        scope = {
+            "type": "http",
+            "asgi": {"version": "3.0"},
+            "http_version": "1.1",
+            "method": method,
+            "scheme": "https",
+            "path": path.partition("?")[0],
+            "raw_path": path.encode(),
+            "query_string": path.partition("?")[2].encode(),
+            "root_path": "",
+            "headers": [(k.lower().encode(), v.encode()) for k, v in headers.items()],
+            "client": (self.address, 4711),
+            "server": ("bench.example", 443),
+        }
+        await self.app(scope, _given(body), answered.send)
+        return HubAnswer(answered.status, b"".join(answered.parts), answered.headers)
+
+
+@dataclass
+class _Answered:
+    status: int = 0
+    parts: list[bytes] = field(default_factory=list)
+    headers: dict[str, str] = field(default_factory=dict)
+
+    async def send(self, message: Any) -> None:
+        if message["type"] == "http.response.start":
+            self.status = message["status"]
+            self.headers = {k.decode().lower(): v.decode() for k, v in message["headers"]}
+        elif message["type"] == "http.response.body":
+            self.parts.append(message.get("body", b""))
+
+
+def _given(body: bytes) -> Callable[[], Awaitable[Any]]:
+    parts = [body[at : at + 65536] for at in range(0, len(body), 65536)] or [b""]
+
+    async def receive() -> Any:
+        if parts:
+            part = parts.pop(0)
+            return {"type": "http.request", "body": part, "more_body": bool(parts)}
+        return {"type": "http.disconnect"}
+
+    return receive
+
+
+async def meet(
+    history: History,
+    transport: Transport,
+    key: str,
+    *,
+    batch: int = 1000,
+    passed_over: Spans | None = None,
+) -> Outcome:
+    """One whole meeting."""
+    session = Session(history, passed_over, batch=batch)
+    client = HubClient(transport, key)
+    while (message := session.next_message()) is not None:
+        session.take(await client.exchange(message))
+    return session.outcome
+
+
+def wires(events: list[Event]) -> list[dict[str, Any]]:
+    """Events as a message holds them."""
+    return [event.wire() for event in events]
+
+
+def message(events: list[Any], have: dict[str, Any] | None = None, **more: Any) -> bytes:
+    """An exchange message with anything in it."""
+    return json.dumps({"protocol": 1, "have": have or {}, "events": events, **more}).encode()

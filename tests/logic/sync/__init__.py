@@ -1,0 +1,1 @@
+"""The exchange: every device comes to the same history, whatever goes wrong on the way."""
