@@ -25,6 +25,12 @@ class Mark(Record):
         """`time`, ready to compare."""
         return Stamp.parse(self.time)
 
+    @property
+    def order(self) -> tuple[Stamp, str, int]:
+        """The one order in which every device shows events."""
+        device, _, seq = self.event.rpartition(":")
+        return (self.stamp, device, int(seq))
+
 
 class TakenReading(Mark):
     """A reading and who took it."""
@@ -95,9 +101,17 @@ class JobDocument(Record):
             complaint=self.complaint,
             checks=self.checks,
             readings=tuple(taken.reading for taken in self.readings),
-            passes=tuple(filed.pass_ for filed in self.passes),
+            passes=tuple(self._placed(filed) for filed in self.passes),
             proofs=tuple(taken.proof for taken in self.proofs),
         )
+
+    def _placed(self, filed: FiledPass) -> Pass:
+        """The pass among the readings that now stand before it, whatever was undone or merged."""
+        string = filed.pass_.string
+        before = sum(
+            taken.reading.string == string and taken.order < filed.order for taken in self.readings
+        )
+        return filed.pass_.model_copy(update={"after": before})
 
 
 class InstrumentDocument(Record):

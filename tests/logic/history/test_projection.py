@@ -230,3 +230,17 @@ def test_an_answer_to_an_unknown_job_waits_for_its_opening() -> None:
     assert late.job("j1") is None
     late.take_in([first])
     assert documents(late) == documents(left)
+
+
+def test_a_pass_keeps_its_place_when_a_reading_before_it_is_taken_back() -> None:
+    """A pass stands after the readings that are still there, whatever was undone."""
+    history = open_history()
+    history.record(*opened())
+    first = history.record(*reading(6, "0.030 in", "none"))
+    history.record(*reading(6, "0.032 in", "light"))
+    history.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3, "after": 2}})
+    history.record(*reading(6, "0.029 in", "light"))
+    history.undo(first.id)
+    job = history.job("j1")
+    assert job is not None
+    assert job.as_job().passes[0].after == 1
