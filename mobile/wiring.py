@@ -80,6 +80,7 @@ class Tab:
     def _show_desk(self, history: History, health: StorageHealth) -> None:
         desk = Desk(history, self.trade, lambda: secrets.token_hex(8))
         desk.storage = (storage_in_words(health),)
+        desk.warnings = () if health.kept else (health.message,)
         desk.resume()
         shell = self.shell
         shell.do = desk.do

@@ -31,6 +31,13 @@ class Desk:
         self.floor = Floor(history, trade, new_id)
         self.storage: tuple[str, ...] = ()
         """Where records are kept, in words."""
+        self.warnings: tuple[str, ...] = ()
+        """What cannot be kept here, said on the first screen."""
+
+    @property
+    def trade(self) -> Trade:
+        """The trade's tables."""
+        return self.floor.trade
 
     @property
     def history(self) -> History:
@@ -88,7 +95,7 @@ def _cut(floor: Floor, title: str) -> View:
 
 
 _OUTSIDE: dict[str, Callable[[Desk], View]] = {
-    "home": lambda desk: home_view(desk.history),
+    "home": lambda desk: home_view(desk.history, desk.warnings),
     "kinds": lambda desk: kinds_view(desk.floor.trade, desk.floor.wording),
     "kit": lambda desk: kit_view(
         kit_of(desk.history, desk.floor.trade), desk.floor.trade, desk.floor.wording

@@ -18,6 +18,10 @@ def go_home(floor: Floor, _: commands.GoHome) -> None:
     floor.go(Place())
 
 
+def go_on(_floor: Floor, _: commands.GoOn) -> None:
+    """Stay: what was shown before the trouble is shown again."""
+
+
 def new_job(floor: Floor, _: commands.NewJob) -> None:
     """Stand before the kinds of instrument."""
     floor.go(Place("kinds"))
@@ -75,6 +79,7 @@ def close_job(floor: Floor, command: commands.CloseJob) -> None:
 
 MOVES: dict[type, Move] = {
     commands.GoHome: go_home,
+    commands.GoOn: go_on,
     commands.NewJob: new_job,
     commands.StartJob: start_job,
     commands.StartSample: start_sample,
