@@ -19,7 +19,7 @@ from logic.history.queries import Queries
 from logic.history.report import MergeReport
 from logic.history.snapshot import names_ahead
 from logic.history.store import Directory
-from shared.errors import HistoryError, InputError
+from shared.errors import HistoryError, InputError, StorageUnavailable
 from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, canonical, plain
 
 SNAPSHOT_EVERY = 500
@@ -39,6 +39,7 @@ class History(Queries):
         self.report = booted.report
         self.booted = booted
         self._clock = clock
+        self._ahead: tuple[tuple[int, int], tuple[str, ...]] = ((-1, -1), ())
 
     @classmethod
     def open(
@@ -47,8 +48,14 @@ class History(Queries):
         clock: WallClock | None = None,
         identity: Identity | None = None,
     ) -> History:
-        """The history in `directory`, verified and folded; what was found wrong is in `report`."""
-        booted, journal = boot(directory, identity or RandomIdentity())
+        """The history in `directory`, verified and folded; what was found wrong is in `report`.
+
+        StorageUnavailable when the storage does not even let itself be read.
+        """
+        try:
+            booted, journal = boot(directory, identity or RandomIdentity())
+        except OSError as error:
+            raise unreadable(error) from error
         journal.make_room()
         return cls(booted, journal, clock or SystemClock())
 
@@ -82,9 +89,10 @@ class History(Queries):
         Also the moment for the journal's housekeeping, so call it after every answer, once the
         screen has moved on: reserve, files to be opened ahead, and now and then a snapshot.
         """
-        directory = self.journal.directory
+        if self.journal.read_only:
+            return  # closed, or not ours to write: nothing is waiting, and nothing may be opened
         try:
-            await directory.settle(names_ahead(directory.names()))
+            await self.journal.directory.settle(self._names_ahead())
         except OSError as error:
             self.journal.poison(str(error))
             raise poisoned(str(error)) from error
@@ -170,7 +178,7 @@ class History(Queries):
     def merge(self, data: bytes) -> MergeReport:
         """Take in a history file. InputError when it is none, NewerFormat when it is too new."""
         parcel = unpack(data)
-        if parcel.bench and not self.journal.segments:
+        if parcel.of == EVERYTHING and parcel.bench and not self.journal.segments:
             self.journal.start_afresh(Writer(parcel.bench, self.device))
         report = self.take_in(parcel.events)
         report.refused.extend(parcel.lines())
@@ -186,6 +194,13 @@ class History(Queries):
         return pack(events, self.bench, made, EVERYTHING if of is None else spell(of))
 
     # --- inside ---
+
+    def _names_ahead(self) -> tuple[str, ...]:
+        """Asked for after every answer, so worked out only when a file was begun since."""
+        state = (len(self.journal.segments), self.booted.snapshots.generation)
+        if self._ahead[0] != state:
+            self._ahead = (state, names_ahead(self.journal.directory.names()))
+        return self._ahead[1]
 
     def _new_events(self, happened: Sequence[tuple[Kind, dict[str, Any]]]) -> Iterator[Event]:
         head = self.journal.heads.get(self.device)
@@ -247,3 +262,12 @@ class History(Queries):
         if not events:
             raise InputError(of[0], of[1], "name one that this history holds")
         return sorted(events.values(), key=lambda event: event.order)
+
+
+def unreadable(error: OSError) -> StorageUnavailable:
+    """The error for a storage that does not let itself be read."""
+    return StorageUnavailable(
+        f"The history on this device cannot be read ({error})",
+        safe="Nothing was changed.",
+        next="Close Nutwright and open it again; if that fails, restart the device.",
+    )

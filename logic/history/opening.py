@@ -49,6 +49,8 @@ class _Opening:
         self.report = OpeningReport()
         self.segments: list[Segment] = []
         self.header: dict[str, object] = {}
+        self.bench = ""
+        """Of the last event, for when no header is left that names one."""
         self.known = covered.known
         self.heads = dict(covered.heads)
         self.unsafe = False
@@ -92,6 +94,7 @@ class _Opening:
         head = self.heads.get(event.device)
         if head and head.seq == event.seq - 1 and head.digest != event.prev:
             self.report.broken_chains.append(event.device)
+        self.bench = event.bench
         self.known.add(event)
         if event.seq >= self.known.highest(event.device):
             self.heads[event.device] = Head(event.seq, event.digest)
@@ -148,10 +151,10 @@ def open_journal(
     """
     opening = _Opening(directory, covered or Covered(), visit)
     opening.run()
-    writer = _writer(opening.header, identity)
+    writer = _writer(opening.header)
     journal = Journal(
         directory,
-        writer or Writer(identity.new_bench(), identity.new_device()),
+        writer or Writer(opening.bench or identity.new_bench(), identity.new_device()),
         opening.segments,
         opening.known,
         opening.heads,
@@ -159,6 +162,8 @@ def open_journal(
     )
     if opening.fresh or (opening.segments and writer is None):
         journal.start_afresh(journal.writer)
+    if opening.segments and writer is None:
+        opening.report.new_identity = True
     if writer and (opening.unsafe or _has_gap(journal)):
         journal.start_afresh(Writer(writer.bench, identity.new_device(), writer.epoch + 1))
         opening.report.new_identity = True
@@ -195,7 +200,7 @@ def _has_gap(journal: Journal) -> bool:
     return journal.writer.device in journal.known.beyond
 
 
-def _writer(header: dict[str, object], identity: Identity) -> Writer | None:
+def _writer(header: dict[str, object]) -> Writer | None:
     bench, device, epoch = (header.get(name) for name in ("bench", "device", "epoch"))
     if isinstance(bench, str) and isinstance(device, str) and isinstance(epoch, int):
         return Writer(bench, device, epoch)

@@ -75,6 +75,8 @@ class PrivateDirectory:
         self._open: dict[str, PrivateStore] = {}
         self._room: int | None = None
         self._seen = 0
+        self._turn = asyncio.Lock()
+        self._closed = False
 
     def names(self) -> tuple[str, ...]:
         """The files that hold at least one byte."""
@@ -98,9 +100,13 @@ class PrivateDirectory:
 
     async def settle(self, ahead: Sequence[str] = ()) -> None:
         """Open the files named in `ahead`, and now and then ask how much room there is."""
-        for name in ahead:
-            if name not in self._open:
-                await self._open_ahead(name)
+        async with self._turn:
+            for name in ahead:
+                if name not in self._open and not self._closed:
+                    await self._open_ahead(name)
+        await self._look_for_room()
+
+    async def _look_for_room(self) -> None:
         written = sum(store.written for store in self._open.values())
         if self._room is None or written - self._seen > _LOOK_AGAIN_BYTES:
             self._seen = written
@@ -108,12 +114,17 @@ class PrivateDirectory:
 
     async def _open_ahead(self, name: str) -> None:
         try:
-            self._open[name] = await _access(self._folder, name)
+            store = await _access(self._folder, name)
         except NoRoom:
             return  # whoever needs it will be told NotOpened, and goes on with what there is
+        if self._closed:
+            store.close()
+        else:
+            self._open[name] = store
 
     def close(self) -> None:
         """Let another tab write."""
+        self._closed = True
         for store in self._open.values():
             store.close()
         self._open.clear()
