@@ -74,12 +74,6 @@ def stretch(neck: Neck, nut_height_mm: float, fret: int, finger: Finger = Finger
     return _paths(neck, nut_height_mm, fret, finger).stretch
 
 
-def stretch_closed_form(scale_mm: float, b_mm: float, c_mm: float, fret: int) -> float:
-    """Q for a straight neck and no finger kink: [γb + (γ-1)c]² / [2(γ-1)X₀²] (section II)."""
-    gamma = 2.0 ** (fret / 12.0)
-    return float((gamma * b_mm + (gamma - 1.0) * c_mm) ** 2 / (2.0 * (gamma - 1.0) * scale_mm**2))
-
-
 def cents_sharp(
     neck: Neck, nut_height_mm: float, fret: int, spring: Spring, finger: Finger = Finger()
 ) -> Cents:
@@ -143,71 +137,6 @@ def lowest_explained_mm(neck: Neck, fret: int, finger: Finger = Finger()) -> flo
     behind = neck.fret_mm(fret) + neck.nut_setback_mm - finger.behind_mm
     part = behind / (neck.scale_mm + neck.saddle_setback_mm + neck.nut_setback_mm)
     return (crown - kink - neck.saddle_height_mm * part) / (1.0 - part)
-
-
-def cents_per_mm(
-    neck: Neck, open_clearance_mm: float, fret: int, spring: Spring, finger: Finger = Finger()
-) -> float:
-    """How many cents one more millimetre of clearance adds at a fret (central difference)."""
-    step = 1e-3
-    above = cents_at_clearance(neck, open_clearance_mm + step, fret, spring, finger)
-    below = cents_at_clearance(neck, open_clearance_mm - step, fret, spring, finger)
-    return (above - below) / (2.0 * step)
-
-
-def small_cents(
-    scale_mm: float,
-    b_mm: float,
-    c_mm: float,
-    fret: int,
-    spring: Spring,
-    *,
-    saddle_setback_mm: float = 0.0,
-    nut_setback_mm: float = 0.0,
-) -> float:
-    """The small-quantity form: 1731·[(γ-1)(B₀ - ΔS/X₀) + ΔN/X₀ + κQ/2] (section IV)."""
-    gamma = 2.0 ** (fret / 12.0)
-    q = stretch_closed_form(scale_mm, b_mm, c_mm, fret)
-    bent = (gamma - 1.0) * (spring.bending - saddle_setback_mm / scale_mm)
-    return float(CENTS_PER_NEPER * (bent + nut_setback_mm / scale_mm + spring.kappa * q / 2.0))
-
-
-def simple_setbacks_mm(
-    scale_mm: float, b_mm: float, c_mm: float, spring: Spring
-) -> tuple[float, float]:
-    """Saddle and nut setback that cancel most of the error: ΔS ≈ B₀X₀, ΔN ≈ -κX₀·Q̄/2 with
-    Q̄ ≈ (77.9b² + 35.6bc + 5.82c²)/(24X₀²) over twelve frets (section VI)."""
-    mean_q = (77.9 * b_mm**2 + 35.6 * b_mm * c_mm + 5.82 * c_mm**2) / (24.0 * scale_mm**2)
-    return spring.bending * scale_mm, -spring.kappa * scale_mm * mean_q / 2.0
-
-
-def mean_nut_setback_mm(
-    neck: Neck, nut_height_mm: float, kappa: float, finger: Finger = Finger(), frets: int = 12
-) -> float:
-    """The nut setback that cancels the mean of the tension term: -κX₀·Q̄/2 (section VI)."""
-    stretches = [stretch(neck, nut_height_mm, fret, finger) for fret in range(1, frets + 1)]
-    return -kappa * neck.scale_mm * sum(stretches) / frets / 2.0
-
-
-def best_setbacks_mm(
-    scale_mm: float, b_mm: float, c_mm: float, spring: Spring
-) -> tuple[float, float]:
-    """Saddle and nut setback with the least RMS error over twelve frets, no kink (section VI)."""
-    bent, pull = spring.bending, spring.kappa / scale_mm
-    saddle = (bent + 1.5 * (1.0 + math.pi**2) * bent**2) * scale_mm
-    saddle += pull / 4.0 * (-9.848 * b_mm**2 + 2.0 * b_mm * c_mm + c_mm**2)
-    nut = bent**2 * scale_mm - pull / 2.0 * (5.633 * b_mm**2 + b_mm * c_mm)
-    return saddle, nut
-
-
-def position_cents(error_mm: float, scale_mm: float, fret: int, *, saddle_moved: bool) -> float:
-    """Cents sharp from a nut that stands `error_mm` too far from fret 1.
-
-    The same at every fret until the saddle is moved to put fret 12 right; after that
-    1731·e/L·(2 - 2^(n/12)), which fades up the neck as height does.
-    """
-    share = 2.0 - 2.0 ** (fret / 12.0) if saddle_moved else 1.0
-    return CENTS_PER_NEPER * error_mm / scale_mm * share
 
 
 def saddle_set(

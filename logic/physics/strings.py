@@ -80,11 +80,6 @@ def kappa_from_r(r: float) -> float:
     return 2.0 * r + 1.0
 
 
-def r_from_kappa(kappa: float) -> float:
-    """R = (κ - 1)/2."""
-    return (kappa - 1.0) / 2.0
-
-
 def r_from_stretch(length_mm: float, stretched_mm: float, cents: float) -> float:
     """R from how far the string was drawn to rise by so many cents: (L/ΔL)·(cents/1731).
 
@@ -96,29 +91,6 @@ def r_from_stretch(length_mm: float, stretched_mm: float, cents: float) -> float
 def bending(kappa: float, radius_mm: float, length_mm: float) -> float:
     """B₀ = √κ·r/(2L), with the radius of what bends (the core of a wound steel string)."""
     return math.sqrt(kappa) * radius_mm / (2.0 * length_mm)
-
-
-def modulus_gpa(kappa: float, tension_n: float, radius_mm: float) -> float:
-    """The modulus that a κ stands for: κT/(πr²)."""
-    return kappa * tension_n / (math.pi * radius_mm**2) * 1e-3
-
-
-def tension_ratio(semitones: float) -> float:
-    """What raising a string by so many semitones does to its tension: 2^(n/6), since T ∝ f²."""
-    return float(2.0 ** (semitones / 6.0))
-
-
-def inharmonicity(
-    modulus_gpa: float, diameter_mm: float, tension_n: float, length_mm: float
-) -> float:
-    """B = π³Ed⁴/(64TL²): partial n sounds at n·f·√(1 + Bn²) (Fletcher 1964, from memory)."""
-    bent = math.pi**3 * modulus_gpa * 1e9 * (diameter_mm * MM) ** 4
-    return float(bent / (64.0 * tension_n * (length_mm * MM) ** 2))
-
-
-def partial_cents(inharmonicity: float, partial: int) -> float:
-    """How far a partial lies above its harmonic place."""
-    return 600.0 * math.log2(1.0 + inharmonicity * partial**2)
 
 
 def by_row(rows: list[list[float]], size: float) -> float:

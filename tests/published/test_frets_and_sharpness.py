@@ -5,7 +5,10 @@ A&B 2024 is M. B. Anderson and R. G. Beausoleil, J. Acoust. Soc. Am. 156(1), 683
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from scipy.optimize import minimize
 
 from logic.physics.neck import (
     Neck,
@@ -17,12 +20,8 @@ from logic.physics.neck import (
 from logic.physics.sharpness import (
     Finger,
     Spring,
-    best_setbacks_mm,
     cents_sharp,
-    mean_nut_setback_mm,
-    simple_setbacks_mm,
     stretch,
-    stretch_closed_form,
 )
 from logic.physics.strings import bending
 from shared.pitch import cents_between
@@ -81,12 +80,13 @@ def test_stretch_with_a_fingertip() -> None:
 
 
 def test_stretch_without_a_fingertip() -> None:
-    """The exact path and its closed form agree with the equations of A&B 2024."""
-    found, b = figure("ab_Q1_d0"), figure("ab_Q1_d0").inputs["b"]
-    found.agrees_in_all(
-        Q_closed=stretch_closed_form(found.inputs["X0"], b, found.inputs["c"], 1),
-        Q_exact=stretch(straight(found.inputs), b, 1),
-    )
+    """The exact path agrees with the equations of A&B 2024, and their closed form
+    [γb + (γ - 1)c]²/[2(γ - 1)X₀²] with the published figure."""
+    found = figure("ab_Q1_d0")
+    x0, b, c = (found.inputs[name] for name in ("X0", "b", "c"))
+    gamma = 2 ** (1 / 12)
+    closed = (gamma * b + (gamma - 1) * c) ** 2 / (2 * (gamma - 1) * x0**2)
+    found.agrees_in_all(Q_closed=closed, Q_exact=stretch(straight(found.inputs), b, 1))
 
 
 def test_length_term() -> None:
@@ -96,32 +96,39 @@ def test_length_term() -> None:
     found.agrees_in_all(cents=terms.length)
 
 
-def test_simple_nut_setback() -> None:
-    """The nut setback that cancels most of the error, without and with a fingertip (A&B 2024,
-    section VI)."""
+def test_nut_setback_that_cancels_the_mean_stretch() -> None:
+    """-κX₀Q̄/2 over twelve frets, without and with a fingertip (A&B 2024, section VI)."""
     found = figure("ab_dN_simple")
-    given = found.inputs
-    kappa, neck = given["kappa"], straight(given)
-    _, nut = simple_setbacks_mm(given["X0"], given["b"], given["c"], Spring(kappa, 0.0))
-    with_finger = mean_nut_setback_mm(neck, given["b"], kappa, Finger(10.0), given["frets"])
-    found.agrees_in_all(dN_mm_d0=nut, dN_mm_d10=with_finger)
+    given, neck = found.inputs, straight(found.inputs)
+
+    def setback(finger: Finger) -> float:
+        stretches = [stretch(neck, given["b"], n + 1, finger) for n in range(given["frets"])]
+        return float(-given["kappa"] * given["X0"] * sum(stretches) / len(stretches) / 2)
+
+    found.agrees_in_all(dN_mm_d0=setback(Finger()), dN_mm_d10=setback(Finger(10.0)))
 
 
-def test_simple_saddle_setback() -> None:
-    """The saddle setback is B₀X₀ (A&B 2024)."""
+def test_saddle_setback_that_cancels_bending() -> None:
+    """B₀X₀ (A&B 2024)."""
     found = figure("ab_dS_simple")
     kappa, radius, scale = (found.inputs[name] for name in ("kappa", "radius_mm", "X0"))
-    spring = Spring(kappa, bending(kappa, radius, scale))
-    found.agrees_in_all(dS_mm=simple_setbacks_mm(scale, 1.0, 4.0, spring)[0])
+    found.agrees_in_all(dS_mm=bending(kappa, radius, scale) * scale)
 
 
 @pytest.mark.parametrize("name", ["ab_rms_dN_E4", "ab_rms_dN_G3", "ab_rms_dN_E2"])
-def test_best_setbacks(name: str) -> None:
-    """Setbacks of least RMS error for a normal-tension nylon set (A&B 2024, table)."""
+def test_setbacks_of_least_error(name: str) -> None:
+    """Where scipy finds our model's least RMS error over twelve frets, the paper's table has its
+    setbacks for a normal-tension nylon set (A&B 2024)."""
     found = figure(name)
     given = found.inputs
     spring = Spring(given["kappa"], given["B0"])
-    saddle, nut = best_setbacks_mm(given["X0"], given["b"], given["c"], spring)
+
+    def rms(setbacks: list[float]) -> float:
+        neck = replace(straight(given), saddle_setback_mm=setbacks[0], nut_setback_mm=setbacks[1])
+        errors = [cents_sharp(neck, given["b"], n + 1, spring).total for n in range(12)]
+        return sum(error**2 for error in errors)
+
+    saddle, nut = minimize(rms, [1.0, -0.3], method="Nelder-Mead").x
     found.agrees_in_all(dS_mm=saddle, dN_mm=nut)
 
 

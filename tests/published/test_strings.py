@@ -13,12 +13,10 @@ from logic.physics.friction import held_ratio
 from logic.physics.sharpness import CENTS_PER_NEPER
 from logic.physics.strings import (
     area_mm2,
+    bending,
     by_row,
-    inharmonicity,
     kappa,
     kappa_from_r,
-    modulus_gpa,
-    partial_cents,
     plain_kg_per_m,
     r_from_stretch,
     tension_n,
@@ -49,7 +47,8 @@ def test_modulus_behind_a_kappa() -> None:
     """The effective modulus of a nylon B3 (A&B 2024, table)."""
     found = figure("E_from_kappa_B3")
     given = found.inputs
-    found.agrees_in_all(E_GPa=modulus_gpa(given["kappa"], given["T_N"], given["radius_mm"]))
+    per_gpa = kappa(1.0, area_mm2(2 * given["radius_mm"]), given["T_N"])
+    found.agrees_in_all(E_GPa=given["kappa"] / per_gpa)
 
 
 @pytest.mark.parametrize("name", ["tension_nylon_E4", "tension_nylon_A2", "tension_nylon_E2"])
@@ -127,6 +126,12 @@ def test_inch() -> None:
     found.agrees_in_all(mm=Length.parse(f"{found.inputs['inch']} in").mm)
 
 
+def inharmonicity(modulus_gpa: float, gauge_mm: float, pull: float, length_mm: float) -> float:
+    """Fletcher's B, where partial n sounds at n·f·√(1 + Bn²): (πB₀)² of our open string."""
+    stiff = kappa(modulus_gpa, area_mm2(gauge_mm), pull)
+    return float((math.pi * bending(stiff, gauge_mm / 2, length_mm)) ** 2)
+
+
 @pytest.mark.parametrize(
     ("name", "unit_m"), [("young_constant_cm", 0.01), ("young_constant_in", 0.0254)]
 )
@@ -148,7 +153,7 @@ def test_inharmonicity_of_a_plain_string() -> None:
     gauge = given["d_in"] * 25.4
     pull = tension_n(plain_kg_per_m(gauge, given["rho"]), given["L_mm"], given["f_Hz"])
     stiff = inharmonicity(given["E_GPa"], gauge, pull, given["L_mm"])
-    found.agrees_in_all(B=stiff, cents_n10=partial_cents(stiff, 10))
+    found.agrees_in_all(B=stiff, cents_n10=600 * math.log2(1 + 100 * stiff))
 
 
 def test_feynman_shift_is_half_of_it() -> None:

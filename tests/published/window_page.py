@@ -21,13 +21,11 @@ from logic.physics.neck import Neck, stopped_clearance_mm
 from logic.physics.sharpness import (
     Finger,
     Spring,
-    best_setbacks_mm,
     cents_at_clearance,
     cents_sharp,
-    mean_nut_setback_mm,
-    simple_setbacks_mm,
     stretch,
 )
+from logic.physics.strings import bending
 from logic.trade import ASSETS, load_trade
 from shared.instrument import Attack, Instrument, Player, StringSpec
 from shared.pitch import Pitch
@@ -152,28 +150,20 @@ def _published() -> str:
 
 
 def _paper_rows() -> Iterable[tuple[str, str, str, str]]:
-    ten, bare = Finger(10.0), Finger()
+    ten = Finger(10.0)
     first, last = (cents_sharp(PAPER, 1.0, fret, PROTOTYPE) for fret in (1, 12))
     touched = cents_sharp(PAPER, 1.0, 1, PROTOTYPE, ten)
     stretched = f"{stretch(PAPER, 1.0, 1, ten) * 1e6:.0f}e-6"
-    saddle, _ = simple_setbacks_mm(650, 1, 4, PROTOTYPE)
+    saddle = bending(51.0, 0.43, 650.0) * 650.0
     yield "stretch at fret 1, finger 10 mm behind", "47e-6", stretched, "A&B II"
     yield "length term at fret 12, cents", "-0.17", f"{last.length:.2f}", "A&B"
     yield "density term at fret 1, finger 10 mm, cents", "0.04", f"{touched.density:.2f}", "A&B"
     yield "all terms at fret 1, cents", "1.727 (evaluated)", f"{first.total:.3f}", "A&B III"
     yield "saddle setback, mm", "1.54", f"{saddle:.2f}", "A&B"
-    for finger, published in ((bare, "-0.51"), (ten, "-0.57")):
-        found = mean_nut_setback_mm(PAPER, 1.0, 51.0, finger)
+    for finger, published in ((Finger(), "-0.51"), (ten, "-0.57")):
+        mean = sum(stretch(PAPER, 1.0, fret, finger) for fret in range(1, 13)) / 12
         name = f"nut setback, finger {finger.behind_mm:g} mm behind, mm"
-        yield name, published, f"{found:.2f}", "A&B VI"
-    yield from (_best_setback_row(name) for name in ("E4", "G3", "E2"))
-
-
-def _best_setback_row(name: str) -> tuple[str, str, str, str]:
-    one = figure(f"ab_rms_dN_{name}")
-    nut = best_setbacks_mm(650, 1, 4, Spring(one.inputs["kappa"], one.inputs["B0"]))[1]
-    published = str(one.expected["dN_mm"])
-    return f"best nut setback, nylon {name}, mm", published, f"{nut:.2f}", "A&B, table"
+        yield name, published, f"{-51.0 * 650.0 * mean / 2:.2f}", "A&B VI"
 
 
 def _steel_rows() -> Iterable[tuple[str, str, str, str]]:

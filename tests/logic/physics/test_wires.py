@@ -13,7 +13,6 @@ from pint import UnitRegistry
 from logic.physics.friction import held_cents
 from logic.physics.strings import (
     between_rows,
-    r_from_kappa,
     r_from_stretch,
     wound_kg_per_m,
 )
@@ -42,7 +41,7 @@ def test_nylon_trebles(diameter_mm: float, pitch: str, tension_n: float, r: floa
     (Anderson & Beausoleil 2024, table)."""
     found = wire(Packet("nylon", diameter_mm, 650.0, Pitch.parse(pitch).hz()), MATERIALS)
     assert abs(found.tension_n - tension_n) < 2 * found.tension_sd_n
-    assert abs(r_from_kappa(found.kappa) - r) < 2 * found.kappa_sd / 2
+    assert abs((found.kappa - 1) / 2 - r) < 2 * found.kappa_sd / 2
 
 
 @pytest.mark.parametrize(
@@ -124,7 +123,7 @@ def test_the_user_s_own_measurements_win() -> None:
         MATERIALS,
     )
     assert found.kg_per_m == 0.374e-3
-    assert r_from_kappa(found.kappa) == pytest.approx(r_from_stretch(648.0, 3.0, 200.0))
+    assert (found.kappa - 1) / 2 == pytest.approx(r_from_stretch(648.0, 3.0, 200.0))
 
 
 def test_too_much_for_the_wire() -> None:
