@@ -93,6 +93,11 @@ def bending(kappa: float, radius_mm: float, length_mm: float) -> float:
     return math.sqrt(kappa) * radius_mm / (2.0 * length_mm)
 
 
+def tension_ratio(semitones: float) -> float:
+    """What raising a string by so many semitones does to its tension: 2^(n/6), since T ∝ f²."""
+    return float(2.0 ** (semitones / 6.0))
+
+
 def by_row(rows: list[list[float]], size: float) -> float:
     """The value of the first row whose limit is not below `size`; the last row's beyond."""
     return next((value for limit, value in rows if size <= limit + 1e-9), rows[-1][1])

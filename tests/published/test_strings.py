@@ -20,6 +20,7 @@ from logic.physics.strings import (
     plain_kg_per_m,
     r_from_stretch,
     tension_n,
+    tension_ratio,
 )
 from logic.physics.vibration import Pluck, pluck_stiffness_n_per_mm, shape_mm, swing_mm
 from logic.trade import load_trade
@@ -90,6 +91,7 @@ def test_raising_a_whole_tone_takes_a_quarter_more_tension() -> None:
     found = figure("bend_tension_trap")
     low, high = 110.0, 110.0 * 2 ** (found.inputs["semitones"] / 12)
     found.agrees_in_all(T_ratio=tension_n(1e-3, 650, high) / tension_n(1e-3, 650, low))
+    found.agrees_in_all(T_ratio=tension_ratio(found.inputs["semitones"]))
 
 
 def test_modulus_of_thin_music_wire() -> None:
