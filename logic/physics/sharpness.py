@@ -139,6 +139,16 @@ def lowest_explained_mm(neck: Neck, fret: int, finger: Finger = Finger()) -> flo
     return (crown - kink - neck.saddle_height_mm * part) / (1.0 - part)
 
 
+def position_cents(error_mm: float, scale_mm: float, fret: int, *, saddle_moved: bool) -> float:
+    """Cents sharp from a nut that stands `error_mm` too far from fret 1.
+
+    The same at every fret until the saddle is moved to put fret 12 right; after that
+    1731·e/L·(2 - 2^(n/12)), which fades up the neck as height does.
+    """
+    share = 2.0 - 2.0 ** (fret / 12.0) if saddle_moved else 1.0
+    return CENTS_PER_NEPER * error_mm / scale_mm * share
+
+
 def saddle_set(
     neck: Neck,
     nut_height_mm: float,

@@ -24,6 +24,7 @@ from logic.physics.sharpness import (
     cents_sharp,
     clearance_from_cents,
     lowest_explained_mm,
+    position_cents,
     saddle_set,
     stretch,
 )
@@ -227,6 +228,15 @@ def test_a_set_saddle_puts_fret_12_right(neck: Neck, spring: Spring, clearance: 
     nut = nut_height_mm(neck, clearance)
     tuned = saddle_set(neck, nut, spring)
     assert cents_sharp(tuned, nut, 12, spring).total == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_misplaced_nut() -> None:
+    """An eighth of an inch too near on 25.5 in is 8.5 cents flat at every fret; once the saddle is
+    set it fades to nothing at fret 12 (pure geometry)."""
+    flat = [position_cents(-3.175, 647.7, fret, saddle_moved=False) for fret in (1, 5, 12)]
+    assert flat == pytest.approx([-8.49] * 3, abs=0.01)
+    set_ = [position_cents(-3.175, 647.7, fret, saddle_moved=True) for fret in (1, 5, 12)]
+    assert set_[0] < set_[1] < set_[2] == pytest.approx(0.0)
 
 
 def test_no_clearance_explains_a_flat_note() -> None:
