@@ -14,6 +14,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 from itertools import accumulate
 from operator import mul
 
@@ -166,11 +167,25 @@ def take(cut: Cut, entry: Reading | Pass, bench: Bench) -> Cut:
 
 
 def replay(clearance: Posterior, entries: Iterable[Reading | Pass], bench: Bench) -> Cut:
-    """The cut that these records of one string make, in their order."""
-    cut = begin(clearance, bench)
-    for entry in entries:
-        cut = take(cut, entry, bench)
-    return cut
+    """The cut that these records of one string make, in their order.
+
+    What was replayed before is remembered, so that one more record costs one step.
+    """
+    records = tuple(entries)
+    for upto in range(_AT_ONCE, len(records), _AT_ONCE):
+        _replayed(clearance, records[:upto], bench)
+    return _replayed(clearance, records, bench)
+
+
+_AT_ONCE = 50
+"""Records replayed in one chain of calls."""
+
+
+@lru_cache(maxsize=256)
+def _replayed(clearance: Posterior, records: tuple[Reading | Pass, ...], bench: Bench) -> Cut:
+    if not records:
+        return begin(clearance, bench)
+    return take(_replayed(clearance, records[:-1], bench), records[-1], bench)
 
 
 def read(cut: Cut, reading: Reading, bench: Bench) -> Cut:

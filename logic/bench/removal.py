@@ -20,6 +20,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import mul
 from typing import Any
 
 Weights = tuple[float, ...]
@@ -171,41 +172,54 @@ def _by_pair(
 @lru_cache(maxsize=32)
 def _pooled(grid: Weights, others: tuple[Weights, ...], prior: RemovalPrior) -> Weights:
     """What the other pairs on this material say about a pair of which nothing is known yet."""
-    centre = math.log(prior.median_mm)
-    belief = [0.0] * len(grid)
-    scored = []
     told = [_scaled(row) for row in others]
-    for sd, weight in prior.sd_log_pair:
-        kernel = _kernel(grid, sd)
-        for m, mean in enumerate(grid):
-            score = math.log(weight) - 0.5 * ((mean - centre) / prior.sd_log_material) ** 2
-            score += sum(_evidence(row, kernel, m) for row in told)
-            scored.append((score, kernel, m))
+    scored = [
+        (_score(grid, m, sd, told, prior) + math.log(weight), sd, m)
+        for sd, weight in prior.sd_log_pair
+        for m in range(0, len(grid), _EVERY)
+    ]
     best = max(score for score, _, _ in scored)
-    for score, kernel, m in scored:
+    belief = [0.0] * len(grid)
+    for score, sd, m in scored:
         share = math.exp(score - best)
         if share > 1e-12:
-            for i in range(len(grid)):
-                belief[i] += share * kernel[abs(i - m)]
+            near = _kernel(grid[1] - grid[0], sd)[len(grid) - 1 - m : 2 * len(grid) - 1 - m]
+            belief = [b + share * k for b, k in zip(belief, near, strict=True)]
     return tuple(belief)
 
 
-def _kernel(grid: Sequence[float], sd: float) -> Weights:
-    """N(0, sd²) by grid distance, so that it sums to one over the whole line."""
-    step = grid[1] - grid[0]
+_EVERY = 3
+"""The material's mean is smooth, so every third point of the grid stands for it."""
+
+Row = tuple[int, tuple[float, ...]]
+"""Likelihoods from a grid point on, as shares of the best."""
+
+
+def _score(grid: Weights, m: int, sd: float, told: list[Row], prior: RemovalPrior) -> float:
+    """Log probability of a material's mean at grid point `m` with pairs so far apart."""
+    off = (grid[m] - math.log(prior.median_mm)) / prior.sd_log_material
+    kernel = _kernel(grid[1] - grid[0], sd)
+    middle = len(grid) - 1 - m
+    evidence = (
+        math.log(sum(map(mul, shares, kernel[middle + start :])) + 1e-300) for start, shares in told
+    )
+    return -0.5 * off * off + sum(evidence)
+
+
+@lru_cache(maxsize=32)
+def _kernel(step: float, sd: float) -> Weights:
+    """N(0, sd²) by grid distance, from as far below to as far above as the grid is long."""
     scale = step / (sd * math.sqrt(2 * math.pi))
-    return tuple(scale * math.exp(-0.5 * (i * step / sd) ** 2) for i in range(len(grid)))
+    places = range(1 - _NODES, _NODES)
+    return tuple(scale * math.exp(-0.5 * (i * step / sd) ** 2) for i in places)
 
 
-def _scaled(row: Weights) -> list[tuple[int, float]]:
-    """Likelihoods against the best, where they matter: (grid point, share)."""
+def _scaled(row: Weights) -> Row:
+    """Where a pair's likelihood matters at all."""
     best = max(row)
-    return [(i, math.exp(v - best)) for i, v in enumerate(row) if v - best > -30.0]
-
-
-def _evidence(row: list[tuple[int, float]], kernel: Weights, m: int) -> float:
-    """Log probability of one pair's passes when its material's mean is grid point `m`."""
-    return math.log(sum(share * kernel[abs(i - m)] for i, share in row) + 1e-300)
+    kept = [i for i, value in enumerate(row) if value - best > -30.0]
+    first, last = kept[0], kept[-1]
+    return first, tuple(math.exp(value - best) for value in row[first : last + 1])
 
 
 def _normalised(logs: Sequence[float]) -> Weights:

@@ -86,7 +86,7 @@ def _well_known(clearance_mm: float, bench: Bench) -> Cut:
 def test_first_pass_on_a_new_pair_is_three_light_strokes() -> None:
     """A slot far over its target gets three strokes with a file this bench has not used."""
     bench = _bench()
-    move = next_move(_read_until_moved(begin(START, bench), bench, 0.90), bench)
+    move = next_move(_well_known(0.90, bench), bench)
     assert (move.step, move.strokes) == (Step.FILE, 3)
 
 
