@@ -6,6 +6,8 @@ does the work, prints, and returns the exit code. To add one: write the module a
 
 COMMANDS = {
     "plan": "the calls for one job, slot by slot",
+    "cut": "what to do next in every slot that is to be lowered",
+    "handover": "the record that goes with the instrument, as text or PDF",
     "layout": "slot positions and depths for a new nut, and a drawing at true size",
     "simulate": "the cutting benchmark: ours beside plain habits",
     "pitch": "cents sharp at frets 1, 2, 3, 5 and 12, string by string",

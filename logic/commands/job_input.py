@@ -60,3 +60,14 @@ def _bytes(name: str) -> bytes:
 def _limited(file: BinaryIO) -> bytes:
     """No more than a job may be long and a little over, so that an endless stream is refused."""
     return file.read(LONGEST_FILE + 1)
+
+
+def write_file(option: str, name: str, content: bytes) -> None:
+    """Writes what a command was asked to leave behind; InputError when it cannot be written."""
+    try:
+        Path(name).write_bytes(content)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError(
+            option, name, "name a file that can be written", what=f"{reason}: {name[:80]}"
+        ) from error

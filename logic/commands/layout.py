@@ -6,16 +6,15 @@ from __future__ import annotations
 
 import argparse
 import json
-from pathlib import Path
 
 from logic.bench.nut_layout import NutLayout, Spacing, Wishes, lay_out
-from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of
+from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of, write_file
 from logic.drawing.nut import nut_page, shown
 from logic.drawing.page import Page, Paper
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
 from logic.trade import load_trade
-from shared.errors import InputError, LengthError
+from shared.errors import LengthError
 from shared.job import Assumed
 from shared.units import Length, Unit
 
@@ -77,19 +76,9 @@ def _length_mm(option: str, written: str | None) -> float | None:
 
 def _draw(options: argparse.Namespace, page: Page) -> None:
     if options.svg:
-        _write("--svg", options.svg, svg(page).encode("utf-8"))
+        write_file("--svg", options.svg, svg(page).encode("utf-8"))
     if options.pdf:
-        _write("--pdf", options.pdf, pdf([page]))
-
-
-def _write(option: str, name: str, content: bytes) -> None:
-    try:
-        Path(name).write_bytes(content)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise InputError(
-            option, name, "name a file that can be written", what=f"{reason}: {name[:80]}"
-        ) from error
+        write_file("--pdf", options.pdf, pdf([page]))
 
 
 def _json(layout: NutLayout, assumed: tuple[Assumed, ...]) -> str:
