@@ -31,6 +31,7 @@ _BACK = ("Page Up", "Arrow Left")
 
 def command_for(key: str, view: View) -> Command | None:
     """What `key` means while `view` is shown; None when it means nothing."""
+    key = key.removeprefix("Numpad ")
     if isinstance(view, WalkView):
         return _in_the_walk(key, view)
     if key in _BACK:

@@ -47,7 +47,7 @@ class Shell:
         try:
             self._next = self.do(command)
         except NutwrightError as error:
-            self._next = trouble(error)
+            self._next = trouble(error, can_go_on=True)
         if not self.waits:
             self._put()
         if self.settle:
@@ -59,7 +59,7 @@ class Shell:
             if self.settle:
                 await self.settle()
         except NutwrightError as error:
-            self._next = trouble(error)
+            self._next = trouble(error, can_go_on=True)
             self._put()
         else:
             if self.waits:
@@ -93,6 +93,8 @@ def look_from(settings: dict[str, str], look: Look) -> Look:
     )
 
 
-def trouble(error: NutwrightError, title: str = "This was not recorded") -> TroubleView:
+def trouble(
+    error: NutwrightError, title: str = "This was not recorded", *, can_go_on: bool = False
+) -> TroubleView:
     """An error as a page: what happened, what is safe, what to do."""
-    return TroubleView(title, error.what, error.safe, error.next)
+    return TroubleView(title, error.what, error.safe, error.next, can_go_on=can_go_on)

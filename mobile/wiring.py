@@ -80,7 +80,8 @@ class Tab:
     def _show_desk(self, history: History, health: StorageHealth) -> None:
         desk = Desk(history, self.trade, lambda: secrets.token_hex(8))
         desk.storage = (storage_in_words(health),)
-        desk.warnings = () if health.kept else (health.message,)
+        kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message
+        desk.warnings = () if kept_well else (health.message,)
         desk.resume()
         shell = self.shell
         shell.do = desk.do
