@@ -20,6 +20,7 @@ from mobile.screens.questions import preconditions_screen, question_screen
 from mobile.screens.settings import settings_screen
 from mobile.screens.trouble import trouble_screen
 from mobile.screens.walk import walk_screen
+from mobile.screens.what_if import what_if_screen
 from mobile.shell import Shell
 
 Screen = Callable[[Any, Look, Act], ft.Control]
@@ -31,6 +32,7 @@ SCREENS: dict[type, Screen] = {
     views.PreconditionsView: preconditions_screen,
     views.QuestionView: question_screen,
     views.WalkView: walk_screen,
+    views.WhatIfView: what_if_screen,
     views.CutView: cut_screen,
     views.TypeView: type_screen,
     views.PlanView: plan_screen,

@@ -19,6 +19,7 @@ STANDARD_A4_HZ = 440.0
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _ALTER = {"": 0, "#": 1, "b": -1, "##": 2, "x": 2, "bb": -2}
 _SIGN = {0: "", 1: "♯", -1: "♭", 2: "𝄪", -2: "𝄫"}
+_SPELLED = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 _WRITTEN = re.compile(r"([A-Ga-g])\s?(##|x|#|bb|b|)\s?(-?[0-9]{1,2})")
 _NO_OCTAVE = re.compile(r"[A-Ga-g](?:##|x|#|bb|b|)")
 _LONGEST_TEXT = 12
@@ -57,6 +58,12 @@ class Pitch:
     def hz(self, a4_hz: float = STANDARD_A4_HZ) -> float:
         """Frequency in hertz for a reference A4."""
         return float(a4_hz * 2.0 ** ((self.midi - 69) / 12))
+
+    def moved(self, semitones: int) -> Pitch:
+        """The pitch so many semitones higher, spelled as the trade names tunings; PitchError
+        where no string sounds."""
+        octave, step = divmod(self.midi + semitones, 12)
+        return Pitch.parse(f"{_SPELLED[step]}{octave - 1}")
 
     def show(self) -> str:
         """For a person, with real accidentals."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from logic.bench.dials import Dial
 from shared.instrument import Attack
 from shared.job import Buzz, Contact
 
@@ -123,6 +124,26 @@ class Typed:
 
 
 @dataclass(frozen=True)
+class WhatIf:
+    """See what would follow if something were different; a string number speaks of that string."""
+
+    string: int | None = None
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Turn one dial of the what-if by so many steps."""
+
+    dial: Dial
+    steps: int
+
+
+@dataclass(frozen=True)
+class ForgetWhatIf:
+    """Everything as recorded again."""
+
+
+@dataclass(frozen=True)
 class Cut:
     """Begin or carry on with the cut of one slot."""
 
@@ -228,6 +249,9 @@ Command = (
     | Hear
     | TypeNumber
     | Typed
+    | WhatIf
+    | Turn
+    | ForgetWhatIf
     | Cut
     | Filed
     | Prove

@@ -14,13 +14,14 @@ from logic.desk.asking import before_view, question_view
 from logic.desk.bag import kit_of, kit_view, settings_view
 from logic.desk.cutting import cut_of, cut_view, prove_view
 from logic.desk.floor import Floor, Move
-from logic.desk.moves import asking, bag, cutting, measuring, taking_in
+from logic.desk.moves import asking, bag, cutting, measuring, taking_in, wondering
 from logic.desk.number_pad import type_view
 from logic.desk.places import JOB_ROOMS
 from logic.desk.planning import plan_view
 from logic.desk.taking_in import home_view, intake_view, kinds_view
 from logic.desk.views import View
 from logic.desk.walking import walk_view
+from logic.desk.wondering import what_if_view
 from logic.history.history import History
 
 
@@ -108,6 +109,9 @@ _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     "ask": _ask,
     "walk": _walk,
     "plan": lambda floor, title: plan_view(floor.work, floor.wording, title, floor.place.string),
+    "what if": lambda floor, title: what_if_view(
+        floor.work, floor.changes, floor.place.string, floor.wording, title
+    ),
     "cut": _cut,
     "prove": lambda floor, title: prove_view(floor.work, floor.here, floor.wording, title),
 }
@@ -116,5 +120,6 @@ _MOVES: dict[type, Move] = {
     **asking.MOVES,
     **measuring.MOVES,
     **cutting.MOVES,
+    **wondering.MOVES,
     **bag.MOVES,
 }

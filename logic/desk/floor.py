@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from logic.bench.changes import Changes
 from logic.bench.cut_job import taught_by
 from logic.bench.removal import SlotSeen
 from logic.bench.trade import Trade
@@ -36,6 +37,8 @@ class Floor:
         """What the number pad is asked for; empty while it is away."""
         self.trouble = ""
         """Why the last number was not kept."""
+        self.changes = Changes()
+        """What is being wondered about; never recorded."""
         self._came_from = Place()
         self._work: OpenJob | None = None
         self._fresh = False

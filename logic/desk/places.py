@@ -6,9 +6,20 @@ from dataclasses import dataclass
 from typing import Literal
 
 Room = Literal[
-    "home", "kinds", "intake", "before", "ask", "walk", "plan", "cut", "prove", "kit", "settings"
+    "home",
+    "kinds",
+    "intake",
+    "before",
+    "ask",
+    "walk",
+    "plan",
+    "what if",
+    "cut",
+    "prove",
+    "kit",
+    "settings",
 ]
-JOB_ROOMS: tuple[Room, ...] = ("intake", "before", "ask", "walk", "plan", "cut", "prove")
+JOB_ROOMS: tuple[Room, ...] = ("intake", "before", "ask", "walk", "plan", "what if", "cut", "prove")
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = 
         job=work.id,
         title=title,
         summary=calls_in_words(ordered).capitalize(),
-        slots=tuple(_slot(call, instrument) for call in ordered),
+        slots=tuple(slot_picture(call, instrument) for call in ordered),
         lines=tuple(_line(call, work, wording) for call in ordered),
         advice=plan.nut.advice,
         options=tuple(_option(option, wording) for option in plan.nut.options),
@@ -36,7 +36,8 @@ def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = 
     )
 
 
-def _slot(call: StringCall, instrument: Instrument) -> SlotPicture:
+def slot_picture(call: StringCall, instrument: Instrument) -> SlotPicture:
+    """The drawing's figures of one slot."""
     spec = instrument.spec(call.string)
     clearance = call.clearance_mm
     return SlotPicture(

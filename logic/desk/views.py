@@ -228,6 +228,32 @@ class PlanView:
 
 
 @dataclass(frozen=True)
+class DialView:
+    """One dial: what it turns, where it stands, and whether that differs from the record."""
+
+    key: str
+    label: str
+    value: str
+    turned: bool = False
+
+
+@dataclass(frozen=True)
+class WhatIfView:
+    """Windows and calls as they would be; nothing of it is recorded."""
+
+    job: str
+    title: str
+    string: int | None
+    marks: tuple[StringMark, ...]
+    dials: tuple[DialView, ...]
+    slots: tuple[SlotPicture, ...]
+    lines: tuple[tuple[str, str], ...]
+    """Per string: its name, and what it is called now and would be called then."""
+    changed: bool
+    spoken: str
+
+
+@dataclass(frozen=True)
 class KitView:
     """The bag: every leaf and file that exists in the trade, and which of them are here."""
 
@@ -267,6 +293,7 @@ View = (
     | CutView
     | TypeView
     | PlanView
+    | WhatIfView
     | KitView
     | SettingsView
     | TroubleView

@@ -126,10 +126,11 @@ def plain_button(
     mark: str,
     expand: bool | int | None = None,
     height: float = 56.0,
+    size: float | None = None,
 ) -> ft.Control:
     """Something else to do."""
     return touch(
-        words(text, look, bold=True, lines=1, align=ft.TextAlign.CENTER),
+        words(text, look, size=size, bold=True, lines=1, align=ft.TextAlign.CENTER),
         look,
         on_touch,
         mark=mark,
@@ -137,7 +138,7 @@ def plain_button(
         height=height,
         expand=expand,
         align=ft.Alignment.CENTER,
-        padding=ft.Padding.symmetric(horizontal=8),
+        padding=ft.Padding.symmetric(horizontal=4),
     )
 
 

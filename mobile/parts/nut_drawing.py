@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import flet as ft
 import flet.canvas as cv
 
-from logic.desk.views import PlanView, SlotPicture
+from logic.desk.views import SlotPicture
 from mobile.look import FONT, Look
 from mobile.parts.basics import quiet
 from mobile.parts.marks import call_sign
@@ -40,22 +40,28 @@ class Scale:
         return self.height - FOOT - (kept - _FLOOR_MM) * self.per_mm
 
 
-def nut_drawing(view: PlanView, look: Look, width: float, height: float) -> ft.Control:
-    """The drawing with its legend; the same facts are in the list below it as text."""
-    slots = view.slots
+def nut_drawing(
+    slots: tuple[SlotPicture, ...],
+    said: str,
+    opened: int | None,
+    look: Look,
+    width: float,
+    height: float,
+) -> ft.Control:
+    """The drawing with its legend; `said` is the same for a screen reader."""
     scale = Scale(width, height, _tallest(slots))
     step = scale.width / (len(slots) + 0.4)
     centres = [step * (place + 0.7) for place in range(len(slots))]
     shapes: list[cv.Shape] = [*_nut(slots, centres, scale, look), _crown(scale, look)]
     for slot, x in zip(slots, centres, strict=True):
-        shapes += _slot(slot, x, step, scale, look, opened=view.opened == slot.string)
+        shapes += _slot(slot, x, step, scale, look, opened=opened == slot.string)
     return ft.Column(
         [
             ft.Semantics(
                 image=True,
                 container=True,
                 exclude_semantics=True,
-                label=_said(view),
+                label=f"The nut end-on. {said}",
                 content=cv.Canvas(shapes, width=scale.width, height=height),
             ),
             quiet(_legend(scale), look, size=look.text_size * 0.78),
@@ -67,10 +73,6 @@ def nut_drawing(view: PlanView, look: Look, width: float, height: float) -> ft.C
 def _legend(scale: Scale) -> str:
     times = round(scale.per_mm / 6.0)  # about six logical pixels make a millimetre on a phone
     return f"[ window   – target   | 95 %   heights × {times}"
-
-
-def _said(view: PlanView) -> str:
-    return "The nut end-on. " + " ".join(f"{line.name}: {line.headline}." for line in view.lines)
 
 
 def _tallest(slots: tuple[SlotPicture, ...]) -> float:

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import AskMore, CloseJob, Cut, GoHome, Prove, SeePlan, Undo, Walk
+from logic.desk.commands import (
+    AskMore,
+    CloseJob,
+    Command,
+    Cut,
+    GoHome,
+    Prove,
+    SeePlan,
+    Undo,
+    Walk,
+    WhatIf,
+)
 from logic.desk.views import PlanLine, PlanView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
@@ -29,11 +40,11 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     back = lambda: act(GoHome())  # noqa: E731
     foot = ft.Row(_ways(look, act, asks=view.asks), spacing=GAP)
     if not look.landscape:
-        drawing = nut_drawing(view, look, look.column, min(280.0, look.height * 0.32))
+        drawing = _drawing(view, look, look.column, min(280.0, look.height * 0.32))
         body = [summary, drawing, *lists]
         return page(look, view.title, body, foot=[foot], on_back=back, back="Home")
     half = (look.width - 3 * look.margin) / 2
-    drawing = nut_drawing(view, look, half, max(110.0, look.height - 2 * look.margin - 236))
+    drawing = _drawing(view, look, half, max(110.0, look.height - 2 * look.margin - 236))
     left = ft.Column(
         [title_row(look, view.title, back, "Home"), summary, drawing, foot],
         spacing=GAP,
@@ -44,15 +55,28 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
 
 
+def _drawing(view: PlanView, look: Look, width: float, height: float) -> ft.Control:
+    said = " ".join(f"{line.name}: {line.headline}." for line in view.lines)
+    return nut_drawing(view.slots, said, view.opened, look, width, height)
+
+
 def _ways(look: Look, act: Act, *, asks: bool) -> list[ft.Control]:
-    ways = [
-        plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=2),
-        plain_button("Measure", look, lambda: act(Walk()), mark="measure", expand=3),
-        plain_button("Close", look, lambda: act(CloseJob()), mark="close", expand=3),
+    """What can be done from here; small in landscape, where all stand in one row."""
+    ways: list[tuple[str, str, Command]] = [
+        ("Undo", "undo", Undo()),
+        ("What if", "what-if", WhatIf()),
+        ("Measure", "measure", Walk()),
+        ("Close", "close", CloseJob()),
     ]
     if asks:
-        ways[1:1] = [plain_button("Ask", look, lambda: act(AskMore()), mark="ask", expand=2)]
-    return ways
+        ways.insert(1, ("Ask", "ask", AskMore()))
+    return [_way(text, mark, command, look, act) for text, mark, command in ways]
+
+
+def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+    return plain_button(
+        text, look, lambda: act(command), mark=mark, expand=len(text) + 2, size=15.0
+    )
 
 
 def _line(line: PlanLine, opened: bool, look: Look, act: Act) -> ft.Control:

@@ -107,6 +107,7 @@ _BEFORE: dict[str, Room] = {
     "ask": "before",
     "walk": "before",
     "plan": "walk",
+    "what if": "plan",
     "cut": "plan",
     "prove": "plan",
 }

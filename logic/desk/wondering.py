@@ -1,0 +1,97 @@
+"""What if: windows and calls as they would be, the record untouched."""
+
+from __future__ import annotations
+
+from logic.bench.changes import Changes
+from logic.bench.dials import Dial, budget_cents
+from logic.bench.plan import make_plan
+from logic.bench.walk import walk_order
+from logic.bench.what_if import what_if
+from logic.desk.open_job import OpenJob
+from logic.desk.planning import slot_picture
+from logic.desk.saying import call_in_words
+from logic.desk.views import ATTACK_WORDS, DialView, StringMark, WhatIfView
+from logic.desk.wording import Wording
+from shared.job import Job, StringCall
+from shared.units import Length
+
+
+def what_if_view(
+    work: OpenJob, changes: Changes, string: int | None, wording: Wording, title: str
+) -> WhatIfView:
+    """The nut as it would be; dials speak of `string`, or of all where it is None."""
+    job = what_if(work.job, changes)
+    order = walk_order(job.instrument)
+    now = {call.string: call for call in make_plan(work.job, work.trade).strings}
+    then = {call.string: call for call in make_plan(job, work.trade).strings}
+    lines = tuple(_line(job, now[s], then[s], wording) for s in order)
+    return WhatIfView(
+        job=work.id,
+        title=title,
+        string=string,
+        marks=tuple(StringMark(s, str(s), then[s].call, here=s == string) for s in order),
+        dials=_dials(work, job, changes, string, then, wording),
+        slots=tuple(slot_picture(then[s], job.instrument) for s in order),
+        lines=lines,
+        changed=bool(changes),
+        spoken=". ".join(f"{name}: {said}" for name, said in lines),
+    )
+
+
+def _line(job: Job, now: StringCall, then: StringCall, wording: Wording) -> tuple[str, str]:
+    spec = job.instrument.spec(then.string)
+    name = f"{job.instrument.name_of(then.string)} · {spec.pitch.show()}"
+    said, would_be = call_in_words(now, wording), call_in_words(then, wording)
+    window = then.window_mm
+    low, high = wording.mm(window.low).split()[0], wording.mm(window.high)
+    call = would_be if said == would_be else f"{said} → {would_be}"
+    return f"{name} · {wording.gauge(spec.gauge)}", f"{call}. Window {low} to {high}"
+
+
+def _dials(
+    work: OpenJob,
+    job: Job,
+    changes: Changes,
+    string: int | None,
+    then: dict[int, StringCall],
+    wording: Wording,
+) -> tuple[DialView, ...]:
+    relief = job.instrument.relief
+    budget = changes.budget_cents or work.job.player.budget_cents
+    shown = wording.length(relief) if relief is not None else "not measured"
+    most = budget_cents(job, work.trade)
+    cents = f"{most:.0f} cents" if budget else f"up to {most:.0f} cents"
+    return (
+        DialView(Dial.ATTACK, "Attack", ATTACK_WORDS[job.player.attack], _differs(work.job, job)),
+        DialView(Dial.RELIEF, "Relief", shown, changes.relief is not None),
+        DialView(Dial.TUNING, "Tuning", _tuning(job, string), bool(changes.pitches)),
+        DialView(Dial.GAUGE, "Gauge", _gauge(job, string, wording), bool(changes.gauges)),
+        DialView(Dial.TARGET, "Target", _target(then, string, wording), bool(changes.targets)),
+        DialView(Dial.BUDGET, "Sharp by", cents, changes.budget_cents is not None),
+    )
+
+
+def _differs(recorded: Job, job: Job) -> bool:
+    return recorded.player.attack is not job.player.attack
+
+
+def _tuning(job: Job, string: int | None) -> str:
+    if string is not None:
+        return job.instrument.spec(string).pitch.show()
+    return " ".join(job.instrument.spec(s).pitch.show() for s in walk_order(job.instrument))
+
+
+def _gauge(job: Job, string: int | None, wording: Wording) -> str:
+    strings = (string,) if string is not None else walk_order(job.instrument)
+    gauges = [job.instrument.spec(s).gauge for s in strings]
+    return _span(wording.gauge(gauges[0]), wording.gauge(gauges[-1]))
+
+
+def _target(then: dict[int, StringCall], string: int | None, wording: Wording) -> str:
+    targets = [then[s].window_mm.target for s in ((string,) if string is not None else then)]
+    low, high = (wording.length(Length.of(round(t, 6))) for t in (min(targets), max(targets)))
+    return _span(low, high)
+
+
+def _span(first: str, last: str) -> str:
+    return first if first == last else f"{first} to {last}"

@@ -1,0 +1,117 @@
+"""What if: six dials, and the nut as it would be while they turn."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from logic.bench.dials import Dial
+from logic.desk.commands import Back, ForgetWhatIf, Turn, WhatIf
+from logic.desk.views import DialView, WhatIfView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, grid, plain_button, quiet, touch, words
+from mobile.parts.nut_drawing import nut_drawing
+from mobile.parts.page import frame, title_row
+
+
+def what_if_screen(view: WhatIfView, look: Look, act: Act) -> ft.Control:
+    """The drawing stays in sight above the dials, or beside them in landscape."""
+    back = lambda: act(Back())  # noqa: E731
+    title = title_row(look, "What if", back, "Plan")
+    dials = ft.ListView(
+        [
+            _pointing(view, look, act),
+            *(_dial(dial, look, act) for dial in view.dials),
+            *(_line(name, said, look) for name, said in view.lines),
+        ],
+        spacing=GAP,
+        expand=True,
+    )
+    note = quiet("Nothing of this is recorded.", look, size=look.text_size * 0.85)
+    forget = plain_button("As recorded", look, lambda: act(ForgetWhatIf()), mark="forget")
+    if look.landscape:
+        half = (look.width - 3 * look.margin) / 2
+        drawing = _drawing(view, look, half, look.height - 2 * look.margin - 200)
+        left = ft.Column([title, drawing, note, forget], spacing=GAP, width=half)
+        return frame(look, ft.Row([left, dials], spacing=look.margin, expand=True))
+    drawing = _drawing(view, look, look.column, min(220.0, look.height * 0.26))
+    column = ft.Column([title, drawing, note, dials, forget], spacing=GAP, expand=True)
+    return frame(
+        look,
+        ft.Row(
+            [ft.Container(column, width=look.column)],
+            alignment=ft.MainAxisAlignment.CENTER,
+            expand=True,
+        ),
+    )
+
+
+def _drawing(view: WhatIfView, look: Look, width: float, height: float) -> ft.Control:
+    return nut_drawing(view.slots, view.spoken, view.string, look, width, max(110.0, height))
+
+
+def _pointing(view: WhatIfView, look: Look, act: Act) -> ft.Control:
+    """All strings, or one: tuning, gauge and target then speak of it alone."""
+    cells = [_points(None, "All", view.string is None, look, act)]
+    cells += [_points(mark.string, mark.label, mark.here, look, act) for mark in view.marks]
+    return grid(cells, 7, gap=4)
+
+
+def _points(string: int | None, label: str, here: bool, look: Look, act: Act) -> ft.Control:
+    return touch(
+        words(label, look, bold=True, color=look.palette.on_brass if here else None),
+        look,
+        lambda: act(WhatIf(string)),
+        mark=f"point-{string or 'all'}",
+        label="All strings" if string is None else f"String {label}",
+        fill=look.palette.brass if here else None,
+        line=look.palette.hairline,
+        height=48,
+        expand=1,
+        padding=0,
+        align=ft.Alignment.CENTER,
+        chosen=here,
+    )
+
+
+def _dial(dial: DialView, look: Look, act: Act) -> ft.Control:
+    """Less, the name and where it stands, more; a turned one says so with a mark."""
+    key = Dial(dial.key)
+    name = f"{dial.label} (changed)" if dial.turned else dial.label
+    middle = ft.Column(
+        [
+            quiet(name, look, size=look.text_size * 0.8, lines=1),
+            words(dial.value, look, bold=True, lines=1),
+        ],
+        spacing=0,
+        expand=True,
+    )
+    return ft.Row(
+        [
+            _step("−", f"Less {dial.label}", f"less-{key}", look, lambda: act(Turn(key, -1))),
+            middle,
+            _step("+", f"More {dial.label}", f"more-{key}", look, lambda: act(Turn(key, 1))),
+        ],
+        spacing=GAP * 1.5,
+    )
+
+
+def _step(sign: str, label: str, mark: str, look: Look, on_touch: Callable[[], None]) -> ft.Control:
+    return touch(
+        words(sign, look, size=28, bold=True),
+        look,
+        on_touch,
+        mark=mark,
+        label=label,
+        fill=look.palette.surface,
+        line=look.palette.hairline,
+        width=72,
+        height=56,
+        padding=0,
+        align=ft.Alignment.CENTER,
+    )
+
+
+def _line(name: str, said: str, look: Look) -> ft.Control:
+    return ft.Column([quiet(name, look), words(said, look)], spacing=0)
