@@ -13,7 +13,14 @@ import flet_web  # type: ignore[import-untyped]
 from mobile.publish import patch
 from mobile.publish.compiled import compiled
 from mobile.publish.icons import FONT, icon_font, icons_named
-from mobile.publish.pack import App, app_files, must_be_a_file, package_files, zipped
+from mobile.publish.pack import (
+    App,
+    app_files,
+    licences,
+    must_be_a_file,
+    package_files,
+    zipped,
+)
 from mobile.publish.precache import build_id, listing
 from mobile.publish.squeeze import squeezed
 from mobile.publish.stdlib import check_imports, stdlib_files
@@ -55,6 +62,7 @@ def build(app: App, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) 
     _check_base(base)
     files = site_files(app, base, hubs)
     files, build = _with_worker(files)
+    files |= on_the_host_only(app)
     _clear(out)
     for path, data in (files | squeezed(files, SQUEEZED)).items():
         (out / path).parent.mkdir(parents=True, exist_ok=True)
@@ -73,7 +81,8 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
         files[f"assets/fonts/{path.name}"] = path.read_bytes()
     for name in ("python.js", "shell.js", "bench_io.js", "worker.js"):
         files[name] = (WEB / name).read_bytes()
-    files["manifest.json"] = _manifest(app)
+    screens = {f"screens/{p.name}": p.read_bytes() for p in sorted(ASSETS.glob("screens/*.png"))}
+    files["manifest.json"] = _manifest(app, screens)
     files["index.html"] = _index(app, base, hubs, files)
     return files
 
@@ -90,6 +99,17 @@ def python_files(app: App, python: Path, kept: Path = COMPILED) -> dict[str, byt
         ),
         "packages.zip": zipped({p: data for p, data in packages.items() if p not in loose}),
         "app.zip": zipped(loose | compiled(ours, python, kept)),
+    }
+
+
+def on_the_host_only(app: App) -> dict[str, bytes]:
+    """What belongs to the site and is not kept on devices: licences, and pictures for the store."""
+    web = Path(flet_web.get_package_web_dir())
+    screens = {f"screens/{p.name}": p.read_bytes() for p in sorted(ASSETS.glob("screens/*.png"))}
+    return screens | {
+        "licences/client.txt": (web / "assets" / "NOTICES").read_bytes(),
+        "licences/packages.txt": licences(app, WHEELS),
+        "licences/type.txt": (ASSETS / "fonts" / "LICENCE.txt").read_bytes(),
     }
 
 
@@ -117,10 +137,18 @@ def content_policy(hubs: tuple[str, ...] = ()) -> str:
     )
 
 
-def _manifest(app: App) -> bytes:
+def _manifest(app: App, screens: dict[str, bytes]) -> bytes:
     manifest = json.loads((WEB / "manifest.json").read_text(encoding="utf-8"))
     manifest |= {"name": app.name, "short_name": app.name, "description": app.description}
+    if screens:
+        manifest["screenshots"] = [_screenshot(path, data) for path, data in screens.items()]
     return json.dumps(manifest, indent=1, ensure_ascii=False).encode()
+
+
+def _screenshot(path: str, png: bytes) -> dict[str, str]:
+    width, height = (int.from_bytes(png[at : at + 4], "big") for at in (16, 20))
+    form = "wide" if width > height else "narrow"
+    return {"src": path, "sizes": f"{width}x{height}", "type": "image/png", "form_factor": form}
 
 
 def _with_worker(files: dict[str, bytes]) -> tuple[dict[str, bytes], str]:

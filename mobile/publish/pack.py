@@ -33,6 +33,10 @@ _LEFT_OUT = (
 _TYPES_ONLY = (".pyi", "py.typed")
 # Compiled parts are loaded from real files; all the rest is imported straight from an archive.
 _COMPILED = ("msgpack/", "pydantic_core/")
+RUNTIME_LICENCES = """\
+Python runs in this site as Pyodide (Mozilla Public License 2.0), which holds CPython and its
+standard library (PSF License Agreement). Flet is under the Apache License 2.0.
+"""
 FLET_WHEELS = ("flet", "msgpack", "repath", "six")
 
 
@@ -69,13 +73,25 @@ def _stays_home(path: str) -> bool:
 
 def package_files(app: App, cache: Path) -> dict[str, bytes]:
     """Path and bytes of the packages, without what no phone reaches."""
+    files = _unpacked(app, cache)
+    return {path: data for path, data in files.items() if _is_reached(path)}
+
+
+def licences(app: App, cache: Path) -> bytes:
+    """The licence texts of the packages that are shipped, one after the other."""
+    parts = [RUNTIME_LICENCES]
+    for path, data in _unpacked(app, cache).items():
+        if ".dist-info/" in path and ("LICEN" in path.upper() or "COPYING" in path.upper()):
+            parts.append(f"{'-' * 80}\n{path}\n\n{data.decode('utf-8', 'replace')}")
+    return "\n".join(parts).encode()
+
+
+def _unpacked(app: App, cache: Path) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for wheel in wheels.wheels(cache):
         name = wheel.name.split("-")[0].replace("_", "-")
         if not app.wheels or name in app.wheels:
-            files |= {
-                path: data for path, data in wheels.unpack(wheel).items() if _is_reached(path)
-            }
+            files |= wheels.unpack(wheel)
     return files
 
 

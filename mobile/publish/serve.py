@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 from functools import partial
 from http import HTTPStatus
@@ -11,8 +12,6 @@ from urllib.parse import unquote, urlsplit
 
 from mobile.publish.precache import content_type
 
-# Files whose names stay while their content changes from build to build.
-_ALWAYS_ASK = ("index.html", "sw.js", "precache.json", "manifest.json")
 _ENCODINGS = (("br", ".br"), ("gzip", ".gz"))
 
 
@@ -81,7 +80,12 @@ class SiteHandler(BaseHTTPRequestHandler):
                 headers["Content-Encoding"] = encoding
                 file = packed
                 break
-        self._send(HTTPStatus.OK, headers, file.read_bytes(), with_body)
+        body = file.read_bytes()
+        headers["ETag"] = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
+        if headers["ETag"] in self.headers.get("If-None-Match", ""):
+            self._send(HTTPStatus.NOT_MODIFIED, headers, b"", with_body=False)
+        else:
+            self._send(HTTPStatus.OK, headers, body, with_body)
 
     def _send(
         self, status: HTTPStatus, headers: dict[str, str], body: bytes, with_body: bool
@@ -89,7 +93,8 @@ class SiteHandler(BaseHTTPRequestHandler):
         self.send_response(status)
         for key, value in headers.items():
             self.send_header(key, value)
-        self.send_header("Content-Length", str(len(body)))
+        if status is not HTTPStatus.NOT_MODIFIED:
+            self.send_header("Content-Length", str(len(body)))
         self.end_headers()
         if with_body:
             self.wfile.write(body)

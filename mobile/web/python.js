@@ -14,7 +14,9 @@ var flet = {
   assetBase: here.pathname,
   routeUrlStrategy: "hash",
   canvasKitBaseUrl: here.pathname + "canvaskit/",
-  fontFallbackBaseUrl: "assets/fonts/",
+  // Asked for a sign that no font of ours has, the engine tries a long list of fonts below this
+  // address, again and again. Any font for an answer lets it draw a box and be done.
+  fontFallbackBaseUrl: "assets/fonts/Bench-Regular.woff2?",
   webRenderer: "canvaskit",
 };
 flet.flutterAppLoaded = new Promise((resolve) => { flet.flutterAppResolve = resolve; });

@@ -2,8 +2,24 @@
 "use strict";
 
 const here = new URL("./", self.location.href);
-const app = fetch(new URL("app.zip", here)).then(bytesOf);
-const packages = fetch(new URL("packages.zip", here)).then(bytesOf);
+
+// Everything is asked for at once. What the runtime fetches for itself, it finds on its way here.
+const early = new Map();
+const fetchNow = self.fetch.bind(self);
+for (const path of ["pyodide/pyodide.asm.wasm", "pyodide/python_stdlib.zip",
+  "pyodide/pyodide-lock.json"]) {
+  const url = new URL(path, here).href;
+  early.set(url, fetchNow(url, { credentials: "same-origin" }));
+}
+self.fetch = (what, how) => {
+  const url = String(what);
+  const coming = early.get(url);
+  early.delete(url);
+  return coming || fetchNow(what, how);
+};
+const packages = fetchNow(new URL("packages.zip", here)).then(bytesOf);
+const app = fetchNow(new URL("app.zip", here)).then(bytesOf);
+for (const coming of [packages, app, ...early.values()]) coming.catch(() => {});
 
 // What Python reaches as the module flet_js: the drawing engine's side of the wire.
 const flet_js = { start_connection: null, documentUrl: "" };

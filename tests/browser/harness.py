@@ -24,6 +24,8 @@ FLAGS = (
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    # One made-up name leads here; any other leads nowhere.
+    "--host-resolver-rules=MAP shop.example 127.0.0.1,MAP *.* ~NOTFOUND,EXCLUDE 127.0.0.1",
 )
 PHONE = {"width": 390, "height": 844}
 PATIENCE_MS = 90_000

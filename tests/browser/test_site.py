@@ -6,7 +6,6 @@ import shutil
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
 
 from mobile.publish.build import build
 from mobile.publish.pack import App
@@ -16,7 +15,6 @@ from tests.browser.harness import (
     kept,
     serving,
     tap,
-    visiting,
     wait_for_text,
 )
 
@@ -140,17 +138,14 @@ def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> N
         wait_for_text(visit.page, "Plain page")
 
 
-def test_plain_http_says_what_cannot_be_kept(browser: Browser, hosted: Path) -> None:
+def test_plain_http_says_what_cannot_be_kept(visit: Visit, hosted: Path) -> None:
     """From another machine over plain http the page says so, and can still be looked at."""
-    flag = {"ignore_https_errors": False}
-    with serving(hosted) as server, visiting(browser, **flag) as visit:
-        visit.page.add_init_script(
-            "Object.defineProperty(window, 'isSecureContext', { get: () => false })"
-        )
-        visit.page.goto(server.address)
+    with serving(hosted) as server:
+        visit.page.goto(server.address.replace("localhost", "shop.example"))
         visit.page.get_by_text("Nothing can be kept here").wait_for()
         visit.page.get_by_role("button", name="Look around").click()
         wait_for_text(visit.page, "Plain page")
+        assert visit.page.evaluate("() => kept.state().offline") is False
 
 
 def test_the_page_can_be_installed(visit: Visit, hosted: Path) -> None:

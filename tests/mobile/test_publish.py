@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from mobile.publish import compiled as compiling
 from mobile.publish import patch
-from mobile.publish.build import NUTWRIGHT, build, content_policy
+from mobile.publish.build import AT_START, NUTWRIGHT, build, content_policy
 from mobile.publish.commands import main
 from mobile.publish.icons import glyph_of, icon_font, icons_named
 from mobile.publish.pack import App, app_files, zipped
@@ -65,9 +65,11 @@ def test_everything_kept_is_listed_with_its_hash(site: Path) -> None:
     """precache.json names every file but itself, the worker and compressed copies, rightly."""
     listing = json.loads((site / "precache.json").read_text())
     found = {name: hashlib.sha256(data).hexdigest() for name, data in contents(site).items()}
-    left_out = {"precache.json", "sw.js"}
+    left_out = ("precache.json", "sw.js", "licences/", "screens/")
     wanted = {
-        n: h for n, h in found.items() if n not in left_out and not n.endswith((".gz", ".br"))
+        n: h
+        for n, h in found.items()
+        if not n.startswith(left_out) and not n.endswith((".gz", ".br"))
     }
     assert {entry["path"]: entry["sha256"] for entry in listing["files"]} == wanted
     assert {Path(name).suffix for name in wanted} <= set(TYPES)
@@ -98,6 +100,25 @@ def test_no_dependency_list_travels_along(site: Path) -> None:
             names = archive.namelist()
         assert not [n for n in names if n.endswith(("requirements.txt", "pyproject.toml"))]
         assert not [n for n in names if "/publish/" in n or "dist-info" in n]
+
+
+def test_the_licences_of_what_is_shipped_go_along(site: Path) -> None:
+    """Client, packages and type each bring their licence text."""
+    assert "SIL OPEN FONT LICENSE" in (site / "licences" / "type.txt").read_text()
+    packages = (site / "licences" / "packages.txt").read_text()
+    for name in ("pydantic", "pydantic_core", "tinydb", "msgpack", "flet"):
+        assert re.search(rf"^{name}-[\d.]+\.dist-info", packages, re.MULTILINE) or name == "flet"
+    assert (site / "licences" / "client.txt").stat().st_size > 100_000
+
+
+def test_the_weight_stays_in_its_budget(site: Path) -> None:
+    """A first start waits for at most 15 MB as gzip sends it; a device keeps at most 41 MB."""
+    listing = json.loads((site / "precache.json").read_text())["files"]
+    assert sum(entry["size"] for entry in listing) < 41e6
+    sent = [
+        site / f"{path}.gz" if (site / f"{path}.gz").exists() else site / path for path in AT_START
+    ]
+    assert sum(path.stat().st_size for path in sent) < 15e6
 
 
 def test_compressed_copies_hold_the_same(site: Path) -> None:

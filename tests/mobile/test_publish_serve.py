@@ -34,13 +34,17 @@ def port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
         served.shutdown()
 
 
-def ask(port: int, path: str, method: str = "GET", accept: str = "") -> tuple[HTTPResponse, bytes]:
+def ask(
+    port: int, path: str, method: str = "GET", accept: str = "", known: str = ""
+) -> tuple[HTTPResponse, bytes]:
     """The response to one request, and its body."""
     connection = HTTPConnection("127.0.0.1", port, timeout=10)
     try:
         connection.putrequest(method, path, skip_accept_encoding=True)
         if accept:
             connection.putheader("Accept-Encoding", accept)
+        if known:
+            connection.putheader("If-None-Match", known)
         connection.endheaders()
         response = connection.getresponse()
         return response, response.read()
@@ -102,6 +106,15 @@ def test_no_path_leaves_the_folder(port: int, parts: list[str]) -> None:
     """However the path is spelt, the file beside the site is never sent."""
     _, body = ask(port, "/shop/" + "/".join(parts))
     assert SECRET.encode() not in body
+
+
+def test_what_has_not_changed_is_not_sent_again(port: int) -> None:
+    """A browser that names the tag it has gets 304 and no body (RFC 9110, section 13.1.2)."""
+    first, _ = ask(port, "/shop/b.wasm", accept="br")
+    again, body = ask(port, "/shop/b.wasm", accept="br", known=str(first.getheader("ETag")))
+    assert (again.status, body) == (304, b"")
+    other, body = ask(port, "/shop/b.wasm", accept="gzip", known=str(first.getheader("ETag")))
+    assert (other.status, body) == (200, b"\0asm gz")
 
 
 def test_head_says_what_get_would(port: int) -> None:
