@@ -46,7 +46,6 @@ class Tab:
     shell: Shell
     pen: Pen | None = None
     _history: History | None = None
-    _directory: Directory | None = None
 
     def __post_init__(self) -> None:
         self.shell.do = self._do_without_pen
@@ -60,17 +59,21 @@ class Tab:
             self._hold_pen(False)
             self._show_trouble(error)
             return
-        self._directory = directory
         self._hold_pen(True)
         self._show_desk(self._history, health)
 
     async def close(self) -> None:
-        """Leave the storage free for another tab."""
+        """Leave the storage free for another tab, even if the last answers cannot settle."""
+        try:
+            if self._history:
+                await self._history.settled()
+        finally:
+            self._let_go()
+
+    def _let_go(self) -> None:
         if self._history:
             self._history.close()
-        if self._directory:
-            self._directory.close()
-        self._history = self._directory = None
+        self._history = None
         self.release()
 
     def pen_lost(self) -> None:

@@ -410,3 +410,12 @@ async def test_a_late_refusal_poisons_the_journal() -> None:
     with pytest.raises(JournalPoisoned):
         history.record(*setting("unit", "thou"))
     assert b"unit" in history.export()
+
+
+def test_a_damaged_last_line_costs_the_device_its_name_too() -> None:
+    """A last line that was whole may have been passed on: its number is never given out again."""
+    data = bytearray(BYTES)
+    data[-40] ^= 1
+    history = opened_on(bytes(data))
+    assert history.vector == {"d1": 6}
+    assert history.record(*setting("unit", "mm")).id == "e1:1"
