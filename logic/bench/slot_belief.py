@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import accumulate, pairwise
 from operator import add, mul
 
@@ -34,22 +34,27 @@ class SlotBelief:
     start: int
     rows: tuple[Curve, ...]
 
-    @property
+    @cached_property
     def rate_weights(self) -> tuple[float, ...]:
         """Probability of each removal per stroke."""
         return tuple(map(sum, self.rows))
 
-    @property
+    @cached_property
+    def _columns(self) -> Curve:
+        """Probability of each clearance from `start` on."""
+        return _sum_rows(self.rows)
+
+    @cached_property
     def clearance(self) -> Posterior:
         """What is believed of the clearance alone."""
-        inner = _sum_rows(self.rows)
+        inner = self._columns
         after = _POINTS - self.start - len(inner)
         return Posterior((0.0,) * self.start + inner + (0.0,) * after)
 
-    @property
+    @cached_property
     def mean_mm(self) -> float:
         """The expected clearance."""
-        return float(sum(map(mul, _sum_rows(self.rows), GRID_MM[self.start :])))
+        return float(sum(map(mul, self._columns, GRID_MM[self.start :])))
 
     def read(self, curve: Curve) -> tuple[SlotBelief, float]:
         """The belief after a reading with this likelihood, and how likely that reading was."""
@@ -122,8 +127,11 @@ def _trimmed(rates: tuple[float, ...], start: int, rows: tuple[Curve, ...]) -> S
 
 def _moved(row: Curve, start: int, removed_mm: float, sd_log_pass: float) -> Curve:
     """A row moved down the grid from point 0 on; what would lie below the crown lies on it."""
-    lead, kernel = _kernel(removed_mm, sd_log_pass)
     moved = [0.0] * (start + len(row))
+    if sum(row) < _FAINT:
+        # a rate that nothing speaks for any more
+        return tuple(moved)
+    lead, kernel = _kernel(removed_mm, sd_log_pass)
     for tap, share in enumerate(kernel):
         place = start - lead - tap
         if place < 0:
