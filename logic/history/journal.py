@@ -130,11 +130,15 @@ class Journal:
     def note(self, event: Event) -> None:
         """Count an event that is in a segment, and keep the latest ones at hand for undo."""
         self.known.add(event)
-        self._recent[event.id] = event
-        while len(self._recent) > RECENT:
-            del self._recent[next(iter(self._recent))]
+        self.remember([event])
         if event.seq >= self.known.highest(event.device):
             self.heads[event.device] = Head(event.seq, event.digest)
+
+    def remember(self, events: Sequence[Event]) -> None:
+        """Keep events at hand that were read or written last."""
+        self._recent |= {event.id: event for event in events}
+        while len(self._recent) > RECENT:
+            del self._recent[next(iter(self._recent))]
 
     def close(self) -> None:
         """Let another writer in; this journal writes nothing from now on."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from logic.history.aside import Aside
 from logic.history.frame import Damage, scan
 from logic.history.identity import Identity
-from logic.history.journal import Head, Journal, Writer
+from logic.history.journal import RECENT, Head, Journal, Writer
 from logic.history.known import Known
 from logic.history.report import OpeningReport
 from logic.history.segment import (
@@ -56,6 +56,7 @@ class _Opening:
         self.unsafe = False
         """Whether numbers of this device's sequence may be lost."""
         self.fresh = False
+        self.latest: list[Event] = []
 
     def run(self) -> None:
         """Read every segment."""
@@ -75,7 +76,8 @@ class _Opening:
 
     def _read(self, number: int, *, last: bool) -> None:
         data = read_all(self.directory.open(segment_name(number)))
-        contents = read_segment(number, data)
+        contents = read_segment(number, data, self.covered.known)
+        self.latest = contents.events[-RECENT:]
         self.segments.append(contents.segment)
         if contents.newer:
             self.report.read_only = newer(contents.newer)
@@ -160,6 +162,7 @@ def open_journal(
         opening.heads,
         opening.report.read_only,
     )
+    journal.remember(opening.latest)
     if opening.fresh or (opening.segments and writer is None):
         journal.start_afresh(journal.writer)
     if opening.segments and writer is None:

@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from logic.history.frame import Damage, Frame, encode, scan
+from logic.history.known import Known
 from logic.history.store import ByteStore, read_all
 from shared.events import LARGEST_INTEGER, Event
 
@@ -75,6 +76,7 @@ class Contents:
     not_understood: int = 0
     size: int = 0
     digest_holds: bool = True
+    known: Known = field(default_factory=Known)
 
     @property
     def torn(self) -> Damage | None:
@@ -115,9 +117,13 @@ def closing_line(segment: Segment, sha256: str) -> bytes:
     return encode({"closed": {"events": segment.events, "holds": holds, "sha256": sha256}})
 
 
-def read_segment(number: int, data: bytes) -> Contents:
-    """All of one file. Never raises: what cannot be read is listed as damage."""
+def read_segment(number: int, data: bytes, known: Known | None = None) -> Contents:
+    """All of one file. Never raises: what cannot be read is listed as damage.
+
+    Events in `known` were checked when a snapshot was made, and are not checked again.
+    """
     contents = Contents(Segment(number), size=len(data))
+    contents.known = known or contents.known
     for found in scan(data):
         if isinstance(found, Damage):
             _add_damage(contents.damage, found)
@@ -164,12 +170,21 @@ def _take_frame(contents: Contents, frame: Frame, data: bytes) -> None:
 
 def _take_events(contents: Contents, items: Any) -> None:
     for item in items if isinstance(items, list) else [None]:
-        event = parse_event(item)
+        event = _known_event(item, contents.known) or parse_event(item)
         if event is None:
             contents.not_understood += 1
         else:
             contents.events.append(event)
             contents.segment.count(event)
+
+
+def _known_event(item: Any, known: Known) -> Event | None:
+    if not (isinstance(item, dict) and known.upto):
+        return None
+    device, seq = item.get("device"), item.get("seq")
+    if isinstance(device, str) and type(seq) is int and (device, seq) in known:
+        return Event.model_construct(**item)
+    return None
 
 
 def parse_event(item: Any) -> Event | None:

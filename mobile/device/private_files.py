@@ -24,15 +24,16 @@ _LOOK_AGAIN_BYTES = 262_144
 
 
 class PrivateStore:
-    """One file behind one access handle."""
+    """One file behind one access handle, which nobody else can write, so its size is known."""
 
     def __init__(self, handle: Any) -> None:
         self._handle = handle
+        self._size = self._look_up_size()
         self.written = 0
 
     def size(self) -> int:
         """Bytes kept."""
-        return int(bridge.guarded(self._handle.getSize))
+        return self._size
 
     def read_at(self, offset: int, length: int) -> bytes:
         """Up to `length` bytes from `offset`."""
@@ -43,16 +44,15 @@ class PrivateStore:
 
     def append(self, data: bytes) -> int:
         """One write at the end. NoRoom when the quota is used up, with nothing kept of it."""
-        before = self.size()
+        at = bridge.options(at=self._size)
         try:
-            taken = bridge.guarded(
-                self._handle.write, bridge.outward(data), bridge.options(at=before)
-            )
+            taken = int(bridge.guarded(self._handle.write, bridge.outward(data), at))
         except StoreError:
-            self.truncate(before)
+            bridge.guarded(self._handle.truncate, self._size)
             raise
-        self.written += int(taken)
-        return int(taken)
+        self.written += taken
+        self._size += taken
+        return taken
 
     def flush(self) -> None:
         """Wait for the disc."""
@@ -60,11 +60,15 @@ class PrivateStore:
 
     def truncate(self, size: int) -> None:
         """Cut to `size` bytes."""
-        bridge.guarded(self._handle.truncate, min(size, self.size()))
+        bridge.guarded(self._handle.truncate, min(size, self._size))
+        self._size = self._look_up_size()
 
     def close(self) -> None:
         """Let go of the file."""
         self._handle.close()
+
+    def _look_up_size(self) -> int:
+        return int(bridge.guarded(self._handle.getSize))
 
 
 class PrivateDirectory:
