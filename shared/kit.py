@@ -15,3 +15,13 @@ class Kit(Record):
     leaves: tuple[Length, ...] = Field(default=(), max_length=200)
     files: tuple[Length, ...] = Field(default=(), max_length=200)
     shims: tuple[Length, ...] = Field(default=(), max_length=200)
+    fills: tuple[str, ...] = Field(default=(), max_length=200)
+    """What a slot can be filled with, by name: bone dust, shell dust."""
+    blanks: tuple[str, ...] = Field(default=(), max_length=200)
+    """What a new nut can be made from, by name."""
+    worn_files: tuple[Length, ...] = Field(default=(), max_length=200)
+    """Files of this kit that are marked worn; they are still among `files`."""
+    lost_leaves: tuple[Length, ...] = Field(default=(), max_length=200)
+    """Leaves marked lost; no longer among `leaves`. The same for files and shims."""
+    lost_files: tuple[Length, ...] = Field(default=(), max_length=200)
+    lost_shims: tuple[Length, ...] = Field(default=(), max_length=200)

@@ -26,6 +26,8 @@ class SlotCut:
     move: Move
     file: FileChoice
     pair: Pair
+    worn: bool = False
+    """The file is marked worn in this kit."""
 
     @property
     def clearance_mm(self) -> Interval:
@@ -52,7 +54,8 @@ def slot_cut(
     pair = _pair(job, string, file, technician)
     bench = _bench(job, string, trade, pair, tuple(taught))
     cut = replay(kind_prior(job.instrument.kind, trade), entries(job, string), bench)
-    return SlotCut(bench, cut, next_move(cut, bench), file, pair)
+    worn = file.file in job.kit.worn_files
+    return SlotCut(bench, cut, next_move(cut, bench), file, pair, worn)
 
 
 def entries(job: Job, string: int) -> tuple[Reading | Pass, ...]:
@@ -72,43 +75,55 @@ def material_of(name: str) -> str:
     return " ".join(name.lower().split()) or "other"
 
 
-def say(slot: SlotCut, trade: Trade, unit: Unit = Unit.THOU) -> tuple[str, ...]:
+def say(
+    slot: SlotCut, trade: Trade, unit: Unit = Unit.THOU, decimal_mark: str = "."
+) -> tuple[str, ...]:
     """What to do now, in short lines for the bench."""
     table = trade.tables["cutting"]
+    write = _Writer(unit, decimal_mark)
     asked = (ASK[slot.move.odd],) if slot.move.odd else ()
     if slot.move.step is Step.READ:
         clear = table["after_a_pass"]["value"] if slot.cut.passes and not slot.cut.touches else ()
-        leaves = " + ".join(_shown(leaf.mm, unit) for leaf in slot.move.leaves)
+        leaves = " + ".join(write.mm(leaf.mm) for leaf in slot.move.leaves)
         return (*clear, *asked, f"Slide in {leaves} and read.")
     if slot.move.step is Step.FILE:
-        return (*asked, *table["preparation"]["value"], _strokes(slot, unit))
+        return (*asked, *table["preparation"]["value"], _strokes(slot, write))
     if slot.move.step is Step.DONE:
         return (*asked, "Done: it stands on its target. Prove it: soft, normal, hard.")
-    return (*asked, _stop(slot, unit))
+    return (*asked, _stop(slot, write))
 
 
-def _strokes(slot: SlotCut, unit: Unit) -> str:
+@dataclass(frozen=True)
+class _Writer:
+    """Lengths as this bench writes them."""
+
+    unit: Unit
+    decimal_mark: str
+
+    def mm(self, mm: float) -> str:
+        places = 1 if self.unit is Unit.THOU else None
+        length = Length.of(round(mm, 6))
+        return length.show(self.unit, places=places, decimal_mark=self.decimal_mark)
+
+
+def _strokes(slot: SlotCut, write: _Writer) -> str:
     count = slot.move.strokes
     light = "one light stroke" if count == 1 else f"{count} light strokes"
-    line = f"stop line {_shown(slot.bench.stop_mm, unit)}"
+    line = f"stop line {write.mm(slot.bench.stop_mm)}"
     file = slot.file.file
-    tool = f"the {_shown(file.mm, unit)} file" if file else f"a file: {slot.file.note}"
-    return f"Now {light} with {tool}, no more; {line}."
+    tool = f"the {write.mm(file.mm)} file" if file else f"a file: {slot.file.note}"
+    worn = " It is marked worn." if slot.worn else ""
+    return f"Now {light} with {tool}, no more; {line}.{worn}"
 
 
-def _stop(slot: SlotCut, unit: Unit) -> str:
+def _stop(slot: SlotCut, write: _Writer) -> str:
     if not slot.bench.leaves:
         return "Stop: there is no leaf in this kit to read the next pass with."
     over = slot.clearance_mm.estimate - slot.bench.window.target_mm
     return (
-        f"Stop here, about {_shown(max(over, 0.0), unit)} over the target: one more stroke could "
-        f"go past the stop line ({100 * slot.move.chance_past:.0f} in 100). Let it play in."
+        f"Stop here, about {write.mm(max(over, 0.0))} over the target: one more stroke could "
+        f"go past the stop line ({100 * slot.move.chance_past:.0f} %). Let it play in."
     )
-
-
-def _shown(mm: float, unit: Unit) -> str:
-    places = 1 if unit is Unit.THOU else None
-    return Length.of(round(mm, 6)).show(unit, places=places)
 
 
 def _pair(job: Job, string: int, file: FileChoice, technician: str) -> Pair:

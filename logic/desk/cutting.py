@@ -26,7 +26,7 @@ def cut_view(
     if slot.move.step is Step.READ:
         return _reading(work, slot, string, wording, title, saved)
     spec = work.job.instrument.spec(string)
-    *lines, last = say(slot, work.trade, wording.unit)
+    *lines, last = say(slot, work.trade, wording.unit, wording.decimal_mark)
     lead = _lead(slot, wording)
     return CutView(
         job=work.id,
@@ -77,7 +77,7 @@ def _reading(
     leaves = slot.move.leaves
     side = reach_from(walk_order(work.job.instrument), string)
     number, unit = wording.stack(leaves), wording.length(leaves[0]).split()[1]
-    *before, _ = say(slot, work.trade, wording.unit)
+    *before, _ = say(slot, work.trade, wording.unit, wording.decimal_mark)
     reach = f"Slide in from the {side} side"
     return WalkView(
         job=work.id,
@@ -125,6 +125,6 @@ def _numbers(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
         ("So far", f"{slot.cut.passes} passes, {slot.cut.strokes} strokes"),
     ]
     if slot.move.strokes:
-        past = f"{100 * slot.move.chance_past:.1f} in 100"
+        past = f"{100 * slot.move.chance_past:.1f} %"
         rows.insert(2, ("Chance of going past it", past.replace(".", wording.decimal_mark)))
     return tuple(rows)
