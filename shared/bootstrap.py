@@ -46,6 +46,16 @@ def need_program(name: str, *packages: str) -> str:
     return found
 
 
+def need_path(pattern: str, *packages: str) -> Path:
+    """The last path under / that matches `pattern`, for programs that are on no search path."""
+    if not (found := sorted(Path("/").glob(pattern))):
+        install_system_packages(*packages)
+        found = sorted(Path("/").glob(pattern))
+    if not found:
+        sys.exit(f"/{pattern} is needed. Install it ({' '.join(packages)}) and try again.")
+    return found[-1]
+
+
 def install_system_packages(*packages: str) -> None:
     """Install Debian `packages`; leaves with one line when this user may not."""
     admin = [] if os.geteuid() == 0 else ["sudo", "-n"]

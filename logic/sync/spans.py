@@ -31,7 +31,8 @@ class Spans:
         self._runs: dict[str, list[Span]] = {}
         for device, spans in (runs or {}).items():
             for first, last in spans:
-                self.add(device, first, last)
+                if first <= last:
+                    self.add(device, first, last)
 
     @classmethod
     def of(cls, known: Known) -> Spans:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from shared.events import LARGEST_INTEGER
 
@@ -20,19 +20,22 @@ MAX_PACKED_BYTES = 4_000_000
 """The largest body that a hub reads, as it came over the network."""
 
 Name = Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}$")]
-Number = Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER)]
 
 
-def _forward(run: tuple[int, int]) -> tuple[int, int]:
-    if run[0] > run[1]:
-        raise ValueError("a run begins after its end")
-    return run
+def _whole(value: Any) -> Any:
+    """JSON knows one kind of number: 2.0 is as whole as 2."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
-OneRun = Annotated[tuple[Number, Number], AfterValidator(_forward)]
-Runs = Annotated[list[OneRun], Field(max_length=100_000)]
-Have = Annotated[dict[Name, Runs], Field(max_length=10_000)]
-"""Per device, the runs of event numbers that one side holds: [[first, last], …]."""
+_tolerant = BeforeValidator(_whole)
+Number = Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER), _tolerant]
+Limit = Annotated[int, Field(strict=True, ge=0, le=MAX_BATCH_EVENTS), _tolerant]
+Runs = Annotated[list[tuple[Number, Number]], Field(max_length=100_000)]
+_no_other_names: dict[str, Any] = {"additionalProperties": False}
+Have = Annotated[dict[Name, Runs], Field(max_length=10_000, json_schema_extra=_no_other_names)]
+"""Per device, the runs of event numbers that one side holds: [[first, last], …].
+
+A run that ends before it begins holds nothing."""
 EventJson = dict[str, Any]
 """An event as `shared.events` spells it, with every field that a newer version may add."""
 
@@ -71,12 +74,12 @@ class Message(BaseModel):
 class ExchangeRequest(Message):
     """What a device holds, and events that the hub lacks."""
 
-    protocol: Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER)] = PROTOCOL
+    protocol: Number = PROTOCOL
     have: Have
     events: Annotated[list[EventJson], Field(max_length=MAX_BATCH_EVENTS)] = Field(
         default_factory=list
     )
-    limit: Annotated[int, Field(strict=True, ge=0, le=MAX_BATCH_EVENTS)] = MAX_BATCH_EVENTS
+    limit: Limit = MAX_BATCH_EVENTS
 
 
 class Refused(Message):
@@ -107,7 +110,7 @@ class ExchangeReply(Message):
 class JoinRequest(Message):
     """A joining code, and what the device calls itself on the bench's list."""
 
-    protocol: Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER)] = PROTOCOL
+    protocol: Number = PROTOCOL
     code: Annotated[str, Field(min_length=1, max_length=64)]
     label: Annotated[str, Field(min_length=1, max_length=64)]
 

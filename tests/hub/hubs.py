@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import gzip
 import json
 from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass, field
@@ -69,8 +71,6 @@ class Direct:
         self, method: str, path: str, headers: Mapping[str, str], body: bytes
     ) -> HubAnswer:
         """The answer to an exchange."""
-        import gzip
-
         assert (method, path) == ("POST", "/v1/exchange")
         if headers.get("Content-Encoding") == "gzip":
             body = gzip.decompress(body)
@@ -135,10 +135,10 @@ def _given(body: bytes) -> Callable[[], Awaitable[Any]]:
     parts = [body[at : at + 65536] for at in range(0, len(body), 65536)] or [b""]
 
     async def receive() -> Any:
-        if parts:
-            part = parts.pop(0)
-            return {"type": "http.request", "body": part, "more_body": bool(parts)}
-        return {"type": "http.disconnect"}
+        if not parts:  # a client that waits for its answer sends nothing more
+            await asyncio.Event().wait()
+        part = parts.pop(0)
+        return {"type": "http.request", "body": part, "more_body": bool(parts)}
 
     return receive
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import AsyncIterator, Callable, Coroutine, Sequence
-from contextlib import asynccontextmanager
+from collections.abc import Callable, Coroutine, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any
@@ -45,6 +44,7 @@ _ERRORS: dict[int | str, dict[str, Any]] = {
     for status, about in {
         400: "no message of this protocol",
         401: "no key that is let in",
+        409: "a protocol that this hub does not speak",
         408: "the message did not arrive in time",
         413: "too large",
         429: "too often",
@@ -87,10 +87,10 @@ class Hub:
         _keep_pace(self.exchange_pace, device.key_id)
         answered = answer(self.ledger, device, request, self.now_ms())
         reply = answered.reply
-        self.watch.count("nutwright_hub_events_taken_total", reply.taken)
-        self.watch.count("nutwright_hub_events_known_total", reply.known)
-        self.watch.count("nutwright_hub_events_given_total", len(answered.texts))
-        self.watch.count("nutwright_hub_events_refused_total", len(reply.refused))
+        self.watch.count("events_taken", reply.taken)
+        self.watch.count("events_known", reply.known)
+        self.watch.count("events_given", len(answered.texts))
+        self.watch.count("events_refused", len(reply.refused))
         return Response(answered.body(), media_type="application/json")
 
     def join(self, address: str, request: JoinRequest) -> JoinReply:
@@ -102,7 +102,7 @@ class Hub:
         if admitted is None:
             what = "This joining code is wrong, was used, or is too old"
             raise Refusal(403, Code.CODE_UNKNOWN, what, "Ask for a new code at the hub.")
-        self.watch.count("nutwright_hub_joined_total")
+        self.watch.count("joined")
         device = admitted.device
         return JoinReply(
             bench=device.bench,
@@ -144,11 +144,6 @@ Shown = Annotated[HTTPAuthorizationCredentials | None, Depends(_bearer)]
 def make_app(hub: Hub) -> FastAPI:
     """The routes of `hub`, inside everything that guards them."""
 
-    @asynccontextmanager
-    async def lifespan(_app: FastAPI) -> AsyncIterator[None]:
-        yield
-        hub.database.close()
-
     app = FastAPI(
         title="Nutwright hub",
         version=str(PROTOCOL),
@@ -156,13 +151,15 @@ def make_app(hub: Hub) -> FastAPI:
         redoc_url=None,
         openapi_url="/v1/openapi.json",
         redirect_slashes=False,
-        lifespan=lifespan,
         middleware=_guards(hub),
         exception_handlers=_handlers(),
         responses=_ERRORS,
     )
     _add_routes(app, hub)
     _add_health(app, hub)
+    _describe_as_it_is(app)
+    for path in ("/v1/exchange", "/v1/join", "/v1/leave"):
+        app.add_api_route(path, _only_post, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route(
         "/{path:path}", Site(hub.site).answer, methods=["GET", "HEAD"], include_in_schema=False
     )
@@ -211,6 +208,21 @@ def _add_routes(app: FastAPI, hub: Hub) -> None:
     @app.post("/v1/leave", status_code=204)
     def leave(device: Device = let_in) -> None:
         hub.leave(device)
+
+
+async def _only_post() -> None:
+    """What would otherwise fall through to the site."""
+    raise HTTPException(405, "This wants POST", {"Allow": "POST"})
+
+
+def _describe_as_it_is(app: FastAPI) -> None:
+    """Leave out of the description what the framework adds and this hub never answers."""
+    described = app.openapi()
+    for path in described["paths"].values():
+        for operation in path.values():
+            operation["responses"].pop("422", None)
+    for unused in ("HTTPValidationError", "ValidationError"):
+        described["components"]["schemas"].pop(unused, None)
 
 
 def _add_health(app: FastAPI, hub: Hub) -> None:
@@ -279,4 +291,4 @@ def _keep_pace(pace: Pace, name: str) -> None:
 def _refuse_other_protocols(protocol: int) -> None:
     if protocol != PROTOCOL:
         what = f"This hub speaks protocol {PROTOCOL}, not {protocol}"
-        raise Refusal(400, Code.PROTOCOL, what, "Update the older of the two.")
+        raise Refusal(409, Code.PROTOCOL, what, "Update the older of the two.")

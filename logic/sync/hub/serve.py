@@ -43,8 +43,17 @@ def serve(serving: Serving) -> None:
     """Serve until SIGINT or SIGTERM; answers under way are finished first."""
     _refuse_open_doors(serving)
     _log_to_stderr()
-    hub = Hub(open_database(serving.store), site=serving.app, origins=serving.origins)
-    config = uvicorn.Config(
+    database = open_database(serving.store)
+    try:
+        hub = Hub(database, site=serving.app, origins=serving.origins)
+        print(f"The hub is at {serving.address}", flush=True)
+        uvicorn.Server(_config(serving, hub)).run()
+    finally:
+        database.close()
+
+
+def _config(serving: Serving, hub: Hub) -> uvicorn.Config:
+    return uvicorn.Config(
         make_app(hub),
         host=serving.host,
         port=serving.port,
@@ -58,8 +67,6 @@ def serve(serving: Serving) -> None:
         limit_concurrency=200,
         timeout_graceful_shutdown=STOP_SECONDS,
     )
-    print(f"The hub is at {serving.address}", flush=True)
-    uvicorn.Server(config).run()
 
 
 def _refuse_open_doors(serving: Serving) -> None:

@@ -10,7 +10,7 @@ import logging
 import threading
 import time
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -23,29 +23,53 @@ class Watch:
 
     def __init__(self) -> None:
         self._lock = threading.Lock()
-        self._counts: Counter[tuple[str, str]] = Counter()
+        self._counts: Counter[str] = Counter()
+        self._requests: Counter[tuple[str, int]] = Counter()
+        self._seconds: dict[str, float] = {}
+        self._within: dict[str, list[int]] = {}
 
-    def count(self, name: str, by: float = 1, **labels: str) -> None:
+    def count(self, name: str, by: int = 1) -> None:
         """Add to a counter."""
-        spelled = ",".join(f'{key}="{value}"' for key, value in sorted(labels.items()))
         with self._lock:
-            self._counts[name, f"{{{spelled}}}" if spelled else ""] += by  # type: ignore[assignment]
+            self._counts[name] += by
 
     def request(self, route: str, status: int, seconds: float) -> None:
         """Count one answered request and how long it took."""
-        self.count("nutwright_hub_requests_total", route=route, status=str(status))
-        self.count("nutwright_hub_request_seconds_sum", seconds, route=route)
-        self.count("nutwright_hub_request_seconds_count", route=route)
-        for bucket in (*BUCKETS_S, float("inf")):
-            name = "+Inf" if bucket == float("inf") else str(bucket)
-            within = int(seconds <= bucket)
-            self.count("nutwright_hub_request_seconds_bucket", within, route=route, le=name)
+        with self._lock:
+            self._requests[route, status] += 1
+            self._seconds[route] = self._seconds.get(route, 0) + seconds
+            within = self._within.setdefault(route, [0] * len(BUCKETS_S))
+            for at, bucket in enumerate(BUCKETS_S):
+                within[at] += seconds <= bucket
 
     def text(self) -> str:
         """All counters, one a line."""
         with self._lock:
-            lines = [f"{name}{labels} {value}" for (name, labels), value in self._counts.items()]
-        return "\n".join(sorted(lines)) + "\n"
+            return "\n".join((*self._count_lines(), *self._request_lines())) + "\n"
+
+    def _count_lines(self) -> Iterator[str]:
+        for name, value in sorted(self._counts.items()):
+            yield f"# TYPE nutwright_hub_{name}_total counter"
+            yield f"nutwright_hub_{name}_total {value}"
+
+    def _request_lines(self) -> Iterator[str]:
+        yield "# TYPE nutwright_hub_requests_total counter"
+        for (route, status), value in sorted(self._requests.items()):
+            labels = f'route="{route}",status="{status}"'
+            yield f"nutwright_hub_requests_total{{{labels}}} {value}"
+        yield "# TYPE nutwright_hub_request_seconds histogram"
+        for route in sorted(self._within):
+            for bound, value in zip((*BUCKETS_S, "+Inf"), self._buckets(route), strict=True):
+                labels = f'route="{route}",le="{bound}"'
+                yield f"nutwright_hub_request_seconds_bucket{{{labels}}} {value}"
+            yield f'nutwright_hub_request_seconds_sum{{route="{route}"}} {self._seconds[route]:.6f}'
+            yield f'nutwright_hub_request_seconds_count{{route="{route}"}} {self._all(route)}'
+
+    def _buckets(self, route: str) -> list[int]:
+        return [*self._within[route], self._all(route)]
+
+    def _all(self, route: str) -> int:
+        return sum(value for (each, _), value in self._requests.items() if each == route)
 
 
 class Watched:
