@@ -9,7 +9,7 @@ import json
 
 from logic.bench.nut_layout import NutLayout, Spacing, Wishes, lay_out
 from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of, write_file
-from logic.drawing.nut import nut_page, shown
+from logic.drawing.nut import across, nut_page, shown
 from logic.drawing.page import Page, Paper
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
@@ -117,7 +117,7 @@ def _table(layout: NutLayout, assumed: tuple[Assumed, ...], unit: Unit) -> str:
             _COLUMNS.format(
                 slot.string,
                 shown(slot.gauge_mm, unit),
-                shown(slot.centre_mm, Unit.MM),
+                shown(slot.centre_mm, across(unit)),
                 *(shown(length, unit) for length in lengths),
             )
         )

@@ -138,7 +138,7 @@ def _figures(layout: NutLayout, at: tuple[float, float], unit: Unit) -> list[Mar
         cells = (
             str(slot.string),
             shown(slot.gauge_mm, unit),
-            shown(slot.centre_mm, Unit.MM),
+            shown(slot.centre_mm, across(unit)),
             shown(slot.width_mm, unit),
             shown(slot.floor_mm, unit),
             shown(slot.slot_depth_mm, unit),
@@ -153,3 +153,8 @@ def shown(mm: float, unit: Unit) -> str:
     """A length in the chosen unit, to bench precision."""
     places = 3 if unit is Unit.INCH else 1 if unit is Unit.THOU else 2
     return Length.of(mm).show(unit, places=places)
+
+
+def across(unit: Unit) -> Unit:
+    """The unit for distances across the nut: thousandths are for slots, not for rules."""
+    return Unit.INCH if unit is Unit.INCH else Unit.MM

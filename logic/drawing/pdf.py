@@ -80,7 +80,7 @@ def _stream(content: bytes) -> bytes:
 
 
 def _content(page: Page) -> bytes:
-    return b"\n".join([b"1 J 1 j", *(_mark(mark, page.height_mm) for mark in page.marks)])
+    return b"\n".join([b"0 J 1 j", *(_mark(mark, page.height_mm) for mark in page.marks)])
 
 
 def _mark(mark: Mark, height_mm: float) -> bytes:
