@@ -25,10 +25,10 @@ def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = 
         summary=calls_in_words(ordered).capitalize(),
         slots=tuple(slot_picture(call, instrument) for call in ordered),
         lines=tuple(_line(call, work, wording) for call in ordered),
-        advice=plan.nut.advice,
+        advice=wording.sentence(plan.nut.advice),
         options=tuple(_option(option, wording) for option in plan.nut.options),
-        open_questions=_open_questions(plan),
-        cautions=plan.cautions,
+        open_questions=tuple(map(wording.sentence, _open_questions(plan))),
+        cautions=tuple(map(wording.sentence, plan.cautions)),
         assumed=(f"Scale, strings and targets are the usual ones of a {instrument.kind}.",),
         opened=opened,
         asks=has_cards(work),
@@ -66,9 +66,9 @@ def _line(call: StringCall, work: OpenJob, wording: Wording) -> PlanLine:
         f" · {wording.gauge(spec.gauge)}",
         call=call.call,
         headline=call_in_words(call, wording),
-        why=call.why,
+        why=wording.sentence(call.why),
         numbers=(*_numbers(call, wording), *_proved(filed, proof)),
-        next_step=call.next_step,
+        next_step=wording.sentence(call.next_step),
         confidence=_confidence(call),
         cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
         proves=filed,
@@ -94,7 +94,7 @@ def _numbers(call: StringCall, wording: Wording) -> tuple[tuple[str, str], ...]:
     if call.file_mm is not None:
         rows.append(("File", wording.mm(call.file_mm)))
     if call.file_note:
-        rows.append(("About the file", call.file_note))
+        rows.append(("About the file", wording.sentence(call.file_note)))
     return tuple(rows)
 
 
@@ -109,7 +109,7 @@ def _option(option: RaiseOption, wording: Wording) -> str:
     minutes = f", about {option.minutes:.0f} min" if option.minutes else ""
     undo = ", can be undone" if option.reversible else ""
     first = "Recommended: " if option.recommended else "Or: "
-    return f"{first}{option.method}{amount}{minutes}{undo}. {option.why}"
+    return f"{first}{option.method}{amount}{minutes}{undo}. {wording.sentence(option.why)}"
 
 
 def _open_questions(plan: Plan) -> tuple[str, ...]:

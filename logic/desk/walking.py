@@ -97,7 +97,7 @@ def _estimate(state: StringState, wording: Wording) -> str:
 def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) -> str:
     """One line of what matters now."""
     if state.contradiction is not None:
-        return state.call.why
+        return wording.sentence(state.call.why)
     if prompt is Prompt.DONE and state.advice.why is Why.NO_LEAF and state.advice.lacking_mm:
         return f"No leaf in this kit tells more; {wording.mm(state.advice.lacking_mm)} would."
     if state.measured and state.advice.why is Why.AMOUNT:

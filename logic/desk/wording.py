@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from shared.job import Interval
 from shared.units import Length, Unit
+
+_FIGURE = re.compile(r"(?<![\w.,])(\d*\.\d+ in|\d+(?:\.\d+)? (?:mm|thou))\b")
+"""A length in a sentence. A whole number before “in” is no inch: strings 5 and 3 in that order."""
+_DECIMAL = re.compile(r"(?<=\d)\.(?=\d)")
+_TWICE = re.compile(r"(\S+ \S+) \(\1\)")
+_SMALL_MM = 3.0
+"""Longer ones are distances along the neck, which the trade gives in millimetres."""
 
 
 @dataclass(frozen=True)
@@ -26,6 +34,16 @@ class Wording:
     def bare(self, length: Length) -> str:
         """The number alone, for the largest type on the screen."""
         return self.length(length).split()[0]
+
+    def sentence(self, text: str) -> str:
+        """A sentence that came with its own figures, in this bench's unit and decimal mark."""
+        text = _TWICE.sub(r"\1", _FIGURE.sub(self._figure, text))
+        return _DECIMAL.sub(self.decimal_mark, text)
+
+    def _figure(self, found: re.Match[str]) -> str:
+        length = Length.parse(found[0])
+        own = found[0].endswith(f" {self.unit.value}")
+        return found[0] if own or length.mm > _SMALL_MM else length.show(self.unit)
 
     def interval(self, interval: Interval) -> str:
         """An estimate with its 95 % interval: 20 thou (18 to 22)."""

@@ -17,7 +17,7 @@ LOOKS = tuple(
     for place, (width, height) in enumerate(SIZES)
 )
 """Every size; every other one in full sun and in the left hand."""
-TROUBLE = views.TroubleView("Not recorded", "The disc is full", "All is kept", "Free space", True)
+TROUBLE = views.TroubleView("Not recorded", "No room", "All is kept", "Free space", True, True)
 
 
 @cache
@@ -80,4 +80,20 @@ def _plans(desk: DiscDesk) -> dict[str, views.View]:
     shown, _ = hand.walk(desk, shown, 60)
     made["plan"] = shown
     made["plan opened"] = desk.do(do.SeePlan(3))
+    return made | _cuts(desk, hand)
+
+
+def _cuts(desk: DiscDesk, hand: Technician) -> dict[str, views.View]:
+    made = {"on target": desk.do(do.Cut(5))}
+    shown = desk.do(do.Cut(2))
+    for _ in range(12):
+        if isinstance(shown, views.CutView):
+            break
+        assert isinstance(shown, views.WalkView)
+        shown = desk.do(hand.answer(shown))
+    made["cut"] = shown
+    made["between passes"] = desk.do(do.Filed(3))
+    made["prove"] = desk.do(do.Prove(2))
+    made["what if"] = desk.do(do.WhatIf())
+    made["what if of one string"] = desk.do(do.WhatIf(2))
     return made

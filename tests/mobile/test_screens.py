@@ -158,7 +158,7 @@ TOUCHES: dict[str, Touches] = {
         "theme-sun": do.SetSetting("theme", "sun"),
     },
     "number pad": {"back": do.Back(), "way-held 2": do.TypeNumber("held 2")},
-    "trouble": {"take-over": do.TakeOver()},
+    "trouble": {"take-over": do.TakeOver(), "go-on": do.GoOn()},
 }
 
 

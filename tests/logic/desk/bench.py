@@ -9,6 +9,7 @@ from typing import Any
 
 from logic.desk import commands, views
 from logic.desk.desk import Desk
+from logic.history.clock import WallClock
 from logic.history.history import History
 from logic.history.store import ByteStore, MemoryDirectory, MemoryStore, StoreError
 from logic.trade import load_trade
@@ -68,9 +69,9 @@ class Disc(MemoryDirectory):
 class DiscDesk(Desk):
     """A desk that knows the disc its history is on."""
 
-    def __init__(self, disc: Disc, first_name: int) -> None:
+    def __init__(self, disc: Disc, first_name: int, clock: WallClock | None = None) -> None:
         numbers = count(first_name)
-        super().__init__(History.open(disc), load_trade(), lambda: f"name-{next(numbers)}")
+        super().__init__(History.open(disc, clock), load_trade(), lambda: f"name-{next(numbers)}")
         self.disc = disc
 
 

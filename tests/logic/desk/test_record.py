@@ -13,6 +13,7 @@ from shared.events import Kind
 from shared.job import Buzz, Contact
 from tests.logic.desk.bench import (
     Disc,
+    DiscDesk,
     events,
     fresh_desk,
     lasting,
@@ -47,6 +48,10 @@ IN_A_JOB: list[do.Command] = [
     do.AskMore(),
     do.SeePlan(),
     do.SeePlan(2),
+    do.Cut(3),
+    do.Filed(3),
+    do.Prove(3),
+    do.WhatIf(2),
     do.SetComplaint("open buzz"),
     do.AnswerGate("capo", "skipped"),
     do.Undo(),
@@ -58,6 +63,8 @@ JOB_VIEWS = (
     views.QuestionView,
     views.WalkView,
     views.PlanView,
+    views.CutView,
+    views.WhatIfView,
 )
 
 
@@ -142,7 +149,7 @@ def test_a_write_that_fails_is_told_and_moves_nothing() -> None:
     with pytest.raises(NutwrightError) as told:
         desk.do(do.Feel(Contact.HEAVY))
     assert told.value.safe and told.value.next
-    assert lasting(desk.view()) == lasting(shown)
+    assert lasting(desk.do(do.GoOn())) == lasting(shown)
     assert lasting(restarted(desk).do(do.OpenJob(shown.job))) == lasting(shown)
 
 
@@ -227,3 +234,37 @@ def test_a_job_that_another_hand_closed_is_still_shown() -> None:
     desk.do(do.Feel(Contact.NONE))
     desk.history.record(Kind.JOB_CLOSED, {"job": view.job, "reason": "elsewhere"})
     assert isinstance(desk.do(do.SeePlan()), views.PlanView)
+
+
+class TurnedClock:
+    """A clock that a test turns."""
+
+    def __init__(self) -> None:
+        self.ms = 1_700_000_000_000
+
+    def now_ms(self) -> int:
+        """Milliseconds since 1970, UTC."""
+        return self.ms
+
+
+@pytest.mark.parametrize(("minutes", "resumed"), [(1, True), (10, True), (60, False), (900, False)])
+def test_a_start_soon_after_resumes_the_job_and_a_late_one_is_at_home(
+    minutes: int, resumed: bool
+) -> None:
+    """A reload goes on at the same string; the next morning begins before the list of jobs."""
+    disc, clock = Disc(), TurnedClock()
+    desk = DiscDesk(disc, 1, clock)
+    walking(desk)
+    left = desk.do(do.Walk(3))
+    clock.ms += minutes * 60_000
+    again = DiscDesk(disc.after_power_cut(), 1000, clock)
+    again.resume()
+    assert (again.view() == left) is resumed
+    assert isinstance(again.view(), views.WalkView if resumed else views.HomeView)
+
+
+def test_a_start_with_nothing_open_is_at_home() -> None:
+    """An empty bench resumes nothing."""
+    desk = fresh_desk()
+    desk.resume()
+    assert desk.view() == views.HomeView(())

@@ -7,16 +7,19 @@ from collections.abc import Iterator
 
 import pytest
 
+from logic.bench.dials import Dial
 from logic.desk import commands as do
 from logic.desk import views
 from logic.desk.desk import Desk
-from shared.job import Buzz
+from logic.desk.wording import Wording
+from shared.job import Buzz, Contact
+from shared.units import Unit
 from tests.logic.desk.bench import Technician, fresh_desk, said, start, walking
 
 FOREIGN = {
     "thou": r"\d mm\b",
     "in": r"\d mm\b|\d thou\b",
-    "mm": r"\d thou\b|\d in\b",
+    "mm": r"\d thou\b|\d\.\d+ in\b",
 }
 """Words that no screen may show where this unit is set."""
 
@@ -35,6 +38,17 @@ def session(desk: Desk) -> Iterator[views.View]:
             view = desk.do(hand.answer(view))
             yield view
     yield from (desk.do(do.SeePlan(string)) for string in (6, 3, 1))
+    shown = desk.do(do.Cut(2))
+    for _ in range(12):
+        yield shown
+        if isinstance(shown, views.CutView):
+            break
+        assert isinstance(shown, views.WalkView)
+        shown = desk.do(hand.answer(shown))
+    yield desk.do(do.Filed(3))
+    yield desk.do(do.Prove(2))
+    yield desk.do(do.WhatIf())
+    yield desk.do(do.Turn(Dial.RELIEF, 1))
     yield desk.do(do.GoHome())
     yield desk.do(do.SeeKit())
 
@@ -71,3 +85,37 @@ def test_a_setting_nobody_knows_is_read_as_the_default() -> None:
     desk.do(do.SetSetting("unit", "fathom"))
     assert desk.settings["unit"] == "thou"
     assert walking(desk).unit == "thou"
+
+
+SENTENCES = [
+    ("It needs one of about 0.46 mm.", "It needs one of about 18 thou."),
+    ("0.33 mm (13 thou) is what it takes.", "13 thou is what it takes."),
+    ("Fill strings 5 and 3 in that order.", "Fill strings 5 and 3 in that order."),
+    ("Once in 100.", "Once in 100."),
+    ("The finger sits 5.5 mm behind the fret.", "The finger sits 5,5 mm behind the fret."),
+    ("Up to 3 thou over .046.", "Up to 3 thou over .046."),
+    ("A blade of 0.020 in.", "A blade of 20 thou."),
+]
+
+
+@pytest.mark.parametrize(("found", "wanted"), SENTENCES)
+def test_a_sentence_with_figures_of_its_own_is_put_into_the_bench_s_unit(
+    found: str, wanted: str
+) -> None:
+    """Lengths of a leaf's size change unit; counts, gauges and distances along the neck do not."""
+    assert Wording(Unit.THOU, ",").sentence(found) == wanted
+
+
+def test_what_contradicts_is_said_in_the_bench_s_unit() -> None:
+    """The two leaves that cannot both be right are named as they are marked on the screen."""
+    desk = fresh_desk()
+    desk.do(do.SetSetting("unit", "mm"))
+    desk.do(do.SetSetting("mark", ","))
+    view = walking(desk)
+    for contact in (Contact.NONE, Contact.HEAVY) * 3:
+        desk.do(do.Walk(6))
+        desk.do(do.Feel(contact))
+    texts = [*said(desk.do(do.Walk(6))), *said(desk.do(do.SeePlan(6)))]
+    assert any(f"{view.number} mm" in text for text in texts)
+    wrong = re.compile(FOREIGN["mm"] + r"|\d\.\d")
+    assert [text for text in texts if wrong.search(text)] == []

@@ -1,0 +1,266 @@
+"""One tab and its storage: opening, failing to open, and the pen between two tabs."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass, field
+
+import pytest
+
+from logic.desk import commands as do
+from logic.desk import views
+from logic.history.store import Directory, MemoryDirectory
+from logic.trade import load_trade
+from mobile.device.pen import Grip, Hand, Pen
+from mobile.device.storage import (
+    StorageHealth,
+    StorageKind,
+    pen_elsewhere,
+    unavailable,
+)
+from mobile.look import Look
+from mobile.shell import Shell
+from mobile.wiring import Tab, opening, storage_in_words
+from shared.job import Contact
+from tests.logic.desk.bench import lasting
+
+GOOD = StorageHealth(StorageKind.PRIVATE_FILES, persisted=True, exclusive=True)
+
+
+@dataclass
+class Device:
+    """One browser: its disc, the lock that one tab holds, and the channel that all tabs hear."""
+
+    disc: MemoryDirectory = field(default_factory=MemoryDirectory)
+    health: StorageHealth = GOOD
+    holder: object = None
+    listeners: list[Callable[[str], None]] = field(default_factory=list)
+    deaf: bool = False
+    tasks: list[asyncio.Task[None]] = field(default_factory=list)
+
+    def tab(self, name: str) -> Tab:
+        """Another tab of this browser, not yet opened."""
+        shell = opening(Look())
+        shell.start = self.start
+        key = object()
+        tab = Tab(lambda: self._open(key), lambda: self._release(key), load_trade(), shell)
+        channel = _Channel(self, [])
+        tab.pen = Pen(channel, Grip(name, Hand.READS), tab.close, tab.pen_lost)
+        return tab
+
+    def start(self, task: Callable[[], Awaitable[None]]) -> None:
+        """Run a task as the page would."""
+
+        async def run() -> None:
+            await task()
+
+        self.tasks.append(asyncio.get_running_loop().create_task(run()))
+
+    async def quiet(self) -> None:
+        """Wait until nothing is under way."""
+        for _ in range(20):
+            await asyncio.sleep(0)
+            for task in self.tasks:
+                await task
+            self.tasks.clear()
+
+    async def _open(self, key: object) -> tuple[Directory, StorageHealth]:
+        if self.holder not in (None, key):
+            raise pen_elsewhere()
+        self.holder = key
+        return MemoryDirectory(self.disc.files), self.health
+
+    def _release(self, key: object) -> None:
+        if self.holder is key:
+            self.holder = None
+
+
+@dataclass
+class _Channel:
+    device: Device
+    own: list[Callable[[str], None]]
+
+    def post(self, text: str) -> None:
+        others = [each for each in self.device.listeners if each not in self.own]
+        for take in others if not self.device.deaf else []:
+            asyncio.get_running_loop().call_soon(take, text)
+
+    def listen(self, take: Callable[[str], None]) -> None:
+        self.own.append(take)
+        self.device.listeners.append(take)
+
+
+def walk_to(shell: Shell, answers: int) -> views.View:
+    """A job on this shell with so many answers."""
+    for command in (do.NewJob(), do.StartJob("electric guitar"), do.Ask(), do.AnswerAllYes()):
+        shell.act(command)
+    while isinstance(shell.view, views.QuestionView):
+        shell.act(do.AnswerGate(shell.view.question.gate, "skipped"))
+    for place in range(answers):
+        shell.now = lambda place=place: float(place)  # type: ignore[misc]
+        shell.act(do.Feel(Contact.LIGHT))
+    return shell.view
+
+
+async def test_a_first_visit_opens_at_home() -> None:
+    """An empty device shows home, with nothing on the bench."""
+    tab = Device().tab("one")
+    await tab.open()
+    assert tab.shell.view == views.HomeView(())
+
+
+async def test_a_reload_opens_where_work_was_going_on() -> None:
+    """The tab that comes up after a reload shows the same string with the same answers."""
+    device = Device()
+    first = device.tab("one")
+    await first.open()
+    left = walk_to(first.shell, 1)
+    assert isinstance(left, views.WalkView)
+    device.holder = None  # the browser gives the lock back when a page goes
+    again = device.tab("one again")
+    await again.open()
+    assert lasting(again.shell.view) == lasting(left)
+
+
+async def test_a_second_tab_is_told_who_writes_and_can_take_over() -> None:
+    """It shows no job and offers one way: to write here."""
+    device = Device()
+    first, second = device.tab("one"), device.tab("two")
+    await first.open()
+    await second.open()
+    view = second.shell.view
+    assert isinstance(view, views.TroubleView)
+    assert view.can_take_over and "tab" in view.what
+    second.shell.act(do.NewJob())
+    assert second.shell.view == view
+
+
+async def test_the_pen_goes_over_with_everything_recorded() -> None:
+    """After a take-over the second tab shows what the first recorded, and the first is told."""
+    device = Device()
+    first, second = device.tab("one"), device.tab("two")
+    await first.open()
+    left = walk_to(first.shell, 1)
+    await second.open()
+    second.shell.act(do.TakeOver())
+    await device.quiet()
+    assert lasting(second.shell.view) == lasting(left)
+    assert isinstance(first.shell.view, views.TroubleView) and first.shell.view.can_take_over
+    first.shell.act(do.Feel(Contact.HEAVY))
+    assert isinstance(first.shell.view, views.TroubleView)
+
+
+async def test_the_pen_can_be_taken_back() -> None:
+    """What the second tab recorded is there when the first takes the pen again."""
+    device = Device()
+    first, second = device.tab("one"), device.tab("two")
+    await first.open()
+    await second.open()
+    second.shell.act(do.TakeOver())
+    await device.quiet()
+    left = walk_to(second.shell, 2)
+    first.shell.act(do.TakeOver())
+    await device.quiet()
+    assert lasting(first.shell.view) == lasting(left)
+    assert isinstance(second.shell.view, views.TroubleView)
+
+
+async def test_a_writer_that_died_does_not_keep_the_pen(monkeypatch: pytest.MonkeyPatch) -> None:
+    """When nobody answers but the storage is free again, the second tab simply goes on."""
+    device = Device()
+    first, second = device.tab("one"), device.tab("two")
+    await first.open()
+    left = walk_to(first.shell, 1)
+    await second.open()
+    device.deaf, device.holder = True, None
+    _impatient(second, monkeypatch)
+    second.shell.act(do.TakeOver())
+    await device.quiet()
+    assert lasting(second.shell.view) == lasting(left)
+
+
+async def test_a_writer_that_sleeps_is_said_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """When nobody answers and the storage is still held, nothing is taken by force."""
+    device = Device()
+    first, second = device.tab("one"), device.tab("two")
+    await first.open()
+    await second.open()
+    device.deaf = True
+    _impatient(second, monkeypatch)
+    second.shell.act(do.TakeOver())
+    await device.quiet()
+    view = second.shell.view
+    assert isinstance(view, views.TroubleView)
+    assert "does not answer" in view.title and view.can_take_over
+
+
+def _impatient(tab: Tab, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Wait a hundredth of a second for an answer, not five."""
+    assert tab.pen
+    ask = tab.pen.ask
+    monkeypatch.setattr(tab.pen, "ask", lambda: ask(0.01))
+
+
+async def test_storage_that_does_not_open_is_said_with_what_is_safe() -> None:
+    """A history that may be there but does not open is never replaced by an empty one."""
+
+    async def refuse() -> tuple[Directory, StorageHealth]:
+        raise unavailable(StorageKind.PRIVATE_FILES, OSError("locked"))  # type: ignore[arg-type]
+
+    tab = Tab(refuse, lambda: None, load_trade(), opening(Look()))
+    await tab.open()
+    view = tab.shell.view
+    assert isinstance(view, views.TroubleView)
+    assert view.safe and view.next and not view.can_take_over
+    tab.shell.act(do.NewJob())
+    assert tab.shell.view == view
+
+
+async def test_a_damaged_record_opens_and_says_so_at_home() -> None:
+    """A torn last line is set aside, told at home, and everything before it is there."""
+    device = Device()
+    first = device.tab("one")
+    await first.open()
+    walk_to(first.shell, 0)
+    first.shell.act(do.CloseJob())
+    await first.close()
+    journal = max(name for name in device.disc.files if name.startswith("journal"))
+    device.disc.files[journal] += b"torn in the mid"
+    again = device.tab("two")
+    await again.open()
+    view = again.shell.view
+    assert isinstance(view, views.HomeView)
+    assert any("cut short" in notice for notice in view.notices)
+
+
+@pytest.mark.parametrize(
+    ("health", "said"),
+    [
+        (GOOD, "private files"),
+        (StorageHealth(StorageKind.DATABASE, True, True), "database"),
+        (StorageHealth(StorageKind.MEMORY, False, True, "Nothing can be kept."), "Nothing"),
+    ],
+)
+async def test_the_settings_say_where_the_record_is_kept(health: StorageHealth, said: str) -> None:
+    """Private files, the browser's database or nothing at all: the settings page has the word."""
+    tab = Device(health=health).tab("one")
+    await tab.open()
+    tab.shell.act(do.SeeSettings())
+    await asyncio.sleep(0)
+    if tab.shell.waits:
+        await tab.shell._settle()
+    view = tab.shell.view
+    assert isinstance(view, views.SettingsView)
+    assert said in view.storage[0] == storage_in_words(health)
+
+
+async def test_where_nothing_can_be_kept_home_says_so_before_any_work() -> None:
+    """Whoever cannot keep a record is told on the first screen, not only in the settings."""
+    note = "Nothing can be kept: this browser refuses to store anything."
+    health = StorageHealth(StorageKind.MEMORY, False, True, note)
+    tab = Device(health=health).tab("one")
+    await tab.open()
+    view = tab.shell.view
+    assert isinstance(view, views.HomeView)
+    assert note in view.notices
