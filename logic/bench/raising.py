@@ -271,10 +271,9 @@ def _lifted(
 ) -> RaiseOption:
     """A shim or wedge, with what every slot is cut by afterwards."""
     after = _offered_cuts(nut, lifts)
-    touched = tuple(cut.string for cut in after)
     where = f" It is thick at the {side} edge." if side else ""
     swap = f" The {there_mm:.2f} mm already there comes out." if there_mm else ""
-    fetch = "" if stack else " No such shim in this kit: fetch one."
+    take = _take(stack) if stack else " No such shim in this kit: fetch one."
     return _option(
         nut,
         method,
@@ -286,7 +285,7 @@ def _lifted(
         lifts_mm={s: round(lift, 4) for s, lift in lifts.items()},
         lower_after=after,
         missed=_missed(nut, lifts, fileable=True),
-        why=f"Comes out again, and lifts every slot{_then(touched)}.{where}{swap}{fetch}",
+        why=f"Comes out again, and lifts every slot{_then_by(after)}.{where}{swap}{take}",
     )
 
 
@@ -331,6 +330,19 @@ def _option(
         cautions=(nut.table["cautions"][method]["value"],),
         **more,
     )
+
+
+def _take(stack: tuple[float, ...]) -> str:
+    return f" Take {' + '.join(f'{piece:.2f} mm' for piece in stack)} from the stock."
+
+
+def _then_by(after: tuple[LowerAfter, ...]) -> str:
+    """Which strings must come down again, and by how much at the slot."""
+    if not after:
+        return ""
+    cuts = sorted(cut.slot_cut_mm for cut in after)
+    ends = dict.fromkeys(f"{cut:.2f} mm" for cut in (cuts[0], cuts[-1]))
+    return f"{_then(tuple(cut.string for cut in after))} by {' to '.join(ends)}"
 
 
 def _then(strings: tuple[int, ...]) -> str:
