@@ -6,12 +6,13 @@ import argparse
 import sys
 import webbrowser
 from collections.abc import Sequence
+from http.server import ThreadingHTTPServer
 from pathlib import Path
 
 from mobile.publish.build import NUTWRIGHT, ROOT, build
 from mobile.publish.serve import server
 from mobile.publish.stale import build_if_stale
-from shared.errors import NutwrightError
+from shared.errors import BuildError, NutwrightError
 
 SITE = ROOT / ".build" / "site"
 
@@ -57,8 +58,20 @@ def _build(asked: argparse.Namespace) -> int:
     return 0
 
 
+def _bound(site: Path, port: int, base: str) -> ThreadingHTTPServer:
+    try:
+        return server(site, port=port, base=base)
+    except OSError as error:
+        raise BuildError(
+            f"Port {port} cannot be used here: {error.strerror}",
+            next="Name another with --port, or 0 for any free one",
+        ) from None
+
+
 def _serve(asked: argparse.Namespace, site: Path) -> int:
-    with server(site, port=asked.port, base=asked.at) as served:
+    if not (site / "precache.json").is_file():
+        raise BuildError(f"{site} is not a site of ours", next="Make one with: build --out FOLDER")
+    with _bound(site, asked.port, asked.at) as served:
         address = f"http://localhost:{served.server_port}{asked.at}"
         print(f"Nutwright is at {address} (Ctrl+C stops it)", flush=True)
         if not asked.no_open:

@@ -184,6 +184,7 @@ document.addEventListener("visibilitychange", () => {
   const visible = document.visibilityState === "visible";
   news("visible", visible);
   if (visible && wake.wanted) wake.hold().catch(() => {});
+  if (visible) kept.lookIfLongAgo();
 });
 addEventListener("online", () => { news("online", true); kept.look(); });
 addEventListener("offline", () => news("online", false));

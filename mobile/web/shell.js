@@ -4,7 +4,9 @@
 
 const byId = (id) => document.getElementById(id);
 const BUILD = document.documentElement.dataset.build;
-const BOOT_SECONDS = 90;
+// With nothing new for this long the page says so; a slow line alone does not set it off.
+const SILENT_SECONDS = 120;
+const LOOK_AGAIN_MINUTES = 60;
 
 // --- progress ---------------------------------------------------------------------------------
 
@@ -15,6 +17,7 @@ function arrived(url) {
   if (!(path in progress.sizes) || progress.arrived.has(path)) return;
   progress.arrived.add(path);
   showProgress();
+  heardSomething();
 }
 
 function showProgress() {
@@ -119,14 +122,24 @@ addEventListener("error", ({ target }) => {
 bench.booted = new Promise((resolve) => {
   bench.events.addEventListener("frame", () => { if (bench.frames >= 2) resolve(); });
 });
-const late = setTimeout(() => {
-  if (!bench.missing) sayDidNotStart(`it has not answered for ${BOOT_SECONDS} seconds`);
-}, BOOT_SECONDS * 1000);
+let late = 0;
+
+function heardSomething() {
+  clearTimeout(late);
+  if (bench.missing || document.documentElement.dataset.booted) return;
+  late = setTimeout(() => sayDidNotStart(`nothing came for ${SILENT_SECONDS} seconds`),
+    SILENT_SECONDS * 1000);
+}
+for (const name of ["arrived", "step", "frame"]) {
+  bench.events.addEventListener(name, heardSomething);
+}
+heardSomething();
 
 bench.booted.then(() => {
-  clearTimeout(late);
-  step("booted");
   document.documentElement.dataset.booted = "yes";
+  heardSomething();
+  step("booted");
+  if (isSecureContext) closeNotice();
   requestAnimationFrame(() => setTimeout(() => byId("loading")?.remove(), 50));
   semanticsOn();
   allowZoom();
@@ -154,6 +167,7 @@ const kept = {
   refusal: "",
   applying: false,
   said: "",
+  looked: Date.now(),
 
   // The reply of the worker that serves this page, or null when there is none or it is silent.
   ask(message, seconds = 5) {
@@ -215,8 +229,13 @@ const kept = {
 
   // Looks for a newer build; quiet when there is no network.
   async look() {
+    kept.looked = Date.now();
     await kept.registration?.update().catch(() => {});
     kept.report();
+  },
+
+  lookIfLongAgo() {
+    if (Date.now() - kept.looked > LOOK_AGAIN_MINUTES * 60_000) kept.look();
   },
 
   apply() {

@@ -3,10 +3,11 @@
 "use strict";
 
 const BUILD = "{{build}}";
-const PREFIX = "nutwright-";
+const scope = self.registration.scope;
+// Several sites may share one origin, each under its own path and with its own copies.
+const PREFIX = `nutwright ${new URL(scope).pathname} `;
 const CACHE = PREFIX + BUILD;
 const NOTES = PREFIX + "notes";
-const scope = self.registration.scope;
 
 self.addEventListener("install", (event) => event.waitUntil(install()));
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));

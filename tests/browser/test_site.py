@@ -96,7 +96,7 @@ def test_an_update_waits_until_it_is_asked_for(
             visit.page.evaluate("() => { kept.apply(); }")
         wait_for_text(visit.page, "Newer page")
         visit.page.wait_for_function(
-            "async () => (await caches.keys()).filter((n) => n !== 'nutwright-notes').length === 1"
+            "async () => (await caches.keys()).filter((n) => !n.endsWith(' notes')).length === 1"
         )
 
 
@@ -127,7 +127,7 @@ def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> N
         kept(visit.page)
         visit.page.evaluate(
             """async () => {
-                const cache = await caches.open('nutwright-' + BUILD);
+                const cache = await caches.open('nutwright / ' + BUILD);
                 const url = new URL('app.zip', document.baseURI).href;
                 await cache.put(url, new Response('not an archive'));
             }"""
@@ -136,6 +136,35 @@ def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> N
         visit.page.get_by_text("The app did not start").wait_for()
         visit.page.get_by_role("button", name="mend it").click()
         wait_for_text(visit.page, "Plain page")
+
+
+def test_a_full_disk_leaves_the_app_running(visit: Visit, hosted: Path) -> None:
+    """With no room for the copy the page still works, and says that it keeps none and why."""
+    with serving(hosted) as server:
+        session = visit.context.new_cdp_session(visit.page)
+        origin = server.address.rstrip("/")
+        session.send("Storage.overrideQuotaForOrigin", {"origin": origin, "quotaSize": 1_000_000})
+        visit.open(server.address)
+        visit.page.wait_for_function("() => kept.state().refusal !== ''")
+        assert visit.page.evaluate(STATE)["offline"] is False
+        tap(visit.page, "Tap here")
+        wait_for_text(visit.page, "1 taps")
+        assert visit.page.evaluate("() => caches.keys()") == []
+
+
+def test_two_sites_on_one_origin_leave_each_other_alone(visit: Visit, hosted: Path) -> None:
+    """A site below a sub-path keeps its own copy; one that settles in beside it touches nothing."""
+    with serving(hosted, "/one/") as server:
+        visit.open(server.address)
+        kept(visit.page)
+        server.kill()
+        server.base = "/two/"
+        server.start()
+        visit.open(server.address)
+        kept(visit.page)
+        visit.reload()
+    visit.open(server.address.replace("/two/", "/one/"))
+    wait_for_text(visit.page, "Plain page")
 
 
 def test_plain_http_says_what_cannot_be_kept(visit: Visit, hosted: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+import socket
 import zipfile
 from io import BytesIO
 from pathlib import Path
@@ -196,6 +197,36 @@ def test_without_node_the_sources_go_as_they_are(
     monkeypatch.setattr(compiling, "find_node", lambda kept: None)
     files = {"a.py": b"x = 1\n", "b.json": b"{}"}
     assert compiling.compiled(files, WEB / "pyodide", tmp_path) == files
+
+
+def test_compiling_twice_gives_the_same_bytes(tmp_path: Path) -> None:
+    """Sets and names in the code come out alike: nothing hangs on a hash seed or a clock."""
+    if compiling.find_node(tmp_path / "kept") is None:
+        pytest.skip("no Node here, and none can be fetched")
+    files = {"a.py": b"x = {'a', 'b', 'c', 'd'}\ndef f(y):\n    return y in {'p', 'q', 'r'}\n"}
+    one, two = (
+        compiling.compiled(files, WEB / "pyodide", tmp_path / name) for name in ("one", "two")
+    )
+    assert one == two
+    assert list(one) == ["a.pyc"]
+
+
+def test_serving_what_is_not_a_site_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A folder that no build wrote ends in one line that says how to make one."""
+    assert main(["serve", str(tmp_path), "--no-open"]) == 2
+    assert "build --out" in capsys.readouterr().err
+
+
+def test_a_taken_port_is_said_in_words(site: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Two servers on one port: the second says which port and what to do."""
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        assert main(["serve", str(site), "--no-open", "--port", str(port)]) == 2
+    assert f"Port {port}" in capsys.readouterr().err
 
 
 def test_a_module_the_phone_lacks_fails_the_build() -> None:
