@@ -117,6 +117,15 @@ class Journal:
         """Whether the reserve was used up: what was written is kept, the next may not be."""
         return self._reserve.spent
 
+    def confirm(self) -> None:
+        """Make durable what opening found: an entry whose flush failed may be there all the same,
+        and must not be passed on and then lost with its number."""
+        if self.segments and not self.read_only:
+            try:
+                self._store().flush()
+            except OSError as error:
+                self.poison(str(error) or type(error).__name__)
+
     def make_room(self) -> None:
         """Lay in the reserve again, if the device has room for it."""
         if not (self._broken or self.read_only):

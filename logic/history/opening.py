@@ -163,6 +163,7 @@ def open_journal(
         opening.report.read_only,
     )
     journal.remember(opening.latest)
+    journal.confirm()
     if opening.fresh or (opening.segments and writer is None):
         journal.start_afresh(journal.writer)
     if opening.segments and writer is None:

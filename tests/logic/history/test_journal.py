@@ -419,3 +419,21 @@ def test_a_damaged_last_line_costs_the_device_its_name_too() -> None:
     history = opened_on(bytes(data))
     assert history.vector == {"d1": 6}
     assert history.record(*setting("unit", "mm")).id == "e1:1"
+
+
+def test_what_opening_finds_is_made_durable_before_it_is_passed_on() -> None:
+    """An entry whose flush failed is there after a restart: from then on no power cut takes it."""
+    faults = Faults(at=6, way="fails")
+    directory = FaultyDirectory(faults)
+    history = open_history(directory)
+    history.record(*setting("count", 1))
+    with pytest.raises(JournalPoisoned):
+        for number in (2, 3):
+            history.record(*setting("count", number))
+    faults.at = 0
+    again = open_history(directory)
+    found = all_events(again)
+    assert faults.durable[FIRST] == bytes(directory.files[FIRST])
+    cut = {name: bytearray(data) for name, data in faults.durable.items()}
+    assert all_events(open_history(MemoryDirectory(cut))) == found
+    assert len(found) == 2
