@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -89,15 +90,20 @@ def _lower_base(bench: _Bench, high: tuple[int, ...]) -> NutAdvice:
 
 
 def _raise_nut(bench: _Bench, low: tuple[int, ...]) -> NutAdvice:
-    advice, method = _best_way(bench, low)
     options = raise_options(bench.calls, bench.instrument, bench.kit, bench.trade)
+    offered = {option.method: option for option in options}
+    advice, method = _best_way(bench, low, offered)
+    if method not in offered:
+        advice, method = "More is missing than shims should make up: a new nut.", "new nut"
     chosen = tuple(
         option.model_copy(update={"recommended": option.method == method}) for option in options
     )
     return NutAdvice(advice=advice, options=chosen)
 
 
-def _best_way(bench: _Bench, low: tuple[int, ...]) -> tuple[str, str]:
+def _best_way(
+    bench: _Bench, low: tuple[int, ...], offered: Mapping[str, RaiseOption]
+) -> tuple[str, str]:
     nut = bench.instrument.nut
     if nut.type is NutType.CLAMPING:
         return "A clamping nut moves in one piece: add a shim on the low side.", "shim"
@@ -106,9 +112,18 @@ def _best_way(bench: _Bench, low: tuple[int, ...]) -> tuple[str, str]:
         if nut.original:
             return "The slots are low and the nut is original: shim it, and keep the part.", "shim"
         return f"{len(low)} slots are low: a new nut is quicker and better than filling.", "new nut"
-    if side is not None and len(low) > 1:
-        return f"Only the {side} side is low: a wedge or shim on that side.", "wedge"
+    if side is not None and len(low) > 1 and "wedge" in offered:
+        return _one_side(side, low, offered["wedge"])
     return f"Slot by slot: fill and recut {_names(low)}.", "fill"
+
+
+def _one_side(side: str, low: tuple[int, ...], wedge: RaiseOption) -> tuple[str, str]:
+    """A wedge; and a word where it would lift more good slots than low ones."""
+    spoilt = [cut.string for cut in wedge.lower_after if cut.string not in low]
+    advice = f"Only the {side} side is low: a wedge or shim on that side."
+    if len(spoilt) > len(low):
+        advice += f" It lifts {len(spoilt)} good slots too far; filling touches only {_names(low)}."
+    return advice, "wedge"
 
 
 def _names(strings: tuple[int, ...]) -> str:

@@ -59,6 +59,8 @@ def recommended(advice: NutAdvice) -> list[str]:
         ({3: 0.1}, {}, {}, ["fill"]),
         ({6: 0.1, 5: 0.1}, {}, {}, ["wedge"]),
         ({2: 0.1, 1: 0.1}, {}, {}, ["wedge"]),
+        ({6: 0.4, 5: 0.4}, {}, {}, ["wedge"]),
+        (dict.fromkeys(range(1, 7), 1.8), {}, {"original": True}, ["new nut"]),
         ({6: 0.1, 3: 0.1, 1: 0.1}, {}, {}, ["new nut"]),
         (dict.fromkeys(range(1, 7), 0.2), {}, {}, ["new nut"]),
         (dict.fromkeys(range(1, 7), 0.2), {}, {"original": True}, ["shim"]),
@@ -114,3 +116,9 @@ def test_nothing_is_said_of_a_nut_half_read() -> None:
     advice = advise_nut(calls, guitar(), preset_kit(TRADE), TRADE)
     assert "until every string is read" in advice.advice
     assert advice.options == ()
+
+
+def test_a_wedge_that_lifts_more_good_slots_than_low_ones_says_so() -> None:
+    """By similar triangles 0.4 mm at string 5 lifts its neighbours well over their targets."""
+    assert "filling touches only strings 6 and 5" in advise({6: 0.4, 5: 0.4}, {}).advice
+    assert "filling" not in advise({6: 0.1, 5: 0.1}, {}).advice
