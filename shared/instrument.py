@@ -82,6 +82,8 @@ class Instrument(Record):
     """One instrument, as far as it is known; what is unknown falls back to the preset of `kind`."""
 
     label: str = ""
+    owner: Annotated[str, Field(max_length=120)] = ""
+    """The owner's tag: whatever tells the bench whose it is."""
     kind: str
     scale: Length
     scale_bass: Length | None = None

@@ -161,6 +161,7 @@ class InstrumentLine(Record):
 
     id: str
     label: str
+    owner: str = ""
     kind: str
     changed: str
     jobs: int

@@ -16,8 +16,7 @@ from logic.history.documents import (
 )
 from logic.history.projection import Projection
 from logic.history.typed import Typed
-
-Line = dict[str, Any]
+from logic.history.words import Line, WordIndex
 
 
 class Index:
@@ -26,6 +25,7 @@ class Index:
     def __init__(self) -> None:
         self.lines: dict[str, dict[str, Line]] = {"job": {}, "instrument": {}, "kit": {}}
         self.open_jobs: set[str] = set()
+        self.words = WordIndex()
 
     def note(self, touched: Touched, document: dict[str, Any]) -> None:
         """Take note of a changed document."""
@@ -39,6 +39,8 @@ class Index:
             self.lines[table][name] = line
         if table == "job":
             self._note_open(name, line)
+        elif table == "instrument":
+            self.words.note(name, line)
 
     def __len__(self) -> int:
         return sum(map(len, self.lines.values()))
@@ -47,6 +49,7 @@ class Index:
         """Take the lines that a snapshot kept."""
         for table, known in lines.items():
             self.lines[table] = dict(known)
+        self.words = WordIndex()
         self.open_jobs = {name for name, line in self.lines["job"].items() if line["open"]}
 
     def _note_open(self, name: str, line: Line | None) -> None:
@@ -86,6 +89,16 @@ class Queries:
         """Every instrument, by label."""
         lines = map(InstrumentLine.model_validate, self._index.lines["instrument"].values())
         return tuple(sorted(lines, key=lambda line: (line.label.casefold(), line.id)))
+
+    def find_instruments(
+        self, text: str, first: int, most: int
+    ) -> tuple[tuple[InstrumentLine, ...], int]:
+        """Up to `most` instruments from place `first` on, by label, of those whose label, kind or
+        owner's tag have words that begin as those of `text` do; and how many those are."""
+        lines = self._index.lines["instrument"]
+        names = self._index.words.find(text, lines)
+        shown = names[first : first + most]
+        return tuple(InstrumentLine.model_validate(lines[name]) for name in shown), len(names)
 
     def kits(self) -> tuple[KitDocument, ...]:
         """Every bag, by name."""
@@ -133,6 +146,7 @@ def _instrument_line(document: dict[str, Any]) -> Line | None:
     return {
         "id": document["id"],
         "label": value.get("label", ""),
+        "owner": value.get("owner", ""),
         "kind": value["kind"],
         "changed": document["changed"],
         "jobs": len(document["jobs"]),

@@ -1,0 +1,67 @@
+"""What an instrument's earlier jobs leave on record: each string's clearance, and how sure it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import reduce
+
+from logic.bench.contradictions import answers_of
+from logic.bench.plan import since_last_pass
+from logic.bench.proof import proof_of
+from logic.bench.quick_check import QUICK_CHECK, Known, check_string
+from logic.bench.reading import Posterior, kind_prior, last_known_prior, reading_table
+from logic.bench.rules.answered import as_answered
+from logic.bench.trade import Trade
+from logic.bench.verdict import call_table
+from logic.bench.ways import string_ways
+from shared.job import Job
+
+
+def last_known(jobs: Iterable[Job], trade: Trade) -> dict[int, Known]:
+    """Per string, its clearance after `jobs` of one instrument, oldest first."""
+    known: dict[int, Known] = {}
+    for job in jobs:
+        known = known_after(job, known, trade)
+    return known
+
+
+def known_after(job: Job, before: Mapping[int, Known], trade: Trade) -> dict[int, Known]:
+    """What is known once `job` is added to what was known `before`.
+
+    A slot that was filed and not measured again is known no more, nor is a string that the
+    instrument no longer has.
+    """
+    told = as_answered(job, trade)
+    strings = (spec.string for spec in job.instrument.strings)
+    now = {string: _of_string(told, string, before.get(string), trade) for string in strings}
+    return {string: known for string, known in now.items() if known is not None}
+
+
+def _of_string(job: Job, string: int, before: Known | None, trade: Trade) -> Known | None:
+    filed = any(made.string == string for made in job.passes)
+    before = None if filed else before
+    if job.complaint == QUICK_CHECK and before is not None:
+        return check_string(job.readings, string, before, trade).now
+    proof = proof_of(job, string)
+    if proof is not None and proof.clearance is not None:
+        return Known(proof.clearance.mm, reading_table(trade).number_spread_mm)
+    return _measured(job, string, before, trade)
+
+
+def _measured(job: Job, string: int, before: Known | None, trade: Trade) -> Known | None:
+    """What this job's own readings leave, on top of what was known; that alone where none is."""
+    ways = string_ways(job.instrument, string, trade)
+    below = call_table(trade).contradiction_below
+    own = since_last_pass(job, string)
+    answers = answers_of(own, string, below, reading_table(trade), ways)
+    if not answers:
+        return before
+    prior = _prior(job, before, trade)
+    return Known.of(reduce(lambda believed, one: believed.times(one.curve), answers, prior))
+
+
+def _prior(job: Job, before: Known | None, trade: Trade) -> Posterior:
+    kind = job.instrument.kind
+    if before is None:
+        return kind_prior(kind, trade)
+    return last_known_prior(kind, before.clearance_mm, trade)
