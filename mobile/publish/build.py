@@ -22,7 +22,7 @@ from mobile.publish.pack import (
     zipped,
 )
 from mobile.publish.precache import build_id, listing
-from mobile.publish.squeeze import squeezed
+from mobile.publish.squeeze import sent_size, squeezed
 from mobile.publish.stdlib import check_imports, stdlib_files
 from shared.errors import BuildError
 
@@ -121,7 +121,9 @@ def _index(app: App, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) 
         "description": escape(app.description),
         "module": escape(app.module),
         "build": "{{build}}",  # known only when everything else is
-        "parts": json.dumps({path: len(files[path]) for path in AT_START}),
+        "parts": json.dumps(
+            {p.replace("chromium/", ""): sent_size(files[p], SQUEEZED) for p in AT_START}
+        ),
     }
     return _filled((WEB / "index.html").read_text(encoding="utf-8"), blanks).encode()
 

@@ -6,11 +6,10 @@ import argparse
 import sys
 import webbrowser
 from collections.abc import Sequence
-from http.server import ThreadingHTTPServer
 from pathlib import Path
 
 from mobile.publish.build import NUTWRIGHT, ROOT, build
-from mobile.publish.serve import server
+from mobile.publish.serve import SiteServer, server
 from mobile.publish.stale import build_if_stale
 from shared.errors import BuildError, NutwrightError
 
@@ -58,7 +57,7 @@ def _build(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _bound(site: Path, port: int, base: str) -> ThreadingHTTPServer:
+def _bound(site: Path, port: int, base: str) -> SiteServer:
     try:
         return server(site, port=port, base=base)
     except OSError as error:

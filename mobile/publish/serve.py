@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+import sys
 from functools import partial
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -106,15 +107,24 @@ def _accepted(header: str) -> set[str]:
     return {name for name, *quality in offers if not re.fullmatch(r"q=0(\.0*)?", "".join(quality))}
 
 
+class SiteServer(ThreadingHTTPServer):
+    """A server that takes a browser's hanging up for what it is: nothing to report."""
+
+    daemon_threads = True
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        """Report what went wrong, unless the browser only left."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)  # type: ignore[arg-type]
+
+
 def server(
     site: Path,
     *,
     port: int = 0,
     host: str = "127.0.0.1",
     base: str = "/",
-) -> ThreadingHTTPServer:
+) -> SiteServer:
     """A server of folder `site` under `base`, bound but not yet serving."""
     handler = partial(SiteHandler, site.resolve(), base)
-    served = ThreadingHTTPServer((host, port), handler)
-    served.daemon_threads = True
-    return served
+    return SiteServer((host, port), handler)

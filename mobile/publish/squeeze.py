@@ -36,6 +36,13 @@ def squeezed(files: dict[str, bytes], kept: Path) -> dict[str, bytes]:
     return copies
 
 
+def sent_size(data: bytes, kept: Path) -> int:
+    """How many bytes of `data` travel from a host that compresses with gzip."""
+    kept.mkdir(parents=True, exist_ok=True)
+    store = kept / f"{hashlib.sha256(data).hexdigest()}.gz"
+    return min(len(data), len(_kept(store, data, gzipped)))
+
+
 def gzipped(data: bytes) -> bytes:
     """`data` as gzip, with a header that names no time and no system."""
     squeezer = zlib.compressobj(9, zlib.DEFLATED, 31)

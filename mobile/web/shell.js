@@ -13,7 +13,9 @@ const LOOK_AGAIN_MINUTES = 60;
 const progress = { sizes: JSON.parse(byId("parts").textContent), arrived: new Set() };
 
 function arrived(url) {
-  const path = url.startsWith(here.href) ? url.slice(here.href.length).split("?")[0] : "";
+  if (!url.startsWith(here.href)) return;
+  // Which of the two builds of the drawing engine is fetched depends on the browser.
+  const path = url.slice(here.href.length).split("?")[0].replace("canvaskit/chromium/", "canvaskit/");
   if (!(path in progress.sizes) || progress.arrived.has(path)) return;
   progress.arrived.add(path);
   showProgress();

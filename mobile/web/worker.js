@@ -17,8 +17,8 @@ self.fetch = (what, how) => {
   early.delete(url);
   return coming || fetchNow(what, how);
 };
-const packages = fetchNow(new URL("packages.zip", here)).then(bytesOf);
-const app = fetchNow(new URL("app.zip", here)).then(bytesOf);
+const packages = bytesOf("packages.zip");
+const app = bytesOf("app.zip");
 for (const coming of [packages, app, ...early.values()]) coming.catch(() => {});
 
 // What Python reaches as the module flet_js: the drawing engine's side of the wire.
@@ -42,8 +42,10 @@ function inbox(owner, name) {
 const toFlet = inbox(flet_js, "send");
 const toBench = inbox(bench_js, "receive");
 
-async function bytesOf(response) {
-  if (!response.ok) throw new Error(`${response.url} answered ${response.status}`);
+async function bytesOf(path) {
+  const response = await fetchNow(new URL(path, here)).catch(() => null);
+  if (!response) throw new Error(`${path} could not be fetched. Is there a network?`);
+  if (!response.ok) throw new Error(`the host has no ${path} (it answered ${response.status})`);
   return response.arrayBuffer();
 }
 
@@ -96,7 +98,7 @@ async function begin({ documentUrl, module }) {
     await start(documentUrl, module);
     self.postMessage({ kind: "started" });
   } catch (error) {
-    self.postMessage({ kind: "failed", why: String(error) });
+    self.postMessage({ kind: "failed", why: String(error.message || error) });
   }
 }
 
