@@ -1,0 +1,251 @@
+"""The hub as it is run: killed, stopped, twice on one database, backed up and played back."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import re
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from logic.history import History
+from logic.history.portable import unpack
+from logic.sync.http_transport import HttpTransport
+from logic.sync.hub.database import open_database
+from logic.sync.hub.doors import Doors
+from logic.sync.hub.migrations import migrate
+from logic.sync.hub.whole import check
+from logic.sync.session import Outcome
+from logic.sync.transport import HubClient
+from logic.sync.wire import Role
+from shared.bootstrap import ROOT
+from shared.errors import HubAway, HubRefused
+from tests.hub.hubs import meet
+from tests.hub.postgres import cluster
+from tests.hub.processes import HubProcess, hub_command
+from tests.logic.history.factory import open_history, opened, reading
+
+BENCH = "Alder Row Strings"
+
+
+def key_at(store: str) -> str:
+    """A key for one more device of the one bench."""
+    database = open_database(store)
+    try:
+        migrate(database)
+        doors = Doors(database)
+        names = {each.name: each.bench for each in doors.benches()}
+        now = time.time_ns() // 1_000_000
+        bench = names.get(BENCH) or doors.make_bench(BENCH, now).bench
+        admitted = doors.admit(doors.new_code(bench, Role.FULL, now), "a phone", now)
+        assert admitted is not None
+        return admitted.key
+    finally:
+        database.close()
+
+
+def wrong_in(store: str) -> list[str]:
+    """What a check of every bench finds wrong."""
+    database = open_database(store)
+    try:
+        return [
+            line for each in Doors(database).benches() for line in check(database, each.bench).wrong
+        ]
+    finally:
+        database.close()
+
+
+def busy(letter: str, entries: int) -> History:
+    """A phone after some work."""
+    history = open_history(letter=letter)
+    history.record_all([opened(), *(reading(1 + n % 6) for n in range(entries - 1))])
+    return history
+
+
+async def met(history: History, address: str, key: str, batch: int = 1000) -> Outcome | None:
+    """One meeting over the network; None when the hub went away in the middle."""
+    try:
+        return await meet(history, HttpTransport(address), key, batch=batch)
+    except HubAway:
+        return None
+
+
+async def test_killed_between_commit_and_reply_nothing_is_lost_or_doubled(url: str) -> None:
+    """Three times the hub dies after it kept a batch and before it said so; the phone sends again
+    what it must, and both come to the same history."""
+    phone, key = busy("a", 40), key_at(url)
+    for _ in range(3):
+        dying = HubProcess(url, die_after=2)
+        dying.start()
+        assert await met(phone, dying.address, key, batch=5) is None
+        assert dying.process.wait(10) == -9
+    hub = HubProcess(url)
+    hub.start()
+    try:
+        outcome = await met(phone, hub.address, key)
+        assert outcome is not None and outcome.agreed and outcome.sent == 40 - 30
+        fresh = open_history(letter="z")
+        assert (await met(fresh, hub.address, key_at(url))).received == 40  # type: ignore[union-attr]
+    finally:
+        hub.kill()
+    assert wrong_in(url) == []
+
+
+async def test_two_hubs_on_one_database_serve_one_bench() -> None:
+    """Phones that meet different processes come to one history, and a key revoked at one is
+    refused by the other at once."""
+    store = cluster().schema()
+    hubs = [HubProcess(store), HubProcess(store)]
+    keys = [key_at(store) for _ in range(2)]
+    for hub in hubs:
+        hub.start()
+    try:
+        phones = [busy("a", 30), busy("b", 30)]
+        meetings = zip(phones, hubs, keys, strict=True)
+        await asyncio.gather(*(met(p, h.address, k, batch=3) for p, h, k in meetings))
+        for phone, hub, key in zip(phones, reversed(hubs), keys, strict=True):
+            outcome = await met(phone, hub.address, key)
+            assert outcome is not None and outcome.agreed
+        assert phones[0].vector == phones[1].vector == {"a1": 30, "b1": 30}
+        key_id = keys[0].split(".")[1]
+        assert "gets nothing" in hub_command("revoke", BENCH, key_id, "--store", store)
+        for hub in hubs:
+            with pytest.raises(HubRefused):
+                await HubClient(HttpTransport(hub.address), keys[0]).me()
+    finally:
+        for hub in hubs:
+            hub.kill()
+    assert wrong_in(store) == []
+
+
+async def test_the_backup_drill(tmp_path: Path) -> None:
+    """Dump, lose a day, play back, say so: the devices bring back what the backup lacks."""
+    store = cluster().schema()
+    dump = str(cluster().folder / "drill.dump")
+    hub, key = HubProcess(store), key_at(store)
+    hub.start()
+    phone = busy("a", 10)
+    try:
+        assert await met(phone, hub.address, key)
+        cluster().dump(dump)
+        phone.record(*reading(3))
+        before = await met(phone, hub.address, key)
+        assert hub.stop() in (0, -15, 143)
+        cluster().restore(dump)
+        assert "new epoch" in hub_command("restored", "--store", store)
+        hub.start()
+        after = await met(phone, hub.address, key)
+        assert before and after and after.agreed
+        assert (after.sent, after.epoch != before.epoch) == (1, True)
+        assert f"{BENCH}: 11 entries, 0 wrong" in hub_command("check", "--store", store)
+    finally:
+        hub.kill()
+
+
+async def test_a_hub_outlives_a_restart_of_its_database() -> None:
+    """While the server is down the hub says so; afterwards it goes on by itself."""
+    store = cluster().schema()
+    hub, key = HubProcess(store), key_at(store)
+    hub.start()
+    phone = busy("a", 5)
+    try:
+        assert await met(phone, hub.address, key)
+        phone.record(*reading(2))
+        cluster().stop()
+        assert await met(phone, hub.address, key) is None
+        cluster().start()
+        outcome = await met(phone, hub.address, key)
+        assert outcome is not None and outcome.agreed and outcome.sent == 1
+    finally:
+        hub.kill()
+
+
+async def test_stopping_is_clean_and_its_log_tells_no_names(tmp_path: Path) -> None:
+    """SIGTERM ends it; what it logged is one JSON object a line, without key, label or content."""
+    store, log = str(tmp_path / "hub.sqlite"), tmp_path / "log"
+    hub, key = HubProcess(store, log=log), key_at(store)
+    hub.start()
+    assert await met(busy("a", 5), hub.address, key)
+    assert hub.stop() in (0, -15, 143)
+    lines = [json.loads(line) for line in log.read_text().splitlines()]
+    assert {"route": "/v1/exchange", "status": 200}.items() <= lines[-1].items()
+    for secret in (*key.split(".")[1:], "a phone", BENCH, "127.0.0.1", "stiff chords"):
+        assert secret not in log.read_text()
+
+
+async def test_over_tls(tmp_path: Path) -> None:
+    """With a certificate of its own the hub is reached by those who trust it and by nobody else."""
+    if not shutil.which("openssl"):
+        pytest.skip("no openssl to make a certificate with")
+    cert, secret = tmp_path / "cert.pem", tmp_path / "key.pem"
+    make = ["req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", "-subj", "/CN=127.0.0.1"]
+    named = ["-addext", "subjectAltName=IP:127.0.0.1", "-keyout", str(secret), "-out", str(cert)]
+    subprocess.run(["openssl", *make, *named], check=True, capture_output=True)
+    store = str(tmp_path / "hub.sqlite")
+    key = key_at(store)
+    hub = HubProcess(store, ("--cert", str(cert), "--key", str(secret)), scheme="https")
+    hub.start()
+    try:
+        trusting = HubClient(HttpTransport(hub.address, str(cert)), key)
+        assert (await trusting.me()).bench_name == BENCH
+        with pytest.raises(HubAway, match="certificate"):
+            await HubClient(HttpTransport(hub.address), key).me()
+        with pytest.raises(HubAway):
+            await HubClient(HttpTransport(hub.address.replace("https", "http")), key).me()
+    finally:
+        hub.kill()
+
+
+@pytest.mark.parametrize(
+    ("words", "line"),
+    [
+        (["--host", "0.0.0.0"], "give --cert and --key"),
+        (["--cert", "nowhere.pem"], "together"),
+        (["--app", "/tmp"], "name a folder that"),
+        (["devices", "Nobody's"], "benches here"),
+        (["revoke", BENCH, "Somebody"], "devices that may in"),
+        (["export", BENCH, "/nowhere/at/all"], "name a new file"),
+        (["--store", "postgresql:///nobody?host=/nowhere"], "The hub's database failed"),
+        (["--store", "/nowhere/at/all.sqlite"], "The hub's database failed"),
+    ],
+)
+def test_what_cannot_be_done_is_said_in_one_line(
+    tmp_path: Path, words: list[str], line: str
+) -> None:
+    """No door is opened by mistake: plain http stays on this machine, and every error is a line."""
+    store = str(tmp_path / "hub.sqlite")
+    key_at(store)
+    jobs = [word for word in words if word in ("devices", "revoke", "export")]
+    where = [] if "--store" in words else ["--store", store]
+    command = [sys.executable, "-m", "logic", "hub", *([] if jobs else where), *words]
+    command += where if jobs else []
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=30)
+    assert done.returncode in (1, 2)
+    assert line in done.stderr and done.stderr.count("\n") == 1, done.stderr
+
+
+async def test_a_bench_is_made_joined_listed_and_exported(tmp_path: Path) -> None:
+    """The whole way by commands: bench, code, join, devices, and a file that reads whole."""
+    store = str(tmp_path / "hub.sqlite")
+    said = hub_command("bench", BENCH, "--store", store, "--address", "https://bench.example")
+    code = re.findall(r"joining code (\S+) ", said)[0]
+    assert f"https://bench.example/#join={code}" in said and "█" in said
+    assert "read-only" not in said
+    hub = HubProcess(store)
+    hub.start()
+    try:
+        joined = await HubClient(HttpTransport(hub.address)).join(code, "Bench phone")
+        assert await met(busy("a", 7), hub.address, joined.key)
+    finally:
+        hub.kill()
+    listed = hub_command("devices", BENCH, "--store", store)
+    assert "Bench phone" in listed and "full" in listed and "seen 20" in listed
+    file = tmp_path / "bench.txt"
+    assert "7 entries" in hub_command("export", BENCH, str(file), "--store", store)
+    parcel = unpack(file.read_bytes())
+    assert (len(parcel.events), parcel.complete) == (7, True)
