@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from logic.bench.cutting import ASK, Bench, Cut, Move, Step, cut_table, next_move, replay, slot_seen
 from logic.bench.files import FileChoice, choose_file
-from logic.bench.reading import kind_prior, reading_table
+from logic.bench.reading import Posterior, kind_prior, reading_table
 from logic.bench.removal import Pair, SlotSeen, learn, prior_for
 from logic.bench.trade import Trade
 from logic.bench.verdict import call_table
@@ -68,6 +68,28 @@ def entries(job: Job, string: int) -> tuple[Reading | Pass, ...]:
         taken = max(taken, filed.after)
         made.append(filed)
     return (*made, *readings[taken:])
+
+
+def after_last_pass(job: Job, string: int, trade: Trade, start: Posterior) -> Posterior | None:
+    """What is believed of a filed string's clearance before it is read again; None where it was
+    never filed. `start` is what was believed before anything was measured.
+
+    Mostly what its readings and strokes lead to expect; the odd pass is allowed for, and so is
+    that something else moved.
+    """
+    records = entries(job, string)
+    last = max((i for i, each in enumerate(records) if isinstance(each, Pass)), default=None)
+    if last is None:
+        return None
+    spec = job.instrument.spec(string)
+    file = choose_file(spec.gauge, job.kit.files, trade)
+    bench = _bench(job, string, trade, _pair(job, string, file, ""), ())
+    cut = replay(start, records[: last + 1], bench)
+    curves = (cut.clearance.mass, *(curve for _, curve in cut.odd))
+    allowed = trade.tables["cutting"]["something_else_probability"]["value"]
+    mixed = [sum(cell) + allowed * wide for *cell, wide in zip(*curves, start.mass, strict=True)]
+    whole = sum(mixed)
+    return Posterior(tuple(mass / whole for mass in mixed))
 
 
 def material_of(name: str) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 from logic.bench.attack import Heard as HeardBefore
 from logic.bench.call import Evidence, apply_gates, make_call
 from logic.bench.contradictions import Answer, Contradiction, answers_of, find_contradiction
+from logic.bench.cut_job import after_last_pass
 from logic.bench.files import choose_file
 from logic.bench.gates import evaluate_gates
 from logic.bench.next_leaf import LeafAdvice, Question, Stack, Why, next_leaf
@@ -196,10 +197,12 @@ def _at_hand(found: Contradiction, kit: tuple[Length, ...]) -> Stack:
 
 
 def _prior(bench: Standing, string: int) -> Posterior:
+    """What is believed before the readings that count: of a filed string what its cut left."""
     kind = bench.job.instrument.kind
+    start = kind_prior(kind, bench.trade)
     if string in bench.last_known_mm:
-        return last_known_prior(kind, bench.last_known_mm[string], bench.trade)
-    return kind_prior(kind, bench.trade)
+        start = last_known_prior(kind, bench.last_known_mm[string], bench.trade)
+    return after_last_pass(bench.job, string, bench.trade, start) or start
 
 
 def _finished(

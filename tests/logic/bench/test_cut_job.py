@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from logic.bench.cut_job import entries, material_of, say, slot_cut, taught_by
+from logic.bench.cut_job import after_last_pass, entries, material_of, say, slot_cut, taught_by
 from logic.bench.cutting import Step
+from logic.bench.plan import make_plan
 from logic.bench.presets import preset_instrument, preset_kit
+from logic.bench.reading import kind_prior
 from logic.trade import load_trade
 from shared.job import Contact, Job, Pass, Reading
 from shared.kit import Kit
@@ -108,3 +110,31 @@ def test_done_and_stopped_are_told() -> None:
     assert slot.move.step in (Step.DONE, Step.STOP)
     bare = _job().model_copy(update={"kit": Kit()})
     assert "no leaf" in say(slot_cut(bare, 6, TRADE), TRADE)[-1]
+
+
+def test_the_plan_agrees_with_a_finished_cut() -> None:
+    """One leaf without contact after a pass is no reason to call a slot high again: what its
+    readings and strokes led to expect still counts."""
+    five = Pass(string=6, strokes=5, file=Length.parse("46 thou"), technician="Ada")
+    known = (_read(26, Contact.LIGHT), _read(27, Contact.HEAVY), _read(25, Contact.NONE))
+    call = make_plan(_job(*known, five, _read(20, Contact.NONE)), TRADE).strings[0]
+    assert call.clearance_mm is not None
+    assert call.clearance_mm.estimate / 0.0254 == pytest.approx(23, abs=2)
+    assert call.clearance_mm.high / 0.0254 < 27.5
+
+
+def test_a_string_never_filed_has_no_cut_behind_it() -> None:
+    """Without a pass the plan starts from what its kind is usually like."""
+    start = kind_prior("electric guitar", TRADE)
+    assert after_last_pass(_job(*HIGH), 6, TRADE, start) is None
+
+
+def test_after_a_pass_a_little_of_everything_is_allowed() -> None:
+    """The belief after a pass is whole, lower than before it, and rules no height out."""
+    start = kind_prior("electric guitar", TRADE)
+    believed = after_last_pass(_job(*HIGH, THREE), 6, TRADE, start)
+    assert believed is not None
+    assert sum(believed.mass) == pytest.approx(1.0)
+    assert believed.median_mm < slot_cut(_job(*HIGH), 6, TRADE).clearance_mm.estimate
+    assert believed.probability_below(0.3) > 1e-6
+    assert believed.probability_below(1.2) < 1 - 1e-6
