@@ -12,7 +12,7 @@ from logic.bench.plan import make_plan
 from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of
 from logic.trade import load_trade
 from shared.errors import InputError
-from shared.job import CallKind, Job
+from shared.job import CallKind, Job, StringCall
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -27,36 +27,53 @@ def run(options: argparse.Namespace) -> int:
     """Prints the next step of each slot; InputError when the job cannot be used."""
     job, _ = job_of(options)
     trade = load_trade()
-    slots = [slot_cut(job, string, trade) for string in _strings(options, job)]
+    calls = _calls(options, job)
+    ready = {call.string: slot_cut(job, call.string, trade) for call in calls if _may(call, job)}
     if options.json:
-        print(json.dumps([_step(slot) for slot in slots], indent=2))
+        print(json.dumps([_barred(c) | _step(ready.get(c.string)) for c in calls], indent=2))
         return 0
     unit = unit_of(options)
-    for slot in slots:
-        name = job.instrument.name_of(slot.bench.string)
-        print(f"String {name}:", *say(slot, trade, unit), sep="\n  ")
-    if not slots:
+    for call in calls:
+        slot = ready.get(call.string)
+        lines = say(slot, trade, unit) if slot else (f"{call.call.value}: {call.why}",)
+        print(f"String {job.instrument.name_of(call.string)}:", *lines, sep="\n  ")
+    if not calls:
         print("No slot is to be lowered.")
     return 0
 
 
-def _strings(options: argparse.Namespace, job: Job) -> list[int]:
-    """The string asked for, else all that are called lower or have been filed."""
-    known = [spec.string for spec in job.instrument.strings]
-    if options.string is not None:
-        if options.string not in known:
-            raise InputError("--string", str(options.string), f"strings here: {sorted(known)}")
-        return [options.string]
+def _calls(options: argparse.Namespace, job: Job) -> list[StringCall]:
+    """The call of the string asked for, else of all that are to be lowered or have been filed."""
     calls = make_plan(job, load_trade()).strings
-    wanted = {call.string for call in calls if call.call is CallKind.LOWER}
-    wanted |= {made.string for made in job.passes}
-    return [string for string in known if string in wanted]
+    if options.string is not None:
+        known = sorted(call.string for call in calls)
+        if options.string not in known:
+            raise InputError("--string", str(options.string), f"strings here: {known}")
+        return [call for call in calls if call.string == options.string]
+    return [call for call in calls if call.call is CallKind.LOWER or _filed(call.string, job)]
 
 
-def _step(slot: SlotCut) -> dict[str, object]:
+def _filed(string: int, job: Job) -> bool:
+    return any(made.string == string for made in job.passes)
+
+
+def _may(call: StringCall, job: Job) -> bool:
+    """Whether a file may go on: what must be checked or widened first is never cut before that."""
+    if call.call in (CallKind.CHECK_FIRST, CallKind.WIDEN, CallKind.RAISE):
+        return False
+    return call.call is CallKind.LOWER or _filed(call.string, job)
+
+
+def _barred(call: StringCall) -> dict[str, object]:
+    return {"string": call.string, "step": call.call.value, "why": call.why}
+
+
+def _step(slot: SlotCut | None) -> dict[str, object]:
+    """What the cut asks for; nothing where something else comes first."""
+    if slot is None:
+        return {}
     found = slot.clearance_mm
     return {
-        "string": slot.bench.string,
         "step": slot.move.step.value,
         "leaf_mm": [leaf.mm for leaf in slot.move.leaves],
         "strokes": slot.move.strokes,

@@ -37,6 +37,20 @@ def test_after_a_pass_the_next_step_is_a_reading() -> None:
     assert step["leaf_mm"] and step["stop_line_mm"] < 0.508
 
 
+def test_what_must_be_checked_first_is_not_cut() -> None:
+    """With relief out, a string that reads high gets the check, and no stroke."""
+    done = run_main(["cut", "-", "--string", "6"], _job(checks={"relief": "too much"}))
+    assert done.code == 0
+    assert "check first" in done.out and "stroke" not in done.out
+
+
+def test_a_string_on_target_is_left() -> None:
+    """Asked about a string that was never read, it says so instead of naming strokes."""
+    step = json.loads(run_main(["cut", "-", "--string", "1", "--json"], _job()).out)[0]
+    assert (step["string"], step["step"]) == (1, "read again")
+    assert "strokes" not in step
+
+
 def test_nothing_to_lower_is_said() -> None:
     """A job without a high string needs no file."""
     done = run_main(["cut", "-"], json.dumps({"instrument": {"kind": "bass guitar"}}).encode())
