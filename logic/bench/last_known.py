@@ -1,4 +1,4 @@
-"""What an instrument's earlier jobs leave on record: each string's clearance, and how sure it is."""
+"""What an instrument's earlier jobs leave on record: each clearance, and how sure it is."""
 
 from __future__ import annotations
 

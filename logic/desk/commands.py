@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logic.bench.dials import Dial
+from logic.desk.instrument_commands import InstrumentCommand
 from shared.instrument import Attack
 from shared.job import Buzz, Contact
 
@@ -266,4 +267,5 @@ Command = (
     | SeeSettings
     | SetSetting
     | TakeOver
+    | InstrumentCommand
 )

@@ -18,8 +18,27 @@ Room = Literal[
     "prove",
     "kit",
     "settings",
+    "instruments",
+    "instrument",
+    "strings",
+    "nut",
+    "name",
+    "check",
+    "checked",
+    "rack",
 ]
-JOB_ROOMS: tuple[Room, ...] = ("intake", "before", "ask", "walk", "plan", "what if", "cut", "prove")
+JOB_ROOMS: tuple[Room, ...] = (
+    "intake",
+    "before",
+    "ask",
+    "walk",
+    "plan",
+    "what if",
+    "cut",
+    "prove",
+    "check",
+    "checked",
+)
 
 
 @dataclass(frozen=True)
@@ -29,6 +48,8 @@ class Place:
     room: Room = "home"
     job: str = ""
     string: int | None = None
+    instrument: str = ""
+    """On the pages of an instrument: which one."""
 
     @property
     def kept(self) -> str:

@@ -6,28 +6,21 @@ A view is a value. The desk makes one after every command; a screen turns it int
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from enum import StrEnum
 
+from logic.desk.check_views import CheckedView, CheckView, RackView
+from logic.desk.instrument_views import (
+    InstrumentsView,
+    InstrumentView,
+    NameView,
+    NutView,
+    StringsView,
+)
+from logic.desk.pieces import Choice as Choice
+from logic.desk.pieces import Prompt as Prompt
+from logic.desk.pieces import StringMark as StringMark
+from logic.desk.pieces import WalkView as WalkView
 from shared.instrument import Attack
 from shared.job import CallKind
-
-
-class Prompt(StrEnum):
-    """What the walk asks for."""
-
-    LEAF = "leaf"
-    BUZZ = "buzz"
-    DONE = "done"
-
-
-@dataclass(frozen=True)
-class Choice:
-    """One of several: the word that is kept, the words that are read, and whether it is chosen."""
-
-    key: str
-    label: str
-    detail: str = ""
-    chosen: bool = False
 
 
 @dataclass(frozen=True)
@@ -38,17 +31,6 @@ class JobLine:
     title: str
     detail: str
     sample: bool = False
-
-
-@dataclass(frozen=True)
-class StringMark:
-    """One string in the row of strings: how far it is, and its call once it has one."""
-
-    string: int
-    label: str
-    call: CallKind | None = None
-    here: bool = False
-    read: bool = False
 
 
 @dataclass(frozen=True)
@@ -112,29 +94,6 @@ class QuestionView:
     """To point at one string, where the question is asked string by string."""
     typed: bool = False
     """Whether a measured length is an answer too."""
-
-
-@dataclass(frozen=True)
-class WalkView:
-    """One string: which one, what to slide in, from where, and what was answered so far."""
-
-    job: str
-    title: str
-    string: int
-    place: str
-    pitch: str
-    gauge: str
-    prompt: Prompt
-    number: str
-    unit: str
-    reach: str
-    trail: tuple[str, ...]
-    estimate: str
-    status: str
-    marks: tuple[StringMark, ...]
-    can_undo: bool
-    spoken: str
-    saved: str = ""
 
 
 @dataclass(frozen=True)
@@ -296,6 +255,14 @@ View = (
     | WhatIfView
     | KitView
     | SettingsView
+    | InstrumentsView
+    | InstrumentView
+    | StringsView
+    | NutView
+    | NameView
+    | CheckView
+    | CheckedView
+    | RackView
     | TroubleView
 )
 

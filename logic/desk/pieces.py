@@ -1,0 +1,60 @@
+"""Pieces that several views are made of, and the view of one string under the leaf."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shared.job import CallKind
+
+
+class Prompt(StrEnum):
+    """What the walk asks for."""
+
+    LEAF = "leaf"
+    BUZZ = "buzz"
+    DONE = "done"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of several: the word that is kept, the words that are read, and whether it is chosen."""
+
+    key: str
+    label: str
+    detail: str = ""
+    chosen: bool = False
+
+
+@dataclass(frozen=True)
+class StringMark:
+    """One string in the row of strings: how far it is, and its call once it has one."""
+
+    string: int
+    label: str
+    call: CallKind | None = None
+    here: bool = False
+    read: bool = False
+
+
+@dataclass(frozen=True)
+class WalkView:
+    """One string: which one, what to slide in, from where, and what was answered so far."""
+
+    job: str
+    title: str
+    string: int
+    place: str
+    pitch: str
+    gauge: str
+    prompt: Prompt
+    number: str
+    unit: str
+    reach: str
+    trail: tuple[str, ...]
+    estimate: str
+    status: str
+    marks: tuple[StringMark, ...]
+    can_undo: bool
+    spoken: str
+    saved: str = ""
