@@ -101,9 +101,7 @@ def test_learning_finds_the_truth(truth_mm: float, passes: int, seed: int) -> No
     """After passes made at a true rate, the truth lies within four of the stated spreads."""
     random = np.random.default_rng(seed)
     seen = [
-        PassSeen(
-            MINE, 4, truth_mm * (4 + 0.6 * random.normal()) + 0.008 * random.normal(), 0.008
-        )
+        PassSeen(MINE, 4, truth_mm * (4 + 0.6 * random.normal()) + 0.008 * random.normal(), 0.008)
         for _ in range(passes)
     ]
     rate = learn(seen, MINE, prior_for("bone", TABLE))
