@@ -7,6 +7,7 @@ its slot's floor, its 95 % interval a whisker.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import flet as ft
@@ -47,8 +48,10 @@ def nut_drawing(
     look: Look,
     width: float,
     height: float,
+    on_slot: Callable[[int], None] | None = None,
 ) -> ft.Control:
-    """The drawing with its legend; `said` is the same for a screen reader."""
+    """The drawing with its legend; `said` is the same for a screen reader. A touch on a slot
+    calls `on_slot` with its string."""
     scale = Scale(width, height, _tallest(slots))
     step = scale.width / (len(slots) + 0.4)
     centres = [step * (place + 0.7) for place in range(len(slots))]
@@ -62,12 +65,33 @@ def nut_drawing(
                 container=True,
                 exclude_semantics=True,
                 label=f"The nut end-on. {said}",
-                content=cv.Canvas(shapes, width=scale.width, height=height),
+                content=_touchable(
+                    cv.Canvas(shapes, width=scale.width, height=height), slots, centres, on_slot
+                ),
             ),
             quiet(_legend(scale), look, size=look.text_size * 0.78),
         ],
         spacing=2,
     )
+
+
+def _touchable(
+    canvas: cv.Canvas,
+    slots: tuple[SlotPicture, ...],
+    centres: list[float],
+    on_slot: Callable[[int], None] | None,
+) -> ft.Control:
+    if on_slot is None:
+        return canvas
+
+    def touched(event: ft.TapEvent[ft.GestureDetector]) -> None:
+        if event.local_position is not None:
+            x = event.local_position.x
+            on_slot(
+                min(zip(centres, slots, strict=True), key=lambda each: abs(each[0] - x))[1].string
+            )
+
+    return ft.GestureDetector(content=canvas, on_tap_down=touched)
 
 
 def _legend(scale: Scale) -> str:

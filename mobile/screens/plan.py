@@ -25,28 +25,21 @@ from mobile.parts.page import frame, page, title_row
 
 
 def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
-    """The drawing first, then the slots in string order, then what was left out.
-
-    In landscape the drawing and the buttons stand beside the list.
-    """
+    """The drawing first, then the slots in string order, then what was left out; one slot opened
+    stands alone under the drawing. In landscape drawing and buttons stand beside the list."""
     summary = words(view.summary, look, size=look.text_size * 1.15, bold=True)
-    lists = [
-        *(_line(line, view.opened == line.string, look, act) for line in view.lines),
-        *_block("Not ruled out", view.open_questions, look),
-        *_block("The whole nut", (view.advice, *view.options), look),
-        *_block("Before you cut", view.cautions, look),
-        *_block("Taken from the preset", view.assumed, look),
-    ]
-    back = lambda: act(GoHome())  # noqa: E731
+    lists = _opened(view, look, act) or _all_slots(view, look, act)
+    back, name = (SeePlan(), "All strings") if view.opened is not None else (GoHome(), "Home")
+    go_back = lambda: act(back)  # noqa: E731
     foot = ft.Row(_ways(look, act, asks=view.asks), spacing=GAP)
     if not look.landscape:
-        drawing = _drawing(view, look, look.column, min(280.0, look.height * 0.32))
+        drawing = _drawing(view, look, act, look.column, min(280.0, look.height * 0.32))
         body = [summary, drawing, *lists]
-        return page(look, view.title, body, foot=[foot], on_back=back, back="Home")
+        return page(look, view.title, body, foot=[foot], on_back=go_back, back=name)
     half = (look.width - 3 * look.margin) / 2
-    drawing = _drawing(view, look, half, max(110.0, look.height - 2 * look.margin - 236))
+    drawing = _drawing(view, look, act, half, max(110.0, look.height - 2 * look.margin - 236))
     left = ft.Column(
-        [title_row(look, view.title, back, "Home"), summary, drawing, foot],
+        [title_row(look, view.title, go_back, name), summary, drawing, foot],
         spacing=GAP,
         width=half,
         alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
@@ -55,9 +48,28 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
 
 
-def _drawing(view: PlanView, look: Look, width: float, height: float) -> ft.Control:
+def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
+    return [
+        *(_line(line, False, look, act) for line in view.lines),
+        *_block("Not ruled out", view.open_questions, look),
+        *_block("The whole nut", (view.advice, *view.options), look),
+        *_block("Before you cut", view.cautions, look),
+        *_block("Taken from the preset", view.assumed, look),
+    ]
+
+
+def _opened(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
+    """The slot that was touched, with what stands behind its call and the cautions."""
+    line = next((line for line in view.lines if line.string == view.opened), None)
+    if line is None:
+        return []
+    return [_line(line, True, look, act), *_block("Before you cut", view.cautions, look)]
+
+
+def _drawing(view: PlanView, look: Look, act: Act, width: float, height: float) -> ft.Control:
     said = " ".join(f"{line.name}: {line.headline}." for line in view.lines)
-    return nut_drawing(view.slots, said, view.opened, look, width, height)
+    open_slot = lambda string: act(SeePlan(string))  # noqa: E731
+    return nut_drawing(view.slots, said, view.opened, look, width, height, open_slot)
 
 
 def _ways(look: Look, act: Act, *, asks: bool) -> list[ft.Control]:
@@ -133,7 +145,7 @@ def _behind(line: PlanLine, look: Look, act: Act) -> ft.Control:
         ways.append(
             plain_button("Prove", look, lambda: act(Prove(line.string)), mark="prove", expand=1)
         )
-    rows.append(ft.Row(ways, spacing=GAP))
+    rows.insert(1, ft.Row(ways, spacing=GAP))
     return ft.Container(
         ft.Column(rows, spacing=GAP),
         padding=14,

@@ -149,7 +149,7 @@ TOUCHES: dict[str, Touches] = {
         "close": do.CloseJob(),
         "line-6": do.SeePlan(6),
     },
-    "plan opened": {"line-3": do.SeePlan(None), "again": do.Walk(3), "line-2": do.SeePlan(2)},
+    "plan opened": {"line-3": do.SeePlan(None), "again": do.Walk(3), "back": do.SeePlan()},
     "kit": {"back": do.Back()},
     "settings": {
         "back": do.Back(),

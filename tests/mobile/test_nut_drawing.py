@@ -1,0 +1,35 @@
+"""The drawing of the nut."""
+
+from types import SimpleNamespace
+
+import flet as ft
+import pytest
+
+from logic.desk.views import SlotPicture
+from mobile.look import Look
+from mobile.parts.nut_drawing import nut_drawing
+from shared.job import CallKind
+from tests.mobile.tree import walk
+
+SLOTS = tuple(
+    SlotPicture(s, str(s), 0.5, s > 3, CallKind.LEAVE, 0.3, 0.45, 0.7, 0.45, 0.42, 0.48)
+    for s in (6, 5, 4, 3, 2, 1)
+)
+
+
+@pytest.mark.parametrize(("x", "string"), [(0, 6), (75, 5), (300, 2), (390, 1)])
+def test_a_touch_on_the_drawing_opens_the_nearest_slot(x: float, string: int) -> None:
+    """Wherever the finger comes down, the slot nearest to it is meant."""
+    opened: list[int] = []
+    drawing = nut_drawing(SLOTS, "six slots", None, Look(), 390, 200, opened.append)
+    (surface,) = [each for each in walk(drawing) if isinstance(each, ft.GestureDetector)]
+    assert surface.on_tap_down is not None
+    surface.on_tap_down(SimpleNamespace(local_position=SimpleNamespace(x=x, y=10)))  # type: ignore[operator,arg-type,call-arg]
+    assert opened == [string]
+
+
+def test_the_drawing_says_in_words_what_it_shows() -> None:
+    """A screen reader hears the same facts."""
+    drawing = nut_drawing(SLOTS, "String 6: leave.", None, Look(), 390, 200)
+    said = [each.label for each in walk(drawing) if isinstance(each, ft.Semantics)]
+    assert said == ["The nut end-on. String 6: leave."]
