@@ -121,11 +121,20 @@ def _index(app: App, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) 
         "description": escape(app.description),
         "module": escape(app.module),
         "build": "{{build}}",  # known only when everything else is
-        "parts": json.dumps(
-            {p.replace("chromium/", ""): sent_size(files[p], SQUEEZED) for p in AT_START}
-        ),
+        "parts": json.dumps(_parts(files)),
     }
     return _filled((WEB / "index.html").read_text(encoding="utf-8"), blanks).encode()
+
+
+def _parts(files: dict[str, bytes]) -> dict[str, dict[str, int]]:
+    """What a first visit waits for: how much of each travels, and how much it unpacks to."""
+    return {
+        path.replace("chromium/", ""): {
+            "sent": sent_size(files[path], SQUEEZED),
+            "unpacked": len(files[path]),
+        }
+        for path in AT_START
+    }
 
 
 def content_policy(hubs: tuple[str, ...] = ()) -> str:

@@ -41,7 +41,9 @@ bench.tell = (name, detail) => bench.events.dispatchEvent(new CustomEvent(name, 
 
 bench.started = new Promise((resolve, reject) => {
   if (bench.missing) return;
-  bench.worker = new Worker(new URL("worker.js", here), { type: "module" });
+  const kept = navigator.serviceWorker && navigator.serviceWorker.controller;
+  const script = new URL(kept ? "worker.js" : "worker.js?first", here);
+  bench.worker = new Worker(script, { type: "module" });
   bench.worker.onerror = (event) => {
     reject(new Error(event.message || "the Python worker could not be loaded"));
   };

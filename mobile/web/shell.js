@@ -10,32 +10,38 @@ const LOOK_AGAIN_MINUTES = 60;
 
 // --- progress ---------------------------------------------------------------------------------
 
-const progress = { sizes: JSON.parse(byId("parts").textContent), arrived: new Set() };
+// Each part's size as sent and as unpacked, and how much of it is here, from 0 to 1.
+const progress = { parts: JSON.parse(byId("parts").textContent), here: {} };
 
-function arrived(url) {
+function arriving(url, bytes = Infinity) {
   if (!url.startsWith(here.href)) return;
   // Which of the two builds of the drawing engine is fetched depends on the browser.
-  const path = url.slice(here.href.length).split("?")[0].replace("canvaskit/chromium/", "canvaskit/");
-  if (!(path in progress.sizes) || progress.arrived.has(path)) return;
-  progress.arrived.add(path);
+  const path = url.slice(here.href.length).split("?")[0]
+    .replace("canvaskit/chromium/", "canvaskit/");
+  if (!(path in progress.parts)) return;
+  const share = Math.min(1, bytes / progress.parts[path].unpacked);
+  if (share <= (progress.here[path] || 0)) return;
+  progress.here[path] = share;
   showProgress();
   heardSomething();
 }
 
 function showProgress() {
   if (!byId("reached")) return;
-  const sum = (paths) => paths.reduce((total, path) => total + progress.sizes[path], 0);
-  const all = sum(Object.keys(progress.sizes));
-  const done = sum([...progress.arrived]);
+  const sum = (weigh) => Object.entries(progress.parts)
+    .reduce((total, [path, { sent }]) => total + sent * weigh(path), 0);
+  const all = sum(() => 1);
+  const done = sum((path) => progress.here[path] || 0);
   const mega = (bytes) => (bytes / 1e6).toFixed(1);
   byId("reached").style.width = `${Math.round((100 * done) / all)}%`;
   byId("fetched").textContent = `${mega(done)} of ${mega(all)} MB here`;
   if (done === all) byId("doing").textContent = "Setting out the tools…";
 }
 
-new PerformanceObserver((list) => list.getEntries().forEach((entry) => arrived(entry.name)))
+new PerformanceObserver((list) => list.getEntries().forEach((entry) => arriving(entry.name)))
   .observe({ type: "resource", buffered: true });
-bench.events.addEventListener("arrived", ({ detail }) => arrived(detail.url));
+bench.events.addEventListener("arrived", ({ detail }) => arriving(detail.url));
+bench.events.addEventListener("arriving", ({ detail }) => arriving(detail.url, detail.bytes));
 addEventListener("DOMContentLoaded", showProgress);
 
 // When each part of the start was done, in milliseconds since the page was asked for.
@@ -132,7 +138,7 @@ function heardSomething() {
   late = setTimeout(() => sayDidNotStart(`nothing came for ${SILENT_SECONDS} seconds`),
     SILENT_SECONDS * 1000);
 }
-for (const name of ["arrived", "step", "frame"]) {
+for (const name of ["step", "frame"]) {
   bench.events.addEventListener(name, heardSomething);
 }
 heardSomething();

@@ -5,21 +5,41 @@ const here = new URL("./", self.location.href);
 
 // Everything is asked for at once. What the runtime fetches for itself, it finds on its way here.
 const early = new Map();
-const fetchNow = self.fetch.bind(self);
+const realFetch = self.fetch.bind(self);
+const firstVisit = new URL(self.location.href).search === "?first";
 for (const path of ["pyodide/pyodide.asm.wasm", "pyodide/python_stdlib.zip",
   "pyodide/pyodide-lock.json"]) {
   const url = new URL(path, here).href;
-  early.set(url, fetchNow(url, { credentials: "same-origin" }));
+  early.set(url, fetchNow(url));
 }
 self.fetch = (what, how) => {
   const url = String(what);
   const coming = early.get(url);
   early.delete(url);
-  return coming || fetchNow(what, how);
+  return coming || realFetch(what, how);
 };
 const packages = bytesOf("packages.zip");
 const app = bytesOf("app.zip");
 for (const coming of [packages, app, ...early.values()]) coming.catch(() => {});
+
+async function fetchNow(url) {
+  const response = await realFetch(url, { credentials: "same-origin" });
+  if (firstVisit && response.ok) count(url, response.clone().body.getReader()).catch(() => {});
+  return response;
+}
+
+// Tells the page how much of a file is here. Only on a first visit: later ones take everything
+// from the device, where compiled code lies beside the files and counting would lose it.
+async function count(url, reader) {
+  let bytes = 0;
+  let told = 0;
+  for (let part = await reader.read(); !part.done; part = await reader.read()) {
+    bytes += part.value.length;
+    if (performance.now() - told < 200) continue;
+    told = performance.now();
+    self.postMessage({ kind: "arriving", url, bytes });
+  }
+}
 
 // What Python reaches as the module flet_js: the drawing engine's side of the wire.
 const flet_js = { start_connection: null, documentUrl: "" };
@@ -43,7 +63,7 @@ const toFlet = inbox(flet_js, "send");
 const toBench = inbox(bench_js, "receive");
 
 async function bytesOf(path) {
-  const response = await fetchNow(new URL(path, here)).catch(() => null);
+  const response = await fetchNow(new URL(path, here).href).catch(() => null);
   if (!response) throw new Error(`${path} could not be fetched. Is there a network?`);
   if (!response.ok) throw new Error(`the host has no ${path} (it answered ${response.status})`);
   return response.arrayBuffer();
