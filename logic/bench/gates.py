@@ -63,12 +63,25 @@ def all_questions(trade: Trade) -> tuple[Question, ...]:
 
 
 def next_questions(job: Job, trade: Trade) -> tuple[Question, ...]:
-    """What this complaint, and what is known so far, make it worth asking: in order, once each."""
+    """What this complaint, and what is known so far, make it worth asking: once each.
+
+    The kind of nut first, then what has to be answered, then the rest, each in the book's order;
+    what nobody complained of comes last.
+    """
     case = Case(job, trade)
     wanted = _wanted(case)
     asked = (rule for rule in case.book.rules if rule.id in wanted and rule.asked)
-    questions = (_question(rule, _unanswered(rule, case)) for rule in asked if case.applies(rule))
+    ordered = sorted(asked, key=lambda rule: _rank(rule, case))
+    questions = (_question(rule, _unanswered(rule, case)) for rule in ordered if case.applies(rule))
     return tuple(question for question in questions if question.strings)
+
+
+def _rank(rule: Rule, case: Case) -> int:
+    if rule.id == "nut_type":
+        return 0  # it decides what there is to ask
+    if rule.id in case.needed:
+        return 1
+    return 2 if case.complaint is None or rule.id in case.complaint.ask else 3
 
 
 def _standing(rule: Rule, case: Case) -> tuple[bool, bool]:
