@@ -23,6 +23,11 @@ _WAITS_S = (0.05, 0.1, 0.2, 0.4, 0.8, 1.6)
 _LOOK_AGAIN_BYTES = 262_144
 
 
+_NO_SPACE = 2**32 - 8
+"""Chromium answers a write that its quota refuses with its error −8 as an unsigned number of
+bytes (measured with Chromium 156), where the standard has it raise QuotaExceededError."""
+
+
 class PrivateStore:
     """One file behind one access handle, which nobody else can write, so its size is known."""
 
@@ -47,6 +52,8 @@ class PrivateStore:
         at = bridge.options(at=self._size)
         try:
             taken = int(bridge.guarded(self._handle.write, bridge.outward(data), at))
+            if taken > len(data):
+                raise _error_of(taken)
         except StoreError:
             bridge.guarded(self._handle.truncate, self._size)
             raise
@@ -143,6 +150,13 @@ class PrivateDirectory:
             else:
                 store.close()
                 await bridge.awaited(self._folder.removeEntry(name))
+
+
+def _error_of(taken: int) -> StoreError:
+    """The error that an impossible number of written bytes stands for."""
+    if taken == _NO_SPACE:
+        return NoRoom("the browser has no room left")
+    return StoreError(f"the browser answered a write with {taken}")
 
 
 async def open_private_directory(ahead: Sequence[str] = ()) -> PrivateDirectory:

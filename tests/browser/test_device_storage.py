@@ -82,6 +82,56 @@ if given:
     await start()
 history.setting("last") if given else "nobody answered"
 """
+TWO_WRITERS = """
+from logic.history import History
+from mobile.device.indexed_store import open_indexed_directory
+from shared.errors import JournalPoisoned
+from shared.events import Kind
+first = History.open(await open_indexed_directory())
+first.record(Kind.SETTING_CHANGED, {"name": "unit", "value": "mm"})
+await first.settled()
+second = History.open(await open_indexed_directory())
+first.record(Kind.SETTING_CHANGED, {"name": "unit", "value": "thou"})
+await first.settled()
+second.record(Kind.SETTING_CHANGED, {"name": "unit", "value": "in"})
+try:
+    await second.settled()
+    said = "nobody noticed"
+except JournalPoisoned as error:
+    said = str(error)
+first.close()
+again = History.open(await open_indexed_directory())
+f"{again.setting('unit')} {again.report.lines()} {said}"
+"""
+FILL = """
+from logic.history import History
+from mobile.device.storage import open_device_store
+from mobile.device.worker_browser import WorkerBrowser
+from shared.errors import StorageFull
+from shared.events import Kind
+browser = WorkerBrowser()
+directory, health = await open_device_store(browser)
+history = History.open(directory)
+kept, low, said = 0, 0, "it never filled up"
+try:
+    for number in range(200):
+        history.record(Kind.SETTING_CHANGED, {"name": "note", "value": "x" * 50_000})
+        kept += 1
+        low += history.low_on_room
+        await history.settled()
+except StorageFull as error:
+    said = str(error)
+exported = len(history.export())
+history.close()
+browser.release_lock()
+directory, _ = await open_device_store(WorkerBrowser())
+again = History.open(directory)
+found = max(again.vector.values())
+assert kept == found, (kept, found, said)
+assert exported > kept * 50_000
+assert again.report.clean, again.report.lines()
+f"{low} {said}"
+"""
 FLOOD = """
 import asyncio, js
 from mobile.device import bridge
@@ -128,4 +178,33 @@ def test_a_second_tab_is_told_and_can_take_over(browser: Browser, address: str) 
     with pytest.raises(PageError, match="closed here"):
         run(first, RECORD.replace("VALUE", "'too late'"))
     assert run(first, TAKE_OVER) == "from the second"
+    context.close()
+
+
+def test_two_writers_of_the_database_cannot_mix_their_entries(
+    browser: Browser, address: str
+) -> None:
+    """Without a lock, whoever writes second is refused by the database; the first loses nothing."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(address)
+    unit, told = run(page, TWO_WRITERS).split(" ", 1)
+    assert unit == "thou"
+    assert told.startswith("() This device could not write")
+    context.close()
+
+
+def test_a_full_device_keeps_the_last_answer_and_can_be_exported(
+    browser: Browser, address: str
+) -> None:
+    """With the browser's quota used up: the reserve takes the last answers, then StorageFull."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(address)
+    origin = address.rsplit("/", 1)[0]
+    quota = {"origin": origin, "quotaSize": 4_000_000}
+    context.new_cdp_session(page).send("Storage.overrideQuotaForOrigin", quota)
+    low, said = run(page, FILL).split(" ", 1)
+    assert int(low) > 3
+    assert "no room for another entry" in said
     context.close()

@@ -130,6 +130,20 @@ def test_entries_that_the_journal_lost_are_brought_back_from_it() -> None:
         assert documents(again) == documents(history)
 
 
+def test_numbers_that_nobody_can_bring_back_are_never_given_out_again() -> None:
+    """Journal cut and the snapshot's copies damaged too: the device goes on under a new name."""
+    found = Snapshots(DIRECTORY).find()
+    assert found
+    files = {name: bytearray(data) for name, data in DIRECTORY.files.items()}
+    del files[segment_name(found.covered.segment)][found.covered.size - 40 :]
+    for start, _ in found.index["places"]["events"].values():
+        files[found.shelf.name][start] ^= 1
+    history = open_history(MemoryDirectory(files), "e")
+    assert history.vector["d1"] < HISTORY.vector["d1"]
+    assert history.device == "e1"
+    assert history.report.new_identity
+
+
 def test_saving_again_and_again_does_not_grow_without_end(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
