@@ -125,12 +125,14 @@ def stamp_of(time: str) -> Stamp:
     return Stamp(int(wall), int(tick))
 
 
+_SPELL = json.JSONEncoder(
+    sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False
+).encode
+
+
 def canonical(value: Any) -> bytes:
     """The one spelling of a JSON value: keys sorted, no spaces, UTF-8; it holds no line feed."""
-    text = json.dumps(
-        value, sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False
-    )
-    return text.encode("utf-8")
+    return _SPELL(value).encode("utf-8")
 
 
 def plain(value: Any) -> Any:
@@ -148,25 +150,23 @@ def plain(value: Any) -> Any:
 
 def check_plain(value: Any, depth: int = 0) -> None:
     """ValueError unless `value` is JSON of text, whole numbers, true, false and null."""
+    if isinstance(value, str) or value is None:
+        return
     if depth > MAX_DEPTH:
         raise ValueError(f"nested deeper than {MAX_DEPTH} levels")
     if isinstance(value, dict):
-        _check_keys(value)
-        for each in value.values():
-            check_plain(each, depth + 1)
+        for key, each in value.items():
+            if not isinstance(key, str):
+                raise ValueError("a key that is not text")
+            if not isinstance(each, str):  # most of what there is
+                check_plain(each, depth + 1)
     elif isinstance(value, list):
         for each in value:
             check_plain(each, depth + 1)
-    elif isinstance(value, int):
-        if abs(value) > LARGEST_INTEGER:
-            raise ValueError("a whole number too large to keep")
-    elif not (value is None or isinstance(value, str)):
+    elif not isinstance(value, int):
         raise ValueError(f"{type(value).__name__} is not text, a whole number, true, false or null")
-
-
-def _check_keys(value: dict[Any, Any]) -> None:
-    if not all(isinstance(key, str) for key in value):
-        raise ValueError("a key that is not text")
+    elif abs(value) > LARGEST_INTEGER:
+        raise ValueError("a whole number too large to keep")
 
 
 def _decimal(value: float) -> str:
