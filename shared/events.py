@@ -152,7 +152,7 @@ def check_plain(value: Any, depth: int = 0) -> None:
     """ValueError unless `value` is JSON of text, whole numbers, true, false and null."""
     if isinstance(value, str) or value is None:
         return
-    if depth > MAX_DEPTH:
+    if depth >= MAX_DEPTH and isinstance(value, dict | list):
         raise ValueError(f"nested deeper than {MAX_DEPTH} levels")
     if isinstance(value, dict):
         for key, each in value.items():
