@@ -9,7 +9,7 @@ from collections.abc import Awaitable, Callable
 
 import flet as ft
 
-from logic.desk.views import View, WalkView
+from logic.desk.views import HomeView, View, WalkView
 from logic.history.store import Directory, MemoryDirectory
 from logic.trade import load_trade
 from mobile.app import app
@@ -34,6 +34,7 @@ async def main(page: ft.Page) -> None:
     page.render(lambda: app(shell))
     device = this_page()
     shell.shown = _Companion(device).follow
+    shell.shown(shell.view)
     await device.persist()  # whatever the browser says to that, the settings page shows it
 
 
@@ -85,7 +86,8 @@ async def _in_memory() -> tuple[Directory, StorageHealth]:
 class _Companion:
     """What the device does alongside: stays awake while measuring, buzzes when an answer is kept.
 
-    Both are comforts: where a device has neither, nothing is missing from the record.
+    Both are comforts: where a device has neither, nothing is missing from the record. At home,
+    where nothing is under way, the page may offer a newer version of the app.
     """
 
     def __init__(self, device: Page) -> None:
@@ -95,6 +97,7 @@ class _Companion:
 
     def follow(self, view: View) -> None:
         """Do what belongs to the view that is shown now."""
+        self._run(self._device.offer_updates(isinstance(view, HomeView)))
         walking = isinstance(view, WalkView)
         if walking != self._awake:
             self._awake = walking

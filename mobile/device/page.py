@@ -171,6 +171,14 @@ class Page:
         """Hand `file` to the browser's downloads."""
         return await self.ask("download", **file.wire())
 
+    async def pick(self, accept: str = "") -> Answer:
+        """Let the person choose one file: `{name, bytes}`, or None; call it straight from a tap."""
+        answer = await self.ask("pick", accept=accept)
+        if not (answer.ok and answer.value):
+            return answer
+        content = base64.b64decode(answer.value["base64"])
+        return Answer(answer.state, {"name": answer.value["name"], "bytes": content})
+
     async def copy(self, text: str) -> Answer:
         """Put `text` on the clipboard; call it straight from a tap."""
         return await self.ask("copy", text=text)
@@ -198,6 +206,10 @@ class Page:
     async def apply_update(self) -> Answer:
         """Let the waiting build take over; the page reloads, so nothing may be under way."""
         return await self.ask("apply")
+
+    async def offer_updates(self, now: bool) -> Answer:
+        """Whether the page may offer a waiting update: True only where nothing is under way."""
+        return await self.ask("quiet", on=now)
 
     async def reload(self) -> Answer:
         """Load the page anew."""

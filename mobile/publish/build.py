@@ -81,8 +81,7 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
         files[f"assets/fonts/{path.name}"] = path.read_bytes()
     for name in ("python.js", "shell.js", "bench_io.js", "worker.js"):
         files[name] = (WEB / name).read_bytes()
-    screens = {f"screens/{p.name}": p.read_bytes() for p in sorted(ASSETS.glob("screens/*.png"))}
-    files["manifest.json"] = _manifest(app, screens)
+    files["manifest.json"] = _manifest(app, _pictures())
     files["index.html"] = _index(app, base, hubs, files)
     return files
 
@@ -105,8 +104,7 @@ def python_files(app: App, python: Path, kept: Path = COMPILED) -> dict[str, byt
 def on_the_host_only(app: App) -> dict[str, bytes]:
     """What belongs to the site and is not kept on devices: licences, and pictures for the store."""
     web = Path(flet_web.get_package_web_dir())
-    screens = {f"screens/{p.name}": p.read_bytes() for p in sorted(ASSETS.glob("screens/*.png"))}
-    return screens | {
+    return _pictures() | {
         "licences/client.txt": (web / "assets" / "NOTICES").read_bytes(),
         "licences/packages.txt": licences(app, WHEELS),
         "licences/type.txt": (ASSETS / "fonts" / "LICENCE.txt").read_bytes(),
@@ -146,6 +144,12 @@ def content_policy(hubs: tuple[str, ...] = ()) -> str:
         f"connect-src {reach} data: blob:; worker-src 'self' blob:; media-src 'self' data: blob:; "
         "object-src 'none'; base-uri 'self'; form-action 'none'"
     )
+
+
+def _pictures() -> dict[str, bytes]:
+    """Pictures of the screens, which a device may show before it installs the app."""
+    found = sorted(ASSETS.glob("pictures/*.png"))
+    return {f"pictures/{path.name}": path.read_bytes() for path in found}
 
 
 def _manifest(app: App, screens: dict[str, bytes]) -> bytes:

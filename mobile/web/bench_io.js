@@ -86,6 +86,24 @@ const asks = {
     return true;
   },
 
+  // Let the person choose one file; null when they think better of it.
+  pick({ accept }) {
+    return new Promise((resolve, reject) => {
+      const input = document.createElement("input");
+      input.type = "file";
+      input.accept = accept;
+      input.addEventListener("cancel", () => resolve(null));
+      input.addEventListener("change", () => {
+        const file = input.files[0];
+        const reader = new FileReader();
+        reader.onerror = () => reject(new Error("the file could not be read"));
+        reader.onload = () => resolve({ name: file.name, base64: reader.result.split(",")[1] || "" });
+        reader.readAsDataURL(file);
+      });
+      input.click();
+    });
+  },
+
   async copy({ text }) {
     const clipboard = need(navigator.clipboard, "clipboard");
     await clipboard.writeText(text);
@@ -114,6 +132,13 @@ const asks = {
   async look() {
     await kept.look();
     return kept.state();
+  },
+
+  // Whether an update may be offered now: not while something is under way.
+  quiet({ on }) {
+    kept.quiet = on;
+    kept.offer();
+    return kept.state().update;
   },
 
   apply() {

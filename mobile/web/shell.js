@@ -115,6 +115,8 @@ async function goBack() {
 }
 
 addEventListener("DOMContentLoaded", () => {
+  byId("use").addEventListener("click", () => kept.apply());
+  byId("later").addEventListener("click", () => { kept.later = true; kept.offer(); });
   if (bench.missing) sayTooOld();
   else if (!isSecureContext) sayNothingIsKept();
   bench.started.catch(sayDidNotStart);
@@ -227,7 +229,17 @@ const kept = {
     };
   },
 
+  // The strip that offers an update: only while Python says that nothing is under way.
+  quiet: false,
+  later: false,
+
+  offer() {
+    const { update } = kept.state();
+    byId("offer").hidden = !(update && kept.quiet && !kept.later);
+  },
+
   report() {
+    kept.offer();
     const value = kept.state();
     const said = JSON.stringify(value);
     if (said === kept.said) return;

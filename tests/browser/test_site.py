@@ -100,6 +100,24 @@ def test_an_update_waits_until_it_is_asked_for(
         )
 
 
+def test_an_update_is_offered_only_at_a_quiet_moment(
+    visit: Visit, hosted: Path, newer_site: Path
+) -> None:
+    """The strip appears when Python says that nothing is under way, and its button updates."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+        _replace(hosted, newer_site)
+        visit.page.evaluate("() => kept.look()")
+        visit.page.wait_for_function("() => kept.state().update")
+        use = visit.page.get_by_role("button", name="Use it now")
+        assert not use.is_visible()
+        visit.page.evaluate("() => asks.quiet({ on: true })")
+        with visit.page.expect_navigation():
+            use.click()
+        wait_for_text(visit.page, "Newer page")
+
+
 def test_a_build_that_does_not_start_can_be_taken_back(
     visit: Visit, hosted: Path, newer_site: Path, tmp_path: Path
 ) -> None:

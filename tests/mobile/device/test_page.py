@@ -125,6 +125,7 @@ async def test_every_method_asks_what_the_page_knows() -> None:
     for question in (page.look_for_update, page.apply_update, page.reload, page.share):
         await question()
     await page.keep_awake(False)
+    await page.offer_updates(True)
     await page.vibrate(10, 20)
     await page.speak("string five")
     await page.copy("x")
