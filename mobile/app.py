@@ -17,6 +17,7 @@ from mobile.screens.kit import kit_screen
 from mobile.screens.number_pad import type_screen
 from mobile.screens.plan import plan_screen
 from mobile.screens.questions import preconditions_screen, question_screen
+from mobile.screens.records import records_screen
 from mobile.screens.settings import settings_screen
 from mobile.screens.trouble import trouble_screen
 from mobile.screens.walk import walk_screen
@@ -38,6 +39,7 @@ SCREENS: dict[type, Screen] = {
     views.PlanView: plan_screen,
     views.KitView: kit_screen,
     views.SettingsView: settings_screen,
+    views.RecordsView: records_screen,
     views.TroubleView: trouble_screen,
 }
 

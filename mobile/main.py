@@ -13,7 +13,7 @@ from logic.desk.views import HomeView, View, WalkView
 from logic.history.store import Directory, MemoryDirectory
 from logic.trade import load_trade
 from mobile.app import app
-from mobile.device.page import Page, this_page
+from mobile.device.page import Page
 from mobile.device.pen import CHANNEL, Grip, Hand, Pen
 from mobile.device.storage import StorageHealth, StorageKind, open_device_store
 from mobile.keys import command_for
@@ -32,7 +32,7 @@ async def main(page: ft.Page) -> None:
     tab = _tab(shell)
     await tab.open()
     page.render(lambda: app(shell))
-    device = this_page()
+    device = tab.device
     shell.shown = _Companion(device).follow
     shell.shown(shell.view)
     await device.persist()  # whatever the browser says to that, the settings page shows it

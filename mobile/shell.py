@@ -10,6 +10,7 @@ import flet as ft
 
 from logic.desk.commands import Command, Feel, Hear
 from logic.desk.views import TroubleView, View
+from mobile.errands import Errands
 from mobile.look import PALETTES, Look
 from shared.errors import NutwrightError
 
@@ -34,6 +35,10 @@ class Shell:
     """Whether an answer is durable only once that is done: then the screen waits for it."""
     start: Start = field(default=lambda task: None, repr=False)
     """Runs a task that may change what is shown."""
+    errands: Errands | None = field(default=None, repr=False)
+    """What the device does for the desk."""
+    again: Callable[[], View] | None = field(default=None, repr=False)
+    """The present place's view, made anew."""
     shown: Callable[[View], None] = field(default=lambda view: None, repr=False)
     """Told of every view that follows a command."""
     now: Callable[[], float] = field(default=time.monotonic, repr=False)
@@ -44,6 +49,9 @@ class Shell:
         """Carry out one command; what it records is safe before the view changes."""
         if isinstance(command, Feel | Hear) and self._bounces():
             return
+        if self.errands and self.errands.takes(command):
+            self.start(lambda: self._run(command))
+            return
         try:
             self._next = self.do(command)
         except NutwrightError as error:
@@ -52,6 +60,13 @@ class Shell:
             self._put()
         if self.settle:
             self.start(self._settle)
+
+    async def _run(self, command: Command) -> None:
+        """Let the device do its errand, then show where we stand."""
+        if self.errands and self.again:
+            await self.errands.run(command)
+            self._next = self.again()
+            self._put()
 
     async def _settle(self) -> None:
         """Let the storage finish; an answer that it could not keep is said so."""

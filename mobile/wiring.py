@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Awaitable, Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from logic.bench.trade import Trade
 from logic.desk.commands import Command, TakeOver
@@ -12,8 +12,10 @@ from logic.desk.desk import Desk
 from logic.desk.views import TroubleView, View
 from logic.history.history import History
 from logic.history.store import Directory
+from mobile.device.page import Page, this_page
 from mobile.device.pen import Pen
 from mobile.device.storage import StorageHealth, StorageKind
+from mobile.errands import Errands
 from mobile.look import Look
 from mobile.shell import Shell, look_from, trouble
 from shared.errors import HistoryError, PenElsewhere
@@ -44,6 +46,7 @@ class Tab:
     release: Callable[[], None]
     trade: Trade
     shell: Shell
+    device: Page = field(default_factory=this_page)
     pen: Pen | None = None
     _history: History | None = None
 
@@ -90,6 +93,8 @@ class Tab:
         shell.do = desk.do
         shell.settings = lambda: desk.settings
         shell.settle = history.settled
+        shell.again = desk.view
+        shell.errands = Errands(self.device, desk)
         shell.waits = health.kind is StorageKind.DATABASE
         shell.look = look_from(desk.settings, shell.look)
         shell.view = desk.view()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from logic.bench import gates
+from logic.bench.complaints import complaint_of
 from logic.bench.gates import next_questions, preconditions
 from logic.bench.walk import walk_order
 from logic.desk.open_job import OpenJob
@@ -17,7 +18,9 @@ def before_view(work: OpenJob, title: str) -> PreconditionsView:
     """Everything that must be true before a leaf is picked up, with the answers so far."""
     questions = tuple(_question(each, work) for each in preconditions(work.trade))
     unanswered = sum(not any(c.chosen for c in question.choices) for question in questions)
-    return PreconditionsView(work.id, title, questions, unanswered)
+    complaint = complaint_of(work.job.complaint, work.trade)
+    noticed = complaint.title if complaint else ""
+    return PreconditionsView(work.id, title, questions, unanswered, noticed)
 
 
 def question_view(work: OpenJob, title: str, string: int | None) -> QuestionView | None:
@@ -28,7 +31,13 @@ def question_view(work: OpenJob, title: str, string: int | None) -> QuestionView
     asked = left[0]
     marks = _marks(asked, work, string) if asked.per_string else ()
     return QuestionView(
-        work.id, title, _question(asked, work, string), len(left) - 1, marks, asked.kind == "length"
+        job=work.id,
+        title=title,
+        question=_question(asked, work, string),
+        left=len(left) - 1,
+        strings=marks,
+        typed=asked.kind == "length",
+        can_undo=bool(work.steps),
     )
 
 
@@ -43,6 +52,20 @@ def everything_true(work: OpenJob) -> Answers:
 def skipped_preconditions(work: OpenJob) -> Answers:
     """Every precondition without an answer, as skipped."""
     return [(each.gate, None, SKIPPED) for each in _unanswered_preconditions(work)]
+
+
+def shown_at_intake(work: OpenJob) -> Answers:
+    """How the nut holds its strings, as the intake showed it, unless that was answered."""
+    if "nut_type" in work.job.checks:
+        return []
+    return [("nut_type", None, work.job.instrument.nut.type.value)]
+
+
+def skipped_cards(work: OpenJob) -> Answers:
+    """Every question that is left, as skipped; what single strings said is kept."""
+    return [
+        answer for card in _cards(work) for answer in answers_to(work, card.gate, None, SKIPPED)
+    ]
 
 
 def answers_to(work: OpenJob, gate: str, string: int | None, answer: str) -> Answers:

@@ -54,6 +54,14 @@ class SetComplaint:
 
 
 @dataclass(frozen=True)
+class SayDifferent:
+    """One fact about the instrument is not as its preset has it."""
+
+    fact: str
+    value: str
+
+
+@dataclass(frozen=True)
 class Ask:
     """Go on to the questions before measuring."""
 
@@ -87,6 +95,11 @@ class AnswerAllYes:
 @dataclass(frozen=True)
 class SkipGates:
     """Go on without answering what is left; the skip is recorded."""
+
+
+@dataclass(frozen=True)
+class SkipRest:
+    """Enough questions: those that are left are recorded as skipped, and measuring begins."""
 
 
 @dataclass(frozen=True)
@@ -227,6 +240,43 @@ class SetSetting:
 
 
 @dataclass(frozen=True)
+class AskKey:
+    """Wait for the key that is to do this deed; an empty deed waits no longer."""
+
+    deed: str
+
+
+@dataclass(frozen=True)
+class SeeRecords:
+    """Show where the records are and how to carry them."""
+
+
+@dataclass(frozen=True)
+class ShareHistory:
+    """Hand the whole history out as one file. The device does it, not the desk."""
+
+
+@dataclass(frozen=True)
+class ShareReadings:
+    """Hand the readings out as a table for a spreadsheet. The device does it."""
+
+
+@dataclass(frozen=True)
+class TakeInFile:
+    """Take in a history file that the person chooses. The device does it."""
+
+
+@dataclass(frozen=True)
+class UseUpdate:
+    """Let a newer Nutwright that waits take over. The device does it."""
+
+
+@dataclass(frozen=True)
+class Install:
+    """Install the app on this device. The device does it."""
+
+
+@dataclass(frozen=True)
 class TakeOver:
     """Write from this tab; the other one becomes a reader."""
 
@@ -239,12 +289,14 @@ Command = (
     | OpenJob
     | SetAttack
     | SetComplaint
+    | SayDifferent
     | Ask
     | AskMore
     | PointAt
     | AnswerGate
     | AnswerAllYes
     | SkipGates
+    | SkipRest
     | Walk
     | Feel
     | Hear
@@ -266,6 +318,13 @@ Command = (
     | ToggleFile
     | SeeSettings
     | SetSetting
+    | AskKey
+    | SeeRecords
+    | ShareHistory
+    | ShareReadings
+    | TakeInFile
+    | UseUpdate
+    | Install
     | TakeOver
     | InstrumentCommand
 )

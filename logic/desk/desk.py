@@ -6,7 +6,7 @@ the instrument: rules live in `logic.bench`, the record in `logic.history`.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from logic.bench.trade import Trade
 from logic.desk import commands
@@ -18,6 +18,7 @@ from logic.desk.moves import asking, bag, cutting, measuring, taking_in, wonderi
 from logic.desk.number_pad import type_view
 from logic.desk.places import JOB_ROOMS
 from logic.desk.planning import plan_view
+from logic.desk.keeping import records_view
 from logic.desk.taking_in import home_view, intake_view, kinds_view
 from logic.desk.views import View
 from logic.desk.walking import walk_view
@@ -32,8 +33,14 @@ class Desk:
         self.floor = Floor(history, trade, new_id)
         self.storage: tuple[str, ...] = ()
         """Where records are kept, in words."""
+        self.lacks: Mapping[str, str] = {}
+        """By setting, what this device does not have for it."""
         self.warnings: tuple[str, ...] = ()
         """What cannot be kept here, said on the first screen."""
+        self.note = ""
+        """What came of the device's last errand."""
+        self.can_install = False
+        self.update_ready = False
 
     @property
     def trade(self) -> Trade:
@@ -57,7 +64,7 @@ class Desk:
     def do(self, command: commands.Command) -> View:
         """Carry out `command` and show what follows."""
         floor = self.floor
-        floor.saved = floor.trouble = ""
+        floor.saved = floor.trouble = floor.waiting = ""
         if not isinstance(command, commands.TypeNumber | commands.Typed | commands.Back):
             floor.way = ""
         _MOVES[type(command)](floor, command)
@@ -75,13 +82,23 @@ class Desk:
         return _INSIDE[floor.place.room](floor, title)
 
 
+def _records(desk: Desk) -> View:
+    return records_view(
+        desk.history,
+        (*desk.storage, *desk.warnings),
+        note=desk.note,
+        can_install=desk.can_install,
+        update_ready=desk.update_ready,
+    )
+
+
 def _ask(floor: Floor, title: str) -> View:
-    """The next question; when none is left, the walk."""
+    """The next question; when none is left, what is still to measure; else the plan."""
     card = question_view(floor.work, title, floor.place.string)
-    if card is None:
-        floor.go_walk(None)
-        return _walk(floor, title)
-    return card
+    if card is not None:
+        return card
+    floor.go_measure()
+    return _INSIDE[floor.place.room](floor, title)
 
 
 def _walk(floor: Floor, title: str) -> View:
@@ -101,7 +118,10 @@ _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "kit": lambda desk: kit_view(
         kit_of(desk.history, desk.floor.trade), desk.floor.trade, desk.floor.wording
     ),
-    "settings": lambda desk: settings_view(desk.settings, desk.storage),
+    "records": _records,
+    "settings": lambda desk: settings_view(
+        desk.settings, desk.storage, desk.lacks, desk.floor.waiting
+    ),
 }
 _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     "intake": lambda floor, title: intake_view(floor.work, floor.wording, title),

@@ -23,6 +23,10 @@ TAUGHT_BY = 40
 """As many of the latest jobs teach what a stroke takes; older ones add next to nothing."""
 
 
+BESIDE_THE_WORK = ("kit", "settings", "records")
+"""Rooms that lead back to where they were opened."""
+
+
 class Floor:
     """One person's place in the app, and the record beneath it."""
 
@@ -37,6 +41,8 @@ class Floor:
         """What the number pad is asked for; empty while it is away."""
         self.trouble = ""
         """Why the last number was not kept."""
+        self.waiting = ""
+        """The deed whose key is to be pressed now."""
         self.changes = Changes()
         """What is being wondered about; never recorded."""
         self._came_from = Place()
@@ -94,7 +100,7 @@ class Floor:
 
     def go(self, place: Place) -> None:
         """Stand somewhere else; inside a job the history remembers it."""
-        if self.place.room not in ("kit", "settings"):
+        if self.place.room not in BESIDE_THE_WORK:
             self._came_from = self.place
         if place != self.place and place.room in JOB_ROOMS:
             self.history.record(Kind.PLACE_MOVED, {"job": place.job, "place": place.kept})
@@ -110,6 +116,12 @@ class Floor:
         wanted = string or next_string(order, order[-1], self.work.state) or order[0]
         self.go_in_job("walk", wanted)
 
+    def go_measure(self) -> None:
+        """Walk on where something is left to measure; else see the plan."""
+        order = walk_order(self.work.job.instrument)
+        following = next_string(order, order[-1], self.work.state)
+        self.go_in_job("walk" if following else "plan", following)
+
     def go_back_from_bag(self) -> None:
         """Leave the kit or the settings for where they were opened."""
         self.place = self._came_from
@@ -121,6 +133,10 @@ class Floor:
     def keep(self, *happened: tuple[Kind, dict[str, Any]]) -> None:
         """Keep several things as one; what is known of the job is then read anew."""
         self.history.record_all(happened)
+        self._fresh = False
+
+    def look_again(self) -> None:
+        """The history has taken in what others recorded: what is known of the job is read anew."""
         self._fresh = False
 
     def take_back(self, event: str) -> None:

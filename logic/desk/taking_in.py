@@ -6,6 +6,7 @@ from datetime import datetime
 
 from logic.bench.complaints import complaints
 from logic.bench.trade import Trade
+from logic.desk.correcting import corrections, time_choices
 from logic.desk.open_job import OpenJob
 from logic.desk.views import (
     ATTACK_WORDS,
@@ -95,6 +96,8 @@ def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
             for each in complaints(work.trade)
         ),
         assumed=f"The usual figures for this kind: {instrument.kind}.",
+        corrections=corrections(work),
+        time=time_choices(work),
     )
 
 

@@ -50,6 +50,15 @@ class KindsView:
 
 
 @dataclass(frozen=True)
+class Correction:
+    """One fact about the instrument that changes what is asked or allowed, and what it can be."""
+
+    fact: str
+    text: str
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True)
 class IntakeView:
     """The instrument as taken in, from its preset."""
 
@@ -59,6 +68,9 @@ class IntakeView:
     attacks: tuple[Choice, ...]
     complaints: tuple[Choice, ...]
     assumed: str
+    corrections: tuple[Correction, ...] = ()
+    time: tuple[Choice, ...] = ()
+    """When it must play."""
 
 
 @dataclass(frozen=True)
@@ -80,6 +92,8 @@ class PreconditionsView:
     title: str
     questions: tuple[Question, ...]
     unanswered: int
+    noticed: str = ""
+    """What was said, where anything was."""
 
 
 @dataclass(frozen=True)
@@ -94,6 +108,7 @@ class QuestionView:
     """To point at one string, where the question is asked string by string."""
     typed: bool = False
     """Whether a measured length is an answer too."""
+    can_undo: bool = False
 
 
 @dataclass(frozen=True)
@@ -223,11 +238,38 @@ class KitView:
 
 
 @dataclass(frozen=True)
+class KeyLine:
+    """What a key can do, the keys that do it now, and whether one was given to it here."""
+
+    deed: str
+    title: str
+    keys: str
+    given: bool = False
+
+
+@dataclass(frozen=True)
 class SettingsView:
     """How the bench likes to read."""
 
     groups: tuple[tuple[str, str, tuple[Choice, ...]], ...]
     storage: tuple[str, ...] = field(default=())
+    lacks: tuple[tuple[str, str], ...] = ()
+    """By setting, what this device does not have for it."""
+    keys: tuple[KeyLine, ...] = ()
+    waiting: str = ""
+    """The deed whose key is to be pressed now."""
+
+
+@dataclass(frozen=True)
+class RecordsView:
+    """Where the records are, how many, and how to carry them to another device."""
+
+    lines: tuple[tuple[str, str], ...]
+    warnings: tuple[str, ...]
+    note: str = ""
+    """What came of the last errand."""
+    can_install: bool = False
+    update_ready: bool = False
 
 
 @dataclass(frozen=True)
@@ -255,6 +297,7 @@ View = (
     | WhatIfView
     | KitView
     | SettingsView
+    | RecordsView
     | InstrumentsView
     | InstrumentView
     | StringsView

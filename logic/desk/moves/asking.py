@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 from logic.desk import commands
-from logic.desk.asking import Answers, answers_to, everything_true, skipped_preconditions
+from logic.desk.asking import (
+    Answers,
+    answers_to,
+    everything_true,
+    shown_at_intake,
+    skipped_cards,
+    skipped_preconditions,
+)
 from logic.desk.floor import Floor, Move
 from shared.events import Kind
 
 
 def ask(floor: Floor, _: commands.Ask) -> None:
-    """Go on to what must be true before a leaf is picked up."""
+    """Go on to what must be true before a leaf is picked up; what the intake showed stands."""
+    if floor.place.room == "intake":
+        record_answers(floor, shown_at_intake(floor.work))
     floor.go_in_job("before")
 
 
@@ -42,6 +51,12 @@ def skip_gates(floor: Floor, _: commands.SkipGates) -> None:
     floor.go_in_job("ask")
 
 
+def skip_rest(floor: Floor, _: commands.SkipRest) -> None:
+    """Record that the questions left were skipped, and measure."""
+    record_answers(floor, skipped_cards(floor.work))
+    floor.go_measure()
+
+
 def record_answers(floor: Floor, answers: Answers) -> None:
     """Keep several answers as one."""
     job = floor.place.job
@@ -59,4 +74,5 @@ MOVES: dict[type, Move] = {
     commands.AnswerGate: answer_gate,
     commands.AnswerAllYes: answer_all_yes,
     commands.SkipGates: skip_gates,
+    commands.SkipRest: skip_rest,
 }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from logic.desk import commands
-from logic.desk.bag import BENCH_KIT, kit_of, toggled
+from logic.desk.bag import BENCH_KIT, KEY, kit_of, toggled
 from logic.desk.floor import Floor, Move
 from logic.desk.places import Place
 from shared.events import Kind
@@ -36,9 +36,24 @@ def see_settings(floor: Floor, _: commands.SeeSettings) -> None:
     floor.go(Place("settings"))
 
 
+def see_records(floor: Floor, _: commands.SeeRecords) -> None:
+    """Show where the records are."""
+    floor.go(Place("records"))
+
+
 def set_setting(floor: Floor, command: commands.SetSetting) -> None:
-    """Choose a setting."""
-    floor.keep((Kind.SETTING_CHANGED, {"name": command.name, "value": command.value}))
+    """Choose a setting; a key that another deed was given goes over to this one."""
+    chosen = {command.name: command.value}
+    if command.name.startswith(KEY) and command.value:
+        other = (name for name, key in floor.settings.items() if name.startswith(KEY) if key)
+        taken = (name for name in other if floor.settings[name] == command.value)
+        chosen = dict.fromkeys(taken, "") | chosen
+    floor.keep(*((Kind.SETTING_CHANGED, {"name": n, "value": v}) for n, v in chosen.items()))
+
+
+def ask_key(floor: Floor, command: commands.AskKey) -> None:
+    """Wait for the key of a deed, or for none."""
+    floor.waiting = command.deed
 
 
 MOVES: dict[type, Move] = {
@@ -46,5 +61,7 @@ MOVES: dict[type, Move] = {
     commands.ToggleLeaf: toggle_leaf,
     commands.ToggleFile: toggle_file,
     commands.SeeSettings: see_settings,
+    commands.SeeRecords: see_records,
     commands.SetSetting: set_setting,
+    commands.AskKey: ask_key,
 }

@@ -6,7 +6,7 @@ from logic.bench.walk import Asked, asked_of, next_string, walk_order
 from logic.desk import commands
 from logic.desk.asking import answers_to
 from logic.desk.cutting import cut_of
-from logic.desk.floor import Floor, Move
+from logic.desk.floor import BESIDE_THE_WORK, Floor, Move
 from logic.desk.moves.asking import record_answers
 from logic.desk.number_pad import BY_QUESTION, typed_answer, typed_reading
 from logic.desk.places import JOB_ROOMS, Place, Room
@@ -94,7 +94,7 @@ def back(floor: Floor, _: commands.Back) -> None:
     """One room back; from the number pad, to what it was asked for."""
     if floor.way:
         floor.way = ""
-    elif floor.place.room in ("kit", "settings"):
+    elif floor.place.room in BESIDE_THE_WORK:
         floor.go_back_from_bag()
     elif floor.place.room in _BEFORE:
         floor.go_in_job(_BEFORE[floor.place.room], _same_string(floor))

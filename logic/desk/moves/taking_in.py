@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from logic.desk import commands
 from logic.desk.bag import kit_of
+from logic.desk.correcting import corrected, is_answer
 from logic.desk.floor import Floor, Move
 from logic.desk.places import Place
 from logic.desk.sample import begun_events, sample_job
@@ -71,6 +74,19 @@ def set_complaint(floor: Floor, command: commands.SetComplaint) -> None:
     floor.record(Kind.JOB_CHANGED, field="complaint", value=command.complaint)
 
 
+def say_different(floor: Floor, command: commands.SayDifferent) -> None:
+    """Put one fact right; where a rule asks for it, it is answered with that."""
+    job, fact, value = floor.place.job, command.fact, command.value
+    instrument = corrected(floor.work.job.instrument, fact, value)
+    happened: list[tuple[Kind, dict[str, Any]]] = [
+        (Kind.JOB_CHANGED, {"job": job, "field": "instrument", "value": instrument})
+    ]
+    if is_answer(fact):
+        body = {"job": job, "gate": fact, "string": None, "answer": value}
+        happened.append((Kind.CHECK_ANSWERED, body))
+    floor.keep(*happened)
+
+
 def close_job(floor: Floor, command: commands.CloseJob) -> None:
     """The instrument leaves the bench; the job stays in the history."""
     floor.record(Kind.JOB_CLOSED, reason=command.reason)
@@ -86,5 +102,6 @@ MOVES: dict[type, Move] = {
     commands.OpenJob: open_job,
     commands.SetAttack: set_attack,
     commands.SetComplaint: set_complaint,
+    commands.SayDifferent: say_different,
     commands.CloseJob: close_job,
 }

@@ -1,0 +1,51 @@
+"""Where the records are and how to carry them."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from logic.desk.commands import (
+    Back,
+    Command,
+    Install,
+    ShareHistory,
+    ShareReadings,
+    TakeInFile,
+    UseUpdate,
+)
+from logic.desk.views import RecordsView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, plain_button, quiet, words
+from mobile.parts.page import page
+
+
+def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
+    """What is kept here; then a copy out, a copy in, and what the device itself can do."""
+    ways: list[tuple[str, str, Command]] = [
+        ("Hand out a copy of everything", "share-history", ShareHistory()),
+        ("Hand out the readings as a table", "share-readings", ShareReadings()),
+        ("Take in a history file", "take-in", TakeInFile()),
+    ]
+    if view.can_install:
+        ways.append(("Install on this device", "install", Install()))
+    if view.update_ready:
+        ways.insert(0, ("A newer Nutwright is ready: use it", "update", UseUpdate()))
+    body: list[ft.Control] = [
+        *(words(warning, look) for warning in view.warnings),
+        *(_way(text, mark, command, look, act) for text, mark, command in ways),
+        ft.Semantics(
+            container=True,
+            live_region=True,
+            identifier="note",
+            content=words(view.note or " ", look, bold=True),
+        ),
+        *(
+            ft.Row([quiet(name, look), words(value, look)], spacing=GAP, wrap=True)
+            for name, value in view.lines
+        ),
+    ]
+    return page(look, "Records", body, on_back=lambda: act(Back()))
+
+
+def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+    return plain_button(text, look, lambda: act(command), mark=mark)
