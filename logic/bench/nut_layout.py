@@ -25,6 +25,12 @@ from shared.instrument import Instrument, Make, NutType, Player, StringSpec
 
 _FRET_1, _FRET_12 = (fret_position_mm(1.0, fret) for fret in (1, 12))
 MM_PER_INCH = 25.4
+_NOT_CUT = {
+    NutType.CLAMPING: "a clamping nut is bought with its slots; lay out a slotted one",
+    NutType.ROLLER: "a roller nut is bought with its slots; lay out a slotted one",
+    NutType.ZERO_FRET: "a zero fret sets the height; for the spacing alone lay out a slotted one, "
+    "and cut its floors below the crown",
+}
 _PLAIN = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
 
 
@@ -90,12 +96,9 @@ def lay_out(
     InputError when no width is known, when the strings do not fit into it, or when the nut is of a
     type that is not cut.
     """
-    if instrument.nut.type in (NutType.CLAMPING, NutType.ROLLER):
-        raise InputError(
-            "instrument.nut.type",
-            instrument.nut.type.value,
-            "a nut of this type is bought with its slots; lay out a slotted one",
-        )
+    if instrument.nut.type in _NOT_CUT:
+        would_do = _NOT_CUT[instrument.nut.type]
+        raise InputError("instrument.nut.type", instrument.nut.type.value, would_do)
     table = trade.tables["layout"]
     strings = nut_strings(instrument)
     width = _nut_width_mm(instrument)

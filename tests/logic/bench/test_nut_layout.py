@@ -195,6 +195,7 @@ def test_action_between_known_strings_lies_between(known: dict[int, float], stri
         ({"nut": {}}, "instrument.nut.width"),
         ({"nut": {"width": "22 mm"}}, "instrument.nut.width"),
         ({"nut": {"width": "43 mm", "type": "clamping"}}, "instrument.nut.type"),
+        ({"nut": {"width": "43 mm", "type": "zero fret"}}, "instrument.nut.type"),
         ({"action_12": {}}, "instrument.action_12"),
         ({"scale_bass": "900 mm"}, "instrument.scale_bass"),
     ],
