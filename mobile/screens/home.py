@@ -4,7 +4,15 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import NewJob, OpenJob, SeeKit, SeeSettings, StartSample
+from logic.desk.commands import (
+    Command,
+    NewJob,
+    OpenJob,
+    SeeKit,
+    SeeRecords,
+    SeeSettings,
+    StartSample,
+)
 from logic.desk.views import HomeView, JobLine
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, heading, main_button, plain_button, quiet, touch, words
@@ -41,7 +49,7 @@ def _jobs(view: HomeView, look: Look, act: Act) -> list[ft.Control]:
         for notice in view.notices
     ]
     if not view.jobs:
-        return [*rows, *_first_time(look)]
+        return [*rows, *_first_time(look, act)]
     rows.append(quiet("On the bench", look))
     return [*rows, *(_job(line, look, act) for line in view.jobs)]
 
@@ -53,9 +61,9 @@ STEPS = (
 )
 
 
-def _first_time(look: Look) -> list[ft.Control]:
+def _first_time(look: Look, act: Act) -> list[ft.Control]:
     """What there is to it, for somebody who has read nothing."""
-    return [
+    steps: list[ft.Control] = [
         ft.Row(
             [
                 words(number, look, size=look.text_size * 2, bold=True, color=look.palette.brass),
@@ -65,6 +73,8 @@ def _first_time(look: Look) -> list[ft.Control]:
         )
         for number, text in STEPS
     ]
+    sample = plain_button("Try it on a sample", look, lambda: act(StartSample()), mark="sample")
+    return [*steps, sample]
 
 
 def _job(line: JobLine, look: Look, act: Act) -> ft.Control:
@@ -86,16 +96,16 @@ def _job(line: JobLine, look: Look, act: Act) -> ft.Control:
 
 
 def _ways(look: Look, act: Act) -> list[ft.Control]:
+    beside: tuple[tuple[str, str, Command], ...] = (
+        ("Kit", "kit", SeeKit()),
+        ("Records", "records", SeeRecords()),
+        ("Settings", "settings", SeeSettings()),
+    )
     return [
-        ft.Row(
-            [
-                plain_button("Sample", look, lambda: act(StartSample()), mark="sample", expand=1),
-                plain_button("Kit", look, lambda: act(SeeKit()), mark="kit", expand=1),
-                plain_button(
-                    "Settings", look, lambda: act(SeeSettings()), mark="settings", expand=1
-                ),
-            ],
-            spacing=GAP,
-        ),
+        ft.Row([_beside(*way, look, act) for way in beside], spacing=GAP),
         main_button("Start a job", look, lambda: act(NewJob()), mark="new-job", height=84),
     ]
+
+
+def _beside(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+    return plain_button(text, look, lambda: act(command), mark=mark, expand=1, size=16.0)
