@@ -35,7 +35,11 @@ class LiveStorage(Storage):
 
 
 class LiveTable(Table):
-    """A table whose documents are named by text and changed in place."""
+    """A table whose documents are named by text and replaced one at a time, with `put`.
+
+    Read it with all of TinyDB's queries. Its `update` would change documents that a snapshot does
+    not know to be changed, so only the projection writes here.
+    """
 
     document_id_class = str  # type: ignore[assignment]
 
