@@ -85,14 +85,15 @@ class Session:
         """The next message to send; None when the meeting is over."""
         if self.outcome.complete:
             return None
-        self._batch = list(self._next_batch())
+        batch = list(self._next_batch())
+        self._batch = [event for event, _ in batch]
         if not self._batch and not self._more:
             self._finish()
             return None
         have = self.here()
         have.join(self.passed_over)
         frame = json.dumps({"protocol": PROTOCOL, "limit": self._limit, "have": have.wire()})
-        events = b",".join(canonical(event.wire()) for event in self._batch)
+        events = b",".join(text for _, text in batch)
         return frame[:-1].encode() + b',"events":[' + events + b"]}"
 
     def take(self, reply: ExchangeReply) -> None:
@@ -107,7 +108,8 @@ class Session:
         # a hub that has more and gives nothing new would be asked for ever
         self._more = reply.more and len(self.here()) + len(self.passed_over) > asked
 
-    def _next_batch(self) -> Iterator[Event]:
+    def _next_batch(self) -> Iterator[tuple[Event, bytes]]:
+        """Events that the hub lacks, with their canonical form, up to a message's size."""
         if self.hub is None:  # the hub speaks first, so that nothing is sent in vain
             return
         size = count = 0
@@ -115,8 +117,9 @@ class Session:
             key = (event.device, event.seq)
             if key in self.hub or key in self._refused:
                 continue
-            yield event
-            count, size = count + 1, size + len(canonical(event.wire()))
+            text = canonical(event.wire())
+            yield event, text
+            count, size = count + 1, size + len(text)
             if count >= self._limit or size >= BATCH_BYTES:
                 return
 

@@ -80,7 +80,7 @@ class HubClient:
             headers["Content-Type"] = "application/json"
         if len(body) > WORTH_PACKING_BYTES:
             headers["Content-Encoding"] = "gzip"
-            body = gzip.compress(body, 5, mtime=0)
+            body = gzip.compress(body, 1, mtime=0)
         if self._key:
             headers["Authorization"] = f"Bearer {self._key}"
         return await self._transport.send(method, path, headers, body)

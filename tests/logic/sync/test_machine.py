@@ -174,7 +174,7 @@ def _no_dedupe(batch: list[Any], _kept: Any) -> Sorted:
 
 
 def _must_fail(machine: type[Bench]) -> None:
-    quick = settings(usual(60, 15), phases=[Phase.generate], print_blob=False)
+    quick = settings(usual(400, 15), phases=[Phase.generate], print_blob=False)
     with pytest.raises(Exception) as caught:
         run_state_machine_as_test(machine, settings=quick)
     assert not isinstance(caught.value, NotImplementedError)
