@@ -18,6 +18,7 @@ Room = Literal[
     "prove",
     "kit",
     "settings",
+    "records",
     "instruments",
     "instrument",
     "strings",
