@@ -28,10 +28,6 @@ MAX_DEPTH = 32
 LARGEST_INTEGER = 2**53 - 1
 """Beyond this, readers that keep numbers as doubles would round."""
 
-_ENCODER = json.JSONEncoder(
-    sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False
-)
-
 
 class Kind(StrEnum):
     """What can happen, with its body beside it. Unknown kinds are kept and ignored."""
@@ -136,7 +132,7 @@ _SPELL = json.JSONEncoder(
 
 def canonical(value: Any) -> bytes:
     """The one spelling of a JSON value: keys sorted, no spaces, UTF-8; it holds no line feed."""
-    return _ENCODER.encode(value).encode("utf-8")
+    return _SPELL(value).encode("utf-8")
 
 
 def plain(value: Any) -> Any:
