@@ -95,7 +95,7 @@ Touches = dict[str, do.Command | None]
 
 HOME: Touches = {
     "new-job": do.NewJob(),
-    "sample": do.StartSample(),
+    "records": do.SeeRecords(),
     "kit": do.SeeKit(),
     "settings": do.SeeSettings(),
 }
