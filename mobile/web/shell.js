@@ -93,8 +93,10 @@ async function sayDidNotStart(error) {
   const copies = await kept.ask({ say: "copies" });
   if (copies) buttons.push(["Check the copy on this device and mend it", mend]);
   if (copies && copies.earlier) buttons.push(["Go back to the version before", goBack]);
+  const why = String((error && error.message) || error);
+  console.error(why);
   notice("The app did not start", [
-    String((error && error.message) || error),
+    why.trim().split("\n").pop(),
     "What was recorded on this device is untouched.",
   ], buttons);
 }
