@@ -33,6 +33,7 @@ def scenes() -> dict[str, views.View]:
     assert isinstance(home, views.HomeView)
     made["home"] = replace(home, notices=("The last entry was cut short.",), more=3)
     made |= {"kit": desk.do(do.SeeKit()), "settings": desk.do(do.SeeSettings())}
+    made["records"] = desk.do(do.SeeRecords())
     return made | {"trouble": TROUBLE}
 
 
