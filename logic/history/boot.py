@@ -51,7 +51,7 @@ def boot(directory: Directory, identity: Identity) -> tuple[Booted, Journal]:
     projection.on_change = index.note
     booted = Booted(directory, identity, snapshots, projection, index)
     found = snapshots.find()
-    holds = found is not None and still_covers(directory, found.covered)
+    holds = found is not None and still_covers(directory, found.covered, found.generation)
     if found and holds:
         snapshots.use(found, index)
         booted.last = found.last

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from logic.history.aside import Aside
+from logic.history.aside import Aside, Place
 from logic.history.frame import Damage, scan
 from logic.history.identity import Identity
 from logic.history.journal import RECENT, Head, Journal, Writer
@@ -174,20 +174,28 @@ def open_journal(
     return journal, opening.report
 
 
-def still_covers(directory: Directory, covered: Covered) -> bool:
+def still_covers(directory: Directory, covered: Covered, turn: int) -> bool:
     """Whether the journal still holds all that a snapshot was made from.
 
-    Looks at every closing line and reads through the one segment that was open then; if anything
-    is missing or newly damaged, the whole journal has to be read.
+    Reads through the segment that was open then and one older segment, another at each `turn`, so
+    that old damage is found in time without reading everything at every start. If anything is
+    missing or newly damaged, the whole journal has to be read.
     """
     names = set(directory.names())
     if not all(segment_name(number) in names for number in range(1, covered.segment + 1)):
         return False
-    data = read_all(directory.open(segment_name(covered.segment)))
     told = Aside(directory).places()
-    pieces = (found for found in scan(data[: covered.size]) if isinstance(found, Damage))
-    places = {(covered.segment, piece.start, piece.end) for piece in pieces}
-    return len(data) >= covered.size and places <= told
+    latest = read_all(directory.open(segment_name(covered.segment)))
+    if len(latest) < covered.size or _new_damage(covered.segment, latest[: covered.size], told):
+        return False
+    older = turn % covered.segment + 1
+    data = read_all(directory.open(segment_name(older)))
+    return older == covered.segment or not _new_damage(older, data, told)
+
+
+def _new_damage(number: int, data: bytes, told: set[Place]) -> bool:
+    pieces = (found for found in scan(data) if isinstance(found, Damage))
+    return not {(number, piece.start, piece.end) for piece in pieces} <= told
 
 
 def newer(version: int) -> NewerFormat:

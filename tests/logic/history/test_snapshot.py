@@ -130,6 +130,24 @@ def test_entries_that_the_journal_lost_are_brought_back_from_it() -> None:
         assert documents(again) == documents(history)
 
 
+def test_old_damage_is_found_in_turn_and_mended_from_the_snapshot() -> None:
+    """A closed file is damaged behind the snapshot: within as many saves as there are files it is
+    found, and the entries that it lost are written to the journal again."""
+    files = {name: bytearray(data) for name, data in DIRECTORY.files.items()}
+    files[segment_name(1)][len(files[segment_name(1)]) // 2] ^= 1
+    directory = MemoryDirectory(files)
+    for _ in HISTORY.journal.segments:
+        history = open_history(directory, "e")
+        if history.report.recovered:
+            break
+        history.record(*setting("turn", 1))
+        history.save_snapshot()
+    assert history.report.damaged_pieces == 1
+    wanted = {event.id for event in all_events(HISTORY)}
+    assert wanted <= {event.id for event in all_events(history)}
+    assert documents(history)["job"] == WANTED["job"]
+
+
 def test_numbers_that_nobody_can_bring_back_are_never_given_out_again() -> None:
     """Journal cut and the snapshot's copies damaged too: the device goes on under a new name."""
     found = Snapshots(DIRECTORY).find()
