@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import flet as ft
 
-from logic.desk.commands import Ask, GoHome, SetAttack, SetComplaint, StartJob
-from logic.desk.views import Choice, IntakeView, KindsView
+from logic.desk.commands import (
+    AnswerGate,
+    Ask,
+    GoHome,
+    SayDifferent,
+    SetAttack,
+    SetComplaint,
+    StartJob,
+)
+from logic.desk.views import Choice, Correction, IntakeView, KindsView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, choice_button, grid, main_button, quiet, words
+from mobile.parts.basics import Act, choice_button, grid, main_button, quiet, touch, words
 from mobile.parts.page import page
 from shared.instrument import Attack
 
@@ -40,51 +50,89 @@ def _kind(choice: Choice, look: Look, act: Act) -> ft.Control:
 
 def intake_screen(view: IntakeView, look: Look, act: Act) -> ft.Control:
     """Everything is filled in from the preset; change what differs and go on."""
-    attacks = [
-        choice_button(
-            choice.label,
-            choice.detail,
-            choice.chosen,
-            look,
-            lambda key=choice.key: act(SetAttack(Attack(key))),  # type: ignore[misc]
-            mark=f"attack-{choice.key}",
-            expand=1,
-        )
-        for choice in view.attacks
-    ]
-    complaints = [
-        choice_button(
-            choice.label,
-            choice.detail,
-            choice.chosen,
-            look,
-            lambda key=choice.key: act(SetComplaint(key)),  # type: ignore[misc]
-            mark=f"said-{choice.key}",
-            height=64,
-            expand=1,
-        )
-        for choice in view.complaints
-    ]
-    facts = ft.Column(
-        [
-            ft.Row(
-                [
-                    ft.Container(quiet(name, look, size=look.text_size * 0.9), width=86),
-                    words(value, look, size=look.text_size * 0.9, bold=True, expand=True),
-                ],
-                spacing=GAP,
-            )
-            for name, value in view.facts
-        ],
-        spacing=4,
-    )
     body: list[ft.Control] = [
-        facts,
-        quiet(view.assumed, look, size=look.text_size * 0.85),
-        words("How hard is it played?", look, bold=True),
-        ft.Row(attacks, spacing=GAP),
+        _instrument(view, look, act),
         words("What was said or noticed?", look, bold=True),
-        grid(complaints, 3 if look.landscape else 2),
+        _offered(
+            view.complaints,
+            "said",
+            lambda key: act(SetComplaint(key)),
+            look,
+            3 if look.landscape else 2,
+        ),
+        words("How hard is it played?", look, bold=True),
+        _offered(view.attacks, "attack", lambda key: act(SetAttack(Attack(key))), look, 3),
+        words("When must it play?", look, bold=True),
+        _offered(view.time, "time", lambda key: act(AnswerGate("time", key)), look, 3),
     ]
     foot: list[ft.Control] = [main_button("Go on", look, lambda: act(Ask()), mark="go-on")]
     return page(look, view.title, body, foot=foot, on_back=lambda: act(GoHome()), back="Home")
+
+
+@ft.component
+def _instrument(view: IntakeView, look: Look, act: Act) -> ft.Control:
+    """What lies on the bench; what can differ from the preset is opened when it does."""
+    open_, set_open = ft.use_state(False)
+    small = look.text_size * 0.85
+    differs = touch(
+        words("done" if open_ else "differs?", look, size=small, color=look.palette.brass),
+        look,
+        lambda: set_open(not open_),
+        mark="differs",
+        label="Done" if open_ else "Something differs from the usual",
+        padding=ft.Padding.symmetric(horizontal=6),
+        align=ft.Alignment.CENTER,
+    )
+    assumed = ft.Container(quiet(view.assumed, look, size=small), expand=1)
+    rows: list[ft.Control] = [_facts(view, look), ft.Row([assumed, differs], spacing=GAP)]
+    if open_:
+        rows += [_correction(each, look, act) for each in view.corrections]
+    return ft.Column(rows, spacing=4)
+
+
+def _facts(view: IntakeView, look: Look) -> ft.Control:
+    small = look.text_size * 0.9
+    rows: list[ft.Control] = [
+        ft.Row(
+            [
+                ft.Container(quiet(name, look, size=small), width=86),
+                words(value, look, size=small, bold=True, expand=True),
+            ],
+            spacing=GAP,
+        )
+        for name, value in view.facts
+    ]
+    return ft.Column(rows, spacing=4)
+
+
+def _correction(fact: Correction, look: Look, act: Act) -> ft.Control:
+    """One fact and all that it can be."""
+    say = lambda key: act(SayDifferent(fact.fact, key))  # noqa: E731
+    columns = 3 if look.landscape or len(fact.choices) == 3 else 2
+    offered = _offered(fact.choices, fact.fact, say, look, columns, height=52)
+    return ft.Column([words(fact.text, look, bold=True), offered], spacing=4)
+
+
+def _offered(
+    choices: tuple[Choice, ...],
+    mark: str,
+    say: Callable[[str], None],
+    look: Look,
+    columns: int,
+    height: float = 64.0,
+) -> ft.Control:
+    """One of several, in a grid; `mark` and the choice's key name each for tests."""
+    cells = [
+        choice_button(
+            choice.label,
+            choice.detail,
+            choice.chosen,
+            look,
+            lambda key=choice.key: say(key),  # type: ignore[misc]
+            mark=f"{mark}-{choice.key}",
+            height=height,
+            expand=1,
+        )
+        for choice in choices
+    ]
+    return grid(cells, columns)

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import AnswerAllYes, AnswerGate, Back, PointAt, SkipGates, TypeNumber
+from logic.desk.commands import (
+    AnswerAllYes,
+    AnswerGate,
+    Back,
+    PointAt,
+    SkipGates,
+    SkipRest,
+    TypeNumber,
+    Undo,
+)
 from logic.desk.number_pad import BY_QUESTION
 from logic.desk.views import PreconditionsView, Question, QuestionView
 from mobile.look import GAP, Look
@@ -25,6 +34,9 @@ def preconditions_screen(view: PreconditionsView, look: Look, act: Act) -> ft.Co
     """All at once: one tap says that everything is true, another goes on without."""
     rows = [_precondition(question, look, act) for question in view.questions]
     body: list[ft.Control] = [grid(rows, 2, GAP * 2)] if look.landscape else rows
+    if view.noticed:
+        said = f"{view.noticed}: often it is one of these, so they come first."
+        body.insert(0, quiet(said, look, size=look.text_size * 0.9))
     done = view.unanswered == 0
     go_on = main_button(
         "Go on" if done else "All true, go on",
@@ -106,10 +118,21 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
         pad = lambda: act(TypeNumber(BY_QUESTION + question.gate))  # noqa: E731
         number = plain_button("Type what was measured", look, pad, mark="type-number")
         answers = ft.Column([number, answers], spacing=GAP)
-    left = f"Skip · {view.left} more" if view.left else "Skip"
-    skip = lambda: act(AnswerGate(question.gate, "skipped", question.string))  # noqa: E731
-    foot: list[ft.Control] = [plain_button(left, look, skip, mark="skip")]
+    foot: list[ft.Control] = [ft.Row(_ways_past(view, look, act), spacing=GAP)]
     return page(look, view.title, [*asked, answers], foot=foot, on_back=lambda: act(Back()))
+
+
+def _ways_past(view: QuestionView, look: Look, act: Act) -> list[ft.Control]:
+    """Take the last answer back, go past this question, or past all that are left."""
+    question = view.question
+    skip = lambda: act(AnswerGate(question.gate, "skipped", question.string))  # noqa: E731
+    ways = [plain_button("Skip", look, skip, mark="skip", expand=2)]
+    if view.can_undo:
+        ways.insert(0, plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=2))
+    if view.left:
+        rest = f"Skip all {view.left + 1}"
+        ways.append(plain_button(rest, look, lambda: act(SkipRest()), mark="skip-rest", expand=3))
+    return ways
 
 
 def _wide(view: QuestionView, look: Look) -> bool:

@@ -323,7 +323,8 @@ def chosen_marks(view: views.View) -> set[str]:
     match view:
         case views.IntakeView():
             attacks = {f"attack-{c.key}" for c in view.attacks if c.chosen}
-            return attacks | {f"said-{c.key}" for c in view.complaints if c.chosen}
+            times = {f"time-{c.key}" for c in view.time if c.chosen}
+            return attacks | times | {f"said-{c.key}" for c in view.complaints if c.chosen}
         case views.PreconditionsView():
             asked = view.questions
             return {f"{q.gate}-{c.key}" for q in asked for c in q.choices if c.chosen}
