@@ -117,10 +117,13 @@ class Floor:
         self.go_in_job("walk", wanted)
 
     def go_measure(self) -> None:
-        """Walk on where something is left to measure; else see the plan."""
+        """Walk on where something is left to measure; else see the plan of what was measured."""
         order = walk_order(self.work.job.instrument)
         following = next_string(order, order[-1], self.work.state)
-        self.go_in_job("walk" if following else "plan", following)
+        if following or not self.work.job.readings:
+            self.go_in_job("walk", following or order[0])
+        else:
+            self.go_in_job("plan")
 
     def go_back_from_bag(self) -> None:
         """Leave the kit or the settings for where they were opened."""
