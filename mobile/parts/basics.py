@@ -77,12 +77,10 @@ def touch(
         container=True,
         identifier=mark,
         label=label,
-        exclude_semantics=label is not None,
-        on_tap=(lambda _: on_touch()) if label is not None else None,
         selected=chosen,
         expand=expand,
         content=ft.Container(
-            content=content,
+            content=_unspoken(content) if label else content,
             height=height,
             width=width,
             padding=padding,
@@ -94,6 +92,13 @@ def touch(
             on_click=lambda _: on_touch(),
         ),
     )
+
+
+def _unspoken(content: ft.Control) -> ft.Control:
+    """Not read out, since something else is. The surface around it must stay readable: its tap
+    and its focus are what makes a button for whoever does not point.
+    """
+    return ft.Semantics(exclude_semantics=True, content=content)
 
 
 def main_button(
