@@ -155,6 +155,8 @@ class SyncAgent:
     def wake(self, why: Wake) -> None:
         """Something happened: meet soon, after SAVE in a moment, else at once."""
         now = self._around.clock.now_ms()
+        if why is Wake.BY_HAND and self.status.phase is Phase.SHUT_OUT:
+            self._say(phase=Phase.WAITING)
         if why is not Wake.SAVE:
             self._failures, self._due_ms = 0, now
         elif not self._failures:
@@ -278,7 +280,7 @@ class SyncAgent:
         self._refused = {each.event: each for each in pairing.refused} if pairing else {}
         self.status = Status()
         if pairing:
-            self._say(phase=Phase.WAITING, last_ok_ms=pairing.last_ok_ms)
+            self._say(phase=Phase.WAITING)
         else:
             self._say(phase=Phase.ALONE)
 
