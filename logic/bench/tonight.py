@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from dataclasses import dataclass
 
 from pydantic import TypeAdapter
@@ -50,15 +51,20 @@ def in_a_hurry(gates: tuple[Gate, ...]) -> bool:
 
 def tonight(calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: Trade) -> Tonight:
     """The reversible steps that fit this plan, in the table's order, and what never to do."""
-    table = trade.tables["tonight"]
     kinds = {CallKind.LOWER if call.reason == HURRIED[1] else call.call for call in calls}
     failed = {gate.gate for gate in gates if gate.state is GateState.FAILED}
-    steps = tuple(
-        step
-        for step in _STEPS.validate_python(table["first"])
-        if kinds & set(step.calls) or failed & set(step.gates)
-    )
-    return Tonight(steps, tuple(row.say for row in _NEVER.validate_python(table["never"])))
+    return Tonight(steps_for(kinds, failed, trade), never(trade))
+
+
+def steps_for(kinds: Set[CallKind], failed: Set[str], trade: Trade) -> tuple[Step, ...]:
+    """The reversible steps for these calls and failed gates, in the table's order."""
+    steps = _STEPS.validate_python(trade.tables["tonight"]["first"])
+    return tuple(step for step in steps if kinds & set(step.calls) or failed & set(step.gates))
+
+
+def never(trade: Trade) -> tuple[str, ...]:
+    """What is not done in a hurry."""
+    return tuple(row.say for row in _NEVER.validate_python(trade.tables["tonight"]["never"]))
 
 
 def hurried(

@@ -12,13 +12,24 @@ from logic.bench.trade import Trade
 from logic.desk import commands
 from logic.desk.asking import before_view, question_view
 from logic.desk.bag import kit_of, kit_view, settings_view
+from logic.desk.checking import check_view, checked_view, rack_view
 from logic.desk.cutting import cut_of, cut_view, prove_view
 from logic.desk.floor import Floor, Move
+from logic.desk.instruments import (
+    instrument_view,
+    instruments_view,
+    name_view,
+    nut_view,
+    strings_view,
+)
+from logic.desk.keeping import records_view
 from logic.desk.moves import asking, bag, cutting, measuring, taking_in, wondering
+from logic.desk.moves import checking as checking_moves
+from logic.desk.moves import instruments as instrument_moves
 from logic.desk.number_pad import type_view
 from logic.desk.places import JOB_ROOMS
 from logic.desk.planning import plan_view
-from logic.desk.keeping import records_view
+from logic.desk.rack import kept_rack
 from logic.desk.taking_in import home_view, intake_view, kinds_view
 from logic.desk.views import View
 from logic.desk.walking import walk_view
@@ -112,6 +123,30 @@ def _cut(floor: Floor, title: str) -> View:
     )
 
 
+def _instrument(floor: Floor) -> View:
+    found = floor.history.instrument(floor.place.instrument)
+    if found is None:
+        raise KeyError(floor.place.instrument)
+    return instrument_view(found, floor.past, floor.wording, floor.saved)
+
+
+def _strings(floor: Floor) -> View:
+    place = floor.place
+    return strings_view(
+        place.instrument, floor.instrument, place.string, floor.wording, floor.trade
+    )
+
+
+def _check(floor: Floor, title: str) -> View:
+    rack = kept_rack(floor.history)
+    return check_view(floor.work, floor.here, rack, floor.wording, title, floor.saved)
+
+
+def _checked(floor: Floor, title: str) -> View:
+    rack = kept_rack(floor.history)
+    return checked_view(floor.work, floor.past, rack, floor.wording, title)
+
+
 _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "home": lambda desk: home_view(desk.history, desk.warnings),
     "kinds": lambda desk: kinds_view(desk.floor.trade, desk.floor.wording),
@@ -122,6 +157,14 @@ _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "settings": lambda desk: settings_view(
         desk.settings, desk.storage, desk.lacks, desk.floor.waiting
     ),
+    "instruments": lambda desk: instruments_view(desk.history, desk.floor.shelf),
+    "instrument": lambda desk: _instrument(desk.floor),
+    "strings": lambda desk: _strings(desk.floor),
+    "nut": lambda desk: nut_view(
+        desk.floor.place.instrument, desk.floor.instrument, desk.floor.trade
+    ),
+    "name": lambda desk: name_view(desk.floor.place.instrument, desk.floor.instrument),
+    "rack": lambda desk: rack_view(kept_rack(desk.history), desk.floor.past),
 }
 _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     "intake": lambda floor, title: intake_view(floor.work, floor.wording, title),
@@ -134,6 +177,8 @@ _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     ),
     "cut": _cut,
     "prove": lambda floor, title: prove_view(floor.work, floor.here, floor.wording, title),
+    "check": _check,
+    "checked": _checked,
 }
 _MOVES: dict[type, Move] = {
     **taking_in.MOVES,
@@ -142,4 +187,6 @@ _MOVES: dict[type, Move] = {
     **cutting.MOVES,
     **wondering.MOVES,
     **bag.MOVES,
+    **instrument_moves.MOVES,
+    **checking_moves.MOVES,
 }

@@ -7,15 +7,20 @@ from typing import Any
 
 from logic.bench.changes import Changes
 from logic.bench.cut_job import taught_by
+from logic.bench.quick_check import Known
 from logic.bench.removal import SlotSeen
 from logic.bench.trade import Trade
 from logic.bench.walk import next_string, walk_order
 from logic.desk.bag import settings_of, wording_of
+from logic.desk.instruments import Shelf
 from logic.desk.open_job import OpenJob
+from logic.desk.past_jobs import PastJobs
 from logic.desk.places import JOB_ROOMS, Place, Room
 from logic.desk.wording import Wording
+from logic.history.documents import JobDocument
 from logic.history.history import History
 from shared.events import Kind
+from shared.instrument import Instrument
 
 RESUME_WITHIN_MS = 15 * 60 * 1000
 """A job touched so lately is still under the hands."""
@@ -45,6 +50,10 @@ class Floor:
         """The deed whose key is to be pressed now."""
         self.changes = Changes()
         """What is being wondered about; never recorded."""
+        self.shelf = Shelf()
+        """Where the person stands in the list of instruments."""
+        self.past = PastJobs(history, trade)
+        self._on_record: tuple[str, dict[int, Known]] = ("", {})
         self._came_from = Place()
         self._work: OpenJob | None = None
         self._fresh = False
@@ -67,9 +76,24 @@ class Floor:
             document = self.history.job(self.place.job)
             if document is None:
                 raise KeyError(self.place.job)
-            self._work = OpenJob.of(document, self.trade, self._work)
+            self._work = OpenJob.of(document, self.trade, self._work, self._known(document))
             self._fresh = True
         return self._work
+
+    def _known(self, document: JobDocument) -> dict[int, Known]:
+        """What earlier jobs left known; looked up once a job, as a tap in it changes none."""
+        if self._on_record[0] != document.id:
+            known = self.past.known(document.instrument_id or "", before_job=document.id)
+            self._on_record = (document.id, known)
+        return self._on_record[1]
+
+    @property
+    def instrument(self) -> Instrument:
+        """The instrument of the present page, as it is on record."""
+        found = self.history.instrument(self.place.instrument)
+        if found is None:
+            raise KeyError(self.place.instrument)
+        return found.value
 
     @property
     def here(self) -> int:
@@ -141,6 +165,7 @@ class Floor:
     def look_again(self) -> None:
         """The history has taken in what others recorded: what is known of the job is read anew."""
         self._fresh = False
+        self._on_record = ("", {})
 
     def take_back(self, event: str) -> None:
         """Undo one event."""

@@ -100,7 +100,8 @@ class StringsView:
 
     instrument: str
     title: str
-    string: int
+    string: int | None
+    """The string that the steppers turn; None: all of them."""
     marks: tuple[StringMark, ...]
     place: str
     pitch: str
@@ -108,7 +109,6 @@ class StringsView:
     makes: tuple[Choice, ...]
     sets: tuple[Choice, ...]
     tunings: tuple[Choice, ...]
-    all_strings: str
     note: str
 
 

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from logic.bench.plan import Standing, StringState, since_last_pass, standing, state_in
+from logic.bench.plan import (
+    Standing,
+    StringState,
+    make_plan,
+    since_last_pass,
+    standing,
+    state_in,
+)
+from logic.bench.quick_check import QUICK_CHECK, Known
 from logic.bench.trade import Trade
 from logic.desk.places import Room
 from logic.history.documents import JobDocument
-from shared.job import Job
+from shared.job import Job, Plan
 
 
 @dataclass
@@ -19,18 +28,31 @@ class OpenJob:
     document: JobDocument
     job: Job
     trade: Trade
+    known: Mapping[int, Known] = field(default_factory=dict)
+    """Clearances that earlier jobs of this instrument left on record."""
     _states: dict[int, tuple[object, StringState]] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, document: JobDocument, trade: Trade, before: OpenJob | None = None) -> OpenJob:
+    def of(
+        cls,
+        document: JobDocument,
+        trade: Trade,
+        before: OpenJob | None = None,
+        known: Mapping[int, Known] | None = None,
+    ) -> OpenJob:
         """The job of `document`; takes the states over from `before`, the same job a tap ago."""
         kept = before._states if before and before.id == document.id else {}
-        return cls(document, document.as_job(), trade, kept)
+        return cls(document, document.as_job(), trade, known or {}, kept)
 
     @property
     def id(self) -> str:
         """The job's name in the history."""
         return self.document.id
+
+    @property
+    def last_known_mm(self) -> dict[int, float]:
+        """Where each string stood when it was last measured."""
+        return {string: known.clearance_mm for string, known in self.known.items()}
 
     @property
     def steps(self) -> tuple[str, ...]:
@@ -40,13 +62,19 @@ class OpenJob:
     @cached_property
     def standing(self) -> Standing:
         """What the calls of all strings stand on."""
-        return standing(self.job, self.trade)
+        return standing(self.job, self.trade, self.last_known_mm)
+
+    @cached_property
+    def plan(self) -> Plan:
+        """The calls for all strings."""
+        return make_plan(self.job, self.trade, last_known_mm=self.last_known_mm)
 
     def state(self, string: int) -> StringState:
         """Where `string` stands after the answers so far."""
         job = self.job
         own = since_last_pass(job, string)
-        ground = (own, job.instrument, job.player, job.kit, self.standing.gates)
+        last = self.known.get(string)
+        ground = (own, job.instrument, job.player, job.kit, self.standing.gates, last)
         kept = self._states.get(string)
         if kept and kept[0] == ground:
             return kept[1]
@@ -59,6 +87,8 @@ class OpenJob:
         for reading in self.document.readings:
             if reading.event == event:
                 string = reading.reading.string
+                if self.job.complaint == QUICK_CHECK:
+                    return "check", string
                 return ("cut" if self._being_cut(string) else "walk"), string
         for filed in self.document.passes:
             if filed.event == event:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from logic.bench.plan import make_plan
 from logic.bench.walk import walk_order
 from logic.desk.asking import has_cards
 from logic.desk.open_job import OpenJob
@@ -16,7 +15,7 @@ from shared.job import CallKind, GateState, Interval, Plan, Proof, RaiseOption, 
 def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = None) -> PlanView:
     """Every slot's call in words and as the drawing's figures."""
     instrument = work.job.instrument
-    plan = make_plan(work.job, work.trade)
+    plan = work.plan
     calls = {call.string: call for call in plan.strings}
     ordered = tuple(calls[string] for string in walk_order(instrument))
     return PlanView(

@@ -22,8 +22,9 @@ def what_if_view(
     """The nut as it would be; dials speak of `string`, or of all where it is None."""
     job = what_if(work.job, changes)
     order = walk_order(job.instrument)
-    now = {call.string: call for call in make_plan(work.job, work.trade).strings}
-    then = {call.string: call for call in make_plan(job, work.trade).strings}
+    now = {call.string: call for call in work.plan.strings}
+    would_be = make_plan(job, work.trade, last_known_mm=work.last_known_mm)
+    then = {call.string: call for call in would_be.strings}
     lines = tuple(_line(job, now[s], then[s], wording) for s in order)
     return WhatIfView(
         job=work.id,

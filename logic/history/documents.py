@@ -121,6 +121,8 @@ class InstrumentDocument(Record):
     value: Instrument
     changed: str
     jobs: tuple[str, ...]
+    marks: dict[str, Mark] = Field(default_factory=dict)
+    """Who gave `value` what it is."""
     timeline: tuple[Replaced, ...]
 
 

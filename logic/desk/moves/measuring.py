@@ -8,7 +8,14 @@ from logic.desk.asking import answers_to
 from logic.desk.cutting import cut_of
 from logic.desk.floor import BESIDE_THE_WORK, Floor, Move
 from logic.desk.moves.asking import record_answers
-from logic.desk.number_pad import BY_QUESTION, typed_answer, typed_reading
+from logic.desk.moves.checking import (
+    back_from_check,
+    leaves_to_check,
+    reopen_after_undo,
+    take_checked,
+)
+from logic.desk.moves.instruments import take_back_change
+from logic.desk.number_pad import BY_QUESTION, next_way, typed_answer, typed_reading
 from logic.desk.places import JOB_ROOMS, Place, Room
 from logic.desk.saying import reading_in_words
 from logic.desk.walking import leaves_asked
@@ -33,6 +40,8 @@ def feel(floor: Floor, command: commands.Feel) -> None:
 
 def _leaves(floor: Floor) -> tuple[Length, ...]:
     """The leaf that is in the hand, by what the screen asks for."""
+    if floor.place.room == "check":
+        return leaves_to_check(floor)
     if floor.place.room == "cut":
         return cut_of(floor.work, floor.here, floor.taught).move.leaves
     return leaves_asked(floor.work.state(floor.here), floor.work.job.kit.leaves)
@@ -61,15 +70,26 @@ def typed(floor: Floor, command: commands.Typed) -> None:
             answer = typed_answer(floor.work, gate, command.text)
             record_answers(floor, answers_to(floor.work, gate, floor.place.string, answer))
         else:
-            _take(floor, typed_reading(floor.work, way, floor.here, command.text))
+            _take_typed(floor, way, typed_reading(floor.work, way, floor.here, command.text))
     except InputError as error:
         floor.trouble = str(error)
     else:
-        floor.way = ""
+        floor.way = next_way(way)
+
+
+def _take_typed(floor: Floor, way: str, reading: Reading) -> None:
+    """Keep a typed reading; while a tuner is read fret by fret, its string stays at hand."""
+    if next_way(way):
+        floor.record(Kind.READING_TAKEN, reading=reading)
+    else:
+        _take(floor, reading)
 
 
 def _take(floor: Floor, reading: Reading) -> None:
     """Keep a reading, then stand where the next is taken: here, another string, the plan."""
+    if floor.place.room == "check":
+        take_checked(floor, reading)
+        return
     floor.record(Kind.READING_TAKEN, reading=reading)
     work, here = floor.work, reading.string
     words = reading_in_words(reading, floor.wording)
@@ -81,12 +101,17 @@ def _take(floor: Floor, reading: Reading) -> None:
 
 def undo(floor: Floor, _: commands.Undo) -> None:
     """Take back the last answer of this job, if there is one, and stand where it was given."""
+    if floor.place.instrument:
+        take_back_change(floor)
+        return
     if floor.place.room not in JOB_ROOMS or not (work := floor.work).steps:
         return
     last = work.steps[-1]
     back_to = work.room_of(last)
     floor.take_back(last)
     if back_to:
+        if back_to[0] == "check":
+            reopen_after_undo(floor)
         floor.go_in_job(*back_to)
 
 
@@ -98,6 +123,12 @@ def back(floor: Floor, _: commands.Back) -> None:
         floor.go_back_from_bag()
     elif floor.place.room in _BEFORE:
         floor.go_in_job(_BEFORE[floor.place.room], _same_string(floor))
+    elif floor.place.room in ("check", "checked"):
+        back_from_check(floor)
+    elif floor.place.room in ("strings", "nut", "name"):
+        floor.go(Place("instrument", instrument=floor.place.instrument))
+    elif floor.place.room in ("instrument", "rack"):
+        floor.go(Place("instruments"))
     else:
         floor.go(Place())
 

@@ -1,0 +1,248 @@
+"""The instruments on record: their list, a page for each, and the pages that change one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logic.bench.quick_check import Known
+from logic.bench.restrung import is_on, is_tuned, nut_materials, offered
+from logic.bench.trade import Trade
+from logic.bench.walk import walk_order
+from logic.bench.window import windows
+from logic.desk.instrument_views import (
+    Heard,
+    InstrumentLine,
+    InstrumentsView,
+    InstrumentView,
+    NameView,
+    NutView,
+    PastJob,
+    StringLine,
+    StringsView,
+    Trend,
+)
+from logic.desk.past_jobs import PastJobs, Visit
+from logic.desk.pieces import Choice, StringMark
+from logic.desk.taking_in import scale_in_words, when
+from logic.desk.wording import Wording
+from logic.history import documents
+from logic.history.history import History
+from shared.instrument import Instrument, Make, NutType
+from shared.job import Interval
+
+PAGE = 30
+"""Instruments on one page of the list: a page is drawn at once, however many there are."""
+MOST_PAST = 12
+"""Jobs listed on an instrument's page."""
+NORMAL_95 = 1.96
+STEADY_MM = 0.03
+"""Less than this between the first and the last clearance is no trend."""
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """Where somebody stands in the list."""
+
+    query: str = ""
+    first: int = 0
+    """The first place shown."""
+    line: int | None = None
+    """The line of the page where the keyboard stands."""
+    choosing: bool = False
+    chosen: tuple[str, ...] = ()
+
+
+def title_of(instrument: Instrument) -> str:
+    """What an instrument is called."""
+    return instrument.label or instrument.kind.capitalize()
+
+
+def instruments_view(history: History, shelf: Shelf) -> InstrumentsView:
+    """One page of the list."""
+    found, total = history.find_instruments(shelf.query, shelf.first, PAGE)
+    return InstrumentsView(
+        query=shelf.query,
+        lines=tuple(_line(each, place, shelf) for place, each in enumerate(found)),
+        count=_count(shelf.first, len(found), total),
+        earlier=shelf.first > 0,
+        later=shelf.first + len(found) < total,
+        choosing=shelf.choosing,
+        chosen=len(shelf.chosen),
+    )
+
+
+def _line(line: documents.InstrumentLine, place: int, shelf: Shelf) -> InstrumentLine:
+    jobs = f"{line.jobs} job" if line.jobs == 1 else f"{line.jobs} jobs"
+    said = (line.kind if line.label else "", line.owner, jobs)
+    return InstrumentLine(
+        instrument=line.id,
+        title=line.label or line.kind.capitalize(),
+        detail=" · ".join(filter(None, said)),
+        chosen=line.id in shelf.chosen,
+        here=place == shelf.line,
+    )
+
+
+def _count(first: int, shown: int, total: int) -> str:
+    if not total:
+        return "None found"
+    if shown == total:
+        return f"{total} on record"
+    return f"{first + 1} to {first + shown} of {total}"
+
+
+def instrument_view(
+    found: documents.InstrumentDocument, past: PastJobs, wording: Wording, saved: str = ""
+) -> InstrumentView:
+    """One instrument's page."""
+    instrument, visits = found.value, past.visits(found.id)
+    known = past.known(found.id)
+    targets = targets_mm(instrument, past, found.id)
+    order = walk_order(instrument)
+    return InstrumentView(
+        instrument=found.id,
+        title=title_of(instrument),
+        about=" · ".join(filter(None, (instrument.kind.capitalize(), instrument.owner))),
+        facts=_facts(instrument, visits, wording),
+        strings=tuple(_string(instrument, s, known.get(s), targets[s], wording) for s in order),
+        trends=tuple(
+            filter(None, (_trend(instrument, s, visits, targets, wording) for s in order))
+        ),
+        past=tuple(
+            PastJob(visit.document.id, when(visit.document.opened), past.outcome(visit))
+            for visit in reversed(visits[-MOST_PAST:])
+        ),
+        more_past=max(0, len(found.jobs) - MOST_PAST),
+        checks=any(string in known for string in order),
+        saved=saved,
+    )
+
+
+def targets_mm(instrument: Instrument, past: PastJobs, name: str) -> dict[int, float]:
+    """Where each string is aimed at, for whoever played it last."""
+    aims = windows(instrument, past.player(name), past.trade)
+    return {string: window.target_mm for string, window in aims.items()}
+
+
+def _facts(
+    instrument: Instrument, visits: tuple[Visit, ...], wording: Wording
+) -> tuple[tuple[str, str], ...]:
+    rows = [
+        ("Scale", scale_in_words(instrument, wording)),
+        ("Nut", f"{instrument.nut.type.value}, {instrument.nut.material}"),
+    ]
+    if visits:
+        rows.append(("Last seen", when(visits[-1].document.changed)))
+        rows.append(("Played", visits[-1].document.player.attack.value))
+    return tuple(rows)
+
+
+def _string(
+    instrument: Instrument, string: int, known: Known | None, target_mm: float, wording: Wording
+) -> StringLine:
+    spec = instrument.spec(string)
+    return StringLine(
+        string=string,
+        name=instrument.name_of(string),
+        spec=f"{spec.pitch.show()} · {wording.gauge(spec.gauge)} · {spec.make.value}",
+        known=known_in_words(known, wording) if known else "not measured",
+        target=wording.mm(target_mm),
+    )
+
+
+def known_in_words(known: Known, wording: Wording) -> str:
+    """A clearance on record with its 95 % interval."""
+    low, high = ends_mm(known)
+    return wording.interval(Interval(estimate=known.clearance_mm, low=low, high=high))
+
+
+def ends_mm(known: Known) -> tuple[float, float]:
+    """The 95 % interval of a clearance on record."""
+    reach = NORMAL_95 * known.sd_mm
+    return max(0.0, known.clearance_mm - reach), known.clearance_mm + reach
+
+
+def _trend(
+    instrument: Instrument,
+    string: int,
+    visits: tuple[Visit, ...],
+    targets: dict[int, float],
+    wording: Wording,
+) -> Trend | None:
+    """One string over the jobs that read it; None where only one did."""
+    read = [
+        visit.after[string]
+        for visit in visits
+        if string in visit.after
+        and any(taken.reading.string == string for taken in visit.document.readings)
+    ]
+    if len(read) < 2:
+        return None
+    name = f"{instrument.name_of(string)} · {instrument.spec(string).pitch.show()}"
+    points = tuple(Heard(one.clearance_mm, *ends_mm(one)) for one in read)
+    said = f"{_course(points, wording)}: {_figures(points, wording)}"
+    return Trend(string, name, points, targets[string], said)
+
+
+def _course(points: tuple[Heard, ...], wording: Wording) -> str:
+    by_mm = points[-1].clearance_mm - points[0].clearance_mm
+    if abs(by_mm) < STEADY_MM:
+        return "steady"
+    return f"{'up' if by_mm > 0 else 'down'} {wording.mm(abs(by_mm))}"
+
+
+def _figures(points: tuple[Heard, ...], wording: Wording) -> str:
+    shown = [wording.mm(point.clearance_mm).split()[0] for point in points[-4:]]
+    return " → ".join(shown)
+
+
+# --- the pages that change one ---
+
+
+def strings_view(
+    name: str, instrument: Instrument, string: int | None, wording: Wording, trade: Trade
+) -> StringsView:
+    """Tuning, gauges and makes of one string or of all, and the sets that fit."""
+    usual, order = offered(instrument, trade), walk_order(instrument)
+    specs = [instrument.spec(s) for s in (order if string is None else (string,))]
+    gauges = list(dict.fromkeys(wording.gauge(spec.gauge) for spec in specs))
+    makes = {spec.make for spec in specs}
+    return StringsView(
+        instrument=name,
+        title=title_of(instrument),
+        string=string,
+        marks=tuple(StringMark(s, str(s), here=s == string) for s in order),
+        place="All strings" if string is None else f"String {instrument.name_of(string)}",
+        pitch=" ".join(spec.pitch.show() for spec in specs),
+        gauge=gauges[0] if len(gauges) == 1 else f"{gauges[0]} to {gauges[-1]}",
+        makes=tuple(
+            Choice(make.value, make.value.capitalize(), chosen=makes == {make}) for make in Make
+        ),
+        sets=tuple(Choice(s.name, s.name, chosen=is_on(instrument, s)) for s in usual.sets),
+        tunings=tuple(
+            Choice(t.name, t.name, chosen=is_tuned(instrument, t)) for t in usual.tunings
+        ),
+        note="Usual sets and tunings are common practice. Jobs that are open keep the strings "
+        "they came in with.",
+    )
+
+
+def nut_view(name: str, instrument: Instrument, trade: Trade) -> NutView:
+    """How the nut holds its strings, and what it is made of."""
+    nut = instrument.nut
+    materials = dict.fromkeys((*nut_materials(trade), nut.material))
+    return NutView(
+        instrument=name,
+        title=title_of(instrument),
+        types=tuple(
+            Choice(each.value, each.value.capitalize(), chosen=nut.type is each) for each in NutType
+        ),
+        materials=tuple(
+            Choice(each, each.capitalize(), chosen=nut.material == each) for each in materials
+        ),
+    )
+
+
+def name_view(name: str, instrument: Instrument) -> NameView:
+    """The label and the owner's tag, to be written."""
+    return NameView(name, title_of(instrument), instrument.label, instrument.owner)

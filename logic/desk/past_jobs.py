@@ -1,0 +1,89 @@
+"""What the history says of each instrument, worked out once a job and remembered while it holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from logic.bench.last_known import known_after
+from logic.bench.plan import make_plan
+from logic.bench.quick_check import QUICK_CHECK, Known, checked, moved_strings
+from logic.bench.trade import Trade
+from logic.desk.saying import calls_in_words
+from logic.history.documents import JobDocument
+from logic.history.history import History
+from shared.instrument import Player
+
+MOST_JOBS = 24
+"""As many of the latest jobs speak for an instrument; what came before them has been read since."""
+
+
+@dataclass(frozen=True)
+class Visit:
+    """One job of an instrument, with what was known of its strings before and after it."""
+
+    document: JobDocument
+    before: dict[int, Known]
+    after: dict[int, Known]
+
+
+@dataclass
+class PastJobs:
+    """The jobs of instruments and what they leave known."""
+
+    history: History
+    trade: Trade
+    _visits: dict[str, Visit] = field(default_factory=dict)
+    """By job: as it was when last asked for."""
+    _said: dict[str, tuple[str, str]] = field(default_factory=dict)
+
+    def visits(self, instrument: str) -> tuple[Visit, ...]:
+        """The latest jobs of an instrument, oldest first."""
+        found = self.history.instrument(instrument)
+        names = found.jobs[-MOST_JOBS:] if found else ()
+        return tuple(self._follow(one for one in map(self.history.job, names) if one is not None))
+
+    def known(self, instrument: str, before_job: str = "") -> dict[int, Known]:
+        """The last known clearances; with `before_job`, those from before that job."""
+        visits = self.visits(instrument)
+        for visit in visits:
+            if visit.document.id == before_job:
+                return visit.before
+        return visits[-1].after if visits else {}
+
+    def player(self, instrument: str) -> Player:
+        """Who played it at the latest job."""
+        visits = self.visits(instrument)
+        return visits[-1].document.player if visits else Player()
+
+    def outcome(self, visit: Visit) -> str:
+        """What came of a job, in a line."""
+        document = visit.document
+        kept = self._said.get(document.id)
+        if kept is None or kept[0] != document.changed:
+            kept = (document.changed, self._outcome(visit))
+            self._said[document.id] = kept
+        return kept[1]
+
+    def _follow(self, documents: Iterable[JobDocument]) -> Iterator[Visit]:
+        """Each job on what those before it left; a job that nothing touched is not done again."""
+        known: dict[int, Known] = {}
+        for document in documents:
+            visit = self._visits.get(document.id)
+            if visit is None or (visit.document.changed, visit.before) != (document.changed, known):
+                after = known_after(document.as_job(), known, self.trade)
+                visit = self._visits[document.id] = Visit(document, known, after)
+            known = visit.after
+            yield visit
+
+    def _outcome(self, visit: Visit) -> str:
+        job = visit.document.as_job()
+        if not job.readings:
+            return "nothing was read"
+        if job.complaint == QUICK_CHECK:
+            strings = moved_strings(checked(job, visit.before, self.trade))
+            names = ", ".join(job.instrument.name_of(one.string) for one in strings)
+            return f"quick check: look at string {names}" if names else "quick check: nothing moved"
+        before = {string: known.clearance_mm for string, known in visit.before.items()}
+        plan = make_plan(job, self.trade, last_known_mm=before)
+        return calls_in_words(plan.strings)
