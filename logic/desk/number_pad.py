@@ -31,9 +31,20 @@ WAYS = (
     Way("held 4", "Held at 4", "Gap over fret 1 while held at fret 4", held_at=4),
     Way("cents 1", "Cents", "Cents sharp at fret 1, the open string in tune", fret=1),
 )
+FRETS = (1, 2, 3, 5, 12)
+"""Where cents are read: low frets speak of the nut, fret 12 of the saddle and the string."""
+AT_FRETS = tuple(
+    Way(
+        f"cents {fret}",
+        str(fret),
+        f"Cents sharp at fret {fret}, the open string in tune",
+        fret=fret,
+    )
+    for fret in FRETS
+)
 BY_QUESTION = "question "
 """Before the name of a gate: the number answers that question."""
-_BY_KEY = {way.key: way for way in WAYS}
+_BY_KEY = {way.key: way for way in (*WAYS, *AT_FRETS)}
 _UNITS = (Unit.THOU, Unit.INCH, Unit.MM)
 
 
@@ -48,11 +59,40 @@ def type_view(
         job=work.id,
         title=f"String {name}" if known else title,
         ask=known.ask if known else "What was measured?",
-        ways=tuple(Choice(w.key, w.label, chosen=w.key == way) for w in WAYS) if known else (),
+        ways=_ways(known) if known else (),
+        frets=_frets(work, known, string) if known and known.fret else (),
         units=units,
         unit_name="" if units else "cents",
         trouble=trouble,
     )
+
+
+def _ways(chosen: Way) -> tuple[Choice, ...]:
+    """Every way; cents are one of them at whatever fret."""
+    return tuple(
+        Choice(way.key, way.label, chosen=way == chosen or bool(way.fret and chosen.fret))
+        for way in WAYS
+    )
+
+
+def _frets(work: OpenJob, chosen: Way, string: int) -> tuple[Choice, ...]:
+    """The frets, each with what the tuner showed there last."""
+    shown = {
+        reading.fret: f"{reading.cents:+g}"
+        for reading in work.job.readings
+        if reading.string == string and reading.cents is not None
+    }
+    return tuple(
+        Choice(way.key, f"Fret {way.label}", shown.get(way.fret, ""), chosen=way == chosen)
+        for way in AT_FRETS
+    )
+
+
+def next_way(way: str) -> str:
+    """Where the pad goes once a number is kept: along the frets with a tuner, else away."""
+    keys = [each.key for each in AT_FRETS]
+    following = keys[keys.index(way) + 1 :] if way in keys else []
+    return following[0] if following else ""
 
 
 def _unit(unit: Unit, wording: Wording) -> Choice:

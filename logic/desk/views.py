@@ -144,6 +144,8 @@ class TypeView:
     """Empty where the number has no unit of length."""
     unit_name: str = ""
     trouble: str = ""
+    frets: tuple[Choice, ...] = ()
+    """Where cents can be read, each with what was read there."""
 
 
 @dataclass(frozen=True)

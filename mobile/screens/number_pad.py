@@ -119,7 +119,38 @@ def _ways(view: TypeView, look: Look, act: Act) -> list[ft.Control]:
         )
         for way in view.ways
     ]
-    return [grid(cells, 3, gap=6)]
+    if not view.frets:
+        return [grid(cells, 3, gap=6)]
+    return [
+        grid(cells, 3, gap=6),
+        ft.Row([_fret(fret, look, act) for fret in view.frets], spacing=4),
+    ]
+
+
+def _fret(fret: Choice, look: Look, act: Act) -> ft.Control:
+    """One fret, what was read there below it."""
+    ink = look.palette.on_brass if fret.chosen else look.palette.text
+    size = look.text_size * 0.78
+    rows: list[ft.Control] = [
+        words(
+            text, look, size=size, bold=fret.chosen, color=ink, lines=1, align=ft.TextAlign.CENTER
+        )
+        for text in (fret.label, fret.detail or "–")
+    ]
+    return touch(
+        ft.Column(rows, spacing=0, horizontal_alignment=ft.CrossAxisAlignment.CENTER),
+        look,
+        lambda: act(TypeNumber(fret.key)),
+        mark=f"fret-{fret.key.split()[1]}",
+        label=f"{fret.label}, {fret.detail} cents" if fret.detail else fret.label,
+        fill=look.palette.brass if fret.chosen else None,
+        line=look.palette.hairline,
+        height=52,
+        expand=1,
+        padding=2,
+        align=ft.Alignment.CENTER,
+        chosen=fret.chosen,
+    )
 
 
 def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:

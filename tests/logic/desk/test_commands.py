@@ -288,8 +288,8 @@ NUMBERS = [
     ("clearance", "0,46 mm", {"clearance": Length.parse("0.46 mm")}),
     ("held 2", "5 thou", {"held_at": 2, "gap": Length.parse("5 thou")}),
     ("held 3", "4 thou", {"held_at": 3, "gap": Length.parse("4 thou")}),
-    ("cents 1", "8 cents", {"fret": 1, "cents": 8.0}),
-    ("cents 1", "-3 cents", {"fret": 1, "cents": -3.0}),
+    ("cents 12", "8 cents", {"fret": 12, "cents": 8.0}),
+    ("cents 12", "-3 cents", {"fret": 12, "cents": -3.0}),
 ]
 
 
@@ -303,11 +303,27 @@ def test_a_typed_number_is_a_reading_of_this_string(
     desk.do(do.Walk(4))
     pad = desk.do(do.TypeNumber(way))
     assert isinstance(pad, views.TypeView)
-    assert chosen(pad.ways) == [way]
+    assert chosen((*pad.ways, *pad.frets))[-1] == way
     assert not isinstance(desk.do(do.Typed(text)), views.TypeView)
     reading = the_job(desk).readings[-1]
     assert reading.string == 4
     assert {name: getattr(reading, name) for name in kept} == kept
+
+
+def test_a_tuner_is_read_fret_by_fret() -> None:
+    """After each number the pad asks for the next fret of the same string, showing what it kept."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.Walk(4))
+    pad = desk.do(do.TypeNumber("cents 1"))
+    for place, cents in enumerate((8, 9, -2, 0)):
+        assert isinstance(pad, views.TypeView)
+        assert [fret.chosen for fret in pad.frets].index(True) == place
+        pad = desk.do(do.Typed(f"{cents} cents"))
+    assert isinstance(pad, views.TypeView)
+    assert [fret.detail for fret in pad.frets] == ["+8", "+9", "-2", "+0", ""]
+    assert not isinstance(desk.do(do.Typed("1 cents")), views.TypeView)
+    assert [r.fret for r in the_job(desk).readings if r.string == 4] == [1, 2, 3, 5, 12]
 
 
 @pytest.mark.parametrize("text", ["", "thou", "18 parsecs", "900 thou", "nan mm", "-5 thou"])
