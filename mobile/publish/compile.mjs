@@ -3,7 +3,8 @@
 //   node compile.mjs PYTHON-FOLDER SOURCES.zip COMPILED.zip
 //
 // Every .py becomes a .pyc that is never checked against a source; docstrings and assertions are
-// left out. The same sources give the same bytes: fixed hash seed, sorted order, no dates.
+// left out, and of where code stood only the lines are kept. The same sources give the same bytes:
+// fixed hash seed, sorted order, no dates.
 import fs from "node:fs";
 import { pathToFileURL } from "node:url";
 
@@ -11,7 +12,7 @@ const [folder, sources, compiled] = process.argv.slice(2);
 const { loadPyodide } = await import(pathToFileURL(`${folder}/pyodide.mjs`));
 const pyodide = await loadPyodide({
   indexURL: folder,
-  env: { PYTHONHASHSEED: "0" },
+  env: { PYTHONHASHSEED: "0", PYTHONNODEBUGRANGES: "1" },
 });
 pyodide.FS.writeFile("/sources.zip", new Uint8Array(fs.readFileSync(sources)));
 pyodide.runPython(`
