@@ -95,10 +95,15 @@ def touch(
 
 
 def _unspoken(content: ft.Control) -> ft.Control:
-    """Not read out, since something else is. The surface around it must stay readable: its tap
-    and its focus are what makes a button for whoever does not point.
+    """Its words are not read out, since something else is. Hidden as a whole, the button would lose
+    its tap and its focus with them.
     """
-    return ft.Semantics(exclude_semantics=True, content=content)
+    if isinstance(content, ft.Text):
+        content.semantics_label = ""
+    inside = getattr(content, "content", None)
+    for part in [inside] if inside else getattr(content, "controls", []):
+        _unspoken(part)
+    return content
 
 
 def main_button(
