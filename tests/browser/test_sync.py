@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.harness import PATIENCE_MS
-from tests.browser.worker_bench import furnish, run
+from tests.browser.harness import PATIENCE_MS, Visit
+from tests.browser.worker_bench import PAGE, furnish, run
 from tests.hub.processes import HubProcess, hub_command
 
 BENCH = "Alder Row Strings"
@@ -51,6 +51,9 @@ def hub(app_site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Hu
     """A hub that serves the app, with a bench on it."""
     folder = tmp_path_factory.mktemp("hub")
     site = shutil.copytree(furnish(app_site, folder / "linked"), folder / "site")
+    script = PAGE.partition("<script>")[2].partition("</script>")[0]
+    (site / "bench.js").write_text(script)  # the hub's pages may run no script but their files
+    (site / "bench.html").write_text('<!doctype html><script src="bench.js"></script>')
     process = HubProcess(str(folder / "hub.sqlite"), ("--app", str(site)))
     process.start()
     yield process
@@ -100,3 +103,9 @@ def test_a_phone_without_its_hub_goes_on(browser: Browser, hub: HubProcess) -> N
     run(page, RECORD.replace("NAME", "drone"))
     hub.start()
     assert run(page, MEET).startswith("30 ")
+
+
+def test_the_hub_serves_the_app_itself(visit: Visit, hub: HubProcess) -> None:
+    """Under the hub's own strict headers the app starts, and nothing outside is asked for."""
+    visit.open(hub.address + "/")
+    assert visit.outside(hub.address) == []
