@@ -22,6 +22,12 @@ from shared.errors import HistoryError, PenElsewhere
 
 OpenStorage = Callable[[], Awaitable[tuple[Directory, StorageHealth]]]
 
+MARK = "records"
+"""The mark, kept apart from the records, that there are some."""
+CLEARED = (
+    "The records that were on this device are gone: the browser cleared them. Open Records and "
+    "take in a copy, or go on with an empty bench."
+)
 NO_ANSWER = TroubleView(
     "The other tab does not answer",
     "It may be asleep in the background.",
@@ -47,6 +53,8 @@ class Tab:
     trade: Trade
     shell: Shell
     device: Page = field(default_factory=this_page)
+    lacks: dict[str, str] = field(default_factory=dict)
+    """By setting, what this device lacks for it."""
     pen: Pen | None = None
     _history: History | None = None
 
@@ -63,7 +71,15 @@ class Tab:
             self._show_trouble(error)
             return
         self._hold_pen(True)
-        self._show_desk(self._history, health)
+        self._show_desk(self._history, health, await self._lost(self._history))
+
+    async def _lost(self, history: History) -> tuple[str, ...]:
+        """What to say when a mark kept apart says that there were records, and there are none."""
+        marked = await self.device.mark(MARK)
+        if history.vector:
+            await self.device.set_mark(MARK, history.bench)
+            return ()
+        return (CLEARED,) if marked.value else ()
 
     async def close(self) -> None:
         """Leave the storage free for another tab, even if the last answers cannot settle."""
@@ -83,11 +99,12 @@ class Tab:
         """Another tab writes from now on. Told from outside the page, so shown in a task of it."""
         self.shell.start(self._show_pen_lost)
 
-    def _show_desk(self, history: History, health: StorageHealth) -> None:
+    def _show_desk(self, history: History, health: StorageHealth, lost: tuple[str, ...]) -> None:
         desk = Desk(history, self.trade, lambda: secrets.token_hex(8))
+        desk.lacks = self.lacks
         desk.storage = (storage_in_words(health),)
         kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message
-        desk.warnings = () if kept_well else (health.message,)
+        desk.warnings = lost if kept_well else (*lost, health.message)
         desk.resume()
         shell = self.shell
         shell.do = desk.do

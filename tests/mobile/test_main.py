@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import json
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
 
@@ -12,6 +13,7 @@ from logic.desk import commands as do
 from logic.desk import views
 from logic.history.store import Directory, MemoryDirectory
 from logic.trade import load_trade
+from mobile.device.page import Page
 from mobile.device.pen import Grip, Hand, Pen
 from mobile.device.storage import (
     StorageHealth,
@@ -21,7 +23,7 @@ from mobile.device.storage import (
 )
 from mobile.look import Look
 from mobile.shell import Shell
-from mobile.wiring import Tab, opening, storage_in_words
+from mobile.wiring import CLEARED, Tab, opening, storage_in_words
 from shared.job import Contact
 from tests.logic.desk.bench import lasting
 
@@ -264,3 +266,49 @@ async def test_where_nothing_can_be_kept_home_says_so_before_any_work() -> None:
     view = tab.shell.view
     assert isinstance(view, views.HomeView)
     assert note in view.notices
+
+
+async def test_records_that_the_browser_cleared_are_missed() -> None:
+    """A mark without records means that they were cleared: home says so and points to a copy."""
+    device = Device()
+    marks: dict[str, str] = {}
+    tab = device.tab("one")
+    tab.device = Page(MarkedPage(marks))
+    await tab.open()
+    tab.shell.act(do.StartJob("electric guitar"))
+    await device.quiet()
+    again = device.tab("two")
+    again.device = Page(MarkedPage(marks))
+    await tab.close()
+    await again.open()
+    assert marks, "records are there, so the mark is set"
+    await again.close()
+    device.disc.files.clear()
+    empty = device.tab("three")
+    empty.device = Page(MarkedPage(marks))
+    await empty.open()
+    assert isinstance(empty.shell.view, views.HomeView)
+    assert CLEARED in empty.shell.view.notices
+
+
+@dataclass
+class MarkedPage:
+    """A page that keeps marks and can do nothing else."""
+
+    marks: dict[str, str]
+    take: Callable[[str], None] = field(default=lambda text: None)
+
+    def post(self, text: str) -> None:
+        """Keep or read a mark."""
+        message = json.loads(text)
+        answer = {"id": message["id"], "state": "absent", "value": None, "why": ""}
+        if message["ask"] == "mark":
+            given = message["with"]
+            if given.get("value"):
+                self.marks[given["key"]] = given["value"]
+            answer |= {"state": "ok", "value": self.marks.get(given["key"])}
+        self.take(json.dumps(answer))
+
+    def listen(self, take: Callable[[str], None]) -> None:
+        """Remember who hears."""
+        self.take = take
