@@ -90,8 +90,10 @@ def learned(expected: Plucks, evidence: Iterable[Heard], trade: Trade) -> Plucks
     logs = [math.log(expected.usual_n) + expected.usual_sd_log * step for step in steps]
     weights = [math.exp(-step * step / 2.0) for step in steps]
     for one in heard:
+        touch = touching_force_n(one.strung, one.clearance_mm, expected.from_bridge_mm)
         weights = [
-            w * _chance(one, log, expected, trade) for w, log in zip(weights, logs, strict=True)
+            w * _chance(one.buzz, touch, log, expected, trade)
+            for w, log in zip(weights, logs, strict=True)
         ]
     total = sum(weights)
     mean = sum(w * log for w, log in zip(weights, logs, strict=True)) / total
@@ -99,13 +101,13 @@ def learned(expected: Plucks, evidence: Iterable[Heard], trade: Trade) -> Plucks
     return Plucks(expected.from_bridge_mm, math.exp(mean), math.sqrt(spread), expected.spread_log)
 
 
-def _chance(one: Heard, usual_log: float, expected: Plucks, trade: Trade) -> float:
-    """How likely it is to hear this from a player of that usual force."""
-    touch = touching_force_n(one.strung, one.clearance_mm, expected.from_bridge_mm)
+def _chance(buzz: Buzz, touch: float, usual_log: float, expected: Plucks, trade: Trade) -> float:
+    """How likely this is to be heard, where a string touches at `touch` newtons, from a player of
+    that usual force."""
     if touch <= 0.0:
         return 1.0
     shares, chance = trade.tables["attack"]["strength_share"], 1.0
-    for strength, buzzed in _AT[one.buzz]:
+    for strength, buzzed in _AT[buzz]:
         off = (usual_log + math.log(shares[strength]) - math.log(touch)) / expected.spread_log
         chance *= max(_STANDARD.cdf(off if buzzed else -off), _NEVER)
     return chance

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from logic.bench.attack import Heard
 from logic.bench.cutting import ASK, Bench, Cut, Move, Step, cut_table, next_move, replay, slot_seen
 from logic.bench.files import FileChoice, choose_file
 from logic.bench.reading import Posterior, kind_prior, reading_table
@@ -43,16 +44,21 @@ class SlotCut:
 
 
 def slot_cut(
-    job: Job, string: int, trade: Trade, taught: Iterable[SlotSeen] = (), technician: str = ""
+    job: Job,
+    string: int,
+    trade: Trade,
+    taught: Iterable[SlotSeen] = (),
+    technician: str = "",
+    heard_before: Iterable[Heard] = (),
 ) -> SlotCut:
     """The cut of one string, from the job's records and what this bench has been taught so far.
 
-    KeyError when there is no such string.
+    `heard_before` moves its window, as it does the plan's. KeyError when there is no such string.
     """
     spec = job.instrument.spec(string)
     file = choose_file(spec.gauge, job.kit.files, trade)
     pair = _pair(job, string, file, technician)
-    bench = _bench(job, string, trade, pair, tuple(taught))
+    bench = _bench(job, string, trade, pair, tuple(taught), tuple(heard_before))
     cut = replay(kind_prior(job.instrument.kind, trade), entries(job, string), bench)
     worn = file.file in job.kit.worn_files
     return SlotCut(bench, cut, next_move(cut, bench), file, pair, worn)
@@ -157,11 +163,18 @@ def _pair(job: Job, string: int, file: FileChoice, technician: str) -> Pair:
     return Pair(round(width, 4), material_of(job.instrument.nut.material), who)
 
 
-def _bench(job: Job, string: int, trade: Trade, pair: Pair, taught: tuple[SlotSeen, ...]) -> Bench:
+def _bench(
+    job: Job,
+    string: int,
+    trade: Trade,
+    pair: Pair,
+    taught: tuple[SlotSeen, ...],
+    heard_before: tuple[Heard, ...] = (),
+) -> Bench:
     prior = prior_for(pair.material, trade.tables["cutting"])
     return Bench(
         string=string,
-        window=windows(job.instrument, job.player, trade)[string],
+        window=windows(job.instrument, job.player, trade, heard_before)[string],
         leaves=job.kit.leaves,
         rate=learn(taught, pair, prior),
         pair_known=any(seen.pair == pair for seen in taught),

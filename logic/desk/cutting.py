@@ -16,7 +16,7 @@ from shared.job import Interval
 
 def cut_of(work: OpenJob, string: int, taught: tuple[SlotSeen, ...]) -> SlotCut:
     """Where the cut of one slot stands, from the job's own records."""
-    return slot_cut(work.job, string, work.trade, taught)
+    return slot_cut(work.job, string, work.trade, taught, heard_before=work.heard)
 
 
 def cut_view(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from logic.bench.attack import Heard
 from logic.bench.changes import Changes
 from logic.bench.cut_job import taught_by
 from logic.bench.quick_check import Known
@@ -54,6 +55,7 @@ class Floor:
         """Where the person stands in the list of instruments."""
         self.past = PastJobs(history, trade)
         self._on_record: tuple[str, dict[int, Known]] = ("", {})
+        self._listened: tuple[object, tuple[Heard, ...]] = ((), ())
         self._came_from = Place()
         self._work: OpenJob | None = None
         self._fresh = False
@@ -76,7 +78,8 @@ class Floor:
             document = self.history.job(self.place.job)
             if document is None:
                 raise KeyError(self.place.job)
-            self._work = OpenJob.of(document, self.trade, self._work, self._known(document))
+            known, heard = self._known(document), self._heard_before(document)
+            self._work = OpenJob.of(document, self.trade, self._work, known, heard)
             self._fresh = True
         return self._work
 
@@ -86,6 +89,13 @@ class Floor:
             known = self.past.known(document.instrument_id or "", before_job=document.id)
             self._on_record = (document.id, known)
         return self._on_record[1]
+
+    def _heard_before(self, document: JobDocument) -> tuple[Heard, ...]:
+        """What earlier jobs say of the player; looked up once a job and attack."""
+        asked = (document.id, document.player.attack)
+        if self._listened[0] != asked:
+            self._listened = (asked, self.past.heard(document))
+        return self._listened[1]
 
     @property
     def instrument(self) -> Instrument:
@@ -166,6 +176,7 @@ class Floor:
         """The history has taken in what others recorded: what is known of the job is read anew."""
         self._fresh = False
         self._on_record = ("", {})
+        self._listened = ((), ())
 
     def take_back(self, event: str) -> None:
         """Undo one event."""

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from logic.bench.attack import Heard
 from logic.bench.plan import (
     Standing,
     StringState,
@@ -30,6 +31,8 @@ class OpenJob:
     trade: Trade
     known: Mapping[int, Known] = field(default_factory=dict)
     """Clearances that earlier jobs of this instrument left on record."""
+    heard: tuple[Heard, ...] = ()
+    """What buzzed or rang clean under its player at earlier jobs."""
     _states: dict[int, tuple[object, StringState]] = field(default_factory=dict)
 
     @classmethod
@@ -39,10 +42,11 @@ class OpenJob:
         trade: Trade,
         before: OpenJob | None = None,
         known: Mapping[int, Known] | None = None,
+        heard: tuple[Heard, ...] = (),
     ) -> OpenJob:
         """The job of `document`; takes the states over from `before`, the same job a tap ago."""
         kept = before._states if before and before.id == document.id else {}
-        return cls(document, document.as_job(), trade, known or {}, kept)
+        return cls(document, document.as_job(), trade, known or {}, heard, kept)
 
     @property
     def id(self) -> str:
@@ -62,19 +66,27 @@ class OpenJob:
     @cached_property
     def standing(self) -> Standing:
         """What the calls of all strings stand on."""
-        return standing(self.job, self.trade, self.last_known_mm)
+        return standing(self.job, self.trade, self.last_known_mm, self.heard)
 
     @cached_property
     def plan(self) -> Plan:
         """The calls for all strings."""
-        return make_plan(self.job, self.trade, last_known_mm=self.last_known_mm)
+        return self.plan_of(self.job)
+
+    def plan_of(self, job: Job) -> Plan:
+        """The calls for `job`, which is this one or this one with something different.
+
+        What was heard under one attack says nothing of another.
+        """
+        heard = self.heard if job.player.attack is self.job.player.attack else ()
+        return make_plan(job, self.trade, last_known_mm=self.last_known_mm, heard_before=heard)
 
     def state(self, string: int) -> StringState:
         """Where `string` stands after the answers so far."""
         job = self.job
         own = since_last_pass(job, string)
         last = self.known.get(string)
-        ground = (own, job.instrument, job.player, job.kit, self.standing.gates, last)
+        ground = (own, job.instrument, job.player, job.kit, self.standing.gates, last, self.heard)
         kept = self._states.get(string)
         if kept and kept[0] == ground:
             return kept[1]

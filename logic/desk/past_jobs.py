@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from logic.bench.attack import Heard
+from logic.bench.heard_before import heard_in
 from logic.bench.last_known import known_after
 from logic.bench.plan import make_plan
 from logic.bench.quick_check import QUICK_CHECK, Known, checked, moved_strings
@@ -14,6 +16,8 @@ from logic.history.documents import JobDocument
 from logic.history.history import History
 from shared.instrument import Player
 
+LISTENED_TO = 8
+"""As many of the latest jobs tell how hard its player plays."""
 MOST_JOBS = 24
 """As many of the latest jobs speak for an instrument; what came before them has been read since."""
 
@@ -36,6 +40,7 @@ class PastJobs:
     _visits: dict[str, Visit] = field(default_factory=dict)
     """By job: as it was when last asked for."""
     _said: dict[str, tuple[str, str]] = field(default_factory=dict)
+    _heard: dict[str, tuple[str, tuple[Heard, ...]]] = field(default_factory=dict)
 
     def visits(self, instrument: str) -> tuple[Visit, ...]:
         """The latest jobs of an instrument, oldest first."""
@@ -55,6 +60,26 @@ class PastJobs:
         """Who played it at the latest job."""
         visits = self.visits(instrument)
         return visits[-1].document.player if visits else Player()
+
+    def heard(self, job: JobDocument) -> tuple[Heard, ...]:
+        """What buzzed or rang clean at the jobs of this instrument before `job`, as long as it was
+        played as hard as now."""
+        found = self.history.instrument(job.instrument_id or "")
+        names = found.jobs if found else ()
+        before = names[: names.index(job.id)] if job.id in names else ()
+        documents = (self.history.job(name) for name in before[-LISTENED_TO:])
+        return tuple(
+            one
+            for each in documents
+            if each is not None and each.player.attack is job.player.attack
+            for one in self._heard_at(each)
+        )
+
+    def _heard_at(self, job: JobDocument) -> tuple[Heard, ...]:
+        kept = self._heard.get(job.id)
+        if kept is None or kept[0] != job.changed:
+            kept = self._heard[job.id] = (job.changed, heard_in(job.as_job(), self.trade))
+        return kept[1]
 
     def outcome(self, visit: Visit) -> str:
         """What came of a job, in a line."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from logic.bench.changes import Changes
 from logic.bench.dials import Dial, budget_cents
-from logic.bench.plan import make_plan
 from logic.bench.walk import walk_order
 from logic.bench.what_if import what_if
 from logic.desk.open_job import OpenJob
@@ -23,7 +22,7 @@ def what_if_view(
     job = what_if(work.job, changes)
     order = walk_order(job.instrument)
     now = {call.string: call for call in work.plan.strings}
-    would_be = make_plan(job, work.trade, last_known_mm=work.last_known_mm)
+    would_be = work.plan_of(job)
     then = {call.string: call for call in would_be.strings}
     lines = tuple(_line(job, now[s], then[s], wording) for s in order)
     return WhatIfView(
