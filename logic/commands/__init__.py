@@ -13,6 +13,7 @@ COMMANDS = {
     "pitch": "cents sharp at frets 1, 2, 3, 5 and 12, string by string",
     "checks": "the questions that come before cutting, and how a job answers them",
     "history": "check, export or import the history of this machine",
+    "sync": "bring this machine's history in step with the hub of its bench",
     "hub": "where the devices of a bench meet, and its doors",
 }
 """Every command and what it prints, in the order that help lists them."""

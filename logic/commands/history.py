@@ -64,7 +64,7 @@ def _check_folder(folder: Path) -> Findings:
 
 
 def _export(options: argparse.Namespace) -> int:
-    folder = _folder(options)
+    folder = folder_of(options)
     if not folder.is_dir():
         raise InputError("history", str(folder), "name the folder of a history with --folder")
     with closing(History.open(FileDirectory(folder))) as history:
@@ -76,7 +76,7 @@ def _export(options: argparse.Namespace) -> int:
 
 def _import(options: argparse.Namespace) -> int:
     data = _read(options.file)
-    with closing(History.open(FileDirectory(_folder(options)))) as history:
+    with closing(History.open(FileDirectory(folder_of(options)))) as history:
         told = history.report.lines()
         report = history.merge(data)
         history.save_snapshot()
@@ -91,7 +91,8 @@ def _of(options: argparse.Namespace) -> Touched | None:
     return ("instrument", options.instrument) if options.instrument else None
 
 
-def _folder(options: argparse.Namespace) -> Path:
+def folder_of(options: argparse.Namespace) -> Path:
+    """Where the history of this machine is kept."""
     if options.folder:
         return Path(options.folder)
     if named := os.environ.get("NUTWRIGHT_HISTORY"):

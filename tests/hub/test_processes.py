@@ -6,14 +6,16 @@ import asyncio
 import json
 import re
 import shutil
+import socket
 import subprocess
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
-from logic.history import History
+from logic.history import FileDirectory, History
 from logic.history.portable import unpack
 from logic.sync.http_transport import HttpTransport
 from logic.sync.hub.database import open_database
@@ -249,3 +251,46 @@ async def test_a_bench_is_made_joined_listed_and_exported(tmp_path: Path) -> Non
     assert "7 entries" in hub_command("export", BENCH, str(file), "--store", store)
     parcel = unpack(file.read_bytes())
     assert (len(parcel.events), parcel.complete) == (7, True)
+
+
+def test_a_desktop_joins_meets_and_leaves_by_commands(tmp_path: Path) -> None:
+    """Two machines of a bench, each with a history of its own, come to the same one."""
+    store = str(tmp_path / "hub.sqlite")
+    hub = HubProcess(store)
+
+    def sync(folder: str, *words: str) -> tuple[int, str]:
+        command = [
+            sys.executable,
+            "-m",
+            "logic",
+            "sync",
+            *words,
+            "--folder",
+            str(tmp_path / folder),
+        ]
+        done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=30)
+        return done.returncode, done.stdout + done.stderr
+
+    for folder in ("desk", "cellar"):
+        with closing(History.open(FileDirectory(tmp_path / folder))) as history:
+            history.record_all([opened(f"job of {folder}"), reading(job=f"job of {folder}")])
+    assert "join a bench first" in sync("desk")[1]
+    code = re.findall(r"joining code (\S+) ", hub_command("bench", BENCH, "--store", store))[0]
+    assert sync("desk", "join", hub.address, code)[0] == 1
+    hub.start()
+    try:
+        assert sync("desk", "join", hub.address, code) == (
+            0,
+            f"joined {BENCH} as {socket.gethostname()[:64]}\n2 entries sent, 0 received\n",
+        )
+        code = re.findall(r"joining code (\S+) ", hub_command("code", BENCH, "--store", store))[0]
+        assert sync("cellar", "join", hub.address, code)[1].endswith("2 entries sent, 2 received\n")
+        assert sync("desk") == (0, "0 entries sent, 2 received\n")
+        assert "stays on this machine" in sync("desk", "leave")[1]
+        assert "join a bench first" in sync("desk")[1]
+    finally:
+        hub.kill()
+    assert "cannot be reached" in sync("cellar")[1]
+    assert "needs https" in sync("desk", "join", "http://hub.example", "AAAA-AAAA")[1]
+    with closing(History.open(FileDirectory(tmp_path / "desk"))) as history:
+        assert {line.id for line in history.jobs()} == {"job of desk", "job of cellar"}
