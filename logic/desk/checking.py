@@ -20,7 +20,6 @@ from logic.desk.open_job import OpenJob
 from logic.desk.past_jobs import PastJobs
 from logic.desk.pieces import Prompt, StringMark
 from logic.desk.rack import Rack
-from logic.desk.saying import reading_in_words
 from logic.desk.walking import place_of
 from logic.desk.wording import Wording
 from shared.job import Job
@@ -67,11 +66,7 @@ def check_view(
         number=number,
         unit=unit,
         reach=reach,
-        trail=tuple(
-            reading_in_words(reading, wording)
-            for reading in work.job.readings
-            if reading.string == string
-        ),
+        trail=tuple(filter(None, (title, rack.place))),
         estimate=_stood(work, string, wording),
         status=saved or (HINT if leaf else ""),
         marks=tuple(_mark(work, s, here=s == string) for s in walk_order(instrument)),

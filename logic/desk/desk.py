@@ -157,7 +157,9 @@ _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "settings": lambda desk: settings_view(
         desk.settings, desk.storage, desk.lacks, desk.floor.waiting
     ),
-    "instruments": lambda desk: instruments_view(desk.history, desk.floor.shelf),
+    "instruments": lambda desk: instruments_view(
+        desk.history, desk.floor.shelf, kept_rack(desk.history)
+    ),
     "instrument": lambda desk: _instrument(desk.floor),
     "strings": lambda desk: _strings(desk.floor),
     "nut": lambda desk: nut_view(

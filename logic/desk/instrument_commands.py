@@ -27,13 +27,6 @@ class TurnPage:
 
 
 @dataclass(frozen=True)
-class StepDown:
-    """Stand so many lines further down the list."""
-
-    lines: int
-
-
-@dataclass(frozen=True)
 class ChooseSeveral:
     """Begin or end choosing instruments to check in a row."""
 
@@ -188,7 +181,6 @@ InstrumentCommand = (
     SeeInstruments
     | FindInstruments
     | TurnPage
-    | StepDown
     | ChooseSeveral
     | ChooseInstrument
     | SeeInstrument

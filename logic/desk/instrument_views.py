@@ -16,8 +16,6 @@ class InstrumentLine:
     detail: str
     chosen: bool = False
     """For a check of several in a row."""
-    here: bool = False
-    """Where the keyboard stands."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +30,8 @@ class InstrumentsView:
     later: bool
     choosing: bool
     chosen: int
+    following: str = ""
+    """The next instrument of a rack that was begun."""
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ from logic.desk.instrument_views import (
 )
 from logic.desk.past_jobs import PastJobs, Visit
 from logic.desk.pieces import Choice, StringMark
+from logic.desk.rack import Rack
 from logic.desk.taking_in import scale_in_words, when
 from logic.desk.wording import Wording
 from logic.history import documents
@@ -46,8 +47,6 @@ class Shelf:
     query: str = ""
     first: int = 0
     """The first place shown."""
-    line: int | None = None
-    """The line of the page where the keyboard stands."""
     choosing: bool = False
     chosen: tuple[str, ...] = ()
 
@@ -57,21 +56,23 @@ def title_of(instrument: Instrument) -> str:
     return instrument.label or instrument.kind.capitalize()
 
 
-def instruments_view(history: History, shelf: Shelf) -> InstrumentsView:
+def instruments_view(history: History, shelf: Shelf, rack: Rack) -> InstrumentsView:
     """One page of the list."""
+    waiting = history.instrument(rack.following) if rack.following else None
     found, total = history.find_instruments(shelf.query, shelf.first, PAGE)
     return InstrumentsView(
         query=shelf.query,
-        lines=tuple(_line(each, place, shelf) for place, each in enumerate(found)),
+        lines=tuple(_line(each, shelf) for each in found),
         count=_count(shelf.first, len(found), total),
         earlier=shelf.first > 0,
         later=shelf.first + len(found) < total,
         choosing=shelf.choosing,
         chosen=len(shelf.chosen),
+        following=title_of(waiting.value) if waiting else "",
     )
 
 
-def _line(line: documents.InstrumentLine, place: int, shelf: Shelf) -> InstrumentLine:
+def _line(line: documents.InstrumentLine, shelf: Shelf) -> InstrumentLine:
     jobs = f"{line.jobs} job" if line.jobs == 1 else f"{line.jobs} jobs"
     said = (line.kind if line.label else "", line.owner, jobs)
     return InstrumentLine(
@@ -79,7 +80,6 @@ def _line(line: documents.InstrumentLine, place: int, shelf: Shelf) -> Instrumen
         title=line.label or line.kind.capitalize(),
         detail=" · ".join(filter(None, said)),
         chosen=line.id in shelf.chosen,
-        here=place == shelf.line,
     )
 
 

@@ -32,7 +32,7 @@ def see_instruments(floor: Floor, _: commands.SeeInstruments) -> None:
 
 def find_instruments(floor: Floor, command: commands.FindInstruments) -> None:
     """Show those that the words find, from the first."""
-    floor.shelf = replace(floor.shelf, query=command.text, first=0, line=None)
+    floor.shelf = replace(floor.shelf, query=command.text, first=0)
 
 
 def turn_page(floor: Floor, command: commands.TurnPage) -> None:
@@ -41,16 +41,7 @@ def turn_page(floor: Floor, command: commands.TurnPage) -> None:
     _, total = floor.history.find_instruments(shelf.query, 0, 0)
     first = shelf.first + command.pages * PAGE
     if 0 <= first < total:
-        floor.shelf = replace(shelf, first=first, line=None)
-
-
-def step_down(floor: Floor, command: commands.StepDown) -> None:
-    """Stand on another line of the page; the first one to begin with."""
-    shelf = floor.shelf
-    shown, _ = floor.history.find_instruments(shelf.query, shelf.first, PAGE)
-    if shown:
-        line = 0 if shelf.line is None else shelf.line + command.lines
-        floor.shelf = replace(shelf, line=max(0, min(len(shown) - 1, line)))
+        floor.shelf = replace(shelf, first=first)
 
 
 def choose_several(floor: Floor, command: commands.ChooseSeveral) -> None:
@@ -207,7 +198,6 @@ MOVES: dict[type, Move] = {
     commands.SeeInstruments: see_instruments,
     commands.FindInstruments: find_instruments,
     commands.TurnPage: turn_page,
-    commands.StepDown: step_down,
     commands.ChooseSeveral: choose_several,
     commands.ChooseInstrument: choose_instrument,
     commands.SeeInstrument: see_instrument,
