@@ -1,1 +1,18 @@
-"""Turns the app into a static site that starts with no network and asks nobody for anything."""
+"""Turns the app into a static site that starts with no network and asks nobody for anything.
+
+    build.py      puts the site together: what is in it, in which order
+    patch.py      what is taken from Flet's web client and the few strings changed in it
+    pack.py       the archives of Python: our rooms, the packages (wheels.py), the standard
+                  library (stdlib.py), all compiled with the Python that runs them (compiled.py)
+    icons.py      the icon font, cut to the icons that can appear
+    precache.py   the list of everything a device keeps, with hashes; names the build
+    squeeze.py    compressed copies for servers that send such
+    serve.py      a careful static host for this machine; commands.py and stale.py around it
+
+The page itself is in `mobile/web`: python.js starts Python while the drawing engine still loads,
+shell.js shows progress and plain words and looks after the kept copy and its updates, bench_io.js
+does for Python what only a page can, worker.js runs Python, sw.js keeps and serves the copy.
+
+To withdraw a site, put a `sw.js` in its place that deletes the caches named "nutwright <path> …"
+and unregisters itself, and leave it there: a worker whose file is gone goes on serving for ever.
+"""

@@ -76,7 +76,7 @@ NO_ANIMATIONS = b"globalThis.RiveNative = () => new Promise(() => {});\n"
 
 def main_js(source: bytes) -> bytes:
     """The client with its one outside address turned into one of ours."""
-    outside = rb'"https://cdn\.jsdelivr\.net/npm/@rive-app/flutter-native-wasm@[\d.]+/"'
+    outside = rb'"https://[\w./@-]*/flutter-native-wasm@[\d.]+/"'
     done, count = re.subn(outside, b'"rive/"', source)
     if count != 1:
         raise moved("main.dart.js", "the animation player's address")

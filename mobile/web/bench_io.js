@@ -31,6 +31,14 @@ const asks = {
     return { quota, usage, persisted };
   },
 
+  comforts() {
+    return {
+      awake: Boolean(navigator.wakeLock),
+      buzz: Boolean(navigator.vibrate),
+      speech: Boolean(globalThis.speechSynthesis),
+    };
+  },
+
   async wake({ on }) {
     wake.wanted = on;
     return on ? wake.hold() : wake.release();
@@ -46,6 +54,7 @@ const asks = {
     const speech = need(globalThis.speechSynthesis, "speech");
     const said = new SpeechSynthesisUtterance(text);
     if (lang) said.lang = lang;
+    said.voice = speech.getVoices().find((voice) => worksHere(voice, lang)) || null;
     said.rate = rate || 1;
     speech.cancel();
     speech.speak(said);
@@ -151,6 +160,9 @@ const asks = {
     return true;
   },
 };
+
+// A voice that needs no network, in this language.
+const worksHere = (voice, lang) => voice.localService && voice.lang.startsWith(lang || "");
 
 function fileOf({ name, type, text, base64 }) {
   const body = base64 === undefined

@@ -22,6 +22,9 @@ self.addEventListener("message", (event) => {
 const replies = {
   booted: async (build) => {
     if (build === BUILD) await settle();
+    // A browser short of room may have thrown the copy away and kept this worker.
+    const listing = await caches.match(new URL("precache.json", scope).href, { cacheName: CACHE });
+    if (!listing) await install().catch(() => {});
     return { ok: true };
   },
   copies: async () => ({ build: BUILD, earlier: await earlierCopy() }),
@@ -105,11 +108,11 @@ async function answer(request) {
   const cache = await caches.open(await serving());
   const url = new URL(request.url);
   url.search = url.hash = "";
-  if (url.href === scope) url.pathname += "index.html";
-  const copy = await cache.match(url.href);
+  const home = url.href === scope || url.href === scope + "index.html";
+  const copy = await cache.match(home ? scope + "index.html" : url.href);
   if (copy) return copy;
   // Every screen lives at the scope's own address, so any other page in it leads there.
-  if (request.mode === "navigate") return Response.redirect(scope, 302);
+  if (request.mode === "navigate" && !home) return Response.redirect(scope, 302);
   return fetch(request);
 }
 

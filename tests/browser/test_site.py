@@ -156,6 +156,20 @@ def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> N
         wait_for_text(visit.page, "Plain page")
 
 
+def test_a_copy_thrown_away_is_made_again(visit: Visit, hosted: Path) -> None:
+    """A browser that cleared the copy and kept the worker gets a new copy at the next start."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+        visit.page.evaluate("() => caches.delete('nutwright / ' + BUILD)")
+        visit.reload()
+        visit.page.wait_for_function(
+            "async () => Boolean(await caches.match(new URL('precache.json', document.baseURI)))"
+        )
+    visit.context.set_offline(True)
+    visit.reload()
+
+
 def test_a_full_disk_leaves_the_app_running(visit: Visit, hosted: Path) -> None:
     """With no room for the copy the page still works, and says that it keeps none and why."""
     with serving(hosted) as server:
