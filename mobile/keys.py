@@ -1,73 +1,80 @@
-"""Keyboard and pedal: every key comes down to a command, by what is on screen."""
+"""Keyboard and pedal: what a key does, by the keys of this bench and by what is on screen."""
 
 from __future__ import annotations
 
-from logic.desk.commands import (
-    Ask,
-    Back,
-    Command,
-    GoHome,
-    NewJob,
-    SeePlan,
-    SkipGates,
-    Undo,
-    Walk,
-)
-from logic.desk.views import (
-    HomeView,
-    IntakeView,
-    PlanView,
-    PreconditionsView,
-    Prompt,
-    View,
-    WalkView,
-)
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from logic.desk.bag import KEY, deeds_by_key
+from logic.desk.commands import AskKey, Back, Command, GoHome, SeePlan, SetSetting, Undo, Walk
+from logic.desk.views import Prompt, SettingsView, TypeView, View, WalkView
 from mobile.screens.walk import BUZZ_ANSWERS, LEAF_ANSWERS
 
-_ANYWHERE: dict[str, Command] = {"Escape": Back(), "Backspace": Undo(), "U": Undo()}
-_FORWARD = ("Enter", "Page Down", "Arrow Right", " ")
-_BACK = ("Page Up", "Arrow Left")
+
+@dataclass(frozen=True)
+class Move:
+    """Light the next thing to touch."""
 
 
-def command_for(key: str, view: View) -> Command | None:
-    """What `key` means while `view` is shown; None when it means nothing."""
+@dataclass(frozen=True)
+class Take:
+    """Touch what is lit."""
+
+
+@dataclass(frozen=True)
+class Say:
+    """Say again what is asked."""
+
+
+@dataclass(frozen=True)
+class Press:
+    """Touch the thing of this mark."""
+
+    mark: str
+
+
+Deed = Command | Move | Take | Say | Press
+PAD = {".": "Point", ",": "Point", "Backspace": "Delete", "-": "Minus", "Enter": "save"}
+_SIMPLE: dict[str, Deed] = {
+    "move": Move(),
+    "take": Take(),
+    "say": Say(),
+    "undo": Undo(),
+    "plan": SeePlan(),
+    "back": Back(),
+    "home": GoHome(),
+}
+
+
+def deed_of(key: str, view: View, settings: Mapping[str, str]) -> Deed | None:
+    """What `key` does while `view` is shown; None when it does nothing."""
     key = key.removeprefix("Numpad ")
-    if isinstance(view, WalkView):
-        return _in_the_walk(key, view)
-    if key in _BACK:
-        return Back()
-    if key in _FORWARD:
-        return _forward(view)
-    return _ANYWHERE.get(key)
+    if isinstance(view, SettingsView) and view.waiting:
+        return AskKey("") if key == "Escape" else SetSetting(KEY + view.waiting, key)
+    if isinstance(view, TypeView) and (pressed := _on_the_pad(key)):
+        return pressed
+    deed = deeds_by_key(dict(settings)).get(key, "")
+    return _SIMPLE.get(deed) or (_in_the_walk(deed, view) if isinstance(view, WalkView) else None)
 
 
-def _forward(view: View) -> Command | None:
-    match view:
-        case HomeView():
-            return NewJob()
-        case IntakeView():
-            return Ask()
-        case PreconditionsView():
-            return SkipGates()
-        case PlanView():
-            return Walk()
+def _on_the_pad(key: str) -> Press | None:
+    """Figures are typed as they are read."""
+    name = PAD.get(key, key if key.isdecimal() and len(key) == 1 else "")
+    return Press("save-number" if name == "save" else f"key-{name}") if name else None
+
+
+def _in_the_walk(deed: str, view: WalkView) -> Command | None:
+    """Four answers, highest first, and the way along the row of strings."""
+    what, _, place = deed.partition("-")
+    if what == "answer":
+        answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
+        return answers[int(place) - 1].command
+    order = [mark.string for mark in view.marks]
+    here = order.index(view.string)
+    match what:
+        case "next":
+            return Walk(order[(here + 1) % len(order)])
+        case "previous":
+            return Walk(order[here - 1])
         case _:
             return None
-
-
-def _in_the_walk(key: str, view: WalkView) -> Command | None:
-    """Digits answer, highest first; arrows go from string to string."""
-    answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
-    if key in "1234" and len(key) == 1:
-        return answers[int(key) - 1].command
-    order = [mark.string for mark in view.marks]
-    place = order.index(view.string)
-    if key in ("Arrow Right", "Page Down"):
-        return Walk(order[(place + 1) % len(order)])
-    if key in ("Arrow Left", "Page Up"):
-        return Walk(order[place - 1])
-    if key in ("P", "Enter"):
-        return SeePlan()
-    if key == "H":
-        return GoHome()
-    return _ANYWHERE.get(key)

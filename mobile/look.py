@@ -75,6 +75,10 @@ class Look:
     width: float = 390.0
     height: float = 844.0
     left_handed: bool = False
+    scale: float = 1.0
+    """How much larger than usual text is set."""
+    lit: str = ""
+    """The mark of what a switch has lit."""
 
     @property
     def landscape(self) -> bool:
@@ -106,6 +110,11 @@ class Look:
     def column(self) -> float:
         """Widest comfortable column of text and rows."""
         return min(self.width - 2 * self.margin, 720.0)
+
+    def abreast(self, most: int, least: float = 110.0) -> int:
+        """How many of `most` go in a row of cells `least` wide at the usual text size."""
+        fit = max(1, int(self.column / (least * self.scale)))
+        return next(count for count in range(min(fit, most), 0, -1) if most % count == 0)
 
     @property
     def thumb_width(self) -> float:

@@ -80,6 +80,11 @@ class Shell:
             if self.waits:
                 self._put()
 
+    def light(self, mark: str) -> None:
+        """Light what has this mark, for a switch to take; nothing when it is empty."""
+        if mark != self.look.lit:
+            self.look = replace(self.look, lit=mark)
+
     def resize(self, width: float, height: float) -> None:
         """The screen was turned or resized."""
         self.look = replace(self.look, width=width, height=height)
@@ -88,7 +93,7 @@ class Shell:
         """Show the view that the latest command led to."""
         if self._next is None:
             return
-        look = look_from(self.settings(), self.look)
+        look = replace(look_from(self.settings(), self.look), lit="")
         if look != self.look:
             self.look = look
         self.view = self._next
@@ -105,6 +110,7 @@ def look_from(settings: dict[str, str], look: Look) -> Look:
         look,
         palette=PALETTES[settings.get("theme", "night")],
         left_handed=settings.get("hand") == "left",
+        scale=int(settings.get("size", "100")) / 100,
     )
 
 

@@ -141,6 +141,10 @@ class Page:
         """`{quota, usage, persisted}`, in bytes."""
         return await self.ask("storage")
 
+    async def comforts(self) -> Answer:
+        """`{awake, buzz, speech}`: which of these this device has at all."""
+        return await self.ask("comforts")
+
     async def keep_awake(self, on: bool) -> Answer:
         """Keep the screen on, also after coming back to the page, until told otherwise."""
         return await self.ask("wake", on=on)

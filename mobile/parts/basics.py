@@ -8,8 +8,13 @@ import flet as ft
 
 from logic.desk.commands import Command
 from mobile.look import GAP, TAP, Look
+from mobile.ring import MAIN, REST
 
 Act = Callable[[Command], None]
+LIT = "lit"
+"""The key by which a list scrolls to what is lit."""
+RING = 5.0
+"""How thick the line is around what is lit."""
 
 
 def words(
@@ -70,8 +75,13 @@ def touch(
     padding: ft.PaddingValue = 12,
     align: ft.Alignment | None = None,
     chosen: bool | None = None,
+    rank: int = REST,
 ) -> ft.Control:
-    """Something to touch, with a square shoulder. `mark` is its stable name for tests."""
+    """Something to touch, with a square shoulder. `mark` is its stable name for tests.
+
+    `rank` is its place in the ring that two switches go round.
+    """
+    lit = look.lit == mark
     return ft.Semantics(
         button=True,
         container=True,
@@ -79,7 +89,10 @@ def touch(
         label=label,
         selected=chosen,
         expand=expand,
+        data=rank,
         content=ft.Container(
+            key=ft.ScrollKey(LIT) if lit else None,  # type: ignore[call-arg]
+            foreground_decoration=_ring(look, fill) if lit else None,
             content=_unspoken(content) if label else content,
             height=height,
             width=width,
@@ -92,6 +105,17 @@ def touch(
             on_click=lambda _: on_touch(),
         ),
     )
+
+
+def _ring(look: Look, fill: str | None) -> ft.BoxDecoration:
+    """A thick line along the edge; on brass a step inside it, in the colour of its words."""
+    on_brass = fill == look.palette.brass
+    line = ft.BorderSide(
+        RING,
+        look.palette.on_brass if on_brass else look.palette.text,
+        stroke_align=-3 if on_brass else -1,
+    )
+    return ft.BoxDecoration(border=ft.Border(line, line, line, line))
 
 
 def _unspoken(content: ft.Control) -> ft.Control:
@@ -121,6 +145,7 @@ def main_button(
         look,
         on_touch,
         mark=mark,
+        rank=MAIN,
         fill=look.palette.brass,
         height=height,
         expand=expand,
@@ -137,6 +162,9 @@ def plain_button(
     expand: bool | int | None = None,
     height: float = 56.0,
     size: float | None = None,
+    width: float | None = None,
+    label: str | None = None,
+    rank: int = REST,
 ) -> ft.Control:
     """Something else to do."""
     return touch(
@@ -144,8 +172,11 @@ def plain_button(
         look,
         on_touch,
         mark=mark,
+        label=label,
+        rank=rank,
         line=look.palette.hairline,
         height=height,
+        width=width,
         expand=expand,
         align=ft.Alignment.CENTER,
         padding=ft.Padding.symmetric(horizontal=4),

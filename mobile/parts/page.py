@@ -8,6 +8,7 @@ import flet as ft
 
 from mobile.look import GAP, Look
 from mobile.parts.basics import touch, words
+from mobile.ring import LEAVE
 
 
 def page(
@@ -71,6 +72,7 @@ def back_button(look: Look, on_back: Callable[[], None], label: str = "Back") ->
         look,
         on_back,
         mark="back",
+        rank=LEAVE,
         label=label,
         width=52,
         height=52,

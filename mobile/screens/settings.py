@@ -1,39 +1,86 @@
-"""How this bench likes to read."""
+"""How this bench likes to read, to be told, and to be touched."""
 
 from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import Back, SetSetting
-from logic.desk.views import SettingsView
-from mobile.look import GAP, Look
-from mobile.parts.basics import Act, choice_button, hairline, quiet, words
+from logic.desk.commands import AskKey, Back, SetSetting
+from logic.desk.views import Choice, KeyLine, SettingsView
+from mobile.look import GAP, TAP, Look
+from mobile.parts.basics import Act, choice_button, grid, hairline, plain_button, quiet, words
 from mobile.parts.page import page
+
+KEYS_ABOVE = "Keys and pedals"
+KEYS_HELP = (
+    "A pedal with two switches does everything: one lights the next thing to touch, "
+    "the other takes what is lit."
+)
+PRESS_NOW = "Press the key now. Escape leaves it as it is."
 
 
 def settings_screen(view: SettingsView, look: Look, act: Act) -> ft.Control:
-    """Each setting a row of choices; a tap is enough."""
+    """Each setting a row of choices; each deed of the keys a row with the keys that do it."""
+    lacks = dict(view.lacks)
     body: list[ft.Control] = []
     for name, title, choices in view.groups:
         body.append(words(title, look, bold=True))
-        body.append(
-            ft.Row(
-                [
-                    choice_button(
-                        choice.label,
-                        "",
-                        choice.chosen,
-                        look,
-                        lambda name=name, key=choice.key: act(  # type: ignore[misc]
-                            SetSetting(name, key)
-                        ),
-                        mark=f"{name}-{choice.key}",
-                        expand=1,
-                    )
-                    for choice in choices
-                ],
-                spacing=GAP,
-            )
-        )
+        body.append(_choices(name, choices, look, act))
+        if name in lacks:
+            body.append(quiet(lacks[name], look))
+    body += [hairline(look), *_keys(view, look, act)]
     body += [hairline(look), *(quiet(line, look) for line in view.storage)]
     return page(look, "Settings", body, on_back=lambda: act(Back()))
+
+
+def _choices(name: str, choices: tuple[Choice, ...], look: Look, act: Act) -> ft.Control:
+    cells: list[ft.Control] = [
+        choice_button(
+            choice.label,
+            "",
+            choice.chosen,
+            look,
+            lambda key=choice.key: act(SetSetting(name, key)),  # type: ignore[misc]
+            mark=f"{name}-{choice.key}",
+            expand=1,
+        )
+        for choice in choices
+    ]
+    return grid(cells, look.abreast(len(cells)))
+
+
+def _keys(view: SettingsView, look: Look, act: Act) -> list[ft.Control]:
+    rows: list[ft.Control] = [
+        words(KEYS_ABOVE, look, size=look.text_size * 1.25, bold=True),
+        quiet(KEYS_HELP, look),
+    ]
+    return rows + [_key(line, line.deed == view.waiting, look, act) for line in view.keys]
+
+
+def _key(line: KeyLine, waiting: bool, look: Look, act: Act) -> ft.Control:
+    """A deed, its keys, and the way to give it another."""
+    said = ft.Column(
+        [
+            words(line.title, look, bold=True),
+            quiet(line.keys or "no key", look, size=look.text_size * 0.85),
+        ],
+        spacing=0,
+        expand=True,
+    )
+    asked = ft.Semantics(
+        live_region=True,
+        container=True,
+        expand=True,
+        content=words(PRESS_NOW, look, color=look.palette.brass),
+    )
+    text = "Leave it" if waiting else "Give a key"
+    give = plain_button(
+        text,
+        look,
+        lambda: act(AskKey("" if waiting else line.deed)),
+        mark=f"give-{line.deed}",
+        label=f"{text}: {line.title}",
+        width=118 * look.scale,
+        height=TAP * look.scale,
+    )
+    cells: list[ft.Control] = [asked if waiting else said, give]
+    return ft.Row(cells, spacing=GAP)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import flet as ft
@@ -13,6 +14,7 @@ from mobile.parts.basics import Act, grid, plain_button, quiet, touch, words
 from mobile.parts.contact import HEIGHT, contact_drawing
 from mobile.parts.marks import call_sign
 from mobile.parts.page import back_button, frame
+from mobile.ring import MAIN, PLAN, REST, UNDO
 from shared.job import Buzz, Contact
 
 
@@ -26,6 +28,8 @@ class Answer:
     drawing: str | None = None
 
 
+Foot = tuple[tuple[str, str, int, Command], ...]
+"""Words, mark, rank in the ring and command of each button beside the answers."""
 FOOT_WIDTH = 96.0
 """Of the strip of buttons beside the answers in landscape."""
 FOOT_HEIGHT = 56.0
@@ -50,17 +54,38 @@ BUZZ_ANSWERS = (
 )
 
 
+FOOT: Foot = (
+    ("Undo", "undo", UNDO, Undo()),
+    ("Number", "number", REST, TypeNumber()),
+    ("Plan", "plan", PLAN, SeePlan()),
+)
+
+
 def walk_screen(view: WalkView, look: Look, act: Act) -> ft.Control:
+    """One string of the walk."""
+    home = back_button(look, lambda: act(GoHome()), "Home")
+    return string_screen(view, look, act, home, Walk, FOOT)
+
+
+def string_screen(
+    view: WalkView,
+    look: Look,
+    act: Act,
+    way_back: ft.Control,
+    to_string: Callable[[int], Command],
+    foot: Foot,
+) -> ft.Control:
     """Portrait: answers at the foot. Landscape: answers in a column under the stated hand."""
-    asked = ft.Column(_asked(view, look, act), spacing=0, expand=True)
+    top = _top(view, look, act, way_back, to_string)
+    asked = ft.Column(_asked(view, look, top), spacing=0, expand=True)
     under_thumb = _answers(view, look, act)
     if not look.landscape:
-        foot_row = ft.Row(_foot(view, look, act), spacing=GAP)
+        foot_row = ft.Row(_foot(foot, look, act), spacing=GAP)
         body = ft.Column([asked, under_thumb, foot_row], spacing=GAP, expand=True)
         return frame(look, _centred(body, look))
     answers = ft.Container(under_thumb, width=look.thumb_width)
-    foot = ft.Container(ft.Column(_foot(view, look, act), spacing=GAP), width=FOOT_WIDTH)
-    sides: list[ft.Control] = [ft.Container(asked, expand=True), foot, answers]
+    strip = ft.Container(ft.Column(_foot(foot, look, act), spacing=GAP), width=FOOT_WIDTH)
+    sides: list[ft.Control] = [ft.Container(asked, expand=True), strip, answers]
     if look.left_handed:
         sides.reverse()
     row = ft.Row(sides, spacing=GAP, expand=True, vertical_alignment=ft.CrossAxisAlignment.STRETCH)
@@ -72,10 +97,10 @@ def _centred(body: ft.Control, look: Look) -> ft.Control:
     return ft.Row([column], alignment=ft.MainAxisAlignment.CENTER, expand=True)
 
 
-def _asked(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
+def _asked(view: WalkView, look: Look, top: ft.Control) -> list[ft.Control]:
     """Which string, which leaf, from where, and what was answered."""
     return [
-        _top(view, look, act),
+        top,
         ft.Container(height=GAP),
         _string_line(view, look),
         ft.Container(
@@ -91,16 +116,25 @@ def _asked(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
     ]
 
 
-def _top(view: WalkView, look: Look, act: Act) -> ft.Control:
+def _top(
+    view: WalkView,
+    look: Look,
+    act: Act,
+    way_back: ft.Control,
+    to_string: Callable[[int], Command],
+) -> ft.Control:
+    """The way back and the row of strings."""
     gap = 4 if len(view.marks) > 6 else 6
     width = (_asked_width(look) - 52) / len(view.marks) - gap
     size = 15 if width >= 22 else 12
-    marks = [_mark(mark, look, size, act) for mark in view.marks]
-    home = back_button(look, lambda: act(GoHome()), "Home")
-    return ft.Row([home, *marks], spacing=gap)
+    marks = [
+        _mark(mark, look, size, lambda mark=mark: act(to_string(mark.string)))  # type: ignore[misc]
+        for mark in view.marks
+    ]
+    return ft.Row([way_back, *marks], spacing=gap)
 
 
-def _mark(mark: StringMark, look: Look, size: float, act: Act) -> ft.Control:
+def _mark(mark: StringMark, look: Look, size: float, on_touch: Callable[[], None]) -> ft.Control:
     """One string of the row: its number and, once it is settled, the sign of its call."""
     palette = look.palette
     sign = call_sign(mark.call) if mark.call else ("·" if mark.read else " ")
@@ -118,7 +152,7 @@ def _mark(mark: StringMark, look: Look, size: float, act: Act) -> ft.Control:
     return touch(
         cell,
         look,
-        lambda: act(Walk(mark.string)),
+        on_touch,
         mark=f"string-{mark.string}",
         label=f"String {mark.label}, {said}",
         fill=palette.brass if mark.here else None,
@@ -222,19 +256,23 @@ def _answers(view: WalkView, look: Look, act: Act) -> ft.Control:
     return ft.Column(cells, spacing=min(GAP, spare / 3) if look.landscape else GAP)
 
 
-def _foot(view: WalkView, look: Look, act: Act) -> list[ft.Control]:
-    """Undo and the plan: a row under the answers, or a strip beside them in landscape."""
+def _foot(foot: Foot, look: Look, act: Act) -> list[ft.Control]:
+    """Undo and the rest: a row under the answers, or a strip beside them in landscape."""
     expand = None if look.landscape else 1
     height = (look.height - 2 * look.margin - 2 * GAP) / 3 if look.landscape else FOOT_HEIGHT
-    foot: list[ft.Control] = [
-        plain_button(text, look, handle, mark=mark, expand=expand, height=height)
-        for text, mark, handle in (
-            ("Undo", "undo", lambda: act(Undo())),
-            ("Number", "number", lambda: act(TypeNumber())),
-            ("Plan", "plan", lambda: act(SeePlan())),
+    buttons: list[ft.Control] = [
+        plain_button(
+            text,
+            look,
+            lambda command=command: act(command),  # type: ignore[misc]
+            mark=mark,
+            expand=expand,
+            height=height,
+            rank=rank,
         )
+        for text, mark, rank, command in foot
     ]
-    return foot if not look.left_handed or look.landscape else foot[::-1]
+    return buttons if not look.left_handed or look.landscape else buttons[::-1]
 
 
 def _answer(answer: Answer, look: Look, rows: int, act: Act) -> ft.Control:
@@ -246,6 +284,7 @@ def _answer(answer: Answer, look: Look, rows: int, act: Act) -> ft.Control:
         look,
         lambda: act(answer.command),
         mark=answer.mark,
+        rank=MAIN,
         label=answer.label,
         fill=look.palette.surface,
         line=look.palette.hairline,

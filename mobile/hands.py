@@ -1,0 +1,75 @@
+"""Keys and pedals at work: each key does its deed, and two of them light and take."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from logic.desk.views import View
+from mobile.keys import Deed, Move, Press, Say, Take, deed_of
+from mobile.ring import Target, after, ring_of
+from mobile.shell import Shell
+
+ACTIVATES = ("Enter", " ")
+"""What takes the control that Tab has reached: then the browser does it, not we."""
+
+
+@dataclass
+class Hands:
+    """Hears the keys of one page."""
+
+    shell: Shell
+    root: Callable[[], Any]
+    """What is on the screen now."""
+    lit: Callable[[Target], None] = field(default=lambda target: None)
+    """Told what was lit, to say it and to bring it into sight."""
+    again: Callable[[], None] = field(default=lambda: None)
+    """Says again what is asked."""
+    _view: View | None = None
+    _was: str = ""
+    _tabbing: bool = False
+
+    def press(self, key: str) -> None:
+        """One key went down."""
+        if self._left_to_the_browser(key):
+            return
+        deed = deed_of(key, self.shell.view, self.shell.settings())
+        if deed is not None:
+            self._do(deed)
+
+    def _left_to_the_browser(self, key: str) -> bool:
+        """Whoever goes by Tab takes with Enter what Tab has reached."""
+        if key not in ACTIVATES:
+            self._tabbing = key.startswith(("Tab", "Shift"))
+        return self._tabbing
+
+    def _do(self, deed: Deed) -> None:
+        match deed:
+            case Move():
+                self._light_next()
+            case Take():
+                self._touch(self.shell.look.lit)
+            case Press(mark):
+                self._touch(mark)
+            case Say():
+                self.again()
+            case command:
+                self.shell.act(command)
+
+    def _light_next(self) -> None:
+        if self._view is not self.shell.view:
+            self._view, self._was = self.shell.view, ""
+        target = after(ring_of(self.root()), self.shell.look.lit or self._was)
+        if target:
+            self._was = target.mark
+            self.shell.light(target.mark)
+            self.lit(target)
+
+    def _touch(self, mark: str) -> None:
+        """Touch what has this mark; nothing stays lit."""
+        for target in ring_of(self.root()) if mark else ():
+            if target.mark == mark:
+                self.shell.light("")
+                target.touch()
+                return

@@ -1,0 +1,76 @@
+"""What is said aloud: what was kept, which string, which leaf, from where; in words that read well.
+
+A voice gets no signs, no marks and no abbreviations: ".036" is said as "point 0 3 6", "0.51 mm" as
+"0.51 millimetres", "F♯2" as "F sharp 2".
+"""
+
+from __future__ import annotations
+
+import re
+
+from logic.desk.views import (
+    CutView,
+    PlanView,
+    Prompt,
+    QuestionView,
+    TroubleView,
+    View,
+    WalkView,
+)
+
+_SAID: tuple[tuple[str, str], ...] = (
+    (r"(?<=\d),(?=\d)", "."),
+    (r"(?<![\d.])\.(\d+)", " point \\1"),
+    (r"(?<=\d) ?mm\b", " millimetres"),
+    (r"(?<=\d) in\b(?! [a-z])", " inches"),
+    (r"\b([A-G])♯", "\\1 sharp "),
+    (r"\b([A-G])♭", "\\1 flat "),
+    (r"\b([A-G])(\d)\b", "\\1 \\2"),
+    (r" \+ ", " and "),
+    (r"(?<=\d) ?%", " percent"),
+    (r"−(?=\d)", "minus "),
+    (r"\s*·\s*", ", "),
+    (r"\s+", " "),
+)
+
+
+def aloud(text: str) -> str:
+    """`text` as a voice should get it."""
+    for sign, words in _SAID:
+        text = re.sub(sign, words, text)
+    return re.sub(r"point (\d+)", lambda found: "point " + " ".join(found[1]), text).strip()
+
+
+def announcement(view: View, before: View | None = None) -> str:
+    """What is said when `view` follows `before`; empty where nothing has to be said."""
+    match view:
+        case WalkView():
+            return aloud(_sentences(_kept(view.saved), _asked(view, before)))
+        case CutView():
+            return aloud(_sentences(_kept(view.saved), view.spoken))
+        case QuestionView():
+            choices = ", or ".join(choice.label for choice in view.question.choices)
+            return aloud(_sentences(view.question.text, choices))
+        case PlanView():
+            return aloud(view.summary) if not isinstance(before, PlanView) else ""
+        case TroubleView():
+            return aloud(_sentences(view.title, view.what, view.safe, view.next))
+        case _:
+            return ""
+
+
+def _kept(saved: str) -> str:
+    """The answer alone: whoever gave it knows the string."""
+    return saved.removeprefix("Saved: ")
+
+
+def _asked(view: WalkView, before: View | None) -> str:
+    """The string where it is another one; the leaf and its side, or what to do."""
+    same = isinstance(before, WalkView) and before.string == view.string
+    if same and view.prompt is Prompt.LEAF and isinstance(before, WalkView):
+        return f"Now {view.number} {view.unit}"
+    return view.spoken
+
+
+def _sentences(*parts: str) -> str:
+    return ". ".join(part.strip().rstrip(".") for part in parts if part.strip())
