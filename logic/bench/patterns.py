@@ -34,6 +34,17 @@ class _View:
     def called(self, kind: CallKind) -> tuple[int, ...]:
         return tuple(call.string for call in self.calls if call.call is kind)
 
+    def clearly(self, kind: CallKind) -> tuple[int, ...]:
+        """Those whose height is off by more than strings of one nut differ by anyway."""
+        alike = self.book.limit("alike_mm")
+        return tuple(
+            call.string
+            for call in self.calls
+            if call.call is kind
+            and call.clearance_mm is not None
+            and abs(call.clearance_mm.estimate - call.window_mm.target) > alike
+        )
+
     @property
     def everyone(self) -> tuple[int, ...]:
         return tuple(call.string for call in self.calls)
@@ -133,8 +144,8 @@ def _other_hand(view: _View) -> tuple[int, ...]:
     """Narrow slots or high strings at one end, wide slots or low strings at the other."""
     tight = view.failed("slot_width", "slot too narrow") + view.failed("seated")
     loose = view.failed("slot_width", "slot too wide") + view.failed("side_play")
-    high = {*tight, *view.called(CallKind.LOWER)}
-    low = {*loose, *view.called(CallKind.RAISE)}
+    high = {*tight, *view.clearly(CallKind.LOWER)}
+    low = {*loose, *view.clearly(CallKind.RAISE)}
     both = high & low
     high, low = high - both, low - both
     apart = _split(view, high, low)

@@ -40,7 +40,7 @@ class Tonight:
 
 _STEPS = TypeAdapter(tuple[Step, ...])
 _NEVER = TypeAdapter(tuple[Never, ...])
-HURRIED = ("plays tonight", "not in a hurry")
+HURRIED = ("plays tonight", "never cut in a hurry")
 """Reasons of the time gate that mean somebody is waiting."""
 
 
@@ -71,11 +71,16 @@ def hurried(
     nut: NutAdvice, calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: Trade
 ) -> NutAdvice:
     """The advice for the whole nut with tonight's steps in front, if it plays tonight."""
+    advice = f"{hurry_words(calls, gates, trade)} {nut.advice}".strip()
+    return nut.model_copy(update={"advice": advice})
+
+
+def hurry_words(calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: Trade) -> str:
+    """Tonight's steps in a line; empty where nobody waits."""
     if not in_a_hurry(gates):
-        return nut
+        return ""
     steps = " ".join(step.do for step in tonight(calls, gates, trade).steps)
-    first = f"Tonight: {steps} Then, at the bench:" if steps else "Tonight: play it as it is."
-    return nut.model_copy(update={"advice": f"{first} {nut.advice}"})
+    return f"Tonight: {steps} Then, at the bench:" if steps else "Tonight: play it as it is."
 
 
 def never_tonight(gates: tuple[Gate, ...], trade: Trade) -> tuple[str, ...]:

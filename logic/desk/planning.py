@@ -5,17 +5,19 @@ from __future__ import annotations
 from logic.bench.walk import walk_order
 from logic.desk.asking import has_cards
 from logic.desk.open_job import OpenJob
+from logic.desk.plan_notes import plan_notes
 from logic.desk.saying import BUZZES, call_in_words, calls_in_words
 from logic.desk.views import PlanLine, PlanView, SlotPicture
 from logic.desk.wording import Wording
 from shared.instrument import Instrument, NutType
-from shared.job import CallKind, GateState, Interval, Plan, Proof, RaiseOption, StringCall
+from shared.job import CallKind, Interval, Proof, RaiseOption, StringCall
 
 
 def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = None) -> PlanView:
     """Every slot's call in words and as the drawing's figures."""
     instrument = work.job.instrument
     plan = work.plan
+    notes = plan_notes(plan, work.trade, wording)
     calls = {call.string: call for call in plan.strings}
     ordered = tuple(calls[string] for string in walk_order(instrument))
     return PlanView(
@@ -24,11 +26,15 @@ def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = 
         summary=calls_in_words(ordered).capitalize(),
         slots=tuple(slot_picture(call, instrument) for call in ordered),
         lines=tuple(_line(call, work, wording) for call in ordered),
-        advice=wording.sentence(plan.nut.advice),
+        advice=notes.advice,
         options=tuple(_option(option, wording) for option in plan.nut.options),
-        open_questions=tuple(map(wording.sentence, _open_questions(plan))),
-        cautions=tuple(map(wording.sentence, plan.cautions)),
-        assumed=(f"Scale, strings and targets are the usual ones of a {instrument.kind}.",),
+        open_questions=notes.open,
+        cautions=notes.cautions,
+        assumed=(f"Scale, strings and targets: the usual ones of this kind, {instrument.kind}.",),
+        tonight=notes.tonight,
+        never=notes.never,
+        found=notes.found,
+        skipped=notes.skipped,
         opened=opened,
         asks=has_cards(work),
         left_handed=instrument.left_handed,
@@ -109,14 +115,3 @@ def _option(option: RaiseOption, wording: Wording) -> str:
     undo = ", can be undone" if option.reversible else ""
     first = "Recommended: " if option.recommended else "Or: "
     return f"{first}{option.method}{amount}{minutes}{undo}. {wording.sentence(option.why)}"
-
-
-def _open_questions(plan: Plan) -> tuple[str, ...]:
-    """What failed or was left open or skipped, each with what to do."""
-    said = {
-        GateState.FAILED: "",
-        GateState.OPEN: "Still open: ",
-        GateState.SKIPPED: "Skipped: ",
-    }
-    lines = (f"{said[gate.state]}{gate.ask}" for gate in plan.gates if gate.state in said)
-    return tuple(dict.fromkeys(lines))

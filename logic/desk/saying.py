@@ -38,7 +38,10 @@ def call_in_words(call: StringCall, wording: Wording) -> str:
     if call.call is CallKind.RAISE and call.raise_mm is not None:
         return f"Raise by {wording.mm(call.raise_mm)}"
     if call.reason and call.call in (CallKind.LEAVE, CallKind.CHECK_FIRST, CallKind.READ_AGAIN):
-        return f"{call.call.value.capitalize()}: {call.reason}"
+        reason = call.reason
+        if call.call is CallKind.CHECK_FIRST:
+            reason = reason.removesuffix(" first")  # said already
+        return f"{call.call.value.capitalize()}: {reason}"
     return call.call.value.capitalize()
 
 

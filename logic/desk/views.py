@@ -195,8 +195,16 @@ class PlanView:
     advice: str
     options: tuple[str, ...]
     open_questions: tuple[str, ...]
+    """What is not answered yet, and what does not fit together."""
     cautions: tuple[str, ...]
     assumed: tuple[str, ...]
+    tonight: tuple[str, ...] = ()
+    """If it plays tonight: what can be undone, to do first."""
+    never: tuple[str, ...] = ()
+    """If it plays tonight: what is not done in a hurry."""
+    found: tuple[str, ...] = ()
+    skipped: tuple[str, ...] = ()
+    """Questions that nobody answered, taken as right."""
     opened: int | None = None
     left_handed: bool = False
     asks: bool = False

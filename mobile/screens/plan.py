@@ -50,10 +50,14 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
 
 def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     return [
+        *_block("Tonight, what can be undone", view.tonight, look),
+        *_block("Never in a hurry", view.never, look),
         *(_line(line, False, look, act) for line in view.lines),
-        *_block("Not ruled out", view.open_questions, look),
+        *_block("Found", view.found, look),
+        *_block("Still open", view.open_questions, look),
         *_block("The whole nut", (view.advice, *view.options), look),
         *_block("Before you cut", view.cautions, look),
+        *_block("Not ruled out: nobody answered", view.skipped, look),
         *_block("Taken from the preset", view.assumed, look),
     ]
 

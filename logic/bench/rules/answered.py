@@ -45,15 +45,20 @@ def _length(case: Case, gate: str) -> Length | None:
 def gate_notes(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:
     """What the gates leave to say beside the calls: findings that impose nothing and no call tells,
     and one line for everything that was taken as right because nobody answered."""
+    unasked = [gate.gate.replace("_", " ") for gate in gates if gate.state is GateState.SKIPPED]
+    taken = f"Taken as right, as nobody answered: {', '.join(dict.fromkeys(unasked))}."
+    return (*found_beside(gates, calls), *([taken] if unasked else []))
+
+
+def found_beside(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:
+    """What was found that imposes no call and that no call tells."""
     told = {call.why for call in calls}
-    noted = tuple(
+    noted = (
         gate.why
         for gate in gates
         if gate.reason and not gate.imposes and gate.state in _ANSWERED and gate.why not in told
     )
-    unasked = [gate.gate.replace("_", " ") for gate in gates if gate.state is GateState.SKIPPED]
-    taken = f"Taken as right, as nobody answered: {', '.join(dict.fromkeys(unasked))}."
-    return (*dict.fromkeys(noted), *([taken] if unasked else []))
+    return tuple(dict.fromkeys(noted))
 
 
 _ANSWERED = (GateState.PASSED, GateState.FAILED)

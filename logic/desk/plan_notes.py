@@ -1,0 +1,61 @@
+"""What stands beside the calls of a plan: tonight's steps, what was found, what is open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logic.bench.rules.answered import found_beside, gate_notes
+from logic.bench.tonight import hurry_words, in_a_hurry, never_tonight, tonight
+from logic.bench.trade import Trade
+from logic.desk.wording import Wording
+from shared.job import Gate, GateState, Plan
+
+
+@dataclass(frozen=True)
+class PlanNotes:
+    """Lines beside the calls, each said in one place only."""
+
+    tonight: tuple[str, ...]
+    """What can be undone comes first, if it plays tonight."""
+    never: tuple[str, ...]
+    found: tuple[str, ...]
+    """What answers and readings concluded."""
+    open: tuple[str, ...]
+    """What is still to answer, and what does not fit together."""
+    skipped: tuple[str, ...]
+    """What was taken as right because nobody answered."""
+    advice: str
+    cautions: tuple[str, ...]
+
+
+def plan_notes(plan: Plan, trade: Trade, wording: Wording) -> PlanNotes:
+    """The lines beside the calls, in this bench's unit."""
+    gates, calls = plan.gates, plan.strings
+    hurry = in_a_hurry(gates)
+    steps = tonight(calls, gates, trade).steps if hurry else ()
+    never = never_tonight(gates, trade)
+    elsewhere = (*gate_notes(gates, calls), *never)
+    failed = (gate.why for gate in gates if gate.state is GateState.FAILED)
+
+    def said(*lines: str) -> tuple[str, ...]:
+        return tuple(map(wording.sentence, dict.fromkeys(lines)))
+
+    return PlanNotes(
+        tonight=said(*(f"{step.do} To undo: {step.undo}." for step in steps)),
+        never=said(*never),
+        found=said(*failed, *found_beside(gates, calls)),
+        open=said(*(_open(gate) for gate in gates if gate.state is GateState.OPEN)),
+        skipped=said(*(gate.ask for gate in gates if gate.state is GateState.SKIPPED)),
+        advice=wording.sentence(_without(plan.nut.advice, hurry_words(calls, gates, trade))),
+        cautions=said(*(line for line in plan.cautions if line not in elsewhere)),
+    )
+
+
+def _open(gate: Gate) -> str:
+    """What was found to be in doubt; else the question itself."""
+    unanswered = gate.reason.endswith(("not answered yet", "not known yet"))
+    return gate.ask if unanswered else gate.why
+
+
+def _without(advice: str, hurry: str) -> str:
+    return advice.removeprefix(hurry).strip()
