@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
 from datetime import datetime
+from typing import Any
 
 from logic.desk import commands
 from logic.desk.commands import Command
 from logic.desk.desk import Desk
+from logic.desk.handing_over import sheet_as_pdf, sheet_as_text
+from logic.drawing.page import Paper
 from logic.history.spreadsheet import readings_csv
 from mobile.device.page import Answer, Attachment, Page
 from shared.errors import NutwrightError
@@ -21,9 +24,10 @@ class Errands:
     def __init__(self, device: Page, desk: Desk) -> None:
         self._device = device
         self._desk = desk
-        self._errands: dict[type, Callable[[], Awaitable[str]]] = {
+        self._errands: dict[type, Callable[[Any], Awaitable[str]]] = {
             commands.ShareHistory: self._share_history,
             commands.ShareReadings: self._share_readings,
+            commands.ShareSheet: self._share_sheet,
             commands.TakeInFile: self._take_in,
             commands.UseUpdate: self._update,
             commands.Install: self._install,
@@ -36,15 +40,23 @@ class Errands:
     async def run(self, command: Command) -> None:
         """Do it, and note what came of it."""
         try:
-            self._desk.note = await self._errands[type(command)]()
+            self._desk.note = await self._errands[type(command)](command)
         except NutwrightError as error:
             self._desk.note = str(error)
 
-    async def _share_history(self) -> str:
+    async def _share_history(self, _: Command) -> str:
         return await self._hand_out("history", "txt", "text/plain", self._desk.history.export())
 
-    async def _share_readings(self) -> str:
+    async def _share_readings(self, _: Command) -> str:
         return await self._hand_out("readings", "csv", "text/csv", readings_csv(self._desk.history))
+
+    async def _share_sheet(self, command: commands.ShareSheet) -> str:
+        floor = self._desk.floor
+        name = "bench-record" if floor.for_bench else "set-up"
+        if not command.paper:
+            return await self._hand_out(name, "txt", "text/plain", sheet_as_text(floor))
+        content = sheet_as_pdf(floor, Paper(command.paper))
+        return await self._hand_out(name, "pdf", "application/pdf", content)
 
     async def _hand_out(self, name: str, ending: str, kind: str, content: str | bytes) -> str:
         """By the share sheet where there is one, else as a download."""
@@ -57,7 +69,7 @@ class Errands:
             return "Nothing was handed on."
         return _said(await self._device.download(file), f"{file.name} is among the downloads.")
 
-    async def _take_in(self) -> str:
+    async def _take_in(self, _: Command) -> str:
         picked = await self._device.pick(ACCEPTED)
         if not picked.ok:
             return _said(picked, "")
@@ -68,10 +80,10 @@ class Errands:
         self._desk.floor.look_again()
         return f"{picked.value['name']}: {' '.join(report.lines())}"
 
-    async def _update(self) -> str:
+    async def _update(self, _: Command) -> str:
         return _said(await self._device.apply_update(), "The newer Nutwright takes over.")
 
-    async def _install(self) -> str:
+    async def _install(self, _: Command) -> str:
         return _said(await self._device.install(), "Installed.")
 
 

@@ -59,6 +59,8 @@ class RackLine:
     title: str
     said: str
     still: bool
+    skipped: bool = False
+    """Whether none of its strings was checked."""
 
 
 @dataclass(frozen=True)
@@ -67,5 +69,3 @@ class RackView:
 
     headline: str
     lines: tuple[RackLine, ...]
-    following: str
-    """The next instrument; empty at the end."""

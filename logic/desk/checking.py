@@ -39,10 +39,12 @@ def leaf_of(work: OpenJob, string: int) -> Length | None:
 
 def to_check(work: OpenJob) -> tuple[int, ...]:
     """The strings still without an answer, of those on record, in walking order."""
-    answered = {reading.string for reading in work.job.readings}
-    return tuple(
-        s for s in walk_order(work.job.instrument) if s in work.known and s not in answered
-    )
+    return tuple(string for string in _without_answer(work.job) if string in work.known)
+
+
+def _without_answer(job: Job) -> tuple[int, ...]:
+    answered = {reading.string for reading in job.readings}
+    return tuple(string for string in walk_order(job.instrument) if string not in answered)
 
 
 def check_view(
@@ -124,12 +126,10 @@ def _headline(found: tuple[StringCheck, ...], job: Job) -> str:
         count = len(job.instrument.strings)
         some = f" on {len(found)} of {count} strings" if len(found) < count else ""
         return NOTHING_MOVED + some
-    names = [job.instrument.name_of(one.string) for one in strings]
     kinds = {_short(one) for one in strings}
     word = kinds.pop() if len(kinds) == 1 else "to be looked at"
-    if len(names) == 1:
-        return f"String {names[0]}: {word}"
-    return f"Strings {', '.join(names[:-1])} and {names[-1]}: {word}"
+    which = _strings(job, tuple(one.string for one in strings))
+    return f"{which.capitalize()}: {word}"
 
 
 def _short(one: StringCheck) -> str:
@@ -159,12 +159,19 @@ def _checked(one: StringCheck, name: str, wording: Wording) -> CheckedString:
 
 
 def _left_out(job: Job, left: tuple[int, ...], known: Mapping[int, Known]) -> tuple[str, ...]:
-    names = job.instrument.name_of
-    unknown = [s for s in walk_order(job.instrument) if s not in known]
+    """Strings that were not checked, and why."""
+    unknown = tuple(s for s in walk_order(job.instrument) if s not in known)
     rows = (("Skipped", left), ("Not on record", unknown))
-    return tuple(
-        f"{word}: string {', '.join(map(names, strings))}" for word, strings in rows if strings
-    )
+    return tuple(f"{word}: {_strings(job, strings)}" for word, strings in rows if strings)
+
+
+def _strings(job: Job, strings: tuple[int, ...]) -> str:
+    if len(strings) == len(job.instrument.strings):
+        return "every string"
+    names = [job.instrument.name_of(string) for string in strings]
+    if len(names) == 1:
+        return f"string {names[0]}"
+    return f"strings {', '.join(names[:-1])} and {names[-1]}"
 
 
 def _title(name: str, past: PastJobs) -> str:
@@ -175,22 +182,24 @@ def _title(name: str, past: PastJobs) -> str:
 def rack_view(rack: Rack, past: PastJobs) -> RackView:
     """Every instrument of the rack, with what was found or why it was passed over."""
     lines = tuple(_rack_line(name, job, past) for name, job in rack.gone)
-    moved = sum(not line.still for line in lines)
-    count = f"{len(lines)} instrument" if len(lines) == 1 else f"{len(lines)} instruments"
-    headline = f"{count}: {moved} to look at" if moved else f"{count}: nothing has moved"
-    return RackView(headline, lines, _title(rack.following, past))
+    skipped = sum(line.skipped for line in lines)
+    moved = sum(not line.still for line in lines) - skipped
+    said = [f"{moved} to look at"] if moved else [NOTHING_MOVED]
+    if skipped:
+        said = [*(said if moved or skipped < len(lines) else ()), f"{skipped} skipped"]
+    return RackView(", ".join(said), lines)
 
 
 def _rack_line(name: str, job: str, past: PastJobs) -> RackLine:
     title = _title(name, past)
     visit = next((one for one in past.visits(name) if one.document.id == job), None)
     if visit is None:
-        why = "skipped" if past.known(name) else "skipped: nothing on record, measure it first"
-        return RackLine(name, title, why, still=False)
+        why = "Skipped" if past.known(name) else "Skipped: nothing on record, measure it first"
+        return RackLine(name, title, why, still=False, skipped=True)
     work = visit.document.as_job()
     found = checked(work, visit.before, past.trade)
-    asked = {reading.string for reading in work.readings}
-    left = tuple(s for s in walk_order(work.instrument) if s in visit.before and s not in asked)
-    said = "; ".join((_headline(found, work), *_left_out(work, left, visit.before)))
-    still = bool(found) and not moved_strings(found) and not left
-    return RackLine(name, title, said, still)
+    if not found:
+        return RackLine(name, title, "Skipped", still=False, skipped=True)
+    left = tuple(s for s in _without_answer(work) if s in visit.before)
+    said = ". ".join((_headline(found, work), *_left_out(work, left, visit.before)))
+    return RackLine(name, title, said, still=not moved_strings(found))

@@ -204,7 +204,22 @@ class SeePlan:
 class CloseJob:
     """The instrument leaves the bench."""
 
-    reason: str = "done"
+    reason: str = ""
+    """Why it is closed with a slot unproven."""
+
+
+@dataclass(frozen=True)
+class SeeSheet:
+    """Show the sheet that goes with the instrument, or the one that stays at the bench."""
+
+    for_bench: bool = False
+
+
+@dataclass(frozen=True)
+class ShareSheet:
+    """Hand the sheet out: as text, or as a PDF for A4 or Letter. The device does it."""
+
+    paper: str = ""
 
 
 @dataclass(frozen=True)
@@ -313,6 +328,8 @@ Command = (
     | Back
     | SeePlan
     | CloseJob
+    | SeeSheet
+    | ShareSheet
     | SeeKit
     | ToggleLeaf
     | ToggleFile

@@ -15,6 +15,7 @@ from logic.desk.bag import kit_of, kit_view, settings_view
 from logic.desk.checking import check_view, checked_view, rack_view
 from logic.desk.cutting import cut_of, cut_view, prove_view
 from logic.desk.floor import Floor, Move
+from logic.desk.handing_over import hand_over_view
 from logic.desk.instruments import (
     instrument_view,
     instruments_view,
@@ -23,7 +24,7 @@ from logic.desk.instruments import (
     strings_view,
 )
 from logic.desk.keeping import records_view
-from logic.desk.moves import asking, bag, cutting, measuring, taking_in, wondering
+from logic.desk.moves import asking, bag, cutting, handing_over, measuring, taking_in, wondering
 from logic.desk.moves import checking as checking_moves
 from logic.desk.moves import instruments as instrument_moves
 from logic.desk.number_pad import type_view
@@ -90,6 +91,8 @@ class Desk:
         title = instrument.label or instrument.kind.capitalize()
         if floor.way:
             return type_view(floor.work, floor.way, floor.here, floor.wording, title, floor.trouble)
+        if floor.place.room == "hand over":
+            return hand_over_view(floor, title, self.note)
         return _INSIDE[floor.place.room](floor, title)
 
 
@@ -187,6 +190,7 @@ _MOVES: dict[type, Move] = {
     **asking.MOVES,
     **measuring.MOVES,
     **cutting.MOVES,
+    **handing_over.MOVES,
     **wondering.MOVES,
     **bag.MOVES,
     **instrument_moves.MOVES,

@@ -49,6 +49,8 @@ class Floor:
         """Why the last number was not kept."""
         self.waiting = ""
         """The deed whose key is to be pressed now."""
+        self.for_bench = False
+        """Whether the sheet shown is the bench's."""
         self.changes = Changes()
         """What is being wondered about; never recorded."""
         self.shelf = Shelf()

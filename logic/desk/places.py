@@ -16,6 +16,7 @@ Room = Literal[
     "what if",
     "cut",
     "prove",
+    "hand over",
     "kit",
     "settings",
     "records",
@@ -37,6 +38,7 @@ JOB_ROOMS: tuple[Room, ...] = (
     "what if",
     "cut",
     "prove",
+    "hand over",
     "check",
     "checked",
 )

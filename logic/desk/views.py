@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from logic.desk.check_views import CheckedView, CheckView, RackView
-from logic.desk.instrument_views import (
-    InstrumentsView,
-    InstrumentView,
-    NameView,
-    NutView,
-    StringsView,
-)
+from logic.desk.check_views import CheckedView as CheckedView
+from logic.desk.check_views import CheckView as CheckView
+from logic.desk.check_views import RackView as RackView
+from logic.desk.instrument_views import InstrumentsView as InstrumentsView
+from logic.desk.instrument_views import InstrumentView as InstrumentView
+from logic.desk.instrument_views import NameView as NameView
+from logic.desk.instrument_views import NutView as NutView
+from logic.desk.instrument_views import StringsView as StringsView
 from logic.desk.pieces import Choice as Choice
 from logic.desk.pieces import Prompt as Prompt
 from logic.desk.pieces import StringMark as StringMark
@@ -238,6 +238,34 @@ class WhatIfView:
 
 
 @dataclass(frozen=True)
+class SheetSection:
+    """A heading, a table with its head row first, and lines."""
+
+    heading: str
+    rows: tuple[tuple[str, ...], ...] = ()
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class HandOverView:
+    """The record that goes with the instrument, or the one that stays."""
+
+    job: str
+    title: str
+    for_bench: bool
+    heading: str
+    subtitle: str
+    sections: tuple[SheetSection, ...]
+    foot: str
+    to_prove: tuple[Choice, ...] = ()
+    """Strings that were cut and are not proven, and what each waits for."""
+    readable: tuple[int, ...] = ()
+    """Those that can be played open now; the others are read again first."""
+    excuses: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True)
 class KitView:
     """The bag: every leaf and file that exists in the trade, and which of them are here."""
 
@@ -305,6 +333,7 @@ View = (
     | TypeView
     | PlanView
     | WhatIfView
+    | HandOverView
     | KitView
     | SettingsView
     | RecordsView

@@ -6,12 +6,12 @@ import flet as ft
 
 from logic.desk.commands import (
     AskMore,
-    CloseJob,
     Command,
     Cut,
     GoHome,
     Prove,
     SeePlan,
+    SeeSheet,
     Undo,
     Walk,
     WhatIf,
@@ -82,7 +82,7 @@ def _ways(look: Look, act: Act, *, asks: bool) -> list[ft.Control]:
         ("Undo", "undo", Undo()),
         ("What if", "what-if", WhatIf()),
         ("Measure", "measure", Walk()),
-        ("Close", "close", CloseJob()),
+        ("Hand over", "hand-over", SeeSheet()),
     ]
     if asks:
         ways.insert(1, ("Ask", "ask", AskMore()))

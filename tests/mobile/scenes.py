@@ -10,6 +10,7 @@ from logic.desk import views
 from mobile.look import PALETTES, Look
 from shared.job import Buzz, Contact
 from tests.logic.desk.bench import DiscDesk, Technician, fresh_desk, start, walking
+from tests.mobile.instrument_scenes import instrument_scenes
 
 SIZES = ((320, 568), (568, 320), (390, 844), (844, 390), (768, 1024), (1024, 768))
 LOOKS = tuple(
@@ -29,12 +30,20 @@ def scenes() -> dict[str, views.View]:
     made |= _before(desk)
     made |= _walks(desk)
     made |= _plans(desk)
+    made |= _handed_over(desk)
     home = desk.do(do.GoHome())
     assert isinstance(home, views.HomeView)
     made["home"] = replace(home, notices=("The last entry was cut short.",), more=3)
     made |= {"kit": desk.do(do.SeeKit()), "settings": desk.do(do.SeeSettings())}
     made["records"] = desk.do(do.SeeRecords())
-    return made | {"trouble": TROUBLE}
+    return made | instrument_scenes() | {"trouble": TROUBLE}
+
+
+def _handed_over(desk: DiscDesk) -> dict[str, views.View]:
+    """The owner's sheet with a slot unproven, and the bench's."""
+    desk.do(do.Cut(5))
+    desk.do(do.Filed(3))
+    return {"sheet": desk.do(do.SeeSheet()), "bench sheet": desk.do(do.SeeSheet(True))}
 
 
 def _before(desk: DiscDesk) -> dict[str, views.View]:

@@ -142,7 +142,7 @@ TOUCHES: dict[str, Touches] = {
         "back": do.GoHome(),
         "measure": do.Walk(),
         "undo": do.Undo(),
-        "close": do.CloseJob(),
+        "hand-over": do.SeeSheet(),
         "line-6": do.SeePlan(6),
     },
     "plan opened": {"line-3": do.SeePlan(None), "again": do.Walk(3), "back": do.SeePlan()},

@@ -16,12 +16,15 @@ from logic.bench.rules.answered import as_answered
 from logic.desk import instrument_commands as commands
 from logic.desk.bag import kit_of
 from logic.desk.floor import Floor, Move
-from logic.desk.instruments import PAGE, Shelf
+from logic.desk.instruments import PAGE, Shelf, title_of
 from logic.desk.places import Place, Room
 from logic.history.documents import InstrumentDocument
 from shared.events import Kind
 from shared.instrument import Instrument, Nut
 from shared.units import Length
+
+ANOTHER = ", another"
+"""What a duplicate is called, until somebody names it."""
 
 
 def see_instruments(floor: Floor, _: commands.SeeInstruments) -> None:
@@ -110,7 +113,7 @@ def _on_record(floor: Floor, name: str) -> InstrumentDocument:
 def duplicate(floor: Floor, _: commands.Duplicate) -> None:
     """Put another one like it on record, and stand before its name."""
     value, name = floor.instrument, floor.new_id()
-    label = f"{value.label or value.kind.capitalize()}, another"
+    label = f"{title_of(value).removesuffix(ANOTHER)}{ANOTHER}"
     _save(floor, name, value.model_copy(update={"label": label}))
     floor.go(Place("name", instrument=name))
 

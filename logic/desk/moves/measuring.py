@@ -141,6 +141,7 @@ _BEFORE: dict[str, Room] = {
     "what if": "plan",
     "cut": "plan",
     "prove": "plan",
+    "hand over": "plan",
 }
 
 

@@ -87,12 +87,6 @@ def say_different(floor: Floor, command: commands.SayDifferent) -> None:
     floor.keep(*happened)
 
 
-def close_job(floor: Floor, command: commands.CloseJob) -> None:
-    """The instrument leaves the bench; the job stays in the history."""
-    floor.record(Kind.JOB_CLOSED, reason=command.reason)
-    floor.place = Place()
-
-
 MOVES: dict[type, Move] = {
     commands.GoHome: go_home,
     commands.GoOn: go_on,
@@ -103,5 +97,4 @@ MOVES: dict[type, Move] = {
     commands.SetAttack: set_attack,
     commands.SetComplaint: set_complaint,
     commands.SayDifferent: say_different,
-    commands.CloseJob: close_job,
 }

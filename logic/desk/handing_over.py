@@ -1,0 +1,67 @@
+"""The sheets that go with the instrument, as a page and as files."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from logic.bench.handover import (
+    HandOver,
+    Numbers,
+    Sheet,
+    as_text,
+    bench_sheet,
+    hand_over,
+    owner_sheet,
+)
+from logic.bench.proof import Proven, proven, unproven
+from logic.desk.floor import Floor
+from logic.desk.views import Choice, HandOverView, SheetSection
+from logic.drawing.page import Paper
+from logic.drawing.pdf import pdf
+from logic.drawing.sheet import sheet_pages
+
+EXCUSES = ("No time to prove it now", "The player will play it in", "Its string is changed first")
+"""Why a job may be closed with a slot unproven."""
+
+
+def hand_over_view(floor: Floor, title: str, note: str) -> HandOverView:
+    """The owner's or the bench's sheet, and what still has to be proved."""
+    sheet, _ = _sheet(floor)
+    job = floor.work.job
+    waiting = unproven(job)
+    return HandOverView(
+        job=floor.work.id,
+        title=title,
+        for_bench=floor.for_bench,
+        heading=sheet.title,
+        subtitle=sheet.subtitle,
+        sections=tuple(SheetSection(s.heading, s.rows, s.lines) for s in sheet.sections),
+        foot=sheet.foot,
+        to_prove=tuple(
+            Choice(str(s), f"String {job.instrument.name_of(s)}", proven(job, s).value)
+            for s in waiting
+        ),
+        readable=tuple(s for s in waiting if proven(job, s) is not Proven.READ_FIRST),
+        excuses=EXCUSES if waiting else (),
+        note=note,
+    )
+
+
+def sheet_as_text(floor: Floor) -> str:
+    """The sheet, fit for a message."""
+    return as_text(_sheet(floor)[0])
+
+
+def sheet_as_pdf(floor: Floor, paper: Paper) -> bytes:
+    """The sheet, to print."""
+    sheet, work = _sheet(floor)
+    return pdf(sheet_pages(sheet, work, paper))
+
+
+def _sheet(floor: Floor) -> tuple[Sheet, HandOver]:
+    wording, when = floor.wording, datetime.fromtimestamp(floor.history.now_ms() / 1000)
+    work = hand_over(
+        floor.work.job, floor.trade, taught=floor.taught, date=f"{when.day} {when:%B %Y}"
+    )
+    write = bench_sheet if floor.for_bench else owner_sheet
+    return write(work, floor.trade, Numbers(wording.unit, wording.decimal_mark)), work
