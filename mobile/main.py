@@ -22,7 +22,6 @@ from mobile.ring import Target, list_above
 from mobile.shell import Shell
 from mobile.wiring import Tab, opening
 
-
 DRAWN_S = 0.03
 """What was lit is drawn by then."""
 

@@ -73,4 +73,5 @@ def _asked(view: WalkView, before: View | None) -> str:
 
 
 def _sentences(*parts: str) -> str:
-    return ". ".join(part.strip().rstrip(".") for part in parts if part.strip())
+    said = (part.strip() for part in parts if part.strip())
+    return " ".join(part if part[-1] in ".?!" else f"{part}." for part in said)
