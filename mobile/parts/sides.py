@@ -1,0 +1,42 @@
+"""A screen whose list moves: title and buttons stay in reach, beside the list in landscape."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from mobile.look import GAP, Look
+from mobile.parts.page import frame
+
+SIDE = 0.44
+"""Share of a landscape screen's width that does not move."""
+
+
+def two_sides(
+    look: Look,
+    still: list[ft.Control],
+    moving: list[ft.Control],
+    foot: list[ft.Control],
+    *,
+    key: str = "",
+) -> ft.Control:
+    """`still` above the list, `foot` under the thumb; in landscape both beside the list, on the
+    side of the stated hand. Another `key` starts the list from its top."""
+    listed = ft.ListView(
+        moving, spacing=GAP, expand=True, padding=ft.Padding.only(bottom=GAP), key=key or None
+    )
+    if not look.landscape:
+        column = ft.Column([*still, listed, *foot], spacing=GAP, expand=True)
+        boxed = ft.Container(column, width=look.column)
+        return frame(look, ft.Row([boxed], alignment=ft.MainAxisAlignment.CENTER, expand=True))
+    side = ft.Column(
+        [ft.Column(still, spacing=GAP), ft.Column(foot, spacing=GAP)],
+        width=side_width(look),
+        alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
+    )
+    sides: list[ft.Control] = [side, listed] if look.left_handed else [listed, side]
+    return frame(look, ft.Row(sides, spacing=GAP * 2, expand=True))
+
+
+def side_width(look: Look) -> float:
+    """The width of what does not move."""
+    return look.width * SIDE - look.margin if look.landscape else look.column

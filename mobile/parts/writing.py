@@ -1,0 +1,43 @@
+"""Where words are written with the device's own keyboard, in our look."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from mobile.look import Look
+
+LONGEST = 120
+
+
+def written(
+    value: str,
+    look: Look,
+    label: str,
+    *,
+    on_change: Callable[[str], None] | None = None,
+    on_enter: Callable[[], None] | None = None,
+) -> ft.TextField:
+    """A line to write in. Keep the control itself from one drawing to the next: what is being
+    written then stays as it is."""
+    palette = look.palette
+    return ft.TextField(
+        value=value,
+        label=label,
+        max_length=LONGEST,
+        counter="",
+        height=56,
+        text_size=look.text_size,
+        color=palette.text,
+        bgcolor=palette.surface,
+        filled=True,
+        border_radius=0,
+        border_color=palette.hairline,
+        focused_border_color=palette.brass,
+        cursor_color=palette.brass,
+        label_style=ft.TextStyle(color=palette.quiet),
+        autocorrect=False,
+        on_change=(lambda event: on_change(event.control.value or "")) if on_change else None,
+        on_submit=(lambda _: on_enter()) if on_enter else None,
+    )

@@ -1,0 +1,331 @@
+"""One instrument: what it is, where its strings stood, what was done; and pages to change it."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from logic.desk.commands import Back, Command, OpenJob, Undo
+from logic.desk.instrument_commands import (
+    Duplicate,
+    NewJobOn,
+    PutOnSet,
+    QuickCheck,
+    Retune,
+    SaveName,
+    SeeName,
+    SeeNut,
+    SeeStrings,
+    SetMake,
+    SetNutMaterial,
+    SetNutType,
+    StepGauge,
+    StepPitch,
+)
+from logic.desk.instrument_views import (
+    InstrumentView,
+    NameView,
+    NutView,
+    PastJob,
+    StringLine,
+    StringsView,
+)
+from logic.desk.pieces import Choice
+from mobile.look import GAP, Look
+from mobile.parts.basics import (
+    Act,
+    choice_button,
+    grid,
+    hairline,
+    main_button,
+    plain_button,
+    quiet,
+    touch,
+    words,
+)
+from mobile.parts.page import page, title_row
+from mobile.parts.sides import side_width, two_sides
+from mobile.parts.trend_drawing import Span, trend_drawing
+from mobile.parts.writing import written
+from shared.instrument import Make, NutType
+
+
+def instrument_screen(view: InstrumentView, look: Look, act: Act) -> ft.Control:
+    """The strings first, then their course over the jobs, then the jobs."""
+    still: list[ft.Control] = [title_row(look, view.title, lambda: act(Back()))]
+    about = [quiet(view.about, look, lines=1)]
+    moving = [
+        *(about if not look.landscape else []),
+        *_strings(view, look),
+        *_trends(view, look),
+        *_past(view, look, act),
+        *_facts(view, look),
+        _changes(look, act),
+    ]
+    if look.landscape:
+        still += about
+    return two_sides(look, still, moving, _foot(view, look, act))
+
+
+def _foot(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
+    """What is done with it; a quick check where there is something to check against."""
+    job = main_button(
+        "New job", look, lambda: act(NewJobOn(view.instrument)), mark="new-job", expand=1
+    )
+    if not view.checks:
+        note = "A quick check needs one job that measured it."
+        return [quiet(note, look, size=look.text_size * 0.8), ft.Row([job])]
+    check = plain_button(
+        "Quick check",
+        look,
+        lambda: act(QuickCheck(view.instrument)),
+        mark="quick-check",
+        height=64,
+        expand=1,
+    )
+    return [ft.Row([check, job], spacing=GAP)]
+
+
+def _strings(view: InstrumentView, look: Look) -> list[ft.Control]:
+    return [
+        quiet("Last known clearance, and target", look, size=look.text_size * 0.85),
+        ft.Column([_string(line, look) for line in view.strings], spacing=0),
+    ]
+
+
+def _string(line: StringLine, look: Look) -> ft.Control:
+    """One string in a line and a half: its name and clearance large, what it is below."""
+    small = look.text_size * 0.78
+    return ft.Semantics(
+        container=True,
+        exclude_semantics=True,
+        label=f"String {line.name}, {line.spec}. {line.known}, target {line.target}",
+        content=ft.Container(
+            ft.Row(
+                [
+                    ft.Container(words(line.name, look, bold=True, lines=2), width=40),
+                    ft.Column(
+                        [
+                            words(line.known, look, bold=True, lines=1),
+                            quiet(line.spec, look, size=small, lines=1),
+                        ],
+                        spacing=0,
+                        expand=True,
+                    ),
+                    quiet(line.target, look, size=small),
+                ],
+                spacing=GAP,
+            ),
+            padding=ft.Padding.symmetric(vertical=5),
+            border=ft.Border.only(bottom=ft.BorderSide(1, look.palette.hairline)),
+        ),
+    )
+
+
+def _trends(view: InstrumentView, look: Look) -> list[ft.Control]:
+    if not view.trends:
+        return []
+    columns = 2 if look.shorter < 500 else 3
+    room = look.width - 2 * look.margin - side_width(look) - GAP * 2
+    width = ((room if look.landscape else look.column) - GAP * (columns - 1)) / columns
+    span = Span.of(view.trends)
+    cells: list[ft.Control] = [
+        ft.Container(trend_drawing(trend, span, look, width - 1), expand=1) for trend in view.trends
+    ]
+    legend = "Over the jobs:  ● clearance   | 95 %   - - target"
+    return [quiet(legend, look, size=look.text_size * 0.78), grid(cells, columns)]
+
+
+def _past(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
+    if not view.past:
+        return []
+    more = [quiet(f"and {view.more_past} earlier", look)] if view.more_past else []
+    return [quiet("Jobs", look), *(_job(job, look, act) for job in view.past), *more]
+
+
+def _job(job: PastJob, look: Look, act: Act) -> ft.Control:
+    return touch(
+        ft.Column(
+            [
+                words(job.said[:1].upper() + job.said[1:], look, bold=True, lines=1),
+                quiet(job.when, look, size=look.text_size * 0.8, lines=1),
+            ],
+            spacing=0,
+            alignment=ft.MainAxisAlignment.CENTER,
+        ),
+        look,
+        lambda: act(OpenJob(job.job)),
+        mark=f"job-{job.job}",
+        label=f"{job.when}: {job.said}",
+        fill=look.palette.surface,
+        line=look.palette.hairline,
+        height=64,
+        padding=ft.Padding.symmetric(horizontal=12),
+    )
+
+
+def _facts(view: InstrumentView, look: Look) -> list[ft.Control]:
+    rows: list[ft.Control] = [
+        ft.Row(
+            [
+                ft.Container(quiet(name, look, size=look.text_size * 0.85), width=96),
+                words(value, look, size=look.text_size * 0.85, bold=True, expand=True),
+            ],
+            spacing=GAP,
+        )
+        for name, value in view.facts
+    ]
+    return [hairline(look), ft.Column(rows, spacing=4)]
+
+
+def _changes(look: Look, act: Act) -> ft.Control:
+    ways: tuple[tuple[str, str, Command], ...] = (
+        ("Name", "name", SeeName()),
+        ("Strings", "strings", SeeStrings()),
+        ("Nut", "nut", SeeNut()),
+        ("Duplicate", "duplicate", Duplicate()),
+    )
+    cells: list[ft.Control] = [_way(*way, look, act) for way in ways]
+    return grid(cells, 2)
+
+
+def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+    return plain_button(text, look, lambda: act(command), mark=mark, expand=1)
+
+
+# --- changing it ---
+
+
+def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
+    """Point at one string or at all; step its pitch and gauge, or put a usual set on."""
+    body: list[ft.Control] = [
+        _pointing(view, look, act),
+        words(view.place, look, bold=True),
+        _stepper("Pitch", view.pitch, StepPitch(-1), StepPitch(1), look, act),
+        _stepper("Gauge", view.gauge, StepGauge(-1), StepGauge(1), look, act),
+        quiet("Made of", look),
+        grid([_choice(c, "make", SetMake(Make(c.key)), look, act) for c in view.makes], 3),
+    ]
+    if view.sets:
+        body.append(quiet("Usual sets", look))
+        body.append(grid([_choice(c, "set", PutOnSet(c.key), look, act) for c in view.sets], 3))
+    if view.tunings:
+        body.append(quiet("Usual tunings", look))
+        body.append(grid([_choice(c, "tuning", Retune(c.key), look, act) for c in view.tunings], 3))
+    body.append(quiet(view.note, look, size=look.text_size * 0.8))
+    return page(look, view.title, body, on_back=lambda: act(Back()), side=_undo(look, act))
+
+
+def nut_screen(view: NutView, look: Look, act: Act) -> ft.Control:
+    """How the nut holds its strings, and what it is made of."""
+    types = [_choice(c, "nut", SetNutType(NutType(c.key)), look, act) for c in view.types]
+    materials = [_choice(c, "material", SetNutMaterial(c.key), look, act) for c in view.materials]
+    columns = 4 if look.landscape else 2
+    body: list[ft.Control] = [
+        quiet("The nut", look),
+        grid(types, columns),
+        quiet("Made of", look),
+        grid(materials, columns),
+    ]
+    return page(look, view.title, body, on_back=lambda: act(Back()), side=_undo(look, act))
+
+
+def name_screen(view: NameView, look: Look, act: Act) -> ft.Control:
+    """A label and an owner's tag, written with the device's own keyboard."""
+    body: list[ft.Control] = [
+        _writing(view, look, act),
+        quiet("The owner's tag is whatever tells this bench whose it is.", look),
+    ]
+    return page(look, view.title, body, on_back=lambda: act(Back()), side=_undo(look, act))
+
+
+@ft.component
+def _writing(view: NameView, look: Look, act: Act) -> ft.Control:
+    """The two fields are kept while they are written in, and handed in together."""
+    made: ft.Column = ft.use_memo(
+        lambda: _fields(view, look, act), [view, look.palette, look.text_size]
+    )
+    return made
+
+
+def _fields(view: NameView, look: Look, act: Act) -> ft.Column:
+    def save() -> None:
+        act(SaveName(label.value or "", owner.value or ""))
+
+    label = written(view.label, look, "Label", on_enter=save)
+    owner = written(view.owner, look, "Owner's tag", on_enter=save)
+    return ft.Column(
+        [label, owner, main_button("Save", look, save, mark="save-name")], spacing=GAP * 1.5
+    )
+
+
+def _undo(look: Look, act: Act) -> ft.Control:
+    button = plain_button("Undo", look, lambda: act(Undo()), mark="undo", height=52)
+    return ft.Container(button, width=88)
+
+
+def _pointing(view: StringsView, look: Look, act: Act) -> ft.Control:
+    cells = [_points(None, "All", view.string is None, look, act)]
+    cells += [_points(mark.string, mark.label, mark.here, look, act) for mark in view.marks]
+    return grid(cells, 7, gap=4)
+
+
+def _points(string: int | None, label: str, here: bool, look: Look, act: Act) -> ft.Control:
+    return touch(
+        words(label, look, bold=True, color=look.palette.on_brass if here else None),
+        look,
+        lambda: act(SeeStrings(string)),
+        mark=f"point-{string or 'all'}",
+        label="All strings" if string is None else f"String {label}",
+        fill=look.palette.brass if here else None,
+        line=look.palette.hairline,
+        height=48,
+        expand=1,
+        padding=0,
+        align=ft.Alignment.CENTER,
+        chosen=here,
+    )
+
+
+def _stepper(
+    name: str, value: str, less: Command, more: Command, look: Look, act: Act
+) -> ft.Control:
+    middle = ft.Column(
+        [
+            quiet(name, look, size=look.text_size * 0.8, lines=1),
+            words(value, look, bold=True, lines=2),
+        ],
+        spacing=0,
+        expand=True,
+    )
+    down = _step("−", f"Lower {name}", f"less-{name.lower()}", less, look, act)
+    up = _step("+", f"Higher {name}", f"more-{name.lower()}", more, look, act)
+    return ft.Row([down, middle, up], spacing=GAP * 1.5)
+
+
+def _step(sign: str, label: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+    return touch(
+        words(sign, look, size=28, bold=True),
+        look,
+        lambda: act(command),
+        mark=mark,
+        label=label,
+        fill=look.palette.surface,
+        line=look.palette.hairline,
+        width=72,
+        height=56,
+        padding=0,
+        align=ft.Alignment.CENTER,
+    )
+
+
+def _choice(choice: Choice, sort: str, command: Command, look: Look, act: Act) -> ft.Control:
+    return choice_button(
+        choice.label,
+        "",
+        choice.chosen,
+        look,
+        lambda: act(command),
+        mark=f"{sort}-{choice.key}",
+        expand=1,
+        small=True,
+    )

@@ -1,0 +1,121 @@
+"""The list of instruments: find one, or choose several to check in a row."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from logic.desk.commands import GoHome
+from logic.desk.instrument_commands import (
+    CheckRack,
+    ChooseInstrument,
+    ChooseSeveral,
+    FindInstruments,
+    NextInRack,
+    SeeInstrument,
+    TurnPage,
+)
+from logic.desk.instrument_views import InstrumentLine, InstrumentsView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
+from mobile.parts.page import title_row
+from mobile.parts.sides import two_sides
+from mobile.parts.writing import written
+
+
+def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
+    """A page of the list; what is written narrows it down as it is written."""
+    title = "Which ones?" if view.choosing else "Instruments"
+    several = ChooseSeveral(not view.choosing)
+    side = ft.Container(
+        plain_button(
+            "Cancel" if view.choosing else "Several",
+            look,
+            lambda: act(several),
+            mark="several",
+            height=52,
+        ),
+        width=96,
+    )
+    still = [
+        title_row(look, title, lambda: act(GoHome()), "Home", side),
+        _finder(view.query, look, act),
+        quiet(view.count, look, size=look.text_size * 0.8),
+    ]
+    rows = [_row(line, view, look, act) for line in view.lines]
+    return two_sides(
+        look, still, rows or _nothing(view, look), _foot(view, look, act), key=view.count
+    )
+
+
+@ft.component
+def _finder(query: str, look: Look, act: Act) -> ft.Control:
+    """The words to find by. The field is kept while they are written."""
+    made: ft.TextField = ft.use_memo(
+        lambda: written(
+            query,
+            look,
+            "Label, kind or owner",
+            on_change=lambda text: act(FindInstruments(text)),
+        ),
+        [look.palette, look.text_size],
+    )
+    return made
+
+
+def _nothing(view: InstrumentsView, look: Look) -> list[ft.Control]:
+    if view.query:
+        return [words("No label, kind or owner has a word that begins like this.", look)]
+    return [words("An instrument is on record once a job was started on it.", look)]
+
+
+def _row(line: InstrumentLine, view: InstrumentsView, look: Look, act: Act) -> ft.Control:
+    chosen = view.choosing and line.chosen
+    ink = look.palette.on_brass if chosen else None
+    soft = look.palette.on_brass if chosen else look.palette.quiet
+    name = words(line.title, look, bold=True, lines=1, color=ink)
+    detail = words(line.detail, look, size=look.text_size * 0.8, lines=1, color=soft)
+    text = ft.Column([name, detail], spacing=0, alignment=ft.MainAxisAlignment.CENTER, expand=True)
+    sign = words("✓" if chosen else "", look, size=24, bold=True, color=ink)
+    name_of = line.instrument
+    command = ChooseInstrument(name_of) if view.choosing else SeeInstrument(name_of)
+    return touch(
+        ft.Row([text, sign], spacing=GAP),
+        look,
+        lambda: act(command),
+        mark=f"instrument-{name_of}",
+        label=f"{line.title}. {line.detail}",
+        fill=look.palette.brass if chosen else look.palette.surface,
+        line=look.palette.hairline,
+        height=64,
+        padding=ft.Padding.symmetric(horizontal=12),
+        chosen=chosen if view.choosing else None,
+    )
+
+
+def _foot(view: InstrumentsView, look: Look, act: Act) -> list[ft.Control]:
+    foot: list[ft.Control] = []
+    if view.earlier or view.later:
+        foot.append(ft.Row(_pages(view, look, act), spacing=GAP))
+    if view.chosen:
+        count = f"Check {view.chosen} in a row" if view.chosen > 1 else "Check this one"
+        foot.append(main_button(count, look, lambda: act(CheckRack()), mark="check-rack"))
+    elif view.following and not view.choosing:
+        following = f"Go on checking: {view.following}"
+        foot.append(plain_button(following, look, lambda: act(NextInRack()), mark="next"))
+    return foot
+
+
+def _pages(view: InstrumentsView, look: Look, act: Act) -> list[ft.Control]:
+    ways = (("Earlier", "earlier", -1, view.earlier), ("Later", "later", 1, view.later))
+    return [
+        plain_button(
+            text,
+            look,
+            lambda pages=pages: act(TurnPage(pages)),  # type: ignore[misc]
+            mark=mark,
+            expand=1,
+        )
+        if there
+        else ft.Container(expand=1)
+        for text, mark, pages, there in ways
+    ]

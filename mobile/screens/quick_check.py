@@ -1,0 +1,158 @@
+"""The quick check: one leaf a string with the same four answers, then what moved."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from logic.desk.check_views import CheckedString, CheckedView, CheckView, RackLine, RackView
+from logic.desk.commands import Back, Command, Undo
+from logic.desk.instrument_commands import (
+    CheckString,
+    EndCheck,
+    LeaveRack,
+    NewJobOn,
+    NextInRack,
+    PassOver,
+    SeeInstrument,
+    SkipString,
+)
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
+from mobile.parts.page import back_button, title_row
+from mobile.parts.sides import two_sides
+from mobile.ring import PLAN, REST, UNDO
+from mobile.screens.walk import string_screen
+
+FOOT = (
+    ("Undo", "undo", UNDO, Undo()),
+    ("Skip", "skip", REST, SkipString()),
+    ("Enough", "enough", PLAN, EndCheck()),
+)
+
+
+def check_screen(view: CheckView, look: Look, act: Act) -> ft.Control:
+    """One string, its one leaf, and how it stood."""
+    way_back = back_button(look, lambda: act(Back()), "Instrument")
+    return string_screen(view, look, act, way_back, CheckString, FOOT)
+
+
+def checked_screen(view: CheckedView, look: Look, act: Act) -> ft.Control:
+    """The answer largest; the strings below it, each to be checked once more; what to do."""
+    still = [
+        title_row(look, view.title, lambda: act(Back()), "Instrument"),
+        _headline(view.headline, view.still, view.spoken, look),
+    ]
+    moving: list[ft.Control] = [
+        *(words(line, look) for line in view.tonight),
+        *(_string(one, look, act) for one in view.strings),
+        *(quiet(line, look) for line in view.left_out),
+    ]
+    return two_sides(look, still, moving, _foot(view, look, act))
+
+
+def _headline(text: str, still: bool, spoken: str, look: Look) -> ft.Control:
+    """A sign and words: colour alone says nothing."""
+    size = look.text_size * (1.5 if look.shorter < 360 else 1.75)
+    ink = look.palette.window if still else look.palette.brass
+    return ft.Semantics(
+        container=True,
+        live_region=True,
+        exclude_semantics=True,
+        identifier="found",
+        label=spoken,
+        content=ft.Row(
+            [
+                words("✓" if still else "!", look, size=size * 1.3, bold=True, color=ink),
+                words(text, look, size=size, bold=True, expand=True),
+            ],
+            spacing=GAP * 1.5,
+        ),
+    )
+
+
+def _string(one: CheckedString, look: Look, act: Act) -> ft.Control:
+    """What was found of one string; touched, it is checked once more."""
+    sign = "!" if one.moved else "✓"
+    ink = look.palette.brass if one.moved else look.palette.window
+    said = f"{one.said}: try another leaf" if one.again else one.said
+    text = ft.Column(
+        [
+            words(f"{one.name} · {said}", look, bold=one.moved, lines=2),
+            quiet(one.detail, look, size=look.text_size * 0.8, lines=2),
+        ],
+        spacing=0,
+        expand=True,
+        alignment=ft.MainAxisAlignment.CENTER,
+    )
+    return touch(
+        ft.Row([words(sign, look, size=24, bold=True, color=ink), text], spacing=GAP * 1.5),
+        look,
+        lambda: act(CheckString(one.string)),
+        mark=f"string-{one.string}",
+        label=f"{one.name}: {said}. {one.detail}",
+        fill=look.palette.surface,
+        line=look.palette.brass if one.moved else look.palette.hairline,
+        height=None,
+        padding=ft.Padding.symmetric(horizontal=12, vertical=11),
+    )
+
+
+def _foot(view: CheckedView, look: Look, act: Act) -> list[ft.Control]:
+    ways: list[tuple[str, str, Command]] = [
+        ("Undo", "undo", Undo()),
+        ("Full job", "new-job", NewJobOn(view.instrument)),
+    ]
+    if view.rest is not None:
+        ways.append(("The rest", "rest", CheckString(view.rest)))
+    if view.following:
+        ways.append(("Skip next", "skip-next", PassOver()))
+    return [
+        ft.Row([_way(*way, look, act) for way in ways], spacing=GAP),
+        _main_way(view, look, act),
+    ]
+
+
+def _main_way(view: CheckedView, look: Look, act: Act) -> ft.Control:
+    if view.following:
+        return main_button(f"Next: {view.following}", look, lambda: act(NextInRack()), mark="next")
+    if view.racked:
+        return main_button("What was found", look, lambda: act(NextInRack()), mark="next")
+    return main_button("Done", look, lambda: act(Back()), mark="done")
+
+
+def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+    return plain_button(
+        text, look, lambda: act(command), mark=mark, expand=1, size=look.text_size * 0.85
+    )
+
+
+def rack_screen(view: RackView, look: Look, act: Act) -> ft.Control:
+    """Every instrument of the rack with what was found, or why it was passed over."""
+    still = not any(not line.still for line in view.lines)
+    head = [
+        title_row(look, "The rack", lambda: act(Back()), "Instruments"),
+        _headline(view.headline, still, view.headline, look),
+    ]
+    rows = [_instrument(line, look, act) for line in view.lines]
+    done = main_button("Done", look, lambda: act(LeaveRack()), mark="done")
+    return two_sides(look, head, rows, [done])
+
+
+def _instrument(line: RackLine, look: Look, act: Act) -> ft.Control:
+    sign, ink = ("✓", look.palette.window) if line.still else ("!", look.palette.brass)
+    text = ft.Column(
+        [words(line.title, look, bold=True, lines=1), quiet(line.said, look, lines=3)],
+        spacing=0,
+        expand=True,
+    )
+    return touch(
+        ft.Row([words(sign, look, size=24, bold=True, color=ink), text], spacing=GAP * 1.5),
+        look,
+        lambda: act(SeeInstrument(line.instrument)),
+        mark=f"instrument-{line.instrument}",
+        label=f"{line.title}: {line.said}",
+        fill=look.palette.surface,
+        line=look.palette.hairline,
+        height=None,
+        padding=ft.Padding.symmetric(horizontal=12, vertical=11),
+    )

@@ -1,0 +1,149 @@
+"""The instruments on screen: found, shown, changed and taken in again, by touch alone."""
+
+from __future__ import annotations
+
+import flet as ft
+import pytest
+
+from logic.desk import commands as do
+from logic.desk import instrument_commands as ido
+from logic.desk import views
+from mobile.look import Look
+from shared.instrument import Make, NutType
+from tests.mobile.instrument_scenes import instrument_scenes
+from tests.mobile.tree import Drawn, drawn, walk
+
+PHONE, SIDEWAYS = Look(), Look(width=844, height=390)
+Touches = dict[str, do.Command]
+TOUCHES: dict[str, Touches] = {
+    "no instruments": {"back": do.GoHome()},
+    "instruments": {
+        "back": do.GoHome(),
+        "several": ido.ChooseSeveral(True),
+        "later": ido.TurnPage(1),
+    },
+    "choosing": {"several": ido.ChooseSeveral(False), "check-rack": ido.CheckRack()},
+    "rack begun": {"next": ido.NextInRack()},
+    "instrument": {
+        "back": do.Back(),
+        "new-job": ido.NewJobOn("name-2"),
+        "quick-check": ido.QuickCheck("name-2"),
+        "name": ido.SeeName(),
+        "strings": ido.SeeStrings(),
+        "nut": ido.SeeNut(),
+        "duplicate": ido.Duplicate(),
+        "job-name-1": do.OpenJob("name-1"),
+    },
+    "strings of one": {
+        "back": do.Back(),
+        "undo": do.Undo(),
+        "point-all": ido.SeeStrings(None),
+        "point-6": ido.SeeStrings(6),
+        "less-pitch": ido.StepPitch(-1),
+        "more-gauge": ido.StepGauge(1),
+        "make-flatwound": ido.SetMake(Make.FLATWOUND),
+        "set-9 to 42": ido.PutOnSet("9 to 42"),
+        "tuning-Drop D": ido.Retune("Drop D"),
+    },
+    "nut": {
+        "back": do.Back(),
+        "nut-zero fret": ido.SetNutType(NutType.ZERO_FRET),
+        "material-brass": ido.SetNutMaterial("brass"),
+    },
+}
+
+
+@pytest.mark.parametrize("look", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
+@pytest.mark.parametrize("scene", TOUCHES)
+def test_each_touch_sends_its_command(scene: str, look: Look) -> None:
+    """The buttons of each page do what they say, upright and on their side."""
+    screen = drawn(instrument_scenes()[scene], look)
+    for mark, command in TOUCHES[scene].items():
+        assert screen.sends(mark) == [command]
+
+
+@pytest.mark.parametrize(
+    ("scene", "command"),
+    [("instruments", ido.SeeInstrument), ("choosing", ido.ChooseInstrument)],
+)
+def test_every_line_stands_for_its_own_instrument(
+    scene: str, command: type[ido.SeeInstrument] | type[ido.ChooseInstrument]
+) -> None:
+    """A line opens the instrument that it names, or while choosing takes it."""
+    view = instrument_scenes()[scene]
+    assert isinstance(view, views.InstrumentsView) and view.lines
+    screen = drawn(view, PHONE)
+    for line in view.lines:
+        assert screen.sends(f"instrument-{line.instrument}") == [command(line.instrument)]
+
+
+def test_a_page_of_the_list_is_drawn_however_many_there_are() -> None:
+    """Forty-one instruments are on record; the list draws thirty rows."""
+    view = instrument_scenes()["instruments"]
+    assert isinstance(view, views.InstrumentsView)
+    rows = [mark for mark in drawn(view, PHONE).marks() if mark.startswith("instrument-")]
+    assert (len(rows), view.count) == (30, "1 to 30 of 41")
+
+
+def fields_of(screen: Drawn) -> list[ft.TextField]:
+    """Where something can be written."""
+    return [each for each in walk(screen.root) if isinstance(each, ft.TextField)]
+
+
+def write(field: ft.TextField, text: str) -> None:
+    """What a keyboard does to a field."""
+    field.value = text
+    if field.on_change is not None:
+        event = ft.Event(name="change", control=field)
+        field.on_change(event)  # type: ignore[call-arg,arg-type]
+
+
+def test_what_is_written_finds_as_it_is_written() -> None:
+    """Each letter narrows the list; the field itself is not made anew under the fingers."""
+    screen = drawn(instrument_scenes()["instruments"], PHONE)
+    (field,) = fields_of(screen)
+    for text in ("b", "bl", "blu"):
+        write(field, text)
+    assert screen.sent == [ido.FindInstruments(text) for text in ("b", "bl", "blu")]
+    assert fields_of(screen) == [field]
+
+
+def test_a_name_is_handed_in_with_what_was_written() -> None:
+    """Save hands in label and owner's tag as they stand in their fields, Enter does the same."""
+    screen = drawn(instrument_scenes()["name"], PHONE)
+    label, owner = fields_of(screen)
+    write(label, "Green one")
+    write(owner, "B. S.")
+    assert screen.sends("save-name") == [ido.SaveName("Green one", "B. S.")]
+    screen.sent.clear()
+    owner.on_submit(ft.Event(name="submit", control=owner))  # type: ignore[call-arg,arg-type,misc]
+    assert screen.sent == [ido.SaveName("Green one", "B. S.")]
+
+
+def test_a_trend_is_said_as_well_as_drawn() -> None:
+    """Each trend drawing has a name for a screen reader that holds its course in words."""
+    view = instrument_scenes()["instrument"]
+    assert isinstance(view, views.InstrumentView) and len(view.trends) == 6
+    images = [each for each in drawn(view, PHONE).all(ft.Semantics) if each.image]
+    for trend, image in zip(view.trends, images, strict=True):
+        assert trend.said in str(image.label)
+    assert view.trends[3].said.startswith("down ")
+
+
+def test_every_string_on_record_is_read_out_whole() -> None:
+    """A screen reader hears of each string its gauge, its clearance and its target in one go."""
+    view = instrument_scenes()["instrument"]
+    assert isinstance(view, views.InstrumentView)
+    said = [str(each.label) for each in drawn(view, PHONE).all(ft.Semantics) if each.label]
+    for line in view.strings:
+        (only,) = [label for label in said if label.startswith(f"String {line.name}, ")]
+        assert line.spec in only and line.known in only and line.target in only
+
+
+def test_no_quick_check_is_offered_where_nothing_is_on_record() -> None:
+    """An instrument that nobody measured says what is missing instead."""
+    desk_view = instrument_scenes()["instrument after one job"]
+    assert isinstance(desk_view, views.InstrumentView) and desk_view.checks
+    bare = drawn(views.InstrumentView("x", "X", "", (), (), (), (), 0, False), PHONE)
+    assert "quick-check" not in bare.marks() and "new-job" in bare.marks()
+    assert "needs one job" in bare.words()
