@@ -28,6 +28,7 @@ def written(
         max_length=LONGEST,
         counter="",
         height=56,
+        expand=1,
         text_size=look.text_size,
         color=palette.text,
         bgcolor=palette.surface,

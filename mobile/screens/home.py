@@ -13,9 +13,10 @@ from logic.desk.commands import (
     SeeSettings,
     StartSample,
 )
+from logic.desk.instrument_commands import SeeInstruments
 from logic.desk.views import HomeView, JobLine
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, heading, main_button, plain_button, quiet, touch, words
+from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
 
 
@@ -95,17 +96,36 @@ def _job(line: JobLine, look: Look, act: Act) -> ft.Control:
     )
 
 
+ABREAST = 340.0
+"""The least width in which the four ways beside the main one stand in one row."""
+
+
 def _ways(look: Look, act: Act) -> list[ft.Control]:
     beside: tuple[tuple[str, str, Command], ...] = (
+        ("Instruments", "instruments", SeeInstruments()),
         ("Kit", "kit", SeeKit()),
         ("Records", "records", SeeRecords()),
         ("Settings", "settings", SeeSettings()),
     )
+    room = (look.width - 2 * look.margin) / 2 if look.landscape else look.column
+    abreast = room >= ABREAST
+    cells = [_beside(*way, look, act, height=56.0 if abreast else 48.0) for way in beside]
+    height = 84 if abreast or not look.landscape else 64
     return [
-        ft.Row([_beside(*way, look, act) for way in beside], spacing=GAP),
-        main_button("Start a job", look, lambda: act(NewJob()), mark="new-job", height=84),
+        grid(cells, 4 if abreast else 2),
+        main_button("Start a job", look, lambda: act(NewJob()), mark="new-job", height=height),
     ]
 
 
-def _beside(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
-    return plain_button(text, look, lambda: act(command), mark=mark, expand=1, size=16.0)
+def _beside(
+    text: str, mark: str, command: Command, look: Look, act: Act, height: float
+) -> ft.Control:
+    return plain_button(
+        text,
+        look,
+        lambda: act(command),
+        mark=mark,
+        expand=len(text) + 4,
+        size=15.0,
+        height=height,
+    )

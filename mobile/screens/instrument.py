@@ -131,7 +131,7 @@ def _trends(view: InstrumentView, look: Look) -> list[ft.Control]:
     cells: list[ft.Control] = [
         ft.Container(trend_drawing(trend, span, look, width - 1), expand=1) for trend in view.trends
     ]
-    legend = "Over the jobs:  ● clearance   | 95 %   - - target"
+    legend = "Over the jobs   – clearance   | 95 %   - - target"
     return [quiet(legend, look, size=look.text_size * 0.78), grid(cells, columns)]
 
 
@@ -253,9 +253,8 @@ def _fields(view: NameView, look: Look, act: Act) -> ft.Column:
 
     label = written(view.label, look, "Label", on_enter=save)
     owner = written(view.owner, look, "Owner's tag", on_enter=save)
-    return ft.Column(
-        [label, owner, main_button("Save", look, save, mark="save-name")], spacing=GAP * 1.5
-    )
+    lines: list[ft.Control] = [ft.Row([label]), ft.Row([owner])]
+    return ft.Column([*lines, main_button("Save", look, save, mark="save-name")], spacing=GAP * 1.5)
 
 
 def _undo(look: Look, act: Act) -> ft.Control:

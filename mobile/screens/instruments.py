@@ -50,16 +50,13 @@ def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Contro
 @ft.component
 def _finder(query: str, look: Look, act: Act) -> ft.Control:
     """The words to find by. The field is kept while they are written."""
-    made: ft.TextField = ft.use_memo(
-        lambda: written(
-            query,
-            look,
-            "Label, kind or owner",
-            on_change=lambda text: act(FindInstruments(text)),
-        ),
-        [look.palette, look.text_size],
-    )
-    return made
+
+    def made() -> ft.Row:
+        find = lambda text: act(FindInstruments(text))  # noqa: E731
+        return ft.Row([written(query, look, "Label, kind or owner", on_change=find)])
+
+    row: ft.Row = ft.use_memo(made, [look.palette, look.text_size])
+    return row
 
 
 def _nothing(view: InstrumentsView, look: Look) -> list[ft.Control]:

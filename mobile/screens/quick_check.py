@@ -85,7 +85,7 @@ def _string(one: CheckedString, look: Look, act: Act) -> ft.Control:
         alignment=ft.MainAxisAlignment.CENTER,
     )
     return touch(
-        ft.Row([words(sign, look, size=24, bold=True, color=ink), text], spacing=GAP * 1.5),
+        ft.Row([_sign(sign, ink, look), text], spacing=GAP),
         look,
         lambda: act(CheckString(one.string)),
         mark=f"string-{one.string}",
@@ -95,6 +95,10 @@ def _string(one: CheckedString, look: Look, act: Act) -> ft.Control:
         height=None,
         padding=ft.Padding.symmetric(horizontal=12, vertical=11),
     )
+
+
+def _sign(sign: str, ink: str, look: Look) -> ft.Control:
+    return ft.Container(words(sign, look, size=24, bold=True, color=ink), width=28)
 
 
 def _foot(view: CheckedView, look: Look, act: Act) -> list[ft.Control]:
@@ -146,7 +150,7 @@ def _instrument(line: RackLine, look: Look, act: Act) -> ft.Control:
         expand=True,
     )
     return touch(
-        ft.Row([words(sign, look, size=24, bold=True, color=ink), text], spacing=GAP * 1.5),
+        ft.Row([_sign(sign, ink, look), text], spacing=GAP),
         look,
         lambda: act(SeeInstrument(line.instrument)),
         mark=f"instrument-{line.instrument}",
