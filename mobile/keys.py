@@ -7,7 +7,17 @@ from dataclasses import dataclass
 
 from logic.desk.bag import KEY, deeds_by_key
 from logic.desk.commands import AskKey, Back, Command, GoHome, SeePlan, SetSetting, Undo, Walk
-from logic.desk.views import Prompt, SettingsView, TypeView, View, WalkView
+from logic.desk.instrument_commands import CheckString, EndCheck
+from logic.desk.views import (
+    CheckView,
+    InstrumentsView,
+    NameView,
+    Prompt,
+    SettingsView,
+    TypeView,
+    View,
+    WalkView,
+)
 from mobile.screens.walk import BUZZ_ANSWERS, LEAF_ANSWERS
 
 
@@ -35,6 +45,8 @@ class Press:
 
 Deed = Command | Move | Take | Say | Press
 PAD = {".": "Point", ",": "Point", "Backspace": "Delete", "-": "Minus", "Enter": "save"}
+WRITTEN = (InstrumentsView, NameView)
+"""Where somebody writes: there letters, figures and spaces are what is written."""
 _SIMPLE: dict[str, Deed] = {
     "move": Move(),
     "take": Take(),
@@ -53,7 +65,11 @@ def deed_of(key: str, view: View, settings: Mapping[str, str]) -> Deed | None:
         return AskKey("") if key == "Escape" else SetSetting(KEY + view.waiting, key)
     if isinstance(view, TypeView) and (pressed := _on_the_pad(key)):
         return pressed
+    if isinstance(view, WRITTEN) and (len(key) == 1 or key == "Backspace"):
+        return None
     deed = deeds_by_key(dict(settings)).get(key, "")
+    if isinstance(view, CheckView) and deed == "plan":
+        return EndCheck()
     return _SIMPLE.get(deed) or (_in_the_walk(deed, view) if isinstance(view, WalkView) else None)
 
 
@@ -69,12 +85,13 @@ def _in_the_walk(deed: str, view: WalkView) -> Command | None:
     if what == "answer":
         answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
         return answers[int(place) - 1].command
+    to_string = CheckString if isinstance(view, CheckView) else Walk
     order = [mark.string for mark in view.marks]
     here = order.index(view.string)
     match what:
         case "next":
-            return Walk(order[(here + 1) % len(order)])
+            return to_string(order[(here + 1) % len(order)])
         case "previous":
-            return Walk(order[here - 1])
+            return to_string(order[here - 1])
         case _:
             return None

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from logic.desk.views import (
+    CheckedView,
     CutView,
     PlanView,
     Prompt,
@@ -53,6 +54,8 @@ def announcement(view: View, before: View | None = None) -> str:
             return aloud(_sentences(view.question.text, choices))
         case PlanView():
             return aloud(view.summary) if not isinstance(before, PlanView) else ""
+        case CheckedView():
+            return aloud(view.spoken)
         case TroubleView():
             return aloud(_sentences(view.title, view.what, view.safe, view.next))
         case _:
