@@ -18,7 +18,7 @@ from logic.desk.instrument_views import InstrumentLine, InstrumentsView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import title_row
-from mobile.parts.sides import two_sides
+from mobile.parts.sides import side_width, two_sides
 from mobile.parts.writing import written
 
 
@@ -51,12 +51,12 @@ def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Contro
 def _finder(query: str, look: Look, act: Act) -> ft.Control:
     """The words to find by. The field is kept while they are written."""
 
-    def made() -> ft.Row:
+    def made() -> ft.TextField:
         find = lambda text: act(FindInstruments(text))  # noqa: E731
-        return ft.Row([written(query, look, "Label, kind or owner", on_change=find)])
+        return written(query, look, "Label, kind or owner", side_width(look), on_change=find)
 
-    row: ft.Row = ft.use_memo(made, [look.palette, look.text_size])
-    return row
+    field: ft.TextField = ft.use_memo(made, [look.palette, look.text_size, look.width])
+    return field
 
 
 def _nothing(view: InstrumentsView, look: Look) -> list[ft.Control]:
