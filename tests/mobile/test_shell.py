@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
+from typing import get_args
 
 import pytest
 
 from logic.desk import commands as do
 from logic.desk import views
+from logic.desk.desk import _MOVES
+from mobile.device.page import Page
+from mobile.errands import Errands
 from mobile.look import PALETTES, Look
 from mobile.shell import Shell, look_from, trouble
 from shared.errors import (
@@ -20,6 +24,7 @@ from shared.errors import (
     StorageFull,
 )
 from shared.job import Buzz, Contact
+from tests.logic.desk.bench import fresh_desk
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn, spoken
 
@@ -222,3 +227,16 @@ def test_the_whole_app_draws_whatever_the_shell_holds() -> None:
     """The one component shows each view inside the mark that says the app is ready."""
     for view in scenes().values():
         assert drawn(view, Look()).root is not None
+
+
+def test_every_command_is_the_desk_s_the_device_s_or_the_tab_s() -> None:
+    """Nothing that a screen can send falls between the three that carry commands out."""
+    desk = fresh_desk()
+    errands = Errands(_no_device(), desk)
+    by_device = {each for each in get_args(do.Command) if each in errands._errands}
+    assert set(get_args(do.Command)) == {*_MOVES, *by_device, do.TakeOver}
+
+
+def _no_device() -> Page:
+    """Nothing is asked of the device by merely naming its errands."""
+    return Page.__new__(Page)

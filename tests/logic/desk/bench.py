@@ -92,7 +92,9 @@ def events(desk: Desk) -> list[Event]:
 
 def lasting(view: views.View) -> views.View:
     """The view without its word on what was saved a moment ago."""
-    return replace(view, saved="", status="") if isinstance(view, views.WalkView) else view
+    if isinstance(view, views.WalkView):
+        return replace(view, saved="", status="")
+    return replace(view, saved="") if isinstance(view, views.CutView) else view
 
 
 def start(desk: Desk, kind: str = "electric guitar") -> views.View:

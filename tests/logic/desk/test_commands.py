@@ -1,16 +1,15 @@
-"""Each command does what it says, and the desk knows every command."""
+"""Each command does what it says."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import get_args
 
 import pytest
 
 from logic.bench.gates import preconditions
 from logic.desk import commands as do
 from logic.desk import views
-from logic.desk.desk import _MOVES, Desk
+from logic.desk.desk import Desk
 from logic.jobfile import kinds
 from logic.trade import load_trade
 from shared.events import Kind
@@ -38,11 +37,6 @@ def the_job(desk: Desk) -> Job:
 def chosen(choices: tuple[views.Choice, ...]) -> list[str]:
     """The choices that are chosen."""
     return [choice.key for choice in choices if choice.chosen]
-
-
-def test_every_command_has_its_handler() -> None:
-    """No command that a screen can send is unknown to the desk, but taking over from a tab."""
-    assert set(get_args(do.Command)) - set(_MOVES) == {do.TakeOver}
 
 
 def test_home_lists_open_jobs_newest_first() -> None:

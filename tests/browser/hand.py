@@ -1,0 +1,113 @@
+"""A hand at the app in a browser: finds things by their marks, answers what is true, reads back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from playwright.sync_api import Page
+
+from shared.units import Length
+from tests.browser.harness import text
+
+PASSING = ("Saved:", "Tap the string over")
+"""Lines that come and go without anything being recorded."""
+
+
+def marked(mark: str) -> str:
+    """The selector of what carries this mark."""
+    return f'[flt-semantics-identifier="{mark}"]'
+
+
+def shows(page: Page, *marks: str) -> str:
+    """Wait until one of these is on the screen; which it is."""
+    page.wait_for_selector(", ".join(map(marked, marks)), state="attached")
+    return next(mark for mark in marks if page.locator(marked(mark)).count())
+
+
+def press(page: Page, mark: str) -> None:
+    """Tap what carries this mark."""
+    page.locator(marked(mark)).first.click()
+
+
+def has(page: Page, mark: str) -> bool:
+    """Whether the screen shows this mark now."""
+    return page.locator(marked(mark)).count() > 0
+
+
+def state(page: Page) -> list[str]:
+    """Everything the screen says that stands in the record: no word on what was just saved."""
+    return [line for line in text(page).splitlines() if not line.startswith(PASSING)]
+
+
+def settled(page: Page) -> list[str]:
+    """`state` once the screen has stopped changing."""
+    before: list[str] = []
+    for _ in range(50):
+        page.wait_for_timeout(120)
+        now = state(page)
+        if now and now == before:
+            return now
+        before = now
+    raise AssertionError("the screen does not come to rest")
+
+
+def changed(page: Page, before: list[str]) -> list[str]:
+    """The screen's settled state once it is another than `before`."""
+    for _ in range(300):
+        if state(page) != before:
+            return settled(page)
+        page.wait_for_timeout(50)
+    raise AssertionError("the screen did not answer")
+
+
+def begin(page: Page, kind: str = "electric guitar") -> None:
+    """From home to the first string of a job on an instrument of this kind."""
+    press(page, "new-job")
+    shows(page, f"kind-{kind}")
+    press(page, f"kind-{kind}")
+    shows(page, "go-on")
+    press(page, "go-on")
+    shows(page, "all-true")
+    press(page, "all-true")
+    while shows(page, "skip", "asked") == "skip":
+        before = settled(page)
+        press(page, "skip")
+        changed(page, before)
+    settled(page)
+
+
+@dataclass
+class BrowserHand:
+    """Answers what is true of `clearances_mm`; every open string that is asked rings clean."""
+
+    clearances_mm: Mapping[int, float]
+    given: list[str] = field(default_factory=list)
+
+    def answer(self, page: Page) -> list[str]:
+        """Answer what the screen asks, once; the state after it."""
+        before = settled(page)
+        mark = self.mark(page)
+        self.given.append(mark)
+        press(page, mark)
+        return changed(page, before)
+
+    def mark(self, page: Page) -> str:
+        """The answer that is true of what is asked."""
+        if has(page, "answer-clean"):
+            return "answer-clean"
+        string, leaves = asked(page)
+        gap = self.clearances_mm[string] - sum(leaf.mm for leaf in leaves)
+        if abs(gap) <= 0.015:
+            return "answer-light"
+        return "answer-none" if gap > 0 else "answer-heavy"
+
+
+def asked(page: Page) -> tuple[int, list[Length]]:
+    """The string and the leaves that the walk's live region speaks of."""
+    said = page.locator(marked("asked")).get_attribute("aria-label") or ""
+    said = said or page.locator(marked("asked")).inner_text()
+    found = re.search(r"String (\d+).*: ([\d.,+ ]+) (thou|in|mm)\b", said)
+    assert found, said
+    return int(found[1]), [Length.parse(f"{leaf} {found[3]}") for leaf in found[2].split(" + ")]
