@@ -232,6 +232,7 @@ def nut_screen(view: NutView, look: Look, act: Act) -> ft.Control:
 def name_screen(view: NameView, look: Look, act: Act) -> ft.Control:
     """A label and an owner's tag, written with the device's own keyboard."""
     body: list[ft.Control] = [
+        ft.Container(height=2),  # the label of a field stands on its edge
         _writing(view, look, act),
         quiet("The owner's tag is whatever tells this bench whose it is.", look),
     ]
@@ -242,7 +243,7 @@ def name_screen(view: NameView, look: Look, act: Act) -> ft.Control:
 def _writing(view: NameView, look: Look, act: Act) -> ft.Control:
     """The two fields are kept while they are written in, and handed in together."""
     made: ft.Column = ft.use_memo(
-        lambda: _fields(view, look, act), [view, look.palette, look.text_size]
+        lambda: _fields(view, look, act), [view, look.palette, look.text_size, look.width]
     )
     return made
 
@@ -251,10 +252,10 @@ def _fields(view: NameView, look: Look, act: Act) -> ft.Column:
     def save() -> None:
         act(SaveName(label.value or "", owner.value or ""))
 
-    label = written(view.label, look, "Label", on_enter=save)
-    owner = written(view.owner, look, "Owner's tag", on_enter=save)
-    lines: list[ft.Control] = [ft.Row([label]), ft.Row([owner])]
-    return ft.Column([*lines, main_button("Save", look, save, mark="save-name")], spacing=GAP * 1.5)
+    label = written(view.label, look, "Label", look.column, on_enter=save)
+    owner = written(view.owner, look, "Owner's tag", look.column, on_enter=save)
+    button = main_button("Save", look, save, mark="save-name")
+    return ft.Column([label, owner, button], spacing=GAP * 1.5)
 
 
 def _undo(look: Look, act: Act) -> ft.Control:
