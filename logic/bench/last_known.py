@@ -8,7 +8,7 @@ from functools import reduce
 from logic.bench.contradictions import answers_of
 from logic.bench.plan import since_last_pass
 from logic.bench.proof import proof_of
-from logic.bench.quick_check import QUICK_CHECK, Known, check_string
+from logic.bench.quick_check import QUICK_CHECK, Known, Moved, check_string
 from logic.bench.reading import Posterior, kind_prior, last_known_prior, reading_table
 from logic.bench.rules.answered import as_answered
 from logic.bench.trade import Trade
@@ -41,7 +41,9 @@ def _of_string(job: Job, string: int, before: Known | None, trade: Trade) -> Kno
     filed = any(made.string == string for made in job.passes)
     before = None if filed else before
     if job.complaint == QUICK_CHECK and before is not None:
-        return check_string(job.readings, string, before, trade).now
+        found = check_string(job.readings, string, before, trade)
+        # what was measured says more than a leaf that found nothing new
+        return before if found.moved is Moved.AS_IT_WAS else found.now
     proof = proof_of(job, string)
     if proof is not None and proof.clearance is not None:
         return Known(proof.clearance.mm, reading_table(trade).number_spread_mm)

@@ -42,6 +42,8 @@ class CheckedView:
     tonight: tuple[str, ...]
     left_out: tuple[str, ...]
     """Strings that were not checked, and why."""
+    note: str
+    """What one leaf cannot tell."""
     rest: int | None
     """The first string that was skipped."""
     following: str

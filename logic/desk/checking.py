@@ -26,6 +26,7 @@ from shared.job import Job
 from shared.units import Length
 
 NOTHING_MOVED = "Nothing has moved"
+ONE_LEAF = "One leaf tells best whether a string dropped; that it rose is only unlikely."
 HINT = "Tap the string over the leaf: a click means a gap."
 
 
@@ -111,6 +112,7 @@ def checked_view(
         strings=tuple(_checked(found[s], names(s), wording) for s in order if s in found),
         tonight=tonight_for(tuple(found.values()), work.trade),
         left_out=_left_out(work.job, left, work.known),
+        note=ONE_LEAF if found else "",
         rest=left[0] if left else None,
         following=_title(rack.following, past),
         racked=bool(rack.place),

@@ -109,7 +109,7 @@ def _ways(look: Look, act: Act) -> list[ft.Control]:
     )
     room = (look.width - 2 * look.margin) / 2 if look.landscape else look.column
     abreast = room >= ABREAST
-    cells = [_beside(*way, look, act, height=56.0 if abreast else 48.0) for way in beside]
+    cells = [_beside(*way, look, act, abreast) for way in beside]
     height = 84 if abreast or not look.landscape else 64
     return [
         grid(cells, 4 if abreast else 2),
@@ -118,14 +118,14 @@ def _ways(look: Look, act: Act) -> list[ft.Control]:
 
 
 def _beside(
-    text: str, mark: str, command: Command, look: Look, act: Act, height: float
+    text: str, mark: str, command: Command, look: Look, act: Act, abreast: bool
 ) -> ft.Control:
     return plain_button(
         text,
         look,
         lambda: act(command),
         mark=mark,
-        expand=len(text) + 4,
+        expand=len(text) + 4 if abreast else 1,
         size=15.0,
-        height=height,
+        height=56.0 if abreast else 48.0,
     )

@@ -46,6 +46,7 @@ def checked_screen(view: CheckedView, look: Look, act: Act) -> ft.Control:
         *(words(line, look) for line in view.tonight),
         *(_string(one, look, act) for one in view.strings),
         *(quiet(line, look) for line in view.left_out),
+        quiet(view.note, look, size=look.text_size * 0.8),
     ]
     return two_sides(look, still, moving, _foot(view, look, act))
 
