@@ -22,7 +22,7 @@ from shared.units import Unit
 
 TRADE = load_trade()
 NUMBER = r"(-?\d+(?:\.\d+)?)"
-STROKE = re.compile(rf"{NUMBER} {NUMBER} m {NUMBER} {NUMBER} l S")
+STROKE = re.compile(rf"{NUMBER} {NUMBER} m\s{NUMBER} {NUMBER} l\sS\b")
 
 
 def _strokes_mm(document: bytes) -> list[tuple[float, float, float, float]]:
