@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from logic.desk.bag import KEY, deeds_by_key
 from logic.desk.commands import AskKey, Back, Command, GoHome, SeePlan, SetSetting, Undo, Walk
 from logic.desk.instrument_commands import CheckString, EndCheck
+from logic.desk.settings import KEY, deeds_by_key
 from logic.desk.views import (
     CheckView,
     InstrumentsView,

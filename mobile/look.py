@@ -104,7 +104,7 @@ class Look:
     @property
     def text_size(self) -> float:
         """Body text."""
-        return 17.0 if self.shorter < 360 else 19.0
+        return (17.0 if self.shorter < 360 else 19.0) * self.scale
 
     @property
     def column(self) -> float:

@@ -30,12 +30,12 @@ def page(
     return frame(look, ft.Row([column], alignment=ft.MainAxisAlignment.CENTER, expand=True))
 
 
-def frame(look: Look, content: ft.Control) -> ft.Control:
+def frame(look: Look, content: ft.Control, *, margin: float | None = None) -> ft.Control:
     """The ground that everything lies on, clear of notches and bars."""
     return ft.Container(
         ft.SafeArea(content, expand=True),
         bgcolor=look.palette.ground,
-        padding=look.margin,
+        padding=look.margin if margin is None else margin,
         width=look.width,
         height=look.height,
     )

@@ -9,12 +9,14 @@ import flet as ft
 
 from logic.desk.commands import Command, Feel, GoHome, Hear, SeePlan, TypeNumber, Undo, Walk
 from logic.desk.views import Prompt, StringMark, WalkView
+from mobile.letters import LINE, TIGHT, broken, em, fitting
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, plain_button, quiet, touch, words
-from mobile.parts.contact import HEIGHT, contact_drawing
+from mobile.parts.contact import HEIGHT, WIDTH, contact_drawing
 from mobile.parts.marks import call_sign
 from mobile.parts.page import back_button, frame
 from mobile.ring import MAIN, PLAN, REST, UNDO
+from mobile.screens.walk_room import EDGE, PAD, SMALL_PRINT, Room, room_of
 from shared.job import Buzz, Contact
 
 
@@ -30,16 +32,8 @@ class Answer:
 
 Foot = tuple[tuple[str, str, int, Command], ...]
 """Words, mark, rank in the ring and command of each button beside the answers."""
-FOOT_WIDTH = 96.0
-"""Of the strip of buttons beside the answers in landscape."""
-FOOT_HEIGHT = 56.0
-"""Of the row of buttons under the answers in portrait."""
-LINE = 1.2
-"""The height of a line of our type, in its size."""
-LEAST_NUMBER = 56.0
-"""The leaf's number is never set smaller."""
-DRAWN_BESIDE = 240.0
-"""An answer narrower than this has its drawing above its words."""
+MOST = 168.0
+"""The leaf's number is never set larger."""
 LEAF_ANSWERS = (
     Answer("answer-none", "No contact", Feel(Contact.NONE), "none"),
     Answer("answer-light", "Light contact", Feel(Contact.LIGHT), "light"),
@@ -76,62 +70,66 @@ def string_screen(
     foot: Foot,
 ) -> ft.Control:
     """Portrait: answers at the foot. Landscape: answers in a column under the stated hand."""
-    top = _top(view, look, act, way_back, to_string)
-    asked = ft.Column(_asked(view, look, top), spacing=0, expand=True)
-    under_thumb = _answers(view, look, act)
+    room = room_of(look)
+    top = _top(view, look, room, act, way_back, to_string)
+    asked = ft.Column(_asked(view, look, room, top), spacing=0, expand=True)
+    under_thumb = _answers(view, look, room, act)
+    buttons = _foot(foot, look, room, act)
     if not look.landscape:
-        foot_row = ft.Row(_foot(foot, look, act), spacing=GAP)
-        body = ft.Column([asked, under_thumb, foot_row], spacing=GAP, expand=True)
-        return frame(look, _centred(body, look))
-    answers = ft.Container(under_thumb, width=look.thumb_width)
-    strip = ft.Container(ft.Column(_foot(foot, look, act), spacing=GAP), width=FOOT_WIDTH)
+        body = ft.Column(
+            [asked, under_thumb, ft.Row(buttons, spacing=room.gap)], spacing=room.gap, expand=True
+        )
+        centred = ft.Row(
+            [ft.Container(body, width=room.asked_width)],
+            alignment=ft.MainAxisAlignment.CENTER,
+            expand=True,
+        )
+        return frame(look, centred, margin=room.margin)
+    answers = ft.Container(under_thumb, width=room.answer_width)
+    strip = ft.Container(ft.Column(buttons, spacing=room.gap), width=room.foot)
     sides: list[ft.Control] = [ft.Container(asked, expand=True), strip, answers]
     if look.left_handed:
         sides.reverse()
     row = ft.Row(sides, spacing=GAP, expand=True, vertical_alignment=ft.CrossAxisAlignment.STRETCH)
-    return frame(look, row)
+    return frame(look, row, margin=room.margin)
 
 
-def _centred(body: ft.Control, look: Look) -> ft.Control:
-    column = ft.Container(body, width=look.column)
-    return ft.Row([column], alignment=ft.MainAxisAlignment.CENTER, expand=True)
-
-
-def _asked(view: WalkView, look: Look, top: ft.Control) -> list[ft.Control]:
+def _asked(view: WalkView, look: Look, room: Room, top: ft.Control) -> list[ft.Control]:
     """Which string, which leaf, from where, and what was answered."""
     return [
         top,
-        ft.Container(height=GAP),
-        _string_line(view, look),
+        ft.Container(height=room.gap),
+        _string_line(view, look, room),
         ft.Container(
             ft.Column(
-                _question(view, look),
+                _question(view, look, room),
                 spacing=0,
                 alignment=ft.MainAxisAlignment.CENTER,
                 horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
             ),
             expand=True,
         ),
-        _answers_so_far(view, look),
+        _answers_so_far(view, look, room),
     ]
 
 
 def _top(
     view: WalkView,
     look: Look,
+    room: Room,
     act: Act,
     way_back: ft.Control,
     to_string: Callable[[int], Command],
 ) -> ft.Control:
     """The way back and the row of strings."""
     gap = 4 if len(view.marks) > 6 else 6
-    width = (_asked_width(look) - 52) / len(view.marks) - gap
-    size = 15 if width >= 22 else 12
+    width = (room.asked_width - 52) / len(view.marks) - gap
+    size = min(19.0, (width - 2) / em("12"))
     marks = [
         _mark(mark, look, size, lambda mark=mark: act(to_string(mark.string)))  # type: ignore[misc]
         for mark in view.marks
     ]
-    return ft.Row([way_back, *marks], spacing=gap)
+    return ft.Row([way_back, *marks], spacing=gap, height=room.top)
 
 
 def _mark(mark: StringMark, look: Look, size: float, on_touch: Callable[[], None]) -> ft.Control:
@@ -165,27 +163,52 @@ def _mark(mark: StringMark, look: Look, size: float, on_touch: Callable[[], None
     )
 
 
-def _string_line(view: WalkView, look: Look) -> ft.Control:
-    size = _line_size(look)
-    place = words(view.place, look, size=size, bold=True, lines=1)
+def _string_line(view: WalkView, look: Look, room: Room) -> ft.Control:
+    """The string and its pitch as large as all words; its gauge, and of how many, in small."""
+    name = view.place.split(" of ")[0]
+    small = room.notes * 1.2
+    width = room.asked_width - 2 * GAP - em(view.gauge) * small
+    size = fitting(f"{name} {view.pitch}", width, room.words)
     return ft.Row(
         [
-            ft.Semantics(heading_level=1, container=True, expand=True, content=place),
-            words(view.pitch, look, size=size, bold=True, color=look.palette.brass),
-            words(view.gauge, look, size=size),
+            ft.Semantics(
+                heading_level=1,
+                container=True,
+                exclude_semantics=True,
+                label=view.place,
+                content=_large(name, look, size),
+            ),
+            _large(view.pitch, look, size, color=look.palette.brass),
+            ft.Container(expand=True),
+            words(view.gauge, look, size=small),
         ],
-        spacing=GAP * 2 if size > look.text_size else GAP,
+        spacing=GAP * 1.5,
+        height=LINE * room.words,
     )
 
 
-def _question(view: WalkView, look: Look) -> list[ft.Control]:
-    size = _number_size(view, look)
-    unit = ft.TextStyle(size=size * 0.36, color=look.palette.quiet, weight=ft.FontWeight.W_400)
-    line = words(view.number, look, size=size, bold=True, lines=1, align=ft.TextAlign.CENTER)
+def _large(
+    text: str, look: Look, size: float, *, color: str | None = None, line: float = 1.0
+) -> ft.Text:
+    """Words to be read from afar, exactly as wide as they were measured and never cut off."""
+    shown = words(text, look, size=size, bold=True, color=color, align=ft.TextAlign.CENTER)
+    shown.style = ft.TextStyle(height=line, letter_spacing=0)
+    shown.no_wrap = True
+    shown.overflow = ft.TextOverflow.VISIBLE
+    return shown
+
+
+def _question(view: WalkView, look: Look, room: Room) -> list[ft.Control]:
+    """How in small, from where in large, and the leaf in the largest type of all."""
+    how, where = _how_and_where(view.reach)
+    size, unit_size = _number_sizes(view, room)
+    unit = ft.TextStyle(size=unit_size, color=look.palette.quiet, weight=ft.FontWeight.W_400)
+    line = _large(view.number, look, size)
     line.spans = [ft.TextSpan(f" {view.unit}", style=unit)] if view.unit else []
-    lead = words(view.reach, look, size=look.text_size * 1.25, align=ft.TextAlign.CENTER, lines=2)
+    big = fitting(where, room.asked_width, room.words)
     return [
-        lead,
+        words(how or " ", look, size=room.notes, align=ft.TextAlign.CENTER, lines=1),
+        _large(where, look, big, line=LINE),
         ft.Semantics(
             container=True,
             live_region=True,
@@ -197,69 +220,70 @@ def _question(view: WalkView, look: Look) -> list[ft.Control]:
     ]
 
 
-def _line_size(look: Look) -> float:
-    """Of the line that names the string: it must fit beside its pitch and gauge."""
-    return max(16.0, min(look.text_size * 1.45, _asked_width(look) / 12))
+def _how_and_where(reach: str) -> tuple[str, str]:
+    """What must be read from afar apart from the rest: "Slide in from the", "bass side"."""
+    if reach.endswith(" side"):
+        how, which, side = reach.rsplit(" ", 2)
+        return how, f"{which} {side}"
+    where, _, how = reach.partition(": ")
+    return how.capitalize(), where
 
 
-def _asked_width(look: Look) -> float:
-    if look.landscape:
-        return look.width - look.thumb_width - FOOT_WIDTH - 2 * look.margin - 2 * GAP
-    return look.column
+def _number_sizes(view: WalkView, room: Room) -> tuple[float, float]:
+    """The leaf's number and its unit, as large as the room allows.
+
+    The unit is set as large as all words, unless the number needs its room to be twice that.
+    """
+    unit, number, least = em(f" {view.unit}"), em(view.number), 2 * room.words
+    unit_size = room.words
+    if (room.asked_width - unit * unit_size) / number < least:
+        unit_size = max(room.notes, (room.asked_width - number * least) / unit)
+    by_width = (room.asked_width - unit * unit_size) / number
+    return min(MOST, by_width, room.number_height), unit_size
 
 
-def _number_size(view: WalkView, look: Look) -> float:
-    """As large as the room allows: by width for a stack of two, by height on a small phone."""
-    shown = max(4, len(view.number)) + 0.5 * len(view.unit)
-    room = _number_room(look, _answer_rows(look))
-    return max(LEAST_NUMBER, min(150.0, _asked_width(look) / (0.58 * shown), room))
-
-
-def _number_room(look: Look, rows: int) -> float:
-    """The size of number that fits over this many rows of answers, all else at its tallest."""
-    under = 0.0 if look.landscape else rows * (_answer_height(look, rows) + GAP) + FOOT_HEIGHT + GAP
-    top, lead, trail = 52 + GAP, 2 * look.text_size * 1.25, look.text_size * 4.2
-    left = look.height - 2 * look.margin - under - top - trail
-    return left / LINE - _line_size(look) - lead
-
-
-def _answer_rows(look: Look) -> int:
-    """Four below each other; two by two where that leaves no room for the question."""
-    return 4 if look.landscape or _number_room(look, 4) >= LEAST_NUMBER else 2
-
-
-def _answer_height(look: Look, rows: int) -> float:
-    return look.answer_height if rows == 4 else max(look.answer_height, HEIGHT + 32)
-
-
-def _answers_so_far(view: WalkView, look: Look) -> ft.Control:
+def _answers_so_far(view: WalkView, look: Look, room: Room) -> ft.Control:
+    """What was answered here, and what follows from it or what to do."""
     trail = " · ".join(view.trail[-2:])
     result = view.estimate or view.status
+    lines = [quiet(trail, look, size=room.notes, lines=1)] if trail else []
+    bold = bool(view.estimate)
+    lines.append(words(result, look, size=room.notes, bold=bold, lines=SMALL_PRINT - len(lines)))
     return ft.Column(
-        [
-            quiet(trail, look, lines=1) if trail else quiet(" ", look),
-            words(result, look, size=look.text_size, bold=bool(view.estimate), lines=2),
-        ],
+        list(lines),
         spacing=2,
-        height=look.text_size * 4.2,
+        height=SMALL_PRINT * LINE * room.notes + 4,
         alignment=ft.MainAxisAlignment.END,
     )
 
 
-def _answers(view: WalkView, look: Look, act: Act) -> ft.Control:
+def _answers(view: WalkView, look: Look, room: Room, act: Act) -> ft.Control:
     answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
-    rows = _answer_rows(look)
-    cells = [_answer(answer, look, rows, act) for answer in answers]
-    if rows == 2:
-        return grid(cells, 2)
-    spare = look.height - 2 * look.margin - 4 * look.answer_height
-    return ft.Column(cells, spacing=min(GAP, spare / 3) if look.landscape else GAP)
+    labels = _labels(answers, room, look)
+    cells = [
+        _answer(answer, label, size, look, room, act)
+        for answer, (label, size) in zip(answers, labels, strict=True)
+    ]
+    if not look.landscape:
+        return grid(cells, 2, gap=room.gap)
+    return ft.Column(cells, spacing=room.gap)
 
 
-def _foot(foot: Foot, look: Look, act: Act) -> list[ft.Control]:
+def _labels(answers: tuple[Answer, ...], room: Room, look: Look) -> list[tuple[str, float]]:
+    """The words of the answers in lines, all of one size."""
+    drawn = room.drawn and all(answer.drawing for answer in answers)
+    height = room.answer_height - 2 * EDGE - (HEIGHT if drawn and not look.landscape else 0)
+    width = room.answer_width - 2 * (PAD + EDGE) - (WIDTH + 24 if drawn and look.landscape else 0)
+    best = [broken(answer.label, width, height, room.words) for answer in answers]
+    size = min(size for _, size in best)
+    return [(broken(answer.label, width, height, size)[0], size) for answer in answers]
+
+
+def _foot(foot: Foot, look: Look, room: Room, act: Act) -> list[ft.Control]:
     """Undo and the rest: a row under the answers, or a strip beside them in landscape."""
     expand = None if look.landscape else 1
-    height = (look.height - 2 * look.margin - 2 * GAP) / 3 if look.landscape else FOOT_HEIGHT
+    across = room.foot if look.landscape else room.answer_width * 2 / 3
+    height = (look.height - 2 * room.margin - 2 * room.gap) / 3 if look.landscape else room.foot
     buttons: list[ft.Control] = [
         plain_button(
             text,
@@ -269,18 +293,22 @@ def _foot(foot: Foot, look: Look, act: Act) -> list[ft.Control]:
             expand=expand,
             height=height,
             rank=rank,
+            size=fitting(text, across - 12, min(room.notes * 1.3, 30.0)),
         )
         for text, mark, rank, command in foot
     ]
     return buttons if not look.left_handed or look.landscape else buttons[::-1]
 
 
-def _answer(answer: Answer, look: Look, rows: int, act: Act) -> ft.Control:
-    column = look.thumb_width if look.landscape else look.column
-    width = column if rows == 4 else (column - GAP) / 2
-    above = answer.drawing is not None and width < DRAWN_BESIDE
+def _answer(
+    answer: Answer, label: str, size: float, look: Look, room: Room, act: Act
+) -> ft.Control:
+    upright = not look.landscape
+    text = _large(label, look, size, line=TIGHT)
+    text.text_align = ft.TextAlign.CENTER if upright else ft.TextAlign.START
+    drawing = contact_drawing(answer.drawing, look) if answer.drawing and room.drawn else None
     return touch(
-        _above(answer, look) if above else _beside(answer, look, width),
+        _above(drawing, text) if upright else _beside(drawing, text, look),
         look,
         lambda: act(answer.command),
         mark=answer.mark,
@@ -288,33 +316,27 @@ def _answer(answer: Answer, look: Look, rows: int, act: Act) -> ft.Control:
         label=answer.label,
         fill=look.palette.surface,
         line=look.palette.hairline,
-        height=_answer_height(look, rows),
-        expand=1 if rows == 2 else None,
-        padding=ft.Padding.symmetric(horizontal=4 if above else 12),
-        align=ft.Alignment.CENTER if above else ft.Alignment.CENTER_LEFT,
+        height=room.answer_height,
+        expand=1 if upright else None,
+        padding=ft.Padding.symmetric(horizontal=PAD if upright or not drawing else 12),
+        align=ft.Alignment.CENTER,
     )
 
 
-def _above(answer: Answer, look: Look) -> ft.Control:
-    """The drawing over one line of words, for a narrow answer."""
-    assert answer.drawing
-    label = words(answer.label, look, bold=True, lines=1, align=ft.TextAlign.CENTER)
+def _above(drawing: ft.Control | None, text: ft.Control) -> ft.Control:
+    """The drawing over the words."""
     return ft.Column(
-        [ft.Container(contact_drawing(answer.drawing, look), height=HEIGHT), label],
-        spacing=2,
+        [ft.Container(drawing, height=HEIGHT), text] if drawing else [text],
+        spacing=0,
         alignment=ft.MainAxisAlignment.CENTER,
         horizontal_alignment=ft.CrossAxisAlignment.CENTER,
     )
 
 
-def _beside(answer: Answer, look: Look, width: float) -> ft.Control:
-    """The drawing, where there is one, beside two lines of words as large as fit."""
-    room = width - (120 if answer.drawing else 30)
-    size = max(22.0, min((look.answer_height - 10) / 2.05, room / 5.2))
-    label = words(answer.label.replace(" ", "\n", 1), look, size=size, bold=True, lines=2)
-    label.style = ft.TextStyle(height=1.0)
-    cells: list[ft.Control] = [ft.Container(label, expand=True)]
-    if answer.drawing:
-        drawing = contact_drawing(answer.drawing, look)
-        cells.insert(0 if not look.left_handed else 1, ft.Container(drawing, height=HEIGHT))
-    return ft.Row(cells, spacing=GAP * 1.5, vertical_alignment=ft.CrossAxisAlignment.CENTER)
+def _beside(drawing: ft.Control | None, text: ft.Text, look: Look) -> ft.Control:
+    """The drawing beside the words, on the side away from the screen's edge."""
+    text.expand = True
+    cells: list[ft.Control] = [text]
+    if drawing:
+        cells.insert(1 if look.left_handed else 0, ft.Container(drawing, height=HEIGHT))
+    return ft.Row(cells, spacing=GAP, vertical_alignment=ft.CrossAxisAlignment.CENTER)

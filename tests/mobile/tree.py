@@ -132,7 +132,8 @@ class Room:
         match control:
             case ft.Text():
                 lines = str(control.value).count("\n") + 1
-                return float(control.size or 14) * self.line * lines
+                own = control.style.height if control.style else None
+                return float(control.size or 14) * float(own or self.line) * lines
             case ft.ListView():
                 return 0.0
             case ft.Column():

@@ -1,0 +1,68 @@
+"""Our type's measures, so that words can be set as large as their place allows.
+
+In parts of the size that type is set in; read from the font files, which a test compares.
+"""
+
+from __future__ import annotations
+
+CAPITAL = 0.75
+"""Height of a capital letter; figures are a hair taller."""
+LINE = 1.215
+"""Height of a line with nothing said about it."""
+TIGHT = 0.9
+"""Height of a line in a block of words of which every line starts with a capital or is short."""
+_WIDTHS = {
+    0.2: "'|",
+    0.25: ",;·",
+    0.3: ".:Iij",
+    0.35: " !l",
+    0.4: '"frt',
+    0.45: "()-J[s",
+    0.5: "=]cz",
+    0.525: "a",
+    0.55: "$*/?FLS\\_`ekvxyä♯♭",
+    0.6: "+CEKPTYZbdghnopqu}üö",
+    0.65: "0123456789<>ABDGRVX{ß",
+    0.7: "&HU",
+    0.75: "N^w~→←",
+    0.8: "OQ",
+    0.85: "#",
+    0.9: "%Mm",
+    0.95: "W",
+}
+_WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
+_WIDEST = 1.0
+
+
+def em(text: str) -> float:
+    """The width of `text` on one line; letters we do not know count as the widest."""
+    return sum(_WIDTH.get(letter, _WIDEST) for letter in text)
+
+
+def fitting(text: str, width: float, most: float) -> float:
+    """The largest size up to `most` in which `text` fits `width` on one line."""
+    return min(most, width / em(text)) if text else most
+
+
+def broken(text: str, width: float, height: float, most: float) -> tuple[str, float]:
+    """`text` broken between words so that it can be set largest in this place, and that size."""
+    options = {lines: _in_lines(text, lines) for lines in range(1, len(text.split()) + 1)}
+    sizes = {
+        "\n".join(option): min(
+            height / (TIGHT * lines), *(fitting(line, width, most) for line in option)
+        )
+        for lines, option in options.items()
+    }
+    return max(sizes.items(), key=lambda pair: pair[1])
+
+
+def _in_lines(text: str, lines: int) -> list[str]:
+    """The words in so many lines, the widest as narrow as can be."""
+    words = text.split()
+    if lines == 1:
+        return [text]
+    ways = (
+        [" ".join(words[:first]), *_in_lines(" ".join(words[first:]), lines - 1)]
+        for first in range(1, len(words) - lines + 2)
+    )
+    return min(ways, key=lambda way: max(map(em, way)))
