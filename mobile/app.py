@@ -2,68 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
 import flet as ft
 
-from logic.desk import views
+from logic.desk.views import HomeView, TroubleView, View
 from mobile.look import Look
 from mobile.parts.basics import Act
-from mobile.screens.cut import cut_screen
-from mobile.screens.hand_over import hand_over_screen
 from mobile.screens.home import home_screen
-from mobile.screens.instrument import (
-    instrument_screen,
-    name_screen,
-    nut_screen,
-    strings_screen,
-)
-from mobile.screens.instruments import instruments_screen
-from mobile.screens.intake import intake_screen, kinds_screen
-from mobile.screens.kit import kit_screen
-from mobile.screens.number_pad import type_screen
-from mobile.screens.plan import plan_screen
-from mobile.screens.questions import preconditions_screen, question_screen
-from mobile.screens.quick_check import check_screen, checked_screen, rack_screen
-from mobile.screens.records import records_screen
-from mobile.screens.settings import settings_screen
 from mobile.screens.trouble import trouble_screen
-from mobile.screens.walk import walk_screen
-from mobile.screens.what_if import what_if_screen
 from mobile.shell import Shell
 
-Screen = Callable[[Any, Look, Act], ft.Control]
 
-SCREENS: dict[type, Screen] = {
-    views.HomeView: home_screen,
-    views.KindsView: kinds_screen,
-    views.IntakeView: intake_screen,
-    views.PreconditionsView: preconditions_screen,
-    views.QuestionView: question_screen,
-    views.WalkView: walk_screen,
-    views.WhatIfView: what_if_screen,
-    views.HandOverView: hand_over_screen,
-    views.CutView: cut_screen,
-    views.TypeView: type_screen,
-    views.PlanView: plan_screen,
-    views.KitView: kit_screen,
-    views.SettingsView: settings_screen,
-    views.RecordsView: records_screen,
-    views.InstrumentsView: instruments_screen,
-    views.InstrumentView: instrument_screen,
-    views.StringsView: strings_screen,
-    views.NutView: nut_screen,
-    views.NameView: name_screen,
-    views.CheckView: check_screen,
-    views.CheckedView: checked_screen,
-    views.RackView: rack_screen,
-    views.TroubleView: trouble_screen,
-}
+def draw(view: View, look: Look, act: Act) -> ft.Control:
+    """The controls for one view; every kind of view has exactly one screen.
 
+    Home and trouble come first and alone; the other screens are imported when one is shown.
+    """
+    if isinstance(view, HomeView):
+        return home_screen(view, look, act)
+    if isinstance(view, TroubleView):
+        return trouble_screen(view, look, act)
+    from mobile.screens.table import SCREENS
 
-def draw(view: views.View, look: Look, act: Act) -> ft.Control:
-    """The controls for one view; every kind of view has exactly one screen."""
     return SCREENS[type(view)](view, look, act)
 
 

@@ -9,9 +9,6 @@ from typing import Any
 from logic.desk import commands
 from logic.desk.commands import Command
 from logic.desk.desk import Desk
-from logic.desk.handing_over import sheet_as_pdf, sheet_as_text
-from logic.drawing.page import Paper
-from logic.history.spreadsheet import readings_csv
 from mobile.device.page import Answer, Attachment, Page
 from shared.errors import NutwrightError
 
@@ -48,9 +45,14 @@ class Errands:
         return await self._hand_out("history", "txt", "text/plain", self._desk.history.export())
 
     async def _share_readings(self, _: Command) -> str:
+        from logic.history.spreadsheet import readings_csv  # no first screen needs it
+
         return await self._hand_out("readings", "csv", "text/csv", readings_csv(self._desk.history))
 
     async def _share_sheet(self, command: commands.ShareSheet) -> str:
+        from logic.desk.handing_over import sheet_as_pdf, sheet_as_text  # nor this
+        from logic.drawing.page import Paper
+
         floor = self._desk.floor
         name = "bench-record" if floor.for_bench else "set-up"
         if not command.paper:

@@ -6,9 +6,11 @@ import asyncio
 import secrets
 import sys
 from collections.abc import Awaitable, Callable
+from importlib import import_module
 
 import flet as ft
 
+from logic.desk.desk import HOUSE
 from logic.history.store import Directory, MemoryDirectory
 from logic.trade import load_trade
 from mobile.app import app
@@ -41,7 +43,15 @@ async def main(page: ft.Page) -> None:
     shell.shown(shell.view)
     hands.again, hands.lit = companion.say_again, lambda target: _lit(page, target, companion)
     await companion.look_around()
+    await _open_house()
     await device.persist()  # whatever the browser says to that, the settings page shows it
+
+
+async def _open_house() -> None:
+    """Import what the first screen did not need, so that the first touch does not wait for it."""
+    for module in (*HOUSE, "mobile.screens.table"):
+        await asyncio.sleep(0)  # let a touch through
+        import_module(module)
 
 
 def run_in(page: ft.Page, task: Callable[[], Awaitable[None]]) -> None:

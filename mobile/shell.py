@@ -5,14 +5,17 @@ from __future__ import annotations
 import time
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 import flet as ft
 
 from logic.desk.commands import Command, Feel, Hear
 from logic.desk.views import TroubleView, View
-from mobile.errands import Errands
 from mobile.look import PALETTES, Look
 from shared.errors import NutwrightError
+
+if TYPE_CHECKING:
+    from mobile.errands import Errands
 
 Start = Callable[[Callable[[], Awaitable[None]]], None]
 

@@ -4,28 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
-from enum import StrEnum
 from fractions import Fraction
 
 from logic.bench.changes import Changes
+from logic.bench.dial import Dial
 from logic.bench.trade import Trade
 from logic.bench.what_if import what_if, windows_if
 from shared.errors import PitchError
 from shared.instrument import Attack
 from shared.job import Job
 from shared.units import Length
-
-
-class Dial(StrEnum):
-    """What can be turned."""
-
-    ATTACK = "attack"
-    RELIEF = "relief"
-    TUNING = "tuning"
-    GAUGE = "gauge"
-    TARGET = "target"
-    BUDGET = "budget"
-
 
 RELIEF_STEP = Length.parse("0.05 mm")
 GAUGE_STEP = Length.parse("0.001 in")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from logic.bench.dials import Dial
+from logic.bench.dial import Dial
 from logic.desk.instrument_commands import InstrumentCommand
 from shared.instrument import Attack
 from shared.job import Buzz, Contact

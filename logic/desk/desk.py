@@ -1,48 +1,37 @@
 """The bench's desk: takes a command, records what happened, answers with the next view.
 
 Whatever a command records is durable before its view is returned. The desk decides nothing about
-the instrument: rules live in `logic.bench`, the record in `logic.history`.
+the instrument: rules live in `logic.bench`, the record in `logic.history`. Only home is imported
+with the desk: the rest of the house (`HOUSE`) is opened with the first step into it, or by the
+app once home is on the screen.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from logic.bench.trade import Trade
 from logic.desk import commands
-from logic.desk.asking import before_view, question_view
-from logic.desk.bag import kit_of, kit_view, settings_view
-from logic.desk.checking import check_view, checked_view, rack_view
-from logic.desk.cutting import cut_of, cut_view, prove_view
-from logic.desk.floor import Floor, Move
-from logic.desk.handing_over import hand_over_view
-from logic.desk.instruments import (
-    instrument_view,
-    instruments_view,
-    name_view,
-    nut_view,
-    strings_view,
-)
-from logic.desk.keeping import records_view
-from logic.desk.moves import asking, bag, cutting, handing_over, measuring, taking_in, wondering
-from logic.desk.moves import checking as checking_moves
-from logic.desk.moves import instruments as instrument_moves
-from logic.desk.number_pad import type_view
-from logic.desk.places import JOB_ROOMS
-from logic.desk.planning import plan_view
-from logic.desk.rack import kept_rack
-from logic.desk.taking_in import home_view, intake_view, kinds_view
+from logic.desk.home import home_view, under_the_hands
+from logic.desk.settings import settings_of
 from logic.desk.views import View
-from logic.desk.walking import walk_view
-from logic.desk.wondering import what_if_view
 from logic.history.history import History
+
+if TYPE_CHECKING:
+    from logic.desk.floor import Floor
+
+HOUSE = ("logic.desk.floor", "logic.desk.moves.table", "logic.desk.rooms")
+"""What the desk opens when somebody goes in, in the order it is needed."""
 
 
 class Desk:
     """Commands in, views out."""
 
     def __init__(self, history: History, trade: Trade, new_id: Callable[[], str]) -> None:
-        self.floor = Floor(history, trade, new_id)
+        self.history: History = history
+        self.trade: Trade = trade
         self.storage: tuple[str, ...] = ()
         """Where records are kept, in words."""
         self.lacks: Mapping[str, str] = {}
@@ -53,146 +42,43 @@ class Desk:
         """What came of the device's last errand."""
         self.can_install = False
         self.update_ready = False
+        self._new_id = new_id
+        self._inside = False
 
-    @property
-    def trade(self) -> Trade:
-        """The trade's tables."""
-        return self.floor.trade
+    @cached_property
+    def floor(self) -> Floor:
+        """Where the person stands, and the record beneath."""
+        from logic.desk.floor import Floor
 
-    @property
-    def history(self) -> History:
-        """The record beneath the desk."""
-        return self.floor.history
+        self._inside = True
+        return Floor(self.history, self.trade, self._new_id)
 
     @property
     def settings(self) -> dict[str, str]:
         """Every setting's value."""
-        return self.floor.settings
+        return settings_of(self.history)
 
     def resume(self) -> None:
         """Stand where work was going on a moment ago, as after a reload; else before the jobs."""
-        self.floor.resume()
+        recent = under_the_hands(self.history)
+        if recent:
+            self.floor.stand_in(recent.id, recent.place)
 
     def do(self, command: commands.Command) -> View:
         """Carry out `command` and show what follows."""
+        from logic.desk.moves.table import MOVES
+
         floor = self.floor
         floor.saved = floor.trouble = floor.waiting = ""
         if not isinstance(command, commands.TypeNumber | commands.Typed | commands.Back):
             floor.way = ""
-        _MOVES[type(command)](floor, command)
+        MOVES[type(command)](floor, command)
         return self.view()
 
     def view(self) -> View:
         """What the present place shows."""
-        floor = self.floor
-        if floor.place.room not in JOB_ROOMS:
-            return _OUTSIDE[floor.place.room](self)
-        instrument = floor.work.job.instrument
-        title = instrument.label or instrument.kind.capitalize()
-        if floor.way:
-            return type_view(floor.work, floor.way, floor.here, floor.wording, title, floor.trouble)
-        if floor.place.room == "hand over":
-            return hand_over_view(floor, title, self.note)
-        return _INSIDE[floor.place.room](floor, title)
+        if not self._inside or self.floor.place.room == "home":
+            return home_view(self.history, self.warnings)
+        from logic.desk.rooms import show
 
-
-def _records(desk: Desk) -> View:
-    return records_view(
-        desk.history,
-        (*desk.storage, *desk.warnings),
-        note=desk.note,
-        can_install=desk.can_install,
-        update_ready=desk.update_ready,
-    )
-
-
-def _ask(floor: Floor, title: str) -> View:
-    """The next question; when none is left, what is still to measure; else the plan."""
-    card = question_view(floor.work, title, floor.place.string)
-    if card is not None:
-        return card
-    floor.go_measure()
-    return _INSIDE[floor.place.room](floor, title)
-
-
-def _walk(floor: Floor, title: str) -> View:
-    return walk_view(floor.work, floor.here, floor.wording, title, floor.saved)
-
-
-def _cut(floor: Floor, title: str) -> View:
-    slot = cut_of(floor.work, floor.here, floor.taught)
-    return cut_view(
-        floor.work, slot, floor.here, floor.wording, title, floor.trouble or floor.saved
-    )
-
-
-def _instrument(floor: Floor) -> View:
-    found = floor.history.instrument(floor.place.instrument)
-    if found is None:
-        raise KeyError(floor.place.instrument)
-    return instrument_view(found, floor.past, floor.wording, floor.saved)
-
-
-def _strings(floor: Floor) -> View:
-    place = floor.place
-    return strings_view(
-        place.instrument, floor.instrument, place.string, floor.wording, floor.trade
-    )
-
-
-def _check(floor: Floor, title: str) -> View:
-    rack = kept_rack(floor.history)
-    return check_view(floor.work, floor.here, rack, floor.wording, title, floor.saved)
-
-
-def _checked(floor: Floor, title: str) -> View:
-    rack = kept_rack(floor.history)
-    return checked_view(floor.work, floor.past, rack, floor.wording, title)
-
-
-_OUTSIDE: dict[str, Callable[[Desk], View]] = {
-    "home": lambda desk: home_view(desk.history, desk.warnings),
-    "kinds": lambda desk: kinds_view(desk.floor.trade, desk.floor.wording),
-    "kit": lambda desk: kit_view(
-        kit_of(desk.history, desk.floor.trade), desk.floor.trade, desk.floor.wording
-    ),
-    "records": _records,
-    "settings": lambda desk: settings_view(
-        desk.settings, desk.storage, desk.lacks, desk.floor.waiting
-    ),
-    "instruments": lambda desk: instruments_view(
-        desk.history, desk.floor.shelf, kept_rack(desk.history)
-    ),
-    "instrument": lambda desk: _instrument(desk.floor),
-    "strings": lambda desk: _strings(desk.floor),
-    "nut": lambda desk: nut_view(
-        desk.floor.place.instrument, desk.floor.instrument, desk.floor.trade
-    ),
-    "name": lambda desk: name_view(desk.floor.place.instrument, desk.floor.instrument),
-    "rack": lambda desk: rack_view(kept_rack(desk.history), desk.floor.past),
-}
-_INSIDE: dict[str, Callable[[Floor, str], View]] = {
-    "intake": lambda floor, title: intake_view(floor.work, floor.wording, title),
-    "before": lambda floor, title: before_view(floor.work, title),
-    "ask": _ask,
-    "walk": _walk,
-    "plan": lambda floor, title: plan_view(floor.work, floor.wording, title, floor.place.string),
-    "what if": lambda floor, title: what_if_view(
-        floor.work, floor.changes, floor.place.string, floor.wording, title
-    ),
-    "cut": _cut,
-    "prove": lambda floor, title: prove_view(floor.work, floor.here, floor.wording, title),
-    "check": _check,
-    "checked": _checked,
-}
-_MOVES: dict[type, Move] = {
-    **taking_in.MOVES,
-    **asking.MOVES,
-    **measuring.MOVES,
-    **cutting.MOVES,
-    **handing_over.MOVES,
-    **wondering.MOVES,
-    **bag.MOVES,
-    **instrument_moves.MOVES,
-    **checking_moves.MOVES,
-}
+        return show(self)

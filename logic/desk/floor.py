@@ -12,19 +12,17 @@ from logic.bench.quick_check import Known
 from logic.bench.removal import SlotSeen
 from logic.bench.trade import Trade
 from logic.bench.walk import next_string, walk_order
-from logic.desk.bag import settings_of, wording_of
 from logic.desk.instruments import Shelf
 from logic.desk.open_job import OpenJob
 from logic.desk.past_jobs import PastJobs
 from logic.desk.places import JOB_ROOMS, Place, Room
+from logic.desk.settings import settings_of, wording_of
 from logic.desk.wording import Wording
 from logic.history.documents import JobDocument
 from logic.history.history import History
 from shared.events import Kind
 from shared.instrument import Instrument
 
-RESUME_WITHIN_MS = 15 * 60 * 1000
-"""A job touched so lately is still under the hands."""
 TAUGHT_BY = 40
 """As many of the latest jobs teach what a stroke takes; older ones add next to nothing."""
 
@@ -128,11 +126,9 @@ class Floor:
             self._taught = (self.place.job, seen)
         return self._taught[1]
 
-    def resume(self) -> None:
-        """Stand where work was going on a moment ago, as after a reload; else before the jobs."""
-        recent = max(self.history.open_jobs(), key=lambda line: line.changed_at, default=None)
-        if recent and self.history.now_ms() - recent.changed_at.wall_ms < RESUME_WITHIN_MS:
-            self.place = Place.of(recent.id, recent.place)
+    def stand_in(self, job: str, kept: str) -> None:
+        """Stand where a job was left."""
+        self.place = Place.of(job, kept)
 
     def go(self, place: Place) -> None:
         """Stand somewhere else; inside a job the history remembers it."""

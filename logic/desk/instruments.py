@@ -9,6 +9,7 @@ from logic.bench.restrung import is_on, is_tuned, nut_materials, offered
 from logic.bench.trade import Trade
 from logic.bench.walk import walk_order
 from logic.bench.window import windows
+from logic.desk.home import when
 from logic.desk.instrument_views import (
     Heard,
     InstrumentLine,
@@ -24,7 +25,7 @@ from logic.desk.instrument_views import (
 from logic.desk.past_jobs import PastJobs, Visit
 from logic.desk.pieces import Choice, StringMark
 from logic.desk.rack import Rack
-from logic.desk.taking_in import scale_in_words, when
+from logic.desk.taking_in import scale_in_words
 from logic.desk.wording import Wording
 from logic.history import documents
 from logic.history.history import History

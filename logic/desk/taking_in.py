@@ -1,8 +1,6 @@
-"""Home, the kinds of instrument, and the intake."""
+"""The kinds of instrument, and the intake."""
 
 from __future__ import annotations
-
-from datetime import datetime
 
 from logic.bench.complaints import complaints
 from logic.bench.trade import Trade
@@ -11,52 +9,13 @@ from logic.desk.open_job import OpenJob
 from logic.desk.views import (
     ATTACK_WORDS,
     Choice,
-    HomeView,
     IntakeView,
-    JobLine,
     KindsView,
 )
 from logic.desk.wording import Wording
-from logic.history import documents
-from logic.history.history import History
 from logic.jobfile import kinds, preset_instrument
-from shared.events import Stamp
 from shared.instrument import Instrument
 from shared.units import Unit
-
-SAMPLE_LABEL = "Sample"
-_LONGEST_LIST = 60
-
-
-def home_view(history: History, warnings: tuple[str, ...] = ()) -> HomeView:
-    """Every open job, newest first; before them what cannot be kept or was found damaged."""
-    open_jobs = history.open_jobs()
-    return HomeView(
-        jobs=tuple(_job_line(line) for line in open_jobs[:_LONGEST_LIST]),
-        more=max(0, len(open_jobs) - _LONGEST_LIST),
-        notices=(*warnings, *history.report.lines()),
-    )
-
-
-def _job_line(line: documents.JobLine) -> JobLine:
-    room, _, string = line.place.partition(":")
-    where = {
-        "walk": f"measuring string {string}" if string else "measuring",
-        "plan": "plan ready",
-        "ask": "asking what else it could be",
-        "before": "before measuring",
-    }.get(room, "taken in")
-    return JobLine(
-        job=line.id,
-        title=line.label or line.kind.capitalize(),
-        detail=f"{when(line.opened)} · {where}",
-    )
-
-
-def when(time: str) -> str:
-    """A stamp as a person says it, in this device's own time."""
-    moment = datetime.fromtimestamp(Stamp.parse(time).wall_ms / 1000)
-    return f"{moment.day} {moment:%b}, {moment:%H:%M}"
 
 
 def kinds_view(trade: Trade, wording: Wording) -> KindsView:

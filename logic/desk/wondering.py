@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from logic.bench.changes import Changes
-from logic.bench.dials import Dial, budget_cents
+from logic.bench.dial import Dial
+from logic.bench.dials import budget_cents
 from logic.bench.walk import walk_order
 from logic.bench.what_if import what_if
 from logic.desk.open_job import OpenJob

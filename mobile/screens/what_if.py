@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.bench.dials import Dial
+from logic.bench.dial import Dial
 from logic.desk.commands import Back, ForgetWhatIf, Turn, WhatIf
 from logic.desk.views import DialView, WhatIfView
 from mobile.look import GAP, Look

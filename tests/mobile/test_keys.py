@@ -11,7 +11,7 @@ from flet.components.component import Component, Renderer
 
 from logic.desk import commands as do
 from logic.desk import views
-from logic.desk.bag import DEEDS, KEY, deeds_by_key
+from logic.desk.settings import DEEDS, KEY, deeds_by_key
 from mobile.app import draw
 from mobile.hands import Hands
 from mobile.keys import Move, Press, Say, Take, deed_of

@@ -10,7 +10,7 @@ import pytest
 
 from logic.desk import commands as do
 from logic.desk import views
-from logic.desk.desk import _MOVES
+from logic.desk.moves.table import MOVES
 from mobile.device.page import Page
 from mobile.errands import Errands
 from mobile.look import PALETTES, Look
@@ -234,7 +234,7 @@ def test_every_command_is_the_desk_s_the_device_s_or_the_tab_s() -> None:
     desk = fresh_desk()
     errands = Errands(_no_device(), desk)
     by_device = {each for each in get_args(do.Command) if each in errands._errands}
-    assert set(get_args(do.Command)) == {*_MOVES, *by_device, do.TakeOver}
+    assert set(get_args(do.Command)) == {*MOVES, *by_device, do.TakeOver}
 
 
 def _no_device() -> Page:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from logic.desk import commands
-from logic.desk.bag import BENCH_KIT, KEY, kit_of, toggled
+from logic.desk.bag import BENCH_KIT, kit_of, toggled
 from logic.desk.floor import Floor, Move
 from logic.desk.places import Place
+from logic.desk.settings import KEY
 from shared.events import Kind
 from shared.kit import Kit
 

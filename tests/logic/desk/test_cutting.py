@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.dials import Dial
+from logic.bench.dial import Dial
 from logic.desk import commands as do
 from logic.desk import views
 from shared.events import Kind

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from logic.bench.dials import Dial
+from logic.bench.dial import Dial
 from logic.desk import commands as do
 from logic.desk import views
 from logic.desk.desk import Desk

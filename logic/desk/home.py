@@ -1,0 +1,53 @@
+"""Home: the jobs on the bench. The first thing shown, so it knows no rule and no room."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from logic.desk.views import HomeView, JobLine
+from logic.history import documents
+from logic.history.history import History
+from shared.events import Stamp
+
+_LONGEST_LIST = 60
+RESUME_WITHIN_MS = 15 * 60 * 1000
+"""A job touched so lately is still under the hands."""
+
+
+def home_view(history: History, warnings: tuple[str, ...] = ()) -> HomeView:
+    """Every open job, newest first; before them what cannot be kept or was found damaged."""
+    open_jobs = history.open_jobs()
+    return HomeView(
+        jobs=tuple(_job_line(line) for line in open_jobs[:_LONGEST_LIST]),
+        more=max(0, len(open_jobs) - _LONGEST_LIST),
+        notices=(*warnings, *history.report.lines()),
+    )
+
+
+def _job_line(line: documents.JobLine) -> JobLine:
+    room, _, string = line.place.partition(":")
+    where = {
+        "walk": f"measuring string {string}" if string else "measuring",
+        "plan": "plan ready",
+        "ask": "asking what else it could be",
+        "before": "before measuring",
+    }.get(room, "taken in")
+    return JobLine(
+        job=line.id,
+        title=line.label or line.kind.capitalize(),
+        detail=f"{when(line.opened)} · {where}",
+    )
+
+
+def when(time: str) -> str:
+    """A stamp as a person says it, in this device's own time."""
+    moment = datetime.fromtimestamp(Stamp.parse(time).wall_ms / 1000)
+    return f"{moment.day} {moment:%b}, {moment:%H:%M}"
+
+
+def under_the_hands(history: History) -> documents.JobLine | None:
+    """The open job that was worked on a moment ago, as before a reload; None when there is none."""
+    recent = max(history.open_jobs(), key=lambda line: line.changed_at, default=None)
+    if recent and history.now_ms() - recent.changed_at.wall_ms < RESUME_WITHIN_MS:
+        return recent
+    return None

@@ -1,0 +1,137 @@
+"""What each room shows. Opened when somebody goes in: the first screen needs none of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from logic.desk.asking import before_view, question_view
+from logic.desk.bag import kit_of, kit_view
+from logic.desk.checking import check_view, checked_view, rack_view
+from logic.desk.cutting import cut_of, cut_view, prove_view
+from logic.desk.floor import Floor
+from logic.desk.handing_over import hand_over_view
+from logic.desk.instruments import (
+    instrument_view,
+    instruments_view,
+    name_view,
+    nut_view,
+    strings_view,
+)
+from logic.desk.keeping import records_view
+from logic.desk.number_pad import type_view
+from logic.desk.places import JOB_ROOMS
+from logic.desk.planning import plan_view
+from logic.desk.rack import kept_rack
+from logic.desk.settings import settings_view
+from logic.desk.taking_in import intake_view, kinds_view
+from logic.desk.views import View
+from logic.desk.walking import walk_view
+from logic.desk.wondering import what_if_view
+
+if TYPE_CHECKING:
+    from logic.desk.desk import Desk
+
+
+def show(desk: Desk) -> View:
+    """What the present place shows."""
+    floor = desk.floor
+    if floor.place.room not in JOB_ROOMS:
+        return _OUTSIDE[floor.place.room](desk)
+    instrument = floor.work.job.instrument
+    title = instrument.label or instrument.kind.capitalize()
+    if floor.way:
+        return type_view(floor.work, floor.way, floor.here, floor.wording, title, floor.trouble)
+    if floor.place.room == "hand over":
+        return hand_over_view(floor, title, desk.note)
+    return _INSIDE[floor.place.room](floor, title)
+
+
+def _records(desk: Desk) -> View:
+    return records_view(
+        desk.history,
+        (*desk.storage, *desk.warnings),
+        note=desk.note,
+        can_install=desk.can_install,
+        update_ready=desk.update_ready,
+    )
+
+
+def _ask(floor: Floor, title: str) -> View:
+    """The next question; when none is left, what is still to measure; else the plan."""
+    card = question_view(floor.work, title, floor.place.string)
+    if card is not None:
+        return card
+    floor.go_measure()
+    return _INSIDE[floor.place.room](floor, title)
+
+
+def _walk(floor: Floor, title: str) -> View:
+    return walk_view(floor.work, floor.here, floor.wording, title, floor.saved)
+
+
+def _cut(floor: Floor, title: str) -> View:
+    slot = cut_of(floor.work, floor.here, floor.taught)
+    return cut_view(
+        floor.work, slot, floor.here, floor.wording, title, floor.trouble or floor.saved
+    )
+
+
+def _instrument(floor: Floor) -> View:
+    found = floor.history.instrument(floor.place.instrument)
+    if found is None:
+        raise KeyError(floor.place.instrument)
+    return instrument_view(found, floor.past, floor.wording, floor.saved)
+
+
+def _strings(floor: Floor) -> View:
+    place = floor.place
+    return strings_view(
+        place.instrument, floor.instrument, place.string, floor.wording, floor.trade
+    )
+
+
+def _check(floor: Floor, title: str) -> View:
+    rack = kept_rack(floor.history)
+    return check_view(floor.work, floor.here, rack, floor.wording, title, floor.saved)
+
+
+def _checked(floor: Floor, title: str) -> View:
+    rack = kept_rack(floor.history)
+    return checked_view(floor.work, floor.past, rack, floor.wording, title)
+
+
+_OUTSIDE: dict[str, Callable[[Desk], View]] = {
+    "kinds": lambda desk: kinds_view(desk.floor.trade, desk.floor.wording),
+    "kit": lambda desk: kit_view(
+        kit_of(desk.history, desk.floor.trade), desk.floor.trade, desk.floor.wording
+    ),
+    "records": _records,
+    "settings": lambda desk: settings_view(
+        desk.settings, desk.storage, desk.lacks, desk.floor.waiting
+    ),
+    "instruments": lambda desk: instruments_view(
+        desk.history, desk.floor.shelf, kept_rack(desk.history)
+    ),
+    "instrument": lambda desk: _instrument(desk.floor),
+    "strings": lambda desk: _strings(desk.floor),
+    "nut": lambda desk: nut_view(
+        desk.floor.place.instrument, desk.floor.instrument, desk.floor.trade
+    ),
+    "name": lambda desk: name_view(desk.floor.place.instrument, desk.floor.instrument),
+    "rack": lambda desk: rack_view(kept_rack(desk.history), desk.floor.past),
+}
+_INSIDE: dict[str, Callable[[Floor, str], View]] = {
+    "intake": lambda floor, title: intake_view(floor.work, floor.wording, title),
+    "before": lambda floor, title: before_view(floor.work, title),
+    "ask": _ask,
+    "walk": _walk,
+    "plan": lambda floor, title: plan_view(floor.work, floor.wording, title, floor.place.string),
+    "what if": lambda floor, title: what_if_view(
+        floor.work, floor.changes, floor.place.string, floor.wording, title
+    ),
+    "cut": _cut,
+    "prove": lambda floor, title: prove_view(floor.work, floor.here, floor.wording, title),
+    "check": _check,
+    "checked": _checked,
+}

@@ -1,0 +1,57 @@
+"""Which screen draws which view: every one but home, which is drawn before these are opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import flet as ft
+
+from logic.desk import views
+from mobile.look import Look
+from mobile.parts.basics import Act
+from mobile.screens.cut import cut_screen
+from mobile.screens.hand_over import hand_over_screen
+from mobile.screens.instrument import (
+    instrument_screen,
+    name_screen,
+    nut_screen,
+    strings_screen,
+)
+from mobile.screens.instruments import instruments_screen
+from mobile.screens.intake import intake_screen, kinds_screen
+from mobile.screens.kit import kit_screen
+from mobile.screens.number_pad import type_screen
+from mobile.screens.plan import plan_screen
+from mobile.screens.questions import preconditions_screen, question_screen
+from mobile.screens.quick_check import check_screen, checked_screen, rack_screen
+from mobile.screens.records import records_screen
+from mobile.screens.settings import settings_screen
+from mobile.screens.walk import walk_screen
+from mobile.screens.what_if import what_if_screen
+
+Screen = Callable[[Any, Look, Act], ft.Control]
+
+SCREENS: dict[type, Screen] = {
+    views.KindsView: kinds_screen,
+    views.IntakeView: intake_screen,
+    views.PreconditionsView: preconditions_screen,
+    views.QuestionView: question_screen,
+    views.WalkView: walk_screen,
+    views.WhatIfView: what_if_screen,
+    views.HandOverView: hand_over_screen,
+    views.CutView: cut_screen,
+    views.TypeView: type_screen,
+    views.PlanView: plan_screen,
+    views.KitView: kit_screen,
+    views.SettingsView: settings_screen,
+    views.RecordsView: records_screen,
+    views.InstrumentsView: instruments_screen,
+    views.InstrumentView: instrument_screen,
+    views.StringsView: strings_screen,
+    views.NutView: nut_screen,
+    views.NameView: name_screen,
+    views.CheckView: check_screen,
+    views.CheckedView: checked_screen,
+    views.RackView: rack_screen,
+}
