@@ -87,7 +87,7 @@ def _check_calls(page: Page) -> None:
 
 
 def test_keys_walk_as_fingers_do(visit: Visit, app_server: Server) -> None:
-    """A digit answers, an arrow goes to the next string, Backspace takes the answer back."""
+    """A digit answers, N goes to the next string, Backspace takes the answer back."""
     page = visit.open(app_server.address).page
     shows(page, "new-job")
     begin(page, "bass guitar")
@@ -95,7 +95,7 @@ def test_keys_walk_as_fingers_do(visit: Visit, app_server: Server) -> None:
     page.keyboard.press("1")
     answered = changed(page, fresh)
     assert any("no contact" in line for line in answered)
-    page.keyboard.press("ArrowRight")
+    page.keyboard.press("n")
     moved = changed(page, answered)
     assert moved != answered
     page.keyboard.press("Backspace")
