@@ -69,14 +69,14 @@ def check_view(
         number=number,
         unit=unit,
         reach=reach,
-        trail=tuple(filter(None, (title, rack.place))),
+        trail=tuple(filter(None, (title, rack.around(work.id).place))),
         estimate=_stood(work, string, wording),
         status=saved or (HINT if leaf else ""),
         marks=tuple(_mark(work, s, here=s == string) for s in walk_order(instrument)),
         can_undo=bool(work.steps),
         spoken=f"{title}. String {name}, {spec.pitch}. {reach}: {number} {unit}",
         saved=saved,
-        rack=rack.place,
+        rack=rack.around(work.id).place,
     )
 
 
@@ -103,6 +103,7 @@ def checked_view(
     names = work.job.instrument.name_of
     order = walk_order(work.job.instrument)
     headline = _headline(tuple(found.values()), work.job)
+    rack = rack.around(work.id)
     return CheckedView(
         job=work.id,
         instrument=work.document.instrument_id or "",

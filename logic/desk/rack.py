@@ -27,6 +27,10 @@ class Rack:
         count = len(self.waiting) + len(self.gone)
         return f"{len(self.gone)} of {count}" if count else ""
 
+    def around(self, job: str) -> Rack:
+        """The rack that `job` is part of: this one, or none."""
+        return self if any(job == checked for _, checked in self.gone) else Rack()
+
     def moved_on(self, job: str) -> Rack:
         """With the next instrument gone to `job`, or passed over where that is empty."""
         return Rack(self.waiting[1:], (*self.gone, (self.following, job)))

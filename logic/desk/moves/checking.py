@@ -65,11 +65,11 @@ def _begin(floor: Floor, name: str, rack: Rack) -> bool:
     if not found or not order:
         return False
     job, first = floor.new_id(), Place("check", string=order[0])
-    here = rack.moved_on(job) if rack.waiting else Rack()
+    moved = (rack_event(floor.history, rack.moved_on(job)),) if rack.waiting else ()
     floor.keep(
         (Kind.JOB_OPENED, opening(floor, found, job, QUICK_CHECK)),
         (Kind.PLACE_MOVED, {"job": job, "place": first.kept}),
-        *((rack_event(floor.history, here),) if here != kept_rack(floor.history) else ()),
+        *moved,
     )
     floor.place = Place("check", job, order[0])
     return True

@@ -1,0 +1,361 @@
+"""The quick check at the desk: six taps to an answer, kept as a job, alone or along a rack."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.bench.quick_check import QUICK_CHECK
+from logic.desk import commands as do
+from logic.desk import instrument_commands as ido
+from logic.desk import views
+from logic.desk.rack import Rack, kept_rack
+from shared.events import Kind
+from shared.job import Buzz, Contact
+from shared.units import Length
+from tests.logic.desk.bench import (
+    DiscDesk,
+    Technician,
+    events,
+    fresh_desk,
+    restarted,
+    said,
+    start,
+    walking,
+)
+
+TRUTH = {6: 0.55, 5: 0.5, 4: 0.48, 3: 0.45, 2: 0.42, 1: 0.4}
+CLEAN = dict.fromkeys(range(1, 7), Buzz.NONE)
+
+
+def measured(count: int = 1) -> tuple[DiscDesk, list[str]]:
+    """A desk that has measured so many guitars; their names, oldest first."""
+    desk, names = fresh_desk(), []
+    for _ in range(count):
+        Technician(TRUTH, CLEAN).walk(desk, walking(desk), 60)
+        names.append(str(desk.floor.work.document.instrument_id))
+        desk.do(do.CloseJob())
+    return desk, names
+
+
+def through(
+    desk: DiscDesk, shown: views.View, truth: dict[int, float]
+) -> tuple[views.CheckedView, int]:
+    """The result of a check of strings that stand as in `truth`, and the taps it took."""
+    taps, hand = 0, Technician(truth, CLEAN)
+    while isinstance(shown, views.CheckView):
+        shown, taps = desk.do(hand.answer(shown)), taps + 1
+    assert isinstance(shown, views.CheckedView)
+    return shown, taps
+
+
+def check(desk: DiscDesk, name: str) -> views.CheckView:
+    """The first string of a check."""
+    shown = desk.do(ido.QuickCheck(name))
+    assert isinstance(shown, views.CheckView)
+    return shown
+
+
+def test_six_taps_say_that_nothing_has_moved() -> None:
+    """One leaf and one answer a string, from the bass side, and the instrument is known well."""
+    desk, (name,) = measured()
+    result, taps = through(desk, check(desk, name), TRUTH)
+    assert taps == 6
+    assert result.still and result.headline == "Nothing has moved"
+    assert [one.string for one in result.strings] == [6, 5, 4, 3, 2, 1]
+    assert result.tonight == () and result.left_out == ()
+
+
+@settings(deadline=None, max_examples=12)
+@given(st.integers(1, 6), st.floats(0.2, 0.3))
+def test_six_taps_find_the_string_that_dropped(string: int, by_mm: float) -> None:
+    """Whichever string it is, it is named, with where it stood, and what to do is said."""
+    desk, (name,) = measured()
+    result, taps = through(desk, check(desk, name), TRUTH | {string: TRUTH[string] - by_mm})
+    assert taps == 6 and not result.still
+    assert [one.string for one in result.strings if one.moved] == [string]
+    assert result.headline.startswith(f"String {string}: ")
+
+
+def test_a_string_that_buzzes_gets_what_can_be_undone_tonight() -> None:
+    """Buzzes open, the fourth answer, leads to paper and capo, never to a file."""
+    desk, (name,) = measured()
+    check(desk, name)
+    desk.do(do.Hear(Buzz.NORMAL))
+    result = desk.do(ido.EndCheck())
+    assert isinstance(result, views.CheckedView)
+    assert result.headline == "String 6: buzzes open"
+    assert any("paper" in line for line in result.tonight)
+
+
+def test_no_string_says_what_is_expected_of_it() -> None:
+    """Before the answer only the leaf and the old clearance are shown, not the answer hoped for."""
+    desk, (name,) = measured()
+    shown = check(desk, name)
+    assert not any("expect" in text.lower() for text in said(shown))
+    assert shown.estimate.startswith("Stood at ")
+
+
+def test_a_check_is_a_closed_job_of_its_own_in_the_history() -> None:
+    """It has its readings, is marked as what it was, and does not clutter the bench."""
+    desk, (name,) = measured()
+    through(desk, check(desk, name), TRUTH)
+    found = desk.history.instrument(name)
+    assert found is not None and len(found.jobs) == 2
+    job = desk.history.job(found.jobs[-1])
+    assert job is not None
+    assert (job.complaint, job.open, len(job.readings)) == (QUICK_CHECK, False, 6)
+    home = desk.do(do.GoHome())
+    assert isinstance(home, views.HomeView) and home.jobs == ()
+    page = desk.do(ido.SeeInstrument(name))
+    assert isinstance(page, views.InstrumentView)
+    assert page.past[0].said == "quick check: nothing moved"
+
+
+def test_each_answer_is_durable_before_the_next_string_is_shown() -> None:
+    """A power cut after any tap loses nothing: the check goes on where it was."""
+    desk, (name,) = measured()
+    shown: views.View = check(desk, name)
+    for taken in range(1, 4):
+        shown = desk.do(do.Feel(Contact.NONE))
+        again = restarted(desk)
+        again.resume()
+        resumed = again.view()
+        assert isinstance(shown, views.CheckView) and isinstance(resumed, views.CheckView)
+        assert (resumed.string, resumed.number) == (shown.string, shown.number)
+        assert len(again.floor.work.job.readings) == taken
+
+
+def test_undo_takes_back_the_last_answer_and_stands_there_again() -> None:
+    """From the next string and from the result alike; a closed check is open again."""
+    desk, (name,) = measured()
+    check(desk, name)
+    desk.do(do.Feel(Contact.NONE))
+    shown = desk.do(do.Undo())
+    assert isinstance(shown, views.CheckView) and shown.string == 6
+    through(desk, shown, TRUTH)
+    shown = desk.do(do.Undo())
+    assert isinstance(shown, views.CheckView) and shown.string == 1
+    assert desk.floor.work.document.open
+    result, taps = through(desk, shown, TRUTH)
+    assert result.still and taps == 1 and not desk.floor.work.document.open
+
+
+def test_skipped_strings_are_said_and_can_be_checked_after_all() -> None:
+    """What was left out stands in the result, with a way to it."""
+    desk, (name,) = measured()
+    check(desk, name)
+    desk.do(ido.SkipString())
+    shown = desk.do(ido.SkipString())
+    result, taps = through(desk, shown, TRUTH)
+    assert taps == 4
+    assert result.headline == "Nothing has moved on 4 of 6 strings"
+    assert result.left_out == ("Skipped: strings 6 and 5",) and result.rest == 6
+    result, taps = through(desk, desk.do(ido.CheckString(6)), TRUTH)
+    assert taps == 2 and result.headline == "Nothing has moved" and result.rest is None
+
+
+def test_nothing_answered_claims_nothing() -> None:
+    """Ended at once, the check says that nothing was checked."""
+    desk, (name,) = measured()
+    check(desk, name)
+    result = desk.do(ido.EndCheck())
+    assert isinstance(result, views.CheckedView)
+    assert (result.headline, result.still) == ("Nothing was checked", False)
+
+
+def test_a_string_that_is_not_clear_is_asked_once_more_with_another_leaf() -> None:
+    """A second look at a string slides in a leaf that has not answered yet."""
+    desk, (name,) = measured()
+    first = check(desk, name)
+    desk.do(do.Feel(Contact.HEAVY))
+    again = desk.do(ido.CheckString(6))
+    assert isinstance(again, views.CheckView) and again.number != first.number
+
+
+def test_an_instrument_without_a_record_is_not_checked() -> None:
+    """There is nothing to check it against, so nothing is recorded."""
+    desk = fresh_desk()
+    start(desk)
+    desk.do(do.CloseJob())
+    (line,) = desk.history.instruments()
+    before = events(desk)
+    shown = desk.do(ido.QuickCheck(line.id))
+    assert isinstance(shown, views.InstrumentView) and not shown.checks
+    assert events(desk) == before
+
+
+def test_strings_without_a_record_are_named() -> None:
+    """A guitar of which one string was measured is checked on that string alone."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.Walk(2))
+    desk.do(do.TypeNumber())
+    desk.do(do.Typed("16 thou"))
+    (line,) = desk.history.instruments()
+    desk.do(do.CloseJob())
+    shown = check(desk, line.id)
+    assert shown.string == 2
+    result, taps = through(desk, shown, {**TRUTH, 2: Length.parse("16 thou").mm})
+    assert taps == 1
+    assert result.left_out == ("Not on record: strings 6, 5, 4, 3 and 1",)
+
+
+def test_a_tap_without_a_leaf_records_nothing() -> None:
+    """A string that is not on record has no leaf, so its answers are not taken."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.TypeNumber())
+    desk.do(do.Typed("21 thou"))
+    (line,) = desk.history.instruments()
+    desk.do(do.CloseJob())
+    check(desk, line.id)
+    desk.do(ido.CheckString(1))
+    before = events(desk)
+    desk.do(do.Feel(Contact.NONE))
+    assert events(desk) == before
+
+
+def test_back_from_a_check_is_the_instrument() -> None:
+    """The page it was started from is one step back, from a string and from the result."""
+    desk, (name,) = measured()
+    check(desk, name)
+    page = desk.do(do.Back())
+    assert isinstance(page, views.InstrumentView) and page.instrument == name
+    check(desk, name)
+    desk.do(ido.EndCheck())
+    assert isinstance(desk.do(do.Back()), views.InstrumentView)
+
+
+# --- a rack ---
+
+
+def rack_of(desk: DiscDesk, names: list[str]) -> views.View:
+    """The first check of these instruments in a row."""
+    desk.do(ido.SeeInstruments())
+    desk.do(ido.ChooseSeveral(True))
+    for name in names:
+        desk.do(ido.ChooseInstrument(name))
+    return desk.do(ido.CheckRack())
+
+
+def test_a_rack_goes_next_and_next_and_says_what_was_found() -> None:
+    """Three guitars in the order of choosing; the second one has dropped on a string."""
+    desk, names = measured(3)
+    truths = [TRUTH, TRUTH | {3: 0.2}, TRUTH]
+    shown = rack_of(desk, names[::-1])
+    for place, truth in enumerate(truths, start=1):
+        assert isinstance(shown, views.CheckView) and shown.rack == f"{place} of 3"
+        result, _ = through(desk, shown, truth)
+        assert bool(result.following) == (place < 3)
+        shown = desk.do(ido.NextInRack())
+    assert isinstance(shown, views.RackView)
+    assert [line.instrument for line in shown.lines] == names[::-1]
+    assert [line.still for line in shown.lines] == [True, False, True]
+    assert shown.headline == "1 to look at"
+
+
+def test_what_was_skipped_is_said_at_the_end() -> None:
+    """One passed over, one never measured, one checked on two strings of six."""
+    desk, names = measured(2)
+    start(desk)
+    names.append(str(desk.floor.work.document.instrument_id))
+    desk.do(do.CloseJob())
+    rack_of(desk, names)
+    desk.do(do.Feel(Contact.NONE))
+    desk.do(do.Feel(Contact.NONE))
+    desk.do(ido.EndCheck())
+    shown = desk.do(ido.PassOver())
+    assert isinstance(shown, views.RackView)
+    first, second, third = shown.lines
+    assert "Skipped: strings 4, 3, 2 and 1" in first.said
+    assert second.said == "Skipped"
+    assert "nothing on record" in third.said
+    assert shown.headline == "Nothing has moved, 2 skipped"
+
+
+def test_a_rack_outlives_a_power_cut() -> None:
+    """After a restart the list leads on to the instrument that was next."""
+    desk, names = measured(3)
+    through(desk, rack_of(desk, names), TRUTH)
+    again = restarted(desk)
+    shown = again.do(ido.SeeInstruments())
+    assert isinstance(shown, views.InstrumentsView) and shown.following
+    shown = again.do(ido.NextInRack())
+    assert isinstance(shown, views.CheckView) and shown.rack == "2 of 3"
+
+
+def test_leaving_the_rack_empties_it() -> None:
+    """Done is done: nothing waits any more."""
+    desk, names = measured(1)
+    through(desk, rack_of(desk, names), TRUTH)
+    desk.do(ido.NextInRack())
+    shown = desk.do(ido.LeaveRack())
+    assert isinstance(shown, views.InstrumentsView) and not shown.following
+    assert kept_rack(desk.history) == Rack()
+
+
+def test_a_check_by_itself_leaves_the_rack_as_it_is() -> None:
+    """A single check is no part of the rack that was begun before, which waits."""
+    desk, names = measured(3)
+    rack_of(desk, names[:2])
+    result, _ = through(desk, check(desk, names[2]), TRUTH)
+    assert not result.racked and result.following == ""
+    assert kept_rack(desk.history).waiting == (names[1],)
+
+
+TAPS: list[do.Command] = [
+    do.Feel(Contact.NONE),
+    do.Feel(Contact.LIGHT),
+    do.Feel(Contact.HEAVY),
+    do.Hear(Buzz.NORMAL),
+    do.Undo(),
+    do.Back(),
+    do.GoHome(),
+    ido.SkipString(),
+    ido.EndCheck(),
+    ido.CheckString(3),
+    ido.NextInRack(),
+    ido.PassOver(),
+    ido.LeaveRack(),
+    ido.SeeInstruments(),
+]
+OUTSIDE = (do.Feel, do.Hear, ido.SkipString, ido.EndCheck, ido.CheckString)
+"""What no screen outside a check sends."""
+
+
+@settings(deadline=None, max_examples=25)
+@given(st.lists(st.sampled_from(TAPS), max_size=14))
+def test_any_taps_along_a_rack_end_in_a_view(taps: list[do.Command]) -> None:
+    """Whatever is touched in whatever order, the desk answers, and no string is answered for by
+    a leaf that the screen did not name."""
+    desk, names = measured(2)
+    shown = rack_of(desk, names)
+    for tap in taps:
+        in_check = isinstance(shown, views.CheckView | views.CheckedView)
+        if isinstance(tap, OUTSIDE) and not in_check:
+            continue
+        if isinstance(tap, do.Feel | do.Hear) and not isinstance(shown, views.CheckView):
+            continue
+        before = shown
+        count = len(events(desk))
+        shown = desk.do(tap)
+        for event in events(desk)[count:]:
+            if event.kind == Kind.READING_TAKEN and isinstance(tap, do.Feel):
+                assert isinstance(before, views.CheckView)
+                leaf = Length.parse(event.body["reading"]["leaf"])
+                assert leaf == Length.parse(f"{before.number} {before.unit}")
+        assert shown == desk.view()
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_checks_follow_the_record_of_each_other(count: int) -> None:
+    """After a check found a string lower, the next one starts from there and finds it still."""
+    desk, (name,) = measured()
+    truth = TRUTH | {3: 0.22}
+    through(desk, check(desk, name), truth)
+    for _ in range(count):
+        result, _ = through(desk, check(desk, name), truth)
+    (third,) = [one for one in result.strings if one.string == 3]
+    assert third.said != "Lower than it was"
