@@ -31,6 +31,7 @@ def _job_line(line: documents.JobLine) -> JobLine:
         "plan": "plan ready",
         "ask": "asking what else it could be",
         "before": "before measuring",
+        "check": f"quick check, string {string}",
     }.get(room, "taken in")
     return JobLine(
         job=line.id,

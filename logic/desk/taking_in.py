@@ -54,10 +54,17 @@ def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
             Choice(each.id, each.title, chosen=work.job.complaint == each.id)
             for each in complaints(work.trade)
         ),
-        assumed=f"The usual figures for this kind: {instrument.kind}.",
+        assumed=_taken_from(work),
         corrections=corrections(work),
         time=time_choices(work),
     )
+
+
+def _taken_from(work: OpenJob) -> str:
+    """Where the figures come from that nobody gave today."""
+    if work.known:
+        return "Strings, nut and player are those on record from its last job."
+    return f"The usual figures for this kind: {work.job.instrument.kind}."
 
 
 def _facts(instrument: Instrument, wording: Wording) -> tuple[tuple[str, str], ...]:
