@@ -21,6 +21,7 @@ Document = dict[str, Any]
 def fold(touched: Touched, events: Sequence[Event]) -> Document:
     """The document that `events`, sorted and without doubles, come to."""
     document = empty(touched)
+    events = _once(events)
     gone = undone(events)
     for event in events:
         if event.id in gone:
@@ -29,6 +30,23 @@ def fold(touched: Touched, events: Sequence[Event]) -> Document:
             apply(document, event)
         document["changed"] = event.time
     return document
+
+
+def told_again(event: Event) -> dict[str, Any] | None:
+    """What an event was before its branch gave way to another and was told again."""
+    was = (event.model_extra or {}).get("was")
+    return was if isinstance(was, dict) else None
+
+
+def _once(events: Sequence[Event]) -> Sequence[Event]:
+    """What was told again by two devices in different company counts once."""
+    if not any(map(told_again, events)):
+        return events
+    first: dict[object, Event] = {}
+    for event in events:
+        was = told_again(event)
+        first.setdefault(str(was.get("digest")) if was else event.id, event)
+    return list(first.values())
 
 
 def undone(events: Sequence[Event]) -> set[str]:

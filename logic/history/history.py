@@ -11,12 +11,14 @@ from logic.history.aside import Aside
 from logic.history.bodies import Touched, check_body, spell, touches
 from logic.history.boot import Booted, boot
 from logic.history.clock import SystemClock, WallClock, ahead_ms, next_stamp
+from logic.history.giving_way import told_again
 from logic.history.identity import Identity, RandomIdentity
 from logic.history.journal import Journal, Writer, poisoned
 from logic.history.merging import Merging, batches
 from logic.history.portable import EVERYTHING, pack, unpack
 from logic.history.queries import Queries
 from logic.history.report import MergeReport
+from logic.history.rewriting import Change, rewrite
 from logic.history.snapshot import names_ahead
 from logic.history.store import Directory
 from shared.errors import HistoryError, InputError, StorageUnavailable
@@ -193,7 +195,47 @@ class History(Queries):
         made = str(Stamp(self._clock.now_ms(), 0))
         return pack(events, self.bench, made, EVERYTHING if of is None else spell(of))
 
+    def rewrite(self, change: Change) -> None:
+        """Write the journal anew as `change` would have it, and begin with what it then holds.
+
+        Await `settled` before and after, where the storage settles later.
+        """
+        self.journal.refuse_if_unable()
+        writer, directory = self.journal.writer, self.journal.directory
+        rewrite(self.journal, change)
+        try:
+            self.booted, self.journal = boot(directory, self.booted.identity)
+        except OSError as error:
+            self.journal.poison(str(error))
+            raise poisoned(str(error)) from error
+        if not self.journal.segments:
+            self.journal.start_afresh(writer)
+        super().__init__(self.booted.projection, self.booted.index)
+
+    def give_way(self, lost: list[Event], theirs: list[Event]) -> list[Event]:
+        """Let `lost`, a branch of one device held here, give way to `theirs`, the other one.
+
+        What was lost is set aside and told again under a name of its own; the events told again
+        are returned.
+        """
+        gone = {event.id for event in lost}
+        if lost[0].device == self.device:
+            self.renew()
+        Aside(self.journal.directory).keep_events(lost, "gave way")
+        told = self._tell_again(lost)
+        self.rewrite(lambda event: None if event.id in gone else event)
+        self.take_in(theirs)
+        return told
+
     # --- inside ---
+
+    def _tell_again(self, branch: list[Event]) -> list[Event]:
+        told = told_again(branch)
+        forks = set(self.take_in(told).forks)
+        # a device that slipped back twice has told the beginning of this before
+        again = [event for event in told if event.id in forks]
+        more = self._tell_again(again) if again else []
+        return [event for event in told if event.id not in forks] + more
 
     def _names_ahead(self) -> tuple[str, ...]:
         """Asked for after every answer, so worked out only when a file was begun since."""

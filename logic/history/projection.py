@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, MutableMapping
 from typing import Any
 
 from logic.history.bodies import TABLES, Touched, spell, touches, understood
-from logic.history.fold import apply, fold
+from logic.history.fold import apply, fold, told_again
 from logic.history.readmodel import ReadModel, Tables
 from shared.events import Event, Kind, Stamp, stamp_of
 
@@ -61,7 +61,7 @@ class Projection:
         if not later and event.id in map(_id, kept["list"]):
             return
         kept["list"].append(event.wire())
-        if document is not None and later and event.kind != Kind.UNDONE:
+        if document is not None and later and not _reaches_back(event):
             apply(document, event)
         else:
             document = self._again(touched, kept)
@@ -82,6 +82,11 @@ def trusted(item: dict[str, Any]) -> Event:
 def _order(item: dict[str, Any]) -> tuple[Stamp, str, int]:
     """`Event.order`, without making the event."""
     return (stamp_of(item["time"]), item["device"], item["seq"])
+
+
+def _reaches_back(event: Event) -> bool:
+    """Whether it may change more than what comes after it."""
+    return event.kind == Kind.UNDONE or told_again(event) is not None
 
 
 def _id(item: dict[str, Any]) -> str:

@@ -208,7 +208,14 @@ def next_shelf_name(names: Iterable[str]) -> str:
 def names_ahead(names: Sequence[str]) -> tuple[str, ...]:
     """Files that the next appends and the next snapshot may need, beside those in `names`."""
     last = max((segment_number(name) or 0 for name in names), default=0)
-    return (segment_name(last + 1), ASIDE, RESERVE, *SLOTS, next_shelf_name(names))
+    # one for the next entries, and more for a new name and for writing everything anew
+    segments = [segment_name(last + ahead) for ahead in (1, 2, 3)]
+    return (*segments, ASIDE, RESERVE, *SLOTS, next_shelf_name(names))
+
+
+def is_of_a_snapshot(name: str) -> bool:
+    """Whether the file of that name can be made again from the journal."""
+    return name in SLOTS or _shelf_number(name) is not None
 
 
 def _shelf_number(name: str) -> int | None:

@@ -13,9 +13,9 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from logic.history import History, SystemClock, WallClock
+from logic.history.spans import Spans
 from logic.sync.pairing import Pairing, PairingFile
 from logic.sync.session import Outcome, Session
-from logic.sync.spans import Spans
 from logic.sync.transport import HubClient, Transport, shut_out
 from logic.sync.wire import Refused
 from shared.errors import HubAway, HubRefused, NutwrightError
@@ -168,9 +168,7 @@ class SyncAgent:
         """Where an entry is, and why the hub refused it where it did."""
         if refused := self._refused.get(event_id):
             return EntryState.REFUSED, refused.why
-        device, _, seq = event_id.rpartition(":")
-        on_hub = seq.isdigit() and (device, int(seq)) in self._hub
-        return (EntryState.ON_HUB if on_hub else EntryState.HERE), ""
+        return (EntryState.ON_HUB if self._on_hub(event_id) else EntryState.HERE), ""
 
     # --- beside the screen ---
 
@@ -250,9 +248,8 @@ class SyncAgent:
             self._say(message=str(error))
 
     def _on_hub(self, event_id: str) -> bool:
-        refused = self._refused[event_id].code
         device, _, seq = event_id.rpartition(":")
-        return refused != "fork" and seq.isdigit() and (device, int(seq)) in self._hub
+        return seq.isdigit() and (device, int(seq)) in self._hub
 
     def _succeeded(self, outcome: Outcome) -> None:
         self._failures = 0
@@ -299,11 +296,6 @@ class SyncAgent:
 
 def _apart(outcome: Outcome) -> str:
     """Why both sides do not hold the same, for a technician."""
-    if outcome.forks:
-        return (
-            f"{len(outcome.forks)} entries carry numbers that others have already: kept aside on "
-            "the hub and here. This device goes on under a new name."
-        )
     if outcome.refused:
         why = next(iter(outcome.refused.values())).why
         return f"The hub refused {len(outcome.refused)} entries ({why}). They are kept here."

@@ -9,8 +9,8 @@ from __future__ import annotations
 from pydantic import Field, ValidationError
 
 from logic.history.frame import Frame, encode, scan
+from logic.history.spans import Spans
 from logic.history.store import Directory, NotOpened, read_all
-from logic.sync.spans import Spans
 from logic.sync.wire import Have, Refused, Role
 from shared.errors import StorageUnavailable
 from shared.record import Record

@@ -12,7 +12,8 @@ from dataclasses import dataclass, field
 
 from logic.history import History, SystemClock, WallClock
 from logic.history.segment import parse_event
-from logic.sync.spans import Spans
+from logic.history.spans import Spans
+from logic.sync.comparison import Comparison
 from logic.sync.wire import (
     BATCH_BYTES,
     MAX_BATCH_EVENTS,
@@ -25,6 +26,8 @@ from shared.events import Event, canonical
 
 SKEW_TOLD_MS = 5 * 60_000
 """A clock this far from the hub's is told of (common practice, no source)."""
+COMPARISONS = 4
+"""What gave way may part again, once for every time a device slipped back."""
 
 
 @dataclass
@@ -39,9 +42,11 @@ class Outcome:
     """How far the hub's clock is ahead of ours, where that is worth telling."""
     refused: dict[str, Refused] = field(default_factory=dict)
     """Events of ours that the hub did not take, by id."""
-    forks: list[str] = field(default_factory=list)
-    """Events whose number is taken by another one, here or at the hub: kept aside there."""
+    gave_way: list[str] = field(default_factory=list)
+    """Events here whose number another one has at the hub: set aside, and told again under a name
+    of their own."""
     not_understood: int = 0
+    """What the hub gave that is no event to this version."""
     disagree: list[str] = field(default_factory=list)
     """Devices whose events here and at the hub are not the same; filled in at the end."""
     complete: bool = False
@@ -68,12 +73,16 @@ class Session:
         self.hub: Spans | None = None
         """What the hub holds, once it has said so."""
         self.passed_over = passed_over or Spans()
-        """Events at the hub that cannot be taken in here."""
+        """Events at the hub that this version cannot read."""
         self.outcome = Outcome()
         self._clock = clock or SystemClock()
         self._limit = batch
         self._batch: list[Event] = []
         self._refused = Spans()
+        self._forked = Spans()
+        """Events, here or at the hub, whose number or link another one has."""
+        self._comparison: Comparison | None = None
+        self._comparisons = 0
         self._more = True
         self._heads: dict[str, str] = {}
 
@@ -85,28 +94,40 @@ class Session:
         """The next message to send; None when the meeting is over."""
         if self.outcome.complete:
             return None
-        batch = list(self._next_batch())
-        self._batch = [event for event, _ in batch]
-        if not self._batch and not self._more:
+        if self._comparison is None:
+            batch = list(self._next_batch())
+            if batch or self._more:
+                return self._message(self._have(), batch)
             self._finish()
-            return None
-        have = self.here()
-        have.join(self.passed_over)
-        frame = json.dumps({"protocol": PROTOCOL, "limit": self._limit, "have": have.wire()})
-        events = b",".join(text for _, text in batch)
-        return frame[:-1].encode() + b',"events":[' + events + b"]}"
+        return self._message(self._comparison.have(), []) if self._comparison else None
 
     def take(self, reply: ExchangeReply) -> None:
         """Take in what the hub answered to the last message."""
-        asked = len(self.here()) + len(self.passed_over)
         self.hub, self._heads = Spans(reply.have), reply.heads
         self.outcome.epoch, self.outcome.role = reply.epoch, reply.role
         self._note_skew(reply.now_ms)
+        if self._comparison:
+            self._compare(self._comparison, reply)
+            return
+        asked = len(self._have())
         self._note_refused(reply)
         self.outcome.sent += reply.taken
         self._take_in(reply.events)
         # a hub that has more and gives nothing new would be asked for ever
-        self._more = reply.more and len(self.here()) + len(self.passed_over) > asked
+        self._more = reply.more and len(self._have()) > asked
+
+    # --- what goes out ---
+
+    def _have(self) -> Spans:
+        have = self.here()
+        have.join(self.passed_over)
+        have.join(self._forked)
+        return have
+
+    def _message(self, have: Spans, batch: list[tuple[Event, bytes]]) -> bytes:
+        self._batch = [event for event, _ in batch]
+        frame = json.dumps({"protocol": PROTOCOL, "limit": self._limit, "have": have.wire()})
+        return frame[:-1].encode() + b',"events":[' + b",".join(t for _, t in batch) + b"]}"
 
     def _next_batch(self) -> Iterator[tuple[Event, bytes]]:
         """Events that the hub lacks, with their canonical form, up to a message's size."""
@@ -123,16 +144,16 @@ class Session:
             if count >= self._limit or size >= BATCH_BYTES:
                 return
 
+    # --- what comes in ---
+
     def _take_in(self, items: list[object]) -> None:
         events = [event for item in items if (event := self._parsed(item)) is not None]
         if events:
-            report = self.history.take_in(events)
-            self.outcome.received += report.added
-            self.outcome.forks += report.forks
+            self.outcome.received += self.history.take_in(events).added
         here = self.here()
         for event in events:
             if (event.device, event.seq) not in here:
-                self.passed_over.add(event.device, event.seq)
+                self._forked.add(event.device, event.seq)
 
     def _parsed(self, item: object) -> Event | None:
         event = parse_event(item)
@@ -151,33 +172,47 @@ class Session:
         self.outcome.skew_ms = ahead if abs(ahead) > SKEW_TOLD_MS else 0
 
     def _note_refused(self, reply: ExchangeReply) -> None:
-        """Do not offer again what was refused; an own fork means that this name is used twice."""
+        """Do not offer again what was refused."""
         refused = {each.event: each for each in reply.refused}
         for event in self._batch:
             if why := refused.get(event.id):
                 self._refused.add(event.device, event.seq)
-                self.outcome.refused[event.id] = why
                 if why.code == Code.FORK:
-                    self.outcome.forks.append(event.id)
-        if any(self._is_own_fork(event) for event in self._batch):
-            self.history.renew()
+                    self._forked.add(event.device, event.seq)
+                else:
+                    self.outcome.refused[event.id] = why
 
-    def _is_own_fork(self, event: Event) -> bool:
-        why = self.outcome.refused.get(event.id)
-        return why is not None and why.code == Code.FORK and event.device == self.history.device
+    # --- the end ---
 
     def _finish(self) -> None:
-        """Compare what both sides hold, by count and by digest."""
+        """Compare what both sides hold, by count and by digest; look closer where they part."""
         here, hub = self.here(), self.hub or Spans()
-        apart = {run.device for run in hub.without(here)} | {
-            run.device for run in here.without(hub)
-        }
-        apart |= {device for device, head in self._heads.items() if not self._same(device, head)}
-        self.outcome.disagree = sorted(apart)
-        self.outcome.complete = True
+        known = self.here()
+        known.join(self.passed_over)
+        apart = {run.device for run in here.without(hub)}
+        apart |= {run.device for run in hub.without(known)}
+        other = {device for device, head in self._heads.items() if not self._same(device, head)}
+        self.outcome.disagree = sorted(apart | other)
+        parting = frozenset(other | (apart & {run.device for run in self._forked}))
+        if parting and self._comparisons < COMPARISONS:
+            self._comparisons += 1
+            self._comparison = Comparison(self.history, parting)
+        else:
+            self.outcome.complete = True
+
+    def _compare(self, comparison: Comparison, reply: ExchangeReply) -> None:
+        comparison.take(reply)
+        if comparison.whole:
+            self.outcome.gave_way += comparison.settle()
+            self._comparison, self._more = None, True
+            for device in comparison.devices:
+                self._forked.forget(device)
+                self._refused.forget(device)
 
     def _same(self, device: str, head: str) -> bool:
         upto = self.hub.upto(device) if self.hub else 0
+        if upto > self.here().upto(device):
+            return True  # a matter of count, not of digest
         known = self.history.journal.heads.get(device)
         if known and known.seq == upto:
             return known.digest == head

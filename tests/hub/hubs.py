@@ -12,12 +12,12 @@ from typing import Any
 from fastapi import FastAPI
 
 from logic.history import History
+from logic.history.spans import Spans
 from logic.sync.hub.app import Hub, make_app
 from logic.sync.hub.database import Database, SqliteDatabase
 from logic.sync.hub.limits import Pace
 from logic.sync.hub.replies import Refusal
 from logic.sync.session import Outcome, Session
-from logic.sync.spans import Spans
 from logic.sync.transport import HubAnswer, HubClient, Transport
 from logic.sync.wire import ExchangeRequest, JoinRequest, Role
 from shared.events import Event

@@ -7,13 +7,13 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
+from logic.history.spans import Run, Spans
 from logic.sync.hub.database import Database, Transaction, open_database
 from logic.sync.hub.doors import Doors
 from logic.sync.hub.ledger import Ledger
 from logic.sync.hub.migrations import applied, migrate, steps
 from logic.sync.hub.sealing import Sealed, seal
 from logic.sync.hub.whole import check, stored
-from logic.sync.spans import Run, Spans
 from shared.errors import HubStoreError, NewerFormat
 from shared.events import Event
 
@@ -85,14 +85,16 @@ def test_order_of_arrival_does_not_matter(database: Database) -> None:
 
 
 def test_another_event_of_the_same_number_is_kept_aside(database: Database) -> None:
-    """The first one stays; the other, and what follows on from it, is kept and named as a fork."""
+    """The first one stays; the other, and all that follows on from it, in this batch or a later
+    one, is kept aside and named as a fork."""
     ledger, [bench] = ledger_of(database, "one")
     events, other = chain("d1", 3), chain("d1", 5, "other")
     ledger.take(bench, events, "k", 0)
-    taken = ledger.take(bench, other[2:], "k", 0)
-    ledger.take(bench, other[2:], "k", 0)
-    assert (taken.taken, taken.forks) == (1, ["d1:3", "d1:4"])
-    assert everything(ledger, bench)[:3] == [event.text for event in events]
+    taken = ledger.take(bench, other[2:4], "k", 0)
+    ledger.take(bench, other[2:4], "k", 0)
+    later = ledger.take(bench, other[4:], "k", 0)
+    assert (taken.taken, taken.forks, later.forks) == (0, ["d1:3", "d1:4"], ["d1:5"])
+    assert everything(ledger, bench) == [event.text for event in events]
     aside = database.run(lambda now: now.rows("SELECT seq, text FROM aside ORDER BY seq"))
     assert (3, other[2].text) in aside
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from logic.history.spans import Spans
 from logic.sync.hub.doors import Device
 from logic.sync.hub.ledger import Ledger
 from logic.sync.hub.sealing import Sealed, seal
-from logic.sync.spans import Spans
 from logic.sync.wire import (
     PROTOCOL,
     Code,

@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import groupby
 
+from logic.history.spans import Run, Spans
 from logic.sync.hub.database import Database, Transaction, one
 from logic.sync.hub.sealing import Links, Sealed, sort_out
-from logic.sync.spans import Run, Spans
 from logic.sync.wire import BATCH_BYTES
 
 _FIND = (
@@ -118,7 +118,7 @@ def _take(
     now: Transaction, lock: Lock, bench: str, batch: list[Sealed], key_id: str, now_ms: int
 ) -> Taken:
     head = lock(now, bench)
-    found = sort_out(batch, _kept(now, bench, batch))
+    found = sort_out(batch, _kept(now, bench, batch), _aside(now, bench, batch))
     fresh = list(found.fresh.values())
     now.change_all(
         _INSERT,
@@ -143,6 +143,13 @@ def _kept(now: Transaction, bench: str, batch: list[Sealed]) -> Links:
         for seq, digest, prev in now.rows(_FIND, (bench, device, first - 1, last + 1)):
             links[device, seq] = (digest, prev)
     return links
+
+
+def _aside(now: Transaction, bench: str, batch: list[Sealed]) -> set[str]:
+    """Digests of what was set aside of the batch's devices: few or none."""
+    sql = "SELECT digest FROM aside WHERE bench = ? AND device = ?"
+    devices = {event.device for event in batch}
+    return {row[0] for device in devices for row in now.rows(sql, (bench, device))}
 
 
 def _runs_of(batch: Iterable[Sealed]) -> Spans:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Set
 from dataclasses import dataclass
 from typing import Any
 
@@ -70,19 +71,21 @@ Links = dict[tuple[str, int], tuple[str, str]]
 """Digest and prev of events that are already kept, by device and number."""
 
 
-def sort_out(batch: list[Sealed], kept: Links) -> Sorted:
+def sort_out(batch: list[Sealed], kept: Links, aside: Set[str] = frozenset()) -> Sorted:
     """Which events of `batch` are new, doubles, or disagree with what is `kept`.
 
-    `kept` holds every event of the batch that is kept already and the neighbours of all.
+    `kept` holds every event of the batch that is kept already and the neighbours of all; `aside`
+    the digests of what was set aside before: what follows on from that goes with it.
     """
     found = Sorted({}, 0, [])
-    links = dict(kept)
+    links, losing = dict(kept), set(aside)
     for event in sorted(batch, key=lambda each: (each.device, each.seq)):
         here = links.get((event.device, event.seq))
         if here is not None and here[0] == event.digest:
             found.known += 1
-        elif here is not None or not _follows(event, links):
+        elif here is not None or event.prev in losing or not _follows(event, links):
             found.forks.append(event)
+            losing.add(event.digest)
         else:
             links[event.device, event.seq] = (event.digest, event.prev)
             found.fresh[event.id] = event

@@ -9,10 +9,10 @@ from dataclasses import dataclass, field
 
 from logic.history.frame import encode
 from logic.history.portable import EVERYTHING, FORMAT, VERSION
+from logic.history.spans import Spans
 from logic.sync.hub.database import Database, Row
 from logic.sync.hub.ledger import Ledger
 from logic.sync.hub.sealing import Sealed
-from logic.sync.spans import Spans
 from shared.events import Stamp
 
 AT_ONCE = 1000

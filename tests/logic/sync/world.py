@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from logic.history import History, MemoryDirectory
+from logic.history.spans import Spans
 from logic.sync.hub.app import Hub
 from logic.sync.hub.database import Database, Transaction
 from logic.sync.hub.whole import check, stored
 from logic.sync.session import Outcome
-from logic.sync.spans import Spans
 from logic.sync.transport import HubAnswer, away
 from shared.errors import HubAway, HubRefused
 from shared.events import Event, Kind
@@ -107,7 +107,7 @@ class World:
         self.phones = [Phone("a"), Phone("b", 2 * DAY_MS), Phone("c", -2 * DAY_MS)]
         self.files: list[bytes] = []
         self.newer: list[Event] = []
-        self.expected: dict[str, str] = {}
+        self.expected: set[tuple[str, str]] = set()
         """Every event that somebody was told is kept, less those whose every copy was destroyed."""
         self.empty_hub()
         self.dump = self.dumped()
@@ -167,7 +167,7 @@ class World:
     def record(self, phone: Phone, kind: Kind, body: dict[str, Any]) -> None:
         """Something happens at a phone, which says that it is kept."""
         event = phone.history.record(kind, body)
-        self.expected[event.id] = event.digest
+        self.expected.add((event.id, event.digest))
 
     def meet(self, phone: Phone, plan: list[str], batch: int = 3) -> Outcome | None:
         """A phone meets the hub while things go wrong; None when it was cut off."""
@@ -190,11 +190,12 @@ class World:
             phone.key = ""
             return None
 
-    def roll_back(self, phone: Phone, copy: dict[str, bytearray]) -> None:
-        """A phone's storage is replaced by an old copy, and it is told that it was."""
+    def roll_back(self, phone: Phone, copy: dict[str, bytearray], told: bool) -> None:
+        """A phone's storage is replaced by an old copy, and perhaps it is told that it was."""
         phone.files = {name: bytearray(data) for name, data in copy.items()}
         phone.start()
-        phone.history.renew()
+        if told:
+            phone.history.renew()
         self._forget_what_is_gone()
 
     def take_newer(self, phone: Phone) -> None:
@@ -213,16 +214,14 @@ class World:
         )
         self.newer.append(event)
         phone.history.take_in(self.newer[-2:])
-        self.expected[event.id] = event.digest
+        self.expected.add((event.id, event.digest))
 
     def _forget_what_is_gone(self) -> None:
         """No promise covers an entry whose every copy was destroyed."""
-        there = self.hub_events()
+        there = set(self.hub_events().items())
         for phone in self.phones:
-            there |= phone.events()
-        gone = [event for event, digest in self.expected.items() if there.get(event) != digest]
-        for event in gone:
-            del self.expected[event]
+            there |= set(phone.events().items()) | told_again(phone.history)
+        self.expected &= there
 
     # --- the end ---
 
@@ -234,9 +233,8 @@ class World:
         fresh = Phone("z")
         self.meet_until_done(fresh)
         everything = fresh.events()
-        missing = {
-            event for event, digest in self.expected.items() if everything.get(event) != digest
-        }
+        held = set(everything.items()) | told_again(fresh.history)
+        missing = self.expected - held
         assert not missing, f"lost: {sorted(missing)}"
         assert self.hub_events() == everything
         for phone in self.phones:
@@ -249,3 +247,9 @@ class World:
         """Meet with nothing in the way; a device that was shut out joins again."""
         outcome = self.meet(phone, []) or self.meet(phone, [])
         assert outcome is not None and outcome.agreed, outcome
+
+
+def told_again(history: History) -> set[tuple[str, str]]:
+    """Id and digest, as they were, of entries that were told again under another name."""
+    was = [event.wire().get("was") for event in history.events_after({})]
+    return {(each["event"], each["digest"]) for each in was if each}

@@ -77,6 +77,10 @@ class Spans:
             high += 1
         runs[low:high] = [(first, last)]
 
+    def forget(self, device: str) -> None:
+        """Count out every number of a device."""
+        self._runs.pop(device, None)
+
     def join(self, other: Spans) -> None:
         """Count in all that `other` holds."""
         for device, first, last in other:
