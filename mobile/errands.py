@@ -25,6 +25,7 @@ class Errands:
             commands.ShareHistory: self._share_history,
             commands.ShareReadings: self._share_readings,
             commands.ShareSheet: self._share_sheet,
+            commands.ShareNut: self._share_nut,
             commands.TakeInFile: self._take_in,
             commands.UseUpdate: self._update,
             commands.Install: self._install,
@@ -59,6 +60,17 @@ class Errands:
             return await self._hand_out(name, "txt", "text/plain", sheet_as_text(floor))
         content = sheet_as_pdf(floor, Paper(command.paper))
         return await self._hand_out(name, "pdf", "application/pdf", content)
+
+    async def _share_nut(self, command: commands.ShareNut) -> str:
+        from logic.desk.laying_out import nut_as_pdf, nut_as_svg
+        from logic.drawing.page import Paper
+
+        floor = self._desk.floor
+        asked = (floor.work, floor.wishes, floor.wording)
+        if command.form == "SVG":
+            return await self._hand_out("new-nut", "svg", "image/svg+xml", nut_as_svg(*asked))
+        content = nut_as_pdf(*asked, Paper(command.form))
+        return await self._hand_out("new-nut", "pdf", "application/pdf", content)
 
     async def _hand_out(self, name: str, ending: str, kind: str, content: str | bytes) -> str:
         """By the share sheet where there is one, else as a download."""

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import accumulate, pairwise
 
@@ -113,6 +113,14 @@ def lay_out(
     layout = NutLayout(width, wishes.spacing, slots, bass, treble, slant, instrument.left_handed)
     _check_fit(layout, [len(course) for course in courses], table)
     return layout
+
+
+def filled_in(wishes: Wishes, kind: str, trade: Trade) -> Wishes:
+    """`wishes` with what was not asked for as common practice has it."""
+    table = trade.tables["layout"]
+    bass, treble = _margins(kind, wishes, table)
+    pair_gap = _by_kind(table["pair_gap_mm"]["value"], kind, wishes.pair_gap_mm)
+    return replace(wishes, bass_margin_mm=bass, treble_margin_mm=treble, pair_gap_mm=pair_gap)
 
 
 def nut_strings(instrument: Instrument) -> tuple[StringSpec, ...]:

@@ -6,6 +6,12 @@ from dataclasses import dataclass
 
 from logic.bench.dial import Dial
 from logic.desk.instrument_commands import InstrumentCommand
+from logic.desk.nut_commands import NutCommand
+from logic.desk.nut_commands import SeeNewNut as SeeNewNut
+from logic.desk.nut_commands import SeeWays as SeeWays
+from logic.desk.nut_commands import SetSpacing as SetSpacing
+from logic.desk.nut_commands import ShareNut as ShareNut
+from logic.desk.nut_commands import TurnMargin as TurnMargin
 from shared.instrument import Attack
 from shared.job import Buzz, Contact
 
@@ -344,4 +350,5 @@ Command = (
     | Install
     | TakeOver
     | InstrumentCommand
+    | NutCommand
 )

@@ -8,6 +8,7 @@ from typing import Any
 from logic.bench.attack import Heard
 from logic.bench.changes import Changes
 from logic.bench.cut_job import taught_by
+from logic.bench.nut_layout import Wishes
 from logic.bench.quick_check import Known
 from logic.bench.removal import SlotSeen
 from logic.bench.trade import Trade
@@ -51,6 +52,10 @@ class Floor:
         """Whether the sheet shown is the bench's."""
         self.changes = Changes()
         """What is being wondered about; never recorded."""
+        self.method = ""
+        """The way of raising that is opened; empty for the recommended one."""
+        self.wishes = Wishes()
+        """How a new nut is to be laid out; never recorded."""
         self.shelf = Shelf()
         """Where the person stands in the list of instruments."""
         self.past = PastJobs(history, trade)

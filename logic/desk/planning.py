@@ -27,7 +27,8 @@ def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = 
         slots=tuple(slot_picture(call, instrument) for call in ordered),
         lines=tuple(_line(call, work, wording) for call in ordered),
         advice=notes.advice,
-        options=tuple(_option(option, wording) for option in plan.nut.options),
+        options=tuple(_option(o, wording) for o in plan.nut.options if o.recommended),
+        compares=bool(plan.nut.options),
         open_questions=notes.open,
         cautions=notes.cautions,
         assumed=(f"Scale, strings and targets: the usual ones of this kind, {instrument.kind}.",),
@@ -113,5 +114,5 @@ def _option(option: RaiseOption, wording: Wording) -> str:
     amount = f" by {wording.mm(option.amount_mm)}" if option.amount_mm else ""
     minutes = f", about {option.minutes:.0f} min" if option.minutes else ""
     undo = ", can be undone" if option.reversible else ""
-    first = "Recommended: " if option.recommended else "Or: "
-    return f"{first}{option.method}{amount}{minutes}{undo}. {wording.sentence(option.why)}"
+    method = option.method.capitalize()
+    return f"{method}{amount}{minutes}{undo}. {wording.sentence(option.why)}"

@@ -19,10 +19,12 @@ from logic.desk.instruments import (
     strings_view,
 )
 from logic.desk.keeping import records_view
+from logic.desk.laying_out import new_nut_view
 from logic.desk.number_pad import type_view
 from logic.desk.places import JOB_ROOMS
 from logic.desk.planning import plan_view
 from logic.desk.rack import kept_rack
+from logic.desk.raising import ways_view
 from logic.desk.settings import settings_view
 from logic.desk.taking_in import intake_view, kinds_view
 from logic.desk.views import View
@@ -44,6 +46,8 @@ def show(desk: Desk) -> View:
         return type_view(floor.work, floor.way, floor.here, floor.wording, title, floor.trouble)
     if floor.place.room == "hand over":
         return hand_over_view(floor, title, desk.note)
+    if floor.place.room == "new nut":
+        return new_nut_view(floor.work, floor.wishes, floor.wording, title, desk.note)
     return _INSIDE[floor.place.room](floor, title)
 
 
@@ -130,6 +134,7 @@ _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     "what if": lambda floor, title: what_if_view(
         floor.work, floor.changes, floor.place.string, floor.wording, title
     ),
+    "raise": lambda floor, title: ways_view(floor.work, floor.method, floor.wording, title),
     "cut": _cut,
     "prove": lambda floor, title: prove_view(floor.work, floor.here, floor.wording, title),
     "check": _check,

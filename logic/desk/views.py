@@ -15,6 +15,8 @@ from logic.desk.instrument_views import InstrumentView as InstrumentView
 from logic.desk.instrument_views import NameView as NameView
 from logic.desk.instrument_views import NutView as NutView
 from logic.desk.instrument_views import StringsView as StringsView
+from logic.desk.nut_views import NewNutView as NewNutView
+from logic.desk.nut_views import WaysView as WaysView
 from logic.desk.pieces import Choice as Choice
 from logic.desk.pieces import Prompt as Prompt
 from logic.desk.pieces import StringMark as StringMark
@@ -194,6 +196,7 @@ class PlanView:
     lines: tuple[PlanLine, ...]
     advice: str
     options: tuple[str, ...]
+    """The way of raising that is recommended, where there is one."""
     open_questions: tuple[str, ...]
     """What is not answered yet, and what does not fit together."""
     cautions: tuple[str, ...]
@@ -209,6 +212,8 @@ class PlanView:
     left_handed: bool = False
     asks: bool = False
     """Whether questions are left that nobody answered or skipped."""
+    compares: bool = False
+    """Whether there are ways of raising to compare."""
 
 
 @dataclass(frozen=True)
@@ -333,6 +338,8 @@ View = (
     | TypeView
     | PlanView
     | WhatIfView
+    | WaysView
+    | NewNutView
     | HandOverView
     | KitView
     | SettingsView

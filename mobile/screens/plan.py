@@ -12,6 +12,7 @@ from logic.desk.commands import (
     Prove,
     SeePlan,
     SeeSheet,
+    SeeWays,
     Undo,
     Walk,
     WhatIf,
@@ -31,6 +32,7 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     lists = _opened(view, look, act) or _all_slots(view, look, act)
     back, name = (SeePlan(), "All strings") if view.opened is not None else (GoHome(), "Home")
     go_back = lambda: act(back)  # noqa: E731
+from shared.job import CallKind
     foot = ft.Row(_ways(look, act, asks=view.asks), spacing=GAP)
     if not look.landscape:
         drawing = _drawing(view, look, act, look.column, min(280.0, look.height * 0.32))
@@ -67,12 +69,22 @@ def _opened(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     line = next((line for line in view.lines if line.string == view.opened), None)
     if line is None:
         return []
-    return [_line(line, True, look, act), *_block("Before you cut", view.cautions, look)]
+        *_compare(view, look, act),
+    ways = _compare(view, look, act) if line.call is CallKind.RAISE else []
+    cautions = _block("Before you cut", view.cautions, look)
+    return [_line(line, True, look, act), *ways, *cautions]
 
 
 def _drawing(view: PlanView, look: Look, act: Act, width: float, height: float) -> ft.Control:
     said = " ".join(f"{line.name}: {line.headline}." for line in view.lines)
     open_slot = lambda string: act(SeePlan(string))  # noqa: E731
+def _compare(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
+    """The way to every way of raising, where there is one."""
+    if not view.compares:
+        return []
+    return [plain_button("All ways, side by side", look, lambda: act(SeeWays()), mark="ways")]
+
+
     return nut_drawing(view.slots, said, view.opened, look, width, height, open_slot)
 
 

@@ -21,6 +21,7 @@ from mobile.screens.instrument import (
 from mobile.screens.instruments import instruments_screen
 from mobile.screens.intake import intake_screen, kinds_screen
 from mobile.screens.kit import kit_screen
+from mobile.screens.new_nut import new_nut_screen
 from mobile.screens.number_pad import type_screen
 from mobile.screens.plan import plan_screen
 from mobile.screens.questions import preconditions_screen, question_screen
@@ -28,6 +29,7 @@ from mobile.screens.quick_check import check_screen, checked_screen, rack_screen
 from mobile.screens.records import records_screen
 from mobile.screens.settings import settings_screen
 from mobile.screens.walk import walk_screen
+from mobile.screens.ways import ways_screen
 from mobile.screens.what_if import what_if_screen
 
 Screen = Callable[[Any, Look, Act], ft.Control]
@@ -39,6 +41,8 @@ SCREENS: dict[type, Screen] = {
     views.QuestionView: question_screen,
     views.WalkView: walk_screen,
     views.WhatIfView: what_if_screen,
+    views.WaysView: ways_screen,
+    views.NewNutView: new_nut_screen,
     views.HandOverView: hand_over_screen,
     views.CutView: cut_screen,
     views.TypeView: type_screen,

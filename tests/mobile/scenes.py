@@ -31,6 +31,7 @@ def scenes() -> dict[str, views.View]:
     made |= _walks(desk)
     made |= _plans(desk)
     made |= _handed_over(desk)
+    made |= _whole_nut(desk)
     home = desk.do(do.GoHome())
     assert isinstance(home, views.HomeView)
     made["home"] = replace(home, notices=("The last entry was cut short.",), more=3)
@@ -44,6 +45,16 @@ def _handed_over(desk: DiscDesk) -> dict[str, views.View]:
     desk.do(do.Cut(5))
     desk.do(do.Filed(3))
     return {"sheet": desk.do(do.SeeSheet()), "bench sheet": desk.do(do.SeeSheet(True))}
+
+
+def _whole_nut(desk: DiscDesk) -> dict[str, views.View]:
+    """Ways to raise, and a new nut: one that fits, one that does not, one with pairs."""
+    made = {"ways": desk.do(do.SeeWays()), "a shim": desk.do(do.SeeWays("shim"))}
+    made["new nut"] = desk.do(do.SeeNewNut())
+    made["new nut in trouble"] = desk.do(do.TurnMargin("bass", 400))
+    start(desk, "mandolin")
+    made["new nut for pairs"] = desk.do(do.SeeNewNut())
+    return made
 
 
 def _before(desk: DiscDesk) -> dict[str, views.View]:

@@ -139,6 +139,8 @@ _BEFORE: dict[str, Room] = {
     "walk": "before",
     "plan": "walk",
     "what if": "plan",
+    "raise": "plan",
+    "new nut": "raise",
     "cut": "plan",
     "prove": "plan",
     "hand over": "plan",

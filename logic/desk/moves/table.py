@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from logic.desk.floor import Move
-from logic.desk.moves import asking, bag, cutting, handing_over, measuring, taking_in, wondering
+from logic.desk.moves import (
+    asking,
+    bag,
+    cutting,
+    handing_over,
+    measuring,
+    taking_in,
+    whole_nut,
+    wondering,
+)
 from logic.desk.moves import checking as checking_moves
 from logic.desk.moves import instruments as instrument_moves
 
@@ -14,6 +23,7 @@ MOVES: dict[type, Move] = {
     **cutting.MOVES,
     **handing_over.MOVES,
     **wondering.MOVES,
+    **whole_nut.MOVES,
     **bag.MOVES,
     **instrument_moves.MOVES,
     **checking_moves.MOVES,

@@ -1,0 +1,182 @@
+"""The ways of raising side by side, and a new nut laid out, as the desk shows them."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pytest
+from pypdf import PdfReader
+
+from logic.desk import commands as do
+from logic.desk import views
+from logic.desk.laying_out import nut_as_pdf, nut_as_svg
+from logic.drawing.page import Paper
+from shared.instrument import NutType
+from shared.job import Buzz, CallKind
+from tests.logic.desk.bench import DiscDesk, Technician, events, fresh_desk, restarted, walking
+
+MM_PER_THOU = 0.0254
+
+
+def low_strings(desk: DiscDesk, low: tuple[int, ...] = (6, 5)) -> views.PlanView:
+    """A guitar with these slots far too low and the others where they belong; its plan."""
+    heights = {s: 0.05 if s in low else 0.5 for s in range(1, 7)}
+    heard = {s: Buzz.SOFT if s in low else Buzz.NONE for s in heights}
+    plan, _ = Technician(heights, heard).walk(desk, walking(desk), 80)
+    assert isinstance(plan, views.PlanView)
+    return plan
+
+
+def ways(desk: DiscDesk, method: str = "") -> views.WaysView:
+    """The ways, one of them opened."""
+    shown = desk.do(do.SeeWays(method))
+    assert isinstance(shown, views.WaysView)
+    return shown
+
+
+def new_nut(desk: DiscDesk) -> views.NewNutView:
+    """A new nut for the job at hand."""
+    shown = desk.do(do.SeeNewNut())
+    assert isinstance(shown, views.NewNutView)
+    return shown
+
+
+def test_the_plan_leads_to_every_way_with_one_of_them_advised() -> None:
+    """Where slots are low the plan offers the comparison; one way is advised and opened."""
+    desk = fresh_desk()
+    plan = low_strings(desk)
+    assert [line.string for line in plan.lines if line.call is CallKind.RAISE] == [6, 5]
+    assert plan.compares and len(plan.options) == 1
+    shown = ways(desk)
+    assert {way.method for way in shown.ways} >= {"fill", "shim", "new nut"}
+    (advised,) = [way for way in shown.ways if way.recommended]
+    assert advised.chosen and advised.name.lower() in plan.options[0].lower()
+    assert all(len(way.facts) == len(shown.rows) for way in shown.ways)
+
+
+def test_a_plan_with_nothing_low_offers_no_comparison() -> None:
+    """High slots are lowered one by one: there is nothing to compare."""
+    desk = fresh_desk()
+    heights = dict.fromkeys(range(1, 7), 0.9)
+    hand = Technician(heights, dict.fromkeys(heights, Buzz.NONE))
+    plan, _ = hand.walk(desk, walking(desk), 80)
+    assert isinstance(plan, views.PlanView)
+    assert not plan.compares
+
+
+def test_a_shim_says_which_slots_come_down_again_and_with_which_file() -> None:
+    """What lifts every string names each good one that must be lowered after it."""
+    desk = fresh_desk()
+    low_strings(desk, (6,))
+    shown = ways(desk, "shim")
+    steps = dict(shown.steps)
+    assert steps["Moves"] == "every string"
+    again = {name for name in steps if name.startswith("Then string")}
+    assert again >= {f"Then string {s}" for s in (5, 4, 3, 2, 1)}
+    assert all("down by" in steps[name] and "file" in steps[name] for name in again)
+    column = next(way for way in shown.ways if way.method == "shim")
+    assert column.facts[0] == str(len(again))
+    assert column.facts[-1] == "yes"
+
+
+def test_the_way_that_is_opened_is_the_one_that_was_touched() -> None:
+    """Each way opens itself and records nothing but the place."""
+    desk = fresh_desk()
+    low_strings(desk)
+    before = ways(desk)
+    kept = events(desk)
+    for way in before.ways:
+        opened = ways(desk, way.method)
+        assert [each.method for each in opened.ways if each.chosen] == [way.method]
+        assert opened.heading and opened.why
+    assert events(desk) == kept
+
+
+def test_a_new_nut_shows_a_row_for_every_string() -> None:
+    """Head row, then six strings bass side first, their centres rising."""
+    desk = fresh_desk()
+    low_strings(desk)
+    shown = new_nut(desk)
+    head, *rows = shown.rows
+    assert [row[0] for row in rows] == ["6", "5", "4", "3", "2", "1"]
+    assert all(len(row) == len(head) for row in rows)
+    centres = [float(row[1]) for row in rows]
+    assert centres == sorted(centres)
+    assert not shown.trouble
+
+
+def test_a_margin_moves_its_outer_string_by_a_tenth_a_step() -> None:
+    """Five steps in from the bass edge move string 6 by half a millimetre, string 1 not at all."""
+    desk = fresh_desk()
+    low_strings(desk)
+    before = new_nut(desk)
+    after = desk.do(do.TurnMargin("bass", 5))
+    assert isinstance(after, views.NewNutView)
+    moved = [
+        float(b[1]) - float(a[1]) for a, b in zip(before.rows[1:], after.rows[1:], strict=True)
+    ]
+    assert moved[0] == pytest.approx(0.5, abs=0.011)
+    assert moved[-1] == pytest.approx(0.0, abs=0.011)
+
+
+def test_a_nut_that_cannot_hold_its_strings_is_refused_in_words() -> None:
+    """Margins that leave no room are said so, with what would do, and nothing can be shared."""
+    desk = fresh_desk()
+    low_strings(desk)
+    new_nut(desk)
+    shown = desk.do(do.TurnMargin("bass", 150))
+    shown = desk.do(do.TurnMargin("treble", 150))
+    assert isinstance(shown, views.NewNutView)
+    assert not shown.rows
+    assert "do not fit" in shown.trouble and "wider nut" in shown.trouble
+
+
+def test_a_pair_can_be_set_apart_only_where_there_are_pairs() -> None:
+    """A stepper for pairs is shown for courses and not for single strings."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.SeePlan())
+    assert [line.key for line in new_nut(desk).margins] == ["bass", "treble"]
+    walking(desk, "mandolin")
+    desk.do(do.SeePlan())
+    assert [line.key for line in new_nut(desk).margins] == ["bass", "treble", "pair"]
+
+
+def test_a_clamping_nut_is_not_laid_out() -> None:
+    """Its slots are bought with it, and the screen says so."""
+    desk = fresh_desk()
+    walking(desk)
+    work = desk.floor.work
+    nut = work.job.instrument.nut.model_copy(update={"type": NutType.CLAMPING})
+    instrument = work.job.instrument.model_copy(update={"nut": nut})
+    desk.floor._work = replace(work, job=work.job.model_copy(update={"instrument": instrument}))
+    desk.floor._fresh = True
+    assert not ways(desk).lays_out
+    assert "bought with its slots" in new_nut(desk).trouble
+
+
+def test_the_drawing_that_is_handed_out_is_the_one_on_the_screen() -> None:
+    """The PDF's figures are those of the screen, spacing and margins included; so are the SVG's."""
+    desk = fresh_desk()
+    low_strings(desk)
+    new_nut(desk)
+    shown = desk.do(do.SetSpacing("equal centres"))
+    assert isinstance(shown, views.NewNutView)
+    floor = desk.floor
+    document = nut_as_pdf(floor.work, floor.wishes, floor.wording, Paper.LETTER)
+    text = PdfReader(io.BytesIO(document)).pages[0].extract_text()
+    drawing = nut_as_svg(floor.work, floor.wishes, floor.wording)
+    assert "equal centres" in text and "equal centres" in drawing
+    for row in shown.rows[1:]:
+        assert row[1] in text and row[1] in drawing
+
+
+def test_after_a_power_cut_one_stands_before_the_new_nut_again() -> None:
+    """The place is kept; the figures are laid out anew."""
+    desk = fresh_desk()
+    low_strings(desk)
+    shown = new_nut(desk)
+    again = restarted(desk)
+    again.resume()
+    assert again.view() == shown
