@@ -8,13 +8,16 @@ from functools import reduce
 from logic.bench.contradictions import answers_of
 from logic.bench.plan import since_last_pass
 from logic.bench.proof import proof_of
-from logic.bench.quick_check import QUICK_CHECK, Known, Moved, check_string
+from logic.bench.quick_check import QUICK_CHECK, Known, Moved, checked
 from logic.bench.reading import Posterior, kind_prior, last_known_prior, reading_table
 from logic.bench.rules.answered import as_answered
 from logic.bench.trade import Trade
 from logic.bench.verdict import call_table
 from logic.bench.ways import string_ways
 from shared.job import Job
+
+MOVED = (Moved.LOWER, Moved.HIGHER, Moved.UNSURE)
+"""What makes a quick check change the record."""
 
 
 def last_known(jobs: Iterable[Job], trade: Trade) -> dict[int, Known]:
@@ -31,23 +34,36 @@ def known_after(job: Job, before: Mapping[int, Known], trade: Trade) -> dict[int
     A slot that was filed and not measured again is known no more, nor is a string that the
     instrument no longer has.
     """
-    told = as_answered(job, trade)
-    strings = (spec.string for spec in job.instrument.strings)
-    now = {string: _of_string(told, string, before.get(string), trade) for string in strings}
+    read = _checked if job.complaint == QUICK_CHECK else _worked_on
+    strings = tuple(spec.string for spec in job.instrument.strings)
+    now = read(job, strings, before, trade)
     return {string: known for string, known in now.items() if known is not None}
+
+
+Found = dict[int, Known | None]
+
+
+def _checked(
+    job: Job, strings: tuple[int, ...], before: Mapping[int, Known], trade: Trade
+) -> Found:
+    """What was measured says more than a leaf that found nothing new."""
+    found = {one.string: one for one in checked(job, before, trade) if one.moved in MOVED}
+    return {s: found[s].now if s in found else before.get(s) for s in strings}
+
+
+def _worked_on(
+    job: Job, strings: tuple[int, ...], before: Mapping[int, Known], trade: Trade
+) -> Found:
+    told = as_answered(job, trade)
+    return {string: _of_string(told, string, before.get(string), trade) for string in strings}
 
 
 def _of_string(job: Job, string: int, before: Known | None, trade: Trade) -> Known | None:
     filed = any(made.string == string for made in job.passes)
-    before = None if filed else before
-    if job.complaint == QUICK_CHECK and before is not None:
-        found = check_string(job.readings, string, before, trade)
-        # what was measured says more than a leaf that found nothing new
-        return before if found.moved is Moved.AS_IT_WAS else found.now
     proof = proof_of(job, string)
     if proof is not None and proof.clearance is not None:
         return Known(proof.clearance.mm, reading_table(trade).number_spread_mm)
-    return _measured(job, string, before, trade)
+    return _measured(job, string, None if filed else before, trade)
 
 
 def _measured(job: Job, string: int, before: Known | None, trade: Trade) -> Known | None:

@@ -17,7 +17,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from enum import StrEnum
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from operator import mul
 
 from logic.bench.reading import (
@@ -117,7 +117,7 @@ def checked(job: Job, known: Mapping[int, Known], trade: Trade) -> tuple[StringC
 def check_string(readings: Iterable[Reading], string: int, was: Known, trade: Trade) -> StringCheck:
     """What the answers about one string say: it stands as it was, lower, higher, or not sure."""
     own = [reading for reading in readings if reading.string == string]
-    believed = _Belief.after(_felt(own), was, trade)
+    believed = _believed(tuple(_felt(own).items()), was, trade)
     shares = believed.shares
     likeliest = max(shares, key=shares.__getitem__)
     sure = shares[likeliest] >= quick_table(trade).sure_from
@@ -139,7 +139,7 @@ def quick_leaf(
     equals the one nearest to where it stood. `readings` are the answers about this string so far.
     None where no leaf tells anything."""
     felt = _felt(readings)
-    believed = _Belief.after(felt, was, trade)
+    believed = _believed(tuple(felt.items()), was, trade)
     told = [(round(believed.tells(leaf), 9), leaf) for leaf in set(kit) if (leaf,) not in felt]
     most, leaf = max(
         told,
@@ -167,19 +167,7 @@ class _Belief:
         self._reading = reading
         self._slip = slip
 
-    @classmethod
-    def after(cls, felt: Mapping[tuple[Length, ...], Contact], was: Known, trade: Trade) -> _Belief:
-        """What is believed of a string that stood at `was`, after these answers."""
-        reading = reading_table(trade)
-        slip = 1.0 - call_table(trade).most_confidence
-        masses = _before(was, quick_table(trade))
-        for leaves, contact in felt.items():
-            felt_as = contact_curve(leaves, contact, reading)
-            curve = [_slipped(chance, 1.0, slip) for chance in felt_as]
-            masses = {true: tuple(map(mul, mass, curve)) for true, mass in masses.items()}
-        return cls(masses, reading, slip)
-
-    @property
+    @cached_property
     def shares(self) -> dict[Moved, float]:
         """How probable each of the three is."""
         sums = {true: sum(mass) for true, mass in self._masses.items()}
@@ -206,6 +194,22 @@ class _Belief:
         light = [max(b - n - h, FAINTEST) for b, n, h in zip(before, *joint, strict=True)]
         total = sum(before)
         return (_entropy(before) - sum(map(_entropy, (*joint, light)))) / total
+
+
+@lru_cache(maxsize=64)
+def _believed(
+    felt: tuple[tuple[tuple[Length, ...], Contact], ...], was: Known, trade: Trade
+) -> _Belief:
+    """What is believed of a string that stood at `was`, after these answers. Remembered: of an
+    instrument that is checked every night, most answers are those of the night before."""
+    reading = reading_table(trade)
+    slip = 1.0 - call_table(trade).most_confidence
+    masses = _before(was, quick_table(trade))
+    for leaves, contact in felt:
+        felt_as = contact_curve(leaves, contact, reading)
+        curve = [_slipped(chance, 1.0, slip) for chance in felt_as]
+        masses = {true: tuple(map(mul, mass, curve)) for true, mass in masses.items()}
+    return _Belief(masses, reading, slip)
 
 
 def _slipped(chance: float, of: float, slip: float) -> float:

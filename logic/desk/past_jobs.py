@@ -18,8 +18,6 @@ from shared.instrument import Player
 
 LISTENED_TO = 8
 """As many of the latest jobs tell how hard its player plays."""
-MOST_JOBS = 24
-"""As many of the latest jobs speak for an instrument; what came before them has been read since."""
 
 
 @dataclass(frozen=True)
@@ -43,9 +41,9 @@ class PastJobs:
     _heard: dict[str, tuple[str, tuple[Heard, ...]]] = field(default_factory=dict)
 
     def visits(self, instrument: str) -> tuple[Visit, ...]:
-        """The latest jobs of an instrument, oldest first."""
+        """The jobs of an instrument, oldest first."""
         found = self.history.instrument(instrument)
-        names = found.jobs[-MOST_JOBS:] if found else ()
+        names = found.jobs if found else ()
         return tuple(self._follow(one for one in map(self.history.job, names) if one is not None))
 
     def known(self, instrument: str, before_job: str = "") -> dict[int, Known]:

@@ -13,61 +13,70 @@ _AFTER_ALL = "\U0010ffff"
 class WordIndex:
     """Every word of every instrument's label, kind and owner's tag, in order of the alphabet.
 
-    Made at the first search, so that a start costs nothing, and kept up to date from then on.
+    The order by label is made when a list is first wanted and the words at the first search, so
+    that a start costs nothing; both are kept up to date from then on.
     """
 
     def __init__(self) -> None:
-        self._words: list[tuple[str, str]] = []
+        self._titles: dict[str, str] | None = None
         self._order: list[tuple[str, str]] = []
-        self._said: dict[str, tuple[str, frozenset[str]]] = {}
-        self._made = False
+        self._words_of: dict[str, frozenset[str]] | None = None
+        self._words: list[tuple[str, str]] = []
 
     def note(self, name: str, line: Line | None) -> None:
         """Take note of a changed instrument; None when it is no more."""
-        if not self._made:
-            return
-        self._forget(name)
-        if line is not None:
-            title, words = _said(line)
-            self._said[name] = (title, words)
-            insort(self._order, (title, name))
-            for word in words:
-                insort(self._words, (word, name))
+        if self._titles is not None:
+            self._note_title(self._titles, name, line)
+        if self._words_of is not None:
+            self._note_words(self._words_of, name, line)
 
     def find(self, text: str, lines: Mapping[str, Line]) -> list[str]:
-        """Names of the instruments that have, for each word of `text`, one that begins like it;
-        by label, those without one by kind. No text: all."""
-        self._make(lines)
-        asked = text.casefold().replace("-", " ").split()
+        """Names of the instruments among `lines`, which is all there are, that have for each word
+        of `text` one that begins like it; by label, those without one by kind. No text: all."""
+        if self._titles is None:
+            self._titles = {name: _title(line) for name, line in lines.items()}
+            self._order = sorted((title, name) for name, title in self._titles.items())
+        asked = _split(text)
         if not asked:
             return [name for _, name in self._order]
+        if self._words_of is None:
+            self._words_of = {name: _words(line) for name, line in lines.items()}
+            self._words = sorted((w, name) for name, own in self._words_of.items() for w in own)
         found = set.intersection(*(set(self._beginning(word)) for word in asked))
-        return [name for _, name in sorted((self._said[name][0], name) for name in found)]
+        return [name for _, name in self._order if name in found]
 
     def _beginning(self, start: str) -> Iterator[str]:
         first = bisect_left(self._words, (start, ""))
         last = bisect_left(self._words, (start + _AFTER_ALL, ""))
         return (name for _, name in self._words[first:last])
 
-    def _make(self, lines: Mapping[str, Line]) -> None:
-        if self._made:
-            return
-        self._made = True
-        self._said = {name: _said(line) for name, line in lines.items()}
-        self._order = sorted((title, name) for name, (title, _) in self._said.items())
-        self._words = sorted((w, name) for name, (_, words) in self._said.items() for w in words)
+    def _note_title(self, titles: dict[str, str], name: str, line: Line | None) -> None:
+        if name in titles:
+            del self._order[bisect_left(self._order, (titles.pop(name), name))]
+        if line is not None:
+            titles[name] = _title(line)
+            insort(self._order, (titles[name], name))
 
-    def _forget(self, name: str) -> None:
-        if name not in self._said:
-            return
-        title, words = self._said.pop(name)
-        del self._order[bisect_left(self._order, (title, name))]
-        for word in words:
+    def _note_words(
+        self, words_of: dict[str, frozenset[str]], name: str, line: Line | None
+    ) -> None:
+        for word in words_of.pop(name, ()):
             del self._words[bisect_left(self._words, (word, name))]
+        if line is not None:
+            words_of[name] = _words(line)
+            for word in words_of[name]:
+                insort(self._words, (word, name))
 
 
-def _said(line: Line) -> tuple[str, frozenset[str]]:
-    """What an instrument is sorted by, and the words that find it."""
-    label, kind, owner = line["label"], line["kind"], line.get("owner", "")
-    words = f"{label} {kind} {owner}".casefold().replace("-", " ").split()
-    return (label or kind).casefold(), frozenset(words)
+def _title(line: Line) -> str:
+    """What an instrument is sorted by."""
+    return str(line["label"] or line["kind"]).casefold()
+
+
+def _words(line: Line) -> frozenset[str]:
+    """The words that find an instrument."""
+    return frozenset(_split(f"{line['label']} {line['kind']} {line.get('owner', '')}"))
+
+
+def _split(text: str) -> list[str]:
+    return text.casefold().replace("-", " ").split()

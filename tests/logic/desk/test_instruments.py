@@ -129,7 +129,7 @@ def test_the_index_finds_what_looking_at_every_one_finds(
         lines.pop(name, None)
         if line is not None:
             lines[name] = line
-    found = index.find(asked, {})
+    found = index.find(asked, lines)
     assert found == sorted(
         (name for name, line in lines.items() if _has(line, asked)),
         key=lambda name: ((lines[name]["label"] or lines[name]["kind"]).casefold(), name),
