@@ -164,14 +164,15 @@ def test_a_string_that_dropped_is_found_out_by_one_leaf(clearance_mm: float, sd_
 def test_heavier_contact_never_speaks_for_a_higher_string(
     clearance_mm: float, sd_mm: float, leaf: Length
 ) -> None:
-    """The heavier the same leaf drags, the lower the string is believed to stand."""
+    """The heavier the same leaf drags, the lower the string is believed to stand, but for answers
+    so unlikely that they are taken for slips, which move nothing."""
     was = Known(clearance_mm, sd_mm)
 
     def now_mm(contact: Contact) -> float:
         reading = Reading(string=1, leaf=leaf, contact=contact)
         return check_string((reading,), 1, was, TRADE).now.clearance_mm
 
-    assert now_mm(Contact.HEAVY) <= now_mm(Contact.NONE) + 1e-9
+    assert now_mm(Contact.HEAVY) <= now_mm(Contact.NONE) + 1e-4
 
 
 @quickly
