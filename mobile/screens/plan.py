@@ -23,6 +23,7 @@ from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet,
 from mobile.parts.marks import call_sign
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, page, title_row
+from shared.job import CallKind
 
 
 def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
@@ -32,7 +33,6 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     lists = _opened(view, look, act) or _all_slots(view, look, act)
     back, name = (SeePlan(), "All strings") if view.opened is not None else (GoHome(), "Home")
     go_back = lambda: act(back)  # noqa: E731
-from shared.job import CallKind
     foot = ft.Row(_ways(look, act, asks=view.asks), spacing=GAP)
     if not look.landscape:
         drawing = _drawing(view, look, act, look.column, min(280.0, look.height * 0.32))
