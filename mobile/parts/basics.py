@@ -28,14 +28,15 @@ def words(
     align: ft.TextAlign = ft.TextAlign.START,
     expand: bool | int | None = None,
 ) -> ft.Text:
-    """Text in our type; tabular figures come with the family."""
+    """Text in our type; tabular figures come with the family. Large text is broken, never cut."""
+    kept = lines if look.scale <= 1 else None
     return ft.Text(
         text,
         size=size or look.text_size,
         weight=ft.FontWeight.W_700 if bold else ft.FontWeight.W_400,
         color=color or look.palette.text,
-        max_lines=lines,
-        overflow=ft.TextOverflow.ELLIPSIS if lines else ft.TextOverflow.CLIP,
+        max_lines=kept,
+        overflow=ft.TextOverflow.ELLIPSIS if kept else ft.TextOverflow.CLIP,
         text_align=align,
         expand=expand,
     )
@@ -76,12 +77,16 @@ def touch(
     align: ft.Alignment | None = None,
     chosen: bool | None = None,
     rank: int = REST,
+    fixed: bool = False,
 ) -> ft.Control:
     """Something to touch, with a square shoulder. `mark` is its stable name for tests.
 
-    `rank` is its place in the ring that two switches go round.
+    `rank` is its place in the ring that two switches go round. Its height gives way to large text
+    unless it is `fixed`.
     """
     lit = look.lit == mark
+    if look.scale > 1 and height and not fixed:
+        content, height = _at_least(height, content, align), None
     return ft.Semantics(
         button=True,
         container=True,
@@ -104,6 +109,13 @@ def touch(
             ink_color=ft.Colors.with_opacity(0.35, look.palette.brass),
             on_click=lambda _: on_touch(),
         ),
+    )
+
+
+def _at_least(height: float, content: ft.Control, align: ft.Alignment | None) -> ft.Control:
+    """`content`, and the room for it however little it needs."""
+    return ft.Stack(
+        [ft.Container(height=height), content], alignment=align or ft.Alignment.CENTER_LEFT
     )
 
 
@@ -140,8 +152,9 @@ def main_button(
     expand: bool | int | None = None,
 ) -> ft.Control:
     """The one thing to do next, in brass."""
+    size, ink = look.text_size * 1.25, look.palette.on_brass
     return touch(
-        words(text, look, size=look.text_size * 1.25, bold=True, color=look.palette.on_brass),
+        words(text, look, size=size, bold=True, color=ink, align=ft.TextAlign.CENTER),
         look,
         on_touch,
         mark=mark,
@@ -165,6 +178,7 @@ def plain_button(
     width: float | None = None,
     label: str | None = None,
     rank: int = REST,
+    fixed: bool = False,
 ) -> ft.Control:
     """Something else to do."""
     return touch(
@@ -174,6 +188,7 @@ def plain_button(
         mark=mark,
         label=label,
         rank=rank,
+        fixed=fixed,
         line=look.palette.hairline,
         height=height,
         width=width,

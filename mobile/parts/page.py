@@ -8,6 +8,7 @@ import flet as ft
 
 from mobile.look import GAP, Look
 from mobile.parts.basics import touch, words
+from mobile.parts.reflow import reflowed
 from mobile.ring import LEAVE
 
 
@@ -31,9 +32,13 @@ def page(
 
 
 def frame(look: Look, content: ft.Control, *, margin: float | None = None) -> ft.Control:
-    """The ground that everything lies on, clear of notches and bars."""
+    """The ground that everything lies on, clear of notches and bars.
+
+    Whoever gives a `margin` sees to large text alone; all other screens are laid out anew for it.
+    """
+    laid_out = reflowed(content, look) if margin is None else content
     return ft.Container(
-        ft.SafeArea(content, expand=True),
+        ft.SafeArea(laid_out, expand=True),
         bgcolor=look.palette.ground,
         padding=look.margin if margin is None else margin,
         width=look.width,
@@ -73,6 +78,7 @@ def back_button(look: Look, on_back: Callable[[], None], label: str = "Back") ->
         on_back,
         mark="back",
         rank=LEAVE,
+        fixed=True,
         label=label,
         width=52,
         height=52,

@@ -127,5 +127,5 @@ def _foot(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
 
 def _share(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
     return plain_button(
-        text, look, lambda: act(command), mark=mark, expand=len(text) + 2, size=16.0
+        text, look, lambda: act(command), mark=mark, expand=len(text) + 2, size=16.0 * look.scale
     )

@@ -126,6 +126,6 @@ def _beside(
         lambda: act(command),
         mark=mark,
         expand=len(text) + 4 if abreast else 1,
-        size=15.0,
+        size=15.0 * look.scale,
         height=56.0 if abreast else 48.0,
     )

@@ -123,4 +123,6 @@ def _foot(view: NewNutView, look: Look, act: Act) -> list[ft.Control]:
 
 
 def _share(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
-    return plain_button(text, look, lambda: act(command), mark=mark, expand=1, size=16.0)
+    return plain_button(
+        text, look, lambda: act(command), mark=mark, expand=1, size=16.0 * look.scale
+    )

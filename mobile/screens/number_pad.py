@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import flet as ft
 
@@ -11,11 +12,25 @@ from logic.desk.views import Choice, TypeView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, choice_button, grid, main_button, touch, words
 from mobile.parts.page import frame, title_row
+from mobile.parts.reflow import in_one_column
 
 KEYS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "←")
 LONGEST = 8
 SAVE = 60.0
 """Height of the button that hands the number in."""
+
+
+@dataclass
+class Entry:
+    """What was typed to one question."""
+
+    asked: str
+    typed: str = ""
+
+    def answer(self, asked: str) -> None:
+        """Start anew where something else is asked."""
+        if asked != self.asked:
+            self.asked, self.typed = asked, ""
 
 
 def type_screen(view: TypeView, look: Look, act: Act) -> ft.Control:
@@ -25,28 +40,42 @@ def type_screen(view: TypeView, look: Look, act: Act) -> ft.Control:
 
 @ft.component
 def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
-    """The digits typed so far live here until they are handed in."""
-    typed, set_typed = ft.use_state("")
+    """The digits typed so far live here until they are handed in; the next question starts anew.
+
+    They are kept outside what was drawn: fast fingers are ahead of the screen.
+    """
+    entry = ft.use_ref(lambda: Entry(view.ask)).current
+    assert entry is not None
+    entry.answer(view.ask)
+    _, redraw = ft.use_state(0)
     unit, set_unit = ft.use_state(_chosen(view.units))
-    text = f"{typed} {unit or view.unit_name}"
+
+    def press(key: str) -> None:
+        entry.typed = _pressed(entry.typed, key)
+        redraw(lambda drawn: drawn + 1)
+
+    def hand_in() -> None:
+        act(Typed(f"{entry.typed} {unit or view.unit_name}"))
+
     asked: list[ft.Control] = [
         title_row(look, view.title, lambda: act(Back())),
         words(view.ask, look, size=look.text_size * 1.15, bold=True),
         *_ways(view, look, act),
     ]
     scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
-    press = lambda key: set_typed(_pressed(typed, key))  # noqa: E731
     keys = grid([_key(key, look, press) for key in _keys(view)], 3, gap=6)
     units = [_unit(choice, unit, look, set_unit) for choice in view.units]
-    said = [*_trouble(view, look), _shown(typed, unit or view.unit_name, look)]
-    save = main_button("Save", look, lambda: act(Typed(text)), mark="save-number", height=SAVE)
+    said = [*_trouble(view, look), _shown(entry.typed, unit or view.unit_name, look)]
+    save = main_button("Save", look, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
     if not look.landscape:
-        return ft.Column([scrolled, *said, *chosen, keys, save], spacing=6, expand=True)
+        upright = ft.Column([scrolled, *said, *chosen, keys, save], spacing=6, expand=True)
+        return in_one_column(upright, look)
     pad = ft.Container(ft.Column([keys, save], spacing=6), width=look.thumb_width)
     beside = ft.Column([scrolled, *said, *chosen], spacing=6, expand=True)
     sides: list[ft.Control] = [beside, pad]
-    return ft.Row(sides[::-1] if look.left_handed else sides, spacing=GAP * 2, expand=True)
+    sides = sides[::-1] if look.left_handed else sides
+    return in_one_column(ft.Row(sides, spacing=GAP * 2, expand=True), look)
 
 
 def _trouble(view: TypeView, look: Look) -> list[ft.Control]:
@@ -164,6 +193,7 @@ def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:
         fill=look.palette.surface,
         line=look.palette.hairline,
         height=_key_height(look),
+        fixed=True,
         expand=1,
         padding=0,
         align=ft.Alignment.CENTER,

@@ -19,7 +19,16 @@ from logic.desk.commands import (
 )
 from logic.desk.views import PlanLine, PlanView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
+from mobile.parts.basics import (
+    Act,
+    grid,
+    hairline,
+    main_button,
+    plain_button,
+    quiet,
+    touch,
+    words,
+)
 from mobile.parts.marks import call_sign
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, page, title_row
@@ -33,7 +42,9 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     lists = _opened(view, look, act) or _all_slots(view, look, act)
     back, name = (SeePlan(), "All strings") if view.opened is not None else (GoHome(), "Home")
     go_back = lambda: act(back)  # noqa: E731
-    foot = ft.Row(_ways(look, act, asks=view.asks), spacing=GAP)
+    ways = _ways(look, act, asks=view.asks)
+    narrow = look.column < 340 * look.text_size / 19
+    foot: ft.Control = grid(ways, 3) if narrow else ft.Row(ways, spacing=GAP)
     if not look.landscape:
         drawing = _drawing(view, look, act, look.column, min(280.0, look.height * 0.32))
         body = [summary, drawing, *lists]
@@ -58,10 +69,18 @@ def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
         *_block("Found", view.found, look),
         *_block("Still open", view.open_questions, look),
         *_block("The whole nut", (view.advice, *view.options), look),
+        *_compare(view, look, act),
         *_block("Before you cut", view.cautions, look),
         *_block("Not ruled out: nobody answered", view.skipped, look),
         *_block("Taken from the preset", view.assumed, look),
     ]
+
+
+def _compare(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
+    """The way to every way of raising, where there is one."""
+    if not view.compares:
+        return []
+    return [plain_button("All ways, side by side", look, lambda: act(SeeWays()), mark="ways")]
 
 
 def _opened(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
@@ -69,7 +88,6 @@ def _opened(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     line = next((line for line in view.lines if line.string == view.opened), None)
     if line is None:
         return []
-        *_compare(view, look, act),
     ways = _compare(view, look, act) if line.call is CallKind.RAISE else []
     cautions = _block("Before you cut", view.cautions, look)
     return [_line(line, True, look, act), *ways, *cautions]
@@ -78,13 +96,6 @@ def _opened(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
 def _drawing(view: PlanView, look: Look, act: Act, width: float, height: float) -> ft.Control:
     said = " ".join(f"{line.name}: {line.headline}." for line in view.lines)
     open_slot = lambda string: act(SeePlan(string))  # noqa: E731
-def _compare(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
-    """The way to every way of raising, where there is one."""
-    if not view.compares:
-        return []
-    return [plain_button("All ways, side by side", look, lambda: act(SeeWays()), mark="ways")]
-
-
     return nut_drawing(view.slots, said, view.opened, look, width, height, open_slot)
 
 
@@ -103,7 +114,7 @@ def _ways(look: Look, act: Act, *, asks: bool) -> list[ft.Control]:
 
 def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
     return plain_button(
-        text, look, lambda: act(command), mark=mark, expand=len(text) + 2, size=15.0
+        text, look, lambda: act(command), mark=mark, expand=len(text) + 2, size=15.0 * look.scale
     )
 
 

@@ -156,6 +156,7 @@ def _mark(mark: StringMark, look: Look, size: float, on_touch: Callable[[], None
         fill=palette.brass if mark.here else None,
         line=palette.hairline,
         height=52,
+        fixed=True,
         expand=1,
         padding=0,
         chosen=mark.here,
@@ -293,6 +294,7 @@ def _foot(foot: Foot, look: Look, room: Room, act: Act) -> list[ft.Control]:
             expand=expand,
             height=height,
             rank=rank,
+            fixed=True,
             size=fitting(text, across - 12, min(room.notes * 1.3, 30.0)),
         )
         for text, mark, rank, command in foot
@@ -313,6 +315,7 @@ def _answer(
         lambda: act(answer.command),
         mark=answer.mark,
         rank=MAIN,
+        fixed=True,
         label=answer.label,
         fill=look.palette.surface,
         line=look.palette.hairline,

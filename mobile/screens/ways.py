@@ -70,7 +70,10 @@ def _line(way: WayColumn, rows: tuple[str, ...], look: Look, act: Act) -> ft.Con
     told = " · ".join(f"{name}: {fact}" for name, fact in zip(rows, way.facts, strict=True))
     head = f"{way.name}, advised" if way.recommended else way.name
     content = ft.Column(
-        [words(head, look, bold=True, color=ink), words(told, look, size=15.0, color=ink)],
+        [
+            words(head, look, bold=True, color=ink),
+            words(told, look, size=15.0 * look.scale, color=ink),
+        ],
         spacing=0,
     )
     return _touch(way, content, look, act, padding=8, height=None)

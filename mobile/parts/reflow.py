@@ -1,0 +1,109 @@
+"""The same screen in large text: nothing is cut off, everything scrolls as one page.
+
+Screens are laid out for the usual size, with parts that stay and lists that move. Where text is set
+larger, what stood side by side and no longer fits goes below each other, heights give way to what
+they hold, and the whole screen becomes one list.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import flet as ft
+
+from mobile.letters import em
+from mobile.look import GAP, Look
+
+AROUND = 28.0
+"""Padding and edges of a button beside its words."""
+
+
+def reflowed(content: ft.Control, look: Look) -> ft.Control:
+    """`content` as it is at the usual size; in larger text as one column that scrolls."""
+    if look.scale <= 1:
+        return content
+    title = _title(content)  # another screen starts from its top
+    return ft.ListView([in_one_column(content, look)], expand=True, key=title or None)
+
+
+def in_one_column(control: ft.Control, look: Look) -> ft.Control:
+    """`control` with nothing in it that needs a height of its own; itself at the usual size."""
+    if look.scale <= 1:
+        return control
+    match control:
+        case ft.ListView() | ft.Column():
+            return _column(control.controls, control.spacing, look)
+        case ft.Row():
+            return _row(control, look)
+        case ft.Container(content=ft.Control() as inner):
+            control.content = in_one_column(inner, look)
+            if control.width is None or control.height is None:  # else it holds a drawing
+                control.height = None
+                control.width = control.width and max(control.width, _widest_word(inner))
+        case ft.Semantics(content=ft.Control() as inner) if not control.button:
+            control.content = in_one_column(inner, look)
+    return control
+
+
+def _column(controls: list[Any], spacing: Any, look: Look) -> ft.Column:
+    kept = [each for each in controls if not _is_spring(each)]
+    inside: list[ft.Control] = [in_one_column(each, look) for each in kept]
+    for each in inside:
+        each.expand = None
+    gap = GAP if spacing is None else spacing
+    stretch = ft.CrossAxisAlignment.STRETCH
+    return ft.Column(inside, spacing=gap, horizontal_alignment=stretch, tight=True)
+
+
+def _is_spring(control: Any) -> bool:
+    """Empty space that only pushes apart."""
+    return isinstance(control, ft.Container) and control.content is None and bool(control.expand)
+
+
+def _row(row: ft.Row, look: Look) -> ft.Control:
+    """Panes go below each other, and so do buttons whose words no longer fit beside each other."""
+    row.height = None
+    if any(_is_pane(each) for each in row.controls) and len(row.controls) > 1:
+        for pane in row.controls:
+            pane.width = None  # type: ignore[attr-defined]
+        return _column(row.controls, row.spacing, look)
+    count = len(row.controls)
+    fit = _that_fit(row, look)
+    row.controls = [in_one_column(each, look) for each in row.controls]
+    if fit >= count or count < 2:
+        return row
+    lines = [row.controls[start : start + fit] for start in range(0, count, fit)]
+    rows: list[ft.Control] = [ft.Row(line, spacing=row.spacing) for line in lines]
+    return ft.Column(rows, spacing=row.spacing, tight=True)
+
+
+def _title(control: Any) -> str:
+    """The words of the heading, which tell one screen from another."""
+    if isinstance(control, ft.Semantics) and control.heading_level:
+        return str(control.label or getattr(control.content, "value", ""))
+    inside = getattr(control, "controls", None) or [getattr(control, "content", None)]
+    return next(filter(None, (_title(each) for each in inside if each is not None)), "")
+
+
+def _is_pane(control: Any) -> bool:
+    """A part of a screen that takes its whole height."""
+    inner = control.content if isinstance(control, ft.Container) else control
+    return isinstance(inner, ft.ListView) or (
+        isinstance(inner, ft.Column) and (bool(inner.expand) or inner.width is not None)
+    )
+
+
+def _that_fit(row: ft.Row, look: Look) -> int:
+    """How many of the row's buttons fit beside each other without breaking a word."""
+    if not all(isinstance(each, ft.Semantics) and each.button for each in row.controls):
+        return len(row.controls)
+    widest = max(_widest_word(each) for each in row.controls) + AROUND
+    return max(1, int(look.column / (widest + GAP)))
+
+
+def _widest_word(control: Any) -> float:
+    if isinstance(control, ft.Text):
+        size = float(control.size or 14)
+        return max((em(word) * size for word in str(control.value).split()), default=0.0)
+    inside = getattr(control, "controls", None) or [getattr(control, "content", None)]
+    return max((_widest_word(each) for each in inside if each is not None), default=0.0)
