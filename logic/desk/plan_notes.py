@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logic.bench.rules.answered import found_beside, gate_notes
-from logic.bench.tonight import hurry_words, in_a_hurry, never_tonight, tonight
+from logic.bench.tonight import Step, hurry_words, in_a_hurry, never_tonight, tonight
 from logic.bench.trade import Trade
 from logic.desk.wording import Wording
 from shared.job import Gate, GateState, Plan
@@ -41,7 +41,7 @@ def plan_notes(plan: Plan, trade: Trade, wording: Wording) -> PlanNotes:
         return tuple(map(wording.sentence, dict.fromkeys(lines)))
 
     return PlanNotes(
-        tonight=said(*(f"{step.do} To undo: {step.undo}." for step in steps)),
+        tonight=said(*map(_step, steps)),
         never=said(*never),
         found=said(*failed, *found_beside(gates, calls)),
         open=said(*(_open(gate) for gate in gates if gate.state is GateState.OPEN)),
@@ -49,6 +49,10 @@ def plan_notes(plan: Plan, trade: Trade, wording: Wording) -> PlanNotes:
         advice=wording.sentence(_without(plan.nut.advice, hurry_words(calls, gates, trade))),
         cautions=said(*(line for line in plan.cautions if line not in elsewhere)),
     )
+
+
+def _step(step: Step) -> str:
+    return step.do if step.undo.startswith("nothing") else f"{step.do} To undo: {step.undo}."
 
 
 def _open(gate: Gate) -> str:

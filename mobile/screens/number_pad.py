@@ -44,7 +44,7 @@ def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
 
     They are kept outside what was drawn: fast fingers are ahead of the screen.
     """
-    entry = ft.use_ref(lambda: Entry(view.ask)).current
+    entry: Entry | None = ft.use_ref(Entry(view.ask)).current
     assert entry is not None
     entry.answer(view.ask)
     _, redraw = ft.use_state(0)

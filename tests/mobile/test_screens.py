@@ -17,7 +17,7 @@ from mobile.screens.walk import BUZZ_ANSWERS, LEAF_ANSWERS
 from shared.instrument import Attack
 from shared.job import Buzz, Contact
 from tests.mobile.scenes import LOOKS, scenes
-from tests.mobile.tree import Drawn, Room, drawn, spoken, walk
+from tests.mobile.tree import Drawn, Room, drawn, spoken, touch, walk
 
 SCENES = list(scenes())
 PHONE = Look()
@@ -239,6 +239,17 @@ def typed(screen: Drawn, keys: str) -> list[do.Command]:
 def test_the_number_pad_hands_in_what_was_pressed(scene: str, keys: str, handed_in: str) -> None:
     """Digits, point, sign and delete make the number; its unit goes with it."""
     assert typed(drawn(scenes()[scene], PHONE), keys) == [do.Typed(handed_in)]
+
+
+def test_fast_fingers_lose_no_digit() -> None:
+    """Keys that are pressed before the screen has followed count, and so does what is handed in."""
+    screen = drawn(scenes()["number pad"], PHONE)
+    keys = [screen.button(f"key-{key}") for key in "18"]
+    save = screen.button("save-number")
+    screen.sent.clear()
+    for button in (*keys, save):
+        touch(button)
+    assert screen.sent == [do.Typed("18 thou")]
 
 
 def test_the_number_pad_hands_in_the_unit_that_was_chosen() -> None:
