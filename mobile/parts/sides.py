@@ -16,13 +16,12 @@ def two_sides(
     still: list[ft.Control],
     moving: list[ft.Control],
     foot: list[ft.Control],
-    *,
-    key: str = "",
+    key: str,
 ) -> ft.Control:
     """`still` above the list, `foot` under the thumb; in landscape both beside the list, on the
-    side of the stated hand. Another `key` starts the list from its top."""
+    side of the stated hand. `key` tells one list from another: each starts from its top."""
     listed = ft.ListView(
-        moving, spacing=GAP, expand=True, padding=ft.Padding.only(bottom=GAP), key=key or None
+        moving, spacing=GAP, expand=True, padding=ft.Padding.only(bottom=GAP), key=key
     )
     if not look.landscape:
         column = ft.Column([*still, listed, *foot], spacing=GAP, expand=True)

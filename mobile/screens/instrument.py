@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import flet as ft
 
 from logic.desk.commands import Back, Command, OpenJob, Undo
@@ -63,7 +65,7 @@ def instrument_screen(view: InstrumentView, look: Look, act: Act) -> ft.Control:
     ]
     if look.landscape:
         still += about
-    return two_sides(look, still, moving, _foot(view, look, act))
+    return two_sides(look, still, moving, _foot(view, look, act), "instrument")
 
 
 def _foot(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
@@ -197,36 +199,30 @@ def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Con
 
 def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
     """Point at one string or at all; step its pitch and gauge, or put a usual set on."""
-    body: list[ft.Control] = [
-        _pointing(view, look, act),
+    pointing = [_pointing(view, look, act)]
+    still = [
+        _title(view.title, look, act),
+        *(pointing if not look.landscape else []),
         words(view.place, look, bold=True),
         _stepper("Pitch", view.pitch, StepPitch(-1), StepPitch(1), look, act),
         _stepper("Gauge", view.gauge, StepGauge(-1), StepGauge(1), look, act),
-        quiet("Made of", look),
-        grid([_choice(c, "make", SetMake(Make(c.key)), look, act) for c in view.makes], 3),
     ]
-    if view.sets:
-        body.append(quiet("Usual sets", look))
-        body.append(grid([_choice(c, "set", PutOnSet(c.key), look, act) for c in view.sets], 3))
-    if view.tunings:
-        body.append(quiet("Usual tunings", look))
-        body.append(grid([_choice(c, "tuning", Retune(c.key), look, act) for c in view.tunings], 3))
-    body.append(quiet(view.note, look, size=look.text_size * 0.8))
-    return page(look, view.title, body, on_back=lambda: act(Back()), side=_undo(look, act))
+    usual: list[ft.Control] = [
+        *_choices("Made of", view.makes, "make", lambda key: SetMake(Make(key)), look, act),
+        *_choices("Usual sets", view.sets, "set", PutOnSet, look, act),
+        *_choices("Usual tunings", view.tunings, "tuning", Retune, look, act),
+        quiet(view.note, look, size=look.text_size * 0.8),
+    ]
+    return two_sides(look, still, pointing + usual if look.landscape else usual, [], "strings")
 
 
 def nut_screen(view: NutView, look: Look, act: Act) -> ft.Control:
     """How the nut holds its strings, and what it is made of."""
-    types = [_choice(c, "nut", SetNutType(NutType(c.key)), look, act) for c in view.types]
-    materials = [_choice(c, "material", SetNutMaterial(c.key), look, act) for c in view.materials]
-    columns = 4 if look.landscape else 2
-    body: list[ft.Control] = [
-        quiet("The nut", look),
-        grid(types, columns),
-        quiet("Made of", look),
-        grid(materials, columns),
+    moving = [
+        *_choices("The nut", view.types, "nut", lambda key: SetNutType(NutType(key)), look, act),
+        *_choices("Made of", view.materials, "material", SetNutMaterial, look, act),
     ]
-    return page(look, view.title, body, on_back=lambda: act(Back()), side=_undo(look, act))
+    return two_sides(look, [_title(view.title, look, act)], moving, [], "nut")
 
 
 def name_screen(view: NameView, look: Look, act: Act) -> ft.Control:
@@ -237,6 +233,26 @@ def name_screen(view: NameView, look: Look, act: Act) -> ft.Control:
         quiet("The owner's tag is whatever tells this bench whose it is.", look),
     ]
     return page(look, view.title, body, on_back=lambda: act(Back()), side=_undo(look, act))
+
+
+def _title(title: str, look: Look, act: Act) -> ft.Control:
+    return title_row(look, title, lambda: act(Back()), side=_undo(look, act))
+
+
+def _choices(
+    title: str,
+    choices: tuple[Choice, ...],
+    sort: str,
+    command: Callable[[str], Command],
+    look: Look,
+    act: Act,
+) -> list[ft.Control]:
+    """A heading and what is offered under it; nothing where nothing is."""
+    if not choices:
+        return []
+    columns = 2 if look.landscape or look.shorter < 360 else 3
+    cells = [_choice(choice, sort, command(choice.key), look, act) for choice in choices]
+    return [quiet(title, look), grid(cells, columns)]
 
 
 @ft.component

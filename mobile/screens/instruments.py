@@ -43,7 +43,11 @@ def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Contro
     ]
     rows = [_row(line, view, look, act) for line in view.lines]
     return two_sides(
-        look, still, rows or _nothing(view, look), _foot(view, look, act), key=view.count
+        look,
+        still,
+        rows or _nothing(view, look),
+        _foot(view, look, act),
+        f"instruments {view.count}",
     )
 
 

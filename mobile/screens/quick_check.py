@@ -48,7 +48,7 @@ def checked_screen(view: CheckedView, look: Look, act: Act) -> ft.Control:
         *(quiet(line, look) for line in view.left_out),
         quiet(view.note, look, size=look.text_size * 0.8),
     ]
-    return two_sides(look, still, moving, _foot(view, look, act))
+    return two_sides(look, still, moving, _foot(view, look, act), "checked")
 
 
 def _headline(text: str, still: bool, spoken: str, look: Look) -> ft.Control:
@@ -140,7 +140,7 @@ def rack_screen(view: RackView, look: Look, act: Act) -> ft.Control:
     ]
     rows = [_instrument(line, look, act) for line in view.lines]
     done = main_button("Done", look, lambda: act(LeaveRack()), mark="done")
-    return two_sides(look, head, rows, [done])
+    return two_sides(look, head, rows, [done], "rack")
 
 
 def _instrument(line: RackLine, look: Look, act: Act) -> ft.Control:
