@@ -46,6 +46,8 @@ class Kind(StrEnum):
     JOB_CLOSED = "job.closed"  # job, reason
     JOB_REOPENED = "job.reopened"  # job
     SETTING_CHANGED = "setting.changed"  # name, value
+    CONTENT_ERASED = "content.erased"  # events: runs by device, due: when it goes for good (ms)
+    HUSK = "husk"  # digest: of the event that stood here before its content was erased
     UNDONE = "undone"  # event: id of the event taken back, touches: the documents it belongs to
 
 
@@ -115,8 +117,21 @@ class Event(Record):
 
     @property
     def digest(self) -> str:
-        """SHA-256 of the canonical form, in hexadecimal: what the next event calls `prev`."""
+        """SHA-256 of the canonical form, in hexadecimal: what the next event calls `prev`.
+
+        A husk keeps the digest of what it stands for, so that every chain holds without it.
+        """
+        stands_for = self.body.get("digest") if self.kind == Kind.HUSK else None
+        if isinstance(stands_for, str) and re.fullmatch("[0-9a-f]{64}", stands_for):
+            return stands_for
         return hashlib.sha256(canonical(self.wire())).hexdigest()
+
+
+def husk_of(event: Event) -> Event:
+    """What stays when the content of `event` is erased: its place in the chain and no more."""
+    kept = ("bench", "device", "seq", "time", "prev", "was")
+    wire = {name: value for name, value in event.wire().items() if name in kept}
+    return Event.model_validate(wire | {"kind": str(Kind.HUSK), "body": {"digest": event.digest}})
 
 
 def stamp_of(time: str) -> Stamp:

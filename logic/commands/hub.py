@@ -41,6 +41,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     _job(jobs, "export", "a bench as a history file", "bench", "file")
     _job(jobs, "check", "compare every digest")
     _job(jobs, "restored", "begin a new epoch")
+    _job(jobs, "purge", "erase what is due")
+    forget = _job(jobs, "forget", "remove a bench", "bench")
+    forget.add_argument("--really", default="", metavar="BENCH", help="the name once more")
 
 
 def run(options: argparse.Namespace) -> int:

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from logic.history.frame import Damage, Frame, encode, scan
+from logic.history.spans import Spans
 from logic.history.store import Directory, StoreError, read_all
 from shared.events import Event
 
@@ -46,6 +47,14 @@ class Aside:
         """Keep events that cannot be taken in, durably."""
         self._keep([{"why": why, "event": event.wire()} for event in events])
 
+    def forget(self, runs: Spans) -> None:
+        """Remove set-aside events of these numbers: their content is to be gone everywhere."""
+        entries = self.entries()
+        kept = [entry for entry in entries if _number(entry) not in runs]
+        if len(kept) < len(entries):
+            self._directory.open(ASIDE).truncate(0)
+            self._keep(kept)
+
     def _keep(self, entries: list[dict[str, Any]]) -> None:
         store = self._directory.open(ASIDE)
         line = b"".join(encode({"aside": entry}) for entry in entries)
@@ -54,6 +63,12 @@ class Aside:
         if store.append(line) != len(line):
             raise StoreError("only part of a piece was set aside")
         store.flush()
+
+
+def _number(entry: dict[str, Any]) -> tuple[str, int]:
+    event = entry.get("event")
+    device, seq = (event.get("device"), event.get("seq")) if isinstance(event, dict) else ("", 0)
+    return (device, seq) if isinstance(device, str) and isinstance(seq, int) else ("", 0)
 
 
 def _place(entry: dict[str, Any]) -> Place | None:

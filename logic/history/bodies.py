@@ -113,6 +113,19 @@ class SettingChanged(Record):
     value: Any
 
 
+class ContentErased(Record):
+    """Body of `content.erased`. From `due` on (ms since 1970) it cannot be taken back."""
+
+    events: Annotated[dict[Id, list[tuple[int, int]]], Field(max_length=2000)]
+    due: Annotated[int, Field(ge=0)]
+
+
+class Husk(Record):
+    """Body of `husk`."""
+
+    digest: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+
+
 class Undone(Record):
     """Body of `undone`. `touches` are the documents of the event taken back."""
 
@@ -133,11 +146,15 @@ _BODIES: dict[str, type[Record]] = {
     Kind.JOB_CLOSED: JobClosed,
     Kind.JOB_REOPENED: JobReopened,
     Kind.SETTING_CHANGED: SettingChanged,
+    Kind.CONTENT_ERASED: ContentErased,
+    Kind.HUSK: Husk,
     Kind.UNDONE: Undone,
 }
 _FIELDS: dict[str, type[Record]] = {"instrument": Instrument, "player": Player, "kit": Kit}
 Touched = tuple[str, str]
 """A document: its table and its id."""
+ERASURES = "content erased"
+"""The setting under which all erasures are found."""
 TABLES = ("job", "instrument", "kit", "setting")
 
 
@@ -172,6 +189,10 @@ def touches(event: Event) -> tuple[Touched, ...]:
             return tuple(sorted(set(filter(None, map(_touched, body["touches"])))))
         case Kind.SETTING_CHANGED:
             return (("setting", body["name"]),)
+        case Kind.CONTENT_ERASED:
+            return (("setting", ERASURES),)
+        case Kind.HUSK:
+            return ()
         case Kind.KIT_SAVED:
             return (("kit", body["kit"]),)
         case Kind.INSTRUMENT_SAVED:

@@ -204,6 +204,11 @@ def _step(document: Document, event: Event) -> None:
     document["steps"].append(event.id)
 
 
+def _content_erased(document: Document, event: Event) -> None:
+    document["value"] = (document["value"] or {}) | {event.id: event.body}
+    document["marks"]["value"] = _who(event)
+
+
 _APPLY: dict[str, Callable[[Document, Event], None]] = {
     Kind.INSTRUMENT_SAVED: _saved,
     Kind.KIT_SAVED: _saved,
@@ -217,4 +222,5 @@ _APPLY: dict[str, Callable[[Document, Event], None]] = {
     Kind.PLACE_MOVED: _place_moved,
     Kind.JOB_CLOSED: _job_closed,
     Kind.JOB_REOPENED: _job_reopened,
+    Kind.CONTENT_ERASED: _content_erased,
 }

@@ -8,9 +8,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from logic.history.aside import Aside
-from logic.history.bodies import Touched, check_body, spell, touches
+from logic.history.bodies import ERASURES, Touched, check_body, spell, touches
 from logic.history.boot import Booted, boot
 from logic.history.clock import SystemClock, WallClock, ahead_ms, next_stamp
+from logic.history.erasing import due, is_content, runs_of, standing, without_content
 from logic.history.giving_way import told_again
 from logic.history.identity import Identity, RandomIdentity
 from logic.history.journal import Journal, Writer, poisoned
@@ -167,7 +168,7 @@ class History(Queries):
         """Take in events of other devices; doubles change nothing, forks are set aside."""
         self.journal.refuse_if_unable()
         merging = Merging(self.journal)
-        fresh = merging.sort_out(events)
+        fresh = self._erased(merging.sort_out(events))
         if merging.forks:
             Aside(self.journal.directory).keep_events(merging.forks, "fork")
         for batch in batches(fresh):
@@ -227,7 +228,35 @@ class History(Queries):
         self.take_in(theirs)
         return told
 
+    def erase(self, of: Touched, due_ms: int) -> Event:
+        """Promise that everything about one document will be gone from `due_ms` on.
+
+        Taking this back (`undo`) helps until then. InputError when nothing is known of it.
+        """
+        runs = runs_of(filter(is_content, self._events_about(of)))
+        return self.record(Kind.CONTENT_ERASED, {"events": runs.wire(), "due": due_ms})
+
+    def purge(self) -> bool:
+        """Make content that is due to be gone really gone here; whether there was any.
+
+        Call it at the start and after a meeting, and await `settled` before and after.
+        """
+        runs = due(self.setting(ERASURES, {}), self.now_ms())
+        ends = [(run.device, end) for run in runs for end in (run.first, run.last)]
+        found = (self.journal.find(*end) for end in ends)
+        if not any(event is not None and is_content(event) for event in found):
+            return False
+        self.rewrite(lambda event: without_content(event, runs))
+        Aside(self.journal.directory).forget(runs)
+        return True
+
     # --- inside ---
+
+    def _erased(self, events: list[Event]) -> list[Event]:
+        """`events` without content that is due to be gone, so that none of it comes back."""
+        promised = self.setting(ERASURES, {}) | standing(events)
+        runs = due(promised, self.now_ms()) if promised else None
+        return [without_content(event, runs) for event in events] if runs else events
 
     def _tell_again(self, branch: list[Event]) -> list[Event]:
         told = told_again(branch)

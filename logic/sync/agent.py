@@ -205,6 +205,7 @@ class SyncAgent:
                 return None
             finally:
                 await self._note(session, pairing)
+            await self._purge()
             self._succeeded(session.outcome)
             return session.outcome
 
@@ -215,6 +216,11 @@ class SyncAgent:
             await self._history.settled()
             self._hub = session.hub or self._hub
             self._say(phase=Phase.MEETING)
+
+    async def _purge(self) -> None:
+        """What others promised to erase goes here too."""
+        if self._history.trouble is None and self._history.purge():
+            await self._history.settled()
 
     async def _rest(self, seconds: float) -> None:
         try:

@@ -16,6 +16,7 @@ from logic.sync.hub.database import Database, open_database
 from logic.sync.hub.doors import CODE_MINUTES, Device, Doors
 from logic.sync.hub.ledger import Ledger
 from logic.sync.hub.migrations import migrate
+from logic.sync.hub.purging import forget_bench, purge
 from logic.sync.hub.serve import Serving, serve
 from logic.sync.hub.whole import check, export
 from logic.sync.wire import Role
@@ -133,6 +134,22 @@ def _restored(_options: argparse.Namespace, database: Database) -> int:
     return 0
 
 
+def _purge(_options: argparse.Namespace, database: Database) -> int:
+    for bench in Doors(database).benches():
+        gone = purge(database, bench.bench, wall_ms())
+        print(f"{bench.name}: the content of {gone} entries is gone")
+    return 0
+
+
+def _forget(options: argparse.Namespace, database: Database) -> int:
+    bench = Doors(database).bench(options.bench)
+    if options.really != bench.name:
+        raise InputError("really", options.really, f"repeat the name to forget it: {bench.name}")
+    forget_bench(database, bench.bench)
+    print(f"{bench.name} is gone from this hub; its devices and backups still hold their copies")
+    return 0
+
+
 _JOBS: dict[str, Callable[[argparse.Namespace, Database], int]] = {
     "bench": _bench,
     "code": _code,
@@ -141,4 +158,6 @@ _JOBS: dict[str, Callable[[argparse.Namespace, Database], int]] = {
     "export": _export,
     "check": _check,
     "restored": _restored,
+    "purge": _purge,
+    "forget": _forget,
 }

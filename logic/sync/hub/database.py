@@ -54,6 +54,10 @@ class Database(Protocol):
         """Run several statements, all or none, while no other process does the same."""
         ...
 
+    def tidy(self) -> None:
+        """Leave nothing of erased content behind in the database's own files."""
+        ...
+
     def close(self) -> None:
         """Give every connection back."""
         ...
@@ -130,6 +134,11 @@ class SqliteDatabase:
                     connection.execute("ROLLBACK")
                 raise
 
+    def tidy(self) -> None:
+        """Write the log into the file and empty it; erased rows were overwritten as they went."""
+        with self._connection() as connection:
+            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
     def close(self) -> None:
         """Close the file."""
         while not self._idle.empty():
@@ -157,6 +166,7 @@ class SqliteDatabase:
             connection.execute("PRAGMA journal_mode = WAL")
             connection.execute("PRAGMA synchronous = FULL")
             connection.execute("PRAGMA foreign_keys = ON")
+            connection.execute("PRAGMA secure_delete = ON")
         except sqlite3.Error as error:
             raise store_error(error) from error
         return connection

@@ -131,6 +131,10 @@ def _take(
         _SET_ASIDE,
         [(bench, e.device, e.seq, e.digest, e.text, now_ms, key_id) for e in found.forks],
     )
+    now.change_all(
+        "INSERT INTO erasures (bench, device, seq) VALUES (?, ?, ?)",
+        [(bench, e.device, e.seq) for e in fresh if e.erases],
+    )
     _note_runs(now, bench, fresh)
     now.change("UPDATE benches SET head = ? WHERE bench = ?", (head + len(fresh), bench))
     return Taken(len(fresh), found.known, [event.id for event in found.forks])

@@ -70,6 +70,14 @@ class PostgresDatabase:
         except psycopg.Error as error:
             raise store_error(error) from error
 
+    def tidy(self) -> None:
+        """Have the server reuse the room of erased rows at once."""
+        try:
+            with self._connection() as connection:
+                connection.execute("VACUUM events, aside")
+        except psycopg.Error as error:
+            raise store_error(error) from error
+
     def close(self) -> None:
         """Close every idle connection."""
         while not self._idle.empty():

@@ -9,9 +9,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from logic.history.bodies import ERASURES, spell
 from logic.history.merging import NO_TIME_MS
 from logic.sync.wire import Code, Refused
-from shared.events import MAX_EVENT_BYTES, Event, canonical, check_plain
+from shared.events import MAX_EVENT_BYTES, Event, Kind, canonical, check_plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,8 @@ class Sealed:
     prev: str
     digest: str
     text: str
+    erases: bool = False
+    """Whether it promises to erase something, or takes such a promise back."""
 
     @property
     def id(self) -> str:
@@ -46,8 +49,15 @@ def seal(item: Any, index: int = 0) -> Sealed | Refused:
         return Refused(event=event.id, code=Code.TOO_LARGE, why=why)
     if event.stamp.wall_ms >= NO_TIME_MS:
         return Refused(event=event.id, code=Code.NO_TIME, why="no clock shows this time")
-    digest = hashlib.sha256(data).hexdigest()
-    return Sealed(event.device, event.seq, event.prev, digest, data.decode())
+    digest = event.digest if event.kind == Kind.HUSK else hashlib.sha256(data).hexdigest()
+    erases = event.kind == Kind.CONTENT_ERASED or _takes_back(event)
+    return Sealed(event.device, event.seq, event.prev, digest, data.decode(), erases)
+
+
+def _takes_back(event: Event) -> bool:
+    """Whether it undoes an erasure."""
+    touches = event.body.get("touches") if event.kind == Kind.UNDONE else None
+    return isinstance(touches, list) and spell(("setting", ERASURES)) in touches
 
 
 def _name(item: Any, index: int) -> str:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import logging
 import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,11 +14,13 @@ import uvicorn
 
 from logic.sync.hub.app import Hub, make_app
 from logic.sync.hub.database import open_database
-from logic.sync.hub.watch import JsonLines
-from shared.errors import InputError
+from logic.sync.hub.purging import purge
+from logic.sync.hub.watch import JsonLines, log
+from shared.errors import HubStoreError, InputError
 
 STOP_SECONDS = 10
 """Requests under way get this long to finish."""
+PURGE_SECONDS = 3600
 _THIS_MACHINE = ("127.0.0.1", "::1", "localhost")
 
 
@@ -47,9 +52,34 @@ def serve(serving: Serving) -> None:
     try:
         hub = Hub(database, site=serving.app, origins=serving.origins)
         print(f"The hub is at {serving.address}", flush=True)
-        uvicorn.Server(_config(serving, hub)).run()
+        with _purging(hub):
+            uvicorn.Server(_config(serving, hub)).run()
     finally:
         database.close()
+
+
+@contextmanager
+def _purging(hub: Hub) -> Iterator[None]:
+    """Now and every hour, in every process: whoever comes second finds nothing left to do."""
+    stop = threading.Event()
+
+    def work() -> None:
+        while True:
+            try:
+                for bench in hub.doors.benches():
+                    purge(hub.database, bench.bench, hub.now_ms())
+            except HubStoreError as error:
+                log.error("purge failed", exc_info=error)
+            if stop.wait(PURGE_SECONDS):
+                return
+
+    thread = threading.Thread(target=work, daemon=True)
+    thread.start()
+    try:
+        yield
+    finally:
+        stop.set()
+        thread.join(STOP_SECONDS)
 
 
 def _config(serving: Serving, hub: Hub) -> uvicorn.Config:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from logic.history import History
 from logic.history.projection import Projection
 from shared.errors import InputError
-from shared.events import Event, Kind
+from shared.events import Event, Kind, husk_of
 from shared.job import Buzz, Contact
 from tests.logic.history.factory import (
     all_events,
@@ -58,7 +58,10 @@ def two_benches_apart() -> list[Event]:
     right.record(Kind.JOB_CLOSED, {"job": "j2", "reason": "done"})
     left.merge(right.export())
     left.record(Kind.JOB_REOPENED, {"job": "j2"})
-    return all_events(left)
+    left.record(Kind.CONTENT_ERASED, {"events": {}, "due": 0})
+    left.record(*setting("gone", "by now"))
+    *rest, last = all_events(left)
+    return [*rest, husk_of(last)]
 
 
 EVENTS = two_benches_apart()

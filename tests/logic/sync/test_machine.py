@@ -16,6 +16,7 @@ from logic.sync.hub import ledger
 from logic.sync.hub.app import Hub
 from logic.sync.hub.doors import Device
 from logic.sync.hub.exchange import answer
+from logic.sync.hub.purging import purge
 from logic.sync.hub.sealing import Sorted
 from logic.sync.wire import ExchangeRequest
 from tests.hub.hubs import NOW_MS
@@ -40,6 +41,9 @@ HAPPENS = st.one_of(
 
 
 SOME = st.lists(HAPPENS, max_size=3)
+
+
+UNTOUCHING = ("sung.to", "husk")
 
 
 def usual(examples: int, steps: int) -> settings:
@@ -79,7 +83,7 @@ class Bench(RuleBasedStateMachine):
     def undo(self, phone: int, pick: int) -> None:
         """A technician takes something back."""
         history = self.world.phones[phone].history
-        ids = [event.id for event in history.events_after({}) if event.kind != "sung.to"]
+        ids = [event.id for event in history.events_after({}) if event.kind not in UNTOUCHING]
         if ids:
             event = history.undo(ids[pick % len(ids)])
             self.world.expected.add((event.id, event.digest))
@@ -142,6 +146,17 @@ class Bench(RuleBasedStateMachine):
         for what in after:
             self.world.record(mine, *what)
 
+    @rule(phone=PHONES, job=st.sampled_from(["j1", "j2"]), due=st.sampled_from([0, 2**50]))
+    def erase(self, phone: int, job: str, due: int) -> None:
+        """A technician promises that a job will be gone; some devices and the hub act on it."""
+        history = self.world.phones[phone].history
+        if history.projection.events_of(("job", job)):
+            event = history.erase(("job", job), due)
+            self.world.expected.add((event.id, event.digest))
+        history.purge()
+        for bench in self.world.hub.doors.benches():
+            purge(self.world.hub.database, bench.bench, NOW_MS)
+
     @rule(what=st.sampled_from(["dump", "dump", "play back", "reset"]))
     def trouble_the_hub(self, what: str) -> None:
         """The hub is dumped, played back as it was, or replaced by an empty one."""
@@ -191,7 +206,7 @@ def _time(text: str) -> str:
     return text.partition('"time":"')[2].partition('"')[0]
 
 
-def _no_dedupe(batch: list[Any], _kept: Any) -> Sorted:
+def _no_dedupe(batch: list[Any], *_kept: Any) -> Sorted:
     return Sorted({f"{at}": event for at, event in enumerate(batch)}, 0, [])
 
 

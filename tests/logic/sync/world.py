@@ -20,7 +20,7 @@ from tests.logic.history.factory import Named, documents
 
 Result = TypeVar("Result")
 BENCH = "Alder Row Strings"
-TABLES = ("benches", "events", "runs", "aside", "keys", "codes")
+TABLES = ("benches", "events", "runs", "aside", "erasures", "keys", "codes")
 DAY_MS = 86_400_000
 
 
@@ -247,6 +247,7 @@ class World:
         """Meet with nothing in the way; a device that was shut out joins again."""
         outcome = self.meet(phone, []) or self.meet(phone, [])
         assert outcome is not None and outcome.agreed, outcome
+        phone.history.purge()
 
 
 def told_again(history: History) -> set[tuple[str, str]]:
