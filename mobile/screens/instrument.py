@@ -104,7 +104,7 @@ def _string(line: StringLine, look: Look) -> ft.Control:
         content=ft.Container(
             ft.Row(
                 [
-                    ft.Container(words(line.name, look, bold=True, lines=2), width=40),
+                    ft.Container(words(line.name, look, bold=True, lines=2), width=40 * look.scale),
                     ft.Column(
                         [
                             words(line.known, look, bold=True, lines=1),
@@ -169,7 +169,7 @@ def _facts(view: InstrumentView, look: Look) -> list[ft.Control]:
     rows: list[ft.Control] = [
         ft.Row(
             [
-                ft.Container(quiet(name, look, size=look.text_size * 0.85), width=96),
+                ft.Container(quiet(name, look, size=look.text_size * 0.85), width=96 * look.scale),
                 words(value, look, size=look.text_size * 0.85, bold=True, expand=True),
             ],
             spacing=GAP,

@@ -95,7 +95,7 @@ def _facts(view: IntakeView, look: Look) -> ft.Control:
     rows: list[ft.Control] = [
         ft.Row(
             [
-                ft.Container(quiet(name, look, size=small), width=86),
+                ft.Container(quiet(name, look, size=small), width=86 * look.scale),
                 words(value, look, size=small, bold=True, expand=True),
             ],
             spacing=GAP,
