@@ -49,13 +49,14 @@ def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
     entry.answer(view.ask)
     _, redraw = ft.use_state(0)
     unit, set_unit = ft.use_state(_chosen(view.units))
+    unit_name = unit if view.units else view.unit_name
 
     def press(key: str) -> None:
         entry.typed = _pressed(entry.typed, key)
         redraw(lambda drawn: drawn + 1)
 
     def hand_in() -> None:
-        act(Typed(f"{entry.typed} {unit or view.unit_name}"))
+        act(Typed(f"{entry.typed} {unit_name}"))
 
     asked: list[ft.Control] = [
         title_row(look, view.title, lambda: act(Back())),
@@ -65,7 +66,7 @@ def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
     scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
     keys = grid([_key(key, look, press) for key in _keys(view)], 3, gap=6)
     units = [_unit(choice, unit, look, set_unit) for choice in view.units]
-    said = [*_trouble(view, look), _shown(entry.typed, unit or view.unit_name, look)]
+    said = [*_trouble(view, look), _shown(entry.typed, unit_name, look)]
     save = main_button("Save", look, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
     if not look.landscape:
