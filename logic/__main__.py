@@ -10,6 +10,7 @@ from types import ModuleType
 from typing import NoReturn
 
 from logic.commands import COMMANDS
+from shared.bootstrap import ensure
 from shared.errors import InputError, NutwrightError
 
 _ABOUT = """Decides, string by string, what to do with the slots of a nut.
@@ -94,4 +95,5 @@ def _parser(chosen: str, command: ModuleType | None) -> argparse.ArgumentParser:
 
 
 if __name__ == "__main__":
+    ensure(*(("hub",) if sys.argv[1:2] == ["hub"] else ()))
     sys.exit(main())

@@ -12,6 +12,7 @@ def main() -> int:
     """The exit code of the whole check."""
     ensure("tests", "hub")
     need_program("chromium", "chromium")
+    need_program("units", "units")
     need_path(POSTGRESQL, "postgresql")
     return subprocess.run([sys.executable, "-m", "pytest", *sys.argv[1:]], cwd=ROOT).returncode
 
