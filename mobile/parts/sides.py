@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import flet as ft
 
 from mobile.look import GAP, Look
-from mobile.parts.page import frame
+from mobile.parts.page import frame, title_row
 
 SIDE = 0.44
 """Share of a landscape screen's width that does not move."""
@@ -23,7 +25,7 @@ def two_sides(
     listed = ft.ListView(
         moving, spacing=GAP, expand=True, padding=ft.Padding.only(bottom=GAP), key=key
     )
-    if not look.landscape:
+    if not look.landscape or look.scale > 1:
         column = ft.Column([*still, listed, *foot], spacing=GAP, expand=True)
         boxed = ft.Container(column, width=look.column)
         return frame(look, ft.Row([boxed], alignment=ft.MainAxisAlignment.CENTER, expand=True))
@@ -36,6 +38,28 @@ def two_sides(
     return frame(look, ft.Row(sides, spacing=GAP * 2, expand=True))
 
 
+def titled(
+    look: Look,
+    title: str,
+    on_back: Callable[[], None],
+    back: str,
+    side: ft.Control,
+    width: float,
+) -> list[ft.Control]:
+    """The title row with one more button at its end, or below it where text is large."""
+    if look.scale > 1:
+        return [title_row(look, title, on_back, back), ft.Row([side])]
+    return [title_row(look, title, on_back, back, ft.Container(side, width=width))]
+
+
 def side_width(look: Look) -> float:
     """The width of what does not move."""
-    return look.width * SIDE - look.margin if look.landscape else look.column
+    beside = look.landscape and look.scale <= 1
+    return look.width * SIDE - look.margin if beside else look.column
+
+
+def list_width(look: Look) -> float:
+    """The width of the list."""
+    if not look.landscape or look.scale > 1:
+        return look.column
+    return look.width - 2 * look.margin - side_width(look) - GAP * 2

@@ -44,8 +44,8 @@ from mobile.parts.basics import (
     touch,
     words,
 )
-from mobile.parts.page import page, title_row
-from mobile.parts.sides import side_width, two_sides
+from mobile.parts.page import title_row
+from mobile.parts.sides import list_width, titled, two_sides
 from mobile.parts.trend_drawing import Span, trend_drawing
 from mobile.parts.writing import written
 from shared.instrument import Make, NutType
@@ -127,8 +127,7 @@ def _trends(view: InstrumentView, look: Look) -> list[ft.Control]:
     if not view.trends:
         return []
     columns = 2 if look.shorter < 500 else 3
-    room = look.width - 2 * look.margin - side_width(look) - GAP * 2
-    width = ((room if look.landscape else look.column) - GAP * (columns - 1)) / columns
+    width = (list_width(look) - GAP * (columns - 1)) / columns
     span = Span.of(view.trends)
     cells: list[ft.Control] = [
         ft.Container(trend_drawing(trend, span, look, width - 1), expand=1) for trend in view.trends
@@ -201,7 +200,7 @@ def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
     """Point at one string or at all; step its pitch and gauge, or put a usual set on."""
     pointing = [_pointing(view, look, act)]
     still = [
-        _title(view.title, look, act),
+        *_title(view.title, look, act),
         *(pointing if not look.landscape else []),
         words(view.place, look, bold=True),
         _stepper("Pitch", view.pitch, StepPitch(-1), StepPitch(1), look, act),
@@ -222,21 +221,22 @@ def nut_screen(view: NutView, look: Look, act: Act) -> ft.Control:
         *_choices("The nut", view.types, "nut", lambda key: SetNutType(NutType(key)), look, act),
         *_choices("Made of", view.materials, "material", SetNutMaterial, look, act),
     ]
-    return two_sides(look, [_title(view.title, look, act)], moving, [], "nut")
+    return two_sides(look, _title(view.title, look, act), moving, [], "nut")
 
 
 def name_screen(view: NameView, look: Look, act: Act) -> ft.Control:
     """A label and an owner's tag, written with the device's own keyboard."""
-    body: list[ft.Control] = [
+    moving: list[ft.Control] = [
         ft.Container(height=2),  # the label of a field stands on its edge
         _writing(view, look, act),
         quiet("The owner's tag is whatever tells this bench whose it is.", look),
     ]
-    return page(look, view.title, body, on_back=lambda: act(Back()), side=_undo(look, act))
+    return two_sides(look, _title(view.title, look, act), moving, [], "name")
 
 
-def _title(title: str, look: Look, act: Act) -> ft.Control:
-    return title_row(look, title, lambda: act(Back()), side=_undo(look, act))
+def _title(title: str, look: Look, act: Act) -> list[ft.Control]:
+    undo = plain_button("Undo", look, lambda: act(Undo()), mark="undo", height=52)
+    return titled(look, title, lambda: act(Back()), "Back", undo, width=88)
 
 
 def _choices(
@@ -259,7 +259,8 @@ def _choices(
 def _writing(view: NameView, look: Look, act: Act) -> ft.Control:
     """The two fields are kept while they are written in, and handed in together."""
     made: ft.Column = ft.use_memo(
-        lambda: _fields(view, look, act), [view, look.palette, look.text_size, look.width]
+        lambda: _fields(view, look, act),
+        [view, look.palette, look.text_size, look.width, look.scale],
     )
     return made
 
@@ -268,15 +269,11 @@ def _fields(view: NameView, look: Look, act: Act) -> ft.Column:
     def save() -> None:
         act(SaveName(label.value or "", owner.value or ""))
 
-    label = written(view.label, look, "Label", look.column, on_enter=save)
-    owner = written(view.owner, look, "Owner's tag", look.column, on_enter=save)
+    width = list_width(look)
+    label = written(view.label, look, "Label", width, on_enter=save)
+    owner = written(view.owner, look, "Owner's tag", width, on_enter=save)
     button = main_button("Save", look, save, mark="save-name")
     return ft.Column([label, owner, button], spacing=GAP * 1.5)
-
-
-def _undo(look: Look, act: Act) -> ft.Control:
-    button = plain_button("Undo", look, lambda: act(Undo()), mark="undo", height=52)
-    return ft.Container(button, width=88)
 
 
 def _pointing(view: StringsView, look: Look, act: Act) -> ft.Control:

@@ -17,8 +17,7 @@ from logic.desk.instrument_commands import (
 from logic.desk.instrument_views import InstrumentLine, InstrumentsView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
-from mobile.parts.page import title_row
-from mobile.parts.sides import side_width, two_sides
+from mobile.parts.sides import side_width, titled, two_sides
 from mobile.parts.writing import written
 
 
@@ -26,18 +25,15 @@ def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Contro
     """A page of the list; what is written narrows it down as it is written."""
     title = "Which ones?" if view.choosing else "Instruments"
     several = ChooseSeveral(not view.choosing)
-    side = ft.Container(
-        plain_button(
-            "Cancel" if view.choosing else "Several",
-            look,
-            lambda: act(several),
-            mark="several",
-            height=52,
-        ),
-        width=96,
+    side = plain_button(
+        "Cancel" if view.choosing else "Several",
+        look,
+        lambda: act(several),
+        mark="several",
+        height=52,
     )
     still = [
-        title_row(look, title, lambda: act(GoHome()), "Home", side),
+        *titled(look, title, lambda: act(GoHome()), "Home", side, width=96),
         _finder(view.query, look, act),
         quiet(view.count, look, size=look.text_size * 0.8),
     ]
@@ -59,7 +55,7 @@ def _finder(query: str, look: Look, act: Act) -> ft.Control:
         find = lambda text: act(FindInstruments(text))  # noqa: E731
         return written(query, look, "Label, kind or owner", side_width(look), on_change=find)
 
-    field: ft.TextField = ft.use_memo(made, [look.palette, look.text_size, look.width])
+    field: ft.TextField = ft.use_memo(made, [look.palette, look.text_size, look.width, look.scale])
     return field
 
 
