@@ -24,7 +24,7 @@ from logic.sync.hub.migrations import migrate
 from logic.sync.hub.whole import check
 from logic.sync.session import Outcome
 from logic.sync.transport import HubClient
-from logic.sync.wire import Role
+from logic.sync.wire import Code, Role
 from shared.bootstrap import ROOT
 from shared.errors import HubAway, HubRefused
 from tests.hub.hubs import meet
@@ -294,3 +294,27 @@ def test_a_desktop_joins_meets_and_leaves_by_commands(tmp_path: Path) -> None:
     assert "needs https" in sync("desk", "join", "http://hub.example", "AAAA-AAAA")[1]
     with closing(History.open(FileDirectory(tmp_path / "desk"))) as history:
         assert {line.id for line in history.jobs()} == {"job of desk", "job of cellar"}
+
+
+def test_the_page_on_the_exchange_names_every_code_and_command() -> None:
+    """The documentation's tables are the codes of the program, and it names every job."""
+    page = (ROOT / "assets" / "docs" / "sync.md").read_text(encoding="utf-8")
+    rows = [line.split("|")[1:3] for line in page.splitlines() if line.startswith("|")]
+    listed = {code for row in rows for code in re.findall(r"`([a-z-]+)`", " ".join(row))}
+    assert listed == set(Code)
+    said = hub_command("--help")
+    for job in ("bench", "code", "devices", "revoke", "export", "check", "restored", "purge"):
+        assert f"hub {job}" in page and f"hub {job}" in said
+
+
+def test_purge_and_forget_by_command(tmp_path: Path) -> None:
+    """The name has to be given twice, and another bench is left alone."""
+    store = str(tmp_path / "hub.sqlite")
+    hub_command("bench", BENCH, "--store", store)
+    hub_command("bench", "Quay Street Frets", "--store", store)
+    assert f"{BENCH}: the content of 0 entries is gone" in hub_command("purge", "--store", store)
+    command = [sys.executable, "-m", "logic", "hub", "forget", BENCH, "--store", store]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
+    assert done.returncode == 2 and "repeat the name" in done.stderr
+    assert "is gone" in hub_command("forget", BENCH, "--really", BENCH, "--store", store)
+    assert hub_command("check", "--store", store) == "Quay Street Frets: 0 entries, 0 wrong\n"
