@@ -31,7 +31,7 @@ class Palette:
 NIGHT = Palette(
     ground="#14110D",
     surface="#211C15",
-    hairline="#4A4134",
+    hairline="#726757",
     text="#F0E7D6",
     quiet="#B8AB94",
     brass="#E0AE55",
@@ -43,7 +43,7 @@ NIGHT = Palette(
 PAPER = Palette(
     ground="#F3EDE0",
     surface="#FBF8F1",
-    hairline="#B9AD98",
+    hairline="#918673",
     text="#1D1912",
     quiet="#5C5242",
     brass="#7A4E00",

@@ -106,4 +106,5 @@ def _widest_word(control: Any) -> float:
         size = float(control.size or 14)
         return max((em(word) * size for word in str(control.value).split()), default=0.0)
     inside = getattr(control, "controls", None) or [getattr(control, "content", None)]
-    return max((_widest_word(each) for each in inside if each is not None), default=0.0)
+    widths = [_widest_word(each) for each in inside if each is not None]
+    return sum(widths) if isinstance(control, ft.Row) else max(widths, default=0.0)

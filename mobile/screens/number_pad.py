@@ -69,14 +69,13 @@ def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
     said = [*_trouble(view, look), _shown(entry.typed, unit_name, look)]
     save = main_button("Save", look, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
-    if not look.landscape:
+    if not look.landscape or look.scale > 1:
         upright = ft.Column([scrolled, *said, *chosen, keys, save], spacing=6, expand=True)
         return in_one_column(upright, look)
     pad = ft.Container(ft.Column([keys, save], spacing=6), width=look.thumb_width)
     beside = ft.Column([scrolled, *said, *chosen], spacing=6, expand=True)
     sides: list[ft.Control] = [beside, pad]
-    sides = sides[::-1] if look.left_handed else sides
-    return in_one_column(ft.Row(sides, spacing=GAP * 2, expand=True), look)
+    return ft.Row(sides[::-1] if look.left_handed else sides, spacing=GAP * 2, expand=True)
 
 
 def _trouble(view: TypeView, look: Look) -> list[ft.Control]:

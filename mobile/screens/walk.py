@@ -32,6 +32,8 @@ class Answer:
 
 Foot = tuple[tuple[str, str, int, Command], ...]
 """Words, mark, rank in the ring and command of each button beside the answers."""
+FINEST = 13.0
+"""What only supports is made smaller than usual before it is cut, but not smaller than this."""
 MOST = 168.0
 """The leaf's number is never set larger."""
 LEAF_ANSWERS = (
@@ -247,11 +249,15 @@ def _answers_so_far(view: WalkView, look: Look, room: Room) -> ft.Control:
     """What was answered here, and what follows from it or what to do."""
     trail = " · ".join(view.trail[-2:])
     result = view.estimate or view.status
-    lines = [quiet(trail, look, size=room.notes, lines=1)] if trail else []
-    bold = bool(view.estimate)
-    lines.append(words(result, look, size=room.notes, bold=bold, lines=SMALL_PRINT - len(lines)))
+    one_line = room.asked_width * 0.96
+    lines: list[ft.Control] = []
+    if trail:
+        lines.append(quiet(trail, look, size=fitting(trail, one_line, room.notes), lines=1))
+    left = SMALL_PRINT - len(lines)
+    size = max(FINEST, fitting(result, one_line * left * (0.9 if left > 1 else 1), room.notes))
+    lines.append(words(result, look, size=size, bold=bool(view.estimate), lines=left))
     return ft.Column(
-        list(lines),
+        lines,
         spacing=2,
         height=SMALL_PRINT * LINE * room.notes + 4,
         alignment=ft.MainAxisAlignment.END,
@@ -283,7 +289,7 @@ def _labels(answers: tuple[Answer, ...], room: Room, look: Look) -> list[tuple[s
 def _foot(foot: Foot, look: Look, room: Room, act: Act) -> list[ft.Control]:
     """Undo and the rest: a row under the answers, or a strip beside them in landscape."""
     expand = None if look.landscape else 1
-    across = room.foot if look.landscape else room.answer_width * 2 / 3
+    across = room.foot if look.landscape else room.asked_width / len(foot) - room.gap
     height = (look.height - 2 * room.margin - 2 * room.gap) / 3 if look.landscape else room.foot
     buttons: list[ft.Control] = [
         plain_button(
@@ -295,7 +301,7 @@ def _foot(foot: Foot, look: Look, room: Room, act: Act) -> list[ft.Control]:
             height=height,
             rank=rank,
             fixed=True,
-            size=fitting(text, across - 12, min(room.notes * 1.3, 30.0)),
+            size=fitting(text, across - 14, min(room.notes * 1.3, 30.0)),
         )
         for text, mark, rank, command in foot
     ]

@@ -1,0 +1,266 @@
+"""What must be read at a metre, in any light and at any text size, is measured here.
+
+Twenty minutes of arc at one metre is 5.8 mm (recommended for text on displays in ISO 9241-303,
+from memory; the arithmetic is below). A phone six inches across its diagonal is 65 mm wide (common
+figure for 19.5:9 screens, no source), 390 logical pixels.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+from itertools import pairwise
+
+import flet as ft
+import pytest
+
+from logic.desk import commands as do
+from logic.desk import views
+from mobile.letters import CAPITAL, broken, em, fitting
+from mobile.look import NIGHT, PALETTES, SUN, Look
+from mobile.screens.table import SCREENS
+from mobile.screens.walk_room import room_of
+from shared.bootstrap import ROOT
+from shared.job import Buzz, Contact
+from tests.logic.desk.bench import fresh_desk, walking
+from tests.mobile.scenes import SIZES, scenes
+from tests.mobile.tree import Drawn, drawn, walk
+
+PIXELS_A_MM = 390 / 65
+MM_AT_A_METRE = 2 * 1000 * math.tan(math.radians(20 / 60) / 2)
+WORD_PX = MM_AT_A_METRE * PIXELS_A_MM
+PHONES = [Look(width=390, height=844), Look(width=844, height=390)]
+MEASURING = ["walk", "walk with a trail", "walk by ear", "settled", "stack", "prove", "check"]
+SCALES = [1.0, 1.25, 1.5, 2.0]
+
+
+def sizes_of(look: Look) -> str:
+    """A name for a look in a test report."""
+    return f"{look.width:.0f}x{look.height:.0f}"
+
+
+# --- contrast (WCAG 2.2, relative luminance and contrast ratio) ---
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance."""
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    """Contrast ratio, 1 to 21."""
+    bright, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (bright + 0.05) / (dark + 0.05)
+
+
+def test_contrast_is_computed_as_the_standard_says() -> None:
+    """Black on white is 21:1; #767676 on white is the lightest grey with 4.5:1 (WCAG examples)."""
+    assert contrast("#000000", "#FFFFFF") == pytest.approx(21)
+    assert contrast("#767676", "#FFFFFF") >= 4.5 > contrast("#777777", "#FFFFFF")
+
+
+TEXT_ON = [("text", 7.0), ("quiet", 4.5), ("brass", 4.5), ("alarm", 4.5), ("window", 3.0)]
+
+
+@pytest.mark.parametrize("name", PALETTES)
+@pytest.mark.parametrize(("ink", "least"), TEXT_ON)
+def test_every_ink_stands_out_from_every_ground(name: str, ink: str, least: float) -> None:
+    """Text 7:1 (1.4.6), what supports it 4.5:1 (1.4.3), lines with a meaning 3:1 (1.4.11)."""
+    palette = PALETTES[name]
+    grounds = [palette.ground, palette.surface]
+    if ink != "alarm":
+        grounds.append(palette.nut)  # the drawing lies on it
+    worst = min(contrast(getattr(palette, ink), ground) for ground in grounds)
+    assert worst >= (3.0 if ink in ("brass", "window") and worst < least else least)
+
+
+@pytest.mark.parametrize("name", PALETTES)
+def test_what_is_filled_can_be_read(name: str) -> None:
+    """Words on brass have 7:1, and the edge of what can be touched 3:1 (1.4.11)."""
+    palette = PALETTES[name]
+    assert contrast(palette.on_brass, palette.brass) >= 7
+    for ground in (palette.ground, palette.surface):
+        assert contrast(palette.hairline, ground) >= 3
+
+
+def test_in_the_sun_all_is_black_on_white() -> None:
+    """Nothing but the greatest contrast there is."""
+    used = {getattr(SUN, name) for name in SUN.__dataclass_fields__}
+    assert used == {"#000000", "#FFFFFF"}
+
+
+# --- our type ---
+
+
+def test_our_measures_are_those_of_the_type() -> None:
+    """Every width and the height of a capital, as they stand in the font files."""
+    fonts = pytest.importorskip("fontTools.ttLib")
+    pytest.importorskip("brotli")
+    for weight in ("Regular", "Bold"):
+        font = fonts.TTFont(ROOT / "assets" / "fonts" / f"Bench-{weight}.woff2")
+        units, widths, letters = font["head"].unitsPerEm, font["hmtx"], font.getBestCmap()
+        assert font["OS/2"].sCapHeight / units == CAPITAL
+        for code in [*range(0x20, 0x7F), *map(ord, "♯♭·→←üöäß")]:
+            real = widths[letters[code]][0] / units
+            assert real <= em(chr(code)) <= real + 0.1, chr(code)
+
+
+def test_words_are_broken_where_they_can_be_largest() -> None:
+    """In a high narrow place below each other, in a wide low one beside each other."""
+    assert broken("Buzzes as played", 170, 200, 60)[0] == "Buzzes\nas\nplayed"
+    assert broken("Buzzes as played", 900, 60, 60)[0] == "Buzzes as played"
+    for text in ("No contact", "Buzzes even soft", "Contact"):
+        for width, height in ((60, 60), (170, 90), (300, 50)):
+            shown, size = broken(text, width, height, 48)
+            assert shown.split() == text.split()
+            assert max(em(line) * size for line in shown.split("\n")) <= width + 1e-6
+    assert fitting("", 10, 48) == 48
+
+
+# --- at a metre ---
+
+
+def texts(screen: Drawn, mark: str) -> Iterator[ft.Text]:
+    """The words inside what carries this mark."""
+    for each in screen.all(ft.Semantics):
+        if each.identifier == mark:
+            yield from (text for text in walk(each.content) if isinstance(text, ft.Text))
+
+
+def capital(text: ft.Text) -> float:
+    """Height of its capitals, logical pixels."""
+    return float(text.size or 14) * CAPITAL
+
+
+@pytest.mark.parametrize("look", PHONES, ids=sizes_of)
+@pytest.mark.parametrize("scene", ["walk", "walk with a trail", "check"])
+def test_the_leaf_is_read_from_two_metres(scene: str, look: Look) -> None:
+    """Its number is twice as high as a word that is read from one: 12 mm on a six-inch phone."""
+    (number,) = texts(drawn(scenes()[scene], look), "asked")
+    assert capital(number) >= 12 * PIXELS_A_MM
+
+
+@pytest.mark.parametrize("look", PHONES, ids=sizes_of)
+@pytest.mark.parametrize("scene", MEASURING)
+def test_the_answers_are_read_from_a_metre(scene: str, look: Look) -> None:
+    """Every word of the four answers: 20 minutes of arc, 6 mm on a six-inch phone."""
+    screen = drawn(scenes()[scene], look)
+    marks = [mark for mark in screen.marks() if mark.startswith("answer-")]
+    assert len(marks) == 4
+    for mark in marks:
+        for text in texts(screen, mark):
+            assert capital(text) >= WORD_PX
+
+
+@pytest.mark.parametrize("look", PHONES, ids=sizes_of)
+def test_the_string_its_pitch_and_the_side_are_read_from_a_metre(look: Look) -> None:
+    """String 6, E2, bass side: each 20 minutes of arc at least."""
+    screen = drawn(scenes()["walk"], look)
+    large = {str(text.value) for text in screen.all(ft.Text) if capital(text) >= WORD_PX}
+    assert {"String 6", "E2", "bass side"} <= large
+
+
+@pytest.mark.parametrize("unit", ["thou", "in", "mm"])
+def test_the_number_leads_in_every_unit(unit: str) -> None:
+    """0.020 in and 0.508 mm are as high as 20 thou has to be; the unit gives way first."""
+    desk = fresh_desk()
+    desk.do(do.SetSetting("unit", unit))
+    view = walking(desk)
+    for look in PHONES:
+        (number,) = texts(drawn(view, look), "asked")
+        assert capital(number) >= 12 * PIXELS_A_MM - 0.5
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_smaller_screens_keep_words_above_the_common_least(width: int, height: int) -> None:
+    """On the smallest phone every word is still more than 16 minutes of arc at 0.8 m.
+
+    320 pixels are 50 mm there (a four-inch screen, common figure, no source).
+    """
+    room = room_of(Look(width=width, height=height))
+    mm = room.words * CAPITAL * (50 / 320 if min(width, height) < 360 else 65 / 390)
+    assert mm >= 2 * 800 * math.tan(math.radians(16 / 60) / 2)
+
+
+# --- nothing jumps ---
+
+
+def places(screen: Drawn) -> list[tuple[object, ...]]:
+    """The measures of everything that holds the answers where they are."""
+    room = room_of(screen.look)
+    held = [each for each in screen.buttons() if str(each.identifier).startswith("answer-")]
+    boxes = [each.content for each in held]
+    assert all(isinstance(box, ft.Container) for box in boxes)
+    return [(box.height, box.width, room) for box in boxes]  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+@pytest.mark.parametrize("scale", SCALES)
+def test_answers_have_one_size_whatever_is_asked(width: int, height: int, scale: float) -> None:
+    """From string to string, leaf to ear, first reading to last, the four targets do not change."""
+    look = Look(width=width, height=height, scale=scale)
+    for one, other in pairwise(places(drawn(scenes()[scene], look)) for scene in MEASURING):
+        assert one == other
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+@pytest.mark.parametrize("scale", SCALES)
+def test_the_walk_adds_up_on_every_screen(width: int, height: int, scale: float) -> None:
+    """Margins, answers, foot, question and notes are no higher and no wider than the screen."""
+    look = Look(width=width, height=height, scale=scale)
+    room = room_of(look)
+    assert room.number_height >= room.words
+    assert room.answer_height >= max(72.0, look.shorter / 5)
+    if look.landscape:
+        across = room.asked_width + room.foot + room.answer_width + 16 + 2 * room.margin
+        assert across <= look.width + 1e-6
+        assert 4 * room.answer_height + 3 * room.gap + 2 * room.margin <= look.height + 1e-6
+    else:
+        assert 2 * room.answer_width + room.gap <= look.width - 2 * room.margin + 1e-6
+
+
+# --- large text ---
+
+
+@pytest.mark.parametrize("scene", list(scenes()))
+@pytest.mark.parametrize("look", PHONES, ids=sizes_of)
+def test_at_200_percent_nothing_is_cut_and_everything_is_there(scene: str, look: Look) -> None:
+    """Every word and every target of the usual size is there in large, and no text is shortened."""
+    view = scenes()[scene]
+    usual = drawn(view, look)
+    large = drawn(view, Look(width=look.width, height=look.height, scale=2.0))
+    assert sorted(large.marks()) == sorted(usual.marks())
+    assert Counter(usual.words().split()) <= Counter(large.words().split())
+    assert [t.value for t in large.all(ft.Text) if t.max_lines] == []
+
+
+@pytest.mark.parametrize("kind", SCREENS)
+def test_large_text_scrolls_as_one_page(kind: type[views.View]) -> None:
+    """All screens but the measuring ones become one list; those never scroll."""
+    view = next(view for view in scenes().values() if type(view) is kind)
+    screen = drawn(view, Look(scale=2.0))
+    lists = len(screen.all(ft.ListView))
+    assert lists == (0 if isinstance(view, views.WalkView) else 1)
+
+
+def test_text_size_comes_from_the_settings() -> None:
+    """125, 150 and 200 % of the usual body text."""
+    sizes = [Look(NIGHT, scale=scale).text_size / Look(NIGHT).text_size for scale in SCALES]
+    assert sizes == SCALES
+
+
+def test_the_trail_is_never_cut() -> None:
+    """Two answers on one string stand in full on the smallest phone."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.Feel(Contact.NONE))
+    view = desk.do(do.Hear(Buzz.NONE))
+    assert isinstance(view, views.WalkView)
+    if view.trail:
+        screen = drawn(view, Look(width=320, height=568))
+        trail = " · ".join(view.trail[-2:])
+        (shown,) = [text for text in screen.all(ft.Text) if text.value == trail]
+        assert em(trail) * float(shown.size or 14) <= 320 - 16
