@@ -7,7 +7,9 @@ hub devices BENCH                who may in, and when each was last seen
 hub revoke BENCH DEVICE          shut a device out at once
 hub export BENCH FILE            everything a bench holds, as a history file
 hub check                        read every event again and compare its digest
-hub restored                     say so after a backup was played back"""
+hub restored                     say so after a backup was played back
+hub purge                        make gone what is due to be gone (a serving hub does so hourly)
+hub forget BENCH --really BENCH  remove a bench and everything in it"""
 
 from __future__ import annotations
 
