@@ -28,9 +28,20 @@ def turned(
     """`changes` with one dial turned by so many steps, for these strings where it is theirs.
 
     A step is one attack, 0.05 mm of relief, a semitone, a thousandth of an inch, or a cent. What
-    would leave the possible stays where it is.
+    would leave the possible stays where it is; what is back at the record is changed no more.
     """
-    return _TURNS[dial](job, changes, steps, tuple(strings), trade)
+    return _without_the_recorded(job, _TURNS[dial](job, changes, steps, tuple(strings), trade))
+
+
+def _without_the_recorded(job: Job, changes: Changes) -> Changes:
+    spec = job.instrument.spec
+    return replace(
+        changes,
+        attack=None if changes.attack is job.player.attack else changes.attack,
+        relief=None if changes.relief == job.instrument.relief else changes.relief,
+        pitches={s: pitch for s, pitch in changes.pitches.items() if pitch != spec(s).pitch},
+        gauges={s: gauge for s, gauge in changes.gauges.items() if gauge != spec(s).gauge},
+    )
 
 
 def _attack(job: Job, changes: Changes, steps: int, _: tuple[int, ...], __: Trade) -> Changes:
