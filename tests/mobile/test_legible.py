@@ -8,7 +8,6 @@ figure for 19.5:9 screens, no source), 390 logical pixels.
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -225,6 +224,11 @@ def test_the_walk_adds_up_on_every_screen(width: int, height: int, scale: float)
 # --- large text ---
 
 
+def said(screen: Drawn) -> set[str]:
+    """Every word on a screen; where a table becomes lines its words only stand elsewhere."""
+    return {word.strip(",.:;") for word in screen.words().split()}
+
+
 @pytest.mark.parametrize("scene", list(scenes()))
 @pytest.mark.parametrize("look", PHONES, ids=sizes_of)
 def test_at_200_percent_nothing_is_cut_and_everything_is_there(scene: str, look: Look) -> None:
@@ -233,7 +237,7 @@ def test_at_200_percent_nothing_is_cut_and_everything_is_there(scene: str, look:
     usual = drawn(view, look)
     large = drawn(view, Look(width=look.width, height=look.height, scale=2.0))
     assert sorted(large.marks()) == sorted(usual.marks())
-    assert Counter(usual.words().split()) <= Counter(large.words().split())
+    assert said(usual) <= said(large)
     assert [t.value for t in large.all(ft.Text) if t.max_lines] == []
 
 
