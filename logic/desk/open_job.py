@@ -63,6 +63,15 @@ class OpenJob:
         """What can be taken back, the latest last."""
         return self.document.steps
 
+    @property
+    def figures_from(self) -> str:
+        """Where the figures come from that nobody gave today, in words."""
+        if self.known:
+            return "Strings, nut and player are those on record from its last job."
+        return (
+            f"Scale, strings and targets: the usual ones of this kind, {self.job.instrument.kind}."
+        )
+
     @cached_property
     def standing(self) -> Standing:
         """What the calls of all strings stand on."""

@@ -54,17 +54,10 @@ def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
             Choice(each.id, each.title, chosen=work.job.complaint == each.id)
             for each in complaints(work.trade)
         ),
-        assumed=_taken_from(work),
+        assumed=work.figures_from,
         corrections=corrections(work),
         time=time_choices(work),
     )
-
-
-def _taken_from(work: OpenJob) -> str:
-    """Where the figures come from that nobody gave today."""
-    if work.known:
-        return "Strings, nut and player are those on record from its last job."
-    return f"The usual figures for this kind: {work.job.instrument.kind}."
 
 
 def _facts(instrument: Instrument, wording: Wording) -> tuple[tuple[str, str], ...]:

@@ -72,7 +72,7 @@ def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
         *_compare(view, look, act),
         *_block("Before you cut", view.cautions, look),
         *_block("Not ruled out: nobody answered", view.skipped, look),
-        *_block("Taken from the preset", view.assumed, look),
+        *_block("What nobody gave today", view.assumed, look),
     ]
 
 

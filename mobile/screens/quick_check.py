@@ -26,7 +26,7 @@ from mobile.screens.walk import string_screen
 FOOT = (
     ("Undo", "undo", UNDO, Undo()),
     ("Skip", "skip", REST, SkipString()),
-    ("Enough", "enough", PLAN, EndCheck()),
+    ("End", "end", PLAN, EndCheck()),
 )
 
 

@@ -44,14 +44,14 @@ def test_the_four_answers_are_the_walks_own(look: Look) -> None:
 
 @pytest.mark.parametrize("look", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
 def test_a_string_of_the_check_has_its_own_ways_on(look: Look) -> None:
-    """Strings, skip and enough stay inside the check; the way back leads to the instrument."""
+    """Strings, skip and end stay inside the check; the way back leads to the instrument."""
     screen = drawn(instrument_scenes()["check"], look)
     touches: dict[str, do.Command] = {
         "back": do.Back(),
         "string-3": ido.CheckString(3),
         "undo": do.Undo(),
         "skip": ido.SkipString(),
-        "enough": ido.EndCheck(),
+        "end": ido.EndCheck(),
     }
     for mark, command in touches.items():
         assert screen.sends(mark) == [command]
