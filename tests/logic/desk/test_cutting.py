@@ -13,6 +13,7 @@ from logic.desk import commands as do
 from logic.desk import views
 from shared.events import Kind
 from shared.job import Buzz, CallKind
+from shared.units import Length
 from tests.logic.desk.bench import (
     DiscDesk,
     Technician,
@@ -179,3 +180,33 @@ def test_what_if_turns_every_dial_and_records_nothing_but_the_place() -> None:
 def _dial(view: views.View, dial: Dial) -> str:
     assert isinstance(view, views.WhatIfView)
     return next(each.value for each in view.dials if each.key == dial)
+
+
+@settings(max_examples=10, deadline=None)
+@given(above_mm=st.floats(0.12, 0.45), stroke_mm=st.floats(0.006, 0.03), undo_at=st.integers(1, 4))
+def test_a_slot_stays_above_the_stop_line_whatever_is_undone_or_cut_short(
+    above_mm: float, stroke_mm: float, undo_at: int
+) -> None:
+    """A reading is taken back once and the power fails once: still no pass ends below the line that
+    the screen names as the one to stop at."""
+    desk = fresh_desk()
+    measured(desk, 0.45 + above_mm)
+    filer, shown = Filer(0.45 + above_mm, stroke_mm), desk.do(do.Cut(STRING))
+    for count in range(60):
+        if isinstance(shown, views.CutView) and shown.strokes == 0:
+            break
+        step = filer.one(shown)
+        shown = desk.do(step)
+        if count == undo_at and not isinstance(step, do.Filed):
+            shown = desk.do(do.Undo())
+        if count == undo_at + 1:
+            desk = restarted(desk)
+            shown = desk.do(do.OpenJob(_job_id(shown)))
+    assert isinstance(shown, views.CutView)
+    stop = Length.parse(dict(shown.numbers)["Stop line"])
+    assert filer.lowest_mm >= stop.mm - 0.013  # shown to half a thou
+
+
+def _job_id(view: views.View) -> str:
+    assert isinstance(view, views.CutView | views.WalkView)
+    return view.job
