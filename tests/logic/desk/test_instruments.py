@@ -12,9 +12,6 @@ from logic.desk import commands as do
 from logic.desk import instrument_commands as ido
 from logic.desk import views
 from logic.desk.instruments import PAGE
-from logic.history.history import History
-from logic.history.store import MemoryDirectory
-from logic.history.words import WordIndex
 from logic.jobfile import preset_instrument
 from logic.trade import load_trade
 from shared.events import Kind
@@ -108,42 +105,6 @@ def test_words_find_by_label_kind_and_owner(words: str, titles: list[str]) -> No
     assert listed(desk.do(ido.FindInstruments(words))) == titles
 
 
-words_of = st.text("abc -", max_size=6)
-
-
-@settings(deadline=None, max_examples=60)
-@given(
-    st.lists(st.tuples(st.integers(0, 5), st.one_of(st.none(), words_of), words_of), max_size=20),
-    words_of,
-)
-def test_the_index_finds_what_looking_at_every_one_finds(
-    changes: list[tuple[int, str | None, str]], asked: str
-) -> None:
-    """However instruments came, changed and went, the index agrees with a search of all."""
-    index, lines = WordIndex(), {}
-    index.find("", lines)
-    for number, label, owner in changes:
-        name = str(number)
-        line = None if label is None else {"label": label, "kind": "k", "owner": owner}
-        index.note(name, line)
-        lines.pop(name, None)
-        if line is not None:
-            lines[name] = line
-    found = index.find(asked, lines)
-    assert found == sorted(
-        (name for name, line in lines.items() if _has(line, asked)),
-        key=lambda name: ((lines[name]["label"] or lines[name]["kind"]).casefold(), name),
-    )
-
-
-def _has(line: dict[str, str], asked: str) -> bool:
-    words = " ".join(line.values()).casefold().replace("-", " ").split()
-    return all(
-        any(word.startswith(start) for word in words)
-        for start in asked.casefold().replace("-", " ").split()
-    )
-
-
 def test_ten_thousand_instruments_come_page_by_page() -> None:
     """Each page holds thirty, and turning the pages meets every instrument once, by label."""
     count = 10_000
@@ -171,18 +132,6 @@ def test_there_is_no_page_before_the_first_or_after_the_last(pages: int) -> None
     desk = shelf_of(("A", "mandolin", ""), ("B", "mandolin", ""))
     before = desk.do(ido.SeeInstruments())
     assert desk.do(ido.TurnPage(pages)) == before
-
-
-def test_the_list_is_found_again_after_a_restart() -> None:
-    """A search answers from the snapshot as from the events, owner's tags included."""
-    directory = MemoryDirectory()
-    history = History.open(directory)
-    value = GUITAR.model_copy(update={"label": "Blue", "owner": "Alder Row"})
-    history.record(Kind.INSTRUMENT_SAVED, {"instrument": "x", "value": value})
-    history.save_snapshot()
-    history.close()
-    (line,), total = History.open(directory).find_instruments("row", 0, PAGE)
-    assert (line.id, line.owner, total) == ("x", "Alder Row", 1)
 
 
 # --- the page ---
