@@ -209,6 +209,7 @@ def choice_button(
     height: float | None = None,
     expand: bool | int | None = None,
     small: bool = False,
+    rank: int = REST,
 ) -> ft.Control:
     """One of several; the chosen one is filled and ticked, never coloured alone."""
     ink = look.palette.on_brass if chosen else look.palette.text
@@ -226,6 +227,7 @@ def choice_button(
         look,
         on_touch,
         mark=mark,
+        rank=rank,
         fill=look.palette.brass if chosen else None,
         line=look.palette.hairline,
         height=height or (72.0 if detail else 56.0),

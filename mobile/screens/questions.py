@@ -28,6 +28,7 @@ from mobile.parts.basics import (
     words,
 )
 from mobile.parts.page import page
+from mobile.ring import MAIN, REST
 
 
 def preconditions_screen(view: PreconditionsView, look: Look, act: Act) -> ft.Control:
@@ -85,7 +86,7 @@ def _precondition(question: Question, look: Look, act: Act) -> ft.Control:
 
 
 def _answers(
-    question: Question, look: Look, act: Act, height: float | None = None
+    question: Question, look: Look, act: Act, height: float | None = None, rank: int = REST
 ) -> list[ft.Control]:
     return [
         choice_button(
@@ -97,6 +98,7 @@ def _answers(
                 AnswerGate(question.gate, key, question.string)
             ),
             mark=f"{question.gate}-{choice.key}",
+            rank=rank,
             height=height,
             expand=1,
         )
@@ -113,7 +115,9 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
     ]
     if view.strings:
         asked.append(_pointing(view, look, act))
-    answers: ft.Control = grid(_answers(question, look, act, 64.0), 2 if _wide(view, look) else 1)
+    answers: ft.Control = grid(
+        _answers(question, look, act, 64.0, MAIN), 2 if _wide(view, look) else 1
+    )
     if view.typed:
         pad = lambda: act(TypeNumber(BY_QUESTION + question.gate))  # noqa: E731
         number = plain_button("Type what was measured", look, pad, mark="type-number")

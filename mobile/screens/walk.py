@@ -220,6 +220,13 @@ def _question(view: WalkView, look: Look, room: Room) -> list[ft.Control]:
             label=view.spoken,
             content=line,
         ),
+        ft.Semantics(
+            container=True,
+            live_region=True,
+            identifier="kept",
+            label=view.saved,
+            content=ft.Container(height=1),
+        ),
     ]
 
 
@@ -242,7 +249,7 @@ def _number_sizes(view: WalkView, room: Room) -> tuple[float, float]:
     if (room.asked_width - unit * unit_size) / number < least:
         unit_size = max(room.notes, (room.asked_width - number * least) / unit)
     by_width = (room.asked_width - unit * unit_size) / number
-    return min(MOST, by_width, room.number_height), unit_size
+    return min(MOST, by_width, room.number_height - 1), unit_size
 
 
 def _answers_so_far(view: WalkView, look: Look, room: Room) -> ft.Control:

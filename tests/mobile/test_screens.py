@@ -278,12 +278,13 @@ def test_the_four_answers_are_large_and_never_scroll(scene: str) -> None:
 
 @pytest.mark.parametrize("scene", WALKS)
 def test_the_walk_speaks_when_it_asks_something_else(scene: str) -> None:
-    """One live region says the string, from where, and the leaf, number and unit included."""
+    """One live region says string, side and leaf with number and unit; one what was kept."""
     view = scenes()[scene]
     assert isinstance(view, views.WalkView)
     live = [each for each in drawn(view, PHONE).all(ft.Semantics) if each.live_region]
-    assert [each.identifier for each in live] == ["asked"]
+    assert [each.identifier for each in live] == ["asked", "kept"]
     assert view.number in str(live[0].label) and view.unit in str(live[0].label)
+    assert live[1].label == view.saved
 
 
 def test_the_leaf_is_the_largest_thing_to_read() -> None:
