@@ -53,7 +53,7 @@ def _asked(options: argparse.Namespace, trade: Trade) -> tuple[Question, ...]:
 def _paragraph(question: Question) -> str:
     answers = ", ".join(choice.key for choice in question.choices)
     length = ", or a length" if question.kind == "length" else ""
-    where = ", string by string" if question.per_string else ""
+    where = "; one for all, or one a string" if question.per_string else ""
     lines = (f"{question.text} {question.why}", f"Answers: {answers}{length}{where}.")
     body = "\n".join(
         textwrap.fill(line, WIDTH, initial_indent="  ", subsequent_indent="  ") for line in lines

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
+from logic.bench.rules.answered import taken_as_right
 from shared.instrument import Instrument, Player
 from shared.job import Assumed, Gate, GateState, NutAdvice, Plan, RaiseOption, StringCall
 from shared.units import Length, Unit
@@ -33,9 +34,16 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
         _listed("Before anything is cut", _gates(plan.gates, instrument)),
         _listed("The nut as a whole", _nut(plan.nut, instrument, unit)),
         _listed("Assumed, because the job does not say", _assumed(plan.assumed)),
-        _listed("Take care", plan.cautions),
+        _listed("Take care", _cautions(plan)),
     )
     return "\n\n".join(section for section in sections if section)
+
+
+def _cautions(plan: Plan) -> list[str]:
+    """All but what stands with the gates already: what failed, and what nobody answered."""
+    failed = {gate.why for gate in plan.gates if gate.state is GateState.FAILED}
+    nobody = taken_as_right(plan.gates)
+    return [line for line in plan.cautions if line != nobody and line not in failed]
 
 
 def number(mm: float, unit: Unit, places: dict[Unit, int] = _PLACES) -> str:

@@ -45,9 +45,15 @@ def _length(case: Case, gate: str) -> Length | None:
 def gate_notes(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:
     """What the gates leave to say beside the calls: findings that impose nothing and no call tells,
     and one line for everything that was taken as right because nobody answered."""
+    taken = taken_as_right(gates)
+    return (*found_beside(gates, calls), *([taken] if taken else []))
+
+
+def taken_as_right(gates: tuple[Gate, ...]) -> str:
+    """Everything that nobody answered, in a line; empty where all was answered."""
     unasked = [gate.gate.replace("_", " ") for gate in gates if gate.state is GateState.SKIPPED]
-    taken = f"Taken as right, as nobody answered: {', '.join(dict.fromkeys(unasked))}."
-    return (*found_beside(gates, calls), *([taken] if unasked else []))
+    names = ", ".join(dict.fromkeys(unasked))
+    return f"Taken as right, as nobody answered: {names}." if names else ""
 
 
 def found_beside(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:
