@@ -175,9 +175,12 @@ def hand_over(
     minutes: float | None = None,
 ) -> HandOver:
     """The record of one job as it stands. `taught` is what the bench knew of its files before."""
+    taught = tuple(taught)
     found = make_plan(as_it_came_in(job), trade, assumed)
     plan = make_plan(job, trade, assumed)
-    cuts = _cuts(job, trade, tuple(taught), technician)
+    cuts = _cuts(job, trade, taught, technician)
+    own = tuple(cut.taught for cut in cuts.values())
+    learned = _cuts(job, trade, (*taught, *own), technician)
     calls = {
         call.string: (was, call) for was, call in zip(found.strings, plan.strings, strict=True)
     }
@@ -186,7 +189,7 @@ def hand_over(
         job=job,
         plan=plan,
         strings=tuple(_work(job, *calls[string], cuts.get(string)) for string in order),
-        rates=_rates(cuts.values()),
+        rates=_rates(learned.values()),
         date=date,
         bench=bench,
         technician=technician,
@@ -237,11 +240,9 @@ def _proof_note(buzz: str, cents: float | None, excuse: str) -> str:
 def _cuts(
     job: Job, trade: Trade, taught: tuple[SlotSeen, ...], technician: str
 ) -> dict[int, SlotCut]:
-    """The cut of every string that was filed, with all that is known of the files by now."""
+    """The cut of every string that was filed, as the bench was led through it."""
     strings = sorted({made.string for made in job.passes})
-    seen = [slot_cut(job, string, trade, taught, technician).taught for string in strings]
-    known = (*taught, *seen)
-    return {string: slot_cut(job, string, trade, known, technician) for string in strings}
+    return {string: slot_cut(job, string, trade, taught, technician) for string in strings}
 
 
 def _rates(cuts: Iterable[SlotCut]) -> tuple[LearnedRate, ...]:

@@ -135,8 +135,8 @@ def _lines(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
         "Figures are guidance: cut every slot shallow, then fit it by reading the string.",
     ]
     if gaps:
-        least, most = _far(min(gaps), wording).split()[0], _far(max(gaps), wording)
-        lines.insert(1, f"Gaps between strings {least} to {most}.")
+        ends = dict.fromkeys((_far(min(gaps), wording), _far(max(gaps), wording)))
+        lines.insert(1, f"Gaps between strings: {' to '.join(ends)}.")
     if layout.slant_deg:
         slant = f"{abs(layout.slant_deg):.1f}".replace(".", wording.decimal_mark)
         lines.insert(1, f"Fanned: slots run {slant}° off square to the nut.")

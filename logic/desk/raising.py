@@ -40,7 +40,7 @@ def ways_view(work: OpenJob, method: str, wording: Wording, title: str) -> WaysV
         heading=HEADINGS.get(chosen.method, chosen.method.capitalize()) if chosen else "",
         why=wording.sentence(chosen.why) if chosen else "",
         steps=_steps(chosen, work, wording) if chosen else (),
-        cautions=tuple(map(wording.sentence, chosen.cautions)) if chosen else (),
+        cautions=_cautions(chosen, wording) if chosen else (),
         lays_out=work.job.instrument.nut.type not in NOT_LAID_OUT,
     )
 
@@ -49,6 +49,12 @@ def _chosen(options: tuple[RaiseOption, ...], method: str) -> RaiseOption | None
     named = (option for option in options if option.method == method)
     recommended = (option for option in options if option.recommended)
     return next((*named, *recommended, *options).__iter__(), None)
+
+
+def _cautions(option: RaiseOption, wording: Wording) -> tuple[str, ...]:
+    """What to mind, unless the reason says it already."""
+    said = option.why.lower()
+    return tuple(wording.sentence(each) for each in option.cautions if each.lower() not in said)
 
 
 def _column(option: RaiseOption, chosen: bool) -> WayColumn:
@@ -88,7 +94,7 @@ def _steps(option: RaiseOption, work: OpenJob, wording: Wording) -> tuple[tuple[
     else:
         rows.append(("Moves", _strings(tuple(map(name, option.slots_touched)))))
     rows += [
-        (f"Then string {name(after.string)}", _down(after, wording)) for after in option.lower_after
+        (f"String {name(after.string)}", _down(after, wording)) for after in option.lower_after
     ]
     if option.missed:
         rows.append(("Outside its window even so", _strings(tuple(map(name, option.missed)))))
@@ -98,7 +104,7 @@ def _steps(option: RaiseOption, work: OpenJob, wording: Wording) -> tuple[tuple[
 def _down(after: LowerAfter, wording: Wording) -> str:
     """What is taken off again, and with which file."""
     file = f"{wording.length(_file(after.file_mm))} file" if after.file_mm else "no file fits"
-    return f"down by {wording.mm(after.slot_cut_mm)}, {file}"
+    return f"down {wording.mm(after.slot_cut_mm)}, {file}"
 
 
 def _file(mm: float) -> Length:

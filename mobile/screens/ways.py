@@ -17,13 +17,12 @@ _COLUMN = 74.0
 def ways_screen(view: WaysView, look: Look, act: Act) -> ft.Control:
     """The table above what stands behind the chosen way; in landscape beside it."""
     back = lambda: act(Back())  # noqa: E731
-    title, advice = "Ways to raise", words(view.advice, look, bold=True)
-    foot = _foot(view, look, act)
+    title, foot = "Ways to raise", _foot(view, look, act)
     if not look.landscape:
-        body = [advice, *_table(view, look.column, look, act), *_chosen(view, look)]
+        body = [*_table(view, look.column, look, act), *_chosen(view, look)]
         return page(look, title, body, foot=foot, on_back=back, back="Plan")
     half = (look.width - 3 * look.margin) / 2
-    table = ft.ListView([advice, *_table(view, half, look, act)], spacing=GAP, expand=True)
+    table = ft.ListView(_table(view, half, look, act), spacing=GAP, expand=True)
     left = ft.Column([title_row(look, title, back, "Plan"), table, *foot], spacing=GAP, width=half)
     right = ft.ListView(_chosen(view, look), spacing=GAP, expand=True)
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
@@ -111,12 +110,15 @@ def _said(way: WayColumn) -> str:
 
 
 def _chosen(view: WaysView, look: Look) -> list[ft.Control]:
-    """What the chosen way does, step by step, and what to mind."""
+    """What the chosen way does, step by step, what to mind, and what the whole nut asks for."""
     return [
         words(view.heading, look, size=look.text_size * 1.15, bold=True),
         *(_step(name, figures, look) for name, figures in view.steps),
         words(view.why, look),
         *(quiet(caution, look) for caution in view.cautions),
+        hairline(look),
+        quiet("The whole nut", look),
+        words(view.advice, look),
     ]
 
 

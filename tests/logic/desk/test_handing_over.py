@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from logic.desk import commands as do
 from logic.desk import views
@@ -10,6 +12,7 @@ from logic.desk.handing_over import EXCUSES, sheet_as_pdf, sheet_as_text
 from logic.drawing.page import Paper
 from shared.job import Buzz, Contact
 from tests.logic.desk.bench import DiscDesk, fresh_desk, walking
+from tests.logic.desk.test_cutting import STRING, Filer, measured
 
 
 def cut_once() -> tuple[DiscDesk, str]:
@@ -87,3 +90,14 @@ def test_back_from_the_sheet_is_the_plan() -> None:
     desk, _ = cut_once()
     desk.do(do.SeeSheet())
     assert isinstance(desk.do(do.Back()), views.PlanView)
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.floats(0.1, 0.4), st.floats(0.008, 0.025))
+def test_what_the_cut_called_finished_the_sheet_calls_finished(above: float, stroke: float) -> None:
+    """Filed until the screen says to file no more, the slot is in its window on the sheet too."""
+    desk = fresh_desk()
+    measured(desk, 0.45 + above)
+    Filer(0.45 + above, stroke).work(desk, desk.do(do.Cut(STRING)))
+    desk.do(do.SeeSheet())
+    assert "lowered, now in its window" in sheet_as_text(desk.floor)
