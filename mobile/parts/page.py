@@ -31,6 +31,20 @@ def page(
     return frame(look, ft.Row([column], alignment=ft.MainAxisAlignment.CENTER, expand=True))
 
 
+def beside(left: list[ft.Control], right: list[ft.Control], look: Look) -> list[ft.Control]:
+    """Two halves of a body: beside each other in landscape, else one below the other."""
+    if not look.landscape:
+        return [*left, *right]
+    halves = [ft.Column(half, spacing=GAP * 1.5, expand=1) for half in (left, right)]
+    return [
+        ft.Row(
+            list[ft.Control](halves),
+            spacing=GAP * 2,
+            vertical_alignment=ft.CrossAxisAlignment.START,
+        )
+    ]
+
+
 def frame(look: Look, content: ft.Control, *, margin: float | None = None) -> ft.Control:
     """The ground that everything lies on, clear of notches and bars.
 

@@ -18,7 +18,7 @@ from logic.desk.commands import (
 from logic.desk.views import Choice, Correction, IntakeView, KindsView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, choice_button, grid, main_button, quiet, touch, words
-from mobile.parts.page import page
+from mobile.parts.page import beside, page
 from shared.instrument import Attack
 
 
@@ -50,22 +50,19 @@ def _kind(choice: Choice, look: Look, act: Act) -> ft.Control:
 
 def intake_screen(view: IntakeView, look: Look, act: Act) -> ft.Control:
     """Everything is filled in from the preset; change what differs and go on."""
-    body: list[ft.Control] = [
-        _instrument(view, look, act),
+    said: list[ft.Control] = [
         words("What was said or noticed?", look, bold=True),
-        _offered(
-            view.complaints,
-            "said",
-            lambda key: act(SetComplaint(key)),
-            look,
-            3 if look.landscape else 2,
-        ),
+        _offered(view.complaints, "said", lambda key: act(SetComplaint(key)), look, 2),
+    ]
+    usual: list[ft.Control] = [
         words("How hard is it played?", look, bold=True),
         _offered(view.attacks, "attack", lambda key: act(SetAttack(Attack(key))), look, 3),
         words("When must it play?", look, bold=True),
         _offered(view.time, "time", lambda key: act(AnswerGate("time", key)), look, 3),
     ]
     foot: list[ft.Control] = [main_button("Go on", look, lambda: act(Ask()), mark="go-on")]
+    facts = _instrument(view, look, act)
+    body = beside([facts, *usual], said, look) if look.landscape else [facts, *said, *usual]
     return page(look, view.title, body, foot=foot, on_back=lambda: act(GoHome()), back="Home")
 
 

@@ -27,7 +27,7 @@ from mobile.parts.basics import (
     touch,
     words,
 )
-from mobile.parts.page import page
+from mobile.parts.page import beside, page
 from mobile.ring import MAIN, REST
 
 
@@ -113,8 +113,6 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
         words(question.text, look, size=look.text_size * 1.4, bold=True),
         quiet(question.why, look, size=look.text_size * 0.9),
     ]
-    if view.strings:
-        asked.append(_pointing(view, look, act))
     answers: ft.Control = grid(
         _answers(question, look, act, 64.0, MAIN), 2 if _wide(view, look) else 1
     )
@@ -123,7 +121,9 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
         number = plain_button("Type what was measured", look, pad, mark="type-number")
         answers = ft.Column([number, answers], spacing=GAP)
     foot: list[ft.Control] = [ft.Row(_ways_past(view, look, act), spacing=GAP)]
-    return page(look, view.title, [*asked, answers], foot=foot, on_back=lambda: act(Back()))
+    said = [_pointing(view, look, act), answers] if view.strings else [answers]
+    body = beside(asked, said, look)
+    return page(look, view.title, body, foot=foot, on_back=lambda: act(Back()))
 
 
 def _ways_past(view: QuestionView, look: Look, act: Act) -> list[ft.Control]:
@@ -140,8 +140,8 @@ def _ways_past(view: QuestionView, look: Look, act: Act) -> list[ft.Control]:
 
 
 def _wide(view: QuestionView, look: Look) -> bool:
-    """Two answers side by side, where there is room or where there are many."""
-    return look.landscape or len(view.question.choices) > 5
+    """Two answers side by side, where one below the other would be too many."""
+    return len(view.question.choices) > (2 if look.landscape else 5)
 
 
 def _pointing(view: QuestionView, look: Look, act: Act) -> ft.Control:
