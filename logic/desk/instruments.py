@@ -99,6 +99,7 @@ def instrument_view(
     instrument, visits = found.value, past.visits(found.id)
     known = past.known(found.id)
     targets = targets_mm(instrument, past, found.id)
+    told = [visit for visit in visits if visit.document.readings or visit.document.open]
     order = walk_order(instrument)
     return InstrumentView(
         instrument=found.id,
@@ -111,9 +112,9 @@ def instrument_view(
         ),
         past=tuple(
             PastJob(visit.document.id, when(visit.document.opened), past.outcome(visit))
-            for visit in reversed(visits[-MOST_PAST:])
+            for visit in reversed(told[-MOST_PAST:])
         ),
-        more_past=max(0, len(found.jobs) - MOST_PAST),
+        more_past=max(0, len(told) - MOST_PAST),
         checks=any(string in known for string in order),
         saved=saved,
     )

@@ -17,33 +17,39 @@ from logic.desk.instrument_commands import (
 from logic.desk.instrument_views import InstrumentLine, InstrumentsView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
+from mobile.parts.page import title_row
 from mobile.parts.sides import side_width, titled, two_sides
 from mobile.parts.writing import written
 
 
 def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
     """A page of the list; what is written narrows it down as it is written."""
-    title = "Which ones?" if view.choosing else "Instruments"
-    several = ChooseSeveral(not view.choosing)
-    side = plain_button(
-        "Cancel" if view.choosing else "Several",
-        look,
-        lambda: act(several),
-        mark="several",
-        height=52,
-    )
+    title, home = "Which ones?" if view.choosing else "Instruments", lambda: act(GoHome())
+    several = _several(view, look, act)
+    beside = look.landscape and look.scale <= 1  # there the title needs its row
     still = [
-        *titled(look, title, lambda: act(GoHome()), "Home", side, width=96),
+        *(
+            [title_row(look, title, home, "Home")]
+            if beside
+            else titled(look, title, home, "Home", several, width=96)
+        ),
         _finder(view.query, look, act),
         quiet(view.count, look, size=look.text_size * 0.8),
     ]
     rows = [_row(line, view, look, act) for line in view.lines]
-    return two_sides(
+    foot = _foot(view, look, act, several if beside else None)
+    return two_sides(look, still, rows or _nothing(view, look), foot, f"instruments {view.count}")
+
+
+def _several(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
+    """Begin or end choosing instruments to check in a row."""
+    return plain_button(
+        "Cancel" if view.choosing else "Several",
         look,
-        still,
-        rows or _nothing(view, look),
-        _foot(view, look, act),
-        f"instruments {view.count}",
+        lambda: act(ChooseSeveral(not view.choosing)),
+        mark="several",
+        height=52,
+        expand=1 if look.landscape and look.scale <= 1 else None,
     )
 
 
@@ -89,10 +95,12 @@ def _row(line: InstrumentLine, view: InstrumentsView, look: Look, act: Act) -> f
     )
 
 
-def _foot(view: InstrumentsView, look: Look, act: Act) -> list[ft.Control]:
-    foot: list[ft.Control] = []
-    if view.earlier or view.later:
-        foot.append(ft.Row(_pages(view, look, act), spacing=GAP))
+def _foot(
+    view: InstrumentsView, look: Look, act: Act, several: ft.Control | None
+) -> list[ft.Control]:
+    beside = [several] if several else []
+    pages = _pages(view, look, act) if view.earlier or view.later else []
+    foot: list[ft.Control] = [ft.Row([*beside, *pages], spacing=GAP)] if beside or pages else []
     if view.chosen:
         count = f"Check {view.chosen} in a row" if view.chosen > 1 else "Check this one"
         foot.append(main_button(count, look, lambda: act(CheckRack()), mark="check-rack"))

@@ -69,7 +69,7 @@ def told_by(leaf_mm: float, was: Known) -> float:
 
     def gone(how_far: np.ndarray) -> np.ndarray:
         excess = np.maximum(how_far - at_least, 0.0)
-        return norm.cdf((how_far - at_least) / spread) * np.exp(-excess / by)
+        return np.asarray(norm.cdf((how_far - at_least) / spread) * np.exp(-excess / by))
 
     moved, lower = QUICK["moved"]["value"], QUICK["lower_of_moved"]["value"]
     shares = (1 - moved, moved * lower, moved * (1 - lower))
@@ -248,7 +248,7 @@ GUITAR = preset_instrument("electric guitar", TRADE)
 
 def job(*readings: Reading, **more: object) -> Job:
     """A job on an electric guitar."""
-    return Job(instrument=GUITAR, readings=readings, **more)  # type: ignore[arg-type]
+    return Job(instrument=GUITAR, readings=readings, **more)
 
 
 @quickly
