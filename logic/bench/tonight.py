@@ -51,7 +51,12 @@ def in_a_hurry(gates: tuple[Gate, ...]) -> bool:
 
 def tonight(calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: Trade) -> Tonight:
     """The reversible steps that fit this plan, in the table's order, and what never to do."""
-    kinds = {CallKind.LOWER if call.reason == HURRIED[1] else call.call for call in calls}
+    broken = {gate.reason for gate in gates if gate.imposes is CallKind.RAISE}
+    kinds = {
+        CallKind.LOWER if call.reason == HURRIED[1] else call.call
+        for call in calls
+        if call.reason not in broken  # nothing laid into such a slot stays there
+    }
     failed = {gate.gate for gate in gates if gate.state is GateState.FAILED}
     return Tonight(steps_for(kinds, failed, trade), never(trade))
 

@@ -22,6 +22,7 @@ def test_a_broken_wall_gets_a_capo_or_a_spare() -> None:
     made = job(checks={"slot_wall": {"1": "broken"}, "time": "tonight"})
     plan = make_plan(made, TRADE)
     assert {"spare", "capo"} <= set(steps(made))
+    assert "paper" not in steps(made)
     assert plan.nut.advice.startswith("Tonight: ")
     assert any(caution.startswith("In a hurry never cut") for caution in plan.cautions)
 
