@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from logic.bench import gates
 from logic.bench.complaints import complaint_of
 from logic.bench.gates import next_questions, preconditions
 from logic.bench.walk import walk_order
 from logic.desk.open_job import OpenJob
 from logic.desk.views import Choice, PreconditionsView, Question, QuestionView, StringMark
+from logic.desk.wording import Wording
 
 SKIPPED = "skipped"
+BEFORE = "relief_before"
+"""The check that holds what relief was at the last visit."""
 Answers = list[tuple[str, int | None, str]]
 """Gate, string (None: the whole instrument) and answer, ready to be recorded."""
 
@@ -23,7 +28,9 @@ def before_view(work: OpenJob, title: str) -> PreconditionsView:
     return PreconditionsView(work.id, title, questions, unanswered, noticed)
 
 
-def question_view(work: OpenJob, title: str, string: int | None) -> QuestionView | None:
+def question_view(
+    work: OpenJob, title: str, string: int | None, wording: Wording
+) -> QuestionView | None:
     """The next question of this job, or None when none is left."""
     left = _cards(work)
     if not left:
@@ -33,7 +40,7 @@ def question_view(work: OpenJob, title: str, string: int | None) -> QuestionView
     return QuestionView(
         job=work.id,
         title=title,
-        question=_question(asked, work, string),
+        question=_with_last_visit(_question(asked, work, string), work, wording),
         left=len(left) - 1,
         strings=marks,
         typed=asked.kind == "length",
@@ -102,6 +109,14 @@ def _question(asked: gates.Question, work: OpenJob, string: int | None = None) -
         ),
         string=string,
     )
+
+
+def _with_last_visit(question: Question, work: OpenJob, wording: Wording) -> Question:
+    """Relief is judged against the last visit too, so the card shows it."""
+    before = work.job.checks.get(BEFORE) if question.gate == "relief" else None
+    if not isinstance(before, str):
+        return question
+    return replace(question, why=wording.sentence(f"{question.why} At the last visit: {before}."))
 
 
 def _marks(asked: gates.Question, work: OpenJob, here: int | None) -> tuple[StringMark, ...]:

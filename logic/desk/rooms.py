@@ -63,7 +63,7 @@ def _records(desk: Desk) -> View:
 
 def _ask(floor: Floor, title: str) -> View:
     """The next question; when none is left, what is still to measure; else the plan."""
-    card = question_view(floor.work, title, floor.place.string)
+    card = question_view(floor.work, title, floor.place.string, floor.wording)
     if card is not None:
         return card
     floor.go_measure()

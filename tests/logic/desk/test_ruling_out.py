@@ -255,6 +255,21 @@ def test_too_much_relief_is_found_and_named() -> None:
     assert any("Too much relief (47 thou" in line for line in plan.found)
 
 
+def test_the_relief_card_shows_the_last_visit_and_a_change_is_named() -> None:
+    """Relief at the last visit stands on the card in this bench's unit; moved since, it comes
+    first."""
+    desk = taken_in("sharp low chords")
+    desk.do(AnswerGate("relief_before", "0.254 mm"))
+    card = desk.view()
+    assert isinstance(card, views.QuestionView)
+    assert card.question.gate == "relief" and "At the last visit: 10 thou" in card.question.why
+    desk.do(do.TypeNumber("question relief"))
+    desk.do(do.Typed("16 thou"))
+    plan = measured(desk, HIGH_MM)
+    assert calls(plan) == {CallKind.CHECK_FIRST}
+    assert any("was 10 thou at the last visit and is 16 thou now" in line for line in plan.found)
+
+
 def test_answers_that_disagree_are_named_on_the_plan() -> None:
     """Original on the record and “neither” on the card: both are named, and nothing is filed."""
     desk = taken_in("sharp low chords", {"board": "frets"})
