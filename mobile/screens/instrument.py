@@ -97,26 +97,21 @@ def _strings(view: InstrumentView, look: Look) -> list[ft.Control]:
 def _string(line: StringLine, look: Look) -> ft.Control:
     """One string in a line and a half: its name and clearance large, what it is below."""
     small = look.text_size * 0.78
+    about: list[ft.Control] = [
+        words(line.known, look, bold=True, lines=1),
+        quiet(line.spec, look, size=small, lines=1),
+    ]
+    cells: list[ft.Control] = [
+        ft.Container(words(line.name, look, bold=True, lines=2), width=40 * look.scale),
+        ft.Container(ft.Column(about, spacing=0, tight=True), expand=True),
+        quiet(line.target, look, size=small),
+    ]
     return ft.Semantics(
         container=True,
         exclude_semantics=True,
         label=f"String {line.name}, {line.spec}. {line.known}, target {line.target}",
         content=ft.Container(
-            ft.Row(
-                [
-                    ft.Container(words(line.name, look, bold=True, lines=2), width=40 * look.scale),
-                    ft.Column(
-                        [
-                            words(line.known, look, bold=True, lines=1),
-                            quiet(line.spec, look, size=small, lines=1),
-                        ],
-                        spacing=0,
-                        expand=True,
-                    ),
-                    quiet(line.target, look, size=small),
-                ],
-                spacing=GAP,
-            ),
+            ft.Row(cells, spacing=GAP),
             padding=ft.Padding.symmetric(vertical=5),
             border=ft.Border.only(bottom=ft.BorderSide(1, look.palette.hairline)),
         ),
@@ -302,14 +297,11 @@ def _points(string: int | None, label: str, here: bool, look: Look, act: Act) ->
 def _stepper(
     name: str, value: str, less: Command, more: Command, look: Look, act: Act
 ) -> ft.Control:
-    middle = ft.Column(
-        [
-            quiet(name, look, size=look.text_size * 0.8, lines=1),
-            words(value, look, bold=True, lines=2),
-        ],
-        spacing=0,
-        expand=True,
-    )
+    shown: list[ft.Control] = [
+        quiet(name, look, size=look.text_size * 0.8, lines=1),
+        words(value, look, bold=True, lines=2),
+    ]
+    middle = ft.Container(ft.Column(shown, spacing=0, tight=True), expand=True)
     down = _step("−", f"Lower {name}", f"less-{name.lower()}", less, look, act)
     up = _step("+", f"Higher {name}", f"more-{name.lower()}", more, look, act)
     return ft.Row([down, middle, up], spacing=GAP * 1.5)
