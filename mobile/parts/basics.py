@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import ParamSpec, cast
 
 import flet as ft
 
@@ -11,10 +12,16 @@ from mobile.look import GAP, TAP, Look
 from mobile.ring import MAIN, REST
 
 Act = Callable[[Command], None]
+P = ParamSpec("P")
 LIT = "lit"
 """The key by which a list scrolls to what is lit."""
 RING = 5.0
 """How thick the line is around what is lit."""
+
+
+def steady(draw: Callable[P, ft.Control]) -> Callable[P, ft.Control]:
+    """A component that is drawn again only when what it is given changes."""
+    return cast("Callable[P, ft.Control]", ft.memo(ft.component(draw)))  # type: ignore[no-untyped-call]
 
 
 def words(

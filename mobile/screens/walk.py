@@ -11,7 +11,7 @@ from logic.desk.commands import Command, Feel, GoHome, Hear, SeePlan, TypeNumber
 from logic.desk.views import Prompt, StringMark, WalkView
 from mobile.letters import LINE, TIGHT, broken, em, fitting
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, grid, plain_button, quiet, touch, words
+from mobile.parts.basics import Act, grid, plain_button, quiet, steady, touch, words
 from mobile.parts.contact import HEIGHT, WIDTH, contact_drawing
 from mobile.parts.marks import call_sign
 from mobile.parts.page import back_button, frame
@@ -75,12 +75,10 @@ def string_screen(
     room = room_of(look)
     top = _top(view, look, room, act, way_back, to_string)
     asked = ft.Column(_asked(view, look, room, top), spacing=0, expand=True)
-    under_thumb = _answers(view, look, room, act)
-    buttons = _foot(foot, look, room, act)
+    under_thumb = _answers(view.prompt, look, act)
+    buttons = _foot(foot, look, act)
     if not look.landscape:
-        body = ft.Column(
-            [asked, under_thumb, ft.Row(buttons, spacing=room.gap)], spacing=room.gap, expand=True
-        )
+        body = ft.Column([asked, under_thumb, buttons], spacing=room.gap, expand=True)
         centred = ft.Row(
             [ft.Container(body, width=room.asked_width)],
             alignment=ft.MainAxisAlignment.CENTER,
@@ -88,7 +86,7 @@ def string_screen(
         )
         return frame(look, centred, margin=room.margin)
     answers = ft.Container(under_thumb, width=room.answer_width)
-    strip = ft.Container(ft.Column(buttons, spacing=room.gap), width=room.foot)
+    strip = ft.Container(buttons, width=room.foot)
     sides: list[ft.Control] = [ft.Container(asked, expand=True), strip, answers]
     if look.left_handed:
         sides.reverse()
@@ -127,14 +125,14 @@ def _top(
     gap = 4 if len(view.marks) > 6 else 6
     width = (room.asked_width - 52) / len(view.marks) - gap
     size = min(19.0, (width - 2) / em("12"))
-    marks = [
-        _mark(mark, look, size, lambda mark=mark: act(to_string(mark.string)))  # type: ignore[misc]
-        for mark in view.marks
-    ]
+    marks = [_mark(mark, look, size, act, to_string) for mark in view.marks]
     return ft.Row([way_back, *marks], spacing=gap, height=room.top)
 
 
-def _mark(mark: StringMark, look: Look, size: float, on_touch: Callable[[], None]) -> ft.Control:
+@steady
+def _mark(
+    mark: StringMark, look: Look, size: float, act: Act, to_string: Callable[[int], Command]
+) -> ft.Control:
     """One string of the row: its number and, once it is settled, the sign of its call."""
     palette = look.palette
     sign = call_sign(mark.call) if mark.call else ("·" if mark.read else " ")
@@ -152,7 +150,7 @@ def _mark(mark: StringMark, look: Look, size: float, on_touch: Callable[[], None
     return touch(
         cell,
         look,
-        on_touch,
+        lambda: act(to_string(mark.string)),
         mark=f"string-{mark.string}",
         label=f"String {mark.label}, {said}",
         fill=palette.brass if mark.here else None,
@@ -271,8 +269,11 @@ def _answers_so_far(view: WalkView, look: Look, room: Room) -> ft.Control:
     )
 
 
-def _answers(view: WalkView, look: Look, room: Room, act: Act) -> ft.Control:
-    answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
+@steady
+def _answers(prompt: Prompt, look: Look, act: Act) -> ft.Control:
+    """The four answers: drawn once, and left alone from string to string."""
+    room = room_of(look)
+    answers = BUZZ_ANSWERS if prompt is Prompt.BUZZ else LEAF_ANSWERS
     labels = _labels(answers, room, look)
     cells = [
         _answer(answer, label, size, look, room, act)
@@ -293,8 +294,10 @@ def _labels(answers: tuple[Answer, ...], room: Room, look: Look) -> list[tuple[s
     return [(broken(answer.label, width, height, size)[0], size) for answer in answers]
 
 
-def _foot(foot: Foot, look: Look, room: Room, act: Act) -> list[ft.Control]:
+@steady
+def _foot(foot: Foot, look: Look, act: Act) -> ft.Control:
     """Undo and the rest: a row under the answers, or a strip beside them in landscape."""
+    room = room_of(look)
     expand = None if look.landscape else 1
     across = room.foot if look.landscape else room.asked_width / len(foot) - room.gap
     height = (look.height - 2 * room.margin - 2 * room.gap) / 3 if look.landscape else room.foot
@@ -312,7 +315,9 @@ def _foot(foot: Foot, look: Look, room: Room, act: Act) -> list[ft.Control]:
         )
         for text, mark, rank, command in foot
     ]
-    return buttons if not look.left_handed or look.landscape else buttons[::-1]
+    if look.landscape:
+        return ft.Column(buttons, spacing=room.gap)
+    return ft.Row(buttons[::-1] if look.left_handed else buttons, spacing=room.gap)
 
 
 def _answer(

@@ -9,6 +9,7 @@ height for every word needed while measuring, and twice that for the leaf.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from mobile.letters import LINE, TIGHT, em
 from mobile.look import Look
@@ -47,8 +48,9 @@ class Room:
     """What is left for the leaf's number."""
 
 
+@lru_cache(maxsize=8)
 def room_of(look: Look) -> Room:
-    """The measures for this screen."""
+    """The measures for this screen; worked out once for each way it is held."""
     return _on_its_side(look) if look.landscape else _upright(look)
 
 
