@@ -28,7 +28,10 @@ def draw(view: View, look: Look, act: Act) -> ft.Control:
 
 @ft.component
 def app(shell: Shell) -> ft.Control:
-    """Redraws whenever the shell's view or look is replaced; Flet sends only what changed."""
-    return ft.Semantics(
-        identifier="ready", container=True, content=draw(shell.view, shell.look, shell.act)
-    )
+    """Redraws whenever the shell's view or look is replaced; Flet sends only what changed.
+
+    Another kind of screen is put up whole, so that it does not begin where the last was scrolled.
+    """
+    screen = draw(shell.view, shell.look, shell.act)
+    screen.key = type(shell.view).__name__
+    return ft.Semantics(identifier="ready", container=True, content=screen)

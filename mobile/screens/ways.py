@@ -23,8 +23,8 @@ def ways_screen(view: WaysView, look: Look, act: Act) -> ft.Control:
         return page(look, title, body, foot=foot, on_back=back, back="Plan")
     half = (look.width - 3 * look.margin) / 2
     table = ft.ListView(_table(view, half, look, act), spacing=GAP, expand=True)
-    left = ft.Column([title_row(look, title, back, "Plan"), table, *foot], spacing=GAP, width=half)
-    right = ft.ListView(_chosen(view, look), spacing=GAP, expand=True)
+    left = ft.Column([title_row(look, title, back, "Plan"), table], spacing=GAP, width=half)
+    right = ft.ListView([*_chosen(view, look), *foot], spacing=GAP, expand=True)
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
 
 
