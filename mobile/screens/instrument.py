@@ -101,10 +101,13 @@ def _string(line: StringLine, look: Look) -> ft.Control:
         words(line.known, look, bold=True, lines=1),
         quiet(line.spec, look, size=small, lines=1),
     ]
+    target = quiet(line.target, look, size=small)
+    if look.scale > 1:
+        about.append(quiet(f"target {line.target}", look, size=small))
     cells: list[ft.Control] = [
         ft.Container(words(line.name, look, bold=True, lines=2), width=40 * look.scale),
         ft.Container(ft.Column(about, spacing=0, tight=True), expand=True),
-        quiet(line.target, look, size=small),
+        *([target] if look.scale <= 1 else []),
     ]
     return ft.Semantics(
         container=True,
