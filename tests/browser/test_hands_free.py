@@ -1,0 +1,226 @@
+"""No hands: a page just opened, a pedal or a keyboard, no network, a voice that never ends."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from mobile.letters import CAPITAL
+from tests.browser.hand import BrowserHand, changed, has, marked, press, settled, shows
+from tests.browser.harness import Server, Visit, kept, text, visiting, wait_for_text
+
+HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
+CALLS = {6: "lower", 5: "leave", 4: "lower", 3: "leave", 2: "lower", 1: "leave"}
+RING = ["answer-none", "answer-light", "answer-heavy", "answer-buzz"]
+RIGHT, LEFT = "PageDown", "PageUp"
+WATCH = """
+window.said = []; window.felt = []; window.awake = [];
+speechSynthesis.speak = (one) => said.push(one.text);
+navigator.vibrate = (pattern) => felt.push(pattern);
+Object.defineProperty(navigator, "wakeLock", { value: { request: async () => {
+  window.lock = new EventTarget();
+  lock.release = async () => { awake.push(false); };
+  awake.push(true);
+  return lock;
+} } });
+"""
+"""A device that only notes down what is asked of it; speech begins and never ends."""
+TURN = """(visible) => {
+  Object.defineProperty(document, "visibilityState",
+    { value: visible ? "visible" : "hidden", configurable: true });
+  if (!visible) lock.dispatchEvent(new Event("release"));
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+
+
+def take(page: Page, place: int = 1) -> list[str]:
+    """Light the thing at this place of the ring and take it; the state after that."""
+    before = settled(page)
+    for _ in range(place):
+        page.keyboard.press(RIGHT)
+    page.keyboard.press(LEFT)
+    return changed(page, before)
+
+
+def test_two_switches_do_a_whole_job_on_a_page_just_opened(
+    visit: Visit, app_server: Server
+) -> None:
+    """From the first screen to the plan by two keys, nothing touched, no server, no network."""
+    page = visit.open(app_server.address).page
+    kept(page)
+    app_server.kill()
+    visit.context.set_offline(True)
+    visit.reload()
+    for _ in ("a job", "an electric guitar", "go on", "all true"):
+        take(page)
+    for _ in range(40):
+        if has(page, "asked"):
+            break
+        take(page)
+    hand = BrowserHand(HEIGHTS_MM)
+    for _ in range(48):
+        if has(page, "measure"):
+            break
+        by_ear = has(page, "answer-clean")
+        take(page, 1 if by_ear else RING.index(hand.mark(page)) + 1)
+    said = text(page).lower().splitlines()
+    for string, call in CALLS.items():
+        lines = [line for line in said if line.startswith(f"string {string} ")]
+        assert any(call in line for line in lines), (string, call, lines)
+
+
+def test_a_key_of_ones_own_a_voice_and_a_pedal_that_repeats(
+    visit: Visit, app_server: Server
+) -> None:
+    """Given keys are remembered; held and repeating keys record once; comforts come and go."""
+    visit.context.add_init_script(WATCH)
+    page = visit.open(app_server.address).page
+    press(page, "settings")
+    give_key(page, "undo", "F8")
+    page.keyboard.press("Escape")
+    shows(page, "sample")
+    visit.reload()
+    press(page, "sample")
+    shows(page, "asked")
+    fresh = settled(page)
+
+    hold(page, "1")
+    once = changed(page, fresh)
+    page.wait_for_timeout(350)
+    for _ in range(10):
+        page.keyboard.press("1")
+    twice = changed(page, once)
+    trail = [line for line in twice if " no contact" in line]
+    assert trail[0].count("no contact") == 2 and any("20 no contact" in line for line in trail)
+    assert len(page.evaluate("felt")) == 2
+
+    assert page.evaluate("awake") == [True]
+    page.evaluate(TURN, False)
+    page.evaluate(TURN, True)
+    page.wait_for_function("() => awake.length === 2 && awake[1]")
+    assert settled(page) == twice
+
+    page.keyboard.press("F8")
+    assert changed(page, twice) == once
+    page.keyboard.press("F8")
+    assert changed(page, once) == fresh
+
+    assert page.evaluate("said") == []
+    page.keyboard.press("s")
+    page.wait_for_function("() => said.length === 1")
+    assert "thou" in page.evaluate("said[0]")
+    page.keyboard.press("p")
+    shows(page, "measure")
+    page.wait_for_function("() => awake.at(-1) === false")
+
+
+def give_key(page: Page, deed: str, key: str) -> None:
+    """In the settings: ask for the key of a deed and press it."""
+    shows(page, "unit-mm")
+    page.mouse.move(195, 500)
+    for _ in range(30):
+        if has(page, f"give-{deed}"):
+            break
+        page.mouse.wheel(0, 200)
+        page.wait_for_timeout(100)
+    page.mouse.wheel(0, 200)
+    settled(page)
+    press(page, f"give-{deed}")
+    wait_for_text(page, "Press the key now")
+    page.keyboard.press(key)
+    wait_for_text(page, key)
+
+
+def hold(page: Page, key: str) -> None:
+    """Hold a key long enough for the keyboard to repeat it."""
+    for _ in range(12):
+        page.keyboard.down(key)
+        page.wait_for_timeout(50)
+    page.keyboard.up(key)
+
+
+@pytest.fixture(params=[(390, 844), (844, 390)], ids=["upright", "on its side"])
+def phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Visit]:
+    """A six-inch phone, one device pixel a logical one."""
+    width, height = request.param
+    size = {"width": width, "height": height}
+    with visiting(browser, viewport=size, device_scale_factor=1) as visit:
+        yield visit
+
+
+def test_what_is_drawn_is_large_enough_and_stays_where_it_is(
+    phone: Visit, app_server: Server
+) -> None:
+    """Letters measured in the picture of the page; targets measured over a walk by keys.
+
+    36 pixels are 6 mm on a phone 65 mm wide; the leaf's figures are twice as high.
+    """
+    page = phone.open(app_server.address).page
+    press(page, "sample")
+    shows(page, "asked")
+    first = boxes(page)
+    for box in first.values():
+        assert box["height"] >= 78 and box["width"] >= 78
+    number = page.locator(marked("asked")).bounding_box()
+    assert number and ink_height(phone, dict(number)) >= 72  # type: ignore[arg-type]
+    answer = dict(first["answer-none"])
+    if page.viewport_size and page.viewport_size["width"] > 500:
+        answer["x"] += 110  # past the drawing
+        answer["width"] -= 120
+    else:
+        answer["y"] += 58
+        answer["height"] -= 62
+    answer["y"] += 2
+    answer["height"] -= 4
+    assert ink_height(phone, answer) >= 36 - 1
+    for key in ("1", "n", "4", "n", "2"):
+        before = settled(page)
+        page.keyboard.press(key)
+        changed(page, before)
+        page.wait_for_timeout(320)
+        now = boxes(page)
+        assert list(now.values()) == list(first.values())
+
+
+def boxes(page: Page) -> dict[str, dict[str, float]]:
+    """Where the four answers are."""
+    found: dict[str, dict[str, float]] = {}
+    for each in page.locator('[flt-semantics-identifier^="answer-"]').all():
+        box = each.bounding_box()
+        assert box
+        found[str(each.get_attribute("flt-semantics-identifier"))] = dict(box)  # type: ignore[arg-type]
+    assert len(found) == 4
+    return found
+
+
+ROWS = """async (data) => {
+  const image = new Image();
+  image.src = "data:image/png;base64," + data;
+  await image.decode();
+  const canvas = document.createElement("canvas");
+  [canvas.width, canvas.height] = [image.width, image.height];
+  const brush = canvas.getContext("2d");
+  brush.drawImage(image, 0, 0);
+  const { data: pixels } = brush.getImageData(0, 0, image.width, image.height);
+  return Array.from({ length: image.height }, (_, y) =>
+    Array.from({ length: image.width }, (_, x) => pixels[4 * (y * image.width + x)])
+      .some((red) => red > 150));
+}"""
+
+
+def ink_height(visit: Visit, clip: dict[str, float]) -> int:
+    """The rows of pixels of the first line of light letters in this part of the page."""
+    picture = visit.page.screenshot(clip=clip)  # type: ignore[arg-type]
+    aside = visit.context.new_page()
+    rows: list[bool] = aside.evaluate(ROWS, base64.b64encode(picture).decode())
+    aside.close()
+    start = rows.index(True)
+    return next((end for end in range(start, len(rows)) if not rows[end]), len(rows)) - start
+
+
+def test_the_measured_letters_are_those_that_were_reckoned_with() -> None:
+    """The size that gives 36 pixels of capital height is what the layout strives for."""
+    assert 36 / CAPITAL == 48

@@ -1,0 +1,162 @@
+"""With the ears alone: names, roles and order, what is announced, and a whole job by them."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Locator, Page
+
+from shared.bootstrap import ROOT
+from tests.browser.hand import BrowserHand, changed, has, marked, settled, shows
+from tests.browser.harness import Server, Visit, kept, text
+
+AXE = "axe-core@4.14.1"
+"""General-purpose accessibility rules, fetched once through npm."""
+KEPT = ROOT / ".build" / "axe"
+HEIGHTS_MM = {4: 0.9, 3: 0.45, 2: 0.45, 1: 0.9}
+CALLS = {4: "lower", 3: "leave", 2: "leave", 1: "lower"}
+
+KNOWN = {
+    "scrollable-region-focusable": "Flutter scrolls to whatever is focused and gives the scrolling "
+    "node itself no focus; a screen reader reaches every line, and what is touched lies outside",
+}
+"""Serious findings that lie in the toolkit and not in our screens, by rule, with the reason."""
+AUDIT = """async () => (await axe.run(document, { resultTypes: ["violations"] })).violations
+  .filter(({ impact }) => impact === "serious" || impact === "critical")
+  .map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 200)}`)"""
+LISTEN = """() => {
+  window.heard = [];
+  const hear = () => document.querySelectorAll("[aria-live]").forEach((each) => {
+    const said = each.textContent.trim();
+    if (said && said !== heard.at(-1)) heard.push(said);
+  });
+  const all = { subtree: true, childList: true, characterData: true };
+  const roots = [document.body, ...[...document.querySelectorAll("*")]
+    .map((each) => each.shadowRoot).filter(Boolean)];
+  roots.forEach((root) => new MutationObserver(hear).observe(root, all));
+}"""
+
+
+@pytest.fixture(scope="module")
+def axe() -> str:
+    """The rules; where npm is absent or cannot fetch them, the test says so and is skipped."""
+    script = KEPT / "node_modules" / "axe-core" / "axe.min.js"
+    if not script.exists():
+        _fetch(script)
+    return script.read_text(encoding="utf-8")
+
+
+def _fetch(script: Path) -> None:
+    npm = shutil.which("npm")
+    if npm is None:
+        pytest.skip("npm is not on this machine: the accessibility rules cannot be fetched")
+    KEPT.mkdir(parents=True, exist_ok=True)
+    words = [npm, "install", "--prefix", str(KEPT), "--no-audit", "--no-fund", "--silent", AXE]
+    subprocess.run(words, capture_output=True, timeout=120, check=False)
+    if not script.exists():
+        pytest.skip(f"npm could not fetch {AXE}: the accessibility rules are not here")
+
+
+def activate(page: Page, mark: str) -> None:
+    """What a screen reader does with the button it stands on: no place, no pointer."""
+    shows(page, mark)
+    page.locator(marked(mark)).first.evaluate("(each) => each.click()")
+
+
+def test_no_screen_has_a_serious_finding(visit: Visit, app_server: Server, axe: str) -> None:
+    """Home, settings, kit, kinds, intake, preconditions, question, walk, number, plan and cut."""
+    page = visit.open(app_server.address).page
+    page.evaluate(axe + "; 0")
+    found: dict[str, list[str]] = {}
+
+    def audit(screen: str, mark: str) -> None:
+        shows(page, mark)
+        page.wait_for_timeout(250)
+        said: list[str] = page.evaluate(AUDIT)
+        serious = [each for each in said if each.split(":")[0] not in KNOWN]
+        if serious:
+            found[screen] = serious
+
+    audit("home", "new-job")
+    for room, mark in (("settings", "unit-mm"), ("kit", "back")):
+        activate(page, room)
+        audit(room, mark)
+        page.keyboard.press("Escape")
+        shows(page, "new-job")
+    _to_the_walk(page, "bass guitar", audit)
+    audit("walk", "asked")
+    activate(page, "number")
+    audit("number", "save-number")
+    page.keyboard.press("Escape")
+    _walk(page, BrowserHand(HEIGHTS_MM))
+    audit("plan", "measure")
+    activate(page, "line-4")
+    activate(page, "cut")
+    page.wait_for_timeout(400)
+    audit("cut", "undo")
+    assert found == {}
+
+
+def _to_the_walk(page: Page, kind: str, audit: Callable[[str, str], None]) -> None:
+    """From home to the first string, skipping what can be skipped."""
+    for mark, screen, shown in (
+        ("new-job", "kinds", f"kind-{kind}"),
+        (f"kind-{kind}", "intake", "go-on"),
+        ("go-on", "preconditions", "all-true"),
+    ):
+        activate(page, mark)
+        audit(screen, shown)
+    activate(page, "all-true")
+    if shows(page, "skip", "asked") == "skip":
+        audit("question", "skip")
+    while shows(page, "skip", "asked") == "skip":
+        before = settled(page)
+        activate(page, "skip")
+        changed(page, before)
+
+
+def _walk(page: Page, hand: BrowserHand) -> None:
+    """Answer what is true until the plan is there."""
+    for _ in range(40):
+        if has(page, "measure"):
+            return
+        before = settled(page)
+        activate(page, hand.mark(page))
+        changed(page, before)
+    raise AssertionError("the walk does not end")
+
+
+def test_a_whole_job_by_names_and_roles_alone(visit: Visit, app_server: Server) -> None:
+    """Offline, every button activated through the accessibility tree, every string heard.
+
+    Each kept answer is announced politely, and so is the string and leaf that comes next.
+    """
+    page = visit.open(app_server.address).page
+    kept(page)
+    app_server.kill()
+    visit.context.set_offline(True)
+    page.evaluate(LISTEN)
+    _to_the_walk(page, "bass guitar", lambda screen, mark: None)
+    names = [each.get_attribute("aria-label") or each.inner_text() for each in buttons(page)]
+    assert all(name.strip() for name in names)
+    answers = ["No contact", "Light contact", "Heavy contact", "Buzzes open"]
+    assert [name for name in names if name in answers] == answers
+    assert page.locator("h1, [role=heading]").count() == 1
+    _walk(page, BrowserHand(HEIGHTS_MM))
+    heard = "\n".join(page.evaluate("heard"))
+    for string in HEIGHTS_MM:
+        assert f"Saved: string {string}," in heard
+        assert f"String {string}, " in heard
+    said = text(page).lower().splitlines()
+    for string, call in CALLS.items():
+        lines = [line for line in said if line.startswith(f"string {string} ")]
+        assert any(call in line for line in lines), (string, call, lines)
+
+
+def buttons(page: Page) -> list[Locator]:
+    """Every button in the order in which it is read."""
+    return page.locator("[role=button]").all()
