@@ -131,8 +131,17 @@ def _headline(found: tuple[StringCheck, ...], job: Job) -> str:
         return NOTHING_MOVED + some
     kinds = {_short(one) for one in strings}
     word = kinds.pop() if len(kinds) == 1 else "to be looked at"
-    which = _strings(job, tuple(one.string for one in strings))
-    return f"{which.capitalize()}: {word}"
+    if len(strings) == 1:
+        return f"{_strings(job, (strings[0].string,)).capitalize()}: {word}"
+    which = _strings(job, tuple(one.string for one in strings)) if len(strings) == 2 else ""
+    return f"{which or f'{len(strings)} strings'}: {_OF_SEVERAL.get(word, word)}".capitalize()
+
+
+_OF_SEVERAL = {
+    "buzzes open": "buzz open",
+    Moved.LOWER.value: "lower than they were",
+    Moved.HIGHER.value: "higher than they were",
+}
 
 
 def _short(one: StringCheck) -> str:

@@ -319,7 +319,7 @@ def _step(sign: str, label: str, mark: str, command: Command, look: Look, act: A
         label=label,
         fill=look.palette.surface,
         line=look.palette.hairline,
-        width=72,
+        width=72 if look.shorter >= 360 else 56,
         height=56,
         padding=0,
         align=ft.Alignment.CENTER,

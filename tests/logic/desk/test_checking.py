@@ -78,6 +78,25 @@ def test_six_taps_find_the_string_that_dropped(string: int, by_mm: float) -> Non
     assert result.headline.startswith(f"String {string}: ")
 
 
+@pytest.mark.parametrize(
+    ("dropped", "headline"),
+    [
+        ((3,), "String 3: lower than it was"),
+        ((3, 2), "Strings 3 and 2: lower than they were"),
+        ((6, 5, 4, 3), "4 strings: lower than they were"),
+    ],
+)
+def test_the_headline_is_short_however_many_dropped(
+    dropped: tuple[int, ...], headline: str
+) -> None:
+    """One and two strings are named, more are counted; the list below names them all."""
+    desk, (name,) = measured()
+    truth = TRUTH | {string: TRUTH[string] - 0.25 for string in dropped}
+    result, _ = through(desk, check(desk, name), truth)
+    assert result.headline == headline
+    assert [one.string for one in result.strings if one.moved] == list(dropped)
+
+
 def test_a_string_that_buzzes_gets_what_can_be_undone_tonight() -> None:
     """Buzzes open, the fourth answer, leads to paper and capo, never to a file."""
     desk, (name,) = measured()
