@@ -20,7 +20,7 @@ from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import back_button, title_row
 from mobile.parts.sides import two_sides
-from mobile.ring import PLAN, REST, UNDO
+from mobile.ring import MAIN, PLAN, REST, UNDO
 from mobile.screens.walk import string_screen
 
 FOOT = (
@@ -103,10 +103,9 @@ def _sign(sign: str, ink: str, look: Look) -> ft.Control:
 
 
 def _foot(view: CheckedView, look: Look, act: Act) -> list[ft.Control]:
-    ways: list[tuple[str, str, Command]] = [
-        ("Undo", "undo", Undo()),
-        ("Full job", "new-job", NewJobOn(view.instrument)),
-    ]
+    ways: list[tuple[str, str, Command]] = [("Undo", "undo", Undo())]
+    if not view.racked:  # along a rack the next one is waiting
+        ways.append(("Full job", "new-job", NewJobOn(view.instrument)))
     if view.rest is not None:
         ways.append(("The rest", "rest", CheckString(view.rest)))
     if view.following:
@@ -119,10 +118,27 @@ def _foot(view: CheckedView, look: Look, act: Act) -> list[ft.Control]:
 
 def _main_way(view: CheckedView, look: Look, act: Act) -> ft.Control:
     if view.following:
-        return main_button(f"Next: {view.following}", look, lambda: act(NextInRack()), mark="next")
+        return _next(view.following, look, act)
     if view.racked:
         return main_button("What was found", look, lambda: act(NextInRack()), mark="next")
     return main_button("Done", look, lambda: act(Back()), mark="done")
+
+
+def _next(title: str, look: Look, act: Act) -> ft.Control:
+    """The next instrument by its name, however long that is."""
+    palette = look.palette
+    name = words(title, look, bold=True, lines=1, color=palette.on_brass, expand=True)
+    lead = words("Next", look, size=look.text_size * 0.85, color=palette.on_brass)
+    return touch(
+        ft.Row([lead, name], spacing=GAP * 1.5),
+        look,
+        lambda: act(NextInRack()),
+        mark="next",
+        rank=MAIN,
+        label=f"Next: {title}",
+        fill=palette.brass,
+        height=64,
+    )
 
 
 def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:

@@ -52,6 +52,11 @@ def _checks(desk: DiscDesk, name: str) -> dict[str, views.View]:
     made["check going on"] = desk.do(do.Feel(Contact.NONE))
     made["check ended early"] = desk.do(ido.EndCheck())
     made["checked, nothing moved"] = check_all(desk, desk.do(ido.QuickCheck(name)), AS_IT_WAS)
+    dropped = {string: height - 0.25 for string, height in AS_IT_WAS.items()}
+    made["checked, all moved"] = check_all(desk, desk.do(ido.QuickCheck(name)), dropped)
+    desk.do(ido.CheckString(6))  # the record stays as it was measured for what follows
+    for _ in AS_IT_WAS:
+        desk.do(do.Undo())
     made["checked, one moved"] = check_all(desk, desk.do(ido.QuickCheck(name)), ONE_DROPPED)
     return made
 
