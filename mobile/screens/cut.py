@@ -10,14 +10,18 @@ from logic.desk.commands import Back, Filed, Prove, SeePlan, Undo, Walk
 from logic.desk.views import CutView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
-from mobile.parts.page import page
+from mobile.parts.page import title_row
+from mobile.parts.sides import list_width, two_sides
+from mobile.ring import PLAN, UNDO
+from mobile.screens.walk import string_line
+from mobile.screens.walk_room import room_of
 
 
 def cut_screen(view: CutView, look: Look, act: Act) -> ft.Control:
     """The strokes in the largest type, what to do before them, what was done under the thumb."""
+    title = title_row(look, view.title, lambda: act(Back()))
+    leading = [string_line(view, look, room_of(look), list_width(look), 2), _strokes(view, look)]
     body: list[ft.Control] = [
-        _string(view, look),
-        _strokes(view, look),
         *(words(line, look) for line in view.lines),
         *(
             ft.Row([quiet(name, look), words(value, look, bold=True)], spacing=GAP, wrap=True)
@@ -25,26 +29,18 @@ def cut_screen(view: CutView, look: Look, act: Act) -> ft.Control:
         ),
     ]
     if view.saved:
-        body.insert(1, quiet(view.saved, look))
+        body.insert(0, quiet(view.saved, look))
     foot = _stopped(view, look, act) if view.strokes == 0 else [_counter(view, look, act)]
-    return page(look, view.title, body, foot=foot, on_back=lambda: act(Back()))
-
-
-def _string(view: CutView, look: Look) -> ft.Control:
-    return ft.Row(
-        [
-            words(view.place, look, size=look.text_size * 1.3, bold=True, lines=1, expand=True),
-            words(view.pitch, look, size=look.text_size * 1.3, bold=True, color=look.palette.brass),
-            words(view.gauge, look, size=look.text_size * 1.3),
-        ],
-        spacing=GAP,
-    )
+    if look.landscape:
+        return two_sides(look, [title], [*leading, *body], foot, view.place)
+    return two_sides(look, [title, *leading], body, foot, view.place)
 
 
 def _strokes(view: CutView, look: Look) -> ft.Control:
-    size = 72.0 if look.landscape else 96.0
+    size = 2 * room_of(look).words
     number = words(str(view.strokes), look, size=size, bold=True)
-    lead = words(view.lead, look, size=look.text_size * 1.4, bold=True, expand=True)
+    number.style = ft.TextStyle(height=1.0)
+    lead = words(view.lead, look, size=look.text_size * 1.5, bold=True, expand=True)
     return ft.Semantics(
         container=True,
         live_region=True,
@@ -91,18 +87,17 @@ def _step(sign: str, label: str, look: Look, on_touch: Callable[[], None]) -> ft
     )
 
 
-def _others(look: Look, act: Act) -> ft.Control:
-    return ft.Row(
-        [
-            plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=1),
-            plain_button("Plan", look, lambda: act(SeePlan()), mark="plan", expand=1),
-        ],
-        spacing=GAP,
-    )
+def _others(look: Look, act: Act, *between: ft.Control) -> ft.Control:
+    """Undo under the thumb of the stated hand, the plan at the other end."""
+    undo = plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=1, rank=UNDO)
+    plan = plain_button("Plan", look, lambda: act(SeePlan()), mark="plan", expand=1, rank=PLAN)
+    cells = [undo, *between, plan]
+    return ft.Row(cells[::-1] if look.left_handed else cells, spacing=GAP)
 
 
 def _stopped(view: CutView, look: Look, act: Act) -> list[ft.Control]:
     """Done or stopped: prove it, or read it once more."""
+    read = plain_button("Read", look, lambda: act(Walk(view.string)), mark="read", expand=1)
     return [
         main_button(
             "Prove it" if view.done else "Prove it as it is",
@@ -111,12 +106,5 @@ def _stopped(view: CutView, look: Look, act: Act) -> list[ft.Control]:
             mark="prove",
             height=look.answer_height,
         ),
-        ft.Row(
-            [
-                plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=1),
-                plain_button("Read", look, lambda: act(Walk(view.string)), mark="read", expand=1),
-                plain_button("Plan", look, lambda: act(SeePlan()), mark="plan", expand=1),
-            ],
-            spacing=GAP,
-        ),
+        _others(look, act, read),
     ]

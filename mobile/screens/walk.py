@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import flet as ft
 
 from logic.desk.commands import Command, Feel, GoHome, Hear, SeePlan, TypeNumber, Undo, Walk
-from logic.desk.views import Prompt, StringMark, WalkView
+from logic.desk.views import CutView, Prompt, StringMark, WalkView
 from mobile.letters import LINE, TIGHT, broken, em, fitting
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, plain_button, quiet, steady, touch, words
@@ -99,7 +99,7 @@ def _asked(view: WalkView, look: Look, room: Room, top: ft.Control) -> list[ft.C
     return [
         top,
         ft.Container(height=room.gap),
-        _string_line(view, look, room),
+        string_line(view, look, room, room.asked_width),
         ft.Container(
             ft.Column(
                 _question(view, look, room),
@@ -164,16 +164,18 @@ def _mark(
     )
 
 
-def _string_line(view: WalkView, look: Look, room: Room) -> ft.Control:
+def string_line(
+    view: WalkView | CutView, look: Look, room: Room, across: float, level: int = 1
+) -> ft.Control:
     """The string and its pitch as large as all words; its gauge, and of how many, in small."""
     name = view.place.split(" of ")[0]
     small = room.notes * 1.2
-    width = room.asked_width - 2 * GAP - em(view.gauge) * small
+    width = across - 2 * GAP - em(view.gauge) * small
     size = fitting(f"{name} {view.pitch}", width, room.words)
     return ft.Row(
         [
             ft.Semantics(
-                heading_level=1,
+                heading_level=level,
                 container=True,
                 exclude_semantics=True,
                 label=view.place,
