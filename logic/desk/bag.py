@@ -1,7 +1,10 @@
-"""The kit: what is in the bag."""
+"""The kit: which bag is in hand, what is in it, what it lacks."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from logic.bench.kit_advice import Missing, Tool, kit_advice
 from logic.bench.trade import Trade
 from logic.desk.views import Choice, KitView
 from logic.desk.wording import Wording
@@ -11,14 +14,27 @@ from shared.kit import Kit
 from shared.units import Length
 
 BENCH_KIT = "bench"
+BAGS = {BENCH_KIT: "Bench", "tour": "Tour case"}
+"""The bags that every bench is offered; others come in with the histories of others."""
+IN_HAND = "bag"
+"""The setting that holds the bag worked out of."""
+MARKINGS = {"in": "In or out", "lost": "Lost", "worn": "Worn"}
+ADVISED_BY = 12
+"""As many of the latest jobs say what to buy next."""
+LISTED = 5
+
+
+def bag_in_hand(history: History) -> str:
+    """The id of the bag that is worked out of."""
+    kept = history.setting(IN_HAND)
+    return kept if isinstance(kept, str) and kept in _bags(history) else BENCH_KIT
 
 
 def kit_of(history: History, trade: Trade) -> Kit:
-    """This bench's kit, or the usual one until somebody says what is in the bag."""
-    for kept in history.kits():
-        if kept.id == BENCH_KIT:
-            return kept.value
-    return preset_kit(trade)
+    """What is in the bag in hand; a bag that nobody filled yet holds what the bench has, and the
+    bench the usual, until somebody says what is in it."""
+    kept = {kit.id: kit.value for kit in history.kits()}
+    return kept.get(bag_in_hand(history)) or kept.get(BENCH_KIT) or preset_kit(trade)
 
 
 def toggled(sizes: tuple[Length, ...], text: str) -> tuple[Length, ...]:
@@ -28,15 +44,85 @@ def toggled(sizes: tuple[Length, ...], text: str) -> tuple[Length, ...]:
     return tuple(sorted((*kept, size))) if len(kept) == len(sizes) else kept
 
 
-def kit_view(kit: Kit, trade: Trade, wording: Wording) -> KitView:
+def buy_next(history: History, kit: Kit, trade: Trade, wording: Wording) -> tuple[str, ...]:
+    """What the latest jobs would have needed most, in words."""
+    documents = (history.job(line.id) for line in history.jobs()[:ADVISED_BY])
+    jobs = [document.as_job() for document in documents if document and document.readings]
+    missing = kit_advice(jobs, kit, trade)[:LISTED]
+    if not missing:
+        return ("Nothing was missed at the latest jobs.",)
+    return tuple(_missed(each, wording) for each in missing)
+
+
+def _missed(missing: Missing, wording: Wording) -> str:
+    size = wording.length(missing.size)
+    return missing.words.replace(missing.size.show(), size).capitalize() + "."
+
+
+def kit_view(
+    history: History,
+    trade: Trade,
+    wording: Wording,
+    marking: str = "in",
+    advice: tuple[str, ...] = (),
+    trouble: str = "",
+) -> KitView:
     """Every size of the trade that a bag may hold, ticked where this one does."""
+    kit, hand = kit_of(history, trade), bag_in_hand(history)
     offered = trade.tables["kit_sizes"]
-    leaves, files = (
-        tuple(
-            Choice(str(size), wording.bare(size), chosen=size in owned)
-            for size in sorted({*map(Length.parse, offered[sort]), *owned})
-        )
-        for sort, owned in (("leaves", kit.leaves), ("files", kit.files))
+
+    def sizes(tool: Tool, sort: str) -> tuple[Choice, ...]:
+        return _sizes(kit, tool, sort, offered[sort], wording)
+
+    return KitView(
+        leaves=sizes(Tool.LEAF, "leaves"),
+        files=sizes(Tool.FILE, "files"),
+        unit=wording.unit.value,
+        summary=_summary(kit),
+        bags=tuple(Choice(k, name, chosen=k == hand) for k, name in _bags(history).items()),
+        markings=tuple(Choice(k, word, chosen=k == marking) for k, word in MARKINGS.items()),
+        shims=sizes(Tool.SHIM, "shims"),
+        fills=_named(offered["fills"], kit.fills),
+        blanks=_named(offered["blanks"], kit.blanks),
+        advice=advice,
+        trouble=trouble,
     )
-    summary = f"{len(kit.leaves)} leaves and {len(kit.files)} files are in the bag."
-    return KitView(leaves, files, wording.unit.value, summary)
+
+
+def _bags(history: History) -> dict[str, str]:
+    """Every bag and its name."""
+    kept = {kit.id: kit.value.name or kit.id for kit in history.kits()}
+    return kept | BAGS
+
+
+def _sizes(
+    kit: Kit, tool: Tool, sort: str, offered: Sequence[str], wording: Wording
+) -> tuple[Choice, ...]:
+    owned: tuple[Length, ...] = getattr(kit, sort)
+    lost: tuple[Length, ...] = getattr(kit, f"lost_{sort}")
+    worn = kit.worn_files if tool is Tool.FILE else ()
+    every = sorted({*map(Length.parse, offered), *owned, *lost})
+    return tuple(
+        Choice(
+            str(size),
+            wording.bare(size),
+            "lost" if size in lost else "worn" if size in worn else "",
+            chosen=size in owned,
+        )
+        for size in every
+    )
+
+
+def _named(offered: Sequence[str], owned: tuple[str, ...]) -> tuple[Choice, ...]:
+    every = dict.fromkeys((*offered, *owned))
+    return tuple(Choice(name, name.capitalize(), chosen=name in owned) for name in every)
+
+
+def _summary(kit: Kit) -> str:
+    lost = len(kit.lost_leaves) + len(kit.lost_files) + len(kit.lost_shims)
+    marks = [
+        f"{lost} lost" if lost else "",
+        f"{len(kit.worn_files)} worn" if kit.worn_files else "",
+    ]
+    said = "".join(f", {mark}" for mark in marks if mark)
+    return f"{len(kit.leaves)} leaves and {len(kit.files)} files are in the bag{said}."

@@ -6,6 +6,15 @@ from dataclasses import dataclass
 
 from logic.bench.dial import Dial
 from logic.desk.instrument_commands import InstrumentCommand
+from logic.desk.kit_commands import AdviseKit as AdviseKit
+from logic.desk.kit_commands import KitCommand
+from logic.desk.kit_commands import MarkTool as MarkTool
+from logic.desk.kit_commands import SeeKit as SeeKit
+from logic.desk.kit_commands import SetMarking as SetMarking
+from logic.desk.kit_commands import TakeBag as TakeBag
+from logic.desk.kit_commands import ToggleFile as ToggleFile
+from logic.desk.kit_commands import ToggleLeaf as ToggleLeaf
+from logic.desk.kit_commands import ToggleStock as ToggleStock
 from logic.desk.nut_commands import NutCommand
 from logic.desk.nut_commands import SeeNewNut as SeeNewNut
 from logic.desk.nut_commands import SeeWays as SeeWays
@@ -229,25 +238,6 @@ class ShareSheet:
 
 
 @dataclass(frozen=True)
-class SeeKit:
-    """Show what is in the bag."""
-
-
-@dataclass(frozen=True)
-class ToggleLeaf:
-    """Put a leaf of this thickness in the bag, or take it out."""
-
-    leaf: str
-
-
-@dataclass(frozen=True)
-class ToggleFile:
-    """Put a file of this width in the bag, or take it out."""
-
-    file: str
-
-
-@dataclass(frozen=True)
 class SeeSettings:
     """Show the settings."""
 
@@ -336,9 +326,6 @@ Command = (
     | CloseJob
     | SeeSheet
     | ShareSheet
-    | SeeKit
-    | ToggleLeaf
-    | ToggleFile
     | SeeSettings
     | SetSetting
     | AskKey
@@ -350,5 +337,6 @@ Command = (
     | Install
     | TakeOver
     | InstrumentCommand
+    | KitCommand
     | NutCommand
 )

@@ -52,6 +52,10 @@ class Floor:
         """Whether the sheet shown is the bench's."""
         self.changes = Changes()
         """What is being wondered about; never recorded."""
+        self.marking = "in"
+        """What a touch on a tool of the bag does."""
+        self.kit_advice: tuple[str, ...] = ()
+        """What to buy next, once that was asked."""
         self.method = ""
         """The way of raising that is opened; empty for the recommended one."""
         self.wishes = Wishes()

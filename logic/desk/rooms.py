@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from logic.desk.asking import before_view, question_view
-from logic.desk.bag import kit_of, kit_view
+from logic.desk.bag import kit_view
 from logic.desk.checking import check_view, checked_view, rack_view
 from logic.desk.cutting import cut_of, cut_view, prove_view
 from logic.desk.floor import Floor
@@ -81,6 +81,12 @@ def _cut(floor: Floor, title: str) -> View:
     )
 
 
+def _kit(floor: Floor) -> View:
+    return kit_view(
+        floor.history, floor.trade, floor.wording, floor.marking, floor.kit_advice, floor.trouble
+    )
+
+
 def _instrument(floor: Floor) -> View:
     found = floor.history.instrument(floor.place.instrument)
     if found is None:
@@ -107,9 +113,7 @@ def _checked(floor: Floor, title: str) -> View:
 
 _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "kinds": lambda desk: kinds_view(desk.floor.trade, desk.floor.wording),
-    "kit": lambda desk: kit_view(
-        kit_of(desk.history, desk.floor.trade), desk.floor.trade, desk.floor.wording
-    ),
+    "kit": lambda desk: _kit(desk.floor),
     "records": _records,
     "settings": lambda desk: settings_view(
         desk.settings, desk.storage, desk.lacks, desk.floor.waiting

@@ -278,6 +278,20 @@ class KitView:
     files: tuple[Choice, ...]
     unit: str
     summary: str
+    bags: tuple[Choice, ...] = ()
+    markings: tuple[Choice, ...] = ()
+    """What a touch does: put in and take out, or mark lost or worn."""
+    shims: tuple[Choice, ...] = ()
+    fills: tuple[Choice, ...] = ()
+    blanks: tuple[Choice, ...] = ()
+    advice: tuple[str, ...] = ()
+    """What the latest jobs would have needed most, once that was asked."""
+    trouble: str = ""
+
+    @property
+    def marking(self) -> str:
+        """What a touch on a tool does now."""
+        return next((each.key for each in self.markings if each.chosen), "in")
 
 
 @dataclass(frozen=True)

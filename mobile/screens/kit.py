@@ -1,36 +1,71 @@
-"""The bag: which leaves and files are here. The walk asks for nothing that is not."""
+"""The bag: which leaves and files are in it, and what is lost or worn."""
 
 from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import Back, Command, ToggleFile, ToggleLeaf
+from logic.desk.commands import (
+    AdviseKit,
+    Back,
+    Command,
+    MarkTool,
+    SetMarking,
+    TakeBag,
+    ToggleFile,
+    ToggleLeaf,
+    ToggleStock,
+)
 from logic.desk.views import Choice, KitView
 from mobile.look import Look
-from mobile.parts.basics import Act, choice_button, grid, quiet, words
+from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, words
 from mobile.parts.page import page
 
 
 def kit_screen(view: KitView, look: Look, act: Act) -> ft.Control:
-    """A tap puts a leaf or file in the bag or takes it out; nothing else to fill in."""
+    """A tap puts a tool in the bag or takes it out, or marks it; nothing else to fill in."""
     columns = max(4, int(look.column // 90))
+    two = 2 if look.scale < 1.5 else 1
+
+    def tools(title: str, sort: str, choices: tuple[Choice, ...]) -> list[ft.Control]:
+        cells = [_cell(c, sort, _touched(view, sort, c.key), look, act) for c in choices]
+        return [words(f"{title}, {view.unit}", look, bold=True), grid(cells, columns)]
+
+    def stock(title: str, sort: str, choices: tuple[Choice, ...]) -> list[ft.Control]:
+        cells = [_cell(c, sort[:-1], ToggleStock(sort, c.key), look, act) for c in choices]
+        return [words(title, look, bold=True), grid(cells, two)]
+
     body: list[ft.Control] = [
-        quiet(view.summary, look),
-        words(f"Leaves, {view.unit}", look, bold=True),
-        grid([_cell(c, "leaf", ToggleLeaf(c.key), look, act) for c in view.leaves], columns),
-        words(f"Files, {view.unit}", look, bold=True),
-        grid([_cell(c, "file", ToggleFile(c.key), look, act) for c in view.files], columns),
+        grid([_cell(c, "bag", TakeBag(c.key), look, act) for c in view.bags], two),
+        quiet(view.trouble or view.summary, look),
+        grid([_cell(c, "marking", SetMarking(c.key), look, act) for c in view.markings], 3),
+        *tools("Leaves", "leaf", view.leaves),
+        *tools("Files", "file", view.files),
+        *tools("Shims", "shim", view.shims),
+        *stock("Fills", "fills", view.fills),
+        *stock("Blanks", "blanks", view.blanks),
+        plain_button("What to buy next", look, lambda: act(AdviseKit()), mark="advise"),
+        *(words(line, look) for line in view.advice),
     ]
     return page(look, "In the bag", body, on_back=lambda: act(Back()))
+
+
+def _touched(view: KitView, sort: str, key: str) -> Command:
+    """What a touch on a tool does now."""
+    if view.marking != "in":
+        return MarkTool(sort, key, view.marking)
+    if sort == "shim":
+        return ToggleStock("shims", key)
+    return ToggleLeaf(key) if sort == "leaf" else ToggleFile(key)
 
 
 def _cell(choice: Choice, sort: str, command: Command, look: Look, act: Act) -> ft.Control:
     return choice_button(
         choice.label,
-        "",
+        choice.detail,
         choice.chosen,
         look,
         lambda: act(command),
         mark=f"{sort}-{choice.key}",
+        height=None if look.scale > 1 else 56.0,
         expand=1,
     )

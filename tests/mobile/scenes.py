@@ -36,6 +36,11 @@ def scenes() -> dict[str, views.View]:
     assert isinstance(home, views.HomeView)
     made["home"] = replace(home, notices=("The last entry was cut short.",), more=3)
     made |= {"kit": desk.do(do.SeeKit()), "settings": desk.do(do.SeeSettings())}
+    desk.do(do.SeeKit())
+    desk.do(do.MarkTool("leaf", "0.020 in", "lost"))
+    desk.do(do.MarkTool("file", "0.026 in", "worn"))
+    desk.do(do.AdviseKit())
+    made["kit with marks"] = desk.do(do.SetMarking("lost"))
     made["records"] = desk.do(do.SeeRecords())
     return made | instrument_scenes() | {"trouble": TROUBLE}
 

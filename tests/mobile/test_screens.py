@@ -148,6 +148,15 @@ TOUCHES: dict[str, Touches] = {
         "line-6": do.SeePlan(6),
     },
     "plan opened": {"line-3": do.SeePlan(None), "again": do.Walk(3), "back": do.SeePlan()},
+    "ways": {"back": do.Back(), "way-fill": do.SeeWays("fill"), "new-nut": do.SeeNewNut()},
+    "new nut": {
+        "back": do.Back(),
+        "spacing-graduated": do.SetSpacing("graduated"),
+        "less-bass": do.TurnMargin("bass", -1),
+        "more-treble": do.TurnMargin("treble", 1),
+        "nut-a4": do.ShareNut("A4"),
+        "nut-svg": do.ShareNut("SVG"),
+    },
     "kit": {"back": do.Back()},
     "settings": {
         "back": do.Back(),
@@ -193,6 +202,20 @@ def test_every_leaf_and_file_of_the_trade_is_a_touch() -> None:
         assert screen.sends(f"leaf-{leaf.key}") == [do.ToggleLeaf(leaf.key)]
     for file in view.files:
         assert screen.sends(f"file-{file.key}") == [do.ToggleFile(file.key)]
+    for shim in view.shims:
+        assert screen.sends(f"shim-{shim.key}") == [do.ToggleStock("shims", shim.key)]
+    for bag in view.bags:
+        assert screen.sends(f"bag-{bag.key}") == [do.TakeBag(bag.key)]
+
+
+def test_a_touch_marks_a_tool_once_that_was_chosen() -> None:
+    """While “lost” is chosen, a touch marks a tool lost and puts nothing in or out."""
+    view = scenes()["kit with marks"]
+    assert isinstance(view, views.KitView)
+    screen, leaf, file = drawn(view, PHONE), view.leaves[0].key, view.files[0].key
+    assert screen.sends(f"leaf-{leaf}") == [do.MarkTool("leaf", leaf, "lost")]
+    assert screen.sends(f"file-{file}") == [do.MarkTool("file", file, "lost")]
+    assert screen.sends("advise") == [do.AdviseKit()]
 
 
 def test_every_job_on_the_list_opens_itself() -> None:
@@ -339,8 +362,10 @@ def chosen_marks(view: views.View) -> set[str]:
             asked = view.questions
             return {f"{q.gate}-{c.key}" for q in asked for c in q.choices if c.chosen}
         case views.KitView():
-            leaves = {f"leaf-{c.key}" for c in view.leaves if c.chosen}
-            return leaves | {f"file-{c.key}" for c in view.files if c.chosen}
+            sorts = {"leaf": view.leaves, "file": view.files, "shim": view.shims}
+            sorts |= {"fill": view.fills, "blank": view.blanks}
+            sorts |= {"bag": view.bags, "marking": view.markings}
+            return {f"{sort}-{c.key}" for sort, cs in sorts.items() for c in cs if c.chosen}
         case views.SettingsView():
             groups = view.groups
             return {f"{name}-{c.key}" for name, _, cs in groups for c in cs if c.chosen}

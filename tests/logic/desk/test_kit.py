@@ -133,3 +133,126 @@ def test_any_small_bag_can_be_walked(picks: set[int], data: st.DataObject) -> No
         else:
             view = desk.do(do.Hear(data.draw(st.sampled_from([Buzz.NONE, Buzz.SOFT]))))
     assert isinstance(desk.do(do.SeePlan()), views.PlanView)
+
+
+# --- marks, several bags, what to buy next ---
+
+
+def detail_of(choices: tuple[views.Choice, ...], key: str) -> str:
+    """The word at one tool."""
+    return next(choice.detail for choice in choices if choice.key == key)
+
+
+def test_a_lost_leaf_is_not_asked_for_even_in_a_job_that_is_open() -> None:
+    """The leaf that the walk asks for is marked lost: the same job then asks for another."""
+    desk = fresh_desk()
+    shown = walking(desk)
+    (leaf,) = leaves_shown(shown)
+    key = next(c.key for c in kit_page(desk).leaves if Length.parse(c.key) == leaf)
+    marked = desk.do(do.MarkTool("leaf", key, "lost"))
+    assert isinstance(marked, views.KitView)
+    assert detail_of(marked.leaves, key) == "lost"
+    assert key not in owned(marked.leaves)
+    again = desk.do(do.OpenJob(shown.job))
+    assert isinstance(again, views.WalkView)
+    assert leaf not in leaves_shown(again)
+
+
+def test_a_mark_is_taken_away_by_the_same_touch() -> None:
+    """Lost and found, worn and replaced: the bag is then as it was."""
+    desk = fresh_desk()
+    before = kit_page(desk)
+    file = next(choice.key for choice in before.files if choice.chosen)
+    for marking in ("lost", "worn"):
+        once = desk.do(do.MarkTool("file", file, marking))
+        assert isinstance(once, views.KitView)
+        assert detail_of(once.files, file) == marking
+        assert desk.do(do.MarkTool("file", file, marking)) == before
+
+
+def test_a_leaf_that_was_lost_and_is_put_in_again_is_lost_no_more() -> None:
+    """Nothing is in the bag and lost at once."""
+    desk = fresh_desk()
+    before = kit_page(desk)
+    leaf = next(choice.key for choice in before.leaves if choice.chosen)
+    desk.do(do.MarkTool("leaf", leaf, "lost"))
+    assert desk.do(do.ToggleLeaf(leaf)) == before
+
+
+def test_what_cannot_be_marked_is_said_and_nothing_is_kept() -> None:
+    """A leaf that is not in the bag cannot be lost, and no leaf wears out like a file."""
+    desk = fresh_desk()
+    before = kit_page(desk)
+    missing = next(choice.key for choice in before.leaves if not choice.chosen)
+    here = next(choice.key for choice in before.leaves if choice.chosen)
+    for leaf, marking, said in ((missing, "lost", "no leaf"), (here, "worn", "mark files")):
+        shown = desk.do(do.MarkTool("leaf", leaf, marking))
+        assert isinstance(shown, views.KitView)
+        assert said in shown.trouble
+        assert (shown.leaves, shown.files) == (before.leaves, before.files)
+
+
+def test_a_worn_file_is_named_as_such_before_its_strokes() -> None:
+    """The cut still offers it, with the word."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.TypeNumber())
+    desk.do(do.Typed("0.9 mm"))
+    shown = desk.do(do.Cut(6))
+    while not isinstance(shown, views.CutView):
+        shown = desk.do(do.Feel(Contact.LIGHT))
+    for choice in kit_page(desk).files:
+        if choice.chosen:
+            desk.do(do.MarkTool("file", choice.key, "worn"))
+    again = desk.do(do.OpenJob(shown.job))
+    assert isinstance(again, views.CutView)
+    assert "worn" in again.spoken and "worn" not in shown.spoken
+
+
+def test_each_bag_keeps_its_own_and_the_one_in_hand_goes_into_new_jobs() -> None:
+    """A leaf taken out of the tour case stays on the bench; a job opened on tour lacks it."""
+    desk = fresh_desk()
+    bench = kit_page(desk)
+    leaf = next(choice.key for choice in bench.leaves if choice.chosen)
+    desk.do(do.TakeBag("tour"))
+    tour = desk.do(do.ToggleLeaf(leaf))
+    assert isinstance(tour, views.KitView)
+    assert [bag.key for bag in tour.bags if bag.chosen] == ["tour"]
+    assert leaf not in owned(tour.leaves)
+    job = desk.history.job(walking(desk).job)
+    assert job is not None and Length.parse(leaf) not in job.kit.leaves
+    again = restarted(desk)
+    assert kit_page(again).bags == tour.bags
+    home = again.do(do.TakeBag("bench"))
+    assert isinstance(home, views.KitView)
+    assert owned(home.leaves) == owned(bench.leaves)
+
+
+def test_shims_fills_and_blanks_are_kept() -> None:
+    """Each is put in and taken out by a touch."""
+    desk = fresh_desk()
+    before = kit_page(desk)
+    for sort in ("shims", "fills", "blanks"):
+        choice = getattr(before, sort)[-1]
+        once = desk.do(do.ToggleStock(sort, choice.key))
+        assert owned(getattr(before, sort)) ^ owned(getattr(once, sort)) == {choice.key}
+        assert desk.do(do.ToggleStock(sort, choice.key)) == before
+
+
+def test_what_to_buy_next_comes_from_this_bench_s_jobs() -> None:
+    """With no job nothing was missed; a wide string and one thin file make a file the advice."""
+    desk = fresh_desk()
+    desk.do(do.SeeKit())
+    nothing = desk.do(do.AdviseKit())
+    assert isinstance(nothing, views.KitView)
+    assert nothing.advice == ("Nothing was missed at the latest jobs.",)
+    for choice in kit_page(desk).files[1:]:
+        if choice.chosen:
+            desk.do(do.ToggleFile(choice.key))
+    walking(desk)
+    desk.do(do.TypeNumber())
+    desk.do(do.Typed("0.9 mm"))
+    assert kit_page(desk).advice == ()
+    advised = desk.do(do.AdviseKit())
+    assert isinstance(advised, views.KitView)
+    assert any(line.startswith("File of") and "1 job" in line for line in advised.advice)
