@@ -28,21 +28,21 @@ class Hands:
     """Says again what is asked."""
     _view: View | None = None
     _was: str = ""
-    _tabbing: bool = False
+    _tabbing_in: type[View] | None = None
 
-    def press(self, key: str) -> None:
-        """One key went down."""
-        if self._left_to_the_browser(key):
+    def press(self, key: str, *, held_with: bool = False) -> None:
+        """One key went down; with control, alt or meta held it is the browser's."""
+        if held_with or self._left_to_the_browser(key):
             return
         deed = deed_of(key, self.shell.view, self.shell.settings())
         if deed is not None:
             self._do(deed)
 
     def _left_to_the_browser(self, key: str) -> bool:
-        """Whoever goes by Tab takes with Enter what Tab has reached."""
-        if key not in ACTIVATES:
-            self._tabbing = key.startswith(("Tab", "Shift"))
-        return self._tabbing
+        """Whoever goes by Tab on this screen takes with Enter what Tab has reached."""
+        if key == "Tab":
+            self._tabbing_in = type(self.shell.view)
+        return key in ACTIVATES and self._tabbing_in is type(self.shell.view)
 
     def _do(self, deed: Deed) -> None:
         match deed:

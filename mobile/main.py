@@ -84,7 +84,9 @@ def _dress(page: ft.Page, shell: Shell, hands: Hands) -> None:
     page.theme = page.dark_theme = theme(shell.look.palette)
     page.bgcolor = shell.look.palette.ground
     page.on_resize = lambda _: shell.resize(page.width or 390, page.height or 844)
-    page.on_keyboard_event = lambda event: hands.press(event.key)
+    page.on_keyboard_event = lambda event: hands.press(
+        event.key, held_with=event.ctrl or event.alt or event.meta
+    )
 
 
 def _tab(shell: Shell) -> Tab:

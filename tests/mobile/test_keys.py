@@ -272,13 +272,21 @@ def test_nothing_is_taken_where_nothing_is_lit() -> None:
 
 
 def test_whoever_goes_by_tab_is_left_to_the_browser() -> None:
-    """After Tab, Enter and space belong to what Tab has reached, until another key is used."""
+    """After Tab, Enter and space belong to what Tab has reached; the other switches still take."""
     bench = Bench()
     bench.to_the_walk()
     bench.press("Page Down", "Tab", "Enter", " ")
     assert bench.readings == 0 and bench.shell.look.lit == "answer-none"
     bench.press("Page Up")
     assert bench.readings == 1
+
+
+def test_shortcuts_of_the_browser_answer_nothing() -> None:
+    """Control and 1 changes the tab and nothing else."""
+    bench = Bench()
+    bench.to_the_walk()
+    bench.hands.press("1", held_with=True)
+    assert bench.readings == 0
 
 
 def test_a_whole_job_by_two_switches() -> None:
