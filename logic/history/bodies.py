@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ValidationError
 
 from shared.errors import InputError
-from shared.events import Event, Kind
+from shared.events import LARGEST_INTEGER, Event, Kind
 from shared.instrument import Instrument, Player
 from shared.job import Pass, Proof, Reading
 from shared.kit import Kit
@@ -113,10 +113,13 @@ class SettingChanged(Record):
     value: Any
 
 
+Number = Annotated[int, Field(ge=1, le=LARGEST_INTEGER)]
+
+
 class ContentErased(Record):
     """Body of `content.erased`. From `due` on (ms since 1970) it cannot be taken back."""
 
-    events: Annotated[dict[Id, list[tuple[int, int]]], Field(max_length=2000)]
+    events: Annotated[dict[Id, list[tuple[Number, Number]]], Field(max_length=2000)]
     due: Annotated[int, Field(ge=0)]
 
 

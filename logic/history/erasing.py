@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from logic.history.bodies import understood
 from logic.history.fold import undone
 from logic.history.spans import Spans
 from shared.events import Event, Kind, husk_of
@@ -32,14 +33,19 @@ def due(erasures: Mapping[str, Mapping[str, Any]], now_ms: int) -> Spans:
 
 
 def standing(events: Iterable[Event]) -> dict[str, dict[str, Any]]:
-    """Bodies of the erasures among `events` that were not taken back, by event id."""
-    told = sorted(events, key=lambda event: event.order)
-    gone = undone(told)
-    return {
-        event.id: event.body
-        for event in told
-        if event.kind == Kind.CONTENT_ERASED and event.id not in gone
-    }
+    """Bodies of the erasures among `events` that were not taken back in time, by event id."""
+    told = list(filter(understood, events))
+    promised = {event.id: event for event in told if event.kind == Kind.CONTENT_ERASED}
+    told = [event for event in told if not _too_late(event, promised)]
+    gone = undone(sorted(told, key=lambda event: event.order))
+    return {name: event.body for name, event in promised.items() if name not in gone}
+
+
+def _too_late(event: Event, promised: Mapping[str, Event]) -> bool:
+    """Whether it takes back a promise that was due before: somebody may have kept it by then."""
+    if event.kind != Kind.UNDONE or (promise := promised.get(event.body["event"])) is None:
+        return False
+    return bool(promise.body["due"] <= event.stamp.wall_ms)
 
 
 def without_content(event: Event, runs: Spans) -> Event:

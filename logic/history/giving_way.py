@@ -64,13 +64,16 @@ def _told(piece: list[Event]) -> Iterator[Event]:
 
 
 def _pieces(branch: Iterable[Event]) -> list[list[Event]]:
+    """Unbroken runs. A husk has nothing to tell, so it ends one and begins none."""
     pieces: list[list[Event]] = []
     for event in branch:
-        if pieces and event.prev == pieces[-1][-1].digest:
+        if event.kind == Kind.HUSK:
+            pieces.append([])
+        elif pieces and pieces[-1] and event.prev == pieces[-1][-1].digest:
             pieces[-1].append(event)
         else:
             pieces.append([event])
-    return pieces
+    return list(filter(None, pieces))
 
 
 def _body(event: Event, names: Mapping[str, str]) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from logic.history.queries import Queries
 from logic.history.report import MergeReport
 from logic.history.rewriting import Change, rewrite
 from logic.history.snapshot import names_ahead
+from logic.history.spans import Spans
 from logic.history.store import Directory
 from shared.errors import HistoryError, InputError, StorageUnavailable
 from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, canonical, plain
@@ -43,6 +44,8 @@ class History(Queries):
         self.booted = booted
         self._clock = clock
         self._ahead: tuple[tuple[int, int], tuple[str, ...]] = ((-1, -1), ())
+        self._purged: set[str] = set()
+        """Erasures that were seen to here since the start."""
 
     @classmethod
     def open(
@@ -241,22 +244,33 @@ class History(Queries):
 
         Call it at the start and after a meeting, and await `settled` before and after.
         """
-        runs = due(self.setting(ERASURES, {}), self.now_ms())
-        ends = [(run.device, end) for run in runs for end in (run.first, run.last)]
-        found = (self.journal.find(*end) for end in ends)
-        if not any(event is not None and is_content(event) for event in found):
-            return False
-        self.rewrite(lambda event: without_content(event, runs))
-        Aside(self.journal.directory).forget(runs)
-        return True
+        promises = standing(self._promises())
+        fresh = {name: body for name, body in promises.items() if name not in self._purged}
+        runs = due(fresh, self.now_ms())
+        here = runs.common(Spans.of(self.journal.known))
+        numbers = ((run.device, seq) for run in here for seq in range(run.first, run.last + 1))
+        found = (self.journal.find(*number) for number in numbers)
+        pending = any(event is not None and is_content(event) for event in found)
+        if pending:
+            self.rewrite(lambda event: without_content(event, runs))
+            Aside(self.journal.directory).forget(runs)
+        self._purged |= {name for name, body in fresh.items() if body["due"] <= self.now_ms()}
+        return pending
 
     # --- inside ---
 
     def _erased(self, events: list[Event]) -> list[Event]:
         """`events` without content that is due to be gone, so that none of it comes back."""
-        promised = self.setting(ERASURES, {}) | standing(events)
-        runs = due(promised, self.now_ms()) if promised else None
-        return [without_content(event, runs) for event in events] if runs else events
+        new = [event for event in events if event.kind in (Kind.CONTENT_ERASED, Kind.UNDONE)]
+        promises = standing(self._promises() + new)
+        if not promises:
+            return events
+        runs = due(promises, self.now_ms())
+        return [without_content(event, runs) for event in events]
+
+    def _promises(self) -> list[Event]:
+        """Every promise to erase something, and everything that takes one back."""
+        return self.projection.events_of(("setting", ERASURES))
 
     def _tell_again(self, branch: list[Event]) -> list[Event]:
         told = told_again(branch)

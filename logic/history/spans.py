@@ -39,13 +39,30 @@ class Spans:
         """What a history holds."""
         spans = cls({device: [(1, upto)] for device, upto in known.upto.items() if upto})
         for device, beyond in known.beyond.items():
-            for seq in sorted(beyond):
-                spans.add(device, seq)
+            spans.join(cls.of_numbers((device, seq) for seq in beyond))
+        return spans
+
+    @classmethod
+    def of_numbers(cls, numbers: Iterable[tuple[str, int]]) -> Spans:
+        """Many numbers at once, in any order."""
+        spans = cls()
+        device, first, last = "", 0, 0
+        for name, seq in sorted(numbers):
+            if name == device and seq == last + 1:
+                last = seq
+                continue
+            if device:
+                spans.add(device, first, last)
+            device, first, last = name, seq, seq
+        if device:
+            spans.add(device, first, last)
         return spans
 
     def __contains__(self, key: tuple[str, int]) -> bool:
         device, seq = key
-        runs = self._runs.get(device, [])
+        runs = self._runs.get(device)
+        if not runs or seq > runs[-1][1]:
+            return False
         at = bisect_right(runs, (seq, float("inf"))) - 1
         return at >= 0 and runs[at][1] >= seq
 
@@ -112,6 +129,13 @@ class Spans:
                 first = high + 1
             if first <= last:
                 yield Run(device, first, last)
+
+    def common(self, other: Spans) -> Iterator[Run]:
+        """The runs that are in both."""
+        for device, first, last in self:
+            for low, high in other.of_device(device):
+                if max(first, low) <= min(last, high):
+                    yield Run(device, max(first, low), min(last, high))
 
     def wire(self) -> dict[str, list[Span]]:
         """As a message holds it."""

@@ -4,25 +4,16 @@ from __future__ import annotations
 
 import asyncio
 import gzip
-import http.client
 import ssl
 import zlib
 from collections.abc import Mapping
-from urllib.error import HTTPError, URLError
+from http.client import HTTPConnection, HTTPException, HTTPSConnection
 from urllib.parse import urlsplit
-from urllib.request import HTTPRedirectHandler, HTTPSHandler, OpenerDirector, Request, build_opener
 
 from logic.sync.transport import HubAnswer, away
 from shared.errors import InputError
 
 TIMEOUT_S = 30
-
-
-class _NoRedirect(HTTPRedirectHandler):
-    """A key is shown to the hub it belongs to and to nobody that it might point at."""
-
-    def redirect_request(self, *_: object) -> None:
-        return None
 
 
 def hub_address(text: str) -> str:
@@ -40,41 +31,66 @@ def hub_address(text: str) -> str:
 
 
 class HttpTransport:
-    """Sends requests to the hub at `address`; `authority` is a file of certificates to trust."""
+    """Sends requests to the hub at `address`; `authority` is a file of certificates to trust.
+
+    The connection is kept from one message to the next. Redirections are not followed: a key is
+    shown to the hub it belongs to and to nobody that it might point at.
+    """
 
     def __init__(self, address: str, authority: str | None = None) -> None:
-        self._address = hub_address(address)
-        context = ssl.create_default_context(cafile=authority)
-        self._opener: OpenerDirector = build_opener(HTTPSHandler(context=context), _NoRedirect)
+        self._connection: HTTPConnection | None = None
+        self._parts = urlsplit(hub_address(address))
+        try:
+            self._context = ssl.create_default_context(cafile=authority)
+        except OSError as error:
+            raise InputError("trust", authority, "name a file of certificates") from error
 
     async def send(
         self, method: str, path: str, headers: Mapping[str, str], body: bytes
     ) -> HubAnswer:
         """The answer. HubAway when there is none."""
-        request = Request(
-            self._address + path,
-            data=body or (b"" if method == "POST" else None),
-            headers={**headers, "Accept-Encoding": "gzip"},
-            method=method,
-        )
+        given = {**headers, "Accept-Encoding": "gzip"}
         try:
-            return await asyncio.to_thread(self._send, request)
-        except (URLError, OSError, http.client.HTTPException, EOFError, zlib.error) as error:
-            raise away(
-                str(getattr(error, "reason", "") or error or type(error).__name__)
-            ) from error
+            return await asyncio.to_thread(self._send, method, path, given, body)
+        except (OSError, HTTPException, EOFError, zlib.error) as error:
+            raise away(str(error) or type(error).__name__) from error
 
-    def _send(self, request: Request) -> HubAnswer:
+    def close(self) -> None:
+        """Let go of the connection."""
+        if self._connection:
+            self._connection.close()
+        self._connection = None
+
+    def __del__(self) -> None:
+        self.close()
+
+    def _send(self, method: str, path: str, headers: dict[str, str], body: bytes) -> HubAnswer:
+        kept = self._connection is not None
         try:
-            with self._opener.open(request, timeout=TIMEOUT_S) as response:
-                return _answer(response.status, response.read(), dict(response.headers))
-        except HTTPError as error:
-            with error:
-                return _answer(error.code, error.read(), dict(error.headers))
+            return self._ask(method, path, headers, body)
+        except (OSError, HTTPException):
+            self.close()
+            if not kept:
+                raise
+        # the hub had closed a connection that was idle; every message may be sent again
+        return self._ask(method, path, headers, body)
 
+    def _ask(self, method: str, path: str, headers: dict[str, str], body: bytes) -> HubAnswer:
+        connection = self._connection = self._connection or self._connect()
+        try:
+            connection.request(method, path, body or None, headers)
+            response = connection.getresponse()
+            data = response.read()
+        except BaseException:
+            self.close()
+            raise
+        small = {name.lower(): value for name, value in response.getheaders()}
+        if small.get("content-encoding") == "gzip":
+            data = gzip.decompress(data)
+        return HubAnswer(response.status, data, small)
 
-def _answer(status: int, body: bytes, headers: dict[str, str]) -> HubAnswer:
-    small = {name.lower(): value for name, value in headers.items()}
-    if small.get("content-encoding") == "gzip":
-        body = gzip.decompress(body)
-    return HubAnswer(status, body, small)
+    def _connect(self) -> HTTPConnection:
+        host = self._parts.hostname or ""
+        if self._parts.scheme == "http":
+            return HTTPConnection(host, self._parts.port, timeout=TIMEOUT_S)
+        return HTTPSConnection(host, self._parts.port, timeout=TIMEOUT_S, context=self._context)

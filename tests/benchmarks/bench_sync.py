@@ -20,6 +20,7 @@ import threading
 import time
 import urllib.request
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 
 import psycopg
@@ -31,6 +32,7 @@ from logic.sync.hub.doors import Doors
 from logic.sync.hub.ledger import Ledger
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.sealing import Sealed, seal
+from logic.sync.transport import HubClient
 from shared.events import Event, canonical
 from tests.hub.hubs import meet
 from tests.hub.postgres import cluster
@@ -105,6 +107,38 @@ def _cpu_of(pid: int) -> float:
         return 0
     fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
     return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def memory(count: int) -> None:
+    """What the hub's process holds of memory while a history many messages long passes through."""
+    with tempfile.TemporaryDirectory() as folder:
+        store = str(Path(folder) / "hub.sqlite")
+        hub, key = HubProcess(store), key_at(store)
+        hub.start()
+        try:
+            client = HubClient(HttpTransport(hub.address), key)
+            seen = asyncio.run(_stream(client, count, hub.process.pid))
+        finally:
+            hub.kill()
+    early, last = seen[len(seen) // 10], seen[-1]
+    print(
+        f"memory of the hub after {count // 10} events {early:.0f} MB, after {count} {last:.0f} MB"
+    )
+
+
+async def _stream(client: HubClient, count: int, pid: int) -> list[float]:
+    seen, events = [], readings("d1", count)
+    for at in range(0, count, BATCH):
+        batch = b",".join(canonical(event.wire()) for event in islice(events, BATCH))
+        have = json.dumps({"d1": [[1, at + BATCH]]}).encode()
+        await client.exchange(b'{"have":' + have + b',"events":[' + batch + b"]}")
+        seen.append(_resident_mb(pid))
+    return seen
+
+
+def _resident_mb(pid: int) -> float:
+    status = Path(f"/proc/{pid}/status").read_text()
+    return int(status.partition("VmRSS:")[2].split()[0]) / 1024
 
 
 def _plain(events: list[Event], path: Path) -> tuple[float, float]:
@@ -192,6 +226,7 @@ def main() -> None:
         store_rate(events, str(Path(folder) / "hub.sqlite"), "SQLite")
     store_rate(events, cluster().schema(), "PostgreSQL")
     first_sync(events)
+    memory(count)
 
 
 if __name__ == "__main__":

@@ -103,6 +103,41 @@ async def test_what_is_gone_does_not_come_back_by_file_or_by_an_old_device() -> 
     assert not anywhere(directory)
 
 
+async def test_a_promise_that_makes_no_sense_harms_nobody(database: Database) -> None:
+    """Malformed or boundless promises are kept as entries; purging goes on beside them."""
+    hub = make_hub(database)
+    history, key = open_history(), new_key(hub)
+    history.record_all(secret_job())  # type: ignore[arg-type]
+    nonsense = [{}, {"events": {"d1": [[0, 9]]}, "due": 0}, {"events": 7, "due": "x"}]
+    boundless = {"events": {"x1": [[1, 2**53 - 1]]}, "due": 0}
+    prev, made = "", list[Event]()
+    for seq, body in enumerate([*nonsense, boundless], start=1):
+        event = {"bench": "b", "device": "x2", "seq": seq, "time": f"{seq}.0", "prev": prev}
+        made.append(Event.model_validate(event | {"kind": "content.erased", "body": body}))
+        prev = made[-1].digest
+    history.take_in(made)
+    history.erase(("job", "secret"), due_ms=NOW_MS)
+    assert history.purge()
+    assert (await meet(history, Direct(hub), key)).agreed
+    assert purge(database, hub.doors.benches()[0].bench, NOW_MS) == 2
+    assert history.job("j2") is not None
+
+
+async def test_a_promise_cannot_be_taken_back_once_it_was_due() -> None:
+    """Whoever hears of the undo first or last: the content is gone for all."""
+    directories = [MemoryDirectory() for _ in "ab"]
+    a, b = (open_history(d, c) for d, c in zip(directories, "ab", strict=True))
+    a.record_all(secret_job())  # type: ignore[arg-type]
+    b.take_in(all_events(a))
+    promise = a.erase(("job", "secret"), due_ms=NOW_MS)
+    a.purge()
+    a.undo(promise.id)
+    b.merge(a.export())
+    b.purge()
+    assert not any(map(anywhere, directories))
+    assert documents(a) == documents(b)
+
+
 def test_a_husk_keeps_the_place_and_the_digest_of_what_it_stands_for() -> None:
     """So the next event's link still holds; and a husk of a husk is the same."""
     first, second = _two()

@@ -172,7 +172,7 @@ def _guards(hub: Hub) -> list[Middleware]:
         Middleware(Watched, watch=hub.watch),
         Middleware(SafeHeaders),
         Middleware(BodyGuard),
-        Middleware(GZipMiddleware, minimum_size=1000, compresslevel=5),
+        Middleware(GZipMiddleware, minimum_size=1000, compresslevel=2),
     ]
     if hub.origins:
         guards.insert(

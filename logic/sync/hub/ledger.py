@@ -119,7 +119,7 @@ def _take(
 ) -> Taken:
     head = lock(now, bench)
     found = sort_out(batch, _kept(now, bench, batch), _aside(now, bench, batch))
-    fresh = list(found.fresh.values())
+    fresh = found.fresh
     now.change_all(
         _INSERT,
         [
@@ -157,10 +157,7 @@ def _aside(now: Transaction, bench: str, batch: list[Sealed]) -> set[str]:
 
 
 def _runs_of(batch: Iterable[Sealed]) -> Spans:
-    spans = Spans()
-    for event in batch:
-        spans.add(event.device, event.seq)
-    return spans
+    return Spans.of_numbers((event.device, event.seq) for event in batch)
 
 
 def _note_runs(now: Transaction, bench: str, fresh: list[Sealed]) -> None:

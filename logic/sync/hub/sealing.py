@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Set
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from pydantic import ValidationError
 
@@ -15,8 +15,7 @@ from logic.sync.wire import Code, Refused
 from shared.events import MAX_EVENT_BYTES, Event, Kind, canonical, check_plain
 
 
-@dataclass(frozen=True, slots=True)
-class Sealed:
+class Sealed(NamedTuple):
     """An event as the hub keeps it: its place, its links, and its canonical text."""
 
     device: str
@@ -72,7 +71,7 @@ def _name(item: Any, index: int) -> str:
 class Sorted:
     """A batch, event by event."""
 
-    fresh: dict[str, Sealed]
+    fresh: list[Sealed]
     known: int
     forks: list[Sealed]
 
@@ -87,9 +86,9 @@ def sort_out(batch: list[Sealed], kept: Links, aside: Set[str] = frozenset()) ->
     `kept` holds every event of the batch that is kept already and the neighbours of all; `aside`
     the digests of what was set aside before: what follows on from that goes with it.
     """
-    found = Sorted({}, 0, [])
+    found = Sorted([], 0, [])
     links, losing = dict(kept), set(aside)
-    for event in sorted(batch, key=lambda each: (each.device, each.seq)):
+    for event in sorted(batch):
         here = links.get((event.device, event.seq))
         if here is not None and here[0] == event.digest:
             found.known += 1
@@ -98,7 +97,7 @@ def sort_out(batch: list[Sealed], kept: Links, aside: Set[str] = frozenset()) ->
             losing.add(event.digest)
         else:
             links[event.device, event.seq] = (event.digest, event.prev)
-            found.fresh[event.id] = event
+            found.fresh.append(event)
     return found
 
 

@@ -17,22 +17,21 @@ from shared.events import Event, Stamp
 
 AT_ONCE = 1000
 _PAGE = (
-    "SELECT device, seq, prev, digest, text, hub_seq FROM events"
-    " WHERE bench = ? AND hub_seq > ? ORDER BY hub_seq LIMIT ?"
+    "SELECT device, seq, prev, digest, text FROM events"
+    " WHERE bench = ? AND (device, seq) > (?, ?) ORDER BY device, seq LIMIT ?"
 )
 
 
 def stored(database: Database, bench: str) -> Iterator[Sealed]:
-    """Every event of a bench in the order of arrival, a page at a time."""
-    last = 0
+    """Every event of a bench by device and number, a page at a time."""
+    last = ("", 0)
     while rows := _page(database, bench, last):
-        for device, seq, prev, digest, text, _ in rows:
-            yield Sealed(device, seq, prev, digest, text)
-        last = rows[-1][5]
+        yield from (Sealed(*row) for row in rows)
+        last = (rows[-1][0], rows[-1][1])
 
 
-def _page(database: Database, bench: str, after: int) -> list[Row]:
-    return database.run(lambda now: now.rows(_PAGE, (bench, after, AT_ONCE)))
+def _page(database: Database, bench: str, after: tuple[str, int]) -> list[Row]:
+    return database.run(lambda now: now.rows(_PAGE, (bench, *after, AT_ONCE)))
 
 
 def export(database: Database, bench: str, now_ms: int, write: Callable[[bytes], object]) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History, MemoryDirectory
@@ -42,6 +42,7 @@ def by_number(history: History) -> dict[int, Event]:
     return {event.seq: event for event in all_events(history) if event.device == "d1"}
 
 
+@settings(deadline=None, max_examples=40)
 @given(common=st.integers(1, 4), mine=st.integers(1, 4), theirs=st.integers(1, 4))
 def test_every_entry_of_both_branches_is_in_the_job_afterwards(
     common: int, mine: int, theirs: int

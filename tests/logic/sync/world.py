@@ -216,6 +216,13 @@ class World:
         phone.history.take_in(self.newer[-2:])
         self.expected.add((event.id, event.digest))
 
+    def promised(self, promise: Event, due: int) -> None:
+        """What is due to be gone need not be told again, should its branch give way."""
+        if due <= NOW_MS:
+            runs = Spans(promise.body["events"])
+            gone = {each for each in self.expected if _number(each[0]) in runs}
+            self.expected -= gone
+
     def _forget_what_is_gone(self) -> None:
         """No promise covers an entry whose every copy was destroyed."""
         there = set(self.hub_events().items())
@@ -248,6 +255,11 @@ class World:
         outcome = self.meet(phone, []) or self.meet(phone, [])
         assert outcome is not None and outcome.agreed, outcome
         phone.history.purge()
+
+
+def _number(event_id: str) -> tuple[str, int]:
+    device, _, seq = event_id.rpartition(":")
+    return device, int(seq)
 
 
 def told_again(history: History) -> set[tuple[str, str]]:

@@ -18,8 +18,7 @@ CREATE TABLE events (
     hub_seq        BIGINT NOT NULL,
     received_ms    BIGINT NOT NULL,
     received_from  TEXT NOT NULL,
-    PRIMARY KEY (bench, device, seq),
-    UNIQUE (bench, hub_seq)
+    PRIMARY KEY (bench, device, seq)
 );
 
 -- Which numbers of each device are in `events`, as runs.
