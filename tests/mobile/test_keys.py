@@ -207,7 +207,10 @@ class Bench:
 def test_the_ring_of_the_walk_begins_with_the_answers() -> None:
     """Four answers, undo, number, plan, then the rest; in both hands and on its side."""
     for look in (Look(), Look(left_handed=True), Look(width=844, height=390)):
-        ring = ring_of(drawn(scenes()["walk"], look).root)
+        with Renderer().with_context():  # type: ignore[no-untyped-call]
+            root = drawn(scenes()["walk"], look).root
+            mount(root)
+        ring = ring_of(root)
         assert [target.mark for target in ring[:4]] == ANSWERS["walk"]
         assert [target.mark for target in ring[4:6]] == ["undo", "plan"]
         assert ring[-1].mark == "back"
