@@ -24,6 +24,12 @@ def proof_of(job: Job, string: int) -> Proof | None:
     return taken[-1] if taken else None
 
 
+def cents_noted(job: Job, string: int) -> float | None:
+    """What a tuner showed at fret 1 in a proof that still waits for what is heard."""
+    proof = proof_of(job, string)
+    return proof.cents if proof is not None and proof.buzz is Buzz.UNKNOWN else None
+
+
 def proven(job: Job, string: int) -> Proven:
     """Where the proof of one string stands. A reading must follow the last pass."""
     passes = [made for made in job.passes if made.string == string]

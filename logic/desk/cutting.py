@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from logic.bench.cut_job import SlotCut, say, slot_cut
 from logic.bench.cutting import Step
+from logic.bench.proof import cents_noted
 from logic.bench.removal import SlotSeen
 from logic.bench.walk import reach_from, walk_order
 from logic.desk.open_job import OpenJob
@@ -63,11 +64,21 @@ def prove_view(work: OpenJob, string: int, wording: Wording, title: str) -> Walk
         reach="Play it open: soft, as usual, hard",
         trail=_trail(work, string, wording),
         estimate="",
-        status="The gentlest playing at which it buzzes is the answer.",
+        status=_noted(work, string, wording)
+        or "The gentlest playing at which it buzzes is the answer.",
         marks=marks_of(work, string),
         can_undo=bool(work.steps),
         spoken=f"Prove string {name}: play it open, soft, as usual and hard",
     )
+
+
+def _noted(work: OpenJob, string: int, wording: Wording) -> str:
+    """What a tuner showed at fret 1, where that was typed."""
+    cents = cents_noted(work.job, string)
+    if cents is None:
+        return ""
+    shown = f"{cents:+g}".replace(".", wording.decimal_mark)
+    return f"Noted: {shown} cents at fret 1."
 
 
 def _reading(

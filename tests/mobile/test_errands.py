@@ -120,3 +120,28 @@ async def test_the_shell_runs_errands_and_shows_their_note() -> None:
     await tasks[0]()
     assert isinstance(shell.view, views.RecordsView)
     assert "did not work" in shell.view.note
+
+
+async def test_a_new_nut_is_handed_out_as_a_drawing() -> None:
+    """On paper as PDF, for a screen as SVG; the file says what it is."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.SeeNewNut())
+    for form, start, ending in (("Letter", b"%PDF", ".pdf"), ("SVG", b"<?xml", ".svg")):
+        wire = await run(desk, do.ShareNut(form), download={"state": "ok", "value": True})
+        (sent,) = [each["with"] for each in wire.asked if each["ask"] == "download"]
+        content = base64.b64decode(sent["base64"]) if "base64" in sent else sent["text"].encode()
+        assert content.startswith(start)
+        assert "new-nut" in desk.note and ending in desk.note
+
+
+async def test_a_nut_that_cannot_be_laid_out_is_not_handed_out() -> None:
+    """The reason is the note; no file leaves."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.SeeNewNut())
+    desk.do(do.TurnMargin("bass", 400))
+    desk.do(do.TurnMargin("treble", 400))
+    wire = await run(desk, do.ShareNut("A4"))
+    assert wire.asked == []
+    assert "do not fit" in desk.note

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from logic.bench.proof import cents_noted
 from logic.bench.walk import Asked, asked_of, next_string, walk_order
 from logic.desk import commands
 from logic.desk.asking import answers_to
@@ -50,7 +51,10 @@ def _leaves(floor: Floor) -> tuple[Length, ...]:
 def hear(floor: Floor, command: commands.Hear) -> None:
     """Record what the open string does; after a cut it is the proof of that string."""
     if floor.place.room == "prove":
-        floor.record(Kind.PROOF_TAKEN, proof=Proof(string=floor.here, buzz=command.buzz))
+        heard = Proof(
+            string=floor.here, buzz=command.buzz, cents=cents_noted(floor.work.job, floor.here)
+        )
+        floor.record(Kind.PROOF_TAKEN, proof=heard)
         floor.go_in_job("plan", floor.here)
     else:
         _take(floor, Reading(string=floor.here, buzz=command.buzz))
@@ -74,12 +78,16 @@ def typed(floor: Floor, command: commands.Typed) -> None:
     except InputError as error:
         floor.trouble = str(error)
     else:
-        floor.way = next_way(way)
+        floor.way = "" if floor.place.room == "prove" else next_way(way)
 
 
 def _take_typed(floor: Floor, way: str, reading: Reading) -> None:
-    """Keep a typed reading; while a tuner is read fret by fret, its string stays at hand."""
-    if next_way(way):
+    """Keep a typed reading; while a tuner is read fret by fret, its string stays at hand. Cents at
+    fret 1 belong to the proof that is being taken."""
+    if floor.place.room == "prove" and reading.fret == 1:
+        noted = Proof(string=reading.string, cents=reading.cents)
+        floor.record(Kind.PROOF_TAKEN, proof=noted)
+    elif next_way(way):
         floor.record(Kind.READING_TAKEN, reading=reading)
     else:
         _take(floor, reading)

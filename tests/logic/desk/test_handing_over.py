@@ -101,3 +101,46 @@ def test_what_the_cut_called_finished_the_sheet_calls_finished(above: float, str
     Filer(0.45 + above, stroke).work(desk, desk.do(do.Cut(STRING)))
     desk.do(do.SeeSheet())
     assert "lowered, now in its window" in sheet_as_text(desk.floor)
+
+
+def test_cents_at_fret_one_go_into_the_proof() -> None:
+    """Typed while proving, they wait for what is heard and stand with it on the sheet."""
+    desk, job = cut_once()
+    desk.do(do.Prove(6))
+    desk.do(do.TypeNumber("cents 1"))
+    noted = desk.do(do.Typed("7 cents"))
+    assert isinstance(noted, views.WalkView)
+    assert "+7 cents" in noted.status
+    assert isinstance(desk.do(do.Hear(Buzz.NONE)), views.PlanView)
+    document = desk.history.job(job)
+    assert document is not None
+    last = document.proofs[-1].proof
+    assert (last.string, last.buzz, last.cents) == (6, Buzz.NONE, 7.0)
+    desk.do(do.SeeSheet())
+    assert "clean soft, normal and hard; +7 cents at fret 1" in sheet_as_text(desk.floor)
+
+
+def test_cents_alone_prove_nothing() -> None:
+    """With only a tuner's reading the slot still waits to be played."""
+    desk, _ = cut_once()
+    desk.do(do.Prove(6))
+    desk.do(do.TypeNumber("cents 1"))
+    desk.do(do.Typed("7 cents"))
+    view = desk.do(do.SeeSheet())
+    assert isinstance(view, views.HandOverView)
+    assert [each.key for each in view.to_prove] == ["6"]
+
+
+def test_reading_higher_than_before_the_cut_is_asked_back_on_the_screen() -> None:
+    """A reading that no file can explain is questioned in words, and the cut goes on from it."""
+    desk = fresh_desk()
+    walking(desk)
+    desk.do(do.Walk(6))
+    desk.do(do.TypeNumber())
+    desk.do(do.Typed("0.7 mm"))
+    desk.do(do.Cut(6))
+    desk.do(do.Filed(3))
+    desk.do(do.TypeNumber())
+    shown = desk.do(do.Typed("0.85 mm"))
+    assert isinstance(shown, views.WalkView)
+    assert "higher than before" in shown.status
