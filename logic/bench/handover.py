@@ -278,7 +278,7 @@ def bench_sheet(work: HandOver, trade: Trade, numbers: Numbers) -> Sheet:
     nut = work.job.instrument.nut
     facts = [f"Nut: {nut.type.value}, {nut.material}"]
     if work.minutes is not None:
-        facts.append(f"Time: {work.minutes:.0f} minutes")
+        facts.append(f"Time: {_duration(work.minutes)}")
     skipped = tuple(g.ask for g in work.plan.gates if g.state is GateState.SKIPPED)
     assumed = tuple(f"{a.field}: {a.value} ({a.why})" for a in work.plan.assumed)
     sections = (
@@ -292,6 +292,12 @@ def bench_sheet(work: HandOver, trade: Trade, numbers: Numbers) -> Sheet:
         Section("Cautions", lines=work.plan.cautions),
     )
     return _sheet("Bench record", work, sections, trade.tables["handover"]["guidance"]["value"])
+
+
+def _duration(minutes: float) -> str:
+    if minutes < 1:
+        return "under a minute"
+    return "1 minute" if round(minutes) == 1 else f"{minutes:.0f} minutes"
 
 
 def as_text(sheet: Sheet) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 
 from logic.bench.handover import (
@@ -14,6 +15,7 @@ from logic.bench.handover import (
     owner_sheet,
 )
 from logic.bench.proof import Proven, proven, unproven
+from logic.bench.time_spent import minutes_at_it
 from logic.desk.floor import Floor
 from logic.desk.views import Choice, HandOverView, SheetSection
 from logic.drawing.page import Paper
@@ -58,10 +60,21 @@ def sheet_as_pdf(floor: Floor, paper: Paper) -> bytes:
     return pdf(sheet_pages(sheet, work, paper))
 
 
+def _moments_ms(floor: Floor) -> Iterator[int]:
+    """When each reading, pass and proof of the job was recorded."""
+    document = floor.work.document
+    for kept in (*document.readings, *document.passes, *document.proofs):
+        yield kept.stamp.wall_ms
+
+
 def _sheet(floor: Floor) -> tuple[Sheet, HandOver]:
     wording, when = floor.wording, datetime.fromtimestamp(floor.history.now_ms() / 1000)
     work = hand_over(
-        floor.work.job, floor.trade, taught=floor.taught, date=f"{when.day} {when:%B %Y}"
+        floor.work.job,
+        floor.trade,
+        taught=floor.taught,
+        date=f"{when.day} {when:%B %Y}",
+        minutes=minutes_at_it(_moments_ms(floor), floor.trade),
     )
     write = bench_sheet if floor.for_bench else owner_sheet
     return write(work, floor.trade, Numbers(wording.unit, wording.decimal_mark)), work

@@ -144,3 +144,10 @@ def test_reading_higher_than_before_the_cut_is_asked_back_on_the_screen() -> Non
     shown = desk.do(do.Typed("0.85 mm"))
     assert isinstance(shown, views.WalkView)
     assert "higher than before" in shown.status
+
+
+def test_the_bench_s_sheet_tells_how_long_it_took() -> None:
+    """Answers that follow each other within a minute make less than a minute, and it is said."""
+    desk, _ = cut_once()
+    desk.do(do.SeeSheet(True))
+    assert "Time: under a minute" in sheet_as_text(desk.floor)
