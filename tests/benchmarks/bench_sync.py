@@ -121,9 +121,7 @@ def memory(count: int) -> None:
         finally:
             hub.kill()
     early, last = seen[len(seen) // 10], seen[-1]
-    print(
-        f"memory of the hub after {count // 10} events {early:.0f} MB, after {count} {last:.0f} MB"
-    )
+    print(f"memory of the hub after a tenth {early:.0f} MB, after {count} events {last:.0f} MB")
 
 
 async def _stream(client: HubClient, count: int, pid: int) -> list[float]:

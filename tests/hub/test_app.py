@@ -9,11 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import schemathesis
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
 
-from logic.sync.hub.app import make_app
 from logic.sync.hub.database import SqliteDatabase
 from logic.sync.hub.limits import Pace
 from logic.sync.transport import HubAnswer
@@ -376,28 +372,3 @@ async def test_monitors_get_counters_and_no_names() -> None:
     assert 'nutwright_hub_requests_total{route="/v1/exchange",status="200"} 1' in text
     for secret in ("Alder", "a phone", key.split(".")[1], hub.doors.benches()[0].bench):
         assert secret not in text
-
-
-# --- the description ---
-
-_hub = make_hub()
-_key = new_key(_hub)
-_app = make_app(_hub)
-schema = schemathesis.openapi.from_asgi("/v1/openapi.json", _app)
-
-
-@schema.parametrize()
-@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
-def test_the_hub_does_what_its_description_says(case: Any) -> None:
-    """Generated messages, fit and unfit, get the statuses and shapes that are described."""
-    key = new_key(_hub) if case.path == "/v1/leave" else _key
-    case.call_and_validate(headers={"Authorization": f"Bearer {key}"})
-
-
-@settings(max_examples=60, deadline=None)
-@given(st.binary(max_size=400), st.sampled_from(["", "gzip", "identity"]))
-async def test_any_bytes_at_all_are_answered(body: bytes, encoding: str) -> None:
-    """No body makes the hub fail."""
-    packing = {"Content-Encoding": encoding} if encoding else {}
-    answer = await exchange(InProcess(_app), _key, body, **packing)
-    assert answer.status in (200, 400)

@@ -38,6 +38,10 @@ class Transaction(Protocol):
         """Run `sql` once for each of `many`."""
         ...
 
+    def insert_all(self, table: str, columns: str, many: Sequence[Sequence[Any]]) -> None:
+        """Add many rows in the fastest way there is; none of them may be there already."""
+        ...
+
 
 class Database(Protocol):
     """Where a hub keeps everything."""
@@ -96,6 +100,11 @@ class SqliteTransaction:
     def change_all(self, sql: str, many: Sequence[Sequence[Any]]) -> None:
         """Run `sql` once for each of `many`."""
         self._connection.executemany(sql, many)
+
+    def insert_all(self, table: str, columns: str, many: Sequence[Sequence[Any]]) -> None:
+        """Add many rows."""
+        blanks = ", ".join("?" * len(columns.split(",")))
+        self.change_all(f"INSERT INTO {table} ({columns}) VALUES ({blanks})", many)
 
 
 class SqliteDatabase:

@@ -15,10 +15,7 @@ from logic.sync.wire import BATCH_BYTES
 _FIND = (
     "SELECT seq, digest, prev FROM events WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ?"
 )
-_INSERT = (
-    "INSERT INTO events (bench, device, seq, prev, digest, text, hub_seq, received_ms,"
-    " received_from) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
-)
+_COLUMNS = "bench, device, seq, prev, digest, text, hub_seq, received_ms, received_from"
 _SET_ASIDE = (
     "INSERT INTO aside (bench, device, seq, digest, text, received_ms, received_from)"
     " VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING"
@@ -120,8 +117,9 @@ def _take(
     head = lock(now, bench)
     found = sort_out(batch, _kept(now, bench, batch), _aside(now, bench, batch))
     fresh = found.fresh
-    now.change_all(
-        _INSERT,
+    now.insert_all(
+        "events",
+        _COLUMNS,
         [
             (bench, e.device, e.seq, e.prev, e.digest, e.text, head + at, now_ms, key_id)
             for at, e in enumerate(fresh, start=1)
