@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from logic.bench.attack import Heard
 from logic.bench.cut_job import SlotCut, slot_cut
 from logic.bench.cutting import Step
 from logic.bench.plan import make_plan
@@ -173,14 +174,17 @@ def hand_over(
     bench: str = "",
     technician: str = "",
     minutes: float | None = None,
+    heard_before: Iterable[Heard] = (),
 ) -> HandOver:
-    """The record of one job as it stands. `taught` is what the bench knew of its files before."""
-    taught = tuple(taught)
-    found = make_plan(as_it_came_in(job), trade, assumed)
-    plan = make_plan(job, trade, assumed)
-    cuts = _cuts(job, trade, taught, technician)
+    """The record of one job as it stands. `taught` is what the bench knew of its files before,
+    `heard_before` what it knew of the player: it moves the windows, as it did while working.
+    """
+    taught, heard = tuple(taught), tuple(heard_before)
+    found = make_plan(as_it_came_in(job), trade, assumed, heard_before=heard)
+    plan = make_plan(job, trade, assumed, heard_before=heard)
+    cuts = _cuts(job, trade, taught, technician, heard)
     own = tuple(cut.taught for cut in cuts.values())
-    learned = _cuts(job, trade, (*taught, *own), technician)
+    learned = _cuts(job, trade, (*taught, *own), technician, heard)
     calls = {
         call.string: (was, call) for was, call in zip(found.strings, plan.strings, strict=True)
     }
@@ -238,11 +242,15 @@ def _proof_note(buzz: str, cents: float | None, excuse: str) -> str:
 
 
 def _cuts(
-    job: Job, trade: Trade, taught: tuple[SlotSeen, ...], technician: str
+    job: Job,
+    trade: Trade,
+    taught: tuple[SlotSeen, ...],
+    technician: str,
+    heard: tuple[Heard, ...],
 ) -> dict[int, SlotCut]:
     """The cut of every string that was filed, as the bench was led through it."""
     strings = sorted({made.string for made in job.passes})
-    return {string: slot_cut(job, string, trade, taught, technician) for string in strings}
+    return {s: slot_cut(job, s, trade, taught, technician, heard) for s in strings}
 
 
 def _rates(cuts: Iterable[SlotCut]) -> tuple[LearnedRate, ...]:

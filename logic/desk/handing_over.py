@@ -74,6 +74,7 @@ def _sheet(floor: Floor) -> tuple[Sheet, HandOver]:
         floor.trade,
         taught=floor.taught,
         date=f"{when.day} {when:%B %Y}",
+        heard_before=floor.work.heard,
         minutes=minutes_at_it(_moments_ms(floor), floor.trade),
     )
     write = bench_sheet if floor.for_bench else owner_sheet

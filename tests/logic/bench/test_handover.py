@@ -12,8 +12,10 @@ from logic.bench.handover import (
     hand_over,
     owner_sheet,
 )
+from logic.bench.heard_before import heard_in
+from logic.bench.plan import make_plan
 from logic.trade import load_trade
-from shared.job import Buzz, Proof
+from shared.job import Buzz, Proof, Reading
 from shared.units import Unit
 from tests.logic.bench.bench_day import filed, lowered_job
 
@@ -104,3 +106,24 @@ def test_sheets_end_with_what_the_figures_are_worth() -> None:
     owner, bench = _texts()
     assert "guidance" in owner and "guidance" in bench
     assert "NEXT CHECK" in owner
+
+
+def test_the_sheet_s_windows_are_those_that_were_worked_to() -> None:
+    """What earlier jobs heard of the player moves the windows on the sheet as on the plan."""
+    job = lowered_job()
+    hard = tuple(
+        Reading.model_validate(row)
+        for spec in job.instrument.strings
+        for row in (
+            {"string": spec.string, "clearance": "0.45 mm"},
+            {"string": spec.string, "buzz": "normal"},
+        )
+    )
+    heard = heard_in(job.model_copy(update={"readings": hard, "passes": (), "proofs": ()}), TRADE)
+    assert heard
+    plan = make_plan(job, TRADE, heard_before=heard)
+    windows = {call.string: call.window_mm for call in plan.strings}
+    work = hand_over(job, TRADE, heard_before=heard)
+    assert {each.string: each.window for each in work.strings} == windows
+    usual = hand_over(job, TRADE)
+    assert [each.window.low for each in work.strings] != [w.window.low for w in usual.strings]
