@@ -109,3 +109,31 @@ def test_the_hub_serves_the_app_itself(visit: Visit, hub: HubProcess) -> None:
     """Under the hub's own strict headers the app starts, and nothing outside is asked for."""
     visit.open(hub.address + "/")
     assert visit.outside(hub.address) == []
+
+
+REWRITE = """
+history.record(Kind.SETTING_CHANGED, {"name": "secret", "value": "Larkspur"})
+await history.settled()
+history.save_snapshot()
+await history.settled()
+history.erase(("setting", "secret"), 0)
+await history.settled()
+gone = history.purge()
+await history.settled()
+history.record(Kind.SETTING_CHANGED, {"name": "after", "value": 1})
+await history.settled()
+files = history.journal.directory
+kept = any(b"Larkspur" in files.open(n).read_at(0, files.open(n).size()) for n in files.names())
+f"{gone} {kept} {history.setting('secret')} {history.setting('after')} {history.trouble}"
+"""
+
+
+def test_content_is_erased_from_a_browsers_storage(browser: Browser, hub: HubProcess) -> None:
+    """Written anew in the private files of a real browser: the content is in none of them, and
+    recording goes on, also after the page is opened again."""
+    page = phone(browser, hub)
+    run(page, START)
+    assert run(page, REWRITE) == "True False None 1 None"
+    page.reload()
+    run(page, START)
+    assert run(page, "str(history.setting('after')) + str(history.report.clean)") == "1True"

@@ -63,6 +63,19 @@ def test_a_code_is_understood_however_it_is_typed(database: Database) -> None:
     assert admitted is not None and admitted.device.role == "read-only"
 
 
+@pytest.mark.parametrize(
+    ("label", "listed"),
+    [("\x1b[2J\0Phone\n2", "[2J Phone 2"), ("\ud800", "a device"), ("Zoë’s 📱", "Zoë’s 📱")],
+)
+def test_a_label_cannot_harm_whoever_reads_the_list(
+    database: Database, label: str, listed: str
+) -> None:
+    """Control characters, half characters and line feeds do not reach a terminal or the store."""
+    doors, bench = doors_of(database)
+    joined(doors, bench, label)
+    assert doors.devices(bench)[0].label == listed
+
+
 def test_of_many_who_show_one_code_at_once_one_gets_in(url: str) -> None:
     """Eight devices race through two hubs with the same code."""
     stores = [open_database(url) for _ in range(2)]

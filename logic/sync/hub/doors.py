@@ -118,7 +118,7 @@ class Doors:
     def admit(self, code: str, label: str, now_ms: int) -> Admitted | None:
         """The key for whoever shows a good code, which is then used up; None for any other."""
         code_sha, secret = _sha(_typed(code)), secrets.token_urlsafe(24)
-        key_id = secrets.token_hex(6)
+        key_id, label = secrets.token_hex(6), _printable(label)
 
         def use(now: Transaction) -> Row | None:
             good = "code_sha = ? AND used_ms IS NULL AND expires_ms >= ?"
@@ -184,6 +184,12 @@ def _look(now: Transaction, key_id: str, secret: str, now_ms: int) -> Device | N
     if device.seen_ms is None or abs(now_ms - device.seen_ms) >= SEEN_EVERY_MS:
         now.change("UPDATE keys SET seen_ms = ? WHERE key_id = ?", (now_ms, key_id))
     return device
+
+
+def _printable(label: str) -> str:
+    """A label as it may stand on the operator's terminal and in any database."""
+    words = "".join(letter if letter.isprintable() else " " for letter in label).split()
+    return " ".join(words) or "a device"
 
 
 def _typed(code: str) -> str:
