@@ -8,13 +8,18 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+import flet as ft
 import pytest
 
+from logic.desk import commands as do
 from logic.desk import views
 from mobile import companion
 from mobile.companion import NO_VOICE, Companion
 from mobile.device.page import Page
+from mobile.look import Look
+from tests.logic.desk.bench import fresh_desk
 from tests.mobile.scenes import scenes
+from tests.mobile.tree import drawn
 
 VOICE = {"name": "Alder", "lang": "en-GB", "localService": True}
 FAR_VOICE = {"name": "Far", "lang": "en-GB", "localService": False}
@@ -191,3 +196,18 @@ async def test_a_page_that_never_answers_has_nothing() -> None:
     follower = beside(Around(silent={"comforts", "voices"}))
     await follower.look_around()
     assert set(follower.lacks) == set(HAS_ALL)
+
+
+def test_the_settings_show_what_is_lacking_and_what_key_is_awaited() -> None:
+    """Each lack stands under its own setting; the deed that waits for its key says so."""
+    desk = fresh_desk()
+    desk.lacks = {"speech": NO_VOICE}
+    desk.do(do.SeeSettings())
+    view = desk.do(do.AskKey("undo"))
+    screen = drawn(view, Look())
+    assert NO_VOICE in screen.words()
+    (awaited,) = [each for each in screen.all(ft.Semantics) if each.live_region]
+    assert isinstance(awaited.content, ft.Text)
+    assert "Press the key now" in str(awaited.content.value)
+    assert screen.sends("give-undo") == [do.AskKey("")]
+    assert screen.sends("give-take") == [do.AskKey("take")]
