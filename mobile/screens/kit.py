@@ -37,14 +37,14 @@ def kit_screen(view: KitView, look: Look, act: Act) -> ft.Control:
     body: list[ft.Control] = [
         grid([_cell(c, "bag", TakeBag(c.key), look, act) for c in view.bags], two),
         quiet(view.trouble or view.summary, look),
+        plain_button("What to buy next", look, lambda: act(AdviseKit()), mark="advise"),
+        *(words(line, look) for line in view.advice),
         grid([_cell(c, "marking", SetMarking(c.key), look, act) for c in view.markings], 3),
         *tools("Leaves", "leaf", view.leaves),
         *tools("Files", "file", view.files),
         *tools("Shims", "shim", view.shims),
         *stock("Fills", "fills", view.fills),
         *stock("Blanks", "blanks", view.blanks),
-        plain_button("What to buy next", look, lambda: act(AdviseKit()), mark="advise"),
-        *(words(line, look) for line in view.advice),
     ]
     return page(look, "In the bag", body, on_back=lambda: act(Back()))
 
