@@ -260,7 +260,9 @@ def _handlers() -> dict[int | type[Exception], Handler]:
         return complaint(error.status_code, code, str(error.detail), headers=headers)
 
     async def store(_request: Request, error: HubStoreError) -> Response:
-        log.error("store failed", exc_info=error)
+        # a database's own words may quote a row, so only the kind of failure is logged
+        why = type(error.__cause__ or error).__name__
+        log.error("store failed", extra={"fields": {"why": why}})
         what, next = "The hub's store does not answer", "Try again in a moment."
         return complaint(503, Code.UNAVAILABLE, what, next, {"Retry-After": "5"})
 

@@ -69,7 +69,8 @@ def _purging(hub: Hub) -> Iterator[None]:
                 for bench in hub.doors.benches():
                     purge(hub.database, bench.bench, hub.now_ms())
             except HubStoreError as error:
-                log.error("purge failed", exc_info=error)
+                why = type(error.__cause__ or error).__name__
+                log.error("purge failed", extra={"fields": {"why": why}})
             if stop.wait(PURGE_SECONDS):
                 return
 
