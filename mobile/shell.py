@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 import time
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 
 Start = Callable[[Callable[[], Awaitable[None]]], None]
 
+PAINTED_S = 0.08
+"""By then what was shown last is on the screen."""
 TWICE_S = 0.3
 """A second answer sooner than this is the same tap, bouncing."""
 
@@ -44,6 +47,8 @@ class Shell:
     """The present place's view, made anew."""
     shown: Callable[[View], None] = field(default=lambda view: None, repr=False)
     """Told of every view that follows a command."""
+    ahead: Callable[[], Iterator[None]] | None = field(default=None, repr=False)
+    """Works out what may come next, a step at a time, while the hands are busy."""
     now: Callable[[], float] = field(default=time.monotonic, repr=False)
     _answered_at: float = field(default=float("-inf"), repr=False)
     _next: View | None = field(default=None, repr=False)
@@ -101,6 +106,17 @@ class Shell:
             self.look = look
         self.view = self._next
         self.shown(self.view)
+        if self.ahead:
+            self.start(self._think)
+
+    async def _think(self) -> None:
+        """Once this view is painted, think ahead until it is answered."""
+        view, ahead = self.view, self.ahead
+        await asyncio.sleep(PAINTED_S)
+        for _ in ahead() if ahead and self.view is view else ():
+            await asyncio.sleep(0)  # let a touch through
+            if self.view is not view:
+                return
 
     def _bounces(self) -> bool:
         before, self._answered_at = self._answered_at, self.now()

@@ -111,6 +111,7 @@ class Tab:
         shell.settings = lambda: desk.settings
         shell.settle = history.settled
         shell.again = desk.view
+        shell.ahead = desk.think_ahead
         shell.errands = Errands(self.device, desk)
         shell.waits = health.kind is StorageKind.DATABASE
         shell.look = look_from(desk.settings, shell.look)
@@ -126,7 +127,7 @@ class Tab:
 
     async def _show_pen_lost(self) -> None:
         self.shell.do = self._do_without_pen
-        self.shell.settle = None
+        self.shell.settle = self.shell.ahead = None
         self.shell.view = PEN_LOST
 
     def _do_without_pen(self, command: Command) -> View:

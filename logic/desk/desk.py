@@ -8,7 +8,7 @@ app once home is on the screen.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -74,6 +74,15 @@ class Desk:
             floor.way = ""
         MOVES[type(command)](floor, command)
         return self.view()
+
+    def think_ahead(self) -> Iterator[None]:
+        """Work out what each answer would lead to while a leaf is slid in, a step at a time."""
+        if self._inside and self.floor.place.room == "walk":
+            from logic.desk.moves.measuring import likely_readings
+
+            for reading in likely_readings(self.floor):
+                self.floor.work.foresee(reading)
+                yield
 
     def view(self) -> View:
         """What the present place shows."""

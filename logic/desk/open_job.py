@@ -17,9 +17,10 @@ from logic.bench.plan import (
 )
 from logic.bench.quick_check import QUICK_CHECK, Known
 from logic.bench.trade import Trade
+from logic.bench.walk import Asked, asked_of, next_string, walk_order
 from logic.desk.places import Room
 from logic.history.documents import JobDocument
-from shared.job import Job, Plan
+from shared.job import Job, Plan, Reading
 
 
 @dataclass
@@ -34,6 +35,7 @@ class OpenJob:
     heard: tuple[Heard, ...] = ()
     """What buzzed or rang clean under its player at earlier jobs."""
     _states: dict[int, tuple[object, StringState]] = field(default_factory=dict)
+    _foreseen: dict[Reading, OpenJob] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -46,7 +48,33 @@ class OpenJob:
     ) -> OpenJob:
         """The job of `document`; takes the states over from `before`, the same job a tap ago."""
         kept = before._states if before and before.id == document.id else {}
-        return cls(document, document.as_job(), trade, known or {}, heard, kept)
+        opened = cls(document, document.as_job(), trade, known or {}, heard, kept)
+        ahead = before._ahead_of(opened) if before else None
+        if ahead is not None:
+            opened._states = ahead._states
+            opened.__dict__["standing"] = ahead.standing  # as if it had been asked for already
+        return opened
+
+    def foresee(self, reading: Reading) -> None:
+        """Work out now what `reading` would lead to; nothing is recorded, nothing here changes."""
+        job = self.job.model_copy(update={"readings": (*self.job.readings, reading)})
+        ahead = OpenJob(self.document, job, self.trade, self.known, self.heard, dict(self._states))
+        order = walk_order(job.instrument)
+        if asked_of(ahead.state(reading.string)) is Asked.NOTHING:
+            next_string(order, reading.string, ahead.state)
+        self._foreseen[reading] = ahead
+
+    def _ahead_of(self, opened: OpenJob) -> OpenJob | None:
+        """What was foreseen of exactly this job, if anything was."""
+        if not opened.job.readings:
+            return None
+        ahead = self._foreseen.get(opened.job.readings[-1])
+        same = ahead is not None and (ahead.job, ahead.known, ahead.heard) == (
+            opened.job,
+            opened.known,
+            opened.heard,
+        )
+        return ahead if same else None
 
     @property
     def id(self) -> str:

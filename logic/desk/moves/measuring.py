@@ -22,7 +22,7 @@ from logic.desk.saying import reading_in_words
 from logic.desk.walking import leaves_asked
 from shared.errors import InputError
 from shared.events import Kind
-from shared.job import Proof, Reading
+from shared.job import Contact, Proof, Reading
 from shared.units import Length
 
 
@@ -33,10 +33,23 @@ def walk(floor: Floor, command: commands.Walk) -> None:
 
 def feel(floor: Floor, command: commands.Feel) -> None:
     """Record what the hand felt with the leaf that was asked for; without one, nothing."""
+    felt = _felt(floor, command.contact)
+    if felt is not None:
+        _take(floor, felt)
+
+
+def likely_readings(floor: Floor) -> tuple[Reading, ...]:
+    """What may be answered next: each contact with the leaf that is in the hand."""
+    felt = (_felt(floor, contact) for contact in Contact)
+    return tuple(reading for reading in felt if reading is not None)
+
+
+def _felt(floor: Floor, contact: Contact) -> Reading | None:
     leaves = _leaves(floor)
-    if leaves:
-        leaf = leaves[0] if len(leaves) == 1 else leaves
-        _take(floor, Reading(string=floor.here, leaf=leaf, contact=command.contact))
+    if not leaves:
+        return None
+    leaf = leaves[0] if len(leaves) == 1 else leaves
+    return Reading(string=floor.here, leaf=leaf, contact=contact)
 
 
 def _leaves(floor: Floor) -> tuple[Length, ...]:

@@ -1,0 +1,54 @@
+"""Thinking ahead: faster answers, never other ones."""
+
+from __future__ import annotations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.desk import commands as do
+from logic.desk import views
+from shared.job import Contact
+from tests.logic.desk.bench import fresh_desk, walking
+
+
+@settings(max_examples=15, deadline=None)
+@given(answers=st.lists(st.sampled_from(Contact), min_size=1, max_size=8))
+def test_what_was_thought_ahead_changes_no_view(answers: list[Contact]) -> None:
+    """Two desks given the same answers show the same, whether or not they thought before each."""
+    quick, plain = fresh_desk(), fresh_desk()
+    shown, expected = walking(quick), walking(plain)
+    for contact in answers:
+        list(quick.think_ahead())
+        shown, expected = quick.do(do.Feel(contact)), plain.do(do.Feel(contact))
+        assert shown == expected
+        if not isinstance(shown, views.WalkView):
+            return
+
+
+def test_thinking_ahead_records_nothing() -> None:
+    """The history is as long as before, and the view is the same."""
+    desk = fresh_desk()
+    shown = walking(desk)
+    before = desk.history.vector
+    assert len(list(desk.think_ahead())) == len(Contact)
+    assert desk.history.vector == before
+    assert desk.view() == shown
+
+
+def test_what_was_foreseen_is_taken_over() -> None:
+    """After the answer that was foreseen, the checks are not judged again."""
+    desk = fresh_desk()
+    walking(desk)
+    list(desk.think_ahead())
+    foreseen = [ahead.standing for ahead in desk.floor.work._foreseen.values()]
+    desk.do(do.Feel(Contact.NONE))
+    assert any(desk.floor.work.standing is standing for standing in foreseen)
+
+
+def test_outside_the_walk_there_is_nothing_to_foresee() -> None:
+    """At home and on the plan no answer is waited for."""
+    desk = fresh_desk()
+    assert list(desk.think_ahead()) == []
+    walking(desk)
+    desk.do(do.SeePlan())
+    assert list(desk.think_ahead()) == []
