@@ -133,9 +133,15 @@ def _numbers(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
         ("Stands at, 95 %", wording.interval(slot.clearance_mm)),
         ("Stop line", wording.mm(slot.bench.stop_mm)),
         ("Target and window", wording.interval(ends)),
-        ("So far", f"{slot.cut.passes} passes, {slot.cut.strokes} strokes"),
+        ("So far", _so_far(slot)),
     ]
     if slot.move.strokes:
         past = f"{100 * slot.move.chance_past:.1f} %"
         rows.insert(2, ("Chance of going past it", past.replace(".", wording.decimal_mark)))
     return tuple(rows)
+
+
+def _so_far(slot: SlotCut) -> str:
+    passes = "1 pass" if slot.cut.passes == 1 else f"{slot.cut.passes} passes"
+    strokes = "1 stroke" if slot.cut.strokes == 1 else f"{slot.cut.strokes} strokes"
+    return f"{passes}, {strokes}"

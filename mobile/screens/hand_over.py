@@ -96,9 +96,18 @@ def _section(section: SheetSection, look: Look) -> list[ft.Control]:
     return [
         hairline(look),
         words(section.heading, look, bold=True),
-        *(_row(row, place == 0, look) for place, row in enumerate(section.rows)),
+        *_table(section.rows, look),
         *(words(line, look) for line in section.lines),
     ]
+
+
+def _table(rows: tuple[tuple[str, ...], ...], look: Look) -> list[ft.Control]:
+    """Columns where there is room for them; else each row told by its heads."""
+    if not rows:
+        return []
+    if look.column > 560 * look.scale:
+        return [_row(row, place == 0, look) for place, row in enumerate(rows)]
+    return [_told(rows[0], row, look) for row in rows[1:]]
 
 
 def _row(row: tuple[str, ...], head: bool, look: Look) -> ft.Control:
@@ -108,6 +117,19 @@ def _row(row: tuple[str, ...], head: bool, look: Look) -> ft.Control:
         for place, cell in enumerate(row)
     ]
     return ft.Row(cells, spacing=GAP, vertical_alignment=ft.CrossAxisAlignment.START)
+
+
+def _told(head: tuple[str, ...], row: tuple[str, ...], look: Look) -> ft.Control:
+    """One row without columns: what it is of, then each figure after its name."""
+    figures = [f"{name} {cell}" for name, cell in zip(head[2:-1], row[2:-1], strict=True)]
+    return ft.Column(
+        [
+            words(f"{head[0].capitalize()} {' · '.join(row[:2])}", look, bold=True),
+            words(row[-1].capitalize(), look),
+            quiet(", ".join(figures), look, size=look.text_size * 0.9),
+        ],
+        spacing=2,
+    )
 
 
 def _foot(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
