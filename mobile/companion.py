@@ -43,6 +43,7 @@ class Companion:
     """By setting, what this device lacks for it, in words for the settings page."""
     _before: View | None = None
     _awake: bool = False
+    _quiet: bool | None = None
     _speaking: bool = False
     _tasks: set[asyncio.Task[Any]] = field(default_factory=set)
 
@@ -65,12 +66,18 @@ class Companion:
     def follow(self, view: View) -> None:
         """Do what belongs to the view that is shown now."""
         settings = self.settings()
-        self._run(self.device.offer_updates(isinstance(view, HomeView)))
+        self._offer_updates(isinstance(view, HomeView))
         self._keep_awake(isinstance(view, MEASURING) and settings.get("awake") != "off")
         if getattr(view, "saved", "") and settings.get("buzz") != "off":
             self._run(self.device.vibrate(BUZZ_MS))
         self._speak(announcement(view, self._before), settings)
         self._before = view
+
+    def _offer_updates(self, quiet: bool) -> None:
+        """Let the page offer a newer version while nothing is under way; said when it changes."""
+        if quiet is not self._quiet:
+            self._quiet = quiet
+            self._run(self.device.offer_updates(quiet))
 
     def say_again(self) -> None:
         """Say in full what is asked now."""
