@@ -18,7 +18,7 @@ from logic.desk.views import (
     View,
     WalkView,
 )
-from mobile.screens.walk import BUZZ_ANSWERS, LEAF_ANSWERS
+from mobile.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 
 
 @dataclass(frozen=True)

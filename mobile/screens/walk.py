@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import flet as ft
 
-from logic.desk.commands import Command, Feel, GoHome, Hear, SeePlan, TypeNumber, Undo, Walk
+from logic.desk.commands import Command, GoHome, SeePlan, TypeNumber, Undo, Walk
 from logic.desk.views import CutView, Prompt, StringMark, WalkView
+from mobile.answers import BUZZ_ANSWERS, LEAF_ANSWERS, Answer
 from mobile.letters import LINE, TIGHT, broken, em, fitting
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, plain_button, quiet, steady, touch, words
@@ -17,18 +17,6 @@ from mobile.parts.marks import call_sign
 from mobile.parts.page import back_button, frame
 from mobile.ring import MAIN, PLAN, REST, UNDO
 from mobile.screens.walk_room import EDGE, PAD, SMALL_PRINT, Room, room_of
-from shared.job import Buzz, Contact
-
-
-@dataclass(frozen=True)
-class Answer:
-    """One of the four large targets."""
-
-    mark: str
-    label: str
-    command: Command
-    drawing: str | None = None
-
 
 Foot = tuple[tuple[str, str, int, Command], ...]
 """Words, mark, rank in the ring and command of each button beside the answers."""
@@ -36,20 +24,6 @@ FINEST = 13.0
 """What only supports is made smaller than usual before it is cut, but not smaller than this."""
 MOST = 168.0
 """The leaf's number is never set larger."""
-LEAF_ANSWERS = (
-    Answer("answer-none", "No contact", Feel(Contact.NONE), "none"),
-    Answer("answer-light", "Light contact", Feel(Contact.LIGHT), "light"),
-    Answer("answer-heavy", "Heavy contact", Feel(Contact.HEAVY), "heavy"),
-    Answer("answer-buzz", "Buzzes open", Hear(Buzz.NORMAL), "buzz"),
-)
-BUZZ_ANSWERS = (
-    Answer("answer-clean", "Rings clean", Hear(Buzz.NONE)),
-    Answer("answer-hard", "Buzzes hit hard", Hear(Buzz.HARD)),
-    Answer("answer-normal", "Buzzes as played", Hear(Buzz.NORMAL)),
-    Answer("answer-soft", "Buzzes even soft", Hear(Buzz.SOFT)),
-)
-
-
 FOOT: Foot = (
     ("Undo", "undo", UNDO, Undo()),
     ("Number", "number", REST, TypeNumber()),

@@ -10,9 +10,9 @@ import pytest
 from logic.desk import commands as do
 from logic.desk import instrument_commands as ido
 from logic.desk import views
+from mobile.answers import LEAF_ANSWERS
 from mobile.keys import deed_of
 from mobile.look import Look
-from mobile.screens.walk import LEAF_ANSWERS
 from mobile.voice import announcement
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.scenes import LOOKS

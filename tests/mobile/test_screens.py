@@ -11,9 +11,9 @@ import pytest
 from logic.desk import commands as do
 from logic.desk import views
 from logic.desk.number_pad import BY_QUESTION
+from mobile.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.look import PALETTES, TAP, Look
 from mobile.screens.table import SCREENS
-from mobile.screens.walk import BUZZ_ANSWERS, LEAF_ANSWERS
 from shared.instrument import Attack
 from shared.job import Buzz, Contact
 from tests.mobile.scenes import LOOKS, scenes
