@@ -124,8 +124,8 @@ def _told(head: tuple[str, ...], row: tuple[str, ...], look: Look) -> ft.Control
     figures = [f"{name} {cell}" for name, cell in zip(head[2:-1], row[2:-1], strict=True)]
     return ft.Column(
         [
-            words(f"{head[0].capitalize()} {row[0]}, {head[1]} {row[1]}", look, bold=True),
-            words(f"{head[-1].capitalize()}: {row[-1]}", look),
+            words(f"{head[0]} {row[0]}, {head[1]} {row[1]}", look, bold=True),
+            words(f"{head[-1]}: {row[-1]}", look),
             quiet(", ".join(figures), look, size=look.text_size * 0.9),
         ],
         spacing=2,
