@@ -34,7 +34,7 @@ def _session(page: Page, name: str) -> None:
     _take(page, f"home-{name}")
     press(page, "sample")
     shows(page, "answer-none")
-    press(page, "string-4")
+    press(page, "string-3")
     _take(page, f"walk-{name}")
     press(page, "plan")
     shows(page, "line-6")
