@@ -320,10 +320,12 @@ def _answer(
     )
 
 
-def _above(drawing: ft.Control | None, text: ft.Control) -> ft.Control:
-    """The drawing over the words."""
+def _above(drawing: ft.Control | None, text: ft.Text) -> ft.Control:
+    """The drawing over the words, moved up so that a p or g stays inside the frame."""
+    text.offset = ft.Offset(0, -0.07)
+    drawn = ft.Container(drawing, height=HEIGHT, offset=ft.Offset(0, -0.12))
     return ft.Column(
-        [ft.Container(drawing, height=HEIGHT), text] if drawing else [text],
+        [drawn, text] if drawing else [text],
         spacing=0,
         alignment=ft.MainAxisAlignment.CENTER,
         horizontal_alignment=ft.CrossAxisAlignment.CENTER,
