@@ -171,8 +171,8 @@ def test_what_is_drawn_is_large_enough_and_stays_where_it_is(
         answer["x"] += 110  # past the drawing
         answer["width"] -= 120
     else:
-        answer["y"] += 58
-        answer["height"] -= 62
+        answer["y"] += 51
+        answer["height"] -= 55
     answer["y"] += 2
     answer["height"] -= 4
     assert ink_height(phone, answer) >= 36 - 1
