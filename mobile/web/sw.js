@@ -56,7 +56,9 @@ async function install() {
     await inTurns(6, files, (file) => keep(cache, file));
     await cache.put(new URL("precache.json", scope).href, listing);
   } catch (error) {
-    await caches.delete(CACHE);
+    // Another turn of this may have made the copy whole: that one stays.
+    const listed = await caches.match(new URL("precache.json", scope).href, { cacheName: CACHE });
+    if (!listed) await caches.delete(CACHE);
     await announce({ say: "refused", why: String(error.message || error) });
     throw error;
   }
