@@ -45,6 +45,7 @@ from mobile.parts.basics import (
     words,
 )
 from mobile.parts.page import title_row
+from mobile.parts.pointing import pointing
 from mobile.parts.sides import list_width, titled, two_sides
 from mobile.parts.trend_drawing import Span, trend_drawing
 from mobile.parts.writing import written
@@ -196,10 +197,10 @@ def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Con
 
 def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
     """Point at one string or at all; step its pitch and gauge, or put a usual set on."""
-    pointing = [_pointing(view, look, act)]
+    row = [pointing(view.marks, view.string, SeeStrings, look, act)]
     still = [
         *_title(view.title, look, act),
-        *(pointing if not look.landscape else []),
+        *(row if not look.landscape else []),
         words(view.place, look, bold=True),
         _stepper("Pitch", view.pitch, StepPitch(-1), StepPitch(1), look, act),
         _stepper("Gauge", view.gauge, StepGauge(-1), StepGauge(1), look, act),
@@ -210,7 +211,7 @@ def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
         *_choices("Usual tunings", view.tunings, "tuning", Retune, look, act),
         quiet(view.note, look, size=look.text_size * 0.8),
     ]
-    return two_sides(look, still, pointing + usual if look.landscape else usual, [], "strings")
+    return two_sides(look, still, row + usual if look.landscape else usual, [], "strings")
 
 
 def nut_screen(view: NutView, look: Look, act: Act) -> ft.Control:
@@ -272,29 +273,6 @@ def _fields(view: NameView, look: Look, act: Act) -> ft.Column:
     owner = written(view.owner, look, "Owner's tag", width, on_enter=save)
     button = main_button("Save", look, save, mark="save-name")
     return ft.Column([label, owner, button], spacing=GAP * 1.5)
-
-
-def _pointing(view: StringsView, look: Look, act: Act) -> ft.Control:
-    cells = [_points(None, "All", view.string is None, look, act)]
-    cells += [_points(mark.string, mark.label, mark.here, look, act) for mark in view.marks]
-    return grid(cells, 7, gap=4)
-
-
-def _points(string: int | None, label: str, here: bool, look: Look, act: Act) -> ft.Control:
-    return touch(
-        words(label, look, bold=True, color=look.palette.on_brass if here else None),
-        look,
-        lambda: act(SeeStrings(string)),
-        mark=f"point-{string or 'all'}",
-        label="All strings" if string is None else f"String {label}",
-        fill=look.palette.brass if here else None,
-        line=look.palette.hairline,
-        height=48,
-        expand=1,
-        padding=0,
-        align=ft.Alignment.CENTER,
-        chosen=here,
-    )
 
 
 def _stepper(

@@ -10,9 +10,10 @@ from logic.bench.dial import Dial
 from logic.desk.commands import Back, ForgetWhatIf, Turn, WhatIf
 from logic.desk.views import DialView, WhatIfView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, grid, plain_button, quiet, touch, words
+from mobile.parts.basics import Act, plain_button, quiet, touch, words
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, title_row
+from mobile.parts.pointing import pointing
 
 
 def what_if_screen(view: WhatIfView, look: Look, act: Act) -> ft.Control:
@@ -21,7 +22,7 @@ def what_if_screen(view: WhatIfView, look: Look, act: Act) -> ft.Control:
     title = title_row(look, "What if", back, "Plan")
     dials = ft.ListView(
         [
-            _pointing(view, look, act),
+            pointing(view.marks, view.string, WhatIf, look, act),
             *(_dial(dial, look, act) for dial in view.dials),
             *(_line(name, said, look) for name, said in view.lines),
         ],
@@ -49,30 +50,6 @@ def what_if_screen(view: WhatIfView, look: Look, act: Act) -> ft.Control:
 
 def _drawing(view: WhatIfView, look: Look, width: float, height: float) -> ft.Control:
     return nut_drawing(view.slots, view.spoken, view.string, look, width, max(110.0, height))
-
-
-def _pointing(view: WhatIfView, look: Look, act: Act) -> ft.Control:
-    """All strings, or one: tuning, gauge and target then speak of it alone."""
-    cells = [_points(None, "All", view.string is None, look, act)]
-    cells += [_points(mark.string, mark.label, mark.here, look, act) for mark in view.marks]
-    return grid(cells, 7, gap=4)
-
-
-def _points(string: int | None, label: str, here: bool, look: Look, act: Act) -> ft.Control:
-    return touch(
-        words(label, look, bold=True, color=look.palette.on_brass if here else None),
-        look,
-        lambda: act(WhatIf(string)),
-        mark=f"point-{string or 'all'}",
-        label="All strings" if string is None else f"String {label}",
-        fill=look.palette.brass if here else None,
-        line=look.palette.hairline,
-        height=48,
-        expand=1,
-        padding=0,
-        align=ft.Alignment.CENTER,
-        chosen=here,
-    )
 
 
 def _dial(dial: DialView, look: Look, act: Act) -> ft.Control:

@@ -1,0 +1,49 @@
+"""A row to point at all strings, or at one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from logic.desk.commands import Command
+from logic.desk.views import StringMark
+from mobile.look import Look
+from mobile.parts.basics import Act, grid, touch, words
+
+
+def pointing(
+    marks: tuple[StringMark, ...],
+    chosen: int | None,
+    command: Callable[[int | None], Command],
+    look: Look,
+    act: Act,
+) -> ft.Control:
+    """A touch sends `command` of the string, or of None for all of them."""
+    cells = [_cell(None, "All", chosen is None, command, look, act)]
+    cells += [_cell(mark.string, mark.label, mark.here, command, look, act) for mark in marks]
+    return grid(cells, 7, gap=4)
+
+
+def _cell(
+    string: int | None,
+    label: str,
+    here: bool,
+    command: Callable[[int | None], Command],
+    look: Look,
+    act: Act,
+) -> ft.Control:
+    return touch(
+        words(label, look, bold=True, color=look.palette.on_brass if here else None),
+        look,
+        lambda: act(command(string)),
+        mark=f"point-{string or 'all'}",
+        label="All strings" if string is None else f"String {label}",
+        fill=look.palette.brass if here else None,
+        line=look.palette.hairline,
+        height=48,
+        expand=1,
+        padding=0,
+        align=ft.Alignment.CENTER,
+        chosen=here,
+    )
