@@ -1,0 +1,87 @@
+"""What the tool says, in the language of the bench.
+
+Every sentence is written once, in English, where it is said. A catalogue in gettext's form turns it
+into another language, whole sentences at a time: facts stand in the sentence by name
+(`say("String {name} first.", name="5")`), so that another language may order them as it likes, and
+a sentence is never put together from pieces of grammar.
+
+The language is the one thing that rules and screens take from around them. It changes no decision,
+only words, and everybody in one process reads the same one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Protocol
+
+
+class Catalogue(Protocol):
+    """What `gettext.NullTranslations` and its kin can do."""
+
+    def gettext(self, message: str) -> str:
+        """`message` in the catalogue's language; itself where it is not listed."""
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        """The form of a sentence that goes with the count `n`."""
+
+    def pgettext(self, context: str, message: str) -> str:
+        """`message` as it is meant in `context`."""
+
+
+class English:
+    """The language that the sentences are written in."""
+
+    def gettext(self, message: str) -> str:
+        """The sentence itself."""
+        return message
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        """One or many, as in English."""
+        return msgid1 if n == 1 else msgid2
+
+    def pgettext(self, context: str, message: str) -> str:
+        """The sentence itself, whatever is meant."""
+        return message
+
+
+class _Speaker:
+    catalogue: Catalogue = English()
+
+
+def use(catalogue: Catalogue) -> None:
+    """From now on, speak as `catalogue` does."""
+    _Speaker.catalogue = catalogue
+
+
+@contextmanager
+def speaking(catalogue: Catalogue) -> Iterator[None]:
+    """Speak as `catalogue` does for a while."""
+    before = _Speaker.catalogue
+    use(catalogue)
+    try:
+        yield
+    finally:
+        use(before)
+
+
+def say(message: str, /, **facts: object) -> str:
+    """`message` in the bench's language, with `facts` in their places."""
+    words = _Speaker.catalogue.gettext(message) if message else ""
+    return words.format(**facts) if facts else words
+
+
+def say_as(meant: str, message: str, /, **facts: object) -> str:
+    """Like `say`, for a word that another language needs to be told the meaning of."""
+    words = _Speaker.catalogue.pgettext(meant, message)
+    return words.format(**facts) if facts else words
+
+
+def say_many(one: str, many: str, count: int, /, **facts: object) -> str:
+    """The sentence that goes with `count`, which stands in it as `{count}`."""
+    return _Speaker.catalogue.ngettext(one, many, count).format(count=count, **facts)
+
+
+def mark(message: str) -> str:
+    """Note for the catalogue a sentence that is kept as it is and only said later."""
+    return message
