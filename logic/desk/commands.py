@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from logic.bench.dial import Dial
 from logic.desk.instrument_commands import InstrumentCommand
+from logic.desk.keeping_commands import KeepingCommand as KeepingCommand
 from logic.desk.kit_commands import AdviseKit as AdviseKit
 from logic.desk.kit_commands import KitCommand
 from logic.desk.kit_commands import MarkTool as MarkTool
@@ -338,5 +339,6 @@ Command = (
     | TakeOver
     | InstrumentCommand
     | KitCommand
+    | KeepingCommand
     | NutCommand
 )

@@ -10,17 +10,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from logic.bench.trade import Trade
 from logic.desk import commands
 from logic.desk.home import home_view, under_the_hands
 from logic.desk.settings import settings_of
-from logic.desk.views import View
+from logic.desk.views import TroubleView, View
 from logic.history.history import History
+from shared.words import say
 
 if TYPE_CHECKING:
     from logic.desk.floor import Floor
+    from logic.sync.agent import SyncAgent
 
 HOUSE = ("logic.desk.floor", "logic.desk.moves.table", "logic.desk.rooms")
 """What the desk opens when somebody goes in, in the order it is needed."""
@@ -38,8 +40,18 @@ class Desk:
         """By setting, what this device does not have for it."""
         self.warnings: tuple[str, ...] = ()
         """What cannot be kept here, said on the first screen."""
-        self.note = ""
+        self.note: str = ""
         """What came of the device's last errand."""
+        self.nudge = ""
+        """A gentle word on the first screen that no copy is fresh."""
+        self.cleared = False
+        """Whether the browser had cleared the records, and nobody has said to go on without."""
+        self.agent: SyncAgent | None = None
+        """What meets the hub, once it is there."""
+        self.hub_address = ""
+        """Where a hub would be: where the app came from."""
+        self.device_facts: tuple[tuple[str, str], ...] = ()
+        """What the device last said of its storage: facts and their names."""
         self.can_install = False
         self.update_ready = False
         self._new_id = new_id
@@ -69,6 +81,10 @@ class Desk:
         from logic.desk.moves.table import MOVES
 
         floor = self.floor
+        if floor.gone:
+            return self._gone()
+        if isinstance(command, get_args(commands.KeepingCommand)):
+            self.note = ""
         floor.saved = floor.trouble = floor.waiting = ""
         if not isinstance(command, commands.TypeNumber | commands.Typed | commands.Back):
             floor.way = ""
@@ -87,7 +103,32 @@ class Desk:
     def view(self) -> View:
         """What the present place shows."""
         if not self._inside or self.floor.place.room == "home":
-            return home_view(self.history, self.warnings)
+            if self.cleared and not self.history.vector:
+                return self._cleared()
+            return home_view(self.history, self.warnings, self.nudge)
+        if self.floor.gone:
+            return self._gone()
         from logic.desk.rooms import show
 
         return show(self)
+
+    def look_again(self) -> None:
+        """The history has taken in or given away something by itself: nothing seen before holds."""
+        if self._inside:
+            self.floor.look_again()
+
+    def _gone(self) -> View:
+        """What was worked on is not there any more: say so, and stand before the jobs."""
+        self.floor.leave()
+        return TroubleView(
+            say("This is no longer here"),
+            say("It was erased, or it gave way to what another device recorded."),
+            say("Everything else on this device is kept."),
+            say("Go on with another job. If this was not meant, ask who else works at this bench."),
+            can_go_on=True,
+        )
+
+    def _cleared(self) -> View:
+        from logic.desk.storage_health import cleared_view
+
+        return cleared_view(self.note)

@@ -30,6 +30,7 @@ TAUGHT_BY = 40
 
 BESIDE_THE_WORK = ("kit", "settings", "records")
 """Rooms that lead back to where they were opened."""
+BEHIND_THE_RECORDS = ("hub", "code", "join", "health")
 
 
 class Floor:
@@ -58,6 +59,10 @@ class Floor:
         """What to buy next, once that was asked."""
         self.method = ""
         """The way of raising that is opened; empty for the recommended one."""
+        self.code = ""
+        """The joining code that is at hand."""
+        self.to_erase = ("", "")
+        """What was asked to be erased: "job", "instrument" or "owner", and which."""
         self.wishes = Wishes()
         """How a new nut is to be laid out; never recorded."""
         self.shelf = Shelf()
@@ -91,6 +96,15 @@ class Floor:
             self._work = OpenJob.of(document, self.trade, self._work, known, heard)
             self._fresh = True
         return self._work
+
+    @property
+    def gone(self) -> bool:
+        """Whether what the present place is about was erased, or is not in this history."""
+        if self.place.room in JOB_ROOMS:
+            known = self._fresh and self._work is not None and self._work.id == self.place.job
+            return not known and self.history.job(self.place.job) is None
+        name = self.place.instrument
+        return bool(name) and self.history.instrument(name) is None
 
     def _known(self, document: JobDocument) -> dict[int, Known]:
         """What earlier jobs left known; looked up once a job, as a tap in it changes none."""
@@ -141,7 +155,8 @@ class Floor:
 
     def go(self, place: Place) -> None:
         """Stand somewhere else; inside a job the history remembers it."""
-        if self.place.room not in BESIDE_THE_WORK:
+        about_the_hub = self.place.room == "sure" and not self.place.instrument
+        if self.place.room not in (*BESIDE_THE_WORK, *BEHIND_THE_RECORDS) and not about_the_hub:
             self._came_from = self.place
         if place != self.place and place.room in JOB_ROOMS:
             self.history.record(Kind.PLACE_MOVED, {"job": place.job, "place": place.kept})
@@ -177,6 +192,13 @@ class Floor:
     def keep(self, *happened: tuple[Kind, dict[str, Any]]) -> None:
         """Keep several things as one; what is known of the job is then read anew."""
         self.history.record_all(happened)
+        self._fresh = False
+
+    def leave(self) -> None:
+        """Stand before the jobs, whatever was open."""
+        self.place = self._came_from = Place()
+        self.way = ""
+        self._work = None
         self._fresh = False
 
     def look_again(self) -> None:

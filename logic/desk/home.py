@@ -14,13 +14,14 @@ RESUME_WITHIN_MS = 15 * 60 * 1000
 """A job touched so lately is still under the hands."""
 
 
-def home_view(history: History, warnings: tuple[str, ...] = ()) -> HomeView:
+def home_view(history: History, warnings: tuple[str, ...] = (), nudge: str = "") -> HomeView:
     """Every open job, newest first; before them what cannot be kept or was found damaged."""
     open_jobs = history.open_jobs()
     return HomeView(
         jobs=tuple(_job_line(line) for line in open_jobs[:_LONGEST_LIST]),
         more=max(0, len(open_jobs) - _LONGEST_LIST),
         notices=(*warnings, *history.report.lines()),
+        nudge=nudge,
     )
 
 

@@ -75,6 +75,8 @@ class PastJob:
     job: str
     when: str
     said: str
+    state: str = ""
+    """Where its entries are, where there is a hub."""
 
 
 @dataclass(frozen=True)
@@ -92,6 +94,10 @@ class InstrumentView:
     checks: bool
     """Whether enough is on record for a quick check."""
     saved: str = ""
+    changes: int = 0
+    """Fields that two devices wrote differently."""
+    erasing: bool = False
+    """Whether something of it is promised to be erased."""
 
 
 @dataclass(frozen=True)

@@ -30,6 +30,13 @@ Room = Literal[
     "check",
     "checked",
     "rack",
+    "hub",
+    "code",
+    "join",
+    "sure",
+    "health",
+    "erasure",
+    "changes",
 ]
 JOB_ROOMS: tuple[Room, ...] = (
     "intake",

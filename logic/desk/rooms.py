@@ -19,6 +19,7 @@ from logic.desk.instruments import (
     strings_view,
 )
 from logic.desk.keeping import records_view
+from logic.desk.keeping_rooms import KEEPING, with_standing
 from logic.desk.laying_out import new_nut_view
 from logic.desk.number_pad import type_view
 from logic.desk.places import JOB_ROOMS
@@ -27,7 +28,7 @@ from logic.desk.rack import kept_rack
 from logic.desk.raising import ways_view
 from logic.desk.settings import settings_view
 from logic.desk.taking_in import intake_view, kinds_view
-from logic.desk.views import View
+from logic.desk.views import InstrumentView, View
 from logic.desk.walking import walk_view
 from logic.desk.wondering import what_if_view
 
@@ -87,7 +88,7 @@ def _kit(floor: Floor) -> View:
     )
 
 
-def _instrument(floor: Floor) -> View:
+def _instrument(floor: Floor) -> InstrumentView:
     found = floor.history.instrument(floor.place.instrument)
     if found is None:
         raise KeyError(floor.place.instrument)
@@ -121,13 +122,14 @@ _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "instruments": lambda desk: instruments_view(
         desk.history, desk.floor.shelf, kept_rack(desk.history)
     ),
-    "instrument": lambda desk: _instrument(desk.floor),
+    "instrument": lambda desk: with_standing(_instrument(desk.floor), desk),
     "strings": lambda desk: _strings(desk.floor),
     "nut": lambda desk: nut_view(
         desk.floor.place.instrument, desk.floor.instrument, desk.floor.trade
     ),
     "name": lambda desk: name_view(desk.floor.place.instrument, desk.floor.instrument),
     "rack": lambda desk: rack_view(kept_rack(desk.history), desk.floor.past),
+    **KEEPING,
 }
 _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     "intake": lambda floor, title: intake_view(floor.work, floor.wording, title),

@@ -45,7 +45,7 @@ def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
     return IntakeView(
         job=work.id,
         title=title,
-        facts=_facts(instrument, wording),
+        facts=facts_of(instrument, wording),
         attacks=tuple(
             Choice(attack.value, word, chosen=work.job.player.attack is attack)
             for attack, word in ATTACK_WORDS.items()
@@ -60,7 +60,8 @@ def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
     )
 
 
-def _facts(instrument: Instrument, wording: Wording) -> tuple[tuple[str, str], ...]:
+def facts_of(instrument: Instrument, wording: Wording) -> tuple[tuple[str, str], ...]:
+    """Strings, gauges, scale and nut, each with its name."""
     ordered = sorted(instrument.strings, key=lambda spec: -spec.string)
     return (
         ("Strings", " ".join(spec.pitch.show() for spec in ordered)),

@@ -15,6 +15,14 @@ from logic.desk.instrument_views import InstrumentView as InstrumentView
 from logic.desk.instrument_views import NameView as NameView
 from logic.desk.instrument_views import NutView as NutView
 from logic.desk.instrument_views import StringsView as StringsView
+from logic.desk.keeping_views import ChangesView as ChangesView
+from logic.desk.keeping_views import ClearedView as ClearedView
+from logic.desk.keeping_views import CodeView as CodeView
+from logic.desk.keeping_views import ErasureView as ErasureView
+from logic.desk.keeping_views import HealthView as HealthView
+from logic.desk.keeping_views import HubView as HubView
+from logic.desk.keeping_views import JoinView as JoinView
+from logic.desk.keeping_views import SureView as SureView
 from logic.desk.nut_views import NewNutView as NewNutView
 from logic.desk.nut_views import WaysView as WaysView
 from logic.desk.pieces import Choice as Choice
@@ -42,6 +50,8 @@ class HomeView:
     jobs: tuple[JobLine, ...]
     more: int = 0
     notices: tuple[str, ...] = ()
+    nudge: str = ""
+    """A gentle word that there is no fresh copy of the records."""
 
 
 @dataclass(frozen=True)
@@ -339,6 +349,10 @@ class TroubleView:
     next: str
     can_take_over: bool = False
     can_go_on: bool = False
+    can_export: bool = False
+    """Whether what is here can still be handed out."""
+    note: str = ""
+    """What came of handing it out."""
 
 
 View = (
@@ -366,6 +380,14 @@ View = (
     | CheckView
     | CheckedView
     | RackView
+    | HubView
+    | CodeView
+    | JoinView
+    | SureView
+    | HealthView
+    | ErasureView
+    | ChangesView
+    | ClearedView
     | TroubleView
 )
 

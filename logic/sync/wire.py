@@ -18,6 +18,9 @@ MAX_BODY_BYTES = 8_000_000
 """The largest body that a hub reads, unpacked."""
 MAX_PACKED_BYTES = 4_000_000
 """The largest body that a hub reads, as it came over the network."""
+CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
+"""Of joining codes: letters and digits that survive being read aloud and copied by hand."""
+CODE_LENGTH = 8
 
 Name = Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}$")]
 

@@ -7,9 +7,9 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from logic.sync.hub.database import Database, open_database
-from logic.sync.hub.doors import CODE_LETTERS, CODE_MINUTES, SEEN_EVERY_MS, Admitted, Doors
+from logic.sync.hub.doors import CODE_MINUTES, SEEN_EVERY_MS, Admitted, Doors
 from logic.sync.hub.migrations import migrate
-from logic.sync.wire import Role
+from logic.sync.wire import CODE_LETTERS, Role
 from shared.errors import InputError
 
 NOON = 1_700_000_000_000

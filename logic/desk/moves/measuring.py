@@ -16,6 +16,7 @@ from logic.desk.moves.checking import (
     take_checked,
 )
 from logic.desk.moves.instruments import take_back_change
+from logic.desk.moves.keeping import back_from_keeping
 from logic.desk.number_pad import BY_QUESTION, next_way, typed_answer, typed_reading
 from logic.desk.places import JOB_ROOMS, Place, Room
 from logic.desk.saying import reading_in_words
@@ -142,6 +143,8 @@ def back(floor: Floor, _: commands.Back) -> None:
         floor.way = ""
     elif floor.place.room in BESIDE_THE_WORK:
         floor.go_back_from_bag()
+    elif back_from_keeping(floor):
+        return
     elif floor.place.room in _BEFORE:
         floor.go_in_job(_BEFORE[floor.place.room], _same_string(floor))
     elif floor.place.room in ("check", "checked"):

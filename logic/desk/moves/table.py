@@ -8,6 +8,7 @@ from logic.desk.moves import (
     bag,
     cutting,
     handing_over,
+    keeping,
     measuring,
     taking_in,
     whole_nut,
@@ -27,4 +28,5 @@ MOVES: dict[type, Move] = {
     **bag.MOVES,
     **instrument_moves.MOVES,
     **checking_moves.MOVES,
+    **keeping.MOVES,
 }

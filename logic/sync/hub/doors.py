@@ -14,12 +14,9 @@ from dataclasses import dataclass
 
 from logic.history.identity import RandomIdentity
 from logic.sync.hub.database import Database, Row, Transaction, one
-from logic.sync.wire import Role
+from logic.sync.wire import CODE_LENGTH, CODE_LETTERS, Role
 from shared.errors import InputError
 
-CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
-"""Letters and digits that survive being read aloud and copied by hand."""
-CODE_LENGTH = 8
 CODE_MINUTES = 15
 SEEN_EVERY_MS = 60_000
 """How exactly "last seen" is kept."""

@@ -1,0 +1,245 @@
+"""How this device stands with its hub, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from logic.desk.home import when
+from logic.desk.keeping_views import CodeView, HubView, JoinView
+from logic.history.history import History
+from logic.sync.agent import EntryState, Phase, Status, SyncAgent
+from logic.sync.wire import CODE_LENGTH, CODE_LETTERS, Code, Role
+from shared.events import Event, Kind, Stamp
+from shared.words import mark, say, say_many
+
+MOST_REFUSED = 12
+"""Refused entries listed; the rest is counted."""
+MOST_DEVICES = 8
+
+WHAT_IT_IS = mark(
+    "A hub is a machine of your own that brings the devices of one bench to one history. "
+    "Work goes on without it."
+)
+HOW_TO_JOIN = mark(
+    "Whoever runs the hub has a joining code for you, as letters and as a square picture. Point "
+    "this device's camera at the picture, or type the letters."
+)
+_WHY = {
+    Code.READ_ONLY: mark("this device may read and not write there"),
+    Code.FORK: mark("the hub holds another entry with its number; both are kept"),
+    Code.TOO_LARGE: mark("it is larger than a hub takes"),
+    Code.NO_TIME: mark("it carries a time that no clock shows"),
+    Code.MALFORMED: mark("the hub cannot read it"),
+}
+_WHAT = {
+    Kind.INSTRUMENT_SAVED: mark("A change of an instrument"),
+    Kind.KIT_SAVED: mark("A change of a bag"),
+    Kind.JOB_OPENED: mark("The beginning of a job"),
+    Kind.JOB_CHANGED: mark("A change of a job"),
+    Kind.CHECK_ANSWERED: mark("An answer"),
+    Kind.READING_TAKEN: mark("A reading"),
+    Kind.PASS_FILED: mark("A pass of the file"),
+    Kind.PROOF_TAKEN: mark("A proof"),
+    Kind.JOB_CLOSED: mark("The end of a job"),
+    Kind.SETTING_CHANGED: mark("A setting"),
+    Kind.CONTENT_ERASED: mark("A promise to erase"),
+    Kind.UNDONE: mark("Something taken back"),
+}
+
+
+def hub_view(agent: SyncAgent | None, history: History, note: str) -> HubView:
+    """The state of the pairing; what a hub is where there is none."""
+    pairing = agent.pairing if agent else None
+    if agent is None or pairing is None:
+        about = (say(WHAT_IT_IS), say(HOW_TO_JOIN))
+        unready = "" if agent else say("The app is still opening this page: wait a moment.")
+        return HubView(False, "", unready, False, about, can_join=agent is not None, note=note)
+    status = agent.status
+    return HubView(
+        joined=True,
+        bench=pairing.bench_name,
+        state=state_in_words(status, len(pairing.refused)),
+        wants_help=status.phase in (Phase.SHUT_OUT, Phase.APART),
+        about=tuple(_about(status, pairing.role)),
+        lines=(
+            (say("Last met"), _time(status.last_ok_ms) or say("never")),
+            (say("On the hub"), _entries(_total(history) - status.to_send)),
+            (say("Only here"), _entries(status.to_send)),
+            (say("Hub"), pairing.address),
+            (say("This device"), pairing.label),
+            *_devices(history),
+        ),
+        refused=tuple(_refused(agent, history)),
+        can_join=status.phase is Phase.SHUT_OUT,
+        note=note,
+    )
+
+
+def state_in_words(status: Status, refused: int = 0) -> str:
+    """One sentence on how things stand."""
+    waiting = max(0, status.to_send - refused)
+    match status.phase:
+        case Phase.MEETING:
+            return say("Meeting the hub…")
+        case Phase.IN_STEP if not waiting:
+            return say("In step: this device and the hub hold the same.")
+        case Phase.AWAY:
+            return say("The hub is out of reach. Work goes on; it is tried again by itself.")
+        case Phase.APART:
+            return say("This device and the hub do not hold the same.")
+        case Phase.SHUT_OUT:
+            return say("The hub does not let this device in any more.")
+        case Phase.ALONE:
+            return say("No hub.")
+    if waiting:
+        return say_many(
+            "Waiting to send {count} entry.", "Waiting to send {count} entries.", waiting
+        )
+    return say("Nothing waits to be sent; the hub is met again in a moment.")
+
+
+def _about(status: Status, role: str) -> Iterable[str]:
+    """What somebody should know beside the state."""
+    if status.phase is Phase.SHUT_OUT:
+        yield say(
+            "Everything recorded here stays here and goes on. What others record no longer comes "
+            "to this device. Ask for a new code to join again."
+        )
+    elif status.phase is Phase.APART:
+        yield say("Both are kept, nothing is lost. Hand out a copy of everything now, in Records.")
+    elif status.message and status.phase is Phase.AWAY:
+        yield status.message
+    if role == Role.READ_ONLY:
+        yield say("This device may read at the hub and not write: what it records stays here.")
+    if status.outcome and (skew := status.outcome.skew_ms):
+        yield clock_in_words(skew)
+    if status.outcome and (count := len(status.outcome.gave_way)):
+        yield say_many(
+            "{count} entry had the number of another: set aside and told again under a new name.",
+            "{count} entries had the numbers of others: set aside and told again under new names.",
+            count,
+        )
+
+
+def clock_in_words(skew_ms: int) -> str:
+    """That this device's clock and the hub's differ; nothing is lost by it."""
+    minutes = max(1, round(abs(skew_ms) / 60_000))
+    if skew_ms > 0:
+        return say_many(
+            "This device's clock is {count} minute behind the hub's: set it.",
+            "This device's clock is {count} minutes behind the hub's: set it.",
+            minutes,
+        )
+    return say_many(
+        "This device's clock is {count} minute ahead of the hub's: set it.",
+        "This device's clock is {count} minutes ahead of the hub's: set it.",
+        minutes,
+    )
+
+
+def _refused(agent: SyncAgent, history: History) -> Iterable[tuple[str, str]]:
+    """Each refused entry and why."""
+    refused = agent.pairing.refused if agent.pairing else ()
+    for each in refused[:MOST_REFUSED]:
+        event = history.event(each.event)
+        yield (
+            _entry(event) if event else each.event,
+            say(_WHY[Code(each.code)]) if (each.code in _WHY) else each.why,
+        )
+    if len(refused) > MOST_REFUSED:
+        more = len(refused) - MOST_REFUSED
+        yield say_many("and {count} more", "and {count} more", more), ""
+
+
+def _entry(event: Event) -> str:
+    what = say(_WHAT[Kind(event.kind)]) if event.kind in _WHAT else say("An entry")
+    return say("{what}, {time}", what=what, time=when(event.time))
+
+
+def job_state(agent: SyncAgent | None, history: History, job: str) -> str:
+    """Where the entries of a job are; empty where there is no hub."""
+    if agent is None or agent.pairing is None:
+        return ""
+    events = history.projection.events_of(("job", job))
+    states = [agent.entry_state(event.id)[0] for event in events]
+    if refused := states.count(EntryState.REFUSED):
+        return say_many("{count} entry refused by the hub", "{count} refused by the hub", refused)
+    if here := states.count(EntryState.HERE):
+        return say_many("{count} entry only here yet", "{count} entries only here yet", here)
+    return say("on the hub")
+
+
+def _devices(history: History) -> Iterable[tuple[str, str]]:
+    """Who wrote in this history, this device first, then whoever wrote most."""
+    counts = sorted(history.vector.items(), key=lambda each: (each[0] != history.device, -each[1]))
+    for number, (device, count) in enumerate(counts[:MOST_DEVICES], 1):
+        own = device == history.device
+        named = {"number": number, "name": device[-4:]}
+        name = say("Written here") if own else say("Device {number} (…{name})", **named)
+        yield name, _entries(count)
+
+
+def _entries(count: int) -> str:
+    return say_many("{count} entry", "{count} entries", count)
+
+
+def _total(history: History) -> int:
+    return sum(history.vector.values())
+
+
+def _time(time_ms: int) -> str:
+    return when(str(Stamp(time_ms, 0))) if time_ms else ""
+
+
+def code_view() -> CodeView:
+    """Where a code is typed."""
+    return CodeView(
+        CODE_LETTERS,
+        CODE_LENGTH,
+        say("A code works once and for a quarter of an hour. Type it, or paste it."),
+    )
+
+
+def join_view(
+    agent: SyncAgent | None, history: History, code: str, address: str, note: str
+) -> JoinView:
+    """Whether to join, and what follows from it."""
+    pairing = agent.pairing if agent else None
+    again = bool(agent and agent.status.phase is Phase.SHUT_OUT)
+    label = pairing.label if pairing else say("Bench phone")
+    if pairing and not again:
+        about = (
+            say("This device belongs to the bench {bench} already.", bench=pairing.bench_name),
+            say("To join another bench, leave that hub first."),
+        )
+        return JoinView(_spaced(code), address, about, label, joins=False, note=note)
+    count = _total(history)
+    about = (
+        say("Everything that the bench holds there comes to this device."),
+        say_many(
+            "The {count} entry of this device goes to the bench, for all its devices to read.",
+            "The {count} entries of this device go to the bench, for all its devices to read.",
+            count,
+        )
+        if count
+        else say("What is recorded here from now on goes to the bench."),
+    )
+    return JoinView(_spaced(code), address, about, label, joins=agent is not None, note=note)
+
+
+def _spaced(code: str) -> str:
+    """A code as it is read out: in two halves."""
+    bare = "".join(letter for letter in code.upper() if letter.isalnum())
+    return f"{bare[:4]}-{bare[4:]}" if len(bare) == CODE_LENGTH else code.strip().upper()
+
+
+def joining_failed(code: str) -> str:
+    """Why a hub did not let this device join, in plain words; empty where only it knows."""
+    if code == Code.CODE_UNKNOWN:
+        return say(
+            "This code does not work. A code works once and for a quarter of an hour: "
+            "check its letters, or ask for a new one."
+        )
+    if code == Code.PROTOCOL:
+        return say("The hub and this app speak different versions: update the older of the two.")
+    return ""
