@@ -2,25 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Iterator
 from datetime import datetime
 from typing import Any
 
-from logic.desk import commands
+from logic.desk import commands, keeping_commands
 from logic.desk.commands import Command
 from logic.desk.desk import Desk
-from mobile.device.page import Answer, Attachment, Page
+from logic.desk.views import HealthView
+from mobile.device.page import About, Answer, Attachment, Page
 from shared.errors import NutwrightError
+from shared.words import say
 
+MARK = "records"
+"""The mark, kept apart from the records, that there are some."""
 ACCEPTED = ".txt,.nutwright,text/plain"
 
 
 class Errands:
     """Runs a command that needs the device; what came of it is a note on the desk."""
 
-    def __init__(self, device: Page, desk: Desk) -> None:
+    def __init__(self, device: Page, desk: Desk, kept_in: str = "") -> None:
         self._device = device
         self._desk = desk
+        self._kept_in = kept_in
+        self._handed_on = False
+        self.hub: Callable[[Command], Awaitable[str]] | None = None
+        """Does what is to be done at the hub, once it is known whether there is one."""
+        self.copied: Callable[[], None] = lambda: None
+        """Told that a copy was handed out."""
         self._errands: dict[type, Callable[[Any], Awaitable[str]]] = {
             commands.ShareHistory: self._share_history,
             commands.ShareReadings: self._share_readings,
@@ -29,7 +39,18 @@ class Errands:
             commands.TakeInFile: self._take_in,
             commands.UseUpdate: self._update,
             commands.Install: self._install,
+            keeping_commands.JoinHub: self._at_the_hub,
+            keeping_commands.MeetNow: self._at_the_hub,
+            keeping_commands.LeaveHub: self._at_the_hub,
+            keeping_commands.SeeHealth: self._see_health,
+            keeping_commands.CopyHealth: self._copy_health,
+            keeping_commands.StartEmpty: self._start_empty,
         }
+
+    @property
+    def note(self) -> str:
+        """What came of the last one."""
+        return self._desk.note
 
     def takes(self, command: Command) -> bool:
         """Whether this is an errand for the device."""
@@ -43,7 +64,23 @@ class Errands:
             self._desk.note = str(error)
 
     async def _share_history(self, _: Command) -> str:
-        return await self._hand_out("history", "txt", "text/plain", self._desk.history.export())
+        """Hand out a copy of everything, and remember when."""
+        self._handed_on = False
+        history = self._desk.history
+        said = await self._hand_out("history", "txt", "text/plain", history.export())
+        if self._handed_on:
+            await self._note_copy()
+        return said
+
+    async def _note_copy(self) -> None:
+        """Remember when, unless the record takes nothing more."""
+        from logic.desk.copies import note_copy
+
+        history = self._desk.history
+        if history.trouble is None:
+            note_copy(history)
+            await history.settled()
+        self.copied()
 
     async def _share_readings(self, _: Command) -> str:
         from logic.history.spreadsheet import readings_csv  # no first screen needs it
@@ -77,11 +114,14 @@ class Errands:
         made = datetime.fromtimestamp(self._desk.history.now_ms() / 1000)
         file = Attachment(f"nutwright-{name}-{made:%Y-%m-%d-%H%M}.{ending}", kind, content)
         shared = await self._device.share(title="Nutwright", files=[file])
+        self._handed_on = shared.ok
         if shared.ok:
             return f"{file.name} was handed on."
         if shared.value == "cancelled":
             return "Nothing was handed on."
-        return _said(await self._device.download(file), f"{file.name} is among the downloads.")
+        downloaded = await self._device.download(file)
+        self._handed_on = downloaded.ok
+        return _said(downloaded, f"{file.name} is among the downloads.")
 
     async def _take_in(self, _: Command) -> str:
         picked = await self._device.pick(ACCEPTED)
@@ -94,11 +134,55 @@ class Errands:
         self._desk.floor.look_again()
         return f"{picked.value['name']}: {' '.join(report.lines())}"
 
+    async def _at_the_hub(self, command: Command) -> str:
+        if self.hub is None:
+            return say("The app is still opening: try again in a moment.")
+        return await self.hub(command)
+
+    async def _see_health(self, command: Command) -> str:
+        """Ask the device about its storage, then show it."""
+        about, room = await self._device.about(), await self._device.storage()
+        self._desk.device_facts = tuple(_facts(self._kept_in, about, room))
+        self._desk.do(command)
+        return ""
+
+    async def _copy_health(self, _: Command) -> str:
+        from logic.desk.storage_health import as_text
+
+        shown = self._desk.view()
+        text = as_text(shown) if isinstance(shown, HealthView) else ""
+        return _said(await self._device.copy(text), say("It is on the clipboard."))
+
+    async def _start_empty(self, _: Command) -> str:
+        """Nothing is missed any more: the mark goes, and the bench is as new."""
+        await self._device.set_mark(MARK, None)
+        self._desk.cleared = False
+        return ""
+
     async def _update(self, _: Command) -> str:
         return _said(await self._device.apply_update(), "The newer Nutwright takes over.")
 
     async def _install(self, _: Command) -> str:
         return _said(await self._device.install(), "Installed.")
+
+
+def _facts(kept_in: str, about: About, room: Answer) -> Iterator[tuple[str, str]]:
+    """What the device says of its storage, each with its name."""
+    from logic.desk.storage_health import size_in_words
+
+    untold = say("not told")
+    given = room.value if room.ok and isinstance(room.value, dict) else {}
+    yield say("Records are in"), kept_in or untold
+    persisted = given.get("persisted")
+    yield (
+        say("The browser may clear them"),
+        untold if persisted is None else say("no") if persisted else say("yes"),
+    )
+    for name, key in ((say("Room in use"), "usage"), (say("Room granted"), "quota")):
+        size = given.get(key)
+        yield name, size_in_words(size) if isinstance(size, int | float) else untold
+    yield say("Installed"), say("yes") if about.installed else say("no")
+    yield say("Build"), about.build or untold
 
 
 def _said(answer: Answer, done: str) -> str:

@@ -10,7 +10,9 @@ from logic.desk.instrument_commands import CheckString, EndCheck
 from logic.desk.settings import KEY, deeds_by_key
 from logic.desk.views import (
     CheckView,
+    CodeView,
     InstrumentsView,
+    JoinView,
     NameView,
     Prompt,
     SettingsView,
@@ -45,7 +47,7 @@ class Press:
 
 Deed = Command | Move | Take | Say | Press
 PAD = {".": "Point", ",": "Point", "Backspace": "Delete", "-": "Minus", "Enter": "save"}
-WRITTEN = (InstrumentsView, NameView)
+WRITTEN = (InstrumentsView, NameView, CodeView, JoinView)
 """Where somebody writes: there letters, figures and spaces are what is written."""
 _SIMPLE: dict[str, Deed] = {
     "move": Move(),

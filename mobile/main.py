@@ -44,12 +44,13 @@ async def main(page: ft.Page) -> None:
     hands.again, hands.lit = companion.say_again, lambda target: _lit(page, target, companion)
     await companion.look_around()
     await _open_house()
+    await tab.meet()
     await device.persist()  # whatever the browser says to that, the settings page shows it
 
 
 async def _open_house() -> None:
     """Import what the first screen did not need, so that the first touch does not wait for it."""
-    for module in (*HOUSE, "mobile.screens.table"):
+    for module in (*HOUSE, "mobile.screens.table", "mobile.meeting"):
         await asyncio.sleep(0)  # let a touch through
         import_module(module)
 

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 import flet as ft
 
 from logic.desk.commands import Command, Feel, Hear
-from logic.desk.views import TroubleView, View
+from logic.desk.views import TroubleView, TypeView, View
 from mobile.look import PALETTES, Look
-from shared.errors import NutwrightError
+from shared.errors import HistoryError, NutwrightError, PenElsewhere
 
 if TYPE_CHECKING:
     from mobile.errands import Errands
@@ -73,7 +73,25 @@ class Shell:
         """Let the device do its errand, then show where we stand."""
         if self.errands and self.again:
             await self.errands.run(command)
-            self._next = self.again()
+            view = self.view
+            if isinstance(view, TroubleView) and view.can_export:
+                self._next = replace(view, note=self.errands.note)
+            else:
+                self._next = self.again()
+            self._put()
+
+    def refresh(self) -> None:
+        """Show the present place anew, where it changed by itself.
+
+        What somebody is typing is left alone, and so is trouble. An answer on its way to what was
+        shown before is not taken.
+        """
+        if self.again is None or isinstance(self.view, TroubleView | TypeView):
+            return
+        view = self.again()
+        if view != self.view:
+            self._answered_at = self.now()
+            self._next = view
             self._put()
 
     async def _settle(self) -> None:
@@ -137,4 +155,9 @@ def trouble(
     error: NutwrightError, title: str = "This was not recorded", *, can_go_on: bool = False
 ) -> TroubleView:
     """An error as a page: what happened, what is safe, what to do."""
-    return TroubleView(title, error.what, error.safe, error.next, can_go_on=can_go_on)
+    can_export = (
+        can_go_on and isinstance(error, HistoryError) and not isinstance(error, PenElsewhere)
+    )
+    return TroubleView(
+        title, error.what, error.safe, error.next, can_go_on=can_go_on, can_export=can_export
+    )

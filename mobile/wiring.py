@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from logic.bench.trade import Trade
 from logic.desk.commands import Command, TakeOver
@@ -15,19 +16,16 @@ from logic.history.store import Directory
 from mobile.device.page import Page, this_page
 from mobile.device.pen import Pen
 from mobile.device.storage import StorageHealth, StorageKind
-from mobile.errands import Errands
+from mobile.errands import MARK, Errands
 from mobile.look import Look
 from mobile.shell import Shell, look_from, trouble
 from shared.errors import HistoryError, PenElsewhere
 
+if TYPE_CHECKING:
+    from mobile.meeting import Meeting
+
 OpenStorage = Callable[[], Awaitable[tuple[Directory, StorageHealth]]]
 
-MARK = "records"
-"""The mark, kept apart from the records, that there are some."""
-CLEARED = (
-    "The records that were on this device are gone: the browser cleared them. Open Records and "
-    "take in a copy, or go on with an empty bench."
-)
 NO_ANSWER = TroubleView(
     "The other tab does not answer",
     "It may be asleep in the background.",
@@ -57,6 +55,9 @@ class Tab:
     """By setting, what this device lacks for it."""
     pen: Pen | None = None
     _history: History | None = None
+    _directory: Directory | None = None
+    _desk: Desk | None = None
+    _meeting: Meeting | None = None
 
     def __post_init__(self) -> None:
         self.shell.do = self._do_without_pen
@@ -65,7 +66,7 @@ class Tab:
         """Open the history on this device; show where the bench stands, or what is in the way."""
         try:
             directory, health = await self.open_storage()
-            self._history = History.open(directory)
+            self._history, self._directory = History.open(directory), directory
         except HistoryError as error:
             self._hold_pen(False)
             self._show_trouble(error)
@@ -73,17 +74,31 @@ class Tab:
         self._hold_pen(True)
         self._show_desk(self._history, health, await self._lost(self._history))
 
-    async def _lost(self, history: History) -> tuple[str, ...]:
-        """What to say when a mark kept apart says that there were records, and there are none."""
+    async def meet(self) -> None:
+        """Meet the hub of this bench from now on; what that takes is imported only now."""
+        if self._history and self._directory and self._desk and not self._meeting:
+            from mobile.meeting import begin
+
+            desk = self._desk
+            meeting = await begin(desk, self._directory, self.shell, self.device)
+            if self._desk is desk:
+                self._meeting = meeting
+            else:
+                await meeting.end()  # the pen was lost meanwhile
+
+    async def _lost(self, history: History) -> bool:
+        """Whether a mark kept apart says that there were records, and there are none."""
         marked = await self.device.mark(MARK)
         if history.vector:
             await self.device.set_mark(MARK, history.bench)
-            return ()
-        return (CLEARED,) if marked.value else ()
+            return False
+        return bool(marked.value)
 
     async def close(self) -> None:
         """Leave the storage free for another tab, even if the last answers cannot settle."""
         try:
+            if self._meeting:
+                await self._meeting.end()
             if self._history:
                 await self._history.settled()
         finally:
@@ -92,19 +107,20 @@ class Tab:
     def _let_go(self) -> None:
         if self._history:
             self._history.close()
-        self._history = None
+        self._history = self._directory = self._desk = self._meeting = None
         self.release()
 
     def pen_lost(self) -> None:
         """Another tab writes from now on. Told from outside the page, so shown in a task of it."""
         self.shell.start(self._show_pen_lost)
 
-    def _show_desk(self, history: History, health: StorageHealth, lost: tuple[str, ...]) -> None:
-        desk = Desk(history, self.trade, lambda: secrets.token_hex(8))
+    def _show_desk(self, history: History, health: StorageHealth, lost: bool) -> None:
+        desk = self._desk = Desk(history, self.trade, lambda: secrets.token_hex(8))
         desk.lacks = self.lacks
         desk.storage = (storage_in_words(health),)
         kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message
-        desk.warnings = lost if kept_well else (*lost, health.message)
+        desk.warnings = () if kept_well else (health.message,)
+        desk.cleared = lost
         desk.resume()
         shell = self.shell
         shell.do = desk.do
@@ -112,7 +128,7 @@ class Tab:
         shell.settle = history.settled
         shell.again = desk.view
         shell.ahead = desk.think_ahead
-        shell.errands = Errands(self.device, desk)
+        shell.errands = Errands(self.device, desk, health.kind.value)
         shell.waits = health.kind is StorageKind.DATABASE
         shell.look = look_from(desk.settings, shell.look)
         shell.view = desk.view()
@@ -139,9 +155,11 @@ class Tab:
     async def _take_over(self) -> None:
         if self.pen and await self.pen.ask():
             await self.open()
+            await self.meet()
         else:
             # the writer may be gone without having said so
             await self.open()
+            await self.meet()
             if isinstance(self.shell.view, TroubleView) and self.shell.view.can_take_over:
                 self.shell.view = NO_ANSWER
 

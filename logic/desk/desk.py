@@ -112,6 +112,11 @@ class Desk:
 
         return show(self)
 
+    @property
+    def room(self) -> str:
+        """The room that somebody stands in."""
+        return self.floor.place.room if self._inside else "home"
+
     def look_again(self) -> None:
         """The history has taken in or given away something by itself: nothing seen before holds."""
         if self._inside:

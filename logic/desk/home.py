@@ -20,9 +20,14 @@ def home_view(history: History, warnings: tuple[str, ...] = (), nudge: str = "")
     return HomeView(
         jobs=tuple(_job_line(line) for line in open_jobs[:_LONGEST_LIST]),
         more=max(0, len(open_jobs) - _LONGEST_LIST),
-        notices=(*warnings, *history.report.lines()),
+        notices=(*warnings, *_stopped(history), *history.report.lines()),
         nudge=nudge,
     )
+
+
+def _stopped(history: History) -> tuple[str, ...]:
+    """Why nothing more is kept, after a write that failed."""
+    return (str(history.trouble),) if history.journal.broken else ()
 
 
 def _job_line(line: documents.JobLine) -> JobLine:

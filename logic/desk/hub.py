@@ -98,6 +98,23 @@ def state_in_words(status: Status, refused: int = 0) -> str:
     return say("Nothing waits to be sent; the hub is met again in a moment.")
 
 
+def short_state(status: Status, refused: int = 0) -> str:
+    """The same in a word or two, for a button."""
+    waiting = max(0, status.to_send - refused)
+    match status.phase:
+        case Phase.SHUT_OUT:
+            return say("shut out")
+        case Phase.AWAY:
+            return say("out of reach")
+        case Phase.APART:
+            return say("not in step")
+        case Phase.IN_STEP if not waiting:
+            return say("in step")
+    if waiting:
+        return say("{count} to send", count=waiting)
+    return say("meeting")
+
+
 def _about(status: Status, role: str) -> Iterable[str]:
     """What somebody should know beside the state."""
     if status.phase is Phase.SHUT_OUT:

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from logic.desk.copies import copy_age
+from logic.desk.hub import short_state
 from logic.desk.views import RecordsView
 from logic.history.history import History
+from logic.sync.agent import SyncAgent
+from shared.words import say
 
 
 def records_view(
@@ -11,6 +15,7 @@ def records_view(
     storage: tuple[str, ...],
     *,
     note: str,
+    agent: SyncAgent | None = None,
     can_install: bool,
     update_ready: bool,
 ) -> RecordsView:
@@ -22,9 +27,14 @@ def records_view(
         ("Written here", f"{own}"),
         ("Devices in this history", f"{len(vector)}"),
         ("Jobs", f"{len(history.jobs())}, {len(history.open_jobs())} open"),
+        (say("Last copy"), copy_age(history)),
         ("Bench", history.bench),
         ("This device", history.device),
     )
     trouble = history.trouble
     warnings = (*storage, *((str(trouble),) if trouble else ()), *history.report.lines())
-    return RecordsView(lines, warnings, note, can_install, update_ready)
+    pairing = agent.pairing if agent else None
+    hub = say("This bench's hub")
+    if agent and pairing:
+        hub = say("Hub: {state}", state=short_state(agent.status, len(pairing.refused)))
+    return RecordsView(lines, warnings, note, hub, can_install, update_ready)

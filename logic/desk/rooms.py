@@ -57,6 +57,7 @@ def _records(desk: Desk) -> View:
         desk.history,
         (*desk.storage, *desk.warnings),
         note=desk.note,
+        agent=desk.agent,
         can_install=desk.can_install,
         update_ready=desk.update_ready,
     )

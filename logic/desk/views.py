@@ -335,6 +335,8 @@ class RecordsView:
     warnings: tuple[str, ...]
     note: str = ""
     """What came of the last errand."""
+    hub: str = ""
+    """The way to the hub's page, with how this device stands with it."""
     can_install: bool = False
     update_ready: bool = False
 

@@ -111,7 +111,8 @@ class Page:
     def on(self, event: str, listener: Listener) -> Callable[[], None]:
         """Call `listener` with the value of every `event`; the result stops that.
 
-        Events: "visible" and "online" (bool), "about" (`About`), "kept" (`Kept`).
+        Events: "visible" and "online" (bool), "link" (a joining code waits), "about" (`About`),
+        "kept" (`Kept`).
         """
         heard = self._listeners.setdefault(event, [])
         heard.append(listener)
@@ -132,6 +133,10 @@ class Page:
     async def about(self) -> About:
         """What the page knows of itself; the plainest device when it does not say."""
         return _only(About, (await self.ask("about")).value)
+
+    async def link(self) -> Answer:
+        """The joining code that a link brought, told once; empty where none did."""
+        return await self.ask("link")
 
     async def persist(self) -> Answer:
         """Ask the browser not to clear the records when it runs short of room."""

@@ -23,12 +23,26 @@ def page(
     side: ft.Control | None = None,
 ) -> ft.Control:
     """A whole screen. The foot stays where the thumb is; only the body moves."""
+    return frame(look, column(look, title, body, foot=foot, on_back=on_back, back=back, side=side))
+
+
+def column(
+    look: Look,
+    title: str,
+    body: list[ft.Control],
+    *,
+    foot: list[ft.Control] | None = None,
+    on_back: Callable[[], None] | None = None,
+    back: str = "Back",
+    side: ft.Control | None = None,
+) -> ft.Control:
+    """What stands in the frame of a screen."""
     scroll = ft.ListView(body, spacing=GAP * 1.5, expand=True, padding=ft.Padding.only(bottom=GAP))
     rows: list[ft.Control] = [title_row(look, title, on_back, back, side), scroll]
     if foot:
         rows.append(ft.Column(foot, spacing=GAP))
-    column = ft.Container(ft.Column(rows, spacing=GAP, expand=True), width=look.column)
-    return frame(look, ft.Row([column], alignment=ft.MainAxisAlignment.CENTER, expand=True))
+    boxed = ft.Container(ft.Column(rows, spacing=GAP, expand=True), width=look.column)
+    return ft.Row([boxed], alignment=ft.MainAxisAlignment.CENTER, expand=True)
 
 
 def beside(left: list[ft.Control], right: list[ft.Control], look: Look) -> list[ft.Control]:

@@ -36,7 +36,10 @@ SQUEEZED = ROOT / ".build" / "squeezed"
 NUTWRIGHT = App(
     root=ROOT,
     module="mobile.main",
-    paths=("shared/**/*.py", "logic/**/*.py", "mobile/**/*.py", "assets/*.json"),
+    paths=(
+        *("shared/**/*.py", "logic/**/*.py", "mobile/**/*.py"),
+        *("assets/*.json", "assets/languages/*.mo"),
+    ),
     name="Nutwright",
     description="Measures a nut string by string and says what to do with each slot.",
 )

@@ -49,10 +49,23 @@ def _jobs(view: HomeView, look: Look, act: Act) -> list[ft.Control]:
         )
         for notice in view.notices
     ]
+    nudge = [_nudge(view.nudge, look, act)] if view.nudge else []
     if not view.jobs:
-        return [*rows, *_first_time(look, act)]
+        return [*rows, *_first_time(look, act), *nudge]
     rows.append(quiet("On the bench", look))
-    return [*rows, *(_job(line, look, act) for line in view.jobs)]
+    return [*rows, *(_job(line, look, act) for line in view.jobs), *nudge]
+
+
+def _nudge(text: str, look: Look, act: Act) -> ft.Control:
+    """A word that can be followed, below the work."""
+    return touch(
+        quiet(text, look, size=look.text_size * 0.85, lines=3),
+        look,
+        lambda: act(SeeRecords()),
+        mark="nudge",
+        line=look.palette.hairline,
+        height=88,
+    )
 
 
 STEPS = (

@@ -31,6 +31,7 @@ from logic.desk.instrument_views import (
     StringLine,
     StringsView,
 )
+from logic.desk.keeping_commands import SeeChanges, SeeErasure
 from logic.desk.pieces import Choice
 from mobile.look import GAP, Look
 from mobile.parts.basics import (
@@ -50,6 +51,7 @@ from mobile.parts.sides import list_width, titled, two_sides
 from mobile.parts.trend_drawing import Span, trend_drawing
 from mobile.parts.writing import written
 from shared.instrument import Make, NutType
+from shared.words import say, say_many
 
 
 def instrument_screen(view: InstrumentView, look: Look, act: Act) -> ft.Control:
@@ -61,8 +63,10 @@ def instrument_screen(view: InstrumentView, look: Look, act: Act) -> ft.Control:
         *_strings(view, look),
         *_trends(view, look),
         *_past(view, look, act),
+        *_two_values(view, look, act),
         *_facts(view, look),
         _changes(look, act),
+        _erase(view, look, act),
     ]
     if look.landscape:
         still += about
@@ -143,11 +147,12 @@ def _past(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
 
 
 def _job(job: PastJob, look: Look, act: Act) -> ft.Control:
+    when = " · ".join(filter(None, (job.when, job.state)))
     return touch(
         ft.Column(
             [
                 words(job.said[:1].upper() + job.said[1:], look, bold=True, lines=1),
-                quiet(job.when, look, size=look.text_size * 0.8, lines=1),
+                quiet(when, look, size=look.text_size * 0.8, lines=1),
             ],
             spacing=0,
             alignment=ft.MainAxisAlignment.CENTER,
@@ -155,12 +160,25 @@ def _job(job: PastJob, look: Look, act: Act) -> ft.Control:
         look,
         lambda: act(OpenJob(job.job)),
         mark=f"job-{job.job}",
-        label=f"{job.when}: {job.said}",
+        label=f"{when}: {job.said}",
         fill=look.palette.surface,
         line=look.palette.hairline,
         height=64,
         padding=ft.Padding.symmetric(horizontal=12),
     )
+
+
+def _two_values(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
+    """The way to what two devices wrote differently, where they did."""
+    if not view.changes:
+        return []
+    text = say_many("Two values in {count} field", "Two values in {count} fields", view.changes)
+    return [plain_button(text, look, lambda: act(SeeChanges()), mark="changes")]
+
+
+def _erase(view: InstrumentView, look: Look, act: Act) -> ft.Control:
+    text = say("To be erased: see when") if view.erasing else say("Erase for its owner")
+    return plain_button(text, look, lambda: act(SeeErasure()), mark="erase")
 
 
 def _facts(view: InstrumentView, look: Look) -> list[ft.Control]:

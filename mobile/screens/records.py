@@ -13,10 +13,12 @@ from logic.desk.commands import (
     TakeInFile,
     UseUpdate,
 )
+from logic.desk.keeping_commands import SeeHealth, SeeHub
 from logic.desk.views import RecordsView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, plain_button, quiet, words
 from mobile.parts.page import page
+from shared.words import say
 
 
 def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
@@ -26,6 +28,9 @@ def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
         ("Hand out the readings as a table", "share-readings", ShareReadings()),
         ("Take in a history file", "take-in", TakeInFile()),
     ]
+    if view.hub:
+        ways.append((view.hub, "hub", SeeHub()))
+    ways.append((say("Storage of this device"), "health", SeeHealth()))
     if view.can_install:
         ways.append(("Install on this device", "install", Install()))
     if view.update_ready:

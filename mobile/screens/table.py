@@ -12,6 +12,7 @@ from mobile.look import Look
 from mobile.parts.basics import Act
 from mobile.screens.cut import cut_screen
 from mobile.screens.hand_over import hand_over_screen
+from mobile.screens.hub import code_screen, hub_screen, join_screen, sure_screen
 from mobile.screens.instrument import (
     instrument_screen,
     name_screen,
@@ -20,6 +21,12 @@ from mobile.screens.instrument import (
 )
 from mobile.screens.instruments import instruments_screen
 from mobile.screens.intake import intake_screen, kinds_screen
+from mobile.screens.keeping import (
+    changes_screen,
+    cleared_screen,
+    erasure_screen,
+    health_screen,
+)
 from mobile.screens.kit import kit_screen
 from mobile.screens.new_nut import new_nut_screen
 from mobile.screens.number_pad import type_screen
@@ -58,4 +65,12 @@ SCREENS: dict[type, Screen] = {
     views.CheckView: check_screen,
     views.CheckedView: checked_screen,
     views.RackView: rack_screen,
+    views.HubView: hub_screen,
+    views.CodeView: code_screen,
+    views.JoinView: join_screen,
+    views.SureView: sure_screen,
+    views.HealthView: health_screen,
+    views.ErasureView: erasure_screen,
+    views.ChangesView: changes_screen,
+    views.ClearedView: cleared_screen,
 }

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import GoOn, TakeOver
+from logic.desk.commands import GoOn, ShareHistory, TakeOver
 from logic.desk.views import TroubleView
 from mobile.look import Look
-from mobile.parts.basics import Act, main_button, words
+from mobile.parts.basics import Act, main_button, plain_button, words
 from mobile.parts.page import page
+from shared.words import say
 
 
 def trouble_screen(view: TroubleView, look: Look, act: Act) -> ft.Control:
@@ -18,7 +19,12 @@ def trouble_screen(view: TroubleView, look: Look, act: Act) -> ft.Control:
         words(view.safe, look),
         words(view.next, look, bold=True),
     ]
+    if view.note:
+        body.append(ft.Semantics(container=True, live_region=True, content=words(view.note, look)))
     foot: list[ft.Control] = []
+    if view.can_export:
+        text = say("Hand out a copy of everything")
+        foot.append(plain_button(text, look, lambda: act(ShareHistory()), mark="export"))
     if view.can_take_over:
         foot.append(main_button("Write here", look, lambda: act(TakeOver()), mark="take-over"))
     if view.can_go_on:

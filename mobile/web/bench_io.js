@@ -13,10 +13,27 @@ const need = (thing, name) => {
   return thing;
 };
 
+// A link to join a hub carries a code behind its #, where no server sees it. It is taken out of the
+// address at once, and Python asks for it once.
+const link = { code: "" };
+function takeLink() {
+  const found = /^#join=([^&]{1,64})$/.exec(location.hash);
+  if (!found) return;
+  link.code = found[1];
+  history.replaceState(history.state, "", location.pathname + location.search);
+}
+takeLink();
+
 // --- what can be asked ------------------------------------------------------------------------
 
 const asks = {
   about: () => about(),
+
+  link() {
+    const { code } = link;
+    link.code = "";
+    return code;
+  },
 
   async persist() {
     const storage = need(navigator.storage && navigator.storage.persist, "lasting storage");
@@ -224,6 +241,10 @@ document.addEventListener("visibilitychange", () => {
   if (visible) kept.lookIfLongAgo();
 });
 addEventListener("online", () => { news("online", true); kept.look(); });
+addEventListener("hashchange", () => {
+  takeLink();
+  if (link.code) news("link", true);
+});
 addEventListener("offline", () => news("online", false));
 for (const query of ["prefers-color-scheme: dark", "prefers-reduced-motion: reduce",
   "prefers-contrast: more", "display-mode: standalone"]) {

@@ -11,6 +11,7 @@ from mobile.look import PALETTES, Look
 from shared.job import Buzz, Contact
 from tests.logic.desk.bench import DiscDesk, Technician, fresh_desk, start, walking
 from tests.mobile.instrument_scenes import instrument_scenes
+from tests.mobile.keeping_scenes import keeping_scenes
 
 SIZES = ((320, 568), (568, 320), (390, 844), (844, 390), (768, 1024), (1024, 768))
 LOOKS = tuple(
@@ -18,7 +19,9 @@ LOOKS = tuple(
     for place, (width, height) in enumerate(SIZES)
 )
 """Every size; every other one in full sun and in the left hand."""
-TROUBLE = views.TroubleView("Not recorded", "No room", "All is kept", "Free space", True, True)
+TROUBLE = views.TroubleView(
+    "Not recorded", "No room", "All is kept", "Free space", True, True, True
+)
 
 
 @cache
@@ -42,7 +45,7 @@ def scenes() -> dict[str, views.View]:
     desk.do(do.AdviseKit())
     made["kit with marks"] = desk.do(do.SetMarking("lost"))
     made["records"] = desk.do(do.SeeRecords())
-    return made | instrument_scenes() | {"trouble": TROUBLE}
+    return made | instrument_scenes() | keeping_scenes() | {"trouble": TROUBLE}
 
 
 def _handed_over(desk: DiscDesk) -> dict[str, views.View]:

@@ -1,0 +1,192 @@
+"""The hub of this bench: what it is, joining it, how things stand, leaving it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from logic.desk.commands import Back, Command
+from logic.desk.keeping_commands import (
+    AskLeave,
+    Erase,
+    GiveCode,
+    JoinHub,
+    LeaveHub,
+    MeetNow,
+    SeeCode,
+)
+from logic.desk.keeping_views import CodeView, HubView, JoinView, SureView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, grid, hairline, main_button, plain_button, quiet, touch, words
+from mobile.parts.page import column, frame, page
+from mobile.parts.reflow import in_one_column
+from mobile.parts.writing import written
+from shared.words import say
+
+
+def hub_screen(view: HubView, look: Look, act: Act) -> ft.Control:
+    """How things stand in one sentence, then what to do, then the facts."""
+    state = words(
+        view.state or " ",
+        look,
+        bold=True,
+        size=look.text_size * 1.15,
+        color=look.palette.alarm if view.wants_help else None,
+    )
+    body: list[ft.Control] = [
+        *([words(view.bench, look, size=look.text_size * 1.25, bold=True)] if view.bench else []),
+        ft.Semantics(container=True, live_region=True, identifier="state", content=state),
+        *(words(line, look) for line in view.about),
+        *_note(view.note, look),
+        *(facts(view.lines, look) if view.lines else []),
+        *_refused(view, look),
+    ]
+    if view.joined:
+        leave = lambda: act(AskLeave())  # noqa: E731
+        body += [hairline(look), plain_button(say("Leave this hub"), look, leave, mark="leave")]
+    return page(
+        look,
+        say("This bench's hub"),
+        body,
+        foot=_hub_foot(view, look, act),
+        on_back=lambda: act(Back()),
+    )
+
+
+def _hub_foot(view: HubView, look: Look, act: Act) -> list[ft.Control]:
+    join = say("Join again with a code") if view.joined else say("Join with a code")
+    foot: list[ft.Control] = []
+    if view.can_join:
+        foot.append(main_button(join, look, lambda: act(SeeCode()), mark="code"))
+    if view.joined:
+        meet = plain_button if view.can_join else main_button
+        foot.append(meet(say("Meet now"), look, lambda: act(MeetNow()), mark="meet"))
+    return foot
+
+
+def _refused(view: HubView, look: Look) -> list[ft.Control]:
+    if not view.refused:
+        return []
+    rows = [
+        words(f"{entry}: {why}" if why else entry, look, size=look.text_size * 0.9)
+        for entry, why in view.refused
+    ]
+    title = words(say("The hub did not take these; they are kept here"), look, bold=True)
+    return [hairline(look), title, *rows]
+
+
+def facts(lines: tuple[tuple[str, str], ...], look: Look) -> list[ft.Control]:
+    """Names and what is true of them, a row each."""
+    rows: list[ft.Control] = [
+        ft.Semantics(
+            container=True,
+            content=ft.Row([quiet(name, look), words(value, look)], spacing=GAP, wrap=True),
+        )
+        for name, value in lines
+    ]
+    return [hairline(look), ft.Column(rows, spacing=4)]
+
+
+def _note(note: str, look: Look) -> list[ft.Control]:
+    """What came of the last touch, told when it changes."""
+    said = words(note or " ", look, bold=True, color=look.palette.brass)
+    return [ft.Semantics(container=True, live_region=True, identifier="note", content=said)]
+
+
+# --- joining ---
+
+
+def code_screen(view: CodeView, look: Look, act: Act) -> ft.Control:
+    """A field and keys of our own, which need no keyboard of the device."""
+    return frame(look, _code(view, look, act))
+
+
+@ft.component
+def _code(view: CodeView, look: Look, act: Act) -> ft.Control:
+    """The letters given so far live here until they are handed on."""
+    code, set_code = ft.use_state("")
+
+    def press(key: str) -> None:
+        set_code(lambda given: given[:-1] if key == DELETE else _grown(given, key, view.length))
+
+    def hand_on() -> None:
+        if code:
+            act(GiveCode(code))
+
+    field = written(
+        code, look, say("Joining code"), look.column, on_change=set_code, on_enter=hand_on
+    )
+    columns = 8 if look.column >= 560 and look.scale <= 1 else 6
+    keys = grid([_key(key, look, press) for key in (*view.letters, DELETE)], columns, gap=4)
+    body: list[ft.Control] = [quiet(view.about, look), field, keys]
+    go_on = main_button(say("Go on"), look, hand_on, mark="go-on")
+    back = lambda: act(Back())  # noqa: E731
+    drawn = column(look, say("Joining code"), body, foot=[go_on], on_back=back)
+    return in_one_column(drawn, look)
+
+
+DELETE = "←"
+
+
+def _grown(given: str, key: str, length: int) -> str:
+    """The code with one more letter, as long as it has room."""
+    letters = sum(letter.isalnum() for letter in given)
+    return given + key if letters < length else given
+
+
+def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:
+    return touch(
+        words(key, look, size=24, bold=True),
+        look,
+        lambda: press(key),
+        mark=f"letter-{'Delete' if key == DELETE else key}",
+        label=say("Delete") if key == DELETE else key,
+        fill=look.palette.surface,
+        line=look.palette.hairline,
+        height=48,
+        fixed=True,
+        expand=1,
+        padding=0,
+        align=ft.Alignment.CENTER,
+    )
+
+
+def join_screen(view: JoinView, look: Look, act: Act) -> ft.Control:
+    """What joining means, what this device is called, and the one button."""
+    return frame(look, _join(view, look, act))
+
+
+@ft.component
+def _join(view: JoinView, look: Look, act: Act) -> ft.Control:
+    """The name is kept while it is written."""
+    label, set_label = ft.use_state(view.label)
+    title = say("Join the bench at this hub?") if view.joins else say("Joining another bench")
+    body: list[ft.Control] = [
+        words(view.address, look, bold=True),
+        words(say("Code {code}", code=view.code), look, size=look.text_size * 1.15, bold=True),
+        *(words(line, look) for line in view.about),
+        *_note(view.note, look),
+    ]
+    foot: list[ft.Control] = []
+    if view.joins:
+        name = written(label, look, say("Name of this device"), look.column, on_change=set_label)
+        body += [quiet(say("The bench lists its devices by these names."), look), name]
+        join = lambda: act(JoinHub(label))  # noqa: E731
+        foot = [main_button(say("Join"), look, join, mark="join")]
+    drawn = column(look, title, body, foot=foot, on_back=lambda: act(Back()))
+    return in_one_column(drawn, look)
+
+
+# --- before something that reaches far ---
+
+_DOES: dict[str, Command] = {"leave": LeaveHub(), "erase": Erase()}
+
+
+def sure_screen(view: SureView, look: Look, act: Act) -> ft.Control:
+    """What follows, the way back first, and the deed."""
+    body: list[ft.Control] = [words(line, look) for line in view.lines]
+    yes = plain_button(view.yes, look, lambda: act(_DOES[view.does]), mark="yes", expand=1)
+    no = plain_button(say("Keep as it is"), look, lambda: act(Back()), mark="no", expand=2)
+    foot: list[ft.Control] = [ft.Row([yes, no], spacing=GAP)]
+    return page(look, view.title, body, foot=foot, on_back=lambda: act(Back()))

@@ -1,0 +1,73 @@
+"""Two devices of one bench that worked apart on the same job, and a hub between them."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Coroutine
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from logic.desk import commands as do
+from logic.desk import instrument_commands as ido
+from logic.sync.agent import Surroundings, SyncAgent
+from logic.sync.pairing import PairingFile
+from logic.sync.wire import Role
+from shared.instrument import Attack
+from tests.hub.hubs import Direct, make_hub
+from tests.logic.desk.bench import Disc, DiscDesk, walking
+
+BENCH = "Alder Row Strings"
+Result = TypeVar("Result")
+
+
+def run(work: Coroutine[Any, Any, Result]) -> Result:
+    """What `work` comes to, on a loop of its own."""
+    loop = asyncio.new_event_loop()
+    try:
+        return loop.run_until_complete(work)
+    finally:
+        loop.close()
+
+
+@dataclass
+class AtHub:
+    """A hub, and the desks that join it."""
+
+    hub: Any = field(default_factory=make_hub)
+
+    def code(self, role: Role = Role.FULL) -> str:
+        """A joining code of the one bench."""
+        names = {each.name: each.bench for each in self.hub.doors.benches()}
+        bench = names.get(BENCH) or self.hub.doors.make_bench(BENCH, self.hub.now_ms()).bench
+        return str(self.hub.doors.new_code(bench, role, self.hub.now_ms()))
+
+    def agent(self, desk: DiscDesk) -> SyncAgent:
+        """The agent of a desk, which has no hub yet."""
+        around = Surroundings(lambda _: Direct(self.hub))
+        desk.agent = SyncAgent(desk.history, PairingFile(desk.disc), around)
+        desk.hub_address = "https://bench.example:8443"
+        return desk.agent
+
+    def joined(self, desk: DiscDesk, label: str, role: Role = Role.FULL) -> SyncAgent:
+        """The agent of a desk that has joined and not met yet."""
+        agent = self.agent(desk)
+        run(agent.load())
+        run(agent.join(desk.hub_address, self.code(role), label))
+        return agent
+
+
+def two_desks() -> tuple[DiscDesk, DiscDesk, str]:
+    """Two desks that hold one job, each of which then gave the player another attack; and the
+    instrument."""
+    first, second = DiscDesk(Disc(), 1), DiscDesk(Disc(), 500)
+    walking(first)
+    (line,) = first.history.jobs()
+    second.history.merge(first.history.export())
+    for desk, attack in ((first, Attack.LIGHT), (second, Attack.HEAVY)):
+        desk.do(do.OpenJob(line.id))
+        desk.do(do.SetAttack(attack))
+        desk.do(do.GoHome())
+    first.history.merge(second.history.export())
+    (found,) = first.history.instruments()
+    first.do(ido.SeeInstrument(found.id))
+    return first, second, found.id
