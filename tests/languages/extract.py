@@ -1,0 +1,98 @@
+"""Collects what the rooms say: literals handed to `say` and its kin, and texts of the tables."""
+
+from __future__ import annotations
+
+import ast
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from shared.bootstrap import ROOT
+
+ROOMS = ("shared", "logic", "mobile")
+_SPOKEN = {"say": 1, "mark": 1, "say_many": 2, "say_as": 2}
+"""How many of the first arguments belong to the sentence."""
+_TEXT_FIELDS = {
+    *("ask", "why", "label", "says", "say", "reason", "title", "do", "undo", "called"),
+    *("lower", "together", "higher"),
+}
+_NAMED = {"string_sets", "targets"}
+"""Tables whose rows have names that people read."""
+_NO_WORDS = {"simulation"}
+
+
+@dataclass(frozen=True)
+class Said:
+    """One sentence: `many` for one that goes with a count, `meant` for one said by its meaning."""
+
+    text: str
+    many: str = ""
+    meant: str = ""
+    where: str = ""
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """What a catalogue finds it by."""
+        return self.text, self.meant
+
+
+def everything_said() -> tuple[Said, ...]:
+    """Each sentence once, in the order of the files."""
+    found: dict[tuple[str, str], Said] = {}
+    for said in (*_in_code(), *_in_tables()):
+        known = found.setdefault(said.key, said)
+        if said.many and not known.many:
+            found[said.key] = said
+    return tuple(found.values())
+
+
+def _in_code() -> Iterator[Said]:
+    for room in ROOMS:
+        for path in sorted((ROOT / room).rglob("*.py")):
+            where = path.relative_to(ROOT).as_posix()
+            for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+                if isinstance(node, ast.Call) and (said := _spoken(node, where)):
+                    yield said
+
+
+def _spoken(call: ast.Call, where: str) -> Said | None:
+    name = call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
+    parts = [
+        arg.value for arg in call.args[: _SPOKEN.get(name, 0)] if isinstance(arg, ast.Constant)
+    ]
+    texts = [part for part in parts if isinstance(part, str) and part]
+    if not texts or len(texts) != _SPOKEN[name]:
+        return None
+    if name == "say_as":
+        return Said(texts[1], meant=texts[0], where=where)
+    return Said(texts[0], many=texts[1] if name == "say_many" else "", where=where)
+
+
+def _in_tables() -> Iterator[Said]:
+    for path in sorted((ROOT / "assets").glob("*.json")):
+        if path.stem not in _NO_WORDS:
+            where = path.relative_to(ROOT).as_posix()
+            table = json.loads(path.read_text(encoding="utf-8"))
+            yield from (Said(text, where=where) for text in _texts(path.stem, table, ""))
+
+
+def _texts(stem: str, value: Any, field: str) -> Iterator[str]:
+    if isinstance(value, dict):
+        if stem == "presets" and field == "kinds":
+            yield from value
+        for key, inner in value.items():
+            yield from _texts(stem, inner, key)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from _texts(stem, inner, field)
+    elif isinstance(value, str) and _is_read(stem, value, field):
+        yield value
+
+
+def _is_read(stem: str, value: str, field: str) -> bool:
+    if field in {"value", "low", "high"}:
+        return field == "value" and not value[:1].isdigit()
+    if stem == "kit_sizes":
+        return field in {"fills", "blanks"}
+    return field in _TEXT_FIELDS or (stem in _NAMED and field == "name")
