@@ -22,6 +22,8 @@ Each error says what happened, what is safe, and what to do next, in plain words
 
 from __future__ import annotations
 
+from shared.words import say
+
 
 class NutwrightError(Exception):
     """Root of the tree: `what` happened, what is `safe`, and what to do `next`."""
@@ -43,7 +45,7 @@ class InputError(NutwrightError):
         self.field = field
         self.found = shorten(found)
         self.would_do = would_do
-        said = what or f"cannot use {self.found}"
+        said = what or say("cannot use {found}", found=self.found)
         super().__init__(f"{field}: {said}" if field else said, next=would_do)
 
     def at(self, field: str) -> InputError:

@@ -10,6 +10,15 @@ from pydantic import Field
 from shared.pitch import STANDARD_A4_HZ, Pitch
 from shared.record import Record
 from shared.units import Gauge, Length
+from shared.words import English, mark, say, speaking
+
+_OCTAVE, _MAIN = mark("{course} octave"), mark("{course} main")
+_IN_ORDER = (
+    mark("{course} first"),
+    mark("{course} second"),
+    mark("{course} third"),
+    mark("{course} fourth"),
+)
 
 
 class Make(StrEnum):
@@ -112,18 +121,18 @@ class Instrument(Record):
         if spec.course is None or len(pair) < 2:
             return str(string)
         if any(other.octave for other in pair):
-            return f"{spec.course} {'octave' if spec.octave else 'main'}"
+            return say(_OCTAVE if spec.octave else _MAIN, course=spec.course)
         rank = sorted(other.string for other in pair).index(string)
-        return f"{spec.course} {('first', 'second', 'third', 'fourth')[min(rank, 3)]}"
+        return say(_IN_ORDER[min(rank, 3)], course=spec.course)
 
     def number_of(self, name: str | int) -> int:
         """The string that `name` means: a number is always a string's number, never a course's;
         two words are a course and which of its strings (see `name_of`). KeyError when none is."""
         written = " ".join(str(name).lower().split())
-        for spec in self.strings:
-            if written in (str(spec.string), self.name_of(spec.string)):
-                return spec.string
-        raise KeyError(name)
+        with speaking(English()):  # a job file is written alike in every language
+            names = {self.name_of(spec.string): spec.string for spec in self.strings}
+        names |= {str(number): number for number in names.values()}
+        return names[written]
 
 
 class Player(Record):

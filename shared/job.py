@@ -11,6 +11,9 @@ from shared.instrument import Instrument, Player
 from shared.kit import Kit
 from shared.record import Record
 from shared.units import Length
+from shared.words import mark, say
+
+_ONE_EACH = mark("one reading holds one measurement; give the others as readings of their own")
 
 
 class Contact(StrEnum):
@@ -61,14 +64,14 @@ class Reading(Record):
         }
         for way, (one, other) in ways.items():
             if (one is None) != (other is None):
-                raise ValueError(f"{way} go together")
+                raise ValueError(say("{way} go together", way=way))
         given = sum(one is not None for one, _ in ways.values()) + (self.clearance is not None)
         if given > 1:
-            raise ValueError(
-                "one reading holds one measurement; give the others as readings of their own"
-            )
+            raise ValueError(say(_ONE_EACH))
         if not given and self.buzz is Buzz.UNKNOWN:
-            raise ValueError("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
+            raise ValueError(
+                say("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
+            )
         return self
 
 

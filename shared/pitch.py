@@ -14,6 +14,7 @@ from pydantic import GetCoreSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from shared.errors import PitchError
+from shared.words import say
 
 STANDARD_A4_HZ = 440.0
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -40,14 +41,16 @@ class Pitch:
         tidy = tidy.replace("♯", "#").replace("♭", "b").replace("𝄪", "##").replace("𝄫", "bb")
         tidy = tidy.replace("−", "-")
         if _NO_OCTAVE.fullmatch(tidy):
-            raise PitchError("", text, f"say its octave: {tidy}2 or {tidy}3", what="no octave")
+            would_do = say("say its octave: {note}2 or {note}3", note=tidy)
+            raise PitchError("", text, would_do, what=say("no octave"))
         found = _WRITTEN.fullmatch(tidy)
         if not found:
-            would_do = "write a letter, an accidental if any, and an octave: E2, B♭1"
+            would_do = say("write a letter, an accidental if any, and an octave: E2, B♭1")
             raise PitchError("", text, would_do)
         pitch = cls(found[1].upper(), _ALTER[found[2]], int(found[3]))
         if not 0 <= pitch.midi <= 127:
-            raise PitchError("", text, "no string sounds there: octaves run from C-1 to G9")
+            would_do = say("no string sounds there: octaves run from C-1 to G9")
+            raise PitchError("", text, would_do)
         return pitch
 
     @property
@@ -84,7 +87,8 @@ class Pitch:
 def cents_between(low_hz: float, high_hz: float) -> float:
     """How far `high_hz` lies above `low_hz`, in cents; PitchError unless both are above zero."""
     if not 0 < min(low_hz, high_hz) <= max(low_hz, high_hz) < math.inf:
-        raise PitchError("", (low_hz, high_hz), "a frequency is a number of hertz above zero")
+        would_do = say("a frequency is a number of hertz above zero")
+        raise PitchError("", (low_hz, high_hz), would_do)
     return 1200.0 * math.log2(high_hz / low_hz)
 
 

@@ -24,6 +24,7 @@ from pydantic_core import (
 )
 
 from shared.errors import LengthError
+from shared.words import mark, say
 
 LONGEST_TEXT = 64
 """Characters read of a length; nobody writes more, and more is refused."""
@@ -75,7 +76,7 @@ _WRITTEN = re.compile(
 )
 _BREAKING_LOAD = re.compile(r"[0-9.,\s]+(?:lbs?|pounds?|#|kgf?|kilos?|n|newtons?)\.?")
 _WINDING_MARK = re.compile(r"(?<=[0-9])\s*[wp]$")
-_WOULD_DO = 'write a number and its unit, such as 18 thou, 0.018 in, 1/64" or 0.46 mm'
+_WOULD_DO = mark('write a number and its unit, such as 18 thou, 0.018 in, 1/64" or 0.46 mm')
 _FLOAT_PLACES = 12
 """Decimals of a float that are taken for meant; beyond lies the noise of binary arithmetic."""
 _GAUGE_THOU = (Fraction(4), Fraction(200))
@@ -98,9 +99,8 @@ class Length:
         """
         number, unit = _split(_tidy(text), text)
         if unit is None:
-            raise LengthError(
-                "", text, f"say the unit: {_readings_of(number)}", what=f"no unit in {text.strip()}"
-            )
+            what = say("no unit in {text}", text=text.strip())
+            raise LengthError("", text, _ask_unit(number), what=what)
         return Length(number * unit.mm, unit)
 
     @classmethod
@@ -111,7 +111,7 @@ class Length:
         try:
             return cls(Fraction(spelled) * unit.mm, unit)
         except (ValueError, OverflowError, ZeroDivisionError) as error:
-            raise LengthError("", amount, "a length is a finite number") from error
+            raise LengthError("", amount, say("a length is a finite number")) from error
 
     @property
     def mm(self) -> float:
@@ -155,8 +155,8 @@ def parse_gauge(text: str) -> Length:
         raise LengthError(
             "",
             text,
-            "measure the string with a calliper and write what it reads: 0.56 mm or 0.022 in",
-            what=f"{text.strip()} is a breaking load, not a diameter",
+            say("measure the string with a calliper and write what it reads: 0.56 mm or 0.022 in"),
+            what=say("{text} is a breaking load, not a diameter", text=text.strip()),
         )
     number, unit = _split(_WINDING_MARK.sub("", written), text)
     return Length(number * unit.mm, unit) if unit else _bare_gauge(number, text)
@@ -173,8 +173,11 @@ def _bare_gauge(number: Fraction, text: str) -> Length:
         return Length(number * Unit.THOU.mm, Unit.INCH)
     if _GAUGE_INCH[0] <= number <= _GAUGE_INCH[1]:
         return Length(number * Unit.INCH.mm, Unit.INCH)
-    would_do = f"say the unit: {text.strip()} mm? A bare 46 or .046 is thousandths of an inch"
-    raise LengthError("", text, would_do, what=f"no string is known as {text.strip()}")
+    tidy = text.strip()
+    would_do = say(
+        "say the unit: {text} mm? A bare 46 or .046 is thousandths of an inch", text=tidy
+    )
+    raise LengthError("", text, would_do, what=say("no string is known as {text}", text=tidy))
 
 
 class Gauge:
@@ -214,7 +217,7 @@ def _spelled(value: object) -> str:
 def _tidy(text: str) -> str:
     """`text` in the plainest spelling: one kind of quote, space and fraction, no capitals."""
     if not isinstance(text, str) or len(text) > LONGEST_TEXT:
-        raise LengthError("", text, _WOULD_DO, what="that is no length")
+        raise LengthError("", text, say(_WOULD_DO), what=say("that is no length"))
     tidy = text.translate(_LOOKALIKES).translate(_SPACES).strip().lower()
     for sign, spelled in _VULGAR.items():
         tidy = tidy.replace(sign, f" {spelled}").strip()
@@ -225,21 +228,22 @@ def _split(tidy: str, text: str) -> tuple[Fraction, Unit | None]:
     """The number in `tidy` and its unit, if it names one; errors quote `text`."""
     found = _WRITTEN.fullmatch(tidy)
     if not found:
-        raise LengthError("", text, _WOULD_DO)
+        raise LengthError("", text, say(_WOULD_DO))
     number = _fraction(found, text) if found["top"] else _number(found["decimal"], text)
     return (-number if found["sign"] else number), _unit(found["unit"], text)
 
 
 def _fraction(found: re.Match[str], text: str) -> Fraction:
     if not int(found["bottom"]):
-        raise LengthError("", text, _WOULD_DO)
+        raise LengthError("", text, say(_WOULD_DO))
     return int(found["whole"] or 0) + Fraction(int(found["top"]), int(found["bottom"]))
 
 
 def _number(decimal: str, text: str) -> Fraction:
     if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", decimal):
-        would_do = f"write {decimal.replace(',', '.')} or {decimal.replace(',', '')}"
-        raise LengthError("", text, would_do, what=f"{decimal} could mean two numbers")
+        could_be = {"one": decimal.replace(",", "."), "other": decimal.replace(",", "")}
+        what = say("{number} could mean two numbers", number=decimal)
+        raise LengthError("", text, say("write {one} or {other}", **could_be), what=what)
     return Fraction(decimal.replace(",", "."))
 
 
@@ -247,17 +251,19 @@ def _unit(word: str | None, text: str) -> Unit | None:
     if not word:
         return None
     if word in ("mil", "mils"):
-        would_do = "say thou or mm: in some workshops a mil is one, in some the other"
+        would_do = say("say thou or mm: in some workshops a mil is one, in some the other")
         raise LengthError("", text, would_do)
     if word not in _UNIT_OF_WORD:
-        raise LengthError("", text, _WOULD_DO)
+        raise LengthError("", text, say(_WOULD_DO))
     return _UNIT_OF_WORD[word]
 
 
-def _readings_of(number: Fraction) -> str:
-    """The two lengths that a bare number is most likely to mean."""
+def _ask_unit(number: Fraction) -> str:
+    """Asks for the unit by the two lengths that a bare number is most likely to mean."""
     amount = f"{float(number):g}"
-    return f"{amount} thou or {amount} mm" if number >= 2 else f"{amount} in or {amount} mm"
+    if number >= 2:
+        return say("say the unit: {amount} thou or {amount} mm", amount=amount)
+    return say("say the unit: {amount} in or {amount} mm", amount=amount)
 
 
 def _decimal(scaled: int, places: int) -> str:

@@ -11,7 +11,7 @@ only words, and everybody in one process reads the same one.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import Protocol
 
@@ -80,6 +80,23 @@ def say_as(meant: str, message: str, /, **facts: object) -> str:
 def say_many(one: str, many: str, count: int, /, **facts: object) -> str:
     """The sentence that goes with `count`, which stands in it as `{count}`."""
     return _Speaker.catalogue.ngettext(one, many, count).format(count=count, **facts)
+
+
+def listed(names: Iterable[object]) -> str:
+    """Names as a sentence lists them: "6", "6 and 5", "6, 5 and 4"."""
+    *rest, last = (str(name) for name in names)
+    return say("{rest} and {last}", rest=", ".join(rest), last=last) if rest else last
+
+
+def chosen_of(names: Iterable[object]) -> str:
+    """Names to choose one from: "6", "6 or 5", "6, 5 or 4"."""
+    *rest, last = (str(name) for name in names)
+    return say("{rest} or {last}", rest=", ".join(rest), last=last) if rest else last
+
+
+def current() -> Catalogue:
+    """The catalogue in use: what is remembered in words is remembered for one of these."""
+    return _Speaker.catalogue
 
 
 def mark(message: str) -> str:
