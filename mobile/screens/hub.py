@@ -28,7 +28,7 @@ from shared.words import say
 def hub_screen(view: HubView, look: Look, act: Act) -> ft.Control:
     """How things stand in one sentence, then what to do, then the facts."""
     state = words(
-        view.state or " ",
+        view.state,
         look,
         bold=True,
         size=look.text_size * 1.15,
@@ -90,7 +90,7 @@ def facts(lines: tuple[tuple[str, str], ...], look: Look) -> list[ft.Control]:
 
 def _note(note: str, look: Look) -> list[ft.Control]:
     """What came of the last touch, told when it changes."""
-    said = words(note or " ", look, bold=True, color=look.palette.brass)
+    said = words(note, look, bold=True, color=look.palette.brass)
     return [ft.Semantics(container=True, live_region=True, identifier="note", content=said)]
 
 
@@ -161,7 +161,7 @@ def join_screen(view: JoinView, look: Look, act: Act) -> ft.Control:
 def _join(view: JoinView, look: Look, act: Act) -> ft.Control:
     """The name is kept while it is written."""
     label, set_label = ft.use_state(view.label)
-    title = say("Join the bench at this hub?") if view.joins else say("Joining another bench")
+    title = say("Join this bench?") if view.joins else say("Joined already")
     body: list[ft.Control] = [
         words(view.address, look, bold=True),
         words(say("Code {code}", code=view.code), look, size=look.text_size * 1.15, bold=True),

@@ -48,7 +48,7 @@ def health_screen(view: HealthView, look: Look, act: Act) -> ft.Control:
 
 def noted(note: str, look: Look) -> ft.Control:
     """What came of the last touch, told when it changes."""
-    said = words(note or " ", look, bold=True)
+    said = words(note, look, bold=True)
     return ft.Semantics(container=True, live_region=True, identifier="note", content=said)
 
 
