@@ -19,6 +19,8 @@ from typing import Protocol
 class Catalogue(Protocol):
     """What `gettext.NullTranslations` and its kin can do."""
 
+    def __hash__(self) -> int: ...
+
     def gettext(self, message: str) -> str:
         """`message` in the catalogue's language; itself where it is not listed."""
 
@@ -92,6 +94,13 @@ def chosen_of(names: Iterable[object]) -> str:
     """Names to choose one from: "6", "6 or 5", "6, 5 or 4"."""
     *rest, last = (str(name) for name in names)
     return say("{rest} or {last}", rest=", ".join(rest), last=last) if rest else last
+
+
+def inside(sentence: str) -> str:
+    """A sentence as it goes on after a colon or comma: English begins it small."""
+    if not isinstance(_Speaker.catalogue, English):
+        return sentence
+    return f"{sentence[:1].lower()}{sentence[1:]}"
 
 
 def current() -> Catalogue:

@@ -23,31 +23,36 @@ from logic.bench.verdict import (
 from logic.bench.window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
+from shared.words import mark, say
 
-NOT_READ = "not read yet"
-NOT_SURE = "not sure yet"
-NO_WINDOW = "no such clearance"
-CONTRADICTED = "readings contradict"
+NOT_READ = mark("not read yet")
+NOT_SURE = mark("not sure yet")
+NO_WINDOW = mark("no such clearance")
+CONTRADICTED = mark("readings contradict")
 
-_FILED_SINCE = "It was filed since it was last read: back to pitch, and read it again."
+_FILED_SINCE = mark("It was filed since it was last read: back to pitch, and read it again.")
 _STANDING = (GateState.OPEN, GateState.FAILED)
 _NEEDS_A_WINDOW = (TOO_HIGH, LOW_AND_BUZZES, LOW_FOR_HARD_PLAYING, NOT_HEIGHT)
 
 _WHY = {
-    ON_TARGET: "It stands in its window, close enough to the target.",
-    LOW_BUT_CLEAN: "It stands low, but the open string rings clean, so it stays.",
-    TOO_HIGH: "It stands higher than its target.",
-    LOW_AND_BUZZES: "It stands low and buzzes open.",
-    LOW_FOR_HARD_PLAYING: "It stands low and buzzes open when it is hit hard.",
-    RESTING: "It lies on the first crown, or as good as on it.",
-    NOT_HEIGHT: "There is room over fret 1 and it still buzzes, so height is not the cause.",
-    PLAY_IT_OPEN: "It stands low; whether that matters is for the ear to say.",
+    ON_TARGET: mark("It stands in its window, close enough to the target."),
+    LOW_BUT_CLEAN: mark("It stands low, but the open string rings clean, so it stays."),
+    TOO_HIGH: mark("It stands higher than its target."),
+    LOW_AND_BUZZES: mark("It stands low and buzzes open."),
+    LOW_FOR_HARD_PLAYING: mark("It stands low and buzzes open when it is hit hard."),
+    RESTING: mark("It lies on the first crown, or as good as on it."),
+    NOT_HEIGHT: mark("There is room over fret 1 and it still buzzes, so height is not the cause."),
+    PLAY_IT_OPEN: mark("It stands low; whether that matters is for the ear to say."),
 }
 _NEXT = {
     ON_TARGET: "",
-    LOW_BUT_CLEAN: "Note it on the record; it has nothing left to lose to wear.",
-    NOT_HEIGHT: "Look at relief, the crowns, the slot's fit and the string before its height.",
-    PLAY_IT_OPEN: "Play it open soft, normal and hard, and answer for the gentlest that buzzes.",
+    LOW_BUT_CLEAN: mark("Note it on the record; it has nothing left to lose to wear."),
+    NOT_HEIGHT: mark(
+        "Look at relief, the crowns, the slot's fit and the string before its height."
+    ),
+    PLAY_IT_OPEN: mark(
+        "Play it open soft, normal and hard, and answer for the gentlest that buzzes."
+    ),
 }
 
 
@@ -72,8 +77,8 @@ def make_call(evidence: Evidence, table: CallTable) -> StringCall:
     if evidence.contradiction is not None:
         return _contradicted(evidence, evidence.contradiction, chance, table)
     if not evidence.measured:
-        why = _FILED_SINCE if evidence.filed else "No reading of its height yet."
-        return _read_again(evidence, NOT_READ, why, chance, table)
+        why = _FILED_SINCE if evidence.filed else mark("No reading of its height yet.")
+        return _read_again(evidence, NOT_READ, say(why), chance, table)
     if chance < table.call_at_least:
         return _undecided(evidence, verdict, chance, table)
     return _decided(evidence, verdict, chance, table)
@@ -97,29 +102,35 @@ def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTab
         return _lower(evidence, chance, table)
     if verdict.call is CallKind.RAISE:
         return _raise(evidence, verdict, chance, table)
-    step = _NEXT[verdict]
-    return _call(evidence, verdict.call, verdict.reason, _WHY[verdict], step, chance, table)
+    why, step = say(_WHY[verdict]), say(_NEXT[verdict])
+    return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
 
 
 def _lower(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
     cut = slot_cut_mm(evidence.believed, evidence.window, table)
-    step = "Slacken, lift out, three light strokes, string back to pitch, read again."
+    step = say("Slacken, lift out, three light strokes, string back to pitch, read again.")
     if cut is None:
-        step = "How much is not known yet: read a thicker leaf, or cut in the smallest steps."
-    made = _call(evidence, CallKind.LOWER, TOO_HIGH.reason, _WHY[TOO_HIGH], step, chance, table)
+        step = say("How much is not known yet: read a thicker leaf, or cut in the smallest steps.")
+    why = say(_WHY[TOO_HIGH])
+    made = _call(evidence, CallKind.LOWER, TOO_HIGH.reason, why, step, chance, table)
     return made.model_copy(update={"slot_cut_mm": cut})
 
 
 def _raise(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
     amount = raise_mm(evidence.believed, evidence.window)
-    step = "Fill the slot and cut it again, or shim the nut: see the options for the whole nut."
-    made = _call(evidence, CallKind.RAISE, verdict.reason, _WHY[verdict], step, chance, table)
+    step = say(
+        "Fill the slot and cut it again, or shim the nut: see the options for the whole nut."
+    )
+    why = say(_WHY[verdict])
+    made = _call(evidence, CallKind.RAISE, verdict.reason, why, step, chance, table)
     return made.model_copy(update={"raise_mm": amount})
 
 
 def _no_window(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
-    why = "No clearance of this string is both clean and in tune for this player."
-    step = evidence.window.note or "Try another gauge, a gentler attack or a little more relief."
+    why = say("No clearance of this string is both clean and in tune for this player.")
+    step = evidence.window.note or say(
+        "Try another gauge, a gentler attack or a little more relief."
+    )
     return _call(evidence, CallKind.CHECK_FIRST, NO_WINDOW, why, step, chance, table)
 
 
@@ -129,7 +140,7 @@ def _undecided(evidence: Evidence, verdict: Verdict, chance: float, table: CallT
     no_leaf = not evidence.advice.leaves
     if no_leaf and high - low <= table.amount_interval_mm:
         return _on_the_edge(evidence, verdict, chance, table)
-    return _read_again(evidence, NOT_SURE, "It could still go either way.", chance, table)
+    return _read_again(evidence, NOT_SURE, say("It could still go either way."), chance, table)
 
 
 def _on_the_edge(
@@ -138,7 +149,7 @@ def _on_the_edge(
     """Too close to call with these leaves: what cannot be undone is not done."""
     if verdict.call is not CallKind.LOWER:
         return _decided(evidence, verdict, chance, table)
-    why = "It stands within a leaf of its upper limit; cutting is one-way, so it stays."
+    why = say("It stands within a leaf of its upper limit; cutting is one-way, so it stays.")
     left = sum(sum(m) for v, m in evidence.verdicts.items() if v.call is CallKind.LEAVE)
     return _call(evidence, CallKind.LEAVE, ON_TARGET.reason, why, "", left, table)
 
@@ -146,8 +157,9 @@ def _on_the_edge(
 def _contradicted(
     evidence: Evidence, found: Contradiction, chance: float, table: CallTable
 ) -> StringCall:
-    why = f"{found.words[:1].upper()}{found.words[1:]}: both cannot be right."
-    step = "Check that it is at pitch and seated, wipe the leaves, and read both again."
+    told = f"{found.words[:1].upper()}{found.words[1:]}"
+    why = say("{told}: both cannot be right.", told=told)
+    step = say("Check that it is at pitch and seated, wipe the leaves, and read both again.")
     chance = min(chance, table.contradicted_confidence)
     return _call(evidence, CallKind.READ_AGAIN, CONTRADICTED, why, step, chance, table)
 
@@ -158,12 +170,12 @@ def _read_again(
     """`confidence` is then how sure the leading call is so far, and never enough to act on."""
     if evidence.advice.leaves:
         leaves = " + ".join(leaf.show() for leaf in evidence.advice.leaves)
-        step = f"Slide in {leaves}."
+        step = say("Slide in {leaves}.", leaves=leaves)
     elif evidence.advice.lacking_mm is not None:
-        wanted = f"one of about {evidence.advice.lacking_mm:.2f} mm"
-        step = f"No leaf in the kit tells more; {wanted} would."
+        lacking = f"{evidence.advice.lacking_mm:.2f} mm"
+        step = say("No leaf in the kit tells more; one of about {lacking} would.", lacking=lacking)
     else:
-        step = "Measure it another way: a number, or the gap while held at fret 3."
+        step = say("Measure it another way: a number, or the gap while held at fret 3.")
     chance = min(chance, table.call_at_least)
     return _call(evidence, CallKind.READ_AGAIN, reason, why, step, chance, table)
 

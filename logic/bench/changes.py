@@ -9,6 +9,7 @@ from shared.errors import InputError
 from shared.instrument import Attack, Instrument, Player, StringSpec
 from shared.pitch import Pitch
 from shared.units import Length
+from shared.words import say
 
 
 @dataclass(frozen=True)
@@ -61,6 +62,7 @@ def _check(instrument: Instrument, strings: Iterable[int]) -> None:
     for string in strings:
         if string not in there:
             known = ", ".join(str(number) for number in sorted(there))
+            what = say("no string {string}", string=string)
             raise InputError(
-                "string", str(string), f"name one of {known}", what=f"no string {string}"
+                "string", str(string), say("name one of {known}", known=known), what=what
             )

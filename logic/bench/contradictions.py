@@ -9,11 +9,12 @@ from operator import mul
 
 from logic.bench.reading import Curve, ReadingTable, Ways, likelihood
 from shared.job import Contact, Reading
+from shared.words import mark, say, say_as
 
 _FELT = {
-    Contact.NONE: "no contact",
-    Contact.LIGHT: "light contact",
-    Contact.HEAVY: "heavy contact",
+    Contact.NONE: mark("no contact under {leaves}"),
+    Contact.LIGHT: mark("light contact under {leaves}"),
+    Contact.HEAVY: mark("heavy contact under {leaves}"),
 }
 
 
@@ -29,7 +30,7 @@ class Contradiction:
     @property
     def words(self) -> str:
         """What contradicts what."""
-        return f"{describe(self.earlier)}, yet {describe(self.later)}"
+        return say("{one}, yet {other}", one=describe(self.earlier), other=describe(self.later))
 
 
 @dataclass(frozen=True)
@@ -94,14 +95,16 @@ def describe(reading: Reading) -> str:
     """One reading in words, in the unit it was given in."""
     if reading.contact is not None:
         leaves = " + ".join(leaf.show() for leaf in reading.leaves)
-        return f"{_FELT[reading.contact]} under {leaves}"
+        return say(_FELT[reading.contact], leaves=leaves)
     if reading.clearance is not None:
-        return f"a clearance of {reading.clearance.show()}"
+        return say("a clearance of {length}", length=reading.clearance.show())
     if reading.gap is not None:
-        return f"a gap of {reading.gap.show()} while held at fret {reading.held_at}"
+        gap, fret = reading.gap.show(), reading.held_at
+        return say("a gap of {length} while held at fret {fret}", length=gap, fret=fret)
     if reading.cents is not None:
-        return f"{reading.cents:+g} cents at fret {reading.fret}"
-    return f"buzzes open: {reading.buzz}"
+        cents, fret = f"{reading.cents:+g}", reading.fret
+        return say("{cents} cents at fret {fret}", cents=cents, fret=fret)
+    return say("buzzes open: {how}", how=say_as("playing", reading.buzz.value))
 
 
 def _agreement(one: Curve, other: Curve) -> float:

@@ -16,6 +16,7 @@ from logic.bench.ways import string_ways
 from logic.bench.window import windows
 from shared.job import Interval, Job, Pass, Reading
 from shared.units import Length, Unit
+from shared.words import say, say_many
 
 
 @dataclass(frozen=True)
@@ -103,21 +104,21 @@ def material_of(name: str) -> str:
     return " ".join(name.lower().split()) or "other"
 
 
-def say(
+def cut_lines(
     slot: SlotCut, trade: Trade, unit: Unit = Unit.THOU, decimal_mark: str = "."
 ) -> tuple[str, ...]:
     """What to do now, in short lines for the bench."""
     table = trade.tables["cutting"]
     write = _Writer(unit, decimal_mark)
-    asked = (ASK[slot.move.odd],) if slot.move.odd else ()
+    asked = (say(ASK[slot.move.odd]),) if slot.move.odd else ()
     if slot.move.step is Step.READ:
         clear = table["after_a_pass"]["value"] if slot.cut.passes and not slot.cut.touches else ()
         leaves = " + ".join(write.mm(leaf.mm) for leaf in slot.move.leaves)
-        return (*clear, *asked, f"Slide in {leaves} and read.")
+        return (*map(say, clear), *asked, say("Slide in {leaves} and read.", leaves=leaves))
     if slot.move.step is Step.FILE:
-        return (*asked, *table["preparation"]["value"], _strokes(slot, write))
+        return (*asked, *map(say, table["preparation"]["value"]), _strokes(slot, write))
     if slot.move.step is Step.DONE:
-        return (*asked, "Done: it stands on its target. Prove it: soft, normal, hard.")
+        return (*asked, say("Done: it stands on its target. Prove it: soft, normal, hard."))
     return (*asked, _stop(slot, write))
 
 
@@ -135,22 +136,31 @@ class _Writer:
 
 
 def _strokes(slot: SlotCut, write: _Writer) -> str:
-    count = slot.move.strokes
-    light = "one light stroke" if count == 1 else f"{count} light strokes"
-    line = f"stop line {write.mm(slot.bench.stop_mm)}"
     file = slot.file.file
-    tool = f"the {write.mm(file.mm)} file" if file else f"a file: {slot.file.note}"
-    worn = " It is marked worn." if slot.worn else ""
-    return f"Now {light} with {tool}, no more; {line}.{worn}"
+    tool = (
+        say("the {size} file", size=write.mm(file.mm))
+        if file
+        else say("a file: {note}", note=slot.file.note)
+    )
+    now = say_many(
+        "Now one light stroke with {tool}, no more; stop line {stop}.",
+        "Now {count} light strokes with {tool}, no more; stop line {stop}.",
+        slot.move.strokes,
+        tool=tool,
+        stop=write.mm(slot.bench.stop_mm),
+    )
+    return f"{now} {say('It is marked worn.')}" if slot.worn else now
 
 
 def _stop(slot: SlotCut, write: _Writer) -> str:
     if not slot.bench.leaves:
-        return "Stop: there is no leaf in this kit to read the next pass with."
+        return say("Stop: there is no leaf in this kit to read the next pass with.")
     over = slot.clearance_mm.estimate - slot.bench.window.target_mm
-    return (
-        f"Stop here, about {write.mm(max(over, 0.0))} over the target: one more stroke could "
-        f"go past the stop line ({100 * slot.move.chance_past:.0f} %). Let it play in."
+    return say(
+        "Stop here, about {over} over the target: one more stroke could go past the stop line "
+        "({percent:.0f} %). Let it play in.",
+        over=write.mm(max(over, 0.0)),
+        percent=100 * slot.move.chance_past,
     )
 
 

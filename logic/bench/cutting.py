@@ -28,6 +28,7 @@ from logic.bench.window import StringWindow
 from shared.errors import InputError
 from shared.job import Pass, Reading
 from shared.units import Length
+from shared.words import mark, say
 
 
 @dataclass(frozen=True)
@@ -70,12 +71,18 @@ class Oddity(StrEnum):
 
 
 ASK = {
-    Oddity.NOTHING: "That pass seems to have taken nothing. Is the file bearing at the front edge, "
-    "and the string down in its slot?",
-    Oddity.FAR_TOO_MUCH: "That pass seems to have taken far more than strokes of this file do. "
-    "Check the file, the count and the reading before another stroke.",
-    Oddity.HIGHER: "It reads higher than before the cut. Is the string seated, at pitch, and the "
-    "slot free of dust?",
+    Oddity.NOTHING: mark(
+        "That pass seems to have taken nothing. Is the file bearing at the front edge, "
+        "and the string down in its slot?"
+    ),
+    Oddity.FAR_TOO_MUCH: mark(
+        "That pass seems to have taken far more than strokes of this file do. "
+        "Check the file, the count and the reading before another stroke."
+    ),
+    Oddity.HIGHER: mark(
+        "It reads higher than before the cut. Is the string seated, at pitch, and the "
+        "slot free of dust?"
+    ),
 }
 
 
@@ -260,7 +267,10 @@ def check_strokes(strokes: int, table: CutTable) -> None:
         raise InputError(
             "strokes",
             strokes,
-            f"count the strokes of one pass: 1 to {table.strokes_questioned_above}, then read",
+            say(
+                "count the strokes of one pass: 1 to {most}, then read",
+                most=table.strokes_questioned_above,
+            ),
         )
 
 
@@ -270,8 +280,15 @@ def check_file(file: Length, gauge: Length, narrowest_share: float) -> None:
         raise InputError(
             "file",
             file.show(),
-            f"take one of at least {Length.of(round(narrowest_share * gauge.mm, 3)).show()}",
-            what=f"{file.show()} is too narrow for a string of {gauge.show()}",
+            say(
+                "take one of at least {width}",
+                width=Length.of(round(narrowest_share * gauge.mm, 3)).show(),
+            ),
+            what=say(
+                "{width} is too narrow for a string of {gauge}",
+                width=file.show(),
+                gauge=gauge.show(),
+            ),
         )
 
 

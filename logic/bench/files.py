@@ -8,6 +8,7 @@ from typing import Any
 
 from logic.bench.trade import Trade
 from shared.units import Length
+from shared.words import say
 
 
 @dataclass(frozen=True)
@@ -32,9 +33,8 @@ def choose_file(
     fits = _fitting(gauge, have, table)
     if fits is not None:
         same = abs(fits.mm - gauge.mm) <= table["exact_within_mm"]["value"]
-        return FileChoice(
-            fits, "the string's own width" if same else "a little wider than the string"
-        )
+        own, wider = say("the string's own width"), say("a little wider than the string")
+        return FileChoice(fits, own if same else wider)
     return _narrower(gauge, have, table)
 
 
@@ -49,17 +49,24 @@ def _widening(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileC
     least, most = (gauge.mm + over for over in table["widen_over_mm"]["value"])
     fits = [file for file in have if least - 1e-9 <= file.mm <= most + 1e-9]
     if fits:
-        return FileChoice(fits[0], "a little wider than the string: ease the walls, not the floor")
-    fetch = f"{Length.of(least).show(gauge.unit)} to {Length.of(most).show(gauge.unit)}"
-    return FileChoice(
-        None, f"fetch a file of {fetch}, or fold fine abrasive over the string itself"
+        ease = say("a little wider than the string: ease the walls, not the floor")
+        return FileChoice(fits[0], ease)
+    fetch = say(
+        "fetch a file of {least} to {most}, or fold fine abrasive over the string itself",
+        least=Length.of(least).show(gauge.unit),
+        most=Length.of(most).show(gauge.unit),
     )
+    return FileChoice(None, fetch)
 
 
 def _narrower(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
-    fetch = f"fetch one of {gauge.show()}, or up to 3 thou over"
+    fetch = say("fetch one of {gauge}, or up to 3 thou over", gauge=gauge.show())
     near = [f for f in have if table["narrowest_share"]["value"] * gauge.mm <= f.mm < gauge.mm]
     if not near:
-        return FileChoice(None, f"no file here fits: {fetch}")
-    note = "narrower than the string: roll it to width, at the risk of a slot that pinches"
-    return FileChoice(near[-1], f"{note}; better {fetch}")
+        return FileChoice(None, say("no file here fits: {fetch}", fetch=fetch))
+    note = say(
+        "narrower than the string: roll it to width, at the risk of a slot that pinches; "
+        "better {fetch}",
+        fetch=fetch,
+    )
+    return FileChoice(near[-1], note)

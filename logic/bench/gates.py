@@ -10,6 +10,7 @@ from logic.bench.rules.case import Case, tidy
 from logic.bench.rules.conclude import gates_of
 from logic.bench.trade import Trade
 from shared.job import Gate, GateState, Job
+from shared.words import mark, say
 
 
 @dataclass(frozen=True)
@@ -112,11 +113,11 @@ def _unanswered(rule: Rule, case: Case) -> tuple[int, ...]:
 def _question(rule: Rule, strings: tuple[int, ...]) -> Question:
     return Question(
         gate=rule.id,
-        text=rule.ask,
-        why=rule.why,
+        text=say(rule.ask),
+        why=say(rule.why),
         kind=rule.kind,
         choices=tuple(
-            Choice(option.id, option.label, option.state is GateState.PASSED)
+            Choice(option.id, say(option.label), option.state is GateState.PASSED)
             for option in rule.options
             if option.label
         ),
@@ -134,11 +135,12 @@ def _unknown_checks(job: Job, book: RuleBook) -> tuple[Gate, ...]:
 
 def _unknown(name: str, known: set[str]) -> Gate:
     near = get_close_matches(name, sorted(known), n=1)
-    hint = f" Did you mean “{near[0]}”?" if near else ""
+    kept = say("This answer is kept, but it decides nothing.")
+    hint = say("Did you mean “{name}”?", name=near[0]) if near else ""
     return Gate(
         gate=name[:60],
         state=GateState.SKIPPED,
-        ask="No question of this name is asked here.",
-        why=f"This answer is kept, but it decides nothing.{hint}",
-        reason="not a question known here",
+        ask=say("No question of this name is asked here."),
+        why=f"{kept} {hint}".strip(),
+        reason=mark("not a question known here"),
     )

@@ -10,10 +10,23 @@ from logic.bench.cut_job import SlotCut, slot_cut
 from logic.bench.cutting import Step
 from logic.bench.plan import make_plan
 from logic.bench.proof import Proven, proof_of, proven
+from logic.bench.reasons import reason_said
 from logic.bench.removal import SlotSeen
 from logic.bench.trade import Trade
-from shared.job import Assumed, CallKind, GateState, Interval, Job, Pass, Plan, StringCall, Window
+from shared.job import (
+    Assumed,
+    Buzz,
+    CallKind,
+    GateState,
+    Interval,
+    Job,
+    Pass,
+    Plan,
+    StringCall,
+    Window,
+)
 from shared.units import Length, Unit
+from shared.words import mark, say, say_as, say_many
 
 _PLACES = {Unit.THOU: 1, Unit.INCH: 4, Unit.MM: 2, Unit.MICRON: 0}
 
@@ -32,8 +45,10 @@ class Numbers:
     def fine(self, interval: Interval) -> str:
         """An estimate and its range to one place more, with the unit."""
         places = _PLACES[self.unit] + 1
-        low, high = (self._shown(mm, places) for mm in (interval.low, interval.high))
-        return f"{self._shown(interval.estimate, places)} {self.unit} ({low} to {high})"
+        low, middle, high = (
+            self._shown(mm, places) for mm in (interval.low, interval.estimate, interval.high)
+        )
+        return say("{middle} ({low} to {high})", middle=f"{middle} {self.unit}", low=low, high=high)
 
     def _shown(self, mm: float, places: int) -> str:
         shown = Length.of(round(mm, 6)).show(
@@ -49,19 +64,32 @@ class Numbers:
         """An estimate and its range; a dash where nothing was measured."""
         if interval is None:
             return "–"
-        ends = f"{self.bare(interval.low)} to {self.bare(interval.high)}"
-        return f"{self.bare(interval.estimate)} ({ends})"
+        return say(
+            "{middle} ({low} to {high})",
+            middle=self.bare(interval.estimate),
+            low=self.bare(interval.low),
+            high=self.bare(interval.high),
+        )
 
 
 _LEFT = {
-    CallKind.LEAVE: "left alone",
-    CallKind.LOWER: "not lowered",
-    CallKind.RAISE: "not raised",
-    CallKind.WIDEN: "not widened",
-    CallKind.CHECK_FIRST: "to be checked first",
-    CallKind.READ_AGAIN: "to be read again",
+    CallKind.LEAVE: mark("left alone: {reason}"),
+    CallKind.LOWER: mark("not lowered: {reason}"),
+    CallKind.RAISE: mark("not raised: {reason}"),
+    CallKind.WIDEN: mark("not widened: {reason}"),
+    CallKind.CHECK_FIRST: mark("to be checked first: {reason}"),
+    CallKind.READ_AGAIN: mark("to be read again: {reason}"),
 }
 """A call that was not carried out, as a record says it."""
+_STILL = {
+    CallKind.LEAVE: mark("lowered; still left alone"),
+    CallKind.LOWER: mark("lowered; still not lowered"),
+    CallKind.RAISE: mark("lowered; still not raised"),
+    CallKind.WIDEN: mark("lowered; still not widened"),
+    CallKind.CHECK_FIRST: mark("lowered; still to be checked first"),
+    CallKind.READ_AGAIN: mark("lowered; still to be read again"),
+}
+"""What is open on a slot that was filed and is not finished."""
 
 
 @dataclass(frozen=True)
@@ -105,15 +133,15 @@ class StringWork:
         """What was done, or why nothing was."""
         if self.passes:
             return self._where_it_ended()
-        return f"{_LEFT[self.found.call]}: {self.found.reason}"
+        return say(_LEFT[self.found.call], reason=reason_said(self.found.reason))
 
     def _where_it_ended(self) -> str:
         """Filed: whether the cut is finished, and what is still open where it is not."""
         if self.step is Step.DONE or (self.step is Step.STOP and self.in_window):
-            return "lowered, now in its window"
+            return say("lowered, now in its window")
         if self.step is Step.FILE:
-            return "lowered; not finished"
-        return f"lowered; still {_LEFT[self.left.call]}"
+            return say("lowered; not finished")
+        return say(_STILL[self.left.call])
 
     @property
     def in_window(self) -> bool:
@@ -236,9 +264,19 @@ def _work(job: Job, found: StringCall, left: StringCall, cut: SlotCut | None) ->
 def _proof_note(buzz: str, cents: float | None, excuse: str) -> str:
     if excuse:
         return excuse
-    heard = {"none": "clean soft, normal and hard", "unknown": "not played"}
-    said = heard.get(buzz, f"buzzes from {buzz} playing")
-    return said if cents is None else f"{said}; {cents:+.0f} cents at fret 1"
+    said = say(_HEARD[Buzz(buzz)])
+    if cents is None:
+        return said
+    return say("{heard}; {cents:+.0f} cents at fret 1", heard=said, cents=cents)
+
+
+_HEARD = {
+    Buzz.NONE: mark("clean soft, normal and hard"),
+    Buzz.UNKNOWN: mark("not played"),
+    Buzz.SOFT: mark("buzzes from soft playing"),
+    Buzz.NORMAL: mark("buzzes from normal playing"),
+    Buzz.HARD: mark("buzzes from hard playing"),
+}
 
 
 def _cuts(
@@ -266,46 +304,57 @@ def _rates(cuts: Iterable[SlotCut]) -> tuple[LearnedRate, ...]:
 def owner_sheet(work: HandOver, trade: Trade, numbers: Numbers) -> Sheet:
     """For the owner: how it came in and how it leaves, what was not done and why, what next."""
     words = trade.tables["handover"]
-    done = tuple(f"String {w.name}: {_proof_line(w)}" for w in work.strings if w.passes)
+    done = tuple(_of_string(w, _proof_line(w)) for w in work.strings if w.passes)
     not_done = tuple(
-        f"String {w.name}: {w.outcome}. {w.found.why}" for w in work.strings if not w.passes
+        _of_string(w, f"{w.outcome}. {w.found.why}") for w in work.strings if not w.passes
     )
     sections = (
-        Section("Asked for", lines=(work.job.complaint,) if work.job.complaint else ()),
-        Section(f"First-fret clearance, {numbers.unit}", rows=_before_after(work, numbers)),
-        Section("Done", lines=done),
-        Section("Left as it was", lines=not_done),
-        Section("Good to know", lines=tuple(words["owner"]["value"])),
-        Section("Next check", lines=(words["next_check"]["value"],)),
+        Section(say("Asked for"), lines=(work.job.complaint,) if work.job.complaint else ()),
+        Section(
+            say("First-fret clearance, {unit}", unit=numbers.unit),
+            rows=_before_after(work, numbers),
+        ),
+        Section(say("Done"), lines=done),
+        Section(say("Left as it was"), lines=not_done),
+        Section(say("Good to know"), lines=tuple(map(say, words["owner"]["value"]))),
+        Section(say("Next check"), lines=(say(words["next_check"]["value"]),)),
     )
-    return _sheet("Set-up of the nut", work, sections, words["guidance"]["value"])
+    return _sheet(_OWNERS, work, sections, words["guidance"]["value"])
 
 
 def bench_sheet(work: HandOver, trade: Trade, numbers: Numbers) -> Sheet:
     """For the bench: files, strokes, what was learned, what was assumed or skipped, the time."""
     nut = work.job.instrument.nut
-    facts = [f"Nut: {nut.type.value}, {nut.material}"]
+    facts = [say("Nut: {type}, {material}", type=say(nut.type.value), material=say(nut.material))]
     if work.minutes is not None:
-        facts.append(f"Time: {_duration(work.minutes)}")
+        facts.append(say("Time: {time}", time=_duration(work.minutes)))
     skipped = tuple(g.ask for g in work.plan.gates if g.state is GateState.SKIPPED)
     assumed = tuple(f"{a.field}: {a.value} ({a.why})" for a in work.plan.assumed)
     sections = (
-        Section("The job", lines=tuple(facts)),
-        Section(f"Slots, {numbers.unit}", rows=_before_after(work, numbers)),
-        Section("Passes", rows=_passes(work, numbers)),
-        Section("Learned", lines=tuple(_rate(rate, numbers) for rate in work.rates)),
-        Section("Proof", lines=tuple(_bench_proof(w) for w in work.strings if w.passes)),
-        Section("Skipped", lines=skipped),
-        Section("Assumed", lines=assumed),
-        Section("Cautions", lines=work.plan.cautions),
+        Section(say("The job"), lines=tuple(facts)),
+        Section(say("Slots, {unit}", unit=numbers.unit), rows=_before_after(work, numbers)),
+        Section(say("Passes"), rows=_passes(work, numbers)),
+        Section(say("Learned"), lines=tuple(_rate(rate, numbers) for rate in work.rates)),
+        Section(say("Proof"), lines=tuple(_bench_proof(w) for w in work.strings if w.passes)),
+        Section(say("Skipped"), lines=skipped),
+        Section(say("Assumed"), lines=assumed),
+        Section(say("Cautions"), lines=work.plan.cautions),
     )
-    return _sheet("Bench record", work, sections, trade.tables["handover"]["guidance"]["value"])
+    return _sheet(_BENCHS, work, sections, trade.tables["handover"]["guidance"]["value"])
+
+
+_CLEARANCE = mark("First-fret clearance, {unit}")
+_OWNERS, _BENCHS = mark("Set-up of the nut: {instrument}"), mark("Bench record: {instrument}")
+
+
+def _of_string(each: StringWork, told: str) -> str:
+    return say("String {name}: {told}", name=each.name, told=told)
 
 
 def _duration(minutes: float) -> str:
     if minutes < 1:
-        return "under a minute"
-    return "1 minute" if round(minutes) == 1 else f"{minutes:.0f} minutes"
+        return say("under a minute")
+    return say_many("{count} minute", "{count} minutes", round(minutes))
 
 
 def as_text(sheet: Sheet) -> str:
@@ -326,15 +375,16 @@ def _text_rows(rows: tuple[tuple[str, ...], ...]) -> list[str]:
 
 def _sheet(kind: str, work: HandOver, sections: tuple[Section, ...], foot: str) -> Sheet:
     instrument = work.job.instrument
-    title = f"{kind}: {instrument.label or instrument.kind}"
-    parts = (work.bench, work.technician, work.date, instrument.kind if instrument.label else "")
+    title = say(kind, instrument=instrument.label or say(instrument.kind))
+    kind_too = say(instrument.kind) if instrument.label else ""
+    parts = (work.bench, work.technician, work.date, kind_too)
     kept = tuple(section for section in sections if section.rows or section.lines)
-    return Sheet(title, " · ".join(part for part in parts if part), kept, foot)
+    return Sheet(title, " · ".join(part for part in parts if part), kept, say(foot))
 
 
 def _before_after(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
-    head = ("string", "pitch", "before", "after", "target", "what was done")
-    return (head, *(_row(each, numbers) for each in work.strings))
+    head = (say("string"), say("pitch"), say("before"), say("after"), say("target"))
+    return ((*head, say("what was done")), *(_row(each, numbers) for each in work.strings))
 
 
 def _row(each: StringWork, numbers: Numbers) -> tuple[str, ...]:
@@ -354,24 +404,30 @@ def _passes(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
         for each in work.strings
         for made in each.passes
     )
-    return (("string", "file", "strokes", "by"), *rows) if rows else ()
+    head = (say("string"), say("file"), say("strokes"), say_as("technician", "by"))
+    return (head, *rows) if rows else ()
 
 
 def _proof_line(each: StringWork) -> str:
     if each.proof in (Proven.READ_FIRST, Proven.PLAY_IT):
-        return f"{each.outcome}; not proven yet"
+        return say("{outcome}; not proven yet", outcome=each.outcome)
     if each.proof is Proven.EXCUSED:
-        return f"{each.outcome}; closed without proof: {each.proof_note}"
+        told = {"outcome": each.outcome, "why": each.proof_note}
+        return say("{outcome}; closed without proof: {why}", **told)
     return f"{each.outcome}; {each.proof_note}"
 
 
 def _bench_proof(each: StringWork) -> str:
     if each.proof is Proven.CLEAN:
-        return f"String {each.name}: {each.proof_note}"
+        return _of_string(each, each.proof_note)
     note = f": {each.proof_note}" if each.proof_note else ""
-    return f"String {each.name}: {each.proof.value}{note}"
+    return _of_string(each, f"{say(each.proof.value)}{note}")
 
 
 def _rate(rate: LearnedRate, numbers: Numbers) -> str:
-    file = f"{numbers.mm(rate.file_mm)} file on {rate.material}"
-    return f"{file}: {numbers.fine(rate.a_stroke)} a stroke"
+    return say(
+        "{file} file on {material}: {amount} a stroke",
+        file=numbers.mm(rate.file_mm),
+        material=say(rate.material),
+        amount=numbers.fine(rate.a_stroke),
+    )

@@ -14,6 +14,7 @@ from logic.bench.trade import Trade
 from shared.job import CallKind, Job, Plan
 from shared.kit import Kit
 from shared.units import Length, Unit
+from shared.words import mark, say, say_many
 
 
 class Tool(StrEnum):
@@ -22,6 +23,13 @@ class Tool(StrEnum):
     LEAF = "leaf"
     FILE = "file"
     SHIM = "shim"
+
+
+_SERVED = {
+    Tool.LEAF: mark("leaf of {size}: would have served {strings} in {jobs}"),
+    Tool.FILE: mark("file of {size}: would have served {strings} in {jobs}"),
+    Tool.SHIM: mark("shim of {size}: would have served {strings} in {jobs}"),
+}
 
 
 @dataclass(frozen=True)
@@ -36,9 +44,9 @@ class Missing:
     @property
     def words(self) -> str:
         """One line for the shopping list."""
-        served = "1 string" if self.strings == 1 else f"{self.strings} strings"
-        jobs = "1 job" if self.jobs == 1 else f"{self.jobs} jobs"
-        return f"{self.tool.value} of {self.size.show()}: would have served {served} in {jobs}"
+        strings = say_many("{count} string", "{count} strings", self.strings)
+        jobs = say_many("{count} job", "{count} jobs", self.jobs)
+        return say(_SERVED[self.tool], size=self.size.show(), strings=strings, jobs=jobs)
 
 
 @dataclass(frozen=True)

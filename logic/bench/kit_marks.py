@@ -9,30 +9,43 @@ from logic.bench.kit_advice import Tool
 from shared.errors import InputError
 from shared.kit import Kit
 from shared.units import Length
+from shared.words import mark, say
 
 _HELD = {Tool.LEAF: "leaves", Tool.FILE: "files", Tool.SHIM: "shims"}
 _LOST = {Tool.LEAF: "lost_leaves", Tool.FILE: "lost_files", Tool.SHIM: "lost_shims"}
 
 
+_NONE_HELD = {
+    Tool.LEAF: mark("this kit has no leaf of that size"),
+    Tool.FILE: mark("this kit has no file of that size"),
+    Tool.SHIM: mark("this kit has no shim of that size"),
+}
+_NONE_LOST = {
+    Tool.LEAF: mark("no leaf of that size is lost"),
+    Tool.FILE: mark("no file of that size is lost"),
+    Tool.SHIM: mark("no shim of that size is lost"),
+}
+
+
 def lose(kit: Kit, tool: Tool, size: Length) -> Kit:
     """The kit without one tool, which is marked lost. InputError when it holds no such tool."""
-    return _moved(kit, size, _HELD[tool], _LOST[tool], f"this kit has no {tool.value} of that size")
+    return _moved(kit, size, _HELD[tool], _LOST[tool], say(_NONE_HELD[tool]))
 
 
 def found_again(kit: Kit, tool: Tool, size: Length) -> Kit:
     """The kit with a lost tool back in it. InputError when no such tool is marked lost."""
-    return _moved(kit, size, _LOST[tool], _HELD[tool], f"no {tool.value} of that size is lost")
+    return _moved(kit, size, _LOST[tool], _HELD[tool], say(_NONE_LOST[tool]))
 
 
 def wear(kit: Kit, file: Length) -> Kit:
     """The kit with one of its files marked worn. InputError when it holds no such file."""
-    _place(kit.files, file, "this kit has no file of that size")
+    _place(kit.files, file, say(_NONE_HELD[Tool.FILE]))
     return kit.model_copy(update={"worn_files": tuple(sorted({*kit.worn_files, file}))})
 
 
 def replaced(kit: Kit, file: Length) -> Kit:
     """The kit with a worn file replaced by a fresh one of the same width."""
-    place = _place(kit.worn_files, file, "no file of that size is marked worn")
+    place = _place(kit.worn_files, file, say("no file of that size is marked worn"))
     worn = kit.worn_files[:place] + kit.worn_files[place + 1 :]
     return kit.model_copy(update={"worn_files": worn})
 
@@ -48,6 +61,6 @@ def _moved(kit: Kit, size: Length, start: str, end: str, what: str) -> Kit:
 
 def _place(held: tuple[Length, ...], size: Length, what: str) -> int:
     if size not in held:
-        have = ", ".join(each.show() for each in held) or "none"
-        raise InputError("size", size.show(), f"choose one of: {have}", what=what)
+        have = ", ".join(each.show() for each in held) or say("none")
+        raise InputError("size", size.show(), say("choose one of: {have}", have=have), what=what)
     return held.index(size)

@@ -22,14 +22,17 @@ from logic.bench.window import windows
 from logic.physics.neck import fret_position_mm
 from shared.errors import InputError
 from shared.instrument import Instrument, Make, NutType, Player, StringSpec
+from shared.words import mark, say
 
 _FRET_1, _FRET_12 = (fret_position_mm(1.0, fret) for fret in (1, 12))
 MM_PER_INCH = 25.4
 _NOT_CUT = {
-    NutType.CLAMPING: "a clamping nut is bought with its slots; lay out a slotted one",
-    NutType.ROLLER: "a roller nut is bought with its slots; lay out a slotted one",
-    NutType.ZERO_FRET: "a zero fret sets the height; for the spacing alone lay out a slotted one, "
-    "and cut its floors below the crown",
+    NutType.CLAMPING: mark("a clamping nut is bought with its slots; lay out a slotted one"),
+    NutType.ROLLER: mark("a roller nut is bought with its slots; lay out a slotted one"),
+    NutType.ZERO_FRET: mark(
+        "a zero fret sets the height; for the spacing alone lay out a slotted one, "
+        "and cut its floors below the crown"
+    ),
 }
 _PLAIN = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
 
@@ -142,8 +145,10 @@ def slant_deg(instrument: Instrument, nut_width_mm: float, square_fret: float) -
         raise InputError(
             "instrument.scale_bass",
             f"{instrument.scale_bass}",
-            "give the scale of the lowest string; on a fanned neck it is a few per cent longer",
-            what="the two scales differ too much for a nut this wide",
+            say(
+                "give the scale of the lowest string; on a fanned neck it is a few per cent longer"
+            ),
+            what=say("the two scales differ too much for a nut this wide"),
         )
     return math.degrees(math.asin(lead / nut_width_mm))
 
@@ -162,7 +167,7 @@ def action_of(instrument: Instrument, string: int) -> float:
         raise InputError(
             "instrument.action_12",
             "nothing",
-            "measure the action at fret 12 of the outer strings; slot depth hangs on it",
+            say("measure the action at fret 12 of the outer strings; slot depth hangs on it"),
         )
     below = [row for row in known if row[0] <= string] or known[:1]
     above = [row for row in known if row[0] >= string] or known[-1:]
@@ -178,9 +183,8 @@ def is_wound(spec: StringSpec) -> bool:
 
 def _nut_width_mm(instrument: Instrument) -> float:
     if instrument.nut.width is None or instrument.nut.width.mm <= 0:
-        raise InputError(
-            "instrument.nut.width", instrument.nut.width, 'say how wide the nut is: "43 mm"'
-        )
+        would_do = say('say how wide the nut is: "43 mm"')
+        raise InputError("instrument.nut.width", instrument.nut.width, would_do)
     return instrument.nut.width.mm
 
 
@@ -195,7 +199,8 @@ def _margins(
     bass = _by_kind(usual, kind, wishes.bass_margin_mm)
     treble = _by_kind(usual, kind, wishes.treble_margin_mm)
     if bass < 0 or treble < 0:
-        raise InputError("margin", min(bass, treble), "a margin is the distance in from the edge")
+        would_do = say("a margin is the distance in from the edge")
+        raise InputError("margin", min(bass, treble), would_do)
     return bass, treble
 
 
@@ -279,7 +284,10 @@ def _check_fit(layout: NutLayout, courses: list[int], table: dict[str, dict[str,
         raise InputError(
             "instrument.nut.width",
             f"{layout.nut_width_mm:.2f} mm",
-            "take smaller margins, a smaller gap within pairs, or a wider nut",
-            what=f"{len(layout.slots)} strings do not fit: the tightest gap is "
-            f"{min(gaps, default=room):.2f} mm",
+            say("take smaller margins, a smaller gap within pairs, or a wider nut"),
+            what=say(
+                "{count} strings do not fit: the tightest gap is {gap:.2f} mm",
+                count=len(layout.slots),
+                gap=min(gaps, default=room),
+            ),
         )

@@ -9,6 +9,7 @@ from functools import cached_property
 from logic.bench.rules.book import RuleBook, rule_book
 from logic.bench.trade import Trade
 from shared.job import CallKind, Gate, GateState, Job, NutAdvice, StringCall
+from shared.words import say
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,7 @@ def patterns(
     for row in view.book.patterns:
         strings = SEEN[row.id](view)
         if strings:
-            says = row.says.format(strings=_named(strings))
+            says = say(row.says, strings=_named(strings))
             found.append(Pattern(row.id, says, row.method, strings))
     return tuple(found)
 
@@ -194,7 +195,9 @@ def _alike(view: _View, one: int, other: int) -> bool:
 def _named(strings: tuple[int, ...]) -> str:
     """Strings at the head of a sentence."""
     numbers = ", ".join(str(string) for string in strings)
-    return f"String {numbers}" if len(strings) == 1 else f"Strings {numbers}"
+    if len(strings) == 1:
+        return say("String {name}", name=numbers)
+    return say("Strings {names}", names=numbers)
 
 
 SEEN: dict[str, Callable[[_View], tuple[int, ...]]] = {

@@ -32,6 +32,7 @@ from logic.bench.window import StringWindow, windows
 from shared.instrument import NutType
 from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, Reading, StringCall
 from shared.units import Length
+from shared.words import say
 
 
 @dataclass(frozen=True)
@@ -229,10 +230,12 @@ def _on_shims(call: StringCall) -> dict[str, Any]:
     """A clamping nut is never filed: whole shims go out or in, and its neighbours move too."""
     if call.call not in (CallKind.LOWER, CallKind.RAISE):
         return {}
-    way = "out of" if call.call is CallKind.LOWER else "into"
+    out = call.call is CallKind.LOWER
     return {
         "slot_cut_mm": None,
-        "next_step": f"Whole shims {way} that side; read every string again.",
+        "next_step": say("Whole shims out of that side; read every string again.")
+        if out
+        else say("Whole shims into that side; read every string again."),
     }
 
 
@@ -243,7 +246,7 @@ def cautions_for(
     kinds = {call.call.value for call in calls}
     methods = {option.method for option in nut.options}
     return tuple(
-        row["say"]
+        say(row["say"])
         for row in trade.tables["cautions"]["cautions"]
         if _applies(row, kinds, methods, job)
     )

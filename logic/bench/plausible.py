@@ -15,6 +15,7 @@ from typing import Any
 from logic.bench.trade import Trade
 from shared.errors import LengthError
 from shared.units import Length, Unit, parse_bare, parse_gauge
+from shared.words import chosen_of, say
 
 _SLIP_WEIGHT = 0.5
 """How much less likely each misplaced decimal is than a wrong unit, in natural logarithms."""
@@ -48,10 +49,10 @@ def range_of(quantity: str, trade: Trade, kind: str = "") -> Range:
     table: dict[str, Any] = trade.tables["plausible"]
     figures = dict(table["quantities"][quantity])
     if quantity == "scale" and kind in table["scales"]:
-        figures |= table["scales"][kind] | {"called": f"{kind} scale"}
+        figures |= table["scales"][kind] | {"called": say("{kind} scale", kind=say(kind))}
         figures["usual"] = trade.tables["presets"]["kinds"][kind]["scale"]
     low, high, usual = (Length.parse(figures[name]) for name in ("low", "high", "usual"))
-    return Range(figures["called"], low, high, usual, figures["may_be_zero"])
+    return Range(say(figures["called"]), low, high, usual, figures["may_be_zero"])
 
 
 def question(quantity: str, length: Length, trade: Trade, kind: str = "") -> str | None:
@@ -59,11 +60,19 @@ def question(quantity: str, length: Length, trade: Trade, kind: str = "") -> str
     span = range_of(quantity, trade, kind)
     if span.holds(length):
         return None
-    doubt = f"{length} is far from any {span.called}"
+    doubt = {"length": length, "quantity": span.called}
     meant = likely_meant(length, span)
     if meant:
-        return f"{doubt}; did you mean {' or '.join(_show(other) for other in meant)}?"
-    return f"{doubt}, which lies between {_show(span.low)} and {_show(span.high)}"
+        could_be = chosen_of(map(_show, meant))
+        return say(
+            "{length} is far from any {quantity}; did you mean {meant}?", **doubt, meant=could_be
+        )
+    return say(
+        "{length} is far from any {quantity}, which lies between {low} and {high}",
+        **doubt,
+        low=_show(span.low),
+        high=_show(span.high),
+    )
 
 
 def question_cents(cents: float, trade: Trade) -> str | None:
@@ -71,9 +80,13 @@ def question_cents(cents: float, trade: Trade) -> str | None:
     table = trade.tables["plausible"]["cents"]
     if table["low"] <= cents <= table["high"]:
         return None
-    return (
-        f"{cents:g} is far from any {table['called']} ({table['low']} to {table['high']}); "
-        "was the open string in tune, and is it cents, not hertz?"
+    return say(
+        "{cents:g} is far from any {quantity} ({low} to {high}); "
+        "was the open string in tune, and is it cents, not hertz?",
+        cents=cents,
+        quantity=say(table["called"]),
+        low=table["low"],
+        high=table["high"],
     )
 
 
@@ -82,9 +95,11 @@ def question_gauge(clearance: Length, gauge: Length, trade: Trade) -> str | None
     rare = Length.parse(trade.tables["plausible"]["quantities"]["clearance"]["rare_over"])
     if clearance != gauge or clearance <= rare:
         return None
-    return (
-        f"{clearance} is the gauge of this very string; "
-        f"if it was measured over the first fret, write it as {clearance.show(Unit.MM)}"
+    return say(
+        "{clearance} is the gauge of this very string; "
+        "if it was measured over the first fret, write it as {in_mm}",
+        clearance=clearance,
+        in_mm=clearance.show(Unit.MM),
     )
 
 
@@ -98,7 +113,7 @@ def read_length(quantity: str, text: str, trade: Trade, kind: str = "") -> Lengt
     doubt = question(quantity, length, trade, kind)
     if doubt:
         said, _, ask = doubt.partition("; ")
-        raise LengthError("", text, ask or "measure it again", what=said)
+        raise LengthError("", text, ask or say("measure it again"), what=said)
     return length
 
 
@@ -131,20 +146,23 @@ def _unit_missing(number: Fraction, text: str, span: Range) -> LengthError:
     could_be = [
         length for unit in Unit if span.low <= (length := Length.of(number, unit)) <= span.high
     ]
+    usual = _show(span.usual)
     would_do = (
-        "write " + " or ".join(f"{written} {length.unit}" for length in could_be)
+        say("write {this}", this=chosen_of(f"{written} {length.unit}" for length in could_be))
         if could_be
-        else f"write a {span.called} with its unit, such as {_show(span.usual)}"
+        else say(
+            "write a {quantity} with its unit, such as {usual}", quantity=span.called, usual=usual
+        )
     )
-    return LengthError("", text, would_do, what=f"no unit in {written}{_gauge_hint(text)}")
+    return LengthError("", text, would_do, what=_no_unit(written, text))
 
 
-def _gauge_hint(text: str) -> str:
+def _no_unit(written: str, text: str) -> str:
     try:
         parse_gauge(text)
     except LengthError:
-        return ""
-    return ", which alone would be a string gauge"
+        return say("no unit in {text}", text=written)
+    return say("no unit in {text}, which alone would be a string gauge", text=written)
 
 
 def _show(length: Length) -> str:

@@ -20,6 +20,7 @@ from shared.errors import InputError
 from shared.instrument import Instrument, NutType, Player
 from shared.job import CallKind, LowerAfter, RaiseOption, StringCall
 from shared.kit import Kit
+from shared.words import listed, mark, say
 
 _HAIR = 1e-9
 
@@ -192,7 +193,9 @@ def _fill(nut: _Nut) -> RaiseOption:
         slots=len(nut.low) + len(nut.own),
         amount_mm=_rounded(nut.need_mm) or None,
         lifts_mm=lifts,
-        why="Touches only the low slots; a shallow slot then holds its string less well sideways.",
+        why=say(
+            "Touches only the low slots; a shallow slot then holds its string less well sideways."
+        ),
     )
 
 
@@ -200,7 +203,7 @@ def _shim(nut: _Nut) -> RaiseOption | None:
     """Under the whole nut. A shim that is there already comes out for one that does both."""
     others = tuple(string for string in nut.standings if string not in nut.low)
     if nut.need_mm is None:
-        why = f"Comes out again, and lifts every slot{_then(others)}."
+        why = _comes_out(others, "")
         return _option(nut, "shim", nut.everyone, slots=len(others), reversible=True, why=why)
     there = nut.instrument.nut.shim.mm if nut.instrument.nut.shim else 0.0
     if there + nut.need_mm > nut.table["thickest_mm"]["value"]:
@@ -214,7 +217,9 @@ def _wedge(nut: _Nut, side: str) -> RaiseOption | None:
     """Under the whole nut, thick at the low side and nothing at the other."""
     shares = edge_shares(nut.instrument, nut.trade, side)
     if nut.need_mm is None:
-        why = "Lifts the low end most and the far end hardly; read every string again afterwards."
+        why = say(
+            "Lifts the low end most and the far end hardly; read every string again afterwards."
+        )
         return _option(nut, "wedge", nut.everyone, reversible=True, why=why)
     thick = max(nut.standings[s].need_mm / shares[s] for s in nut.low if s in shares)
     if thick > nut.table["thickest_mm"]["value"]:
@@ -227,7 +232,7 @@ def _wedge(nut: _Nut, side: str) -> RaiseOption | None:
 def _clamping_shim(nut: _Nut) -> RaiseOption | None:
     """Whole shims under one side of the clamping nut, or under all of it."""
     if nut.need_mm is None:
-        why = "A clamping nut moves in one piece, in whole shims; no slot is cut."
+        why = say("A clamping nut moves in one piece, in whole shims; no slot is cut.")
         return _option(nut, "shim", nut.everyone, reversible=True, why=why)
     side = low_side(nut.everyone, nut.low)
     shares = edge_shares(nut.instrument, nut.trade, side) if side else {}
@@ -235,7 +240,7 @@ def _clamping_shim(nut: _Nut) -> RaiseOption | None:
     stack = stack_of(need, (s.mm for s in nut.kit.shims), nut.table)
     thick = sum(stack) or need
     lifts = {s: thick * shares.get(s, 1.0) for s in nut.standings}
-    where = f"under the {side} side" if side else "under the whole nut"
+    told = {"lifts": _by_pairs(lifts)}
     return _option(
         nut,
         "shim",
@@ -245,7 +250,13 @@ def _clamping_shim(nut: _Nut) -> RaiseOption | None:
         stack_mm=stack,
         lifts_mm={s: round(lift, 4) for s, lift in lifts.items()},
         missed=_missed(nut, lifts, fileable=False),
-        why=f"In whole shims {where}; the nut is one piece, so {_by_pairs(lifts)}.",
+        why=say(
+            "In whole shims under the {side} side; the nut is one piece, so {lifts}.",
+            side=say(side),
+            **told,
+        )
+        if side
+        else say("In whole shims under the whole nut; the nut is one piece, so {lifts}.", **told),
     )
 
 
@@ -254,7 +265,11 @@ def _by_pairs(lifts: Mapping[int, float]) -> str:
     order = sorted(lifts, reverse=True)
     pairs = [order[i : i + 2] for i in range(0, len(order), 2)]
     told = (
-        f"{' and '.join(map(str, pair))} rise by {sum(lifts[s] for s in pair) / len(pair):.2f} mm"
+        say(
+            "{strings} rise by {lift:.2f} mm",
+            strings=listed(pair),
+            lift=sum(lifts[s] for s in pair) / len(pair),
+        )
         for pair in pairs
     )
     return ", ".join(told)
@@ -271,9 +286,12 @@ def _lifted(
 ) -> RaiseOption:
     """A shim or wedge, with what every slot is cut by afterwards."""
     after = _offered_cuts(nut, lifts)
-    where = f" It is thick at the {side} edge." if side else ""
-    swap = f" The {there_mm:.2f} mm already there comes out." if there_mm else ""
-    take = _take(stack) if stack else " No such shim in this kit: fetch one."
+    why = (
+        _comes_out(tuple(cut.string for cut in after), _amounts(after)),
+        say("It is thick at the {side} edge.", side=say(side)) if side else "",
+        say("The {shim:.2f} mm already there comes out.", shim=there_mm) if there_mm else "",
+        _take(stack) if stack else say("No such shim in this kit: fetch one."),
+    )
     return _option(
         nut,
         method,
@@ -285,7 +303,7 @@ def _lifted(
         lifts_mm={s: round(lift, 4) for s, lift in lifts.items()},
         lower_after=after,
         missed=_missed(nut, lifts, fileable=True),
-        why=f"Comes out again, and lifts every slot{_then_by(after)}.{where}{swap}{take}",
+        why=" ".join(part for part in why if part),
     )
 
 
@@ -314,7 +332,7 @@ def _new_nut(nut: _Nut) -> RaiseOption:
         nut.everyone,
         reversible=nut.instrument.nut.original,
         amount_mm=_rounded(nut.need_mm),
-        why="Every slot fresh and to its string; keep the old nut with the instrument.",
+        why=say("Every slot fresh and to its string; keep the old nut with the instrument."),
     )
 
 
@@ -327,31 +345,48 @@ def _option(
         slots_touched=touched,
         minutes=float(minutes[method] + slots * minutes["slot"]),
         cure_hours=float(nut.table["cure_hours"][method]["value"]),
-        cautions=(nut.table["cautions"][method]["value"],),
+        cautions=(say(nut.table["cautions"][method]["value"]),),
         **more,
     )
 
 
 def _take(stack: tuple[float, ...]) -> str:
-    return f" Take {' + '.join(f'{piece:.2f} mm' for piece in stack)} from the stock."
+    return say("Take {pieces} from the stock.", pieces=" + ".join(f"{one:.2f} mm" for one in stack))
 
 
-def _then_by(after: tuple[LowerAfter, ...]) -> str:
-    """Which strings must come down again, and by how much at the slot."""
-    if not after:
-        return ""
+def _amounts(after: tuple[LowerAfter, ...]) -> str:
+    """From the least to the most that is cut at the slot afterwards."""
     cuts = sorted(cut.slot_cut_mm for cut in after)
-    ends = dict.fromkeys(f"{cut:.2f} mm" for cut in (cuts[0], cuts[-1]))
-    return f"{_then(tuple(cut.string for cut in after))} by {' to '.join(ends)}"
+    ends = tuple(dict.fromkeys(f"{cut:.2f} mm" for cut in (*cuts[:1], *cuts[-1:])))
+    return say("{low} to {high}", low=ends[0], high=ends[1]) if len(ends) == 2 else "".join(ends)
 
 
-def _then(strings: tuple[int, ...]) -> str:
+def _comes_out(strings: tuple[int, ...], amounts: str) -> str:
+    """What a shim does, which strings must come down again, and by how much where it is known."""
     if not strings:
-        return ""
-    if len(strings) == 1:
-        return f"; string {strings[0]} must then be lowered again"
-    listed = ", ".join(map(str, strings[:-1])) + f" and {strings[-1]}"
-    return f"; strings {listed} must then be lowered again"
+        return say("Comes out again, and lifts every slot.")
+    names = {"name": strings[0]} if len(strings) == 1 else {"names": listed(strings)}
+    said = _LOWERED_AGAIN[len(strings) > 1, bool(amounts)]
+    return say(said, **names, **({"amounts": amounts} if amounts else {}))
+
+
+_LOWERED_AGAIN = {
+    (False, False): mark(
+        "Comes out again, and lifts every slot; string {name} must then be lowered again."
+    ),
+    (True, False): mark(
+        "Comes out again, and lifts every slot; strings {names} must then be lowered again."
+    ),
+    (False, True): mark(
+        "Comes out again, and lifts every slot; string {name} must then be lowered again "
+        "by {amounts}."
+    ),
+    (True, True): mark(
+        "Comes out again, and lifts every slot; strings {names} must then be lowered again "
+        "by {amounts}."
+    ),
+}
+"""By whether there are several strings, and whether the amounts are known."""
 
 
 def _rounded(mm: float | None) -> float | None:

@@ -14,8 +14,10 @@ from logic.bench.edges import Edges, Playing, edges_of
 from shared.instrument import Attack, StringSpec
 from shared.pitch import Pitch
 from shared.units import Length, Unit
+from shared.words import mark, say
 
 _LIGHTER = {Attack.HEAVY: Attack.MEDIUM, Attack.MEDIUM: Attack.LIGHT}
+_GENTLER = {Attack.MEDIUM: mark("a medium attack"), Attack.LIGHT: mark("a light attack")}
 HIGHEST_MIDI = 127
 _SHARPS = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 
@@ -51,16 +53,19 @@ def _plucks(playing: Playing, change: Changes) -> Plucks:
 def _changes(spec: StringSpec, playing: Playing, edges: Edges) -> Iterator[tuple[str, Changes]]:
     tried, lighter = playing.trade.tables["attack"]["tried"], _LIGHTER.get(playing.player.attack)
     if lighter is not None:
-        yield f"a {lighter.value} attack", Changes(attack=lighter)
+        yield say(_GENTLER[lighter]), Changes(attack=lighter)
     gauge = Length.of(round(spec.gauge.mm * tried["thicker"] / 25.4, 3), Unit.INCH)
-    yield f"a thicker string ({gauge.show()})", Changes(gauges={spec.string: gauge})
+    yield (
+        say("a thicker string ({gauge})", gauge=gauge.show()),
+        Changes(gauges={spec.string: gauge}),
+    )
     if spec.pitch.midi + tried["semitones_up"] <= HIGHEST_MIDI:
         pitch = raised(spec.pitch, tried["semitones_up"])
-        yield f"tuning up to {pitch.show()}", Changes(pitches={spec.string: pitch})
+        yield say("tuning up to {pitch}", pitch=pitch.show()), Changes(pitches={spec.string: pitch})
     relief = Length.of(round(edges.strung.neck.relief_mm + tried["more_relief_mm"], 2))
-    yield f"relief of {relief.show()}", Changes(relief=relief)
+    yield say("relief of {relief}", relief=relief.show()), Changes(relief=relief)
     cents = edges.budget_cents + tried["more_cents"]
-    yield f"accepting {cents:.0f} cents at fret 1", Changes(budget_cents=cents)
+    yield say("accepting {cents:.0f} cents at fret 1", cents=cents), Changes(budget_cents=cents)
 
 
 def raised(pitch: Pitch, semitones: int) -> Pitch:

@@ -21,6 +21,7 @@ from logic.physics.wires import Packet, wire
 from shared.errors import InputError
 from shared.instrument import Instrument, StringSpec
 from shared.units import Length
+from shared.words import say
 
 ACTION_FRET = 12
 
@@ -100,7 +101,7 @@ def wire_of(spec: StringSpec, instrument: Instrument, trade: Trade) -> Wire:
     try:
         return wire(packet, trade.tables["materials"])
     except InputError as error:
-        raise error.at(f"string {spec.string}") from error
+        raise error.at(say("string {name}", name=spec.string)) from error
 
 
 def scale_mm(spec: StringSpec, instrument: Instrument) -> float:

@@ -10,6 +10,7 @@ from pydantic import TypeAdapter
 from logic.bench.rules.book import Row
 from logic.bench.trade import Trade
 from shared.job import CallKind, Gate, GateState, NutAdvice, StringCall
+from shared.words import say
 
 
 class Step(Row):
@@ -69,7 +70,7 @@ def steps_for(kinds: Set[CallKind], failed: Set[str], trade: Trade) -> tuple[Ste
 
 def never(trade: Trade) -> tuple[str, ...]:
     """What is not done in a hurry."""
-    return tuple(row.say for row in _NEVER.validate_python(trade.tables["tonight"]["never"]))
+    return tuple(say(row.say) for row in _NEVER.validate_python(trade.tables["tonight"]["never"]))
 
 
 def hurried(
@@ -84,8 +85,10 @@ def hurry_words(calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: T
     """Tonight's steps in a line; empty where nobody waits."""
     if not in_a_hurry(gates):
         return ""
-    steps = " ".join(step.do for step in tonight(calls, gates, trade).steps)
-    return f"Tonight: {steps} Then, at the bench:" if steps else "Tonight: play it as it is."
+    steps = " ".join(say(step.do) for step in tonight(calls, gates, trade).steps)
+    if not steps:
+        return say("Tonight: play it as it is.")
+    return say("Tonight: {steps} Then, at the bench:", steps=steps)
 
 
 def never_tonight(gates: tuple[Gate, ...], trade: Trade) -> tuple[str, ...]:

@@ -12,8 +12,9 @@ from logic.bench.plan import make_plan
 from logic.bench.trade import Trade
 from logic.bench.window import StringWindow, windows
 from shared.job import Assumed, Job, Plan, StringCall
+from shared.words import mark, say
 
-WHY = "what if, not on record"
+WHY = mark("what if, not on record")
 
 
 @dataclass(frozen=True)
@@ -73,4 +74,4 @@ def assumed_by(changes: Changes) -> tuple[Assumed, ...]:
         "player.budget_cents": changes.budget_cents,
     }
     named += [(name, str(value)) for name, value in single.items() if value is not None]
-    return tuple(Assumed(field=name, value=value, why=WHY) for name, value in named)
+    return tuple(Assumed(field=name, value=value, why=say(WHY)) for name, value in named)

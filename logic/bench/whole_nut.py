@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from logic.bench.naming import strings_listed
 from logic.bench.raising import low_side, raise_options
 from logic.bench.trade import Trade
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, NutAdvice, RaiseOption, StringCall
 from shared.kit import Kit
+from shared.words import say
 
 
 @dataclass(frozen=True)
@@ -42,20 +44,24 @@ def advise_nut(
     bench = _Bench(calls, instrument, kit, trade.tables["call"]["nut"], trade)
     low, high = bench.numbered(CallKind.RAISE), bench.numbered(CallKind.LOWER)
     if (low or high) and instrument.nut.type is NutType.ZERO_FRET:
-        return NutAdvice(advice="The zero fret carries the strings: the slots change nothing.")
+        return NutAdvice(advice=say("The zero fret carries the strings: the slots change nothing."))
     if high and instrument.nut.type is NutType.CLAMPING:
-        return NutAdvice(advice="A clamping nut moves in one piece: shims out, not slots down.")
+        return NutAdvice(
+            advice=say("A clamping nut moves in one piece: shims out, not slots down.")
+        )
     if low:
         return _raise_nut(bench, low)
     if len(high) == len(calls) > 1 and _alike(bench):
         return _lower_base(bench, high)
     if high:
-        return NutAdvice(advice=f"Slot by slot: lower {_names(high)}, leave the nut where it is.")
+        those = strings_listed(high)
+        told = say("Slot by slot: lower {strings}, leave the nut where it is.", strings=those)
+        return NutAdvice(advice=told)
     if bench.numbered(CallKind.READ_AGAIN):
-        return NutAdvice(advice="Nothing for the nut as a whole until every string is read.")
+        return NutAdvice(advice=say("Nothing for the nut as a whole until every string is read."))
     if bench.numbered(CallKind.CHECK_FIRST):
-        return NutAdvice(advice="Nothing for the nut as a whole before that is checked.")
-    return NutAdvice(advice="Nothing to do to the nut as a whole.")
+        return NutAdvice(advice=say("Nothing for the nut as a whole before that is checked."))
+    return NutAdvice(advice=say("Nothing to do to the nut as a whole."))
 
 
 def _alike(bench: _Bench) -> bool:
@@ -77,16 +83,17 @@ def _lower_base(bench: _Bench, high: tuple[int, ...]) -> NutAdvice:
         slots_touched=high,
         minutes=bench.minutes("base"),
         recommended=not bench.instrument.nut.glued,
-        why="One flat surface to take down instead of every slot, and the slots keep their shape.",
+        why=say(
+            "One flat surface to take down instead of every slot, and the slots keep their shape."
+        ),
     )
     if bench.instrument.nut.glued:
-        return NutAdvice(
-            advice="All are high alike, but the nut is glued in: slot by slot.", options=(base,)
+        advice = say("All are high alike, but the nut is glued in: slot by slot.")
+    else:
+        advice = say(
+            "All are high alike: take the nut's base down first, then finish slot by slot."
         )
-    return NutAdvice(
-        advice="All are high alike: take the nut's base down first, then finish slot by slot.",
-        options=(base,),
-    )
+    return NutAdvice(advice=advice, options=(base,))
 
 
 def _raise_nut(bench: _Bench, low: tuple[int, ...]) -> NutAdvice:
@@ -94,7 +101,8 @@ def _raise_nut(bench: _Bench, low: tuple[int, ...]) -> NutAdvice:
     offered = {option.method: option for option in options}
     advice, method = _best_way(bench, low, offered)
     if method not in offered:
-        advice, method = "More is missing than shims should make up: a new nut.", "new nut"
+        advice = say("More is missing than shims should make up: a new nut.")
+        method = "new nut"
     chosen = tuple(
         option.model_copy(update={"recommended": option.method == method}) for option in options
     )
@@ -106,28 +114,31 @@ def _best_way(
 ) -> tuple[str, str]:
     nut = bench.instrument.nut
     if nut.type is NutType.CLAMPING:
-        return "A clamping nut moves in one piece: add a shim on the low side.", "shim"
+        return say("A clamping nut moves in one piece: add a shim on the low side."), "shim"
     side = low_side(bench.everyone, low)
     if len(low) >= bench.table["new_nut_from"]["value"] and (side is None or nut.original):
         if nut.original:
-            return "The slots are low and the nut is original: shim it, and keep the part.", "shim"
-        return f"{len(low)} slots are low: a new nut is quicker and better than filling.", "new nut"
+            shim_it = say("The slots are low and the nut is original: shim it, and keep the part.")
+            return shim_it, "shim"
+        many = len(low)
+        told = say(
+            "{count} slots are low: a new nut is quicker and better than filling.", count=many
+        )
+        return told, "new nut"
     if side is not None and len(low) > 1 and "wedge" in offered:
         return _one_side(side, low, offered["wedge"])
-    return f"Slot by slot: fill and recut {_names(low)}.", "fill"
+    return say("Slot by slot: fill and recut {strings}.", strings=strings_listed(low)), "fill"
 
 
 def _one_side(side: str, low: tuple[int, ...], wedge: RaiseOption) -> tuple[str, str]:
     """A wedge; and a word where it would lift more good slots than low ones."""
     spoilt = [cut.string for cut in wedge.lower_after if cut.string not in low]
-    advice = f"Only the {side} side is low: a wedge or shim on that side."
+    advice = say("Only the {side} side is low: a wedge or shim on that side.", side=say(side))
     if len(spoilt) > len(low):
-        advice += f" It lifts {len(spoilt)} good slots too far; filling touches only {_names(low)}."
+        spoils = say(
+            "It lifts {count} good slots too far; filling touches only {strings}.",
+            count=len(spoilt),
+            strings=strings_listed(low),
+        )
+        advice = f"{advice} {spoils}"
     return advice, "wedge"
-
-
-def _names(strings: tuple[int, ...]) -> str:
-    """String numbers as a technician lists them."""
-    if len(strings) == 1:
-        return f"string {strings[0]}"
-    return "strings " + ", ".join(str(s) for s in strings[:-1]) + f" and {strings[-1]}"

@@ -18,6 +18,7 @@ from logic.bench.targets import MM_PER_THOU, Aim, aim
 from logic.bench.trade import Trade
 from logic.bench.window_notes import notes
 from shared.instrument import Instrument, NutType, Player, StringSpec
+from shared.words import Catalogue, current, say
 
 
 @dataclass(frozen=True)
@@ -61,12 +62,12 @@ def windows(
     """
     said = instrument.model_dump_json() + player.model_dump_json()
     asked = _Asked(said, tuple(evidence), trade, instrument, player)
-    return dict(_found(asked))
+    return dict(_found(asked, current()))
 
 
 @lru_cache(maxsize=8)
-def _found(asked: _Asked) -> dict[int, StringWindow]:
-    """Remembered: a walk asks for the same windows after every tap."""
+def _found(asked: _Asked, _said_in: Catalogue) -> dict[int, StringWindow]:
+    """Remembered, with its notes: a walk asks for the same windows after every tap."""
     instrument, player, trade = asked.instrument, asked.player, asked.trade
     unlike = _unlike_a_nut(instrument)
     if unlike:
@@ -82,11 +83,11 @@ def _found(asked: _Asked) -> dict[int, StringWindow]:
 def _unlike_a_nut(instrument: Instrument) -> str:
     """Why the physics of a fretted string over a slotted nut does not speak of this one."""
     if not instrument.fretted:
-        return "No frets: the clearance is over the bare board in front of the nut."
+        return say("No frets: the clearance is over the bare board in front of the nut.")
     if instrument.nut.type is NutType.ZERO_FRET:
-        return "A zero fret carries the strings: the slots only guide them."
+        return say("A zero fret carries the strings: the slots only guide them.")
     if instrument.nut.type is NutType.TALL_SLIDE:
-        return "A tall nut for slide playing stands high on purpose."
+        return say("A tall nut for slide playing stands high on purpose.")
     return ""
 
 

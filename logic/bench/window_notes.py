@@ -9,6 +9,7 @@ from logic.bench.remedies import what_would_open
 from logic.bench.targets import Aim
 from logic.physics.strings import Wire
 from shared.instrument import StringSpec
+from shared.words import say
 
 _THIRD_FRET = 3
 """From here on the saddle and relief say more about the gap than the nut does."""
@@ -33,21 +34,27 @@ def both(length_mm: float) -> str:
 
 def _breaks(wire: Wire) -> Iterator[str]:
     if wire.overloaded and wire.breaking_mpa is not None:
-        yield (
-            f"At this pitch the string would bear {wire.stress_mpa:.0f} N/mm² and is sold to bear"
-            f" {wire.breaking_mpa:.0f}: expect it to break."
+        yield say(
+            "At this pitch the string would bear {stress:.0f} N/mm² and is sold to bear"
+            " {breaking:.0f}: expect it to break.",
+            stress=wire.stress_mpa,
+            breaking=wire.breaking_mpa,
         )
 
 
 def _closed(spec: StringSpec, playing: Playing, edges: Edges) -> Iterator[str]:
     if edges.meet:
         return
-    yield (
-        f"No clearance is both clean and in tune: clean from {both(edges.low.clearance_mm)},"
-        f" within {edges.budget_cents:.0f} cents up to {both(edges.high.clearance_mm)}."
+    yield say(
+        "No clearance is both clean and in tune: clean from {low},"
+        " within {cents:.0f} cents up to {high}.",
+        low=both(edges.low.clearance_mm),
+        cents=edges.budget_cents,
+        high=both(edges.high.clearance_mm),
     )
-    ways = what_would_open(spec, playing, edges)
-    yield f"Would change it: {'; '.join(ways)}." if ways else "No single change would give one."
+    ways = "; ".join(what_would_open(spec, playing, edges))
+    none = say("No single change would give one.")
+    yield say("Would change it: {ways}.", ways=ways) if ways else none
 
 
 def _own_outside(edges: Edges, aimed: Aim) -> Iterator[str]:
@@ -55,22 +62,29 @@ def _own_outside(edges: Edges, aimed: Aim) -> Iterator[str]:
         return
     if aimed.own_mm < edges.low.clearance_mm:
         low = both(edges.low.clearance_mm)
-        yield f"Your own target stands; at this attack expect clean only from {low}."
+        yield say("Your own target stands; at this attack expect clean only from {low}.", low=low)
     elif aimed.own_mm > edges.high.clearance_mm:
-        yield (
-            f"Your own target stands; beyond {both(edges.high.clearance_mm)} fret 1 is more than"
-            f" {edges.budget_cents:.0f} cents sharp."
+        yield say(
+            "Your own target stands; beyond {high} fret 1 is more than {cents:.0f} cents sharp.",
+            high=both(edges.high.clearance_mm),
+            cents=edges.budget_cents,
         )
 
 
 def _moved(edges: Edges, aimed: Aim, target_mm: float) -> Iterator[str]:
     if aimed.own_mm is not None or not edges.meet or abs(target_mm - aimed.usual_mm) < 1e-9:
         return
-    why = "stay clean" if target_mm > aimed.usual_mm else "stay in tune"
-    yield f"Common practice is {both(aimed.usual_mm)}; moved to {why} on this string."
+    usual = both(aimed.usual_mm)
+    if target_mm > aimed.usual_mm:
+        yield say("Common practice is {usual}; moved to stay clean on this string.", usual=usual)
+    else:
+        yield say("Common practice is {usual}; moved to stay in tune on this string.", usual=usual)
 
 
 def _elsewhere(edges: Edges, aimed: Aim) -> Iterator[str]:
     if edges.low.fret >= _THIRD_FRET and edges.low.clearance_mm > aimed.usual_mm:
         fret = edges.low.fret
-        yield f"Fret {fret} would be touched before fret 1: look at relief and action first."
+        yield say(
+            "Fret {fret} would be touched before fret 1: look at relief and action first.",
+            fret=fret,
+        )

@@ -13,7 +13,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from logic.bench.naming import cents_at
 from logic.physics.sharpness import CENTS_PER_NEPER
+from shared.words import mark, say
 
 Expected = Callable[[float, int], float]
 """Cents that a clearance (mm) explains at a fret."""
@@ -99,7 +101,11 @@ def testify(
     stands_mm = standing.nearest(expected, cents[first], first)
     explained = {fret: expected(stands_mm, fret) for fret in cents}
     beyond = {fret: value - explained[fret] for fret, value in cents.items()}
-    found = f"{_listed(cents)}; its height explains {_numbers(explained)}."
+    found = say(
+        "{cents}; its height explains {explained}.",
+        cents=_listed(cents),
+        explained=_numbers(explained),
+    )
     if all(abs(beyond[f]) <= _doubt(explained[f], ear) or cents[f] <= ear.heard for f in cents):
         return Testimony(Cause.HEIGHT, found)
     return _beyond_height(beyond, found, standing, scale_mm, ear)
@@ -111,8 +117,10 @@ def _doubt(explained: float, ear: Ear) -> float:
 
 def _flat(cents: dict[int, float], scale_mm: float) -> Testimony:
     error = min(cents.values(), key=abs) / CENTS_PER_NEPER * scale_mm
-    found = f"{_listed(cents)}, about a nut {abs(error):.1f} mm too near fret 1."
-    ask_for = "Measure from the nut's front edge to fret 1."
+    found = say(
+        "{cents}, about a nut {off:.1f} mm too near fret 1.", cents=_listed(cents), off=abs(error)
+    )
+    ask_for = say("Measure from the nut's front edge to fret 1.")
     return Testimony(Cause.FLAT, found, ask_for, error)
 
 
@@ -120,7 +128,9 @@ def _without_height(cents: dict[int, float], ear: Ear) -> Testimony:
     """The same cents can come from height or from a misplaced nut: only a leaf decides."""
     far = max(cents.values()) <= ear.heard
     cause = Cause.HEIGHT if far else Cause.UNDECIDED
-    ask_for = "Measure the clearance over fret 1: cents alone do not tell height from position."
+    ask_for = say(
+        "Measure the clearance over fret 1: cents alone do not tell height from position."
+    )
     return Testimony(cause, f"{_listed(cents)}.", "" if far else ask_for)
 
 
@@ -129,22 +139,30 @@ def _beyond_height(
 ) -> Testimony:
     place, _, rest = take_apart(beyond)
     error = place / CENTS_PER_NEPER * scale_mm
+    to_fret_1 = say("Measure from the nut's front edge to fret 1.")
     if standing.high or standing.low:
-        ask_for = "Measure from the nut's front edge to fret 1."
-        return Testimony(Cause.BOTH, found, ask_for, error)
+        return Testimony(Cause.BOTH, found, to_fret_1, error)
     if len(beyond) < 2:
         return _one_fret(beyond, found)
     if abs(rest) > ear.even or abs(place) <= ear.heard:
-        return Testimony(Cause.STRING, found, "Try another string, then look at the saddle.")
-    where = "too far from" if error > 0 else "too near"
-    words = f"{found} The rest fits a nut about {abs(error):.1f} mm {where} fret 1."
-    return Testimony(Cause.POSITION, words, "Measure from the nut's front edge to fret 1.", error)
+        other = say("Try another string, then look at the saddle.")
+        return Testimony(Cause.STRING, found, other)
+    fits = _TOO_FAR if error > 0 else _TOO_NEAR
+    words = f"{found} {say(fits, off=abs(error))}"
+    return Testimony(Cause.POSITION, words, to_fret_1, error)
+
+
+_TOO_FAR = mark("The rest fits a nut about {off:.1f} mm too far from fret 1.")
+_TOO_NEAR = mark("The rest fits a nut about {off:.1f} mm too near fret 1.")
 
 
 def _one_fret(beyond: dict[int, float], found: str) -> Testimony:
     if min(beyond) > LOW_FRETS:
-        return Testimony(Cause.STRING, found, "Look at the saddle's place and the string.")
-    ask_for = "Read the tuner at frets 5 and 12 too: even is the nut's place, uneven the string."
+        saddle = say("Look at the saddle's place and the string.")
+        return Testimony(Cause.STRING, found, saddle)
+    ask_for = say(
+        "Read the tuner at frets 5 and 12 too: even is the nut's place, uneven the string."
+    )
     return Testimony(Cause.NOT_HEIGHT, found, ask_for)
 
 
@@ -164,7 +182,7 @@ def take_apart(beyond: dict[int, float]) -> tuple[float, float, float]:
 
 
 def _listed(cents: dict[int, float]) -> str:
-    parts = [f"{value:+.0f} cents at fret {fret}" for fret, value in sorted(cents.items())]
+    parts = [cents_at(value, fret) for fret, value in sorted(cents.items())]
     return ", ".join(parts)
 
 

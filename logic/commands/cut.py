@@ -7,7 +7,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from logic.bench.cut_job import SlotCut, say, slot_cut
+from logic.bench.cut_job import SlotCut, cut_lines, slot_cut
 from logic.bench.plan import make_plan
 from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of
 from logic.trade import load_trade
@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
     unit = unit_of(options)
     for call in calls:
         slot = ready.get(call.string)
-        lines = say(slot, trade, unit) if slot else (f"{call.call.value}: {call.why}",)
+        lines = cut_lines(slot, trade, unit) if slot else (f"{call.call.value}: {call.why}",)
         print(f"String {job.instrument.name_of(call.string)}:", *lines, sep="\n  ")
     if not calls:
         print("No slot is to be lowered.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.bench.cut_job import SlotCut, say, slot_cut
+from logic.bench.cut_job import SlotCut, cut_lines, slot_cut
 from logic.bench.cutting import Step
 from logic.bench.proof import cents_noted
 from logic.bench.removal import SlotSeen
@@ -27,7 +27,7 @@ def cut_view(
     if slot.move.step is Step.READ:
         return _reading(work, slot, string, wording, title, saved)
     spec = work.job.instrument.spec(string)
-    *lines, last = say(slot, work.trade, wording.unit, wording.decimal_mark)
+    *lines, last = cut_lines(slot, work.trade, wording.unit, wording.decimal_mark)
     lead = _lead(slot, wording)
     return CutView(
         job=work.id,
@@ -88,7 +88,7 @@ def _reading(
     leaves = slot.move.leaves
     side = reach_from(walk_order(work.job.instrument), string)
     number, unit = wording.stack(leaves), wording.length(leaves[0]).split()[1]
-    *before, _ = say(slot, work.trade, wording.unit, wording.decimal_mark)
+    *before, _ = cut_lines(slot, work.trade, wording.unit, wording.decimal_mark)
     reach = f"Slide in from the {side} side"
     return WalkView(
         job=work.id,

@@ -10,7 +10,7 @@ _SAID = re.compile(r"⟦[^⟦⟧]*⟧")
 _WORD = re.compile(r"[^\W\d_]{3,}")
 
 
-@dataclass
+@dataclass(eq=False)
 class Pseudo:
     """Says English in brackets and keeps what it was asked for, as (sentence, meant)."""
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from logic.bench.reasons import check_said
 from logic.bench.rules.case import Case
 from logic.bench.trade import Trade
 from shared.instrument import Instrument, NutType
 from shared.job import Gate, GateState, Job, StringCall
 from shared.units import Length
+from shared.words import say
 
 
 def as_answered(job: Job, trade: Trade) -> Job:
@@ -51,9 +53,9 @@ def gate_notes(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[
 
 def taken_as_right(gates: tuple[Gate, ...]) -> str:
     """Everything that nobody answered, in a line; empty where all was answered."""
-    unasked = [gate.gate.replace("_", " ") for gate in gates if gate.state is GateState.SKIPPED]
+    unasked = [check_said(gate.gate) for gate in gates if gate.state is GateState.SKIPPED]
     names = ", ".join(dict.fromkeys(unasked))
-    return f"Taken as right, as nobody answered: {names}." if names else ""
+    return say("Taken as right, as nobody answered: {names}.", names=names) if names else ""
 
 
 def found_beside(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:

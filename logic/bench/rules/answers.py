@@ -8,6 +8,7 @@ from logic.bench.rules.book import Option, Rule
 from shared.errors import LengthError
 from shared.job import GateState
 from shared.units import Length, parse_gauge
+from shared.words import say
 
 SKIPPED = frozenset({"skipped", "skip", "not asked"})
 UNKNOWN = frozenset({"", "unknown", "not sure", "unsure", "don't know", "dont know", "?"})
@@ -103,13 +104,16 @@ def _length(rule: Rule, words: str) -> Answer:
     try:
         length = parse_gauge(words) if rule.gauge else Length.parse(words)
     except LengthError as error:
-        return Unreadable(words, f"{would_do(rule)}, or {error.would_do}")
+        either = say("{this}, or {that}", this=would_do(rule), that=error.would_do)
+        return Unreadable(words, either)
     if length.exact_mm < 0 and not rule.signed:
-        return Unreadable(words, "this cannot be less than nothing")
+        return Unreadable(words, say("this cannot be less than nothing"))
     return length
 
 
 def would_do(rule: Rule) -> str:
     """The answers that this rule understands, in a line."""
     offered = [option.id for option in rule.options if option.label]
-    return f"say {', '.join(offered)}" if offered else "this is not answered, it is found"
+    if not offered:
+        return say("this is not answered, it is found")
+    return say("say {answers}", answers=", ".join(offered))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 
+from logic.bench.reasons import NOT_ANSWERED, NOT_KNOWN, check_said
 from logic.bench.rules.answers import Answer, Found, Skip, Unreadable, Unsure
 from logic.bench.rules.book import Rule
 from logic.bench.rules.case import Case
@@ -12,7 +13,9 @@ from logic.bench.rules.judges import JUDGES
 from logic.bench.rules.witnesses import DERIVES
 from shared.job import CallKind, Gate, GateState
 from shared.units import Length
+from shared.words import inside, mark, say
 
+_NOT_UNDERSTOOD = mark("answer not understood")
 EVERY_CUT = (CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN)
 
 
@@ -85,11 +88,11 @@ def _said(rule: Rule, case: Case, string: int, answer: Answer) -> Conclusion:
     if isinstance(answer, Found):
         return _of_option(rule, answer)
     if isinstance(answer, Skip):
-        return _skipped(rule, "skipped")
+        return _skipped(rule, mark("skipped"))
     if isinstance(answer, Unreadable):
         return _unreadable(answer)
     assert isinstance(answer, Unsure)
-    return _open(rule, "not known yet")
+    return _open(rule, NOT_KNOWN)
 
 
 def _of_option(rule: Rule, found: Found) -> Conclusion:
@@ -99,13 +102,13 @@ def _of_option(rule: Rule, found: Found) -> Conclusion:
         state=option.state,
         imposes=option.imposes,
         reason=option.reason,
-        says=" ".join(option.says.format_map(facts).split()),
+        says=" ".join(say(option.says).format_map(facts).split()),
         forbids=option.forbids,
     )
 
 
 def _unanswered(rule: Rule, opened: bool) -> Conclusion:
-    return _open(rule, "not answered yet") if opened else _skipped(rule, "not asked")
+    return _open(rule, NOT_ANSWERED) if opened else _skipped(rule, mark("not asked"))
 
 
 def _open(rule: Rule, reason: str) -> Conclusion:
@@ -117,22 +120,31 @@ def _skipped(rule: Rule, reason: str) -> Conclusion:
 
 
 def _unreadable(answer: Unreadable) -> Conclusion:
-    says = f"“{answer.said[:40]}” is no answer to this; {answer.would_do}."
-    return Conclusion(GateState.OPEN, reason="answer not understood", says=says, forbids=EVERY_CUT)
+    says = say(
+        "“{answer}” is no answer to this; {would_do}.",
+        answer=answer.said[:40],
+        would_do=answer.would_do,
+    )
+    return Conclusion(GateState.OPEN, reason=_NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT)
 
 
 def _no_such_string(rule: Rule) -> Conclusion:
-    says = f"“{named(rule)}” was answered for a string that is not on this instrument."
-    return Conclusion(GateState.OPEN, reason="answer not understood", says=says, forbids=EVERY_CUT)
+    says = say(
+        "“{check}” was answered for a string that is not on this instrument.",
+        check=check_said(rule.id),
+    )
+    return Conclusion(GateState.OPEN, reason=_NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT)
 
 
 def _conflict(answer: Answer | None, seen: Conclusion) -> Conclusion:
     word = answer.option if isinstance(answer, Found) else str(answer)
-    says = f"The answers disagree: “{word}” was said, but {seen.says[:1].lower()}{seen.says[1:]}"
+    says = say(
+        "The answers disagree: “{word}” was said, but {found}", word=word, found=inside(seen.says)
+    )
     return Conclusion(
         GateState.OPEN,
         imposes=CallKind.CHECK_FIRST,
-        reason="answers disagree",
+        reason=mark("answers disagree"),
         says=says,
         forbids=EVERY_CUT,
     )
@@ -147,8 +159,8 @@ def _gate(rule: Rule, end: Conclusion, those: tuple[int, ...], case: Case) -> Ga
     return Gate(
         gate=rule.id,
         state=end.state,
-        ask=rule.ask,
-        why=end.says or rule.why,
+        ask=say(rule.ask),
+        why=end.says or say(rule.why),
         strings=() if len(those) == len(case.strings) else those,
         imposes=end.imposes,
         reason=end.reason,

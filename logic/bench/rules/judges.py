@@ -10,6 +10,7 @@ from logic.bench.rules.case import Case
 from shared.errors import LengthError
 from shared.instrument import Make
 from shared.units import Length, Unit
+from shared.words import say
 
 FIRST_FRET = 1.0 - 2.0 ** (-1.0 / 12.0)
 """Where fret 1 lies, as a share of the scale: equal temperament."""
@@ -22,8 +23,13 @@ def judge_relief(case: Case, _string: int | None, relief: Length) -> Found:
     """Against what is possible, the range of its kind, and the last visit."""
     table = case.trade.tables["relief"]
     low, high = relief_range(case)
-    usual = f" ({relief.show()}; {low.show(relief.unit)} to {high.show(relief.unit)} is usual)"
-    facts = {"now": relief.show(), "measured": usual}
+    usual = say(
+        "({relief}; {low} to {high} is usual)",
+        relief=relief.show(),
+        low=low.show(relief.unit),
+        high=high.show(relief.unit),
+    )
+    facts = {"now": relief.show(), "measured": f" {usual}"}
     before = _last_relief(case)
     if abs(relief.mm) > Length.parse(table["beyond_belief"]["value"]).mm:
         return Found("beyond belief", facts)
@@ -116,7 +122,7 @@ def _offset(case: Case, offset: Length) -> Found:
 
 
 def _off(off_mm: float, unit: Unit) -> str:
-    return f", by {Length.of(round(abs(off_mm), 3)).show(unit)}"
+    return say(", by {length}", length=Length.of(round(abs(off_mm), 3)).show(unit))
 
 
 JUDGES: dict[str, Judge] = {

@@ -23,6 +23,7 @@ from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
 from shared.job import Buzz, GateState
 from shared.units import Length
+from shared.words import say
 
 Finds = dict[int | None, Found]
 Witness = Callable[[Case], Finds]
@@ -187,7 +188,9 @@ def pitch_witness(case: Case) -> Finds:
 def _testimony(case: Case, string: int, cents: dict[int, float]) -> Found:
     ways = string_ways(case.job.instrument, string, case.trade)
     if ways.spring is None:
-        return Found(Cause.UNDECIDED.value, {"found": "No string could be as this one is listed."})
+        return Found(
+            Cause.UNDECIDED.value, {"found": say("No string could be as this one is listed.")}
+        )
 
     def expected(clearance_mm: float, fret: int) -> float:
         return ways.cents(clearance_mm, fret) or 0.0

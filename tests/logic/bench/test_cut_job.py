@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from logic.bench.cut_job import after_last_pass, entries, material_of, say, slot_cut, taught_by
+from logic.bench.cut_job import (
+    after_last_pass,
+    cut_lines,
+    entries,
+    material_of,
+    slot_cut,
+    taught_by,
+)
 from logic.bench.cutting import Step
 from logic.bench.plan import make_plan
 from logic.bench.presets import preset_instrument, preset_kit
@@ -55,7 +62,7 @@ def test_a_pass_is_told_in_short_lines() -> None:
     """When it is time to file, the lines name the strokes, the file and the stop line."""
     slot = slot_cut(_job(*HIGH), 6, TRADE)
     assert slot.move.step is Step.FILE
-    lines = say(slot, TRADE, Unit.THOU)
+    lines = cut_lines(slot, TRADE, Unit.THOU)
     assert "3 light strokes with the 46.0 thou file" in lines[-1]
     assert "stop line 19.3 thou" in lines[-1]
     assert any("Slacken" in line for line in lines)
@@ -64,7 +71,7 @@ def test_a_pass_is_told_in_short_lines() -> None:
 def test_after_a_pass_a_leaf_is_named() -> None:
     """After filing, the lines say to clear, retune and slide in one leaf."""
     slot = slot_cut(_job(*HIGH, THREE), 6, TRADE)
-    lines = say(slot, TRADE, Unit.INCH)
+    lines = cut_lines(slot, TRADE, Unit.INCH)
     assert slot.move.step is Step.READ
     assert any("pitch" in line for line in lines)
     assert lines[-1].startswith("Slide in 0.0")
@@ -109,7 +116,7 @@ def test_done_and_stopped_are_told() -> None:
     slot = slot_cut(on_target, 6, TRADE)
     assert slot.move.step in (Step.DONE, Step.STOP)
     bare = _job().model_copy(update={"kit": Kit()})
-    assert "no leaf" in say(slot_cut(bare, 6, TRADE), TRADE)[-1]
+    assert "no leaf" in cut_lines(slot_cut(bare, 6, TRADE), TRADE)[-1]
 
 
 def test_the_plan_agrees_with_a_finished_cut() -> None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.cut_job import say, slot_cut
+from logic.bench.cut_job import cut_lines, slot_cut
 from logic.bench.kit_advice import Tool
 from logic.bench.kit_marks import found_again, lose, replaced, wear
 from logic.bench.presets import preset_kit
@@ -52,9 +52,9 @@ def test_a_worn_file_is_offered_with_a_word() -> None:
     """A worn file is still named, and said to be worn, until it is replaced."""
     made = lowered_job(passes=(), proofs=(), readings=lowered_job().readings[:12])
     worn = made.model_copy(update={"kit": wear(made.kit, WIDE)})
-    assert say(slot_cut(worn, 6, TRADE), TRADE)[-1].endswith("It is marked worn.")
+    assert cut_lines(slot_cut(worn, 6, TRADE), TRADE)[-1].endswith("It is marked worn.")
     fresh = worn.model_copy(update={"kit": replaced(worn.kit, WIDE)})
-    assert "worn" not in say(slot_cut(fresh, 6, TRADE), TRADE)[-1]
+    assert "worn" not in cut_lines(slot_cut(fresh, 6, TRADE), TRADE)[-1]
 
 
 def test_what_is_not_there_cannot_be_marked() -> None:
