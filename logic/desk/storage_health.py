@@ -61,7 +61,8 @@ def digest_of(history: History) -> str:
     heads = sorted(
         (device, head.seq, head.digest) for device, head in history.journal.heads.items()
     )
-    return hashlib.sha256(canonical([list(head) for head in heads])).hexdigest()[:16]
+    digest = hashlib.sha256(canonical([list(head) for head in heads])).hexdigest()
+    return " ".join(digest[start : start + 4] for start in range(0, 16, 4))
 
 
 def set_aside(history: History) -> str:

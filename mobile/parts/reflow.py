@@ -39,7 +39,8 @@ def in_one_column(control: ft.Control, look: Look) -> ft.Control:
             control.content = in_one_column(inner, look)
             if control.width is None or control.height is None:  # else it holds a drawing
                 control.height = None
-                control.width = control.width and max(control.width, _widest_word(control.content))
+                widest = min(_widest_word(control.content), look.column)
+                control.width = control.width and max(control.width, widest)
         case ft.Semantics(content=ft.Control() as inner) if not control.button:
             control.content = in_one_column(inner, look)
     return control

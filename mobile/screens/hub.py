@@ -19,8 +19,9 @@ from logic.desk.keeping_commands import (
 from logic.desk.keeping_views import CodeView, HubView, JoinView, SureView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, hairline, main_button, plain_button, quiet, touch, words
-from mobile.parts.page import column, frame, page
+from mobile.parts.page import column, frame, page, title_row
 from mobile.parts.reflow import in_one_column
+from mobile.parts.sides import side_width
 from mobile.parts.writing import written
 from shared.words import say
 
@@ -34,9 +35,10 @@ def hub_screen(view: HubView, look: Look, act: Act) -> ft.Control:
         size=look.text_size * 1.15,
         color=look.palette.alarm if view.wants_help else None,
     )
+    said = ft.Semantics(container=True, live_region=True, identifier="state", content=state)
     body: list[ft.Control] = [
         *([words(view.bench, look, size=look.text_size * 1.25, bold=True)] if view.bench else []),
-        ft.Semantics(container=True, live_region=True, identifier="state", content=state),
+        *([said] if view.state else []),
         *(words(line, look) for line in view.about),
         *_note(view.note, look),
         *(facts(view.lines, look) if view.lines else []),
@@ -114,16 +116,31 @@ def _code(view: CodeView, look: Look, act: Act) -> ft.Control:
         if code:
             act(GiveCode(code))
 
-    field = written(
-        code, look, say("Joining code"), look.column, on_change=set_code, on_enter=hand_on
-    )
-    columns = 8 if look.column >= 560 and look.scale <= 1 else 6
-    keys = grid([_key(key, look, press) for key in (*view.letters, DELETE)], columns, gap=4)
-    body: list[ft.Control] = [quiet(view.about, look), field, keys]
+    width = side_width(look)
+    field = written(code, look, say("Joining code"), width, on_change=set_code, on_enter=hand_on)
+    keys = [_key(key, look, press) for key in (*view.letters, DELETE)]
+    return _laid_out([quiet(view.about, look), field], keys, hand_on, look, act)
+
+
+def _laid_out(
+    asked: list[ft.Control],
+    keys: list[ft.Control],
+    hand_on: Callable[[], None],
+    look: Look,
+    act: Act,
+) -> ft.Control:
+    """The keys below what is asked; in landscape beside it, all of them in sight."""
+    title, back = say("Joining code"), lambda: act(Back())
     go_on = main_button(say("Go on"), look, hand_on, mark="go-on")
-    back = lambda: act(Back())  # noqa: E731
-    drawn = column(look, say("Joining code"), body, foot=[go_on], on_back=back)
-    return in_one_column(drawn, look)
+    if not look.landscape or look.scale > 1:
+        drawn = column(look, title, [*asked, grid(keys, 6, gap=4)], foot=[go_on], on_back=back)
+        return in_one_column(drawn, look)
+    spring = ft.Container(expand=True)
+    rows = [title_row(look, title, back), *asked, spring, go_on]
+    side = ft.Column(rows, spacing=GAP, width=side_width(look))
+    pad = ft.ListView([grid(keys, 7, gap=4)], expand=True)
+    sides: list[ft.Control] = [side, pad] if look.left_handed else [pad, side]
+    return ft.Row(sides, spacing=GAP * 2, expand=True)
 
 
 DELETE = "←"

@@ -23,7 +23,7 @@ from logic.desk.keeping_views import (
     HealthView,
 )
 from logic.desk.pieces import Choice
-from mobile.look import Look
+from mobile.look import GAP, Look
 from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import page
 from mobile.screens.hub import facts
@@ -33,15 +33,23 @@ from shared.words import say
 def health_screen(view: HealthView, look: Look, act: Act) -> ft.Control:
     """Every fact, and a way to pass them on."""
     body = [*facts(view.lines, look), noted(view.note, look)]
-    copy = main_button(say("Copy this page"), look, lambda: act(CopyHealth()), mark="copy")
+    abreast = 1 if look.landscape else None
+    copy = main_button(
+        say("Copy this page"), look, lambda: act(CopyHealth()), mark="copy", expand=abreast
+    )
     share = plain_button(
-        say("Hand out a copy of everything"), look, lambda: act(ShareHistory()), mark="export"
+        say("Hand out a copy of everything"),
+        look,
+        lambda: act(ShareHistory()),
+        mark="export",
+        height=64,
+        expand=abreast,
     )
     return page(
         look,
         say("Storage of this device"),
         body,
-        foot=[share, copy],
+        foot=[ft.Row([share, copy], spacing=GAP)] if look.landscape else [share, copy],
         on_back=lambda: act(Back()),
     )
 
