@@ -12,6 +12,7 @@ from logic.jsontext import at
 from shared.errors import JobFileError, shorten
 from shared.instrument import Attack
 from shared.job import Assumed
+from shared.words import mark, say
 
 Tree = dict[str, Any]
 
@@ -42,9 +43,10 @@ class Filling:
     def player(self, given: Tree) -> Tree:
         """`given` with an attack, and a note of whose targets are taken if it has none."""
         if not given.get("targets"):
-            self._assume("player.targets", "common practice", "none of your own are given")
+            whose = say("none of your own are given")
+            self._assume("player.targets", say("common practice"), whose)
         usual = {"attack": Attack.MEDIUM.value}
-        return self._completed(given, usual, "player", "the middle of light, medium and heavy")
+        return self._completed(given, usual, "player", say("the middle of light, medium and heavy"))
 
     def kit(self, given: Tree) -> Tree:
         """`given` with leaves, files and shims; an empty list stays empty: there are none."""
@@ -54,8 +56,9 @@ class Filling:
                 self._note_empty(f"kit.{name}", items(filled, name, "kit"))
             else:
                 sizes = preset_tools(self.trade)[name]
-                shown = f"{len(sizes)}, from {sizes[0]} to {sizes[-1]}"
-                self._assume(f"kit.{name}", shown, "taken from a usual bench drawer")
+                ends = {"count": len(sizes), "first": sizes[0], "last": sizes[-1]}
+                shown = say("{count}, from {first} to {last}", **ends)
+                self._assume(f"kit.{name}", shown, say("taken from a usual bench drawer"))
                 filled[name] = sizes
         return filled
 
@@ -66,9 +69,12 @@ class Filling:
         if tidy in known:
             return tidy
         close = difflib.get_close_matches(tidy[:60], known, n=1)
-        hint = f'did you mean "{close[0]}"? ' if close else ""
-        what = "is missing" if kind is None else f"no such kind of instrument: {shorten(kind)}"
-        would_do = f"{hint}write one of: {', '.join(known)}"
+        what = say("is missing")
+        if kind is not None:
+            what = say("no such kind of instrument: {kind}", kind=shorten(kind))
+        would_do = say("write one of: {known}", known=", ".join(known))
+        if close:
+            would_do = " ".join((say('did you mean "{kind}"?', kind=close[0]), would_do))
         raise JobFileError("instrument.kind", kind, would_do, what=what)
 
     def _strings(self, given: Tree, usual: list[Tree], kind: str) -> list[Tree]:
@@ -78,8 +84,8 @@ class Filling:
             return usual
         listed = items(given, "strings", "instrument")
         if not listed:
-            would_do = "list the strings, or leave the field out for the usual ones"
-            raise JobFileError("instrument.strings", "[]", would_do, what="has no strings")
+            would_do = say("list the strings, or leave the field out for the usual ones")
+            raise JobFileError("instrument.strings", "[]", would_do, what=say("has no strings"))
         presets = {spec["string"]: spec for spec in usual}
         return [self._string(one, n, presets, kind) for n, one in enumerate(listed)]
 
@@ -87,22 +93,26 @@ class Filling:
         path = f"instrument.strings[{index}]"
         number = given.get("string")
         if not isinstance(number, int) or isinstance(number, bool):
-            what = "is missing" if number is None else ""
-            raise JobFileError(f"{path}.string", number, "write a whole number", what=what)
+            what = say("is missing") if number is None else ""
+            raise JobFileError(f"{path}.string", number, say("write a whole number"), what=what)
         usual = dict(presets.get(number, {}))
         if "gauge" in given or "make" in given:
             usual.pop("core", None)  # a core belongs to the string it was drawn for
         for name in ("pitch", "gauge", "make"):
             if given.get(name) is None and name not in usual:
-                would_do = f"write it: {_usual(kind)} has no string {number} to take it from"
-                raise JobFileError(f"{path}.{name}", "", would_do, what="is missing")
-        return self._completed(given, usual, path, f"taken from string {number} of {_usual(kind)}")
+                would_do = say(_no_such_string(kind), kind=say(kind), number=number)
+                raise JobFileError(f"{path}.{name}", "", would_do, what=say("is missing"))
+        whose = say(_from_string(kind), kind=say(kind), number=number)
+        return self._completed(given, usual, path, whose)
 
     def _action(self, strings: list[Tree], usual: Tree, kind: str) -> Tree:
         numbers = {str(spec["string"]) for spec in strings}
         fitting = {number: action for number, action in usual.items() if number in numbers}
         if fitting:
-            shown = ", ".join(f"string {number}: {action}" for number, action in fitting.items())
+            shown = ", ".join(
+                say("string {name}: {action}", name=number, action=action)
+                for number, action in fitting.items()
+            )
             self._assume("instrument.action_12", shown, _from(kind))
         return fitting
 
@@ -121,8 +131,8 @@ class Filling:
 
     def _note_empty(self, path: str, sizes: list[Any]) -> None:
         if not sizes:
-            why = "the kit is empty: nothing can be suggested from it"
-            self.assumed.append(Assumed(field=path, value="none", why=why))
+            why = say("the kit is empty: nothing can be suggested from it")
+            self.assumed.append(Assumed(field=path, value=say("none"), why=why))
 
 
 def child(tree: Tree, key: str, path: str = "") -> Tree:
@@ -131,7 +141,7 @@ def child(tree: Tree, key: str, path: str = "") -> Tree:
     if found is None:
         return {}
     if not isinstance(found, dict):
-        raise JobFileError(at(path, key), found, "write an object: {…}")
+        raise JobFileError(at(path, key), found, say("write an object: {…}"))
     return found
 
 
@@ -142,10 +152,10 @@ def items(tree: Tree, key: str, path: str = "") -> list[Any]:
     if found is None:
         return []
     if not isinstance(found, list):
-        raise JobFileError(at(path, key), found, "write a list: […]")
+        raise JobFileError(at(path, key), found, say("write a list: […]"))
     for n, one in enumerate(found):
         if key in ("strings", "readings") and not isinstance(one, dict):
-            raise JobFileError(at(at(path, key), n), one, "write an object: {…}")
+            raise JobFileError(at(at(path, key), n), one, say("write an object: {…}"))
     return found
 
 
@@ -154,9 +164,26 @@ def _present(given: Tree) -> Tree:
     return {key: value for key, value in given.items() if value is not None}
 
 
+_OTHER = "other"
+"""The kind of what has no preset of its own."""
+
+
 def _from(kind: str) -> str:
-    return f"taken from {_usual(kind)}"
+    if kind == _OTHER:
+        return say("taken from a six-string electric guitar, to start from")
+    return say("taken from a usual {kind}", kind=say(kind))
 
 
-def _usual(kind: str) -> str:
-    return "a six-string electric guitar, to start from" if kind == "other" else f"a usual {kind}"
+def _from_string(kind: str) -> str:
+    if kind == _OTHER:
+        return mark("taken from string {number} of a six-string electric guitar, to start from")
+    return mark("taken from string {number} of a usual {kind}")
+
+
+def _no_such_string(kind: str) -> str:
+    if kind == _OTHER:
+        return mark(
+            "write it: a six-string electric guitar, to start from has no string {number} "
+            "to take it from"
+        )
+    return mark("write it: a usual {kind} has no string {number} to take it from")

@@ -23,6 +23,7 @@ from logic.refusals import validated
 from shared.errors import JobFileError, LengthError
 from shared.instrument import Instrument, NutType
 from shared.job import Assumed, Job, Reading
+from shared.words import mark, say
 
 __all__ = ["kinds", "preset_instrument", "preset_kit", "read_job"]
 
@@ -77,15 +78,16 @@ def read_job(text: str | bytes, trade: Trade) -> tuple[Job, tuple[Assumed, ...]]
 def _check_header(tree: Tree) -> None:
     kind, version = tree.get("format", FORMAT), tree.get("version", VERSION)
     if kind != FORMAT:
-        raise JobFileError("format", kind, f'a job file says "{FORMAT}"')
+        raise JobFileError("format", kind, say('a job file says "{format}"', format=FORMAT))
     if isinstance(version, int | float) and version > VERSION:
-        what = f"this job was written by a newer Nutwright (version {version:g})"
-        raise JobFileError("version", version, "update this one to read it", what=what)
+        written = mark("this job was written by a newer Nutwright (version {version:g})")
+        would_do = say("update this one to read it")
+        raise JobFileError("version", version, would_do, what=say(written, version=version))
     if version is True or version != VERSION:
-        raise JobFileError("version", version, f"write {VERSION}")
+        raise JobFileError("version", version, say("write {this}", this=VERSION))
     if "instrument" not in tree:
-        would_do = 'write at least {"kind": "electric guitar"} or another kind'
-        raise JobFileError("instrument", "", would_do, what="is missing")
+        would_do = say('write at least {"kind": "electric guitar"} or another kind')
+        raise JobFileError("instrument", "", would_do, what=say("is missing"))
 
 
 def _checks(given: Tree) -> Tree:
@@ -104,7 +106,8 @@ def _checks(given: Tree) -> Tree:
 
 def _refuse_no_answer(answer: Any, path: str) -> None:
     if isinstance(answer, dict | list):
-        raise JobFileError(path, answer, "answer with words, a number, true or false")
+        would_do = say("answer with words, a number, true or false")
+        raise JobFileError(path, answer, would_do)
 
 
 @dataclass(frozen=True)
@@ -173,8 +176,8 @@ def _refuse_twins(instrument: Instrument) -> None:
     seen: set[int] = set()
     for n, spec in enumerate(instrument.strings):
         if spec.string in seen:
-            what = f"string {spec.string} is listed twice"
-            would_do = "give each string its own number, 1 on the treble side"
+            what = say("string {name} is listed twice", name=spec.string)
+            would_do = say("give each string its own number, 1 on the treble side")
             raise JobFileError(f"instrument.strings[{n}].string", "", would_do, what=what)
         seen.add(spec.string)
 
@@ -198,27 +201,29 @@ def _text_keys(answer: Any) -> Any:
 def _number(name: Any, instrument: Instrument, path: str) -> int:
     names = ", ".join(instrument.name_of(spec.string) for spec in instrument.strings)
     if isinstance(name, bool) or not isinstance(name, int | str):
-        what = "is missing" if name is None else ""
-        raise JobFileError(path, name, f"name a string: {names}", what=what)
+        what = say("is missing") if name is None else ""
+        raise JobFileError(path, name, say("name a string: {names}", names=names), what=what)
     try:
         return instrument.number_of(name)
     except KeyError:
-        what = f"there is no string {name} on this instrument"
-        raise JobFileError(path, name, f"name one of {names}", what=what[:120]) from None
+        what = say("there is no string {name} on this instrument", name=name)
+        would_do = say("name one of {known}", known=names)
+        raise JobFileError(path, name, would_do, what=what[:120]) from None
 
 
 def _check_sense(job: Job, trade: Trade) -> None:
     """Refuses figures that are each possible and together are not."""
     for n, spec in enumerate(job.instrument.strings):
         if spec.core and spec.core >= spec.gauge:
-            would_do = "a core lies inside its winding: write the thinner of the two"
-            what = f"{spec.core} is no thinner than the string ({spec.gauge})"
+            would_do = say("a core lies inside its winding: write the thinner of the two")
+            sizes = {"core": spec.core, "gauge": spec.gauge}
+            what = say("{core} is no thinner than the string ({gauge})", **sizes)
             raise JobFileError(f"instrument.strings[{n}].core", "", would_do, what=what)
     for n, reading in enumerate(job.readings):
         _check_reading(reading, job.instrument, f"readings[{n}]", trade)
     if not job.kit.leaves and not job.readings:
-        would_do = "list the leaves of your kit, or give readings as clearance, gap or cents"
-        raise JobFileError("kit.leaves", "[]", would_do, what="no leaves and no readings")
+        would_do = say("list the leaves of your kit, or give readings as clearance, gap or cents")
+        raise JobFileError("kit.leaves", "[]", would_do, what=say("no leaves and no readings"))
 
 
 def _check_reading(reading: Reading, instrument: Instrument, path: str, trade: Trade) -> None:

@@ -9,6 +9,7 @@ import unicodedata
 from typing import Any
 
 from shared.errors import JobFileError
+from shared.words import say
 
 LONGEST_FILE = 16_000_000
 LONGEST_TEXT = 4_000
@@ -22,10 +23,12 @@ def read_tree(text: str | bytes) -> dict[str, Any]:
     """The object that `text` spells; JobFileError when it spells none or holds what nobody writes:
     a key twice, a number that is not finite, text past reading, nesting past following."""
     if len(text) > LONGEST_FILE:
-        raise JobFileError("job file", f"{len(text)} characters", "a job is far shorter than that")
+        found = say("{count} characters", count=len(text))
+        raise JobFileError(say("job file"), found, say("a job is far shorter than that"))
     tree = _parse(_decode(text))
     if not isinstance(tree, dict):
-        raise JobFileError("job file", tree, 'write an object: {"format": "nutwright.job", …}')
+        would_do = say('write an object: {"format": "nutwright.job", …}')
+        raise JobFileError(say("job file"), tree, would_do)
     _look_over(tree, "", 0)
     return tree
 
@@ -44,10 +47,10 @@ def _decode(text: str | bytes) -> str:
             text = text.decode("utf-8")
         except UnicodeDecodeError as error:
             raise JobFileError(
-                "job file",
-                f"byte {error.start + 1}",
-                "save it as UTF-8 text",
-                what=f"is not UTF-8 text (byte {error.start + 1})",
+                say("job file"),
+                say("byte {number}", number=error.start + 1),
+                say("save it as UTF-8 text"),
+                what=say("is not UTF-8 text (byte {number})", number=error.start + 1),
             ) from error
     return text.removeprefix("\ufeff")
 
@@ -58,22 +61,24 @@ def _parse(text: str) -> Any:
             text, object_pairs_hook=_object, parse_int=_integer, parse_constant=lambda _: math.nan
         )
     except json.JSONDecodeError as error:
-        where = f"line {error.lineno}, column {error.colno}"
+        where = {"line": error.lineno, "column": error.colno}
+        fault = f"{error.msg[:1].lower()}{error.msg[1:]}"
         raise JobFileError(
-            "job file",
+            say("job file"),
             text[error.pos : error.pos + 20],
-            f"look at {where}: {error.msg[:1].lower()}{error.msg[1:]}",
-            what="is not JSON" if text.strip() else "is empty",
+            say("look at line {line}, column {column}: {fault}", **where, fault=fault),
+            what=say("is not JSON") if text.strip() else say("is empty"),
         ) from error
     except RecursionError as error:
-        raise _too_deep("job file") from error
+        raise _too_deep(say("job file")) from error
 
 
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for key, value in pairs:
         if key in found:
-            raise JobFileError(at("", key), key, "keep one of them", what="is written twice")
+            would_do = say("keep one of them")
+            raise JobFileError(at("", key), key, would_do, what=say("is written twice"))
         found[key] = value
     return found
 
@@ -88,17 +93,17 @@ def _look_over(value: Any, path: str, depth: int) -> None:
     if isinstance(value, dict | list):
         _look_inside(value, path, depth)
     elif isinstance(value, float) and not math.isfinite(value):
-        raise JobFileError(path, str(value), "write a number", what="is not a usable number")
+        what = say("is not a usable number")
+        raise JobFileError(path, str(value), say("write a number"), what=what)
     elif isinstance(value, str):
         _look_at_text(value, path)
 
 
 def _look_inside(value: dict[str, Any] | list[Any], path: str, depth: int) -> None:
     if len(value) > MOST_ITEMS:
-        would_do = f"{MOST_ITEMS} are plenty"
-        raise JobFileError(
-            path or "job file", len(value), would_do, what=f"holds {len(value)} items"
-        )
+        would_do = say("{number} are plenty", number=MOST_ITEMS)
+        what = say("holds {number} items", number=len(value))
+        raise JobFileError(path or say("job file"), len(value), would_do, what=what)
     for key, inner in value.items() if isinstance(value, dict) else enumerate(value):
         if isinstance(key, str):
             _look_at_text(key, at(path, key))
@@ -107,14 +112,15 @@ def _look_inside(value: dict[str, Any] | list[Any], path: str, depth: int) -> No
 
 def _look_at_text(text: str, path: str) -> None:
     if len(text) > LONGEST_TEXT:
-        would_do = f"{LONGEST_TEXT} characters are plenty"
-        raise JobFileError(path, text[:40], would_do, what=f"is {len(text)} characters long")
+        would_do = say("{number} characters are plenty", number=LONGEST_TEXT)
+        what = say("is {number} characters long", number=len(text))
+        raise JobFileError(path, text[:40], would_do, what=what)
     for sign in text:
         if unicodedata.category(sign) in ("Cc", "Cs") and sign not in "\n\r\t":
-            raise JobFileError(
-                path, ascii(sign), "write it without control signs", what="holds a control sign"
-            )
+            would_do = say("write it without control signs")
+            raise JobFileError(path, ascii(sign), would_do, what=say("holds a control sign"))
 
 
 def _too_deep(path: str) -> JobFileError:
-    return JobFileError(path[:200], "", f"{DEEPEST} levels are plenty", what="is nested too deeply")
+    would_do = say("{number} levels are plenty", number=DEEPEST)
+    return JobFileError(path[:200], "", would_do, what=say("is nested too deeply"))

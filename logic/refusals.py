@@ -9,29 +9,30 @@ from pydantic_core import ErrorDetails
 
 from logic.jsontext import at
 from shared.errors import JobFileError
+from shared.words import mark, say
 
 Model = TypeVar("Model", bound=BaseModel)
 
 _WOULD_DO = {
-    "missing": "write it",
-    "enum": "write {expected}",
-    "literal_error": "write {expected}",
-    "int_type": "write a whole number",
-    "int_parsing": "write a whole number",
-    "int_from_float": "write a whole number",
-    "float_type": "write a number",
-    "float_parsing": "write a number",
-    "string_type": "write text in quotes",
-    "bool_type": "write true or false",
-    "bool_parsing": "write true or false",
-    "model_type": "write an object: {{…}}",
-    "model_attributes_type": "write an object: {{…}}",
-    "dict_type": "write an object: {{…}}",
-    "tuple_type": "write a list: […]",
-    "greater_than": "write a number above {gt}",
-    "greater_than_equal": "write a number of at least {ge}",
-    "less_than_equal": "write a number up to {le}",
-    "too_long": "list at most {max_length}",
+    "missing": mark("write it"),
+    "enum": mark("write {expected}"),
+    "literal_error": mark("write {expected}"),
+    "int_type": mark("write a whole number"),
+    "int_parsing": mark("write a whole number"),
+    "int_from_float": mark("write a whole number"),
+    "float_type": mark("write a number"),
+    "float_parsing": mark("write a number"),
+    "string_type": mark("write text in quotes"),
+    "bool_type": mark("write true or false"),
+    "bool_parsing": mark("write true or false"),
+    "model_type": mark("write an object: {{…}}"),
+    "model_attributes_type": mark("write an object: {{…}}"),
+    "dict_type": mark("write an object: {{…}}"),
+    "tuple_type": mark("write a list: […]"),
+    "greater_than": mark("write a number above {gt}"),
+    "greater_than_equal": mark("write a number of at least {ge}"),
+    "less_than_equal": mark("write a number up to {le}"),
+    "too_long": mark("list at most {max_length}"),
 }
 
 
@@ -51,8 +52,10 @@ def complaint(found: ErrorDetails, path: str = "") -> JobFileError:
     if found["type"] in ("length", "pitch"):
         return JobFileError(path, found["input"], context["would_do"], what=context["what"])
     if found["type"] == "value_error":
-        return JobFileError(path, "", str(context["error"]), what="does not say one clear thing")
+        return JobFileError(
+            path, "", str(context["error"]), what=say("does not say one clear thing")
+        )
     known = _WOULD_DO.get(found["type"])
-    would_do = known.format(**context) if known else found["msg"]
-    what = "is missing" if found["type"] == "missing" else ""
+    would_do = say(known).format(**context) if known else found["msg"]
+    what = say("is missing") if found["type"] == "missing" else ""
     return JobFileError(path, found["input"], would_do, what=what)

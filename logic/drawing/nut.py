@@ -8,6 +8,7 @@ from collections.abc import Callable
 from logic.bench.nut_layout import NutLayout, SlotPlace
 from logic.drawing.page import Anchor, Mark, Page, Paper, Trace, Words, arc, box, line
 from shared.units import Length, Unit
+from shared.words import mark, say
 
 _LEFT, _TOP = 20.0, 20.0
 _STRIP_HIGH = 8.0
@@ -26,14 +27,16 @@ def nut_page(
 ) -> Page:
     """The drawing of one nut on one sheet."""
     width, height = paper.size_mm
-    title = f"New nut: {label}" if label else "New nut"
+    title = say("New nut: {instrument}", instrument=label) if label else say("New nut")
     marks: list[Mark] = [Words((_LEFT, _TOP), title, 14, bold=True)]
     marks += _note(layout, _TOP + 7)
     marks += check_bar((_LEFT, _TOP + 24), check_bar_mm)
     marks += _strip(layout, (_LEFT, _TOP + 48))
     marks += _face(layout, (_LEFT, _TOP + 92))
     marks += _figures(layout, (_LEFT, _TOP + 112), unit)
-    marks.append(Words((_LEFT, height - 12), f"{paper} · print at actual size, 100 %", 8))
+    marks.append(
+        Words((_LEFT, height - 12), say("{paper} · print at actual size, 100 %", paper=paper), 8)
+    )
     return Page(width, height, tuple(marks), title)
 
 
@@ -43,8 +46,9 @@ def check_bar(at: tuple[float, float], length_mm: float) -> list[Mark]:
     ends = [line((x + step, y - 3), (x + step, y), 0.15) for step in (0.0, length_mm)]
     tens = range(10, round(length_mm), 10)
     ticks = [line((x + ten, y - 1.5), (x + ten, y), 0.1) for ten in tens]
-    words = (
-        f"Check bar: exactly {length_mm:g} mm between the end marks. If not, do not use this sheet."
+    words = say(
+        "Check bar: exactly {length:g} mm between the end marks. If not, do not use this sheet.",
+        length=length_mm,
     )
     return [line((x, y), (x + length_mm, y), 0.15), *ends, *ticks, Words((x, y + 4.5), words, 8)]
 
@@ -55,23 +59,37 @@ def seen_mm(layout: NutLayout, slot: SlotPlace) -> float:
 
 
 def _note(layout: NutLayout, y: float) -> list[Mark]:
-    side = "right" if layout.left_handed else "left"
     said = [
-        f"Seen from the body, looking toward the headstock: bass side on the {side}. "
-        f"Spacing: {layout.spacing}.",
-        "Figures are guidance. Measure the check bar first; cut every slot shallow, then fit it "
-        "by reading the string.",
+        say(_RIGHT if layout.left_handed else _LEFT_SIDE, spacing=say(layout.spacing.value)),
+        say(
+            "Figures are guidance. Measure the check bar first; cut every slot shallow, then fit "
+            "it by reading the string."
+        ),
     ]
     if layout.slant_deg:
-        said[0] += f" Fanned: slots run {abs(layout.slant_deg):.1f}° off square to the nut."
+        said[0] += f" {fanned(layout)}"
     return [Words((_LEFT, y + 4.5 * i), text, 9) for i, text in enumerate(said)]
+
+
+_LEFT_SIDE = mark(
+    "Seen from the body, looking toward the headstock: bass side on the left. Spacing: {spacing}."
+)
+_RIGHT = mark(
+    "Seen from the body, looking toward the headstock: bass side on the right. Spacing: {spacing}."
+)
+
+
+def fanned(layout: NutLayout) -> str:
+    """How far the slots of a fanned neck run off square."""
+    off = abs(layout.slant_deg)
+    return say("Fanned: slots run {angle:.1f}° off square to the nut.", angle=off)
 
 
 def _strip(layout: NutLayout, at: tuple[float, float]) -> list[Mark]:
     """The top of the nut at true size, with a line for every slot's centre and its two sides."""
     x, y = at
     marks: list[Mark] = [
-        Words((x, y - 10), "Top of the nut, 1:1", 9, bold=True),
+        Words((x, y - 10), say("Top of the nut, 1:1"), 9, bold=True),
         box(x, y, layout.nut_width_mm, _STRIP_HIGH),
     ]
     for slot in layout.slots:
@@ -85,7 +103,10 @@ def _strip(layout: NutLayout, at: tuple[float, float]) -> list[Mark]:
 def _face(layout: NutLayout, at: tuple[float, float]) -> list[Mark]:
     """The nut end-on: widths true, heights drawn larger; the dashed line is the crown plane."""
     x, y = at
-    words = f"Face of the nut: widths 1:1, heights ×{_MAGNIFIED:g}; dashed: crown plane"
+    words = say(
+        "Face of the nut: widths 1:1, heights ×{magnified:g}; dashed: crown plane",
+        magnified=_MAGNIFIED,
+    )
     outline = [(x, y + 4.0), (x, y - _top(layout.slots[0]))]
     ordered = sorted(layout.slots, key=lambda slot: seen_mm(layout, slot))
     outline[1] = (x, y - _top(ordered[0]))
@@ -123,12 +144,12 @@ def _figures(layout: NutLayout, at: tuple[float, float], unit: Unit) -> list[Mar
     """The numbers, string by string."""
     x, y = at
     heads = (
-        "string",
-        "gauge",
-        "centre from bass edge",
-        "slot width",
-        "floor above crown plane",
-        "slot depth",
+        say("string"),
+        say("gauge"),
+        say("centre from bass edge"),
+        say("slot width"),
+        say("floor above crown plane"),
+        say("slot depth"),
     )
     columns = (0.0, 18.0, 36.0, 76.0, 100.0, 142.0)
     marks: list[Mark] = [

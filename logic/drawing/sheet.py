@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from logic.bench.handover import HandOver, Section, Sheet
 from logic.drawing.page import Anchor, Mark, Page, Paper, Words, line, text_width_mm, wrapped
 from logic.drawing.slots import height_mm, slots_picture
+from shared.words import say
 
 _MARGIN = 18.0
 _BODY_PT = 9.0
@@ -93,16 +94,14 @@ def _table(flow: _Flow, rows: tuple[tuple[str, ...], ...]) -> None:
 
 def _numbered(flow: _Flow, title: str) -> tuple[Page, ...]:
     width, height = flow.paper.size_mm
-    total = len(flow.pages)
+    total, corner = len(flow.pages), (width - _MARGIN, height - 10)
     return tuple(
         Page(
-            width,
-            height,
-            (
-                *marks,
-                Words((width - _MARGIN, height - 10), f"{number} of {total}", 8, anchor=Anchor.END),
-            ),
-            title,
+            width, height, (*marks, Words(corner, _of(number, total), 8, anchor=Anchor.END)), title
         )
         for number, marks in enumerate(flow.pages, 1)
     )
+
+
+def _of(number: int, total: int) -> str:
+    return say("{number} of {total}", number=number, total=total)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from logic.bench.handover import HandOver, StringWork
 from logic.drawing.page import Anchor, Mark, Words, box, disc, line
 from shared.job import Interval
+from shared.words import say
 
 EXAGGERATION = 25
 _TALLEST_MM = 1.2
@@ -23,9 +24,10 @@ def slots_picture(work: HandOver, left: float, top: float, width: float) -> list
     marks: list[Mark] = [line((left, base), (left + width, base), 0.3)]
     for place, each in enumerate(order):
         marks += _column(each, left + (place + 0.5) * step, base)
-    legend = (
-        f"Clearance over the first crown (base line), heights ×{EXAGGERATION}. Bar: window, tick: "
-        "target. Open ring: before, full: after; thin line: 95 %."
+    legend = say(
+        "Clearance over the first crown (base line), heights ×{times}. Bar: window, tick: "
+        "target. Open ring: before, full: after; thin line: 95 %.",
+        times=EXAGGERATION,
     )
     return [*marks, Words((left, base + 9), legend, 7)]
 

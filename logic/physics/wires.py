@@ -24,6 +24,7 @@ from logic.physics.strings import (
     wound_kg_per_m,
 )
 from shared.errors import InputError
+from shared.words import say
 
 MM_PER_INCH = 25.4
 MPA_PER_KSI = 6.894757
@@ -86,15 +87,15 @@ def _check(packet: Packet, materials: dict[str, Any]) -> None:
     """Refuse what no string can be."""
     for name in ("gauge_mm", "scale_mm", "hz"):
         if not 0.0 < getattr(packet, name) < math.inf:
-            raise InputError(name, getattr(packet, name), "give a figure above zero")
+            raise InputError(name, getattr(packet, name), say("give a figure above zero"))
     if packet.make not in materials["makes"]:
         known = ", ".join(materials["makes"])
-        raise InputError("make", packet.make, f"write one of: {known}")
+        raise InputError("make", packet.make, say("write one of: {known}", known=known))
     if packet.core_mm is not None and not 0.0 < packet.core_mm < packet.gauge_mm:
         raise InputError(
             "core",
             f"{packet.core_mm:g} mm",
-            f"a core is thinner than its string, {packet.gauge_mm:g} mm",
+            say("a core is thinner than its string, {gauge:g} mm", gauge=packet.gauge_mm),
         )
 
 
