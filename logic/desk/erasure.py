@@ -55,19 +55,25 @@ def _wait(trade: Trade) -> str:
 
 def promised(found: InstrumentDocument, history: History) -> Iterator[Choice]:
     """The promises that name something of this instrument and can still be taken back."""
-    numbers = Spans.of_numbers(_numbers(history, found))
     for event, body in standing(history.projection.events_of(("setting", ERASURES))).items():
-        if body["due"] > history.now_ms() and any(
-            True for _ in numbers.common(Spans(body["events"]))
+        if body["due"] > history.now_ms() and (
+            what := _named(found, Spans(body["events"]), history)
         ):
-            yield Choice(event, say("Gone on {day}", day=when(str(Stamp(body["due"], 0)))))
+            yield Choice(event, what, say("gone on {day}", day=when(str(Stamp(body["due"], 0)))))
 
 
-def _numbers(history: History, found: InstrumentDocument) -> Iterator[tuple[str, int]]:
-    touched: list[Touched] = [("instrument", found.id), *(("job", job) for job in found.jobs)]
-    for each in touched:
-        for event in history.projection.events_of(each):
-            yield event.device, event.seq
+def _named(found: InstrumentDocument, runs: Spans, history: History) -> str:
+    """What of an instrument these runs name; empty where it is nothing."""
+    touched = [job for job in found.jobs if _meets(("job", job), runs, history)]
+    if _meets(("instrument", found.id), runs, history) and len(touched) == len(found.jobs):
+        return say("This instrument, with its jobs")
+    days = [when(job.opened) for job in map(history.job, touched) if job]
+    return say("The job of {day}", day=", ".join(days)) if days else ""
+
+
+def _meets(touched: Touched, runs: Spans, history: History) -> bool:
+    """Whether the runs name an event about this document."""
+    return any((each.device, each.seq) in runs for each in history.projection.events_of(touched))
 
 
 def sure_to_erase(asked: Asked, history: History, trade: Trade) -> SureView:

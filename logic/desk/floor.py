@@ -163,8 +163,9 @@ class Floor:
         self.place = place
 
     def go_in_job(self, room: Room, string: int | None = None) -> None:
-        """Stand in another room of the same job."""
-        self.go(Place(room, self.place.job, string))
+        """Stand in another room of the same job; nowhere else where no job is at hand."""
+        if self.place.job:
+            self.go(Place(room, self.place.job, string))
 
     def go_walk(self, string: int | None) -> None:
         """Walk to `string`, else to the first of which something is asked, else to the first."""

@@ -172,7 +172,9 @@ def _two_values(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
     """The way to what two devices wrote differently, where they did."""
     if not view.changes:
         return []
-    text = say_many("Two values in {count} field", "Two values in {count} fields", view.changes)
+    text = say_many(
+        "Two devices differ in {count} field", "Two devices differ in {count} fields", view.changes
+    )
     return [plain_button(text, look, lambda: act(SeeChanges()), mark="changes")]
 
 

@@ -62,18 +62,18 @@ def noted(note: str, look: Look) -> ft.Control:
 
 def erasure_screen(view: ErasureView, look: Look, act: Act) -> ft.Control:
     """What can be erased; above it what is promised, with the way back."""
-    body: list[ft.Control] = [words(line, look) for line in view.about]
+    body: list[ft.Control] = [words(view.title, look, bold=True)]
+    body += [words(line, look) for line in view.about]
     for promise in view.promised:
         keep = KeepAfterAll(promise.key)
         body += [
-            words(promise.label, look, bold=True, color=look.palette.alarm),
+            words(f"{promise.label}: {promise.detail}", look, bold=True, color=look.palette.alarm),
             plain_button(
                 say("Keep it after all"), look, _sends(act, keep), mark=f"keep-{promise.key}"
             ),
         ]
     body += [hairline(look), *(_erasable(choice, look, act) for choice in view.choices)]
-    title = say("Erase: {title}", title=view.title)
-    return page(look, title, body, on_back=lambda: act(Back()))
+    return page(look, say("Erase"), body, on_back=lambda: act(Back()))
 
 
 def _erasable(choice: Choice, look: Look, act: Act) -> ft.Control:
@@ -95,18 +95,18 @@ def _line(label: str, detail: str, mark: str, command: Command, look: Look, act:
         line=look.palette.hairline,
         fill=look.palette.surface,
         height=64 if len(label) < 40 else 76,
+        padding=ft.Padding.symmetric(horizontal=12),
     )
 
 
 def changes_screen(view: ChangesView, look: Look, act: Act) -> ft.Control:
     """Each field: what stands and by whom, what it replaced, and the one touch to turn it."""
-    body: list[ft.Control] = [words(view.about, look)]
+    body: list[ft.Control] = [words(view.title, look, bold=True), words(view.about, look)]
     for number, line in enumerate(view.changes):
         body += [hairline(look), *_change(line, number, look, act)]
     if not view.changes:
         body.append(words(say("Nothing was written by two devices."), look, bold=True))
-    title = say("Two values: {title}", title=view.title)
-    return page(look, title, body, on_back=lambda: act(Back()))
+    return page(look, say("Two values"), body, on_back=lambda: act(Back()))
 
 
 def _change(line: ChangeLine, number: int, look: Look, act: Act) -> list[ft.Control]:

@@ -13,7 +13,7 @@ from logic.sync.agent import Surroundings, SyncAgent
 from logic.sync.pairing import PairingFile
 from logic.sync.wire import Role
 from shared.instrument import Attack
-from tests.hub.hubs import Direct, make_hub
+from tests.hub.hubs import NOW_MS, Direct, make_hub
 from tests.logic.desk.bench import Disc, DiscDesk, walking
 
 BENCH = "Alder Row Strings"
@@ -27,6 +27,18 @@ def run(work: Coroutine[Any, Any, Result]) -> Result:
         return loop.run_until_complete(work)
     finally:
         loop.close()
+
+
+@dataclass
+class Ticking:
+    """A clock that two devices agree on, so that it is known who was later."""
+
+    now: int = NOW_MS
+
+    def now_ms(self) -> int:
+        """Milliseconds since 1970, another with every look."""
+        self.now += 1000
+        return self.now
 
 
 @dataclass
@@ -59,7 +71,8 @@ class AtHub:
 def two_desks() -> tuple[DiscDesk, DiscDesk, str]:
     """Two desks that hold one job, each of which then gave the player another attack; and the
     instrument."""
-    first, second = DiscDesk(Disc(), 1), DiscDesk(Disc(), 500)
+    clock = Ticking()
+    first, second = DiscDesk(Disc(), 1, clock), DiscDesk(Disc(), 500, clock)
     walking(first)
     (line,) = first.history.jobs()
     second.history.merge(first.history.export())
