@@ -10,8 +10,10 @@ from types import ModuleType
 from typing import NoReturn
 
 from logic.commands import COMMANDS
+from logic.languages import WRITTEN_IN, languages, load_language
 from shared.bootstrap import ensure
 from shared.errors import InputError, NutwrightError
+from shared.words import mark, say, speaking
 
 _ABOUT = """Decides, string by string, what to do with the slots of a nut.
 Every command that takes a job reads a file, or standard input where the file is -."""
@@ -24,12 +26,20 @@ exit codes:
   2  input that cannot be used; one line says which field, what was found and what would do"""
 
 
+_OUR_FAULT = mark("a fault of ours, not of your input: {fault} (NUTWRIGHT_TRACE=1 shows all)")
+
+
 def main(words: list[str] | None = None) -> int:
     """Runs one command; the exit code says how it went."""
     words = sys.argv[1:] if words is None else words
     for stream in (sys.stdout, sys.stderr):
         # a terminal that has no ♯ gets an escape, not a crash
         stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
+    with speaking(load_language(_language(words))):
+        return _tried(words)
+
+
+def _tried(words: list[str]) -> int:
     try:
         return _run(words)
     except InputError as error:
@@ -46,7 +56,15 @@ def main(words: list[str] | None = None) -> int:
         if os.environ.get("NUTWRIGHT_TRACE"):
             raise
         fault = f"{type(error).__name__}: {error}"
-        return _say(f"a fault of ours, not of your input: {fault} (NUTWRIGHT_TRACE=1 shows all)", 1)
+        return _say(say(_OUR_FAULT, fault=fault), 1)
+
+
+def _language(words: list[str]) -> str:
+    """The language asked for, needed before anything is said; the first parser to look is this."""
+    early = argparse.ArgumentParser(add_help=False, allow_abbrev=False, exit_on_error=False)
+    early.add_argument("--language", nargs="?")
+    asked = str(early.parse_known_args(words)[0].language)
+    return asked if asked in languages() else WRITTEN_IN
 
 
 def _run(words: list[str]) -> int:
@@ -91,6 +109,12 @@ def _parser(chosen: str, command: ModuleType | None) -> argparse.ArgumentParser:
         )
         if command and name == chosen:
             command.arguments(sub)
+            sub.add_argument(
+                "--language",
+                choices=tuple(languages()),
+                default=WRITTEN_IN,
+                help="the language of what is printed (en); files keep their format in any",
+            )
     return parser
 
 

@@ -20,7 +20,7 @@ def languages() -> dict[str, str]:
 
 def decimal_mark(code: str) -> str:
     """What stands between whole and part of a number in the language `code`."""
-    return "," if code == "de" else "."
+    return load_language(code).pgettext("decimal mark", ".")
 
 
 @cache

@@ -108,6 +108,11 @@ def current() -> Catalogue:
     return _Speaker.catalogue
 
 
+def decimal_mark() -> str:
+    """What stands between whole and part of a number."""
+    return say_as("decimal mark", ".")
+
+
 def mark(message: str) -> str:
     """Note for the catalogue a sentence that is kept as it is and only said later."""
     return message

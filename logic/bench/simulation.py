@@ -19,6 +19,7 @@ from logic.bench.verdict import call_table
 from logic.bench.window import StringWindow
 from shared.job import Contact, Pass, Reading
 from shared.units import Length, Unit
+from shared.words import mark
 
 _STRING = 6
 _PAIR = Pair(0.46, "bone")
@@ -123,21 +124,25 @@ def world_of(trade: Trade) -> World:
 def strained(world: World) -> dict[str, World]:
     """The same set-up with one assumption at a time off by a factor of two, or made harsher."""
     return {
-        "strokes take twice as much": replace(world, stroke_median_mm=2 * world.stroke_median_mm),
-        "strokes take half as much": replace(world, stroke_median_mm=world.stroke_median_mm / 2),
-        "pairs differ twice as much": replace(world, sd_log_pair=2 * world.sd_log_pair),
-        "strokes differ twice as much": replace(world, sd_log_stroke=2 * world.sd_log_stroke),
-        "a pass varies as one": replace(world, pass_varies_as_one=True),
-        "the hand is half as sure": replace(
+        mark("strokes take twice as much"): replace(
+            world, stroke_median_mm=2 * world.stroke_median_mm
+        ),
+        mark("strokes take half as much"): replace(
+            world, stroke_median_mm=world.stroke_median_mm / 2
+        ),
+        mark("pairs differ twice as much"): replace(world, sd_log_pair=2 * world.sd_log_pair),
+        mark("strokes differ twice as much"): replace(world, sd_log_stroke=2 * world.sd_log_stroke),
+        mark("a pass varies as one"): replace(world, pass_varies_as_one=True),
+        mark("the hand is half as sure"): replace(
             world, judgement_spread_mm=2 * world.judgement_spread_mm
         ),
-        "light contact is twice as wide": replace(
+        mark("light contact is twice as wide"): replace(
             world, light_half_width_mm=2 * world.light_half_width_mm
         ),
-        "light contact is half as wide": replace(
+        mark("light contact is half as wide"): replace(
             world, light_half_width_mm=world.light_half_width_mm / 2
         ),
-        "leaves are off by up to 0.00035 in": replace(world, leaf_error_mm=0.00035 * 25.4),
+        mark("leaves are off by up to 0.00035 in"): replace(world, leaf_error_mm=0.00035 * 25.4),
     }
 
 
@@ -153,7 +158,7 @@ def simulate(
         scores.append(_score("nutwright", pair, outcomes, world))
     for name, habit in PLAIN.items():
         outcomes = _plain(habit, world, slots, Random(f"{seed} {name}"))
-        scores.append(_score(name, "either", outcomes, world))
+        scores.append(_score(name, mark("either"), outcomes, world))
     return scores
 
 
@@ -288,9 +293,9 @@ def _nearest_mm(world: World) -> float:
 
 Habit = Callable[[Slot], None]
 PLAIN: dict[str, Habit] = {
-    "one leaf, five strokes": _one_leaf(5),
-    "one leaf, two strokes": _one_leaf(2),
-    "halving the leaves, two strokes": _bisecting(2),
+    mark("one leaf, five strokes"): _one_leaf(5),
+    mark("one leaf, two strokes"): _one_leaf(2),
+    mark("halving the leaves, two strokes"): _bisecting(2),
 }
 """What hands do without a plan."""
 

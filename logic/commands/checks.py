@@ -15,9 +15,11 @@ from logic.bench.gates import Question, all_questions, next_questions, precondit
 from logic.bench.presets import kinds, preset_instrument
 from logic.bench.trade import Trade
 from logic.commands.job_input import add_json
+from logic.commands.printing import show
 from logic.trade import load_trade
 from shared.errors import InputError
 from shared.job import Job
+from shared.words import mark, say
 
 WIDTH = 100
 
@@ -36,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print(json.dumps([asdict(question) for question in asked], ensure_ascii=False, indent=2))
     else:
-        print("\n\n".join(_paragraph(question) for question in asked))
+        show(*(_paragraph(question) for question in asked), sep="\n\n")
     return 0
 
 
@@ -44,18 +46,30 @@ def _asked(options: argparse.Namespace, trade: Trade) -> tuple[Question, ...]:
     if options.complaint is None:
         return all_questions(trade)
     if options.kind not in kinds(trade):
-        raise InputError("--kind", options.kind, f"write one of {', '.join(kinds(trade))}")
+        raise InputError("--kind", options.kind, _one_of(kinds(trade)))
     instrument = preset_instrument(options.kind, trade)
     job = Job(instrument=instrument, complaint=options.complaint)
     return (*preconditions(trade), *next_questions(job, trade))
 
 
+def _one_of(known: tuple[str, ...]) -> str:
+    return say("write one of {known}", known=", ".join(known))
+
+
 def _paragraph(question: Question) -> str:
     answers = ", ".join(choice.key for choice in question.choices)
-    length = ", or a length" if question.kind == "length" else ""
-    where = "; one for all, or one a string" if question.per_string else ""
-    lines = (f"{question.text} {question.why}", f"Answers: {answers}{length}{where}.")
+    said = _ANSWERS[question.kind == "length", question.per_string]
+    lines = (f"{question.text} {question.why}", say(said, answers=answers))
     body = "\n".join(
         textwrap.fill(line, WIDTH, initial_indent="  ", subsequent_indent="  ") for line in lines
     )
     return f"{question.gate}\n{body}"
+
+
+_ANSWERS = {
+    (False, False): mark("Answers: {answers}."),
+    (True, False): mark("Answers: {answers}, or a length."),
+    (False, True): mark("Answers: {answers}; one for all, or one a string."),
+    (True, True): mark("Answers: {answers}, or a length; one for all, or one a string."),
+}
+"""By whether a length is an answer too, and whether every string can have its own."""

@@ -10,9 +10,11 @@ import json
 from logic.bench.cut_job import SlotCut, cut_lines, slot_cut
 from logic.bench.plan import make_plan
 from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of
+from logic.commands.printing import show
 from logic.trade import load_trade
 from shared.errors import InputError
 from shared.job import CallKind, Job, StringCall
+from shared.words import say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,10 +37,11 @@ def run(options: argparse.Namespace) -> int:
     unit = unit_of(options)
     for call in calls:
         slot = ready.get(call.string)
-        lines = cut_lines(slot, trade, unit) if slot else (f"{call.call.value}: {call.why}",)
-        print(f"String {job.instrument.name_of(call.string)}:", *lines, sep="\n  ")
+        lines = cut_lines(slot, trade, unit) if slot else (f"{say(call.call.value)}: {call.why}",)
+        name = job.instrument.name_of(call.string)
+        show(say("String {name}:", name=name), *lines, sep="\n  ")
     if not calls:
-        print("No slot is to be lowered.")
+        show(say("No slot is to be lowered."))
     return 0
 
 
@@ -48,7 +51,8 @@ def _calls(options: argparse.Namespace, job: Job) -> list[StringCall]:
     if options.string is not None:
         known = sorted(call.string for call in calls)
         if options.string not in known:
-            raise InputError("--string", str(options.string), f"strings here: {known}")
+            would_do = say("strings here: {known}", known=known)
+            raise InputError("--string", str(options.string), would_do)
         return [call for call in calls if call.string == options.string]
     return [call for call in calls if call.call is CallKind.LOWER or _filed(call.string, job)]
 

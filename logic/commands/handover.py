@@ -7,10 +7,12 @@ import argparse
 
 from logic.bench.handover import Numbers, as_text, bench_sheet, hand_over, owner_sheet
 from logic.commands.job_input import add_job, add_unit, job_of, unit_of, write_file
+from logic.commands.printing import show
 from logic.drawing.page import Paper
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
 from logic.trade import load_trade
+from shared.words import decimal_mark
 
 _PAPERS = {paper.value.lower(): paper for paper in Paper}
 
@@ -40,9 +42,9 @@ def run(options: argparse.Namespace) -> int:
         technician=options.technician,
     )
     write = bench_sheet if options.bench else owner_sheet
-    sheet = write(work, trade, Numbers(unit_of(options)))
+    sheet = write(work, trade, Numbers(unit_of(options), decimal_mark()))
     if options.pdf:
         pages = sheet_pages(sheet, work, _PAPERS[options.paper])
         write_file("--pdf", options.pdf, pdf(pages))
-    print(as_text(sheet), end="")
+    show(as_text(sheet), end="")
     return 0

@@ -13,6 +13,7 @@ from logic.trade import load_trade
 from shared.errors import InputError
 from shared.job import Assumed, Job
 from shared.units import Unit
+from shared.words import say
 
 _UNITS = {"thou": Unit.THOU, "mm": Unit.MM, "in": Unit.INCH}
 
@@ -52,9 +53,9 @@ def _bytes(name: str) -> bytes:
             return _limited(file)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise InputError(
-            "job file", name, "give the path of a job file, or -", what=f"{reason}: {name[:80]}"
-        ) from error
+        would_do = say("give the path of a job file, or -")
+        what = f"{reason}: {name[:80]}"
+        raise InputError(say("job file"), name, would_do, what=what) from error
 
 
 def _limited(file: BinaryIO) -> bytes:
@@ -68,6 +69,5 @@ def write_file(option: str, name: str, content: bytes) -> None:
         Path(name).write_bytes(content)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise InputError(
-            option, name, "name a file that can be written", what=f"{reason}: {name[:80]}"
-        ) from error
+        would_do = say("name a file that can be written")
+        raise InputError(option, name, would_do, what=f"{reason}: {name[:80]}") from error

@@ -9,7 +9,8 @@ import json
 
 from logic.bench.nut_layout import NutLayout, Spacing, Wishes, lay_out
 from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of, write_file
-from logic.drawing.nut import across, nut_page, shown
+from logic.commands.printing import show
+from logic.drawing.nut import across, fanned, nut_page, shown
 from logic.drawing.page import Page, Paper
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
@@ -17,6 +18,7 @@ from logic.trade import load_trade
 from shared.errors import LengthError
 from shared.job import Assumed
 from shared.units import Length, Unit
+from shared.words import say
 
 _SPACINGS = {spacing.value.replace(" ", "-"): spacing for spacing in Spacing}
 _PAPERS = {paper.value.lower(): paper for paper in Paper}
@@ -45,13 +47,16 @@ def run(options: argparse.Namespace) -> int:
     layout = lay_out(job.instrument, job.player, trade, _wishes(options))
     page = nut_page(
         layout,
-        label=job.instrument.label or job.instrument.kind,
+        label=job.instrument.label or say(job.instrument.kind),
         unit=unit_of(options),
         paper=_PAPERS[options.paper],
         check_bar_mm=trade.tables["layout"]["check_bar_mm"]["value"],
     )
     _draw(options, page)
-    print(_json(layout, assumed) if options.json else _table(layout, assumed, unit_of(options)))
+    if options.json:
+        print(_json(layout, assumed))
+    else:
+        show(_table(layout, assumed, unit_of(options)))
     return 0
 
 
@@ -107,9 +112,16 @@ _COLUMNS = "{:>6}{:>12}{:>14}{:>14}{:>14}{:>14}"
 
 def _table(layout: NutLayout, assumed: tuple[Assumed, ...], unit: Unit) -> str:
     lines = [
-        f"{layout.spacing.value}, nut {layout.nut_width_mm:.2f} mm wide; centres from the bass-side"
-        " edge, floors above the crown plane",
-        _COLUMNS.format("string", "gauge", "centre", "slot width", "floor", "slot depth"),
+        say(
+            "{spacing}, nut {width:.2f} mm wide; centres from the bass-side edge, floors above the "
+            "crown plane",
+            spacing=say(layout.spacing.value),
+            width=layout.nut_width_mm,
+        ),
+        _COLUMNS.format(
+            *(say("string"), say("gauge"), say("centre")),
+            *(say("slot width"), say("floor"), say("slot depth")),
+        ),
     ]
     for slot in layout.slots:
         lengths = (slot.width_mm, slot.floor_mm, slot.slot_depth_mm)
@@ -122,6 +134,9 @@ def _table(layout: NutLayout, assumed: tuple[Assumed, ...], unit: Unit) -> str:
             )
         )
     if layout.slant_deg:
-        lines.append(f"Fanned: slots run {abs(layout.slant_deg):.1f}° off square to the nut.")
-    lines += [f"Assumed: {each.field} {each.value} ({each.why})" for each in assumed]
-    return "\n".join([*lines, "Cut every slot shallow, then fit it by reading the string."])
+        lines.append(fanned(layout))
+    for each in assumed:
+        value = f"{each.field} {each.value}"
+        lines.append(say("Assumed: {value} ({why})", value=value, why=each.why))
+    last = say("Cut every slot shallow, then fit it by reading the string.")
+    return "\n".join([*lines, last])

@@ -10,15 +10,20 @@ import json
 from logic.bench.pitch_check import FRETS, StringPitch, string_pitches
 from logic.bench.what_if import what_if
 from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of
+from logic.commands.printing import show
 from logic.commands.what_if_flags import add_what_if, changes_of
 from logic.trade import load_trade
 from shared.instrument import Instrument
 from shared.units import Length, Unit
+from shared.words import mark, say
 
-_TITLES = ("saddle at the scale length", "saddle set at fret 12")
+_TITLES = (mark("saddle at the scale length"), mark("saddle set at fret 12"))
 _EXPLAINED = (
-    "Clearance over fret 1 (* not read: at its target), tension, κ, and cents sharp by fret with",
-    "the open string in tune. A saddle set back for intonation brings the second set of figures.",
+    mark(
+        "Clearance over fret 1 (* not read: at its target), tension, κ, and cents sharp by fret "
+        "with\nthe open string in tune. A saddle set back for intonation brings the second set of "
+        "figures."
+    ),
 )
 _PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 4, Unit.MICRON: 0}
 
@@ -40,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print(json.dumps(as_json(pitches), ensure_ascii=False, indent=2))
     else:
-        print(as_table(pitches, job.instrument, unit_of(options)))
+        show(as_table(pitches, job.instrument, unit_of(options)))
     return 0
 
 
@@ -69,12 +74,12 @@ def _by_fret(cents: dict[int, float]) -> dict[str, float]:
 def as_table(pitches: tuple[StringPitch, ...], instrument: Instrument, unit: Unit) -> str:
     """One row a string, as a technician reads it."""
     frets = "".join(f"{fret:>6}" for fret in FRETS)
-    facts = f"{'string':<10}{'pitch':<6}{unit:>6} {'N':>7}{'κ':>6}"
-    over = " " * len(facts) + "".join(f"{title:>{len(frets)}}" for title in _TITLES)
+    facts = f"{say('string'):<10}{say('pitch'):<6}{unit:>6} {'N':>7}{'κ':>6}"
+    over = " " * len(facts) + "".join(f"{say(title):>{len(frets)}}" for title in _TITLES)
     head = facts + frets + frets
     rows = [_row(one, instrument, unit) for one in pitches]
     notes = [f"{instrument.name_of(one.string)}: {one.note}" for one in pitches if one.note]
-    return "\n".join((over, head, "─" * len(head), *rows, "", *_EXPLAINED, *notes))
+    return "\n".join((over, head, "─" * len(head), *rows, "", *map(say, _EXPLAINED), *notes))
 
 
 def _row(one: StringPitch, instrument: Instrument, unit: Unit) -> str:

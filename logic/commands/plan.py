@@ -17,6 +17,7 @@ import json
 from logic.bench.what_if import plan_if, what_if
 from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_of
 from logic.commands.plan_table import plan_table
+from logic.commands.printing import show
 from logic.commands.what_if_flags import add_what_if, changes_of
 from logic.trade import load_trade
 
@@ -38,5 +39,5 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print(json.dumps(plan.model_dump(mode="json"), ensure_ascii=False, indent=2))
     else:
-        print(plan_table(plan, job.instrument, job.player, unit_of(options)))
+        show(plan_table(plan, job.instrument, job.player, unit_of(options)))
     return 0

@@ -6,19 +6,34 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
+from logic.bench.reasons import check_said, reason_said
 from logic.bench.rules.answered import taken_as_right
-from shared.instrument import Instrument, Player
+from shared.instrument import Attack, Instrument, Player
 from shared.job import Assumed, Gate, GateState, NutAdvice, Plan, RaiseOption, StringCall
 from shared.units import Length, Unit
+from shared.words import mark, say, say_as, say_many
 
 WIDTH = 100
 _PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 4, Unit.MICRON: 0}
 _FILE_PLACES = {Unit.THOU: 0, Unit.MM: 2, Unit.INCH: 3, Unit.MICRON: 0}
 _HEADINGS = (
-    *("string", "pitch", "gauge", "clearance (95 %)"),
-    *("window", "target", "call", "slot", "file", "sure"),
+    *(mark("string"), mark("pitch"), mark("gauge"), mark("clearance (95 %)"), mark("window")),
+    *(mark("target"), mark("call"), mark("slot"), mark("file"), mark("sure")),
 )
-_SPOKEN = {Unit.THOU: "thousandths of an inch", Unit.MM: "millimetres", Unit.INCH: "inches"}
+_LENGTHS = {
+    Unit.THOU: mark("lengths in thousandths of an inch"),
+    Unit.MM: mark("lengths in millimetres"),
+    Unit.INCH: mark("lengths in inches"),
+}
+_ATTACKS = {
+    Attack.LIGHT: mark("light attack"),
+    Attack.MEDIUM: mark("medium attack"),
+    Attack.HEAVY: mark("heavy attack"),
+}
+_SUMMED = (
+    (GateState.PASSED, mark("in order: {names}")),
+    (GateState.SKIPPED, mark("not answered: {names}")),
+)
 _RIGHT = (2, 9)
 """Columns of bare numbers, which line up on the right."""
 
@@ -28,13 +43,13 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
     rows = [_row(call, instrument, unit) for call in plan.strings]
     sections = (
         _title(instrument, player, unit),
-        _aligned(_HEADINGS, rows),
-        _listed("Why", _reasons(plan.strings, instrument, unit)),
-        _listed("About the windows", _window_notes(plan.strings, instrument)),
-        _listed("Before anything is cut", _gates(plan.gates, instrument)),
-        _listed("The nut as a whole", _nut(plan.nut, instrument, unit)),
-        _listed("Assumed, because the job does not say", _assumed(plan.assumed)),
-        _listed("Take care", _cautions(plan)),
+        _aligned(tuple(map(say, _HEADINGS)), rows),
+        _listed(say("Why"), _reasons(plan.strings, instrument, unit)),
+        _listed(say("About the windows"), _window_notes(plan.strings, instrument)),
+        _listed(say("Before anything is cut"), _gates(plan.gates, instrument)),
+        _listed(say("The nut as a whole"), _nut(plan.nut, instrument, unit)),
+        _listed(say("Assumed, because the job does not say"), _assumed(plan.assumed)),
+        _listed(say("Take care"), _cautions(plan)),
     )
     return "\n\n".join(section for section in sections if section)
 
@@ -53,8 +68,9 @@ def number(mm: float, unit: Unit, places: dict[Unit, int] = _PLACES) -> str:
 
 
 def _title(instrument: Instrument, player: Player, unit: Unit) -> str:
-    facts = (instrument.kind, f"scale {instrument.scale}", f"{player.attack} attack")
-    about = " · ".join((*facts, f"lengths in {_SPOKEN.get(unit, unit)}"))
+    scale = say("scale {length}", length=instrument.scale)
+    attack = say(_ATTACKS[player.attack])
+    about = " · ".join((say(instrument.kind), scale, attack, say(_LENGTHS[unit])))
     label = " ".join(instrument.label.split())
     return "\n".join(textwrap.fill(line, WIDTH) for line in (label, about) if line)
 
@@ -68,7 +84,7 @@ def _row(call: StringCall, instrument: Instrument, unit: Unit) -> tuple[str, ...
         _clearance(call, unit),
         _window(call, unit),
         number(call.window_mm.target, unit),
-        call.call.value,
+        say(call.call.value),
         _change(call, unit),
         number(call.file_mm, unit, _FILE_PLACES) if call.file_mm else "",
         f"{_percent(call.confidence)} %",
@@ -78,7 +94,7 @@ def _row(call: StringCall, instrument: Instrument, unit: Unit) -> tuple[str, ...
 def _window(call: StringCall, unit: Unit) -> str:
     """Low to high; none where what stays clean is already out of tune."""
     low, high = call.window_mm.low, call.window_mm.high
-    return f"{number(low, unit)}–{number(high, unit)}" if low <= high else "none"
+    return f"{number(low, unit)}–{number(high, unit)}" if low <= high else say("none")
 
 
 def _window_notes(calls: Sequence[StringCall], instrument: Instrument) -> Iterable[str]:
@@ -92,15 +108,15 @@ def _window_notes(calls: Sequence[StringCall], instrument: Instrument) -> Iterab
 def _clearance(call: StringCall, unit: Unit) -> str:
     found = call.clearance_mm
     if found is None:
-        return "not read"
+        return say("not read")
     low, high = number(found.low, unit), number(found.high, unit)
     return f"{number(found.estimate, unit)} ({low}–{high})"
 
 
 def _change(call: StringCall, unit: Unit) -> str:
     if call.slot_cut_mm:
-        return f"cut {number(call.slot_cut_mm, unit)}"
-    return f"add {number(call.raise_mm, unit)}" if call.raise_mm else ""
+        return say("cut {amount}", amount=number(call.slot_cut_mm, unit))
+    return say("add {amount}", amount=number(call.raise_mm, unit)) if call.raise_mm else ""
 
 
 def _percent(share: float) -> int:
@@ -121,7 +137,7 @@ def _why(said: tuple[str, ...], calls: Sequence[StringCall], instrument: Instrum
     reason, why, file, next_step = said
     names = ", ".join(instrument.name_of(call.string) for call in calls)
     cents = [call.cents_at_fret_1 for call in calls if call.cents_at_fret_1 is not None]
-    parts = (f"{names} · {reason}: {why}", _sharpness(cents), file, next_step)
+    parts = (f"{names} · {reason_said(reason)}: {why}", _sharpness(cents), file, next_step)
     return " ".join(part for part in parts if part)
 
 
@@ -129,20 +145,33 @@ def _sharpness(cents: Sequence[float]) -> str:
     """How sharp fret 1 sounds, to the cent; of several strings, from the least to the most."""
     low, high = (round(min(cents)), round(max(cents))) if cents else (0, 0)
     if high < 0:
-        low, high, way = -high, -low, "flat"
-    else:
-        low, way = max(low, 0), "sharp"
-    if not high:
-        return ""
-    amount = str(high) if low == high else f"{low} to {high}"
-    return f"About {amount} cent{'' if amount == '1' else 's'} {way} at fret 1."
+        return _flat(-high, -low)
+    return _sharp(max(low, 0), high) if high else ""
+
+
+def _sharp(low: int, high: int) -> str:
+    if low != high:
+        return say("About {low} to {high} cents sharp at fret 1.", low=low, high=high)
+    return say_many(
+        "About {count} cent sharp at fret 1.", "About {count} cents sharp at fret 1.", high
+    )
+
+
+def _flat(low: int, high: int) -> str:
+    if low != high:
+        return say("About {low} to {high} cents flat at fret 1.", low=low, high=high)
+    return say_many(
+        "About {count} cent flat at fret 1.", "About {count} cents flat at fret 1.", high
+    )
 
 
 def _file(call: StringCall, unit: Unit) -> str:
     if not call.file_note:
         return ""
-    which = f"File {number(call.file_mm, unit, _FILE_PLACES)}" if call.file_mm else "File"
-    return f"{which}: {_sentence(call.file_note)}"
+    note = _sentence(call.file_note)
+    if not call.file_mm:
+        return say("File: {note}", note=note)
+    return say("File {size}: {note}", size=number(call.file_mm, unit, _FILE_PLACES), note=note)
 
 
 def _sentence(text: str) -> str:
@@ -154,20 +183,18 @@ def _gates(gates: Iterable[Gate], instrument: Instrument) -> list[str]:
     gates = list(gates)
     asked = (GateState.FAILED, GateState.OPEN)
     lines = [_gate(gate, instrument) for state in asked for gate in gates if gate.state is state]
-    for state, said in ((GateState.PASSED, "in order"), (GateState.SKIPPED, "not answered")):
-        names = ", ".join(_spoken(gate.gate) for gate in gates if gate.state is state)
-        lines += [f"{said}: {names}"] if names else []
+    for state, said in _SUMMED:
+        names = ", ".join(check_said(gate.gate) for gate in gates if gate.state is state)
+        lines += [say(said, names=names)] if names else []
     return lines
 
 
 def _gate(gate: Gate, instrument: Instrument) -> str:
     whom = _strings(gate.strings, instrument)
-    about = f"{_spoken(gate.gate)} ({whom})" if whom else _spoken(gate.gate)
-    return f"{about}, {gate.state.value}: {_sentence(gate.ask)} {_sentence(gate.why)}"
-
-
-def _spoken(name: str) -> str:
-    return name.replace("_", " ")
+    about = f"{check_said(gate.gate)} ({whom})" if whom else check_said(gate.gate)
+    return (
+        f"{about}, {say_as('check', gate.state.value)}: {_sentence(gate.ask)} {_sentence(gate.why)}"
+    )
 
 
 def _nut(nut: NutAdvice, instrument: Instrument, unit: Unit) -> list[str]:
@@ -176,13 +203,17 @@ def _nut(nut: NutAdvice, instrument: Instrument, unit: Unit) -> list[str]:
 
 
 def _option(option: RaiseOption, instrument: Instrument, unit: Unit) -> str:
-    amount = f"by {number(option.amount_mm, unit)} {unit}" if option.amount_mm else ""
+    touched, minutes = _strings(option.slots_touched, instrument), option.minutes
     facts = (
-        f"touches {_strings(option.slots_touched, instrument)}" if option.slots_touched else "",
-        f"about {option.minutes:.0f} min" if option.minutes is not None else "",
-        "can be undone" if option.reversible else "cannot be undone",
+        say("touches {strings}", strings=touched) if touched else "",
+        say("about {minutes:.0f} min", minutes=minutes) if minutes is not None else "",
+        say("can be undone") if option.reversible else say("cannot be undone"),
     )
-    name = f"{option.method} {amount}".strip() + (", recommended" if option.recommended else "")
+    name = say_as("way", option.method)
+    if option.amount_mm:
+        name = say("{way} by {amount}", way=name, amount=f"{number(option.amount_mm, unit)} {unit}")
+    if option.recommended:
+        name = say("{way}, recommended", way=name)
     return f"{name} ({', '.join(fact for fact in facts if fact)}): {option.why}"
 
 
@@ -198,8 +229,10 @@ def _assumed(assumed: Iterable[Assumed]) -> list[str]:
 def _strings(numbers: Sequence[int], instrument: Instrument) -> str:
     if not numbers:
         return ""
-    word = "string" if len(numbers) == 1 else "strings"
-    return f"{word} {', '.join(instrument.name_of(string) for string in numbers)}"
+    names = ", ".join(instrument.name_of(string) for string in numbers)
+    if len(numbers) == 1:
+        return say("string {name}", name=names)
+    return say("strings {names}", names=names)
 
 
 def _aligned(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

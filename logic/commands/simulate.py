@@ -9,8 +9,10 @@ import json
 
 from logic.bench.simulation import Score, rows, simulate, strained, world_of
 from logic.commands.job_input import add_json
+from logic.commands.printing import show
 from logic.trade import load_trade
 from shared.errors import InputError
+from shared.words import say, say_as
 
 MOST_SLOTS = 1_000_000
 
@@ -33,7 +35,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Prints the scores."""
     if not 1 <= options.slots <= MOST_SLOTS:
-        raise InputError("--slots", str(options.slots), f"write a number from 1 to {MOST_SLOTS}")
+        would_do = say("write a number from 1 to {most}", most=MOST_SLOTS)
+        raise InputError("--slots", str(options.slots), would_do)
     pairs = (
         ("known",) if options.known else ("unknown",) if options.unknown else ("unknown", "known")
     )
@@ -45,7 +48,10 @@ def run(options: argparse.Namespace) -> int:
         name: simulate(world, trade, options.slots, options.seed, pairs)
         for name, world in worlds.items()
     }
-    print(_json(options, played) if options.json else _table(options, played))
+    if options.json:
+        print(_json(options, played))
+    else:
+        show(_table(options, played))
     return 0
 
 
@@ -64,23 +70,26 @@ def _json(options: argparse.Namespace, played: dict[str, list[Score]]) -> str:
 
 
 def _table(options: argparse.Namespace, played: dict[str, list[Score]]) -> str:
-    lines = [f"{options.slots} slots a habit, seed {options.seed}", "", _HEAD]
+    asked = {"slots": options.slots, "seed": options.seed}
+    lines = [say("{slots} slots a habit, seed {seed}", **asked), "", _head()]
     for name, scores in played.items():
         if name != "as set up":
-            lines += ["", f"{name}:"]
+            lines += ["", f"{say(name)}:"]
         lines += [_line(score) for score in scores]
     return "\n".join(lines)
 
 
-_HEAD = (
-    f"{'habit':<34}{'pair':<9}{'touches':>8}{'passes':>8}"
-    f"{'overshoots/1000':>17}{'left high/1000':>16}{'ends over, mm':>15}"
-)
+def _head() -> str:
+    return (
+        f"{say('habit'):<34}{say('pair'):<9}{say('touches'):>8}{say('passes'):>8}"
+        f"{say('overshoots/1000'):>17}{say('left high/1000'):>16}{say('ends over, mm'):>15}"
+    )
 
 
 def _line(score: Score) -> str:
+    pair = say_as("pair", score.pair)
     return (
-        f"{score.habit:<34}{score.pair:<9}{score.touches:>8.2f}{score.passes:>8.2f}"
+        f"{say(score.habit):<34}{pair:<9}{score.touches:>8.2f}{score.passes:>8.2f}"
         f"{score.overshoots_per_1000:>17.1f}{score.left_high_per_1000:>16.0f}"
         f"{score.ended_over_target_mm:>15.3f}"
     )

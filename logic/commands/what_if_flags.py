@@ -14,6 +14,7 @@ from shared.errors import InputError
 from shared.instrument import Attack
 from shared.pitch import Pitch
 from shared.units import Length
+from shared.words import say
 
 _Value = TypeVar("_Value")
 _MOST_STRING, _MOST_CENTS = 24, 50.0
@@ -56,7 +57,8 @@ def _by_string(
         string, _, value = text.partition("=")
         number = string.strip()
         if not (number.isascii() and number.isdigit() and 1 <= int(number) <= _MOST_STRING):
-            raise InputError(flag, text, "write the string's number, =, and the value: 6=D2")
+            would_do = say("write the string's number, =, and the value: 6=D2")
+            raise InputError(flag, text, would_do)
         found[int(number)] = _one(flag, value, parse)
     return found
 
@@ -74,5 +76,5 @@ def _cents(text: str) -> float:
     except ValueError:
         cents = math.nan
     if not 0.0 < cents <= _MOST_CENTS:
-        raise InputError("", text, f"give cents above zero, up to {_MOST_CENTS:g}")
+        raise InputError("", text, say("give cents above zero, up to {most:g}", most=_MOST_CENTS))
     return cents

@@ -6,9 +6,15 @@ import ast
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
+from logic.bench.nut_layout import Spacing
+from logic.bench.proof import Proven
+from logic.bench.quick_check import Moved
 from shared.bootstrap import ROOT
+from shared.instrument import Make, NutType
+from shared.job import Buzz, CallKind, GateState
 
 ROOMS = ("shared", "logic", "mobile")
 _SPOKEN = {"say": 1, "mark": 1, "say_many": 2, "say_as": 2}
@@ -37,10 +43,26 @@ class Said:
         return self.text, self.meant
 
 
+_ENUMS: dict[type[StrEnum], str] = {
+    **dict.fromkeys((CallKind, Make, NutType, Spacing, Moved, Proven), ""),
+    GateState: "check",
+    Buzz: "playing",
+}
+"""Sets of words whose values are read, and what they mean where that has to be said."""
+_MEANT = (("pair", "known"), ("pair", "unknown"), ("pair", "either"), ("decimal mark", "."))
+_WAYS = ("fill", "shim", "wedge", "base", "new nut")
+_SIDES = ("bass", "treble")
+_MORE = (
+    *(Said(way, meant="way") for way in _WAYS),
+    *(Said(text, meant=meant) for meant, text in _MEANT),
+    *(Said(side) for side in _SIDES),
+)
+
+
 def everything_said() -> tuple[Said, ...]:
     """Each sentence once, in the order of the files."""
     found: dict[tuple[str, str], Said] = {}
-    for said in (*_in_code(), *_in_tables()):
+    for said in (*_in_code(), *_in_enums(), *_in_tables()):
         known = found.setdefault(said.key, said)
         if said.many and not known.many:
             found[said.key] = said
@@ -54,6 +76,12 @@ def _in_code() -> Iterator[Said]:
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 if isinstance(node, ast.Call) and (said := _spoken(node, where)):
                     yield said
+
+
+def _in_enums() -> Iterator[Said]:
+    for words, meant in _ENUMS.items():
+        yield from (Said(str(word.value), meant=meant) for word in words)
+    yield from _MORE
 
 
 def _spoken(call: ast.Call, where: str) -> Said | None:
@@ -81,6 +109,8 @@ def _texts(stem: str, value: Any, field: str) -> Iterator[str]:
     if isinstance(value, dict):
         if stem == "presets" and field == "kinds":
             yield from value
+        if stem == "rules" and "ask" in value:
+            yield value["id"].replace("_", " ")
         for key, inner in value.items():
             yield from _texts(stem, inner, key)
     elif isinstance(value, list):

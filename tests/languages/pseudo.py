@@ -28,6 +28,8 @@ class Pseudo:
     def pgettext(self, context: str, message: str) -> str:
         """The sentence in brackets."""
         self.said.add((message, context))
+        if message == ".":
+            return message  # what stands in figures
         return f"⟦{message}⟧"
 
 
