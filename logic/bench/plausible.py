@@ -48,11 +48,13 @@ def range_of(quantity: str, trade: Trade, kind: str = "") -> Range:
     unknown quantity."""
     table: dict[str, Any] = trade.tables["plausible"]
     figures = dict(table["quantities"][quantity])
+    called = say(figures["called"])
     if quantity == "scale" and kind in table["scales"]:
-        figures |= table["scales"][kind] | {"called": say("{kind} scale", kind=say(kind))}
+        figures |= table["scales"][kind]
+        called = say("{kind} scale", kind=say(kind))
         figures["usual"] = trade.tables["presets"]["kinds"][kind]["scale"]
     low, high, usual = (Length.parse(figures[name]) for name in ("low", "high", "usual"))
-    return Range(say(figures["called"]), low, high, usual, figures["may_be_zero"])
+    return Range(called, low, high, usual, figures["may_be_zero"])
 
 
 def question(quantity: str, length: Length, trade: Trade, kind: str = "") -> str | None:

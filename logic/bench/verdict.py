@@ -14,6 +14,7 @@ from logic.bench.trade import Trade
 from logic.bench.window import StringWindow
 from shared.instrument import Attack
 from shared.job import Buzz, CallKind, Reading
+from shared.words import mark
 
 
 @dataclass(frozen=True)
@@ -67,14 +68,14 @@ class Verdict(NamedTuple):
     reason: str
 
 
-ON_TARGET = Verdict(CallKind.LEAVE, "on target")
-LOW_BUT_CLEAN = Verdict(CallKind.LEAVE, "low but clean")
-TOO_HIGH = Verdict(CallKind.LOWER, "too high")
-LOW_AND_BUZZES = Verdict(CallKind.RAISE, "low and buzzes")
-LOW_FOR_HARD_PLAYING = Verdict(CallKind.RAISE, "low for hard playing")
-RESTING = Verdict(CallKind.RAISE, "rests on the crown")
-NOT_HEIGHT = Verdict(CallKind.CHECK_FIRST, "buzz is not height")
-PLAY_IT_OPEN = Verdict(CallKind.CHECK_FIRST, "play it open")
+ON_TARGET = Verdict(CallKind.LEAVE, mark("on target"))
+LOW_BUT_CLEAN = Verdict(CallKind.LEAVE, mark("low but clean"))
+TOO_HIGH = Verdict(CallKind.LOWER, mark("too high"))
+LOW_AND_BUZZES = Verdict(CallKind.RAISE, mark("low and buzzes"))
+LOW_FOR_HARD_PLAYING = Verdict(CallKind.RAISE, mark("low for hard playing"))
+RESTING = Verdict(CallKind.RAISE, mark("rests on the crown"))
+NOT_HEIGHT = Verdict(CallKind.CHECK_FIRST, mark("buzz is not height"))
+PLAY_IT_OPEN = Verdict(CallKind.CHECK_FIRST, mark("play it open"))
 
 # rows: what is heard; columns: where the string stands
 VERDICTS: dict[Heard, dict[Zone, Verdict]] = {
