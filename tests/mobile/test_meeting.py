@@ -1,0 +1,435 @@
+"""The tab and its hub: joining, what wakes a meeting, what is shown of it, and when it ends."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator, Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+
+from logic.desk import commands as do
+from logic.desk import keeping_commands as kdo
+from logic.desk import views
+from logic.history import History, MemoryDirectory
+from logic.sync import agent as agent_module
+from logic.sync.hub.whole import stored
+from logic.sync.transport import HubAnswer, away
+from logic.sync.wire import Role
+from mobile import meeting
+from mobile.device.page import Page
+from mobile.look import Look
+from mobile.shell import Shell
+from mobile.wiring import Tab
+from shared.events import Kind
+from shared.job import Contact
+from tests.hub.hubs import Direct
+from tests.logic.desk.two_devices import BENCH, AtHub
+from tests.mobile.test_errands import Answering
+from tests.mobile.test_main import Device, walk_to
+
+ADDRESS = "https://bench.example:8443"
+
+
+@dataclass
+class Road:
+    """The way to a hub: counts who comes, and can be closed."""
+
+    inner: Direct
+    open: bool = True
+    came: int = 0
+
+    async def send(
+        self, method: str, path: str, headers: Mapping[str, str], body: bytes
+    ) -> HubAnswer:
+        """The hub's answer."""
+        self.came += 1
+        if not self.open:
+            raise away("no signal")
+        return await self.inner.send(method, path, headers, body)
+
+
+@dataclass
+class Bench:
+    """A hub, the road to it, and one browser."""
+
+    at: AtHub = field(default_factory=AtHub)
+    device: Device = field(default_factory=Device)
+    tabs: list[Tab] = field(default_factory=list)
+    answers: dict[str, dict[str, Any]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.road = Road(Direct(self.at.hub))
+
+    async def tab(self, name: str = "one") -> Tab:
+        """A tab that is open and has looked for its hub."""
+        tab = self.device.tab(name)
+        tab.device = Page(Answering(self.answers))
+        self.tabs.append(tab)
+        await tab.open()
+        await tab.meet()
+        await self.device.quiet()
+        return tab
+
+    async def joined(self, role: Role = Role.FULL) -> Tab:
+        """A tab of a device that has joined and met."""
+        tab = await self.tab()
+        await self.join(tab, self.at.code(role))
+        await self.until(lambda: "In step" in hub_view(tab).state)
+        return tab
+
+    async def join(self, tab: Tab, code: str) -> None:
+        """Give a code and say yes."""
+        tab.shell.act(kdo.GiveCode(code))
+        tab.shell.act(kdo.JoinHub("Bench phone"))
+        await self.device.quiet()
+
+    async def until(self, true: Callable[[], bool]) -> None:
+        """Wait for what the agent does beside the screen."""
+        for _ in range(500):
+            await self.device.quiet()
+            if true():
+                return
+            await asyncio.sleep(0.005)
+        raise AssertionError("it does not come to that")
+
+    def other_phone(self) -> tuple[History, Any]:
+        """Another device of the bench, joined, with its agent."""
+        from logic.sync.agent import Surroundings, SyncAgent
+        from logic.sync.pairing import PairingFile
+
+        directory = MemoryDirectory()
+        history = History.open(directory)
+        around = Surroundings(lambda _: Direct(self.at.hub))
+        return history, SyncAgent(history, PairingFile(directory), around)
+
+
+@pytest.fixture
+async def bench(monkeypatch: pytest.MonkeyPatch) -> AsyncIterator[Bench]:
+    """A bench whose tabs find the way to its hub, and answers that travel at once."""
+    made = Bench()
+    monkeypatch.setattr(meeting, "way_to_hub", lambda: (ADDRESS, lambda _: made.road))
+    monkeypatch.setattr(agent_module, "AFTER_SAVE_S", 0.01)
+    yield made
+    for tab in made.tabs:
+        await tab.close()
+    await made.device.quiet()
+
+
+def hub_view(tab: Tab) -> views.HubView:
+    """The hub's page, drawn now."""
+    shell = tab.shell
+    if not isinstance(shell.view, views.HubView):
+        shell.act(do.GoHome())
+        shell.act(do.SeeRecords())
+        shell.act(kdo.SeeHub())
+    assert isinstance(shell.view, views.HubView)
+    return shell.view
+
+
+def jobs_shown(tab: Tab) -> int:
+    """Jobs on the first screen, where that is shown."""
+    view = tab.shell.view
+    return len(view.jobs) if isinstance(view, views.HomeView) else 0
+
+
+def total(tab: Tab) -> int:
+    """Entries in this tab's history."""
+    assert tab._history
+    return sum(tab._history.vector.values())
+
+
+def at_hub(bench: Bench) -> int:
+    """Entries that the hub holds."""
+    hub = bench.at.hub
+    (found,) = hub.doors.benches()
+    return len(list(stored(hub.database, found.bench)))
+
+
+async def test_without_a_hub_nobody_is_asked(bench: Bench) -> None:
+    """Answers are recorded, nothing goes out, and the hub's page offers to join."""
+    tab = await bench.tab()
+    walk_to(tab.shell, 2)
+    await bench.device.quiet()
+    assert bench.road.came == 0
+    assert hub_view(tab).can_join
+
+
+async def test_joining_meets_at_once_and_says_where_this_device_belongs(bench: Bench) -> None:
+    """What was recorded before is at the hub, and the page says in step."""
+    tab = await bench.tab()
+    walk_to(tab.shell, 2)
+    await bench.join(tab, bench.at.code())
+    assert BENCH in hub_view(tab).note
+    await bench.until(lambda: "In step" in hub_view(tab).state)
+    assert at_hub(bench) == total(tab)
+
+
+async def test_a_code_that_does_not_work_leaves_things_as_they_were(bench: Bench) -> None:
+    """The page stays, says why in plain words, and nothing is joined."""
+    tab = await bench.tab()
+    await bench.join(tab, "AAAA-AAAA")
+    view = tab.shell.view
+    assert isinstance(view, views.JoinView) and "does not work" in view.note
+    assert not hub_view(tab).joined
+
+
+async def test_a_hub_that_does_not_answer_is_said_so(bench: Bench) -> None:
+    """Without a network joining fails in words, and the code is still at hand."""
+    tab = await bench.tab()
+    bench.road.open = False
+    await bench.join(tab, bench.at.code())
+    view = tab.shell.view
+    assert isinstance(view, views.JoinView) and "cannot be reached" in view.note
+    bench.road.open = True
+    tab.shell.act(kdo.JoinHub("Bench phone"))
+    await bench.until(lambda: "In step" in hub_view(tab).state)
+
+
+async def test_an_answer_goes_to_the_hub_by_itself(bench: Bench) -> None:
+    """Whatever is recorded after joining arrives without anybody asking for it."""
+    tab = await bench.joined()
+    before = at_hub(bench)
+    walk_to(tab.shell, 1)
+    await bench.until(lambda: at_hub(bench) == total(tab) > before)
+
+
+async def test_what_another_phone_recorded_appears_where_it_belongs(bench: Bench) -> None:
+    """Its job is on home after the network returns, without a touch."""
+    tab = await bench.joined()
+    tab.shell.act(do.GoHome())
+    history, agent = bench.other_phone()
+    await agent.load()
+    await agent.join(ADDRESS, bench.at.code(), "Touring phone")
+    other = Device().tab("elsewhere")
+    await other.open()
+    walk_to(other.shell, 1)
+    assert other._history
+    history.take_in(other._history.events_after({}))
+    await agent.meet()
+    tab.device._tell("online", True)
+    await bench.until(lambda: jobs_shown(tab) == 1)
+    await other.close()
+
+
+@pytest.mark.parametrize("event", ["visible", "online"])
+async def test_coming_back_and_the_network_wake_a_meeting(bench: Bench, event: str) -> None:
+    """True wakes at once, False does not."""
+    tab = await bench.joined()
+    came = bench.road.came
+    tab.device._tell(event, False)
+    await asyncio.sleep(0.02)
+    assert bench.road.came == came
+    tab.device._tell(event, True)
+    await bench.until(lambda: bench.road.came > came)
+
+
+async def test_a_hand_meets_now_and_hears_how_it_went(bench: Bench) -> None:
+    """Out of reach is said, then in step once the hub is there again."""
+    tab = await bench.joined()
+    bench.road.open = False
+    hub_view(tab)
+    tab.shell.act(kdo.MeetNow())
+    await bench.until(lambda: "out of reach" in hub_view(tab).state)
+    bench.road.open = True
+    tab.shell.act(kdo.MeetNow())
+    await bench.until(lambda: "In step" in hub_view(tab).state)
+
+
+async def test_a_device_that_is_revoked_says_so_and_goes_on_recording(bench: Bench) -> None:
+    """Nothing comes to it any more; its own answers are kept."""
+    tab = await bench.joined()
+    doors = bench.at.hub.doors
+    (found,) = doors.benches()
+    (device,) = doors.devices(found.bench)
+    doors.revoke(found.bench, device.key_id, bench.at.hub.now_ms())
+    hub_view(tab)
+    tab.shell.act(kdo.MeetNow())
+    await bench.until(lambda: "does not let" in hub_view(tab).state)
+    before = total(tab)
+    walk_to(tab.shell, 1)
+    assert total(tab) > before
+
+
+async def test_leaving_asks_first_and_then_sends_nothing(bench: Bench) -> None:
+    """After yes the device has no hub, and what it records stays here."""
+    tab = await bench.joined()
+    tab.shell.act(kdo.AskLeave())
+    assert isinstance(tab.shell.view, views.SureView)
+    tab.shell.act(kdo.LeaveHub())
+    await bench.device.quiet()
+    assert not hub_view(tab).joined
+    came = bench.road.came
+    walk_to(tab.shell, 1)
+    await asyncio.sleep(0.05)
+    assert bench.road.came == came
+
+
+async def test_a_tab_that_gave_the_pen_away_meets_no_more_and_the_other_does(bench: Bench) -> None:
+    """The second tab finds the pairing and goes on; the first is silent whatever happens."""
+    first = await bench.joined()
+    second = await bench.tab("two")
+    assert isinstance(second.shell.view, views.TroubleView)
+    second.shell.act(do.TakeOver())
+    await bench.until(lambda: second._meeting is not None)
+    assert first._meeting is None
+    await bench.until(lambda: hub_view(second).joined)
+    came = bench.road.came
+    first.device._tell("online", True)
+    await asyncio.sleep(0.03)
+    assert bench.road.came == came
+    walk_to(second.shell, 1)
+    await bench.until(lambda: at_hub(bench) == total(second))
+
+
+async def test_the_pairing_outlives_the_tab(bench: Bench) -> None:
+    """After a reload the device knows its hub and meets it by itself."""
+    first = await bench.joined()
+    walk_to(first.shell, 1)
+    await first.close()
+    again = await bench.tab("again")
+    await bench.until(lambda: "In step" in hub_view(again).state)
+    assert at_hub(bench) == total(again)
+
+
+async def test_a_link_is_asked_about_once(bench: Bench) -> None:
+    """The code of the address is on the page; nothing is joined before somebody says so."""
+    bench.answers["link"] = {"state": "ok", "value": bench.at.code()}
+    tab = await bench.tab()
+    view = tab.shell.view
+    assert isinstance(view, views.JoinView) and view.joins
+    assert bench.road.came == 0
+    bench.answers["link"] = {"state": "ok", "value": ""}
+    tab.shell.act(do.GoHome())
+    tab.device._tell("link", True)
+    await bench.device.quiet()
+    assert isinstance(tab.shell.view, views.HomeView)
+
+
+async def test_what_is_due_to_be_gone_goes_at_a_quiet_start(bench: Bench) -> None:
+    """Without any hub the content of a due promise is gone once home is up."""
+    tab = await bench.tab()
+    walk_to(tab.shell, 1)
+    tab.shell.act(do.CloseJob("enough"))
+    history = tab._history
+    assert history
+    (line,) = history.instruments()
+    history.erase(("instrument", line.id), 0)
+    await tab.close()
+    again = await bench.tab("again")
+    assert again._history and again._history.instruments() == ()
+    kinds = {event.kind for event in again._history.events_after({})}
+    assert Kind.READING_TAKEN not in kinds and Kind.HUSK in kinds
+
+
+async def test_trouble_stays_on_the_page_until_somebody_goes_on(bench: Bench) -> None:
+    """A copy can be handed out from it, what came of that stands there, and no meeting hides it."""
+    bench.answers["download"] = {"state": "ok", "value": True}
+    tab = await bench.joined()
+    walk_to(tab.shell, 1)
+    assert tab._history
+    tab._history.journal.poison("the disc does not answer")
+    tab.shell.now = lambda: 1e6
+    tab.shell.act(do.Feel(Contact.LIGHT))
+    trouble = tab.shell.view
+    assert isinstance(trouble, views.TroubleView) and trouble.can_export
+    tab.shell.act(do.ShareHistory())
+    await bench.device.quiet()
+    view = tab.shell.view
+    assert isinstance(view, views.TroubleView) and "downloads" in view.note
+    tab.device._tell("online", True)
+    await bench.device.quiet()
+    assert tab.shell.view == view
+
+
+async def test_a_nudge_goes_once_a_copy_was_handed_out(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The word on home is gone as soon as the copy is out."""
+    bench.answers["download"] = {"state": "ok", "value": True}
+    tab = await bench.tab()
+    walk_to(tab.shell, 1)
+    tab.shell.act(do.GoHome())
+    assert tab._history
+    later = tab._history.now_ms() + 30 * 86_400_000
+    monkeypatch.setattr(tab._history, "now_ms", lambda: later)
+    tab.device._tell("visible", True)
+    await bench.device.quiet()
+    view = tab.shell.view
+    assert isinstance(view, views.HomeView) and "30 days old" in view.nudge
+    tab.shell.act(do.ShareHistory())
+    await bench.device.quiet()
+    view = tab.shell.view
+    assert isinstance(view, views.HomeView) and view.nudge == ""
+
+
+async def test_the_storage_page_holds_what_the_device_says_and_goes_to_the_clipboard(
+    bench: Bench,
+) -> None:
+    """Quota, use and promise are the browser's own; the copy is the page, line by line."""
+    bench.answers |= {
+        "storage": {"state": "ok", "value": {"quota": 5e9, "usage": 64e6, "persisted": True}},
+        "about": {"state": "ok", "value": {"build": "abc123", "installed": True}},
+        "copy": {"state": "ok", "value": True},
+    }
+    tab = await bench.tab()
+    tab.shell.act(do.SeeRecords())
+    tab.shell.act(kdo.SeeHealth())
+    await bench.device.quiet()
+    view = tab.shell.view
+    assert isinstance(view, views.HealthView)
+    facts = dict(view.lines)
+    assert facts["Room granted"] == "5000 MB" and facts["Room in use"] == "64 MB"
+    assert facts["The browser may clear them"] == "no" and facts["Build"] == "abc123"
+    tab.shell.act(kdo.CopyHealth())
+    await bench.device.quiet()
+    wire = tab.device.wire
+    assert isinstance(wire, Answering)
+    (copied,) = [each["with"]["text"] for each in wire.asked if each["ask"] == "copy"]
+    assert copied.splitlines() == [f"{name}: {value}" for name, value in view.lines]
+
+
+# --- drawing anew ---
+
+
+def shell_of(*shown: views.View) -> tuple[Shell, list[views.View]]:
+    """A shell whose present place shows these one after the other; and what it told of."""
+    left = list(shown)
+    told: list[views.View] = []
+    shell = Shell(shown[0], Look(), do=lambda _: shown[0])
+    shell.again = lambda: left.pop(0)
+    shell.shown = told.append
+    return shell, told
+
+
+def test_nothing_is_drawn_anew_where_nothing_changed() -> None:
+    """The same view is not told of again."""
+    home = views.HomeView(())
+    shell, told = shell_of(home, views.HomeView((), nudge="A copy, please."))
+    shell.refresh()
+    assert told == []
+    shell.refresh()
+    assert told == [views.HomeView((), nudge="A copy, please.")]
+
+
+def test_an_answer_to_what_was_just_drawn_over_is_not_taken() -> None:
+    """A finger on its way when the screen changed by itself answers nothing."""
+    asked: list[do.Command] = []
+    home = views.HomeView(())
+    shell, _ = shell_of(home)
+
+    def take(command: do.Command) -> views.View:
+        asked.append(command)
+        return home
+
+    shell.do = take
+    shell.again = lambda: views.HomeView((), nudge="Changed.")
+    shell.now = lambda: 10.0
+    shell.refresh()
+    shell.now = lambda: 10.1
+    shell.act(do.Feel(Contact.LIGHT))
+    assert asked == []
+    shell.now = lambda: 11.0
+    shell.act(do.Feel(Contact.LIGHT))
+    assert asked == [do.Feel(Contact.LIGHT)]
