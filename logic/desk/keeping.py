@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from logic.desk.copies import copy_age
-from logic.desk.hub import short_state
 from logic.desk.views import RecordsView
 from logic.history.history import History
-from logic.sync.agent import SyncAgent
 from shared.words import say
+
+if TYPE_CHECKING:
+    from logic.sync.agent import SyncAgent
 
 
 def records_view(
@@ -36,5 +39,7 @@ def records_view(
     pairing = agent.pairing if agent else None
     hub = say("This bench's hub")
     if agent and pairing:
+        from logic.desk.hub import short_state  # there since the agent is
+
         hub = say("Hub: {state}", state=short_state(agent.status, len(pairing.refused)))
     return RecordsView(lines, warnings, note, hub, can_install, update_ready)

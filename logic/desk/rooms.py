@@ -19,7 +19,6 @@ from logic.desk.instruments import (
     strings_view,
 )
 from logic.desk.keeping import records_view
-from logic.desk.keeping_rooms import KEEPING, with_standing
 from logic.desk.laying_out import new_nut_view
 from logic.desk.number_pad import type_view
 from logic.desk.places import JOB_ROOMS
@@ -28,7 +27,7 @@ from logic.desk.rack import kept_rack
 from logic.desk.raising import ways_view
 from logic.desk.settings import settings_view
 from logic.desk.taking_in import intake_view, kinds_view
-from logic.desk.views import InstrumentView, View
+from logic.desk.views import View
 from logic.desk.walking import walk_view
 from logic.desk.wondering import what_if_view
 
@@ -40,7 +39,7 @@ def show(desk: Desk) -> View:
     """What the present place shows."""
     floor = desk.floor
     if floor.place.room not in JOB_ROOMS:
-        return _OUTSIDE[floor.place.room](desk)
+        return _outside(desk)
     instrument = floor.work.job.instrument
     title = instrument.label or instrument.kind.capitalize()
     if floor.way:
@@ -89,11 +88,23 @@ def _kit(floor: Floor) -> View:
     )
 
 
-def _instrument(floor: Floor) -> InstrumentView:
+def _outside(desk: Desk) -> View:
+    room = desk.floor.place.room
+    if room in _OUTSIDE:
+        return _OUTSIDE[room](desk)
+    from logic.desk.keeping_rooms import KEEPING  # nobody at work needs them
+
+    return KEEPING[room](desk)
+
+
+def _instrument(desk: Desk) -> View:
+    from logic.desk.keeping_rooms import with_standing
+
+    floor = desk.floor
     found = floor.history.instrument(floor.place.instrument)
     if found is None:
         raise KeyError(floor.place.instrument)
-    return instrument_view(found, floor.past, floor.wording, floor.saved)
+    return with_standing(instrument_view(found, floor.past, floor.wording, floor.saved), desk)
 
 
 def _strings(floor: Floor) -> View:
@@ -123,14 +134,13 @@ _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "instruments": lambda desk: instruments_view(
         desk.history, desk.floor.shelf, kept_rack(desk.history)
     ),
-    "instrument": lambda desk: with_standing(_instrument(desk.floor), desk),
+    "instrument": _instrument,
     "strings": lambda desk: _strings(desk.floor),
     "nut": lambda desk: nut_view(
         desk.floor.place.instrument, desk.floor.instrument, desk.floor.trade
     ),
     "name": lambda desk: name_view(desk.floor.place.instrument, desk.floor.instrument),
     "rack": lambda desk: rack_view(kept_rack(desk.history), desk.floor.past),
-    **KEEPING,
 }
 _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     "intake": lambda floor, title: intake_view(floor.work, floor.wording, title),

@@ -53,15 +53,16 @@ def two_values(
     held += [job for job in map(history.job, found.jobs) if job is not None]
     for document in held:
         last = {one.field: one for one in document.timeline}
-        for field, one in last.items():
-            stands = _stands(document, field)
-            if one.by_another and stands is not None and stands != one.value:
+        turned = [one for one in last.values() if one.by_another]
+        plain = document.model_dump(mode="json", by_alias=True) if turned else {}
+        for one in turned:
+            stands = _stands(plain, one.field)
+            if stands is not None and stands != one.value:
                 yield document, one, stands
 
 
-def _stands(document: InstrumentDocument | JobDocument, field: str) -> Any:
+def _stands(plain: Mapping[str, Any], field: str) -> Any:
     """The present value of a field that a person chose; None for all others."""
-    plain = document.model_dump(mode="json", by_alias=True)
     if field in FIELDS:
         return plain.get(field)
     if not field.startswith(CHECK):

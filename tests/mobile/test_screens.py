@@ -9,6 +9,7 @@ import flet as ft
 import pytest
 
 from logic.desk import commands as do
+from logic.desk import keeping_commands as kdo
 from logic.desk import views
 from logic.desk.number_pad import BY_QUESTION
 from mobile.answers import BUZZ_ANSWERS, LEAF_ANSWERS
@@ -165,7 +166,26 @@ TOUCHES: dict[str, Touches] = {
         "theme-sun": do.SetSetting("theme", "sun"),
     },
     "number pad": {"back": do.Back(), "way-held 2": do.TypeNumber("held 2")},
-    "trouble": {"take-over": do.TakeOver(), "go-on": do.GoOn()},
+    "trouble": {
+        "take-over": do.TakeOver(),
+        "go-on": do.GoOn(),
+        "export": do.ShareHistory(),
+    },
+    "records": {"hub": kdo.SeeHub(), "health": kdo.SeeHealth(), "back": do.Back()},
+    "home with a nudge": {"nudge": do.SeeRecords()},
+    "no hub": {"code": kdo.SeeCode(), "back": do.Back()},
+    "hub": {"meet": kdo.MeetNow(), "leave": kdo.AskLeave()},
+    "shut out": {"code": kdo.SeeCode(), "meet": kdo.MeetNow(), "leave": kdo.AskLeave()},
+    "join": {"join": kdo.JoinHub("Bench phone"), "back": do.Back()},
+    "leave": {"yes": kdo.LeaveHub(), "no": do.Back()},
+    "sure": {"yes": kdo.Erase(), "no": do.Back()},
+    "health": {"copy": kdo.CopyHealth(), "export": do.ShareHistory()},
+    "cleared": {
+        "take-in": do.TakeInFile(),
+        "hub": kdo.SeeHub(),
+        "empty": kdo.StartEmpty(),
+    },
+    "instrument of two": {"changes": kdo.SeeChanges(), "erase": kdo.SeeErasure()},
 }
 
 
@@ -238,6 +258,35 @@ def test_why_is_shown_only_when_it_is_asked_for() -> None:
         shown.append(why in screen.words())
         screen.sends(mark)
     assert shown == [False, True, False]
+
+
+def test_what_can_be_erased_and_kept_and_chosen_sends_which_one() -> None:
+    """Each line of the pages about an instrument names its own matter."""
+    view = scenes()["erasure promised"]
+    assert isinstance(view, views.ErasureView) and view.promised
+    screen = drawn(view, PHONE)
+    for choice in view.choices:
+        what, _, name = choice.key.partition(" ")
+        assert screen.sends(f"erase-{what}-{name}") == [kdo.AskErase(what, name)]
+    for promise in view.promised:
+        assert screen.sends(f"keep-{promise.key}") == [kdo.KeepAfterAll(promise.key)]
+    two = scenes()["two values"]
+    assert isinstance(two, views.ChangesView)
+    for number, line in enumerate(two.changes):
+        sent = drawn(two, PHONE).sends(f"choose-{number}")
+        assert sent == [kdo.ChooseOther(line.document, line.field)]
+
+
+@pytest.mark.parametrize("look", [PHONE, Look(width=844, height=390)], ids=sizes_of)
+def test_a_joining_code_is_given_with_the_keys_of_the_screen(look: Look) -> None:
+    """Letters come one by one, one can be deleted, no more than a code has are taken."""
+    view = scenes()["code"]
+    assert isinstance(view, views.CodeView)
+    screen = drawn(view, look)
+    assert screen.sends("go-on") == []
+    for key in (*"K7Q", "Delete", *"QF2MXA", "A"):
+        screen.sends(f"letter-{key}")
+    assert screen.sends("go-on") == [kdo.GiveCode("K7QF2MXA")]
 
 
 def typed(screen: Drawn, keys: str) -> list[do.Command]:
