@@ -123,6 +123,8 @@ def _texts(stem: str, value: Any, field: str) -> Iterator[str]:
 def _is_read(stem: str, value: str, field: str) -> bool:
     if field in {"value", "low", "high"}:
         return field == "value" and not value[:1].isdigit()
+    if stem == "complaints" and field == "ask":
+        return False  # names of rules
     if stem == "kit_sizes":
         return field in {"fills", "blanks"}
     return field in _TEXT_FIELDS or (stem in _NAMED and field == "name")
