@@ -94,4 +94,4 @@ def size_in_words(size: float) -> str:
 
 def cleared_view(note: str) -> ClearedView:
     """That the records are gone from here, and the ways to have them back."""
-    return ClearedView(say("The records are gone from here"), tuple(map(say, CLEARED)), note)
+    return ClearedView(say("The records are gone"), tuple(map(say, CLEARED)), note)
