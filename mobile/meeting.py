@@ -17,7 +17,7 @@ from logic.desk.desk import Desk
 from logic.desk.hub import joining_failed
 from logic.desk.views import HomeView
 from logic.history.store import Directory
-from logic.sync.agent import Connect, Status, Surroundings, SyncAgent, Wake
+from logic.sync.agent import Connect, Phase, Status, Surroundings, SyncAgent, Wake
 from logic.sync.pairing import PairingFile
 from logic.sync.transport import no_hub
 from mobile.device.page import Page
@@ -183,10 +183,12 @@ class Meeting:
         return str(error)
 
     async def _leave(self) -> str:
+        was_let_in = self.agent.status.phase is not Phase.SHUT_OUT
         await self.agent.leave()
         self.desk.do(keeping_commands.SeeHub())
         self._remind()
-        return self.agent.status.message or say("This device has left the hub.")
+        told = self.agent.status.message if was_let_in else ""
+        return told or say("This device has left the hub.")
 
 
 async def begin(desk: Desk, directory: Directory, shell: Shell, device: Page) -> Meeting:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from logic.desk.home import when
+from logic.desk.instruments import title_of
 from logic.desk.keeping_views import CodeView, HubView, JoinView
 from logic.history.history import History
 from logic.sync.agent import EntryState, Phase, Status, SyncAgent
+from logic.sync.pairing import Pairing
 from logic.sync.wire import CODE_LENGTH, CODE_LETTERS, Code, Role
 from shared.events import Event, Kind, Stamp
 from shared.words import mark, say, say_many
 
 MOST_REFUSED = 12
-"""Refused entries listed; the rest is counted."""
+"""Jobs and instruments with refused entries that are listed; the rest is counted."""
 MOST_DEVICES = 8
 
 WHAT_IT_IS = mark(
@@ -54,13 +57,13 @@ def hub_view(agent: SyncAgent | None, history: History, note: str) -> HubView:
         about = (say(WHAT_IT_IS), say(HOW_TO_JOIN))
         unready = "" if agent else say("The app is still opening this page: wait a moment.")
         return HubView(False, "", unready, False, about, can_join=agent is not None, note=note)
-    status = agent.status
+    status, reads = as_reader(agent.status, pairing), pairing.role == Role.READ_ONLY
     return HubView(
         joined=True,
         bench=pairing.bench_name,
-        state=state_in_words(status, len(pairing.refused)),
+        state=state_in_words(status, len(pairing.refused), reads),
         wants_help=status.phase in (Phase.SHUT_OUT, Phase.APART),
-        about=tuple(_about(status, pairing.role)),
+        about=tuple(_about(status, reads)),
         lines=(
             (say("Last met"), _time(status.last_ok_ms) or say("never")),
             (say("On the hub"), _entries(_total(history) - status.to_send)),
@@ -75,12 +78,22 @@ def hub_view(agent: SyncAgent | None, history: History, note: str) -> HubView:
     )
 
 
-def state_in_words(status: Status, refused: int = 0) -> str:
-    """One sentence on how things stand."""
+def as_reader(status: Status, pairing: Pairing) -> Status:
+    """A device that may only read is in step while all that is missing there is what it wrote."""
+    kept_out = all(each.code == Code.READ_ONLY for each in pairing.refused)
+    if status.phase is Phase.APART and kept_out and status.to_send == len(pairing.refused) > 0:
+        return replace(status, phase=Phase.IN_STEP)
+    return status
+
+
+def state_in_words(status: Status, refused: int = 0, reads: bool = False) -> str:
+    """One sentence on how things stand; `reads`: the device may read and not write."""
     waiting = max(0, status.to_send - refused)
     match status.phase:
         case Phase.MEETING:
             return say("Meeting the hub…")
+        case Phase.IN_STEP if reads:
+            return say("In step: everything that the hub holds is here.")
         case Phase.IN_STEP if not waiting:
             return say("In step: this device and the hub hold the same.")
         case Phase.AWAY:
@@ -115,7 +128,7 @@ def short_state(status: Status, refused: int = 0) -> str:
     return say("meeting")
 
 
-def _about(status: Status, role: str) -> Iterable[str]:
+def _about(status: Status, reads: bool) -> Iterable[str]:
     """What somebody should know beside the state."""
     if status.phase is Phase.SHUT_OUT:
         yield say(
@@ -126,7 +139,7 @@ def _about(status: Status, role: str) -> Iterable[str]:
         yield say("Both are kept, nothing is lost. Hand out a copy of everything now, in Records.")
     elif status.message and status.phase is Phase.AWAY:
         yield status.message
-    if role == Role.READ_ONLY:
+    if reads and status.phase is not Phase.SHUT_OUT:
         yield say("This device may read at the hub and not write: what it records stays here.")
     if status.outcome and (skew := status.outcome.skew_ms):
         yield clock_in_words(skew)
@@ -141,6 +154,8 @@ def _about(status: Status, role: str) -> Iterable[str]:
 def clock_in_words(skew_ms: int) -> str:
     """That this device's clock and the hub's differ; nothing is lost by it."""
     minutes = max(1, round(abs(skew_ms) / 60_000))
+    if minutes >= 120:
+        return _hours_in_words(skew_ms > 0, round(minutes / 60))
     if skew_ms > 0:
         return say_many(
             "This device's clock is {count} minute behind the hub's: set it.",
@@ -154,23 +169,43 @@ def clock_in_words(skew_ms: int) -> str:
     )
 
 
+def _hours_in_words(behind: bool, hours: int) -> str:
+    if behind:
+        return say("This device's clock is {hours} hours behind the hub's: set it.", hours=hours)
+    return say("This device's clock is {hours} hours ahead of the hub's: set it.", hours=hours)
+
+
 def _refused(agent: SyncAgent, history: History) -> Iterable[tuple[str, str]]:
-    """Each refused entry and why."""
-    refused = agent.pairing.refused if agent.pairing else ()
-    for each in refused[:MOST_REFUSED]:
+    """What was refused and why, the entries of one job or instrument together."""
+    matters: dict[tuple[str, str], list[Event | None]] = {}
+    for each in agent.pairing.refused if agent.pairing else ():
         event = history.event(each.event)
-        yield (
-            _entry(event) if event else each.event,
-            say(_WHY[Code(each.code)]) if (each.code in _WHY) else each.why,
-        )
-    if len(refused) > MOST_REFUSED:
-        more = len(refused) - MOST_REFUSED
+        known = each.code in _WHY
+        why = say(_WHY[Code(each.code)]) if known else each.why
+        matters.setdefault((_matter(event, history), why), []).append(event)
+    for (matter, why), events in list(matters.items())[:MOST_REFUSED]:
+        if len(events) == 1 and (event := events[0]):
+            yield say("{what}, {time}", what=_what(event), time=when(event.time)), why
+        else:
+            yield say("{matter}, {count}", matter=matter, count=_entries(len(events))), why
+    if len(matters) > MOST_REFUSED:
+        more = len(matters) - MOST_REFUSED
         yield say_many("and {count} more", "and {count} more", more), ""
 
 
-def _entry(event: Event) -> str:
-    what = say(_WHAT[Kind(event.kind)]) if event.kind in _WHAT else say("An entry")
-    return say("{what}, {time}", what=what, time=when(event.time))
+def _matter(event: Event | None, history: History) -> str:
+    """The job or the instrument that an entry is about, as it is called here."""
+    body = event.body if event else {}
+    job = history.job(str(body.get("job")))
+    instrument = history.instrument(str(body.get("instrument")))
+    if job:
+        title = title_of(job.instrument)
+        return say("{title}, job of {day}", title=title, day=when(job.opened))
+    return title_of(instrument.value) if instrument else say("Settings and bags")
+
+
+def _what(event: Event) -> str:
+    return say(_WHAT[Kind(event.kind)]) if event.kind in _WHAT else say("An entry")
 
 
 def job_state(agent: SyncAgent | None, history: History, job: str) -> str:

@@ -39,7 +39,10 @@ def records_view(
     pairing = agent.pairing if agent else None
     hub = say("This bench's hub")
     if agent and pairing:
-        from logic.desk.hub import short_state  # there since the agent is
+        from logic.desk.hub import as_reader, short_state  # there since the agent is
 
-        hub = say("Hub: {state}", state=short_state(agent.status, len(pairing.refused)))
+        hub = say(
+            "Hub: {state}",
+            state=short_state(as_reader(agent.status, pairing), len(pairing.refused)),
+        )
     return RecordsView(lines, warnings, note, hub, can_install, update_ready)
