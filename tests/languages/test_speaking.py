@@ -38,8 +38,6 @@ SAME_IN_ALL = frozenset({"thou", "min", "Alder", "Row", "Strings"})
 FIELD = re.compile(
     r"\b(?:instrument|player|kit|readings|checks)(?:\.[a-z_0-9]+|\[\d+\])*(?:\s+=\s+\w+)?"
 )
-    r"\b(?:instrument|player|kit|readings|checks)(?:\.[a-z_0-9]+|\[\d+\])*(?: = \w+)?"
-)
 """A field of a job file, and the word it holds: the same in every language."""
 ODD = (
     {"instrument": {"kind": "12-string guitar"}, "checks": {"relief": "blah", "foo": "bar"}},
