@@ -36,7 +36,7 @@ COMMANDS = (
 SAME_IN_ALL = frozenset({"thou", "min", "Alder", "Row", "Strings"})
 """Units, and the invented workshop."""
 FIELD = re.compile(
-    r"\b(?:instrument|player|kit|readings|checks)(?:\.[a-z_0-9]+|\[\d+\])*(?:\s+=\s+\w+)?"
+    r"\b(?:instrument|player|kit|readings|checks)(?:\.[a-z_0-9]+|\[\d+\])*(?:(?:\s+=|:)\s+\w+)?"
 )
 """A field of a job file, and the word it holds: the same in every language."""
 ODD = (
