@@ -11,7 +11,7 @@ from logic.desk.commands import Command
 from logic.desk.desk import Desk
 from logic.desk.views import HealthView
 from mobile.device.page import About, Answer, Attachment, Page
-from shared.errors import NutwrightError
+from shared.errors import HistoryError, NutwrightError
 from shared.words import say
 
 MARK = "records"
@@ -68,19 +68,20 @@ class Errands:
         self._handed_on = False
         history = self._desk.history
         said = await self._hand_out("history", "txt", "text/plain", history.export())
-        if self._handed_on:
-            await self._note_copy()
-        return said
+        return f"{said}{await self._note_copy()}" if self._handed_on else said
 
-    async def _note_copy(self) -> None:
-        """Remember when, unless the record takes nothing more."""
+    async def _note_copy(self) -> str:
+        """Remember when; a word more where the record takes not even that."""
         from logic.desk.copies import note_copy
 
         history = self._desk.history
-        if history.trouble is None:
+        try:
             note_copy(history)
             await history.settled()
+        except HistoryError:
+            return " " + say("When it was made could not be noted: the record takes nothing now.")
         self.copied()
+        return ""
 
     async def _share_readings(self, _: Command) -> str:
         from logic.history.spreadsheet import readings_csv  # no first screen needs it

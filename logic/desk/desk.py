@@ -83,7 +83,7 @@ class Desk:
         floor = self.floor
         if floor.gone:
             return self._gone()
-        if isinstance(command, get_args(commands.KeepingCommand)):
+        if isinstance(command, (*get_args(commands.KeepingCommand), commands.Back)):
             self.note = ""
         floor.saved = floor.trouble = floor.waiting = ""
         if not isinstance(command, commands.TypeNumber | commands.Typed | commands.Back):

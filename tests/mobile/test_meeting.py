@@ -338,6 +338,7 @@ async def test_trouble_stays_on_the_page_until_somebody_goes_on(bench: Bench) ->
     await bench.device.quiet()
     view = tab.shell.view
     assert isinstance(view, views.TroubleView) and "downloads" in view.note
+    assert "could not be noted" in view.note
     tab.device._tell("online", True)
     await bench.device.quiet()
     assert tab.shell.view == view
