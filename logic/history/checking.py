@@ -9,6 +9,7 @@ from logic.history.history import History
 from logic.history.portable import unpack
 from logic.history.segment import Contents, read_segment, segment_number
 from logic.history.store import MemoryDirectory
+from shared.words import say, say_many
 
 
 @dataclass
@@ -28,13 +29,12 @@ def check_file(data: bytes) -> Findings:
     """Look through a history file. InputError when it is none, NewerFormat when it is too new."""
     parcel = unpack(data)
     devices = sorted({event.device for event in parcel.events})
-    findings = Findings(
-        [f"{len(parcel.events)} entries of {_devices(devices)}, bench {parcel.bench}."]
-    )
+    findings = Findings([_entries(len(parcel.events), devices, parcel.bench)])
     findings.wrong.extend(parcel.lines())
     report = History.open(MemoryDirectory()).take_in(parcel.events)
     findings.wrong.extend(
-        f"Entry {fork} disagrees with another of its number." for fork in report.forks
+        say("Entry {entry} disagrees with another of its number.", entry=fork)
+        for fork in report.forks
     )
     findings.wrong.extend(report.refused)
     return findings
@@ -47,9 +47,7 @@ def check_journal(files: Mapping[str, bytes]) -> Findings:
         MemoryDirectory({name: bytearray(data) for name, data in journal.items()})
     )
     devices = sorted(history.vector)
-    findings = Findings(
-        [f"{history.report.events} entries of {_devices(devices)}, bench {history.bench}."]
-    )
+    findings = Findings([_entries(history.report.events, devices, history.bench)])
     findings.wrong.extend(history.report.lines())
     before = ""
     for number in sorted(segment_number(name) or 0 for name in journal):
@@ -63,11 +61,17 @@ def check_journal(files: Mapping[str, bytes]) -> Findings:
 def _wrong_with(contents: Contents, name: str, before: str) -> list[str]:
     said = []
     if not contents.digest_holds:
-        said.append(f"{name}: the closing digest does not hold.")
+        said.append(say("{file}: the closing digest does not hold.", file=name))
     if contents.header.get("after", "") != before:
-        said.append(f"{name}: does not follow on from the file before it.")
+        said.append(say("{file}: does not follow on from the file before it.", file=name))
     return said
 
 
-def _devices(devices: list[str]) -> str:
-    return "1 device" if len(devices) == 1 else f"{len(devices)} devices"
+def _entries(entries: int, devices: list[str], bench: str) -> str:
+    return say_many(
+        "{entries} entries of {count} device, bench {bench}.",
+        "{entries} entries of {count} devices, bench {bench}.",
+        len(devices),
+        entries=entries,
+        bench=bench,
+    )

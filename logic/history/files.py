@@ -10,6 +10,7 @@ from pathlib import Path
 
 from logic.history.store import ByteStore, NoRoom, StoreError
 from shared.errors import PenElsewhere, StorageUnavailable
+from shared.words import say
 
 LOCK = "in-use.lock"
 
@@ -38,11 +39,11 @@ class FileStore:
             taken = os.write(self._handle, data)
         except OSError as error:
             if error.errno in (errno.ENOSPC, errno.EDQUOT):
-                raise NoRoom("the disc is full") from error
+                raise NoRoom(say("the disc is full")) from error
             raise
         if taken < len(data) and _free(self.path) < len(data):
             self.truncate(before)
-            raise NoRoom("the disc is full")
+            raise NoRoom(say("the disc is full"))
         return taken
 
     def flush(self) -> None:
@@ -73,9 +74,13 @@ class FileDirectory:
             self._lock = _lock(folder / LOCK)
         except OSError as error:
             raise StorageUnavailable(
-                f"The folder {folder} cannot be written ({error.strerror or error})",
-                safe="Nothing was changed.",
-                next="Name another folder, or give yourself the right to write there.",
+                say(
+                    "The folder {folder} cannot be written ({why})",
+                    folder=folder,
+                    why=error.strerror or error,
+                ),
+                safe=say("Nothing was changed."),
+                next=say("Name another folder, or give yourself the right to write there."),
             ) from error
         self._open: dict[str, FileStore] = {}
 
@@ -146,9 +151,9 @@ def _lock(path: Path) -> int:
     except OSError as error:
         os.close(handle)
         raise PenElsewhere(
-            "Another Nutwright on this machine is writing this history",
-            safe="Nothing was changed.",
-            next="Close the other one, or work there.",
+            say("Another Nutwright on this machine is writing this history"),
+            safe=say("Nothing was changed."),
+            next=say("Close the other one, or work there."),
         ) from error
     return handle
 
@@ -158,7 +163,7 @@ def _exclusive(handle: int) -> None:
         import fcntl
     except ImportError as missing:
         if os.name != "nt":
-            raise StoreError("this system cannot lock a file") from missing
+            raise StoreError(say("this system cannot lock a file")) from missing
         _exclusive_nt(handle)
     else:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)

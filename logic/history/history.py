@@ -25,6 +25,7 @@ from logic.history.spans import Spans
 from logic.history.store import Directory
 from shared.errors import HistoryError, InputError, StorageUnavailable
 from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, canonical, plain
+from shared.words import say
 
 SNAPSHOT_EVERY = 500
 """Entries after which a snapshot is worth its writing."""
@@ -312,10 +313,11 @@ class History(Queries):
             )
             size = len(canonical(event.wire()))
         except (ValidationError, ValueError, RecursionError) as error:
-            raise InputError(str(kind), body, "give text, numbers and yes or no") from error
+            raise InputError(str(kind), body, say("give text, numbers and yes or no")) from error
         check_body(event.kind, event.body)
         if size > MAX_EVENT_BYTES:
-            raise InputError(str(kind), f"{size} bytes", f"an entry holds up to {MAX_EVENT_BYTES}")
+            would_do = say("an entry holds up to {bytes}", bytes=MAX_EVENT_BYTES)
+            raise InputError(str(kind), say("{bytes} bytes", bytes=size), would_do)
         return event
 
     def _keep(self, events: list[Event]) -> None:
@@ -326,7 +328,7 @@ class History(Queries):
     def _event(self, event_id: str) -> Event:
         found = self.event(event_id)
         if found is None:
-            raise InputError("event", event_id, "name an entry that this history holds")
+            raise InputError("event", event_id, say("name an entry that this history holds"))
         return found
 
     def _taking_back(self, event_id: str) -> dict[str, Any]:
@@ -345,14 +347,14 @@ class History(Queries):
             for job in found.jobs:
                 events |= {event.id: event for event in self.projection.events_of(("job", job))}
         if not events:
-            raise InputError(of[0], of[1], "name one that this history holds")
+            raise InputError(of[0], of[1], say("name one that this history holds"))
         return sorted(events.values(), key=lambda event: event.order)
 
 
 def unreadable(error: OSError) -> StorageUnavailable:
     """The error for a storage that does not let itself be read."""
     return StorageUnavailable(
-        f"The history on this device cannot be read ({error})",
-        safe="Nothing was changed.",
-        next="Close Nutwright and open it again; if that fails, restart the device.",
+        say("The history on this device cannot be read ({why})", why=error),
+        safe=say("Nothing was changed."),
+        next=say("Close Nutwright and open it again; if that fails, restart the device."),
     )

@@ -25,6 +25,7 @@ from logic.history.segment import (
 from logic.history.store import ByteStore, Directory, NoRoom, NotOpened, StoreError, read_all
 from shared.errors import HistoryError, JournalPoisoned, PenElsewhere, StorageFull
 from shared.events import Event
+from shared.words import say
 
 RECENT = 500
 """Events that are found again without reading a file."""
@@ -233,7 +234,7 @@ class Journal:
 
     def _write(self, store: ByteStore, line: bytes) -> None:
         """One write, one flush; anything but success leaves the journal broken."""
-        self._broken = "a write did not finish"
+        self._broken = say("a write did not finish")
         size = store.size()
         try:
             self._put(store, line)
@@ -249,13 +250,13 @@ class Journal:
         """Once more, with the reserve given up; StorageFull when even that is too little."""
         try:
             if store.size() != size:
-                raise StoreError("the device filled up in the middle of a write")
+                raise StoreError(say("the device filled up in the middle of a write"))
             if self._reserve.release():
                 self._put(store, line)
                 return
         except NoRoom:
             if store.size() != size:
-                raise poisoned("the device filled up in the middle of a write") from None
+                raise poisoned(say("the device filled up in the middle of a write")) from None
         except OSError as error:
             self._broken = str(error)
             raise poisoned(self._broken) from error
@@ -265,11 +266,12 @@ class Journal:
     def _put(self, store: ByteStore, line: bytes) -> None:
         taken = store.append(line)
         if taken != len(line):
-            raise StoreError(f"only {taken} of {len(line)} bytes were written")
+            part = {"taken": taken, "whole": len(line)}
+            raise StoreError(say("only {taken} of {whole} bytes were written", **part))
         try:
             store.flush()
         except NoRoom as error:
-            raise StoreError("the device filled up while it was writing") from error
+            raise StoreError(say("the device filled up while it was writing")) from error
 
     def _store(self) -> ByteStore:
         return self.directory.open(self.segments[-1].name)
@@ -281,25 +283,25 @@ class Journal:
 def poisoned(why: str) -> JournalPoisoned:
     """The error for a journal that accepts nothing more."""
     return JournalPoisoned(
-        f"This device could not write the last entry ({why})",
-        safe="Every entry confirmed before it is kept.",
-        next="Export the history now, then close Nutwright and open it again.",
+        say("This device could not write the last entry ({why})", why=why),
+        safe=say("Every entry confirmed before it is kept."),
+        next=say("Export the history now, then close Nutwright and open it again."),
     )
 
 
 def closed() -> PenElsewhere:
     """The error for a history that was handed to another tab or process."""
     return PenElsewhere(
-        "This history was closed here, so that it can be written elsewhere",
-        safe="Every entry confirmed here is kept.",
-        next="Work where it is open, or take it over again.",
+        say("This history was closed here, so that it can be written elsewhere"),
+        safe=say("Every entry confirmed here is kept."),
+        next=say("Work where it is open, or take it over again."),
     )
 
 
 def full() -> StorageFull:
     """The error for a device without room."""
     return StorageFull(
-        "This device has no room for another entry",
-        safe="Every entry confirmed so far is kept, and the history can still be exported.",
-        next="Export the history, free some space on the device, then go on.",
+        say("This device has no room for another entry"),
+        safe=say("Every entry confirmed so far is kept, and the history can still be exported."),
+        next=say("Export the history, free some space on the device, then go on."),
     )

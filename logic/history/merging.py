@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from logic.history.journal import Journal
 from logic.history.report import MergeReport
 from shared.events import MAX_EVENT_BYTES, Event, canonical
+from shared.words import mark, say
 
 BATCH_BYTES = 200_000
 """Events are written in lines of about this size."""
@@ -59,11 +60,11 @@ class Merging:
     def _odd(self, event: Event) -> bool:
         why = ""
         if len(canonical(event.wire())) > MAX_EVENT_BYTES:
-            why = "is larger than any entry may be"
+            why = mark("Entry {entry} is larger than any entry may be: left out.")
         elif event.stamp.wall_ms >= NO_TIME_MS:
-            why = "has a time that no clock shows"
+            why = mark("Entry {entry} has a time that no clock shows: left out.")
         if why:
-            self.report.refused.append(f"Entry {event.id} {why}: left out.")
+            self.report.refused.append(say(why, entry=event.id))
         return bool(why)
 
 

@@ -23,6 +23,7 @@ from logic.history.segment import (
 from logic.history.store import Directory, read_all
 from shared.errors import NewerFormat
 from shared.events import Event
+from shared.words import say
 
 
 @dataclass
@@ -201,9 +202,13 @@ def _new_damage(number: int, data: bytes, told: set[Place]) -> bool:
 def newer(version: int) -> NewerFormat:
     """The error for a history that only a newer Nutwright may write."""
     return NewerFormat(
-        f"A newer Nutwright wrote this history (format {version}; this one writes {VERSION})",
-        safe="Nothing was changed. It can be read here as far as this version understands it.",
-        next="Update Nutwright on this device to go on writing.",
+        say(
+            "A newer Nutwright wrote this history (format {version}; this one writes {own})",
+            version=version,
+            own=VERSION,
+        ),
+        safe=say("Nothing was changed. It can be read here as far as this version understands it."),
+        next=say("Update Nutwright on this device to go on writing."),
     )
 
 

@@ -14,6 +14,7 @@ from logic.history.frame import Damage, Frame, encode, scan
 from logic.history.segment import parse_event
 from shared.errors import InputError, NewerFormat
 from shared.events import Event
+from shared.words import mark, say
 
 FORMAT = "nutwright.history"
 VERSION = 1
@@ -36,11 +37,15 @@ class Parcel:
         """What is wrong with the file, for a technician to read."""
         said = []
         if self.damaged:
-            said.append(f"{self.damaged} damaged places in the file were left out.")
+            damaged = mark("{count} damaged places in the file were left out.")
+            said.append(say(damaged, count=self.damaged))
         if self.not_understood:
-            said.append(f"{self.not_understood} lines were written by a newer Nutwright: left out.")
+            newer = mark("{count} lines were written by a newer Nutwright: left out.")
+            said.append(say(newer, count=self.not_understood))
         if not self.complete:
-            said.append("The file is not whole: export it again where it was made, if you can.")
+            said.append(
+                say("The file is not whole: export it again where it was made, if you can.")
+            )
         return tuple(said)
 
 
@@ -63,9 +68,8 @@ def unpack(data: bytes) -> Parcel:
             parcel.damaged += found.mended
             known = _take(parcel, found, data) or known
     if not known:
-        raise InputError(
-            "history file", data[:40].decode("latin-1"), "give a file that Nutwright exported"
-        )
+        begins = data[:40].decode("latin-1")
+        raise InputError(say("history file"), begins, say("give a file that Nutwright exported"))
     return parcel
 
 
@@ -92,9 +96,13 @@ def _take_header(parcel: Parcel, header: dict[str, Any]) -> None:
     version = header.get("version")
     if not isinstance(version, int) or version > VERSION:
         raise NewerFormat(
-            f"A newer Nutwright wrote this file (format {version!r}; this one reads {VERSION})",
-            safe="Nothing was taken in.",
-            next="Update Nutwright on this device, then import the file again.",
+            say(
+                "A newer Nutwright wrote this file (format {version!r}; this one reads {own})",
+                version=version,
+                own=VERSION,
+            ),
+            safe=say("Nothing was taken in."),
+            next=say("Update Nutwright on this device, then import the file again."),
         )
     parcel.bench, parcel.of = str(header.get("bench", "")), str(header.get("of", ""))
 

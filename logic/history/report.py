@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from shared.errors import HistoryError
+from shared.words import listed, say, say_many
 
 
 @dataclass
@@ -39,15 +40,10 @@ class OpeningReport:
             self._torn(),
             self._damaged(),
             self._chains(),
-            f"{' and '.join(self.altered)}: changed since it was closed." if self.altered else "",
-            _count(self.recovered, "entry", "entries", "was brought back from the snapshot."),
-            _count(
-                self.not_understood,
-                "entry",
-                "entries",
-                "was written by a newer Nutwright: kept, not shown.",
-            ),
-            "This device goes on under a new name, so that nothing is counted twice."
+            self._altered(),
+            self._recovered(),
+            self._not_understood(),
+            say("This device goes on under a new name, so that nothing is counted twice.")
             if self.new_identity
             else "",
             str(self.read_only) if self.read_only else "",
@@ -57,25 +53,55 @@ class OpeningReport:
     def _torn(self) -> str:
         if not self.torn_bytes:
             return ""
-        return (
-            f"The last entry was cut short ({self.torn_bytes} bytes) before it was kept. "
-            "It was set aside; every entry before it is here."
+        return say(
+            "The last entry was cut short ({count} bytes) before it was kept. "
+            "It was set aside; every entry before it is here.",
+            count=self.torn_bytes,
         )
 
     def _damaged(self) -> str:
         if not self.damaged_pieces:
             return ""
-        places = "one place" if self.damaged_pieces == 1 else f"{self.damaged_pieces} places"
-        return (
-            f"The record is damaged in {places} ({self.damaged_bytes} bytes). "
-            "The damaged lines were set aside; everything else is here. Export the history now."
+        return say_many(
+            "The record is damaged in one place ({bytes} bytes). "
+            "The damaged lines were set aside; everything else is here. Export the history now.",
+            "The record is damaged in {count} places ({bytes} bytes). "
+            "The damaged lines were set aside; everything else is here. Export the history now.",
+            self.damaged_pieces,
+            bytes=self.damaged_bytes,
         )
 
     def _chains(self) -> str:
         if not self.broken_chains:
             return ""
         devices = ", ".join(sorted(set(self.broken_chains)))
-        return f"Entries of {devices} do not follow on from each other. They are kept and shown."
+        return say(
+            "Entries of {devices} do not follow on from each other. They are kept and shown.",
+            devices=devices,
+        )
+
+    def _altered(self) -> str:
+        if not self.altered:
+            return ""
+        return say("{files}: changed since it was closed.", files=listed(self.altered))
+
+    def _recovered(self) -> str:
+        if not self.recovered:
+            return ""
+        return say_many(
+            "{count} entry was brought back from the snapshot.",
+            "{count} entries were brought back from the snapshot.",
+            self.recovered,
+        )
+
+    def _not_understood(self) -> str:
+        if not self.not_understood:
+            return ""
+        return say_many(
+            "{count} entry was written by a newer Nutwright: kept, not shown.",
+            "{count} entries were written by a newer Nutwright: kept, not shown.",
+            self.not_understood,
+        )
 
 
 @dataclass
@@ -95,26 +121,36 @@ class MergeReport:
     def lines(self) -> tuple[str, ...]:
         """One sentence for each thing, for a technician to read."""
         said = (
-            f"{self.added} new, {self.known} already here.",
-            _count(
-                len(self.forks),
-                "entry",
-                "entries",
-                "disagrees with one of the same number here: set aside.",
-            ),
-            _count(self.other_benches, "entry", "entries", "was written at another bench."),
-            f"Another device's clock is {self.ahead_ms // 60_000} minutes ahead of this one."
-            if self.ahead_ms
-            else "",
+            say("{added} new, {known} already here.", added=self.added, known=self.known),
+            self._forks(),
+            self._other_benches(),
+            self._ahead(),
             *self.refused,
         )
         return tuple(line for line in said if line)
 
+    def _forks(self) -> str:
+        if not self.forks:
+            return ""
+        return say_many(
+            "{count} entry disagrees with one of the same number here: set aside.",
+            "{count} entries disagree with one of the same number here: set aside.",
+            len(self.forks),
+        )
 
-def _count(number: int, one: str, many: str, said: str) -> str:
-    """`said` of `number` things, or nothing of none."""
-    if not number:
-        return ""
-    plural = {"was": "were", "disagrees": "disagree"}
-    verb, _, rest = said.partition(" ")
-    return f"1 {one} {said}" if number == 1 else f"{number} {many} {plural.get(verb, verb)} {rest}"
+    def _other_benches(self) -> str:
+        if not self.other_benches:
+            return ""
+        return say_many(
+            "{count} entry was written at another bench.",
+            "{count} entries were written at another bench.",
+            self.other_benches,
+        )
+
+    def _ahead(self) -> str:
+        if not self.ahead_ms:
+            return ""
+        minutes = self.ahead_ms // 60_000
+        return say(
+            "Another device's clock is {minutes} minutes ahead of this one.", minutes=minutes
+        )

@@ -19,6 +19,7 @@ from logic.sync.session import Outcome, Session
 from logic.sync.transport import HubClient, Transport, shut_out
 from logic.sync.wire import Refused
 from shared.errors import HubAway, HubRefused, NutwrightError
+from shared.words import mark, say
 
 FIRST_WAIT_S = 2.0
 LONGEST_WAIT_S = 600.0
@@ -150,7 +151,7 @@ class SyncAgent:
             try:
                 await HubClient(self._around.connect(pairing.address), pairing.key).leave()
             except (HubAway, HubRefused) as error:
-                self._say(message=f"{error.what}. Have this device's key revoked at the hub.")
+                self._say(message=f"{error.what}. {say(_REVOKE)}")
 
     def wake(self, why: Wake) -> None:
         """Something happened: meet soon, after SAVE in a moment, else at once."""
@@ -304,5 +305,9 @@ def _apart(outcome: Outcome) -> str:
     """Why both sides do not hold the same, for a technician."""
     if outcome.refused:
         why = next(iter(outcome.refused.values())).why
-        return f"The hub refused {len(outcome.refused)} entries ({why}). They are kept here."
-    return "The hub's history and this one differ. Both are kept; export this one now."
+        told = mark("The hub refused {count} entries ({why}). They are kept here.")
+        return say(told, count=len(outcome.refused), why=why)
+    return say("The hub's history and this one differ. Both are kept; export this one now.")
+
+
+_REVOKE = mark("Have this device's key revoked at the hub.")

@@ -12,6 +12,7 @@ from urllib.parse import urlsplit
 
 from logic.sync.transport import HubAnswer, away
 from shared.errors import InputError
+from shared.words import say
 
 TIMEOUT_S = 30
 
@@ -24,9 +25,10 @@ def hub_address(text: str) -> str:
     parts = urlsplit(text.strip() if "://" in text else f"https://{text.strip()}")
     local = parts.hostname in ("localhost", "127.0.0.1", "::1")
     if not parts.hostname or parts.scheme not in ("http", "https") or parts.username:
-        raise InputError("hub", text, "give the hub's address, such as https://hub.example:8443")
+        would_do = say("give the hub's address, such as https://hub.example:8443")
+        raise InputError("hub", text, would_do)
     if parts.scheme == "http" and not local:
-        raise InputError("hub", text, "a hub on another machine needs https")
+        raise InputError("hub", text, say("a hub on another machine needs https"))
     return f"{parts.scheme}://{parts.netloc}"
 
 
@@ -43,7 +45,7 @@ class HttpTransport:
         try:
             self._context = ssl.create_default_context(cafile=authority)
         except OSError as error:
-            raise InputError("trust", authority, "name a file of certificates") from error
+            raise InputError("trust", authority, say("name a file of certificates")) from error
 
     async def send(
         self, method: str, path: str, headers: Mapping[str, str], body: bytes

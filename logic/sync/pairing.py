@@ -14,6 +14,7 @@ from logic.history.store import Directory, NotOpened, read_all
 from logic.sync.wire import Have, Refused, Role
 from shared.errors import StorageUnavailable
 from shared.record import Record
+from shared.words import say
 
 SLOTS = ("hub-a.txt", "hub-b.txt")
 
@@ -68,9 +69,9 @@ class PairingFile:
             await self._directory.settle()
         except (OSError, NotOpened) as error:
             raise StorageUnavailable(
-                f"The pairing with the hub could not be written ({error})",
-                safe="The history is untouched.",
-                next="Free some space on this device and try again.",
+                say("The pairing with the hub could not be written ({why})", why=error),
+                safe=say("The history is untouched."),
+                next=say("Free some space on this device and try again."),
             ) from error
 
     def _write(self, said: dict[str, object]) -> None:

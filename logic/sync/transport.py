@@ -11,10 +11,11 @@ from pydantic import BaseModel, ValidationError
 
 from logic.sync.wire import Code, ErrorReply, ExchangeReply, JoinReply, JoinRequest, Me
 from shared.errors import HubAway, HubRefused
+from shared.words import mark, say
 
 WORTH_PACKING_BYTES = 1000
-_AT_REST = "Everything recorded on this device is kept here."
-_LATER = "Nothing needs doing: Nutwright tries again by itself."
+_AT_REST = mark("Everything recorded on this device is kept here.")
+_LATER = mark("Nothing needs doing: Nutwright tries again by itself.")
 
 
 @dataclass(frozen=True)
@@ -95,8 +96,8 @@ def complaint_of(answer: HubAnswer) -> HubAway | HubRefused:
     if answer.status in (408, 429) or answer.status >= 500:
         wait = answer.headers.get("retry-after", "")
         seconds = float(wait) if wait.isascii() and wait.isdigit() else 0
-        return HubAway(said.what, safe=_AT_REST, next=_LATER, wait_s=seconds)
-    return HubRefused(said.what, safe=_AT_REST, next=said.next, code=said.code)
+        return HubAway(said.what, safe=say(_AT_REST), next=say(_LATER), wait_s=seconds)
+    return HubRefused(said.what, safe=say(_AT_REST), next=said.next, code=said.code)
 
 
 def shut_out(error: HubRefused) -> bool:
@@ -106,9 +107,11 @@ def shut_out(error: HubRefused) -> bool:
 
 def no_hub() -> HubAway:
     """The error for an answer that no hub gives, such as the sign-in page of a hotel's network."""
-    return HubAway("What answers at this address is no hub", safe=_AT_REST, next=_LATER)
+    what = say("What answers at this address is no hub")
+    return HubAway(what, safe=say(_AT_REST), next=say(_LATER))
 
 
 def away(why: str) -> HubAway:
     """The error for a hub that did not answer."""
-    return HubAway(f"The hub cannot be reached now ({why})", safe=_AT_REST, next=_LATER)
+    what = say("The hub cannot be reached now ({why})", why=why)
+    return HubAway(what, safe=say(_AT_REST), next=say(_LATER))
