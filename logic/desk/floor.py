@@ -30,6 +30,7 @@ TAUGHT_BY = 40
 
 BESIDE_THE_WORK = ("kit", "settings", "records")
 """Rooms that lead back to where they were opened."""
+ABOUT_AN_INSTRUMENT = ("instrument", "strings", "nut", "name", "erasure", "changes")
 BEHIND_THE_RECORDS = ("hub", "code", "join", "health")
 
 
@@ -104,7 +105,8 @@ class Floor:
             known = self._fresh and self._work is not None and self._work.id == self.place.job
             return not known and self.history.job(self.place.job) is None
         name = self.place.instrument
-        return bool(name) and self.history.instrument(name) is None
+        asked = bool(name) or self.place.room in ABOUT_AN_INSTRUMENT
+        return asked and self.history.instrument(name) is None
 
     def _known(self, document: JobDocument) -> dict[int, Known]:
         """What earlier jobs left known; looked up once a job, as a tap in it changes none."""

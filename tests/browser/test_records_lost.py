@@ -1,0 +1,71 @@
+"""What the app says when its records were cleared, or when there is no room for more."""
+
+from __future__ import annotations
+
+from tests.browser.hand import has, press, settled, shows
+from tests.browser.harness import Server, Visit, ready, text, wait_for_text
+
+CLEAR = """async () => {
+    const root = await navigator.storage.getDirectory();
+    const names = [];
+    for await (const name of root.keys()) names.push(name);
+    for (const name of names) await root.removeEntry(name, { recursive: true });
+    return names.length;
+}"""
+
+
+def handed_out(visit: Visit, mark: str) -> str:
+    """Where the copy is that this button hands out."""
+    with visit.page.expect_download() as download:
+        press(visit.page, mark)
+    return str(download.value.path())
+
+
+def test_cleared_records_are_missed_and_a_copy_brings_them_back(
+    visit: Visit, app_server: Server
+) -> None:
+    """No empty cheerful home after the browser cleared the storage: the page says so, and the copy
+    that was handed out before puts the job back on the bench."""
+    page = visit.open(app_server.address).page
+    press(page, "sample")
+    shows(page, "answer-light", "answer-normal")
+    press(page, "back")
+    shows(page, "records")
+    press(page, "records")
+    shows(page, "share-history")
+    copy = handed_out(visit, "share-history")
+    visit.reload()
+    page.goto(app_server.address + "manifest.json")
+    assert page.evaluate(CLEAR) == 1
+    page.goto(app_server.address)
+    ready(page)
+    shows(page, "empty")
+    assert not has(page, "new-job")
+    with page.expect_file_chooser() as chooser:
+        press(page, "take-in")
+    chooser.value.set_files(copy)
+    shows(page, "new-job")
+    assert "Sample: Alder Row no. 12" in text(page)
+
+
+def test_a_full_device_says_what_is_safe_and_hands_out_a_copy(
+    visit: Visit, app_server: Server
+) -> None:
+    """With no room granted the first answer that does not fit ends in a page with the way out."""
+    page = visit.open(app_server.address).page
+    settled(page)
+    page.wait_for_timeout(1500)  # the app has opened the rest of its house
+    session = visit.context.new_cdp_session(page)
+    origin = app_server.address.rstrip("/")
+    session.send("Storage.overrideQuotaForOrigin", {"origin": origin, "quotaSize": 1000})
+    press(page, "sample")
+    for _ in range(40):
+        if shows(page, "export", "answer-light", "answer-normal", "back") == "export":
+            break
+        mark = next(mark for mark in ("answer-light", "answer-normal", "back") if has(page, mark))
+        press(page, mark)
+        settled(page)
+    assert "can still be exported" in text(page)
+    assert handed_out(visit, "export")
+    wait_for_text(page, "is among the downloads")
+    assert has(page, "go-on")
