@@ -81,15 +81,21 @@ class Meeting:
 
     async def see_to_what_is_due(self) -> None:
         """Where nobody is at work: make gone what is due to be gone, and ask for a copy."""
-        history = self.desk.history
         if not isinstance(self.shell.view, HomeView):
             return
+        try:
+            await self._purge()
+        except NutwrightError as error:
+            self.desk.note = str(error)
+        self._remind()
+
+    async def _purge(self) -> None:
+        history = self.desk.history
         if history.trouble is None:
             await history.settled()
             if history.purge():
                 await history.settled()
                 self.desk.look_again()
-        self._remind()
 
     def _remind(self) -> None:
         joined = self.agent.pairing is not None

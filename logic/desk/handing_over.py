@@ -5,16 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from logic.bench.handover import (
-    HandOver,
-    Numbers,
-    Sheet,
-    as_text,
-    bench_sheet,
-    hand_over,
-    owner_sheet,
-)
+from logic.bench.handover import HandOver, hand_over
 from logic.bench.proof import Proven, proven, unproven
+from logic.bench.sheets import Numbers, Sheet, as_text, bench_sheet, owner_sheet
 from logic.bench.time_spent import minutes_at_it
 from logic.desk.floor import Floor
 from logic.desk.views import Choice, HandOverView, SheetSection

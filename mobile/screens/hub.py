@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import flet as ft
 
@@ -99,6 +100,25 @@ def _note(note: str, look: Look) -> list[ft.Control]:
 # --- joining ---
 
 
+@dataclass
+class Given:
+    """What was written or pressed so far, kept outside what was drawn: fast fingers are ahead of
+    the screen."""
+
+    text: str = ""
+
+    def write(self, text: str) -> None:
+        """The field now holds this."""
+        self.text = text
+
+    def press(self, key: str, length: int) -> None:
+        """One letter more, as long as a code of this length has room, or one less."""
+        if key == DELETE:
+            self.text = self.text[:-1]
+        elif sum(letter.isalnum() for letter in self.text) < length:
+            self.text += key
+
+
 def code_screen(view: CodeView, look: Look, act: Act) -> ft.Control:
     """A field and keys of our own, which need no keyboard of the device."""
     return frame(look, _code(view, look, act))
@@ -107,17 +127,22 @@ def code_screen(view: CodeView, look: Look, act: Act) -> ft.Control:
 @ft.component
 def _code(view: CodeView, look: Look, act: Act) -> ft.Control:
     """The letters given so far live here until they are handed on."""
-    code, set_code = ft.use_state("")
+    given: Given | None = ft.use_ref(Given()).current
+    assert given is not None
+    _, redraw = ft.use_state(0)
 
     def press(key: str) -> None:
-        set_code(lambda given: given[:-1] if key == DELETE else _grown(given, key, view.length))
+        given.press(key, view.length)
+        redraw(lambda drawn: drawn + 1)
 
     def hand_on() -> None:
-        if code:
-            act(GiveCode(code))
+        if given.text:
+            act(GiveCode(given.text))
 
     width = side_width(look)
-    field = written(code, look, say("Joining code"), width, on_change=set_code, on_enter=hand_on)
+    field = written(
+        given.text, look, say("Joining code"), width, on_change=given.write, on_enter=hand_on
+    )
     keys = [_key(key, look, press) for key in (*view.letters, DELETE)]
     return _laid_out([quiet(view.about, look), field], keys, hand_on, look, act)
 
@@ -146,12 +171,6 @@ def _laid_out(
 DELETE = "←"
 
 
-def _grown(given: str, key: str, length: int) -> str:
-    """The code with one more letter, as long as it has room."""
-    letters = sum(letter.isalnum() for letter in given)
-    return given + key if letters < length else given
-
-
 def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:
     return touch(
         words(key, look, size=24, bold=True),
@@ -177,7 +196,8 @@ def join_screen(view: JoinView, look: Look, act: Act) -> ft.Control:
 @ft.component
 def _join(view: JoinView, look: Look, act: Act) -> ft.Control:
     """The name is kept while it is written."""
-    label, set_label = ft.use_state(view.label)
+    given: Given | None = ft.use_ref(Given(view.label)).current
+    assert given is not None
     title = say("Join this bench?") if view.joins else say("Joined already")
     body: list[ft.Control] = [
         words(view.address, look, bold=True),
@@ -187,9 +207,11 @@ def _join(view: JoinView, look: Look, act: Act) -> ft.Control:
     ]
     foot: list[ft.Control] = []
     if view.joins:
-        name = written(label, look, say("Name of this device"), look.column, on_change=set_label)
+        name = written(
+            given.text, look, say("Name of this device"), look.column, on_change=given.write
+        )
         body += [quiet(say("The bench lists its devices by these names."), look), name]
-        join = lambda: act(JoinHub(label))  # noqa: E731
+        join = lambda: act(JoinHub(given.text))  # noqa: E731
         foot = [main_button(say("Join"), look, join, mark="join")]
     drawn = column(look, title, body, foot=foot, on_back=lambda: act(Back()))
     return in_one_column(drawn, look)

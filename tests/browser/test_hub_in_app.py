@@ -89,8 +89,11 @@ def digest(page: Page) -> str:
 def join(page: Page, label: str) -> None:
     """Say yes to the link."""
     shows(page, "join")
-    field = page.get_by_label("Name of this device")
-    field.fill(label)
+    page.get_by_label("Name of this device").click()
+    settled(page)
+    page.keyboard.press("Control+A")
+    page.keyboard.type(label)
+    settled(page)
     press(page, "join")
     wait_for_text(page, IN_STEP)
 
