@@ -11,9 +11,13 @@ only words, and everybody in one process reads the same one.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import Protocol
+
+_POINT = re.compile(r"(?:(?<=[\s\d(–])|^)\.(?=\d)", re.MULTILINE)
+"""The decimal point of a figure, also of one that drops its nought."""
 
 
 class Catalogue(Protocol):
@@ -111,6 +115,11 @@ def current() -> Catalogue:
 def decimal_mark() -> str:
     """What stands between whole and part of a number."""
     return say_as("decimal mark", ".")
+
+
+def figures(text: str, decimal: str = "") -> str:
+    """`text` with `decimal`, else the language's own mark, in its figures."""
+    return _POINT.sub(decimal or decimal_mark(), text)
 
 
 def mark(message: str) -> str:

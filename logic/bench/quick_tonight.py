@@ -8,6 +8,7 @@ from logic.bench.quick_check import Moved, StringCheck, moved_strings
 from logic.bench.tonight import never, steps_for
 from logic.bench.trade import Trade
 from shared.job import CallKind
+from shared.words import say
 
 
 def tonight_for(found: Sequence[StringCheck], trade: Trade) -> tuple[str, ...]:
@@ -16,7 +17,7 @@ def tonight_for(found: Sequence[StringCheck], trade: Trade) -> tuple[str, ...]:
     if not moved_strings(found):
         return ()
     calls = _calls(found)
-    steps = tuple(step.do for step in steps_for(calls, frozenset(), trade))
+    steps = tuple(say(step.do) for step in steps_for(calls, frozenset(), trade))
     return (*_looks(found, trade), *steps, *(never(trade)[:1] if calls else ()))
 
 
@@ -26,12 +27,12 @@ def _calls(found: Sequence[StringCheck]) -> set[CallKind]:
 
 
 def _looks(found: Sequence[StringCheck], trade: Trade) -> tuple[str, ...]:
-    say = trade.tables["quick_check"]["tonight"]
+    words = trade.tables["quick_check"]["tonight"]
     lower = [one for one in found if one.moved is Moved.LOWER]
     higher = [one for one in found if one.moved is Moved.HIGHER]
     rows = (
-        (say["together"], len(found) > 2 and max(len(lower), len(higher)) > len(found) / 2),
-        (say["lower"], any(not one.buzzes for one in lower)),
-        (say["higher"], bool(higher)),
+        (words["together"], len(found) > 2 and max(len(lower), len(higher)) > len(found) / 2),
+        (words["lower"], any(not one.buzzes for one in lower)),
+        (words["higher"], bool(higher)),
     )
-    return tuple(text for text, applies in rows if applies)
+    return tuple(say(text) for text, applies in rows if applies)

@@ -5,7 +5,8 @@ from __future__ import annotations
 
 import argparse
 
-from logic.bench.handover import Numbers, as_text, bench_sheet, hand_over, owner_sheet
+from logic.bench.handover import hand_over
+from logic.bench.sheets import Numbers, as_text, bench_sheet, owner_sheet
 from logic.commands.job_input import add_job, add_unit, job_of, unit_of, write_file
 from logic.commands.printing import show
 from logic.drawing.page import Paper

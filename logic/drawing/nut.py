@@ -4,11 +4,12 @@ a table of figures, and a check bar to measure before anything is marked."""
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from logic.bench.nut_layout import NutLayout, SlotPlace
 from logic.drawing.page import Anchor, Mark, Page, Paper, Trace, Words, arc, box, line
 from shared.units import Length, Unit
-from shared.words import mark, say
+from shared.words import figures, mark, say
 
 _LEFT, _TOP = 20.0, 20.0
 _STRIP_HIGH = 8.0
@@ -37,7 +38,11 @@ def nut_page(
     marks.append(
         Words((_LEFT, height - 12), say("{paper} · print at actual size, 100 %", paper=paper), 8)
     )
-    return Page(width, height, tuple(marks), title)
+    return Page(width, height, tuple(map(_spelled, marks)), title)
+
+
+def _spelled(one: Mark) -> Mark:
+    return replace(one, text=figures(one.text)) if isinstance(one, Words) else one
 
 
 def check_bar(at: tuple[float, float], length_mm: float) -> list[Mark]:
@@ -67,7 +72,7 @@ def _note(layout: NutLayout, y: float) -> list[Mark]:
         ),
     ]
     if layout.slant_deg:
-        said[0] += f" {fanned(layout)}"
+        said.append(fanned(layout))
     return [Words((_LEFT, y + 4.5 * i), text, 9) for i, text in enumerate(said)]
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from logic.bench.handover import HandOver, Section, Sheet
+from logic.bench.handover import HandOver
+from logic.bench.sheets import Section, Sheet
 from logic.drawing.page import Anchor, Mark, Page, Paper, Words, line, text_width_mm, wrapped
 from logic.drawing.slots import height_mm, slots_picture
 from shared.words import say

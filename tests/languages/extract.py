@@ -25,6 +25,8 @@ _TEXT_FIELDS = {
 }
 _NAMED = {"string_sets", "targets"}
 """Tables whose rows have names that people read."""
+_KEYS_READ = {("presets", "kinds"), ("cutting", "materials")}
+"""Tables in tables whose keys people read."""
 _NO_WORDS = {"simulation"}
 
 
@@ -107,7 +109,7 @@ def _in_tables() -> Iterator[Said]:
 
 def _texts(stem: str, value: Any, field: str) -> Iterator[str]:
     if isinstance(value, dict):
-        if stem == "presets" and field == "kinds":
+        if (stem, field) in _KEYS_READ:
             yield from value
         if stem == "rules" and "ask" in value:
             yield value["id"].replace("_", " ")

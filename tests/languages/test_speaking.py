@@ -4,15 +4,25 @@ import io
 import json
 import re
 import sys
+from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from logic import __main__ as command_line
+from logic.bench.handover import hand_over
+from logic.bench.nut_layout import Wishes, lay_out
 from logic.bench.plan import make_plan
+from logic.bench.quick_check import Known, Moved, StringCheck
+from logic.bench.quick_tonight import tonight_for
 from logic.bench.reasons import reason_said
+from logic.bench.sheets import Numbers, bench_sheet, owner_sheet
 from logic.bench.window import windows
 from logic.desk.wording import Wording
+from logic.drawing.nut import nut_page
+from logic.drawing.page import Page, Words, text_width_mm
+from logic.drawing.sheet import sheet_pages
 from logic.jobfile import read_job
 from logic.languages import load_language
 from logic.trade import load_trade
@@ -39,6 +49,8 @@ FIELD = re.compile(
     r"\b(?:instrument|player|kit|readings|checks)(?:\.[a-z_0-9]+|\[\d+\])*(?:(?:\s+=|:)\s+\w+)?"
 )
 """A field of a job file, and the word it holds: the same in every language."""
+READING = {"string": 6, "clearance": "0.5 mm"}
+AS_IT_WAS = StringCheck(6, Known(0.4, 0.02), Moved.AS_IT_WAS, 0.9, Known(0.4, 0.02), False)
 ODD = (
     {"instrument": {"kind": "12-string guitar"}, "checks": {"relief": "blah", "foo": "bar"}},
     {
@@ -106,6 +118,44 @@ def test_every_word_about_an_odd_job_is_said(
     printed = run((command, "-"), monkeypatch, job)
     words = SAME_IN_ALL | {"blah", "foo", "bar", "bone"}
     assert unsaid(FIELD.sub("", printed), *words) == ()
+
+
+def _texts(pages: Iterable[Page]) -> str:
+    return "\n".join(one.text for page in pages for one in page.marks if isinstance(one, Words))
+
+
+def test_drawings_and_sheets_are_said() -> None:
+    """The drawing of a new nut, the printed sheets, and what to do tonight hold no word unsaid."""
+    trade = load_trade()
+    fanned = {"kind": "electric guitar", "scale_bass": "27 in"}
+    job, _ = read_job(json.dumps({"instrument": fanned, "readings": [READING]}), trade)
+    with speaking(Pseudo()):
+        work = hand_over(job, trade, minutes=35)
+        sheets = (owner_sheet(work, trade, Numbers()), bench_sheet(work, trade, Numbers()))
+        layout = lay_out(job.instrument, job.player, trade, Wishes())
+        drawn = [
+            nut_page(layout, label="Alder"),
+            *(p for s in sheets for p in sheet_pages(s, work)),
+        ]
+        moved = replace(AS_IT_WAS, moved=Moved.HIGHER, buzzes=True)
+        tonight = tonight_for((moved, replace(moved, moved=Moved.LOWER)), trade)
+    # printed lines break anywhere, so brackets are counted over the whole page
+    assert unsaid(" ".join(_texts(drawn).split("\n")), "Alder", "bone") == ()
+    assert tonight and all(text[0] == "⟦" for text in tonight)
+
+
+def test_printed_lines_stay_on_the_page() -> None:
+    """In either language no line of the nut's drawing runs over the paper's edge."""
+    trade = load_trade()
+    fanned = {"kind": "electric guitar", "scale_bass": "27 in"}
+    job, _ = read_job(json.dumps({"instrument": fanned, "readings": [READING]}), trade)
+    layout = lay_out(job.instrument, job.player, trade, Wishes())
+    for code in ("en", "de"):
+        with speaking(load_language(code)):
+            page = nut_page(layout)
+        for one in (mark for mark in page.marks if isinstance(mark, Words)):
+            wide = text_width_mm(one.text, one.size_pt, bold=one.bold)
+            assert one.at[0] + wide < page.width_mm - 5, one.text
 
 
 def test_what_is_said_is_in_the_catalogue(pseudo: Pseudo, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -4,16 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from logic.bench.handover import (
-    Numbers,
-    as_it_came_in,
-    as_text,
-    bench_sheet,
-    hand_over,
-    owner_sheet,
-)
+from logic.bench.handover import as_it_came_in, hand_over
 from logic.bench.heard_before import heard_in
 from logic.bench.plan import make_plan
+from logic.bench.sheets import Numbers, as_text, bench_sheet, owner_sheet
 from logic.trade import load_trade
 from shared.job import Buzz, Proof, Reading
 from shared.units import Unit

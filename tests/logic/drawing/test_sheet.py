@@ -7,7 +7,8 @@ import io
 import pytest
 from pypdf import PdfReader
 
-from logic.bench.handover import Numbers, bench_sheet, hand_over, owner_sheet
+from logic.bench.handover import hand_over
+from logic.bench.sheets import Numbers, bench_sheet, owner_sheet
 from logic.drawing.page import Anchor, Paper, Trace, Words, text_width_mm
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
