@@ -42,9 +42,9 @@ async def main(page: ft.Page) -> None:
     shell.shown = companion.follow
     shell.shown(shell.view)
     hands.again, hands.lit = companion.say_again, lambda target: _lit(page, target, companion)
-    await companion.look_around()
     await _open_house()
     await tab.meet()
+    await companion.look_around()
     await device.persist()  # whatever the browser says to that, the settings page shows it
 
 
