@@ -1,11 +1,17 @@
 """The German catalogue is whole, right in form, and compiled as it is written."""
 
 import io
+import subprocess
+import sys
 
 import pytest
 from babel.messages.mofile import read_mo
 
 from logic.languages import WRITTEN_IN, decimal_mark, languages, load_language
+from mobile.publish.build import NUTWRIGHT
+from mobile.publish.pack import app_files
+from mobile.publish.stdlib import check_imports
+from shared.bootstrap import ROOT
 from shared.words import say, say_as, say_many, speaking
 from tests.languages.catalogue import (
     COMPILED,
@@ -82,6 +88,20 @@ def test_the_catalogue_speaks() -> None:
     assert (decimal_mark("en"), decimal_mark("de")) == (".", ",")
     with pytest.raises(KeyError):
         load_language("xx")
+
+
+def test_the_site_ships_the_compiled_catalogue_and_what_reads_it() -> None:
+    """Phones get the .mo, not its source, and keep the module that reads it; none is read early."""
+    shipped = app_files(NUTWRIGHT)
+    assert shipped["assets/languages/de.mo"] == COMPILED.read_bytes()
+    assert not any(path.endswith(".po") for path in shipped)
+    check_imports({"logic/languages.py": shipped["logic/languages.py"]})
+    asked = "import sys, shared.words, logic.languages; from shared.words import say; say('Why')"
+    early = f"{asked}; print(logic.languages.load_language.cache_info().currsize)"
+    done = subprocess.run(
+        [sys.executable, "-c", early], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == "0"
 
 
 def test_translations_are_added_by_their_english() -> None:
