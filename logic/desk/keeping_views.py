@@ -9,6 +9,20 @@ from logic.desk.pieces import Choice
 
 
 @dataclass(frozen=True)
+class RecordsView:
+    """Where the records are, how many, and how to carry them to another device."""
+
+    lines: tuple[tuple[str, str], ...]
+    warnings: tuple[str, ...]
+    note: str = ""
+    """What came of the last errand."""
+    hub: str = ""
+    """The way to the hub's page, with how this device stands with it."""
+    can_install: bool = False
+    update_ready: bool = False
+
+
+@dataclass(frozen=True)
 class HubView:
     """How this device stands with its hub, or what a hub is for."""
 

@@ -22,6 +22,7 @@ from logic.desk.keeping_views import ErasureView as ErasureView
 from logic.desk.keeping_views import HealthView as HealthView
 from logic.desk.keeping_views import HubView as HubView
 from logic.desk.keeping_views import JoinView as JoinView
+from logic.desk.keeping_views import RecordsView as RecordsView
 from logic.desk.keeping_views import SureView as SureView
 from logic.desk.nut_views import NewNutView as NewNutView
 from logic.desk.nut_views import WaysView as WaysView
@@ -31,6 +32,7 @@ from logic.desk.pieces import StringMark as StringMark
 from logic.desk.pieces import WalkView as WalkView
 from shared.instrument import Attack
 from shared.job import CallKind
+from shared.words import mark
 
 
 @dataclass(frozen=True)
@@ -142,6 +144,8 @@ class CutView:
     can_undo: bool
     spoken: str
     saved: str = ""
+    name: str = ""
+    """The string alone, where `place` says of how many it is one."""
 
 
 @dataclass(frozen=True)
@@ -328,20 +332,6 @@ class SettingsView:
 
 
 @dataclass(frozen=True)
-class RecordsView:
-    """Where the records are, how many, and how to carry them to another device."""
-
-    lines: tuple[tuple[str, str], ...]
-    warnings: tuple[str, ...]
-    note: str = ""
-    """What came of the last errand."""
-    hub: str = ""
-    """The way to the hub's page, with how this device stands with it."""
-    can_install: bool = False
-    update_ready: bool = False
-
-
-@dataclass(frozen=True)
 class TroubleView:
     """Nothing can be recorded here and now: what happened, what is safe, what to do."""
 
@@ -394,7 +384,7 @@ View = (
 )
 
 ATTACK_WORDS = {
-    Attack.LIGHT: "Light",
-    Attack.MEDIUM: "Medium",
-    Attack.HEAVY: "Heavy",
+    Attack.LIGHT: mark("Light"),
+    Attack.MEDIUM: mark("Medium"),
+    Attack.HEAVY: mark("Heavy"),
 }
