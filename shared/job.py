@@ -224,6 +224,8 @@ class RaiseOption(Record):
     amount_mm: float | None = None
     slots_touched: tuple[int, ...] = ()
     minutes: float | None = None
+    slots_filed: int = 0
+    """How many slots `minutes` reckons with, besides the work on the nut itself."""
     reversible: bool = False
     recommended: bool = False
     why: str = ""

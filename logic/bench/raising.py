@@ -344,6 +344,7 @@ def _option(
         method=method,
         slots_touched=touched,
         minutes=float(minutes[method] + slots * minutes["slot"]),
+        slots_filed=slots,
         cure_hours=float(nut.table["cure_hours"][method]["value"]),
         cautions=(say(nut.table["cautions"][method]["value"]),),
         **more,

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from logic.bench.attack import Heard
 from logic.bench.changes import Changes
 from logic.bench.cut_job import taught_by
 from logic.bench.nut_layout import Wishes
+from logic.bench.pace import Pace
 from logic.bench.quick_check import Known
 from logic.bench.removal import SlotSeen
 from logic.bench.trade import Trade
 from logic.bench.walk import next_string, walk_order
 from logic.desk.instruments import Shelf
 from logic.desk.open_job import OpenJob
+from logic.desk.pace import bench_pace
 from logic.desk.past_jobs import PastJobs
 from logic.desk.places import JOB_ROOMS, Place, Room
 from logic.desk.settings import settings_of, wording_of
@@ -75,6 +77,7 @@ class Floor:
         self._work: OpenJob | None = None
         self._fresh = False
         self._taught: tuple[str, tuple[SlotSeen, ...]] = ("", ())
+        self._pace: tuple[str, Pace] | None = None
 
     @property
     def settings(self) -> dict[str, str]:
@@ -140,16 +143,24 @@ class Floor:
     def taught(self) -> tuple[SlotSeen, ...]:
         """What the bench's latest other jobs have taught about its files."""
         if self._taught[0] != self.place.job:
-            lines = [line for line in self.history.jobs() if line.id != self.place.job]
-            jobs = (self.history.job(line.id) for line in lines[:TAUGHT_BY])
-            seen = tuple(
-                one
-                for job in jobs
-                if job and job.passes
-                for one in taught_by(job.as_job(), self.trade)
-            )
-            self._taught = (self.place.job, seen)
+            seen = (taught_by(job.as_job(), self.trade) for job in self._others_filed())
+            self._taught = (self.place.job, tuple(one for slots in seen for one in slots))
         return self._taught[1]
+
+    @property
+    def pace(self) -> Pace:
+        """How long a slot takes here, by the bench's latest other jobs."""
+        if self._pace is None or self._pace[0] != self.place.job:
+            self._pace = (self.place.job, bench_pace(self._others_filed(), self.trade))
+        return self._pace[1]
+
+    def _others_filed(self) -> Iterator[JobDocument]:
+        """The bench's latest jobs but this one, where a slot was filed."""
+        lines = [line for line in self.history.jobs() if line.id != self.place.job]
+        for line in lines[:TAUGHT_BY]:
+            job = self.history.job(line.id)
+            if job is not None and job.passes:
+                yield job
 
     def stand_in(self, job: str, kept: str) -> None:
         """Stand where a job was left."""

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from logic.bench.pace import Pace
 from logic.bench.walk import walk_order
 from logic.desk.asking import has_cards
 from logic.desk.open_job import OpenJob
+from logic.desk.pace import filing_minutes, option_minutes
 from logic.desk.plan_notes import plan_notes
-from logic.desk.saying import BUZZES, call_in_words, calls_in_words
+from logic.desk.saying import BUZZES, begun, call_in_words, calls_in_words, heard_in_words
 from logic.desk.views import PlanLine, PlanView, SlotPicture
 from logic.desk.wording import Wording
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, Interval, Proof, RaiseOption, StringCall
+from shared.words import say, say_as
 
 
-def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = None) -> PlanView:
+def plan_view(
+    work: OpenJob, wording: Wording, title: str, opened: int | None, pace: Pace
+) -> PlanView:
     """Every slot's call in words and as the drawing's figures."""
     instrument = work.job.instrument
     plan = work.plan
@@ -23,15 +28,15 @@ def plan_view(work: OpenJob, wording: Wording, title: str, opened: int | None = 
     return PlanView(
         job=work.id,
         title=title,
-        summary=calls_in_words(ordered).capitalize(),
+        summary=begun(calls_in_words(ordered)),
         slots=tuple(slot_picture(call, instrument) for call in ordered),
         lines=tuple(_line(call, work, wording) for call in ordered),
         advice=notes.advice,
-        options=tuple(_option(o, wording) for o in plan.nut.options if o.recommended),
+        options=tuple(_option(o, work, wording, pace) for o in plan.nut.options if o.recommended),
         compares=bool(plan.nut.options),
         open_questions=notes.open,
         cautions=notes.cautions,
-        assumed=(work.figures_from,),
+        assumed=(*filing_minutes(plan.strings, pace), work.figures_from),
         tonight=notes.tonight,
         never=notes.never,
         found=notes.found,
@@ -68,7 +73,7 @@ def _line(call: StringCall, work: OpenJob, wording: Wording) -> PlanLine:
     spec = instrument.spec(call.string)
     return PlanLine(
         string=call.string,
-        name=f"String {instrument.name_of(call.string)} · {spec.pitch.show()}"
+        name=f"{say('String {name}', name=instrument.name_of(call.string))} · {spec.pitch.show()}"
         f" · {wording.gauge(spec.gauge)}",
         call=call.call,
         headline=call_in_words(call, wording),
@@ -84,23 +89,25 @@ def _line(call: StringCall, work: OpenJob, wording: Wording) -> PlanLine:
 def _proved(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
     """Whether a filed slot was proved, and what was heard."""
     if proof is not None:
-        return (("Proved", BUZZES.get(proof.buzz, proof.unproven or "not played open")),)
-    return (("Proved", "not yet: play it open"),) if filed else ()
+        heard = proof.buzz in BUZZES or not proof.unproven
+        return ((say("Proved"), heard_in_words(proof.buzz) if heard else say(proof.unproven)),)
+    return ((say("Proved"), say("not yet: play it open")),) if filed else ()
 
 
 def _numbers(call: StringCall, wording: Wording) -> tuple[tuple[str, str], ...]:
     """The figures behind a call, each with its name; what is not known is not shown."""
     window = call.window_mm
     ends = Interval(estimate=window.target, low=window.low, high=window.high)
-    rows = [("Target and window", wording.interval(ends))]
+    rows = [(say("Target and window"), wording.interval(ends))]
     if call.clearance_mm:
-        rows.insert(0, ("Clearance, 95 %", wording.interval(call.clearance_mm)))
+        rows.insert(0, (say("Clearance, 95 %"), wording.interval(call.clearance_mm)))
     if call.cents_at_fret_1 is not None:
-        rows.append(("Sharp at fret 1", f"{call.cents_at_fret_1:.0f} cents"))
+        cents = say("{count} cents", count=f"{call.cents_at_fret_1:.0f}")
+        rows.append((say("Sharp at fret 1"), cents))
     if call.file_mm is not None:
-        rows.append(("File", wording.mm(call.file_mm)))
+        rows.append((say("File"), wording.mm(call.file_mm)))
     if call.file_note:
-        rows.append(("About the file", wording.sentence(call.file_note)))
+        rows.append((say("About the file"), wording.sentence(call.file_note)))
     return tuple(rows)
 
 
@@ -110,9 +117,11 @@ def _confidence(call: StringCall) -> str:
     return f"{round(call.confidence * 100)} %"
 
 
-def _option(option: RaiseOption, wording: Wording) -> str:
-    amount = f" by {wording.mm(option.amount_mm)}" if option.amount_mm else ""
-    minutes = f", about {option.minutes:.0f} min" if option.minutes else ""
-    undo = ", can be undone" if option.reversible else ""
-    method = option.method.capitalize()
-    return f"{method}{amount}{minutes}{undo}. {wording.sentence(option.why)}"
+def _option(option: RaiseOption, work: OpenJob, wording: Wording, pace: Pace) -> str:
+    way = begun(say_as("way", option.method))
+    if option.amount_mm:
+        way = say("{way} by {amount}", way=way, amount=wording.mm(option.amount_mm))
+    time = option_minutes(option, pace, work.trade)
+    undo = say("can be undone") if option.reversible else ""
+    told = ", ".join(filter(None, (way, time, undo)))
+    return f"{told}. {wording.sentence(option.why)}"

@@ -2,32 +2,36 @@
 
 from __future__ import annotations
 
+from logic.bench.pace import Pace, minutes_here
 from logic.desk.nut_views import WayColumn, WaysView
 from logic.desk.open_job import OpenJob
+from logic.desk.pace import option_minutes
+from logic.desk.saying import strings_named
 from logic.desk.wording import Wording
 from shared.instrument import NutType
 from shared.job import LowerAfter, RaiseOption
 from shared.units import Length
+from shared.words import mark, say
 
 NAMES = {
-    "fill": "Fill",
-    "shim": "Shim",
-    "wedge": "Wedge",
-    "base": "Base",
-    "new nut": "New nut",
+    "fill": mark("Fill"),
+    "shim": mark("Shim"),
+    "wedge": mark("Wedge"),
+    "base": mark("Base"),
+    "new nut": mark("New nut"),
 }
 HEADINGS = {
-    "fill": "Fill and recut the low slots",
-    "shim": "A shim under the whole nut",
-    "wedge": "A wedge under one side",
-    "base": "Take the nut's base down",
-    "new nut": "Make a new nut",
+    "fill": mark("Fill and recut the low slots"),
+    "shim": mark("A shim under the whole nut"),
+    "wedge": mark("A wedge under one side"),
+    "base": mark("Take the nut's base down"),
+    "new nut": mark("Make a new nut"),
 }
-ROWS = ("Slots to work on", "Time", "Rests", "Comes out again")
+ROWS = (mark("Slots to work on"), mark("Time"), mark("Rests"), mark("Comes out again"))
 NOT_LAID_OUT = (NutType.CLAMPING, NutType.ROLLER, NutType.ZERO_FRET)
 
 
-def ways_view(work: OpenJob, method: str, wording: Wording, title: str) -> WaysView:
+def ways_view(work: OpenJob, method: str, wording: Wording, title: str, pace: Pace) -> WaysView:
     """Every way with its price; the one named, else the recommended, else the first in full."""
     nut = work.plan.nut
     chosen = _chosen(nut.options, method)
@@ -35,11 +39,11 @@ def ways_view(work: OpenJob, method: str, wording: Wording, title: str) -> WaysV
         job=work.id,
         title=title,
         advice=wording.sentence(nut.advice),
-        rows=ROWS,
-        ways=tuple(_column(option, option is chosen) for option in nut.options),
-        heading=HEADINGS.get(chosen.method, chosen.method.capitalize()) if chosen else "",
+        rows=tuple(map(say, ROWS)),
+        ways=tuple(_column(o, o is chosen, pace, work) for o in nut.options),
+        heading=say(HEADINGS.get(chosen.method, chosen.method.capitalize())) if chosen else "",
         why=wording.sentence(chosen.why) if chosen else "",
-        steps=_steps(chosen, work, wording) if chosen else (),
+        steps=(*_time(chosen, pace, work), *_steps(chosen, work, wording)) if chosen else (),
         cautions=_cautions(chosen, wording) if chosen else (),
         lays_out=work.job.instrument.nut.type not in NOT_LAID_OUT,
     )
@@ -57,15 +61,22 @@ def _cautions(option: RaiseOption, wording: Wording) -> tuple[str, ...]:
     return tuple(wording.sentence(each) for each in option.cautions if each.lower() not in said)
 
 
-def _column(option: RaiseOption, chosen: bool) -> WayColumn:
+def _time(option: RaiseOption, pace: Pace, work: OpenJob) -> tuple[tuple[str, str], ...]:
+    """The time it takes, and whether the table or this bench's own jobs say so."""
+    time = option_minutes(option, pace, work.trade)
+    return ((say("Time"), time),) if time else ()
+
+
+def _column(option: RaiseOption, chosen: bool, pace: Pace, work: OpenJob) -> WayColumn:
+    here = minutes_here(option, pace, work.trade)
     return WayColumn(
         method=option.method,
-        name=NAMES.get(option.method, option.method.capitalize()),
+        name=say(NAMES.get(option.method, option.method.capitalize())),
         facts=(
             str(_worked_on(option)),
-            f"{option.minutes:.0f} min" if option.minutes else "–",
-            f"{option.cure_hours:g} h" if option.cure_hours else "–",
-            "yes" if option.reversible else "no",
+            say("{minutes} min", minutes=f"{here[0]:.0f}") if here else "–",
+            say("{hours} h", hours=f"{option.cure_hours:g}") if option.cure_hours else "–",
+            say("yes") if option.reversible else say("no"),
         ),
         recommended=option.recommended,
         chosen=chosen,
@@ -83,35 +94,34 @@ def _steps(option: RaiseOption, work: OpenJob, wording: Wording) -> tuple[tuple[
     name = work.job.instrument.name_of
     rows = []
     if option.amount_mm:
-        label = "Thick at its edge" if option.method == "wedge" else "Amount"
+        label = say("Thick at its edge") if option.method == "wedge" else say("Amount")
         rows.append((label, wording.mm(option.amount_mm)))
     if option.stack_mm:
-        rows.append(("From the stock", " + ".join(map(wording.mm, option.stack_mm))))
+        rows.append((say("From the stock"), " + ".join(map(wording.mm, option.stack_mm))))
     elif option.amount_mm and option.method in ("shim", "wedge"):
-        rows.append(("From the stock", "none in this kit is right: fetch one"))
+        rows.append((say("From the stock"), say("none in this kit is right: fetch one")))
     if len(option.slots_touched) == len(work.job.instrument.strings):
-        rows.append(("Moves", "every string"))
+        rows.append((say("Moves"), say("every string")))
     else:
-        rows.append(("Moves", _strings(tuple(map(name, option.slots_touched)))))
+        rows.append((say("Moves"), strings_named(tuple(map(name, option.slots_touched)))))
     rows += [
-        (f"String {name(after.string)}", _down(after, wording)) for after in option.lower_after
+        (say("String {name}", name=name(after.string)), _down(after, wording))
+        for after in option.lower_after
     ]
     if option.missed:
-        rows.append(("Outside its window even so", _strings(tuple(map(name, option.missed)))))
+        missed = strings_named(tuple(map(name, option.missed)))
+        rows.append((say("Outside its window even so"), missed))
     return tuple(rows)
 
 
 def _down(after: LowerAfter, wording: Wording) -> str:
     """What is taken off again, and with which file."""
-    file = f"{wording.length(_file(after.file_mm))} file" if after.file_mm else "no file fits"
-    return f"down {wording.mm(after.slot_cut_mm)}, {file}"
+    amount = wording.mm(after.slot_cut_mm)
+    if not after.file_mm:
+        return say("down {amount}, no file fits", amount=amount)
+    file = wording.length(_file(after.file_mm))
+    return say("down {amount}, {file} file", amount=amount, file=file)
 
 
 def _file(mm: float) -> Length:
     return Length.of(round(mm, 6))
-
-
-def _strings(names: tuple[str, ...]) -> str:
-    if len(names) == 1:
-        return f"string {names[0]}"
-    return f"strings {', '.join(names[:-1])} and {names[-1]}"

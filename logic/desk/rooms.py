@@ -11,6 +11,7 @@ from logic.desk.checking import check_view, checked_view, rack_view
 from logic.desk.cutting import cut_of, cut_view, prove_view
 from logic.desk.floor import Floor
 from logic.desk.handing_over import hand_over_view
+from logic.desk.home import kind_in_words
 from logic.desk.instruments import (
     instrument_view,
     instruments_view,
@@ -41,7 +42,7 @@ def show(desk: Desk) -> View:
     if floor.place.room not in JOB_ROOMS:
         return _outside(desk)
     instrument = floor.work.job.instrument
-    title = instrument.label or instrument.kind.capitalize()
+    title = instrument.label or kind_in_words(instrument.kind)
     if floor.way:
         return type_view(floor.work, floor.way, floor.here, floor.wording, title, floor.trouble)
     if floor.place.room == "hand over":
@@ -147,11 +148,15 @@ _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     "before": lambda floor, title: before_view(floor.work, title),
     "ask": _ask,
     "walk": _walk,
-    "plan": lambda floor, title: plan_view(floor.work, floor.wording, title, floor.place.string),
+    "plan": lambda floor, title: plan_view(
+        floor.work, floor.wording, title, floor.place.string, floor.pace
+    ),
     "what if": lambda floor, title: what_if_view(
         floor.work, floor.changes, floor.place.string, floor.wording, title
     ),
-    "raise": lambda floor, title: ways_view(floor.work, floor.method, floor.wording, title),
+    "raise": lambda floor, title: ways_view(
+        floor.work, floor.method, floor.wording, title, floor.pace
+    ),
     "cut": _cut,
     "prove": lambda floor, title: prove_view(floor.work, floor.here, floor.wording, title),
     "check": _check,

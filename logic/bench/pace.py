@@ -1,0 +1,67 @@
+"""How long one slot takes on this bench, learned from the moments its own jobs recorded.
+
+With y the logarithm of a job's minutes a slot over the table's figure,
+
+    y_job ~ N(m, s²)      m ~ N(0, t²)
+
+so that m given n jobs is normal with precision 1/t² + n/s² and mean Σy/s² over that precision
+(normal mean, known variance; Gelman et al., *Bayesian Data Analysis*, §2.5, from memory). With no
+job of its own a bench has the table's figure.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from logic.bench.time_spent import minutes_at_it
+from logic.bench.trade import Trade
+from shared.job import RaiseOption
+
+
+@dataclass(frozen=True)
+class Pace:
+    """Minutes that filing and reading one slot take here, and how that is known."""
+
+    slot_minutes: float
+    """The median."""
+    sd_log: float
+    """Spread of its logarithm: what is not known of this bench."""
+    jobs: int
+    """As many of this bench's jobs say so; 0 where it is the table's figure."""
+
+
+def minutes_a_slot(slots_ms: Mapping[int, Sequence[int]], trade: Trade) -> float | None:
+    """What one slot took in one job, on average; None where no slot tells.
+
+    `slots_ms` are by string the moments at which its slot's work was recorded: the reading before
+    the first pass, the passes, and what was read and heard after.
+    """
+    least = trade.tables["pace"]["least_minutes"]["value"]
+    spent = [minutes_at_it(moments, trade) for moments in slots_ms.values()]
+    known = [minutes for minutes in spent if minutes is not None and minutes >= least]
+    return sum(known) / len(known) if known else None
+
+
+def pace_of(jobs_minutes: Iterable[float], trade: Trade) -> Pace:
+    """The pace of a bench whose jobs took so many minutes a slot, each job once."""
+    table, usual = trade.tables["pace"], float(trade.tables["call"]["nut"]["minutes"]["slot"])
+    off = [math.log(minutes / usual) for minutes in jobs_minutes]
+    own = 1 / table["sd_log_job"]["value"] ** 2
+    precision = 1 / table["sd_log_table"]["value"] ** 2 + len(off) * own
+    mean = own * sum(off) / precision
+    return Pace(usual * math.exp(mean), precision**-0.5, len(off))
+
+
+def minutes_here(option: RaiseOption, pace: Pace, trade: Trade) -> tuple[float, int] | None:
+    """Minutes that `option` takes on this bench, and how many of its jobs taught them.
+
+    Only the work on its slots is learned: what a fill, a shim or a new nut takes besides is the
+    table's figure, as no record tells it apart.
+    """
+    if option.minutes is None:
+        return None
+    usual = float(trade.tables["call"]["nut"]["minutes"]["slot"])
+    learned = option.slots_filed * (pace.slot_minutes - usual)
+    return option.minutes + learned, pace.jobs if option.slots_filed else 0
