@@ -15,8 +15,10 @@ from mobile.parts.basics import Act, grid, plain_button, quiet, steady, touch, w
 from mobile.parts.contact import HEIGHT, WIDTH, contact_drawing
 from mobile.parts.marks import call_sign
 from mobile.parts.page import back_button, frame
+from mobile.parts.string_row import gathered
 from mobile.ring import MAIN, PLAN, REST, UNDO
 from mobile.screens.walk_room import EDGE, PAD, SMALL_PRINT, Room, room_of
+from shared.words import mark, say
 
 Foot = tuple[tuple[str, str, int, Command], ...]
 """Words, mark, rank in the ring and command of each button beside the answers."""
@@ -25,15 +27,15 @@ FINEST = 13.0
 MOST = 168.0
 """The leaf's number is never set larger."""
 FOOT: Foot = (
-    ("Undo", "undo", UNDO, Undo()),
-    ("Number", "number", REST, TypeNumber()),
-    ("Plan", "plan", PLAN, SeePlan()),
+    (mark("Undo"), "undo", UNDO, Undo()),
+    (mark("Number"), "number", REST, TypeNumber()),
+    (mark("Plan"), "plan", PLAN, SeePlan()),
 )
 
 
 def walk_screen(view: WalkView, look: Look, act: Act) -> ft.Control:
     """One string of the walk."""
-    home = back_button(look, lambda: act(GoHome()), "Home")
+    home = back_button(look, lambda: act(GoHome()), say("Home"))
     return string_screen(view, look, act, home, Walk, FOOT)
 
 
@@ -96,22 +98,56 @@ def _top(
     to_string: Callable[[int], Command],
 ) -> ft.Control:
     """The way back and the row of strings."""
-    gap = 4 if len(view.marks) > 6 else 6
-    width = (room.asked_width - 52) / len(view.marks) - gap
-    size = min(19.0, (width - 2) / em("12"))
-    marks = [_mark(mark, look, size, act, to_string) for mark in view.marks]
+    cells, gap = gathered(view.marks, room.asked_width - 52)
+    width = (room.asked_width - 52) / len(cells) - gap
+    size = min(19.0, (width - 2) / max(em(_numbers(cell)) for cell in cells))
+    marks = [_mark(cell, look, size, act, to_string) for cell in cells]
     return ft.Row([way_back, *marks], spacing=gap, height=room.top)
+
+
+def _numbers(cell: tuple[StringMark, ...]) -> str:
+    return "·".join(one.label for one in cell)
+
+
+def _touched(cell: tuple[StringMark, ...]) -> StringMark:
+    """The string that a touch leads to: the one after the string at hand, else the first."""
+    here = next((place for place, one in enumerate(cell) if one.here), -1)
+    return cell[(here + 1) % len(cell)]
 
 
 @steady
 def _mark(
-    mark: StringMark, look: Look, size: float, act: Act, to_string: Callable[[int], Command]
+    cell: tuple[StringMark, ...],
+    look: Look,
+    size: float,
+    act: Act,
+    to_string: Callable[[int], Command],
 ) -> ft.Control:
-    """One string of the row: its number and, once it is settled, the sign of its call."""
-    palette = look.palette
+    """One string of the row, or two neighbours: the number and, once settled, its call's sign."""
+    palette, here = look.palette, any(one.here for one in cell)
+    ink = palette.on_brass if here else palette.text
+    columns: list[ft.Control] = [_number(one, look, size, ink) for one in cell]
+    said = "; ".join(_said(one) for one in cell)
+    return touch(
+        ft.Row(columns, spacing=size / 3, alignment=ft.MainAxisAlignment.CENTER),
+        look,
+        lambda: act(to_string(_touched(cell).string)),
+        mark=f"string-{cell[0].string}",
+        label=said,
+        fill=palette.brass if here else None,
+        line=palette.hairline,
+        height=52,
+        fixed=True,
+        expand=1,
+        padding=0,
+        chosen=here,
+        align=ft.Alignment.CENTER,
+    )
+
+
+def _number(mark: StringMark, look: Look, size: float, ink: str) -> ft.Control:
     sign = call_sign(mark.call) if mark.call else ("·" if mark.read else " ")
-    ink = palette.on_brass if mark.here else palette.text
-    cell = ft.Column(
+    return ft.Column(
         [
             words(mark.label, look, size=size, bold=True, color=ink, align=ft.TextAlign.CENTER),
             words(sign, look, size=size, color=ink, align=ft.TextAlign.CENTER),
@@ -120,29 +156,18 @@ def _mark(
         horizontal_alignment=ft.CrossAxisAlignment.CENTER,
         alignment=ft.MainAxisAlignment.CENTER,
     )
-    said = mark.call.value if mark.call else ("begun" if mark.read else "not read")
-    return touch(
-        cell,
-        look,
-        lambda: act(to_string(mark.string)),
-        mark=f"string-{mark.string}",
-        label=f"String {mark.label}, {said}",
-        fill=palette.brass if mark.here else None,
-        line=palette.hairline,
-        height=52,
-        fixed=True,
-        expand=1,
-        padding=0,
-        chosen=mark.here,
-        align=ft.Alignment.CENTER,
-    )
+
+
+def _said(mark: StringMark) -> str:
+    said = say(mark.call.value) if mark.call else say("begun") if mark.read else say("not read")
+    return say("String {label}, {said}", label=mark.label, said=said)
 
 
 def string_line(
     view: WalkView | CutView, look: Look, room: Room, across: float, level: int = 1
 ) -> ft.Control:
     """The string and its pitch as large as all words; its gauge, and of how many, in small."""
-    name = view.place.split(" of ")[0]
+    name = view.name or view.place
     small = room.notes * 1.2
     width = across - 2 * GAP - em(view.gauge) * small
     size = fitting(f"{name} {view.pitch}", width, room.words)
@@ -177,7 +202,7 @@ def _large(
 
 def _question(view: WalkView, look: Look, room: Room) -> list[ft.Control]:
     """How in small, from where in large, and the leaf in the largest type of all."""
-    how, where = _how_and_where(view.reach)
+    how, where = (view.how, view.where) if view.where else ("", view.reach)
     size, unit_size = _number_sizes(view, room)
     unit = ft.TextStyle(size=unit_size, color=look.palette.quiet, weight=ft.FontWeight.W_400)
     line = _large(view.number, look, size)
@@ -202,15 +227,6 @@ def _question(view: WalkView, look: Look, room: Room) -> list[ft.Control]:
             content=ft.Container(height=1),
         ),
     ]
-
-
-def _how_and_where(reach: str) -> tuple[str, str]:
-    """What must be read from afar apart from the rest: "Slide in from the", "bass side"."""
-    if reach.endswith(" side"):
-        how, which, side = reach.rsplit(" ", 2)
-        return how, f"{which} {side}"
-    where, _, how = reach.partition(": ")
-    return how.capitalize(), where
 
 
 def _number_sizes(view: WalkView, room: Room) -> tuple[float, float]:
@@ -265,15 +281,16 @@ def _labels(answers: tuple[Answer, ...], room: Room, look: Look) -> list[tuple[s
     drawn = room.drawn and all(answer.drawing for answer in answers)
     height = room.answer_height - 2 * EDGE - (HEIGHT if drawn and not look.landscape else 0)
     width = room.answer_width - 2 * (PAD + EDGE) - (WIDTH + 24 if drawn and look.landscape else 0)
-    best = [broken(answer.label, width, height, room.words) for answer in answers]
-    size = min(size for _, size in best)
-    return [(broken(answer.label, width, height, size)[0], size) for answer in answers]
+    said = [say(answer.label) for answer in answers]
+    size = min(broken(label, width, height, room.words)[1] for label in said)
+    return [(broken(label, width, height, size)[0], size) for label in said]
 
 
 @steady
 def _foot(foot: Foot, look: Look, act: Act) -> ft.Control:
     """Undo and the rest: a row under the answers, or a strip beside them in landscape."""
     room = room_of(look)
+    told = [say(text) for text, *_ in foot]
     expand = None if look.landscape else 1
     across = room.foot if look.landscape else room.asked_width / len(foot) - room.gap
     height = (look.height - 2 * room.margin - 2 * room.gap) / 3 if look.landscape else room.foot
@@ -289,7 +306,7 @@ def _foot(foot: Foot, look: Look, act: Act) -> ft.Control:
             fixed=True,
             size=fitting(text, across - 14, min(room.notes * 1.3, 30.0)),
         )
-        for text, mark, rank, command in foot
+        for text, (_, mark, rank, command) in zip(told, foot, strict=True)
     ]
     if look.landscape:
         return ft.Column(buttons, spacing=room.gap)
@@ -310,7 +327,7 @@ def _answer(
         mark=answer.mark,
         rank=MAIN,
         fixed=True,
-        label=answer.label,
+        label=say(answer.label),
         fill=look.palette.surface,
         line=look.palette.hairline,
         height=room.answer_height,

@@ -1,0 +1,56 @@
+"""The row of strings: wide enough to touch, every string within reach."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.desk import commands as do
+from logic.desk.pieces import StringMark
+from mobile.look import Look
+from mobile.parts.string_row import FEW, LEAST, NARROWEST, gathered
+from mobile.screens.walk_room import room_of
+from tests.logic.desk.bench import fresh_desk, walking
+from tests.mobile.scenes import SIZES
+from tests.mobile.tree import drawn
+
+
+def row(strings: int) -> tuple[StringMark, ...]:
+    """So many strings, as they are walked."""
+    return tuple(StringMark(string, str(string)) for string in range(strings, 0, -1))
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(1, 24), st.floats(200, 900))
+def test_every_string_has_one_place_and_their_order_is_kept(strings: int, width: float) -> None:
+    """Whatever the room, the places hold each string once, in the order of the walk."""
+    places, gap = gathered(row(strings), width)
+    assert tuple(one for place in places for one in place) == row(strings)
+    least = LEAST if len(places) <= FEW else NARROWEST
+    assert len(places) == 1 or width / len(places) - gap >= least
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_twelve_strings_can_be_touched_on_every_screen(width: int, height: int) -> None:
+    """Two strings of a course share a place where there is no room for each; nothing scrolls."""
+    room = room_of(Look(width=width, height=height))
+    places, gap = gathered(row(12), room.asked_width - 52)
+    across = (room.asked_width - 52) / len(places) - gap
+    assert across >= (44 if min(width, height) >= 390 else LEAST)
+    assert len(places) == 12 or all(place[0].string % 2 == 0 for place in places)
+
+
+def test_a_second_touch_leads_to_the_other_string_of_a_course() -> None:
+    """At string 12 its place leads to 11, from elsewhere first to 12; both are told by name."""
+    desk = fresh_desk()
+    view = walking(desk, "12-string guitar")
+    screen = drawn(view, Look(width=390, height=844))
+    first = view.marks[0].string
+    assert screen.sends(f"string-{first}") == [do.Walk(view.marks[1].string)]
+    elsewhere = replace(view, marks=tuple(replace(mark, here=False) for mark in view.marks))
+    screen = drawn(elsewhere, Look(width=390, height=844))
+    assert screen.sends(f"string-{first}") == [do.Walk(first)]
+    assert str(screen.button(f"string-{first}").label).count("String") == 2
