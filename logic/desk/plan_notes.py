@@ -9,6 +9,7 @@ from logic.bench.tonight import Step, hurry_words, in_a_hurry, never_tonight, to
 from logic.bench.trade import Trade
 from logic.desk.wording import Wording
 from shared.job import Gate, GateState, Plan
+from shared.words import say
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,9 @@ def plan_notes(plan: Plan, trade: Trade, wording: Wording) -> PlanNotes:
 
 
 def _step(step: Step) -> str:
-    return step.do if step.undo.startswith("nothing") else f"{step.do} To undo: {step.undo}."
+    if step.undo.startswith("nothing"):
+        return say(step.do)
+    return say("{step} To undo: {undo}.", step=say(step.do), undo=say(step.undo))
 
 
 def _open(gate: Gate) -> str:
