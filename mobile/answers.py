@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from logic.desk.commands import Command, Feel, Hear
 from shared.job import Buzz, Contact
+from shared.words import mark
 
 
 @dataclass(frozen=True)
@@ -19,14 +20,14 @@ class Answer:
 
 
 LEAF_ANSWERS = (
-    Answer("answer-none", "No contact", Feel(Contact.NONE), "none"),
-    Answer("answer-light", "Light contact", Feel(Contact.LIGHT), "light"),
-    Answer("answer-heavy", "Heavy contact", Feel(Contact.HEAVY), "heavy"),
-    Answer("answer-buzz", "Buzzes open", Hear(Buzz.NORMAL), "buzz"),
+    Answer("answer-none", mark("No contact"), Feel(Contact.NONE), "none"),
+    Answer("answer-light", mark("Light contact"), Feel(Contact.LIGHT), "light"),
+    Answer("answer-heavy", mark("Heavy contact"), Feel(Contact.HEAVY), "heavy"),
+    Answer("answer-buzz", mark("Buzzes open"), Hear(Buzz.NORMAL), "buzz"),
 )
 BUZZ_ANSWERS = (
-    Answer("answer-clean", "Rings clean", Hear(Buzz.NONE)),
-    Answer("answer-hard", "Buzzes hit hard", Hear(Buzz.HARD)),
-    Answer("answer-normal", "Buzzes as played", Hear(Buzz.NORMAL)),
-    Answer("answer-soft", "Buzzes even soft", Hear(Buzz.SOFT)),
+    Answer("answer-clean", mark("Rings clean"), Hear(Buzz.NONE)),
+    Answer("answer-hard", mark("Buzzes hit hard"), Hear(Buzz.HARD)),
+    Answer("answer-normal", mark("Buzzes as played"), Hear(Buzz.NORMAL)),
+    Answer("answer-soft", mark("Buzzes even soft"), Hear(Buzz.SOFT)),
 )

@@ -79,6 +79,10 @@ class Look:
     """How much larger than usual text is set."""
     lit: str = ""
     """The mark of what a switch has lit."""
+    language: str = "en"
+    """Whose words are drawn: what is kept drawn in another language does not hold."""
+    decimal: str = "."
+    """What stands between whole and part of a number."""
 
     @property
     def landscape(self) -> bool:

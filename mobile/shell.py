@@ -14,6 +14,7 @@ from logic.desk.commands import Command, Feel, Hear
 from logic.desk.views import TroubleView, TypeView, View
 from mobile.look import PALETTES, Look
 from shared.errors import HistoryError, NutwrightError, PenElsewhere
+from shared.words import say
 
 if TYPE_CHECKING:
     from mobile.errands import Errands
@@ -148,16 +149,21 @@ def look_from(settings: dict[str, str], look: Look) -> Look:
         palette=PALETTES[settings.get("theme", "night")],
         left_handed=settings.get("hand") == "left",
         scale=int(settings.get("size", "100")) / 100,
+        language=settings.get("language", look.language),
+        decimal=settings.get("mark", look.decimal),
     )
 
 
-def trouble(
-    error: NutwrightError, title: str = "This was not recorded", *, can_go_on: bool = False
-) -> TroubleView:
+def trouble(error: NutwrightError, title: str = "", *, can_go_on: bool = False) -> TroubleView:
     """An error as a page: what happened, what is safe, what to do."""
     can_export = (
         can_go_on and isinstance(error, HistoryError) and not isinstance(error, PenElsewhere)
     )
     return TroubleView(
-        title, error.what, error.safe, error.next, can_go_on=can_go_on, can_export=can_export
+        title or say("This was not recorded"),
+        error.what,
+        error.safe,
+        error.next,
+        can_go_on=can_go_on,
+        can_export=can_export,
     )

@@ -11,6 +11,7 @@ from logic.bench.walk import walk_order
 from logic.desk.open_job import OpenJob
 from logic.desk.views import Choice, PreconditionsView, Question, QuestionView, StringMark
 from logic.desk.wording import Wording
+from shared.words import say
 
 SKIPPED = "skipped"
 BEFORE = "relief_before"
@@ -24,7 +25,7 @@ def before_view(work: OpenJob, title: str) -> PreconditionsView:
     questions = tuple(_question(each, work) for each in preconditions(work.trade))
     unanswered = sum(not any(c.chosen for c in question.choices) for question in questions)
     complaint = complaint_of(work.job.complaint, work.trade)
-    noticed = complaint.title if complaint else ""
+    noticed = say(complaint.title) if complaint else ""
     return PreconditionsView(work.id, title, questions, unanswered, noticed)
 
 
@@ -116,7 +117,8 @@ def _with_last_visit(question: Question, work: OpenJob, wording: Wording) -> Que
     before = work.job.checks.get(BEFORE) if question.gate == "relief" else None
     if not isinstance(before, str):
         return question
-    return replace(question, why=wording.sentence(f"{question.why} At the last visit: {before}."))
+    why = say("{why} At the last visit: {before}.", why=question.why, before=before)
+    return replace(question, why=wording.sentence(why))
 
 
 def _marks(asked: gates.Question, work: OpenJob, here: int | None) -> tuple[StringMark, ...]:

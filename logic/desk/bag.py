@@ -6,19 +6,21 @@ from collections.abc import Sequence
 
 from logic.bench.kit_advice import Missing, Tool, kit_advice
 from logic.bench.trade import Trade
+from logic.desk.saying import begun
 from logic.desk.views import Choice, KitView
 from logic.desk.wording import Wording
 from logic.history.history import History
 from logic.jobfile import preset_kit
 from shared.kit import Kit
 from shared.units import Length
+from shared.words import mark, say
 
 BENCH_KIT = "bench"
-BAGS = {BENCH_KIT: "Bench", "tour": "Tour case"}
+BAGS = {BENCH_KIT: mark("Bench"), "tour": mark("Tour case")}
 """The bags that every bench is offered; others come in with the histories of others."""
 IN_HAND = "bag"
 """The setting that holds the bag worked out of."""
-MARKINGS = {"in": "In or out", "lost": "Lost", "worn": "Worn"}
+MARKINGS = {"in": mark("In or out"), "lost": mark("Lost"), "worn": mark("Worn")}
 ADVISED_BY = 12
 """As many of the latest jobs say what to buy next."""
 LISTED = 5
@@ -50,13 +52,13 @@ def buy_next(history: History, kit: Kit, trade: Trade, wording: Wording) -> tupl
     jobs = [document.as_job() for document in documents if document and document.readings]
     missing = kit_advice(jobs, kit, trade)[:LISTED]
     if not missing:
-        return ("Nothing was missed at the latest jobs.",)
+        return (say("Nothing was missed at the latest jobs."),)
     return tuple(_missed(each, wording) for each in missing)
 
 
 def _missed(missing: Missing, wording: Wording) -> str:
     size = wording.length(missing.size)
-    return missing.words.replace(missing.size.show(), size).capitalize() + "."
+    return begun(missing.words.replace(missing.size.show(), size)) + "."
 
 
 def kit_view(
@@ -80,7 +82,7 @@ def kit_view(
         unit=wording.unit.value,
         summary=_summary(kit),
         bags=tuple(Choice(k, name, chosen=k == hand) for k, name in _bags(history).items()),
-        markings=tuple(Choice(k, word, chosen=k == marking) for k, word in MARKINGS.items()),
+        markings=tuple(Choice(k, say(word), chosen=k == marking) for k, word in MARKINGS.items()),
         shims=sizes(Tool.SHIM, "shims"),
         fills=_named(offered["fills"], kit.fills),
         blanks=_named(offered["blanks"], kit.blanks),
@@ -92,7 +94,7 @@ def kit_view(
 def _bags(history: History) -> dict[str, str]:
     """Every bag and its name."""
     kept = {kit.id: kit.value.name or kit.id for kit in history.kits()}
-    return kept | BAGS
+    return kept | {bag: say(name) for bag, name in BAGS.items()}
 
 
 def _sizes(
@@ -106,7 +108,7 @@ def _sizes(
         Choice(
             str(size),
             wording.bare(size),
-            "lost" if size in lost else "worn" if size in worn else "",
+            say("lost") if size in lost else say("worn") if size in worn else "",
             chosen=size in owned,
         )
         for size in every
@@ -115,14 +117,15 @@ def _sizes(
 
 def _named(offered: Sequence[str], owned: tuple[str, ...]) -> tuple[Choice, ...]:
     every = dict.fromkeys((*offered, *owned))
-    return tuple(Choice(name, name.capitalize(), chosen=name in owned) for name in every)
+    return tuple(Choice(name, begun(say(name)), chosen=name in owned) for name in every)
 
 
 def _summary(kit: Kit) -> str:
     lost = len(kit.lost_leaves) + len(kit.lost_files) + len(kit.lost_shims)
-    marks = [
-        f"{lost} lost" if lost else "",
-        f"{len(kit.worn_files)} worn" if kit.worn_files else "",
-    ]
-    said = "".join(f", {mark}" for mark in marks if mark)
-    return f"{len(kit.leaves)} leaves and {len(kit.files)} files are in the bag{said}."
+    leaves, files, worn = len(kit.leaves), len(kit.files), len(kit.worn_files)
+    said = [say("{leaves} leaves and {files} files are in the bag", leaves=leaves, files=files)]
+    if lost:
+        said.append(say("{count} lost", count=lost))
+    if worn:
+        said.append(say("{count} worn", count=worn))
+    return f"{', '.join(said)}."

@@ -20,14 +20,16 @@ from logic.desk.open_job import OpenJob
 from logic.desk.past_jobs import PastJobs
 from logic.desk.pieces import Prompt, StringMark
 from logic.desk.rack import Rack
-from logic.desk.walking import place_of
+from logic.desk.saying import begun, strings_named
+from logic.desk.walking import place_of, slid_in_from, string_named
 from logic.desk.wording import Wording
 from shared.job import Job
 from shared.units import Length
+from shared.words import mark, say
 
-NOTHING_MOVED = "Nothing has moved"
-ONE_LEAF = "One leaf tells best whether a string dropped; that it rose is only unlikely."
-HINT = "Tap the string over the leaf: a click means a gap."
+NOTHING_MOVED = mark("Nothing has moved")
+ONE_LEAF = mark("One leaf tells best whether a string dropped; that it rose is only unlikely.")
+HINT = mark("Tap the string over the leaf: a click means a gap.")
 
 
 def leaf_of(work: OpenJob, string: int) -> Length | None:
@@ -55,8 +57,8 @@ def check_view(
     instrument = work.job.instrument
     spec, leaf = instrument.spec(string), leaf_of(work, string)
     side = reach_from(walk_order(instrument), string)
-    reach = f"Slide in from the {side} side" if leaf else _why_none(work, string)
-    number, unit = wording.length(leaf).split() if leaf else ("Skip", "")
+    reach, how, where = slid_in_from(side) if leaf else (_why_none(work, string), "", "")
+    number, unit = wording.length(leaf).split() if leaf else (say("Skip"), "")
     name = instrument.name_of(string)
     return CheckView(
         job=work.id,
@@ -71,22 +73,33 @@ def check_view(
         reach=reach,
         trail=tuple(filter(None, (title, rack.around(work.id).place))),
         estimate=_stood(work, string, wording),
-        status=saved or (HINT if leaf else ""),
+        status=saved or (say(HINT) if leaf else ""),
         marks=tuple(_mark(work, s, here=s == string) for s in walk_order(instrument)),
         can_undo=bool(work.steps),
-        spoken=f"{title}. String {name}, {spec.pitch}. {reach}: {number} {unit}",
+        spoken=say(
+            "{title}. String {name}, {pitch}. {reach}: {number} {unit}",
+            title=title,
+            name=name,
+            pitch=spec.pitch,
+            reach=reach,
+            number=number,
+            unit=unit,
+        ),
         saved=saved,
+        name=string_named(name),
+        how=how,
+        where=where,
         rack=rack.around(work.id).place,
     )
 
 
 def _why_none(work: OpenJob, string: int) -> str:
-    return "No leaf in the bag tells more" if string in work.known else "Not on record"
+    return say("No leaf in the bag tells more") if string in work.known else say("Not on record")
 
 
 def _stood(work: OpenJob, string: int, wording: Wording) -> str:
     known = work.known.get(string)
-    return f"Stood at {known_in_words(known, wording)}" if known else ""
+    return say("Stood at {height}", height=known_in_words(known, wording)) if known else ""
 
 
 def _mark(work: OpenJob, string: int, *, here: bool) -> StringMark:
@@ -113,7 +126,7 @@ def checked_view(
         strings=tuple(_checked(found[s], names(s), wording) for s in order if s in found),
         tonight=tonight_for(tuple(found.values()), work.trade),
         left_out=_left_out(work.job, left, work.known),
-        note=ONE_LEAF if found else "",
+        note=say(ONE_LEAF) if found else "",
         rest=left[0] if left else None,
         following=_title(rack.following, past),
         racked=bool(rack.place),
@@ -123,47 +136,49 @@ def checked_view(
 
 def _headline(found: tuple[StringCheck, ...], job: Job) -> str:
     if not found:
-        return "Nothing was checked"
-    strings = moved_strings(found)
+        return say("Nothing was checked")
+    strings, count = moved_strings(found), len(job.instrument.strings)
+    if not strings and len(found) < count:
+        return say("Nothing has moved on {found} of {count} strings", found=len(found), count=count)
     if not strings:
-        count = len(job.instrument.strings)
-        some = f" on {len(found)} of {count} strings" if len(found) < count else ""
-        return NOTHING_MOVED + some
+        return say(NOTHING_MOVED)
     kinds = {_short(one) for one in strings}
-    word = kinds.pop() if len(kinds) == 1 else "to be looked at"
+    word = kinds.pop() if len(kinds) == 1 else _LOOK
     if len(strings) == 1:
-        return f"{_strings(job, (strings[0].string,)).capitalize()}: {word}"
+        return f"{begun(_strings(job, (strings[0].string,)))}: {say(word)}"
     which = _strings(job, tuple(one.string for one in strings)) if len(strings) == 2 else ""
-    return f"{which or f'{len(strings)} strings'}: {_OF_SEVERAL.get(word, word)}".capitalize()
+    which = which or say("{count} strings", count=len(strings))
+    return f"{begun(which)}: {say(_OF_SEVERAL.get(word, word))}"
 
 
+_LOOK = mark("to be looked at")
+_BUZZES = mark("buzzes open")
 _OF_SEVERAL = {
-    "buzzes open": "buzz open",
-    Moved.LOWER.value: "lower than they were",
-    Moved.HIGHER.value: "higher than they were",
+    _BUZZES: mark("buzz open"),
+    Moved.LOWER.value: mark("lower than they were"),
+    Moved.HIGHER.value: mark("higher than they were"),
 }
 
 
 def _short(one: StringCheck) -> str:
-    return "buzzes open" if one.buzzes else one.moved.value
+    return _BUZZES if one.buzzes else one.moved.value
 
 
 def _checked(one: StringCheck, name: str, wording: Wording) -> CheckedString:
     sure = f"{min(99, round(one.probability * 100))} %"
     was, now = wording.mm(one.was.clearance_mm), known_in_words(one.now, wording)
-    said = _short(one)
-    if one.moved is Moved.AS_IT_WAS:
-        detail = f"{sure} · stood at {was}"
-    elif one.moved is Moved.UNSURE:
-        detail = f"was {was}, may be {now}"
-    else:
-        detail = f"{sure} · was {was}, now about {now}"
     if one.buzzes and one.moved is Moved.AS_IT_WAS:
-        detail = f"stood at {was}; buzzes open now"
+        detail = say("stood at {was}; buzzes open now", was=was)
+    elif one.moved is Moved.AS_IT_WAS:
+        detail = say("{sure} · stood at {was}", sure=sure, was=was)
+    elif one.moved is Moved.UNSURE:
+        detail = say("was {was}, may be {now}", was=was, now=now)
+    else:
+        detail = say("{sure} · was {was}, now about {now}", sure=sure, was=was, now=now)
     return CheckedString(
         string=one.string,
-        name=f"String {name}",
-        said=said[0].upper() + said[1:],
+        name=string_named(name),
+        said=begun(say(_short(one))),
         detail=detail,
         moved=one.buzzes or one.moved is not Moved.AS_IT_WAS,
         again=one.moved is Moved.UNSURE,
@@ -173,17 +188,14 @@ def _checked(one: StringCheck, name: str, wording: Wording) -> CheckedString:
 def _left_out(job: Job, left: tuple[int, ...], known: Mapping[int, Known]) -> tuple[str, ...]:
     """Strings that were not checked, and why."""
     unknown = tuple(s for s in walk_order(job.instrument) if s not in known)
-    rows = (("Skipped", left), ("Not on record", unknown))
+    rows = ((say("Skipped"), left), (say("Not on record"), unknown))
     return tuple(f"{word}: {_strings(job, strings)}" for word, strings in rows if strings)
 
 
 def _strings(job: Job, strings: tuple[int, ...]) -> str:
     if len(strings) == len(job.instrument.strings):
-        return "every string"
-    names = [job.instrument.name_of(string) for string in strings]
-    if len(names) == 1:
-        return f"string {names[0]}"
-    return f"strings {', '.join(names[:-1])} and {names[-1]}"
+        return say("every string")
+    return strings_named(tuple(job.instrument.name_of(string) for string in strings))
 
 
 def _title(name: str, past: PastJobs) -> str:
@@ -196,9 +208,10 @@ def rack_view(rack: Rack, past: PastJobs) -> RackView:
     lines = tuple(_rack_line(name, job, past) for name, job in rack.gone)
     skipped = sum(line.skipped for line in lines)
     moved = sum(not line.still for line in lines) - skipped
-    said = [f"{moved} to look at"] if moved else [NOTHING_MOVED]
+    said = [say("{count} to look at", count=moved)] if moved else [say(NOTHING_MOVED)]
     if skipped:
-        said = [*(said if moved or skipped < len(lines) else ()), f"{skipped} skipped"]
+        left_out = say("{count} skipped", count=skipped)
+        said = [*(said if moved or skipped < len(lines) else ()), left_out]
     return RackView(", ".join(said), lines)
 
 
@@ -206,12 +219,13 @@ def _rack_line(name: str, job: str, past: PastJobs) -> RackLine:
     title = _title(name, past)
     visit = next((one for one in past.visits(name) if one.document.id == job), None)
     if visit is None:
-        why = "Skipped" if past.known(name) else "Skipped: nothing on record, measure it first"
+        unknown = say("Skipped: nothing on record, measure it first")
+        why = say("Skipped") if past.known(name) else unknown
         return RackLine(name, title, why, still=False, skipped=True)
     work = visit.document.as_job()
     found = checked(work, visit.before, past.trade)
     if not found:
-        return RackLine(name, title, "Skipped", still=False, skipped=True)
+        return RackLine(name, title, say("Skipped"), still=False, skipped=True)
     left = tuple(s for s in _without_answer(work) if s in visit.before)
     said = ". ".join((_headline(found, work), *_left_out(work, left, visit.before)))
     return RackLine(name, title, said, still=not moved_strings(found))

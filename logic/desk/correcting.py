@@ -9,12 +9,14 @@ from typing import Any
 from logic.bench.gates import Question, all_questions
 from logic.bench.trade import Trade
 from logic.desk.open_job import OpenJob
+from logic.desk.saying import begun
 from logic.desk.views import Choice, Correction
 from shared.instrument import Instrument, NutType
+from shared.words import mark, say
 
 HAND = "hand"
 MATERIAL = "material"
-_HANDS = {"right": "Right-handed", "left": "Left-handed"}
+_HANDS = {"right": mark("Right-handed"), "left": mark("Left-handed")}
 
 
 def corrections(work: OpenJob) -> tuple[Correction, ...]:
@@ -26,10 +28,16 @@ def corrections(work: OpenJob) -> tuple[Correction, ...]:
     return (
         _asked(asked["nut_type"], _said(work, "nut_type", instrument.nut.type.value)),
         Correction(
-            MATERIAL, "What is the nut made of?", _choices(tuple(dict.fromkeys(offered)), material)
+            MATERIAL,
+            say("What is the nut made of?"),
+            _choices(tuple(dict.fromkeys(offered)), material),
         ),
         _asked(asked["board"], _said(work, "board", _board(instrument))),
-        Correction(HAND, "Which way is it strung?", _named(_HANDS, hand)),
+        Correction(
+            HAND,
+            say("Which way is it strung?"),
+            _named({key: say(word) for key, word in _HANDS.items()}, hand),
+        ),
         _asked(asked["valuable"], _said(work, "valuable", _worth(instrument))),
     )
 
@@ -72,7 +80,7 @@ def _asked(question: Question, said: str) -> Correction:
 
 
 def _choices(values: tuple[str, ...], chosen: str) -> tuple[Choice, ...]:
-    return _named({value: value.capitalize() for value in values}, chosen)
+    return _named({value: begun(say(value)) for value in values}, chosen)
 
 
 def _named(labels: dict[str, str], chosen: str) -> tuple[Choice, ...]:

@@ -10,9 +10,10 @@ from logic.bench.walk import reach_from, walk_order
 from logic.desk.open_job import OpenJob
 from logic.desk.saying import reading_in_words
 from logic.desk.views import CutView, Prompt, WalkView
-from logic.desk.walking import marks_of, place_of
+from logic.desk.walking import marks_of, place_of, played_open, slid_in_from, string_named
 from logic.desk.wording import Wording
 from shared.job import Interval
+from shared.words import say, say_many
 
 
 def cut_of(work: OpenJob, string: int, taught: tuple[SlotSeen, ...]) -> SlotCut:
@@ -44,6 +45,7 @@ def cut_view(
         can_undo=bool(work.steps),
         spoken=last,
         saved=saved,
+        name=string_named(work.job.instrument.name_of(string)),
     )
 
 
@@ -51,24 +53,27 @@ def prove_view(work: OpenJob, string: int, wording: Wording, title: str) -> Walk
     """Play the finished string open; what is heard is its proof."""
     spec = work.job.instrument.spec(string)
     name = work.job.instrument.name_of(string)
+    reach, how, where = played_open()
     return WalkView(
         job=work.id,
         title=title,
         string=string,
-        place=f"Prove string {name}",
+        place=say("Prove string {name}", name=name),
         pitch=spec.pitch.show(),
         gauge=wording.gauge(spec.gauge),
         prompt=Prompt.BUZZ,
-        number="Listen",
+        number=say("Listen"),
         unit="",
-        reach="Play it open: soft, as usual, hard",
+        reach=reach,
         trail=_trail(work, string, wording),
         estimate="",
         status=_noted(work, string, wording)
-        or "The gentlest playing at which it buzzes is the answer.",
+        or say("The gentlest playing at which it buzzes is the answer."),
         marks=marks_of(work, string),
         can_undo=bool(work.steps),
-        spoken=f"Prove string {name}: play it open, soft, as usual and hard",
+        spoken=say("Prove string {name}: play it open, soft, as usual and hard", name=name),
+        how=how,
+        where=where,
     )
 
 
@@ -77,8 +82,7 @@ def _noted(work: OpenJob, string: int, wording: Wording) -> str:
     cents = cents_noted(work.job, string)
     if cents is None:
         return ""
-    shown = f"{cents:+g}".replace(".", wording.decimal_mark)
-    return f"Noted: {shown} cents at fret 1."
+    return say("Noted: {cents} cents at fret 1.", cents=wording.signed(cents))
 
 
 def _reading(
@@ -89,7 +93,7 @@ def _reading(
     side = reach_from(walk_order(work.job.instrument), string)
     number, unit = wording.stack(leaves), wording.length(leaves[0]).split()[1]
     *before, _ = cut_lines(slot, work.trade, wording.unit, wording.decimal_mark)
-    reach = f"Slide in from the {side} side"
+    reach, how, where = slid_in_from(side)
     return WalkView(
         job=work.id,
         title=title,
@@ -108,6 +112,9 @@ def _reading(
         can_undo=bool(work.steps),
         spoken=f"{' '.join(before)} {reach}: {number} {unit}",
         saved=saved,
+        name=string_named(work.job.instrument.name_of(string)),
+        how=how,
+        where=where,
     )
 
 
@@ -118,30 +125,36 @@ def _trail(work: OpenJob, string: int, wording: Wording) -> tuple[str, ...]:
 
 def _lead(slot: SlotCut, wording: Wording) -> str:
     if slot.move.step is Step.DONE:
-        return "On its target"
+        return say("On its target")
     if slot.move.step is Step.STOP:
-        return "Stop here"
-    file = slot.file.file
-    light = "light stroke" if slot.move.strokes == 1 else "light strokes"
-    return f"{light}, {wording.length(file)} file" if file else f"{light}: {slot.file.note}"
+        return say("Stop here")
+    file, strokes = slot.file.file, slot.move.strokes
+    if file is None:
+        light = say("light stroke") if strokes == 1 else say("light strokes")
+        return f"{light}: {slot.file.note}"
+    return say_many(
+        "light stroke, {file} file",
+        "light strokes, {file} file",
+        strokes,
+        file=wording.length(file),
+    )
 
 
 def _numbers(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
     window = slot.bench.window
     ends = Interval(estimate=window.target_mm, low=window.low_mm, high=window.high_mm)
     rows = [
-        ("Stands at, 95 %", wording.interval(slot.clearance_mm)),
-        ("Stop line", wording.mm(slot.bench.stop_mm)),
-        ("Target and window", wording.interval(ends)),
-        ("So far", _so_far(slot)),
+        (say("Stands at, 95 %"), wording.interval(slot.clearance_mm)),
+        (say("Stop line"), wording.mm(slot.bench.stop_mm)),
+        (say("Target and window"), wording.interval(ends)),
+        (say("So far"), _so_far(slot)),
     ]
     if slot.move.strokes:
         past = f"{100 * slot.move.chance_past:.1f} %"
-        rows.insert(2, ("Chance of going past it", past.replace(".", wording.decimal_mark)))
+        rows.insert(2, (say("Chance of going past it"), past.replace(".", wording.decimal_mark)))
     return tuple(rows)
 
 
 def _so_far(slot: SlotCut) -> str:
-    passes = "1 pass" if slot.cut.passes == 1 else f"{slot.cut.passes} passes"
-    strokes = "1 stroke" if slot.cut.strokes == 1 else f"{slot.cut.strokes} strokes"
-    return f"{passes}, {strokes}"
+    passes = say_many("{count} pass", "{count} passes", slot.cut.passes)
+    return f"{passes}, {say_many('{count} stroke', '{count} strokes', slot.cut.strokes)}"

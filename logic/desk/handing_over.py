@@ -11,12 +11,23 @@ from logic.bench.sheets import Numbers, Sheet, as_text, bench_sheet, owner_sheet
 from logic.bench.time_spent import minutes_at_it
 from logic.desk.floor import Floor
 from logic.desk.views import Choice, HandOverView, SheetSection
+from logic.desk.walking import string_named
 from logic.drawing.page import Paper
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
+from shared.words import mark, say
 
-EXCUSES = ("No time to prove it now", "The player will play it in", "Its string is changed first")
-"""Why a job may be closed with a slot unproven."""
+EXCUSES = (
+    mark("No time to prove it now"),
+    mark("The player will play it in"),
+    mark("Its string is changed first"),
+)
+MONTHS = (
+    *(mark("January"), mark("February"), mark("March"), mark("April"), mark("May"), mark("June")),
+    *(mark("July"), mark("August"), mark("September"), mark("October")),
+    *(mark("November"), mark("December")),
+)
+"""Why a job may be closed with a slot unproven: kept in the record as they stand here."""
 
 
 def hand_over_view(floor: Floor, title: str, note: str) -> HandOverView:
@@ -33,7 +44,7 @@ def hand_over_view(floor: Floor, title: str, note: str) -> HandOverView:
         sections=tuple(SheetSection(s.heading, s.rows, s.lines) for s in sheet.sections),
         foot=sheet.foot,
         to_prove=tuple(
-            Choice(str(s), f"String {job.instrument.name_of(s)}", proven(job, s).value)
+            Choice(str(s), string_named(job.instrument.name_of(s)), say(proven(job, s).value))
             for s in waiting
         ),
         readable=tuple(s for s in waiting if proven(job, s) is not Proven.READ_FIRST),
@@ -62,11 +73,12 @@ def _moments_ms(floor: Floor) -> Iterator[int]:
 
 def _sheet(floor: Floor) -> tuple[Sheet, HandOver]:
     wording, when = floor.wording, datetime.fromtimestamp(floor.history.now_ms() / 1000)
+    month = say(MONTHS[when.month - 1])
     work = hand_over(
         floor.work.job,
         floor.trade,
         taught=floor.taught,
-        date=f"{when.day} {when:%B %Y}",
+        date=say("{day} {month} {year}", day=when.day, month=month, year=when.year),
         heard_before=floor.work.heard,
         minutes=minutes_at_it(_moments_ms(floor), floor.trade),
     )

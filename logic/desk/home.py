@@ -8,7 +8,12 @@ from logic.desk.views import HomeView, JobLine
 from logic.history import documents
 from logic.history.history import History
 from shared.events import Stamp
+from shared.words import mark, say
 
+_MONTHS = (
+    *(mark("Jan"), mark("Feb"), mark("Mar"), mark("Apr"), mark("May"), mark("Jun")),
+    *(mark("Jul"), mark("Aug"), mark("Sep"), mark("Oct"), mark("Nov"), mark("Dec")),
+)
 _LONGEST_LIST = 60
 RESUME_WITHIN_MS = 15 * 60 * 1000
 """A job touched so lately is still under the hands."""
@@ -33,15 +38,15 @@ def _stopped(history: History) -> tuple[str, ...]:
 def _job_line(line: documents.JobLine) -> JobLine:
     room, _, string = line.place.partition(":")
     where = {
-        "walk": f"measuring string {string}" if string else "measuring",
-        "plan": "plan ready",
-        "ask": "asking what else it could be",
-        "before": "before measuring",
-        "check": f"quick check, string {string}",
-    }.get(room, "taken in")
+        "walk": say("measuring string {string}", string=string) if string else say("measuring"),
+        "plan": say("plan ready"),
+        "ask": say("asking what else it could be"),
+        "before": say("before measuring"),
+        "check": say("quick check, string {string}", string=string),
+    }.get(room) or say("taken in")
     return JobLine(
         job=line.id,
-        title=line.label or line.kind.capitalize(),
+        title=line.label or kind_in_words(line.kind),
         detail=f"{when(line.opened)} · {where}",
     )
 
@@ -49,7 +54,14 @@ def _job_line(line: documents.JobLine) -> JobLine:
 def when(time: str) -> str:
     """A stamp as a person says it, in this device's own time."""
     moment = datetime.fromtimestamp(Stamp.parse(time).wall_ms / 1000)
-    return f"{moment.day} {moment:%b}, {moment:%H:%M}"
+    month = say(_MONTHS[moment.month - 1])
+    return say("{day} {month}, {time}", day=moment.day, month=month, time=f"{moment:%H:%M}")
+
+
+def kind_in_words(kind: str) -> str:
+    """A kind of instrument as a title."""
+    said = say(kind)
+    return f"{said[:1].upper()}{said[1:]}"
 
 
 def under_the_hands(history: History) -> documents.JobLine | None:

@@ -9,7 +9,7 @@ from logic.bench.restrung import is_on, is_tuned, nut_materials, offered
 from logic.bench.trade import Trade
 from logic.bench.walk import walk_order
 from logic.bench.window import windows
-from logic.desk.home import when
+from logic.desk.home import kind_in_words, when
 from logic.desk.instrument_views import (
     Heard,
     InstrumentLine,
@@ -25,12 +25,15 @@ from logic.desk.instrument_views import (
 from logic.desk.past_jobs import PastJobs, Visit
 from logic.desk.pieces import Choice, StringMark
 from logic.desk.rack import Rack
-from logic.desk.taking_in import scale_in_words
+from logic.desk.saying import begun
+from logic.desk.taking_in import nut_in_words, scale_in_words
+from logic.desk.walking import string_named
 from logic.desk.wording import Wording
 from logic.history import documents
 from logic.history.history import History
 from shared.instrument import Instrument, Make, NutType
 from shared.job import Interval
+from shared.words import say, say_as, say_many
 
 PAGE = 30
 """Instruments on one page of the list: a page is drawn at once, however many there are."""
@@ -54,7 +57,7 @@ class Shelf:
 
 def title_of(instrument: Instrument) -> str:
     """What an instrument is called."""
-    return instrument.label or instrument.kind.capitalize()
+    return instrument.label or kind_in_words(instrument.kind)
 
 
 def instruments_view(history: History, shelf: Shelf, rack: Rack) -> InstrumentsView:
@@ -74,11 +77,11 @@ def instruments_view(history: History, shelf: Shelf, rack: Rack) -> InstrumentsV
 
 
 def _line(line: documents.InstrumentLine, shelf: Shelf) -> InstrumentLine:
-    jobs = f"{line.jobs} job" if line.jobs == 1 else f"{line.jobs} jobs"
-    said = (line.kind if line.label else "", line.owner, jobs)
+    jobs = say_many("{count} job", "{count} jobs", line.jobs)
+    said = (say(line.kind) if line.label else "", line.owner, jobs)
     return InstrumentLine(
         instrument=line.id,
-        title=line.label or line.kind.capitalize(),
+        title=line.label or kind_in_words(line.kind),
         detail=" · ".join(filter(None, said)),
         chosen=line.id in shelf.chosen,
     )
@@ -86,10 +89,10 @@ def _line(line: documents.InstrumentLine, shelf: Shelf) -> InstrumentLine:
 
 def _count(first: int, shown: int, total: int) -> str:
     if not total:
-        return "None found"
+        return say("None found")
     if shown == total:
-        return f"{total} on record"
-    return f"{first + 1} to {first + shown} of {total}"
+        return say("{count} on record", count=total)
+    return say("{first} to {last} of {count}", first=first + 1, last=first + shown, count=total)
 
 
 def instrument_view(
@@ -104,7 +107,7 @@ def instrument_view(
     return InstrumentView(
         instrument=found.id,
         title=title_of(instrument),
-        about=" · ".join(filter(None, (instrument.kind.capitalize(), instrument.owner))),
+        about=" · ".join(filter(None, (kind_in_words(instrument.kind), instrument.owner))),
         facts=_facts(instrument, visits, wording),
         strings=tuple(_string(instrument, s, known.get(s), targets[s], wording) for s in order),
         trends=tuple(
@@ -130,12 +133,13 @@ def _facts(
     instrument: Instrument, visits: tuple[Visit, ...], wording: Wording
 ) -> tuple[tuple[str, str], ...]:
     rows = [
-        ("Scale", scale_in_words(instrument, wording)),
-        ("Nut", f"{instrument.nut.type.value}, {instrument.nut.material}"),
+        (say("Scale"), scale_in_words(instrument, wording)),
+        (say("Nut"), nut_in_words(instrument)),
     ]
     if visits:
-        rows.append(("Last seen", when(visits[-1].document.changed)))
-        rows.append(("Played", visits[-1].document.player.attack.value))
+        last = visits[-1].document
+        rows.append((say("Last seen"), when(last.changed)))
+        rows.append((say("Played"), say_as("attack", last.player.attack.value)))
     return tuple(rows)
 
 
@@ -146,8 +150,8 @@ def _string(
     return StringLine(
         string=string,
         name=instrument.name_of(string),
-        spec=f"{spec.pitch.show()} · {wording.gauge(spec.gauge)} · {spec.make.value}",
-        known=known_in_words(known, wording) if known else "not measured",
+        spec=f"{spec.pitch.show()} · {wording.gauge(spec.gauge)} · {say(spec.make.value)}",
+        known=known_in_words(known, wording) if known else say("not measured"),
         target=wording.mm(target_mm),
     )
 
@@ -189,8 +193,9 @@ def _trend(
 def _course(points: tuple[Heard, ...], wording: Wording) -> str:
     by_mm = points[-1].clearance_mm - points[0].clearance_mm
     if abs(by_mm) < STEADY_MM:
-        return "steady"
-    return f"{'up' if by_mm > 0 else 'down'} {wording.mm(abs(by_mm))}"
+        return say("steady")
+    by = wording.mm(abs(by_mm))
+    return say("up {amount}", amount=by) if by_mm > 0 else say("down {amount}", amount=by)
 
 
 def _figures(points: tuple[Heard, ...], wording: Wording) -> str:
@@ -214,18 +219,22 @@ def strings_view(
         title=title_of(instrument),
         string=string,
         marks=tuple(StringMark(s, str(s), here=s == string) for s in order),
-        place="All strings" if string is None else f"String {instrument.name_of(string)}",
+        place=say("All strings") if string is None else string_named(instrument.name_of(string)),
         pitch=" ".join(spec.pitch.show() for spec in specs),
-        gauge=gauges[0] if len(gauges) == 1 else f"{gauges[0]} to {gauges[-1]}",
+        gauge=gauges[0]
+        if len(gauges) == 1
+        else say("{low} to {high}", low=gauges[0], high=gauges[-1]),
         makes=tuple(
-            Choice(make.value, make.value.capitalize(), chosen=makes == {make}) for make in Make
+            Choice(make.value, begun(say(make.value)), chosen=makes == {make}) for make in Make
         ),
-        sets=tuple(Choice(s.name, s.name, chosen=is_on(instrument, s)) for s in usual.sets),
+        sets=tuple(Choice(s.name, say(s.name), chosen=is_on(instrument, s)) for s in usual.sets),
         tunings=tuple(
-            Choice(t.name, t.name, chosen=is_tuned(instrument, t)) for t in usual.tunings
+            Choice(t.name, say(t.name), chosen=is_tuned(instrument, t)) for t in usual.tunings
         ),
-        note="Usual sets and tunings are common practice. Jobs that are open keep the strings "
-        "they came in with.",
+        note=say(
+            "Usual sets and tunings are common practice. Jobs that are open keep the strings "
+            "they came in with."
+        ),
     )
 
 
@@ -237,10 +246,10 @@ def nut_view(name: str, instrument: Instrument, trade: Trade) -> NutView:
         instrument=name,
         title=title_of(instrument),
         types=tuple(
-            Choice(each.value, each.value.capitalize(), chosen=nut.type is each) for each in NutType
+            Choice(each.value, begun(say(each.value)), chosen=nut.type is each) for each in NutType
         ),
         materials=tuple(
-            Choice(each, each.capitalize(), chosen=nut.material == each) for each in materials
+            Choice(each, begun(say(each)), chosen=nut.material == each) for each in materials
         ),
     )
 

@@ -24,15 +24,15 @@ def records_view(
 ) -> RecordsView:
     """The state of this device's history in words."""
     vector = history.vector
-    own = vector.get(history.device, 0)
+    own, unfinished = vector.get(history.device, 0), len(history.open_jobs())
     lines = (
-        ("Entries on this device", f"{sum(vector.values())}"),
-        ("Written here", f"{own}"),
-        ("Devices in this history", f"{len(vector)}"),
-        ("Jobs", f"{len(history.jobs())}, {len(history.open_jobs())} open"),
+        (say("Entries on this device"), f"{sum(vector.values())}"),
+        (say("Written here"), f"{own}"),
+        (say("Devices in this history"), f"{len(vector)}"),
+        (say("Jobs"), say("{count}, {open} open", count=len(history.jobs()), open=unfinished)),
         (say("Last copy"), copy_age(history)),
-        ("Bench", history.bench),
-        ("This device", history.device),
+        (say("Bench"), history.bench),
+        (say("This device"), history.device),
     )
     trouble = history.trouble
     warnings = (*storage, *((str(trouble),) if trouble else ()), *history.report.lines())

@@ -9,6 +9,7 @@ from logic.bench.trade import Trade
 from logic.desk.nut_views import MarginLine, NewNutView
 from logic.desk.open_job import OpenJob
 from logic.desk.pieces import Choice
+from logic.desk.saying import begun
 from logic.desk.wording import Wording
 from logic.drawing.nut import across, nut_page
 from logic.drawing.page import Page, Paper
@@ -16,20 +17,21 @@ from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
 from shared.errors import InputError
 from shared.units import Length, Unit
+from shared.words import mark, say
 
 STEP_MM = 0.1
 FARTHEST_MM = 20.0
 SPACINGS = {
-    Spacing.EQUAL_GAPS: "The same room between facing sides",
-    Spacing.GRADUATED: "A little wider toward the bass",
-    Spacing.EQUAL_CENTRES: "The same from middle to middle",
+    Spacing.EQUAL_GAPS: mark("The same room between facing sides"),
+    Spacing.GRADUATED: mark("A little wider toward the bass"),
+    Spacing.EQUAL_CENTRES: mark("The same from middle to middle"),
 }
 MARGINS = {
-    "bass": "Bass edge to string",
-    "treble": "Treble edge to string",
-    "pair": "Between a pair",
+    "bass": mark("Bass edge to string"),
+    "treble": mark("Treble edge to string"),
+    "pair": mark("Between a pair"),
 }
-HEAD = ("String", "Centre", "Width", "Floor", "Depth")
+HEAD = (mark("String"), mark("Centre"), mark("Width"), mark("Floor"), mark("Depth"))
 
 
 def turned_margin(wishes: Wishes, edge: str, steps: int, kind: str, trade: Trade) -> Wishes:
@@ -71,7 +73,7 @@ def new_nut_view(
         job=work.id,
         title=title,
         spacings=tuple(
-            Choice(spacing.value, spacing.value.capitalize(), said, spacing is asked.spacing)
+            Choice(spacing.value, begun(say(spacing.value)), say(said), spacing is asked.spacing)
             for spacing, said in SPACINGS.items()
         ),
         margins=_margins(work, asked, wording),
@@ -100,7 +102,7 @@ def _page(work: OpenJob, wishes: Wishes, wording: Wording, paper: Paper) -> Page
     instrument = work.job.instrument
     return nut_page(
         _layout(work, wishes),
-        label=instrument.label or instrument.kind,
+        label=instrument.label or say(instrument.kind),
         unit=wording.unit,
         paper=paper,
         check_bar_mm=work.trade.tables["layout"]["check_bar_mm"]["value"],
@@ -111,7 +113,7 @@ def _margins(work: OpenJob, asked: Wishes, wording: Wording) -> tuple[MarginLine
     values = _distances(asked)
     courses = [spec.course for spec in work.job.instrument.strings if spec.course is not None]
     shown = MARGINS if len(set(courses)) < len(courses) else ("bass", "treble")
-    return tuple(MarginLine(key, MARGINS[key], _far(values[key], wording)) for key in shown)
+    return tuple(MarginLine(key, say(MARGINS[key]), _far(values[key], wording)) for key in shown)
 
 
 def _rows(layout: NutLayout, wording: Wording) -> tuple[tuple[str, ...], ...]:
@@ -123,23 +125,28 @@ def _rows(layout: NutLayout, wording: Wording) -> tuple[tuple[str, ...], ...]:
         )
         for slot in layout.slots
     )
-    return (HEAD, *rows)
+    return (tuple(map(say, HEAD)), *rows)
 
 
 def _lines(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
     gaps = layout.gaps_mm
     lines = [
-        f"Nut {_far(layout.nut_width_mm, wording)} wide. Centres in {across(wording.unit)} from "
-        f"the bass-side edge, the rest in {wording.unit}.",
-        "Floor: above the line through the crowns of frets 1 and 12, drawn on to the nut.",
-        "Figures are guidance: cut every slot shallow, then fit it by reading the string.",
+        say(
+            "Nut {width} wide. Centres in {across} from the bass-side edge, the rest in {unit}.",
+            width=_far(layout.nut_width_mm, wording),
+            across=across(wording.unit),
+            unit=wording.unit,
+        ),
+        say("Floor: above the line through the crowns of frets 1 and 12, drawn on to the nut."),
+        say("Figures are guidance: cut every slot shallow, then fit it by reading the string."),
     ]
     if gaps:
-        ends = dict.fromkeys((_far(min(gaps), wording), _far(max(gaps), wording)))
-        lines.insert(1, f"Gaps between strings: {' to '.join(ends)}.")
+        low, high = _far(min(gaps), wording), _far(max(gaps), wording)
+        ends = low if low == high else say("{low} to {high}", low=low, high=high)
+        lines.insert(1, say("Gaps between strings: {ends}.", ends=ends))
     if layout.slant_deg:
         slant = f"{abs(layout.slant_deg):.1f}".replace(".", wording.decimal_mark)
-        lines.insert(1, f"Fanned: slots run {slant}° off square to the nut.")
+        lines.insert(1, say("Fanned: slots run {slant}° off square to the nut.", slant=slant))
     return tuple(lines)
 
 

@@ -11,6 +11,7 @@ from logic.desk.wording import Wording
 from shared.errors import InputError, LengthError
 from shared.job import Reading
 from shared.units import Length, Unit
+from shared.words import mark, say
 
 
 @dataclass(frozen=True)
@@ -23,25 +24,22 @@ class Way:
     held_at: int | None = None
     fret: int | None = None
 
+    def said(self, words: str) -> str:
+        """Its label or its question, with the fret that it is about."""
+        return say(words, fret=self.held_at or self.fret)
 
+
+_HELD = mark("Held at {fret}")
+_GAP = mark("Gap over fret 1 while held at fret {fret}")
+_CENTS = mark("Cents sharp at fret {fret}, the open string in tune")
 WAYS = (
-    Way("clearance", "Clearance", "How high does it stand over fret 1?"),
-    Way("held 2", "Held at 2", "Gap over fret 1 while held at fret 2", held_at=2),
-    Way("held 3", "Held at 3", "Gap over fret 1 while held at fret 3", held_at=3),
-    Way("held 4", "Held at 4", "Gap over fret 1 while held at fret 4", held_at=4),
-    Way("cents 1", "Cents", "Cents sharp at fret 1, the open string in tune", fret=1),
+    Way("clearance", mark("Clearance"), mark("How high does it stand over fret 1?")),
+    *(Way(f"held {fret}", _HELD, _GAP, held_at=fret) for fret in (2, 3, 4)),
+    Way("cents 1", mark("Cents"), _CENTS, fret=1),
 )
 FRETS = (1, 2, 3, 5, 12)
 """Where cents are read: low frets speak of the nut, fret 12 of the saddle and the string."""
-AT_FRETS = tuple(
-    Way(
-        f"cents {fret}",
-        str(fret),
-        f"Cents sharp at fret {fret}, the open string in tune",
-        fret=fret,
-    )
-    for fret in FRETS
-)
+AT_FRETS = tuple(Way(f"cents {fret}", mark("Fret {fret}"), _CENTS, fret=fret) for fret in FRETS)
 BY_QUESTION = "question "
 """Before the name of a gate: the number answers that question."""
 _BY_KEY = {way.key: way for way in (*WAYS, *AT_FRETS)}
@@ -57,10 +55,10 @@ def type_view(
     units = () if known and known.fret else tuple(_unit(unit, wording) for unit in _UNITS)
     return TypeView(
         job=work.id,
-        title=f"String {name}" if known else title,
-        ask=known.ask if known else "What was measured?",
+        title=say("String {name}", name=name) if known else title,
+        ask=known.said(known.ask) if known else say("What was measured?"),
         ways=_ways(known) if known else (),
-        frets=_frets(work, known, string) if known and known.fret else (),
+        frets=_frets(work, known, string, wording) if known and known.fret else (),
         units=units,
         unit_name="" if units else "cents",
         trouble=trouble,
@@ -70,20 +68,20 @@ def type_view(
 def _ways(chosen: Way) -> tuple[Choice, ...]:
     """Every way; cents are one of them at whatever fret."""
     return tuple(
-        Choice(way.key, way.label, chosen=way == chosen or bool(way.fret and chosen.fret))
+        Choice(way.key, way.said(way.label), chosen=way == chosen or bool(way.fret and chosen.fret))
         for way in WAYS
     )
 
 
-def _frets(work: OpenJob, chosen: Way, string: int) -> tuple[Choice, ...]:
+def _frets(work: OpenJob, chosen: Way, string: int, wording: Wording) -> tuple[Choice, ...]:
     """The frets, each with what the tuner showed there last."""
     shown = {
-        reading.fret: f"{reading.cents:+g}"
+        reading.fret: wording.signed(reading.cents)
         for reading in work.job.readings
         if reading.string == string and reading.cents is not None
     }
     return tuple(
-        Choice(way.key, f"Fret {way.label}", shown.get(way.fret, ""), chosen=way == chosen)
+        Choice(way.key, way.said(way.label), shown.get(way.fret, ""), chosen=way == chosen)
         for way in AT_FRETS
     )
 
@@ -122,8 +120,9 @@ def _cents(text: str, work: OpenJob) -> float:
     try:
         cents = float(text.removesuffix("cents").strip().replace(",", "."))
     except ValueError as error:
-        raise InputError("cents", text, "type what the tuner shows, such as 8 or -3") from error
+        ask = say("type what the tuner shows, such as 8 or -3")
+        raise InputError("cents", text, ask) from error
     doubt = question_cents(cents, work.trade)
     if doubt:
-        raise LengthError("", text, doubt, what="that is far")
+        raise LengthError("", text, doubt, what=say("that is far"))
     return cents

@@ -21,6 +21,7 @@ from logic.bench.walk import Asked, asked_of, next_string, walk_order
 from logic.desk.places import Room
 from logic.history.documents import JobDocument
 from shared.job import Job, Plan, Reading
+from shared.words import say
 
 
 @dataclass
@@ -95,10 +96,9 @@ class OpenJob:
     def figures_from(self) -> str:
         """Where the figures come from that nobody gave today, in words."""
         if self.known:
-            return "Strings, nut and player are those on record from its last job."
-        return (
-            f"Scale, strings and targets: the usual ones of this kind, {self.job.instrument.kind}."
-        )
+            return say("Strings, nut and player are those on record from its last job.")
+        kind = say(self.job.instrument.kind)
+        return say("Scale, strings and targets: the usual ones of this kind, {kind}.", kind=kind)
 
     @cached_property
     def standing(self) -> Standing:

@@ -15,6 +15,7 @@ from logic.desk.saying import calls_in_words
 from logic.history.documents import JobDocument
 from logic.history.history import History
 from shared.instrument import Player
+from shared.words import current, say
 
 LISTENED_TO = 8
 """As many of the latest jobs tell how hard its player plays."""
@@ -37,7 +38,8 @@ class PastJobs:
     trade: Trade
     _visits: dict[str, Visit] = field(default_factory=dict)
     """By job: as it was when last asked for."""
-    _said: dict[str, tuple[str, str]] = field(default_factory=dict)
+    _said: dict[str, tuple[object, str]] = field(default_factory=dict)
+    """By job: what came of it, as it was and in the language it was said in."""
     _heard: dict[str, tuple[str, tuple[Heard, ...]]] = field(default_factory=dict)
 
     def visits(self, instrument: str) -> tuple[Visit, ...]:
@@ -83,8 +85,8 @@ class PastJobs:
         """What came of a job, in a line."""
         document = visit.document
         kept = self._said.get(document.id)
-        if kept is None or kept[0] != document.changed:
-            kept = (document.changed, self._outcome(visit))
+        if kept is None or kept[0] != (document.changed, current()):
+            kept = ((document.changed, current()), self._outcome(visit))
             self._said[document.id] = kept
         return kept[1]
 
@@ -102,11 +104,13 @@ class PastJobs:
     def _outcome(self, visit: Visit) -> str:
         job = visit.document.as_job()
         if not job.readings:
-            return "nothing was read"
+            return say("nothing was read")
         if job.complaint == QUICK_CHECK:
             strings = moved_strings(checked(job, visit.before, self.trade))
             names = ", ".join(job.instrument.name_of(one.string) for one in strings)
-            return f"quick check: look at string {names}" if names else "quick check: nothing moved"
+            if not names:
+                return say("quick check: nothing moved")
+            return say("quick check: look at string {names}", names=names)
         before = {string: known.clearance_mm for string, known in visit.before.items()}
         plan = make_plan(job, self.trade, last_known_mm=before)
         return calls_in_words(plan.strings)

@@ -58,3 +58,8 @@ class WalkView:
     can_undo: bool
     spoken: str
     saved: str = ""
+    name: str = ""
+    """The string alone, where `place` says of how many it is one."""
+    how: str = ""
+    where: str = ""
+    """`reach` in two: what supports, and what is read from afar."""

@@ -9,6 +9,7 @@ from logic.desk.open_job import OpenJob
 from logic.desk.pace import filing_minutes, option_minutes
 from logic.desk.plan_notes import plan_notes
 from logic.desk.saying import BUZZES, begun, call_in_words, calls_in_words, heard_in_words
+from logic.desk.string_line import StringLine, string_line
 from logic.desk.views import PlanLine, PlanView, SlotPicture
 from logic.desk.wording import Wording
 from shared.instrument import Instrument, NutType
@@ -43,6 +44,7 @@ def plan_view(
         skipped=notes.skipped,
         opened=opened,
         asks=has_cards(work),
+        line=_string_line(calls[opened], work, wording) if opened in calls else None,
         left_handed=instrument.left_handed,
     )
 
@@ -64,6 +66,10 @@ def slot_picture(call: StringCall, instrument: Instrument) -> SlotPicture:
         least_mm=clearance.low if clearance else None,
         most_mm=clearance.high if clearance else None,
     )
+
+
+def _string_line(call: StringCall, work: OpenJob, wording: Wording) -> StringLine:
+    return string_line(call, work.job.instrument, work.trade, wording)
 
 
 def _line(call: StringCall, work: OpenJob, wording: Wording) -> PlanLine:

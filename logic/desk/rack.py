@@ -7,6 +7,7 @@ from typing import Any
 
 from logic.history.history import History
 from shared.events import Kind
+from shared.words import say
 
 
 @dataclass(frozen=True)
@@ -25,7 +26,7 @@ class Rack:
     def place(self) -> str:
         """Which of how many is on the bench: "2 of 5"; empty where there is no rack."""
         count = len(self.waiting) + len(self.gone)
-        return f"{len(self.gone)} of {count}" if count else ""
+        return say("{place} of {count}", place=len(self.gone), count=count) if count else ""
 
     def around(self, job: str) -> Rack:
         """The rack that `job` is part of: this one, or none."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from logic.bench.complaints import complaints
 from logic.bench.trade import Trade
 from logic.desk.correcting import corrections, time_choices
+from logic.desk.home import kind_in_words
 from logic.desk.open_job import OpenJob
 from logic.desk.views import (
     ATTACK_WORDS,
@@ -16,6 +17,7 @@ from logic.desk.wording import Wording
 from logic.jobfile import kinds, preset_instrument
 from shared.instrument import Instrument
 from shared.units import Unit
+from shared.words import say, say_many
 
 
 def kinds_view(trade: Trade, wording: Wording) -> KindsView:
@@ -26,9 +28,8 @@ def kinds_view(trade: Trade, wording: Wording) -> KindsView:
 def _kind(kind: str, trade: Trade, wording: Wording) -> Choice:
     instrument = preset_instrument(kind, trade)
     count = len(instrument.strings)
-    return Choice(
-        kind, kind.capitalize(), f"{count} strings · {scale_in_words(instrument, wording)}"
-    )
+    strings = say_many("{count} string", "{count} strings", count)
+    return Choice(kind, kind_in_words(kind), f"{strings} · {scale_in_words(instrument, wording)}")
 
 
 def scale_in_words(instrument: Instrument, wording: Wording) -> str:
@@ -47,11 +48,11 @@ def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
         title=title,
         facts=facts_of(instrument, wording),
         attacks=tuple(
-            Choice(attack.value, word, chosen=work.job.player.attack is attack)
+            Choice(attack.value, say(word), chosen=work.job.player.attack is attack)
             for attack, word in ATTACK_WORDS.items()
         ),
         complaints=tuple(
-            Choice(each.id, each.title, chosen=work.job.complaint == each.id)
+            Choice(each.id, say(each.title), chosen=work.job.complaint == each.id)
             for each in complaints(work.trade)
         ),
         assumed=work.figures_from,
@@ -64,8 +65,13 @@ def facts_of(instrument: Instrument, wording: Wording) -> tuple[tuple[str, str],
     """Strings, gauges, scale and nut, each with its name."""
     ordered = sorted(instrument.strings, key=lambda spec: -spec.string)
     return (
-        ("Strings", " ".join(spec.pitch.show() for spec in ordered)),
-        ("Gauges", " ".join(wording.gauge(spec.gauge) for spec in ordered)),
-        ("Scale", scale_in_words(instrument, wording)),
-        ("Nut", f"{instrument.nut.type.value}, {instrument.nut.material}"),
+        (say("Strings"), " ".join(spec.pitch.show() for spec in ordered)),
+        (say("Gauges"), " ".join(wording.gauge(spec.gauge) for spec in ordered)),
+        (say("Scale"), scale_in_words(instrument, wording)),
+        (say("Nut"), nut_in_words(instrument)),
     )
+
+
+def nut_in_words(instrument: Instrument) -> str:
+    """How the nut holds its strings, and what it is made of."""
+    return f"{say(instrument.nut.type.value)}, {say(instrument.nut.material)}"

@@ -30,6 +30,7 @@ from logic.desk.pieces import Choice as Choice
 from logic.desk.pieces import Prompt as Prompt
 from logic.desk.pieces import StringMark as StringMark
 from logic.desk.pieces import WalkView as WalkView
+from logic.desk.string_line import StringLine as StringLine
 from shared.instrument import Attack
 from shared.job import CallKind
 from shared.words import mark
@@ -228,6 +229,8 @@ class PlanView:
     """Whether questions are left that nobody answered or skipped."""
     compares: bool = False
     """Whether there are ways of raising to compare."""
+    line: StringLine | None = None
+    """The string that is opened, over the first frets."""
 
 
 @dataclass(frozen=True)

@@ -6,12 +6,13 @@ from logic.bench.next_leaf import Why
 from logic.bench.plan import StringState
 from logic.bench.walk import Asked, asked_of, reach_from, walk_order
 from logic.desk.open_job import OpenJob
-from logic.desk.saying import call_in_words, reading_in_words
+from logic.desk.saying import call_in_short, reading_in_words
 from logic.desk.views import Prompt, StringMark, WalkView
 from logic.desk.wording import Wording
 from shared.instrument import Instrument
 from shared.job import Interval
 from shared.units import Length
+from shared.words import mark, say
 
 _PROMPTS = {Asked.LEAF: Prompt.LEAF, Asked.BUZZ: Prompt.BUZZ, Asked.NOTHING: Prompt.DONE}
 
@@ -26,7 +27,7 @@ def walk_view(
     state = work.state(string)
     prompt = _PROMPTS[asked_of(state)]
     number, unit = _number(state, prompt, wording)
-    reach = _reach(prompt, order, string, state)
+    reach, how, where = _reach(prompt, order, string, state)
     trail = tuple(
         reading_in_words(reading, wording)
         for reading in work.job.readings
@@ -48,15 +49,53 @@ def walk_view(
         status=_status(state, prompt, wording, saved),
         marks=marks_of(work, string),
         can_undo=bool(work.steps),
-        spoken=f"String {instrument.name_of(string)}, {spec.pitch}. {reach}: {number} {unit}",
+        spoken=say(
+            "String {name}, {pitch}. {reach}: {number} {unit}",
+            name=instrument.name_of(string),
+            pitch=spec.pitch,
+            reach=reach,
+            number=number,
+            unit=unit,
+        ),
         saved=saved,
+        name=string_named(instrument.name_of(string)),
+        how=how,
+        where=where,
     )
+
+
+def string_named(name: str) -> str:
+    """One string by its name: "String 5"."""
+    return say("String {name}", name=name)
+
+
+def slid_in_from(side: str, *, together: bool = False) -> tuple[str, str, str]:
+    """From where a leaf is slid in: as a sentence, and in two, the second read from afar."""
+    how = say("Slide in both together from the") if together else say("Slide in from the")
+    return say(_SLID_IN[side, together]), how, say(_SIDES[side])
+
+
+_SIDES = {"bass": mark("bass side"), "treble": mark("treble side")}
+_SLID_IN = {
+    ("bass", False): mark("Slide in from the bass side"),
+    ("treble", False): mark("Slide in from the treble side"),
+    ("bass", True): mark("Slide in both together from the bass side"),
+    ("treble", True): mark("Slide in both together from the treble side"),
+}
+
+
+def played_open() -> tuple[str, str, str]:
+    """How an open string is listened to, in the same three."""
+    whole = say("Play it open: soft, as usual, hard")
+    return whole, say("Soft, as usual, hard"), say("Play it open")
 
 
 def place_of(instrument: Instrument, string: int) -> str:
     """Which string: "String 5 of 6", or of a pair "String 6 octave"."""
     name = instrument.name_of(string)
-    return f"String {name} of {len(instrument.strings)}" if name.isdecimal() else f"String {name}"
+    if not name.isdecimal():
+        return string_named(name)
+    return say("String {name} of {count}", name=name, count=len(instrument.strings))
 
 
 def leaves_asked(state: StringState, kit: tuple[Length, ...]) -> tuple[Length, ...]:
@@ -73,18 +112,18 @@ def _number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, 
         leaves = state.advice.leaves
         return wording.stack(leaves), wording.length(leaves[0]).split()[1]
     if prompt is Prompt.BUZZ:
-        return "Listen", ""
-    return call_in_words(state.call, wording).split(":")[0].split(" the slot")[0], ""
+        return say("Listen"), ""
+    return call_in_short(state.call, wording), ""
 
 
-def _reach(prompt: Prompt, order: tuple[int, ...], string: int, state: StringState) -> str:
+def _reach(
+    prompt: Prompt, order: tuple[int, ...], string: int, state: StringState
+) -> tuple[str, str, str]:
     if prompt is Prompt.BUZZ:
-        return "Play it open: soft, as usual, hard"
+        return played_open()
     if prompt is Prompt.DONE:
-        return "Settled"
-    side = reach_from(order, string)
-    together = "both together " if len(state.advice.leaves) > 1 else ""
-    return f"Slide in {together}from the {side} side"
+        return say("Settled"), "", say("Settled")
+    return slid_in_from(reach_from(order, string), together=len(state.advice.leaves) > 1)
 
 
 def _estimate(state: StringState, wording: Wording) -> str:
@@ -99,10 +138,11 @@ def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) ->
     if state.contradiction is not None:
         return wording.sentence(state.call.why)
     if prompt is Prompt.DONE and state.advice.why is Why.NO_LEAF and state.advice.lacking_mm:
-        return f"No leaf in this kit tells more; {wording.mm(state.advice.lacking_mm)} would."
+        lacking = wording.mm(state.advice.lacking_mm)
+        return say("No leaf in this kit tells more; {leaf} would.", leaf=lacking)
     if state.measured and state.advice.why is Why.AMOUNT:
-        return "The call is sure; this leaf tells how much."
-    return saved or "Tap the string over the leaf: a click means a gap."
+        return say("The call is sure; this leaf tells how much.")
+    return saved or say("Tap the string over the leaf: a click means a gap.")
 
 
 def marks_of(work: OpenJob, here: int) -> tuple[StringMark, ...]:

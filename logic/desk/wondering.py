@@ -14,6 +14,7 @@ from logic.desk.views import ATTACK_WORDS, DialView, StringMark, WhatIfView
 from logic.desk.wording import Wording
 from shared.job import Job, StringCall
 from shared.units import Length
+from shared.words import say
 
 
 def what_if_view(
@@ -46,7 +47,8 @@ def _line(job: Job, now: StringCall, then: StringCall, wording: Wording) -> tupl
     window = then.window_mm
     low, high = wording.mm(window.low).split()[0], wording.mm(window.high)
     call = would_be if said == would_be else f"{said} → {would_be}"
-    return f"{name} · {wording.gauge(spec.gauge)}", f"{call}. Window {low} to {high}"
+    told = say("{call}. Window {low} to {high}", call=call, low=low, high=high)
+    return f"{name} · {wording.gauge(spec.gauge)}", told
 
 
 def _dials(
@@ -59,16 +61,17 @@ def _dials(
 ) -> tuple[DialView, ...]:
     relief = job.instrument.relief
     budget = changes.budget_cents or work.job.player.budget_cents
-    shown = wording.length(relief) if relief is not None else "not measured"
-    most = budget_cents(job, work.trade)
-    cents = f"{most:.0f} cents" if budget else f"up to {most:.0f} cents"
+    shown = wording.length(relief) if relief is not None else say("not measured")
+    most = f"{budget_cents(job, work.trade):.0f}"
+    cents = say("{count} cents", count=most) if budget else say("up to {count} cents", count=most)
+    attack, target = say(ATTACK_WORDS[job.player.attack]), _target(then, string, wording)
     return (
-        DialView(Dial.ATTACK, "Attack", ATTACK_WORDS[job.player.attack], _differs(work.job, job)),
-        DialView(Dial.RELIEF, "Relief", shown, changes.relief is not None),
-        DialView(Dial.TUNING, "Tuning", _tuning(job, string), bool(changes.pitches)),
-        DialView(Dial.GAUGE, "Gauge", _gauge(job, string, wording), bool(changes.gauges)),
-        DialView(Dial.TARGET, "Target", _target(then, string, wording), bool(changes.targets)),
-        DialView(Dial.BUDGET, "Sharp by", cents, changes.budget_cents is not None),
+        DialView(Dial.ATTACK, say("Attack"), attack, _differs(work.job, job)),
+        DialView(Dial.RELIEF, say("Relief"), shown, changes.relief is not None),
+        DialView(Dial.TUNING, say("Tuning"), _tuning(job, string), bool(changes.pitches)),
+        DialView(Dial.GAUGE, say("Gauge"), _gauge(job, string, wording), bool(changes.gauges)),
+        DialView(Dial.TARGET, say("Target"), target, bool(changes.targets)),
+        DialView(Dial.BUDGET, say("Sharp by"), cents, changes.budget_cents is not None),
     )
 
 
@@ -95,4 +98,4 @@ def _target(then: dict[int, StringCall], string: int | None, wording: Wording) -
 
 
 def _span(first: str, last: str) -> str:
-    return first if first == last else f"{first} to {last}"
+    return first if first == last else say("{low} to {high}", low=first, high=last)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from shared.job import Interval
 from shared.units import Length, Unit
+from shared.words import say
 
 _FIGURE = re.compile(r"(?<![\w.,])(\d*\.\d+ in|\d+(?:\.\d+)? (?:mm|thou))\b")
 """A length in a sentence. A whole number before “in” is no inch: strings 5 and 3 in that order."""
@@ -48,7 +49,12 @@ class Wording:
     def interval(self, interval: Interval) -> str:
         """An estimate with its 95 % interval: 20 thou (18 to 22)."""
         low, high = (self.mm(value).split()[0] for value in (interval.low, interval.high))
-        return f"{self.mm(interval.estimate)} ({low} to {high})"
+        middle = self.mm(interval.estimate)
+        return say("{estimate} ({low} to {high})", estimate=middle, low=low, high=high)
+
+    def signed(self, cents: float) -> str:
+        """Cents as a tuner shows them, with their sign."""
+        return f"{cents:+g}".replace(".", self.decimal_mark)
 
     def stack(self, leaves: tuple[Length, ...]) -> str:
         """One leaf, or two together."""

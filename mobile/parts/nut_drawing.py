@@ -17,6 +17,7 @@ from logic.desk.views import SlotPicture
 from mobile.look import FONT, Look
 from mobile.parts.basics import quiet
 from mobile.parts.marks import call_sign
+from shared.words import say
 
 TOP, FOOT = 14.0, 46.0
 _FLOOR_MM = -0.05
@@ -64,7 +65,7 @@ def nut_drawing(
                 image=True,
                 container=True,
                 exclude_semantics=True,
-                label=f"The nut end-on. {said}",
+                label=say("The nut end-on. {said}", said=said),
                 content=_touchable(
                     cv.Canvas(shapes, width=scale.width, height=height), slots, centres, on_slot
                 ),
@@ -96,7 +97,7 @@ def _touchable(
 
 def _legend(scale: Scale) -> str:
     times = round(scale.per_mm / 6.0)  # about six logical pixels make a millimetre on a phone
-    return f"[ window   – target   | 95 %   heights × {times}"
+    return say("[ window   – target   | 95 %   heights × {times}", times=times)
 
 
 def _tallest(slots: tuple[SlotPicture, ...]) -> float:

@@ -10,6 +10,7 @@ from mobile.look import GAP, Look
 from mobile.parts.basics import touch, words
 from mobile.parts.reflow import reflowed
 from mobile.ring import LEAVE
+from shared.words import say
 
 
 def page(
@@ -19,7 +20,7 @@ def page(
     *,
     foot: list[ft.Control] | None = None,
     on_back: Callable[[], None] | None = None,
-    back: str = "Back",
+    back: str = "",
     side: ft.Control | None = None,
 ) -> ft.Control:
     """A whole screen. The foot stays where the thumb is; only the body moves."""
@@ -33,7 +34,7 @@ def column(
     *,
     foot: list[ft.Control] | None = None,
     on_back: Callable[[], None] | None = None,
-    back: str = "Back",
+    back: str = "",
     side: ft.Control | None = None,
 ) -> ft.Control:
     """What stands in the frame of a screen."""
@@ -78,7 +79,7 @@ def title_row(
     look: Look,
     title: str,
     on_back: Callable[[], None] | None,
-    back: str = "Back",
+    back: str = "",
     side: ft.Control | None = None,
 ) -> ft.Control:
     """Where we are, and the way back."""
@@ -98,8 +99,8 @@ def title_row(
     return ft.Row(cells, spacing=GAP, height=52)
 
 
-def back_button(look: Look, on_back: Callable[[], None], label: str = "Back") -> ft.Control:
-    """An arrow the thumb finds."""
+def back_button(look: Look, on_back: Callable[[], None], label: str = "") -> ft.Control:
+    """An arrow the thumb finds; it leads back unless it says where."""
     return touch(
         words("←", look, size=26, bold=True),
         look,
@@ -107,7 +108,7 @@ def back_button(look: Look, on_back: Callable[[], None], label: str = "Back") ->
         mark="back",
         rank=LEAVE,
         fixed=True,
-        label=label,
+        label=label or say("Back"),
         width=52,
         height=52,
         line=look.palette.hairline,

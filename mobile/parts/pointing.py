@@ -10,6 +10,7 @@ from logic.desk.commands import Command
 from logic.desk.views import StringMark
 from mobile.look import Look
 from mobile.parts.basics import Act, grid, touch, words
+from shared.words import say
 
 
 def pointing(
@@ -20,7 +21,7 @@ def pointing(
     act: Act,
 ) -> ft.Control:
     """A touch sends `command` of the string, or of None for all of them."""
-    cells = [_cell(None, "All", chosen is None, command, look, act)]
+    cells = [_cell(None, say("All"), chosen is None, command, look, act)]
     cells += [_cell(mark.string, mark.label, mark.here, command, look, act) for mark in marks]
     return grid(cells, 7, gap=4)
 
@@ -38,7 +39,7 @@ def _cell(
         look,
         lambda: act(command(string)),
         mark=f"point-{string or 'all'}",
-        label="All strings" if string is None else f"String {label}",
+        label=say("All strings") if string is None else say("String {name}", name=label),
         fill=look.palette.brass if here else None,
         line=look.palette.hairline,
         height=48,

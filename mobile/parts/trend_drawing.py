@@ -10,6 +10,7 @@ import flet.canvas as cv
 from logic.desk.instrument_views import Trend
 from mobile.look import Look
 from mobile.parts.basics import quiet, words
+from shared.words import say
 
 HEIGHT = 64.0
 EDGE = 8.0
@@ -48,7 +49,7 @@ def trend_drawing(trend: Trend, span: Span, look: Look, width: float) -> ft.Cont
         image=True,
         container=True,
         exclude_semantics=True,
-        label=f"String {trend.label}: {trend.said}",
+        label=say("String {name}: {said}", name=trend.label, said=trend.said),
         content=ft.Column([name, drawing, said], spacing=2, width=width),
     )
 

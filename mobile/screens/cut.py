@@ -15,6 +15,7 @@ from mobile.parts.sides import list_width, two_sides
 from mobile.ring import PLAN, UNDO
 from mobile.screens.walk import string_line
 from mobile.screens.walk_room import room_of
+from shared.words import say
 
 
 def cut_screen(view: CutView, look: Look, act: Act) -> ft.Control:
@@ -58,7 +59,7 @@ def _counter(view: CutView, look: Look, act: Act) -> ft.Control:
     fewer = lambda: set_count(max(1, count - 1))  # noqa: E731
     more = lambda: set_count(count + 1)  # noqa: E731
     done = main_button(
-        f"Made {count}",
+        say("Made {count}", count=count),
         look,
         lambda: act(Filed(count)),
         mark="filed",
@@ -66,7 +67,7 @@ def _counter(view: CutView, look: Look, act: Act) -> ft.Control:
         expand=3,
     )
     row = ft.Row(
-        [_step("−", "One fewer", look, fewer), done, _step("+", "One more", look, more)],
+        [_step("−", say("One fewer"), look, fewer), done, _step("+", say("One more"), look, more)],
         spacing=GAP,
     )
     return ft.Column([row, _others(look, act)], spacing=GAP)
@@ -89,18 +90,18 @@ def _step(sign: str, label: str, look: Look, on_touch: Callable[[], None]) -> ft
 
 def _others(look: Look, act: Act, *between: ft.Control) -> ft.Control:
     """Undo under the thumb of the stated hand, the plan at the other end."""
-    undo = plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=1, rank=UNDO)
-    plan = plain_button("Plan", look, lambda: act(SeePlan()), mark="plan", expand=1, rank=PLAN)
+    undo = plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", expand=1, rank=UNDO)
+    plan = plain_button(say("Plan"), look, lambda: act(SeePlan()), mark="plan", expand=1, rank=PLAN)
     cells = [undo, *between, plan]
     return ft.Row(cells[::-1] if look.left_handed else cells, spacing=GAP)
 
 
 def _stopped(view: CutView, look: Look, act: Act) -> list[ft.Control]:
     """Done or stopped: prove it, or read it once more."""
-    read = plain_button("Read", look, lambda: act(Walk(view.string)), mark="read", expand=1)
+    read = plain_button(say("Read"), look, lambda: act(Walk(view.string)), mark="read", expand=1)
     return [
         main_button(
-            "Prove it" if view.done else "Prove it as it is",
+            say("Prove it") if view.done else say("Prove it as it is"),
             look,
             lambda: act(Prove(view.string)),
             mark="prove",

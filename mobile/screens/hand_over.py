@@ -27,6 +27,7 @@ from mobile.parts.basics import (
     words,
 )
 from mobile.parts.page import page
+from shared.words import say
 
 
 def hand_over_screen(view: HandOverView, look: Look, act: Act) -> ft.Control:
@@ -56,8 +57,8 @@ def _whose(view: HandOverView, look: Look, act: Act) -> ft.Control:
         )
 
     cells = [
-        choice("For the owner", "sheet-owner", False),
-        choice("For the bench", "sheet-bench", True),
+        choice(say("For the owner"), "sheet-owner", False),
+        choice(say("For the bench"), "sheet-bench", True),
     ]
     return ft.Row(cells, spacing=GAP)
 
@@ -66,7 +67,7 @@ def _waiting(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
     """What was cut and is not proven, each with its next step."""
     if not view.to_prove:
         return []
-    rows: list[ft.Control] = [words("Not proven yet", look, bold=True)]
+    rows: list[ft.Control] = [words(say("Not proven yet"), look, bold=True)]
     for each in view.to_prove:
         string = int(each.key)
         next_step: Command = Prove(string) if string in view.readable else Walk(string)
@@ -84,7 +85,7 @@ def _excuses(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
         _button(excuse, f"excuse-{number}", CloseJob(excuse), look, act)
         for number, excuse in enumerate(view.excuses, 1)
     ]
-    return [hairline(look), quiet("Or close the job unproven, and say why:", look), *reasons]
+    return [hairline(look), quiet(say("Or close the job unproven, and say why:"), look), *reasons]
 
 
 def _button(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
@@ -134,16 +135,16 @@ def _told(head: tuple[str, ...], row: tuple[str, ...], look: Look) -> ft.Control
 
 def _foot(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
     ways: tuple[tuple[str, str, Command], ...] = (
-        ("Text", "share-text", ShareSheet()),
-        ("PDF A4", "share-a4", ShareSheet("A4")),
-        ("PDF Letter", "share-letter", ShareSheet("Letter")),
+        (say("Text"), "share-text", ShareSheet()),
+        (say("PDF A4"), "share-a4", ShareSheet("A4")),
+        (say("PDF Letter"), "share-letter", ShareSheet("Letter")),
     )
     share = [_share(*way, look, act) for way in ways]
     foot: list[ft.Control] = [ft.Row(share, spacing=GAP)]
     if view.note:
         foot.insert(0, quiet(view.note, look, size=look.text_size * 0.85))
     if not view.to_prove:
-        foot.append(main_button("Close the job", look, lambda: act(CloseJob()), mark="close"))
+        foot.append(main_button(say("Close the job"), look, lambda: act(CloseJob()), mark="close"))
     return foot
 
 

@@ -18,6 +18,7 @@ from logic.desk.views import HomeView, JobLine
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
+from shared.words import mark, say
 
 
 def home_screen(view: HomeView, look: Look, act: Act) -> ft.Control:
@@ -25,7 +26,7 @@ def home_screen(view: HomeView, look: Look, act: Act) -> ft.Control:
     top = ft.Column(
         [
             heading("Nutwright", look, size=look.text_size * 1.9),
-            quiet("Measure a nut string by string; know what to do with each slot.", look),
+            quiet(say("Measure a nut string by string; know what to do with each slot."), look),
         ],
         spacing=2,
     )
@@ -52,7 +53,7 @@ def _jobs(view: HomeView, look: Look, act: Act) -> list[ft.Control]:
     nudge = [_nudge(view.nudge, look, act)] if view.nudge else []
     if not view.jobs:
         return [*rows, *_first_time(look, act), *nudge]
-    rows.append(quiet("On the bench", look))
+    rows.append(quiet(say("On the bench"), look))
     return [*rows, *(_job(line, look, act) for line in view.jobs), *nudge]
 
 
@@ -69,9 +70,9 @@ def _nudge(text: str, look: Look, act: Act) -> ft.Control:
 
 
 STEPS = (
-    ("1", "Say what lies on the bench."),
-    ("2", "Slide in the leaf it names; say what the hand feels."),
-    ("3", "See what to do with each slot, and why."),
+    ("1", mark("Say what lies on the bench.")),
+    ("2", mark("Slide in the leaf it names; say what the hand feels.")),
+    ("3", mark("See what to do with each slot, and why.")),
 )
 
 
@@ -81,18 +82,20 @@ def _first_time(look: Look, act: Act) -> list[ft.Control]:
         ft.Row(
             [
                 words(number, look, size=look.text_size * 2, bold=True, color=look.palette.brass),
-                words(text, look, size=look.text_size * 1.1, expand=True),
+                words(say(text), look, size=look.text_size * 1.1, expand=True),
             ],
             spacing=GAP * 2,
         )
         for number, text in STEPS
     ]
-    sample = plain_button("Try it on a sample", look, lambda: act(StartSample()), mark="sample")
+    sample = plain_button(
+        say("Try it on a sample"), look, lambda: act(StartSample()), mark="sample"
+    )
     return [*steps, sample]
 
 
 def _job(line: JobLine, look: Look, act: Act) -> ft.Control:
-    title = f"Sample · {line.title}" if line.sample else line.title
+    title = say("Sample · {title}", title=line.title) if line.sample else line.title
     return touch(
         ft.Column(
             [words(title, look, bold=True, lines=1), quiet(line.detail, look, lines=1)],
@@ -115,10 +118,10 @@ ABREAST = 340.0
 
 def _ways(look: Look, act: Act) -> list[ft.Control]:
     beside: tuple[tuple[str, str, Command], ...] = (
-        ("Instruments", "instruments", SeeInstruments()),
-        ("Kit", "kit", SeeKit()),
-        ("Records", "records", SeeRecords()),
-        ("Settings", "settings", SeeSettings()),
+        (say("Instruments"), "instruments", SeeInstruments()),
+        (say("Kit"), "kit", SeeKit()),
+        (say("Records"), "records", SeeRecords()),
+        (say("Settings"), "settings", SeeSettings()),
     )
     room = (look.width - 2 * look.margin) / 2 if look.landscape else look.column
     abreast = room >= ABREAST
@@ -126,7 +129,7 @@ def _ways(look: Look, act: Act) -> list[ft.Control]:
     height = 84 if abreast or not look.landscape else 64
     return [
         grid(cells, 4 if abreast else 2),
-        main_button("Start a job", look, lambda: act(NewJob()), mark="new-job", height=height),
+        main_button(say("Start a job"), look, lambda: act(NewJob()), mark="new-job", height=height),
     ]
 
 

@@ -76,13 +76,13 @@ def instrument_screen(view: InstrumentView, look: Look, act: Act) -> ft.Control:
 def _foot(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
     """What is done with it; a quick check where there is something to check against."""
     job = main_button(
-        "New job", look, lambda: act(NewJobOn(view.instrument)), mark="new-job", expand=1
+        say("New job"), look, lambda: act(NewJobOn(view.instrument)), mark="new-job", expand=1
     )
     if not view.checks:
-        note = "A quick check needs one job that measured it."
+        note = say("A quick check needs one job that measured it.")
         return [quiet(note, look, size=look.text_size * 0.8), ft.Row([job])]
     check = plain_button(
-        "Quick check",
+        say("Quick check"),
         look,
         lambda: act(QuickCheck(view.instrument)),
         mark="quick-check",
@@ -94,7 +94,7 @@ def _foot(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
 
 def _strings(view: InstrumentView, look: Look) -> list[ft.Control]:
     return [
-        quiet("Last known clearance, and target", look, size=look.text_size * 0.85),
+        quiet(say("Last known clearance, and target"), look, size=look.text_size * 0.85),
         ft.Column([_string(line, look) for line in view.strings], spacing=0),
     ]
 
@@ -108,7 +108,7 @@ def _string(line: StringLine, look: Look) -> ft.Control:
     ]
     target = quiet(line.target, look, size=small)
     if look.scale > 1:
-        about.append(quiet(f"target {line.target}", look, size=small))
+        about.append(quiet(say("target {target}", target=line.target), look, size=small))
     cells: list[ft.Control] = [
         ft.Container(words(line.name, look, bold=True, lines=2), width=40 * look.scale),
         ft.Container(ft.Column(about, spacing=0, tight=True), expand=True),
@@ -117,7 +117,13 @@ def _string(line: StringLine, look: Look) -> ft.Control:
     return ft.Semantics(
         container=True,
         exclude_semantics=True,
-        label=f"String {line.name}, {line.spec}. {line.known}, target {line.target}",
+        label=say(
+            "String {name}, {spec}. {known}, target {target}",
+            name=line.name,
+            spec=line.spec,
+            known=line.known,
+            target=line.target,
+        ),
         content=ft.Container(
             ft.Row(cells, spacing=GAP),
             padding=ft.Padding.symmetric(vertical=5),
@@ -135,15 +141,15 @@ def _trends(view: InstrumentView, look: Look) -> list[ft.Control]:
     cells: list[ft.Control] = [
         ft.Container(trend_drawing(trend, span, look, width - 1), expand=1) for trend in view.trends
     ]
-    legend = "Over the jobs   – clearance   | 95 %   - - target"
+    legend = say("Over the jobs   – clearance   | 95 %   - - target")
     return [quiet(legend, look, size=look.text_size * 0.78), grid(cells, columns)]
 
 
 def _past(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
     if not view.past:
         return []
-    more = [quiet(f"and {view.more_past} earlier", look)] if view.more_past else []
-    return [quiet("Jobs", look), *(_job(job, look, act) for job in view.past), *more]
+    more = [quiet(say("and {count} earlier", count=view.more_past), look)] if view.more_past else []
+    return [quiet(say("Jobs"), look), *(_job(job, look, act) for job in view.past), *more]
 
 
 def _job(job: PastJob, look: Look, act: Act) -> ft.Control:
@@ -199,10 +205,10 @@ def _facts(view: InstrumentView, look: Look) -> list[ft.Control]:
 
 def _changes(look: Look, act: Act) -> ft.Control:
     ways: tuple[tuple[str, str, Command], ...] = (
-        ("Name", "name", SeeName()),
-        ("Strings", "strings", SeeStrings()),
-        ("Nut", "nut", SeeNut()),
-        ("Duplicate", "duplicate", Duplicate()),
+        (say("Name"), "name", SeeName()),
+        (say("Strings"), "strings", SeeStrings()),
+        (say("Nut"), "nut", SeeNut()),
+        (say("Duplicate"), "duplicate", Duplicate()),
     )
     cells: list[ft.Control] = [_way(*way, look, act) for way in ways]
     return grid(cells, 2)
@@ -222,13 +228,13 @@ def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
         *_title(view.title, look, act),
         *(row if not look.landscape else []),
         words(view.place, look, bold=True),
-        _stepper("Pitch", view.pitch, StepPitch(-1), StepPitch(1), look, act),
-        _stepper("Gauge", view.gauge, StepGauge(-1), StepGauge(1), look, act),
+        _stepper("pitch", say("Pitch"), view.pitch, StepPitch(-1), StepPitch(1), look, act),
+        _stepper("gauge", say("Gauge"), view.gauge, StepGauge(-1), StepGauge(1), look, act),
     ]
     usual: list[ft.Control] = [
-        *_choices("Made of", view.makes, "make", lambda key: SetMake(Make(key)), look, act),
-        *_choices("Usual sets", view.sets, "set", PutOnSet, look, act),
-        *_choices("Usual tunings", view.tunings, "tuning", Retune, look, act),
+        *_choices(say("Made of"), view.makes, "make", lambda key: SetMake(Make(key)), look, act),
+        *_choices(say("Usual sets"), view.sets, "set", PutOnSet, look, act),
+        *_choices(say("Usual tunings"), view.tunings, "tuning", Retune, look, act),
         quiet(view.note, look, size=look.text_size * 0.8),
     ]
     return two_sides(look, still, row + usual if look.landscape else usual, [], "strings")
@@ -237,8 +243,10 @@ def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
 def nut_screen(view: NutView, look: Look, act: Act) -> ft.Control:
     """How the nut holds its strings, and what it is made of."""
     moving = [
-        *_choices("The nut", view.types, "nut", lambda key: SetNutType(NutType(key)), look, act),
-        *_choices("Made of", view.materials, "material", SetNutMaterial, look, act),
+        *_choices(
+            say("The nut"), view.types, "nut", lambda key: SetNutType(NutType(key)), look, act
+        ),
+        *_choices(say("Made of"), view.materials, "material", SetNutMaterial, look, act),
     ]
     return two_sides(look, _title(view.title, look, act), moving, [], "nut")
 
@@ -248,14 +256,14 @@ def name_screen(view: NameView, look: Look, act: Act) -> ft.Control:
     moving: list[ft.Control] = [
         ft.Container(height=2),  # the label of a field stands on its edge
         _writing(view, look, act),
-        quiet("The owner's tag is whatever tells this bench whose it is.", look),
+        quiet(say("The owner's tag is whatever tells this bench whose it is."), look),
     ]
     return two_sides(look, _title(view.title, look, act), moving, [], "name")
 
 
 def _title(title: str, look: Look, act: Act) -> list[ft.Control]:
-    undo = plain_button("Undo", look, lambda: act(Undo()), mark="undo", height=52)
-    return titled(look, title, lambda: act(Back()), "Back", undo, width=88)
+    undo = plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", height=52)
+    return titled(look, title, lambda: act(Back()), say("Back"), undo, width=88)
 
 
 def _choices(
@@ -279,7 +287,7 @@ def _writing(view: NameView, look: Look, act: Act) -> ft.Control:
     """The two fields are kept while they are written in, and handed in together."""
     made: ft.Column = ft.use_memo(
         lambda: _fields(view, look, act),
-        [view, look.palette, look.text_size, look.width, look.scale],
+        [view, look.palette, look.text_size, look.width, look.scale, look.language],
     )
     return made
 
@@ -289,22 +297,22 @@ def _fields(view: NameView, look: Look, act: Act) -> ft.Column:
         act(SaveName(label.value or "", owner.value or ""))
 
     width = list_width(look)
-    label = written(view.label, look, "Label", width, on_enter=save)
-    owner = written(view.owner, look, "Owner's tag", width, on_enter=save)
-    button = main_button("Save", look, save, mark="save-name")
+    label = written(view.label, look, say("Label"), width, on_enter=save)
+    owner = written(view.owner, look, say("Owner's tag"), width, on_enter=save)
+    button = main_button(say("Save"), look, save, mark="save-name")
     return ft.Column([label, owner, button], spacing=GAP * 1.5)
 
 
 def _stepper(
-    name: str, value: str, less: Command, more: Command, look: Look, act: Act
+    key: str, name: str, value: str, less: Command, more: Command, look: Look, act: Act
 ) -> ft.Control:
     shown: list[ft.Control] = [
         quiet(name, look, size=look.text_size * 0.8, lines=1),
         words(value, look, bold=True, lines=2),
     ]
     middle = ft.Container(ft.Column(shown, spacing=0, tight=True), expand=True)
-    down = _step("−", f"Lower {name}", f"less-{name.lower()}", less, look, act)
-    up = _step("+", f"Higher {name}", f"more-{name.lower()}", more, look, act)
+    down = _step("−", say("Lower {what}", what=name), f"less-{key}", less, look, act)
+    up = _step("+", say("Higher {what}", what=name), f"more-{key}", more, look, act)
     return ft.Row([down, middle, up], spacing=GAP * 1.5)
 
 

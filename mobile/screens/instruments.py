@@ -20,18 +20,19 @@ from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, wo
 from mobile.parts.page import title_row
 from mobile.parts.sides import side_width, titled, two_sides
 from mobile.parts.writing import written
+from shared.words import say, say_many
 
 
 def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
     """A page of the list; what is written narrows it down as it is written."""
-    title, home = "Which ones?" if view.choosing else "Instruments", lambda: act(GoHome())
+    title, home = say("Which ones?") if view.choosing else say("Instruments"), lambda: act(GoHome())
     several = _several(view, look, act)
     beside = look.landscape and look.scale <= 1  # there the title needs its row
     still = [
         *(
-            [title_row(look, title, home, "Home")]
+            [title_row(look, title, home, say("Home"))]
             if beside
-            else titled(look, title, home, "Home", several, width=96)
+            else titled(look, title, home, say("Home"), several, width=96)
         ),
         _finder(view.query, look, act),
         quiet(view.count, look, size=look.text_size * 0.8),
@@ -44,7 +45,7 @@ def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Contro
 def _several(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
     """Begin or end choosing instruments to check in a row."""
     return plain_button(
-        "Cancel" if view.choosing else "Several",
+        say("Cancel") if view.choosing else say("Several"),
         look,
         lambda: act(ChooseSeveral(not view.choosing)),
         mark="several",
@@ -59,16 +60,17 @@ def _finder(query: str, look: Look, act: Act) -> ft.Control:
 
     def made() -> ft.TextField:
         find = lambda text: act(FindInstruments(text))  # noqa: E731
-        return written(query, look, "Label, kind or owner", side_width(look), on_change=find)
+        return written(query, look, say("Label, kind or owner"), side_width(look), on_change=find)
 
-    field: ft.TextField = ft.use_memo(made, [look.palette, look.text_size, look.width, look.scale])
+    kept_for = [look.palette, look.text_size, look.width, look.scale, look.language]
+    field: ft.TextField = ft.use_memo(made, kept_for)
     return field
 
 
 def _nothing(view: InstrumentsView, look: Look) -> list[ft.Control]:
     if view.query:
-        return [words("No label, kind or owner has a word that begins like this.", look)]
-    return [words("An instrument is on record once a job was started on it.", look)]
+        return [words(say("No label, kind or owner has a word that begins like this."), look)]
+    return [words(say("An instrument is on record once a job was started on it."), look)]
 
 
 def _row(line: InstrumentLine, view: InstrumentsView, look: Look, act: Act) -> ft.Control:
@@ -102,16 +104,16 @@ def _foot(
     pages = _pages(view, look, act) if view.earlier or view.later else []
     foot: list[ft.Control] = [ft.Row([*beside, *pages], spacing=GAP)] if beside or pages else []
     if view.chosen:
-        count = f"Check {view.chosen} in a row" if view.chosen > 1 else "Check this one"
+        count = say_many("Check this one", "Check {count} in a row", view.chosen)
         foot.append(main_button(count, look, lambda: act(CheckRack()), mark="check-rack"))
     elif view.following and not view.choosing:
-        following = f"Go on checking: {view.following}"
+        following = say("Go on checking: {title}", title=view.following)
         foot.append(plain_button(following, look, lambda: act(NextInRack()), mark="next"))
     return foot
 
 
 def _pages(view: InstrumentsView, look: Look, act: Act) -> list[ft.Control]:
-    ways = (("Earlier", "earlier", -1, view.earlier), ("Later", "later", 1, view.later))
+    ways = ((say("Earlier"), "earlier", -1, view.earlier), (say("Later"), "later", 1, view.later))
     return [
         plain_button(
             text,

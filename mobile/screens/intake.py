@@ -20,6 +20,7 @@ from mobile.look import GAP, Look
 from mobile.parts.basics import Act, choice_button, grid, main_button, quiet, touch, words
 from mobile.parts.page import beside, page
 from shared.instrument import Attack
+from shared.words import say
 
 
 def kinds_screen(view: KindsView, look: Look, act: Act) -> ft.Control:
@@ -28,10 +29,10 @@ def kinds_screen(view: KindsView, look: Look, act: Act) -> ft.Control:
     columns = 3 if look.landscape else 2
     return page(
         look,
-        "What lies on the bench?",
+        say("What lies on the bench?"),
         [grid(cells, columns)],
         on_back=lambda: act(GoHome()),
-        back="Home",
+        back=say("Home"),
     )
 
 
@@ -51,19 +52,19 @@ def _kind(choice: Choice, look: Look, act: Act) -> ft.Control:
 def intake_screen(view: IntakeView, look: Look, act: Act) -> ft.Control:
     """Everything is filled in from the preset; change what differs and go on."""
     said: list[ft.Control] = [
-        words("What was said or noticed?", look, bold=True),
+        words(say("What was said or noticed?"), look, bold=True),
         _offered(view.complaints, "said", lambda key: act(SetComplaint(key)), look, 2),
     ]
     usual: list[ft.Control] = [
-        words("How hard is it played?", look, bold=True),
+        words(say("How hard is it played?"), look, bold=True),
         _offered(view.attacks, "attack", lambda key: act(SetAttack(Attack(key))), look, 3),
-        words("When must it play?", look, bold=True),
+        words(say("When must it play?"), look, bold=True),
         _offered(view.time, "time", lambda key: act(AnswerGate("time", key)), look, 3),
     ]
-    foot: list[ft.Control] = [main_button("Go on", look, lambda: act(Ask()), mark="go-on")]
+    foot: list[ft.Control] = [main_button(say("Go on"), look, lambda: act(Ask()), mark="go-on")]
     facts = _instrument(view, look, act)
     body = beside([facts, *usual], said, look) if look.landscape else [facts, *said, *usual]
-    return page(look, view.title, body, foot=foot, on_back=lambda: act(GoHome()), back="Home")
+    return page(look, view.title, body, foot=foot, on_back=lambda: act(GoHome()), back=say("Home"))
 
 
 @ft.component
@@ -71,12 +72,13 @@ def _instrument(view: IntakeView, look: Look, act: Act) -> ft.Control:
     """What lies on the bench; what can differ from the preset is opened when it does."""
     open_, set_open = ft.use_state(False)
     small = look.text_size * 0.85
+    text = say("done") if open_ else say("differs?")
     differs = touch(
-        words("done" if open_ else "differs?", look, size=small, color=look.palette.brass),
+        words(text, look, size=small, color=look.palette.brass),
         look,
         lambda: set_open(not open_),
         mark="differs",
-        label="Done" if open_ else "Something differs from the usual",
+        label=say("Done") if open_ else say("Something differs from the usual"),
         padding=ft.Padding.symmetric(horizontal=6),
         align=ft.Alignment.CENTER,
     )

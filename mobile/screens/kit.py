@@ -19,6 +19,7 @@ from logic.desk.views import Choice, KitView
 from mobile.look import Look
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, words
 from mobile.parts.page import page
+from shared.words import say
 
 
 def kit_screen(view: KitView, look: Look, act: Act) -> ft.Control:
@@ -37,16 +38,16 @@ def kit_screen(view: KitView, look: Look, act: Act) -> ft.Control:
     body: list[ft.Control] = [
         grid([_cell(c, "bag", TakeBag(c.key), look, act) for c in view.bags], two),
         quiet(view.trouble or view.summary, look),
-        plain_button("What to buy next", look, lambda: act(AdviseKit()), mark="advise"),
+        plain_button(say("What to buy next"), look, lambda: act(AdviseKit()), mark="advise"),
         *(words(line, look) for line in view.advice),
         grid([_cell(c, "marking", SetMarking(c.key), look, act) for c in view.markings], 3),
-        *tools("Leaves", "leaf", view.leaves),
-        *tools("Files", "file", view.files),
-        *tools("Shims", "shim", view.shims),
-        *stock("Fills", "fills", view.fills),
-        *stock("Blanks", "blanks", view.blanks),
+        *tools(say("Leaves"), "leaf", view.leaves),
+        *tools(say("Files"), "file", view.files),
+        *tools(say("Shims"), "shim", view.shims),
+        *stock(say("Fills"), "fills", view.fills),
+        *stock(say("Blanks"), "blanks", view.blanks),
     ]
-    return page(look, "In the bag", body, on_back=lambda: act(Back()))
+    return page(look, say("In the bag"), body, on_back=lambda: act(Back()))
 
 
 def _touched(view: KitView, sort: str, key: str) -> Command:

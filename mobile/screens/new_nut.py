@@ -19,6 +19,7 @@ from mobile.parts.basics import (
     words,
 )
 from mobile.parts.page import frame, page, title_row
+from shared.words import say
 
 
 def new_nut_screen(view: NewNutView, look: Look, act: Act) -> ft.Control:
@@ -26,11 +27,11 @@ def new_nut_screen(view: NewNutView, look: Look, act: Act) -> ft.Control:
     back = lambda: act(Back())  # noqa: E731
     chosen, figures, foot = _set(view, look, act), _figures(view, look), _foot(view, look, act)
     if not look.landscape:
-        return page(look, "A new nut", [*chosen, *figures], foot=foot, on_back=back)
+        return page(look, say("A new nut"), [*chosen, *figures], foot=foot, on_back=back)
     half = (look.width - 3 * look.margin) / 2
     left = ft.Column(
         [
-            title_row(look, "A new nut", back),
+            title_row(look, say("A new nut"), back),
             ft.ListView(chosen, spacing=GAP, expand=True),
             *foot,
         ],
@@ -79,7 +80,9 @@ def _turn(sign: str, steps: int, line: MarginLine, look: Look, act: Act) -> ft.C
         look,
         lambda: act(TurnMargin(line.key, steps)),
         mark=f"{'less' if less else 'more'}-{line.key}",
-        label=f"{'Less' if less else 'More'}: {line.label}",
+        label=(
+            say("Less: {what}", what=line.label) if less else say("More: {what}", what=line.label)
+        ),
         fill=look.palette.surface,
         line=look.palette.hairline,
         width=72,
@@ -114,9 +117,9 @@ def _foot(view: NewNutView, look: Look, act: Act) -> list[ft.Control]:
         foot.append(quiet(view.note, look, size=look.text_size * 0.85))
     if not view.trouble:
         ways: tuple[tuple[str, str, Command], ...] = (
-            ("PDF A4", "nut-a4", ShareNut("A4")),
-            ("PDF Letter", "nut-letter", ShareNut("Letter")),
-            ("SVG", "nut-svg", ShareNut("SVG")),
+            (say("PDF A4"), "nut-a4", ShareNut("A4")),
+            (say("PDF Letter"), "nut-letter", ShareNut("Letter")),
+            (say("SVG"), "nut-svg", ShareNut("SVG")),
         )
         foot.append(grid([_share(*way, look, act) for way in ways], 3))
     return foot

@@ -13,8 +13,10 @@ from mobile.look import GAP, Look
 from mobile.parts.basics import Act, choice_button, grid, main_button, touch, words
 from mobile.parts.page import frame, title_row
 from mobile.parts.reflow import in_one_column
+from shared.words import mark, say
 
 KEYS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "←")
+NAMES = {"←": mark("Delete"), ".": mark("Point"), "−": mark("Minus")}
 LONGEST = 8
 SAVE = 60.0
 """Height of the button that hands the number in."""
@@ -67,7 +69,7 @@ def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
     keys = grid([_key(key, look, press) for key in _keys(view)], 3, gap=6)
     units = [_unit(choice, unit, look, set_unit) for choice in view.units]
     said = [*_trouble(view, look), _shown(entry.typed, unit_name, look)]
-    save = main_button("Save", look, hand_in, mark="save-number", height=SAVE)
+    save = main_button(say("Save"), look, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
     if not look.landscape or look.scale > 1:
         upright = ft.Column([scrolled, *said, *chosen, keys, save], spacing=6, expand=True)
@@ -119,11 +121,11 @@ def _shown(typed: str, unit: str, look: Look) -> ft.Control:
         container=True,
         live_region=True,
         exclude_semantics=True,
-        label=f"{typed or 'nothing yet'} {unit}",
+        label=f"{typed or say('nothing yet')} {say(unit)}",
         content=ft.Row(
             [
-                words(typed or "–", look, size=size, bold=True),
-                words(unit, look, size=size * 0.45, color=look.palette.quiet),
+                words(typed.replace(".", look.decimal) or "–", look, size=size, bold=True),
+                words(say(unit), look, size=size * 0.45, color=look.palette.quiet),
             ],
             alignment=ft.MainAxisAlignment.CENTER,
             spacing=GAP,
@@ -160,6 +162,7 @@ def _fret(fret: Choice, look: Look, act: Act) -> ft.Control:
     """One fret, what was read there below it."""
     ink = look.palette.on_brass if fret.chosen else look.palette.text
     size = look.text_size * 0.78
+    told = say("{fret}, {cents} cents", fret=fret.label, cents=fret.detail)
     rows: list[ft.Control] = [
         words(
             text, look, size=size, bold=fret.chosen, color=ink, lines=1, align=ft.TextAlign.CENTER
@@ -171,7 +174,7 @@ def _fret(fret: Choice, look: Look, act: Act) -> ft.Control:
         look,
         lambda: act(TypeNumber(fret.key)),
         mark=f"fret-{fret.key.split()[1]}",
-        label=f"{fret.label}, {fret.detail} cents" if fret.detail else fret.label,
+        label=told if fret.detail else fret.label,
         fill=look.palette.brass if fret.chosen else None,
         line=look.palette.hairline,
         height=52,
@@ -183,13 +186,13 @@ def _fret(fret: Choice, look: Look, act: Act) -> ft.Control:
 
 
 def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:
-    names = {"←": "Delete", ".": "Point", "−": "Minus"}
+    name = NAMES.get(key, key)
     return touch(
-        words(key, look, size=28, bold=True),
+        words(look.decimal if key == "." else key, look, size=28, bold=True),
         look,
         lambda: press(key),
-        mark=f"key-{names.get(key, key)}",
-        label=names.get(key, key),
+        mark=f"key-{name}",
+        label=say(name),
         fill=look.palette.surface,
         line=look.palette.hairline,
         height=_key_height(look),

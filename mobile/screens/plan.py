@@ -32,7 +32,9 @@ from mobile.parts.basics import (
 from mobile.parts.marks import call_sign
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, page, title_row
+from mobile.parts.string_drawing import string_drawing
 from shared.job import CallKind
+from shared.words import say
 
 
 def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
@@ -40,7 +42,9 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     stands alone under the drawing. In landscape drawing and buttons stand beside the list."""
     summary = words(view.summary, look, size=look.text_size * 1.15, bold=True)
     lists = _opened(view, look, act) or _all_slots(view, look, act)
-    back, name = (SeePlan(), "All strings") if view.opened is not None else (GoHome(), "Home")
+    back, name = (
+        (SeePlan(), say("All strings")) if view.opened is not None else (GoHome(), say("Home"))
+    )
     go_back = lambda: act(back)  # noqa: E731
     ways = _ways(look, act, asks=view.asks)
     narrow = look.column < 340 * look.text_size / 19
@@ -63,16 +67,16 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
 
 def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     return [
-        *_block("Tonight, what can be undone", view.tonight, look),
-        *_block("Never in a hurry", view.never, look),
+        *_block(say("Tonight, what can be undone"), view.tonight, look),
+        *_block(say("Never in a hurry"), view.never, look),
         *(_line(line, False, look, act) for line in view.lines),
-        *_block("Found", view.found, look),
-        *_block("Still open", view.open_questions, look),
-        *_block("The whole nut", (view.advice, *view.options), look),
+        *_block(say("Found"), view.found, look),
+        *_block(say("Still open"), view.open_questions, look),
+        *_block(say("The whole nut"), (view.advice, *view.options), look),
         *_compare(view, look, act),
-        *_block("Before you cut", view.cautions, look),
-        *_block("Not ruled out: nobody answered", view.skipped, look),
-        *_block("What nobody gave today", view.assumed, look),
+        *_block(say("Before you cut"), view.cautions, look),
+        *_block(say("Not ruled out: nobody answered"), view.skipped, look),
+        *_block(say("What nobody gave today"), view.assumed, look),
     ]
 
 
@@ -80,7 +84,7 @@ def _compare(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     """The way to every way of raising, where there is one."""
     if not view.compares:
         return []
-    return [plain_button("All ways, side by side", look, lambda: act(SeeWays()), mark="ways")]
+    return [plain_button(say("All ways, side by side"), look, lambda: act(SeeWays()), mark="ways")]
 
 
 def _opened(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
@@ -89,8 +93,10 @@ def _opened(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     if line is None:
         return []
     ways = _compare(view, look, act) if line.call is CallKind.RAISE else []
-    cautions = _block("Before you cut", view.cautions, look)
-    return [_line(line, True, look, act), *ways, *cautions]
+    room = (look.width - 3 * look.margin) / 2 if look.landscape else look.column
+    drawn = [string_drawing(view.line, look, room)] if view.line else []
+    cautions = _block(say("Before you cut"), view.cautions, look)
+    return [_line(line, True, look, act), *drawn, *ways, *cautions]
 
 
 def _drawing(view: PlanView, look: Look, act: Act, width: float, height: float) -> ft.Control:
@@ -102,13 +108,13 @@ def _drawing(view: PlanView, look: Look, act: Act, width: float, height: float) 
 def _ways(look: Look, act: Act, *, asks: bool) -> list[ft.Control]:
     """What can be done from here; small in landscape, where all stand in one row."""
     ways: list[tuple[str, str, Command]] = [
-        ("Undo", "undo", Undo()),
-        ("What if", "what-if", WhatIf()),
-        ("Measure", "measure", Walk()),
-        ("Hand over", "hand-over", SeeSheet()),
+        (say("Undo"), "undo", Undo()),
+        (say("What if"), "what-if", WhatIf()),
+        (say("Measure"), "measure", Walk()),
+        (say("Hand over"), "hand-over", SeeSheet()),
     ]
     if asks:
-        ways.insert(1, ("Ask", "ask", AskMore()))
+        ways.insert(1, (say("Ask"), "ask", AskMore()))
     return [_way(text, mark, command, look, act) for text, mark, command in ways]
 
 
@@ -159,18 +165,20 @@ def _behind(line: PlanLine, look: Look, act: Act) -> ft.Control:
     if line.next_step:
         rows.append(words(line.next_step, look, bold=True))
     ways: list[ft.Control] = [
-        plain_button("Measure", look, lambda: act(Walk(line.string)), mark="again", expand=1)
+        plain_button(say("Measure"), look, lambda: act(Walk(line.string)), mark="again", expand=1)
     ]
     if line.cuts:
         ways.insert(
             0,
             main_button(
-                "Cut", look, lambda: act(Cut(line.string)), mark="cut", expand=1, height=56
+                say("Cut"), look, lambda: act(Cut(line.string)), mark="cut", expand=1, height=56
             ),
         )
     if line.proves:
         ways.append(
-            plain_button("Prove", look, lambda: act(Prove(line.string)), mark="prove", expand=1)
+            plain_button(
+                say("Prove"), look, lambda: act(Prove(line.string)), mark="prove", expand=1
+            )
         )
     rows.insert(1, ft.Row(ways, spacing=GAP))
     return ft.Container(

@@ -29,6 +29,7 @@ from mobile.parts.basics import (
 )
 from mobile.parts.page import beside, page
 from mobile.ring import MAIN, REST
+from shared.words import say
 
 
 def preconditions_screen(view: PreconditionsView, look: Look, act: Act) -> ft.Control:
@@ -36,11 +37,11 @@ def preconditions_screen(view: PreconditionsView, look: Look, act: Act) -> ft.Co
     rows = [_precondition(question, look, act) for question in view.questions]
     body: list[ft.Control] = [grid(rows, 2, GAP * 2)] if look.landscape else rows
     if view.noticed:
-        said = f"{view.noticed}: often it is one of these, so they come first."
+        said = say("{noticed}: often it is one of these, so they come first.", noticed=view.noticed)
         body.insert(0, quiet(said, look, size=look.text_size * 0.9))
     done = view.unanswered == 0
     go_on = main_button(
-        "Go on" if done else "All true, go on",
+        say("Go on") if done else say("All true, go on"),
         look,
         lambda: act(SkipGates() if done else AnswerAllYes()),
         mark="all-true",
@@ -51,12 +52,12 @@ def preconditions_screen(view: PreconditionsView, look: Look, act: Act) -> ft.Co
         foot.insert(
             0,
             plain_button(
-                "Skip", look, lambda: act(SkipGates()), mark="skip-all", expand=1, height=64
+                say("Skip"), look, lambda: act(SkipGates()), mark="skip-all", expand=1, height=64
             ),
         )
     return page(
         look,
-        "Before a leaf is picked up",
+        say("Before a leaf is picked up"),
         body,
         foot=[ft.Row(foot, spacing=GAP)],
         on_back=lambda: act(Back()),
@@ -68,11 +69,11 @@ def _precondition(question: Question, look: Look, act: Act) -> ft.Control:
     """One statement with its answers; why it matters is shown when asked for."""
     open_, set_open = ft.use_state(False)
     why = touch(
-        words("why?", look, size=look.text_size * 0.8, color=look.palette.brass),
+        words(say("why?"), look, size=look.text_size * 0.8, color=look.palette.brass),
         look,
         lambda: set_open(not open_),
         mark=f"why-{question.gate}",
-        label=f"Why: {question.text}",
+        label=say("Why: {text}", text=question.text),
         padding=ft.Padding.symmetric(horizontal=6),
         align=ft.Alignment.CENTER,
     )
@@ -118,7 +119,7 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
     )
     if view.typed:
         pad = lambda: act(TypeNumber(BY_QUESTION + question.gate))  # noqa: E731
-        number = plain_button("Type what was measured", look, pad, mark="type-number")
+        number = plain_button(say("Type what was measured"), look, pad, mark="type-number")
         answers = ft.Column([number, answers], spacing=GAP)
     foot: list[ft.Control] = [ft.Row(_ways_past(view, look, act), spacing=GAP)]
     said = [_pointing(view, look, act), answers] if view.strings else [answers]
@@ -130,11 +131,11 @@ def _ways_past(view: QuestionView, look: Look, act: Act) -> list[ft.Control]:
     """Take the last answer back, go past this question, or past all that are left."""
     question = view.question
     skip = lambda: act(AnswerGate(question.gate, "skipped", question.string))  # noqa: E731
-    ways = [plain_button("Skip", look, skip, mark="skip", expand=2)]
+    ways = [plain_button(say("Skip"), look, skip, mark="skip", expand=2)]
     if view.can_undo:
-        ways.insert(0, plain_button("Undo", look, lambda: act(Undo()), mark="undo", expand=2))
+        ways.insert(0, plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", expand=2))
     if view.left:
-        rest = f"Skip all {view.left + 1}"
+        rest = say("Skip all {count}", count=view.left + 1)
         ways.append(plain_button(rest, look, lambda: act(SkipRest()), mark="skip-rest", expand=3))
     return ways
 
@@ -147,7 +148,7 @@ def _wide(view: QuestionView, look: Look) -> bool:
 def _pointing(view: QuestionView, look: Look, act: Act) -> ft.Control:
     """All strings, or one of them: the answer below goes to what is chosen here."""
     chosen = view.question.string
-    cells = [_points(None, "All", chosen is None, look, act)]
+    cells = [_points(None, say("All"), chosen is None, look, act)]
     cells += [
         _points(mark.string, f"{mark.label} ✓" if mark.read else mark.label, mark.here, look, act)
         for mark in view.strings
@@ -161,7 +162,7 @@ def _points(string: int | None, label: str, here: bool, look: Look, act: Act) ->
         look,
         lambda: act(PointAt(string)),
         mark=f"point-{string or 'all'}",
-        label="All strings" if string is None else f"String {label}",
+        label=say("All strings") if string is None else say("String {name}", name=label),
         fill=look.palette.brass if here else None,
         line=look.palette.hairline,
         height=52,

@@ -22,24 +22,25 @@ from mobile.parts.page import back_button, title_row
 from mobile.parts.sides import two_sides
 from mobile.ring import MAIN, PLAN, REST, UNDO
 from mobile.screens.walk import string_screen
+from shared.words import mark, say
 
 FOOT = (
-    ("Undo", "undo", UNDO, Undo()),
-    ("Skip", "skip", REST, SkipString()),
-    ("End", "end", PLAN, EndCheck()),
+    (mark("Undo"), "undo", UNDO, Undo()),
+    (mark("Skip"), "skip", REST, SkipString()),
+    (mark("End"), "end", PLAN, EndCheck()),
 )
 
 
 def check_screen(view: CheckView, look: Look, act: Act) -> ft.Control:
     """One string, its one leaf, and how it stood."""
-    way_back = back_button(look, lambda: act(Back()), "Instrument")
+    way_back = back_button(look, lambda: act(Back()), say("Instrument"))
     return string_screen(view, look, act, way_back, CheckString, FOOT)
 
 
 def checked_screen(view: CheckedView, look: Look, act: Act) -> ft.Control:
     """The answer largest; the strings below it, each to be checked once more; what to do."""
     still = [
-        title_row(look, view.title, lambda: act(Back()), "Instrument"),
+        title_row(look, view.title, lambda: act(Back()), say("Instrument")),
         _headline(view.headline, view.still, view.spoken, look),
     ]
     moving: list[ft.Control] = [
@@ -75,7 +76,7 @@ def _string(one: CheckedString, look: Look, act: Act) -> ft.Control:
     """What was found of one string; touched, it is checked once more."""
     sign = "!" if one.moved else "✓"
     ink = look.palette.brass if one.moved else look.palette.window
-    said = f"{one.said}: try another leaf" if one.again else one.said
+    said = say("{said}: try another leaf", said=one.said) if one.again else one.said
     text = ft.Column(
         [
             words(f"{one.name} · {said}", look, bold=one.moved, lines=2),
@@ -103,13 +104,13 @@ def _sign(sign: str, ink: str, look: Look) -> ft.Control:
 
 
 def _foot(view: CheckedView, look: Look, act: Act) -> list[ft.Control]:
-    ways: list[tuple[str, str, Command]] = [("Undo", "undo", Undo())]
+    ways: list[tuple[str, str, Command]] = [(say("Undo"), "undo", Undo())]
     if not view.racked:  # along a rack the next one is waiting
-        ways.append(("Full job", "new-job", NewJobOn(view.instrument)))
+        ways.append((say("Full job"), "new-job", NewJobOn(view.instrument)))
     if view.rest is not None:
-        ways.append(("The rest", "rest", CheckString(view.rest)))
+        ways.append((say("The rest"), "rest", CheckString(view.rest)))
     if view.following:
-        ways.append(("Skip next", "skip-next", PassOver()))
+        ways.append((say("Skip next"), "skip-next", PassOver()))
     return [
         ft.Row([_way(*way, look, act) for way in ways], spacing=GAP),
         _main_way(view, look, act),
@@ -120,22 +121,22 @@ def _main_way(view: CheckedView, look: Look, act: Act) -> ft.Control:
     if view.following:
         return _next(view.following, look, act)
     if view.racked:
-        return main_button("What was found", look, lambda: act(NextInRack()), mark="next")
-    return main_button("Done", look, lambda: act(Back()), mark="done")
+        return main_button(say("What was found"), look, lambda: act(NextInRack()), mark="next")
+    return main_button(say("Done"), look, lambda: act(Back()), mark="done")
 
 
 def _next(title: str, look: Look, act: Act) -> ft.Control:
     """The next instrument by its name, however long that is."""
     palette = look.palette
     name = words(title, look, bold=True, lines=1, color=palette.on_brass, expand=True)
-    lead = words("Next", look, size=look.text_size * 0.85, color=palette.on_brass)
+    lead = words(say("Next"), look, size=look.text_size * 0.85, color=palette.on_brass)
     return touch(
         ft.Row([lead, name], spacing=GAP * 1.5),
         look,
         lambda: act(NextInRack()),
         mark="next",
         rank=MAIN,
-        label=f"Next: {title}",
+        label=say("Next: {title}", title=title),
         fill=palette.brass,
         height=64,
     )
@@ -151,11 +152,11 @@ def rack_screen(view: RackView, look: Look, act: Act) -> ft.Control:
     """Every instrument of the rack with what was found, or why it was passed over."""
     still = not any(not line.still for line in view.lines)
     head = [
-        title_row(look, "The rack", lambda: act(Back()), "Instruments"),
+        title_row(look, say("The rack"), lambda: act(Back()), say("Instruments")),
         _headline(view.headline, still, view.headline, look),
     ]
     rows = [_instrument(line, look, act) for line in view.lines]
-    done = main_button("Done", look, lambda: act(LeaveRack()), mark="done")
+    done = main_button(say("Done"), look, lambda: act(LeaveRack()), mark="done")
     return two_sides(look, head, rows, [done], "rack")
 
 

@@ -24,17 +24,17 @@ from shared.words import say
 def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
     """What is kept here; then a copy out, a copy in, and what the device itself can do."""
     ways: list[tuple[str, str, Command]] = [
-        ("Hand out a copy of everything", "share-history", ShareHistory()),
-        ("Hand out the readings as a table", "share-readings", ShareReadings()),
-        ("Take in a history file", "take-in", TakeInFile()),
+        (say("Hand out a copy of everything"), "share-history", ShareHistory()),
+        (say("Hand out the readings as a table"), "share-readings", ShareReadings()),
+        (say("Take in a history file"), "take-in", TakeInFile()),
     ]
     if view.hub:
         ways.append((view.hub, "hub", SeeHub()))
     ways.append((say("Storage of this device"), "health", SeeHealth()))
     if view.can_install:
-        ways.append(("Install on this device", "install", Install()))
+        ways.append((say("Install on this device"), "install", Install()))
     if view.update_ready:
-        ways.insert(0, ("A newer Nutwright is ready: use it", "update", UseUpdate()))
+        ways.insert(0, (say("A newer Nutwright is ready: use it"), "update", UseUpdate()))
     body: list[ft.Control] = [
         *(words(warning, look) for warning in view.warnings),
         *(_way(text, mark, command, look, act) for text, mark, command in ways),
@@ -49,7 +49,7 @@ def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
             for name, value in view.lines
         ),
     ]
-    return page(look, "Records", body, on_back=lambda: act(Back()))
+    return page(look, say("Records"), body, on_back=lambda: act(Back()))
 
 
 def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:

@@ -9,13 +9,14 @@ from logic.desk.views import Choice, KeyLine, SettingsView
 from mobile.look import GAP, TAP, Look
 from mobile.parts.basics import Act, choice_button, grid, hairline, plain_button, quiet, words
 from mobile.parts.page import page
+from shared.words import mark, say
 
-KEYS_ABOVE = "Keys and pedals"
-KEYS_HELP = (
+KEYS_ABOVE = mark("Keys and pedals")
+KEYS_HELP = mark(
     "A pedal with two switches does everything: one lights the next thing to touch, "
     "the other takes what is lit."
 )
-PRESS_NOW = "Press the key now. Escape leaves it as it is."
+PRESS_NOW = mark("Press the key now. Escape leaves it as it is.")
 
 
 def settings_screen(view: SettingsView, look: Look, act: Act) -> ft.Control:
@@ -29,7 +30,7 @@ def settings_screen(view: SettingsView, look: Look, act: Act) -> ft.Control:
             body.append(quiet(lacks[name], look))
     body += [hairline(look), *_keys(view, look, act)]
     body += [hairline(look), *(quiet(line, look) for line in view.storage)]
-    return page(look, "Settings", body, on_back=lambda: act(Back()))
+    return page(look, say("Settings"), body, on_back=lambda: act(Back()))
 
 
 def _choices(name: str, choices: tuple[Choice, ...], look: Look, act: Act) -> ft.Control:
@@ -50,8 +51,8 @@ def _choices(name: str, choices: tuple[Choice, ...], look: Look, act: Act) -> ft
 
 def _keys(view: SettingsView, look: Look, act: Act) -> list[ft.Control]:
     rows: list[ft.Control] = [
-        words(KEYS_ABOVE, look, size=look.text_size * 1.25, bold=True),
-        quiet(KEYS_HELP, look),
+        words(say(KEYS_ABOVE), look, size=look.text_size * 1.25, bold=True),
+        quiet(say(KEYS_HELP), look),
     ]
     return rows + [_key(line, line.deed == view.waiting, look, act) for line in view.keys]
 
@@ -61,7 +62,7 @@ def _key(line: KeyLine, waiting: bool, look: Look, act: Act) -> ft.Control:
     said = ft.Column(
         [
             words(line.title, look, bold=True),
-            quiet(line.keys or "no key", look, size=look.text_size * 0.85),
+            quiet(line.keys or say("no key"), look, size=look.text_size * 0.85),
         ],
         spacing=0,
         expand=True,
@@ -70,9 +71,9 @@ def _key(line: KeyLine, waiting: bool, look: Look, act: Act) -> ft.Control:
         live_region=True,
         container=True,
         expand=True,
-        content=words(PRESS_NOW, look, color=look.palette.brass),
+        content=words(say(PRESS_NOW), look, color=look.palette.brass),
     )
-    text = "Leave it" if waiting else "Give a key"
+    text = say("Leave it") if waiting else say("Give a key")
     give = plain_button(
         text,
         look,

@@ -26,7 +26,7 @@ def trouble_screen(view: TroubleView, look: Look, act: Act) -> ft.Control:
         text = say("Hand out a copy of everything")
         foot.append(plain_button(text, look, lambda: act(ShareHistory()), mark="export"))
     if view.can_take_over:
-        foot.append(main_button("Write here", look, lambda: act(TakeOver()), mark="take-over"))
+        foot.append(main_button(say("Write here"), look, lambda: act(TakeOver()), mark="take-over"))
     if view.can_go_on:
-        foot.append(main_button("Go on", look, lambda: act(GoOn()), mark="go-on"))
+        foot.append(main_button(say("Go on"), look, lambda: act(GoOn()), mark="go-on"))
     return page(look, view.title, body, foot=foot)

@@ -9,6 +9,7 @@ from logic.desk.nut_views import WayColumn, WaysView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, hairline, plain_button, quiet, touch, words
 from mobile.parts.page import frame, page, title_row
+from shared.words import say
 
 _COLUMN = 74.0
 """The least width of a column at the usual text size."""
@@ -17,13 +18,13 @@ _COLUMN = 74.0
 def ways_screen(view: WaysView, look: Look, act: Act) -> ft.Control:
     """The table above what stands behind the chosen way; in landscape beside it."""
     back = lambda: act(Back())  # noqa: E731
-    title, foot = "Ways to raise", _foot(view, look, act)
+    title, foot = say("Ways to raise"), _foot(view, look, act)
     if not look.landscape:
         body = [*_table(view, look.column, look, act), *_chosen(view, look)]
-        return page(look, title, body, foot=foot, on_back=back, back="Plan")
+        return page(look, title, body, foot=foot, on_back=back, back=say("Plan"))
     half = (look.width - 3 * look.margin) / 2
     table = ft.ListView(_table(view, half, look, act), spacing=GAP, expand=True)
-    left = ft.Column([title_row(look, title, back, "Plan"), table], spacing=GAP, width=half)
+    left = ft.Column([title_row(look, title, back, say("Plan")), table], spacing=GAP, width=half)
     right = ft.ListView([*_chosen(view, look), *foot], spacing=GAP, expand=True)
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
 
@@ -67,7 +68,7 @@ def _line(way: WayColumn, rows: tuple[str, ...], look: Look, act: Act) -> ft.Con
     """One way across the whole width, its facts in words."""
     ink = look.palette.on_brass if way.chosen else look.palette.text
     told = " · ".join(f"{name}: {fact}" for name, fact in zip(rows, way.facts, strict=True))
-    head = f"{way.name}, advised" if way.recommended else way.name
+    head = say("{name}, advised", name=way.name) if way.recommended else way.name
     content = ft.Column(
         [
             words(head, look, bold=True, color=ink),
@@ -106,7 +107,7 @@ def _touch(
 
 
 def _said(way: WayColumn) -> str:
-    return f"{way.name}, advised" if way.recommended else way.name
+    return say("{name}, advised", name=way.name) if way.recommended else way.name
 
 
 def _chosen(view: WaysView, look: Look) -> list[ft.Control]:
@@ -117,7 +118,7 @@ def _chosen(view: WaysView, look: Look) -> list[ft.Control]:
         words(view.why, look),
         *(quiet(caution, look) for caution in view.cautions),
         hairline(look),
-        quiet("The whole nut", look),
+        quiet(say("The whole nut"), look),
         words(view.advice, look),
     ]
 
@@ -129,4 +130,4 @@ def _step(name: str, figures: str, look: Look) -> ft.Control:
 def _foot(view: WaysView, look: Look, act: Act) -> list[ft.Control]:
     if not view.lays_out:
         return []
-    return [plain_button("Lay out a new nut", look, lambda: act(SeeNewNut()), mark="new-nut")]
+    return [plain_button(say("Lay out a new nut"), look, lambda: act(SeeNewNut()), mark="new-nut")]

@@ -14,12 +14,13 @@ from mobile.parts.basics import Act, plain_button, quiet, touch, words
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, title_row
 from mobile.parts.pointing import pointing
+from shared.words import say
 
 
 def what_if_screen(view: WhatIfView, look: Look, act: Act) -> ft.Control:
     """The drawing stays in sight above the dials, or beside them in landscape."""
     back = lambda: act(Back())  # noqa: E731
-    title = title_row(look, "What if", back, "Plan")
+    title = title_row(look, say("What if"), back, say("Plan"))
     dials = ft.ListView(
         [
             pointing(view.marks, view.string, WhatIf, look, act),
@@ -29,8 +30,8 @@ def what_if_screen(view: WhatIfView, look: Look, act: Act) -> ft.Control:
         spacing=GAP,
         expand=True,
     )
-    note = quiet("Nothing of this is recorded.", look, size=look.text_size * 0.85)
-    forget = plain_button("As recorded", look, lambda: act(ForgetWhatIf()), mark="forget")
+    note = quiet(say("Nothing of this is recorded."), look, size=look.text_size * 0.85)
+    forget = plain_button(say("As recorded"), look, lambda: act(ForgetWhatIf()), mark="forget")
     if look.landscape:
         half = (look.width - 3 * look.margin) / 2
         drawing = _drawing(view, look, half, look.height - 2 * look.margin - 200)
@@ -55,7 +56,9 @@ def _drawing(view: WhatIfView, look: Look, width: float, height: float) -> ft.Co
 def _dial(dial: DialView, look: Look, act: Act) -> ft.Control:
     """Less, the name and where it stands, more; a turned one says so with a mark."""
     key = Dial(dial.key)
-    name = f"{dial.label} (changed)" if dial.turned else dial.label
+    name = say("{label} (changed)", label=dial.label) if dial.turned else dial.label
+    less = say("Less {what}", what=dial.label)
+    more = say("More {what}", what=dial.label)
     middle = ft.Column(
         [
             quiet(name, look, size=look.text_size * 0.8, lines=1),
@@ -66,9 +69,21 @@ def _dial(dial: DialView, look: Look, act: Act) -> ft.Control:
     )
     return ft.Row(
         [
-            _step("−", f"Less {dial.label}", f"less-{key}", look, lambda: act(Turn(key, -1))),
+            _step(
+                "−",
+                less,
+                f"less-{key}",
+                look,
+                lambda: act(Turn(key, -1)),
+            ),
             middle,
-            _step("+", f"More {dial.label}", f"more-{key}", look, lambda: act(Turn(key, 1))),
+            _step(
+                "+",
+                more,
+                f"more-{key}",
+                look,
+                lambda: act(Turn(key, 1)),
+            ),
         ],
         spacing=GAP * 1.5,
     )

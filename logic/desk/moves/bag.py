@@ -16,6 +16,7 @@ from shared.errors import InputError
 from shared.events import Kind
 from shared.kit import Kit
 from shared.units import Length
+from shared.words import say
 
 
 def see_kit(floor: Floor, _: commands.SeeKit) -> None:
@@ -95,7 +96,7 @@ def _marked(kit: Kit, tool: Tool, size: Length, marking: str) -> Kit:
         )
         return mark(kit, tool, size)
     if tool is not Tool.FILE:
-        raise InputError("tool", tool.value, "mark files as worn; a bent leaf is lost")
+        raise InputError("tool", tool.value, say("mark files as worn; a bent leaf is lost"))
     return (kit_marks.replaced if size in kit.worn_files else kit_marks.wear)(kit, size)
 
 

@@ -11,7 +11,7 @@ from logic.desk.instruments import Shelf
 from logic.desk.moves.instruments import opening
 from logic.desk.places import Place
 from logic.desk.rack import Rack, kept_rack, rack_event
-from logic.desk.saying import reading_in_words
+from logic.desk.saying import reading_in_words, saved_in_words
 from shared.events import Kind
 from shared.job import Reading
 from shared.units import Length
@@ -105,7 +105,7 @@ def take_checked(floor: Floor, reading: Reading) -> None:
     _reopen(floor)
     floor.record(Kind.READING_TAKEN, reading=reading)
     name = floor.work.job.instrument.name_of(reading.string)
-    floor.saved = f"Saved: string {name}, {reading_in_words(reading, floor.wording)}."
+    floor.saved = saved_in_words(name, reading_in_words(reading, floor.wording))
     go_on(floor)
 
 

@@ -9,6 +9,7 @@ from logic.desk.floor import Floor, Move
 from shared.errors import InputError
 from shared.events import Kind
 from shared.job import Pass
+from shared.words import say_many
 
 
 def cut(floor: Floor, command: commands.Cut) -> None:
@@ -34,7 +35,13 @@ def filed(floor: Floor, command: commands.Filed) -> None:
         after=sum(reading.string == string for reading in job.readings),
     )
     floor.record(Kind.PASS_FILED, **{"pass": made})
-    floor.saved = f"Saved: {command.strokes} strokes on string {job.instrument.name_of(string)}."
+    name = job.instrument.name_of(string)
+    floor.saved = say_many(
+        "Saved: {count} strokes on string {name}.",
+        "Saved: {count} strokes on string {name}.",
+        command.strokes,
+        name=name,
+    )
 
 
 def prove(floor: Floor, command: commands.Prove) -> None:

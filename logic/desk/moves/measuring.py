@@ -19,7 +19,7 @@ from logic.desk.moves.instruments import take_back_change
 from logic.desk.moves.keeping import back_from_keeping
 from logic.desk.number_pad import BY_QUESTION, next_way, typed_answer, typed_reading
 from logic.desk.places import JOB_ROOMS, Place, Room
-from logic.desk.saying import reading_in_words
+from logic.desk.saying import reading_in_words, saved_in_words
 from logic.desk.walking import leaves_asked
 from shared.errors import InputError
 from shared.events import Kind
@@ -115,7 +115,7 @@ def _take(floor: Floor, reading: Reading) -> None:
     floor.record(Kind.READING_TAKEN, reading=reading)
     work, here = floor.work, reading.string
     words = reading_in_words(reading, floor.wording)
-    floor.saved = f"Saved: string {work.job.instrument.name_of(here)}, {words}."
+    floor.saved = saved_in_words(work.job.instrument.name_of(here), words)
     if floor.place.room == "walk" and asked_of(work.state(here)) is Asked.NOTHING:
         following = next_string(walk_order(work.job.instrument), here, work.state)
         floor.go_in_job("walk" if following else "plan", following)
