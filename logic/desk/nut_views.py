@@ -60,3 +60,38 @@ class NewNutView:
     trouble: str = ""
     """Why it cannot be laid out, and what would do."""
     note: str = ""
+
+
+@dataclass(frozen=True)
+class Crown:
+    """A fret's crown: how far from the nut, and how high; millimetres."""
+
+    fret: int
+    along_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True)
+class Line:
+    """A straight string from its bearing point to the last fret drawn; heights in millimetres."""
+
+    nut_mm: float
+    end_mm: float
+
+
+@dataclass(frozen=True)
+class StringLine:
+    """What the drawing of one string shows. Heights are over the plane of the crowns."""
+
+    crowns: tuple[Crown, ...]
+    low_mm: float
+    target_mm: float
+    high_mm: float
+    """The window over the first crown."""
+    now: Line | None
+    """None where the string was not read."""
+    then: Line
+    """At its target, or where the cut leaves it."""
+    cut: bool
+    """Whether `then` is what a cut leads to."""
+    said: str

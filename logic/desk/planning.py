@@ -5,11 +5,12 @@ from __future__ import annotations
 from logic.bench.pace import Pace
 from logic.bench.walk import walk_order
 from logic.desk.asking import has_cards
+from logic.desk.nut_views import StringLine
 from logic.desk.open_job import OpenJob
 from logic.desk.pace import filing_minutes, option_minutes
 from logic.desk.plan_notes import plan_notes
 from logic.desk.saying import BUZZES, begun, call_in_words, calls_in_words, heard_in_words
-from logic.desk.string_line import StringLine, string_line
+from logic.desk.string_line import string_line
 from logic.desk.views import PlanLine, PlanView, SlotPicture
 from logic.desk.wording import Wording
 from shared.instrument import Instrument, NutType

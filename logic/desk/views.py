@@ -25,12 +25,12 @@ from logic.desk.keeping_views import JoinView as JoinView
 from logic.desk.keeping_views import RecordsView as RecordsView
 from logic.desk.keeping_views import SureView as SureView
 from logic.desk.nut_views import NewNutView as NewNutView
+from logic.desk.nut_views import StringLine as StringLine
 from logic.desk.nut_views import WaysView as WaysView
 from logic.desk.pieces import Choice as Choice
 from logic.desk.pieces import Prompt as Prompt
 from logic.desk.pieces import StringMark as StringMark
 from logic.desk.pieces import WalkView as WalkView
-from logic.desk.string_line import StringLine as StringLine
 from shared.instrument import Attack
 from shared.job import CallKind
 from shared.words import mark

@@ -1,0 +1,122 @@
+"""One string from the nut over the first frets, heights drawn at a stated exaggeration.
+
+Read without colour: the string as it is now is a full line, where it is to lie a broken one; the
+window over fret 1 is a bracket with a tick at its target, as in the drawing of the nut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import flet as ft
+import flet.canvas as cv
+
+from logic.desk.nut_views import Line, StringLine
+from mobile.look import FONT, Look
+from mobile.parts.basics import quiet
+from shared.words import say
+
+HEIGHT = 132.0
+TOP, FOOT, LEFT, RIGHT = 8.0, 24.0, 22.0, 10.0
+
+
+@dataclass(frozen=True)
+class Scale:
+    """Where millimetres lie on the canvas."""
+
+    width: float
+    long_mm: float
+    low_mm: float
+    high_mm: float
+
+    @classmethod
+    def of(cls, picture: StringLine, width: float) -> Scale:
+        """What holds everything drawn."""
+        lines = [line for line in (picture.now, picture.then) if line is not None]
+        ends = [end for line in lines for end in (line.nut_mm, line.end_mm)]
+        low = min([0.0, *(crown.height_mm for crown in picture.crowns), picture.low_mm, *ends])
+        return cls(width, picture.crowns[-1].along_mm, low, max(picture.high_mm, *ends))
+
+    @property
+    def times(self) -> int:
+        """How much larger heights are drawn than lengths along the neck."""
+        tall = (HEIGHT - TOP - FOOT) / (self.high_mm - self.low_mm)
+        return round(tall / ((self.width - LEFT - RIGHT) / self.long_mm))
+
+    def x(self, along_mm: float) -> float:
+        """From the left; the nut is there."""
+        return LEFT + along_mm * (self.width - LEFT - RIGHT) / self.long_mm
+
+    def y(self, height_mm: float) -> float:
+        """Down from the canvas's top."""
+        share = (height_mm - self.low_mm) / (self.high_mm - self.low_mm)
+        return HEIGHT - FOOT - share * (HEIGHT - TOP - FOOT)
+
+
+def string_drawing(picture: StringLine, look: Look, width: float) -> ft.Control:
+    """The drawing with its legend; both are one thing with words to a screen reader."""
+    scale = Scale.of(picture, width)
+    then = say("after the cut") if picture.cut else say("at its target")
+    legend = say(
+        "— now   - - {then}   [ window at fret 1   heights × {times}", then=then, times=scale.times
+    )
+    return ft.Semantics(
+        image=True,
+        container=True,
+        exclude_semantics=True,
+        label=say("The string over the first frets. {said}", said=picture.said),
+        content=ft.Column(
+            [
+                cv.Canvas(list(_shapes(picture, scale, look)), width=width, height=HEIGHT),
+                quiet(legend, look, size=look.text_size * 0.78),
+            ],
+            spacing=2,
+            width=width,
+        ),
+    )
+
+
+def _shapes(picture: StringLine, scale: Scale, look: Look) -> Iterator[cv.Shape]:
+    palette, floor = look.palette, HEIGHT - FOOT + 6
+    nut = picture.now or picture.then
+    top = scale.y(nut.nut_mm)
+    face = ft.Paint(color=palette.nut, style=ft.PaintingStyle.FILL)
+    yield cv.Rect(2, top, LEFT - 2, floor - top, paint=face)
+    yield cv.Rect(2, top, LEFT - 2, floor - top, paint=_stroke(palette.quiet, 1.5))
+    yield cv.Line(2, floor, scale.width - 2, floor, paint=_stroke(palette.quiet, 2))
+    for crown in picture.crowns:
+        x, y = scale.x(crown.along_mm), scale.y(crown.height_mm)
+        yield cv.Line(x, floor, x, y, paint=_stroke(palette.text, 5))
+        yield _text(str(crown.fret), x - 2, floor + 1, look)
+    yield from _window(picture, scale, look)
+    yield _string(picture.then, scale, _stroke(palette.window, 2.5, [7, 5]))
+    if picture.now is not None:
+        yield _string(picture.now, scale, _stroke(palette.text, 2.5))
+
+
+def _window(picture: StringLine, scale: Scale, look: Look) -> Iterator[cv.Shape]:
+    """The bracket stands before its crown, so that string and crown stay clear."""
+    x, paint = scale.x(picture.crowns[0].along_mm) - 12, _stroke(look.palette.window, 2.5)
+    low, high = scale.y(picture.low_mm), scale.y(picture.high_mm)
+    yield cv.Line(x, low, x, high, paint=paint)
+    yield cv.Line(x, low, x + 6, low, paint=paint)
+    yield cv.Line(x, high, x + 6, high, paint=paint)
+    middle = scale.y(picture.target_mm)
+    yield cv.Line(x, middle, x + 16, middle, paint=paint)
+
+
+def _string(line: Line, scale: Scale, paint: ft.Paint) -> cv.Shape:
+    end = scale.x(scale.long_mm)
+    return cv.Line(scale.x(0), scale.y(line.nut_mm), end, scale.y(line.end_mm), paint=paint)
+
+
+def _stroke(color: str, width: float, dash: list[float] | None = None) -> ft.Paint:
+    return ft.Paint(
+        color=color, stroke_width=width, style=ft.PaintingStyle.STROKE, stroke_dash_pattern=dash
+    )
+
+
+def _text(text: str, x: float, y: float, look: Look) -> cv.Shape:
+    style = ft.TextStyle(size=15, color=look.palette.text, font_family=FONT)
+    return cv.Text(x, y, text, style=style, alignment=ft.Alignment.TOP_CENTER)
