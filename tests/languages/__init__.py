@@ -7,7 +7,7 @@
     python -m tests.languages add FILE …   puts such JSON, filled in, into de.po, and compiles
 
 A count's sentence is {"one": ["eins", "viele"]}; a word that is said by its meaning
-(`say_as("verb", "open")`) is {"verb|open": "öffnen"} with "|" between. `add` also takes sentences
+(`say_as("verb", "open")`) is {"verb::open": "öffnen"} with "::" between. `add` also takes sentences
 that nothing says yet: they wait, and `python -m tests.languages tidy` drops those still waiting.
 All three lock the file, so several people may add at once; commit de.po and de.mo together.
 The glossary at the head of de.po says which German word stands for which of the trade's.

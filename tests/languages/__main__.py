@@ -31,7 +31,7 @@ def _missing() -> dict[str, str | list[str]]:
     found: dict[str, str | list[str]] = {}
     for message in untranslated(read()):
         key = english(message)[0]
-        key = f"{message.context}|{key}" if message.context else key
+        key = f"{message.context}::{key}" if message.context else key
         found[key] = "" if isinstance(message.id, str) else ["", ""]
     return found
 

@@ -83,7 +83,7 @@ def add(catalogue: Catalog, translations: Translations) -> None:
     listed = {_key(message): message for message in catalogue if message.id}
     listed = {_key(message): message for message in catalogue.obsolete.values()} | listed
     for english, german in translations.items():
-        meant, _, text = english.rpartition("|")
+        meant, _, text = english.rpartition("::")
         ids = (text, text) if isinstance(german, list) else text
         message = listed.get((text, meant)) or Message(ids, context=meant or None)
         message.string = tuple(german) if isinstance(german, list) else german
