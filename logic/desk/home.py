@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from logic.desk.places import LEFT
 from logic.desk.views import HomeView, JobLine
 from logic.history import documents
 from logic.history.history import History
@@ -36,7 +37,7 @@ def _stopped(history: History) -> tuple[str, ...]:
 
 
 def _job_line(line: documents.JobLine) -> JobLine:
-    room, _, string = line.place.partition(":")
+    room, _, string = line.place.removeprefix(LEFT).partition(":")
     where = {
         "walk": say("measuring string {string}", string=string) if string else say("measuring"),
         "plan": say("plan ready"),
@@ -65,8 +66,11 @@ def kind_in_words(kind: str) -> str:
 
 
 def under_the_hands(history: History) -> documents.JobLine | None:
-    """The open job that was worked on a moment ago, as before a reload; None when there is none."""
+    """The open job worked on a moment ago, as before a reload; None when there is none, or when
+    the person had gone home from it."""
     recent = max(history.open_jobs(), key=lambda line: line.changed_at, default=None)
-    if recent and history.now_ms() - recent.changed_at.wall_ms < RESUME_WITHIN_MS:
+    if recent is None or recent.place.startswith(LEFT):
+        return None
+    if history.now_ms() - recent.changed_at.wall_ms < RESUME_WITHIN_MS:
         return recent
     return None

@@ -55,6 +55,10 @@ JOB_ROOMS: tuple[Room, ...] = (
 )
 
 
+LEFT = "left "
+"""Before the place of a job that the person went home from."""
+
+
 @dataclass(frozen=True)
 class Place:
     """A room, in a job where it belongs to one, at a string where it speaks of one."""
@@ -66,6 +70,11 @@ class Place:
     """On the pages of an instrument: which one."""
 
     @property
+    def left(self) -> str:
+        """The same, once the person has gone home from there."""
+        return f"{LEFT}{self.kept}"
+
+    @property
     def kept(self) -> str:
         """What the job's history remembers."""
         return self.room if self.string is None else f"{self.room}:{self.string}"
@@ -73,7 +82,7 @@ class Place:
     @classmethod
     def of(cls, job: str, kept: str) -> Place:
         """The place that a job was left at; the intake where nothing readable was kept."""
-        room, _, string = kept.partition(":")
+        room, _, string = kept.removeprefix(LEFT).partition(":")
         for known in JOB_ROOMS:
             if room == known:
                 return cls(known, job, int(string) if string.isdecimal() else None)

@@ -22,8 +22,12 @@ def pointing(
 ) -> ft.Control:
     """A touch sends `command` of the string, or of None for all of them."""
     cells = [_cell(None, say("All"), chosen is None, command, look, act)]
-    cells += [_cell(mark.string, mark.label, mark.here, command, look, act) for mark in marks]
-    return grid(cells, 7, gap=4)
+    cells += [_cell(one.string, _label(one), one.here, command, look, act) for one in marks]
+    return grid(cells, 7 if len(cells) <= 7 else 5, gap=4)
+
+
+def _label(mark: StringMark) -> str:
+    return f"{mark.label} ✓" if mark.read else mark.label
 
 
 def _cell(
@@ -42,7 +46,7 @@ def _cell(
         label=say("All strings") if string is None else say("String {name}", name=label),
         fill=look.palette.brass if here else None,
         line=look.palette.hairline,
-        height=48,
+        height=52,
         expand=1,
         padding=0,
         align=ft.Alignment.CENTER,

@@ -37,6 +37,10 @@ from shared.job import CallKind
 from shared.words import say
 
 
+ROOMY = 700.0
+"""So high a screen shows both drawings and the call of an opened slot."""
+
+
 def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     """The drawing first, then the slots in string order, then what was left out; one slot opened
     stands alone under the drawing. In landscape drawing and buttons stand beside the list."""
@@ -50,8 +54,11 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     narrow = look.column < 340 * look.text_size / 19
     foot: ft.Control = grid(ways, 3) if narrow else ft.Row(ways, spacing=GAP)
     if not look.landscape:
-        drawing = _drawing(view, look, act, look.column, min(280.0, look.height * 0.32))
-        body = [summary, drawing, *lists]
+        room = look.height >= ROOMY  # else what to do stands before the string's own drawing
+        share = 0.19 if view.line and room else 0.32
+        drawing = _drawing(view, look, act, look.column, min(280.0, look.height * share))
+        drawn = _string(view, look, look.column)
+        body = [summary, drawing, *([*drawn, *lists] if room else [*lists, *drawn])]
         return page(look, view.title, body, foot=[foot], on_back=go_back, back=name)
     half = (look.width - 3 * look.margin) / 2
     drawing = _drawing(view, look, act, half, max(110.0, look.height - 2 * look.margin - 236))
@@ -61,7 +68,7 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
         width=half,
         alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
     )
-    right = ft.ListView(lists, spacing=GAP * 1.5, expand=True)
+    right = ft.ListView([*lists, *_string(view, look, half)], spacing=GAP * 1.5, expand=True)
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
 
 
@@ -80,6 +87,11 @@ def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     ]
 
 
+def _string(view: PlanView, look: Look, width: float) -> list[ft.Control]:
+    """The opened string over the first frets."""
+    return [string_drawing(view.line, look, width)] if view.line else []
+
+
 def _compare(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     """The way to every way of raising, where there is one."""
     if not view.compares:
@@ -93,10 +105,8 @@ def _opened(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
     if line is None:
         return []
     ways = _compare(view, look, act) if line.call is CallKind.RAISE else []
-    room = (look.width - 3 * look.margin) / 2 if look.landscape else look.column
-    drawn = [string_drawing(view.line, look, room)] if view.line else []
     cautions = _block(say("Before you cut"), view.cautions, look)
-    return [_line(line, True, look, act), *drawn, *ways, *cautions]
+    return [_line(line, True, look, act), *ways, *cautions]
 
 
 def _drawing(view: PlanView, look: Look, act: Act, width: float, height: float) -> ft.Control:

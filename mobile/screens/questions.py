@@ -28,6 +28,7 @@ from mobile.parts.basics import (
     words,
 )
 from mobile.parts.page import beside, page
+from mobile.parts.pointing import pointing
 from mobile.ring import MAIN, REST
 from shared.words import say
 
@@ -122,7 +123,9 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
         number = plain_button(say("Type what was measured"), look, pad, mark="type-number")
         answers = ft.Column([number, answers], spacing=GAP)
     foot: list[ft.Control] = [ft.Row(_ways_past(view, look, act), spacing=GAP)]
-    said = [_pointing(view, look, act), answers] if view.strings else [answers]
+    said = [answers]
+    if view.strings:
+        said = [pointing(view.strings, view.question.string, PointAt, look, act), answers]
     body = beside(asked, said, look)
     return page(look, view.title, body, foot=foot, on_back=lambda: act(Back()))
 
@@ -143,31 +146,3 @@ def _ways_past(view: QuestionView, look: Look, act: Act) -> list[ft.Control]:
 def _wide(view: QuestionView, look: Look) -> bool:
     """Two answers side by side, where one below the other would be too many."""
     return len(view.question.choices) > (2 if look.landscape else 5)
-
-
-def _pointing(view: QuestionView, look: Look, act: Act) -> ft.Control:
-    """All strings, or one of them: the answer below goes to what is chosen here."""
-    chosen = view.question.string
-    cells = [_points(None, say("All"), chosen is None, look, act)]
-    cells += [
-        _points(mark.string, f"{mark.label} ✓" if mark.read else mark.label, mark.here, look, act)
-        for mark in view.strings
-    ]
-    return grid(cells, 7 if len(cells) <= 7 else 5, gap=4)
-
-
-def _points(string: int | None, label: str, here: bool, look: Look, act: Act) -> ft.Control:
-    return touch(
-        words(label, look, bold=True, color=look.palette.on_brass if here else None),
-        look,
-        lambda: act(PointAt(string)),
-        mark=f"point-{string or 'all'}",
-        label=say("All strings") if string is None else say("String {name}", name=label),
-        fill=look.palette.brass if here else None,
-        line=look.palette.hairline,
-        height=52,
-        expand=1,
-        padding=0,
-        align=ft.Alignment.CENTER,
-        chosen=here,
-    )

@@ -8,7 +8,7 @@ from logic.desk import commands
 from logic.desk.bag import kit_of
 from logic.desk.correcting import corrected, is_answer
 from logic.desk.floor import Floor, Move
-from logic.desk.places import Place
+from logic.desk.places import JOB_ROOMS, LEFT, Place
 from logic.desk.sample import begun_events, sample_job
 from logic.jobfile import preset_instrument
 from shared.events import Kind
@@ -17,7 +17,10 @@ from shared.job import Job
 
 
 def go_home(floor: Floor, _: commands.GoHome) -> None:
-    """Stand before the list of jobs."""
+    """Stand before the list of jobs; the job remembers that it was left, and where."""
+    if floor.place.job and floor.place.room in JOB_ROOMS:
+        moved = {"job": floor.place.job, "place": floor.place.left}
+        floor.history.record(Kind.PLACE_MOVED, moved)
     floor.go(Place())
 
 
@@ -60,7 +63,12 @@ def _open(floor: Floor, instrument: Instrument, said: str, begun: Job | None = N
 def open_job(floor: Floor, command: commands.OpenJob) -> None:
     """Go to where the job was left."""
     document = floor.history.job(command.job)
-    floor.place = Place.of(command.job, document.place) if document else Place()
+    if document is None:
+        floor.place = Place()
+    elif document.place.startswith(LEFT):
+        floor.go(Place.of(command.job, document.place))
+    else:
+        floor.place = Place.of(command.job, document.place)
 
 
 def set_attack(floor: Floor, command: commands.SetAttack) -> None:

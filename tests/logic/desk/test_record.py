@@ -263,6 +263,23 @@ def test_a_start_soon_after_resumes_the_job_and_a_late_one_is_at_home(
     assert isinstance(again.view(), views.WalkView if resumed else views.HomeView)
 
 
+def test_who_went_home_stays_there_after_a_reload_and_finds_the_string_again() -> None:
+    """A reload right after going home shows the jobs; the job opens where it was left."""
+    disc, clock = Disc(), TurnedClock()
+    desk = DiscDesk(disc, 1, clock)
+    walking(desk)
+    left = desk.do(do.Walk(3))
+    home = desk.do(do.GoHome())
+    again = DiscDesk(disc.after_power_cut(), 1000, clock)
+    again.resume()
+    assert again.view() == home
+    assert "measuring string 3" in home.jobs[0].detail  # type: ignore[attr-defined]
+    assert lasting(again.do(do.OpenJob(left.job))) == lasting(left)  # type: ignore[attr-defined]
+    last = DiscDesk(again.disc.after_power_cut(), 2000, clock)
+    last.resume()
+    assert isinstance(last.view(), views.WalkView)
+
+
 def test_a_start_with_nothing_open_is_at_home() -> None:
     """An empty bench resumes nothing."""
     desk = fresh_desk()
