@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from logic.bench.attack import Heard
+from logic.bench.handover import as_it_came_in
 from logic.bench.plan import (
     Standing,
     StringState,
@@ -104,6 +105,16 @@ class OpenJob:
     def standing(self) -> Standing:
         """What the calls of all strings stand on."""
         return standing(self.job, self.trade, self.last_known_mm, self.heard)
+
+    @cached_property
+    def came_in_mm(self) -> dict[int, float]:
+        """Where each filed string stood before it was filed, as far as it was read then."""
+        filed = {made.string for made in self.job.passes}
+        if not filed:
+            return {}
+        before = standing(as_it_came_in(self.job), self.trade, self.last_known_mm, self.heard)
+        stood = {string: state_in(before, string).call.clearance_mm for string in filed}
+        return {string: found.estimate for string, found in stood.items() if found is not None}
 
     @cached_property
     def plan(self) -> Plan:

@@ -31,7 +31,9 @@ def plan_view(
         job=work.id,
         title=title,
         summary=begun(calls_in_words(ordered)),
-        slots=tuple(slot_picture(call, instrument) for call in ordered),
+        slots=tuple(
+            slot_picture(call, instrument, work.came_in_mm.get(call.string)) for call in ordered
+        ),
         lines=tuple(_line(call, work, wording) for call in ordered),
         advice=notes.advice,
         options=tuple(_option(o, work, wording, pace) for o in plan.nut.options if o.recommended),
@@ -50,7 +52,9 @@ def plan_view(
     )
 
 
-def slot_picture(call: StringCall, instrument: Instrument) -> SlotPicture:
+def slot_picture(
+    call: StringCall, instrument: Instrument, before_mm: float | None = None
+) -> SlotPicture:
     """The drawing's figures of one slot."""
     spec = instrument.spec(call.string)
     clearance = call.clearance_mm
@@ -66,6 +70,7 @@ def slot_picture(call: StringCall, instrument: Instrument) -> SlotPicture:
         estimate_mm=clearance.estimate if clearance else None,
         least_mm=clearance.low if clearance else None,
         most_mm=clearance.high if clearance else None,
+        before_mm=before_mm,
     )
 
 
@@ -85,12 +90,21 @@ def _line(call: StringCall, work: OpenJob, wording: Wording) -> PlanLine:
         call=call.call,
         headline=call_in_words(call, wording),
         why=wording.sentence(call.why),
-        numbers=(*_numbers(call, wording), *_proved(filed, proof)),
+        numbers=(
+            *_numbers(call, wording),
+            *_before(work.came_in_mm.get(call.string), wording),
+            *_proved(filed, proof),
+        ),
         next_step=wording.sentence(call.next_step),
         confidence=_confidence(call),
         cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
         proves=filed,
     )
+
+
+def _before(stood_mm: float | None, wording: Wording) -> tuple[tuple[str, str], ...]:
+    """Where a filed string stood before the work."""
+    return ((say("Before the work"), wording.mm(stood_mm)),) if stood_mm is not None else ()
 
 
 def _proved(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:

@@ -43,7 +43,6 @@ class JobLine:
     job: str
     title: str
     detail: str
-    sample: bool = False
 
 
 @dataclass(frozen=True)
@@ -180,6 +179,8 @@ class SlotPicture:
     estimate_mm: float | None = None
     least_mm: float | None = None
     most_mm: float | None = None
+    before_mm: float | None = None
+    """Where a filed string stood before the work."""
 
 
 @dataclass(frozen=True)

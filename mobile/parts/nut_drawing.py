@@ -70,7 +70,7 @@ def nut_drawing(
                     cv.Canvas(shapes, width=scale.width, height=height), slots, centres, on_slot
                 ),
             ),
-            quiet(_legend(scale), look, size=look.text_size * 0.78),
+            quiet(_legend(slots, scale), look, size=look.text_size * 0.78),
         ],
         spacing=2,
     )
@@ -95,13 +95,15 @@ def _touchable(
     return ft.GestureDetector(content=canvas, on_tap_down=touched)
 
 
-def _legend(scale: Scale) -> str:
+def _legend(slots: tuple[SlotPicture, ...], scale: Scale) -> str:
     times = round(scale.per_mm / 6.0)  # about six logical pixels make a millimetre on a phone
+    if any(slot.before_mm is not None for slot in slots):
+        return say("[ window   – target   | 95 %   O before   heights × {times}", times=times)
     return say("[ window   – target   | 95 %   heights × {times}", times=times)
 
 
 def _tallest(slots: tuple[SlotPicture, ...]) -> float:
-    highs = [max(slot.high_mm, slot.most_mm or 0.0) for slot in slots]
+    highs = [max(slot.high_mm, slot.most_mm or 0.0, slot.before_mm or 0.0) for slot in slots]
     return min(1.6, max([0.5, *highs]) * 1.12)
 
 
@@ -191,6 +193,9 @@ def _string(slot: SlotPicture, x: float, scale: Scale, look: Look) -> list[cv.Sh
     if slot.estimate_mm is None:
         return [cv.Circle(x, y, radius, paint=_paint(look.palette.quiet, 1.5, [3, 3]))]
     shapes: list[cv.Shape] = [cv.Circle(x, y, radius, paint=_fill(look.palette.text))]
+    if slot.before_mm is not None:
+        stood = scale.y(slot.before_mm) - radius
+        shapes.insert(0, cv.Circle(x, stood, radius, paint=_paint(look.palette.quiet, 2)))
     if slot.wound:
         shapes.append(cv.Circle(x, y, radius * 0.45, paint=_paint(look.palette.ground, 1.5)))
     if slot.least_mm is not None and slot.most_mm is not None:

@@ -95,17 +95,16 @@ def _first_time(look: Look, act: Act) -> list[ft.Control]:
 
 
 def _job(line: JobLine, look: Look, act: Act) -> ft.Control:
-    title = say("Sample · {title}", title=line.title) if line.sample else line.title
     return touch(
         ft.Column(
-            [words(title, look, bold=True, lines=1), quiet(line.detail, look, lines=1)],
+            [words(line.title, look, bold=True, lines=1), quiet(line.detail, look, lines=1)],
             spacing=0,
             alignment=ft.MainAxisAlignment.CENTER,
         ),
         look,
         lambda: act(OpenJob(line.job)),
         mark=f"job-{line.job}",
-        label=f"{title}. {line.detail}",
+        label=f"{line.title}. {line.detail}",
         fill=look.palette.surface,
         line=look.palette.hairline,
         height=72,

@@ -36,7 +36,6 @@ from mobile.parts.string_drawing import string_drawing
 from shared.job import CallKind
 from shared.words import say
 
-
 ROOMY = 700.0
 """So high a screen shows both drawings and the call of an opened slot."""
 

@@ -1,8 +1,10 @@
 """The drawing of the nut."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import flet as ft
+import flet.canvas as cv
 import pytest
 
 from logic.desk.views import SlotPicture
@@ -11,6 +13,7 @@ from mobile.parts.nut_drawing import nut_drawing
 from shared.job import CallKind
 from tests.mobile.tree import walk
 
+STROKE = ft.PaintingStyle.STROKE
 SLOTS = tuple(
     SlotPicture(s, str(s), 0.5, s > 3, CallKind.LEAVE, 0.3, 0.45, 0.7, 0.45, 0.42, 0.48)
     for s in (6, 5, 4, 3, 2, 1)
@@ -33,3 +36,16 @@ def test_the_drawing_says_in_words_what_it_shows() -> None:
     drawing = nut_drawing(SLOTS, "String 6: leave.", None, Look(), 390, 200)
     said = [each.label for each in walk(drawing) if isinstance(each, ft.Semantics)]
     assert said == ["The nut end-on. String 6: leave."]
+
+
+def test_a_filed_slot_shows_where_its_string_stood_before() -> None:
+    """A ring above the disc at the old height, on the drawing, and named in the legend."""
+    filed = (replace(SLOTS[0], before_mm=0.8), *SLOTS[1:])
+    plain, after = (nut_drawing(s, "", None, Look(), 390, 200) for s in (SLOTS, filed))
+    rings = [[c for c in walk(d) if isinstance(c, cv.Circle)] for d in (plain, after)]
+    assert len(rings[1]) == len(rings[0]) + 1
+    ring = next(c for c in rings[1] if c not in rings[0] and c.paint.style is STROKE)
+    disc = next(c for c in rings[1] if c.x == ring.x and c.paint.style is not STROKE)
+    assert float(ring.y) - float(ring.radius) >= 0 and float(ring.y) < float(disc.y)
+    texts = [str(c.value) for c in walk(after) if isinstance(c, ft.Text)]
+    assert any("before" in text for text in texts)

@@ -210,3 +210,17 @@ def test_a_slot_stays_above_the_stop_line_whatever_is_undone_or_cut_short(
 def _job_id(view: views.View) -> str:
     assert isinstance(view, views.CutView | views.WalkView)
     return view.job
+
+
+def test_the_plan_remembers_where_a_filed_string_stood() -> None:
+    """After the work the slot's picture has its height before it; the others have none."""
+    desk = fresh_desk()
+    before = measured(desk, 0.9)
+    Filer(0.9, 0.015).work(desk, desk.do(do.Cut(STRING)))
+    plan = desk.do(do.SeePlan(STRING))
+    assert isinstance(plan, views.PlanView)
+    stood = {slot.string: slot.before_mm for slot in plan.slots}
+    assert stood.pop(STRING) == pytest.approx(before.estimate_mm, abs=0.02)
+    assert set(stood.values()) == {None}
+    (line,) = [line for line in plan.lines if line.string == STRING]
+    assert "Before the work" in dict(line.numbers)
