@@ -27,7 +27,7 @@ def test_a_touch_on_the_drawing_opens_the_nearest_slot(x: float, string: int) ->
     drawing = nut_drawing(SLOTS, "six slots", None, Look(), 390, 200, opened.append)
     (surface,) = [each for each in walk(drawing) if isinstance(each, ft.GestureDetector)]
     assert surface.on_tap_down is not None
-    surface.on_tap_down(SimpleNamespace(local_position=SimpleNamespace(x=x, y=10)))  # type: ignore[operator,arg-type,call-arg]
+    surface.on_tap_down(SimpleNamespace(local_position=SimpleNamespace(x=x, y=10)))  # type: ignore[arg-type,call-arg]
     assert opened == [string]
 
 

@@ -130,11 +130,22 @@ def undo(floor: Floor, _: commands.Undo) -> None:
         return
     last = work.steps[-1]
     back_to = work.room_of(last)
-    floor.take_back(last)
+    for event in _one_deed(floor, work.steps):
+        floor.take_back(event)
     if back_to:
         if back_to[0] == "check":
             reopen_after_undo(floor)
         floor.go_in_job(*back_to)
+
+
+def _one_deed(floor: Floor, steps: tuple[str, ...]) -> tuple[str, ...]:
+    """The latest step, and with an answer the correction that was kept at the same moment."""
+    last, change = floor.history.event(steps[-1]), floor.history.event(steps[-2:][0])
+    if last is None or change is None or last.kind != Kind.CHECK_ANSWERED:
+        return steps[-1:]
+    together = change.stamp.wall_ms == last.stamp.wall_ms and change.seq == last.seq - 1
+    corrects = change.kind == Kind.JOB_CHANGED and change.body.get("field") == "instrument"
+    return (last.id, change.id) if together and corrects else steps[-1:]
 
 
 def back(floor: Floor, _: commands.Back) -> None:

@@ -269,12 +269,14 @@ def test_who_went_home_stays_there_after_a_reload_and_finds_the_string_again() -
     desk = DiscDesk(disc, 1, clock)
     walking(desk)
     left = desk.do(do.Walk(3))
+    assert isinstance(left, views.WalkView)
     home = desk.do(do.GoHome())
+    assert isinstance(home, views.HomeView)
     again = DiscDesk(disc.after_power_cut(), 1000, clock)
     again.resume()
     assert again.view() == home
-    assert "measuring string 3" in home.jobs[0].detail  # type: ignore[attr-defined]
-    assert lasting(again.do(do.OpenJob(left.job))) == lasting(left)  # type: ignore[attr-defined]
+    assert "measuring string 3" in home.jobs[0].detail
+    assert lasting(again.do(do.OpenJob(left.job))) == lasting(left)
     last = DiscDesk(again.disc.after_power_cut(), 2000, clock)
     last.resume()
     assert isinstance(last.view(), views.WalkView)

@@ -309,3 +309,21 @@ def test_each_thing_stands_on_the_plan_once(noticed: str) -> None:
     lines = [*blocks, *plan.skipped, *plan.cautions, plan.advice, *plan.options]
     assert len(lines) == len(set(lines))
     assert not any(line.startswith(("Taken as right", "Skipped")) for line in lines)
+
+
+def test_one_undo_takes_back_a_correction_with_its_answer() -> None:
+    """Saying that the nut is another kind is one deed: one undo brings nut and answer back."""
+    desk = fresh_desk()
+    start(desk)
+    desk.do(do.Ask())
+    (line,) = desk.history.jobs()
+    before = desk.history.job(line.id)
+    desk.do(SayDifferent("nut_type", NutType.ZERO_FRET.value))
+    changed = desk.history.job(line.id)
+    assert before is not None and changed is not None
+    assert changed.instrument != before.instrument and changed.checks != before.checks
+    desk.do(do.Undo())
+    after = desk.history.job(line.id)
+    assert after is not None
+    assert (after.instrument, after.checks) == (before.instrument, before.checks)
+    assert after.steps == before.steps
