@@ -92,12 +92,14 @@ def with_patterns(nut: NutAdvice, found: tuple[Pattern, ...]) -> NutAdvice:
         return nut
     told = " ".join(pattern.says for pattern in found if pattern.name not in TOLD_BY_COUNT)
     method = next((p.method for p in found if p.method and p.name not in TOLD_BY_COUNT), "")
-    options = nut.options
+    options, counted = nut.options, nut.advice
     if method and any(option.method == method for option in options):
         options = tuple(
             option.model_copy(update={"recommended": option.method == method}) for option in options
         )
-    return nut.model_copy(update={"advice": f"{told} {nut.advice}".strip(), "options": options})
+        if any(option.recommended and option.method != method for option in nut.options):
+            counted = ""  # it speaks for another way
+    return nut.model_copy(update={"advice": f"{told} {counted}".strip(), "options": options})
 
 
 TOLD_BY_COUNT = ("all high alike", "one side low", "three or more low")

@@ -8,7 +8,15 @@ from functools import cached_property
 
 from logic.bench.complaints import complaint_of
 from logic.bench.presets import kinds, preset_instrument
-from logic.bench.rules.answers import Answer, Found, Raw, read_answer
+from logic.bench.rules.answers import (
+    Answer,
+    Found,
+    Raw,
+    Unreadable,
+    read_answer,
+    words_of,
+    would_do,
+)
 from logic.bench.rules.book import Complaint, Rule, RuleBook, rule_book
 from logic.bench.trade import Trade
 from logic.bench.window import StringWindow, windows
@@ -95,8 +103,26 @@ class Case:
 
     def answers(self, rule: Rule) -> dict[int | None, Answer]:
         """Answers read as this rule's options, by string (None: for all)."""
-        return {
+        read = {
             string: read_answer(rule, name, raw) for string, (name, raw) in self.raw(rule).items()
+        }
+        return read | self._at_odds(rule) if len(rule.names) > 1 else read
+
+    def _at_odds(self, rule: Rule) -> dict[int | None, Answer]:
+        """Where two names of one check were answered differently: neither is believed."""
+        said: dict[int | None, dict[Answer, str]] = {}
+        for name in rule.names:
+            filed = self.filed.get(name, {})
+            each = filed.items() if isinstance(filed, dict) else [("", filed)]
+            for key, raw in each:
+                answer = read_answer(rule, name, raw)
+                if isinstance(answer, Found):
+                    told = said.setdefault(_string(key) if key else None, {})
+                    told.setdefault(answer, f"{name}: {words_of(raw)}")
+        return {
+            string: Unreadable(", ".join(told.values()), would_do(rule))
+            for string, told in said.items()
+            if len(told) > 1
         }
 
     def said(self, gate: str, string: int | None = None) -> str:

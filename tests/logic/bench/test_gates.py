@@ -366,3 +366,15 @@ def test_a_shim_comes_out_before_more_is_read() -> None:
     found = calls(job(checks={"shim": "yes"}, readings=touch("0.018 in", "light", strings=(6,))))
     assert found[6] is CallKind.LEAVE
     assert found[1] is CallKind.CHECK_FIRST
+
+
+def test_two_names_of_one_check_that_disagree_are_named_and_not_believed() -> None:
+    """The nut said to be clamping under one name and slotted under another: both are read back,
+    and nothing is filed until it is cleared; where they agree, nothing is said."""
+    odds = evaluate_gates(job(checks={"nut_type": "slotted", "clamping": "yes"}), TRADE)
+    gate = find(odds, "nut_type")
+    assert gate.state is not GateState.PASSED
+    told = f"{gate.why} {gate.reason}"
+    assert "nut_type: slotted" in told and "clamping: yes" in told
+    agreed = evaluate_gates(job(checks={"nut_type": "clamping", "clamping": "yes"}), TRADE)
+    assert "clamping: yes" not in str(agreed)

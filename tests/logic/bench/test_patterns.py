@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from logic.bench.gates import evaluate_gates
-from logic.bench.patterns import patterns
+from logic.bench.patterns import Pattern, patterns, with_patterns
 from logic.bench.plan import make_plan
-from shared.job import Job, Plan
+from shared.job import Job, NutAdvice, Plan, RaiseOption
 from tests.logic.bench.jobs import ELECTRIC, TRADE, cents, job, touch
 
 
@@ -102,3 +102,15 @@ def test_a_single_string_has_no_pattern() -> None:
     one = {"kind": "electric guitar", "strings": [{"string": 1}]}
     names, _ = seen(job(one, readings=[{"string": 1, "clearance": "1.2 mm"}]))
     assert not names
+
+
+def test_a_new_nut_is_not_told_to_be_wedged_too() -> None:
+    """What was counted speaks for a wedge, a pattern for a new nut: one thing is advised."""
+    ways = (RaiseOption(method="wedge", recommended=True), RaiseOption(method="new nut"))
+    counted = NutAdvice(advice="Only the bass side is low: a wedge.", options=ways)
+    back_to_front = Pattern("made for the other hand", "A new nut, not two.", "new nut", (6, 1))
+    advised = with_patterns(counted, (back_to_front,))
+    assert advised.advice == "A new nut, not two."
+    assert [option.method for option in advised.options if option.recommended] == ["new nut"]
+    told = with_patterns(counted, (Pattern("broken wall", "Slot 1 lost a wall.", "", (1,)),))
+    assert told.advice == "Slot 1 lost a wall. Only the bass side is low: a wedge."
