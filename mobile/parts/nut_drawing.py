@@ -14,6 +14,7 @@ import flet as ft
 import flet.canvas as cv
 
 from logic.desk.views import SlotPicture
+from mobile.letters import fitting
 from mobile.look import FONT, Look
 from mobile.parts.basics import quiet
 from mobile.parts.marks import call_sign
@@ -56,6 +57,7 @@ def nut_drawing(
     scale = Scale(width, height, _tallest(slots))
     step = scale.width / (len(slots) + 0.4)
     centres = [step * (place + 0.7) for place in range(len(slots))]
+    legend = _legend(slots, scale)
     shapes: list[cv.Shape] = [*_nut(slots, centres, scale, look), _crown(scale, look)]
     for slot, x in zip(slots, centres, strict=True):
         shapes += _slot(slot, x, step, scale, look, opened=opened == slot.string)
@@ -70,10 +72,16 @@ def nut_drawing(
                     cv.Canvas(shapes, width=scale.width, height=height), slots, centres, on_slot
                 ),
             ),
-            quiet(_legend(slots, scale), look, size=look.text_size * 0.78),
+            quiet(legend, look, size=legend_size(legend, width, look)),
         ],
         spacing=2,
     )
+
+
+def legend_size(legend: str, width: float, look: Look) -> float:
+    """On one line where that can still be read; large text is broken instead."""
+    usual = look.text_size * 0.78
+    return max(usual * 0.85, fitting(legend, width, usual)) if look.scale <= 1 else usual
 
 
 def _touchable(

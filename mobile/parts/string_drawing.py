@@ -15,6 +15,7 @@ import flet.canvas as cv
 from logic.desk.nut_views import Line, StringLine
 from mobile.look import FONT, Look
 from mobile.parts.basics import quiet
+from mobile.parts.nut_drawing import legend_size
 from shared.words import say
 
 HEIGHT = 132.0
@@ -67,7 +68,7 @@ def string_drawing(picture: StringLine, look: Look, width: float) -> ft.Control:
         content=ft.Column(
             [
                 cv.Canvas(list(_shapes(picture, scale, look)), width=width, height=HEIGHT),
-                quiet(legend, look, size=look.text_size * 0.78),
+                quiet(legend, look, size=legend_size(legend, width, look)),
             ],
             spacing=2,
             width=width,

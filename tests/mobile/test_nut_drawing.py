@@ -8,6 +8,7 @@ import flet.canvas as cv
 import pytest
 
 from logic.desk.views import SlotPicture
+from mobile.letters import em
 from mobile.look import Look
 from mobile.parts.nut_drawing import nut_drawing
 from shared.job import CallKind
@@ -49,3 +50,13 @@ def test_a_filed_slot_shows_where_its_string_stood_before() -> None:
     assert float(ring.y) - float(ring.radius) >= 0 and float(ring.y) < float(disc.y)
     texts = [str(c.value) for c in walk(after) if isinstance(c, ft.Text)]
     assert any("before" in text for text in texts)
+
+
+def test_the_legend_of_a_filed_nut_stands_on_one_line_of_a_phone() -> None:
+    """Its words fit the drawing's width in their own size; large text keeps its size."""
+    filed = (replace(SLOTS[0], before_mm=0.8), *SLOTS[1:])
+    for look in (Look(), Look(scale=2.0)):
+        drawing = nut_drawing(filed, "", None, look, 358, 280)
+        (legend,) = [c for c in walk(drawing) if isinstance(c, ft.Text)]
+        assert look.scale > 1 or em(str(legend.value)) * float(legend.size or 0) <= 358.5
+        assert float(legend.size or 0) >= look.text_size * 0.65
