@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gettext
 from functools import cache
 from pathlib import Path
 
@@ -28,6 +27,8 @@ def load_language(code: str) -> Catalogue:
     """The sentences of the language `code`; KeyError for one that does not ship."""
     if code == WRITTEN_IN:
         return English()
+    import gettext  # nobody who reads English needs it
+
     _ = _NAMES[code]
     with (CATALOGUES / f"{code}.mo").open("rb") as compiled:
         return gettext.GNUTranslations(compiled)

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import flet as ft
 
-from logic.desk.views import HomeView, TroubleView, View
+from logic.desk.porch_views import HomeView, TroubleView
 from mobile.look import Look
 from mobile.parts.basics import Act
 from mobile.screens.home import home_screen
 from mobile.screens.trouble import trouble_screen
 from mobile.shell import Shell
+
+if TYPE_CHECKING:
+    from logic.desk.views import View
 
 
 def draw(view: View, look: Look, act: Act) -> ft.Control:

@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING
 
 import flet as ft
 
-from logic.desk.commands import Command, Feel, Hear
-from logic.desk.views import TroubleView, TypeView, View
+from logic.desk.porch_views import TroubleView
 from mobile.look import PALETTES, Look
 from shared.errors import HistoryError, NutwrightError, PenElsewhere
 from shared.words import say
 
 if TYPE_CHECKING:
+    from logic.desk.commands import Command
+    from logic.desk.views import View
     from mobile.errands import Errands
 
 Start = Callable[[Callable[[], Awaitable[None]]], None]
@@ -51,11 +52,18 @@ class Shell:
     ahead: Callable[[], Iterator[None]] | None = field(default=None, repr=False)
     """Works out what may come next, a step at a time, while the hands are busy."""
     now: Callable[[], float] = field(default=time.monotonic, repr=False)
+    knock: Callable[[Command], None] | None = field(default=None, repr=False)
+    """Takes what is touched while nobody is at the desk yet."""
     _answered_at: float = field(default=float("-inf"), repr=False)
     _next: View | None = field(default=None, repr=False)
 
     def act(self, command: Command) -> None:
         """Carry out one command; what it records is safe before the view changes."""
+        if self.knock:
+            self.knock(command)
+            return
+        from logic.desk.commands import Feel, Hear
+
         if isinstance(command, Feel | Hear) and self._bounces():
             return
         if self.errands and self.errands.takes(command):
@@ -87,6 +95,8 @@ class Shell:
         What somebody is typing is left alone, and so is trouble. An answer on its way to what was
         shown before is not taken.
         """
+        from logic.desk.views import TypeView
+
         if self.again is None or isinstance(self.view, TroubleView | TypeView):
             return
         view = self.again()

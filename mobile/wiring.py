@@ -17,7 +17,7 @@ from mobile.device.page import Page, this_page
 from mobile.device.pen import Pen
 from mobile.device.storage import StorageHealth, StorageKind
 from mobile.errands import MARK, Errands
-from mobile.look import Look
+from mobile.porch import opening as opening
 from mobile.shell import Shell, look_from, trouble
 from shared.errors import HistoryError, PenElsewhere
 
@@ -61,6 +61,11 @@ class Tab:
 
     def __post_init__(self) -> None:
         self.shell.do = self._do_without_pen
+
+    @property
+    def desk(self) -> Desk | None:
+        """The desk, while this tab has the pen."""
+        return self._desk
 
     async def open(self) -> None:
         """Open the history on this device; show where the bench stands, or what is in the way."""
@@ -171,9 +176,3 @@ class Tab:
 def storage_in_words(health: StorageHealth) -> str:
     """Where records are kept, or what cannot be kept and what to do."""
     return health.message or f"Records are kept in this device's {health.kind.value}."
-
-
-def opening(look: Look) -> Shell:
-    """A shell that says what the wait is for."""
-    view = TroubleView("Opening the bench", "Reading the history on this device.", "", "")
-    return Shell(view, look, do=lambda _: view)

@@ -22,6 +22,14 @@ from logic.desk.nut_commands import SeeWays as SeeWays
 from logic.desk.nut_commands import SetSpacing as SetSpacing
 from logic.desk.nut_commands import ShareNut as ShareNut
 from logic.desk.nut_commands import TurnMargin as TurnMargin
+from logic.desk.porch_commands import GoOn as GoOn
+from logic.desk.porch_commands import NewJob as NewJob
+from logic.desk.porch_commands import OpenJob as OpenJob
+from logic.desk.porch_commands import SeeRecords as SeeRecords
+from logic.desk.porch_commands import SeeSettings as SeeSettings
+from logic.desk.porch_commands import ShareHistory as ShareHistory
+from logic.desk.porch_commands import StartSample as StartSample
+from logic.desk.porch_commands import TakeOver as TakeOver
 from shared.instrument import Attack
 from shared.job import Buzz, Contact
 
@@ -32,27 +40,10 @@ class GoHome:
 
 
 @dataclass(frozen=True)
-class NewJob:
-    """Take an instrument in."""
-
-
-@dataclass(frozen=True)
 class StartJob:
     """Open a job on an instrument of this kind."""
 
     kind: str
-
-
-@dataclass(frozen=True)
-class StartSample:
-    """Open the sample job, marked as one."""
-
-
-@dataclass(frozen=True)
-class OpenJob:
-    """Carry on with a job where it was left."""
-
-    job: str
 
 
 @dataclass(frozen=True)
@@ -200,11 +191,6 @@ class Undo:
 
 
 @dataclass(frozen=True)
-class GoOn:
-    """Show again where we stand, as after trouble."""
-
-
-@dataclass(frozen=True)
 class Back:
     """One screen back."""
 
@@ -239,11 +225,6 @@ class ShareSheet:
 
 
 @dataclass(frozen=True)
-class SeeSettings:
-    """Show the settings."""
-
-
-@dataclass(frozen=True)
 class SetSetting:
     """Choose one setting."""
 
@@ -256,16 +237,6 @@ class AskKey:
     """Wait for the key that is to do this deed; an empty deed waits no longer."""
 
     deed: str
-
-
-@dataclass(frozen=True)
-class SeeRecords:
-    """Show where the records are and how to carry them."""
-
-
-@dataclass(frozen=True)
-class ShareHistory:
-    """Hand the whole history out as one file. The device does it, not the desk."""
 
 
 @dataclass(frozen=True)
@@ -286,11 +257,6 @@ class UseUpdate:
 @dataclass(frozen=True)
 class Install:
     """Install the app on this device. The device does it."""
-
-
-@dataclass(frozen=True)
-class TakeOver:
-    """Write from this tab; the other one becomes a reader."""
 
 
 Command = (

@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from logic.desk.porch_commands import SeeInstruments as SeeInstruments
 from shared.instrument import Make, NutType
-
-
-@dataclass(frozen=True)
-class SeeInstruments:
-    """Show the list of instruments."""
 
 
 @dataclass(frozen=True)

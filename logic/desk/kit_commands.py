@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-
-@dataclass(frozen=True)
-class SeeKit:
-    """Show what is in the bag."""
+from logic.desk.porch_commands import SeeKit as SeeKit
 
 
 @dataclass(frozen=True)

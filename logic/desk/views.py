@@ -31,29 +31,12 @@ from logic.desk.pieces import Choice as Choice
 from logic.desk.pieces import Prompt as Prompt
 from logic.desk.pieces import StringMark as StringMark
 from logic.desk.pieces import WalkView as WalkView
+from logic.desk.porch_views import HomeView as HomeView
+from logic.desk.porch_views import JobLine as JobLine
+from logic.desk.porch_views import TroubleView as TroubleView
 from shared.instrument import Attack
 from shared.job import CallKind
 from shared.words import mark
-
-
-@dataclass(frozen=True)
-class JobLine:
-    """One open job in the list at home."""
-
-    job: str
-    title: str
-    detail: str
-
-
-@dataclass(frozen=True)
-class HomeView:
-    """Open jobs, newest first, and one big way to start."""
-
-    jobs: tuple[JobLine, ...]
-    more: int = 0
-    notices: tuple[str, ...] = ()
-    nudge: str = ""
-    """A gentle word that there is no fresh copy of the records."""
 
 
 @dataclass(frozen=True)
@@ -333,22 +316,6 @@ class SettingsView:
     keys: tuple[KeyLine, ...] = ()
     waiting: str = ""
     """The deed whose key is to be pressed now."""
-
-
-@dataclass(frozen=True)
-class TroubleView:
-    """Nothing can be recorded here and now: what happened, what is safe, what to do."""
-
-    title: str
-    what: str
-    safe: str
-    next: str
-    can_take_over: bool = False
-    can_go_on: bool = False
-    can_export: bool = False
-    """Whether what is here can still be handed out."""
-    note: str = ""
-    """What came of handing it out."""
 
 
 View = (

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import ParamSpec, cast
+from typing import TYPE_CHECKING, ParamSpec, cast
 
 import flet as ft
 
-from logic.desk.commands import Command
 from mobile.look import GAP, TAP, Look
 from mobile.ring import MAIN, REST
 
-Act = Callable[[Command], None]
+if TYPE_CHECKING:
+    from logic.desk.commands import Command
+
+Act = Callable[["Command"], None]
 P = ParamSpec("P")
 LIT = "lit"
 """The key by which a list scrolls to what is lit."""

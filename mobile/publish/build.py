@@ -21,6 +21,7 @@ from mobile.publish.pack import (
     package_files,
     zipped,
 )
+from mobile.publish.porch import reached
 from mobile.publish.precache import build_id, listing
 from mobile.publish.squeeze import sent_size, squeezed
 from mobile.publish.stdlib import check_imports, stdlib_files
@@ -42,6 +43,7 @@ NUTWRIGHT = App(
     ),
     name="Nutwright",
     description="Measures a nut string by string and says what to do with each slot.",
+    porch=("assets/languages/",),
 )
 
 # What a first visit waits for; the rest is fetched when it is needed or when the copy is kept.
@@ -90,17 +92,25 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
 
 
 def python_files(app: App, python: Path, kept: Path = COMPILED) -> dict[str, bytes]:
-    """The three archives of Python: the standard library, the packages, and what lies as files."""
+    """The archives of Python: the standard library, what the first screen needs, and the rest.
+
+    `packages.zip` is imported from as it is; what lies in `app.zip` and `rest.zip` is unpacked.
+    """
     ours = app_files(app)
     check_imports(ours)
-    packages = compiled(package_files(app, WHEELS), python, kept)
+    porch = reached(ours, app.module) | {path for path in ours if path.startswith(app.porch)}
+    packages = compiled(package_files(app, WHEELS, first=True), python, kept)
     loose = {path: data for path, data in packages.items() if must_be_a_file(path)}
+    first = {path: data for path, data in ours.items() if path in porch}
+    rest = {path: data for path, data in ours.items() if path not in porch}
+    rest |= package_files(app, WHEELS, first=False)
     return {
         "pyodide/python_stdlib.zip": zipped(
             compiled(stdlib_files(python / "python_stdlib.zip"), python, kept)
         ),
         "packages.zip": zipped({p: data for p, data in packages.items() if p not in loose}),
-        "app.zip": zipped(loose | compiled(ours, python, kept)),
+        "app.zip": zipped(loose | compiled(first, python, kept)),
+        "rest.zip": zipped(compiled(rest, python, kept)),
     }
 
 

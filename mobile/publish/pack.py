@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -45,7 +46,8 @@ class App:
     """What to publish: the `module` to run, and which paths under `root` go with it.
 
     `name` and `description` are what the device shows for it; `wheels` are the packages it
-    needs, all of the list when left empty.
+    needs, all of the list when left empty. `porch` are the beginnings of paths that the first
+    screen may need besides what importing `module` imports.
     """
 
     root: Path
@@ -54,6 +56,7 @@ class App:
     name: str
     description: str
     wheels: tuple[str, ...] = ()
+    porch: tuple[str, ...] = ()
 
 
 def app_files(app: App) -> dict[str, bytes]:
@@ -71,9 +74,12 @@ def _stays_home(path: str) -> bool:
     return path.startswith(_AT_HOME)
 
 
-def package_files(app: App, cache: Path) -> dict[str, bytes]:
-    """Path and bytes of the packages, without what no phone reaches."""
-    files = _unpacked(app, cache)
+def package_files(app: App, cache: Path, *, first: bool) -> dict[str, bytes]:
+    """Path and bytes of the packages that the `first` screen stands on, or of all the others.
+
+    What no phone reaches is left out.
+    """
+    files = _unpacked(app, cache, lambda name: (name in FLET_WHEELS) is first)
     return {path: data for path, data in files.items() if _is_reached(path)}
 
 
@@ -86,11 +92,13 @@ def licences(app: App, cache: Path) -> bytes:
     return "\n".join(parts).encode()
 
 
-def _unpacked(app: App, cache: Path) -> dict[str, bytes]:
+def _unpacked(
+    app: App, cache: Path, wanted: Callable[[str], bool] = lambda name: True
+) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for wheel in wheels.wheels(cache):
         name = wheel.name.split("-")[0].replace("_", "-")
-        if not app.wheels or name in app.wheels:
+        if wanted(name) and (not app.wheels or name in app.wheels):
             files |= wheels.unpack(wheel)
     return files
 

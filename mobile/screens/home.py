@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import flet as ft
 
-from logic.desk.commands import (
-    Command,
+from logic.desk.porch_commands import (
     NewJob,
     OpenJob,
+    SeeInstruments,
     SeeKit,
     SeeRecords,
     SeeSettings,
     StartSample,
 )
-from logic.desk.instrument_commands import SeeInstruments
-from logic.desk.views import HomeView, JobLine
+from logic.desk.porch_views import HomeView, JobLine
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
 from shared.words import mark, say
+
+if TYPE_CHECKING:
+    from logic.desk.commands import Command
 
 
 def home_screen(view: HomeView, look: Look, act: Act) -> ft.Control:

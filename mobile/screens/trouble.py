@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import GoOn, ShareHistory, TakeOver
-from logic.desk.views import TroubleView
+from logic.desk.porch_commands import GoOn, ShareHistory, TakeOver
+from logic.desk.porch_views import TroubleView
 from mobile.look import Look
 from mobile.parts.basics import Act, main_button, plain_button, words
 from mobile.parts.page import page

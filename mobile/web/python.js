@@ -39,6 +39,15 @@ const bench = {
 
 bench.tell = (name, detail) => bench.events.dispatchEvent(new CustomEvent(name, { detail }));
 
+// A small mark kept apart from the records; null where there is none or the browser keeps none.
+bench.mark = (key) => {
+  try {
+    return localStorage.getItem(`nutwright.${key}`);
+  } catch {
+    return null;
+  }
+};
+
 bench.started = new Promise((resolve, reject) => {
   if (bench.missing) return;
   const kept = navigator.serviceWorker && navigator.serviceWorker.controller;
@@ -61,7 +70,12 @@ bench.started = new Promise((resolve, reject) => {
     }
   };
   const module = document.documentElement.dataset.module;
-  bench.worker.postMessage({ documentUrl: document.URL, module });
+  bench.worker.postMessage({
+    documentUrl: document.URL,
+    module,
+    porch: bench.mark("porch") || "",
+    records: Boolean(bench.mark("records")),
+  });
 });
 bench.started.catch((error) => { bench.failure = error; bench.tell("failed", error); });
 

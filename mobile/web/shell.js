@@ -147,16 +147,25 @@ for (const name of ["step", "frame"]) {
 }
 heardSomething();
 
+// The first screen stands; an app with a porch still opens what is behind it.
 bench.booted.then(() => {
-  document.documentElement.dataset.booted = "yes";
   heardSomething();
   step("booted");
-  if (isSecureContext) closeNotice();
   requestAnimationFrame(() => setTimeout(() => byId("loading")?.remove(), 50));
   semanticsOn();
   allowZoom();
-  kept.start();
+  if (!("porch" in steps) || "opened" in steps) opened();
+  else bench.events.addEventListener("step", () => { if ("opened" in steps) opened(); });
 });
+bench.events.addEventListener("fell", ({ detail }) => sayDidNotStart(detail.why));
+
+function opened() {
+  if (document.documentElement.dataset.booted) return;
+  document.documentElement.dataset.booted = "yes";
+  heardSomething();
+  if (isSecureContext) closeNotice();
+  kept.start();
+}
 
 // Screen readers and keyboards find every control from the start, without a hidden button.
 function semanticsOn() {

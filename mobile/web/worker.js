@@ -44,7 +44,15 @@ async function count(url, reader) {
 // What Python reaches as the module flet_js: the drawing engine's side of the wire.
 const flet_js = { start_connection: null, documentUrl: "" };
 // What Python reaches as the module bench_js: the page's side (see bench_io.js).
-const bench_js = { post: (text) => self.postMessage({ kind: "ask", text }) };
+const bench_js = {
+  post: (text) => self.postMessage({ kind: "ask", text }),
+  step: (name) => step(name),
+  failed: (why) => self.postMessage({ kind: "fell", why }),
+  porch: "",
+  records: false,
+  language: navigator.language || "",
+  rest: null,
+};
 
 // Messages for Python wait in order until Python sets the function that takes them.
 function inbox(owner, name) {
@@ -82,13 +90,22 @@ function watchArrivals() {
   }).observe({ type: "resource", buffered: true });
 }
 
-async function start(documentUrl, module) {
+async function start({ documentUrl, module, porch, records }) {
   const { loadPyodide } = await import(new URL("pyodide/pyodide.mjs", here));
   const pyodide = await loadPyodide({
     stdout: (text) => console.log(text),
     stderr: (text) => console.error(text),
   });
   step("python");
+  // What the first screen does without comes behind what it needs.
+  const rest = bytesOf("rest.zip");
+  rest.catch(() => {});
+  bench_js.rest = async () => {
+    pyodide.unpackArchive(await rest, "zip", { extractDir: "/app" });
+    pyodide.runPython("import importlib; importlib.invalidate_caches()");
+  };
+  bench_js.porch = porch;
+  bench_js.records = records;
   flet_js.documentUrl = documentUrl;
   pyodide.registerJsModule("flet_js", flet_js);
   pyodide.registerJsModule("bench_js", bench_js);
@@ -112,10 +129,10 @@ runpy.run_module(main_module, run_name="__main__")
   });
 }
 
-async function begin({ documentUrl, module }) {
+async function begin(given) {
   try {
     watchArrivals();
-    await start(documentUrl, module);
+    await start(given);
     self.postMessage({ kind: "started" });
   } catch (error) {
     self.postMessage({ kind: "failed", why: String(error.message || error) });

@@ -132,11 +132,15 @@ def visiting(browser: Browser, **device: object) -> Iterator[Visit]:
 
 
 def ready(page: Page) -> None:
-    """Wait until Python says that the first screen stands; fail at once when the page says why."""
+    """Wait until a screen stands and the house behind it is open; fail when the page says why."""
     marker, notice = '[flt-semantics-identifier="ready"]', "#notice:not([hidden])"
-    page.wait_for_selector(f"{marker}, {notice}", state="attached")
+    page.wait_for_selector(f"html[data-booted] {marker}, {notice}", state="attached")
     said = page.query_selector(notice)
     assert said is None, said.inner_text()
+    page.wait_for_function(
+        """() => !Array.from(document.querySelectorAll('flt-semantics-host *'))
+             .some((e) => (e.ariaLabel || e.textContent).includes('Opening the bench'))"""
+    )
 
 
 def kept(page: Page) -> None:

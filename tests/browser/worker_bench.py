@@ -45,7 +45,9 @@ import { loadPyodide } from "./pyodide/pyodide.mjs";
 const ready = (async () => {
   const pyodide = await loadPyodide();
   const bytes = async (name) => (await fetch(name)).arrayBuffer();
-  pyodide.unpackArchive(await bytes("app.zip"), "zip", { extractDir: "/app" });
+  for (const name of ["app.zip", "rest.zip"]) {
+    pyodide.unpackArchive(await bytes(name), "zip", { extractDir: "/app" });
+  }
   for (const name of PACKAGES) {
     pyodide.FS.writeFile(`/${name}`, new Uint8Array(await bytes(name)));
   }
@@ -78,7 +80,7 @@ def furnish(site: Path, folder: Path) -> Path:
     for entry in site.iterdir():
         (folder / entry.name).symlink_to(entry)
     (folder / "bench.html").write_text(PAGE)
-    packages = sorted(path.name for path in site.glob("*.zip") if path.name != "app.zip")
+    packages = ["packages.zip"]
     (folder / "bench-worker.js").write_text(f"const PACKAGES = {json.dumps(packages)};{WORKER}")
     (folder / "contract.txt").write_text(CONTRACT.read_text(encoding="utf-8"))
     return folder

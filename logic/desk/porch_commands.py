@@ -1,0 +1,57 @@
+"""What a person can do at the porch: the ways from home, and out of trouble."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class NewJob:
+    """Take an instrument in."""
+
+
+@dataclass(frozen=True)
+class StartSample:
+    """Open the sample job, marked as one."""
+
+
+@dataclass(frozen=True)
+class OpenJob:
+    """Carry on with a job where it was left."""
+
+    job: str
+
+
+@dataclass(frozen=True)
+class GoOn:
+    """Show again where we stand, as after trouble."""
+
+
+@dataclass(frozen=True)
+class SeeSettings:
+    """Show the settings."""
+
+
+@dataclass(frozen=True)
+class SeeRecords:
+    """Show where the records are and how to carry them."""
+
+
+@dataclass(frozen=True)
+class ShareHistory:
+    """Hand the whole history out as one file. The device does it, not the desk."""
+
+
+@dataclass(frozen=True)
+class TakeOver:
+    """Write from this tab; the other one becomes a reader."""
+
+
+@dataclass(frozen=True)
+class SeeInstruments:
+    """Show the list of instruments."""
+
+
+@dataclass(frozen=True)
+class SeeKit:
+    """Show what is in the bag."""

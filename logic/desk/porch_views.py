@@ -1,0 +1,41 @@
+"""What can be shown before the rest of the house is there: home, and trouble."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class JobLine:
+    """One open job in the list at home."""
+
+    job: str
+    title: str
+    detail: str
+
+
+@dataclass(frozen=True)
+class HomeView:
+    """Open jobs, newest first, and one big way to start."""
+
+    jobs: tuple[JobLine, ...]
+    more: int = 0
+    notices: tuple[str, ...] = ()
+    nudge: str = ""
+    """A gentle word that there is no fresh copy of the records."""
+
+
+@dataclass(frozen=True)
+class TroubleView:
+    """Nothing can be recorded here and now: what happened, what is safe, what to do."""
+
+    title: str
+    what: str
+    safe: str
+    next: str
+    can_take_over: bool = False
+    can_go_on: bool = False
+    can_export: bool = False
+    """Whether what is here can still be handed out."""
+    note: str = ""
+    """What came of handing it out."""

@@ -1,0 +1,141 @@
+"""Opens the house behind the porch: history, desk, hands, and what the device can do besides."""
+
+from __future__ import annotations
+
+import asyncio
+import secrets
+import sys
+from importlib import import_module
+
+import flet as ft
+
+from logic.desk.desk import HOUSE, Desk
+from logic.desk.home import RESUME_WITHIN_MS, home_view, under_the_hands
+from logic.desk.views import ErasureView, HomeView, TroubleView, View
+from logic.history.store import Directory, MemoryDirectory
+from logic.trade import load_trade
+from mobile.companion import Companion
+from mobile.device.pen import CHANNEL, Grip, Hand, Pen
+from mobile.device.storage import StorageHealth, StorageKind, open_device_store
+from mobile.hands import Hands
+from mobile.parts.basics import LIT
+from mobile.porch import MARK, Knocks, Seen, Told
+from mobile.ring import Target, list_above
+from mobile.shell import Shell
+from mobile.wiring import Tab
+from shared.words import say_as
+
+DRAWN_S = 0.03
+"""What was lit is drawn by then."""
+NOTED_EVERY_MS = 60_000
+"""While work goes on, the porch is noted again no oftener than this."""
+
+
+async def open_house(
+    page: ft.Page, shell: Shell, knocks: Knocks, hands: list[Hands], told: Told
+) -> None:
+    """Open the history on this device and show where the bench stands; answer who knocked."""
+    tab = _tab(shell)
+    await tab.open()
+    shell.knock = None
+    device = tab.device
+    companion = Companion(device, lambda: shell.settings(), tab.lacks)
+    keeper = Keeper(tab, shell)
+
+    def shown(view: View) -> None:
+        companion.follow(view)
+        keeper.follow(view)
+
+    shell.shown = shown
+    shown(shell.view)
+    if knocks.waiting and isinstance(shell.view, HomeView):
+        shell.act(knocks.waiting)
+    hand = Hands(shell, lambda: page.controls)
+    hand.again, hand.lit = companion.say_again, lambda target: _lit(page, target, companion)
+    hands.append(hand)
+    await asyncio.sleep(DRAWN_S)
+    told.step("opened")
+    await _open_rooms()
+    await tab.meet()
+    await companion.look_around()
+    await device.persist()  # whatever the browser says to that, the settings page shows it
+
+
+class Keeper:
+    """Keeps the porch as the history has it."""
+
+    def __init__(self, tab: Tab, shell: Shell) -> None:
+        self.tab = tab
+        self.shell = shell
+        self.noted = ""
+        self.noted_ms = 0
+
+    def follow(self, view: View) -> None:
+        """Note home when it is shown, and now and then while work goes on elsewhere.
+
+        What is erased is gone from here at once.
+        """
+        desk = self.tab.desk
+        if desk is None or isinstance(view, TroubleView):
+            return
+        at_home, now_ms = isinstance(view, HomeView), desk.history.now_ms()
+        if not (at_home or isinstance(view, ErasureView)) and (
+            now_ms - self.noted_ms < NOTED_EVERY_MS
+        ):
+            return
+        self.noted_ms = now_ms
+        home = view if isinstance(view, HomeView) else home_view(desk.history)
+        said = say_as("language", "en")
+        text = Seen(home, self.shell.settings(), self._busy_until(desk, at_home), said).text()
+        if text != self.noted:
+            self.noted = text
+            self.shell.start(self._note)
+
+    def _busy_until(self, desk: Desk, at_home: bool) -> int:
+        """Until when the app opens where work goes on: a while after the last answer."""
+        if not at_home:
+            return self.noted_ms + NOTED_EVERY_MS + RESUME_WITHIN_MS
+        recent = under_the_hands(desk.history)
+        return recent.changed_at.wall_ms + RESUME_WITHIN_MS if recent else 0
+
+    async def _note(self) -> None:
+        await self.tab.device.set_mark(MARK, self.noted)
+
+
+async def _open_rooms() -> None:
+    """Import what the first screen did not need, so that the first touch does not wait for it."""
+    for module in (*HOUSE, "mobile.screens.table", "mobile.meeting"):
+        await asyncio.sleep(0)  # let a touch through
+        import_module(module)
+
+
+def _lit(page: ft.Page, target: Target, companion: Companion) -> None:
+    """Say what was lit and bring it into sight."""
+    companion.say(target.label)
+
+    async def scroll() -> None:
+        await asyncio.sleep(DRAWN_S)
+        scrolled = list_above(page.controls, target.mark)
+        if scrolled:
+            await scrolled.scroll_to(scroll_key=LIT)
+
+    page.run_task(scroll)
+
+
+def _tab(shell: Shell) -> Tab:
+    """This tab on the browser's storage; on memory where there is no browser."""
+    if sys.platform != "emscripten":
+        return Tab(_in_memory, lambda: None, load_trade(), shell)
+    from mobile.device.worker_browser import TabChannel, WorkerBrowser
+
+    browser = WorkerBrowser()
+    tab = Tab(lambda: open_device_store(browser), browser.release_lock, load_trade(), shell)
+    grip = Grip(secrets.token_hex(8), Hand.READS)
+    tab.pen = Pen(TabChannel(CHANNEL), grip, tab.close, tab.pen_lost)
+    return tab
+
+
+async def _in_memory() -> tuple[Directory, StorageHealth]:
+    """For a developer's desk."""
+    note = "Not in a browser: nothing is kept."
+    return MemoryDirectory(), StorageHealth(StorageKind.MEMORY, False, True, note)

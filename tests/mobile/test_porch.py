@@ -1,0 +1,76 @@
+"""The porch: home as last seen, shown before the history is open and never taken for the record."""
+
+from __future__ import annotations
+
+import json
+import zlib
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.desk.porch_commands import NewJob, SeeKit
+from logic.desk.porch_views import HomeView, JobLine, TroubleView
+from mobile.look import Look
+from mobile.porch import Knocks, Seen, opening, shell_at
+
+HOME = HomeView((JobLine("j1", "Parlour guitar", "3 May, 10:20 · plan ready"),), notices=("Full",))
+LATER_MS = 2_000
+
+
+def seen(busy_until_ms: int = 0) -> str:
+    """A porch as the page keeps it."""
+    return Seen(HOME, {"theme": "paper", "hand": "left"}, busy_until_ms).text()
+
+
+def test_home_is_drawn_as_it_was_last_seen() -> None:
+    """Jobs, light and hand come back from what the page kept."""
+    shell = shell_at(seen(), True, Look(), LATER_MS)
+    assert shell.view == HOME
+    assert shell.look.left_handed
+
+
+def test_nothing_is_shown_while_a_job_is_under_the_hands() -> None:
+    """Work that goes on is waited for: home would be the wrong place to begin."""
+    assert isinstance(shell_at(seen(LATER_MS + 1), True, Look(), LATER_MS).view, TroubleView)
+
+
+def test_a_device_never_used_begins_at_an_empty_home() -> None:
+    """With no mark of records there is nothing to wait for; with one the history is waited for."""
+    assert shell_at("", False, Look(), LATER_MS).view == HomeView(())
+    assert isinstance(shell_at("", True, Look(), LATER_MS).view, TroubleView)
+
+
+@given(st.integers(0, len(seen()) - 1), st.characters(codec="ascii"))
+@settings(deadline=None, max_examples=60)
+def test_a_damaged_porch_is_not_shown(at: int, other: str) -> None:
+    """Any one character changed anywhere, and the history is waited for instead."""
+    text = seen()
+    changed = text[:at] + other + text[at + 1 :]
+    if changed != text:
+        assert Seen.read(changed) is None
+
+
+@pytest.mark.parametrize("body", ["[]", "{}", "not JSON", '{"home": {"jobs": 3}}'])
+def test_the_porch_of_another_build_is_not_shown(body: str) -> None:
+    """Whole, but made of other things: it is left alone."""
+    assert Seen.read(f"{zlib.crc32(body.encode()):08x}{body}") is None
+
+
+def test_a_porch_is_small() -> None:
+    """Sixty jobs, the longest list at home, stay far below what a page may keep (5 MB)."""
+    jobs = tuple(JobLine(f"job-{n}", "An instrument" * 3, "detail" * 6) for n in range(60))
+    text = Seen(HomeView(jobs)).text()
+    assert len(text) < 20_000
+    assert len(json.loads(text[8:])["home"]["jobs"]) == 60
+
+
+def test_the_first_touch_waits_and_is_seen_to() -> None:
+    """What is touched first waits for the desk; the screen says at once that it was felt."""
+    shell = opening(Look())
+    shell.view = HOME
+    shell.knock = knocks = Knocks(shell)
+    shell.act(NewJob())
+    shell.act(SeeKit())
+    assert knocks.waiting == NewJob()
+    assert isinstance(shell.view, TroubleView)
