@@ -17,6 +17,15 @@ def languages() -> dict[str, str]:
     return dict(_NAMES)
 
 
+def chosen_language(chosen: str, device: str) -> str:
+    """The language to speak: the one `chosen`, else that of the device where it ships."""
+    for tag in (chosen, device):
+        code = tag.replace("_", "-").split("-")[0].lower()
+        if code in _NAMES:
+            return code
+    return WRITTEN_IN
+
+
 def decimal_mark(code: str) -> str:
     """What stands between whole and part of a number in the language `code`."""
     return load_language(code).pgettext("decimal mark", ".")

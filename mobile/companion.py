@@ -14,20 +14,20 @@ from typing import Any
 from logic.desk.views import CutView, HomeView, TypeView, View, WalkView
 from mobile.device.page import Answer, Page, State
 from mobile.voice import aloud, announcement
+from shared.words import mark, say, spoken_language
 
 BUZZ_MS = 25
 PATIENCE_S = 5.0
 """How long the page may take to answer before it is left alone."""
 VOICES_LATER_S = 1.0
 """Browsers that load their voices late have them by then."""
-LANGUAGE = "en"
-SILENT = Answer(State.REFUSED, why="the page did not answer")
-NO_VOICE = "This device has no voice that works without a network."
-NOT_AWAKE = "The screen cannot be kept on now"
+SILENT = Answer(State.REFUSED, why=mark("the page did not answer"))
+NO_VOICE = mark("This device has no voice that works without a network.")
+NOT_AWAKE = mark("The screen cannot be kept on now: {why}.")
 _LACKS = {
-    "speech": "This device cannot speak.",
-    "awake": "This device cannot be kept awake by a page; set its screen timeout longer.",
-    "buzz": "This device cannot buzz in the hand.",
+    "speech": mark("This device cannot speak."),
+    "awake": mark("This device cannot be kept awake by a page; set its screen timeout longer."),
+    "buzz": mark("This device cannot buzz in the hand."),
 }
 MEASURING = (WalkView, CutView, TypeView)
 """Where the screen has to stay on: both hands are at the instrument."""
@@ -40,8 +40,9 @@ class Companion:
     device: Page
     settings: Callable[[], dict[str, str]]
     lacks: dict[str, str] = field(default_factory=dict)
-    """By setting, what this device lacks for it, in words for the settings page."""
+    """By setting, what this device lacks for it: sentences that the settings page says."""
     _before: View | None = None
+    _language: str = ""
     _awake: bool = False
     _quiet: bool | None = None
     _speaking: bool = False
@@ -52,8 +53,11 @@ class Companion:
         has = (await self._answer(self.device.comforts())).value or {}
         for setting, words in _LACKS.items():
             self._note(setting, "" if has.get(setting) else words)
-        if has.get("speech") and not await self._has_voice():
-            self._note("speech", NO_VOICE)
+        if has.get("speech"):
+            await self._look_for_voice()
+
+    async def _look_for_voice(self) -> None:
+        self._note("speech", "" if await self._has_voice() else NO_VOICE)
 
     async def _has_voice(self) -> bool:
         for _ in range(2):
@@ -66,12 +70,21 @@ class Companion:
     def follow(self, view: View) -> None:
         """Do what belongs to the view that is shown now."""
         settings = self.settings()
+        self._read_in(spoken_language())
         self._offer_updates(isinstance(view, HomeView))
         self._keep_awake(isinstance(view, MEASURING) and settings.get("awake") != "off")
         if getattr(view, "saved", "") and settings.get("buzz") != "off":
             self._run(self.device.vibrate(BUZZ_MS))
         self._speak(announcement(view, self._before), settings)
         self._before = view
+
+    def _read_in(self, language: str) -> None:
+        """Tell the page its language; another one may have another voice, or none."""
+        if language != self._language:
+            before, self._language = self._language, language
+            self._run(self.device.read_in(language))
+            if before:
+                self._run(self._look_for_voice())
 
     def _offer_updates(self, quiet: bool) -> None:
         """Let the page offer a newer version while nothing is under way; said when it changes."""
@@ -96,14 +109,14 @@ class Companion:
     async def _wake(self, on: bool) -> None:
         answer = await self._answer(self.device.keep_awake(on))
         if on and not answer.ok:
-            self._note("awake", f"{NOT_AWAKE}: {answer.why}.")
+            self._note("awake", say(NOT_AWAKE, why=say(answer.why)))
 
     def _speak(self, text: str, settings: dict[str, str]) -> None:
         """Say `text` instead of what is being said; with nothing to say, be quiet."""
         if text and settings.get("speech") == "on":
             self._speaking = True
             rate = float(settings.get("rate", "1"))
-            self._run(self.device.speak(text, lang=LANGUAGE, rate=rate))
+            self._run(self.device.speak(text, lang=spoken_language(), rate=rate))
         elif self._speaking:
             self._speaking = False
             self._run(self.device.hush())
@@ -132,4 +145,5 @@ class Companion:
 
 def _speaks(voice: dict[str, Any]) -> bool:
     """Whether a voice speaks our language and needs no network for it."""
-    return bool(voice.get("localService")) and str(voice.get("lang", "")).startswith(LANGUAGE)
+    language = str(voice.get("lang", ""))
+    return bool(voice.get("localService")) and language.startswith(spoken_language())

@@ -117,19 +117,19 @@ class Errands:
         shared = await self._device.share(title="Nutwright", files=[file])
         self._handed_on = shared.ok
         if shared.ok:
-            return f"{file.name} was handed on."
+            return say("{file} was handed on.", file=file.name)
         if shared.value == "cancelled":
-            return "Nothing was handed on."
+            return say("Nothing was handed on.")
         downloaded = await self._device.download(file)
         self._handed_on = downloaded.ok
-        return _said(downloaded, f"{file.name} is among the downloads.")
+        return _said(downloaded, say("{file} is among the downloads.", file=file.name))
 
     async def _take_in(self, _: Command) -> str:
         picked = await self._device.pick(ACCEPTED)
         if not picked.ok:
             return _said(picked, "")
         if picked.value is None:
-            return "No file was chosen."
+            return say("No file was chosen.")
         report = self._desk.history.merge(picked.value["bytes"])
         await self._desk.history.settled()
         self._desk.floor.look_again()
@@ -161,10 +161,10 @@ class Errands:
         return ""
 
     async def _update(self, _: Command) -> str:
-        return _said(await self._device.apply_update(), "The newer Nutwright takes over.")
+        return _said(await self._device.apply_update(), say("The newer Nutwright takes over."))
 
     async def _install(self, _: Command) -> str:
-        return _said(await self._device.install(), "Installed.")
+        return _said(await self._device.install(), say("Installed."))
 
 
 def _facts(kept_in: str, about: About, room: Answer) -> Iterator[tuple[str, str]]:
@@ -173,7 +173,7 @@ def _facts(kept_in: str, about: About, room: Answer) -> Iterator[tuple[str, str]
 
     untold = say("not told")
     given = room.value if room.ok and isinstance(room.value, dict) else {}
-    yield say("Records are in"), kept_in or untold
+    yield say("Records are in"), say(kept_in) if kept_in else untold
     persisted = given.get("persisted")
     yield (
         say("The browser may clear them"),
@@ -187,4 +187,4 @@ def _facts(kept_in: str, about: About, room: Answer) -> Iterator[tuple[str, str]
 
 
 def _said(answer: Answer, done: str) -> str:
-    return done if answer.ok else f"That did not work here: {answer.why}."
+    return done if answer.ok else say("That did not work here: {why}.", why=say(answer.why))

@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 
 import flet as ft
 
+from logic.languages import chosen_language, load_language
 from mobile.app import app
 from mobile.look import Look, theme
 from mobile.porch import Knocks, Told, shell_at
 from mobile.shell import Shell
+from shared.words import use
 
 if TYPE_CHECKING:
     from mobile.hands import Hands
@@ -25,6 +27,7 @@ async def main(page: ft.Page) -> None:
     """Show home as it was last seen; the history on this device is opened right after."""
     told = _told()
     told.step("porch")
+    use(load_language(chosen_language("", told.language)))
     look = Look(width=page.width or 390, height=page.height or 844)
     shell = shell_at(told.porch, told.records, look)
     shell.start = lambda task: run_in(page, task)

@@ -99,7 +99,8 @@ class Meeting:
 
     def _remind(self) -> None:
         joined = self.agent.pairing is not None
-        self.desk.nudge = nudge(self.desk.history, self.desk.trade, joined)
+        desk = self.desk
+        desk.nudge = lambda: nudge(desk.history, desk.trade, joined)
         if isinstance(self.shell.view, HomeView):
             self.shell.refresh()
 

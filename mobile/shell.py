@@ -13,7 +13,7 @@ import flet as ft
 from logic.desk.porch_views import TroubleView
 from mobile.look import PALETTES, Look
 from shared.errors import HistoryError, NutwrightError, PenElsewhere
-from shared.words import say
+from shared.words import say, spoken_language
 
 if TYPE_CHECKING:
     from logic.desk.commands import Command
@@ -159,7 +159,7 @@ def look_from(settings: dict[str, str], look: Look) -> Look:
         palette=PALETTES[settings.get("theme", "night")],
         left_handed=settings.get("hand") == "left",
         scale=int(settings.get("size", "100")) / 100,
-        language=settings.get("language", look.language),
+        language=spoken_language(),
         decimal=settings.get("mark", look.decimal),
     )
 

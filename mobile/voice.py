@@ -7,6 +7,7 @@ A voice gets no signs, no marks and no abbreviations: ".036" is said as "point 0
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from logic.desk.views import (
     CheckedView,
@@ -18,20 +19,21 @@ from logic.desk.views import (
     View,
     WalkView,
 )
+from shared.words import decimal_mark, say, say_as
 
-_SAID: tuple[tuple[str, str], ...] = (
-    (r"(?<=\d),(?=\d)", "."),
-    (r"(?<![\d.])\.(\d+)", " point \\1"),
-    (r"(?<=\d) ?mm\b", " millimetres"),
-    (r"(?<=\d) in\b(?! [a-z])", " inches"),
-    (r"\b([A-G])♯", "\\1 sharp "),
-    (r"\b([A-G])♭", "\\1 flat "),
-    (r"\b([A-G])(\d)\b", "\\1 \\2"),
-    (r" \+ ", " and "),
-    (r"(?<=\d) ?%", " percent"),
-    (r"−(?=\d)", "minus "),
-    (r"\s*·\s*", ", "),
-    (r"\s+", " "),
+_SAID: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
+    (r"(?<=\d)[.,](?=\d)", lambda _: decimal_mark()),
+    (r"(?<![\d.,])[.,](\d+)", lambda gauge: f" {say('point')} {' '.join(gauge[1])}"),
+    (r"(?<=\d) ?mm\b", lambda _: f" {say('millimetres')}"),
+    (r"(?<=\d) in\b(?! [a-z])", lambda _: f" {say('inches')}"),
+    (r"\b([A-G])♯", lambda note: f"{note[1]} {say('sharp')} "),
+    (r"\b([A-G])♭", lambda note: f"{note[1]} {say_as('note', 'flat')} "),
+    (r"\b([A-G])(\d)\b", lambda note: f"{note[1]} {note[2]}"),
+    (r" \+ ", lambda _: f" {say('and')} "),
+    (r"(?<=\d) ?%", lambda _: f" {say('percent')}"),
+    (r"−(?=\d)", lambda _: f"{say('minus')} "),
+    (r"\s*·\s*", lambda _: ", "),
+    (r"\s+", lambda _: " "),
 )
 
 
@@ -39,7 +41,7 @@ def aloud(text: str) -> str:
     """`text` as a voice should get it."""
     for sign, words in _SAID:
         text = re.sub(sign, words, text)
-    return re.sub(r"point (\d+)", lambda found: "point " + " ".join(found[1]), text).strip()
+    return text.strip()
 
 
 def announcement(view: View, before: View | None = None) -> str:
@@ -50,7 +52,7 @@ def announcement(view: View, before: View | None = None) -> str:
         case CutView():
             return aloud(_sentences(_kept(view.saved), view.spoken))
         case QuestionView():
-            choices = ", or ".join(choice.label for choice in view.question.choices)
+            choices = say(", or ").join(choice.label for choice in view.question.choices)
             return aloud(_sentences(view.question.text, choices))
         case PlanView():
             return aloud(view.summary) if not isinstance(before, PlanView) else ""
@@ -64,14 +66,14 @@ def announcement(view: View, before: View | None = None) -> str:
 
 def _kept(saved: str) -> str:
     """The answer alone: whoever gave it knows the string."""
-    return saved.removeprefix("Saved: ")
+    return saved.removeprefix(say("Saved: "))
 
 
 def _asked(view: WalkView, before: View | None) -> str:
     """The string where it is another one; the leaf and its side, or what to do."""
     same = isinstance(before, WalkView) and before.string == view.string
     if same and view.prompt is Prompt.LEAF and isinstance(before, WalkView):
-        return f"Now {view.number} {view.unit}"
+        return say("Now {number} {unit}", number=view.number, unit=view.unit)
     return view.spoken
 
 

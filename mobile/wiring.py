@@ -20,26 +20,41 @@ from mobile.errands import MARK, Errands
 from mobile.porch import opening as opening
 from mobile.shell import Shell, look_from, trouble
 from shared.errors import HistoryError, PenElsewhere
+from shared.words import mark, say, spoken_language
 
 if TYPE_CHECKING:
     from mobile.meeting import Meeting
 
 OpenStorage = Callable[[], Awaitable[tuple[Directory, StorageHealth]]]
 
-NO_ANSWER = TroubleView(
-    "The other tab does not answer",
-    "It may be asleep in the background.",
-    "Everything recorded there is kept.",
-    "Close the other tab, then tap Write here again.",
-    can_take_over=True,
-)
-PEN_LOST = TroubleView(
-    "Another tab writes now",
-    "This tab gave the pen to another one.",
-    "Everything recorded here is kept and shown there.",
-    "Work there, or tap Write here to go on in this tab.",
-    can_take_over=True,
-)
+
+def no_answer() -> TroubleView:
+    """The tab with the pen is there and silent."""
+    return TroubleView(
+        say("The other tab does not answer"),
+        say("It may be asleep in the background."),
+        say("Everything recorded there is kept."),
+        say("Close the other tab, then tap Write here again."),
+        can_take_over=True,
+    )
+
+
+def pen_lost() -> TroubleView:
+    """The pen went to another tab."""
+    return TroubleView(
+        say("Another tab writes now"),
+        say("This tab gave the pen to another one."),
+        say("Everything recorded here is kept and shown there."),
+        say("Work there, or tap Write here to go on in this tab."),
+        can_take_over=True,
+    )
+
+
+KEPT_IN = {
+    StorageKind.PRIVATE_FILES: mark("Records are kept in this device's private files."),
+    StorageKind.DATABASE: mark("Records are kept in this device's browser database."),
+    StorageKind.MEMORY: mark("Records are kept in this device's memory."),
+}
 
 
 @dataclass
@@ -53,6 +68,8 @@ class Tab:
     device: Page = field(default_factory=this_page)
     lacks: dict[str, str] = field(default_factory=dict)
     """By setting, what this device lacks for it."""
+    language: str = ""
+    """The device's language, as its browser names it."""
     pen: Pen | None = None
     _history: History | None = None
     _directory: Directory | None = None
@@ -126,6 +143,8 @@ class Tab:
         kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message
         desk.warnings = () if kept_well else (health.message,)
         desk.cleared = lost
+        desk.device_language, desk.spoken = self.language, spoken_language()
+        desk.speak()  # the first screen is drawn in it already
         desk.resume()
         shell = self.shell
         shell.do = desk.do
@@ -133,7 +152,7 @@ class Tab:
         shell.settle = history.settled
         shell.again = desk.view
         shell.ahead = desk.think_ahead
-        shell.errands = Errands(self.device, desk, health.kind.value)
+        shell.errands = Errands(self.device, desk, health.kind)
         shell.waits = health.kind is StorageKind.DATABASE
         shell.look = look_from(desk.settings, shell.look)
         shell.view = desk.view()
@@ -141,15 +160,15 @@ class Tab:
     def _show_trouble(self, error: HistoryError) -> None:
         if isinstance(error, PenElsewhere):
             self.shell.view = TroubleView(
-                "Open in another tab", error.what, error.safe, error.next, can_take_over=True
+                say("Open in another tab"), error.what, error.safe, error.next, can_take_over=True
             )
         else:
-            self.shell.view = trouble(error, "The history does not open")
+            self.shell.view = trouble(error, say("The history does not open"))
 
     async def _show_pen_lost(self) -> None:
         self.shell.do = self._do_without_pen
         self.shell.settle = self.shell.ahead = None
-        self.shell.view = PEN_LOST
+        self.shell.view = pen_lost()
 
     def _do_without_pen(self, command: Command) -> View:
         """All that a tab without the pen can do is to ask for it."""
@@ -166,7 +185,7 @@ class Tab:
             await self.open()
             await self.meet()
             if isinstance(self.shell.view, TroubleView) and self.shell.view.can_take_over:
-                self.shell.view = NO_ANSWER
+                self.shell.view = no_answer()
 
     def _hold_pen(self, writes: bool) -> None:
         if self.pen:
@@ -174,5 +193,5 @@ class Tab:
 
 
 def storage_in_words(health: StorageHealth) -> str:
-    """Where records are kept, or what cannot be kept and what to do."""
-    return health.message or f"Records are kept in this device's {health.kind.value}."
+    """Where records are kept, or what cannot be kept and what to do: said where it is shown."""
+    return health.message or KEPT_IN[health.kind]

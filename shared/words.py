@@ -112,6 +112,11 @@ def current() -> Catalogue:
     return _Speaker.catalogue
 
 
+def spoken_language() -> str:
+    """The code (ISO 639-1) of the language in use."""
+    return say_as("language", "en")
+
+
 def decimal_mark() -> str:
     """What stands between whole and part of a number."""
     return say_as("decimal mark", ".")

@@ -15,10 +15,11 @@ from typing import TYPE_CHECKING, get_args
 from logic.bench.trade import Trade
 from logic.desk import commands
 from logic.desk.home import home_view, under_the_hands
-from logic.desk.settings import settings_of
+from logic.desk.settings import LANGUAGE, settings_of
 from logic.desk.views import TroubleView, View
 from logic.history.history import History
-from shared.words import say
+from logic.languages import WRITTEN_IN, chosen_language, load_language
+from shared.words import say, use
 
 if TYPE_CHECKING:
     from logic.desk.floor import Floor
@@ -42,8 +43,8 @@ class Desk:
         """What cannot be kept here, said on the first screen."""
         self.note: str = ""
         """What came of the device's last errand."""
-        self.nudge = ""
-        """A gentle word on the first screen that no copy is fresh."""
+        self.nudge: Callable[[], str] | None = None
+        """Says a gentle word on the first screen that no copy is fresh."""
         self.cleared = False
         """Whether the browser had cleared the records, and nobody has said to go on without."""
         self.agent: SyncAgent | None = None
@@ -54,6 +55,10 @@ class Desk:
         """What the device last said of its storage: facts and their names."""
         self.can_install = False
         self.update_ready = False
+        self.device_language = ""
+        """The language of the device, as its browser names it."""
+        self.spoken = WRITTEN_IN
+        """The language that is spoken now."""
         self._new_id = new_id
         self._inside = False
 
@@ -89,7 +94,19 @@ class Desk:
         if not isinstance(command, commands.TypeNumber | commands.Typed | commands.Back):
             floor.way = ""
         MOVES[type(command)](floor, command)
+        if isinstance(command, commands.SetSetting):
+            self.speak()
         return self.view()
+
+    def speak(self) -> None:
+        """Speak the language that is set; nothing that was said in another one holds then."""
+        chosen = chosen_language(self.settings[LANGUAGE], self.device_language)
+        if chosen != self.spoken:
+            self.spoken = chosen
+            use(load_language(chosen))
+            self.note = ""
+            if self._inside:
+                self.floor.say_anew()
 
     def think_ahead(self) -> Iterator[None]:
         """Work out what each answer would lead to while a leaf is slid in, a step at a time."""
@@ -105,7 +122,8 @@ class Desk:
         if not self._inside or self.floor.place.room == "home":
             if self.cleared and not self.history.vector:
                 return self._cleared()
-            return home_view(self.history, self.warnings, self.nudge)
+            nudge = self.nudge() if self.nudge else ""
+            return home_view(self.history, tuple(map(say, self.warnings)), nudge)
         if self.floor.gone:
             return self._gone()
         from logic.desk.rooms import show
@@ -121,6 +139,7 @@ class Desk:
         """The history has taken in or given away something by itself: nothing seen before holds."""
         if self._inside:
             self.floor.look_again()
+        self.speak()
 
     def _gone(self) -> View:
         """What was worked on is not there any more: say so, and stand before the jobs."""

@@ -221,6 +221,12 @@ class Floor:
         self._on_record = ("", {})
         self._listened = ((), ())
 
+    def say_anew(self) -> None:
+        """Another language is spoken: what was worked out in words of the last one goes."""
+        self._work = None
+        self._fresh = False
+        self.kit_advice = ()
+
     def take_back(self, event: str) -> None:
         """Undo one event."""
         self.history.undo(event)

@@ -31,6 +31,7 @@ from logic.desk.taking_in import intake_view, kinds_view
 from logic.desk.views import View
 from logic.desk.walking import walk_view
 from logic.desk.wondering import what_if_view
+from shared.words import say
 
 if TYPE_CHECKING:
     from logic.desk.desk import Desk
@@ -55,7 +56,7 @@ def show(desk: Desk) -> View:
 def _records(desk: Desk) -> View:
     return records_view(
         desk.history,
-        (*desk.storage, *desk.warnings),
+        tuple(map(say, (*desk.storage, *desk.warnings))),
         note=desk.note,
         agent=desk.agent,
         can_install=desk.can_install,

@@ -8,41 +8,73 @@ from types import MappingProxyType
 from logic.desk.views import Choice, KeyLine, SettingsView
 from logic.desk.wording import Wording
 from logic.history.history import History
+from logic.languages import languages
 from shared.units import Unit
+from shared.words import decimal_mark, mark, say, say_as
 
+LANGUAGE = "language"
+_MARK = "mark"
 SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
-    "unit": ("Lengths in", {"thou": "thou", "in": "inch", "mm": "mm"}),
-    "mark": ("Decimal mark", {".": "0.5", ",": "0,5"}),
-    "hand": ("Hand that taps", {"right": "Right", "left": "Left"}),
-    "theme": ("Light", {"night": "Night", "paper": "Paper", "sun": "Sun"}),
-    "size": ("Text size", {"100": "100 %", "125": "125 %", "150": "150 %", "200": "200 %"}),
-    "speech": ("Say aloud what comes next", {"off": "Off", "on": "On"}),
-    "rate": ("Voice", {"1": "Even", "0.8": "Slow", "1.25": "Brisk", "1.6": "Fast"}),
-    "awake": ("Screen while measuring", {"on": "Stays on", "off": "As the device likes"}),
-    "buzz": ("Kept answer", {"on": "Felt in the hand", "off": "Only shown"}),
+    LANGUAGE: (mark("Language"), {"device": mark("As the device"), **languages()}),
+    "unit": (mark("Lengths in"), {"thou": mark("thou"), "in": mark("inch"), "mm": "mm"}),
+    _MARK: (mark("Decimal mark"), {".": "0.5", ",": "0,5"}),
+    "hand": (mark("Hand that taps"), {"right": mark("Right"), "left": mark("Left")}),
+    "theme": (
+        "Light",
+        {"night": mark("Night"), "paper": mark("Paper"), "sun": mark("Sun")},
+    ),
+    "size": (
+        mark("Text size"),
+        {"100": "100 %", "125": "125 %", "150": "150 %", "200": "200 %"},
+    ),
+    "speech": (mark("Say aloud what comes next"), {"off": mark("Off"), "on": mark("On")}),
+    "rate": (
+        mark("Voice"),
+        {"1": mark("Even"), "0.8": mark("Slow"), "1.25": mark("Brisk"), "1.6": mark("Fast")},
+    ),
+    "awake": (
+        mark("Screen while measuring"),
+        {"on": mark("Stays on"), "off": mark("As the device likes")},
+    ),
+    "buzz": (
+        mark("Kept answer"),
+        {"on": mark("Felt in the hand"), "off": mark("Only shown")},
+    ),
 }
-"""Each setting: its title, its values and their words; the first value is the default."""
+"""Each setting: its title, its values and their words; the first value is the default, but the
+decimal mark is the language's own until one is chosen."""
 DEEDS: dict[str, tuple[str, tuple[str, ...]]] = {
-    "move": ("Light the next", ("Page Down", "Arrow Right", "Arrow Down", " ")),
-    "take": ("Take what is lit", ("Page Up", "Arrow Left", "Arrow Up", "Enter")),
-    "undo": ("Undo", ("Backspace", "U")),
-    "answer-1": ("First answer", ("1",)),
-    "answer-2": ("Second answer", ("2",)),
-    "answer-3": ("Third answer", ("3",)),
-    "answer-4": ("Fourth answer", ("4",)),
-    "next": ("Next string", ("N",)),
-    "previous": ("String before", ("B",)),
-    "plan": ("Plan", ("P",)),
-    "say": ("Say it again", ("S",)),
-    "back": ("One screen back", ("Escape",)),
-    "home": ("Home", ("H",)),
+    "move": (mark("Light the next"), ("Page Down", "Arrow Right", "Arrow Down", " ")),
+    "take": (mark("Take what is lit"), ("Page Up", "Arrow Left", "Arrow Up", "Enter")),
+    "undo": (mark("Undo"), ("Backspace", "U")),
+    "answer-1": (mark("First answer"), ("1",)),
+    "answer-2": (mark("Second answer"), ("2",)),
+    "answer-3": (mark("Third answer"), ("3",)),
+    "answer-4": (mark("Fourth answer"), ("4",)),
+    "next": (mark("Next string"), ("N",)),
+    "previous": (mark("String before"), ("B",)),
+    "plan": (mark("Plan"), ("P",)),
+    "say": (mark("Say it again"), ("S",)),
+    "back": (mark("One screen back"), ("Escape",)),
+    "home": (mark("Home"), ("H",)),
 }
 """What a key or a pedal can do: its words and the keys it has from the start.
 
 Pedals that turn pages send one of four pairs: page up and down, two arrows, or enter and space.
 With every pair one switch lights the next thing to touch and the other takes it.
 """
-KEY_NAMES = {" ": "Space"}
+KEY_NAMES = {
+    " ": mark("Space"),
+    "Enter": mark("Enter"),
+    "Escape": mark("Escape"),
+    "Backspace": mark("Backspace"),
+    "Page Down": mark("Page Down"),
+    "Page Up": mark("Page Up"),
+    "Arrow Right": mark("Arrow Right"),
+    "Arrow Left": mark("Arrow Left"),
+    "Arrow Up": mark("Arrow Up"),
+    "Arrow Down": mark("Arrow Down"),
+}
 KEY = "key "
 """Before the name of a deed: the setting that holds the key given to it."""
 
@@ -52,7 +84,8 @@ def settings_of(history: History) -> dict[str, str]:
     values = {}
     for name, (_, choices) in SETTINGS.items():
         kept = history.setting(name)
-        values[name] = kept if kept in choices else next(iter(choices))
+        default = decimal_mark() if name == _MARK else next(iter(choices))
+        values[name] = kept if kept in choices else default
     return values | {KEY + deed: _text(history.setting(KEY + deed)) for deed in DEEDS}
 
 
@@ -85,12 +118,20 @@ def settings_view(
     groups = tuple(
         (
             name,
-            title,
-            tuple(Choice(key, word, chosen=settings[name] == key) for key, word in choices.items()),
+            say_as("setting", "Light") if name == "theme" else say(title),
+            tuple(
+                Choice(key, say(word), chosen=settings[name] == key)
+                for key, word in choices.items()
+            ),
         )
         for name, (title, choices) in SETTINGS.items()
     )
-    return SettingsView(groups, storage, tuple(lacks.items()), _key_lines(settings), waiting)
+    lacking = tuple((name, say(words)) for name, words in lacks.items())
+    return SettingsView(groups, tuple(map(say, storage)), lacking, _key_lines(settings), waiting)
+
+
+def _key_name(key: str) -> str:
+    return say(KEY_NAMES[key]) if key in KEY_NAMES else key
 
 
 def _key_lines(settings: dict[str, str]) -> tuple[KeyLine, ...]:
@@ -98,8 +139,8 @@ def _key_lines(settings: dict[str, str]) -> tuple[KeyLine, ...]:
     return tuple(
         KeyLine(
             deed,
-            title,
-            " · ".join(KEY_NAMES.get(key, key) for key, does in by_key.items() if does == deed),
+            say(title),
+            " · ".join(_key_name(key) for key, does in by_key.items() if does == deed),
             bool(settings[KEY + deed]),
         )
         for deed, (title, _) in DEEDS.items()

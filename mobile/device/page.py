@@ -158,6 +158,10 @@ class Page:
         """Buzz in the hand: on, off, on … milliseconds."""
         return await self.ask("vibrate", pattern=list(pattern_ms))
 
+    async def read_in(self, language: str) -> Answer:
+        """Tell readers of the page its language (ISO 639-1), and begin in it the next time."""
+        return await self.ask("language", code=language)
+
     async def speak(self, text: str, *, lang: str = "en", rate: float = 1.0) -> Answer:
         """Say `text` instead of whatever is being said."""
         return await self.ask("speak", text=text, lang=lang, rate=rate)

@@ -11,14 +11,15 @@ from logic.history.reserve import RESERVE_BYTES
 from logic.history.snapshot import names_ahead
 from logic.history.store import Directory, MemoryDirectory, StoreError
 from shared.errors import PenElsewhere, StorageUnavailable
+from shared.words import mark, say
 
 
 class StorageKind(StrEnum):
     """Where records are kept."""
 
-    PRIVATE_FILES = "private files"
-    DATABASE = "browser database"
-    MEMORY = "memory"
+    PRIVATE_FILES = mark("private files")
+    DATABASE = mark("browser database")
+    MEMORY = mark("memory")
 
 
 @dataclass(frozen=True)
@@ -103,44 +104,46 @@ async def _first(browser: Browser) -> tuple[StorageKind, Directory]:
 def pen_elsewhere() -> PenElsewhere:
     """The error for a second tab."""
     return PenElsewhere(
-        "Another tab of this browser is writing this history",
-        safe="Everything recorded there is kept.",
-        next="Work there, or tap Write here to go on in this tab.",
+        say("Another tab of this browser is writing this history"),
+        safe=say("Everything recorded there is kept."),
+        next=say("Work there, or tap Write here to go on in this tab."),
     )
 
 
 def unavailable(kind: StorageKind, error: StoreError) -> StorageUnavailable:
     """The error for storage that is there but does not open."""
     return StorageUnavailable(
-        f"The {kind} of this browser do not open ({error})"
+        say("The private files of this browser do not open ({why})", why=error)
         if kind is StorageKind.PRIVATE_FILES
-        else f"The {kind} does not open ({error})",
-        safe="What was recorded before has not been touched.",
-        next="Close every tab of this app and open it again; if that fails, restart the browser.",
+        else say("The browser database does not open ({why})", why=error),
+        safe=say("What was recorded before has not been touched."),
+        next=say(
+            "Close every tab of this app and open it again; if that fails, restart the browser."
+        ),
     )
 
 
 def _message(health: StorageHealth, secure: bool) -> str:
-    """What cannot be kept, and what to do: the gravest thing only."""
+    """What cannot be kept, and what to do: the gravest thing only; said where it is shown."""
     if health.kind is StorageKind.MEMORY:
         return _nothing_kept(secure)
     if not secure:
-        return (
+        return mark(
             "This page was opened over plain http: the app cannot start without the network, and "
             "the browser may drop the records. Open it over https and install it."
         )
     if health.room is not None and health.room < 4 * RESERVE_BYTES:
-        return (
+        return mark(
             "This device is almost full: a few more answers fit. "
             "Export the history, then free some space."
         )
     if health.kind is StorageKind.DATABASE:
-        return (
+        return mark(
             "This browser has no private file system, so records are kept in its database, which "
             "is slower to confirm. Update the browser, or export the history now and then."
         )
     if not health.persisted:
-        return (
+        return mark(
             "The browser may clear these records when it runs short of room, and a private window "
             "clears them when it closes. Install the app, and export the history now and then."
         )
@@ -149,12 +152,12 @@ def _message(health: StorageHealth, secure: bool) -> str:
 
 def _nothing_kept(secure: bool) -> str:
     if secure:
-        return (
+        return mark(
             "Nothing can be kept: this browser refuses to store anything, as private windows do. "
             "Answers are lost when this tab closes. Open the app in an ordinary window, or export "
             "the history before you close it."
         )
-    return (
+    return mark(
         "Nothing can be kept: this page was opened over plain http. Answers are lost when this tab "
         "closes. Open it over https, or export the history before you close it."
     )

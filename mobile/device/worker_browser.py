@@ -16,6 +16,11 @@ _WAITS_S = (0.1, 0.2, 0.4)
 """A page that reloads holds its lock a moment longer."""
 
 
+def language() -> str:
+    """The language that this browser asks for, such as "de-CH"."""
+    return str(bridge.SCOPE.navigator.language or "")
+
+
 class WorkerBrowser:
     """`storage.Browser` in the browser's worker."""
 

@@ -78,6 +78,13 @@ const asks = {
     return true;
   },
 
+  // The language that readers of the page are told, and that the next start begins in.
+  language({ code }) {
+    document.documentElement.lang = code;
+    try { localStorage.setItem("nutwright.language", code); } catch { /* then it asks the browser */ }
+    return true;
+  },
+
   hush() {
     need(globalThis.speechSynthesis, "speech").cancel();
     return true;

@@ -10,6 +10,7 @@ from logic.desk import instrument_commands as ido
 from logic.desk import keeping_commands as kdo
 from logic.desk import views
 from logic.sync.wire import Role
+from shared.words import say_many
 from tests.logic.desk.bench import fresh_desk, walking
 from tests.logic.desk.two_devices import AtHub, run, two_desks
 
@@ -65,6 +66,10 @@ def _two_values() -> dict[str, views.View]:
     made["erasure"] = desk.do(kdo.SeeErasure())
     made["sure"] = desk.do(kdo.AskErase("owner", "A. R."))
     made["erasure promised"] = desk.do(kdo.Erase())
-    desk.nudge = "The last copy of these records is 16 days old. Hand one out in Records."
+    desk.nudge = lambda: say_many(
+        "The last copy of these records is {count} day old. Hand one out in Records.",
+        "The last copy of these records is {count} days old. Hand one out in Records.",
+        16,
+    )
     made["home with a nudge"] = desk.do(do.GoHome())
     return made

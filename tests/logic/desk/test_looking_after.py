@@ -87,7 +87,7 @@ def test_the_nudge_is_shown_before_the_jobs_only() -> None:
     """Never in a walk: no view but home can carry it."""
     desk = fresh_desk()
     shown = walking(desk)
-    desk.nudge = "A copy, please."
+    desk.nudge = lambda: "A copy, please."
     assert not hasattr(shown, "nudge")
     home = desk.do(do.GoHome())
     assert isinstance(home, views.HomeView) and home.nudge == "A copy, please."
