@@ -1,27 +1,60 @@
-"""How fast the app starts and answers, as ratios against an empty page published the same way.
+"""How fast the app starts and what it weighs, beside an empty page and Flet's own publisher.
 
     python -m tests.benchmarks.bench_start [--pairs 7] [--taps 40]
 
-Everything is measured in this run, on this machine, in turns: the platform's own share (the empty
-page) and ours. The start is the offline one, warm, with the server killed.
+Everything is measured in this run, on this machine, in turns: an empty page published like the
+app, the app, an empty page as the stock publisher would put it out (stock.py), and the floor (the
+drawing engine's first frame and a bare boot of Python, side by side in one page). A screen counts
+once its marker stands in the page's accessibility tree.
+
+Warm: plain and app from the device's copy with the server dead; stock and floor, which keep no
+copy, from the browser's cache with the server alive. Cold: nothing kept, server on this machine.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import shutil
 import tempfile
+import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
+from functools import partial
+from http import HTTPStatus
 from pathlib import Path
 from statistics import median
 
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, sync_playwright
 
-from mobile.publish.build import AT_START, NUTWRIGHT, build
-from tests.browser.harness import PLAIN, Visit, kept, launch, serving, visiting
+from mobile.publish.build import AT_START, NUTWRIGHT, SQUEEZED, build
+from mobile.publish.serve import SiteHandler, SiteServer
+from tests.benchmarks.stock import publish
+from tests.browser.harness import PATIENCE_MS, PHONE, PLAIN, Visit, kept, launch, serving, visiting
 
-STEPS = ("python", "first frame", "imported", "connected", "booted")
+STEPS = ("python", "first frame", "imported", "connected", "booted", "opened")
+BEHIND = "rest.zip"
+"""What travels behind the first screen."""
+# Notes when the marker of the first screen stands, whoever published the page.
+WATCH = """(() => {
+    const look = () => {
+        document.querySelector('flt-semantics-placeholder')?.click();
+        if (document.querySelector('[flt-semantics-identifier="ready"]')) {
+            window.usable = performance.now();
+        } else requestAnimationFrame(look);
+    };
+    requestAnimationFrame(look);
+})()"""
+USABLE = "() => window.usable"
+FLOOR = "() => ('python' in steps && 'first frame' in steps)"
+BARE_WORKER = """
+import { loadPyodide } from "./pyodide/pyodide.mjs";
+self.onmessage = async () => {
+  await loadPyodide();
+  const at = performance.timeOrigin + performance.now();
+  self.postMessage({ kind: "step", name: "python", at });
+};
+"""
 # Taps a button and waits until the screen's words change, all inside the page.
 TAP = """async (name) => {
     const host = document.querySelector('flt-semantics-host');
@@ -45,6 +78,7 @@ TAP = """async (name) => {
 def offline(browser: Browser, site: Path) -> Iterator[Visit]:
     """A visit to `site` that has it all on the device, with the server dead."""
     with visiting(browser) as visit:
+        visit.context.add_init_script(WATCH)
         with serving(site) as server:
             visit.open(server.address)
             kept(visit.page)
@@ -56,7 +90,8 @@ def offline(browser: Browser, site: Path) -> Iterator[Visit]:
 def start(visit: Visit) -> dict[str, float]:
     """Milliseconds from the reload to each step of one start."""
     visit.reload()
-    return dict(json.loads(str(visit.page.evaluate("() => JSON.stringify(steps)"))))
+    steps = dict(json.loads(str(visit.page.evaluate("() => JSON.stringify(steps)"))))
+    return steps | {"usable": float(visit.page.evaluate(USABLE))}
 
 
 def round_trips(page: Page, name: str, count: int) -> list[float]:
@@ -70,37 +105,144 @@ def bytes_at_start(site: Path) -> int:
     return sum(next(copy for copy in found if copy.exists()).stat().st_size for found in copies)
 
 
-def compare(browser: Browser, plain: Path, app: Path, pairs: int, taps: int) -> None:
-    """Print both sides and their ratios."""
-    with offline(browser, plain) as empty, offline(browser, app) as ours:
-        times = [(start(empty), start(ours)) for _ in range(pairs)]
-        trips = round_trips(empty.page, "Tap here", taps)
-    print(f"warm offline start, medians of {pairs} pairs (ms)   empty page   app   ratio")
-    for step in STEPS:
-        one, two = (median(pair[side][step] for pair in times) for side in (0, 1))
-        print(f"  {step:<44}{one:>12.0f}{two:>6.0f}{two / one:>8.2f}")
-    one, two = bytes_at_start(plain), bytes_at_start(app)
-    label = "bytes sent at a first start (kB)"
-    print(f"  {label:<44}{one / 1e3:>12.0f}{two / 1e3:>6.0f}{two / one:>8.2f}")
-    trips.sort()
+class Weighing(SiteHandler):
+    """A host that notes how much it sent of each file."""
+
+    sent: dict[str, int]
+
+    def __init__(self, sent: dict[str, int], *rest: object) -> None:
+        self.sent = sent
+        super().__init__(*rest)  # type: ignore[arg-type]
+
+    def _send(
+        self, status: HTTPStatus, headers: dict[str, str], body: bytes, with_body: bool
+    ) -> None:
+        self.sent[self.path] = len(body)
+        super()._send(status, headers, body, with_body)
+
+
+@contextmanager
+def weighed(site: Path) -> Iterator[tuple[str, dict[str, int]]]:
+    """The address of a server of `site`, and what it has sent so far by path."""
+    sent: dict[str, int] = {}
+    with SiteServer(("127.0.0.1", 0), partial(Weighing, sent, site.resolve(), "/")) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://localhost:{server.server_port}/", sent
+        server.shutdown()
+
+
+def _context(browser: Browser) -> BrowserContext:
+    size = ViewportSize(width=PHONE["width"], height=PHONE["height"])
+    context = browser.new_context(viewport=size, device_scale_factor=2, has_touch=True)
+    context.set_default_timeout(PATIENCE_MS)
+    context.add_init_script(WATCH)
+    return context
+
+
+def _until(page: Page, done: str) -> float:
+    """Milliseconds to the first usable screen, or on the floor to the later of its two parts."""
+    page.wait_for_function(done)
+    if done == USABLE:
+        return float(page.evaluate(USABLE))
+    return float(page.evaluate("() => Math.max(steps.python, steps['first frame'])"))
+
+
+def cold(browser: Browser, site: Path, done: str) -> tuple[float, int]:
+    """Milliseconds to the first usable screen with nothing kept, and the bytes sent for it."""
+    context = _context(browser)
+    with weighed(site) as (address, sent):
+        page = context.new_page()
+        page.goto(address)
+        took = _until(page, done)
+        weight = sum(size for path, size in sent.items() if not path.endswith(BEHIND))
+        context.close()
+    return took, weight
+
+
+@contextmanager
+def cached(browser: Browser, site: Path, done: str) -> Iterator[Page]:
+    """A page of a site that keeps no copy, in the browser's cache, with the server alive."""
+    context = _context(browser)
+    with weighed(site) as (address, _):
+        page = context.new_page()
+        page.goto(address)
+        _until(page, done)
+        yield page
+        context.close()
+
+
+def again(page: Page, done: str) -> float:
+    """Milliseconds of one more start."""
+    page.reload()
+    return _until(page, done)
+
+
+def floor(plain: Path, site: Path) -> None:
+    """A page that draws nothing of its own: the drawing engine, and Python doing nothing."""
+    shutil.copytree(plain, site)
+    for copy in site.glob("worker.js*"):
+        copy.unlink()
+    (site / "worker.js").write_text(BARE_WORKER, encoding="utf-8")
+
+
+def warm_starts(browser: Browser, sites: dict[str, Path], pairs: int, taps: int) -> None:
+    """Print the warm starts of all four, in turns, and an empty handler's round trip."""
+    with ExitStack() as stack:
+        ours = {n: stack.enter_context(offline(browser, sites[n])) for n in ("plain", "app")}
+        stock = stack.enter_context(cached(browser, sites["stock"], USABLE))
+        bare = stack.enter_context(cached(browser, sites["floor"], FLOOR))
+        rows = [
+            (
+                (start(ours["plain"]), start(ours["app"])),
+                (again(stock, USABLE), again(bare, FLOOR)),
+            )
+            for _ in range(pairs)
+        ]
+        trips = sorted(round_trips(ours["plain"].page, "Tap here", taps))
+    print(f"warm start, medians of {pairs} turns (ms)      plain    app  ratio")
+    for step in (*STEPS, "usable"):
+        one, two = (median(row[0][side].get(step, 0.0) for row in rows) for side in (0, 1))
+        print(f"  {step:<38}{one:>8.0f}{two:>7.0f}{two / one if one else 0:>7.2f}")
+    plain, app = (median(row[0][side]["usable"] for row in rows) for side in (0, 1))
+    other, least = (median(row[1][side] for row in rows) for side in (0, 1))
+    print(f"  stock empty page {other:.0f}: app {app / other:.2f}, plain {plain / other:.2f}")
+    print(f"  floor {least:.0f}: app {app / least:.2f}, plain {plain / least:.2f}")
     print(
         f"empty handler, tap to changed words: median {median(trips):.0f} ms, "
         f"p95 {trips[int(len(trips) * 0.95)]:.0f} ms, worst {trips[-1]:.0f} ms of {len(trips)}"
     )
 
 
+def cold_starts(browser: Browser, sites: dict[str, Path], pairs: int) -> None:
+    """Print the cold starts of all four, in turns, and what each had sent by then."""
+    ways = {name: FLOOR if name == "floor" else USABLE for name in sites}
+    rows = [{n: cold(browser, sites[n], ways[n]) for n in sites} for _ in range(pairs)]
+    print(f"cold start, medians of {pairs} turns             ms  to plain      kB  to plain")
+    base = [median(row["plain"][part] for row in rows) for part in (0, 1)]
+    for name in sites:
+        took, weight = (median(row[name][part] for row in rows) for part in (0, 1))
+        print(
+            f"  {name:<36}{took:>9.0f}{took / base[0]:>10.2f}"
+            f"{weight / 1e3:>8.0f}{weight / base[1]:>10.2f}"
+        )
+    print(f"  (without {BEHIND}, which travels behind the first screen)")
+
+
 def main() -> None:
-    """Build both sites and compare them."""
+    """Publish all four and compare them."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--pairs", type=int, default=7)
     parser.add_argument("--taps", type=int, default=40)
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        plain, app = Path(folder) / "plain", Path(folder) / "app"
-        build(PLAIN, plain)
-        build(NUTWRIGHT, app)
+        sites = {name: Path(folder) / name for name in ("plain", "app", "stock", "floor")}
+        build(PLAIN, sites["plain"])
+        build(NUTWRIGHT, sites["app"])
+        publish(PLAIN, sites["stock"], SQUEEZED)
+        floor(sites["plain"], sites["floor"])
         browser = launch(playwright)
-        compare(browser, plain, app, asked.pairs, asked.taps)
+        warm_starts(browser, sites, asked.pairs, asked.taps)
+        cold_starts(browser, sites, asked.pairs)
         browser.close()
 
 
