@@ -23,7 +23,7 @@ from mobile.porch import MARK, Knocks, Seen, Told
 from mobile.ring import Target, list_above
 from mobile.shell import Shell
 from mobile.wiring import Tab
-from shared.words import say_as
+from shared.words import spoken_language
 
 DRAWN_S = 0.03
 """What was lit is drawn by then."""
@@ -36,6 +36,7 @@ async def open_house(
 ) -> None:
     """Open the history on this device and show where the bench stands; answer who knocked."""
     tab = _tab(shell)
+    tab.language = told.language
     await tab.open()
     shell.knock = None
     device = tab.device
@@ -85,7 +86,7 @@ class Keeper:
             return
         self.noted_ms = now_ms
         home = view if isinstance(view, HomeView) else home_view(desk.history)
-        said = say_as("language", "en")
+        said = spoken_language()
         text = Seen(home, self.shell.settings(), self._busy_until(desk, at_home), said).text()
         if text != self.noted:
             self.noted = text
