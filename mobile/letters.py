@@ -5,6 +5,8 @@ In parts of the size that type is set in; read from the font files, which a test
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 CAPITAL = 0.75
 """Height of a capital letter; figures are a hair taller."""
 LINE = 1.215
@@ -32,6 +34,8 @@ _WIDTHS = {
 }
 _WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
 _WIDEST = 1.0
+FRAMED = 19.0
+"""What a frame and the gap to the next take beside the words in it."""
 
 
 def em(text: str) -> float:
@@ -42,6 +46,22 @@ def em(text: str) -> float:
 def fitting(text: str, width: float, most: float) -> float:
     """The largest size up to `most` in which `text` fits `width` on one line."""
     return min(most, width / em(text)) if text else most
+
+
+def in_a_row(texts: Iterable[str], size: float, width: float) -> bool:
+    """Whether these words stand beside each other in `width`, each in a frame of its own."""
+    return sum(em(text) * size + FRAMED for text in texts) <= width
+
+
+def row_size(texts: Iterable[str], width: float, most: float) -> float:
+    """The largest size up to `most` in which these words stand beside each other in `width`."""
+    said = list(texts)
+    return min(most, (width - FRAMED * len(said)) / sum(map(em, said)))
+
+
+def share_of(text: str) -> int:
+    """What part of a row a button takes by the width of its words."""
+    return round(10 * em(text)) + 12
 
 
 def broken(text: str, width: float, height: float, most: float) -> tuple[str, float]:

@@ -198,7 +198,7 @@ def _work(job: Job, found: StringCall, left: StringCall, cut: SlotCut | None) ->
 
 def _proof_note(buzz: str, cents: float | None, excuse: str) -> str:
     if excuse:
-        return excuse
+        return say(excuse)
     said = say(_HEARD[Buzz(buzz)])
     if cents is None:
         return said

@@ -82,7 +82,7 @@ def _excuses(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
     if not view.excuses:
         return []
     reasons = [
-        _button(excuse, f"excuse-{number}", CloseJob(excuse), look, act)
+        _button(say(excuse), f"excuse-{number}", CloseJob(excuse), look, act)
         for number, excuse in enumerate(view.excuses, 1)
     ]
     return [hairline(look), quiet(say("Or close the job unproven, and say why:"), look), *reasons]

@@ -16,6 +16,7 @@ from logic.desk.porch_commands import (
     StartSample,
 )
 from logic.desk.porch_views import HomeView, JobLine
+from mobile.letters import in_a_row, share_of
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
@@ -127,7 +128,8 @@ def _ways(look: Look, act: Act) -> list[ft.Control]:
         (say("Settings"), "settings", SeeSettings()),
     )
     room = (look.width - 2 * look.margin) / 2 if look.landscape else look.column
-    abreast = room >= ABREAST
+    size = 15.0 * look.scale
+    abreast = room >= ABREAST and in_a_row((text for text, *_ in beside), size, room)
     cells = [_beside(*way, look, act, abreast) for way in beside]
     height = 84 if abreast or not look.landscape else 64
     return [
@@ -144,7 +146,7 @@ def _beside(
         look,
         lambda: act(command),
         mark=mark,
-        expand=len(text) + 4 if abreast else 1,
+        expand=share_of(text) if abreast else 1,
         size=15.0 * look.scale,
         height=56.0 if abreast else 48.0,
     )

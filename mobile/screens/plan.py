@@ -18,6 +18,7 @@ from logic.desk.commands import (
     WhatIf,
 )
 from logic.desk.views import PlanLine, PlanView
+from mobile.letters import in_a_row, row_size, share_of
 from mobile.look import GAP, Look
 from mobile.parts.basics import (
     Act,
@@ -36,6 +37,8 @@ from mobile.parts.string_drawing import string_drawing
 from shared.job import CallKind
 from shared.words import say
 
+SMALLEST = 12.0
+"""No button's words are set smaller at the usual text size."""
 ROOMY = 700.0
 """So high a screen shows both drawings and the call of an opened slot."""
 
@@ -49,9 +52,7 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
         (SeePlan(), say("All strings")) if view.opened is not None else (GoHome(), say("Home"))
     )
     go_back = lambda: act(back)  # noqa: E731
-    ways = _ways(look, act, asks=view.asks)
-    narrow = look.column < 340 * look.text_size / 19
-    foot: ft.Control = grid(ways, 3) if narrow else ft.Row(ways, spacing=GAP)
+    foot = _ways(look, act, asks=view.asks)
     if not look.landscape:
         room = look.height >= ROOMY  # else what to do stands before the string's own drawing
         share = 0.19 if view.line and room else 0.32
@@ -114,8 +115,8 @@ def _drawing(view: PlanView, look: Look, act: Act, width: float, height: float) 
     return nut_drawing(view.slots, said, view.opened, look, width, height, open_slot)
 
 
-def _ways(look: Look, act: Act, *, asks: bool) -> list[ft.Control]:
-    """What can be done from here; small in landscape, where all stand in one row."""
+def _ways(look: Look, act: Act, *, asks: bool) -> ft.Control:
+    """What can be done from here: in one row where there is room, and always in landscape."""
     ways: list[tuple[str, str, Command]] = [
         (say("Undo"), "undo", Undo()),
         (say("What if"), "what-if", WhatIf()),
@@ -124,12 +125,19 @@ def _ways(look: Look, act: Act, *, asks: bool) -> list[ft.Control]:
     ]
     if asks:
         ways.insert(1, (say("Ask"), "ask", AskMore()))
-    return [_way(text, mark, command, look, act) for text, mark, command in ways]
+    names = [text for text, *_ in ways]
+    size = 15.0 * look.scale
+    if look.landscape:
+        half = (look.width - 3 * look.margin) / 2
+        size = max(SMALLEST * look.scale, row_size(names, half, size))
+    cells = [_way(*way, look, act, size) for way in ways]
+    wide = look.column >= 340 * look.text_size / 19 and in_a_row(names, size, look.column)
+    return ft.Row(cells, spacing=GAP) if wide or look.landscape else grid(cells, 3)
 
 
-def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+def _way(text: str, mark: str, command: Command, look: Look, act: Act, size: float) -> ft.Control:
     return plain_button(
-        text, look, lambda: act(command), mark=mark, expand=len(text) + 2, size=15.0 * look.scale
+        text, look, lambda: act(command), mark=mark, expand=share_of(text), size=size
     )
 
 

@@ -45,7 +45,7 @@ def _head(way: WayColumn, look: Look, act: Act) -> ft.Control:
         words(way.name, look, size=size, bold=True, color=ink, lines=1, align=ft.TextAlign.CENTER),
     ]
     if way.recommended:
-        cells.append(words("advised", look, size=size * 0.85, color=ink, lines=1))
+        cells.append(words(say("advised"), look, size=size * 0.85, color=ink, lines=1))
     content = ft.Column(
         cells,
         spacing=0,

@@ -22,8 +22,9 @@ from logic.history.documents import InstrumentDocument
 from shared.events import Kind
 from shared.instrument import Instrument, Nut
 from shared.units import Length
+from shared.words import mark, say
 
-ANOTHER = ", another"
+ANOTHER = mark(", another")
 """What a duplicate is called, until somebody names it."""
 
 
@@ -113,7 +114,8 @@ def _on_record(floor: Floor, name: str) -> InstrumentDocument:
 def duplicate(floor: Floor, _: commands.Duplicate) -> None:
     """Put another one like it on record, and stand before its name."""
     value, name = floor.instrument, floor.new_id()
-    label = f"{title_of(value).removesuffix(ANOTHER)}{ANOTHER}"
+    another = say(ANOTHER)
+    label = f"{title_of(value).removesuffix(another)}{another}"
     _save(floor, name, value.model_copy(update={"label": label}))
     floor.go(Place("name", instrument=name))
 

@@ -1,0 +1,126 @@
+"""Every screen says all its words through the catalogue, and says them anew in another language."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import flet as ft
+import pytest
+
+from logic.desk import commands as do
+from logic.desk import views
+from logic.languages import chosen_language, load_language
+from mobile.letters import em
+from mobile.look import Look
+from mobile.shell import look_from
+from mobile.voice import aloud
+from shared.job import Contact
+from shared.words import Catalogue, English, speaking
+from tests.languages.pseudo import Pseudo, unsaid
+from tests.logic.desk.bench import fresh_desk, walking
+from tests.mobile.instrument_scenes import instrument_scenes
+from tests.mobile.keeping_scenes import keeping_scenes
+from tests.mobile.scenes import scenes
+from tests.mobile.tree import drawn
+
+SAME_IN_ALL = ("Nutwright", "thou")
+"""Our name, and a unit of the trade."""
+GIVEN = (
+    "Blue hollow body, the one with the long neck and a patched top",
+    "Blue hollow body",
+    "Alder Row Strings",
+    "Bench phone",
+    "https://bench.example:8443",
+    "The last entry was cut short.",
+    "No file was chosen.",
+    "Records are in",
+    "private files",
+    "Room granted",
+    "String 6: 20 + 10 thou",
+)
+"""Names that people gave, an address, and words that the scenes put in from outside the desk."""
+_ID = re.compile(r"\b[bd][0-9a-z]{17}\b|\b(?:[0-9a-f]{4} ){3}[0-9a-f]{4}\b")
+"""Names of histories and devices, and a digest."""
+
+
+def made_in(language: Catalogue) -> dict[str, views.View]:
+    """Every scene, made by a desk that speaks `language`."""
+    remembered = (scenes, instrument_scenes, keeping_scenes)
+    try:
+        with speaking(language):
+            for each in remembered:
+                each.cache_clear()
+            return scenes()
+    finally:
+        for each in remembered:
+            each.cache_clear()
+
+
+@pytest.fixture(scope="module")
+def bracketed() -> dict[str, views.View]:
+    """Every scene in the bracketed language."""
+    return made_in(Pseudo())
+
+
+@pytest.mark.parametrize("scene", sorted(set(scenes()) - {"trouble"}))
+def test_no_word_is_forgotten(scene: str, bracketed: dict[str, views.View]) -> None:
+    """Whatever is read or told on a screen went through the catalogue; names of people and things
+    did not."""
+    with speaking(Pseudo()):
+        told = drawn(bracketed[scene], Look()).words()
+    told = _ID.sub("", told).replace("⟧\n⟦", "⟧ ⟦")
+    for name in GIVEN:
+        told = told.replace(name, "")
+    if scene.startswith("walk"):  # the answers are broken into lines
+        told = re.sub(r"⟦[^⟧]*⟧", "", told.replace("\n", " "))
+    assert unsaid(told, *SAME_IN_ALL) == ()
+
+
+@pytest.mark.parametrize("look", [Look(width=390, height=844), Look(width=320, height=568)])
+@pytest.mark.parametrize("scene", ["walk", "walk by ear", "plan", "cut", "settings", "home"])
+def test_german_fits_where_english_does(scene: str, look: Look) -> None:
+    """Words that must stand on one line do, in the size that they are set in."""
+    german = load_language("de")
+    view = made_in(german)[scene]
+    with speaking(german):
+        screen = drawn(view, replace(look, language="de"))
+        for each in screen.all(ft.Text):
+            if each.no_wrap and each.size:
+                lines = str(each.value).split("\n")
+                assert max(map(em, lines)) * each.size <= look.width
+
+
+def test_a_switch_is_heard_at_once_everywhere() -> None:
+    """German from the touch on, in figures too, and what was worked out before is said anew; the
+    way back is as short."""
+    desk = fresh_desk()
+    with speaking(English()):
+        walking(desk)
+        before = desk.do(do.Feel(Contact.NONE))
+        desk.do(do.SeeSettings())
+        settings = desk.do(do.SetSetting("language", "de"))
+        assert isinstance(settings, views.SettingsView) and settings.groups[0][1] == "Sprache"
+        look = look_from(desk.settings, Look())
+        assert (look.language, look.decimal) == ("de", ",")
+        german = desk.do(do.Back())
+        assert isinstance(german, views.WalkView) and german.place.startswith("Saite 6 von 6")
+        assert "kein Kontakt" in german.trail[-1] and german.gauge.startswith(",")
+        assert aloud("0,51 mm") == "0,51 Millimeter"
+        desk.do(do.SetSetting("mark", "."))
+        assert desk.view().gauge.startswith(".")  # type: ignore[union-attr]
+        desk.do(do.SetSetting("language", "en"))
+        english = desk.view()
+        assert isinstance(english, views.WalkView) and isinstance(before, views.WalkView)
+        assert (english.trail, english.place) == (before.trail, before.place)
+
+
+@pytest.mark.parametrize(
+    ("chosen", "device", "spoken"),
+    [("device", "de-CH", "de"), ("device", "fr", "en"), ("en", "de", "en"), ("de", "en", "de")],
+)
+def test_the_device_is_followed_until_a_language_is_chosen(
+    chosen: str, device: str, spoken: str
+) -> None:
+    """Its language where it ships, else English; a choice goes before."""
+    assert chosen_language(chosen, device) == spoken
