@@ -8,6 +8,58 @@ const BUILD = document.documentElement.dataset.build;
 const SILENT_SECONDS = 120;
 const LOOK_AGAIN_MINUTES = 60;
 
+// --- the page's own words, in the language that was last read in, else the browser's --------------
+
+const GERMAN = {
+  "Laying out the bench…": "Die Werkbank wird eingerichtet…",
+  "Setting out the tools…": "Das Werkzeug wird zurechtgelegt…",
+  "{here} of {all} MB here": "{here} von {all} MB hier",
+  "A newer version is ready.": "Eine neuere Fassung liegt bereit.",
+  "Use it now": "Jetzt verwenden",
+  "Later": "Später",
+  "This browser is too old": "Dieser Browser ist zu alt",
+  "It lacks {what}, which the app needs to run in the page.":
+    "Ihm fehlt {what}, was die App in der Seite braucht.",
+  "Nothing was changed on this device. Open this address in a current browser.":
+    "Auf diesem Gerät wurde nichts geändert. Diese Adresse in einem aktuellen Browser öffnen.",
+  "Nothing can be kept here": "Hier wird nichts aufbewahrt",
+  "This address is plain http from another machine. On such a page a browser offers no place for records and no copy of the app for working without a network.":
+    "Diese Adresse ist einfaches http von einem anderen Rechner. Auf so einer Seite gibt ein Browser keinen Platz für Aufzeichnungen und keine Kopie der App zum Arbeiten ohne Netz.",
+  "Open the app over https, or on the machine that serves it at localhost.":
+    "Die App über https öffnen, oder auf dem Rechner, der sie ausgibt, unter localhost.",
+  "Look around without keeping anything": "Umsehen, ohne etwas aufzubewahren",
+  "Try again": "Noch einmal versuchen",
+  "Check the copy on this device and mend it": "Die Kopie auf diesem Gerät prüfen und richten",
+  "Go back to the version before": "Zur Fassung davor zurückkehren",
+  "The app did not start": "Die App ist nicht gestartet",
+  "What was recorded on this device is untouched.":
+    "Was auf diesem Gerät aufgezeichnet wurde, ist unberührt.",
+  "Mending the copy on this device…": "Die Kopie auf diesem Gerät wird gerichtet…",
+  "This needs a network if a file is damaged.": "Ist eine Datei beschädigt, braucht das ein Netz.",
+  "The copy could not be mended": "Die Kopie ließ sich nicht richten",
+  "The copy did not answer.": "Die Kopie antwortet nicht.",
+  "Connect to the network the app came from and try again. Records are untouched.":
+    "Mit dem Netz verbinden, aus dem die App kam, und noch einmal versuchen. Die Aufzeichnungen sind unberührt.",
+  "{file} could not be loaded": "{file} ließ sich nicht laden",
+  "nothing came for {count} seconds": "{count} Sekunden lang kam nichts",
+};
+
+function lastReadIn() {
+  try { return localStorage.getItem("nutwright.language"); } catch { return null; }
+}
+
+const german = (lastReadIn() || navigator.language || "").startsWith("de");
+const inWords = (text, facts = {}) => ((german && GERMAN[text]) || text)
+  .replace(/\{(\w+)\}/g, (found, name) => (name in facts ? facts[name] : found));
+
+addEventListener("DOMContentLoaded", () => {
+  if (!german) return;
+  document.documentElement.lang = "de";
+  for (const element of document.querySelectorAll("#doing, #offer span, #offer button")) {
+    element.textContent = inWords(element.textContent);
+  }
+});
+
 // --- progress ---------------------------------------------------------------------------------
 
 // Each part's size as sent and as unpacked, and how much of it is here, from 0 to 1.
@@ -34,8 +86,9 @@ function showProgress() {
   const done = sum((path) => progress.here[path] || 0);
   const mega = (bytes) => (bytes / 1e6).toFixed(1);
   byId("reached").style.width = `${Math.round((100 * done) / all)}%`;
-  byId("fetched").textContent = `${mega(done)} of ${mega(all)} MB here`;
-  if (done === all) byId("doing").textContent = "Setting out the tools…";
+  byId("fetched").textContent = inWords("{here} of {all} MB here",
+    { here: mega(done), all: mega(all) });
+  if (done === all) byId("doing").textContent = inWords("Setting out the tools…");
 }
 
 new PerformanceObserver((list) => list.getEntries().forEach((entry) => arriving(entry.name)))
@@ -60,7 +113,7 @@ function notice(title, paragraphs, buttons = []) {
   plate.replaceChildren();
   const add = (tag, text) => {
     const element = document.createElement(tag);
-    element.textContent = text;
+    element.textContent = inWords(text);
     plate.append(element);
     return element;
   };
@@ -74,7 +127,7 @@ const closeNotice = () => { byId("notice").hidden = true; };
 
 function sayTooOld() {
   notice("This browser is too old", [
-    `It lacks ${bench.missing}, which the app needs to run in the page.`,
+    inWords("It lacks {what}, which the app needs to run in the page.", { what: bench.missing }),
     "Nothing was changed on this device. Open this address in a current browser.",
   ]);
 }
@@ -125,7 +178,8 @@ addEventListener("DOMContentLoaded", () => {
 });
 addEventListener("error", ({ target }) => {
   if (target instanceof HTMLScriptElement && target.src.startsWith(here.href)) {
-    sayDidNotStart(`${target.src.slice(here.href.length)} could not be loaded`);
+    sayDidNotStart(inWords("{file} could not be loaded",
+      { file: target.src.slice(here.href.length) }));
   }
 }, true);
 
@@ -139,7 +193,8 @@ let late = 0;
 function heardSomething() {
   clearTimeout(late);
   if (bench.missing || document.documentElement.dataset.booted) return;
-  late = setTimeout(() => sayDidNotStart(`nothing came for ${SILENT_SECONDS} seconds`),
+  late = setTimeout(() => sayDidNotStart(inWords("nothing came for {count} seconds",
+    { count: SILENT_SECONDS })),
     SILENT_SECONDS * 1000);
 }
 for (const name of ["step", "frame"]) {
