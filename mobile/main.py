@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import sys
 from collections.abc import Awaitable, Callable
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 import flet as ft
@@ -21,6 +22,13 @@ if TYPE_CHECKING:
 
 SENT_S = 0.0
 """One turn: what was drawn is on its way to the page."""
+
+
+BEHIND = (
+    *("pydantic", "shared.instrument", "logic.desk.commands", "logic.desk.views"),
+    *("logic.history", "logic.desk.desk", "mobile.hands", "mobile.wiring"),
+)
+"""What the house stands on, the dearest first, each a moment's import."""
 
 
 async def main(page: ft.Page) -> None:
@@ -40,6 +48,9 @@ async def main(page: ft.Page) -> None:
         try:
             await asyncio.sleep(SENT_S)
             await told.rest()
+            for module in BEHIND:
+                await asyncio.sleep(0)  # let a touch through
+                import_module(module)
             from mobile.house import open_house
 
             await open_house(page, shell, knocks, hands, told)
