@@ -77,6 +77,13 @@ Sleep = Callable[[float], Awaitable[None]]
 Connect = Callable[[str], Transport]
 
 
+async def within(work: Awaitable[object], seconds: float) -> object:
+    """What `work` comes to, or TimeoutError. A cancellation always comes through, which
+    `asyncio.wait_for` of Python 3.11 does not promise."""
+    async with asyncio.timeout(seconds):
+        return await work
+
+
 @dataclass
 class Surroundings:
     """What the agent needs of the world, so that tests can stand in for it."""
@@ -84,7 +91,7 @@ class Surroundings:
     connect: Connect
     clock: WallClock = field(default_factory=SystemClock)
     chance: Callable[[], float] = random.random
-    wait_for: Callable[[Awaitable[object], float], Awaitable[object]] = asyncio.wait_for
+    wait_for: Callable[[Awaitable[object], float], Awaitable[object]] = within
 
 
 class SyncAgent:

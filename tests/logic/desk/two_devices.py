@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -21,12 +22,9 @@ Result = TypeVar("Result")
 
 
 def run(work: Coroutine[Any, Any, Result]) -> Result:
-    """What `work` comes to, on a loop of its own."""
-    loop = asyncio.new_event_loop()
-    try:
-        return loop.run_until_complete(work)
-    finally:
-        loop.close()
+    """What `work` comes to, on a loop of its own: in a thread, as a test may run on one already."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, work).result()
 
 
 @dataclass
