@@ -115,7 +115,33 @@ async function answer(request) {
   if (copy) return copy;
   // Every screen lives at the scope's own address, so any other page in it leads there.
   if (request.mode === "navigate" && !home) return Response.redirect(scope, 302);
+  if (request.mode === "navigate") return fetch(request).catch(nothingHere);
   return fetch(request);
+}
+
+// The browser cleared the copy and there is no network: our words rather than its fault page.
+function nothingHere() {
+  const german = self.navigator.language.startsWith("de");
+  const [title, happened, next, again] = german ? [
+    "Die App ist nicht auf diesem Gerät",
+    "Der Browser hat die Kopie der App weggeräumt, und es ist kein Netz da, um sie neu zu holen. " +
+      "Aufzeichnungen liegen getrennt davon; diese Seite hat nichts verändert.",
+    "Mit dem Netz verbinden, aus dem die App kam.",
+    "Noch einmal versuchen",
+  ] : [
+    "The app is not on this device",
+    "The browser cleared away the copy of the app, and there is no network to fetch it again. " +
+      "Records are kept apart from it; this page changed nothing.",
+    "Connect to the network the app came from.",
+    "Try again",
+  ];
+  const page = `<!DOCTYPE html><html lang="${german ? "de" : "en-GB"}"><meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1"><title>${title}</title>
+<style>body{margin:0;padding:24px;background:#14110d;color:#f0e7d6;font:17px/1.5 system-ui,sans-serif}
+a{color:#e0ae55;display:inline-block;padding:12px 0}</style>
+<h1>${title}</h1><p>${happened}</p><p>${next}</p><a href="${scope}">${again}</a></html>`;
+  const headers = { "Content-Type": "text/html; charset=utf-8" };
+  return new Response(page, { status: 503, headers });
 }
 
 // --- one build back, when the new one does not start -------------------------------------------

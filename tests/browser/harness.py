@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from time import monotonic
 
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
@@ -141,6 +142,17 @@ def ready(page: Page) -> None:
         """() => !Array.from(document.querySelectorAll('flt-semantics-host *'))
              .some((e) => (e.ariaLabel || e.textContent).includes('Opening the bench'))"""
     )
+
+
+def until(page: Page, promise: str) -> None:
+    """Wait until what the async function `promise` answers is true.
+
+    `wait_for_function` does not wait for a promise: it takes the promise itself for a yes.
+    """
+    end = monotonic() + PATIENCE_MS / 1000
+    while not page.evaluate(promise):
+        assert monotonic() < end, f"never true: {promise}"
+        page.wait_for_timeout(100)
 
 
 def kept(page: Page) -> None:

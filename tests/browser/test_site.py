@@ -15,6 +15,7 @@ from tests.browser.harness import (
     kept,
     serving,
     tap,
+    until,
     wait_for_text,
 )
 
@@ -95,8 +96,9 @@ def test_an_update_waits_until_it_is_asked_for(
         with visit.page.expect_navigation():
             visit.page.evaluate("() => { kept.apply(); }")
         wait_for_text(visit.page, "Newer page")
-        visit.page.wait_for_function(
-            "async () => (await caches.keys()).filter((n) => !n.endsWith(' notes')).length === 1"
+        until(
+            visit.page,
+            "async () => (await caches.keys()).filter((n) => !n.endsWith(' notes')).length === 1",
         )
 
 
@@ -172,7 +174,25 @@ def test_a_copy_thrown_away_is_made_again(visit: Visit, hosted: Path) -> None:
         kept(visit.page)
         visit.page.evaluate("() => caches.delete('nutwright / ' + BUILD)")
         visit.reload()
-        visit.page.wait_for_function(WHOLE)
+        until(visit.page, WHOLE)
+    visit.context.set_offline(True)
+    visit.reload()
+    wait_for_text(visit.page, "Plain page")
+
+
+def test_a_copy_cleared_away_without_a_network_is_said(visit: Visit, hosted: Path) -> None:
+    """With the copy gone and no network the page says so plainly, and leads back when one is."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+        visit.page.evaluate("() => caches.delete('nutwright / ' + BUILD)")
+        server.kill()
+        visit.page.goto(server.address)
+        visit.page.get_by_role("heading", name="The app is not on this device").wait_for()
+        server.start()
+        visit.page.get_by_role("link", name="Try again").click()
+        wait_for_text(visit.page, "Plain page")
+        until(visit.page, WHOLE)
 
 
 def test_a_full_disk_leaves_the_app_running(visit: Visit, hosted: Path) -> None:
