@@ -8,6 +8,7 @@ from logic.bench.proof import cents_noted
 from logic.bench.removal import SlotSeen
 from logic.bench.walk import reach_from, walk_order
 from logic.desk.open_job import OpenJob
+from logic.desk.pieces import Choice
 from logic.desk.saying import reading_in_words
 from logic.desk.views import CutView, Prompt, WalkView
 from logic.desk.walking import marks_of, place_of, played_open, slid_in_from, string_named
@@ -16,13 +17,19 @@ from shared.job import Interval
 from shared.words import say, say_many
 
 
-def cut_of(work: OpenJob, string: int, taught: tuple[SlotSeen, ...]) -> SlotCut:
-    """Where the cut of one slot stands, from the job's own records."""
-    return slot_cut(work.job, string, work.trade, taught, heard_before=work.heard)
+def cut_of(work: OpenJob, string: int, taught: tuple[SlotSeen, ...], who: str) -> SlotCut:
+    """Where the cut of one slot stands, from the job's own records, in the hand of `who`."""
+    return slot_cut(work.job, string, work.trade, taught, who, work.heard)
 
 
 def cut_view(
-    work: OpenJob, slot: SlotCut, string: int, wording: Wording, title: str, saved: str
+    work: OpenJob,
+    slot: SlotCut,
+    string: int,
+    wording: Wording,
+    title: str,
+    saved: str,
+    hands: tuple[Choice, ...] = (),
 ) -> CutView | WalkView:
     """A leaf to read between passes; else how many strokes now, or why to stop."""
     if slot.move.step is Step.READ:
@@ -46,6 +53,7 @@ def cut_view(
         spoken=last,
         saved=saved,
         name=string_named(work.job.instrument.name_of(string)),
+        hands=hands if slot.move.strokes else (),
     )
 
 

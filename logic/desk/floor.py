@@ -18,6 +18,7 @@ from logic.desk.instruments import Shelf
 from logic.desk.open_job import OpenJob
 from logic.desk.pace import bench_pace
 from logic.desk.past_jobs import PastJobs
+from logic.desk.people import who_files
 from logic.desk.places import JOB_ROOMS, Place, Room
 from logic.desk.settings import settings_of, wording_of
 from logic.desk.wording import Wording
@@ -138,6 +139,11 @@ class Floor:
         """The string that the present place speaks of, else the first of the walk."""
         order = walk_order(self.work.job.instrument)
         return self.place.string if self.place.string in order else order[0]
+
+    @property
+    def who(self) -> str:
+        """Whose hand is at work; empty where nobody was named."""
+        return who_files(self.history)
 
     @property
     def taught(self) -> tuple[SlotSeen, ...]:

@@ -22,6 +22,7 @@ from logic.desk.instruments import (
 from logic.desk.keeping import records_view
 from logic.desk.laying_out import new_nut_view
 from logic.desk.number_pad import type_view
+from logic.desk.people import hands_to_choose, people_written
 from logic.desk.places import JOB_ROOMS
 from logic.desk.planning import plan_view
 from logic.desk.rack import kept_rack
@@ -78,10 +79,10 @@ def _walk(floor: Floor, title: str) -> View:
 
 
 def _cut(floor: Floor, title: str) -> View:
-    slot = cut_of(floor.work, floor.here, floor.taught)
-    return cut_view(
-        floor.work, slot, floor.here, floor.wording, title, floor.trouble or floor.saved
-    )
+    slot = cut_of(floor.work, floor.here, floor.taught, floor.who)
+    saved = floor.trouble or floor.saved
+    hands = hands_to_choose(floor.history)
+    return cut_view(floor.work, slot, floor.here, floor.wording, title, saved, hands)
 
 
 def _kit(floor: Floor) -> View:
@@ -131,7 +132,11 @@ _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "kit": lambda desk: _kit(desk.floor),
     "records": _records,
     "settings": lambda desk: settings_view(
-        desk.settings, desk.storage, desk.lacks, desk.floor.waiting
+        desk.settings,
+        desk.storage,
+        desk.lacks,
+        desk.floor.waiting,
+        people_written(desk.history),
     ),
     "instruments": lambda desk: instruments_view(
         desk.history, desk.floor.shelf, kept_rack(desk.history)

@@ -110,10 +110,11 @@ def settings_view(
     storage: tuple[str, ...],
     lacks: Mapping[str, str] = MappingProxyType({}),
     waiting: str = "",
+    people: str = "",
 ) -> SettingsView:
     """Every setting with its choices and what the device lacks for it, the keys, the storage.
 
-    `waiting` is the deed whose key is about to be pressed.
+    `waiting` is the deed whose key is about to be pressed, `people` the names of the bench.
     """
     groups = tuple(
         (
@@ -127,7 +128,8 @@ def settings_view(
         for name, (title, choices) in SETTINGS.items()
     )
     lacking = tuple((name, say(words)) for name, words in lacks.items())
-    return SettingsView(groups, tuple(map(say, storage)), lacking, _key_lines(settings), waiting)
+    keys, kept = _key_lines(settings), tuple(map(say, storage))
+    return SettingsView(groups, kept, lacking, keys, waiting, people)
 
 
 def _key_name(key: str) -> str:

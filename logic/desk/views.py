@@ -129,6 +129,8 @@ class CutView:
     saved: str = ""
     name: str = ""
     """The string alone, where `place` says of how many it is one."""
+    hands: tuple[Choice, ...] = ()
+    """Who could be filing; empty at a bench of one."""
 
 
 @dataclass(frozen=True)
@@ -316,6 +318,8 @@ class SettingsView:
     keys: tuple[KeyLine, ...] = ()
     waiting: str = ""
     """The deed whose key is to be pressed now."""
+    people: str = ""
+    """The names of the bench, as they were written."""
 
 
 View = (

@@ -6,10 +6,20 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.desk.commands import Back, Filed, Prove, SeePlan, Undo, Walk
+from logic.desk.commands import Back, Filed, Prove, SeePlan, SetSetting, Undo, Walk
+from logic.desk.people import WHO
 from logic.desk.views import CutView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
+from mobile.parts.basics import (
+    Act,
+    choice_button,
+    grid,
+    main_button,
+    plain_button,
+    quiet,
+    touch,
+    words,
+)
 from mobile.parts.page import title_row
 from mobile.parts.sides import list_width, two_sides
 from mobile.ring import PLAN, UNDO
@@ -29,12 +39,31 @@ def cut_screen(view: CutView, look: Look, act: Act) -> ft.Control:
             for name, value in view.numbers
         ),
     ]
+    if view.hands:
+        body.insert(0, _hands(view, look, act))
     if view.saved:
         body.insert(0, quiet(view.saved, look))
     foot = _stopped(view, look, act) if view.strokes == 0 else [_counter(view, look, act)]
     if look.landscape:
         return two_sides(look, [title], [*leading, *body], foot, view.place)
     return two_sides(look, [title, *leading], body, foot, view.place)
+
+
+def _hands(view: CutView, look: Look, act: Act) -> ft.Control:
+    """Who files: one touch, and the strokes are those for that hand."""
+    cells: list[ft.Control] = [
+        choice_button(
+            hand.label,
+            "",
+            hand.chosen,
+            look,
+            lambda key=hand.key: act(SetSetting(WHO, key)),  # type: ignore[misc]
+            mark=f"who-{hand.key}",
+            expand=1,
+        )
+        for hand in view.hands
+    ]
+    return ft.Column([quiet(say("Who files"), look), grid(cells, look.abreast(3))], spacing=GAP)
 
 
 def _strokes(view: CutView, look: Look) -> ft.Control:

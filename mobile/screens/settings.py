@@ -5,10 +5,13 @@ from __future__ import annotations
 import flet as ft
 
 from logic.desk.commands import AskKey, Back, SetSetting
+from logic.desk.people import PEOPLE
 from logic.desk.views import Choice, KeyLine, SettingsView
 from mobile.look import GAP, TAP, Look
 from mobile.parts.basics import Act, choice_button, grid, hairline, plain_button, quiet, words
 from mobile.parts.page import page
+from mobile.parts.sides import side_width
+from mobile.parts.writing import written
 from shared.words import mark, say
 
 KEYS_ABOVE = mark("Keys and pedals")
@@ -28,6 +31,7 @@ def settings_screen(view: SettingsView, look: Look, act: Act) -> ft.Control:
         body.append(_choices(name, choices, look, act))
         if name in lacks:
             body.append(quiet(lacks[name], look))
+    body += [hairline(look), *_people(view, look, act)]
     body += [hairline(look), *_keys(view, look, act)]
     body += [hairline(look), *(quiet(line, look) for line in view.storage)]
     return page(look, say("Settings"), body, on_back=lambda: act(Back()))
@@ -47,6 +51,30 @@ def _choices(name: str, choices: tuple[Choice, ...], look: Look, act: Act) -> ft
         for choice in choices
     ]
     return grid(cells, look.abreast(len(cells)))
+
+
+def _people(view: SettingsView, look: Look, act: Act) -> list[ft.Control]:
+    """Who works here. Strokes are learned for each hand; a bench of one is never asked."""
+    about = say("With two names or more, the cut asks who files and learns each hand apart.")
+    return [words(say("People"), look, bold=True), quiet(about, look), _names(view, look, act)]
+
+
+@ft.component
+def _names(view: SettingsView, look: Look, act: Act) -> ft.Control:
+    """The field is kept while it is written in."""
+
+    def made() -> ft.Column:
+        def save() -> None:
+            act(SetSetting(PEOPLE, field.value or ""))
+
+        label = say("Names or initials, with commas between")
+        field = written(view.people, look, label, side_width(look), on_enter=save)
+        button = plain_button(say("Save"), look, save, mark="save-people")
+        return ft.Column([field, button], spacing=GAP)
+
+    kept_for = [view.people, look.palette, look.text_size, look.width, look.scale, look.language]
+    shown: ft.Column = ft.use_memo(made, kept_for)
+    return shown
 
 
 def _keys(view: SettingsView, look: Look, act: Act) -> list[ft.Control]:

@@ -7,6 +7,7 @@ from functools import cache
 
 from logic.desk import commands as do
 from logic.desk import views
+from logic.desk.pieces import Choice
 from mobile.look import PALETTES, Look
 from shared.job import Buzz, Contact
 from tests.logic.desk.bench import DiscDesk, Technician, fresh_desk, start, walking
@@ -121,6 +122,9 @@ def _cuts(desk: DiscDesk, hand: Technician) -> dict[str, views.View]:
         assert isinstance(shown, views.WalkView)
         shown = desk.do(hand.answer(shown))
     made["cut"] = shown
+    if isinstance(shown, views.CutView):
+        hands = (Choice("A", "A", chosen=True), Choice("B", "B"))
+        made["cut at a bench of two"] = replace(shown, hands=hands)
     made["between passes"] = desk.do(do.Filed(3))
     made["prove"] = desk.do(do.Prove(2))
     made["what if"] = desk.do(do.WhatIf())

@@ -159,8 +159,10 @@ TOUCHES: dict[str, Touches] = {
         "nut-svg": do.ShareNut("SVG"),
     },
     "kit": {"back": do.Back()},
+    "cut at a bench of two": {"who-B": do.SetSetting("who", "B")},
     "settings": {
         "back": do.Back(),
+        "save-people": do.SetSetting("people", ""),
         "unit-mm": do.SetSetting("unit", "mm"),
         "hand-left": do.SetSetting("hand", "left"),
         "theme-sun": do.SetSetting("theme", "sun"),

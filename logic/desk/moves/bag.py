@@ -10,6 +10,7 @@ from logic.bench.kit_advice import Tool
 from logic.desk import commands
 from logic.desk.bag import IN_HAND, bag_in_hand, buy_next, kit_of, toggled
 from logic.desk.floor import Floor, Move
+from logic.desk.people import kept_as
 from logic.desk.places import Place
 from logic.desk.settings import KEY
 from shared.errors import InputError
@@ -138,7 +139,11 @@ def set_setting(floor: Floor, command: commands.SetSetting) -> None:
         other = (name for name, key in floor.settings.items() if name.startswith(KEY) if key)
         taken = (name for name in other if floor.settings[name] == command.value)
         chosen = dict.fromkeys(taken, "") | chosen
-    floor.keep(*((Kind.SETTING_CHANGED, {"name": n, "value": v}) for n, v in chosen.items()))
+    floor.keep(*(_setting(floor, n, v) for n, v in chosen.items()))
+
+
+def _setting(floor: Floor, name: str, value: str) -> tuple[Kind, dict[str, Any]]:
+    return Kind.SETTING_CHANGED, {"name": kept_as(name, floor.history), "value": value}
 
 
 def ask_key(floor: Floor, command: commands.AskKey) -> None:

@@ -20,7 +20,7 @@ def cut(floor: Floor, command: commands.Cut) -> None:
 def filed(floor: Floor, command: commands.Filed) -> None:
     """Record the strokes that were made; what nobody makes is asked back."""
     string = floor.here
-    slot = cut_of(floor.work, string, floor.taught)
+    slot = cut_of(floor.work, string, floor.taught, floor.who)
     try:
         check_strokes(command.strokes, cut_table(floor.trade))
     except InputError as error:
@@ -32,6 +32,7 @@ def filed(floor: Floor, command: commands.Filed) -> None:
         strokes=command.strokes,
         file=slot.file.file,
         material=job.instrument.nut.material,
+        technician=floor.who,
         after=sum(reading.string == string for reading in job.readings),
     )
     floor.record(Kind.PASS_FILED, **{"pass": made})

@@ -58,7 +58,7 @@ def _leaves(floor: Floor) -> tuple[Length, ...]:
     if floor.place.room == "check":
         return leaves_to_check(floor)
     if floor.place.room == "cut":
-        return cut_of(floor.work, floor.here, floor.taught).move.leaves
+        return cut_of(floor.work, floor.here, floor.taught, floor.who).move.leaves
     return leaves_asked(floor.work.state(floor.here), floor.work.job.kit.leaves)
 
 
