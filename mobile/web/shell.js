@@ -7,6 +7,7 @@ const BUILD = document.documentElement.dataset.build;
 // With nothing new for this long the page says so; a slow line alone does not set it off.
 const SILENT_SECONDS = 120;
 const LOOK_AGAIN_MINUTES = 60;
+const WENT_BACK = "nutwright.went-back";
 
 // --- the page's own words, in the language that was last read in, else the browser's --------------
 
@@ -30,7 +31,9 @@ const GERMAN = {
   "Look around without keeping anything": "Umsehen, ohne etwas aufzubewahren",
   "Try again": "Noch einmal versuchen",
   "Check the copy on this device and mend it": "Die Kopie auf diesem Gerät prüfen und richten",
-  "Go back to the version before": "Zur Fassung davor zurückkehren",
+  "The version before is running": "Die Fassung davor läuft",
+  "The newer version did not start: {why}": "Die neuere Fassung ist nicht gestartet: {why}",
+  "Go on": "Weiter",
   "The app did not start": "Die App ist nicht gestartet",
   "What was recorded on this device is untouched.":
     "Was auf diesem Gerät aufgezeichnet wurde, ist unberührt.",
@@ -145,11 +148,13 @@ async function sayDidNotStart(error) {
   const buttons = [["Try again", () => location.reload()]];
   const copies = await kept.ask({ say: "copies" });
   if (copies) buttons.push(["Check the copy on this device and mend it", mend]);
-  if (copies && copies.earlier) buttons.push(["Go back to the version before", goBack]);
   const why = String((error && error.message) || error);
   console.error(why);
+  // A build that never ran gives way to the one before it, once: what runs then is not its own.
+  const last = why.trim().split("\n").pop();
+  if (copies && copies.earlier && copies.build === BUILD && await goBack(last)) return;
   notice("The app did not start", [
-    why.trim().split("\n").pop(),
+    last,
     "What was recorded on this device is untouched.",
   ], buttons);
 }
@@ -164,9 +169,26 @@ async function mend() {
   ], [["Try again", () => location.reload()]]);
 }
 
-async function goBack() {
-  await kept.ask({ say: "back" });
+async function goBack(why) {
+  const done = await kept.ask({ say: "back" });
+  if (!done || !done.ok) return false;
+  try { sessionStorage.setItem(WENT_BACK, why); } catch { /* then it goes unsaid */ }
   location.reload();
+  return true;
+}
+
+// Told once, by the build that the newer one gave way to.
+function sayWentBack() {
+  let why = null;
+  try {
+    why = sessionStorage.getItem(WENT_BACK);
+    sessionStorage.removeItem(WENT_BACK);
+  } catch { /* nothing was kept to tell */ }
+  if (why === null) return;
+  notice("The version before is running", [
+    inWords("The newer version did not start: {why}", { why }),
+    "What was recorded on this device is untouched.",
+  ], [["Go on", closeNotice]]);
 }
 
 addEventListener("DOMContentLoaded", () => {
@@ -219,6 +241,7 @@ function opened() {
   document.documentElement.dataset.booted = "yes";
   heardSomething();
   if (isSecureContext) closeNotice();
+  sayWentBack();
   kept.start();
 }
 

@@ -120,23 +120,30 @@ def test_an_update_is_offered_only_at_a_quiet_moment(
         wait_for_text(visit.page, "Newer page")
 
 
-def test_a_build_that_does_not_start_can_be_taken_back(
-    visit: Visit, hosted: Path, newer_site: Path, tmp_path: Path
+def test_a_build_that_does_not_start_gives_way_to_the_one_before(
+    visit: Visit, hosted: Path, tmp_path: Path
 ) -> None:
-    """When the new build fails to boot the page says so and the build before still runs."""
+    """A new build that fails to boot is taken back on its own, offline too, and the page is told
+    why; the version before stays."""
     broken = App(tmp_path, "main", ("main.py",), PLAIN.name, PLAIN.description)
     (tmp_path / "main.py").write_text("raise RuntimeError('bent file')\n", encoding="utf-8")
     build(broken, tmp_path / "broken")
     with serving(hosted) as server:
         visit.open(server.address)
         kept(visit.page)
+        before = visit.page.evaluate(STATE)["build"]
         _replace(hosted, tmp_path / "broken")
         visit.page.evaluate("() => kept.look()")
         visit.page.wait_for_function("() => kept.state().update")
+        server.kill()
+        visit.context.set_offline(True)
         with visit.page.expect_navigation():
             visit.page.evaluate("() => { kept.apply(); }")
-        visit.page.get_by_text("The app did not start").wait_for()
-        visit.page.get_by_role("button", name="Go back to the version before").click()
+        visit.page.get_by_text("The newer version did not start: RuntimeError: bent").wait_for()
+        visit.page.get_by_role("button", name="Go on").click()
+        wait_for_text(visit.page, "Plain page")
+        assert visit.page.evaluate(STATE)["build"] == before
+        visit.reload()
         wait_for_text(visit.page, "Plain page")
 
 
