@@ -16,6 +16,7 @@ from logic.desk.kit_commands import TakeBag as TakeBag
 from logic.desk.kit_commands import ToggleFile as ToggleFile
 from logic.desk.kit_commands import ToggleLeaf as ToggleLeaf
 from logic.desk.kit_commands import ToggleStock as ToggleStock
+from logic.desk.nut_commands import NoteMinutes as NoteMinutes
 from logic.desk.nut_commands import NutCommand
 from logic.desk.nut_commands import SeeNewNut as SeeNewNut
 from logic.desk.nut_commands import SeeWays as SeeWays

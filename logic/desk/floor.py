@@ -157,7 +157,10 @@ class Floor:
     def pace(self) -> Pace:
         """How long a slot takes here, by the bench's latest other jobs."""
         if self._pace is None or self._pace[0] != self.place.job:
-            self._pace = (self.place.job, bench_pace(self._others_filed(), self.trade))
+            others = [line.id for line in self.history.jobs() if line.id != self.place.job]
+            filed = self._others_filed()
+            pace = bench_pace(filed, others[:TAUGHT_BY], self.history, self.trade)
+            self._pace = (self.place.job, pace)
         return self._pace[1]
 
     def _others_filed(self) -> Iterator[JobDocument]:

@@ -13,6 +13,14 @@ class SeeWays:
 
 
 @dataclass(frozen=True)
+class NoteMinutes:
+    """What a way of raising took in this job; 0 takes the note back."""
+
+    method: str
+    minutes: int
+
+
+@dataclass(frozen=True)
 class SeeNewNut:
     """Lay out a new nut for this instrument."""
 
@@ -41,4 +49,4 @@ class ShareNut:
     form: str
 
 
-NutCommand = SeeWays | SeeNewNut | SetSpacing | TurnMargin | ShareNut
+NutCommand = SeeWays | NoteMinutes | SeeNewNut | SetSpacing | TurnMargin | ShareNut

@@ -35,6 +35,13 @@ class WaysView:
     cautions: tuple[str, ...]
     lays_out: bool
     """Whether a new nut can be laid out here."""
+    method: str = ""
+    """The chosen way."""
+    took: str = ""
+    """What it took in this job, in words; empty where there is nothing to note."""
+    less: int = 0
+    more: int = 0
+    """The minutes that a step down and up would note."""
 
 
 @dataclass(frozen=True)

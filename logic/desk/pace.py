@@ -3,18 +3,62 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import product
 
 from logic.bench.pace import Pace, minutes_a_slot, minutes_here, pace_of
 from logic.bench.trade import Trade
 from logic.history.documents import JobDocument
+from logic.history.history import History
 from shared.job import CallKind, RaiseOption, StringCall
 from shared.words import say, say_many
 
+TOOK = "took"
+"""Before a job and a way of raising: the setting that holds the minutes that were noted."""
+WAYS = ("fill", "shim", "wedge", "base", "new nut")
+STEP_MINUTES, MOST_MINUTES = 5, 600
 
-def bench_pace(jobs: Iterable[JobDocument], trade: Trade) -> Pace:
-    """The pace that these jobs show."""
-    minutes = (minutes_a_slot(_slots_ms(job), trade) for job in jobs)
-    return pace_of((one for one in minutes if one is not None), trade)
+
+def bench_pace(
+    filed: Iterable[JobDocument], jobs: Iterable[str], history: History, trade: Trade
+) -> Pace:
+    """The pace that filed jobs show, and what was noted for the ways of raising in `jobs`."""
+    minutes = (minutes_a_slot(_slots_ms(job), trade) for job in filed)
+    known = [one for one in minutes if one is not None]
+    return pace_of(known, trade, _ways_noted(history, jobs))
+
+
+def _ways_noted(history: History, jobs: Iterable[str]) -> dict[str, list[float]]:
+    ways: dict[str, list[float]] = {}
+    for job, method in product(jobs, WAYS):
+        took, usual = _read(history.setting(took_name(job, method)))
+        if took:
+            ways.setdefault(method, []).append(took / usual)
+    return ways
+
+
+def took_name(job: str, method: str) -> str:
+    """The name under which the history holds what one way took in one job."""
+    return f"{TOOK} {job} {method}"
+
+
+def took_kept(minutes: int, option: RaiseOption) -> str:
+    """What is kept: the minutes, and those that the table has for the same work."""
+    return f"{minutes} of {option.minutes or 0:g}"
+
+
+def minutes_noted(history: History, job: str, method: str) -> int:
+    """What this way took in this job; 0 where nobody noted it."""
+    return int(_read(history.setting(took_name(job, method)))[0])
+
+
+def _read(kept: object) -> tuple[float, float]:
+    """The minutes and the table's; nought where that is not what was kept."""
+    took, _, usual = kept.partition(" of ") if isinstance(kept, str) else ("", "", "")
+    try:
+        read = float(took), float(usual)
+    except ValueError:
+        return 0.0, 1.0
+    return read if 0 < read[0] <= MOST_MINUTES and read[1] > 0 else (0.0, 1.0)
 
 
 def _slots_ms(job: JobDocument) -> dict[int, list[int]]:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from logic.bench.pace import Pace, minutes_here
 from logic.desk.nut_views import WayColumn, WaysView
 from logic.desk.open_job import OpenJob
-from logic.desk.pace import option_minutes
+from logic.desk.pace import MOST_MINUTES, STEP_MINUTES, minutes_noted, option_minutes
 from logic.desk.saying import strings_named
 from logic.desk.wording import Wording
+from logic.history.history import History
 from shared.instrument import NutType
 from shared.job import LowerAfter, RaiseOption
 from shared.units import Length
-from shared.words import mark, say
+from shared.words import mark, say, say_many
 
 NAMES = {
     "fill": mark("Fill"),
@@ -31,7 +34,9 @@ ROWS = (mark("Slots to work on"), mark("Time"), mark("Rests"), mark("Comes out a
 NOT_LAID_OUT = (NutType.CLAMPING, NutType.ROLLER, NutType.ZERO_FRET)
 
 
-def ways_view(work: OpenJob, method: str, wording: Wording, title: str, pace: Pace) -> WaysView:
+def ways_view(
+    work: OpenJob, method: str, wording: Wording, title: str, pace: Pace, history: History
+) -> WaysView:
     """Every way with its price; the one named, else the recommended, else the first in full."""
     nut = work.plan.nut
     chosen = _chosen(nut.options, method)
@@ -46,7 +51,26 @@ def ways_view(work: OpenJob, method: str, wording: Wording, title: str, pace: Pa
         steps=(*_time(chosen, pace, work), *_steps(chosen, work, wording)) if chosen else (),
         cautions=_cautions(chosen, wording) if chosen else (),
         lays_out=work.job.instrument.nut.type not in NOT_LAID_OUT,
+        **_took(chosen, work, history),
     )
+
+
+def _took(option: RaiseOption | None, work: OpenJob, history: History) -> dict[str, Any]:
+    """What the chosen way took here, and where a step up or down from it leads.
+
+    The first step starts at the table's figure.
+    """
+    if option is None or not option.minutes:
+        return {}
+    noted = minutes_noted(history, work.id, option.method)
+    words = say_many("It took {count} minute", "It took {count} minutes", noted)
+    near = noted or round(option.minutes / STEP_MINUTES) * STEP_MINUTES
+    return {
+        "method": option.method,
+        "took": words if noted else say("Once it is done: minutes it took"),
+        "less": max(near - STEP_MINUTES, 0) if noted else near,
+        "more": min(near + STEP_MINUTES, MOST_MINUTES) if noted else near,
+    }
 
 
 def _chosen(options: tuple[RaiseOption, ...], method: str) -> RaiseOption | None:

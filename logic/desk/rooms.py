@@ -161,7 +161,7 @@ _INSIDE: dict[str, Callable[[Floor, str], View]] = {
         floor.work, floor.changes, floor.place.string, floor.wording, title
     ),
     "raise": lambda floor, title: ways_view(
-        floor.work, floor.method, floor.wording, title, floor.pace
+        floor.work, floor.method, floor.wording, title, floor.pace, floor.history
     ),
     "cut": _cut,
     "prove": lambda floor, title: prove_view(floor.work, floor.here, floor.wording, title),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import Back, SeeNewNut, SeeWays
+from logic.desk.commands import Back, NoteMinutes, SeeNewNut, SeeWays
 from logic.desk.nut_views import WayColumn, WaysView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, hairline, plain_button, quiet, touch, words
@@ -20,12 +20,12 @@ def ways_screen(view: WaysView, look: Look, act: Act) -> ft.Control:
     back = lambda: act(Back())  # noqa: E731
     title, foot = say("Ways to raise"), _foot(view, look, act)
     if not look.landscape:
-        body = [*_table(view, look.column, look, act), *_chosen(view, look)]
+        body = [*_table(view, look.column, look, act), *_chosen(view, look, act)]
         return page(look, title, body, foot=foot, on_back=back, back=say("Plan"))
     half = (look.width - 3 * look.margin) / 2
     table = ft.ListView(_table(view, half, look, act), spacing=GAP, expand=True)
     left = ft.Column([title_row(look, title, back, say("Plan")), table], spacing=GAP, width=half)
-    right = ft.ListView([*_chosen(view, look), *foot], spacing=GAP, expand=True)
+    right = ft.ListView([*_chosen(view, look, act), *foot], spacing=GAP, expand=True)
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
 
 
@@ -110,13 +110,14 @@ def _said(way: WayColumn) -> str:
     return say("{name}, advised", name=way.name) if way.recommended else way.name
 
 
-def _chosen(view: WaysView, look: Look) -> list[ft.Control]:
+def _chosen(view: WaysView, look: Look, act: Act) -> list[ft.Control]:
     """What the chosen way does, step by step, what to mind, and what the whole nut asks for."""
     return [
         words(view.heading, look, size=look.text_size * 1.15, bold=True),
         *(_step(name, figures, look) for name, figures in view.steps),
         words(view.why, look),
         *(quiet(caution, look) for caution in view.cautions),
+        *_took(view, look, act),
         hairline(look),
         quiet(say("The whole nut"), look),
         words(view.advice, look),
@@ -125,6 +126,33 @@ def _chosen(view: WaysView, look: Look) -> list[ft.Control]:
 
 def _step(name: str, figures: str, look: Look) -> ft.Control:
     return ft.Row([quiet(name, look), words(figures, look, bold=True)], spacing=GAP, wrap=True)
+
+
+def _took(view: WaysView, look: Look, act: Act) -> list[ft.Control]:
+    """What the way took, to be noted by steps once the work is done."""
+    if not view.took:
+        return []
+    turn = [
+        touch(
+            words(sign, look, size=28, bold=True),
+            look,
+            lambda to=to: act(NoteMinutes(view.method, to)),  # type: ignore[misc]
+            mark=f"took-{name}",
+            label=label,
+            fill=look.palette.surface,
+            line=look.palette.hairline,
+            width=72,
+            height=56,
+            padding=0,
+            align=ft.Alignment.CENTER,
+        )
+        for sign, name, to, label in (
+            ("−", "less", view.less, say("Fewer minutes")),
+            ("+", "more", view.more, say("More minutes")),
+        )
+    ]
+    middle = words(view.took, look, align=ft.TextAlign.CENTER, expand=True)
+    return [ft.Row([turn[0], middle, turn[1]])]
 
 
 def _foot(view: WaysView, look: Look, act: Act) -> list[ft.Control]:

@@ -81,3 +81,13 @@ def test_only_the_slots_of_a_way_are_learned() -> None:
     wedge = RaiseOption(method="wedge", minutes=30)
     assert minutes_here(wedge, pace, TRADE) == (pytest.approx(30), 0)
     assert minutes_here(RaiseOption(method="shim"), pace, TRADE) is None
+
+
+def test_minutes_noted_for_a_way_outweigh_the_table_as_they_are_more() -> None:
+    """A way that took twice the table's time in many jobs takes twice; others stay as they were."""
+    pace = pace_of([], TRADE, {"shim": [2.0] * 5000})
+    shim, wedge = RaiseOption(method="shim", minutes=40), RaiseOption(method="wedge", minutes=30)
+    assert minutes_here(shim, pace, TRADE) == (pytest.approx(80, rel=0.01), 5000)
+    assert minutes_here(wedge, pace, TRADE) == (pytest.approx(30), 0)
+    once = minutes_here(shim, pace_of([], TRADE, {"shim": [2.0]}), TRADE)
+    assert once is not None and 40 < once[0] < 80

@@ -180,3 +180,47 @@ def test_after_a_power_cut_one_stands_before_the_new_nut_again() -> None:
     again = restarted(desk)
     again.resume()
     assert again.view() == shown
+
+
+def test_minutes_noted_for_a_way_are_kept_and_taught_to_the_next_job() -> None:
+    """Steps from the table's figure; the next job's time for that way, and no other, is this bench's
+    and says so."""
+    desk = fresh_desk()
+    low_strings(desk)
+    first = ways(desk, "shim")
+    assert first.less == first.more and first.took
+    noted = desk.do(do.NoteMinutes("shim", first.more))
+    assert isinstance(noted, views.WaysView) and str(first.more) in noted.took
+    slow = desk.do(do.NoteMinutes("shim", 2 * noted.more))
+    assert isinstance(slow, views.WaysView) and ways(restarted_at(desk, slow), "shim") == slow
+    desk.do(do.GoHome())
+    low_strings(desk)
+    shim, fill = ways(desk, "shim"), ways(desk, "fill")
+    assert "this bench: 1 job" in dict(shim.steps)["Time"]
+    assert "this bench" not in dict(fill.steps)["Time"]
+    assert minutes(shim) > minutes(first)
+    taken_back = desk.do(do.NoteMinutes("shim", 0))
+    assert isinstance(taken_back, views.WaysView) and taken_back.took == first.took
+
+
+def restarted_at(desk: DiscDesk, shown: views.WaysView) -> DiscDesk:
+    """The desk after a power cut, standing in the same job."""
+    again = restarted(desk)
+    again.do(do.OpenJob(shown.job))
+    return again
+
+
+def minutes(shown: views.WaysView) -> int:
+    """The time of the chosen way."""
+    return int(dict(shown.steps)["Time"].split()[1])
+
+
+@pytest.mark.parametrize("count", [-5, 601])
+def test_minutes_that_nobody_takes_are_not_kept(count: int) -> None:
+    """Refused with what would do, and nothing is recorded."""
+    desk = fresh_desk()
+    low_strings(desk)
+    ways(desk, "shim")
+    before = events(desk)
+    desk.do(do.NoteMinutes("shim", count))
+    assert events(desk) == before
