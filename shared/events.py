@@ -90,6 +90,8 @@ class Event(Record):
     prev: Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")] = ""
     body: dict[str, Any]
 
+    __slots__ = ("_spelled",)
+
     @field_validator("body")
     @classmethod
     def _plain(cls, body: dict[str, Any]) -> dict[str, Any]:
@@ -116,6 +118,16 @@ class Event(Record):
         return {**self.__dict__, **(self.model_extra or {})}
 
     @property
+    def spelled(self) -> bytes:
+        """The canonical form, made once: an event on its way is spelled, weighed and signed."""
+        try:
+            made: bytes = object.__getattribute__(self, "_spelled")
+        except AttributeError:
+            made = canonical(self.wire())
+            object.__setattr__(self, "_spelled", made)
+        return made
+
+    @property
     def digest(self) -> str:
         """SHA-256 of the canonical form, in hexadecimal: what the next event calls `prev`.
 
@@ -124,7 +136,7 @@ class Event(Record):
         stands_for = self.body.get("digest") if self.kind == Kind.HUSK else None
         if isinstance(stands_for, str) and re.fullmatch("[0-9a-f]{64}", stands_for):
             return stands_for
-        return hashlib.sha256(canonical(self.wire())).hexdigest()
+        return hashlib.sha256(self.spelled).hexdigest()
 
 
 def husk_of(event: Event) -> Event:

@@ -47,7 +47,11 @@ class Damage:
 
 def encode(payload: dict[str, Any]) -> bytes:
     """The line for `payload`."""
-    text = canonical(payload)
+    return framed(canonical(payload))
+
+
+def framed(text: bytes) -> bytes:
+    """The line for the object that `text` spells in canonical form."""
     return b"%08x %08x " % (len(text), zlib.crc32(text)) + text + b"\n"
 
 

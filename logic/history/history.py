@@ -24,7 +24,7 @@ from logic.history.snapshot import names_ahead
 from logic.history.spans import Spans
 from logic.history.store import Directory
 from shared.errors import HistoryError, InputError, StorageUnavailable
-from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, canonical, plain
+from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, plain
 from shared.words import say
 
 SNAPSHOT_EVERY = 500
@@ -311,7 +311,7 @@ class History(Queries):
                 prev=prev,
                 body=plain(body),
             )
-            size = len(canonical(event.wire()))
+            size = len(event.spelled)
         except (ValidationError, ValueError, RecursionError) as error:
             raise InputError(str(kind), body, say("give text, numbers and yes or no")) from error
         check_body(event.kind, event.body)

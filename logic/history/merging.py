@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from logic.history.journal import Journal
 from logic.history.report import MergeReport
-from shared.events import MAX_EVENT_BYTES, Event, canonical
+from shared.events import MAX_EVENT_BYTES, Event
 from shared.words import mark, say
 
 BATCH_BYTES = 200_000
@@ -59,7 +59,7 @@ class Merging:
 
     def _odd(self, event: Event) -> bool:
         why = ""
-        if len(canonical(event.wire())) > MAX_EVENT_BYTES:
+        if len(event.spelled) > MAX_EVENT_BYTES:
             why = mark("Entry {entry} is larger than any entry may be: left out.")
         elif event.stamp.wall_ms >= NO_TIME_MS:
             why = mark("Entry {entry} has a time that no clock shows: left out.")
@@ -73,7 +73,7 @@ def batches(events: Iterable[Event]) -> Iterator[list[Event]]:
     batch: list[Event] = []
     size = 0
     for event in events:
-        weight = len(canonical(event.wire()))
+        weight = len(event.spelled)
         if batch and size + weight > BATCH_BYTES:
             yield batch
             batch, size = [], 0

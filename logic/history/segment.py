@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from logic.history.frame import Damage, Frame, encode, scan
+from logic.history.frame import Damage, Frame, encode, framed, scan
 from logic.history.known import Known
 from logic.history.store import ByteStore, read_all
 from shared.events import LARGEST_INTEGER, Event
@@ -108,7 +108,7 @@ def header_line(bench: str, device: str, epoch: int, number: int, after: str) ->
 
 def events_line(events: list[Event]) -> bytes:
     """One line for events that happen together or not at all."""
-    return encode({"events": [event.wire() for event in events]})
+    return framed(b'{"events":[' + b",".join(event.spelled for event in events) + b"]}")
 
 
 def closing_line(segment: Segment, sha256: str) -> bytes:
@@ -120,7 +120,8 @@ def closing_line(segment: Segment, sha256: str) -> bytes:
 def read_segment(number: int, data: bytes, known: Known | None = None) -> Contents:
     """All of one file. Never raises: what cannot be read is listed as damage.
 
-    Events in `known` were checked when a snapshot was made, and are not checked again.
+    Events in `known` were checked before (at the opening, or when a snapshot was made), and are
+    not checked again.
     """
     contents = Contents(Segment(number), size=len(data))
     contents.known = known or contents.known
@@ -141,9 +142,9 @@ def read_closing(number: int, store: ByteStore) -> Segment | None:
     return _closing(number, frames[-1].payload) if frames else None
 
 
-def read_store(number: int, store: ByteStore) -> Contents:
-    """All of one file, from its store."""
-    return read_segment(number, read_all(store))
+def read_store(number: int, store: ByteStore, known: Known | None = None) -> Contents:
+    """All of one file, from its store. Events in `known` are not checked again."""
+    return read_segment(number, read_all(store), known)
 
 
 def _add_damage(pieces: list[Damage], found: Damage) -> None:

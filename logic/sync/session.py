@@ -22,7 +22,7 @@ from logic.sync.wire import (
     ExchangeReply,
     Refused,
 )
-from shared.events import Event, canonical
+from shared.events import Event
 
 SKEW_TOLD_MS = 5 * 60_000
 """A clock this far from the hub's is told of (common practice, no source)."""
@@ -138,7 +138,7 @@ class Session:
             key = (event.device, event.seq)
             if key in self.hub or key in self._refused:
                 continue
-            text = canonical(event.wire())
+            text = event.spelled
             yield event, text
             count, size = count + 1, size + len(text)
             if count >= self._limit or size >= BATCH_BYTES:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Set
 from dataclasses import dataclass
 from typing import Any, NamedTuple
@@ -12,7 +11,7 @@ from pydantic import ValidationError
 from logic.history.bodies import ERASURES, spell
 from logic.history.merging import NO_TIME_MS
 from logic.sync.wire import Code, Refused
-from shared.events import MAX_EVENT_BYTES, Event, Kind, canonical, check_plain
+from shared.events import MAX_EVENT_BYTES, Event, Kind, check_plain
 
 
 class Sealed(NamedTuple):
@@ -40,7 +39,7 @@ def seal(item: Any, index: int = 0) -> Sealed | Refused:
     try:
         event = Event.model_validate(item)
         check_plain(event.model_extra)
-        data = canonical(event.wire())
+        data = event.spelled
     except (ValidationError, ValueError, RecursionError):
         return Refused(event=_name(item, index), code=Code.MALFORMED, why="this is no event")
     if len(data) > MAX_EVENT_BYTES:
@@ -48,9 +47,8 @@ def seal(item: Any, index: int = 0) -> Sealed | Refused:
         return Refused(event=event.id, code=Code.TOO_LARGE, why=why)
     if event.stamp.wall_ms >= NO_TIME_MS:
         return Refused(event=event.id, code=Code.NO_TIME, why="no clock shows this time")
-    digest = event.digest if event.kind == Kind.HUSK else hashlib.sha256(data).hexdigest()
     erases = event.kind == Kind.CONTENT_ERASED or _takes_back(event)
-    return Sealed(event.device, event.seq, event.prev, digest, data.decode(), erases)
+    return Sealed(event.device, event.seq, event.prev, event.digest, data.decode(), erases)
 
 
 def _takes_back(event: Event) -> bool:
