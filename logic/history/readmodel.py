@@ -12,7 +12,7 @@ from typing import Any
 
 from tinydb import TinyDB
 from tinydb.storages import Storage
-from tinydb.table import Document, Table
+from tinydb.table import Table
 
 Tables = dict[str, MutableMapping[str, Any]]
 
@@ -48,9 +48,10 @@ class LiveTable(Table):
         self._update_table(lambda table: table.__setitem__(name, document))
 
     def named(self, name: str) -> dict[str, Any] | None:
-        """The document called `name`, or None."""
-        found = self.get(doc_id=name)  # type: ignore[call-overload]
-        return dict(found) if isinstance(found, Document) else None
+        """A copy of the document called `name`, or None."""
+        tables: Any = self._storage.read()
+        found = tables.get(self.name, {}).get(name)
+        return None if found is None else dict(found)
 
     def _update_table(self, updater: Callable[[Any], None]) -> None:
         tables: Any = self._storage.read()
@@ -67,9 +68,13 @@ class ReadModel(TinyDB):
     def __init__(self, tables: Tables) -> None:
         super().__init__(tables, storage=LiveStorage)
 
+        self._live: dict[str, LiveTable] = {}
+
     def live(self, name: str) -> LiveTable:
         """The table called `name`."""
-        table = self.table(name)
-        if not isinstance(table, LiveTable):
-            raise TypeError(f"table {name} is not live")
-        return table
+        if name not in self._live:
+            table = self.table(name)
+            if not isinstance(table, LiveTable):
+                raise TypeError(f"table {name} is not live")
+            self._live[name] = table
+        return self._live[name]

@@ -1,6 +1,6 @@
 """How fast the exchange is, beside the same bytes moved and kept by the plainest means.
 
-    python -m tests.benchmarks.bench_sync [EVENTS]
+    python -m tests.benchmarks.bench_sync [EVENTS [EVENTS OF THE MEMORY'S MEASUREMENT]]
 
 Prints ratios measured in one run: a first sync against moving the same bytes over HTTP and
 inserting them in bulk; the hub's store against a bare INSERT loop with batches of the same size;
@@ -10,6 +10,7 @@ and the hub's memory while a large history passes through.
 from __future__ import annotations
 
 import asyncio
+import gc
 import http.server
 import json
 import os
@@ -120,8 +121,9 @@ def memory(count: int) -> None:
             seen = asyncio.run(_stream(client, count, hub.process.pid))
         finally:
             hub.kill()
-    early, last = seen[len(seen) // 10], seen[-1]
-    print(f"memory of the hub after a tenth {early:.0f} MB, after {count} events {last:.0f} MB")
+    marks = sorted({1, len(seen) // 100, len(seen) // 10, len(seen) // 2, len(seen)} - {0})
+    at = ", ".join(f"{mark * BATCH}: {seen[mark - 1]:.1f}" for mark in marks)
+    print(f"memory of the hub in MB after so many events: {at}")
 
 
 async def _stream(client: HubClient, count: int, pid: int) -> list[float]:
@@ -219,12 +221,13 @@ def main() -> None:
     """Measure and print."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 20_000
     events = list(readings("d1", count))
+    gc.freeze()  # the collector would visit these at every turn, and no device holds such a list
     print(f"{count} events, {sum(len(canonical(e.wire())) for e in events) / count:.0f} bytes each")
     with tempfile.TemporaryDirectory() as folder:
         store_rate(events, str(Path(folder) / "hub.sqlite"), "SQLite")
     store_rate(events, cluster().schema(), "PostgreSQL")
     first_sync(events)
-    memory(count)
+    memory(int(sys.argv[2]) if len(sys.argv) > 2 else count)
 
 
 if __name__ == "__main__":
