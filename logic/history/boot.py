@@ -9,6 +9,7 @@ from logic.history.identity import Identity
 from logic.history.journal import Journal, Writer
 from logic.history.merging import batches
 from logic.history.opening import Covered, open_journal, still_covers
+from logic.history.progress import Steps
 from logic.history.projection import EVENTS, Projection
 from logic.history.queries import Index
 from logic.history.report import OpeningReport
@@ -44,7 +45,7 @@ class Booted:
             self.snapshots.spill()
 
 
-def boot(directory: Directory, identity: Identity) -> tuple[Booted, Journal]:
+def boot(directory: Directory, identity: Identity) -> Steps[tuple[Booted, Journal]]:
     """Every part of the history in `directory`, folded up to its last event."""
     snapshots = Snapshots(directory)
     projection, index = Projection(snapshots.table), Index()
@@ -58,7 +59,7 @@ def boot(directory: Directory, identity: Identity) -> tuple[Booted, Journal]:
     covered = found.covered if found and holds else Covered()
     late: list[Event] = []
     visit = late.append if holds else booted.take
-    journal, booted.report = open_journal(directory, identity, visit, covered)
+    journal, booted.report = yield from open_journal(directory, identity, visit, covered)
     for table in snapshots.tables.values():
         table.damaged = lambda table, name: _remedy(booted, journal, table, name)
     for event in late:

@@ -17,6 +17,7 @@ from logic.history.identity import Identity, RandomIdentity
 from logic.history.journal import Journal, Writer, poisoned
 from logic.history.merging import Merging, batches
 from logic.history.portable import EVERYTHING, pack, unpack
+from logic.history.progress import Progress, Steps, Told, at_once, by_steps
 from logic.history.queries import Queries
 from logic.history.report import MergeReport
 from logic.history.rewriting import Change, rewrite
@@ -59,8 +60,28 @@ class History(Queries):
 
         StorageUnavailable when the storage does not even let itself be read.
         """
+        return at_once(cls._opening(directory, clock, identity))
+
+    @classmethod
+    async def open_by_steps(
+        cls,
+        directory: Directory,
+        told: Told,
+        clock: WallClock | None = None,
+        identity: Identity | None = None,
+    ) -> History:
+        """The same as `open`. `told` is awaited between steps, so that a page stays alive.
+
+        With a snapshot there is hardly ever a stop; the first fold of years has many.
+        """
+        return await by_steps(cls._opening(directory, clock, identity), told)
+
+    @classmethod
+    def _opening(
+        cls, directory: Directory, clock: WallClock | None, identity: Identity | None
+    ) -> Steps[History]:
         try:
-            booted, journal = boot(directory, identity or RandomIdentity())
+            booted, journal = yield from boot(directory, identity or RandomIdentity())
         except OSError as error:
             raise unreadable(error) from error
         journal.make_room()
@@ -76,8 +97,7 @@ class History(Queries):
         """Keep several things that happened as one: all of them, or none."""
         self.journal.refuse_if_unable()
         events = list(self._new_events(happened))
-        if events:
-            self._keep(events)
+        self._keep(events)
         return tuple(events)
 
     def undo(self, event_id: str) -> Event:
@@ -170,26 +190,16 @@ class History(Queries):
 
     def take_in(self, events: Iterable[Event]) -> MergeReport:
         """Take in events of other devices; doubles change nothing, forks are set aside."""
-        self.journal.refuse_if_unable()
-        merging = Merging(self.journal)
-        fresh = self._erased(merging.sort_out(events))
-        if merging.forks:
-            Aside(self.journal.directory).keep_events(merging.forks, "fork")
-        for batch in batches(fresh):
-            self._keep(batch)
-        if any(event.device == self.device for event in fresh):
-            self.renew()
-        merging.report.ahead_ms = ahead_ms(self.booted.last, self._clock.now_ms())
-        return merging.report
+        return at_once(self._taking_in(events))
 
     def merge(self, data: bytes) -> MergeReport:
         """Take in a history file. InputError when it is none, NewerFormat when it is too new."""
-        parcel = unpack(data)
-        if parcel.of == EVERYTHING and parcel.bench and not self.journal.segments:
-            self.journal.start_afresh(Writer(parcel.bench, self.device))
-        report = self.take_in(parcel.events)
-        report.refused.extend(parcel.lines())
-        return report
+        return at_once(self._merging(data))
+
+    async def merge_by_steps(self, data: bytes, told: Told) -> MergeReport:
+        """The same as `merge`. `told` is awaited between steps; what happens at the bench
+        meanwhile is recorded as always."""
+        return await by_steps(self._merging(data), told)
 
     def export(self, of: Touched | None = None) -> bytes:
         """Everything, or one job or instrument with its jobs, as a history file.
@@ -209,7 +219,7 @@ class History(Queries):
         writer, directory = self.journal.writer, self.journal.directory
         rewrite(self.journal, change)
         try:
-            self.booted, self.journal = boot(directory, self.booted.identity)
+            self.booted, self.journal = at_once(boot(directory, self.booted.identity))
         except OSError as error:
             self.journal.poison(str(error))
             raise poisoned(str(error)) from error
@@ -259,6 +269,31 @@ class History(Queries):
         return pending
 
     # --- inside ---
+
+    def _merging(self, data: bytes) -> Steps[MergeReport]:
+        parcel = unpack(data)
+        if parcel.of == EVERYTHING and parcel.bench and not self.journal.segments:
+            self.journal.start_afresh(Writer(parcel.bench, self.device))
+        report = yield from self._taking_in(parcel.events)
+        report.refused.extend(parcel.lines())
+        return report
+
+    def _taking_in(self, events: Iterable[Event]) -> Steps[MergeReport]:
+        self.journal.refuse_if_unable()
+        merging = Merging(self.journal)
+        fresh = self._erased(merging.sort_out(events))
+        if merging.forks:
+            Aside(self.journal.directory).keep_events(merging.forks, "fork")
+        if any(event.device == self.device for event in fresh):
+            self.renew()  # first, for something may be recorded between two steps
+        done = 0
+        for batch in batches(fresh):
+            # another way may have brought some of it since
+            self._keep([e for e in batch if (e.device, e.seq) not in self.journal.known])
+            done += len(batch)
+            yield Progress(done, len(fresh))
+        merging.report.ahead_ms = ahead_ms(self.booted.last, self._clock.now_ms())
+        return merging.report
 
     def _erased(self, events: list[Event]) -> list[Event]:
         """`events` without content that is due to be gone, so that none of it comes back."""
@@ -321,7 +356,8 @@ class History(Queries):
         return event
 
     def _keep(self, events: list[Event]) -> None:
-        self.journal.append(events)
+        if events:
+            self.journal.append(events)
         for event in events:
             self.booted.take(event)
 

@@ -10,6 +10,7 @@ from logic.history.frame import Damage, scan
 from logic.history.identity import Identity
 from logic.history.journal import RECENT, Head, Journal, Writer
 from logic.history.known import Known
+from logic.history.progress import STEP, Progress, Steps
 from logic.history.report import OpeningReport
 from logic.history.segment import (
     VERSION,
@@ -59,23 +60,30 @@ class _Opening:
         self.fresh = False
         self.latest: list[Event] = []
 
-    def run(self) -> None:
+    def run(self) -> Steps[None]:
         """Read every segment."""
         numbers = sorted(filter(None, map(segment_number, self.directory.names())))
-        for number in numbers:
+        for at, number in enumerate(numbers):
             last = number == numbers[-1]
             skipped = self._skip(number) if number < self.covered.segment and not last else None
             if skipped:
                 self.segments.append(skipped)
-            else:
-                self._read(number, last=last)
+                continue
+            before = sum(segment.events for segment in self.segments)
+            events = self._read(number, last=last)
+            for index, event in enumerate(events, start=1):
+                self._take(event)
+                if index % STEP == 0:
+                    share = (at + index / len(events)) / len(numbers)
+                    yield Progress(before + index, round((before + index) / share))
         self.report.events = sum(segment.events for segment in self.segments)
 
     def _skip(self, number: int) -> Segment | None:
         """A closed segment that the snapshot covers need not be read through."""
         return read_closing(number, self.directory.open(segment_name(number)))
 
-    def _read(self, number: int, *, last: bool) -> None:
+    def _read(self, number: int, *, last: bool) -> list[Event]:
+        """The events of one segment; what else is in it is noted."""
         data = read_all(self.directory.open(segment_name(number)))
         contents = read_segment(number, data, self.covered.known)
         self.latest = contents.events[-RECENT:]
@@ -88,8 +96,7 @@ class _Opening:
         if not contents.digest_holds and not contents.damage:
             self.report.altered.append(contents.segment.name)
         self._set_aside(contents, data, last)
-        for event in contents.events:
-            self._take(event)
+        return contents.events
 
     def _take(self, event: Event) -> None:
         if (event.device, event.seq) in self.known:
@@ -146,14 +153,14 @@ def open_journal(
     identity: Identity,
     visit: Callable[[Event], None],
     covered: Covered | None = None,
-) -> tuple[Journal, OpeningReport]:
+) -> Steps[tuple[Journal, OpeningReport]]:
     """The journal in `directory`, verified, with each event not yet `covered` shown to `visit`.
 
     What is cut, damaged or written by a newer Nutwright is told in the report; nothing of that
     raises. OSError when the directory itself cannot be read.
     """
     opening = _Opening(directory, covered or Covered(), visit)
-    opening.run()
+    yield from opening.run()
     writer = _writer(opening.header)
     journal = Journal(
         directory,

@@ -118,7 +118,7 @@ def memory(count: int) -> None:
         hub.start()
         try:
             client = HubClient(HttpTransport(hub.address), key)
-            seen = asyncio.run(_stream(client, count, hub.process.pid))
+            seen = asyncio.run(_stream(client, count, hub))
         finally:
             hub.kill()
     marks = sorted({1, len(seen) // 100, len(seen) // 10, len(seen) // 2, len(seen)} - {0})
@@ -126,19 +126,14 @@ def memory(count: int) -> None:
     print(f"memory of the hub in MB after so many events: {at}")
 
 
-async def _stream(client: HubClient, count: int, pid: int) -> list[float]:
+async def _stream(client: HubClient, count: int, hub: HubProcess) -> list[float]:
     seen, events = [], readings("d1", count)
     for at in range(0, count, BATCH):
         batch = b",".join(canonical(event.wire()) for event in islice(events, BATCH))
         have = json.dumps({"d1": [[1, at + BATCH]]}).encode()
         await client.exchange(b'{"have":' + have + b',"events":[' + batch + b"]}")
-        seen.append(_resident_mb(pid))
+        seen.append(hub.resident_mb())
     return seen
-
-
-def _resident_mb(pid: int) -> float:
-    status = Path(f"/proc/{pid}/status").read_text()
-    return int(status.partition("VmRSS:")[2].split()[0]) / 1024
 
 
 def _plain(events: list[Event], path: Path) -> tuple[float, float]:

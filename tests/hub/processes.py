@@ -32,6 +32,18 @@ app.answer = then_die
 sys.exit(main(sys.argv[1:]))
 """
 
+_HOARDS = """
+import sys
+from logic.sync.hub import app
+from logic.__main__ import main
+answer, hoard = app.answer, []
+def then_hoard(*given):
+    hoard.extend(event | {} for event in given[2].events)
+    return answer(*given)
+app.answer = then_hoard
+sys.exit(main(sys.argv[1:]))
+"""
+
 
 def free_port() -> int:
     """A port that nobody listens at."""
@@ -58,6 +70,8 @@ class HubProcess:
     words: tuple[str, ...] = ()
     die_after: int = 0
     """Kill the process between commit and reply of the n-th message with events; 0 for never."""
+    hoards: bool = False
+    """Keep every event that comes in memory: a mistake that tests must find."""
     port: int = field(default_factory=free_port)
     log: Path | None = None
     scheme: str = "http"
@@ -69,7 +83,8 @@ class HubProcess:
 
     def start(self) -> None:
         """Start it and wait until it answers."""
-        program = ["-c", _DIES_BEFORE_REPLY] if self.die_after else ["-m", "logic"]
+        mistaken = _DIES_BEFORE_REPLY if self.die_after else _HOARDS if self.hoards else ""
+        program = ["-c", mistaken] if mistaken else ["-m", "logic"]
         where = ("hub", "--store", self.store, "--port", str(self.port))
         with open(self.log or os.devnull, "ab") as log:
             self.process = subprocess.Popen(
@@ -97,6 +112,11 @@ class HubProcess:
                 return bool(answer.status == 200)
         except OSError:
             return False
+
+    def resident_mb(self) -> float:
+        """Memory that it holds now."""
+        status = Path(f"/proc/{self.process.pid}/status").read_text()
+        return int(status.partition("VmRSS:")[2].split()[0]) / 1024
 
     def kill(self) -> None:
         """End it as a power cut would."""
