@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Awaitable, Callable, Iterator
 from datetime import datetime
 from typing import Any
@@ -10,6 +11,7 @@ from logic.desk import commands, keeping_commands
 from logic.desk.commands import Command
 from logic.desk.desk import Desk
 from logic.desk.views import HealthView
+from logic.history.progress import Progress
 from mobile.device.page import About, Answer, Attachment, Page
 from shared.errors import HistoryError, NutwrightError
 from shared.words import say
@@ -17,6 +19,11 @@ from shared.words import say
 MARK = "records"
 """The mark, kept apart from the records, that there are some."""
 ACCEPTED = ".txt,.nutwright,text/plain"
+
+
+async def _let_through(_: Progress) -> None:
+    """Let a touch or a frame through, so that a large file does not freeze the page."""
+    await asyncio.sleep(0)
 
 
 class Errands:
@@ -130,7 +137,7 @@ class Errands:
             return _said(picked, "")
         if picked.value is None:
             return say("No file was chosen.")
-        report = self._desk.history.merge(picked.value["bytes"])
+        report = await self._desk.history.merge_by_steps(picked.value["bytes"], _let_through)
         await self._desk.history.settled()
         self._desk.floor.look_again()
         return f"{picked.value['name']}: {' '.join(report.lines())}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import secrets
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
@@ -12,6 +13,7 @@ from logic.desk.commands import Command, TakeOver
 from logic.desk.desk import Desk
 from logic.desk.views import TroubleView, View
 from logic.history.history import History
+from logic.history.progress import Progress
 from logic.history.store import Directory
 from mobile.device.page import Page, this_page
 from mobile.device.pen import Pen
@@ -26,6 +28,17 @@ if TYPE_CHECKING:
     from mobile.meeting import Meeting
 
 OpenStorage = Callable[[], Awaitable[tuple[Directory, StorageHealth]]]
+
+
+LONG_READING = 5000
+"""Entries whose first fold is worth saying how far it is (common practice, no source)."""
+
+
+def reading_view(progress: Progress) -> TroubleView:
+    """How far the reading of years is, which no snapshot shortens this time."""
+    done, of = (f"{count:,}".replace(",", "\u00a0") for count in (progress.done, progress.of))
+    far = say("Reading the records: {done} of about {of}.", done=done, of=of)
+    return TroubleView(say("Opening the bench"), far, "", "")
 
 
 def no_answer() -> TroubleView:
@@ -88,13 +101,20 @@ class Tab:
         """Open the history on this device; show where the bench stands, or what is in the way."""
         try:
             directory, health = await self.open_storage()
-            self._history, self._directory = History.open(directory), directory
+            self._history = await History.open_by_steps(directory, self._reading)
+            self._directory = directory
         except HistoryError as error:
             self._hold_pen(False)
             self._show_trouble(error)
             return
         self._hold_pen(True)
         self._show_desk(self._history, health, await self._lost(self._history))
+
+    async def _reading(self, progress: Progress) -> None:
+        """Say how far a long reading is, and let the page draw it."""
+        if progress.of >= LONG_READING:
+            self.shell.view = reading_view(progress)
+        await asyncio.sleep(0)
 
     async def meet(self) -> None:
         """Meet the hub of this bench from now on; what that takes is imported only now."""

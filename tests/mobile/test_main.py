@@ -24,6 +24,7 @@ from mobile.device.storage import (
 from mobile.look import Look
 from mobile.shell import Shell
 from mobile.wiring import Tab, opening, storage_in_words
+from shared.events import Kind
 from shared.job import Contact
 from tests.logic.desk.bench import lasting
 
@@ -318,3 +319,30 @@ class MarkedPage:
     def listen(self, take: Callable[[str], None]) -> None:
         """Remember who hears."""
         self.take = take
+
+
+async def test_a_long_reading_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Years without a snapshot are read while the page lives, then the bench is shown."""
+    device = Device()
+    first = device.tab("first")
+    await first.open()
+    record = first.desk.history.record if first.desk else None
+    assert record
+    for number in range(30):
+        record(Kind.SETTING_CHANGED, {"name": "unit", "value": str(number)})
+    await first.close()
+    for name in [name for name in device.disc.files if not name.startswith("journal")]:
+        device.disc.delete(name)
+    monkeypatch.setattr("logic.history.opening.STEP", 10)
+    monkeypatch.setattr("mobile.wiring.LONG_READING", 10)
+    tab, seen = device.tab("second"), []
+
+    async def look() -> None:
+        while tab.desk is None:
+            seen.append(tab.shell.view)
+            await asyncio.sleep(0)
+
+    await asyncio.gather(tab.open(), look())
+    said = [view.what for view in seen if isinstance(view, views.TroubleView)]
+    assert any("Reading the records: 20 of about 30." in what for what in said), said
+    assert isinstance(tab.shell.view, views.HomeView)
