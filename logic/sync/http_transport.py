@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from http.client import HTTPConnection, HTTPException, HTTPSConnection
 from urllib.parse import urlsplit
 
-from logic.sync.transport import HubAnswer, away
+from logic.sync.transport import HubAnswer, away, not_trusted
 from shared.errors import InputError
 from shared.words import say
 
@@ -54,6 +54,8 @@ class HttpTransport:
         given = {**headers, "Accept-Encoding": "gzip"}
         try:
             return await asyncio.to_thread(self._send, method, path, given, body)
+        except ssl.SSLCertVerificationError as error:
+            raise not_trusted(error.verify_message) from error
         except (OSError, HTTPException, EOFError, zlib.error) as error:
             raise away(str(error) or type(error).__name__) from error
 

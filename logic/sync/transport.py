@@ -115,3 +115,12 @@ def away(why: str) -> HubAway:
     """The error for a hub that did not answer."""
     what = say("The hub cannot be reached now ({why})", why=why)
     return HubAway(what, safe=say(_AT_REST), next=say(_LATER))
+
+
+def not_trusted(why: str) -> HubAway:
+    """The error for a hub whose certificate this machine does not trust."""
+    return HubAway(
+        say("The hub's certificate is not trusted on this machine ({why})", why=why),
+        safe=say(_AT_REST),
+        next=say("If the hub uses an authority of your own, name its certificate with --trust."),
+    )
