@@ -7,12 +7,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from hypothesis import settings
+import pytest
+from hypothesis import Phase, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    rule,
+    run_state_machine_as_test,
+)
 
 from logic.history import History, MemoryDirectory
+from logic.history.journal import Journal
 from logic.history.snapshot import SLOTS
+from logic.history.store import ByteStore
 from shared.errors import HistoryError
 from tests.logic.history.factory import (
     Faults,
@@ -168,3 +177,21 @@ class Devices(RuleBasedStateMachine):
 
 TestDevices = Devices.TestCase
 TestDevices.settings = settings(deadline=None, max_examples=40, stateful_step_count=25)
+
+
+def _without_a_flush(_journal: Journal, store: ByteStore, line: bytes) -> None:
+    store.append(line)
+
+
+def test_a_journal_that_does_not_flush_is_found_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The mistake of confirming what no flush made durable loses an entry in some run."""
+    monkeypatch.setattr(Journal, "_put", _without_a_flush)
+    quick = settings(
+        Devices.TestCase.settings,
+        max_examples=200,
+        phases=[Phase.generate],
+        print_blob=False,
+        database=None,
+    )
+    with pytest.raises(AssertionError):
+        run_state_machine_as_test(Devices, settings=quick)
