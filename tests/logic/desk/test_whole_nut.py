@@ -183,8 +183,7 @@ def test_after_a_power_cut_one_stands_before_the_new_nut_again() -> None:
 
 
 def test_minutes_noted_for_a_way_are_kept_and_taught_to_the_next_job() -> None:
-    """Steps from the table's figure; the next job's time for that way, and no other, is this bench's
-    and says so."""
+    """Steps from the table's figure; the next job's time for that way alone is this bench's own."""
     desk = fresh_desk()
     low_strings(desk)
     first = ways(desk, "shim")
