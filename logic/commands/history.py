@@ -23,6 +23,7 @@ from logic.history.files import LOCK
 from logic.history.segment import segment_number
 from logic.history.spreadsheet import readings_csv
 from shared.errors import InputError
+from shared.words import say
 
 LONGEST_FILE = 512 * 1024 * 1024
 """No history file of a bench comes near this."""
@@ -51,7 +52,7 @@ def _check(options: argparse.Namespace) -> int:
     findings = _check_folder(path) if path.is_dir() else check_file(_read(options.file))
     for line in findings.holds:
         print(line)
-    for line in findings.wrong or ["Nothing is wrong with it."]:
+    for line in findings.wrong or [say("Nothing is wrong with it.")]:
         print(line)
     return 0 if findings.sound else 1
 
@@ -59,15 +60,17 @@ def _check(options: argparse.Namespace) -> int:
 def _check_folder(folder: Path) -> Findings:
     files = {path.name: path for path in folder.iterdir() if path.is_file() and path.name != LOCK}
     if not any(map(segment_number, files)):
-        raise InputError("history folder", str(folder), "give a folder that holds journal files")
+        would_do = say("give a folder that holds journal files")
+        raise InputError("history folder", str(folder), would_do)
     return check_journal({name: path.read_bytes() for name, path in files.items()})
 
 
 def _export(options: argparse.Namespace) -> int:
     folder = folder_of(options)
     if not folder.is_dir():
-        raise InputError("history", str(folder), "name the folder of a history with --folder")
+        raise InputError("history", str(folder), say("name the folder of a history with --folder"))
     with closing(History.open(FileDirectory(folder))) as history:
+        history.purge()  # what is due to be gone goes into no file
         data = readings_csv(history).encode() if options.csv else history.export(_of(options))
     _write(options.file, data)
     _tell(history.report.lines(), options)
@@ -79,6 +82,7 @@ def _import(options: argparse.Namespace) -> int:
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
         told = history.report.lines()
         report = history.merge(data)
+        history.purge()
         history.save_snapshot()
     for line in (*told, *report.lines()):
         print(line)
@@ -125,7 +129,7 @@ def _unusable(name: str, error: OSError) -> InputError:
     return InputError(
         "history file",
         name,
-        "give the path of a history file, or -",
+        say("give the path of a history file, or -"),
         what=f"{error.strerror}: {name}",
     )
 
@@ -135,7 +139,7 @@ def _tell(lines: tuple[str, ...], options: argparse.Namespace) -> None:
     for line in lines:
         print(line, file=sys.stderr)
     if options.file != "-":
-        print(f"Written to {options.file}.")
+        print(say("Written to {file}.", file=options.file))
 
 
 _DO = {"check": _check, "export": _export, "import": _import}

@@ -22,6 +22,7 @@ from logic.sync.http_transport import HttpTransport, hub_address
 from logic.sync.pairing import PairingFile
 from logic.sync.session import Outcome
 from shared.errors import InputError
+from shared.words import say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -37,9 +38,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Does it. InputError for words that cannot be used, HubError where the hub refuses."""
     if options.do == "join" and not (options.hub and options.code):
-        raise InputError("join", options.hub or "", "give the hub's address and a joining code")
+        would_do = say("give the hub's address and a joining code")
+        raise InputError("join", options.hub or "", would_do)
     if options.do != "join" and options.hub:
-        raise InputError("sync", options.hub, "only join takes an address")
+        raise InputError("sync", options.hub, say("only join takes an address"))
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
         return asyncio.run(_do(options, history))
 
@@ -50,21 +52,30 @@ async def _do(options: argparse.Namespace, history: History) -> int:
     await agent.load()
     if options.do == "join":
         pairing = await agent.join(hub_address(options.hub), options.code, options.label)
-        print(f"joined {pairing.bench_name} as {pairing.label}")
+        print(say("joined {bench} as {label}", bench=pairing.bench_name, label=pairing.label))
     if agent.pairing is None:
-        raise InputError("sync", "this machine", "join a bench first: sync join HUB CODE")
+        raise InputError("sync", "this machine", say("join a bench first: sync join HUB CODE"))
     if options.do == "leave":
         await agent.leave()
-        print(agent.status.message or "left; everything recorded stays on this machine")
+        print(agent.status.message or say("left; everything recorded stays on this machine"))
         return 0
     return _told(await agent.meet(), agent)
 
 
 def _told(outcome: Outcome | None, agent: SyncAgent) -> int:
     if outcome is not None:
-        print(f"{outcome.sent} entries sent, {outcome.received} received")
+        facts = {"sent": outcome.sent, "received": outcome.received}
+        print(say("{sent} entries sent, {received} received", **facts))
     if outcome is not None and outcome.skew_ms:
-        print(f"The hub's clock is {outcome.skew_ms // 60_000} minutes ahead of this machine's.")
+        print(_clock(outcome.skew_ms // 60_000))
     if agent.status.message:
         print(agent.status.message)
     return 0 if agent.status.phase is Phase.IN_STEP else 1
+
+
+def _clock(ahead_min: int) -> str:
+    if ahead_min < 0:
+        return say(
+            "The hub's clock is {minutes} minutes behind this machine's.", minutes=-ahead_min
+        )
+    return say("The hub's clock is {minutes} minutes ahead of this machine's.", minutes=ahead_min)

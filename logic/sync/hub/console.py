@@ -21,6 +21,7 @@ from logic.sync.hub.serve import Serving, serve
 from logic.sync.hub.whole import check, export
 from logic.sync.wire import Role
 from shared.errors import InputError
+from shared.words import say
 
 
 def run(options: argparse.Namespace) -> int:
@@ -52,7 +53,7 @@ def _serving(options: argparse.Namespace, store: str) -> Serving:
 
 def _bench(options: argparse.Namespace, database: Database) -> int:
     bench = Doors(database).make_bench(options.name, wall_ms())
-    print(f"{bench.name} is made. For its first device:")
+    print(say("{bench} is made. For its first device:", bench=bench.name))
     _show_code(Doors(database).new_code(bench.bench, Role.FULL, wall_ms()), options.address)
     return 0
 
@@ -68,13 +69,14 @@ def _code(options: argparse.Namespace, database: Database) -> int:
 def _show_code(code: str, address: str) -> None:
     """As text, and as a picture to point a phone at. The code stands behind a # in the address,
     the part that browsers keep to themselves, so no log along the way holds it."""
-    print(f"joining code {code} (works once, for {CODE_MINUTES} minutes)")
+    facts = {"code": code, "minutes": CODE_MINUTES}
+    print(say("joining code {code} (works once, for {minutes} minutes)", **facts))
     if address:
         link = f"{address.rstrip('/')}/#join={code}"
         print(link)
         segno.make_qr(link).terminal(out=sys.stdout, compact=True)
     else:
-        print("For a QR code as well, give --address with the hub's address.")
+        print(say("For a QR code as well, give --address with the hub's address."))
 
 
 def _devices(options: argparse.Namespace, database: Database) -> int:
@@ -83,13 +85,14 @@ def _devices(options: argparse.Namespace, database: Database) -> int:
     for device in devices:
         print(_device_line(device))
     if not devices:
-        print("no device has joined yet")
+        print(say("no device has joined yet"))
     return 0
 
 
 def _device_line(device: Device) -> str:
-    seen = f"seen {_date(device.seen_ms)}" if device.seen_ms else "never seen"
-    state = f"revoked {_date(device.revoked_ms)}" if device.revoked_ms else seen
+    seen = say("seen {date}", date=_date(device.seen_ms)) if device.seen_ms else say("never seen")
+    gone = device.revoked_ms
+    state = say("revoked {date}", date=_date(gone)) if gone else seen
     return f"{device.key_id}  {device.role:<9}  {state:<26}  {device.label}"
 
 
@@ -101,7 +104,8 @@ def _revoke(options: argparse.Namespace, database: Database) -> int:
     doors = Doors(database)
     bench = doors.bench(options.bench).bench
     for device in doors.revoke(bench, options.device, wall_ms()):
-        print(f"{device.label} ({device.key_id}) gets nothing from now on")
+        facts = {"device": device.label, "key": device.key_id}
+        print(say("{device} ({key}) gets nothing from now on", **facts))
     return 0
 
 
@@ -113,8 +117,8 @@ def _export(options: argparse.Namespace, database: Database) -> int:
             count = export(database, bench.bench, wall_ms(), out.write)
     except OSError as error:
         why = error.strerror or str(error)
-        raise InputError("file", options.file, f"name a new file ({why})") from error
-    print(f"{count} entries written to {file}")
+        raise InputError("file", options.file, say("name a new file ({why})", why=why)) from error
+    print(say("{count} entries written to {file}", count=count, file=file))
     return 0
 
 
@@ -122,7 +126,8 @@ def _check(_options: argparse.Namespace, database: Database) -> int:
     wrong = 0
     for bench in Doors(database).benches():
         found = check(database, bench.bench)
-        print(f"{bench.name}: {found.events} entries, {len(found.wrong)} wrong")
+        facts = {"bench": bench.name, "count": found.events, "wrong": len(found.wrong)}
+        print(say("{bench}: {count} entries, {wrong} wrong", **facts))
         for line in found.wrong:
             print(f"  {line}")
         wrong += len(found.wrong)
@@ -130,23 +135,31 @@ def _check(_options: argparse.Namespace, database: Database) -> int:
 
 
 def _restored(_options: argparse.Namespace, database: Database) -> int:
-    print(f"new epoch {Ledger(database).new_epoch()}: devices bring back what the backup lacks")
+    epoch = Ledger(database).new_epoch()
+    print(say("new epoch {epoch}: devices bring back what the backup lacks", epoch=epoch))
     return 0
 
 
 def _purge(_options: argparse.Namespace, database: Database) -> int:
     for bench in Doors(database).benches():
         gone = purge(database, bench.bench, wall_ms())
-        print(f"{bench.name}: the content of {gone} entries is gone")
+        facts = {"bench": bench.name, "count": gone}
+        print(say("{bench}: the content of {count} entries is gone", **facts))
     return 0
 
 
 def _forget(options: argparse.Namespace, database: Database) -> int:
     bench = Doors(database).bench(options.bench)
     if options.really != bench.name:
-        raise InputError("really", options.really, f"repeat the name to forget it: {bench.name}")
+        would_do = say("repeat the name to forget it: {bench}", bench=bench.name)
+        raise InputError("really", options.really, would_do)
     forget_bench(database, bench.bench)
-    print(f"{bench.name} is gone from this hub; its devices and backups still hold their copies")
+    print(
+        say(
+            "{bench} is gone from this hub; its devices and backups still hold their copies",
+            bench=bench.name,
+        )
+    )
     return 0
 
 

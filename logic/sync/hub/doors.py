@@ -16,6 +16,7 @@ from logic.history.identity import RandomIdentity
 from logic.sync.hub.database import Database, Row, Transaction, one
 from logic.sync.wire import CODE_LENGTH, CODE_LETTERS, Role
 from shared.errors import InputError
+from shared.words import say
 
 CODE_MINUTES = 15
 SEEN_EVERY_MS = 60_000
@@ -68,7 +69,7 @@ class Doors:
         """A new, empty bench. InputError when the name is taken or empty."""
         name = " ".join(name.split())
         if not 0 < len(name) <= 64:
-            raise InputError("bench", name, "give a name of 1 to 64 letters")
+            raise InputError("bench", name, say("give a name of 1 to 64 letters"))
         bench = RandomIdentity().new_bench()
 
         def insert(now: Transaction) -> int:
@@ -79,7 +80,8 @@ class Doors:
             )
 
         if not self._database.run(insert):
-            raise InputError("bench", name, "a bench of that name is here already; give another")
+            would_do = say("a bench of that name is here already; give another")
+            raise InputError("bench", name, would_do)
         return Bench(bench, name, now_ms, 0)
 
     def benches(self) -> list[Bench]:
@@ -91,8 +93,9 @@ class Doors:
         """The bench of that name or id. InputError when there is none."""
         found = [each for each in self.benches() if name in (each.name, each.bench)]
         if not found:
-            names = ", ".join(each.name for each in self.benches()) or "make one first"
-            raise InputError("bench", name, f"benches here: {names}")
+            names = ", ".join(each.name for each in self.benches())
+            here = say("benches here: {names}", names=names)
+            raise InputError("bench", name, here if names else say("make a bench first"))
         return found[0]
 
     # --- joining ---
@@ -162,10 +165,12 @@ class Doors:
         found = [each for each in inside if name in (each.key_id, each.label)]
         if not found:
             names = ", ".join(f"{each.key_id} ({each.label})" for each in inside) or "none"
-            raise InputError("device", name, f"devices that may in: {names}")
+            would_do = say("devices that may in: {names}", names=names)
+            raise InputError("device", name, would_do)
         if len(found) > 1:
             ids = ", ".join(each.key_id for each in found)
-            raise InputError("device", name, f"several are called that; name one: {ids}")
+            would_do = say("several are called that; name one: {ids}", ids=ids)
+            raise InputError("device", name, would_do)
         sql = "UPDATE keys SET revoked_ms = ? WHERE key_id = ?"
         self._database.run(lambda now: now.change(sql, (now_ms, found[0].key_id)))
         return found

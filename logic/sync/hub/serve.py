@@ -17,6 +17,7 @@ from logic.sync.hub.database import open_database
 from logic.sync.hub.purging import purge
 from logic.sync.hub.watch import JsonLines, log
 from shared.errors import HubStoreError, InputError
+from shared.words import say
 
 STOP_SECONDS = 10
 """Requests under way get this long to finish."""
@@ -51,7 +52,7 @@ def serve(serving: Serving) -> None:
     database = open_database(serving.store)
     try:
         hub = Hub(database, site=serving.app, origins=serving.origins)
-        print(f"The hub is at {serving.address}", flush=True)
+        print(say("The hub is at {address}", address=serving.address), flush=True)
         with _purging(hub):
             uvicorn.Server(_config(serving, hub)).run()
     finally:
@@ -103,16 +104,16 @@ def _config(serving: Serving, hub: Hub) -> uvicorn.Config:
 def _refuse_open_doors(serving: Serving) -> None:
     """Keys never cross a network in the clear."""
     if bool(serving.cert) != bool(serving.key):
-        raise InputError("cert", serving.cert or serving.key, "give --cert and --key together")
+        would_do = say("give --cert and --key together")
+        raise InputError("cert", serving.cert or serving.key, would_do)
     for name, file in (("cert", serving.cert), ("key", serving.key)):
         if file and not file.is_file():
-            raise InputError(name, str(file), "name a file that is there")
+            raise InputError(name, str(file), say("name a file that is there"))
     if serving.app and not (serving.app / "index.html").is_file():
-        raise InputError(
-            "app", str(serving.app), "name a folder that `python -m mobile build` made"
-        )
+        would_do = say("name a folder that `python -m mobile build` made")
+        raise InputError("app", str(serving.app), would_do)
     if not (serving.cert or serving.proxy or serving.host in _THIS_MACHINE):
-        would_do = "give --cert and --key, or --proxy where TLS ends in front of the hub"
+        would_do = say("give --cert and --key, or --proxy where TLS ends in front of the hub")
         raise InputError("host", serving.host, would_do)
 
 
