@@ -253,8 +253,11 @@ class History(Queries):
     def purge(self) -> bool:
         """Make content that is due to be gone really gone here; whether there was any.
 
-        Call it at the start and after a meeting, and await `settled` before and after.
+        Call it at the start and after a meeting, and await `settled` before and after. Where
+        nothing can be written (`trouble`) it does nothing, and what is due waits.
         """
+        if self.trouble:
+            return False
         promises = standing(self._promises())
         fresh = {name: body for name, body in promises.items() if name not in self._purged}
         runs = due(fresh, self.now_ms())

@@ -227,7 +227,7 @@ class SyncAgent:
 
     async def _purge(self) -> None:
         """What others promised to erase goes here too."""
-        if self._history.trouble is None and self._history.purge():
+        if self._history.purge():
             await self._history.settled()
 
     async def _rest(self, seconds: float) -> None:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import os
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from logic.history import FileDirectory, History
+from logic.history.frame import LEAD_BYTES, encode
 from logic.history.segment import segment_name
 from tests.logic.history.factory import documents, open_history, opened, reading
 from tests.logic.test_command_line import run_main
@@ -120,3 +123,30 @@ def test_a_history_in_use_and_a_folder_out_of_reach_are_told(folder: Path, tmp_p
     code, _, err = history("import", str(file), "--folder", str(blocked / os.sep.join("xy")))
     assert code == 1
     assert "cannot be written" in err
+
+
+def test_what_is_due_to_be_gone_is_in_no_export(folder: Path, tmp_path: Path) -> None:
+    """Without any hub too: the file holds the chain and not the content, and so does the folder."""
+    with closing(History.open(FileDirectory(folder))) as opened_here:
+        job = opened_here.jobs()[0]
+        opened_here.erase(("job", job.id), due_ms=1)
+    file = tmp_path / "after.txt"
+    assert history("export", str(file), "--folder", str(folder))[0] == 0
+    kept = "".join(each.read_text() for each in (file, *folder.iterdir()) if each.is_file())
+    assert job.label not in kept and '"husk"' in file.read_text()
+    assert history("check", str(file))[0] == 0
+
+
+def test_a_history_that_a_newer_version_wrote_is_exported_as_it_is(
+    folder: Path, tmp_path: Path
+) -> None:
+    """What is due waits for the version that may write; the copy is made all the same."""
+    with closing(History.open(FileDirectory(folder))) as opened_here:
+        opened_here.erase(("job", opened_here.jobs()[0].id), due_ms=1)
+    first = folder / segment_name(1)
+    header, _, rest = first.read_bytes().partition(b"\n")
+    newer = encode(json.loads(header[LEAD_BYTES:]) | {"version": 9})
+    first.write_bytes(newer + rest)
+    before = first.read_bytes()
+    code, _, told = history("export", str(tmp_path / "copy.txt"), "--folder", str(folder))
+    assert code == 0 and "newer" in told and first.read_bytes() == before
