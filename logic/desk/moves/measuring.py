@@ -27,6 +27,10 @@ from shared.job import Contact, Proof, Reading
 from shared.units import Length
 
 
+ONE_DEED_MS = 500
+"""What one touch keeps is kept within this; nobody touches twice so quickly."""
+
+
 def walk(floor: Floor, command: commands.Walk) -> None:
     """Measure, at the string asked for or at the first that needs it."""
     floor.go_walk(command.string)
@@ -139,11 +143,12 @@ def undo(floor: Floor, _: commands.Undo) -> None:
 
 
 def _one_deed(floor: Floor, steps: tuple[str, ...]) -> tuple[str, ...]:
-    """The latest step, and with an answer the correction that was kept at the same moment."""
+    """The latest step, and with an answer the correction that was kept along with it."""
     last, change = floor.history.event(steps[-1]), floor.history.event(steps[-2:][0])
     if last is None or change is None or last.kind != Kind.CHECK_ANSWERED:
         return steps[-1:]
-    together = change.stamp.wall_ms == last.stamp.wall_ms and change.seq == last.seq - 1
+    near = last.stamp.wall_ms - change.stamp.wall_ms <= ONE_DEED_MS
+    together = near and change.seq == last.seq - 1
     corrects = change.kind == Kind.JOB_CHANGED and change.body.get("field") == "instrument"
     return (last.id, change.id) if together and corrects else steps[-1:]
 
