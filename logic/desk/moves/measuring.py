@@ -26,7 +26,6 @@ from shared.events import Kind
 from shared.job import Contact, Proof, Reading
 from shared.units import Length
 
-
 ONE_DEED_MS = 500
 """What one touch keeps is kept within this; nobody touches twice so quickly."""
 
