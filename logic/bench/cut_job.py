@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from logic.bench.attack import Heard
 from logic.bench.cutting import ASK, Bench, Cut, Move, Step, cut_table, next_move, replay, slot_seen
@@ -62,7 +62,16 @@ def slot_cut(
     bench = _bench(job, string, trade, pair, tuple(taught), tuple(heard_before))
     cut = replay(kind_prior(job.instrument.kind, trade), entries(job, string), bench)
     worn = file.file in job.kit.worn_files
-    return SlotCut(bench, cut, next_move(cut, bench), file, pair, worn)
+    move = next_move(cut, bench)
+    if _new_to_the_slot(job, string, technician):
+        move = replace(move, strokes=min(move.strokes, bench.cut.first_pass_strokes))
+    return SlotCut(bench, cut, move, file, pair, worn)
+
+
+def _new_to_the_slot(job: Job, string: int, technician: str) -> bool:
+    """Whether another hand than this one made the slot's last pass: it begins carefully, too."""
+    passes = [made for made in job.passes if made.string == string]
+    return bool(passes and technician) and passes[-1].technician != technician
 
 
 def entries(job: Job, string: int) -> tuple[Reading | Pass, ...]:
@@ -165,10 +174,12 @@ def _stop(slot: SlotCut, write: _Writer) -> str:
 
 
 def _pair(job: Job, string: int, file: FileChoice, technician: str) -> Pair:
-    """The file last used in this slot, else the one that would be chosen."""
+    """The file last used in this slot, else the one that would be chosen, in the hand that files
+    there. A slot that several hands filed speaks of none of them."""
     used = [made for made in job.passes if made.string == string and made.file]
     last = used[-1].file if used else file.file
-    who = used[-1].technician if used and used[-1].technician else technician
+    hands = {made.technician for made in used} | ({technician} if technician else set())
+    who = hands.pop() if len(hands) == 1 else ""
     width = last.mm if last else job.instrument.spec(string).gauge.mm
     return Pair(round(width, 4), material_of(job.instrument.nut.material), who)
 

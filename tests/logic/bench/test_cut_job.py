@@ -96,6 +96,18 @@ def test_another_hand_is_another_pair() -> None:
     assert other.bench.rate.sd_log < slot_cut(_job(*HIGH), 6, TRADE).bench.rate.sd_log
 
 
+def test_a_hand_that_takes_a_slot_over_begins_carefully_and_teaches_under_no_name() -> None:
+    """Whoever goes on in another's slot makes the careful pass first, and what the slot has taught
+    is then neither hand's own."""
+    ada = THREE.model_copy(update={"technician": "Ada"})
+    job = _job(*HIGH, ada, _read(29, Contact.HEAVY), _read(28, Contact.LIGHT))
+    hers, his = (slot_cut(job, 6, TRADE, taught_by(job, TRADE), who) for who in ("Ada", "Bo"))
+    assert his.move.strokes <= 3 and his.move.strokes <= hers.move.strokes
+    assert (hers.pair.technician, his.pair.technician) == ("Ada", "")
+    both = _job(*HIGH, ada, _read(29, Contact.HEAVY), THREE.model_copy(update={"technician": "Bo"}))
+    assert [seen.pair.technician for seen in taught_by(both, TRADE)] == [""]
+
+
 def test_an_unknown_string_is_refused() -> None:
     """A string that the instrument does not have is no slot."""
     with pytest.raises(KeyError):
