@@ -1,0 +1,155 @@
+"""The app updated under somebody's hands: from the last commit, and back to an older build."""
+
+from __future__ import annotations
+
+import io
+import os
+import shutil
+import subprocess
+import sys
+import tarfile
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from mobile.publish.build import NUTWRIGHT, build
+from mobile.publish.pack import App, app_files
+from shared.bootstrap import ROOT
+from tests.browser.hand import BrowserHand, begin, has, press, settled, shows
+from tests.browser.harness import Visit, kept, ready, serving, text, until, wait_for_text
+
+HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
+BUILD = "() => kept.state().build"
+UPDATE = "() => kept.state().update"
+COPIES = "async () => (await caches.keys()).filter((name) => !name.endsWith(' notes')).length"
+
+
+def source(root: Path, change: Callable[[str, bytes], bytes]) -> App:
+    """The app as it stands, each file passed through `change`, in a folder of its own."""
+    for path, data in app_files(NUTWRIGHT).items():
+        (root / path).parent.mkdir(parents=True, exist_ok=True)
+        (root / path).write_bytes(change(path, data))
+    return replace(NUTWRIGHT, root=root)
+
+
+def marked_source(path: str, data: bytes) -> bytes:
+    """One line more in the entry point: the same app as another build."""
+    return data + b'\nBUILT = "after"\n' if path == "mobile/main.py" else data
+
+
+def newer_format(path: str, data: bytes) -> bytes:
+    """The app as it will be once journals have another format."""
+    if path != "logic/history/segment.py":
+        return data
+    assert data.count(b"VERSION = 1\n") == 1
+    return data.replace(b"VERSION = 1\n", b"VERSION = 2\n")
+
+
+def build_of_the_last_commit(root: Path) -> Path | None:
+    """The site that the commit before this one publishes by itself; None without a history."""
+    taken = subprocess.run(["git", "archive", "HEAD~1"], cwd=ROOT, capture_output=True, check=False)
+    if taken.returncode:
+        return None
+    with tarfile.open(fileobj=io.BytesIO(taken.stdout)) as archive:
+        archive.extractall(root, filter="data")
+    (root / ".build").mkdir()
+    shutil.copytree(ROOT / ".build" / "wheels", root / ".build" / "wheels")
+    script = "from mobile.publish.commands import main; raise SystemExit(main())"
+    done = subprocess.run(
+        [sys.executable, "-c", script, "build", "--out", str(root / "site")],
+        cwd=root,
+        env=os.environ | {"PYTHONPATH": str(root)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return root / "site"
+
+
+@pytest.fixture
+def hosted(app_site: Path, tmp_path: Path) -> Path:
+    """A host with the last commit's build, or with this one's where there is no history."""
+    earlier = build_of_the_last_commit(tmp_path / "earlier")
+    return Path(shutil.copytree(earlier or app_site, tmp_path / "host"))
+
+
+def publish(host: Path, app: App) -> None:
+    """Put another build on the host, in place of what is there."""
+    shutil.rmtree(host)
+    build(app, host)
+
+
+def measured(visit: Visit, answers: int) -> BrowserHand:
+    """A job under the hands, with this many answers given."""
+    begin(visit.page)
+    hand = BrowserHand(HEIGHTS_MM)
+    for _ in range(answers):
+        hand.answer(visit.page)
+    return hand
+
+
+def take_the_update(visit: Visit) -> None:
+    """Leave the walk for home, where nothing is under way, and use what is offered there."""
+    use = visit.page.get_by_role("button", name="Use it now")
+    press(visit.page, "back")
+    shows(visit.page, "new-job")
+    with visit.page.expect_navigation():
+        use.click()
+    ready(visit.page)
+
+
+def test_an_update_in_the_middle_of_a_walk_waits_and_loses_nothing(
+    visit: Visit, hosted: Path, tmp_path: Path
+) -> None:
+    """The newer build lies beside the old one while answers go on; taken from home, it shows the
+    walk where it stood, and only then the old copy goes."""
+    with serving(hosted) as server:
+        page = visit.open(server.address).page
+        shows(page, "new-job")
+        kept(page)
+        before = page.evaluate(BUILD)
+        hand = measured(visit, 2)
+        publish(hosted, source(tmp_path / "newer", marked_source))
+        page.evaluate("() => kept.look()")
+        page.wait_for_function(UPDATE)
+        assert page.evaluate(COPIES) == 2
+        server.kill()
+        hand.answer(page)
+        stood = hand.answer(page)
+        assert not page.get_by_role("button", name="Use it now").is_visible()
+        assert page.evaluate(BUILD) == before
+        assert page.evaluate(COPIES) == 2
+
+        take_the_update(visit)
+        assert page.evaluate(BUILD) != before
+        until(page, COPIES.replace(".length", ".length === 1"))
+        if not has(page, "asked"):
+            page.locator('[flt-semantics-identifier^="job-"]').first.click()
+            shows(page, "asked")
+        assert settled(page) == stood
+        hand.answer(page)
+
+
+def test_an_older_build_reads_a_newer_journal_and_refuses_to_write(
+    visit: Visit, app_site: Path, tmp_path: Path
+) -> None:
+    """Put back to a build that does not know the journal's format, the app says so, keeps what is
+    there and writes nothing."""
+    host = tmp_path / "host"
+    build(source(tmp_path / "newer", newer_format), host)
+    with serving(host) as server:
+        page = visit.open(server.address).page
+        shows(page, "new-job")
+        kept(page)
+        measured(visit, 2)
+        shutil.rmtree(host)
+        shutil.copytree(app_site, host)
+        page.evaluate("() => kept.look()")
+        page.wait_for_function(UPDATE)
+        take_the_update(visit)
+        print(text(page))
+        page.screenshot(path="/tmp/upd/older.png")
+        wait_for_text(page, "A newer Nutwright wrote this history")
