@@ -18,7 +18,7 @@ from mobile.publish.build import NUTWRIGHT, build
 from mobile.publish.pack import App, app_files
 from shared.bootstrap import ROOT
 from tests.browser.hand import BrowserHand, begin, has, press, settled, shows
-from tests.browser.harness import Visit, kept, ready, serving, text, until, wait_for_text
+from tests.browser.harness import Visit, kept, ready, serving, until, wait_for_text
 
 HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
 BUILD = "() => kept.state().build"
@@ -150,6 +150,4 @@ def test_an_older_build_reads_a_newer_journal_and_refuses_to_write(
         page.evaluate("() => kept.look()")
         page.wait_for_function(UPDATE)
         take_the_update(visit)
-        print(text(page))
-        page.screenshot(path="/tmp/upd/older.png")
         wait_for_text(page, "A newer Nutwright wrote this history")
