@@ -99,6 +99,12 @@ def title_row(
     return ft.Row(cells, spacing=GAP, height=52)
 
 
+def noted(note: str, look: Look) -> ft.Control:
+    """What came of the last touch, told when it changes."""
+    said = words(note or " ", look, bold=True)
+    return ft.Semantics(container=True, live_region=True, identifier="note", content=said)
+
+
 def back_button(look: Look, on_back: Callable[[], None], label: str = "") -> ft.Control:
     """An arrow the thumb finds; it leads back unless it says where."""
     return touch(

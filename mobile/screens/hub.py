@@ -20,7 +20,7 @@ from logic.desk.keeping_commands import (
 from logic.desk.keeping_views import CodeView, HubView, JoinView, SureView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, hairline, main_button, plain_button, quiet, touch, words
-from mobile.parts.page import column, frame, page, title_row
+from mobile.parts.page import column, frame, noted, page, title_row
 from mobile.parts.reflow import in_one_column
 from mobile.parts.sides import side_width
 from mobile.parts.writing import written
@@ -41,7 +41,7 @@ def hub_screen(view: HubView, look: Look, act: Act) -> ft.Control:
         *([words(view.bench, look, size=look.text_size * 1.25, bold=True)] if view.bench else []),
         *([said] if view.state else []),
         *(words(line, look) for line in view.about),
-        *_note(view.note, look),
+        noted(view.note, look),
         *(facts(view.lines, look) if view.lines else []),
         *_refused(view, look),
     ]
@@ -89,12 +89,6 @@ def facts(lines: tuple[tuple[str, str], ...], look: Look) -> list[ft.Control]:
         for name, value in lines
     ]
     return [hairline(look), ft.Column(rows, spacing=4)]
-
-
-def _note(note: str, look: Look) -> list[ft.Control]:
-    """What came of the last touch, told when it changes."""
-    said = words(note, look, bold=True, color=look.palette.brass)
-    return [ft.Semantics(container=True, live_region=True, identifier="note", content=said)]
 
 
 # --- joining ---
@@ -203,7 +197,7 @@ def _join(view: JoinView, look: Look, act: Act) -> ft.Control:
         words(view.address, look, bold=True),
         words(say("Code {code}", code=view.code), look, size=look.text_size * 1.15, bold=True),
         *(words(line, look) for line in view.about),
-        *_note(view.note, look),
+        noted(view.note, look),
     ]
     foot: list[ft.Control] = []
     if view.joins:

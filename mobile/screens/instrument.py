@@ -48,6 +48,7 @@ from mobile.parts.basics import (
 from mobile.parts.page import title_row
 from mobile.parts.pointing import pointing
 from mobile.parts.sides import list_width, titled, two_sides
+from mobile.parts.stepping import between, step_down, step_up
 from mobile.parts.trend_drawing import Span, trend_drawing
 from mobile.parts.writing import written
 from shared.instrument import Make, NutType
@@ -311,25 +312,9 @@ def _stepper(
         words(value, look, bold=True, lines=2),
     ]
     middle = ft.Container(ft.Column(shown, spacing=0, tight=True), expand=True)
-    down = _step("−", say("Lower {what}", what=name), f"less-{key}", less, look, act)
-    up = _step("+", say("Higher {what}", what=name), f"more-{key}", more, look, act)
-    return ft.Row([down, middle, up], spacing=GAP * 1.5)
-
-
-def _step(sign: str, label: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
-    return touch(
-        words(sign, look, size=28, bold=True),
-        look,
-        lambda: act(command),
-        mark=mark,
-        label=label,
-        fill=look.palette.surface,
-        line=look.palette.hairline,
-        width=72 if look.shorter >= 360 else 56,
-        height=56,
-        padding=0,
-        align=ft.Alignment.CENTER,
-    )
+    down = step_down(say("Lower {what}", what=name), f"less-{key}", look, lambda: act(less))
+    up = step_up(say("Higher {what}", what=name), f"more-{key}", look, lambda: act(more))
+    return between(down, middle, up)
 
 
 def _choice(choice: Choice, sort: str, command: Command, look: Look, act: Act) -> ft.Control:

@@ -25,7 +25,7 @@ from logic.desk.keeping_views import (
 from logic.desk.pieces import Choice
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
-from mobile.parts.page import page
+from mobile.parts.page import noted, page
 from mobile.screens.hub import facts
 from shared.words import say
 
@@ -52,12 +52,6 @@ def health_screen(view: HealthView, look: Look, act: Act) -> ft.Control:
         foot=[ft.Row([share, copy], spacing=GAP)] if look.landscape else [share, copy],
         on_back=lambda: act(Back()),
     )
-
-
-def noted(note: str, look: Look) -> ft.Control:
-    """What came of the last touch, told when it changes."""
-    said = words(note, look, bold=True)
-    return ft.Semantics(container=True, live_region=True, identifier="note", content=said)
 
 
 def erasure_screen(view: ErasureView, look: Look, act: Act) -> ft.Control:

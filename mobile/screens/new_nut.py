@@ -15,10 +15,10 @@ from mobile.parts.basics import (
     hairline,
     plain_button,
     quiet,
-    touch,
     words,
 )
 from mobile.parts.page import frame, page, title_row
+from mobile.parts.stepping import between, step_down, step_up
 from shared.words import say
 
 
@@ -70,26 +70,10 @@ def _margin(line: MarginLine, look: Look, act: Act) -> ft.Control:
         spacing=0,
         expand=True,
     )
-    return ft.Row([_turn("−", -1, line, look, act), middle, _turn("+", 1, line, look, act)])
-
-
-def _turn(sign: str, steps: int, line: MarginLine, look: Look, act: Act) -> ft.Control:
-    less = steps < 0
-    return touch(
-        words(sign, look, size=28, bold=True),
-        look,
-        lambda: act(TurnMargin(line.key, steps)),
-        mark=f"{'less' if less else 'more'}-{line.key}",
-        label=(
-            say("Less: {what}", what=line.label) if less else say("More: {what}", what=line.label)
-        ),
-        fill=look.palette.surface,
-        line=look.palette.hairline,
-        width=72,
-        height=56,
-        padding=0,
-        align=ft.Alignment.CENTER,
-    )
+    less, more = say("Less: {what}", what=line.label), say("More: {what}", what=line.label)
+    down = step_down(less, f"less-{line.key}", look, lambda: act(TurnMargin(line.key, -1)))
+    up = step_up(more, f"more-{line.key}", look, lambda: act(TurnMargin(line.key, 1)))
+    return between(down, middle, up)
 
 
 def _figures(view: NewNutView, look: Look) -> list[ft.Control]:

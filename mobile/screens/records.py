@@ -17,7 +17,7 @@ from logic.desk.keeping_commands import SeeHealth, SeeHub
 from logic.desk.views import RecordsView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, plain_button, quiet, words
-from mobile.parts.page import page
+from mobile.parts.page import noted, page
 from shared.words import say
 
 
@@ -38,12 +38,7 @@ def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
     body: list[ft.Control] = [
         *(words(warning, look) for warning in view.warnings),
         *(_way(text, mark, command, look, act) for text, mark, command in ways),
-        ft.Semantics(
-            container=True,
-            live_region=True,
-            identifier="note",
-            content=words(view.note or " ", look, bold=True),
-        ),
+        noted(view.note, look),
         *(
             ft.Row([quiet(name, look), words(value, look)], spacing=GAP, wrap=True)
             for name, value in view.lines

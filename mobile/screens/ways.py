@@ -9,6 +9,7 @@ from logic.desk.nut_views import WayColumn, WaysView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, hairline, plain_button, quiet, touch, words
 from mobile.parts.page import frame, page, title_row
+from mobile.parts.stepping import between, step_down, step_up
 from shared.words import say
 
 _COLUMN = 74.0
@@ -132,27 +133,10 @@ def _took(view: WaysView, look: Look, act: Act) -> list[ft.Control]:
     """What the way took, to be noted by steps once the work is done."""
     if not view.took:
         return []
-    turn = [
-        touch(
-            words(sign, look, size=28, bold=True),
-            look,
-            lambda to=to: act(NoteMinutes(view.method, to)),  # type: ignore[misc]
-            mark=f"took-{name}",
-            label=label,
-            fill=look.palette.surface,
-            line=look.palette.hairline,
-            width=72,
-            height=56,
-            padding=0,
-            align=ft.Alignment.CENTER,
-        )
-        for sign, name, to, label in (
-            ("−", "less", view.less, say("Fewer minutes")),
-            ("+", "more", view.more, say("More minutes")),
-        )
-    ]
-    middle = words(view.took, look, align=ft.TextAlign.CENTER, expand=True)
-    return [ft.Row([turn[0], middle, turn[1]])]
+    less, more = (NoteMinutes(view.method, minutes) for minutes in (view.less, view.more))
+    down = step_down(say("Fewer minutes"), "took-less", look, lambda: act(less))
+    up = step_up(say("More minutes"), "took-more", look, lambda: act(more))
+    return [between(down, words(view.took, look, expand=True), up)]
 
 
 def _foot(view: WaysView, look: Look, act: Act) -> list[ft.Control]:

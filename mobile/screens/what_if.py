@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import flet as ft
 
 from logic.bench.dial import Dial
 from logic.desk.commands import Back, ForgetWhatIf, Turn, WhatIf
 from logic.desk.views import DialView, WhatIfView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, plain_button, quiet, touch, words
+from mobile.parts.basics import Act, plain_button, quiet, words
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, title_row
 from mobile.parts.pointing import pointing
+from mobile.parts.stepping import between, step_down, step_up
 from shared.words import say
 
 
@@ -67,42 +66,9 @@ def _dial(dial: DialView, look: Look, act: Act) -> ft.Control:
         spacing=0,
         expand=True,
     )
-    return ft.Row(
-        [
-            _step(
-                "−",
-                less,
-                f"less-{key}",
-                look,
-                lambda: act(Turn(key, -1)),
-            ),
-            middle,
-            _step(
-                "+",
-                more,
-                f"more-{key}",
-                look,
-                lambda: act(Turn(key, 1)),
-            ),
-        ],
-        spacing=GAP * 1.5,
-    )
-
-
-def _step(sign: str, label: str, mark: str, look: Look, on_touch: Callable[[], None]) -> ft.Control:
-    return touch(
-        words(sign, look, size=28, bold=True),
-        look,
-        on_touch,
-        mark=mark,
-        label=label,
-        fill=look.palette.surface,
-        line=look.palette.hairline,
-        width=72,
-        height=56,
-        padding=0,
-        align=ft.Alignment.CENTER,
-    )
+    down = step_down(less, f"less-{key}", look, lambda: act(Turn(key, -1)))
+    up = step_up(more, f"more-{key}", look, lambda: act(Turn(key, 1)))
+    return between(down, middle, up)
 
 
 def _line(name: str, said: str, look: Look) -> ft.Control:
