@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from logic.bench.trade import Trade
+from logic.desk.settings import of_this_device
 from logic.history.history import History
 from shared.events import Kind
 from shared.words import say, say_many
@@ -53,7 +54,7 @@ def nudge(history: History, trade: Trade, joined: bool) -> str:
 
 
 def _name(history: History) -> str:
-    return f"copy {history.device}"[:64]
+    return of_this_device("copy", history)
 
 
 def _last(history: History) -> dict[str, Any] | None:

@@ -45,11 +45,10 @@ def _job(history: History, name: str) -> Choice:
 
 
 def _wait(trade: Trade) -> str:
-    days = int(trade.tables["keeping"]["erase"]["gone_after_days"])
     return say_many(
         "For {count} day what is erased can be kept after all; then it is gone for good.",
         "For {count} days what is erased can be kept after all; then it is gone for good.",
-        days,
+        _days(trade),
     )
 
 
@@ -79,8 +78,7 @@ def _meets(touched: Touched, runs: Spans, history: History) -> bool:
 def sure_to_erase(asked: Asked, history: History, trade: Trade) -> SureView:
     """The question before it, with what it does and what it cannot do."""
     what, name = asked
-    days = int(trade.tables["keeping"]["erase"]["gone_after_days"])
-    due = when(str(Stamp(history.now_ms() + days * DAY_MS, 0)))
+    due = when(str(Stamp(_due_ms(history, trade), 0)))
     lines = (
         _what_goes(what, name, history),
         say(
@@ -115,10 +113,19 @@ def _what_goes(what: str, name: str, history: History) -> str:
 def erase(asked: Asked, history: History, trade: Trade) -> None:
     """Promise it, for when it can no longer be taken back."""
     what, name = asked
-    days = int(trade.tables["keeping"]["erase"]["gone_after_days"])
-    due_ms = history.now_ms() + days * DAY_MS
+    due_ms = _due_ms(history, trade)
     for touched in _touched(what, name, history):
         history.erase(touched, due_ms)
+
+
+def _days(trade: Trade) -> int:
+    """How long what is erased can be kept after all."""
+    return int(trade.tables["keeping"]["erase"]["gone_after_days"])
+
+
+def _due_ms(history: History, trade: Trade) -> int:
+    """When what is erased now is gone for good."""
+    return history.now_ms() + _days(trade) * DAY_MS
 
 
 def _touched(what: str, name: str, history: History) -> list[Touched]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import islice
 from typing import Any
 
 from logic.bench.attack import Heard
@@ -157,17 +158,19 @@ class Floor:
     def pace(self) -> Pace:
         """How long a slot takes here, by the bench's latest other jobs."""
         if self._pace is None or self._pace[0] != self.place.job:
-            others = [line.id for line in self.history.jobs() if line.id != self.place.job]
-            filed = self._others_filed()
-            pace = bench_pace(filed, others[:TAUGHT_BY], self.history, self.trade)
+            filed, others = self._others_filed(), self._others()
+            pace = bench_pace(filed, others, self.history, self.trade)
             self._pace = (self.place.job, pace)
         return self._pace[1]
 
+    def _others(self) -> list[str]:
+        """The bench's latest jobs but this one."""
+        names = (line.id for line in self.history.jobs() if line.id != self.place.job)
+        return list(islice(names, TAUGHT_BY))
+
     def _others_filed(self) -> Iterator[JobDocument]:
-        """The bench's latest jobs but this one, where a slot was filed."""
-        lines = [line for line in self.history.jobs() if line.id != self.place.job]
-        for line in lines[:TAUGHT_BY]:
-            job = self.history.job(line.id)
+        """Those of them where a slot was filed."""
+        for job in map(self.history.job, self._others()):
             if job is not None and job.passes:
                 yield job
 

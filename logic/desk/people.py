@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from logic.desk.pieces import Choice
+from logic.desk.settings import of_this_device
 from logic.history.history import History
 
 PEOPLE = "people"
@@ -44,4 +45,4 @@ def hands_to_choose(history: History) -> tuple[Choice, ...]:
 
 def kept_as(name: str, history: History) -> str:
     """The name under which the history holds a setting: whose hand it is, for each device."""
-    return f"{WHO} {history.device}"[:64] if name == WHO else name
+    return of_this_device(WHO, history) if name == WHO else name

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from logic.desk.settings import of_this_device
 from logic.history.history import History
 from shared.events import Kind
 from shared.words import say
@@ -52,4 +53,4 @@ def rack_event(history: History, rack: Rack) -> tuple[Kind, dict[str, Any]]:
 
 
 def _name(history: History) -> str:
-    return f"rack {history.device}"[:64]
+    return of_this_device("rack", history)

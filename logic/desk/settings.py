@@ -79,6 +79,11 @@ KEY = "key "
 """Before the name of a deed: the setting that holds the key given to it."""
 
 
+def of_this_device(name: str, history: History) -> str:
+    """The name under which the history holds a setting that each device has for itself."""
+    return f"{name} {history.device}"[:64]
+
+
 def settings_of(history: History) -> dict[str, str]:
     """Every setting's value; what was never set, or set to what we do not know, is the default."""
     values = {}
