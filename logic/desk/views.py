@@ -202,6 +202,8 @@ class PlanView:
     """What is not answered yet, and what does not fit together."""
     cautions: tuple[str, ...]
     assumed: tuple[str, ...]
+    time: tuple[str, ...] = ()
+    """How long the slots that are to be filed take."""
     tonight: tuple[str, ...] = ()
     """If it plays tonight: what can be undone, to do first."""
     never: tuple[str, ...] = ()

@@ -81,6 +81,7 @@ def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
         *_block(say("Still open"), view.open_questions, look),
         *_block(say("The whole nut"), (view.advice, *view.options), look),
         *_compare(view, look, act),
+        *_block(say("Time"), view.time, look),
         *_block(say("Before you cut"), view.cautions, look),
         *_block(say("Not ruled out: nobody answered"), view.skipped, look),
         *_block(say("What nobody gave today"), view.assumed, look),

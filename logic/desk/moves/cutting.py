@@ -38,7 +38,7 @@ def filed(floor: Floor, command: commands.Filed) -> None:
     floor.record(Kind.PASS_FILED, **{"pass": made})
     name = job.instrument.name_of(string)
     floor.saved = say_many(
-        "Saved: {count} strokes on string {name}.",
+        "Saved: {count} stroke on string {name}.",
         "Saved: {count} strokes on string {name}.",
         command.strokes,
         name=name,

@@ -67,4 +67,4 @@ def test_the_plan_says_how_long_the_filing_takes() -> None:
     measured(desk, 0.9)
     plan = desk.do(do.SeePlan())
     assert isinstance(plan, views.PlanView)
-    assert "Filing 6 slots: about 36 min (table)." in plan.assumed
+    assert "Filing 6 slots: about 36 min (table)." in plan.time
