@@ -197,15 +197,12 @@ class Tab:
         return self.shell.view
 
     async def _take_over(self) -> None:
-        if self.pen and await self.pen.ask():
-            await self.open()
-            await self.meet()
-        else:
-            # the writer may be gone without having said so
-            await self.open()
-            await self.meet()
-            if isinstance(self.shell.view, TroubleView) and self.shell.view.can_take_over:
-                self.shell.view = no_answer()
+        given = self.pen is not None and await self.pen.ask()
+        await self.open()  # even without an answer: the writer may be gone without having said so
+        await self.meet()
+        view = self.shell.view
+        if not given and isinstance(view, TroubleView) and view.can_take_over:
+            self.shell.view = no_answer()
 
     def _hold_pen(self, writes: bool) -> None:
         if self.pen:

@@ -47,11 +47,7 @@ const GERMAN = {
   "nothing came for {count} seconds": "{count} Sekunden lang kam nichts",
 };
 
-function lastReadIn() {
-  try { return localStorage.getItem("nutwright.language"); } catch { return null; }
-}
-
-const german = (lastReadIn() || navigator.language || "").startsWith("de");
+const german = (bench.mark("language") || navigator.language || "").startsWith("de");
 const inWords = (text, facts = {}) => ((german && GERMAN[text]) || text)
   .replace(/\{(\w+)\}/g, (found, name) => (name in facts ? facts[name] : found));
 
