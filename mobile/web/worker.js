@@ -28,6 +28,25 @@ async function fetchNow(url) {
   return response;
 }
 
+// The runtime compiles while it fetches. Browsers refuse to where a host names another type than
+// this, and of a damaged file the runtime only writes a log and waits for ever: both are seen to here.
+const instantiate = WebAssembly.instantiateStreaming;
+WebAssembly.instantiateStreaming = async (source, imports) => {
+  try {
+    return await instantiate(asWasm(await source), imports);
+  } catch (error) {
+    self.postMessage({ kind: "failed", why: `Python's runtime is damaged: ${error.message}` });
+    throw error;
+  }
+};
+
+function asWasm(response) {
+  if (response.headers.get("Content-Type") === "application/wasm") return response;
+  return new Response(response.body, {
+    status: response.status, headers: { "Content-Type": "application/wasm" },
+  });
+}
+
 // Tells the page how much of a file is here. Only on a first visit: later ones take everything
 // from the device, where compiled code lies beside the files and counting would lose it.
 async function count(url, reader) {
@@ -74,7 +93,9 @@ async function bytesOf(path) {
   const response = await fetchNow(new URL(path, here).href).catch(() => null);
   if (!response) throw new Error(`${path} could not be fetched. Is there a network?`);
   if (!response.ok) throw new Error(`the host has no ${path} (it answered ${response.status})`);
-  return response.arrayBuffer();
+  return response.arrayBuffer().catch(() => {
+    throw new Error(`${path} could not be fetched whole`);
+  });
 }
 
 // When each part of the start was done, in milliseconds of wall clock, for the page to keep.
@@ -95,6 +116,9 @@ async function start({ documentUrl, module, porch, records }) {
   const pyodide = await loadPyodide({
     stdout: (text) => console.log(text),
     stderr: (text) => console.error(text),
+  }).catch(async (error) => {
+    await Promise.all([packages, app]); // where they failed, too, they say why in plainer words
+    throw error;
   });
   step("python");
   // What the first screen does without comes behind what it needs.
