@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from logic.bench.gates import preconditions
@@ -12,7 +10,6 @@ from logic.desk import views
 from logic.desk.desk import Desk
 from logic.jobfile import kinds
 from logic.trade import load_trade
-from shared.events import Kind
 from shared.instrument import Attack
 from shared.job import Buzz, Contact, Job
 from shared.units import Length
@@ -389,54 +386,3 @@ def test_a_closed_job_leaves_the_bench_and_stays_in_the_history() -> None:
     kept = desk.history.job(view.job)
     assert kept is not None and not kept.open
     assert len(kept.readings) == 1
-
-
-def test_a_setting_is_kept_and_shown_chosen() -> None:
-    """Every value of every setting can be chosen, and is the one chosen then."""
-    desk = fresh_desk()
-    shown = desk.do(do.SeeSettings())
-    assert isinstance(shown, views.SettingsView)
-    for name, _, choices in shown.groups:
-        for choice in choices:
-            after = desk.do(do.SetSetting(name, choice.key))
-            assert isinstance(after, views.SettingsView)
-            groups = {group: offered for group, _, offered in after.groups}
-            assert chosen(groups[name]) == [choice.key]
-            assert desk.settings[name] == choice.key
-
-
-def test_the_settings_page_says_where_the_record_is_kept() -> None:
-    """What the device says about its storage stands under the settings."""
-    desk = fresh_desk()
-    desk.storage = ("Records are kept in a shoe box.",)
-    shown = desk.do(do.SeeSettings())
-    assert isinstance(shown, views.SettingsView)
-    assert shown.storage == desk.storage
-
-
-def test_a_job_opened_by_another_tap_does_not_change_the_first() -> None:
-    """Readings of one job never show in another of the same kind."""
-    desk = fresh_desk()
-    first = walking(desk)
-    desk.do(do.Feel(Contact.NONE))
-    second = walking(desk)
-    assert second.trail == ()
-    assert replace(second, job="", marks=()) == replace(first, job="", marks=())
-
-
-def test_commands_of_the_history_are_counted_once() -> None:
-    """One tap on an answer is one reading in the journal, whatever it moves."""
-    desk = fresh_desk()
-    walking(desk)
-    for _ in range(5):
-        desk.do(do.Feel(Contact.LIGHT))
-    kinds_recorded = [event.kind for event in events(desk)]
-    assert kinds_recorded.count(Kind.READING_TAKEN) == 5
-
-
-def test_leaves_shown_reads_a_stack() -> None:
-    """The test's own reading of the screen knows one leaf and two."""
-    desk = fresh_desk()
-    view = walking(desk)
-    both = replace(view, number="0.51 + 0.13", unit="mm")
-    assert leaves_shown(both) == (Length.parse("0.51 mm"), Length.parse("0.13 mm"))
