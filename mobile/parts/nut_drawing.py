@@ -78,10 +78,15 @@ def nut_drawing(
     )
 
 
+TRACKING = 0.5
+"""What the theme sets between two letters of running text."""
+
+
 def legend_size(legend: str, width: float, look: Look) -> float:
     """On one line where that can still be read; large text is broken instead."""
     usual = look.text_size * 0.78
-    return max(usual * 0.85, fitting(legend, width, usual)) if look.scale <= 1 else usual
+    room = width - TRACKING * len(legend)
+    return max(usual * 0.85, fitting(legend, room, usual)) if look.scale <= 1 else usual
 
 
 def _touchable(

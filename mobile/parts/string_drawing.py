@@ -59,7 +59,7 @@ def string_drawing(picture: StringLine, look: Look, width: float) -> ft.Control:
     """The drawing with its legend; both are one thing with words to a screen reader."""
     scale = Scale.of(picture, width)
     then = say("after the cut") if picture.cut else say("at its target")
-    legend = say("— now   - - {then}   [ window   heights × {times}", then=then, times=scale.times)
+    legend = say("— now  - - {then}  [ window  heights × {times}", then=then, times=scale.times)
     return ft.Semantics(
         image=True,
         container=True,
