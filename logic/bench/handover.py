@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from logic.bench.attack import Heard
+from logic.bench.call import NOT_READ
 from logic.bench.cut_job import SlotCut, slot_cut
 from logic.bench.cutting import Step
 from logic.bench.plan import make_plan
@@ -36,10 +37,10 @@ _LEFT = {
 }
 """A call that was not carried out, as a record says it."""
 _STILL = {
-    CallKind.LEAVE: mark("lowered; still left alone"),
-    CallKind.LOWER: mark("lowered; still not lowered"),
-    CallKind.RAISE: mark("lowered; still not raised"),
-    CallKind.WIDEN: mark("lowered; still not widened"),
+    CallKind.LEAVE: mark("lowered; left as it stands"),
+    CallKind.LOWER: mark("lowered; still high"),
+    CallKind.RAISE: mark("lowered; now to be raised"),
+    CallKind.WIDEN: mark("lowered; still to be widened"),
     CallKind.CHECK_FIRST: mark("lowered; still to be checked first"),
     CallKind.READ_AGAIN: mark("lowered; still to be read again"),
 }
@@ -87,6 +88,8 @@ class StringWork:
         """What was done, or why nothing was."""
         if self.passes:
             return self._where_it_ended()
+        if self.found.reason == NOT_READ:
+            return say("not read")
         return say(_LEFT[self.found.call], reason=reason_said(self.found.reason))
 
     def _where_it_ended(self) -> str:
