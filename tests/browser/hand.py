@@ -22,8 +22,12 @@ def marked(mark: str) -> str:
 
 def shows(page: Page, *marks: str) -> str:
     """Wait until one of these is on the screen; which it is."""
-    page.wait_for_selector(", ".join(map(marked, marks)), state="attached")
-    return next(mark for mark in marks if page.locator(marked(mark)).count())
+    while True:
+        page.wait_for_selector(", ".join(map(marked, marks)), state="attached")
+        for mark in marks:
+            if page.locator(marked(mark)).count():
+                return mark
+        # It was drawn anew between the two looks.
 
 
 def press(page: Page, mark: str) -> None:
