@@ -18,6 +18,7 @@ from tinydb import TinyDB
 from tinydb.table import Document
 
 from logic.history import FileDirectory, History
+from tests.benchmarks.years import make_years
 from tests.logic.history.factory import opened, reading
 
 Taps = Callable[[], object]
@@ -46,20 +47,10 @@ def _options() -> argparse.Namespace:
 
 def _fill(folder: Path, jobs: int, answers: int) -> None:
     began = time.perf_counter()
-    history = History.open(FileDirectory(folder))
-    for number in range(jobs):
-        job = f"job-{number}"
-        taken = [reading(6 if each % 2 else 1, job=job) for each in range(answers)]
-        history.record_all([opened(job, f"instrument-{number % 3000}"), *taken])
-        if number % 500 == 499:
-            history.save_snapshot()
-    history.save_snapshot()
-    history.close()
+    entries = make_years(folder, jobs, answers)
+    seconds = time.perf_counter() - began
     size = sum(path.stat().st_size for path in folder.iterdir()) / 1e6
-    events = jobs * (answers + 1)
-    print(
-        f"{jobs} jobs, {events} entries, {size:.0f} MB: {time.perf_counter() - began:.1f} s to make"
-    )
+    print(f"{jobs} jobs, {entries} entries, {size:.0f} MB: {seconds:.1f} s to make")
 
 
 def _compare_starts(empty: Path, full: Path) -> None:
