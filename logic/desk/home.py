@@ -15,6 +15,7 @@ _MONTHS = (
     *(mark("Jan"), mark("Feb"), mark("Mar"), mark("Apr"), mark("May"), mark("Jun")),
     *(mark("Jul"), mark("Aug"), mark("Sep"), mark("Oct"), mark("Nov"), mark("Dec")),
 )
+_PLANNED = ("plan", "what if", "raise", "new nut")
 _LONGEST_LIST = 60
 RESUME_WITHIN_MS = 15 * 60 * 1000
 """A job touched so lately is still under the hands."""
@@ -38,18 +39,32 @@ def _stopped(history: History) -> tuple[str, ...]:
 
 def _job_line(line: documents.JobLine) -> JobLine:
     room, _, string = line.place.removeprefix(LEFT).partition(":")
-    where = {
-        "walk": say("measuring string {string}", string=string) if string else say("measuring"),
-        "plan": say("plan ready"),
-        "ask": say("asking what else it could be"),
-        "before": say("before measuring"),
-        "check": say("quick check, string {string}", string=string),
-    }.get(room) or say("taken in")
+    where = _whereabouts(room, string)
     return JobLine(
         job=line.id,
         title=line.label or kind_in_words(line.kind),
         detail=f"{when(line.opened)} · {where}",
     )
+
+
+def _whereabouts(room: str, string: str) -> str:
+    """How far the work on a job has come, from where it was left."""
+    at_a_string = {
+        "walk": say("measuring string {string}", string=string),
+        "cut": say("filing string {string}", string=string),
+        "prove": say("proving string {string}", string=string),
+        "check": say("quick check, string {string}", string=string),
+    }
+    at_no_string = {
+        "before": say("before measuring"),
+        "ask": say("asking what else it could be"),
+        "walk": say("measuring"),
+        **dict.fromkeys(_PLANNED, say("plan ready")),
+        "hand over": say("at the hand-over"),
+        "checked": say("quick check made"),
+    }
+    here = at_a_string.get(room) if string else None
+    return here or at_no_string.get(room) or say("taken in")
 
 
 def when(time: str) -> str:
