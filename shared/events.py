@@ -33,6 +33,7 @@ class Kind(StrEnum):
     """What can happen, with its body beside it. Unknown kinds are kept and ignored."""
 
     INSTRUMENT_SAVED = "instrument.saved"  # instrument: id, value: Instrument
+    PLAYER_SAVED = "player.saved"  # instrument: id, value: Player, who plays it from now on
     KIT_SAVED = "kit.saved"  # kit: id, value: Kit
     JOB_OPENED = "job.opened"  # job: id, instrument: id, value: Instrument, player, kit, complaint
     JOB_CHANGED = "job.changed"  # job, field (instrument, player, kit or complaint), value

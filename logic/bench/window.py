@@ -16,7 +16,7 @@ from logic.bench.attack import Heard, learned, plucks
 from logic.bench.edges import Edges, Playing, edges_of
 from logic.bench.targets import MM_PER_THOU, Aim, aim
 from logic.bench.trade import Trade
-from logic.bench.window_notes import notes
+from logic.bench.window_notes import notes, own_note
 from shared.instrument import Instrument, NutType, Player, StringSpec
 from shared.words import Catalogue, current, say
 
@@ -72,7 +72,7 @@ def _found(asked: _Asked, _said_in: Catalogue) -> dict[int, StringWindow]:
     unlike = _unlike_a_nut(instrument)
     if unlike:
         return {
-            spec.string: _by_table(spec, aim(spec, instrument, player, trade), trade, unlike)
+            spec.string: _unlike(spec, aim(spec, instrument, player, trade), trade, unlike)
             for spec in instrument.strings
         }
     played = learned(plucks(instrument.kind, player.attack, trade), asked.evidence, trade)
@@ -89,6 +89,11 @@ def _unlike_a_nut(instrument: Instrument) -> str:
     if instrument.nut.type is NutType.TALL_SLIDE:
         return say("A tall nut for slide playing stands high on purpose.")
     return ""
+
+
+def _unlike(spec: StringSpec, aimed: Aim, trade: Trade, why: str) -> StringWindow:
+    """The table's window, and the own target where there is one."""
+    return _by_table(spec, aimed, trade, " ".join(filter(None, (why, own_note(aimed)))))
 
 
 def _by_table(spec: StringSpec, aimed: Aim, trade: Trade, note: str) -> StringWindow:

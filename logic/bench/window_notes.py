@@ -20,11 +20,20 @@ def notes(spec: StringSpec, playing: Playing, edges: Edges, aimed: Aim, target_m
     said = (
         *_breaks(edges.strung.wire),
         *_closed(spec, playing, edges),
+        *filter(None, (own_note(aimed),)),
         *_own_outside(edges, aimed),
         *_moved(edges, aimed, target_mm),
         *_elsewhere(edges, aimed),
     )
     return " ".join(said)
+
+
+def own_note(aimed: Aim) -> str:
+    """Whose target it is where it is an own one, and what it would be; else empty."""
+    if aimed.own_mm is None:
+        return ""
+    usual = both(aimed.usual_mm)
+    return say("Own target of this player; common practice is {usual}.", usual=usual)
 
 
 def both(length_mm: float) -> str:

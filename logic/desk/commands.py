@@ -31,6 +31,10 @@ from logic.desk.porch_commands import SeeSettings as SeeSettings
 from logic.desk.porch_commands import ShareHistory as ShareHistory
 from logic.desk.porch_commands import StartSample as StartSample
 from logic.desk.porch_commands import TakeOver as TakeOver
+from logic.desk.target_commands import SeeTargets as SeeTargets
+from logic.desk.target_commands import SetTarget as SetTarget
+from logic.desk.target_commands import TablesTarget as TablesTarget
+from logic.desk.target_commands import TargetCommand
 from shared.instrument import Attack
 from shared.job import Buzz, Contact
 
@@ -308,4 +312,5 @@ Command = (
     | KitCommand
     | KeepingCommand
     | NutCommand
+    | TargetCommand
 )

@@ -34,7 +34,15 @@ TAUGHT_BY = 40
 
 BESIDE_THE_WORK = ("kit", "settings", "records")
 """Rooms that lead back to where they were opened."""
-ABOUT_AN_INSTRUMENT = ("instrument", "strings", "nut", "name", "erasure", "changes")
+ABOUT_AN_INSTRUMENT = (
+    "instrument",
+    "strings",
+    "nut",
+    "name",
+    "own targets",
+    "erasure",
+    "changes",
+)
 BEHIND_THE_RECORDS = ("hub", "code", "join", "health")
 
 

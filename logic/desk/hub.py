@@ -36,6 +36,7 @@ _WHY = {
 }
 _WHAT = {
     Kind.INSTRUMENT_SAVED: mark("A change of an instrument"),
+    Kind.PLAYER_SAVED: mark("A change of a player"),
     Kind.KIT_SAVED: mark("A change of a bag"),
     Kind.JOB_OPENED: mark("The beginning of a job"),
     Kind.JOB_CHANGED: mark("A change of a job"),

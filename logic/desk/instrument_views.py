@@ -45,6 +45,8 @@ class StringLine:
     known: str
     """The last known clearance with its uncertainty."""
     target: str
+    own: bool = False
+    """Whether the target is the player's own."""
 
 
 @dataclass(frozen=True)
@@ -136,3 +138,36 @@ class NameView:
     title: str
     label: str
     owner: str
+
+
+@dataclass(frozen=True)
+class TargetLine:
+    """Where one string is aimed at, and by whom."""
+
+    string: int
+    name: str
+    target: str
+    whose: str
+    own: bool
+
+
+@dataclass(frozen=True)
+class TargetsView:
+    """How hard it is played, and where its strings are aimed at: own targets and the table's."""
+
+    title: str
+    string: int | None
+    """The string that the steppers turn; None: all of them."""
+    marks: tuple[StringMark, ...]
+    place: str
+    target: str
+    whose: str
+    own: bool
+    """Whether any string at hand has an own target."""
+    tables: str
+    """The table's target and window, with the uncertainty of its edges."""
+    notes: tuple[str, ...]
+    """What to expect of the own targets."""
+    attacks: tuple[Choice, ...]
+    lines: tuple[TargetLine, ...]
+    note: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from logic.bench.quick_check import Known
 from logic.bench.restrung import is_on, is_tuned, nut_materials, offered
@@ -31,7 +31,7 @@ from logic.desk.walking import string_named
 from logic.desk.wording import Wording
 from logic.history import documents
 from logic.history.history import History
-from shared.instrument import Instrument, Make, NutType
+from shared.instrument import Instrument, Make, NutType, Player
 from shared.job import Interval
 from shared.words import say, say_as, say_many
 
@@ -101,15 +101,18 @@ def instrument_view(
     """One instrument's page."""
     instrument, visits = found.value, past.visits(found.id)
     known = past.known(found.id)
-    targets = targets_mm(instrument, past, found.id)
+    targets, own = targets_mm(instrument, past, found.id), past.player(found.id).targets
     told = [visit for visit in visits if visit.document.readings or visit.document.open]
     order = walk_order(instrument)
     return InstrumentView(
         instrument=found.id,
         title=title_of(instrument),
         about=" · ".join(filter(None, (kind_in_words(instrument.kind), instrument.owner))),
-        facts=_facts(instrument, visits, wording),
-        strings=tuple(_string(instrument, s, known.get(s), targets[s], wording) for s in order),
+        facts=_facts(instrument, past.player(found.id), visits, wording),
+        strings=tuple(
+            replace(_string(instrument, s, known.get(s), targets[s], wording), own=s in own)
+            for s in order
+        ),
         trends=tuple(
             filter(None, (_trend(instrument, s, visits, targets, wording) for s in order))
         ),
@@ -130,16 +133,15 @@ def targets_mm(instrument: Instrument, past: PastJobs, name: str) -> dict[int, f
 
 
 def _facts(
-    instrument: Instrument, visits: tuple[Visit, ...], wording: Wording
+    instrument: Instrument, player: Player, visits: tuple[Visit, ...], wording: Wording
 ) -> tuple[tuple[str, str], ...]:
     rows = [
         (say("Scale"), scale_in_words(instrument, wording)),
         (say("Nut"), nut_in_words(instrument)),
     ]
     if visits:
-        last = visits[-1].document
-        rows.append((say("Last seen"), when(last.changed)))
-        rows.append((say("Played"), say_as("attack", last.player.attack.value)))
+        rows.append((say("Last seen"), when(visits[-1].document.changed)))
+    rows.append((say("Played"), say_as("attack", player.attack.value)))
     return tuple(rows)
 
 

@@ -99,6 +99,12 @@ class OpenJob:
         if self.known:
             return say("Strings, nut and player are those on record from its last job.")
         kind = say(self.job.instrument.kind)
+        if self.job.player.targets:
+            return say(
+                "Scale and strings, and targets where there is no own one: the usual ones of this "
+                "kind, {kind}.",
+                kind=kind,
+            )
         return say("Scale, strings and targets: the usual ones of this kind, {kind}.", kind=kind)
 
     @cached_property

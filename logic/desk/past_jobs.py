@@ -14,6 +14,7 @@ from logic.bench.trade import Trade
 from logic.desk.saying import calls_in_words
 from logic.history.documents import JobDocument
 from logic.history.history import History
+from shared.events import Stamp
 from shared.instrument import Player
 from shared.words import current, say
 
@@ -28,6 +29,16 @@ class Visit:
     document: JobDocument
     before: dict[int, Known]
     after: dict[int, Known]
+
+
+def _said_at(job: JobDocument, field: str) -> Stamp:
+    """Since when the player of a job has had this attack, or these targets."""
+    at, value = job.marks["player"].stamp, getattr(job.player, field)
+    for was in reversed([each for each in job.timeline if each.field == "player"]):
+        if getattr(Player.model_validate(was.value), field) != value:
+            break
+        at = was.stamp
+    return at
 
 
 @dataclass
@@ -57,9 +68,19 @@ class PastJobs:
         return visits[-1].after if visits else {}
 
     def player(self, instrument: str) -> Player:
-        """Who played it at the latest job."""
-        visits = self.visits(instrument)
-        return visits[-1].document.player if visits else Player()
+        """Who plays it: attack and own targets as they were said last, on its page or in a job."""
+        found, visits = self.history.instrument(instrument), self.visits(instrument)
+        job = visits[-1].document if visits else None
+        if found is None or found.player is None:
+            return job.player if job else Player()
+        if job is None:
+            return found.player
+        said = found.marks["player"].stamp
+        fields = ("attack", "targets", "budget_cents")
+        later = [field for field in fields if _said_at(job, field) >= said]
+        return found.player.model_copy(
+            update={field: getattr(job.player, field) for field in later}
+        )
 
     def heard(self, job: JobDocument) -> tuple[Heard, ...]:
         """What buzzed or rang clean at the jobs of this instrument before `job`, as long as it was

@@ -9,6 +9,7 @@ Room = Literal[
     "home",
     "kinds",
     "intake",
+    "targets",
     "before",
     "ask",
     "walk",
@@ -27,6 +28,7 @@ Room = Literal[
     "strings",
     "nut",
     "name",
+    "own targets",
     "check",
     "checked",
     "rack",
@@ -40,6 +42,7 @@ Room = Literal[
 ]
 JOB_ROOMS: tuple[Room, ...] = (
     "intake",
+    "targets",
     "before",
     "ask",
     "walk",

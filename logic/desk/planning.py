@@ -11,6 +11,7 @@ from logic.desk.pace import filing_minutes, option_minutes
 from logic.desk.plan_notes import plan_notes
 from logic.desk.saying import BUZZES, begun, call_in_words, calls_in_words, heard_in_words
 from logic.desk.string_line import string_line
+from logic.desk.targets import own_in_words
 from logic.desk.views import PlanLine, PlanView, SlotPicture
 from logic.desk.wording import Wording
 from shared.instrument import Instrument, NutType
@@ -44,6 +45,7 @@ def plan_view(
         time=filing_minutes(plan.strings, pace),
         tonight=notes.tonight,
         never=notes.never,
+        own=tuple(filter(None, (own_in_words(instrument, work.job.player, wording),))),
         found=notes.found,
         skipped=notes.skipped,
         opened=opened,
@@ -92,7 +94,7 @@ def _line(call: StringCall, work: OpenJob, wording: Wording) -> PlanLine:
         headline=call_in_words(call, wording),
         why=wording.sentence(call.why),
         numbers=(
-            *_numbers(call, wording),
+            *_numbers(call, call.string in work.job.player.targets, wording),
             *_before(work.came_in_mm.get(call.string), wording),
             *_proved(filed, proof),
         ),
@@ -116,11 +118,12 @@ def _proved(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
     return ((say("Proved"), say("not yet: play it open")),) if filed else ()
 
 
-def _numbers(call: StringCall, wording: Wording) -> tuple[tuple[str, str], ...]:
+def _numbers(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[str, str], ...]:
     """The figures behind a call, each with its name; what is not known is not shown."""
     window = call.window_mm
     ends = Interval(estimate=window.target, low=window.low, high=window.high)
-    rows = [(say("Target and window"), wording.interval(ends))]
+    named = say("Own target and window") if own else say("Target and window")
+    rows = [(named, wording.interval(ends))]
     if call.clearance_mm:
         rows.insert(0, (say("Clearance, 95 %"), wording.interval(call.clearance_mm)))
     if call.cents_at_fret_1 is not None:

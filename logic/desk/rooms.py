@@ -21,6 +21,7 @@ from logic.desk.instruments import (
 )
 from logic.desk.keeping import records_view
 from logic.desk.laying_out import new_nut_view
+from logic.desk.moves.playing import aimed_here
 from logic.desk.number_pad import type_view
 from logic.desk.people import hands_to_choose, people_written
 from logic.desk.places import JOB_ROOMS
@@ -29,6 +30,7 @@ from logic.desk.rack import kept_rack
 from logic.desk.raising import ways_view
 from logic.desk.settings import settings_view
 from logic.desk.taking_in import intake_view, kinds_view
+from logic.desk.targets import TARGET, target_pad, targets_view
 from logic.desk.views import View
 from logic.desk.walking import walk_view
 from logic.desk.wondering import what_if_view
@@ -41,6 +43,8 @@ if TYPE_CHECKING:
 def show(desk: Desk) -> View:
     """What the present place shows."""
     floor = desk.floor
+    if floor.way == TARGET:
+        return target_pad(aimed_here(floor), floor.wording, floor.trouble)
     if floor.place.room not in JOB_ROOMS:
         return _outside(desk)
     instrument = floor.work.job.instrument
@@ -83,6 +87,10 @@ def _cut(floor: Floor, title: str) -> View:
     saved = floor.trouble or floor.saved
     hands = hands_to_choose(floor.history)
     return cut_view(floor.work, slot, floor.here, floor.wording, title, saved, hands)
+
+
+def _targets(floor: Floor) -> View:
+    return targets_view(aimed_here(floor), floor.wording, floor.trade)
 
 
 def _kit(floor: Floor) -> View:
@@ -146,11 +154,13 @@ _OUTSIDE: dict[str, Callable[[Desk], View]] = {
     "nut": lambda desk: nut_view(
         desk.floor.place.instrument, desk.floor.instrument, desk.floor.trade
     ),
+    "own targets": lambda desk: _targets(desk.floor),
     "name": lambda desk: name_view(desk.floor.place.instrument, desk.floor.instrument),
     "rack": lambda desk: rack_view(kept_rack(desk.history), desk.floor.past),
 }
 _INSIDE: dict[str, Callable[[Floor, str], View]] = {
     "intake": lambda floor, title: intake_view(floor.work, floor.wording, title),
+    "targets": lambda floor, _: _targets(floor),
     "before": lambda floor, title: before_view(floor.work, title),
     "ask": _ask,
     "walk": _walk,

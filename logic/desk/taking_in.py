@@ -7,6 +7,7 @@ from logic.bench.trade import Trade
 from logic.desk.correcting import corrections, time_choices
 from logic.desk.home import kind_in_words
 from logic.desk.open_job import OpenJob
+from logic.desk.targets import own_in_words
 from logic.desk.views import (
     ATTACK_WORDS,
     Choice,
@@ -56,6 +57,7 @@ def intake_view(work: OpenJob, wording: Wording, title: str) -> IntakeView:
             for each in complaints(work.trade)
         ),
         assumed=work.figures_from,
+        targets=own_in_words(instrument, work.job.player, wording),
         corrections=corrections(work),
         time=time_choices(work),
     )

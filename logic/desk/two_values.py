@@ -52,13 +52,23 @@ def two_values(
     held: list[InstrumentDocument | JobDocument] = [found]
     held += [job for job in map(history.job, found.jobs) if job is not None]
     for document in held:
-        last = {one.field: one for one in document.timeline}
-        turned = [one for one in last.values() if one.by_another]
+        turned = list(_anothers_last(document).values())
         plain = document.model_dump(mode="json", by_alias=True) if turned else {}
         for one in turned:
             stands = _stands(plain, one.field)
             if stands is not None and stands != one.value:
                 yield document, one, stands
+
+
+def _anothers_last(document: InstrumentDocument | JobDocument) -> dict[str, Replaced]:
+    """By field: what a device wrote last that is not the one whose value stands. However often
+    that one wrote since, as somebody does who steps a value, it is not out of sight."""
+    marks = document.marks
+    return {
+        one.field: one
+        for one in document.timeline
+        if one.field in marks and one.device != marks[one.field].device
+    }
 
 
 def _stands(plain: Mapping[str, Any], field: str) -> Any:
@@ -86,7 +96,8 @@ def _recorded(
     found: InstrumentDocument, document: str, one: Replaced
 ) -> tuple[Kind, dict[str, Any]]:
     if not document:
-        return Kind.INSTRUMENT_SAVED, {"instrument": found.id, "value": one.value}
+        kind = Kind.PLAYER_SAVED if one.field == "player" else Kind.INSTRUMENT_SAVED
+        return kind, {"instrument": found.id, "value": one.value}
     if not one.field.startswith(CHECK):
         return Kind.JOB_CHANGED, {"job": document, "field": one.field, "value": one.value}
     gate, _, string = one.field.removeprefix(CHECK).partition(".")
@@ -151,7 +162,7 @@ class Words:
             found = complaint_of(str(value), self._trade)
             return say(found.title) if found else str(value) or say("nothing")
         if field == "player":
-            return _player(value)
+            return player_in_words(value, self._wording)
         if field == "kit":
             name = value.get("name") if isinstance(value, Mapping) else ""
             return str(name or say("a bag without a name"))
@@ -173,11 +184,16 @@ class Words:
         return named | dict(facts_of(instrument, self._wording))
 
 
-def _player(value: Any) -> str:
+def player_in_words(value: Any, wording: Wording) -> str:
+    """How hard somebody plays, and the own targets string by string."""
     try:
-        return say(ATTACK_WORDS[Player.model_validate(value).attack])
+        player = Player.model_validate(value)
     except ValidationError:
         return say("somebody")
+    own = sorted(player.targets.items(), reverse=True)
+    targets = ", ".join(f"{string}: {wording.length(length)}" for string, length in own)
+    attack = say(ATTACK_WORDS[player.attack])
+    return say("{attack}, own targets {targets}", attack=attack, targets=targets) if own else attack
 
 
 def _answer(asked: Question | None, value: Any) -> str:

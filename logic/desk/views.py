@@ -15,6 +15,8 @@ from logic.desk.instrument_views import InstrumentView as InstrumentView
 from logic.desk.instrument_views import NameView as NameView
 from logic.desk.instrument_views import NutView as NutView
 from logic.desk.instrument_views import StringsView as StringsView
+from logic.desk.instrument_views import TargetLine as TargetLine
+from logic.desk.instrument_views import TargetsView as TargetsView
 from logic.desk.keeping_views import ChangesView as ChangesView
 from logic.desk.keeping_views import ClearedView as ClearedView
 from logic.desk.keeping_views import CodeView as CodeView
@@ -65,6 +67,8 @@ class IntakeView:
     attacks: tuple[Choice, ...]
     complaints: tuple[Choice, ...]
     assumed: str
+    targets: str = ""
+    """The own targets in words; empty where the table aims."""
     corrections: tuple[Correction, ...] = ()
     time: tuple[Choice, ...] = ()
     """When it must play."""
@@ -208,6 +212,8 @@ class PlanView:
     """If it plays tonight: what can be undone, to do first."""
     never: tuple[str, ...] = ()
     """If it plays tonight: what is not done in a hurry."""
+    own: tuple[str, ...] = ()
+    """Which strings are aimed at a target of the player's own."""
     found: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
     """Questions that nobody answered, taken as right."""
@@ -346,6 +352,7 @@ View = (
     | StringsView
     | NutView
     | NameView
+    | TargetsView
     | CheckView
     | CheckedView
     | RackView

@@ -30,6 +30,13 @@ class InstrumentSaved(Record):
     value: Instrument
 
 
+class PlayerSaved(Record):
+    """Body of `player.saved`."""
+
+    instrument: Id
+    value: Player
+
+
 class KitSaved(Record):
     """Body of `kit.saved`."""
 
@@ -138,6 +145,7 @@ class Undone(Record):
 
 _BODIES: dict[str, type[Record]] = {
     Kind.INSTRUMENT_SAVED: InstrumentSaved,
+    Kind.PLAYER_SAVED: PlayerSaved,
     Kind.KIT_SAVED: KitSaved,
     Kind.JOB_OPENED: JobOpened,
     Kind.JOB_CHANGED: JobChanged,
@@ -198,7 +206,7 @@ def touches(event: Event) -> tuple[Touched, ...]:
             return ()
         case Kind.KIT_SAVED:
             return (("kit", body["kit"]),)
-        case Kind.INSTRUMENT_SAVED:
+        case Kind.INSTRUMENT_SAVED | Kind.PLAYER_SAVED:
             return (("instrument", body["instrument"]),)
         case Kind.JOB_OPENED if body.get("instrument"):
             return (("job", body["job"]), ("instrument", body["instrument"]))

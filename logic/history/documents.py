@@ -119,10 +119,12 @@ class InstrumentDocument(Record):
 
     id: str
     value: Instrument
+    player: Player | None = None
+    """Who plays it, as was said on its own page; None where that was only said in its jobs."""
     changed: str
     jobs: tuple[str, ...]
     marks: dict[str, Mark] = Field(default_factory=dict)
-    """Who gave `value` what it is."""
+    """Who gave `value` and `player` what they are."""
     timeline: tuple[Replaced, ...]
 
 

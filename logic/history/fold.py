@@ -200,6 +200,11 @@ def _saved(document: Document, event: Event) -> None:
     _set(document, "value", event.body["value"], event)
 
 
+def _player_saved(document: Document, event: Event) -> None:
+    document.setdefault("player", None)  # nobody was named until somebody is
+    _set(document, "player", event.body["value"], event)
+
+
 def _step(document: Document, event: Event) -> None:
     document["steps"].append(event.id)
 
@@ -211,6 +216,7 @@ def _content_erased(document: Document, event: Event) -> None:
 
 _APPLY: dict[str, Callable[[Document, Event], None]] = {
     Kind.INSTRUMENT_SAVED: _saved,
+    Kind.PLAYER_SAVED: _player_saved,
     Kind.KIT_SAVED: _saved,
     Kind.SETTING_CHANGED: _saved,
     Kind.JOB_OPENED: _job_opened,

@@ -33,6 +33,7 @@ from logic.desk.instrument_views import (
 )
 from logic.desk.keeping_commands import SeeChanges, SeeErasure
 from logic.desk.pieces import Choice
+from logic.desk.target_commands import SeeTargets
 from mobile.look import GAP, Look
 from mobile.parts.basics import (
     Act,
@@ -48,7 +49,7 @@ from mobile.parts.basics import (
 from mobile.parts.page import title_row
 from mobile.parts.pointing import pointing
 from mobile.parts.sides import list_width, titled, two_sides
-from mobile.parts.stepping import between, step_down, step_up
+from mobile.parts.stepping import stepper
 from mobile.parts.trend_drawing import Span, trend_drawing
 from mobile.parts.writing import written
 from shared.instrument import Make, NutType
@@ -107,9 +108,10 @@ def _string(line: StringLine, look: Look) -> ft.Control:
         words(line.known, look, bold=True, lines=1),
         quiet(line.spec, look, size=small, lines=1),
     ]
-    target = quiet(line.target, look, size=small)
+    aim = say("own {target}", target=line.target) if line.own else line.target
+    target = quiet(aim, look, size=small)
     if look.scale > 1:
-        about.append(quiet(say("target {target}", target=line.target), look, size=small))
+        about.append(quiet(say("target {target}", target=aim), look, size=small))
     cells: list[ft.Control] = [
         ft.Container(words(line.name, look, bold=True, lines=2), width=40 * look.scale),
         ft.Container(ft.Column(about, spacing=0, tight=True), expand=True),
@@ -123,7 +125,7 @@ def _string(line: StringLine, look: Look) -> ft.Control:
             name=line.name,
             spec=line.spec,
             known=line.known,
-            target=line.target,
+            target=aim,
         ),
         content=ft.Container(
             ft.Row(cells, spacing=GAP),
@@ -209,6 +211,7 @@ def _changes(look: Look, act: Act) -> ft.Control:
         (say("Name"), "name", SeeName()),
         (say("Strings"), "strings", SeeStrings()),
         (say("Nut"), "nut", SeeNut()),
+        (say("Player"), "targets", SeeTargets()),
         (say("Duplicate"), "duplicate", Duplicate()),
     )
     cells: list[ft.Control] = [_way(*way, look, act) for way in ways]
@@ -229,8 +232,8 @@ def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
         *_title(view.title, look, act),
         *(row if not look.landscape else []),
         words(view.place, look, bold=True),
-        _stepper("pitch", say("Pitch"), view.pitch, StepPitch(-1), StepPitch(1), look, act),
-        _stepper("gauge", say("Gauge"), view.gauge, StepGauge(-1), StepGauge(1), look, act),
+        stepper("pitch", say("Pitch"), view.pitch, (StepPitch(-1), StepPitch(1)), look, act),
+        stepper("gauge", say("Gauge"), view.gauge, (StepGauge(-1), StepGauge(1)), look, act),
     ]
     usual: list[ft.Control] = [
         *_choices(say("Made of"), view.makes, "make", lambda key: SetMake(Make(key)), look, act),
@@ -302,19 +305,6 @@ def _fields(view: NameView, look: Look, act: Act) -> ft.Column:
     owner = written(view.owner, look, say("Owner's tag"), width, on_enter=save)
     button = main_button(say("Save"), look, save, mark="save-name")
     return ft.Column([label, owner, button], spacing=GAP * 1.5)
-
-
-def _stepper(
-    key: str, name: str, value: str, less: Command, more: Command, look: Look, act: Act
-) -> ft.Control:
-    shown: list[ft.Control] = [
-        quiet(name, look, size=look.text_size * 0.8, lines=1),
-        words(value, look, bold=True, lines=2),
-    ]
-    middle = ft.Container(ft.Column(shown, spacing=0, tight=True), expand=True)
-    down = step_down(say("Lower {what}", what=name), f"less-{key}", look, lambda: act(less))
-    up = step_up(say("Higher {what}", what=name), f"more-{key}", look, lambda: act(more))
-    return between(down, middle, up)
 
 
 def _choice(choice: Choice, sort: str, command: Command, look: Look, act: Act) -> ft.Control:

@@ -11,13 +11,23 @@ from logic.desk.commands import (
     Ask,
     GoHome,
     SayDifferent,
+    SeeTargets,
     SetAttack,
     SetComplaint,
     StartJob,
 )
 from logic.desk.views import Choice, Correction, IntakeView, KindsView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, choice_button, grid, main_button, quiet, touch, words
+from mobile.parts.basics import (
+    Act,
+    choice_button,
+    grid,
+    main_button,
+    plain_button,
+    quiet,
+    touch,
+    words,
+)
 from mobile.parts.page import beside, page
 from shared.instrument import Attack
 from shared.words import say
@@ -58,6 +68,7 @@ def intake_screen(view: IntakeView, look: Look, act: Act) -> ft.Control:
     usual: list[ft.Control] = [
         words(say("How hard is it played?"), look, bold=True),
         _offered(view.attacks, "attack", lambda key: act(SetAttack(Attack(key))), look, 3),
+        _targets(view, look, act),
         words(say("When must it play?"), look, bold=True),
         _offered(view.time, "time", lambda key: act(AnswerGate("time", key)), look, 3),
     ]
@@ -65,6 +76,12 @@ def intake_screen(view: IntakeView, look: Look, act: Act) -> ft.Control:
     facts = _instrument(view, look, act)
     body = beside([facts, *usual], said, look) if look.landscape else [facts, *said, *usual]
     return page(look, view.title, body, foot=foot, on_back=lambda: act(GoHome()), back=say("Home"))
+
+
+def _targets(view: IntakeView, look: Look, act: Act) -> ft.Control:
+    """Where the strings are aimed at: the table's targets, or own ones."""
+    text = view.targets or say("Own targets for this player")
+    return plain_button(text, look, lambda: act(SeeTargets()), mark="targets")
 
 
 @ft.component

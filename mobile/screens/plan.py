@@ -12,6 +12,7 @@ from logic.desk.commands import (
     Prove,
     SeePlan,
     SeeSheet,
+    SeeTargets,
     SeeWays,
     Undo,
     Walk,
@@ -77,6 +78,7 @@ def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
         *_block(say("Tonight, what can be undone"), view.tonight, look),
         *_block(say("Never in a hurry"), view.never, look),
         *(_line(line, False, look, act) for line in view.lines),
+        *_block(say("Own targets"), view.own, look),
         *_block(say("Found"), view.found, look),
         *_block(say("Still open"), view.open_questions, look),
         *_block(say("The whole nut"), (view.advice, *view.options), look),
@@ -182,6 +184,8 @@ def _behind(line: PlanLine, look: Look, act: Act) -> ft.Control:
     ]
     if line.next_step:
         rows.append(words(line.next_step, look, bold=True))
+    aim = lambda: act(SeeTargets(line.string))  # noqa: E731
+    rows.append(plain_button(say("Own target"), look, aim, mark="own-target"))
     ways: list[ft.Control] = [
         plain_button(say("Measure"), look, lambda: act(Walk(line.string)), mark="again", expand=1)
     ]

@@ -35,6 +35,7 @@ from mobile.screens.questions import preconditions_screen, question_screen
 from mobile.screens.quick_check import check_screen, checked_screen, rack_screen
 from mobile.screens.records import records_screen
 from mobile.screens.settings import settings_screen
+from mobile.screens.targets import targets_screen
 from mobile.screens.walk import walk_screen
 from mobile.screens.ways import ways_screen
 from mobile.screens.what_if import what_if_screen
@@ -62,6 +63,7 @@ SCREENS: dict[type, Screen] = {
     views.StringsView: strings_screen,
     views.NutView: nut_screen,
     views.NameView: name_screen,
+    views.TargetsView: targets_screen,
     views.CheckView: check_screen,
     views.CheckedView: checked_screen,
     views.RackView: rack_screen,

@@ -7,6 +7,7 @@ from functools import cache
 from logic.desk import commands as do
 from logic.desk import instrument_commands as ido
 from logic.desk import views
+from logic.desk.targets import TARGET
 from shared.job import Buzz, Contact
 from tests.logic.desk.bench import DiscDesk, Technician, fresh_desk, walking
 
@@ -42,9 +43,22 @@ def instrument_scenes() -> dict[str, views.View]:
     made["instrument"] = desk.do(ido.SeeInstrument(name))
     made["strings of all"] = desk.do(ido.SeeStrings())
     made["strings of one"] = desk.do(ido.SeeStrings(3))
+    made |= _targets(desk, name)
     made |= {"nut": desk.do(ido.SeeNut()), "name": desk.do(ido.SeeName())}
     desk.do(ido.SaveName("Blue hollow body, the one with the long neck and a patched top", "A. R."))
     return made | _shelves(desk, name)
+
+
+def _targets(desk: DiscDesk, name: str) -> dict[str, views.View]:
+    """Own targets on the instrument's page: the table's, an own one, all of them; typed."""
+    desk.do(ido.SeeInstrument(name))
+    made = {"targets of one": desk.do(do.SeeTargets(3))}
+    made["own target"] = desk.do(do.SetTarget(2))
+    made["typing a target"] = desk.do(do.TypeNumber(TARGET))
+    desk.do(do.Back())
+    made["targets of all"] = desk.do(do.SeeTargets())
+    made["instrument with an own target"] = desk.do(do.Back())
+    return made
 
 
 def _checks(desk: DiscDesk, name: str) -> dict[str, views.View]:

@@ -8,8 +8,9 @@ import pytest
 from logic.desk import commands as do
 from logic.desk import instrument_commands as ido
 from logic.desk import views
+from logic.desk.targets import TARGET
 from mobile.look import Look
-from shared.instrument import Make, NutType
+from shared.instrument import Attack, Make, NutType
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.tree import Drawn, drawn, walk
 
@@ -31,6 +32,7 @@ TOUCHES: dict[str, Touches] = {
         "name": ido.SeeName(),
         "strings": ido.SeeStrings(),
         "nut": ido.SeeNut(),
+        "targets": do.SeeTargets(),
         "duplicate": ido.Duplicate(),
         "job-name-1": do.OpenJob("name-1"),
     },
@@ -45,6 +47,18 @@ TOUCHES: dict[str, Touches] = {
         "set-9 to 42": ido.PutOnSet("9 to 42"),
         "tuning-Drop D": ido.Retune("Drop D"),
     },
+    "targets of one": {
+        "back": do.Back(),
+        "undo": do.Undo(),
+        "point-all": do.SeeTargets(None),
+        "point-6": do.SeeTargets(6),
+        "less-target": do.SetTarget(-1),
+        "more-target": do.SetTarget(1),
+        "type": do.TypeNumber(TARGET),
+        "attack-heavy": do.SetAttack(Attack.HEAVY),
+        "target-1": do.SeeTargets(1),
+    },
+    "own target": {"tables": do.TablesTarget()},
     "nut": {
         "back": do.Back(),
         "nut-zero fret": ido.SetNutType(NutType.ZERO_FRET),
@@ -147,3 +161,25 @@ def test_no_quick_check_is_offered_where_nothing_is_on_record() -> None:
     bare = drawn(views.InstrumentView("x", "X", "", (), (), (), (), 0, False), PHONE)
     assert "quick-check" not in bare.marks() and "new-job" in bare.marks()
     assert "needs one job" in bare.words()
+
+
+@pytest.mark.parametrize("look", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
+def test_an_own_target_is_marked_in_words_beside_the_tables(look: Look) -> None:
+    """The own one says whose it is, the table's stands below with the uncertainty of its window,
+    and only where there is an own one is there a touch back to the table's."""
+    own, tables = instrument_scenes()["own target"], instrument_scenes()["targets of one"]
+    assert isinstance(own, views.TargetsView) and isinstance(tables, views.TargetsView)
+    shown, before = drawn(own, look), drawn(tables, look)
+    texts = {str(each.value) for each in shown.all(ft.Text)}
+    assert {own.target, own.whose, own.tables, *own.notes} <= texts
+    assert own.whose == "Own target of this player" and "±" in own.tables
+    assert "tables" in shown.marks() and "tables" not in before.marks()
+
+
+def test_the_page_of_the_instrument_says_which_target_is_own() -> None:
+    """In its row and to a screen reader; the others stand without the word."""
+    view = instrument_scenes()["instrument with an own target"]
+    assert isinstance(view, views.InstrumentView)
+    labels = [str(each.label) for each in drawn(view, PHONE).all(ft.Semantics) if each.label]
+    own = [label for label in labels if "target own " in label]
+    assert len(own) == 1 and own[0].startswith("String 3, ")

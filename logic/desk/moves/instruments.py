@@ -174,9 +174,12 @@ def set_nut_material(floor: Floor, command: commands.SetNutMaterial) -> None:
 def take_back_change(floor: Floor) -> None:
     """Undo the last change of the instrument at hand; what its jobs brought in stays."""
     found = _on_record(floor, floor.place.instrument)
-    mark = found.marks.get("value")
-    event = floor.history.event(mark.event) if mark else None
-    if event is not None and event.kind == Kind.INSTRUMENT_SAVED and found.timeline:
+    latest = max(found.marks.values(), key=lambda mark: mark.order, default=None)
+    event = floor.history.event(latest.event) if latest else None
+    if event is None:
+        return
+    was = any(each.field == "value" for each in found.timeline)  # else nothing would be left
+    if event.kind == Kind.PLAYER_SAVED or (event.kind == Kind.INSTRUMENT_SAVED and was):
         floor.take_back(event.id)
 
 

@@ -17,9 +17,11 @@ from logic.desk.moves.checking import (
 )
 from logic.desk.moves.instruments import take_back_change
 from logic.desk.moves.keeping import back_from_keeping
+from logic.desk.moves.playing import take_typed_target
 from logic.desk.number_pad import BY_QUESTION, next_way, typed_answer, typed_reading
 from logic.desk.places import JOB_ROOMS, Place, Room
 from logic.desk.saying import reading_in_words, saved_in_words
+from logic.desk.targets import TARGET
 from logic.desk.walking import leaves_asked
 from shared.errors import InputError
 from shared.events import Kind
@@ -87,7 +89,9 @@ def typed(floor: Floor, command: commands.Typed) -> None:
     way = floor.way
     gate = way.removeprefix(BY_QUESTION)
     try:
-        if gate != way:
+        if way == TARGET:
+            take_typed_target(floor, command.text)
+        elif gate != way:
             answer = typed_answer(floor.work, gate, command.text)
             record_answers(floor, answers_to(floor.work, gate, floor.place.string, answer))
         else:
@@ -164,7 +168,9 @@ def back(floor: Floor, _: commands.Back) -> None:
         floor.go_in_job(_BEFORE[floor.place.room], _same_string(floor))
     elif floor.place.room in ("check", "checked"):
         back_from_check(floor)
-    elif floor.place.room in ("strings", "nut", "name"):
+    elif floor.place.room == "targets":
+        _back_from_targets(floor)
+    elif floor.place.room in ("strings", "nut", "name", "own targets"):
         floor.go(Place("instrument", instrument=floor.place.instrument))
     elif floor.place.room in ("instrument", "rack"):
         floor.go(Place("instruments"))
@@ -184,6 +190,14 @@ _BEFORE: dict[str, Room] = {
     "prove": "plan",
     "hand over": "plan",
 }
+
+
+def _back_from_targets(floor: Floor) -> None:
+    """To the plan where there is something to plan, else to where the player was named."""
+    if floor.work.job.readings:
+        floor.go_in_job("plan", floor.place.string)
+    else:
+        floor.go_in_job("intake")
 
 
 def _same_string(floor: Floor) -> int | None:

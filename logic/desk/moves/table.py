@@ -10,6 +10,7 @@ from logic.desk.moves import (
     handing_over,
     keeping,
     measuring,
+    playing,
     taking_in,
     whole_nut,
     wondering,
@@ -19,6 +20,7 @@ from logic.desk.moves import instruments as instrument_moves
 
 MOVES: dict[type, Move] = {
     **taking_in.MOVES,
+    **playing.MOVES,
     **asking.MOVES,
     **measuring.MOVES,
     **cutting.MOVES,

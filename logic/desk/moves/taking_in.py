@@ -71,12 +71,6 @@ def open_job(floor: Floor, command: commands.OpenJob) -> None:
         floor.place = Place.of(command.job, document.place)
 
 
-def set_attack(floor: Floor, command: commands.SetAttack) -> None:
-    """Say how hard the player plays."""
-    player = floor.work.job.player.model_copy(update={"attack": command.attack})
-    floor.record(Kind.JOB_CHANGED, field="player", value=player)
-
-
 def set_complaint(floor: Floor, command: commands.SetComplaint) -> None:
     """Say what was noticed."""
     floor.record(Kind.JOB_CHANGED, field="complaint", value=command.complaint)
@@ -102,7 +96,6 @@ MOVES: dict[type, Move] = {
     commands.StartJob: start_job,
     commands.StartSample: start_sample,
     commands.OpenJob: open_job,
-    commands.SetAttack: set_attack,
     commands.SetComplaint: set_complaint,
     commands.SayDifferent: say_different,
 }

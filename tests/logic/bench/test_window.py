@@ -122,7 +122,8 @@ def test_own_target_wins() -> None:
         found = window_of(ELECTRIC, 3, Player(targets={3: Length.parse(f"{thou} thou")}))
         assert found.target_mm == pytest.approx(thou * THOU)
         assert found.low_mm < found.target_mm < found.high_mm
-        assert bool(found.note) == (thou != 15)
+        assert found.note.startswith("Own target of this player")
+        assert ("Your own target stands" in found.note) == (thou != 15)
 
 
 def test_dropped_tuning_needs_more_and_bears_less() -> None:

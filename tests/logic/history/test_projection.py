@@ -50,6 +50,8 @@ def two_benches_apart() -> list[Event]:
     left.record(Kind.PLACE_MOVED, {"job": "j1", "place": "walk:1"})
     right.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3}})
     left.record(Kind.INSTRUMENT_SAVED, {"instrument": "i1", "value": opened()[1]["value"]})
+    left.record(Kind.PLAYER_SAVED, {"instrument": "i1", "value": {"attack": "light"}})
+    right.record(Kind.PLAYER_SAVED, {"instrument": "i1", "value": {"targets": {"6": "20 thou"}}})
     right.record(Kind.KIT_SAVED, {"kit": "bag", "value": opened()[1]["kit"]})
     left.record(*setting("unit", "mm"))
     right.record(*setting("unit", "thou"))
@@ -96,6 +98,17 @@ def history_of(events: list[Event]) -> History:
     report = history.take_in(events)
     assert report.added == len(events)
     return history
+
+
+def test_who_plays_it_is_a_field_of_its_own() -> None:
+    """The later player stands, the other stays in the timeline, and neither touches what the
+    instrument is."""
+    found = history_of(EVENTS).instrument("i1")
+    assert found is not None and found.player is not None
+    assert str(found.player.targets[6]) == "20 thou"
+    (other,) = [each.value for each in found.timeline if each.field == "player"]
+    assert other == {"attack": "light"}
+    assert found.marks["player"].event != found.marks["value"].event
 
 
 def test_the_job_of_that_story_reads_as_it_happened() -> None:

@@ -1,0 +1,92 @@
+"""Who plays it: how hard, and where each string is aimed at, the table's target beside the own."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from logic.desk.commands import (
+    Back,
+    SeeTargets,
+    SetAttack,
+    SetTarget,
+    TablesTarget,
+    TypeNumber,
+    Undo,
+)
+from logic.desk.targets import TARGET
+from logic.desk.views import Choice, TargetLine, TargetsView
+from mobile.look import GAP, Look
+from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, touch, words
+from mobile.parts.pointing import pointing
+from mobile.parts.sides import titled, two_sides
+from mobile.parts.stepping import stepper
+from shared.instrument import Attack
+from shared.words import say
+
+
+def targets_screen(view: TargetsView, look: Look, act: Act) -> ft.Control:
+    """Point at one string or at all and step its target, type it, or give it back to the table."""
+    undo = plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", height=52)
+    row = [pointing(view.marks, view.string, SeeTargets, look, act)]
+    steps = (SetTarget(-1), SetTarget(1))
+    still = [
+        *titled(look, view.title, lambda: act(Back()), say("Back"), undo, width=88),
+        *(row if not look.landscape else []),
+        words(view.place, look, bold=True),
+        stepper("target", say("Target"), view.target, steps, look, act, about=view.whose),
+        *_ways(view, look, act),
+    ]
+    small = look.text_size * 0.85
+    moving: list[ft.Control] = [
+        *(row if look.landscape else []),
+        words(view.tables, look, size=small),
+        *(quiet(note, look, size=small) for note in view.notes),
+        quiet(say("How hard is it played?"), look),
+        grid([_attack(choice, look, act) for choice in view.attacks], 3),
+        *(_line(line, look, act) for line in view.lines),
+        quiet(view.note, look, size=small),
+    ]
+    return two_sides(look, still, moving, [], "targets")
+
+
+def _ways(view: TargetsView, look: Look, act: Act) -> list[ft.Control]:
+    """Typed instead of stepped; and back to the table's where something is own."""
+    type_it = plain_button(
+        say("Type it"), look, lambda: act(TypeNumber(TARGET)), mark="type", expand=1
+    )
+    tables = plain_button(
+        say("The table's"), look, lambda: act(TablesTarget()), mark="tables", expand=1
+    )
+    return [ft.Row([type_it, *([tables] if view.own else [])], spacing=GAP)]
+
+
+def _attack(choice: Choice, look: Look, act: Act) -> ft.Control:
+    return choice_button(
+        choice.label,
+        "",
+        choice.chosen,
+        look,
+        lambda: act(SetAttack(Attack(choice.key))),
+        mark=f"attack-{choice.key}",
+        expand=1,
+        small=True,
+    )
+
+
+def _line(line: TargetLine, look: Look, act: Act) -> ft.Control:
+    """One string: touched, the steppers turn it."""
+    head = ft.Row(
+        [words(line.name, look, bold=True, expand=True), words(line.target, look, bold=line.own)],
+        spacing=GAP,
+    )
+    about = quiet(line.whose, look, size=look.text_size * 0.8)
+    return touch(
+        ft.Column([head, about], spacing=0, alignment=ft.MainAxisAlignment.CENTER),
+        look,
+        lambda: act(SeeTargets(line.string)),
+        mark=f"target-{line.string}",
+        label=f"{line.name}. {line.target}, {line.whose}",
+        line=look.palette.hairline,
+        height=64,
+        padding=ft.Padding.symmetric(horizontal=12),
+    )
