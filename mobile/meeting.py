@@ -16,6 +16,7 @@ from logic.desk.copies import nudge
 from logic.desk.desk import Desk
 from logic.desk.hub import joining_failed
 from logic.desk.views import HomeView
+from logic.history.progress import let_through
 from logic.history.store import Directory
 from logic.sync.agent import Connect, Phase, Status, Surroundings, SyncAgent, Wake
 from logic.sync.pairing import PairingFile
@@ -90,12 +91,8 @@ class Meeting:
         self._remind()
 
     async def _purge(self) -> None:
-        history = self.desk.history
-        if history.trouble is None:
-            await history.settled()
-            if history.purge():
-                await history.settled()
-                self.desk.look_again()
+        if await self.desk.history.purge_by_steps(let_through):
+            self.desk.look_again()
 
     def _remind(self) -> None:
         joined = self.agent.pairing is not None

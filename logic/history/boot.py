@@ -44,14 +44,22 @@ class Booted:
         if self.unsaved % 500 == 0:
             self.snapshots.spill()
 
+    def mend_from(self, journal: Journal) -> None:
+        """Fold documents whose copies on the shelf are damaged from `journal`."""
+        for table in self.snapshots.tables.values():
+            table.damaged = lambda table, name: _remedy(self, journal, table, name)
 
-def boot(directory: Directory, identity: Identity) -> Steps[tuple[Booted, Journal]]:
-    """Every part of the history in `directory`, folded up to its last event."""
+
+def boot(directory: Directory, identity: Identity, past: int = 0) -> Steps[tuple[Booted, Journal]]:
+    """Every part of the history in `directory`, folded up to its last event.
+
+    With `past`, only of the files after that number, and from no snapshot.
+    """
     snapshots = Snapshots(directory)
     projection, index = Projection(snapshots.table), Index()
     projection.on_change = index.note
     booted = Booted(directory, identity, snapshots, projection, index)
-    found = snapshots.find()
+    found = None if past else snapshots.find()
     holds = found is not None and still_covers(directory, found.covered, found.generation)
     if found and holds:
         snapshots.use(found, index)
@@ -59,9 +67,8 @@ def boot(directory: Directory, identity: Identity) -> Steps[tuple[Booted, Journa
     covered = found.covered if found and holds else Covered()
     late: list[Event] = []
     visit = late.append if holds else booted.take
-    journal, booted.report = yield from open_journal(directory, identity, visit, covered)
-    for table in snapshots.tables.values():
-        table.damaged = lambda table, name: _remedy(booted, journal, table, name)
+    journal, booted.report = yield from open_journal(directory, identity, visit, covered, past)
+    booted.mend_from(journal)
     for event in late:
         booted.take(event)
     booted.report.not_understood += projection.not_understood

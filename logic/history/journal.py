@@ -22,6 +22,7 @@ from logic.history.segment import (
     read_store,
     segment_name,
 )
+from logic.history.spans import Spans
 from logic.history.store import ByteStore, Directory, NoRoom, NotOpened, StoreError, read_all
 from shared.errors import HistoryError, JournalPoisoned, PenElsewhere, StorageFull
 from shared.events import Event
@@ -137,6 +138,12 @@ class Journal:
         self.writer = writer
         self._fresh = True
 
+    def go_on_from(self, fresh: Journal, past: int) -> None:
+        """Hold what `fresh` found in the files after number `past`; those before are done with."""
+        self.segments = [segment for segment in self.segments if segment.number > past]
+        self.known, self.heads = fresh.known, fresh.heads
+        self._recent, self._read = fresh._recent, None
+
     def note(self, event: Event) -> None:
         """Count an event that is in a segment, and keep the latest ones at hand for undo."""
         self.known.add(event)
@@ -173,6 +180,11 @@ class Journal:
                     if event.device == device and event.seq == seq:
                         return event
         return None
+
+    def copies(self, segment: Segment, runs: Spans) -> list[Event]:
+        """The events in one file, if it may hold any of `runs`."""
+        holds = Spans({device: [pair] for device, pair in segment.holds.items()})
+        return self._events_of(segment) if any(holds.common(runs)) else []
 
     def events(self) -> Iterator[Event]:
         """Every event once, in the order of arrival."""

@@ -21,6 +21,8 @@ class Known:
 
     def add(self, event: Event) -> None:
         """Count `event` in, and join what now follows on."""
+        if (event.device, event.seq) in self:
+            return
         beyond = self.beyond.setdefault(event.device, set())
         beyond.add(event.seq)
         upto = self.upto.get(event.device, 0)

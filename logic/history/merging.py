@@ -25,14 +25,15 @@ class Merging:
         self.report = MergeReport()
 
     def sort_out(self, events: Iterable[Event]) -> list[Event]:
-        """The events to take in, by device and number."""
+        """Those of `events` to take in, by device and number. Keep them before asking again."""
+        self._fresh.clear()
         for event in sorted(events, key=lambda each: (each.device, each.seq)):
             here = self._here(event.device, event.seq)
             if here is not None:
                 self._compare(event, here)
             elif not self._odd(event):
                 self._accept(event)
-        self.report.added = len(self._fresh)
+        self.report.added += len(self._fresh)
         return list(self._fresh.values())
 
     def _here(self, device: str, seq: int) -> Event | None:

@@ -29,21 +29,28 @@ from shared.words import say
 
 @dataclass
 class Covered:
-    """What a snapshot already holds: every event up to `size` bytes into `segment`."""
+    """What a snapshot already holds: every event in the files of these numbers, up to `size` bytes
+    into the last one."""
 
-    segment: int = 0
+    segments: tuple[int, ...] = ()
     known: Known = field(default_factory=Known)
     heads: dict[str, Head] = field(default_factory=dict)
     size: int = 0
+
+    @property
+    def last(self) -> int:
+        """The number of the last file; 0 when there is none."""
+        return self.segments[-1] if self.segments else 0
 
 
 class _Opening:
     """One pass over the segments, oldest first."""
 
     def __init__(
-        self, directory: Directory, covered: Covered, visit: Callable[[Event], None]
+        self, directory: Directory, covered: Covered, visit: Callable[[Event], None], past: int
     ) -> None:
         self.directory = directory
+        self.past = past
         self.covered = covered
         self.visit = visit
         self.aside = Aside(directory)
@@ -62,10 +69,10 @@ class _Opening:
 
     def run(self) -> Steps[None]:
         """Read every segment."""
-        numbers = sorted(filter(None, map(segment_number, self.directory.names())))
+        numbers = [n for n in segment_numbers(self.directory) if n > self.past]
         for at, number in enumerate(numbers):
             last = number == numbers[-1]
-            skipped = self._skip(number) if number < self.covered.segment and not last else None
+            skipped = self._skip(number) if number < self.covered.last and not last else None
             if skipped:
                 self.segments.append(skipped)
                 continue
@@ -153,13 +160,15 @@ def open_journal(
     identity: Identity,
     visit: Callable[[Event], None],
     covered: Covered | None = None,
+    past: int = 0,
 ) -> Steps[tuple[Journal, OpeningReport]]:
-    """The journal in `directory`, verified, with each event not yet `covered` shown to `visit`.
+    """The journal in `directory`, verified, with each event not yet `covered` shown to `visit`;
+    only the files after number `past` are read.
 
     What is cut, damaged or written by a newer Nutwright is told in the report; nothing of that
     raises. OSError when the directory itself cannot be read.
     """
-    opening = _Opening(directory, covered or Covered(), visit)
+    opening = _Opening(directory, covered or Covered(), visit, past)
     yield from opening.run()
     writer = _writer(opening.header)
     journal = Journal(
@@ -189,16 +198,21 @@ def still_covers(directory: Directory, covered: Covered, turn: int) -> bool:
     that old damage is found in time without reading everything at every start. If anything is
     missing or newly damaged, the whole journal has to be read.
     """
-    names = set(directory.names())
-    if not all(segment_name(number) in names for number in range(1, covered.segment + 1)):
+    before = [number for number in segment_numbers(directory) if number <= covered.last]
+    if before != list(covered.segments) or not before:
         return False
     told = Aside(directory).places()
-    latest = read_all(directory.open(segment_name(covered.segment)))
-    if len(latest) < covered.size or _new_damage(covered.segment, latest[: covered.size], told):
+    latest = read_all(directory.open(segment_name(covered.last)))
+    if len(latest) < covered.size or _new_damage(covered.last, latest[: covered.size], told):
         return False
-    older = turn % covered.segment + 1
+    older = before[turn % len(before)]
     data = read_all(directory.open(segment_name(older)))
-    return older == covered.segment or not _new_damage(older, data, told)
+    return older == covered.last or not _new_damage(older, data, told)
+
+
+def segment_numbers(directory: Directory) -> list[int]:
+    """The numbers of the journal's files, in order."""
+    return sorted(filter(None, map(segment_number, directory.names())))
 
 
 def _new_damage(number: int, data: bytes, told: set[Place]) -> bool:

@@ -6,14 +6,15 @@ The lines are the frames of the journal, so a damaged file still gives up all it
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
 from logic.history.frame import Damage, Frame, encode, scan
+from logic.history.progress import STEP, Progress, Steps, at_once
 from logic.history.segment import parse_event
 from shared.errors import InputError, NewerFormat
-from shared.events import Event
+from shared.events import Event, Kind
 from shared.words import mark, say
 
 FORMAT = "nutwright.history"
@@ -21,17 +22,28 @@ VERSION = 1
 EVERYTHING = "everything"
 
 
+def _nobodys(_device: str, _seq: int) -> bool:
+    return False
+
+
 @dataclass
 class Parcel:
-    """What a history file holds."""
+    """What a history file holds, and what is wrong with it."""
 
     bench: str = ""
     of: str = EVERYTHING
+    count: int = 0
+    """Lines that hold an event, or something newer."""
     events: list[Event] = field(default_factory=list)
+    """Filled by `unpack` alone: years of them are taken a parcel at a time."""
     damaged: int = 0
     not_understood: int = 0
     complete: bool = False
     """Whether the end line is there, counts right and its digest holds."""
+    ours: bool = False
+    """Whether it holds events that the reader asked for."""
+    promises: list[Event] = field(default_factory=list)
+    """Promises to erase content, and what takes them back."""
 
     def lines(self) -> tuple[str, ...]:
         """What is wrong with the file, for a technician to read."""
@@ -60,39 +72,79 @@ def pack(events: Iterable[Event], bench: str, made: str, of: str = EVERYTHING) -
 
 def unpack(data: bytes) -> Parcel:
     """What the file holds, as far as it is sound. InputError when it is no history file at all."""
-    parcel, known = Parcel(), False
-    for found in scan(data):
+    parcel = at_once(look_over(data))
+    for events in pieces(data, parcel):
+        parcel.events += events
+    return parcel
+
+
+def look_over(data: bytes, ours: Callable[[str, int], bool] = _nobodys) -> Steps[Parcel]:
+    """All that is to be known before the first event is taken in, which none is here yet.
+
+    `ours` says by device and number which events to look out for. InputError when it is no history
+    file, NewerFormat when a newer Nutwright wrote it.
+    """
+    parcel, known, lines = Parcel(), False, data.count(b"\n")
+    for at, found in enumerate(scan(data), start=1):
         if isinstance(found, Damage):
             parcel.damaged += 1
         else:
             parcel.damaged += found.mended
-            known = _take(parcel, found, data) or known
+            known = _see(parcel, found, data, ours) or known
+        if at % STEP == 0:
+            yield Progress(0, lines)
     if not known:
         begins = data[:40].decode("latin-1")
         raise InputError(say("history file"), begins, say("give a file that Nutwright exported"))
     return parcel
 
 
-def _take(parcel: Parcel, frame: Frame, data: bytes) -> bool:
-    """Take in one line; whether it shows that this is a history file."""
+def pieces(data: bytes, parcel: Parcel) -> Iterator[list[Event]]:
+    """The events of the file, a step's worth at a time; lines that are none count in `parcel`."""
+    events: list[Event] = []
+    for found in scan(data):
+        if isinstance(found, Frame) and (item := _item(found.payload)) is not None:
+            event = parse_event(item)
+            parcel.not_understood += event is None
+            events += [event] if event else []
+        if len(events) >= STEP:
+            yield events
+            events = []
+    yield events
+
+
+def _item(payload: dict[str, Any]) -> Any:
+    return payload.get("event") if payload.get("format") != FORMAT else None
+
+
+def _see(parcel: Parcel, frame: Frame, data: bytes, ours: Callable[[str, int], bool]) -> bool:
+    """Look at one line; whether it shows that this is a history file."""
     payload = frame.payload
     if payload.get("format") == FORMAT:
-        _take_header(parcel, payload)
+        _see_header(parcel, payload)
     elif "event" in payload:
-        event = parse_event(payload["event"])
-        if event is None:
-            parcel.not_understood += 1
-        else:
-            parcel.events.append(event)
+        parcel.count += 1
+        _see_event(parcel, payload["event"], ours)
     elif isinstance(payload.get("end"), dict):
-        parcel.complete = _holds(parcel, payload["end"], data[: frame.start])
+        parcel.complete = _holds(parcel, payload["end"], data, frame.start)
     else:
+        parcel.count += 1
         parcel.not_understood += 1
         return False
     return True
 
 
-def _take_header(parcel: Parcel, header: dict[str, Any]) -> None:
+def _see_event(parcel: Parcel, item: Any, ours: Callable[[str, int], bool]) -> None:
+    if not isinstance(item, dict):
+        return
+    device, seq = item.get("device"), item.get("seq")
+    if isinstance(device, str) and type(seq) is int and ours(device, seq):
+        parcel.ours = True
+    if item.get("kind") in (Kind.CONTENT_ERASED, Kind.UNDONE) and (event := parse_event(item)):
+        parcel.promises.append(event)
+
+
+def _see_header(parcel: Parcel, header: dict[str, Any]) -> None:
     version = header.get("version")
     if not isinstance(version, int) or version > VERSION:
         raise NewerFormat(
@@ -107,7 +159,6 @@ def _take_header(parcel: Parcel, header: dict[str, Any]) -> None:
     parcel.bench, parcel.of = str(header.get("bench", "")), str(header.get("of", ""))
 
 
-def _holds(parcel: Parcel, end: dict[str, Any], before: bytes) -> bool:
-    counted = len(parcel.events) + parcel.not_understood
-    sha256 = hashlib.sha256(before).hexdigest()
-    return not parcel.damaged and end == {"events": counted, "sha256": sha256}
+def _holds(parcel: Parcel, end: dict[str, Any], data: bytes, upto: int) -> bool:
+    sha256 = hashlib.sha256(memoryview(data)[:upto]).hexdigest()
+    return not parcel.damaged and end == {"events": parcel.count, "sha256": sha256}

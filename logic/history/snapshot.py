@@ -98,7 +98,7 @@ class Snapshots:
             return None
         known = Known.of(said["known"]["upto"], said["known"]["beyond"])
         heads = {device: Head(head[0], head[1]) for device, head in said["heads"].items()}
-        covered = Covered(said["segment"], known, heads, said["size"])
+        covered = Covered(tuple(said["segments"]), known, heads, said["size"])
         return Found(said["generation"], shelf, index, covered, Stamp.parse(said["last"]))
 
     # --- saving ---
@@ -139,7 +139,7 @@ class Snapshots:
                 "heads": {
                     device: [head.seq, head.digest] for device, head in journal.heads.items()
                 },
-                "segment": journal.segments[-1].number,
+                "segments": [segment.number for segment in journal.segments],
                 "size": journal.size(),
                 "last": str(last),
             }
@@ -181,6 +181,11 @@ class Snapshots:
         for name in self.directory.names():
             if 0 < (_shelf_number(name) or 0) < number - 1:
                 self.directory.delete(name)
+
+    @property
+    def shelf_name(self) -> str:
+        """The file that documents are read from; empty when there is none yet."""
+        return self._shelf.name if self._shelf else ""
 
     def _the_shelf(self) -> Shelf:
         if self._shelf is None:

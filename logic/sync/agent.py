@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from logic.history import History, SystemClock, WallClock
+from logic.history.progress import let_through
 from logic.history.spans import Spans
 from logic.sync.pairing import Pairing, PairingFile
 from logic.sync.session import Outcome, Session
@@ -213,22 +214,18 @@ class SyncAgent:
                 return None
             finally:
                 await self._note(session, pairing)
-            await self._purge()
+            await self._history.purge_by_steps(let_through)  # what others promised goes here too
             self._succeeded(session.outcome)
             return session.outcome
 
     async def _exchange(self, session: Session, pairing: Pairing) -> None:
         client = HubClient(self._around.connect(pairing.address), pairing.key)
         while (message := session.next_message()) is not None:
-            session.take(await client.exchange(message))
+            reply = await client.exchange(message)
+            await self._history.by_steps(session.taking(reply), let_through)
             await self._history.settled()
             self._hub = session.hub or self._hub
             self._say(phase=Phase.MEETING)
-
-    async def _purge(self) -> None:
-        """What others promised to erase goes here too."""
-        if self._history.purge():
-            await self._history.settled()
 
     async def _rest(self, seconds: float) -> None:
         try:

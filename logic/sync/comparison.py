@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from logic.history import History
 from logic.history.giving_way import losing
+from logic.history.progress import Steps
 from logic.history.segment import parse_event
 from logic.history.spans import Spans
 from logic.sync.wire import ExchangeReply
@@ -40,14 +41,14 @@ class Comparison:
                 self.theirs.setdefault(event.device, {})[event.seq] = event
         self.whole = not reply.more or sum(map(len, self.theirs.values())) == before
 
-    def settle(self) -> list[str]:
+    def settling(self) -> Steps[list[str]]:
         """Let every losing branch here give way; the ids of what did."""
         gave_way = []
         for device in sorted(self.theirs):
             theirs = self.theirs[device]
             mine = {event.seq: event for event in self._mine(device)}
             if lost := losing(mine, theirs):
-                self.history.give_way(lost, [theirs[seq] for seq in sorted(theirs)])
+                yield from self.history.giving_way(lost, [theirs[seq] for seq in sorted(theirs)])
                 gave_way += [event.id for event in lost]
         return gave_way
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from logic.history import History, SystemClock, WallClock
+from logic.history.progress import Steps, at_once
 from logic.history.segment import parse_event
 from logic.history.spans import Spans
 from logic.sync.comparison import Comparison
@@ -103,11 +104,15 @@ class Session:
 
     def take(self, reply: ExchangeReply) -> None:
         """Take in what the hub answered to the last message."""
+        at_once(self.taking(reply))
+
+    def taking(self, reply: ExchangeReply) -> Steps[None]:
+        """The steps of `take`: one, unless a branch of years gives way."""
         self.hub, self._heads = Spans(reply.have), reply.heads
         self.outcome.epoch, self.outcome.role = reply.epoch, reply.role
         self._note_skew(reply.now_ms)
         if self._comparison:
-            self._compare(self._comparison, reply)
+            yield from self._compare(self._comparison, reply)
             return
         asked = len(self._have())
         self._note_refused(reply)
@@ -200,10 +205,10 @@ class Session:
         else:
             self.outcome.complete = True
 
-    def _compare(self, comparison: Comparison, reply: ExchangeReply) -> None:
+    def _compare(self, comparison: Comparison, reply: ExchangeReply) -> Steps[None]:
         comparison.take(reply)
         if comparison.whole:
-            self.outcome.gave_way += comparison.settle()
+            self.outcome.gave_way += yield from comparison.settling()
             self._comparison, self._more = None, True
             for device in comparison.devices:
                 self._forked.forget(device)

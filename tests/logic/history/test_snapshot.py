@@ -117,7 +117,7 @@ def test_entries_that_the_journal_lost_are_brought_back_from_it() -> None:
         else:
             found = Snapshots(DIRECTORY).find()
             assert found
-            del files[segment_name(found.covered.segment)][found.covered.size - 40 :]
+            del files[segment_name(found.covered.last)][found.covered.size - 40 :]
         directory = MemoryDirectory(files)
         history = open_history(directory, "e")
         assert history.report.recovered > 0
@@ -153,7 +153,7 @@ def test_numbers_that_nobody_can_bring_back_are_never_given_out_again() -> None:
     found = Snapshots(DIRECTORY).find()
     assert found
     files = {name: bytearray(data) for name, data in DIRECTORY.files.items()}
-    del files[segment_name(found.covered.segment)][found.covered.size - 40 :]
+    del files[segment_name(found.covered.last)][found.covered.size - 40 :]
     for start, _ in found.index["places"]["events"].values():
         files[found.shelf.name][start] ^= 1
     history = open_history(MemoryDirectory(files), "e")
@@ -217,7 +217,7 @@ def _record_and_save(directory: FaultyDirectory) -> list[str]:
 
 async def test_housekeeping_saves_now_and_then(monkeypatch: pytest.MonkeyPatch) -> None:
     """`settled` writes a snapshot once enough has happened, and lays the reserve in."""
-    monkeypatch.setattr("logic.history.history.SNAPSHOT_EVERY", 5)
+    monkeypatch.setattr("logic.history.recording.SNAPSHOT_EVERY", 5)
     directory = MemoryDirectory()
     history = open_history(directory)
     for number in range(5):
