@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import cast
 
 import flet as ft
+from flet.controls.base_control import value
 
 FONT = "Bench"
 TAP = 48.0
@@ -126,16 +128,37 @@ class Look:
         return min(430.0, self.width * 0.44)
 
 
+@value
+class Colours:
+    """What of the client's colour scheme is ours."""
+
+    primary: str
+    surface: str
+    outline: str
+    on_primary: str = field(metadata={"event": False})
+    on_surface: str = field(metadata={"event": False})
+
+
+@value
+class Theme:
+    """What of the client's theme is ours: flat, square, in one type family.
+
+    Flet's own class of that name brings the classes of forty controls that no first screen shows.
+    """
+
+    font_family: str
+    color_scheme: Colours
+    scaffold_bgcolor: str
+
+
 def theme(palette: Palette) -> ft.Theme:
-    """The Flet theme behind our own parts: flat, square, in one type family."""
-    return ft.Theme(
-        font_family=FONT,
-        color_scheme=ft.ColorScheme(
-            primary=palette.brass,
-            on_primary=palette.on_brass,
-            surface=palette.ground,
-            on_surface=palette.text,
-            outline=palette.hairline,
-        ),
-        scaffold_bgcolor=palette.ground,
+    """The theme behind our own parts, as Flet sends one to its client."""
+    colours = Colours(
+        primary=palette.brass,
+        on_primary=palette.on_brass,
+        surface=palette.ground,
+        on_surface=palette.text,
+        outline=palette.hairline,
     )
+    ours = Theme(font_family=FONT, color_scheme=colours, scaffold_bgcolor=palette.ground)
+    return cast("ft.Theme", ours)

@@ -66,6 +66,9 @@ if (typeof WebAssembly === "object") {
   };
 }
 
+// Tells the worker that a part of its work may begin.
+bench.cue = (name) => bench.worker?.postMessage({ cue: name });
+
 bench.started = new Promise((resolve, reject) => {
   if (bench.missing) return;
   const kept = navigator.serviceWorker && navigator.serviceWorker.controller;

@@ -7,6 +7,7 @@ const BUILD = document.documentElement.dataset.build;
 // With nothing new for this long the page says so; a slow line alone does not set it off.
 const SILENT_SECONDS = 120;
 const LOOK_AGAIN_MINUTES = 60;
+const UNPAINTED_MS = 500;
 const WENT_BACK = "nutwright.went-back";
 
 // --- the page's own words, in the language that was last read in, else the browser's --------------
@@ -87,7 +88,9 @@ function showProgress() {
   byId("reached").style.width = `${Math.round((100 * done) / all)}%`;
   byId("fetched").textContent = inWords("{here} of {all} MB here",
     { here: mega(done), all: mega(all) });
-  if (done === all) byId("doing").textContent = inWords("Setting out the tools…");
+  if (done < all) return;
+  byId("doing").textContent = inWords("Setting out the tools…");
+  bench.cue("line free");
 }
 
 new PerformanceObserver((list) => list.getEntries().forEach((entry) => arriving(entry.name)))
@@ -225,6 +228,7 @@ bench.booted.then(() => {
   heardSomething();
   step("booted");
   requestAnimationFrame(() => setTimeout(() => byId("loading")?.remove(), 50));
+  afterPaint(() => ["line free", "painted"].forEach(bench.cue));
   semanticsOn();
   allowZoom();
   if (!("porch" in steps) || "opened" in steps) opened();
@@ -239,6 +243,12 @@ function opened() {
   if (isSecureContext) closeNotice();
   sayWentBack();
   kept.start();
+}
+
+// A page in the background paints nothing, and still goes on.
+function afterPaint(act) {
+  const soon = setTimeout(act, UNPAINTED_MS);
+  requestAnimationFrame(() => setTimeout(() => { clearTimeout(soon); act(); }));
 }
 
 // Screen readers and keyboards find every control from the start, without a hidden button.

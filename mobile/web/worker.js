@@ -89,6 +89,14 @@ function inbox(owner, name) {
 const toFlet = inbox(flet_js, "send");
 const toBench = inbox(bench_js, "receive");
 
+// What the first screen does without is fetched once everything that it needs is here, and unpacked
+// once it is painted: until then the line and both hands belong to the first screen.
+const cues = {};
+const cue = (name) => new Promise((resolve) => { cues[name] = resolve; });
+const painted = cue("painted");
+const rest = cue("line free").then(() => bytesOf("rest.zip"));
+rest.catch(() => {});
+
 async function bytesOf(path) {
   const response = await fetchNow(new URL(path, here).href).catch(() => null);
   if (!response) throw new Error(`${path} could not be fetched. Is there a network?`);
@@ -121,11 +129,10 @@ async function start({ documentUrl, module, porch, records }) {
     throw error;
   });
   step("python");
-  // What the first screen does without comes behind what it needs.
-  const rest = bytesOf("rest.zip");
-  rest.catch(() => {});
   bench_js.rest = async () => {
-    pyodide.unpackArchive(await rest, "zip", { extractDir: "/app" });
+    const bytes = await rest;
+    await painted;
+    pyodide.unpackArchive(bytes, "zip", { extractDir: "/app" });
     pyodide.runPython("import importlib; importlib.invalidate_caches()");
   };
   bench_js.porch = porch;
@@ -166,5 +173,6 @@ async function begin(given) {
 self.onmessage = ({ data }) => {
   if (data instanceof Uint8Array) toFlet(data);
   else if (data.text !== undefined) toBench(data.text);
+  else if (data.cue) cues[data.cue]();
   else begin(data);
 };
