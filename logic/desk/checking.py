@@ -29,7 +29,7 @@ from shared.words import mark, say
 
 NOTHING_MOVED = mark("Nothing has moved")
 ONE_LEAF = mark("One leaf tells best whether a string dropped; that it rose is only unlikely.")
-HINT = mark("Tap the string over the leaf: a click means a gap.")
+NOT_SURE = mark("Not sure? Tap the string: a click is a gap.")
 
 
 def leaf_of(work: OpenJob, string: int) -> Length | None:
@@ -57,6 +57,8 @@ def check_view(
     instrument = work.job.instrument
     spec, leaf = instrument.spec(string), leaf_of(work, string)
     side = reach_from(walk_order(instrument), string)
+    # Explained once, and not along a rack, where its place in the row matters more.
+    begins = bool(leaf) and not work.job.readings and not rack.around(work.id).place
     reach, how, where = slid_in_from(side) if leaf else (_why_none(work, string), "", "")
     number, unit = wording.length(leaf).split() if leaf else (say("Skip"), "")
     name = instrument.name_of(string)
@@ -72,8 +74,8 @@ def check_view(
         unit=unit,
         reach=reach,
         trail=tuple(filter(None, (title, rack.around(work.id).place))),
-        estimate=_stood(work, string, wording),
-        status=saved or (say(HINT) if leaf else ""),
+        estimate="" if begins else _stood(work, string, wording),
+        status=saved or (say(NOT_SURE) if leaf else ""),
         marks=tuple(_mark(work, s, here=s == string) for s in walk_order(instrument)),
         can_undo=bool(work.steps),
         spoken=say(
@@ -123,7 +125,12 @@ def checked_view(
         title=title,
         headline=headline,
         still=bool(found) and not moved_strings(found.values()),
-        strings=tuple(_checked(found[s], names(s), wording) for s in order if s in found),
+        strings=tuple(
+            sorted(
+                (_checked(found[s], names(s), wording) for s in order if s in found),
+                key=lambda one: not one.moved,
+            )
+        ),
         tonight=tonight_for(tuple(found.values()), work.trade),
         left_out=_left_out(work.job, left, work.known),
         note=say(ONE_LEAF) if found else "",

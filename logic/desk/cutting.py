@@ -70,7 +70,7 @@ def prove_view(work: OpenJob, string: int, wording: Wording, title: str) -> Walk
         pitch=spec.pitch.show(),
         gauge=wording.gauge(spec.gauge),
         prompt=Prompt.BUZZ,
-        number=say("Listen"),
+        number=say("Buzzes?"),
         unit="",
         reach=reach,
         trail=_trail(work, string, wording),

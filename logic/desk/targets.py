@@ -67,7 +67,7 @@ def targets_view(aimed: Aimed, wording: Wording, trade: Trade) -> TargetsView:
         lines=tuple(_line(aimed, s, now[s], tables[s], wording) for s in walk_order(instrument)),
         note=say("Jobs that are open keep the targets they came in with.")
         if not aimed.in_job
-        else say("They go with this instrument to its next job."),
+        else say("Own targets go with this instrument to its next job."),
     )
 
 
@@ -76,7 +76,7 @@ def _whose(own: int, count: int) -> str:
         return say("The table's target") if count == 1 else say("The table's targets")
     if own < count:
         return say("{own} of {count} are own targets", own=own, count=count)
-    return say("Own target of this player") if own == 1 else say("Own targets of this player")
+    return say("Own target") if own == 1 else say("Own targets")
 
 
 def _tables(found: list[StringWindow], wording: Wording) -> str:

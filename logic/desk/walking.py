@@ -112,7 +112,7 @@ def _number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, 
         leaves = state.advice.leaves
         return wording.stack(leaves), wording.length(leaves[0]).split()[1]
     if prompt is Prompt.BUZZ:
-        return say("Listen"), ""
+        return say("Buzzes?"), ""
     return call_in_short(state.call, wording), ""
 
 

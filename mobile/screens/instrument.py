@@ -109,7 +109,12 @@ def _string(line: StringLine, look: Look) -> ft.Control:
         quiet(line.spec, look, size=small, lines=1),
     ]
     aim = say("own {target}", target=line.target) if line.own else line.target
-    target = quiet(aim, look, size=small)
+    target = ft.Column(
+        [quiet(text, look, size=small) for text in _target_lines(line)],
+        spacing=0,
+        tight=True,
+        horizontal_alignment=ft.CrossAxisAlignment.END,
+    )
     if look.scale > 1:
         about.append(quiet(say("target {target}", target=aim), look, size=small))
     cells: list[ft.Control] = [
@@ -133,6 +138,11 @@ def _string(line: StringLine, look: Look) -> ft.Control:
             border=ft.Border.only(bottom=ft.BorderSide(1, look.palette.hairline)),
         ),
     )
+
+
+def _target_lines(line: StringLine) -> tuple[str, ...]:
+    """The target, and below it whose it is where it is an own one."""
+    return (line.target, say("own")) if line.own else (line.target,)
 
 
 def _trends(view: InstrumentView, look: Look) -> list[ft.Control]:

@@ -7,6 +7,7 @@ import flet as ft
 from logic.desk.commands import AskKey, Back, SetSetting
 from logic.desk.people import PEOPLE
 from logic.desk.views import Choice, KeyLine, SettingsView
+from mobile.letters import em
 from mobile.look import GAP, TAP, Look
 from mobile.parts.basics import Act, choice_button, grid, hairline, plain_button, quiet, words
 from mobile.parts.page import page
@@ -19,6 +20,8 @@ KEYS_HELP = mark(
     "A pedal with two switches does everything: one lights the next thing to touch, "
     "the other takes what is lit."
 )
+USUAL, BESIDE = 110.0, 50.0
+"""Width of a choice, and what its frame and tick take beside its words."""
 PRESS_NOW = mark("Press the key now. Escape leaves it as it is.")
 
 
@@ -50,7 +53,13 @@ def _choices(name: str, choices: tuple[Choice, ...], look: Look, act: Act) -> ft
         )
         for choice in choices
     ]
-    return grid(cells, look.abreast(len(cells)))
+    return grid(cells, look.abreast(len(cells), _least(choices, look)))
+
+
+def _least(choices: tuple[Choice, ...], look: Look) -> float:
+    """How wide a choice must be at the usual text size: short words stand abreast on any phone."""
+    widest = max(em(choice.label) for choice in choices) * 0.92 * look.text_size / look.scale
+    return min(USUAL, widest + BESIDE)
 
 
 def _people(view: SettingsView, look: Look, act: Act) -> list[ft.Control]:
@@ -67,7 +76,7 @@ def _names(view: SettingsView, look: Look, act: Act) -> ft.Control:
         def save() -> None:
             act(SetSetting(PEOPLE, field.value or ""))
 
-        label = say("Names or initials, with commas between")
+        label = say("Names, with commas between")
         field = written(view.people, look, label, side_width(look), on_enter=save)
         button = plain_button(say("Save"), look, save, mark="save-people")
         return ft.Column([field, button], spacing=GAP)

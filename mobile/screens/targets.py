@@ -57,7 +57,8 @@ def _ways(view: TargetsView, look: Look, act: Act) -> list[ft.Control]:
     tables = plain_button(
         say("The table's"), look, lambda: act(TablesTarget()), mark="tables", expand=1
     )
-    return [ft.Row([type_it, *([tables] if view.own else [])], spacing=GAP)]
+    beside = tables if view.own else ft.Container(expand=1)  # nothing moves when one is set
+    return [ft.Row([type_it, beside], spacing=GAP)]
 
 
 def _attack(choice: Choice, look: Look, act: Act) -> ft.Control:

@@ -172,7 +172,8 @@ def test_an_own_target_is_marked_in_words_beside_the_tables(look: Look) -> None:
     shown, before = drawn(own, look), drawn(tables, look)
     texts = {str(each.value) for each in shown.all(ft.Text)}
     assert {own.target, own.whose, own.tables, *own.notes} <= texts
-    assert own.whose == "Own target of this player" and "±" in own.tables
+    assert own.whose == "Own target" and own.notes[0].startswith("Own target of this player")
+    assert "±" in own.tables
     assert "tables" in shown.marks() and "tables" not in before.marks()
 
 

@@ -142,9 +142,10 @@ def signs(screen: Drawn) -> str:
 
 
 def test_nothing_moved_and_moved_differ_without_colour() -> None:
-    """A tick or an exclamation mark stands beside the headline and beside every string."""
+    """A tick or an exclamation mark stands beside the headline and beside every string,
+    what moved first."""
     assert signs(drawn(checked("checked, nothing moved"), PHONE)) == "✓" * 7
-    assert signs(drawn(checked("checked, one moved"), PHONE)) == "!✓✓✓!✓✓"
+    assert signs(drawn(checked("checked, one moved"), PHONE)) == "!!✓✓✓✓✓"
 
 
 def test_the_result_is_said_aloud_and_announced() -> None:

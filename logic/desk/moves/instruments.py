@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from logic.bench.restrung import (
@@ -20,7 +21,7 @@ from logic.desk.instruments import PAGE, Shelf, title_of
 from logic.desk.places import Place, Room
 from logic.history.documents import InstrumentDocument
 from shared.events import Kind
-from shared.instrument import Instrument, Nut
+from shared.instrument import Instrument, Nut, Player
 from shared.units import Length
 from shared.words import mark, say
 
@@ -115,9 +116,21 @@ def duplicate(floor: Floor, _: commands.Duplicate) -> None:
     """Put another one like it on record, and stand before its name."""
     value, name = floor.instrument, floor.new_id()
     another = say(ANOTHER)
-    label = f"{title_of(value).removesuffix(another)}{another}"
-    _save(floor, name, value.model_copy(update={"label": label}))
+    base = re.sub(rf"{re.escape(another)}( \d+)?$", "", title_of(value))
+    label = _unlike_others(floor, f"{base}{another}")
+    player = floor.past.player(floor.place.instrument)
+    whom = [(Kind.PLAYER_SAVED, {"instrument": name, "value": player})]
+    saved = {"instrument": name, "value": value.model_copy(update={"label": label})}
+    floor.keep((Kind.INSTRUMENT_SAVED, saved), *(whom if player != Player() else ()))
     floor.go(Place("name", instrument=name))
+
+
+def _unlike_others(floor: Floor, label: str) -> str:
+    """The label, with a number where others of that name are on record."""
+    found, _ = floor.history.find_instruments(label, 0, PAGE)
+    known = {each.label for each in found}
+    numbered = (f"{label} {number}" for number in range(2, len(known) + 2))
+    return next((each for each in (label, *numbered) if each not in known), label)
 
 
 def save_name(floor: Floor, command: commands.SaveName) -> None:

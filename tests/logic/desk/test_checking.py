@@ -113,7 +113,26 @@ def test_no_string_says_what_is_expected_of_it() -> None:
     desk, (name,) = measured()
     shown = check(desk, name)
     assert not any("expect" in text.lower() for text in said(shown))
-    assert shown.estimate.startswith("Stood at ")
+    following = desk.do(do.Feel(Contact.NONE))
+    assert isinstance(following, views.CheckView)
+    assert following.estimate.startswith("Stood at ")
+
+
+def test_the_first_string_says_what_to_do_when_in_doubt_and_a_rack_says_it_of_none() -> None:
+    """One line on the tap that tells, gone with the first answer and back with its undo; along a
+    rack the place in the row and the last clearance stand there instead."""
+    desk, (name,) = measured()
+    first = check(desk, name)
+    assert first.status.startswith("Not sure?") and not first.estimate
+    following = desk.do(do.Feel(Contact.NONE))
+    assert isinstance(following, views.CheckView)
+    assert "Not sure?" not in following.status
+    assert desk.do(do.Undo()) == first
+    desk.do(ido.SeeInstruments())
+    desk.do(ido.ChooseSeveral(True))
+    desk.do(ido.ChooseInstrument(name))
+    racked = desk.do(ido.CheckRack())
+    assert isinstance(racked, views.CheckView) and racked.estimate.startswith("Stood at ")
 
 
 def test_a_check_is_a_closed_job_of_its_own_in_the_history() -> None:

@@ -298,6 +298,22 @@ def test_a_duplicate_is_another_instrument_without_the_jobs() -> None:
     assert len(page(desk, name).past) == 1
 
 
+def test_duplicates_can_be_told_apart_and_keep_whom_they_are_for() -> None:
+    """Each gets a number of its own, also a duplicate's duplicate; own targets go along."""
+    desk, name, _ = measured()
+    page(desk, name)
+    desk.do(do.SeeTargets(6))
+    desk.do(do.SetTarget(2))
+    labels = []
+    for _ in range(3):
+        shown = desk.do(ido.Duplicate())
+        assert isinstance(shown, views.NameView)
+        labels.append(shown.label)
+        assert desk.floor.past.player(shown.instrument).targets == {6: Length.parse("22 thou")}
+    another = "Electric guitar, another"
+    assert labels == [another, f"{another} 2", f"{another} 3"]
+
+
 # --- taken in again ---
 
 

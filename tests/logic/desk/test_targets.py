@@ -45,7 +45,7 @@ def test_an_own_target_stands_beside_the_tables_with_its_uncertainty() -> None:
     after = targets(desk.do(do.SetTarget(1)))
     assert (after.target, after.whose, after.own) == (
         "21 thou",
-        "Own target of this player",
+        "Own target",
         True,
     )
     assert after.tables == before.tables
@@ -71,7 +71,7 @@ def test_all_strings_are_stepped_and_given_back_together() -> None:
     desk.do(do.SeeTargets())
     lower = targets(desk.do(do.SetTarget(-1)))
     assert (lower.place, lower.target) == ("All strings", "15 to 19 thou")
-    assert lower.whose == "Own targets of this player"
+    assert lower.whose == "Own targets"
     again = targets(desk.do(do.TablesTarget()))
     assert (again.target, again.own) == ("16 to 20 thou", False)
 
