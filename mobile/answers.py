@@ -17,6 +17,8 @@ class Answer:
     label: str
     command: Command
     drawing: str | None = None
+    narrow: str = ""
+    """Its label where that is too wide to be read from afar: what is asked says the rest."""
 
 
 LEAF_ANSWERS = (
@@ -27,7 +29,7 @@ LEAF_ANSWERS = (
 )
 BUZZ_ANSWERS = (
     Answer("answer-clean", mark("Rings clean"), Hear(Buzz.NONE)),
-    Answer("answer-hard", mark("Buzzes hit hard"), Hear(Buzz.HARD)),
-    Answer("answer-normal", mark("Buzzes as played"), Hear(Buzz.NORMAL)),
-    Answer("answer-soft", mark("Buzzes even soft"), Hear(Buzz.SOFT)),
+    Answer("answer-hard", mark("Buzzes hit hard"), Hear(Buzz.HARD), narrow=mark("Hit hard")),
+    Answer("answer-normal", mark("Buzzes as played"), Hear(Buzz.NORMAL), narrow=mark("As played")),
+    Answer("answer-soft", mark("Buzzes even soft"), Hear(Buzz.SOFT), narrow=mark("Even soft")),
 )

@@ -13,6 +13,8 @@ LINE = 1.215
 """Height of a line with nothing said about it."""
 TIGHT = 0.9
 """Height of a line in a block of words of which every line starts with a capital or is short."""
+CLOSE = 0.02
+"""How much closer large letters stand than in running text, in parts of their size."""
 _WIDTHS = {
     0.2: "'|",
     0.25: ",;·",
@@ -38,14 +40,35 @@ FRAMED = 19.0
 """What a frame and the gap to the next take beside the words in it."""
 
 
-def em(text: str) -> float:
+def em(text: str, close: float = 0.0) -> float:
     """The width of `text` on one line; letters we do not know count as the widest."""
-    return sum(_WIDTH.get(letter, _WIDEST) for letter in text)
+    return sum(_WIDTH.get(letter, _WIDEST) - close for letter in text)
 
 
-def fitting(text: str, width: float, most: float) -> float:
+def fitting(text: str, width: float, most: float, close: float = 0.0) -> float:
     """The largest size up to `most` in which `text` fits `width` on one line."""
-    return min(most, width / em(text)) if text else most
+    return min(most, width / em(text, close)) if text else most
+
+
+def wrapped(text: str, width: float, lines: int, most: float) -> float:
+    """The largest size up to `most`, in steps of a half, in which `text` runs over so many lines
+    of `width` at most; 1 where none does."""
+    size = most
+    while size > 1 and len(run_over(text, width / size)) > lines:
+        size -= 0.5
+    return max(size, 1.0)
+
+
+def run_over(text: str, ems: float) -> list[str]:
+    """The lines that `text` takes where each holds so many ems; a word too wide counts twice."""
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if em(longer) <= ems:
+            lines[-1] = longer
+        else:
+            lines += [word] if em(word) <= ems else [word, ""]
+    return lines
 
 
 def in_a_row(texts: Iterable[str], size: float, width: float) -> bool:
@@ -65,11 +88,12 @@ def share_of(text: str) -> int:
 
 
 def broken(text: str, width: float, height: float, most: float) -> tuple[str, float]:
-    """`text` broken between words so that it can be set largest in this place, and that size."""
+    """`text` broken between words so that it can be set largest in this place, its letters close,
+    and that size."""
     options = {lines: _in_lines(text, lines) for lines in range(1, len(text.split()) + 1)}
     sizes = {
         "\n".join(option): min(
-            height / (TIGHT * lines), *(fitting(line, width, most) for line in option)
+            height / (TIGHT * lines), *(fitting(line, width, most, CLOSE) for line in option)
         )
         for lines, option in options.items()
     }
@@ -85,4 +109,4 @@ def _in_lines(text: str, lines: int) -> list[str]:
         [" ".join(words[:first]), *_in_lines(" ".join(words[first:]), lines - 1)]
         for first in range(1, len(words) - lines + 2)
     )
-    return min(ways, key=lambda way: max(map(em, way)))
+    return min(ways, key=lambda way: max(em(line, CLOSE) for line in way))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
-from mobile.look import GAP, Look
+from mobile.look import GAP, TAP, Look
 from mobile.parts.basics import touch, words
 from mobile.parts.reflow import reflowed
 from mobile.ring import LEAVE
@@ -115,9 +115,14 @@ def back_button(look: Look, on_back: Callable[[], None], label: str = "") -> ft.
         rank=LEAVE,
         fixed=True,
         label=label or say("Back"),
-        width=52,
+        width=back_width(look),
         height=52,
         line=look.palette.hairline,
         padding=0,
         align=ft.Alignment.CENTER,
     )
+
+
+def back_width(look: Look) -> float:
+    """How wide the arrow's place is."""
+    return TAP if look.shorter < 360 else 52.0

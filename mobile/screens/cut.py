@@ -23,7 +23,7 @@ from mobile.parts.basics import (
 from mobile.parts.page import title_row
 from mobile.parts.sides import list_width, two_sides
 from mobile.ring import PLAN, UNDO
-from mobile.screens.walk import string_line
+from mobile.screens.walk_asked import string_line
 from mobile.screens.walk_room import room_of
 from shared.words import say
 

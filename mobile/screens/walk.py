@@ -7,25 +7,29 @@ from collections.abc import Callable
 import flet as ft
 
 from logic.desk.commands import Command, GoHome, SeePlan, TypeNumber, Undo, Walk
-from logic.desk.views import CutView, Prompt, StringMark, WalkView
+from logic.desk.views import Prompt, StringMark, WalkView
 from mobile.answers import BUZZ_ANSWERS, LEAF_ANSWERS, Answer
-from mobile.letters import LINE, TIGHT, broken, em, fitting
-from mobile.look import GAP, Look
-from mobile.parts.basics import Act, grid, plain_button, quiet, steady, touch, words
-from mobile.parts.contact import HEIGHT, WIDTH, contact_drawing
+from mobile.letters import CLOSE, TIGHT, broken, em, fitting
+from mobile.look import Look
+from mobile.parts.basics import Act, grid, steady, touch
+from mobile.parts.contact import HEIGHT, contact_drawing
+from mobile.parts.large import large
 from mobile.parts.marks import call_sign
-from mobile.parts.page import back_button, frame
+from mobile.parts.page import back_button, back_width, frame
 from mobile.parts.string_row import gathered
 from mobile.ring import MAIN, PLAN, REST, UNDO
-from mobile.screens.walk_room import EDGE, PAD, SMALL_PRINT, Room, room_of
+from mobile.screens.walk_asked import asked
+from mobile.screens.walk_room import BESIDE, EDGE, PAD, READ, Room, room_of
 from shared.words import mark, say
 
 Foot = tuple[tuple[str, str, int, Command], ...]
 """Words, mark, rank in the ring and command of each button beside the answers."""
-FINEST = 13.0
-"""What only supports is made smaller than usual before it is cut, but not smaller than this."""
-MOST = 168.0
-"""The leaf's number is never set larger."""
+SIGN = 0.7
+"""Size of a call's sign under its string's number, in parts of the number's."""
+UP = -0.03
+"""How far an answer's words are moved up, in parts of their height: a p stays inside the frame."""
+FRAME = 8.0
+"""Around the words of a button under the answers: edge and space."""
 FOOT: Foot = (
     (mark("Undo"), "undo", UNDO, Undo()),
     (mark("Number"), "number", REST, TypeNumber()),
@@ -47,46 +51,43 @@ def string_screen(
     to_string: Callable[[int], Command],
     foot: Foot,
 ) -> ft.Control:
-    """Portrait: answers at the foot. Landscape: answers in a column under the stated hand."""
+    """Portrait: answers at the foot. Landscape: under the stated hand, beside what is asked."""
     room = room_of(look)
     top = _top(view, look, room, act, way_back, to_string)
-    asked = ft.Column(_asked(view, look, room, top), spacing=0, expand=True)
-    under_thumb = _answers(view.prompt, look, act)
-    buttons = _foot(foot, look, act)
-    if not look.landscape:
-        body = ft.Column([asked, under_thumb, buttons], spacing=room.gap, expand=True)
-        centred = ft.Row(
-            [ft.Container(body, width=room.asked_width)],
-            alignment=ft.MainAxisAlignment.CENTER,
-            expand=True,
-        )
-        return frame(look, centred, margin=room.margin)
-    answers = ft.Container(under_thumb, width=room.answer_width)
-    strip = ft.Container(buttons, width=room.foot)
-    sides: list[ft.Control] = [ft.Container(asked, expand=True), strip, answers]
+    question = asked(view, look, room)
+    under_thumb = ft.Column(
+        [_answers(view.prompt, look, act), _foot(foot, look, act)],
+        spacing=room.gap,
+        alignment=ft.MainAxisAlignment.END,
+    )
+    if look.landscape:
+        return frame(look, _beside(top, question, under_thumb, look, room), margin=room.margin)
+    body = ft.Column([top, question, under_thumb], spacing=room.gap, expand=True)
+    centred = ft.Row(
+        [ft.Container(body, width=room.block_width)],
+        alignment=ft.MainAxisAlignment.CENTER,
+        expand=True,
+    )
+    return frame(look, centred, margin=room.margin)
+
+
+def _beside(
+    top: ft.Control, question: ft.Control, under_thumb: ft.Control, look: Look, room: Room
+) -> ft.Control:
+    """The answers at the edge of the stated hand; on the smallest screens below the strings."""
+    column = question
+    if not room.across:
+        column = ft.Column([top, question], spacing=room.gap, expand=True)
+    sides: list[ft.Control] = [
+        ft.Container(column, expand=True),
+        ft.Container(under_thumb, width=room.block_width),
+    ]
     if look.left_handed:
         sides.reverse()
-    row = ft.Row(sides, spacing=GAP, expand=True, vertical_alignment=ft.CrossAxisAlignment.STRETCH)
-    return frame(look, row, margin=room.margin)
-
-
-def _asked(view: WalkView, look: Look, room: Room, top: ft.Control) -> list[ft.Control]:
-    """Which string, which leaf, from where, and what was answered."""
-    return [
-        top,
-        ft.Container(height=room.gap),
-        string_line(view, look, room, room.asked_width),
-        ft.Container(
-            ft.Column(
-                _question(view, look, room),
-                spacing=0,
-                alignment=ft.MainAxisAlignment.CENTER,
-                horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
-            ),
-            expand=True,
-        ),
-        _answers_so_far(view, look, room),
-    ]
+    row = ft.Row(
+        sides, spacing=BESIDE, expand=True, vertical_alignment=ft.CrossAxisAlignment.STRETCH
+    )
+    return ft.Column([top, row], spacing=room.gap, expand=True) if room.across else row
 
 
 def _top(
@@ -98,15 +99,19 @@ def _top(
     to_string: Callable[[int], Command],
 ) -> ft.Control:
     """The way back and the row of strings."""
-    cells, gap = gathered(view.marks, room.asked_width - 52)
-    width = (room.asked_width - 52) / len(cells) - gap
-    size = min(19.0, (width - 2) / max(em(_numbers(cell)) for cell in cells))
+    width = room.asked_width + (BESIDE + room.block_width if room.across else 0)
+    cells, gap = gathered(view.marks, width - back_width(look))
+    across = (width - back_width(look)) / len(cells) - gap
+    most = max(map(len, cells))
+    size = min(READ, (across - 4) / max(map(_em, cells)), (room.top - 2) / (TIGHT * max(2, most)))
     marks = [_mark(cell, look, size, act, to_string) for cell in cells]
     return ft.Row([way_back, *marks], spacing=gap, height=room.top)
 
 
-def _numbers(cell: tuple[StringMark, ...]) -> str:
-    return "·".join(one.label for one in cell)
+def _em(cell: tuple[StringMark, ...]) -> float:
+    """What the widest of its numbers takes; a sign stands beside each where there are several."""
+    beside = em("✓") if len(cell) > 1 else 0.0
+    return max(em(one.label, CLOSE) for one in cell) + SIGN * beside
 
 
 def _touched(cell: tuple[StringMark, ...]) -> StringMark:
@@ -126,10 +131,10 @@ def _mark(
     """One string of the row, or two neighbours: the number and, once settled, its call's sign."""
     palette, here = look.palette, any(one.here for one in cell)
     ink = palette.on_brass if here else palette.text
-    columns: list[ft.Control] = [_number(one, look, size, ink) for one in cell]
+    numbers = [_numbered(one, look, size, ink, len(cell) > 1) for one in cell]
     said = "; ".join(_said(one) for one in cell)
     return touch(
-        ft.Row(columns, spacing=size / 3, alignment=ft.MainAxisAlignment.CENTER),
+        _stacked(numbers),
         look,
         lambda: act(to_string(_touched(cell).string)),
         mark=f"string-{cell[0].string}",
@@ -145,13 +150,21 @@ def _mark(
     )
 
 
-def _number(mark: StringMark, look: Look, size: float, ink: str) -> ft.Control:
+def _numbered(mark: StringMark, look: Look, size: float, ink: str, beside: bool) -> ft.Control:
+    """Its number with the sign of its call under it, or beside it where several share a place."""
     sign = call_sign(mark.call) if mark.call else ("·" if mark.read else " ")
+    parts: list[ft.Control] = [
+        large(mark.label, look, size, color=ink, line=TIGHT),
+        large(sign, look, size * SIGN, color=ink, line=TIGHT),
+    ]
+    if not beside:
+        return _stacked(parts)
+    return ft.Row(parts, spacing=0, alignment=ft.MainAxisAlignment.CENTER)
+
+
+def _stacked(parts: list[ft.Control]) -> ft.Control:
     return ft.Column(
-        [
-            words(mark.label, look, size=size, bold=True, color=ink, align=ft.TextAlign.CENTER),
-            words(sign, look, size=size, color=ink, align=ft.TextAlign.CENTER),
-        ],
+        parts,
         spacing=0,
         horizontal_alignment=ft.CrossAxisAlignment.CENTER,
         alignment=ft.MainAxisAlignment.CENTER,
@@ -163,165 +176,78 @@ def _said(mark: StringMark) -> str:
     return say("String {label}, {said}", label=mark.label, said=said)
 
 
-def string_line(
-    view: WalkView | CutView, look: Look, room: Room, across: float, level: int = 1
-) -> ft.Control:
-    """The string and its pitch as large as all words; its gauge, and of how many, in small."""
-    name = view.name or view.place
-    small = room.notes * 1.2
-    width = across - 2 * GAP - em(view.gauge) * small
-    size = fitting(f"{name} {view.pitch}", width, room.words)
-    return ft.Row(
-        [
-            ft.Semantics(
-                heading_level=level,
-                container=True,
-                exclude_semantics=True,
-                label=view.place,
-                content=_large(name, look, size),
-            ),
-            _large(view.pitch, look, size, color=look.palette.brass),
-            ft.Container(expand=True),
-            words(view.gauge, look, size=small),
-        ],
-        spacing=GAP * 1.5,
-        height=LINE * room.words,
-    )
-
-
-def _large(
-    text: str, look: Look, size: float, *, color: str | None = None, line: float = 1.0
-) -> ft.Text:
-    """Words to be read from afar, exactly as wide as they were measured and never cut off."""
-    shown = words(text, look, size=size, bold=True, color=color, align=ft.TextAlign.CENTER)
-    shown.style = ft.TextStyle(height=line, letter_spacing=0)
-    shown.no_wrap = True
-    shown.overflow = ft.TextOverflow.VISIBLE
-    return shown
-
-
-def _question(view: WalkView, look: Look, room: Room) -> list[ft.Control]:
-    """How in small, from where in large, and the leaf in the largest type of all."""
-    how, where = (view.how, view.where) if view.where else ("", view.reach)
-    size, unit_size = _number_sizes(view, room)
-    unit = ft.TextStyle(size=unit_size, color=look.palette.quiet, weight=ft.FontWeight.W_400)
-    line = _large(view.number, look, size)
-    line.spans = [ft.TextSpan(f" {view.unit}", style=unit)] if view.unit else []
-    big = fitting(where, room.asked_width, room.words)
-    return [
-        words(how or " ", look, size=room.notes, align=ft.TextAlign.CENTER, lines=1),
-        _large(where, look, big, line=LINE),
-        ft.Semantics(
-            container=True,
-            live_region=True,
-            exclude_semantics=True,
-            identifier="asked",
-            label=view.spoken,
-            content=line,
-        ),
-        ft.Semantics(
-            container=True,
-            live_region=True,
-            identifier="kept",
-            label=view.saved,
-            content=ft.Container(height=1),
-        ),
-    ]
-
-
-def _number_sizes(view: WalkView, room: Room) -> tuple[float, float]:
-    """The leaf's number and its unit, as large as the room allows.
-
-    The unit is set as large as all words, unless the number needs its room to be twice that.
-    """
-    unit, number, least = em(f" {view.unit}"), em(view.number), 2 * room.words
-    unit_size = room.words
-    if (room.asked_width - unit * unit_size) / number < least:
-        unit_size = max(room.notes, (room.asked_width - number * least) / unit)
-    by_width = (room.asked_width - unit * unit_size) / number
-    return min(MOST, by_width, room.number_height - 1), unit_size
-
-
-def _answers_so_far(view: WalkView, look: Look, room: Room) -> ft.Control:
-    """What was answered here, and what follows from it or what to do."""
-    trail = " · ".join(view.trail[-2:])
-    result = view.estimate or view.status
-    one_line = room.asked_width * 0.96
-    lines: list[ft.Control] = []
-    if trail:
-        lines.append(quiet(trail, look, size=fitting(trail, one_line, room.notes), lines=1))
-    left = SMALL_PRINT - len(lines)
-    size = max(FINEST, fitting(result, one_line * left * (0.9 if left > 1 else 1), room.notes))
-    lines.append(words(result, look, size=size, bold=bool(view.estimate), lines=left))
-    return ft.Column(
-        lines,
-        spacing=2,
-        height=SMALL_PRINT * LINE * room.notes + 4,
-        alignment=ft.MainAxisAlignment.END,
-    )
-
-
 @steady
 def _answers(prompt: Prompt, look: Look, act: Act) -> ft.Control:
     """The four answers: drawn once, and left alone from string to string."""
     room = room_of(look)
     answers = BUZZ_ANSWERS if prompt is Prompt.BUZZ else LEAF_ANSWERS
-    labels = _labels(answers, room, look)
     cells = [
-        _answer(answer, label, size, look, room, act)
-        for answer, (label, size) in zip(answers, labels, strict=True)
+        _answer(answer, lines, look, room, act)
+        for answer, lines in zip(answers, _labels(answers, room), strict=True)
     ]
-    if not look.landscape:
-        return grid(cells, 2, gap=room.gap)
-    return ft.Column(cells, spacing=room.gap)
+    return grid(cells, 2, gap=room.gap)
 
 
-def _labels(answers: tuple[Answer, ...], room: Room, look: Look) -> list[tuple[str, float]]:
-    """The words of the answers in lines, all of one size."""
+def _labels(answers: tuple[Answer, ...], room: Room) -> list[list[tuple[str, float]]]:
+    """The words of the answers in lines, all of one size; where a long word would make that too
+    small for afar, the others are as large as they have to be."""
     drawn = room.drawn and all(answer.drawing for answer in answers)
-    height = room.answer_height - 2 * EDGE - (HEIGHT if drawn and not look.landscape else 0)
-    width = room.answer_width - 2 * (PAD + EDGE) - (WIDTH + 24 if drawn and look.landscape else 0)
-    said = [say(answer.label) for answer in answers]
-    size = min(broken(label, width, height, room.words)[1] for label in said)
-    return [(broken(label, width, height, size)[0], size) for label in said]
+    height = room.answer_height - 2 * EDGE - (HEIGHT if drawn else 0)
+    width = room.answer_width - 2 * (PAD + EDGE)
+    full = [say(answer.label) for answer in answers]
+    narrow = [say(answer.narrow or answer.label) for answer in answers]
+    for said in (full, narrow):
+        ways = [broken(text, width, height, room.words) for text in said]
+        size = min(size for _, size in ways)
+        if size >= room.legible:
+            break
+    size = max(size, room.legible)
+    return [
+        [(line, fitting(line, width, size, CLOSE)) for line in text.split("\n")] for text, _ in ways
+    ]
 
 
 @steady
 def _foot(foot: Foot, look: Look, act: Act) -> ft.Control:
-    """Undo and the rest: a row under the answers, or a strip beside them in landscape."""
+    """Undo and the rest in a row under the answers, each as wide as its words need."""
     room = room_of(look)
     told = [say(text) for text, *_ in foot]
-    expand = None if look.landscape else 1
-    across = room.foot if look.landscape else room.asked_width / len(foot) - room.gap
-    height = (look.height - 2 * room.margin - 2 * room.gap) / 3 if look.landscape else room.foot
-    buttons: list[ft.Control] = [
-        plain_button(
-            text,
+    left = room.block_width - (len(foot) - 1) * room.gap - len(foot) * FRAME
+    size = min(room.notes * 1.1, left / sum(em(text, CLOSE) for text in told))
+    buttons = [
+        touch(
+            large(text, look, size),
             look,
             lambda command=command: act(command),  # type: ignore[misc]
             mark=mark,
-            expand=expand,
-            height=height,
             rank=rank,
             fixed=True,
-            size=fitting(text, across - 14, min(room.notes * 1.3, 30.0)),
+            line=look.palette.hairline,
+            height=room.foot,
+            expand=round(10 * (em(text, CLOSE) * size + FRAME)),
+            padding=0,
+            align=ft.Alignment.CENTER,
         )
         for text, (_, mark, rank, command) in zip(told, foot, strict=True)
     ]
-    if look.landscape:
-        return ft.Column(buttons, spacing=room.gap)
     return ft.Row(buttons[::-1] if look.left_handed else buttons, spacing=room.gap)
 
 
 def _answer(
-    answer: Answer, label: str, size: float, look: Look, room: Room, act: Act
+    answer: Answer, lines: list[tuple[str, float]], look: Look, room: Room, act: Act
 ) -> ft.Control:
-    upright = not look.landscape
-    text = _large(label, look, size, line=TIGHT)
-    text.text_align = ft.TextAlign.CENTER if upright else ft.TextAlign.START
-    drawing = contact_drawing(answer.drawing, look) if answer.drawing and room.drawn else None
+    """The drawing where there is room, and the words under it."""
+    cells: list[ft.Control] = [large(line, look, size, line=TIGHT) for line, size in lines]
+    if answer.drawing and room.drawn:
+        cells.insert(0, ft.Container(contact_drawing(answer.drawing, look), height=HEIGHT))
     return touch(
-        _above(drawing, text) if upright else _beside(drawing, text, look),
+        ft.Column(
+            cells,
+            spacing=0,
+            alignment=ft.MainAxisAlignment.CENTER,
+            horizontal_alignment=ft.CrossAxisAlignment.CENTER,
+            offset=ft.Offset(0, UP),
+        ),
         look,
         lambda: act(answer.command),
         mark=answer.mark,
@@ -331,28 +257,7 @@ def _answer(
         fill=look.palette.surface,
         line=look.palette.hairline,
         height=room.answer_height,
-        expand=1 if upright else None,
-        padding=ft.Padding.symmetric(horizontal=PAD if upright or not drawing else 12),
+        expand=1,
+        padding=ft.Padding.symmetric(horizontal=PAD),
         align=ft.Alignment.CENTER,
     )
-
-
-def _above(drawing: ft.Control | None, text: ft.Text) -> ft.Control:
-    """The drawing over the words, moved up so that a p or g stays inside the frame."""
-    text.offset = ft.Offset(0, -0.07)
-    drawn = ft.Container(drawing, height=HEIGHT, offset=ft.Offset(0, -0.12))
-    return ft.Column(
-        [drawn, text] if drawing else [text],
-        spacing=0,
-        alignment=ft.MainAxisAlignment.CENTER,
-        horizontal_alignment=ft.CrossAxisAlignment.CENTER,
-    )
-
-
-def _beside(drawing: ft.Control | None, text: ft.Text, look: Look) -> ft.Control:
-    """The drawing beside the words, on the side away from the screen's edge."""
-    text.expand = True
-    cells: list[ft.Control] = [text]
-    if drawing:
-        cells.insert(1 if look.left_handed else 0, ft.Container(drawing, height=HEIGHT))
-    return ft.Row(cells, spacing=GAP, vertical_alignment=ft.CrossAxisAlignment.CENTER)

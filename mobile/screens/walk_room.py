@@ -2,8 +2,10 @@
 
 Read from a metre away, a capital letter must be seen under 20 minutes of arc, 5.8 mm (common
 practice for text that is worked by; ISO 9241-303 asks for 16 at least and recommends 20 to 22;
-from memory). On a phone six inches across, 390 logical pixels are 65 mm wide: 36 pixels of capital
-height for every word needed while measuring, and twice that for the leaf.
+from memory). A logical pixel is nominally 1/96 inch at arm's length (CSS Values and Units 4,
+section 6.2), and everything on the walk is 5.8 mm high by that measure. On a phone it is smaller:
+390 pixels are 65 mm on one six inches across, 320 are 50 mm on one of four inches (common figures,
+no source). What is asked and answered is 5.8 mm high on the glass itself, the leaf twice that.
 """
 
 from __future__ import annotations
@@ -11,19 +13,29 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from mobile.letters import LINE, TIGHT, em
+from mobile.letters import CAPITAL, CLOSE, TIGHT, em
 from mobile.look import Look
-from mobile.parts.contact import HEIGHT, WIDTH
+from mobile.parts.contact import HEIGHT
+from mobile.parts.large import FIGURE
 
-PAD = 3.0
+LEGIBLE_MM = 5.82
+READ = 22.0 / CAPITAL
+"""Size of what supports: 22 pixels of capital height are 5.82 mm at 96 to the inch."""
+PAD = 1.0
 """Between an answer's words and its edge, where every pixel counts."""
 EDGE = 1.0
 NARROWEST = "contact"
-"""The longest word that may not be broken in an answer."""
-HOLDS = 7.2
-"""What must fit beside the answers in landscape, in the size of the words: string and pitch."""
-SMALL_PRINT = 2
-"""Lines under the leaf's number: what was answered, and what follows from it."""
+"""The longest word of the answers to a leaf."""
+WIDEST = "Schnarrt"
+"""The longest word of any answer in a language that ships."""
+LARGE = 1.0
+"""Height of a line of large words."""
+NOTE = 1.03
+"""Height of a line of what supports."""
+TOLD = 1.0
+"""Height of what is only told."""
+BESIDE = 10.0
+"""Between what is asked and the answers beside it."""
 
 
 @dataclass(frozen=True)
@@ -33,19 +45,30 @@ class Room:
     margin: float
     gap: float
     top: float
+    across: bool
+    """Whether the row of strings goes over the whole width, where answers stand beside."""
     foot: float
-    """Height of the row under the answers; in landscape the width of the strip beside them."""
     words: float
     """Size of every word that is needed while measuring."""
+    legible: float
+    """The size that is read from a metre on the glass of a phone; `words` where that is less."""
     notes: float
     """Size of what only supports it."""
+    note_lines: int
     asked_width: float
+    block_width: float
+    """Of the answers and the row under them."""
     answer_width: float
     answer_height: float
     drawn: bool
     """Whether each answer has room for its drawing."""
     number_height: float
-    """What is left for the leaf's number."""
+    """What is left for the leaf's number, with what stands over or under it."""
+
+    @property
+    def notes_height(self) -> float:
+        """Of all notes."""
+        return self.note_lines * NOTE * self.notes
 
 
 @lru_cache(maxsize=8)
@@ -54,52 +77,99 @@ def room_of(look: Look) -> Room:
     return _on_its_side(look) if look.landscape else _upright(look)
 
 
-def _base(look: Look) -> float:
-    return 17.0 if look.shorter < 360 else 19.0
+def _legible(look: Look) -> float:
+    """The size whose capitals are high enough on the glass of a phone with this many pixels."""
+    pixels_a_mm = 320 / 50 if look.shorter < 380 else 390 / 65
+    return LEGIBLE_MM * pixels_a_mm / CAPITAL
 
 
 def _most(look: Look) -> float:
-    return max(48.5, min(64.0, look.shorter / 8))
+    return max(_legible(look), min(64.0, look.shorter / 8))
 
 
-def _notes_height(notes: float) -> float:
-    return SMALL_PRINT * LINE * notes + 4
+def _notes(look: Look, roomy: bool) -> float:
+    return max(READ, min(look.text_size, READ * 1.25)) if roomy else READ
+
+
+def _words_height(words: float, inner: float) -> float:
+    """Of an answer's two lines: the longest word may have to be smaller than the other."""
+    return TIGHT * (words + min(words, inner / em(NARROWEST, CLOSE))) + 2 * (PAD + EDGE)
 
 
 def _upright(look: Look) -> Room:
     """Two by two under the thumb; whatever height is left goes to drawings, then to the number."""
-    small = look.height < 600
-    margin, gap = (8.0, 4.0) if small else (12.0, 8.0)
+    small, narrow = look.height < 700, look.width < 360
+    margin, gap = (3.0, 3.0) if narrow else (8.0, 6.0)
     top, foot = (48.0, 48.0) if small else (52.0, 56.0)
     width = min(look.width - 2 * margin, 720.0)
     cell = (width - gap) / 2
-    notes = min(look.text_size, _base(look) * 1.5)
-    fixed = 2 * margin + top + foot + 4 * gap + LINE * notes + _notes_height(notes)
-    free = look.height - fixed
+    inner = cell - 2 * (PAD + EDGE)
+    notes, lines = _notes(look, roomy=not small), 3
+    free = look.height - 2 * margin - top - foot - 4 * gap - lines * NOTE * notes - TOLD
     least = max(72.0, look.shorter / 5)
-    by_height = min(free / (2 * LINE + 2.3 + 4 * TIGHT), (free - 2 * least) / (2 * LINE + 2.3))
-    words = min(_most(look), (cell - 2 * (PAD + EDGE)) / em(NARROWEST), by_height)
-    answer = max(least, 2 * TIGHT * words + 2 * (PAD + EDGE))
-    left = free - 2 * answer - 2 * LINE * words
-    drawn = left - 2 * HEIGHT >= 2.3 * words
+    words = _most(look)
+    while words > READ and _needed(words, inner, least) > free:
+        words -= 0.25
+    answer = max(least, _words_height(words, inner))
+    left = free - 2 * answer - 2 * LARGE * words
+    drawn = left - 2 * HEIGHT >= 2 * FIGURE * words + NOTE * notes
     if drawn:
         answer, left = answer + HEIGHT, left - 2 * HEIGHT
-    return Room(margin, gap, top, foot, words, notes, width, cell, answer, drawn, left)
+    legible = min(words, _legible(look))
+    return Room(
+        margin=margin,
+        gap=gap,
+        top=top,
+        across=False,
+        foot=foot,
+        words=words,
+        legible=legible,
+        notes=notes,
+        note_lines=lines,
+        asked_width=width,
+        block_width=width,
+        answer_width=cell,
+        answer_height=answer,
+        drawn=drawn,
+        number_height=left,
+    )
+
+
+def _needed(words: float, inner: float, least: float) -> float:
+    """Height of string, side and leaf and of the answers' words when words are this large."""
+    return 2 * (LARGE + FIGURE) * words + 2 * max(least, _words_height(words, inner))
 
 
 def _on_its_side(look: Look) -> Room:
-    """One column of four under the thumb; string, side and leaf beside it."""
-    small = look.width < 700
-    margin, gap = (8.0, 3.0) if small else (10.0, 4.0)
-    foot = 64.0 if small else 84.0
-    answer = (look.height - 2 * margin - 3 * gap) / 4
-    words = min(_most(look), (answer - 2 * EDGE) / (2 * TIGHT))
-    free = look.width - 2 * margin - foot - 16 - HOLDS * words
-    bare = em(NARROWEST) * words + 2 * (PAD + EDGE)
-    drawn = free >= bare + WIDTH + 24
-    thumb = max(bare, min(free, 0.38 * look.width))
-    asked = look.width - 2 * margin - foot - 16 - thumb
-    notes = min(look.text_size, _base(look) * 1.25)
-    used = 2 * margin + 52 + 2 * gap + 2 * LINE * words + LINE * notes + _notes_height(notes)
-    left = look.height - used
-    return Room(margin, gap, 52.0, foot, words, notes, asked, thumb, answer, drawn, left)
+    """Two by two under the thumb; string, side and leaf beside it."""
+    small = look.height < 360
+    margin, gap = (4.0, 4.0) if small else (8.0, 6.0)
+    top, foot = (48.0, 48.0) if small else (52.0, 52.0)
+    height = look.height - 2 * margin
+    legible = _legible(look)
+    wanted = 2 * (em(WIDEST, CLOSE) * legible + 2 * (PAD + EDGE)) + gap
+    block = min(0.56 * look.width, max(0.45 * look.width, wanted))
+    cell = (block - gap) / 2
+    across = top + gap if small else 0.0
+    answer = min((height - across - foot - 2 * gap) / 2, 240.0)
+    notes, lines = _notes(look, roomy=look.height > 600), (2 if small else 3)
+    left = height - top - gap - lines * NOTE * notes - TOLD
+    most = min(left / (2 * (LARGE + FIGURE)), (answer - 2 * (PAD + EDGE)) / (2 * TIGHT))
+    words = min(_most(look), most)
+    return Room(
+        margin=margin,
+        gap=gap,
+        top=top,
+        across=small,
+        foot=foot,
+        words=words,
+        legible=min(words, legible),
+        notes=notes,
+        note_lines=lines,
+        asked_width=look.width - 2 * margin - BESIDE - block,
+        block_width=block,
+        answer_width=cell,
+        answer_height=answer,
+        drawn=answer >= HEIGHT + _words_height(words, cell - 2 * (PAD + EDGE)),
+        number_height=left - 2 * LARGE * words,
+    )

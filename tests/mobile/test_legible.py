@@ -16,10 +16,10 @@ import pytest
 
 from logic.desk import commands as do
 from logic.desk import views
-from mobile.letters import CAPITAL, broken, em, fitting
+from mobile.letters import CAPITAL, CLOSE, broken, em, fitting, run_over, wrapped
 from mobile.look import NIGHT, PALETTES, SUN, Look
 from mobile.screens.table import SCREENS
-from mobile.screens.walk_room import room_of
+from mobile.screens.walk_room import BESIDE, room_of
 from shared.bootstrap import ROOT
 from shared.job import Buzz, Contact
 from tests.logic.desk.bench import fresh_desk, walking
@@ -115,8 +115,20 @@ def test_words_are_broken_where_they_can_be_largest() -> None:
         for width, height in ((60, 60), (170, 90), (300, 50)):
             shown, size = broken(text, width, height, 48)
             assert shown.split() == text.split()
-            assert max(em(line) * size for line in shown.split("\n")) <= width + 1e-6
+            assert max(em(line, CLOSE) * size for line in shown.split("\n")) <= width + 1e-6
     assert fitting("", 10, 48) == 48
+
+
+def test_a_sentence_is_set_as_large_as_its_lines_allow() -> None:
+    """No line is wider than its place, no word is lost, and half a size more is a line more."""
+    text = "The gentlest playing at which it buzzes is the answer."
+    for width, lines in ((312, 3), (374, 2), (200, 4)):
+        size = wrapped(text, width, lines, 60)
+        shown = run_over(text, width / size)
+        assert len(shown) <= lines < len(run_over(text, width / (size + 0.5)))
+        assert " ".join(shown) == text
+        assert max(em(line) for line in shown) * size <= width + 1e-6
+    assert wrapped(text, 2000, 1, 29) == 29
 
 
 # --- at a metre ---
@@ -214,11 +226,11 @@ def test_the_walk_adds_up_on_every_screen(width: int, height: int, scale: float)
     assert room.number_height >= room.words
     assert room.answer_height >= max(72.0, look.shorter / 5)
     if look.landscape:
-        across = room.asked_width + room.foot + room.answer_width + 16 + 2 * room.margin
-        assert across <= look.width + 1e-6
-        assert 4 * room.answer_height + 3 * room.gap + 2 * room.margin <= look.height + 1e-6
-    else:
-        assert 2 * room.answer_width + room.gap <= look.width - 2 * room.margin + 1e-6
+        assert room.asked_width + BESIDE + room.block_width <= look.width - 2 * room.margin + 1e-6
+    assert 2 * room.answer_width + room.gap <= room.block_width + 1e-6
+    block = 2 * room.answer_height + 2 * room.gap + room.foot
+    above = room.top + room.gap if room.across or not look.landscape else 0.0
+    assert block + above <= look.height - 2 * room.margin + 1e-6
 
 
 # --- large text ---
@@ -256,15 +268,14 @@ def test_text_size_comes_from_the_settings() -> None:
     assert sizes == SCALES
 
 
-def test_the_trail_is_never_cut() -> None:
-    """Two answers on one string stand in full on the smallest phone."""
+def test_the_last_answers_are_never_cut() -> None:
+    """Two answers on one string stand in full on the smallest phone, one under the other."""
     desk = fresh_desk()
     walking(desk)
     desk.do(do.Feel(Contact.NONE))
     view = desk.do(do.Hear(Buzz.NONE))
-    assert isinstance(view, views.WalkView)
-    if view.trail:
-        screen = drawn(view, Look(width=320, height=568))
-        trail = " · ".join(view.trail[-2:])
-        (shown,) = [text for text in screen.all(ft.Text) if text.value == trail]
-        assert em(trail) * float(shown.size or 14) <= 320 - 16
+    assert isinstance(view, views.WalkView) and len(view.trail) > 1
+    shown = drawn(view, Look(width=320, height=568)).all(ft.Text)
+    for answer in view.trail[-2:]:
+        (line,) = [text for text in shown if text.value == answer]
+        assert em(answer) * float(line.size or 14) <= 320 - 6

@@ -1,0 +1,154 @@
+"""What the walk asks of one string, and what was answered."""
+
+from __future__ import annotations
+
+import math
+
+import flet as ft
+
+from logic.desk.views import CutView, WalkView
+from mobile.letters import CLOSE, em, fitting, run_over, wrapped
+from mobile.look import Look
+from mobile.parts.basics import words
+from mobile.parts.large import MOST, figures, large, set_figures
+from mobile.screens.walk_room import LARGE, NOTE, READ, TOLD, Room
+
+FINEST = 13.0
+"""What only supports is made smaller than usual before it is cut, but not smaller than this."""
+FEWEST = 2
+"""Lines of notes that stay whatever is asked: the last answer, and what follows."""
+CENTRE = ft.TextAlign.CENTER
+
+
+def asked(view: WalkView, look: Look, room: Room) -> ft.Control:
+    """Which string, which leaf, from where, and what was answered; it never scrolls."""
+    question, taken, unit = _question(view, look, room)
+    middle = ft.Column(
+        question,
+        spacing=0,
+        alignment=ft.MainAxisAlignment.CENTER,
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
+    )
+    return ft.Column(
+        [
+            string_line(view, look, room, room.asked_width),
+            ft.Container(middle, expand=True),
+            _notes(view, look, room, room.note_lines - taken, unit),
+        ],
+        spacing=0,
+        expand=True,
+    )
+
+
+def string_line(
+    view: WalkView | CutView, look: Look, room: Room, across: float, level: int = 1
+) -> ft.Control:
+    """The string and its pitch as large as all words; its gauge in small where there is room."""
+    name = view.name or view.place
+    size = fitting(f"{name} {view.pitch}", across, room.words, CLOSE)
+    space = em(" ") * size
+    left = across - em(f"{name} {view.pitch}", CLOSE) * size - 2 * space
+    gauge = fitting(view.gauge, left, room.notes)
+    cells: list[ft.Control] = [
+        ft.Semantics(
+            heading_level=level,
+            container=True,
+            exclude_semantics=True,
+            label=view.place,
+            content=large(name, look, size),
+        ),
+        large(view.pitch, look, size, color=look.palette.brass),
+    ]
+    if gauge >= READ:  # else it is left to other screens
+        cells += [ft.Container(expand=True), note(view.gauge, look, gauge)]
+    return ft.Row(cells, spacing=space, height=LARGE * room.words)
+
+
+def note(
+    text: str, look: Look, size: float, *, bold: bool = False, align: ft.TextAlign | None = None
+) -> ft.Text:
+    """Words that support, in lines as close as they were counted on."""
+    ink = look.palette.text if bold or align else look.palette.quiet
+    shown = words(text, look, size=size, bold=bold, color=ink, align=align or ft.TextAlign.START)
+    shown.style = ft.TextStyle(height=NOTE, letter_spacing=0)
+    return shown
+
+
+def _question(view: WalkView, look: Look, room: Room) -> tuple[list[ft.Control], int, str]:
+    """How in small, from where in large, and the leaf in the largest type of all. And how many
+    lines of notes it takes, and the unit where that has to stand among them."""
+    how, where = (view.how, view.where) if view.where else ("", view.reach)
+    line = NOTE * room.notes
+    number, height, unit = _number(view, look, room, line if how else 0)
+    free = math.floor((room.number_height - height + 0.01) / line)
+    rows: list[ft.Control] = []
+    if how and free > bool(unit):  # on the smallest screens the side alone says it
+        how_size = fitting(how, room.asked_width, room.notes)
+        rows.append(note(how, look, how_size, align=CENTRE))
+    size = fitting(where, room.asked_width, room.words, CLOSE)
+    rows.append(ft.Container(large(where, look, size), height=LARGE * room.words))
+    rows.append(_told("asked", view.spoken, number))
+    if unit and free > 0:
+        rows.append(note(unit, look, room.notes, align=CENTRE))
+        unit = ""
+    return [*rows, _told("kept", view.saved, ft.Container(height=TOLD))], max(0, -free), unit
+
+
+def _told(identifier: str, label: str, content: ft.Control) -> ft.Control:
+    """What a screen reader tells when it changes."""
+    return ft.Semantics(
+        container=True,
+        live_region=True,
+        exclude_semantics=identifier == "asked",
+        identifier=identifier,
+        label=label,
+        content=content,
+    )
+
+
+def _number(view: WalkView, look: Look, room: Room, over: float) -> tuple[ft.Control, float, str]:
+    """The leaf, or the word in its place, its height, and its unit where that is not beside it.
+
+    To a leaf that would else be less than twice as high as words are, the line `over` it gives way,
+    then a line of notes.
+    """
+    if not view.unit:
+        size = fitting(view.number, room.asked_width, MOST, CLOSE)
+        size = min(size, (room.number_height - over) / LARGE)
+        return ft.Container(large(view.number, look, size), height=LARGE * size), LARGE * size, ""
+    borrowed = NOTE * room.notes if room.note_lines > FEWEST else 0.0
+    for more in (-over, 0.0, borrowed):
+        height = room.number_height + more
+        shown = set_figures(
+            view.number, view.unit, room.asked_width, height, room.words, room.notes
+        )
+        if shown.size >= 2 * room.legible:
+            break
+    unit = "" if shown.unit_size else view.unit
+    return figures(shown, view.unit, look), shown.height, unit
+
+
+def _notes(view: WalkView, look: Look, room: Room, lines: int, unit: str) -> ft.Control:
+    """What was answered here, and what follows from it or what to do."""
+    rows: list[ft.Control] = [note(unit, look, room.notes, align=CENTRE)] if unit else []
+    result, free = view.estimate or view.status, lines - len(rows)
+    needed = len(run_over(result, room.asked_width / room.notes))
+    for line in _trail(view.trail[-2:], room, max(1, free - needed) if free > 1 else 0):
+        rows.append(note(line, look, fitting(line, room.asked_width, room.notes)))
+    size = max(FINEST, wrapped(result, room.asked_width, lines - len(rows), room.notes))
+    told = note(result, look, size, bold=bool(view.estimate), align=ft.TextAlign.START)
+    return ft.Column(
+        [*rows, told],
+        spacing=0,
+        height=lines * NOTE * room.notes,
+        alignment=ft.MainAxisAlignment.END,
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
+    )
+
+
+def _trail(answers: tuple[str, ...], room: Room, lines: int) -> tuple[str, ...]:
+    """The last answers on one line, each on its own, or the last alone where there is one line."""
+    joined = " · ".join(answers)
+    if not answers or em(joined) * room.notes <= room.asked_width:
+        return (joined,) if joined else ()
+    return answers[-lines:] if lines else ()
