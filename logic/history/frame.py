@@ -64,17 +64,36 @@ def scan(data: bytes, start: int = 0) -> Iterator[Frame | Damage]:
         at = found.end
 
 
+def damages(data: bytes) -> Iterator[Damage]:
+    """The damage that `scan` would tell of, without reading what the sound lines say."""
+    at = 0
+    while at < len(data):
+        if (text := _text_at(data, at)) is not None:
+            at += LEAD_BYTES + len(text) + 1
+            continue
+        found = _damage_at(data, at)
+        yield found
+        at = found.end
+
+
 def _frame_at(data: bytes, start: int) -> Frame | None:
+    text = _text_at(data, start)
+    payload = None if text is None else read_object(text)
+    if text is None or payload is None:
+        return None
+    end = start + LEAD_BYTES + len(text) + 1
+    return Frame(start, end, payload, data[end - 1 : end] != b"\n")
+
+
+def _text_at(data: bytes, start: int) -> bytes | None:
+    """The text of the frame that begins there, if its length and its checksum hold."""
     lead = _LEAD.match(data, start)
     if lead is None:
         return None
     begin, length = start + LEAD_BYTES, int(lead[1], 16)
     text = data[begin : begin + length]
-    end = begin + length + 1
-    if end > len(data) or zlib.crc32(text) != int(lead[2], 16):
-        return None
-    payload = read_object(text)
-    return None if payload is None else Frame(start, end, payload, data[end - 1 : end] != b"\n")
+    holds = begin + length < len(data) and zlib.crc32(text) == int(lead[2], 16)
+    return text if holds else None
 
 
 def _damage_at(data: bytes, start: int) -> Damage:

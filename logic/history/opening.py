@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from logic.history.aside import Aside, Place
-from logic.history.frame import Damage, scan
+from logic.history.frame import Damage, damages
 from logic.history.identity import Identity
 from logic.history.journal import RECENT, Head, Journal, Writer
 from logic.history.known import Known
@@ -216,8 +216,7 @@ def segment_numbers(directory: Directory) -> list[int]:
 
 
 def _new_damage(number: int, data: bytes, told: set[Place]) -> bool:
-    pieces = (found for found in scan(data) if isinstance(found, Damage))
-    return not {(number, piece.start, piece.end) for piece in pieces} <= told
+    return not {(number, piece.start, piece.end) for piece in damages(data)} <= told
 
 
 def newer(version: int) -> NewerFormat:

@@ -19,7 +19,8 @@ VERSION = 1
 SEGMENT_BYTES = 1_048_576
 """A segment is closed before it would grow beyond this."""
 _NAME = re.compile(r"journal-(\d{6,9})\.txt")
-_CLOSING_BYTES = 65_536
+_CLOSING_BYTES = (1024, 65_536)
+"""How much of a file's end is read to find its last line: most name few devices."""
 
 
 def segment_name(number: int) -> str:
@@ -135,11 +136,12 @@ def read_segment(number: int, data: bytes, known: Known | None = None) -> Conten
 
 def read_closing(number: int, store: ByteStore) -> Segment | None:
     """What a closed segment says of itself, from its end alone; None when it has no closing."""
-    size = store.size()
-    tail = store.read_at(max(0, size - _CLOSING_BYTES), _CLOSING_BYTES)
-    start = tail.rfind(b"\n", 0, -1) + 1
-    frames = [found for found in scan(tail, start) if isinstance(found, Frame)]
-    return _closing(number, frames[-1].payload) if frames else None
+    for length in _CLOSING_BYTES:
+        tail = store.read_at(max(0, store.size() - length), length)
+        frame = next(scan(tail, tail.rfind(b"\n", 0, -1) + 1), None)
+        if isinstance(frame, Frame):
+            return _closing(number, frame.payload)
+    return None
 
 
 def read_store(number: int, store: ByteStore, known: Known | None = None) -> Contents:

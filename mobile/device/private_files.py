@@ -141,15 +141,20 @@ class PrivateDirectory:
         self._open.clear()
 
     async def adopt(self) -> None:
-        """Open every file there is, and remove those that are empty."""
+        """Open every file there is, all at once, and remove those that are empty."""
         names = self._folder.keys()
-        for name in [str(name) async for name in names]:
-            store = await _access(self._folder, name)
-            if store.size():
-                self._open[name] = store
-            else:
-                store.close()
-                await bridge.awaited(self._folder.removeEntry(name))
+        adopting = [self._adopt(str(name)) async for name in names]
+        opened = await asyncio.gather(*adopting, return_exceptions=True)
+        for refused in filter(None, opened):
+            raise refused
+
+    async def _adopt(self, name: str) -> None:
+        store = await _access(self._folder, name)
+        if store.size():
+            self._open[name] = store
+        else:
+            store.close()
+            await bridge.awaited(self._folder.removeEntry(name))
 
 
 def _error_of(taken: int) -> StoreError:

@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.history.frame import Damage, Frame, encode, scan
+from logic.history.frame import Damage, Frame, damages, encode, scan
 
 PLAIN = st.recursive(
     st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.text(),
@@ -48,6 +48,21 @@ def test_scanning_covers_every_byte_once(data: bytes) -> None:
         assert found.start == at < found.end
         at = found.end
     assert at == len(data)
+
+
+@settings(deadline=None, max_examples=200)
+@given(
+    payloads=st.lists(PAYLOADS.filter(sound), max_size=4),
+    at=st.integers(0, 400),
+    put=st.binary(max_size=3),
+)
+def test_damage_is_found_without_reading_what_the_lines_say(
+    payloads: list[dict[str, Any]], at: int, put: bytes
+) -> None:
+    """The quick look and the whole reading tell of the same places."""
+    line = b"".join(map(encode, payloads))
+    data = line[:at] + put + line[at + 2 * len(put) :]
+    assert list(damages(data)) == [found for found in scan(data) if isinstance(found, Damage)]
 
 
 def test_length_and_checksum_are_those_of_the_text() -> None:
