@@ -21,7 +21,7 @@ from logic.desk.past_jobs import PastJobs
 from logic.desk.pieces import Prompt, StringMark
 from logic.desk.rack import Rack
 from logic.desk.saying import begun, strings_named
-from logic.desk.walking import place_of, slid_in_from, string_named
+from logic.desk.walking import NOT_SURE, place_of, slid_in_from, string_named
 from logic.desk.wording import Wording
 from shared.job import Job
 from shared.units import Length
@@ -29,7 +29,6 @@ from shared.words import mark, say
 
 NOTHING_MOVED = mark("Nothing has moved")
 ONE_LEAF = mark("One leaf tells best whether a string dropped; that it rose is only unlikely.")
-NOT_SURE = mark("Not sure? Tap the string: a click is a gap.")
 
 
 def leaf_of(work: OpenJob, string: int) -> Length | None:

@@ -14,6 +14,7 @@ from shared.job import Interval
 from shared.units import Length
 from shared.words import mark, say
 
+NOT_SURE = mark("Not sure? Tap the string: a click is a gap.")
 _PROMPTS = {Asked.LEAF: Prompt.LEAF, Asked.BUZZ: Prompt.BUZZ, Asked.NOTHING: Prompt.DONE}
 
 
@@ -142,7 +143,7 @@ def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) ->
         return say("No leaf in this kit tells more; {leaf} would.", leaf=lacking)
     if state.measured and state.advice.why is Why.AMOUNT:
         return say("The call is sure; this leaf tells how much.")
-    return saved or say("Tap the string over the leaf: a click means a gap.")
+    return saved or say(NOT_SURE)
 
 
 def marks_of(work: OpenJob, here: int) -> tuple[StringMark, ...]:

@@ -12,6 +12,8 @@ from mobile.parts.basics import words
 
 FIGURE = 0.8
 """Height of a line of figures: nothing hangs below them."""
+BETWEEN = 0.06
+"""Space between two lines of figures, in parts of their size: a comma hangs."""
 PLUS = 0.5
 """Size of the sign between two leaves, in parts of theirs."""
 AROUND = 0.05
@@ -49,7 +51,7 @@ class Figures:
     @property
     def height(self) -> float:
         """Of all lines."""
-        return FIGURE * self.size * len(self.lines)
+        return self.size * _lines_em(len(self.lines))
 
 
 def set_figures(
@@ -83,7 +85,11 @@ def _size(
 ) -> float:
     left = width - em(f"{BESIDE}{unit}") * unit_size
     widest = max(sum(map(_em, line)) for line in lines)
-    return min(MOST, left / widest, height / (FIGURE * len(lines)))
+    return min(MOST, left / widest, height / _lines_em(len(lines)))
+
+
+def _lines_em(lines: int) -> float:
+    return lines * FIGURE + (lines - 1) * BETWEEN
 
 
 def _em(part: str) -> float:
@@ -96,7 +102,7 @@ def figures(shown: Figures, unit: str, look: Look) -> ft.Control:
     last = rows[-1].controls[-1]
     if shown.unit_size and isinstance(last, ft.Text):
         last.spans = [ft.TextSpan(f"{BESIDE}{unit}", style=_unit_style(shown.unit_size, look))]
-    return ft.Column(list[ft.Control](rows), spacing=0)
+    return ft.Column(list[ft.Control](rows), spacing=BETWEEN * shown.size)
 
 
 def _row(line: Line, size: float, look: Look) -> ft.Row:

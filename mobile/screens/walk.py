@@ -26,7 +26,7 @@ Foot = tuple[tuple[str, str, int, Command], ...]
 """Words, mark, rank in the ring and command of each button beside the answers."""
 SIGN = 0.7
 """Size of a call's sign under its string's number, in parts of the number's."""
-UP = -0.03
+UP = -0.045
 """How far an answer's words are moved up, in parts of their height: a p stays inside the frame."""
 FRAME = 8.0
 """Around the words of a button under the answers: edge and space."""

@@ -28,9 +28,11 @@ NARROWEST = "contact"
 """The longest word of the answers to a leaf."""
 WIDEST = "Schnarrt"
 """The longest word of any answer in a language that ships."""
+HANGS = 0.06
+"""What a p or g hangs below the last line of an answer, in parts of its size."""
 LARGE = 1.0
 """Height of a line of large words."""
-NOTE = 1.03
+NOTE = 1.0
 """Height of a line of what supports."""
 TOLD = 1.0
 """Height of what is only told."""
@@ -93,7 +95,8 @@ def _notes(look: Look, roomy: bool) -> float:
 
 def _words_height(words: float, inner: float) -> float:
     """Of an answer's two lines: the longest word may have to be smaller than the other."""
-    return TIGHT * (words + min(words, inner / em(NARROWEST, CLOSE))) + 2 * (PAD + EDGE)
+    lines = TIGHT * (words + min(words, inner / em(NARROWEST, CLOSE)))
+    return lines + HANGS * words + 2 * (PAD + EDGE)
 
 
 def _upright(look: Look) -> Room:
