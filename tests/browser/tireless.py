@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from playwright.sync_api import Page
@@ -12,6 +11,10 @@ from tests.browser.hand import settled
 SEEN = """() => Array.from(
     document.querySelectorAll("flt-semantics-host [flt-semantics-identifier]"),
     (each) => each.getAttribute('flt-semantics-identifier'))"""
+SAID = """(mark) => {
+    const found = document.querySelector(`flt-semantics-host [flt-semantics-identifier="${mark}"]`);
+    return found ? found.ariaLabel || found.textContent : '';
+}"""
 # Taps what carries the mark, waits until the screen says something else, and until what it says
 # then has stood for two frames.
 TAP = """async (mark) => {
@@ -60,18 +63,16 @@ class Tireless:
             self.times_ms.append((mark, float(self.page.evaluate(TAP, mark))))
 
     def turn(self, size: dict[str, int]) -> None:
-        """Turn the phone, and wait until the screen has followed."""
+        """Turn the phone, and wait until Python has drawn the screen for it."""
+        drawn = self.page.evaluate("() => bench.frames")
         self.page.set_viewport_size(size)  # type: ignore[arg-type]
+        self.page.wait_for_function("(drawn) => bench.frames > drawn", arg=drawn)
         settled(self.page)
+
+    def read(self, mark: str) -> str:
+        """What carries this mark says."""
+        return str(self.page.evaluate(SAID, mark))
 
     def sees(self) -> set[str]:
         """The marks on the screen."""
         return set(self.page.evaluate(SEEN))
-
-    def tap_first(self, marks: Iterable[str]) -> str:
-        """Tap the first of these that is on the screen; which it was, or "" for none."""
-        seen = self.sees()
-        found = next((mark for mark in marks if mark in seen), "")
-        if found:
-            self.tap(found)
-        return found
