@@ -1,6 +1,13 @@
-"""What the hand feels, drawn with three lines: the crown, the leaf, the string."""
+"""What the hand feels, drawn with three lines: the crown, the leaf, the string.
+
+Lines are drawn as filled bars and bows as arcs of circles: a drawing engine fills those as they
+are, where any other path takes a canvas of its own in every frame. This screen is drawn anew while
+a hand waits for it (tests/benchmarks/bench_answer.py).
+"""
 
 from __future__ import annotations
+
+import math
 
 import flet as ft
 import flet.canvas as cv
@@ -9,7 +16,9 @@ from mobile.look import Look
 
 WIDTH, HEIGHT = 76.0, 52.0
 _CROWN_TOP = 36.0
+_CROWN_FOOT = HEIGHT - 4
 _LEAF = 27.0
+_MIDDLE = WIDTH / 2
 
 
 def contact_drawing(kind: str, look: Look, ink: str | None = None) -> cv.Canvas:
@@ -19,34 +28,49 @@ def contact_drawing(kind: str, look: Look, ink: str | None = None) -> cv.Canvas:
     return cv.Canvas([_crown(look), *draw(look, ink)], width=WIDTH, height=HEIGHT)
 
 
-def _stroke(color: str, width: float) -> ft.Paint:
-    return ft.Paint(
-        color=color,
-        stroke_width=width,
-        style=ft.PaintingStyle.STROKE,
-        stroke_cap=ft.StrokeCap.ROUND,
+def _bar(inset: float, y: float, ink: str, width: float) -> cv.Shape:
+    """A level line with round ends, as far from both sides."""
+    return cv.Rect(
+        inset - width / 2,
+        y - width / 2,
+        WIDTH - 2 * inset + width,
+        width,
+        border_radius=ft.BorderRadius.all(width / 2),
+        paint=ft.Paint(color=ink, style=ft.PaintingStyle.FILL),
     )
 
 
-def _crown(look: Look) -> cv.Path:
-    middle = WIDTH / 2
-    return cv.Path(
-        [
-            cv.Path.MoveTo(middle - 16, HEIGHT - 4),
-            cv.Path.QuadraticTo(middle, 2 * _CROWN_TOP - HEIGHT + 4, middle + 16, HEIGHT - 4),
-        ],
-        paint=_stroke(look.palette.quiet, 3),
+def _bow(half: float, y: float, rise: float, ink: str, width: float) -> cv.Shape:
+    """An arc between two points of one height, `rise` higher in the middle; lower where below 0."""
+    radius = (half * half + rise * rise) / (2 * abs(rise))
+    middle_y = y - rise + math.copysign(radius, rise)
+    angle = math.asin(half / radius)
+    return cv.Arc(
+        _MIDDLE - radius,
+        middle_y - radius,
+        2 * radius,
+        2 * radius,
+        start_angle=-math.copysign(math.pi / 2, rise) - angle,
+        sweep_angle=2 * angle,
+        paint=ft.Paint(
+            color=ink,
+            stroke_width=width,
+            style=ft.PaintingStyle.STROKE,
+            stroke_cap=ft.StrokeCap.ROUND,
+        ),
     )
 
 
-def _leaf(look: Look) -> cv.Line:
-    return cv.Line(
-        14, _CROWN_TOP - 5, WIDTH - 14, _CROWN_TOP - 5, paint=_stroke(look.palette.brass, 4)
-    )
+def _crown(look: Look) -> cv.Shape:
+    return _bow(16, _CROWN_FOOT, _CROWN_FOOT - _CROWN_TOP, look.palette.quiet, 3)
 
 
-def _string(y: float, ink: str, width: float = 3) -> cv.Line:
-    return cv.Line(2, y, WIDTH - 2, y, paint=_stroke(ink, width))
+def _leaf(look: Look) -> cv.Shape:
+    return _bar(14, _CROWN_TOP - 5, look.palette.brass, 4)
+
+
+def _string(y: float, ink: str) -> cv.Shape:
+    return _bar(2, y, ink, 3)
 
 
 def _gap(look: Look, ink: str) -> list[cv.Shape]:
@@ -58,22 +82,8 @@ def _touch(look: Look, ink: str) -> list[cv.Shape]:
 
 
 def _pushed(look: Look, ink: str) -> list[cv.Shape]:
-    over = cv.Path(
-        [
-            cv.Path.MoveTo(2, 34),
-            cv.Path.QuadraticTo(WIDTH / 2, _LEAF - 15, WIDTH - 2, 34),
-        ],
-        paint=_stroke(ink, 3),
-    )
-    return [_leaf(look), over]
+    return [_leaf(look), _bow(_MIDDLE - 2, 34, 11, ink, 3)]
 
 
 def _blur(look: Look, ink: str) -> list[cv.Shape]:
-    swings = [
-        cv.Path(
-            [cv.Path.MoveTo(2, 22), cv.Path.QuadraticTo(WIDTH / 2, 22 + swing, WIDTH - 2, 22)],
-            paint=_stroke(ink, 2),
-        )
-        for swing in (-26, -9, 9, 26)
-    ]
-    return [*swings]
+    return [_bow(_MIDDLE - 2, 22, rise, ink, 2) for rise in (13, 4.5, -4.5, -13)]
