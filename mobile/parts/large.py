@@ -18,8 +18,9 @@ PLUS = 0.5
 """Size of the sign between two leaves, in parts of theirs."""
 AROUND = 0.05
 """Space on either side of it, likewise."""
-MOST = 168.0
-"""The leaf's number is never set larger."""
+MOST = 126.0
+"""The leaf's number is never set larger: signs of more than 256 pixels, two to one of ours, are no
+longer kept by the drawing engine but drawn line by line in every frame."""
 BESIDE = " "
 """Between a number and its unit."""
 
