@@ -87,13 +87,15 @@ def share_of(text: str) -> int:
     return round(10 * em(text)) + 12
 
 
-def broken(text: str, width: float, height: float, most: float) -> tuple[str, float]:
-    """`text` broken between words so that it can be set largest in this place, its letters close,
-    and that size."""
+def broken(
+    text: str, width: float, height: float, most: float, line: float = TIGHT
+) -> tuple[str, float]:
+    """`text` broken between words so that it can be set largest in this place, its letters close
+    and each line so high in parts of its size; and that size."""
     options = {lines: _in_lines(text, lines) for lines in range(1, len(text.split()) + 1)}
     sizes = {
         "\n".join(option): min(
-            height / (TIGHT * lines), *(fitting(line, width, most, CLOSE) for line in option)
+            height / (line * lines), *(fitting(line, width, most, CLOSE) for line in option)
         )
         for lines, option in options.items()
     }

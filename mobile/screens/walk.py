@@ -102,8 +102,8 @@ def _top(
     width = room.asked_width + (BESIDE + room.block_width if room.across else 0)
     cells, gap = gathered(view.marks, width - back_width(look))
     across = (width - back_width(look)) / len(cells) - gap
-    most = max(map(len, cells))
-    size = min(READ, (across - 4) / max(map(_em, cells)), (room.top - 2) / (TIGHT * max(2, most)))
+    lines = max(1 + SIGN, *map(len, cells))
+    size = min(READ, (across - 4) / max(map(_em, cells)), (room.top - 2) / (TIGHT * lines))
     marks = [_mark(cell, look, size, act, to_string) for cell in cells]
     return ft.Row([way_back, *marks], spacing=gap, height=room.top)
 
@@ -197,7 +197,7 @@ def _labels(answers: tuple[Answer, ...], room: Room) -> list[list[tuple[str, flo
     full = [say(answer.label) for answer in answers]
     narrow = [say(answer.narrow or answer.label) for answer in answers]
     for said in (full, narrow):
-        ways = [broken(text, width, height, room.words) for text in said]
+        ways = [broken(text, width, height, room.words, room.line) for text in said]
         size = min(size for _, size in ways)
         if size >= room.legible:
             break
@@ -237,7 +237,7 @@ def _answer(
     answer: Answer, lines: list[tuple[str, float]], look: Look, room: Room, act: Act
 ) -> ft.Control:
     """The drawing where there is room, and the words under it."""
-    cells: list[ft.Control] = [large(line, look, size, line=TIGHT) for line, size in lines]
+    cells: list[ft.Control] = [large(line, look, size, line=room.line) for line, size in lines]
     if answer.drawing and room.drawn:
         cells.insert(0, ft.Container(contact_drawing(answer.drawing, look), height=HEIGHT))
     return touch(

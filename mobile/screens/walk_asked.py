@@ -15,6 +15,8 @@ from mobile.screens.walk_room import LARGE, NOTE, READ, TOLD, Room
 
 FINEST = 13.0
 """What only supports is made smaller than usual before it is cut, but not smaller than this."""
+SPARE = 1.0
+"""What a line of notes leaves free, so that a rounded pixel does not break it."""
 FEWEST = 2
 """Lines of notes that stay whatever is asked: the last answer, and what follows."""
 CENTRE = ft.TextAlign.CENTER
@@ -78,20 +80,23 @@ def _question(view: WalkView, look: Look, room: Room) -> tuple[list[ft.Control],
     """How in small, from where in large, and the leaf in the largest type of all. And how many
     lines of notes it takes, and the unit where that has to stand among them."""
     how, where = (view.how, view.where) if view.where else ("", view.reach)
+    number, height, unit = _number(view, look, room, NOTE * READ if how else 0)
     line = NOTE * room.notes
-    number, height, unit = _number(view, look, room, line if how else 0)
-    free = math.floor((room.number_height - height + 0.01) / line)
+    left = room.number_height - height + 0.01
+    under = bool(unit) and left >= line
+    over = left / NOTE - under * room.notes
     rows: list[ft.Control] = []
-    if how and free > bool(unit):  # on the smallest screens the side alone says it
-        how_size = fitting(how, room.asked_width, room.notes)
+    if how and over >= READ:  # on the smallest screens the side alone says it
+        how_size = fitting(how, room.asked_width - SPARE, min(room.notes, over))
         rows.append(note(how, look, how_size, align=CENTRE))
     size = fitting(where, room.asked_width, room.words, CLOSE)
     rows.append(ft.Container(large(where, look, size), height=LARGE * room.words))
     rows.append(_told("asked", view.spoken, number))
-    if unit and free > 0:
+    if under:
         rows.append(note(unit, look, room.notes, align=CENTRE))
         unit = ""
-    return [*rows, _told("kept", view.saved, ft.Container(height=TOLD))], max(0, -free), unit
+    taken = math.ceil(max(0.0, -left) / line)
+    return [*rows, _told("kept", view.saved, ft.Container(height=TOLD))], taken, unit
 
 
 def _told(identifier: str, label: str, content: ft.Control) -> ft.Control:
@@ -132,10 +137,11 @@ def _notes(view: WalkView, look: Look, room: Room, lines: int, unit: str) -> ft.
     """What was answered here, and what follows from it or what to do."""
     rows: list[ft.Control] = [note(unit, look, room.notes, align=CENTRE)] if unit else []
     result, free = view.estimate or view.status, lines - len(rows)
-    needed = len(run_over(result, room.asked_width / room.notes))
+    width = room.asked_width - SPARE
+    needed = len(run_over(result, width / room.notes))
     for line in _trail(view.trail[-2:], room, max(1, free - needed) if free > 1 else 0):
-        rows.append(note(line, look, fitting(line, room.asked_width, room.notes)))
-    size = max(FINEST, wrapped(result, room.asked_width, lines - len(rows), room.notes))
+        rows.append(note(line, look, fitting(line, width, room.notes)))
+    size = max(FINEST, wrapped(result, width, lines - len(rows), room.notes))
     told = note(result, look, size, bold=bool(view.estimate), align=ft.TextAlign.START)
     return ft.Column(
         [*rows, told],
@@ -149,6 +155,6 @@ def _notes(view: WalkView, look: Look, room: Room, lines: int, unit: str) -> ft.
 def _trail(answers: tuple[str, ...], room: Room, lines: int) -> tuple[str, ...]:
     """The last answers on one line, each on its own, or the last alone where there is one line."""
     joined = " · ".join(answers)
-    if not answers or em(joined) * room.notes <= room.asked_width:
-        return (joined,) if joined else ()
-    return answers[-lines:] if lines else ()
+    if lines < 1 or not answers:
+        return ()
+    return (joined,) if em(joined) * room.notes <= room.asked_width - SPARE else answers[-lines:]

@@ -28,6 +28,8 @@ NARROWEST = "contact"
 """The longest word of the answers to a leaf."""
 WIDEST = "Schnarrt"
 """The longest word of any answer in a language that ships."""
+EASY = 0.98
+"""Height of a line in an answer where there is room: nothing touches what hangs above it."""
 HANGS = 0.06
 """What a p or g hangs below the last line of an answer, in parts of its size."""
 LARGE = 1.0
@@ -62,6 +64,8 @@ class Room:
     """Of the answers and the row under them."""
     answer_width: float
     answer_height: float
+    line: float
+    """Height of a line of an answer's words, in parts of their size."""
     drawn: bool
     """Whether each answer has room for its drawing."""
     number_height: float
@@ -89,13 +93,14 @@ def _most(look: Look) -> float:
     return max(_legible(look), min(64.0, look.shorter / 8))
 
 
-def _notes(look: Look, roomy: bool) -> float:
-    return max(READ, min(look.text_size, READ * 1.25)) if roomy else READ
+def _notes(look: Look) -> float:
+    """Of what supports: it grows with the text chosen, but never until a line has to go."""
+    return max(READ, min(look.text_size, READ * max(1.0, min(1.3, look.height / 770))))
 
 
-def _words_height(words: float, inner: float) -> float:
+def _words_height(words: float, inner: float, line: float) -> float:
     """Of an answer's two lines: the longest word may have to be smaller than the other."""
-    lines = TIGHT * (words + min(words, inner / em(NARROWEST, CLOSE)))
+    lines = line * (words + min(words, inner / em(NARROWEST, CLOSE)))
     return lines + HANGS * words + 2 * (PAD + EDGE)
 
 
@@ -107,13 +112,13 @@ def _upright(look: Look) -> Room:
     width = min(look.width - 2 * margin, 720.0)
     cell = (width - gap) / 2
     inner = cell - 2 * (PAD + EDGE)
-    notes, lines = _notes(look, roomy=not small), 3
+    notes, lines = _notes(look), 3
     free = look.height - 2 * margin - top - foot - 4 * gap - lines * NOTE * notes - TOLD
     least = max(72.0, look.shorter / 5)
-    words = _most(look)
-    while words > READ and _needed(words, inner, least) > free:
+    words, line = _most(look), TIGHT if small else EASY
+    while words > READ and _needed(words, inner, least, line) > free:
         words -= 0.25
-    answer = max(least, _words_height(words, inner))
+    answer = max(least, _words_height(words, inner, line))
     left = free - 2 * answer - 2 * LARGE * words
     drawn = left - 2 * HEIGHT >= 2 * FIGURE * words + NOTE * notes
     if drawn:
@@ -133,14 +138,15 @@ def _upright(look: Look) -> Room:
         block_width=width,
         answer_width=cell,
         answer_height=answer,
+        line=line,
         drawn=drawn,
         number_height=left,
     )
 
 
-def _needed(words: float, inner: float, least: float) -> float:
+def _needed(words: float, inner: float, least: float, line: float) -> float:
     """Height of string, side and leaf and of the answers' words when words are this large."""
-    return 2 * (LARGE + FIGURE) * words + 2 * max(least, _words_height(words, inner))
+    return 2 * (LARGE + FIGURE) * words + 2 * max(least, _words_height(words, inner, line))
 
 
 def _on_its_side(look: Look) -> Room:
@@ -155,10 +161,11 @@ def _on_its_side(look: Look) -> Room:
     cell = (block - gap) / 2
     across = top + gap if small else 0.0
     answer = min((height - across - foot - 2 * gap) / 2, 240.0)
-    notes, lines = _notes(look, roomy=look.height > 600), (2 if small else 3)
+    notes, lines = _notes(look), (2 if small else 3)
     left = height - top - gap - lines * NOTE * notes - TOLD
     most = min(left / (2 * (LARGE + FIGURE)), (answer - 2 * (PAD + EDGE)) / (2 * TIGHT))
-    words = min(_most(look), most)
+    words, inner = min(_most(look), most), cell - 2 * (PAD + EDGE)
+    line = EASY if answer >= HEIGHT + _words_height(words, inner, EASY) else TIGHT
     return Room(
         margin=margin,
         gap=gap,
@@ -173,6 +180,7 @@ def _on_its_side(look: Look) -> Room:
         block_width=block,
         answer_width=cell,
         answer_height=answer,
-        drawn=answer >= HEIGHT + _words_height(words, cell - 2 * (PAD + EDGE)),
+        line=line,
+        drawn=answer >= HEIGHT + _words_height(words, inner, line),
         number_height=left - 2 * LARGE * words,
     )
