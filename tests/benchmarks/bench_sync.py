@@ -10,7 +10,6 @@ and the hub's memory while a large history passes through.
 from __future__ import annotations
 
 import asyncio
-import gc
 import http.server
 import json
 import os
@@ -27,6 +26,7 @@ from pathlib import Path
 import psycopg
 
 from logic.history import History, MemoryDirectory
+from logic.history.segment import parse_event
 from logic.sync.http_transport import HttpTransport
 from logic.sync.hub.database import Database, open_database
 from logic.sync.hub.doors import Doors
@@ -65,22 +65,35 @@ def readings(device: str, count: int) -> Iterator[Event]:
         yield event
 
 
-def first_sync(events: list[Event]) -> None:
+def batches(lines: list[bytes]) -> Iterator[bytes]:
+    """Events in canonical form as JSON lists of a message's length."""
+    for at in range(0, len(lines), BATCH):
+        yield b"[" + b",".join(lines[at : at + BATCH]) + b"]"
+
+
+def filled(lines: list[bytes]) -> History:
+    """A phone with that history, brought to it a batch at a time as a hub would."""
+    history = History.open(MemoryDirectory())
+    for batch in batches(lines):
+        history.take_in(filter(None, map(parse_event, json.loads(batch))))
+    return history
+
+
+def first_sync(lines: list[bytes]) -> None:
     """A phone brings a long history to an empty hub, and a fresh phone fetches it."""
     with tempfile.TemporaryDirectory() as folder:
         store = str(Path(folder) / "hub.sqlite")
         hub, key = HubProcess(store), key_at(store)
         hub.start()
         try:
-            phone, fresh = History.open(MemoryDirectory()), History.open(MemoryDirectory())
-            phone.take_in(events)
+            phone, fresh = filled(lines), History.open(MemoryDirectory())
             way, pid = HttpTransport(hub.address), hub.process.pid
             up = _spent(lambda: asyncio.run(meet(phone, way, key)), pid)
             down = _spent(lambda: asyncio.run(meet(fresh, way, key)), pid)
-            take_in = _spent(lambda: History.open(MemoryDirectory()).take_in(events), pid)
+            take_in = _spent(lambda: filled(lines), pid)
         finally:
             hub.kill()
-        plain = _plain(events, Path(folder) / "plain.sqlite")
+        plain = _plain(lines, Path(folder) / "plain.sqlite")
     print("first sync                        wall s   × plain    CPU s   × plain")
     for name, spent in (
         ("same bytes, plain HTTP and SQL", plain),
@@ -136,7 +149,7 @@ async def _stream(client: HubClient, count: int, hub: HubProcess) -> list[float]
     return seen
 
 
-def _plain(events: list[Event], path: Path) -> tuple[float, float]:
+def _plain(lines: list[bytes], path: Path) -> tuple[float, float]:
     """The same bytes over HTTP in batches of the same size, inserted in bulk."""
     connection = sqlite3.connect(path, check_same_thread=False)
     connection.execute("PRAGMA journal_mode = WAL")
@@ -161,9 +174,8 @@ def _plain(events: list[Event], path: Path) -> tuple[float, float]:
     address = f"http://127.0.0.1:{server.server_port}/"
 
     def send() -> None:
-        for at in range(0, len(events), BATCH):
-            body = b",".join(canonical(event.wire()) for event in events[at : at + BATCH])
-            urllib.request.urlopen(address, data=b"[" + body + b"]").close()
+        for batch in batches(lines):
+            urllib.request.urlopen(address, data=batch).close()
 
     spent = _spent(send)
     server.shutdown()
@@ -171,9 +183,9 @@ def _plain(events: list[Event], path: Path) -> tuple[float, float]:
     return spent
 
 
-def store_rate(events: list[Event], url: str, name: str) -> None:
+def store_rate(lines: list[bytes], url: str, name: str) -> None:
     """Events per second into the store, and into a bare table on the same server."""
-    sealed = [each for event in events if isinstance(each := seal(event.wire()), Sealed)]
+    sealed = [each for line in lines if isinstance(each := seal(json.loads(line)), Sealed)]
     database = open_database(url)
     migrate(database)
     bench = Doors(database).make_bench("b", 0).bench
@@ -215,13 +227,12 @@ def _timed(work: object) -> float:
 def main() -> None:
     """Measure and print."""
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 20_000
-    events = list(readings("d1", count))
-    gc.freeze()  # the collector would visit these at every turn, and no device holds such a list
-    print(f"{count} events, {sum(len(canonical(e.wire())) for e in events) / count:.0f} bytes each")
+    lines = [event.spelled for event in readings("d1", count)]
+    print(f"{count} events, {sum(map(len, lines)) / count:.0f} bytes each")
     with tempfile.TemporaryDirectory() as folder:
-        store_rate(events, str(Path(folder) / "hub.sqlite"), "SQLite")
-    store_rate(events, cluster().schema(), "PostgreSQL")
-    first_sync(events)
+        store_rate(lines, str(Path(folder) / "hub.sqlite"), "SQLite")
+    store_rate(lines, cluster().schema(), "PostgreSQL")
+    first_sync(lines)
     memory(int(sys.argv[2]) if len(sys.argv) > 2 else count)
 
 
