@@ -16,8 +16,9 @@ from logic.history.store import ByteStore, StoreError
 Place = Sequence[int]
 """First byte and length of a document's frame."""
 Document = dict[str, Any]
-REMEMBERED = 256
-"""Documents of one table that are kept in memory once read."""
+REMEMBERED = 48
+"""Documents of one table that are kept in memory once read: the job at hand and those that teach
+it; a day of long jobs is not kept."""
 
 
 class Shelf:

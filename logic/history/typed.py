@@ -15,8 +15,8 @@ from shared.instrument import Instrument, Player
 from shared.kit import Kit
 from shared.record import Record
 
-REMEMBERED = 4000
-"""Values that are kept; beyond it all are forgotten, which costs time and nothing else."""
+REMEMBERED = 400
+"""Values that are kept at least, more than a long job has; twice as many are kept at most."""
 _LISTS: dict[str, type[Record]] = {
     "readings": TakenReading,
     "passes": FiledPass,
@@ -29,6 +29,7 @@ _FIELDS: dict[str, Callable[[Any], Any]] = {
     "kit": Kit.model_validate,
     "complaint": str,
 }
+Key = tuple[str, ...]
 Made = TypeVar("Made")
 
 
@@ -36,7 +37,8 @@ class Typed:
     """Makes models of raw documents."""
 
     def __init__(self) -> None:
-        self._made: dict[tuple[str, ...], Any] = {}
+        self._made: dict[Key, Any] = {}
+        self._older: dict[Key, Any] = {}
 
     def job(self, document: dict[str, Any]) -> JobDocument:
         """The model of a raw job document."""
@@ -55,10 +57,14 @@ class Typed:
         by = document["marks"][name]["event"]
         return self._once((name, by), lambda: _FIELDS[name](document[name]))
 
-    def _once(self, key: tuple[str, ...], make: Callable[[], Made]) -> Made:
-        if key not in self._made:
-            if len(self._made) >= REMEMBERED:
-                self._made.clear()
-            self._made[key] = make()
-        made: Made = self._made[key]
+    def _once(self, key: Key, make: Callable[[], Made]) -> Made:
+        """What `make` makes, unless it was made lately; what nobody asks for any more is let go."""
+        made: Made
+        if key in self._made:
+            made = self._made[key]
+            return made
+        made = self._older[key] if key in self._older else make()
+        if len(self._made) >= REMEMBERED:
+            self._older, self._made = self._made, {}
+        self._made[key] = made
         return made

@@ -81,3 +81,19 @@ def test_what_is_forgotten_is_made_again(monkeypatch: pytest.MonkeyPatch) -> Non
     wanted = history.job("j1")
     monkeypatch.setattr(typed, "REMEMBERED", 2)
     assert [history.job("j1") for _ in range(3)] == [wanted] * 3
+
+
+def test_what_nobody_asks_for_any_more_is_let_go(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However many jobs a day reads, the models kept are at most twice what is remembered, and
+    what the job at hand is made of stays the same object from one reading to the next."""
+    monkeypatch.setattr(typed, "REMEMBERED", 20)
+    history = open_history()
+    for number in range(30):
+        job = f"j{number}"
+        history.record_all([opened(job), *(reading(string, job=job) for string in (1, 6, 1, 6))])
+        before, after = history.job(job), history.job(job)
+        assert before and after
+        assert all(one is two for one, two in zip(before.readings, after.readings, strict=True))
+        made = history._typed
+        assert len(made._made) <= 20
+        assert len(made._older) <= 20
