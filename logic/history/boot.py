@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from logic.history.bodies import spell
@@ -18,6 +19,8 @@ from logic.history.store import Directory
 from shared.errors import HistoryError
 from shared.events import Event, Stamp
 
+_LOOKED_AT = 500
+"""Events after which it is looked at how many changed documents memory holds."""
 BEGINNING = Stamp(0, 0)
 """Before anything happened."""
 
@@ -36,12 +39,12 @@ class Booted:
     unsaved: int = 0
     """Events that the latest snapshot does not hold."""
 
-    def take(self, event: Event) -> None:
-        """Fold one event."""
-        self.projection.add(event)
-        self.last = max(self.last, event.stamp)
-        self.unsaved += 1
-        if self.unsaved % 500 == 0:
+    def take(self, events: Sequence[Event]) -> None:
+        """Fold events."""
+        self.projection.add(events)
+        self.last = max([self.last, *(event.stamp for event in events)])
+        before, self.unsaved = self.unsaved, self.unsaved + len(events)
+        if self.unsaved // _LOOKED_AT != before // _LOOKED_AT:
             self.snapshots.spill()
 
     def mend_from(self, journal: Journal) -> None:
@@ -66,11 +69,10 @@ def boot(directory: Directory, identity: Identity, past: int = 0) -> Steps[tuple
         booted.last = found.last
     covered = found.covered if found and holds else Covered()
     late: list[Event] = []
-    visit = late.append if holds else booted.take
+    visit = late.extend if holds else booted.take
     journal, booted.report = yield from open_journal(directory, identity, visit, covered, past)
     booted.mend_from(journal)
-    for event in late:
-        booted.take(event)
+    booted.take(late)
     booted.report.not_understood += projection.not_understood
     if found and not holds:
         _bring_back(booted, journal, found)
@@ -87,8 +89,7 @@ def _bring_back(booted: Booted, journal: Journal, found: Found) -> None:
             journal.append(batch)
     except HistoryError:
         booted.report.read_only = booted.report.read_only or journal.trouble()
-    for event in lost:
-        booted.take(event)
+    booted.take(lost)
     booted.report.recovered = len(lost)
     writer = journal.writer
     if journal.known.highest(writer.device) < found.covered.known.highest(writer.device):

@@ -86,8 +86,8 @@ class Journal:
             self._start_segment(line)
         else:
             self._write(self._store(), line)
+        self.note(events)
         for event in events:
-            self.note(event)
             self.segments[-1].count(event)
 
     def refuse_if_unable(self) -> None:
@@ -144,12 +144,17 @@ class Journal:
         self.known, self.heads = fresh.known, fresh.heads
         self._recent, self._read = fresh._recent, None
 
-    def note(self, event: Event) -> None:
-        """Count an event that is in a segment, and keep the latest ones at hand for undo."""
-        self.known.add(event)
-        self.remember([event])
-        if event.seq >= self.known.highest(event.device):
-            self.heads[event.device] = Head(event.seq, event.digest)
+    def note(self, events: Sequence[Event]) -> None:
+        """Count events that are in a segment, and keep the latest ones at hand for undo."""
+        last: dict[str, Event] = {}
+        for event in events:
+            self.known.add(event)
+            if event.device not in last or event.seq > last[event.device].seq:
+                last[event.device] = event
+        self.remember(events)
+        for device, event in last.items():
+            if event.seq >= self.known.highest(device):
+                self.heads[device] = Head(event.seq, event.digest)
 
     def remember(self, events: Sequence[Event]) -> None:
         """Keep events at hand that were read or written last."""

@@ -20,7 +20,7 @@ class Merging:
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
-        self._fresh: dict[str, Event] = {}
+        self._fresh: dict[tuple[str, int], Event] = {}
         self.forks: list[Event] = []
         self.report = MergeReport()
 
@@ -37,7 +37,7 @@ class Merging:
         return list(self._fresh.values())
 
     def _here(self, device: str, seq: int) -> Event | None:
-        return self._fresh.get(f"{device}:{seq}") or self._journal.find(device, seq)
+        return self._fresh.get((device, seq)) or self._journal.find(device, seq)
 
     def _compare(self, event: Event, here: Event) -> None:
         if event.digest == here.digest:
@@ -51,7 +51,7 @@ class Merging:
         if (before and event.prev != before.digest) or (after and after.prev != event.digest):
             self._fork(event)
             return
-        self._fresh[event.id] = event
+        self._fresh[event.device, event.seq] = event
         self.report.other_benches += event.bench != self._journal.writer.bench
 
     def _fork(self, event: Event) -> None:

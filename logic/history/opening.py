@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from logic.history.aside import Aside, Place
@@ -26,6 +26,9 @@ from shared.errors import NewerFormat
 from shared.events import Event
 from shared.words import say
 
+Visit = Callable[[Sequence[Event]], None]
+"""Takes events as they are read."""
+
 
 @dataclass
 class Covered:
@@ -46,9 +49,7 @@ class Covered:
 class _Opening:
     """One pass over the segments, oldest first."""
 
-    def __init__(
-        self, directory: Directory, covered: Covered, visit: Callable[[Event], None], past: int
-    ) -> None:
+    def __init__(self, directory: Directory, covered: Covered, visit: Visit, past: int) -> None:
         self.directory = directory
         self.past = past
         self.covered = covered
@@ -78,11 +79,13 @@ class _Opening:
                 continue
             before = sum(segment.events for segment in self.segments)
             events = self._read(number, last=last)
-            for index, event in enumerate(events, start=1):
-                self._take(event)
-                if index % STEP == 0:
-                    share = (at + index / len(events)) / len(numbers)
-                    yield Progress(before + index, round((before + index) / share))
+            for start in range(0, len(events), STEP):
+                part = events[start : start + STEP]
+                self.visit([event for event in part if self._take(event)])
+                if len(part) == STEP:
+                    done = before + start + STEP
+                    share = (at + (start + STEP) / len(events)) / len(numbers)
+                    yield Progress(done, round(done / share))
         self.report.events = sum(segment.events for segment in self.segments)
 
     def _skip(self, number: int) -> Segment | None:
@@ -105,9 +108,10 @@ class _Opening:
         self._set_aside(contents, data, last)
         return contents.events
 
-    def _take(self, event: Event) -> None:
+    def _take(self, event: Event) -> bool:
+        """Whether it was not here before."""
         if (event.device, event.seq) in self.known:
-            return
+            return False
         head = self.heads.get(event.device)
         if head and head.seq == event.seq - 1 and head.digest != event.prev:
             self.report.broken_chains.append(event.device)
@@ -115,7 +119,7 @@ class _Opening:
         self.known.add(event)
         if event.seq >= self.known.highest(event.device):
             self.heads[event.device] = Head(event.seq, event.digest)
-        self.visit(event)
+        return True
 
     def _set_aside(self, contents: Contents, data: bytes, last: bool) -> None:
         torn = contents.torn if last and not self.report.read_only else None
@@ -158,11 +162,11 @@ class _Opening:
 def open_journal(
     directory: Directory,
     identity: Identity,
-    visit: Callable[[Event], None],
+    visit: Visit,
     covered: Covered | None = None,
     past: int = 0,
 ) -> Steps[tuple[Journal, OpeningReport]]:
-    """The journal in `directory`, verified, with each event not yet `covered` shown to `visit`;
+    """The journal in `directory`, verified, with all events not yet `covered` shown to `visit`;
     only the files after number `past` are read.
 
     What is cut, damaged or written by a newer Nutwright is told in the report; nothing of that

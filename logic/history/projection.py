@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, MutableMapping
+from collections.abc import Callable, Iterable, Iterator, MutableMapping
 from typing import Any
 
 from logic.history.bodies import TABLES, Touched, spell, touches, understood
@@ -28,13 +28,18 @@ class Projection:
         self.not_understood = 0
         self.on_change: Callable[[Touched, dict[str, Any]], None] = lambda _touched, _document: None
 
-    def add(self, event: Event) -> None:
-        """Take `event` into what it touches; doubles and the unknown change nothing."""
-        if not understood(event):
-            self.not_understood += 1
-            return
-        for touched in touches(event):
-            self._add_to(touched, event)
+    def add(self, events: Iterable[Event]) -> None:
+        """Take `events` into what they touch, a document at a time; doubles and the unknown change
+        nothing."""
+        by_document: dict[Touched, list[Event]] = {}
+        for event in events:
+            if not understood(event):
+                self.not_understood += 1
+                continue
+            for touched in touches(event):
+                by_document.setdefault(touched, []).append(event)
+        for touched, own in by_document.items():
+            self._add_to(touched, own)
 
     def document(self, touched: Touched) -> dict[str, Any] | None:
         """The folded document, or None when nothing ever touched it."""
@@ -52,18 +57,20 @@ class Projection:
         kept = {"list": [event.wire() for event in own]}
         return self._again(touched, kept), kept
 
-    def _add_to(self, touched: Touched, event: Event) -> None:
+    def _add_to(self, touched: Touched, events: list[Event]) -> None:
+        """What comes last is added on; anything else makes the document be folded again, once."""
         table, name = touched
         document = self.document(touched)
         kept = self.model.live(EVENTS).named(spell(touched)) or {"list": []}
-        last = _order(kept["list"][-1]) if kept["list"] else None
-        later = last is not None and last < event.order
-        if not later and event.id in map(_id, kept["list"]):
+        before = len(kept["list"])
+        for event, later in _in_place(kept["list"], events):
+            if not later or _reaches_back(event):
+                document = None
+            if document is not None:
+                apply(document, event)
+        if len(kept["list"]) == before:
             return
-        kept["list"].append(event.wire())
-        if document is not None and later and not _reaches_back(event):
-            apply(document, event)
-        else:
+        if document is None:
             document = self._again(touched, kept)
         self.model.live(EVENTS).put(spell(touched), kept)
         self.model.live(table).put(name, document)
@@ -77,6 +84,18 @@ class Projection:
 def trusted(item: dict[str, Any]) -> Event:
     """An event that was read and understood before."""
     return Event.model_construct(**item)
+
+
+def _in_place(items: list[dict[str, Any]], events: list[Event]) -> Iterator[tuple[Event, bool]]:
+    """Add `events` to `items`, less doubles; each with whether it comes after all before it."""
+    last = _order(items[-1]) if items else None
+    for event in events:
+        order = event.order
+        later = last is not None and last < order
+        if later or event.id not in map(_id, items):
+            items.append(event.wire())
+            last = order if last is None or later else last
+            yield event, later
 
 
 def _order(item: dict[str, Any]) -> tuple[Stamp, str, int]:

@@ -175,8 +175,7 @@ class Recording(Queries):
     def _keep(self, events: list[Event]) -> None:
         if events:
             self.journal.append(events)
-        for event in events:
-            self.booted.take(event)
+        self.booted.take(events)
         if self._meanwhile is not None:
             self._meanwhile += events
 
@@ -188,10 +187,10 @@ class Recording(Queries):
         """Hold what was read again from the files after number `past`, and what came meanwhile."""
         meanwhile, self._meanwhile = self._meanwhile or [], None
         self.journal.go_on_from(journal, past)
-        for event in meanwhile:
-            if (event.device, event.seq) not in self.journal.known:
-                self.journal.note(event)
-                booted.take(event)
+        known = self.journal.known
+        unread = [event for event in meanwhile if (event.device, event.seq) not in known]
+        self.journal.note(unread)
+        booted.take(unread)
         booted.mend_from(self.journal)
         self.booted = booted
         Queries.__init__(self, booted.projection, booted.index)

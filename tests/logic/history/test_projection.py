@@ -67,11 +67,11 @@ def two_benches_apart() -> list[Event]:
 EVENTS = two_benches_apart()
 
 
-def folded(events: list[Event]) -> dict[str, Any]:
-    """The documents that these events come to, in this order of arrival."""
+def folded(events: list[Event], at_once: int = 1) -> dict[str, Any]:
+    """The documents that these events come to, in this order of arrival, so many at a time."""
     projection = Projection()
-    for event in events:
-        projection.add(event)
+    for start in range(0, len(events), at_once):
+        projection.add(events[start : start + at_once])
     return of(projection)
 
 
@@ -79,10 +79,17 @@ WANTED = folded(sorted(EVENTS, key=lambda event: event.order))
 
 
 @settings(deadline=None, max_examples=150)
-@given(order=st.permutations(EVENTS), twice=st.lists(st.sampled_from(EVENTS), max_size=12))
-def test_any_order_and_any_doubles_come_to_the_same(order: list[Event], twice: list[Event]) -> None:
-    """Every permutation and duplication of one set of events gives equal documents."""
-    assert folded([*order, *twice]) == WANTED
+@given(
+    order=st.permutations(EVENTS),
+    twice=st.lists(st.sampled_from(EVENTS), max_size=12),
+    at_once=st.integers(1, 50),
+)
+def test_any_order_and_any_doubles_come_to_the_same(
+    order: list[Event], twice: list[Event], at_once: int
+) -> None:
+    """Every permutation and duplication of one set of events, one at a time or many, gives equal
+    documents."""
+    assert folded([*order, *twice], at_once) == WANTED
     assert folded([*twice, *order]) == WANTED
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 
 import pytest
 
@@ -93,9 +94,9 @@ async def test_a_snapshot_made_after_a_purge_holds_at_the_next_start(
     taken: list[Event] = []
     take = boot.Booted.take
 
-    def noted(booted: boot.Booted, event: Event) -> None:
-        taken.append(event)
-        take(booted, event)
+    def noted(booted: boot.Booted, events: Sequence[Event]) -> None:
+        taken.extend(events)
+        take(booted, events)
 
     monkeypatch.setattr(boot.Booted, "take", noted)
     again = reopened(directory)
