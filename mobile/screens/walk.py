@@ -57,18 +57,20 @@ def string_screen(
     question = asked(view, look, room)
     under_thumb = ft.Column(
         [_answers(view.prompt, look, act), _foot(foot, look, act)],
-        spacing=room.gap,
+        spacing=room.edges.gap,
         alignment=ft.MainAxisAlignment.END,
     )
     if look.landscape:
-        return frame(look, _beside(top, question, under_thumb, look, room), margin=room.margin)
-    body = ft.Column([top, question, under_thumb], spacing=room.gap, expand=True)
+        return frame(
+            look, _beside(top, question, under_thumb, look, room), margin=room.edges.margin
+        )
+    body = ft.Column([top, question, under_thumb], spacing=room.edges.gap, expand=True)
     centred = ft.Row(
         [ft.Container(body, width=room.block_width)],
         alignment=ft.MainAxisAlignment.CENTER,
         expand=True,
     )
-    return frame(look, centred, margin=room.margin)
+    return frame(look, centred, margin=room.edges.margin)
 
 
 def _beside(
@@ -77,7 +79,7 @@ def _beside(
     """The answers at the edge of the stated hand; on the smallest screens below the strings."""
     column = question
     if not room.across:
-        column = ft.Column([top, question], spacing=room.gap, expand=True)
+        column = ft.Column([top, question], spacing=room.edges.gap, expand=True)
     sides: list[ft.Control] = [
         ft.Container(column, expand=True),
         ft.Container(under_thumb, width=room.block_width),
@@ -87,7 +89,7 @@ def _beside(
     row = ft.Row(
         sides, spacing=BESIDE, expand=True, vertical_alignment=ft.CrossAxisAlignment.STRETCH
     )
-    return ft.Column([top, row], spacing=room.gap, expand=True) if room.across else row
+    return ft.Column([top, row], spacing=room.edges.gap, expand=True) if room.across else row
 
 
 def _top(
@@ -99,13 +101,13 @@ def _top(
     to_string: Callable[[int], Command],
 ) -> ft.Control:
     """The way back and the row of strings."""
-    width = room.asked_width + (BESIDE + room.block_width if room.across else 0)
-    cells, gap = gathered(view.marks, width - back_width(look))
-    across = (width - back_width(look)) / len(cells) - gap
+    width = room.top_width - back_width(look)
+    cells, gap = gathered(view.marks, width)
+    across = width / len(cells) - gap
     lines = max(1 + SIGN, *map(len, cells))
-    size = min(READ, (across - 4) / max(map(_em, cells)), (room.top - 2) / (TIGHT * lines))
+    size = min(READ, (across - 4) / max(map(_em, cells)), (room.edges.top - 2) / (TIGHT * lines))
     marks = [_mark(cell, look, size, act, to_string) for cell in cells]
-    return ft.Row([way_back, *marks], spacing=gap, height=room.top)
+    return ft.Row([way_back, *marks], spacing=gap, height=room.edges.top)
 
 
 def _em(cell: tuple[StringMark, ...]) -> float:
@@ -185,7 +187,7 @@ def _answers(prompt: Prompt, look: Look, act: Act) -> ft.Control:
         _answer(answer, lines, look, room, act)
         for answer, lines in zip(answers, _labels(answers, room), strict=True)
     ]
-    return grid(cells, 2, gap=room.gap)
+    return grid(cells, 2, gap=room.edges.gap)
 
 
 def _labels(answers: tuple[Answer, ...], room: Room) -> list[list[tuple[str, float]]]:
@@ -193,17 +195,17 @@ def _labels(answers: tuple[Answer, ...], room: Room) -> list[list[tuple[str, flo
     small for afar, the others are as large as they have to be."""
     drawn = room.drawn and all(answer.drawing for answer in answers)
     height = room.answer_height - 2 * EDGE - (HEIGHT if drawn else 0)
-    width = room.answer_width - 2 * (PAD + EDGE)
     full = [say(answer.label) for answer in answers]
     narrow = [say(answer.narrow or answer.label) for answer in answers]
     for said in (full, narrow):
-        ways = [broken(text, width, height, room.words, room.line) for text in said]
+        ways = [broken(text, room.inner, height, room.words, room.line) for text in said]
         size = min(size for _, size in ways)
         if size >= room.legible:
             break
     size = max(size, room.legible)
     return [
-        [(line, fitting(line, width, size, CLOSE)) for line in text.split("\n")] for text, _ in ways
+        [(line, fitting(line, room.inner, size, CLOSE)) for line in text.split("\n")]
+        for text, _ in ways
     ]
 
 
@@ -212,7 +214,7 @@ def _foot(foot: Foot, look: Look, act: Act) -> ft.Control:
     """Undo and the rest in a row under the answers, each as wide as its words need."""
     room = room_of(look)
     told = [say(text) for text, *_ in foot]
-    left = room.block_width - (len(foot) - 1) * room.gap - len(foot) * FRAME
+    left = room.block_width - (len(foot) - 1) * room.edges.gap - len(foot) * FRAME
     size = min(room.notes * 1.1, left / sum(em(text, CLOSE) for text in told))
     buttons = [
         touch(
@@ -223,14 +225,14 @@ def _foot(foot: Foot, look: Look, act: Act) -> ft.Control:
             rank=rank,
             fixed=True,
             line=look.palette.hairline,
-            height=room.foot,
+            height=room.edges.foot,
             expand=round(10 * (em(text, CLOSE) * size + FRAME)),
             padding=0,
             align=ft.Alignment.CENTER,
         )
         for text, (_, mark, rank, command) in zip(told, foot, strict=True)
     ]
-    return ft.Row(buttons[::-1] if look.left_handed else buttons, spacing=room.gap)
+    return ft.Row(buttons[::-1] if look.left_handed else buttons, spacing=room.edges.gap)
 
 
 def _answer(

@@ -43,15 +43,24 @@ BESIDE = 10.0
 
 
 @dataclass(frozen=True)
-class Room:
-    """The measures of the walk on one screen; the same whatever string and leaf are asked."""
+class Edges:
+    """What stands around the words whatever their size."""
 
     margin: float
     gap: float
     top: float
+    """Height of the row of strings."""
+    foot: float
+    """Height of the row under the answers."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """The measures of the walk on one screen; the same whatever string and leaf are asked."""
+
+    edges: Edges
     across: bool
     """Whether the row of strings goes over the whole width, where answers stand beside."""
-    foot: float
     words: float
     """Size of every word that is needed while measuring."""
     legible: float
@@ -62,7 +71,6 @@ class Room:
     asked_width: float
     block_width: float
     """Of the answers and the row under them."""
-    answer_width: float
     answer_height: float
     line: float
     """Height of a line of an answer's words, in parts of their size."""
@@ -72,9 +80,19 @@ class Room:
     """What is left for the leaf's number, with what stands over or under it."""
 
     @property
-    def notes_height(self) -> float:
-        """Of all notes."""
-        return self.note_lines * NOTE * self.notes
+    def answer_width(self) -> float:
+        """Of one of two beside each other."""
+        return (self.block_width - self.edges.gap) / 2
+
+    @property
+    def inner(self) -> float:
+        """The width of an answer's words; a rounded pixel is left free."""
+        return _inner(self.block_width, self.edges) - 1
+
+    @property
+    def top_width(self) -> float:
+        """Of the row of strings."""
+        return self.asked_width + (BESIDE + self.block_width if self.across else 0.0)
 
 
 @lru_cache(maxsize=8)
@@ -98,6 +116,10 @@ def _notes(look: Look) -> float:
     return max(READ, min(look.text_size, READ * max(1.0, min(1.3, look.height / 770))))
 
 
+def _inner(block: float, edges: Edges) -> float:
+    return (block - edges.gap) / 2 - 2 * (PAD + EDGE)
+
+
 def _words_height(words: float, inner: float, line: float) -> float:
     """Of an answer's two lines: the longest word may have to be smaller than the other."""
     lines = line * (words + min(words, inner / em(NARROWEST, CLOSE)))
@@ -106,81 +128,75 @@ def _words_height(words: float, inner: float, line: float) -> float:
 
 def _upright(look: Look) -> Room:
     """Two by two under the thumb; whatever height is left goes to drawings, then to the number."""
-    small, narrow = look.height < 700, look.width < 360
-    margin, gap = (3.0, 3.0) if narrow else (8.0, 6.0)
-    top, foot = (48.0, 48.0) if small else (52.0, 56.0)
+    small = look.height < 700
+    margin, gap = (2.0, 3.0) if look.width < 360 else (8.0, 6.0)
+    edges = Edges(margin, gap, *((48.0, 48.0) if small else (52.0, 56.0)))
     width = min(look.width - 2 * margin, 720.0)
-    cell = (width - gap) / 2
-    inner = cell - 2 * (PAD + EDGE)
     notes, lines = _notes(look), 3
-    free = look.height - 2 * margin - top - foot - 4 * gap - lines * NOTE * notes - TOLD
-    least = max(72.0, look.shorter / 5)
-    words, line = _most(look), TIGHT if small else EASY
-    while words > READ and _needed(words, inner, least, line) > free:
-        words -= 0.25
-    answer = max(least, _words_height(words, inner, line))
+    free = look.height - 2 * margin - edges.top - edges.foot - 4 * gap
+    free -= lines * NOTE * notes + TOLD
+    line = TIGHT if small else EASY
+    words, answer = _words_and_answer(look, _inner(width, edges), line, free)
     left = free - 2 * answer - 2 * LARGE * words
     drawn = left - 2 * HEIGHT >= 2 * FIGURE * words + NOTE * notes
-    if drawn:
-        answer, left = answer + HEIGHT, left - 2 * HEIGHT
-    legible = min(words, _legible(look))
     return Room(
-        margin=margin,
-        gap=gap,
-        top=top,
+        edges=edges,
         across=False,
-        foot=foot,
         words=words,
-        legible=legible,
+        legible=min(words, _legible(look)),
         notes=notes,
         note_lines=lines,
         asked_width=width,
         block_width=width,
-        answer_width=cell,
-        answer_height=answer,
+        answer_height=answer + HEIGHT * drawn,
         line=line,
         drawn=drawn,
-        number_height=left,
+        number_height=left - 2 * HEIGHT * drawn,
     )
 
 
-def _needed(words: float, inner: float, least: float, line: float) -> float:
-    """Height of string, side and leaf and of the answers' words when words are this large."""
-    return 2 * (LARGE + FIGURE) * words + 2 * max(least, _words_height(words, inner, line))
+def _words_and_answer(look: Look, inner: float, line: float, free: float) -> tuple[float, float]:
+    """The largest words with which string, side, leaf and answers share the `free` height, and the
+    height of an answer."""
+    least, words = max(72.0, look.shorter / 5), _most(look)
+    while True:
+        answer = max(least, _words_height(words, inner, line))
+        if words <= READ or 2 * (LARGE + FIGURE) * words + 2 * answer <= free:
+            return words, answer
+        words -= 0.25
 
 
 def _on_its_side(look: Look) -> Room:
     """Two by two under the thumb; string, side and leaf beside it."""
     small = look.height < 360
-    margin, gap = (4.0, 4.0) if small else (8.0, 6.0)
-    top, foot = (48.0, 48.0) if small else (52.0, 52.0)
-    height = look.height - 2 * margin
-    legible = _legible(look)
-    wanted = 2 * (em(WIDEST, CLOSE) * legible + 2 * (PAD + EDGE)) + gap
-    block = min(0.56 * look.width, max(0.45 * look.width, wanted))
-    cell = (block - gap) / 2
-    across = top + gap if small else 0.0
-    answer = min((height - across - foot - 2 * gap) / 2, 240.0)
+    edges = Edges(4.0, 4.0, 48.0, 48.0) if small else Edges(8.0, 6.0, 52.0, 52.0)
+    height = look.height - 2 * edges.margin
+    block = _block(look, edges)
+    above = edges.top + edges.gap if small else 0.0
+    answer = min((height - above - edges.foot - 2 * edges.gap) / 2, 240.0)
     notes, lines = _notes(look), (2 if small else 3)
-    left = height - top - gap - lines * NOTE * notes - TOLD
+    left = height - edges.top - edges.gap - lines * NOTE * notes - TOLD
     most = min(left / (2 * (LARGE + FIGURE)), (answer - 2 * (PAD + EDGE)) / (2 * TIGHT))
-    words, inner = min(_most(look), most), cell - 2 * (PAD + EDGE)
+    words, inner = min(_most(look), most), _inner(block, edges)
     line = EASY if answer >= HEIGHT + _words_height(words, inner, EASY) else TIGHT
     return Room(
-        margin=margin,
-        gap=gap,
-        top=top,
+        edges=edges,
         across=small,
-        foot=foot,
         words=words,
-        legible=min(words, legible),
+        legible=min(words, _legible(look)),
         notes=notes,
         note_lines=lines,
-        asked_width=look.width - 2 * margin - BESIDE - block,
+        asked_width=look.width - 2 * edges.margin - BESIDE - block,
         block_width=block,
-        answer_width=cell,
         answer_height=answer,
         line=line,
         drawn=answer >= HEIGHT + _words_height(words, inner, line),
         number_height=left - 2 * LARGE * words,
     )
+
+
+def _block(look: Look, edges: Edges) -> float:
+    """The width of the answers beside what is asked: enough for the longest word, little more than
+    half at most."""
+    wanted = 2 * (em(WIDEST, CLOSE) * _legible(look) + 2 * (PAD + EDGE)) + edges.gap
+    return min(0.56 * look.width, max(0.45 * look.width, wanted))

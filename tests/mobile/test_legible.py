@@ -226,11 +226,14 @@ def test_the_walk_adds_up_on_every_screen(width: int, height: int, scale: float)
     assert room.number_height >= room.words
     assert room.answer_height >= max(72.0, look.shorter / 5)
     if look.landscape:
-        assert room.asked_width + BESIDE + room.block_width <= look.width - 2 * room.margin + 1e-6
-    assert 2 * room.answer_width + room.gap <= room.block_width + 1e-6
-    block = 2 * room.answer_height + 2 * room.gap + room.foot
-    above = room.top + room.gap if room.across or not look.landscape else 0.0
-    assert block + above <= look.height - 2 * room.margin + 1e-6
+        assert (
+            room.asked_width + BESIDE + room.block_width
+            <= look.width - 2 * room.edges.margin + 1e-6
+        )
+    assert 2 * room.answer_width + room.edges.gap <= room.block_width + 1e-6
+    block = 2 * room.answer_height + 2 * room.edges.gap + room.edges.foot
+    above = room.edges.top + room.edges.gap if room.across or not look.landscape else 0.0
+    assert block + above <= look.height - 2 * room.edges.margin + 1e-6
 
 
 # --- large text ---

@@ -13,7 +13,7 @@ from logic.desk.pieces import StringMark
 from mobile.look import Look
 from mobile.parts.page import back_width
 from mobile.parts.string_row import NARROWEST, gathered
-from mobile.screens.walk_room import BESIDE, room_of
+from mobile.screens.walk_room import room_of
 from tests.logic.desk.bench import fresh_desk, walking
 from tests.mobile.scenes import SIZES
 from tests.mobile.tree import drawn
@@ -41,8 +41,7 @@ def test_every_place_in_the_row_is_wide_enough_for_a_thumb(
     """44 pixels at least (WCAG 2.2, 2.5.5) on every screen; six strings keep a place each."""
     look = Look(width=width, height=height)
     room = room_of(look)
-    across = room.asked_width + (BESIDE + room.block_width if room.across else 0)
-    across -= back_width(look)
+    across = room.top_width - back_width(look)
     places, gap = gathered(row(strings), across)
     assert across / len(places) - gap >= NARROWEST
     assert len(places) == strings or (strings > 6 and all(len(place) == 2 for place in places[:-1]))
