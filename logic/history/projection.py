@@ -55,7 +55,7 @@ class Projection:
         """A document and its own events, from all `events` there are."""
         own = [event for event in events if understood(event) and touched in touches(event)]
         kept = {"list": [event.wire() for event in own]}
-        return self._again(touched, kept), kept
+        return _again(touched, kept, own), kept
 
     def _add_to(self, touched: Touched, events: list[Event]) -> None:
         """What comes last is added on; anything else makes the document be folded again, once."""
@@ -71,14 +71,17 @@ class Projection:
         if len(kept["list"]) == before:
             return
         if document is None:
-            document = self._again(touched, kept)
+            document = _again(touched, kept, events)
         self.model.live(EVENTS).put(spell(touched), kept)
         self.model.live(table).put(name, document)
         self.on_change(touched, document)
 
-    def _again(self, touched: Touched, kept: dict[str, Any]) -> dict[str, Any]:
-        kept["list"].sort(key=_order)
-        return fold(touched, list(map(trusted, kept["list"])))
+
+def _again(touched: Touched, kept: dict[str, Any], events: Iterable[Event]) -> dict[str, Any]:
+    """The document folded from all of `kept`, of which `events` need not be made once more."""
+    kept["list"].sort(key=_order)
+    made = {event.id: event for event in events}
+    return fold(touched, [made.get(_id(item)) or trusted(item) for item in kept["list"]])
 
 
 def trusted(item: dict[str, Any]) -> Event:
