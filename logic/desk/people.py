@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from logic.desk.pieces import Choice
-from logic.desk.settings import of_this_device
+from logic.desk.settings import kept_as
 from logic.history.history import History
 
 PEOPLE = "people"
@@ -41,8 +41,3 @@ def hands_to_choose(history: History) -> tuple[Choice, ...]:
     """Everybody whose hand it could be; empty where there is only one."""
     people, who = people_of(history), who_files(history)
     return tuple(Choice(name, name, chosen=name == who) for name in people if len(people) > 1)
-
-
-def kept_as(name: str, history: History) -> str:
-    """The name under which the history holds a setting: whose hand it is, for each device."""
-    return of_this_device(WHO, history) if name == WHO else name

@@ -9,6 +9,7 @@ from logic.desk.views import Choice, KeyLine, SettingsView
 from logic.desk.wording import Wording
 from logic.history.history import History
 from logic.languages import languages
+from shared.events import Kind
 from shared.units import Unit
 from shared.words import decimal_mark, mark, say, say_as
 
@@ -75,20 +76,40 @@ KEY_NAMES = {
     "Arrow Up": mark("Arrow Up"),
     "Arrow Down": mark("Arrow Down"),
 }
+OWN = (LANGUAGE, "who", "rack", "copy")
+"""What each device has for itself: which tongue it speaks, whose hand works at it, where its rack
+stands, when a copy was made of it. All else is the bench's."""
 KEY = "key "
 """Before the name of a deed: the setting that holds the key given to it."""
 
 
 def of_this_device(name: str, history: History) -> str:
     """The name under which the history holds a setting that each device has for itself."""
-    return f"{name} {history.device}"[:64]
+    return _of(name, history.device)
+
+
+def _of(name: str, device: str) -> str:
+    return f"{name} {device}"[:64]
+
+
+def kept_as(name: str, history: History) -> str:
+    """The name under which the history holds a setting."""
+    return of_this_device(name, history) if name in OWN else name
+
+
+def carry_over(history: History, before: str) -> None:
+    """What a device has for itself goes with it when it is no more called `before`."""
+    for name in OWN:
+        value = history.setting(_of(name, before))
+        if value is not None and history.setting(kept_as(name, history)) is None:
+            history.record(Kind.SETTING_CHANGED, {"name": kept_as(name, history), "value": value})
 
 
 def settings_of(history: History) -> dict[str, str]:
     """Every setting's value; what was never set, or set to what we do not know, is the default."""
     values = {}
     for name, (_, choices) in SETTINGS.items():
-        kept = history.setting(name)
+        kept = history.setting(kept_as(name, history))
         default = decimal_mark() if name == _MARK else next(iter(choices))
         values[name] = kept if kept in choices else default
     return values | {KEY + deed: _text(history.setting(KEY + deed)) for deed in DEEDS}

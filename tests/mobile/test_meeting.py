@@ -12,6 +12,7 @@ import pytest
 from logic.desk import commands as do
 from logic.desk import keeping_commands as kdo
 from logic.desk import views
+from logic.desk.settings import settings_of
 from logic.history import History, MemoryDirectory
 from logic.sync import agent as agent_module
 from logic.sync.hub.whole import stored
@@ -24,6 +25,7 @@ from shared.events import Kind
 from shared.job import Contact
 from tests.hub.hubs import Direct
 from tests.logic.desk.two_devices import BENCH, AtHub
+from tests.logic.history.factory import documents
 from tests.mobile.test_errands import Answering
 from tests.mobile.test_main import Device, walk_to
 
@@ -387,3 +389,19 @@ async def test_the_storage_page_holds_what_the_device_says_and_goes_to_the_clipb
     assert isinstance(wire, Answering)
     (copied,) = [each["with"]["text"] for each in wire.asked if each["ask"] == "copy"]
     assert copied.splitlines() == [f"{name}: {value}" for name, value in view.lines]
+
+
+async def test_a_device_keeps_its_tongue_when_it_joins(bench: Bench) -> None:
+    """It gets another name among the bench's devices; what it has for itself goes with it, and
+    the other devices of the bench are told nothing of it."""
+    tab = await bench.tab()
+    tab.shell.act(do.SetSetting("language", "de"))
+    await bench.join(tab, bench.at.code())
+    assert tab.desk is not None and tab.desk.settings["language"] == "de"
+    history, agent = bench.other_phone()
+    await agent.join(ADDRESS, bench.at.code(), "Other phone")
+    await bench.until(lambda: at_hub(bench) == total(tab))
+    await agent.meet()
+    assert settings_of(history)["language"] == "device"
+    assert len(documents(history)["setting"]) > 0
+    tab.shell.act(do.SetSetting("language", "device"))

@@ -10,9 +10,8 @@ from logic.bench.kit_advice import Tool
 from logic.desk import commands
 from logic.desk.bag import IN_HAND, bag_in_hand, buy_next, kit_of, toggled
 from logic.desk.floor import Floor, Move
-from logic.desk.people import kept_as
 from logic.desk.places import Place
-from logic.desk.settings import KEY
+from logic.desk.settings import KEY, kept_as
 from shared.errors import InputError
 from shared.events import Kind
 from shared.kit import Kit
