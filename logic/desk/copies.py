@@ -64,7 +64,7 @@ def _last(history: History) -> dict[str, Any] | None:
 
 def _first_ms(history: History) -> int:
     """When the oldest job was opened."""
-    return min(line.stamp.wall_ms for line in history.jobs())
+    return history.jobs()[-1].stamp.wall_ms
 
 
 def _days(span_ms: int) -> int:

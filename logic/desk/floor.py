@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from itertools import islice
+from collections.abc import Callable
 from typing import Any
 
 from logic.bench.attack import Heard
 from logic.bench.changes import Changes
-from logic.bench.cut_job import taught_by
 from logic.bench.nut_layout import Wishes
 from logic.bench.pace import Pace
 from logic.bench.quick_check import Known
@@ -16,8 +14,8 @@ from logic.bench.removal import SlotSeen
 from logic.bench.trade import Trade
 from logic.bench.walk import next_string, walk_order
 from logic.desk.instruments import Shelf
+from logic.desk.lessons import Lessons
 from logic.desk.open_job import OpenJob
-from logic.desk.pace import bench_pace
 from logic.desk.past_jobs import PastJobs
 from logic.desk.people import who_files
 from logic.desk.places import JOB_ROOMS, Place, Room
@@ -27,10 +25,6 @@ from logic.history.documents import JobDocument
 from logic.history.history import History
 from shared.events import Kind
 from shared.instrument import Instrument
-
-TAUGHT_BY = 40
-"""As many of the latest jobs teach what a stroke takes; older ones add next to nothing."""
-
 
 BESIDE_THE_WORK = ("kit", "settings", "records")
 """Rooms that lead back to where they were opened."""
@@ -86,6 +80,7 @@ class Floor:
         self._came_from = Place()
         self._work: OpenJob | None = None
         self._fresh = False
+        self._lessons = Lessons(history, trade)
         self._taught: tuple[str, tuple[SlotSeen, ...]] = ("", ())
         self._pace: tuple[str, Pace] | None = None
 
@@ -158,29 +153,15 @@ class Floor:
     def taught(self) -> tuple[SlotSeen, ...]:
         """What the bench's latest other jobs have taught about its files."""
         if self._taught[0] != self.place.job:
-            seen = (taught_by(job.as_job(), self.trade) for job in self._others_filed())
-            self._taught = (self.place.job, tuple(one for slots in seen for one in slots))
+            self._taught = (self.place.job, self._lessons.slots(but=self.place.job))
         return self._taught[1]
 
     @property
     def pace(self) -> Pace:
         """How long a slot takes here, by the bench's latest other jobs."""
         if self._pace is None or self._pace[0] != self.place.job:
-            filed, others = self._others_filed(), self._others()
-            pace = bench_pace(filed, others, self.history, self.trade)
-            self._pace = (self.place.job, pace)
+            self._pace = (self.place.job, self._lessons.pace(but=self.place.job))
         return self._pace[1]
-
-    def _others(self) -> list[str]:
-        """The bench's latest jobs but this one."""
-        names = (line.id for line in self.history.jobs() if line.id != self.place.job)
-        return list(islice(names, TAUGHT_BY))
-
-    def _others_filed(self) -> Iterator[JobDocument]:
-        """Those of them where a slot was filed."""
-        for job in map(self.history.job, self._others()):
-            if job is not None and job.passes:
-                yield job
 
     def stand_in(self, job: str, kept: str) -> None:
         """Stand where a job was left."""

@@ -83,7 +83,7 @@ def kind_in_words(kind: str) -> str:
 def under_the_hands(history: History) -> documents.JobLine | None:
     """The open job worked on a moment ago, as before a reload; None when there is none, or when
     the person had gone home from it."""
-    recent = max(history.open_jobs(), key=lambda line: line.changed_at, default=None)
+    recent = history.last_touched()
     if recent is None or recent.place.startswith(LEFT):
         return None
     if history.now_ms() - recent.changed_at.wall_ms < RESUME_WITHIN_MS:

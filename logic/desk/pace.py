@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import product
 
 from logic.bench.pace import Pace, minutes_a_slot, minutes_here, pace_of
@@ -19,12 +19,16 @@ STEP_MINUTES, MOST_MINUTES = 5, 600
 
 
 def bench_pace(
-    filed: Iterable[JobDocument], jobs: Iterable[str], history: History, trade: Trade
+    minutes: Sequence[float], jobs: Iterable[str], history: History, trade: Trade
 ) -> Pace:
-    """The pace that filed jobs show, and what was noted for the ways of raising in `jobs`."""
-    minutes = (minutes_a_slot(_slots_ms(job), trade) for job in filed)
-    known = [one for one in minutes if one is not None]
-    return pace_of(known, trade, _ways_noted(history, jobs))
+    """The pace of jobs where a slot took `minutes`, and what was noted for the ways of raising in
+    `jobs`."""
+    return pace_of(minutes, trade, _ways_noted(history, jobs))
+
+
+def job_minutes(job: JobDocument, trade: Trade) -> float | None:
+    """What one slot took in this job, on average; None where no slot was filed or none tells."""
+    return minutes_a_slot(_slots_ms(job), trade)
 
 
 def _ways_noted(history: History, jobs: Iterable[str]) -> dict[str, list[float]]:

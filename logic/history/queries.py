@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any, overload
 
 from logic.history.bodies import Touched
 from logic.history.documents import (
@@ -17,6 +17,7 @@ from logic.history.documents import (
 from logic.history.projection import Projection
 from logic.history.typed import Typed
 from logic.history.words import Line, WordIndex
+from shared.events import Stamp, stamp_of
 
 
 class Index:
@@ -26,6 +27,20 @@ class Index:
         self.lines: dict[str, dict[str, Line]] = {"job": {}, "instrument": {}, "kit": {}}
         self.open_jobs: set[str] = set()
         self.words = WordIndex()
+        self._newest: list[str] | None = None
+
+    def newest(self) -> list[str]:
+        """Every job, the latest opened first; put in order when first wanted, so that a start
+        costs nothing, and again once another job is there."""
+        if self._newest is None:
+            self._newest = in_order(self.lines["job"].values())
+        return self._newest
+
+    def newest_open(self) -> list[str]:
+        """The jobs that are not closed, the latest opened first."""
+        if self._newest is None:
+            return in_order(self.lines["job"][name] for name in self.open_jobs)
+        return [name for name in self._newest if name in self.open_jobs]
 
     def note(self, touched: Touched, document: dict[str, Any]) -> None:
         """Take note of a changed document."""
@@ -33,6 +48,8 @@ class Index:
         if table not in self.lines:
             return
         line = _LINES[table](document)
+        if table == "job" and _opened(line) != _opened(self.lines["job"].get(name)):
+            self._newest = None
         if line is None:
             self.lines[table].pop(name, None)
         else:
@@ -49,7 +66,7 @@ class Index:
         """Take the lines that a snapshot kept."""
         for table, known in lines.items():
             self.lines[table] = dict(known)
-        self.words = WordIndex()
+        self.words, self._newest = WordIndex(), None
         self.open_jobs = {name for name, line in self.lines["job"].items() if line["open"]}
 
     def _note_open(self, name: str, line: Line | None) -> None:
@@ -57,6 +74,32 @@ class Index:
             self.open_jobs.add(name)
         else:
             self.open_jobs.discard(name)
+
+
+class JobLines(Sequence[JobLine]):
+    """Lines of jobs by name, each read only when it is looked at: there may be thousands."""
+
+    def __init__(self, names: list[str], lines: dict[str, Line]) -> None:
+        self._names = names
+        self._lines = lines
+
+    def __len__(self) -> int:
+        return len(self._names)
+
+    def __iter__(self) -> Iterator[JobLine]:
+        return map(self._line, self._names)
+
+    @overload
+    def __getitem__(self, place: int) -> JobLine: ...
+    @overload
+    def __getitem__(self, place: slice) -> JobLines: ...
+    def __getitem__(self, place: int | slice) -> JobLine | JobLines:
+        if isinstance(place, slice):
+            return JobLines(self._names[place], self._lines)
+        return self._line(self._names[place])
+
+    def _line(self, name: str) -> JobLine:
+        return JobLine.model_validate(self._lines[name])
 
 
 class Queries:
@@ -72,13 +115,19 @@ class Queries:
         found = self.projection.document(("job", job_id))
         return self._typed.job(found) if found and found["opened"] else None
 
-    def open_jobs(self) -> tuple[JobLine, ...]:
+    def open_jobs(self) -> JobLines:
         """Jobs that are not closed, newest first."""
-        return _newest(self._index.lines["job"][name] for name in self._index.open_jobs)
+        return JobLines(self._index.newest_open(), self._index.lines["job"])
 
-    def jobs(self) -> tuple[JobLine, ...]:
+    def jobs(self) -> JobLines:
         """Every job, newest first."""
-        return _newest(self._index.lines["job"].values())
+        return JobLines(self._index.newest(), self._index.lines["job"])
+
+    def last_touched(self) -> JobLine | None:
+        """The open job that was worked on last."""
+        lines = (self._index.lines["job"][name] for name in self._index.open_jobs)
+        last = max(lines, key=lambda line: stamp_of(line["changed"]), default=None)
+        return None if last is None else JobLine.model_validate(last)
 
     def instrument(self, instrument_id: str) -> InstrumentDocument | None:
         """The instrument of that id."""
@@ -125,9 +174,14 @@ class Queries:
         return last
 
 
-def _newest(lines: Iterable[Line]) -> tuple[JobLine, ...]:
-    jobs = map(JobLine.model_validate, lines)
-    return tuple(sorted(jobs, key=lambda job: (job.stamp, job.id), reverse=True))
+def in_order(jobs: Iterable[Line]) -> list[str]:
+    """Names of jobs, the latest opened first."""
+    order = sorted(((stamp_of(line["opened"]), line["id"]) for line in jobs), reverse=True)
+    return [name for _, name in order]
+
+
+def _opened(line: Line | None) -> Stamp | None:
+    return None if line is None else stamp_of(line["opened"])
 
 
 def _job_line(document: dict[str, Any]) -> Line | None:

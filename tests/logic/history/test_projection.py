@@ -175,7 +175,7 @@ def test_undoing_the_opening_takes_the_job_off_the_bench() -> None:
     event = history.record(*opened())
     history.undo(event.id)
     assert history.job("j1") is None
-    assert history.open_jobs() == history.jobs() == ()
+    assert len(history.open_jobs()) == len(history.jobs()) == 0
     assert history.instruments() == ()
     history.redo(event.id)
     assert [line.id for line in history.open_jobs()] == ["j1"]
@@ -196,10 +196,16 @@ def test_open_jobs_come_newest_first() -> None:
     history.record(Kind.JOB_CLOSED, {"job": "j2", "reason": "done"})
     assert [line.id for line in history.open_jobs()] == ["j3", "j1"]
     assert [line.id for line in history.jobs()] == ["j3", "j2", "j1"]
+    assert [line.id for line in history.jobs()[1:]] == ["j2", "j1"]
+    history.record(*opened("j4"))
+    assert history.jobs()[0].id == history.open_jobs()[0].id == "j4"
+    history.record(*reading(job="j1"))
+    touched = history.last_touched()
+    assert touched and touched.id == "j1"
     found = history.instrument("i1")
-    assert found and found.jobs == ("j1", "j2", "j3")
+    assert found and found.jobs == ("j1", "j2", "j3", "j4")
     assert [(line.label, line.jobs) for line in history.instruments()] == [
-        ("Blue six-string of the back shelf", 3)
+        ("Blue six-string of the back shelf", 4)
     ]
 
 

@@ -50,7 +50,7 @@ OF_SNAPSHOT = sorted(name for name in DIRECTORY.files if name.startswith(("snap"
 
 def lines(history: History) -> object:
     """Everything that lists show."""
-    return history.jobs(), history.open_jobs(), history.instruments(), history.kits()
+    return tuple(history.jobs()), tuple(history.open_jobs()), history.instruments(), history.kits()
 
 
 def same(history: History) -> None:
