@@ -70,21 +70,22 @@ class Keeper:
         self.shell = shell
         self.noted = ""
         self.noted_ms = 0
+        self.noted_of: object = None
+        """The reading of the history that was noted; it is read again when content is erased."""
 
     def follow(self, view: View) -> None:
         """Note home when it is shown, and now and then while work goes on elsewhere.
 
-        What is erased is gone from here at once.
+        What is erased, here or by another device, is gone from here at once.
         """
         desk = self.tab.desk
         if desk is None or isinstance(view, TroubleView):
             return
         at_home, now_ms = isinstance(view, HomeView), desk.history.now_ms()
-        if not (at_home or isinstance(view, ErasureView)) and (
-            now_ms - self.noted_ms < NOTED_EVERY_MS
-        ):
+        erased = isinstance(view, ErasureView) or self.noted_of is not desk.history.booted
+        if not (at_home or erased) and now_ms - self.noted_ms < NOTED_EVERY_MS:
             return
-        self.noted_ms = now_ms
+        self.noted_ms, self.noted_of = now_ms, desk.history.booted
         home = view if isinstance(view, HomeView) else home_view(desk.history)
         said = spoken_language()
         text = Seen(home, self.shell.settings(), self._busy_until(desk, at_home), said).text()
