@@ -15,7 +15,7 @@ from logic.history.progress import STEP, Progress, Steps, at_once
 from logic.history.segment import parse_event
 from shared.errors import InputError, NewerFormat
 from shared.events import Event, Kind
-from shared.words import mark, say
+from shared.words import say, say_many
 
 FORMAT = "nutwright.history"
 VERSION = 1
@@ -49,11 +49,21 @@ class Parcel:
         """What is wrong with the file, for a technician to read."""
         said = []
         if self.damaged:
-            damaged = mark("{count} damaged places in the file were left out.")
-            said.append(say(damaged, count=self.damaged))
+            said.append(
+                say_many(
+                    "{count} damaged place in the file was left out.",
+                    "{count} damaged places in the file were left out.",
+                    self.damaged,
+                )
+            )
         if self.not_understood:
-            newer = mark("{count} lines were written by a newer Nutwright: left out.")
-            said.append(say(newer, count=self.not_understood))
+            said.append(
+                say_many(
+                    "{count} line was written by a newer Nutwright: left out.",
+                    "{count} lines were written by a newer Nutwright: left out.",
+                    self.not_understood,
+                )
+            )
         if not self.complete:
             said.append(
                 say("The file is not whole: export it again where it was made, if you can.")

@@ -20,7 +20,7 @@ from logic.sync.session import Outcome, Session
 from logic.sync.transport import HubClient, Transport, shut_out
 from logic.sync.wire import Refused
 from shared.errors import HubAway, HubRefused, NutwrightError
-from shared.words import mark, say
+from shared.words import mark, say, say_many
 
 FIRST_WAIT_S = 2.0
 LONGEST_WAIT_S = 600.0
@@ -309,8 +309,12 @@ def _apart(outcome: Outcome) -> str:
     """Why both sides do not hold the same, for a technician."""
     if outcome.refused:
         why = next(iter(outcome.refused.values())).why
-        told = mark("The hub refused {count} entries ({why}). They are kept here.")
-        return say(told, count=len(outcome.refused), why=why)
+        return say_many(
+            "The hub refused {count} entry ({why}). It is kept here.",
+            "The hub refused {count} entries ({why}). They are kept here.",
+            len(outcome.refused),
+            why=why,
+        )
     return say("The hub's history and this one differ. Both are kept; export this one now.")
 
 

@@ -21,7 +21,7 @@ from logic.sync.hub.serve import Serving, serve
 from logic.sync.hub.whole import check, export
 from logic.sync.wire import Role
 from shared.errors import InputError
-from shared.words import say
+from shared.words import say, say_many
 
 
 def run(options: argparse.Namespace) -> int:
@@ -118,7 +118,11 @@ def _export(options: argparse.Namespace, database: Database) -> int:
     except OSError as error:
         why = error.strerror or str(error)
         raise InputError("file", options.file, say("name a new file ({why})", why=why)) from error
-    print(say("{count} entries written to {file}", count=count, file=file))
+    print(
+        say_many(
+            "{count} entry written to {file}", "{count} entries written to {file}", count, file=file
+        )
+    )
     return 0
 
 
@@ -143,8 +147,13 @@ def _restored(_options: argparse.Namespace, database: Database) -> int:
 def _purge(_options: argparse.Namespace, database: Database) -> int:
     for bench in Doors(database).benches():
         gone = purge(database, bench.bench, wall_ms())
-        facts = {"bench": bench.name, "count": gone}
-        print(say("{bench}: the content of {count} entries is gone", **facts))
+        told = say_many(
+            "{bench}: the content of {count} entry is gone",
+            "{bench}: the content of {count} entries is gone",
+            gone,
+            bench=bench.name,
+        )
+        print(told)
     return 0
 
 
