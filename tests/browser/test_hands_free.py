@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-import base64
-from collections.abc import Iterator
+from playwright.sync_api import Page
 
-import pytest
-from playwright.sync_api import Browser, Page
-
-from mobile.letters import CAPITAL
-from tests.browser.hand import BrowserHand, changed, has, marked, press, settled, shows
-from tests.browser.harness import Server, Visit, kept, text, visiting, wait_for_text
+from tests.browser.hand import BrowserHand, changed, has, press, settled, shows
+from tests.browser.harness import Server, Visit, kept, text, wait_for_text
 
 HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
 CALLS = {6: "lower", 5: "leave", 4: "lower", 3: "leave", 2: "lower", 1: "leave"}
@@ -140,87 +135,3 @@ def hold(page: Page, key: str) -> None:
         page.keyboard.down(key)
         page.wait_for_timeout(50)
     page.keyboard.up(key)
-
-
-@pytest.fixture(params=[(390, 844), (844, 390)], ids=["upright", "on its side"])
-def phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Visit]:
-    """A six-inch phone, one device pixel a logical one."""
-    width, height = request.param
-    size = {"width": width, "height": height}
-    with visiting(browser, viewport=size, device_scale_factor=1) as visit:
-        yield visit
-
-
-def test_what_is_drawn_is_large_enough_and_stays_where_it_is(
-    phone: Visit, app_server: Server
-) -> None:
-    """Letters measured in the picture of the page; targets measured over a walk by keys.
-
-    36 pixels are 6 mm on a phone 65 mm wide; the leaf's figures are twice as high.
-    """
-    page = phone.open(app_server.address).page
-    press(page, "sample")
-    shows(page, "asked")
-    first = boxes(page)
-    for box in first.values():
-        assert box["height"] >= 78 and box["width"] >= 78
-    number = page.locator(marked("asked")).bounding_box()
-    assert number and ink_height(phone, dict(number)) >= 72  # type: ignore[arg-type]
-    answer = dict(first["answer-none"])
-    if page.viewport_size and page.viewport_size["width"] > 500:
-        answer["x"] += 110  # past the drawing
-        answer["width"] -= 120
-    else:
-        answer["y"] += 51
-        answer["height"] -= 55
-    answer["y"] += 2
-    answer["height"] -= 4
-    assert ink_height(phone, answer) >= 36 - 1
-    for key in ("1", "n", "4", "n", "2"):
-        before = settled(page)
-        page.keyboard.press(key)
-        changed(page, before)
-        page.wait_for_timeout(320)
-        now = boxes(page)
-        assert list(now.values()) == list(first.values())
-
-
-def boxes(page: Page) -> dict[str, dict[str, float]]:
-    """Where the four answers are."""
-    found: dict[str, dict[str, float]] = {}
-    for each in page.locator('[flt-semantics-identifier^="answer-"]').all():
-        box = each.bounding_box()
-        assert box
-        found[str(each.get_attribute("flt-semantics-identifier"))] = dict(box)  # type: ignore[arg-type]
-    assert len(found) == 4
-    return found
-
-
-ROWS = """async (data) => {
-  const image = new Image();
-  image.src = "data:image/png;base64," + data;
-  await image.decode();
-  const canvas = document.createElement("canvas");
-  [canvas.width, canvas.height] = [image.width, image.height];
-  const brush = canvas.getContext("2d");
-  brush.drawImage(image, 0, 0);
-  const { data: pixels } = brush.getImageData(0, 0, image.width, image.height);
-  return Array.from({ length: image.height }, (_, y) =>
-    Array.from({ length: image.width }, (_, x) => pixels[4 * (y * image.width + x)])
-      .some((red) => red > 150));
-}"""
-
-
-def ink_height(visit: Visit, clip: dict[str, float]) -> int:
-    """The rows of pixels of the first line of light letters in this part of the page."""
-    picture = visit.page.screenshot(clip=clip)  # type: ignore[arg-type]
-    aside = visit.context.new_page()
-    rows: list[bool] = aside.evaluate(ROWS, base64.b64encode(picture).decode())
-    aside.close()
-    start = rows.index(True)
-    return next((end for end in range(start, len(rows)) if not rows[end]), len(rows)) - start
-
-
-def test_the_measured_letters_are_those_that_were_reckoned_with() -> None:
-    """The size that gives 36 pixels of capital height is what the layout strives for."""
-    assert 36 / CAPITAL == 48
