@@ -46,6 +46,7 @@ class Errands:
             commands.TakeInFile: self._take_in,
             commands.UseUpdate: self._update,
             commands.Install: self._install,
+            keeping_commands.ScanCode: self._at_the_hub,
             keeping_commands.JoinHub: self._at_the_hub,
             keeping_commands.MeetNow: self._at_the_hub,
             keeping_commands.LeaveHub: self._at_the_hub,

@@ -14,7 +14,7 @@ from logic.desk import keeping_commands
 from logic.desk.commands import Command
 from logic.desk.copies import nudge
 from logic.desk.desk import Desk
-from logic.desk.hub import joining_failed
+from logic.desk.hub import code_in, joining_failed
 from logic.desk.settings import carry_over
 from logic.desk.views import HomeView
 from logic.history.progress import let_through
@@ -67,6 +67,7 @@ class Meeting:
             self.device.on("link", lambda _: self.shell.start(self._follow_link)),
         ]
         self._task = asyncio.ensure_future(self.agent.run())
+        self.desk.scans = bool(((await self.device.comforts()).value or {}).get("scan"))
         await self.see_to_what_is_due()
         await self._follow_link()
 
@@ -157,12 +158,26 @@ class Meeting:
     async def _do(self, command: Command) -> str:
         """Join, meet or leave; what came of it."""
         match command:
+            case keeping_commands.ScanCode():
+                return await self._scan()
             case keeping_commands.JoinHub(label=label):
                 return await self._join(label)
             case keeping_commands.LeaveHub():
                 return await self._leave()
         self.agent.wake(Wake.BY_HAND)
         return ""
+
+    async def _scan(self) -> str:
+        """Ask whether to join with the code of a picture; a word where there is none."""
+        read = await self.device.scan()
+        if not read.ok:
+            return say("That did not work here: {why}.", why=say(read.why))
+        if read.value is None:
+            return say("No photo was taken.")
+        code, trouble = code_in(str(read.value), self.address)
+        if code:
+            self.desk.do(keeping_commands.GiveCode(code))
+        return trouble
 
     async def _join(self, label: str) -> str:
         label = " ".join(label.split())[:LONGEST_LABEL] or say("Bench phone")

@@ -51,13 +51,27 @@ _WHAT = {
 }
 
 
-def hub_view(agent: SyncAgent | None, history: History, note: str) -> HubView:
-    """The state of the pairing; what a hub is where there is none."""
+def hub_view(
+    agent: SyncAgent | None, history: History, note: str, *, scans: bool = False
+) -> HubView:
+    """The state of the pairing; what a hub is where there is none.
+
+    `scans`: this device reads a code off a photo of its picture.
+    """
     pairing = agent.pairing if agent else None
     if agent is None or pairing is None:
         about = (say(WHAT_IT_IS), say(HOW_TO_JOIN))
         unready = "" if agent else say("The app is still opening this page: wait a moment.")
-        return HubView(False, "", unready, False, about, can_join=agent is not None, note=note)
+        return HubView(
+            False,
+            "",
+            unready,
+            False,
+            about,
+            can_join=agent is not None,
+            can_scan=scans and agent is not None,
+            note=note,
+        )
     status, reads = as_reader(agent.status, pairing), pairing.role == Role.READ_ONLY
     return HubView(
         joined=True,
@@ -75,6 +89,7 @@ def hub_view(agent: SyncAgent | None, history: History, note: str) -> HubView:
         ),
         refused=tuple(_refused(agent, history)),
         can_join=status.phase is Phase.SHUT_OUT,
+        can_scan=scans and status.phase is Phase.SHUT_OUT,
         note=note,
     )
 
@@ -251,6 +266,17 @@ def code_view() -> CodeView:
         CODE_LENGTH,
         say("A code works once and for a quarter of an hour. Type it, or paste it."),
     )
+
+
+def code_in(text: str, address: str) -> tuple[str, str]:
+    """The joining code that a square picture says, for the hub at `address`; else what is wrong."""
+    hub, _, code = text.strip().rpartition("#join=")
+    if hub and hub.rstrip("/") != address.rstrip("/"):
+        elsewhere = say("That code is for the hub at {address}. Open the app there.", address=hub)
+        return "", elsewhere
+    if sum(letter.isalnum() for letter in code) != CODE_LENGTH:
+        return "", say("That picture holds no joining code.")
+    return code, ""
 
 
 def join_view(

@@ -23,6 +23,11 @@ class GiveCode:
 
 
 @dataclass(frozen=True)
+class ScanCode:
+    """Read a joining code off its square picture. The device does it."""
+
+
+@dataclass(frozen=True)
 class JoinHub:
     """Join the bench that the code belongs to, this device under a name. The device does it."""
 
@@ -102,6 +107,7 @@ KeepingCommand = (
     SeeHub
     | SeeCode
     | GiveCode
+    | ScanCode
     | JoinHub
     | MeetNow
     | AskLeave

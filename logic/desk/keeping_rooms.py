@@ -60,7 +60,7 @@ def _sure(desk: Desk) -> View:
 
 
 KEEPING: dict[str, Callable[[Desk], View]] = {
-    "hub": lambda desk: hub_view(desk.agent, desk.history, desk.note),
+    "hub": lambda desk: hub_view(desk.agent, desk.history, desk.note, scans=desk.scans),
     "code": lambda desk: code_view(),
     "join": _join,
     "sure": _sure,

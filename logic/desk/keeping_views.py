@@ -37,6 +37,7 @@ class HubView:
     refused: tuple[tuple[str, str], ...] = ()
     """Entries that the hub did not take, each with the reason."""
     can_join: bool = True
+    can_scan: bool = False
     note: str = ""
 
 

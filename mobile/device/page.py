@@ -15,6 +15,8 @@ from dataclasses import dataclass, field, fields
 from enum import StrEnum
 from typing import Any, Protocol, TypeVar
 
+from shared.words import mark
+
 Listener = Callable[[Any], None]
 Kind = TypeVar("Kind")
 
@@ -39,6 +41,28 @@ class Answer:
     def ok(self) -> bool:
         """True when it was done."""
         return self.state is State.OK
+
+
+REASONS = (
+    mark("the browser may clear the records when it runs short of room"),
+    mark("the browser did not vibrate"),
+    mark("this browser cannot share such a file"),
+    mark("the file could not be read"),
+    mark("no square picture can be read in that photo"),
+    mark("not installed"),
+    mark("no update is waiting"),
+    mark("this browser has no lasting storage"),
+    mark("this browser has no storage estimate"),
+    mark("this browser has no vibration"),
+    mark("this browser has no speech"),
+    mark("this browser has no share sheet"),
+    mark("this browser has no reader of square pictures"),
+    mark("this browser has no clipboard"),
+    mark("this browser has no way to install from here"),
+    mark("this browser has no way to keep the screen on"),
+)
+"""What the page gives as a reason (bench_io.js), to be said in the reader's language. The
+browser's own words for what it refuses are shown as they come."""
 
 
 class Wire(Protocol):
@@ -147,7 +171,7 @@ class Page:
         return await self.ask("storage")
 
     async def comforts(self) -> Answer:
-        """`{awake, buzz, speech}`: which of these this device has at all."""
+        """`{awake, buzz, speech, scan}`: which of these this device has at all."""
         return await self.ask("comforts")
 
     async def keep_awake(self, on: bool) -> Answer:
@@ -191,6 +215,11 @@ class Page:
             return answer
         content = base64.b64decode(answer.value["base64"])
         return Answer(answer.state, {"name": answer.value["name"], "bytes": content})
+
+    async def scan(self) -> Answer:
+        """Let the person take a photo of a square picture: what it says, or None; call it straight
+        from a tap."""
+        return await self.ask("scan")
 
     async def copy(self, text: str) -> Answer:
         """Put `text` on the clipboard; call it straight from a tap."""

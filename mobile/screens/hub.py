@@ -15,6 +15,7 @@ from logic.desk.keeping_commands import (
     JoinHub,
     LeaveHub,
     MeetNow,
+    ScanCode,
     SeeCode,
 )
 from logic.desk.keeping_views import CodeView, HubView, JoinView, SureView
@@ -60,6 +61,9 @@ def hub_screen(view: HubView, look: Look, act: Act) -> ft.Control:
 def _hub_foot(view: HubView, look: Look, act: Act) -> list[ft.Control]:
     join = say("Join again with a code") if view.joined else say("Join with a code")
     foot: list[ft.Control] = []
+    if view.can_scan:
+        scan = say("Take a photo of the code")
+        foot.append(plain_button(scan, look, lambda: act(ScanCode()), mark="scan"))
     if view.can_join:
         foot.append(main_button(join, look, lambda: act(SeeCode()), mark="code"))
     if view.joined:

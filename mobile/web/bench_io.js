@@ -48,8 +48,9 @@ const asks = {
     return { quota, usage, persisted };
   },
 
-  comforts() {
+  async comforts() {
     return {
+      scan: await readsSquares(),
       awake: Boolean(navigator.wakeLock),
       buzz: Boolean(navigator.vibrate),
       speech: Boolean(globalThis.speechSynthesis),
@@ -120,21 +121,27 @@ const asks = {
   },
 
   // Let the person choose one file; null when they think better of it.
-  pick({ accept }) {
+  async pick({ accept }) {
+    const file = await chosen({ accept });
+    if (file === null) return null;
     return new Promise((resolve, reject) => {
-      const input = document.createElement("input");
-      input.type = "file";
-      input.accept = accept;
-      input.addEventListener("cancel", () => resolve(null));
-      input.addEventListener("change", () => {
-        const file = input.files[0];
-        const reader = new FileReader();
-        reader.onerror = () => reject(new Error("the file could not be read"));
-        reader.onload = () => resolve({ name: file.name, base64: reader.result.split(",")[1] || "" });
-        reader.readAsDataURL(file);
-      });
-      input.click();
+      const reader = new FileReader();
+      reader.onerror = () => reject(new Error("the file could not be read"));
+      reader.onload = () => resolve({ name: file.name, base64: reader.result.split(",")[1] || "" });
+      reader.readAsDataURL(file);
     });
+  },
+
+  // Let the person take a photo of a square picture (a QR code), and read it; null when they think
+  // better of it. The device's own camera takes it, so that the page never sees through it.
+  async scan() {
+    need(await readsSquares(), "reader of square pictures");
+    const photo = await chosen({ accept: "image/*", capture: "environment" });
+    if (photo === null) return null;
+    const reader = new BarcodeDetector({ formats: [SQUARE] });
+    const [found] = await reader.detect(await createImageBitmap(photo));
+    if (!found) throw new Refused("no square picture can be read in that photo");
+    return found.rawValue;
   },
 
   async copy({ text }) {
@@ -184,6 +191,18 @@ const asks = {
     return true;
   },
 };
+
+const SQUARE = "qr_code";
+const readsSquares = async () => Boolean(globalThis.BarcodeDetector)
+  && (await BarcodeDetector.getSupportedFormats()).includes(SQUARE);
+
+// One file that the person chooses; null when they think better of it.
+const chosen = (how) => new Promise((resolve) => {
+  const input = Object.assign(document.createElement("input"), { type: "file", ...how });
+  input.addEventListener("cancel", () => resolve(null));
+  input.addEventListener("change", () => resolve(input.files[0]));
+  input.click();
+});
 
 // A voice that needs no network, in this language.
 const worksHere = (voice, lang) => voice.localService && voice.lang.startsWith(lang || "");

@@ -26,6 +26,7 @@ def keeping_scenes() -> dict[str, views.View]:
     hub = AtHub()
     hub.agent(desk)
     desk.do(do.SeeRecords())
+    desk.scans = True
     made["no hub"] = desk.do(kdo.SeeHub())
     made["code"] = desk.do(kdo.SeeCode())
     made["join"] = desk.do(kdo.GiveCode("k7qf2mxa"))

@@ -405,3 +405,39 @@ async def test_a_device_keeps_its_tongue_when_it_joins(bench: Bench) -> None:
     assert settings_of(history)["language"] == "device"
     assert len(documents(history)["setting"]) > 0
     tab.shell.act(do.SetSetting("language", "device"))
+
+
+async def test_a_code_read_off_a_picture_asks_whether_to_join(bench: Bench) -> None:
+    """Bare or in a link to this hub; anything else is told and changes nothing."""
+    bench.answers["comforts"] = {"state": "ok", "value": {"scan": True}, "why": ""}
+    tab = await bench.tab()
+    assert hub_view(tab).can_scan
+
+    async def scan(said: str | None) -> views.View:
+        bench.answers["scan"] = {"state": "ok", "value": said, "why": ""}
+        tab.shell.act(kdo.ScanCode())
+        await bench.device.quiet()
+        return tab.shell.view
+
+    for said, told in (
+        (None, "No photo was taken"),
+        ("https://elsewhere.example/#join=AAAABBBB", "for the hub at https://elsewhere.example/"),
+        ("https://bench.example:8443/manual", "no joining code"),
+        ("", "no joining code"),
+    ):
+        await scan(said)
+        assert told in hub_view(tab).note
+    code = bench.at.code()
+    for said in (code, f"{ADDRESS}/#join={code}"):
+        view = await scan(said)
+        assert isinstance(view, views.JoinView) and view.code == code
+        hub_view(tab)
+    bench.answers["scan"] = {"state": "refused", "value": None, "why": "no square picture"}
+    tab.shell.act(kdo.ScanCode())
+    await bench.device.quiet()
+    assert "no square picture" in hub_view(tab).note
+
+
+async def test_a_device_that_reads_no_pictures_offers_none(bench: Bench) -> None:
+    """The button is not there."""
+    assert not hub_view(await bench.tab()).can_scan

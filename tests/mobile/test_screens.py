@@ -175,7 +175,7 @@ TOUCHES: dict[str, Touches] = {
     },
     "records": {"hub": kdo.SeeHub(), "health": kdo.SeeHealth(), "back": do.Back()},
     "home with a nudge": {"nudge": do.SeeRecords()},
-    "no hub": {"code": kdo.SeeCode(), "back": do.Back()},
+    "no hub": {"scan": kdo.ScanCode(), "code": kdo.SeeCode(), "back": do.Back()},
     "hub": {"meet": kdo.MeetNow(), "leave": kdo.AskLeave()},
     "shut out": {"code": kdo.SeeCode(), "meet": kdo.MeetNow(), "leave": kdo.AskLeave()},
     "join": {"join": kdo.JoinHub("Bench phone"), "back": do.Back()},

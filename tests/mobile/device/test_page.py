@@ -11,10 +11,11 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mobile.device.page import About, Attachment, Kept, NoPage, Page, State, this_page
+from mobile.device.page import REASONS, About, Attachment, Kept, NoPage, Page, State, this_page
+from shared.bootstrap import ROOT
 
 
 @dataclass
@@ -41,6 +42,7 @@ class HeldWire:
         self.take(json.dumps({"event": event, "value": value}))
 
 
+@settings(deadline=None)
 @given(order=st.permutations(range(1, 6)))
 def test_answers_in_any_order_find_their_questions(order: list[int]) -> None:
     """Five questions at once, answered in any order: each gets its own answer."""
@@ -135,3 +137,12 @@ async def test_every_method_asks_what_the_page_knows() -> None:
     asks = script[script.index("const asks") : script.index("function fileOf")]
     for message in wire.asked:
         assert re.search(rf"^  (async )?{message['ask']}[(:]", asks, re.MULTILINE), message["ask"]
+
+
+def test_every_reason_of_the_page_is_said_in_the_readers_language() -> None:
+    """What the page's own script can give as a reason is among those that are translated."""
+    script = (ROOT / "mobile" / "web" / "bench_io.js").read_text(encoding="utf-8")
+    lacking = re.findall(r"need\(.*, \"([^\"]+)\"\)", script)
+    told = re.findall(r"new (?:Absent|Refused|Error)\(\"([^\"]+)\"\)", script)
+    assert len(lacking) > 8 and len(told) > 5
+    assert {*told, *(f"this browser has no {thing}" for thing in lacking)} == set(REASONS)
