@@ -51,7 +51,7 @@ class Desk:
         """What meets the hub, once it is there."""
         self.hub_address = ""
         """Where a hub would be: where the app came from."""
-        self.scans = False
+        self.scans: bool = False
         """Whether this device reads a code off a photo of its square picture."""
         self.device_facts: tuple[tuple[str, str], ...] = ()
         """What the device last said of its storage: facts and their names."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 
 import segno
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, FilePayload, Page
 
 from tests.browser.hand import has, press, shows
 from tests.browser.harness import visiting, wait_for_text
@@ -42,8 +42,8 @@ def scan(page: Page, said: str) -> None:
     page.evaluate("said => localStorage.setItem('says', said)", said)
     with page.expect_file_chooser() as chooser:
         press(page, "scan")
-    photo = {"name": "photo.png", "mimeType": "image/png", "buffer": picture(said)}
-    chooser.value.set_files([photo])  # type: ignore[list-item]
+    photo = FilePayload(name="photo.png", mimeType="image/png", buffer=picture(said))
+    chooser.value.set_files(photo)
 
 
 def test_a_code_is_read_off_a_photo(browser: Browser, hub: HubProcess) -> None:
