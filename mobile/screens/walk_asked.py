@@ -15,6 +15,8 @@ from mobile.screens.walk_room import LARGE, NOTE, READ, TOLD, Room
 
 FINEST = 13.0
 """What only supports is made smaller than usual before it is cut, but not smaller than this."""
+GIVES = 0.85
+"""How much smaller what follows may be, so that an answer keeps its line beside it."""
 SPARE = 1.0
 """What a line of notes leaves free, so that a rounded pixel does not break it."""
 FEWEST = 2
@@ -138,7 +140,7 @@ def _notes(view: WalkView, look: Look, room: Room, lines: int, unit: str) -> ft.
     rows: list[ft.Control] = [note(unit, look, room.notes, align=CENTRE)] if unit else []
     result, free = view.estimate or view.status, lines - len(rows)
     width = room.asked_width - SPARE
-    needed = len(run_over(result, width / room.notes))
+    needed = len(run_over(result, width / (GIVES * room.notes)))
     for line in _trail(view.trail[-2:], room, max(1, free - needed) if free > 1 else 0):
         rows.append(note(line, look, fitting(line, width, room.notes)))
     size = max(FINEST, wrapped(result, width, lines - len(rows), room.notes))
