@@ -18,8 +18,9 @@ self.fetch = (what, how) => {
   early.delete(url);
   return coming || realFetch(what, how);
 };
-const packages = bytesOf("packages.zip");
-const app = bytesOf("app.zip");
+// What was unpacked is let go of: a day is long.
+let packages = bytesOf("packages.zip");
+let app = bytesOf("app.zip");
 for (const coming of [packages, app, ...early.values()]) coming.catch(() => {});
 
 async function fetchNow(url) {
@@ -94,7 +95,7 @@ const toBench = inbox(bench_js, "receive");
 const cues = {};
 const cue = (name) => new Promise((resolve) => { cues[name] = resolve; });
 const painted = cue("painted");
-const rest = cue("line free").then(() => bytesOf("rest.zip"));
+let rest = cue("line free").then(() => bytesOf("rest.zip"));
 rest.catch(() => {});
 
 async function bytesOf(path) {
@@ -131,6 +132,7 @@ async function start({ documentUrl, module, porch, records }) {
   step("python");
   bench_js.rest = async () => {
     const bytes = await rest;
+    rest = null;
     await painted;
     pyodide.unpackArchive(bytes, "zip", { extractDir: "/app" });
     pyodide.runPython("import importlib; importlib.invalidate_caches()");
@@ -142,6 +144,7 @@ async function start({ documentUrl, module, porch, records }) {
   pyodide.registerJsModule("bench_js", bench_js);
   pyodide.FS.writeFile("/packages.zip", new Uint8Array(await packages));
   pyodide.unpackArchive(await app, "zip", { extractDir: "/app" });
+  packages = app = null;
   step("unpacked");
   pyodide.globals.set("main_module", module);
   await pyodide.runPythonAsync(`
