@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import time
 from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass, field, replace
@@ -24,6 +25,9 @@ Start = Callable[[Callable[[], Awaitable[None]]], None]
 
 PAINTED_S = 0.08
 """By then what was shown last is on the screen."""
+TIDY_EVERY = 8
+"""As many screens later what was drawn before is swept away, while the hands are busy: a few
+milliseconds then, instead of more of them in the middle of an answer."""
 TWICE_S = 0.3
 """A second answer sooner than this is the same tap, bouncing."""
 
@@ -56,6 +60,7 @@ class Shell:
     """Takes what is touched while nobody is at the desk yet."""
     _answered_at: float = field(default=float("-inf"), repr=False)
     _next: View | None = field(default=None, repr=False)
+    _untidied: int = field(default=0, repr=False)
 
     def act(self, command: Command) -> None:
         """Carry out one command; what it records is safe before the view changes."""
@@ -146,6 +151,16 @@ class Shell:
             await asyncio.sleep(0)  # let a touch through
             if self.view is not view:
                 return
+        if self.view is view:
+            self._tidy()
+
+    def _tidy(self) -> None:
+        """Sweep away what earlier screens left. Controls point at each other, so that they are not
+        gone by themselves, and memory that a browser has given once it never takes back."""
+        self._untidied += 1
+        if self._untidied >= TIDY_EVERY:
+            self._untidied = 0
+            gc.collect()
 
     def _bounces(self) -> bool:
         before, self._answered_at = self._answered_at, self.now()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
 from typing import get_args
@@ -14,7 +15,7 @@ from logic.desk.moves.table import MOVES
 from mobile.device.page import Page
 from mobile.errands import Errands
 from mobile.look import PALETTES, Look
-from mobile.shell import Shell, look_from, trouble
+from mobile.shell import TIDY_EVERY, Shell, look_from, trouble
 from shared.errors import (
     HistoryError,
     InputError,
@@ -242,3 +243,25 @@ def test_every_command_is_the_desk_s_the_device_s_or_the_tab_s() -> None:
 def _no_device() -> Page:
     """Nothing is asked of the device by merely naming its errands."""
     return Page.__new__(Page)
+
+
+def test_what_was_drawn_before_is_swept_away_while_the_hands_are_busy(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Once in so many screens, after the last was painted, and not where the next came at once."""
+    swept: list[str] = []
+    monkeypatch.setattr("mobile.shell.gc.collect", lambda: swept.append(""))
+    monkeypatch.setattr("mobile.shell.PAINTED_S", 0.0)
+    bench = Bench()
+    shell = bench.shell()
+    shell.settle, shell.ahead = None, lambda: iter(())
+    for shown in range(1, 2 * TIDY_EVERY + 1):
+        shell.act(do.GoHome())
+        asyncio.run(bench.settling.pop()())  # type: ignore[arg-type]
+        assert len(swept) == shown // TIDY_EVERY
+    for _ in range(TIDY_EVERY):
+        shell.act(do.GoHome())
+        shell.act(do.GoHome())
+        asyncio.run(bench.settling.pop(0)())  # type: ignore[arg-type]
+        bench.settling.clear()
+    assert len(swept) == 2
