@@ -13,8 +13,9 @@ ROUNDS = 6
 GROWTH = 1.06
 """What the heaps may grow by while a browser's own caches fill (measured: 1.02)."""
 LEFT_BEHIND = 500
-"""Python's objects that may be there more, of some ten thousand that come and go: the entries recorded meanwhile
-are kept at hand, six objects each; one screen that was not let go of is as many again."""
+"""Python's objects that may be there more, of some ten thousand that come and go: the entries
+recorded meanwhile are kept at hand, six objects each; one screen that was not let go of is as many
+again."""
 
 
 def test_sixty_screens_back_and_forth_leave_nothing_behind(

@@ -259,9 +259,16 @@ def test_what_was_drawn_before_is_swept_away_while_the_hands_are_busy(
         shell.act(do.GoHome())
         asyncio.run(bench.settling.pop()())  # type: ignore[arg-type]
         assert len(swept) == shown // TIDY_EVERY
+
+    async def hurried() -> None:
+        """The next screen comes while the last one is painted."""
+        shell.act(do.GoHome())
+        thinking = asyncio.ensure_future(bench.settling.pop()())
+        await asyncio.sleep(0)
+        shell.act(do.GoHome())
+        await thinking
+
     for _ in range(TIDY_EVERY):
-        shell.act(do.GoHome())
-        shell.act(do.GoHome())
-        asyncio.run(bench.settling.pop(0)())  # type: ignore[arg-type]
+        asyncio.run(hurried())
         bench.settling.clear()
     assert len(swept) == 2
