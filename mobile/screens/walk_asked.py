@@ -15,6 +15,8 @@ from mobile.screens.walk_room import LARGE, NOTE, READ, TOLD, Room
 
 FINEST = 13.0
 """What only supports is made smaller than usual before it is cut, but not smaller than this."""
+AIR = 10.0
+"""Around what is asked, where there is room."""
 GIVES = 0.85
 """How much smaller what follows may be, so that an answer keeps its line beside it."""
 SPARE = 1.0
@@ -116,15 +118,16 @@ def _told(identifier: str, label: str, content: ft.Control) -> ft.Control:
 def _number(view: WalkView, look: Look, room: Room, over: float) -> tuple[ft.Control, float, str]:
     """The leaf, or the word in its place, its height, and its unit where that is not beside it.
 
-    To a leaf that would else be less than twice as high as words are, the line `over` it gives way,
-    then a line of notes.
+    To a leaf that would else be less than twice as high as words are, the air around it gives way,
+    then the line `over` it, then a line of notes.
     """
     if not view.unit:
         size = fitting(view.number, room.asked_width, MOST, CLOSE)
-        size = min(size, (room.number_height - over) / LARGE)
+        left = room.number_height - over
+        size = min(size, max(left - AIR, min(left, LARGE * room.words)) / LARGE)
         return ft.Container(large(view.number, look, size), height=LARGE * size), LARGE * size, ""
     borrowed = NOTE * room.notes if room.note_lines > FEWEST else 0.0
-    for more in (-over, 0.0, borrowed):
+    for more in (-over - AIR, -over, 0.0, borrowed):
         height = room.number_height + more
         shown = set_figures(
             view.number, view.unit, room.asked_width, height, room.words, room.notes
