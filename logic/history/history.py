@@ -86,11 +86,11 @@ class History(Recording):
     async def by_steps(self, steps: Steps[Result], told: Told) -> Result:
         """What `steps` of this history come to, one long piece of work at a time.
 
-        At each stop what was written is settled and `told` is awaited.
+        At each stop what was written is settled, without a snapshot, and `told` is awaited.
         """
 
         async def between(progress: Progress) -> None:
-            await self.settled()
+            await self._settle()
             await told(progress)
 
         async with self._long_work:

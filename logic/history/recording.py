@@ -65,6 +65,10 @@ class Recording(Queries):
         Also the moment for the journal's housekeeping, so call it after every answer, once the
         screen has moved on: reserve, files to be opened ahead, and now and then a snapshot.
         """
+        await self._settle()
+        self.save_snapshot(sparing=True)
+
+    async def _settle(self) -> None:
         if self.journal.read_only:
             return  # closed, or not ours to write: nothing is waiting, and nothing may be opened
         try:
@@ -73,7 +77,6 @@ class Recording(Queries):
             self.journal.poison(str(error))
             raise poisoned(str(error)) from error
         self.journal.make_room()
-        self.save_snapshot(sparing=True)
 
     def save_snapshot(self, *, sparing: bool = False) -> None:
         """Write a snapshot, so that the next start is fast; `sparing`: only when it is worth it."""
