@@ -48,10 +48,16 @@ SUPPORT_MM = 4.2
 SLACK_MM = 0.01
 NOTES_SLACK_MM = 0.1
 """A sentence is made smaller by half a size before it takes one line more."""
-LEAF = ["leaf", "answered", "inch"]
+LEAF = ["leaf", "answered", "treble", "inch"]
 STACKS = ["stack", "stack in mm", "stack in inches"]
 every_size = pytest.mark.parametrize("size", PIXELS_A_MM, ids=lambda size: f"{size[0]}x{size[1]}")
-every_language = pytest.mark.parametrize("code", languages())
+
+
+@pytest.fixture(params=languages())
+def code(request: pytest.FixtureRequest) -> Iterator[str]:
+    """A language, spoken for the whole test: parts are drawn when they are looked at."""
+    with speaking(load_language(request.param)):
+        yield request.param
 
 
 @cache
@@ -61,14 +67,17 @@ def shown_in(code: str) -> dict[str, views.WalkView]:
         desk = fresh_desk()
         leaf = walking(desk)
         answered = desk.do(do.Feel(Contact.NONE))
+        treble = desk.do(do.Walk(2))
         low = Technician(dict.fromkeys(range(1, 7), 0.12), dict.fromkeys(range(1, 7), Buzz.SOFT))
         shown = desk.do(do.Walk(1))
         while isinstance(shown, views.WalkView) and shown.prompt is views.Prompt.LEAF:
             shown = desk.do(low.answer(shown))
     assert isinstance(answered, views.WalkView) and isinstance(shown, views.WalkView)
+    assert isinstance(treble, views.WalkView)
     return {
         "leaf": leaf,
         "answered": answered,
+        "treble": treble,
         "inch": replace(leaf, number="0.020", unit="in"),
         "stack": replace(answered, number="20 + 10"),
         "stack in mm": replace(answered, number="0.508 + 0.254", unit="mm"),
@@ -78,9 +87,8 @@ def shown_in(code: str) -> dict[str, views.WalkView]:
 
 
 def on(size: tuple[int, int], code: str, scene: str, scale: float = 1.0) -> Drawn:
-    """The walk on a screen of this size, in this language."""
-    with speaking(load_language(code)):
-        return drawn(shown_in(code)[scene], Look(width=size[0], height=size[1], scale=scale))
+    """The walk on a screen of this size, in the language spoken."""
+    return drawn(shown_in(code)[scene], Look(width=size[0], height=size[1], scale=scale))
 
 
 def texts(screen: Drawn, mark: str) -> Iterator[ft.Text]:
@@ -110,7 +118,6 @@ def capital_mm(text: ft.Text, size: tuple[int, int]) -> float:
 
 
 @every_size
-@every_language
 @pytest.mark.parametrize("scene", [*LEAF, *STACKS, "by ear"])
 def test_every_word_is_read_at_the_nominal_size_of_a_pixel(
     scene: str, code: str, size: tuple[int, int]
@@ -128,7 +135,6 @@ def test_every_word_is_read_at_the_nominal_size_of_a_pixel(
 
 
 @every_size
-@every_language
 @pytest.mark.parametrize("scene", [*LEAF, *STACKS, "by ear"])
 def test_what_is_asked_is_read_on_the_glass(scene: str, code: str, size: tuple[int, int]) -> None:
     """Which string, its pitch and from which side."""
@@ -140,7 +146,6 @@ def test_what_is_asked_is_read_on_the_glass(scene: str, code: str, size: tuple[i
 
 
 @every_size
-@every_language
 @pytest.mark.parametrize("scene", ["leaf", "by ear"])
 def test_the_answers_are_read_on_the_glass(scene: str, code: str, size: tuple[int, int]) -> None:
     """Each answer's telling word is as high as it should be; on the narrowest phone the word that
@@ -183,7 +188,6 @@ def test_two_leaves_are_as_high_as_one(scene: str, size: tuple[int, int]) -> Non
 
 
 @every_size
-@every_language
 @pytest.mark.parametrize("scene", [*LEAF, *STACKS, "by ear"])
 def test_nothing_is_lost_in_large_text(scene: str, code: str, size: tuple[int, int]) -> None:
     """At 200 % the same words stand there, none smaller than before, none cut off."""
