@@ -43,10 +43,7 @@ MOST_IN_A_ROW = 60
 ANSWERS = ("answer-none", "answer-light", "answer-heavy", "answer-clean")
 # The app's clock stands still but for the taps.
 CLOCK = """
-import gc, types
-from mobile.shell import Shell
-(shell,) = (each for each in gc.get_objects() if isinstance(each, Shell))
-history = shell.do.__self__.history
+import types
 began = history.now_ms()
 clock = types.SimpleNamespace(seconds=0)
 clock.now_ms = lambda: began + int(clock.seconds * 1000)
@@ -60,8 +57,11 @@ json.dumps(collections.Counter(str(event.kind) for event in history.events_after
 HISTORY = """
 import gc
 from mobile.shell import Shell
+gc.unfreeze()
 (shell,) = (each for each in gc.get_objects() if isinstance(each, Shell))
 history = shell.do.__self__.history
+gc.collect()
+gc.freeze()
 """
 
 
@@ -216,7 +216,7 @@ class Moment:
 def a_day(visit: Visit, taps: int, pictures: Path | None) -> None:
     """Work `taps` taps and print what they came to."""
     hand, inside = Tireless(visit.page), Inside(visit.page)
-    inside.python(CLOCK)
+    inside.python(HISTORY + CLOCK)
     day = Day(hand, inside, random.Random(1))
     _round(day)
     _round(day)
@@ -252,10 +252,10 @@ def _say_held(start: Moment, end: Moment) -> None:
     rows = [("page, worker and Python", start.held.bytes / 1e6, end.held.bytes / 1e6)]
     for name in ("page_bytes", "worker_bytes", "python_bytes"):
         values = (getattr(moment.held, name) / 1e6 for moment in (start, end))
-        rows.append((f"  {name.removesuffix('_bytes')}", *values))
+        rows.append((f"  {name.removesuffix('_bytes')}", next(values), next(values)))
     rows.append(("resident, as the system counts", start.resident / 1e6, end.resident / 1e6))
     for name in ("objects", "nodes", "listeners"):
-        rows.append((name, *(float(getattr(moment.held, name)) for moment in (start, end))))
+        rows.append((name, float(getattr(start.held, name)), float(getattr(end.held, name))))
     for name, before, after in rows:
         print(f"  {name:<32}{before:>10.1f}{after:>10.1f}{after / before:>7.2f}")
 
