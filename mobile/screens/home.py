@@ -20,7 +20,7 @@ from mobile.letters import in_a_row, share_of
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
-from shared.words import mark, say
+from shared.words import mark, say, say_many
 
 if TYPE_CHECKING:
     from logic.desk.commands import Command
@@ -59,7 +59,25 @@ def _jobs(view: HomeView, look: Look, act: Act) -> list[ft.Control]:
     if not view.jobs:
         return [*rows, *_first_time(look, act), *nudge]
     rows.append(quiet(say("On the bench"), look))
-    return [*rows, *(_job(line, look, act) for line in view.jobs), *nudge]
+    older = [_older(view.more, look, act)] if view.more else []
+    return [*rows, *(_job(line, look, act) for line in view.jobs), *older, *nudge]
+
+
+def _older(count: int, look: Look, act: Act) -> ft.Control:
+    """The way to open jobs that the list has no room for."""
+    text = say_many(
+        "{count} older job is open: find it by its instrument.",
+        "{count} older jobs are open: find them by their instruments.",
+        count,
+    )
+    return touch(
+        quiet(text, look, lines=2),
+        look,
+        lambda: act(SeeInstruments()),
+        mark="older",
+        line=look.palette.hairline,
+        height=72,
+    )
 
 
 def _nudge(text: str, look: Look, act: Act) -> ft.Control:
