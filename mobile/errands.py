@@ -14,7 +14,7 @@ from logic.desk.views import HealthView
 from logic.history.progress import Progress
 from mobile.device.page import About, Answer, Attachment, Page
 from shared.errors import HistoryError, NutwrightError
-from shared.words import say
+from shared.words import say, say_many
 
 MARK = "records"
 """The mark, kept apart from the records, that there are some."""
@@ -76,6 +76,13 @@ class Errands:
         self._handed_on = False
         history = self._desk.history
         said = await self._hand_out("history", "txt", "text/plain", history.export())
+        if history.left_out:
+            lacking = say_many(
+                "{count} entry could not be read any more and is not in it.",
+                "{count} entries could not be read any more and are not in it.",
+                history.left_out,
+            )
+            return f"{said} {lacking}"
         return f"{said}{await self._note_copy()}" if self._handed_on else said
 
     async def _note_copy(self) -> str:

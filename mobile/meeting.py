@@ -23,6 +23,7 @@ from logic.sync.agent import Connect, Phase, Status, Surroundings, SyncAgent, Wa
 from logic.sync.pairing import PairingFile
 from logic.sync.transport import no_hub
 from mobile.device.page import Page
+from mobile.errands import MARK as RECORDS
 from mobile.shell import Shell
 from shared.errors import HubAway, HubRefused, NutwrightError
 from shared.words import say
@@ -115,6 +116,9 @@ class Meeting:
         """Let the storage finish; what was recorded then goes to the hub in a moment."""
         await self.desk.history.settled()
         own = self._written()
+        if own and not self._own:
+            # the first of all: from now on it shows when the browser clears the records
+            await self.device.set_mark(RECORDS, self.desk.history.bench)
         if own != self._own and self.agent.pairing:
             self.agent.wake(Wake.SAVE)
         self._own = own

@@ -38,6 +38,8 @@ class History(Recording):
         self._purged: set[str] = set()
         """Erasures that were seen to here since the start."""
         self._long_work = asyncio.Lock()
+        self.left_out = 0
+        """Entries that the last export lacks, because they could not be read any more."""
 
     @classmethod
     def open(
@@ -111,11 +113,25 @@ class History(Recording):
     def export(self, of: Touched | None = None) -> bytes:
         """Everything, or one job or instrument with its jobs, as a history file.
 
-        InputError when nothing is known of that one.
+        InputError when nothing is known of that one. Where the storage cannot be read any more,
+        everything is what memory still holds, and `left_out` counts what it does not.
         """
-        events = self.journal.events() if of is None else self._events_about(of)
-        made = str(Stamp(self._clock.now_ms(), 0))
-        return pack(events, self.bench, made, EVERYTHING if of is None else spell(of))
+        self.left_out = 0
+        if of is not None:
+            return self._packed(self._events_about(of), spell(of))
+        try:
+            return self._packed(self.journal.events(), EVERYTHING)
+        except OSError:
+            events = self._at_hand()
+            self.left_out = len(Spans.of(self.journal.known)) - len(events)
+            return self._packed(events, EVERYTHING)
+
+    def _packed(self, events: Iterable[Event], of: str) -> bytes:
+        return pack(events, self.bench, str(Stamp(self._clock.now_ms(), 0)), of)
+
+    def _at_hand(self) -> list[Event]:
+        found = (*self.booted.snapshots.at_hand(), *self.journal.recent())
+        return sorted({event.id: event for event in found}.values(), key=lambda each: each.order)
 
     def rewrite(self, change: Change) -> None:
         """Write the journal anew as `change` would have it, and go on with what it then holds.

@@ -186,6 +186,10 @@ class Journal:
                         return event
         return None
 
+    def recent(self) -> list[Event]:
+        """The latest events, at hand without reading a file."""
+        return list(self._recent.values())
+
     def copies(self, segment: Segment, runs: Spans) -> list[Event]:
         """The events in one file, if it may hold any of `runs`."""
         holds = Spans({device: [pair] for device, pair in segment.holds.items()})

@@ -101,6 +101,10 @@ class ShelvedTable(MutableMapping[str, Document]):
     def __len__(self) -> int:
         return len(self.places.keys() | self.changed.keys())
 
+    def in_memory(self) -> list[Document]:
+        """The documents that are at hand without reading the shelf."""
+        return [*self._read.values(), *self.changed.values()]
+
     def lines(self) -> list[tuple[str, bytes]]:
         """Every changed document as a frame."""
         return [(name, self._line(name, document)) for name, document in self.changed.items()]

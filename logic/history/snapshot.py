@@ -7,7 +7,7 @@ unused and the fold is made again from the journal. Its files may be deleted at 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -18,7 +18,7 @@ from logic.history.frame import Frame, encode, scan
 from logic.history.journal import Head, Journal
 from logic.history.known import Known
 from logic.history.opening import Covered
-from logic.history.projection import EVENTS
+from logic.history.projection import EVENTS, trusted
 from logic.history.queries import Index
 from logic.history.reserve import RESERVE
 from logic.history.segment import parse_event, segment_name, segment_number
@@ -100,6 +100,11 @@ class Snapshots:
         heads = {device: Head(head[0], head[1]) for device, head in said["heads"].items()}
         covered = Covered(tuple(said["segments"]), known, heads, said["size"])
         return Found(said["generation"], shelf, index, covered, Stamp.parse(said["last"]))
+
+    def at_hand(self) -> Iterator[Event]:
+        """The events of all documents that are in memory."""
+        for kept in self.tables[EVENTS].in_memory():
+            yield from map(trusted, kept["list"])
 
     # --- saving ---
 

@@ -41,11 +41,14 @@ class PrivateStore:
         return self._size
 
     def read_at(self, offset: int, length: int) -> bytes:
-        """Up to `length` bytes from `offset`."""
+        """Up to `length` bytes from `offset`. StoreError where the browser cleared the file
+        meanwhile."""
         length = max(0, min(length, self.size() - offset))
         view = bridge.buffer(length)
-        taken = bridge.guarded(self._handle.read, view, bridge.options(at=offset))
-        return bridge.inward(view, int(taken))
+        taken = int(bridge.guarded(self._handle.read, view, bridge.options(at=offset)))
+        if taken > length:
+            raise _error_of(taken)
+        return bridge.inward(view, taken)
 
     def append(self, data: bytes) -> int:
         """One write at the end. NoRoom when the quota is used up, with nothing kept of it."""
@@ -158,10 +161,10 @@ class PrivateDirectory:
 
 
 def _error_of(taken: int) -> StoreError:
-    """The error that an impossible number of written bytes stands for."""
+    """The error that an impossible number of bytes stands for."""
     if taken == _NO_SPACE:
         return NoRoom("the browser has no room left")
-    return StoreError(f"the browser answered a write with {taken}")
+    return StoreError(f"the browser answered with {taken}")
 
 
 async def open_private_directory(ahead: Sequence[str] = ()) -> PrivateDirectory:

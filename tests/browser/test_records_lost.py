@@ -7,7 +7,7 @@ import time
 from playwright.sync_api import Error, Page
 
 from tests.browser.hand import has, press, settled, shows
-from tests.browser.harness import Server, Visit, ready, text, wait_for_text
+from tests.browser.harness import Server, Visit, ready, wait_for_text
 
 CLEAR = """async () => {
     const root = await navigator.storage.getDirectory();
@@ -61,6 +61,30 @@ def test_cleared_records_are_missed_and_a_copy_brings_them_back(
     ready(page)
     shows(page, "empty")
     assert not has(page, "new-job")
+    with page.expect_file_chooser() as chooser:
+        press(page, "take-in")
+    chooser.value.set_files(copy)
+    shows(page, "new-job")
+    wait_for_text(page, "Sample: Alder Row no. 12")
+
+
+def test_records_cleared_under_the_running_app_are_handed_out_of_memory(
+    visit: Visit, app_server: Server
+) -> None:
+    """The next answer is refused as not recorded, the copy offered then holds all before it, and
+    the next start, the second of all, misses the records and takes the copy."""
+    page = visit.open(app_server.address).page
+    press(page, "sample")
+    shows(page, "answer-light")
+    settled(page)
+    origin = app_server.address.rstrip("/")
+    cleared = {"origin": origin, "storageTypes": "file_systems"}
+    visit.context.new_cdp_session(page).send("Storage.clearDataForOrigin", cleared)
+    press(page, "answer-light")
+    shows(page, "export")
+    copy = handed_out(visit, "export")
+    visit.reload()
+    shows(page, "empty")
     with page.expect_file_chooser() as chooser:
         press(page, "take-in")
     chooser.value.set_files(copy)

@@ -441,3 +441,16 @@ async def test_a_code_read_off_a_picture_asks_whether_to_join(bench: Bench) -> N
 async def test_a_device_that_reads_no_pictures_offers_none(bench: Bench) -> None:
     """The button is not there."""
     assert not hub_view(await bench.tab()).can_scan
+
+
+async def test_the_first_answer_leaves_a_mark_that_there_are_records(bench: Bench) -> None:
+    """So that the next start misses them, should the browser clear them before."""
+    tab = await bench.tab()
+    wire = tab.device.wire
+    assert isinstance(wire, Answering)
+    marks = lambda: [each for each in wire.asked if each["with"].get("key") == "records"]  # noqa: E731
+    set_before = [each for each in marks() if each["with"].get("value")]
+    walk_to(tab.shell, 2)
+    await bench.device.quiet()
+    set_after = [each for each in marks() if each["with"].get("value")]
+    assert (len(set_before), len(set_after)) == (0, 1)
