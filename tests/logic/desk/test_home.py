@@ -1,40 +1,43 @@
-"""Home says how far each job on the bench has come."""
+"""Home with years of jobs on the bench: what it lists, and what it looks at for that."""
 
 from __future__ import annotations
 
 import pytest
 
-from logic.desk import commands as do
-from tests.logic.desk.bench import fresh_desk, start, walking
+from logic.desk.home import home_view
+from logic.history import queries
+from logic.history.documents import JobLine
+from tests.logic.history.factory import open_history
+
+COUNT = 10_000
 
 
-def told(view: object) -> str:
-    """What home says of its only job."""
-    return view.jobs[0].detail  # type: ignore[attr-defined, no-any-return]
+def test_ten_thousand_open_jobs_are_counted_and_the_latest_are_listed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Sixty lines, newest first, and how many more there are; only the listed ones are read."""
+    history = open_history()
+    jobs = {f"j{n}": _line(n) for n in range(COUNT)}
+    history._index.load({"job": jobs, "instrument": {}, "kit": {}})
+    read: list[str] = []
+
+    class Noted:
+        @staticmethod
+        def model_validate(line: dict[str, object]) -> JobLine:
+            read.append(str(line["id"]))
+            return JobLine.model_validate(line)
+
+    monkeypatch.setattr(queries, "JobLine", Noted)
+    home = home_view(history)
+    newest = [f"j{COUNT - 1 - n}" for n in range(60)]
+    assert [line.job for line in home.jobs] == read == newest
+    assert home.more == COUNT - 60
+    touched = history.last_touched()
+    assert touched and touched.id == "j0"
 
 
-def test_a_job_nobody_has_begun_with_is_taken_in() -> None:
-    """Opened, and left at once."""
-    desk = fresh_desk()
-    start(desk)
-    assert told(desk.do(do.GoHome())).endswith("taken in")
-
-
-@pytest.mark.parametrize(
-    ("last", "said"),
-    [
-        (do.Walk(4), "measuring string 4"),
-        (do.SeePlan(), "plan ready"),
-        (do.WhatIf(), "plan ready"),
-        (do.Cut(6), "filing string 6"),
-        (do.Prove(6), "proving string 6"),
-        (do.SeeSheet(), "at the hand-over"),
-    ],
-)
-def test_a_job_says_where_it_was_left(last: do.Command, said: str) -> None:
-    """Whatever room it was left from, by going home from there."""
-    desk = fresh_desk()
-    walking(desk)
-    desk.do(do.SeePlan())
-    desk.do(last)
-    assert told(desk.do(do.GoHome())).endswith(said)
+def _line(n: int) -> dict[str, object]:
+    """Opened one after the other, and worked on in the other order."""
+    line: dict[str, object] = {"id": f"j{n}", "instrument_id": None, "label": "", "open": True}
+    line |= {"opened": f"{n}.0", "changed": f"{COUNT - n}.0"}
+    return line | {"kind": "mandolin", "place": "walk:1"}
