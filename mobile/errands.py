@@ -18,12 +18,9 @@ from shared.words import say, say_many
 
 MARK = "records"
 """The mark, kept apart from the records, that there are some."""
+LONG_FILE = 5000
+"""Entries in a file that is worth saying how far it is (common practice, no source)."""
 ACCEPTED = ".txt,.nutwright,text/plain"
-
-
-async def _let_through(_: Progress) -> None:
-    """Let a touch or a frame through, so that a large file does not freeze the page."""
-    await asyncio.sleep(0)
 
 
 class Errands:
@@ -36,6 +33,8 @@ class Errands:
         self._handed_on = False
         self.hub: Callable[[Command], Awaitable[str]] | None = None
         """Does what is to be done at the hub, once it is known whether there is one."""
+        self.shown_anew: Callable[[], None] = lambda: None
+        """Draws the note while an errand is still under way."""
         self.copied: Callable[[], None] = lambda: None
         """Told that a copy was handed out."""
         self._errands: dict[type, Callable[[Any], Awaitable[str]]] = {
@@ -145,10 +144,18 @@ class Errands:
             return _said(picked, "")
         if picked.value is None:
             return say("No file was chosen.")
-        report = await self._desk.history.merge_by_steps(picked.value["bytes"], _let_through)
+        report = await self._desk.history.merge_by_steps(picked.value["bytes"], self._so_far)
         await self._desk.history.settled()
         self._desk.floor.look_again()
         return f"{picked.value['name']}: {' '.join(report.lines())}"
+
+    async def _so_far(self, progress: Progress) -> None:
+        """Say how far a long file is, and let a touch or a frame through."""
+        if progress.of >= LONG_FILE:
+            done, of = progress.done, progress.of
+            self._desk.note = say("Taking in: {done} of {of} entries.", done=done, of=of)
+            self.shown_anew()
+        await asyncio.sleep(0)
 
     async def _at_the_hub(self, command: Command) -> str:
         if self.hub is None:

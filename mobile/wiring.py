@@ -173,6 +173,7 @@ class Tab:
         shell.again = desk.view
         shell.ahead = desk.think_ahead
         shell.errands = Errands(self.device, desk, health.kind)
+        shell.errands.shown_anew = shell.refresh
         shell.waits = health.kind is StorageKind.DATABASE
         shell.look = look_from(desk.settings, shell.look)
         shell.view = desk.view()

@@ -8,9 +8,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
+import pytest
+
 from logic.desk import commands as do
 from logic.desk import views
+from logic.history import merging
 from logic.history.portable import unpack
+from mobile import errands
 from mobile.device.page import Page
 from mobile.errands import Errands
 from mobile.look import Look
@@ -86,6 +90,22 @@ async def test_a_history_file_from_another_device_is_taken_in() -> None:
     assert readings_of(here, job) == readings_of(there, job) == 1
     assert "copy.txt" in here.note
     assert "new" in here.note
+
+
+async def test_a_long_file_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """While years are taken in the note counts up to all there are, and is drawn each time."""
+    monkeypatch.setattr(errands, "LONG_FILE", 3)
+    monkeypatch.setattr(merging, "BATCH_BYTES", 1)
+    there, here = fresh_desk(), fresh_desk()
+    walking(there)
+    picked = {"name": "copy.txt", "base64": base64.b64encode(there.history.export()).decode()}
+    work = Errands(Page(Answering({"pick": {"state": "ok", "value": picked}})), here)
+    seen: list[str] = []
+    work.shown_anew = lambda: seen.append(here.note)
+    await work.run(do.TakeInFile())
+    count = sum(there.history.vector.values())
+    wanted = [f"Taking in: {done} of {count} entries." for done in range(1, count + 1)]
+    assert list(dict.fromkeys(seen)) == wanted
 
 
 async def test_a_file_that_is_no_history_changes_nothing_and_says_so() -> None:
