@@ -17,8 +17,10 @@ Place = Sequence[int]
 """First byte and length of a document's frame."""
 Document = dict[str, Any]
 REMEMBERED = 48
-"""Documents of one table that are kept in memory once read: the job at hand and those that teach
-it; a day of long jobs is not kept."""
+"""Documents of one table that are kept in memory once read, such as all settings."""
+LONG = ("job", "events")
+"""Tables whose documents are long: of those only the job at hand and a few around it are kept."""
+REMEMBERED_LONG = 8
 
 
 class Shelf:
@@ -69,6 +71,7 @@ class ShelvedTable(MutableMapping[str, Document]):
         self.shelf: Shelf | None = None
         self.damaged: Callable[[str, str], None] = _no_remedy
         self._read: OrderedDict[str, Document] = OrderedDict()
+        self._most = REMEMBERED_LONG if table in LONG else REMEMBERED
 
     def __getitem__(self, name: str) -> Document:
         if name in self.changed:
@@ -132,7 +135,7 @@ class ShelvedTable(MutableMapping[str, Document]):
         if name in self.changed:
             return
         self._read[name] = document
-        while len(self._read) > REMEMBERED:
+        while len(self._read) > self._most:
             self._read.popitem(last=False)
 
 
