@@ -18,6 +18,8 @@ from shared.events import Stamp
 from shared.instrument import Player
 from shared.words import current, say
 
+AT_HAND = 3
+"""Instruments whose jobs are remembered whole; a day sees many."""
 LISTENED_TO = 8
 """As many of the latest jobs tell how hard its player plays."""
 
@@ -47,8 +49,8 @@ class PastJobs:
 
     history: History
     trade: Trade
-    _visits: dict[str, Visit] = field(default_factory=dict)
-    """By job: as it was when last asked for."""
+    _visits: dict[str, dict[str, Visit]] = field(default_factory=dict)
+    """By instrument, the latest asked for last, and job: as it was then."""
     _said: dict[str, tuple[object, str]] = field(default_factory=dict)
     """By job: what came of it, as it was and in the language it was said in."""
     _heard: dict[str, tuple[str, tuple[Heard, ...]]] = field(default_factory=dict)
@@ -57,7 +59,11 @@ class PastJobs:
         """The jobs of an instrument, oldest first."""
         found = self.history.instrument(instrument)
         names = found.jobs if found else ()
-        return tuple(self._follow(one for one in map(self.history.job, names) if one is not None))
+        kept = self._visits[instrument] = self._visits.pop(instrument, {})
+        while len(self._visits) > AT_HAND:
+            del self._visits[next(iter(self._visits))]
+        jobs = (one for one in map(self.history.job, names) if one is not None)
+        return tuple(self._follow(jobs, kept))
 
     def known(self, instrument: str, before_job: str = "") -> dict[int, Known]:
         """The last known clearances; with `before_job`, those from before that job."""
@@ -111,14 +117,14 @@ class PastJobs:
             self._said[document.id] = kept
         return kept[1]
 
-    def _follow(self, documents: Iterable[JobDocument]) -> Iterator[Visit]:
+    def _follow(self, documents: Iterable[JobDocument], kept: dict[str, Visit]) -> Iterator[Visit]:
         """Each job on what those before it left; a job that nothing touched is not done again."""
         known: dict[int, Known] = {}
         for document in documents:
-            visit = self._visits.get(document.id)
+            visit = kept.get(document.id)
             if visit is None or (visit.document.changed, visit.before) != (document.changed, known):
                 after = known_after(document.as_job(), known, self.trade)
-                visit = self._visits[document.id] = Visit(document, known, after)
+                visit = kept[document.id] = Visit(document, known, after)
             known = visit.after
             yield visit
 

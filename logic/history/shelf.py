@@ -18,9 +18,8 @@ Place = Sequence[int]
 Document = dict[str, Any]
 REMEMBERED = 48
 """Documents of one table that are kept in memory once read, such as all settings."""
-LONG = ("job", "events")
-"""Tables whose documents are long: of those only the job at hand and a few around it are kept."""
-REMEMBERED_LONG = 8
+REMEMBERED_OF = {"job": 24, "events": 8}
+"""Long documents: the jobs of the instrument at hand, and the entries of what is worked on."""
 
 
 class Shelf:
@@ -71,7 +70,7 @@ class ShelvedTable(MutableMapping[str, Document]):
         self.shelf: Shelf | None = None
         self.damaged: Callable[[str, str], None] = _no_remedy
         self._read: OrderedDict[str, Document] = OrderedDict()
-        self._most = REMEMBERED_LONG if table in LONG else REMEMBERED
+        self._most = REMEMBERED_OF.get(table, REMEMBERED)
 
     def __getitem__(self, name: str) -> Document:
         if name in self.changed:
