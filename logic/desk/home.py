@@ -50,7 +50,7 @@ def _job_line(line: documents.JobLine) -> JobLine:
 def _whereabouts(room: str, string: str) -> str:
     """How far the work on a job has come, from where it was left."""
     at_a_string = {
-        "walk": say("measuring string {string}", string=string),
+        "walk": say("at string {string}", string=string),
         "cut": say("filing string {string}", string=string),
         "prove": say("proving string {string}", string=string),
         "check": say("quick check, string {string}", string=string),

@@ -275,7 +275,7 @@ def test_who_went_home_stays_there_after_a_reload_and_finds_the_string_again() -
     again = DiscDesk(disc.after_power_cut(), 1000, clock)
     again.resume()
     assert again.view() == home
-    assert "measuring string 3" in home.jobs[0].detail
+    assert "at string 3" in home.jobs[0].detail
     assert lasting(again.do(do.OpenJob(left.job))) == lasting(left)
     last = DiscDesk(again.disc.after_power_cut(), 2000, clock)
     last.resume()
