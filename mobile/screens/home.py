@@ -71,24 +71,24 @@ def _older(count: int, look: Look, act: Act) -> ft.Control:
         count,
     )
     return touch(
-        quiet(text, look, lines=2),
+        quiet(text, look, lines=3),
         look,
         lambda: act(SeeInstruments()),
         mark="older",
         line=look.palette.hairline,
-        height=72,
+        height=None,
     )
 
 
 def _nudge(text: str, look: Look, act: Act) -> ft.Control:
     """A word that can be followed, below the work."""
     return touch(
-        quiet(text, look, size=look.text_size * 0.85, lines=3),
+        quiet(text, look, size=look.text_size * 0.85, lines=4),
         look,
         lambda: act(SeeRecords()),
         mark="nudge",
         line=look.palette.hairline,
-        height=88,
+        height=None,
     )
 
 
