@@ -76,19 +76,19 @@ def _older(count: int, look: Look, act: Act) -> ft.Control:
         lambda: act(SeeInstruments()),
         mark="older",
         line=look.palette.hairline,
-        height=None,
+        height=100,
     )
 
 
 def _nudge(text: str, look: Look, act: Act) -> ft.Control:
     """A word that can be followed, below the work."""
     return touch(
-        quiet(text, look, size=look.text_size * 0.85, lines=4),
+        quiet(text, look, size=look.text_size * 0.85, lines=3),
         look,
         lambda: act(SeeRecords()),
         mark="nudge",
         line=look.palette.hairline,
-        height=None,
+        height=96,
     )
 
 
