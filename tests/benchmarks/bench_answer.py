@@ -1,11 +1,12 @@
 """From an answer to the next thing asked, against the round trip of an empty handler.
 
-    python -m tests.benchmarks.bench_answer [--taps 60]
+    python -m tests.benchmarks.bench_answer [--taps 60] [--jobs 10000]
 
-Both pages are published by the same publisher and driven in one run, in turns: a tap on an answer
-of the walk (the reading is durable before the screen changes) and a tap on a button whose handler
-only counts. Each time is from the tap to changed words on the screen. Taps are 400 ms apart, since
-the app takes a second answer within 300 ms for a finger that bounced.
+All pages are published by the same publisher and driven in one run, in turns: a tap on a button
+whose handler only counts, and a tap on an answer of the walk (the reading is durable before the
+screen changes) on a device that has no history and on one with years of it. Each time is from the
+tap to changed words on the screen. Taps are 400 ms apart, since the app takes a second answer
+within 300 ms for a finger that bounced.
 """
 
 from __future__ import annotations
@@ -13,19 +14,25 @@ from __future__ import annotations
 import argparse
 import tempfile
 from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
 from statistics import median
 
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Page, Playwright, sync_playwright
 
 from mobile.publish.build import NUTWRIGHT, build
 from tests.benchmarks.bench_start import TAP
+from tests.benchmarks.bench_years import phone
+from tests.benchmarks.years import make_years
 from tests.browser.hand import begin, has, press, settled, shows
 from tests.browser.harness import PLAIN, launch, serving, visiting
+from tests.browser.worker_bench import furnish
 
 PAUSE_MS = 400
 BATCH = 10
 """Taps on one page before it is the other's turn."""
+WARMING = 3
+NAMES = {"new": "answer, no history", "years": "answer, years"}
 ANSWERS = ("No contact", "Light contact", "Heavy contact")
 
 
@@ -37,6 +44,10 @@ def tapped(page: Page, name: str) -> float:
 
 def answers(page: Page) -> Iterator[float]:
     """Times of one answer after another, walking job after job."""
+    page.wait_for_function("() => 'opened' in steps")
+    if shows(page, "new-job", "back") == "back":  # the app opened where the years end
+        press(page, "back")
+        shows(page, "new-job")
     begin(page)
     place = 0
     while True:
@@ -53,42 +64,60 @@ def _another_job(page: Page) -> None:
     begin(page)
 
 
-def compare(browser: Browser, empty_site: Path, app_site: Path, taps: int) -> None:
-    """Print both round trips and their ratio."""
-    empty_ms: list[float] = []
-    answer_ms: list[float] = []
-    with (
-        serving(empty_site) as empty_server,
-        serving(app_site) as app_server,
-        visiting(browser) as empty,
-        visiting(browser) as app,
-    ):
-        empty.open(empty_server.address)
-        app.open(app_server.address)
-        shows(app.page, "new-job")
-        answering = answers(app.page)
-        _warm(empty.page, answering)
-        while len(answer_ms) < taps:
-            app.page.bring_to_front()
-            answer_ms += [next(answering) for _ in range(BATCH)]
-            empty.page.bring_to_front()
-            empty_ms += [tapped(empty.page, "Tap here") for _ in range(BATCH)]
-        settled(app.page)
-    _say(sorted(empty_ms), sorted(answer_ms))
+def compare(playwright: Playwright, folder: Path, jobs: int, taps: int) -> None:
+    """Print all round trips and their ratios to the empty handler's."""
+    build(PLAIN, folder / "empty")
+    build(NUTWRIGHT, folder / "app")
+    host = furnish(folder / "app", folder / "host")
+    if jobs:
+        make_years(host / "years", jobs)
+    browser = launch(playwright)
+    with ExitStack() as stack:
+        server = stack.enter_context(serving(folder / "empty"))
+        empty = stack.enter_context(visiting(browser)).open(server.address).page
+        apps = {
+            name: stack.enter_context(phone(playwright, folder / name, host, years))
+            for name, years in (("new", None), ("years", host / "years"))
+            if name == "new" or jobs
+        }
+        rows = {"empty": _repeated(empty)} | {name: answers(page) for name, page in apps.items()}
+        pages = {"empty": empty, **apps}
+        _say(_in_turns(rows, pages, taps))
+        for page in apps.values():
+            settled(page)
+    browser.close()
 
 
-def _warm(page: Page, answering: Iterator[float]) -> None:
-    for _ in range(3):
-        next(answering)
-        tapped(page, "Tap here")
+def _repeated(page: Page) -> Iterator[float]:
+    while True:
+        yield tapped(page, "Tap here")
 
 
-def _say(empty_ms: list[float], answer_ms: list[float]) -> None:
-    print(f"{'tap to changed words (ms)':<34}{'empty handler':>14}{'answer':>8}{'ratio':>7}")
-    for name, of in (("median", median), ("95th percentile", _p95), ("worst", max)):
-        one, two = of(empty_ms), of(answer_ms)
-        print(f"  {name:<32}{one:>14.0f}{two:>8.0f}{two / one:>7.2f}")
-    print(f"  of {len(answer_ms)} answers and {len(empty_ms)} empty taps")
+def _in_turns(
+    rows: dict[str, Iterator[float]], pages: dict[str, Page], taps: int
+) -> dict[str, list[float]]:
+    """So many times of each, a batch of one after a batch of another; the first few not counted."""
+    for name, row in rows.items():
+        pages[name].bring_to_front()
+        for _ in range(WARMING):
+            next(row)
+    times: dict[str, list[float]] = {name: [] for name in rows}
+    for _ in range(0, taps, BATCH):
+        for name, row in rows.items():
+            pages[name].bring_to_front()
+            times[name] += [next(row) for _ in range(BATCH)]
+    return {name: sorted(taken) for name, taken in times.items()}
+
+
+def _say(times: dict[str, list[float]]) -> None:
+    empty = times.pop("empty")
+    heads = "".join(f"{NAMES[name]:>21}{'ratio':>7}" for name in times)
+    print(f"{'tap to changed words (ms)':<28}{'empty handler':>14}{heads}")
+    for label, of in (("median", median), ("95th percentile", _p95), ("worst", max)):
+        one = of(empty)
+        row = "".join(f"{of(taken):>21.0f}{of(taken) / one:>7.2f}" for taken in times.values())
+        print(f"  {label:<26}{one:>14.0f}{row}")
+    print(f"  of {len(empty)} taps each")
 
 
 def _p95(times: list[float]) -> float:
@@ -96,17 +125,13 @@ def _p95(times: list[float]) -> float:
 
 
 def main() -> None:
-    """Build both sites and compare them."""
+    """Build both sites, make the years, and compare."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--taps", type=int, default=60)
+    parser.add_argument("--jobs", type=int, default=10_000, help="behind the one with years")
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        empty_site, app_site = Path(folder) / "empty", Path(folder) / "app"
-        build(PLAIN, empty_site)
-        build(NUTWRIGHT, app_site)
-        browser = launch(playwright)
-        compare(browser, empty_site, app_site, asked.taps)
-        browser.close()
+        compare(playwright, Path(folder), asked.jobs, asked.taps)
 
 
 if __name__ == "__main__":
