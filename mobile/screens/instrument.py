@@ -237,10 +237,11 @@ def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Con
 
 def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
     """Point at one string or at all; step its pitch and gauge, or put a usual set on."""
+    beside = look.landscape and look.scale <= 1
     row = [pointing(view.marks, view.string, SeeStrings, look, act)]
     still = [
         *_title(view.title, look, act),
-        *(row if not look.landscape else []),
+        *(row if not beside else []),
         words(view.place, look, bold=True),
         stepper("pitch", say("Pitch"), view.pitch, (StepPitch(-1), StepPitch(1)), look, act),
         stepper("gauge", say("Gauge"), view.gauge, (StepGauge(-1), StepGauge(1)), look, act),
@@ -251,7 +252,7 @@ def strings_screen(view: StringsView, look: Look, act: Act) -> ft.Control:
         *_choices(say("Usual tunings"), view.tunings, "tuning", Retune, look, act),
         quiet(view.note, look, size=look.text_size * 0.8),
     ]
-    return two_sides(look, still, row + usual if look.landscape else usual, [], "strings")
+    return two_sides(look, still, row + usual if beside else usual, [], "strings")
 
 
 def nut_screen(view: NutView, look: Look, act: Act) -> ft.Control:

@@ -71,7 +71,7 @@ def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
     said = [*_trouble(view, look), _shown(entry.typed, unit_name, look)]
     save = main_button(say("Save"), look, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
-    if not look.landscape or look.scale > 1:
+    if not look.landscape:  # on its side the keys stand beside it, however large the words
         upright = ft.Column([scrolled, *said, *chosen, keys, save], spacing=6, expand=True)
         return in_one_column(upright, look)
     pad = ft.Container(ft.Column([keys, save], spacing=6), width=look.thumb_width)

@@ -27,18 +27,19 @@ from shared.words import say
 def targets_screen(view: TargetsView, look: Look, act: Act) -> ft.Control:
     """Point at one string or at all and step its target, type it, or give it back to the table."""
     undo = plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", height=52)
+    beside = look.landscape and look.scale <= 1
     row = [pointing(view.marks, view.string, SeeTargets, look, act)]
     steps = (SetTarget(-1), SetTarget(1))
     still = [
         *titled(look, view.title, lambda: act(Back()), say("Back"), undo, width=88),
-        *(row if not look.landscape else []),
+        *(row if not beside else []),
         words(view.place, look, bold=True),
         stepper("target", say("Target"), view.target, steps, look, act, about=view.whose),
         *_ways(view, look, act),
     ]
     small = look.text_size * 0.85
     moving: list[ft.Control] = [
-        *(row if look.landscape else []),
+        *(row if beside else []),
         words(view.tables, look, size=small),
         *(quiet(note, look, size=small) for note in view.notes),
         quiet(say("How hard is it played?"), look),
