@@ -57,13 +57,19 @@ def settled(page: Page) -> list[str]:
     raise AssertionError("the screen does not come to rest")
 
 
+def answered(page: Page, before: list[str], within_ms: int = 5000) -> bool:
+    """Whether the screen comes to say something else than `before` in that time."""
+    for _ in range(within_ms // 50):
+        if state(page) != before:
+            return True
+        page.wait_for_timeout(50)
+    return False
+
+
 def changed(page: Page, before: list[str]) -> list[str]:
     """The screen's settled state once it is another than `before`."""
-    for _ in range(300):
-        if state(page) != before:
-            return settled(page)
-        page.wait_for_timeout(50)
-    raise AssertionError("the screen did not answer")
+    assert answered(page, before, 15_000), "the screen did not answer"
+    return settled(page)
 
 
 def begin(page: Page, kind: str = "electric guitar") -> None:

@@ -12,7 +12,17 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page
 
-from tests.browser.hand import BrowserHand, begin, changed, has, marked, press, settled, shows
+from tests.browser.hand import (
+    BrowserHand,
+    answered,
+    begin,
+    changed,
+    has,
+    marked,
+    press,
+    settled,
+    shows,
+)
 from tests.browser.harness import Server, Visit, ready, text, visiting, wait_for_text
 
 UPRIGHT, SIDEWAYS = {"width": 390, "height": 844}, {"width": 844, "height": 390}
@@ -319,7 +329,7 @@ def _begin_by_keys(page: Page) -> None:
         before = settled(page)
         page.keyboard.press("PageDown")
         page.keyboard.press("PageUp")
-        changed(page, before)
+        answered(page, before)  # drawn anew in between, nothing was lit: once more
     raise AssertionError(f"no walk: {text(page)}")
 
 

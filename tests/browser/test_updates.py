@@ -7,7 +7,7 @@ import os
 import shutil
 import subprocess
 import sys
-import tarfile
+import zipfile
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -49,11 +49,12 @@ def newer_format(path: str, data: bytes) -> bytes:
 
 def build_of_the_last_commit(root: Path) -> Path | None:
     """The site that the commit before this one publishes by itself; None without a history."""
-    taken = subprocess.run(["git", "archive", "HEAD~1"], cwd=ROOT, capture_output=True, check=False)
+    ask = ["git", "archive", "--format=zip", "HEAD~1"]
+    taken = subprocess.run(ask, cwd=ROOT, capture_output=True, check=False)
     if taken.returncode:
         return None
-    with tarfile.open(fileobj=io.BytesIO(taken.stdout)) as archive:
-        archive.extractall(root, filter="data")
+    with zipfile.ZipFile(io.BytesIO(taken.stdout)) as archive:
+        archive.extractall(root)
     (root / ".build").mkdir()
     shutil.copytree(ROOT / ".build" / "wheels", root / ".build" / "wheels")
     script = "from mobile.publish.commands import main; raise SystemExit(main())"
