@@ -19,18 +19,19 @@ except ImportError:
 _GAINS = (".bin", ".css", ".frag", ".html", ".js", ".json", ".mjs", ".otf", ".txt", ".wasm")
 _UNKNOWN_SYSTEM = 255
 _WORTH_IT = 0.95
+_QUALITY = 9
 
 
 def squeezed(files: dict[str, bytes], kept: Path) -> dict[str, bytes]:
     """The compressed copies of `files`, by path; `kept` is the folder of earlier results."""
     kept.mkdir(parents=True, exist_ok=True)
-    ways: dict[str, Callable[[bytes], bytes]] = {".gz": gzipped}
-    if brotli is not None:
-        ways[".br"] = _brotli
+    ways: dict[str, tuple[str, Callable[[bytes], bytes]]] = {".gz": (".gz", gzipped)}
+    if brotli is not None:  # kept by quality: a copy made otherwise is another copy
+        ways[".br"] = (f".{_QUALITY}.br", _brotli)
     copies = {}
     for path, data in files.items():
-        for suffix, way in ways.items() if path.endswith(_GAINS) else ():
-            copy = _kept(kept / f"{hashlib.sha256(data).hexdigest()}{suffix}", data, way)
+        for suffix, (name, way) in ways.items() if path.endswith(_GAINS) else ():
+            copy = _kept(kept / f"{hashlib.sha256(data).hexdigest()}{name}", data, way)
             if len(copy) < len(data) * _WORTH_IT:
                 copies[path + suffix] = copy
     return copies
@@ -52,7 +53,7 @@ def gzipped(data: bytes) -> bytes:
 
 
 def _brotli(data: bytes) -> bytes:
-    return bytes(brotli.compress(data, quality=9, lgwin=24))
+    return bytes(brotli.compress(data, quality=_QUALITY, lgwin=24))
 
 
 def _kept(store: Path, data: bytes, way: Callable[[bytes], bytes]) -> bytes:
