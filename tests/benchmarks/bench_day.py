@@ -27,8 +27,8 @@ from statistics import median
 
 from playwright.sync_api import sync_playwright
 
-from mobile.publish.build import NUTWRIGHT, build
 from shared.units import Length
+from tests.benchmarks.sites import site_or_built
 from tests.browser.harness import PHONE, Visit, kept, launch, serving, visiting
 from tests.browser.memory import Held, Inside, resident_bytes
 from tests.browser.tireless import Tireless
@@ -300,9 +300,7 @@ def main() -> None:
     parser.add_argument("--site", type=Path, help="a site that is built already")
     given = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        site = given.site or Path(folder) / "site"
-        if not given.site:
-            build(NUTWRIGHT, site)
+        site = site_or_built(given.site, Path(folder))
         browser = launch(playwright)
         with serving(site) as server, visiting(browser) as visit:
             visit.open(server.address)

@@ -24,8 +24,8 @@ from logic.history import History, MemoryDirectory
 from logic.history.store import read_all
 from logic.jobfile import kinds, preset_instrument, preset_kit
 from logic.trade import load_trade
-from mobile.publish.build import NUTWRIGHT, build
 from shared.events import Kind
+from tests.benchmarks.sites import site_or_built
 from tests.browser.harness import Visit, launch, serving, visiting
 from tests.browser.tireless import Tireless
 from tests.logic.history.factory import Ticking
@@ -199,9 +199,7 @@ def main() -> None:
     parser.add_argument("--site", type=Path, help="a site that is built already")
     given = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        site = given.site or Path(folder) / "site"
-        if not given.site:
-            build(NUTWRIGHT, site)
+        site = site_or_built(given.site, Path(folder))
         browser = launch(playwright)
         few = a_bench(site / "planted-few", FEW, FEW)
         many = a_bench(site / "planted-many", given.jobs, given.open)

@@ -20,8 +20,8 @@ from statistics import median
 
 from playwright.sync_api import Page, Playwright, sync_playwright
 
-from mobile.publish.build import NUTWRIGHT, build
 from tests.benchmarks.bench_start import USABLE, WATCH
+from tests.benchmarks.sites import site_or_built
 from tests.benchmarks.years import make_years, put_into
 from tests.browser.harness import FLAGS, PATIENCE_MS, PHONE, kept, ready
 from tests.browser.worker_bench import furnish, served
@@ -71,9 +71,7 @@ def main() -> None:
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as playwright:
         folder = Path(scratch)
-        if asked.site is None:
-            build(NUTWRIGHT, folder / "site")
-        host = furnish(asked.site or folder / "site", folder / "host")
+        host = furnish(site_or_built(asked.site, folder), folder / "host")
         entries = make_years(host / "years", asked.jobs)
         began = time.perf_counter()
         with (

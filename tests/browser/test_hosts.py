@@ -11,6 +11,7 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Page
 
 from mobile.publish.serve import SiteHandler, SiteServer
 from tests.browser.harness import Visit, kept, wait_for_text
@@ -117,6 +118,14 @@ def test_a_host_that_names_a_packing_it_did_not_do_is_said(visit: Visit, plain_s
         assert ".zip could not be fetched" in said_plainly(visit, address)
 
 
+def keeps_nothing(page: Page) -> None:
+    """The page says that it did not start, or the copy why it is refused; nothing is kept."""
+    page.wait_for_function(
+        f"() => document.querySelector('{NOTICE}') || kept.state().refusal !== ''"
+    )
+    assert page.evaluate("() => caches.keys()") == []
+
+
 @pytest.mark.parametrize(
     "path", ["app.zip", "packages.zip", "pyodide/pyodide.asm.wasm", "pyodide/python_stdlib.zip"]
 )
@@ -127,10 +136,7 @@ def test_a_byte_flipped_on_the_way_to_a_first_visit_is_said(
     the page says that the app did not start."""
     with hosting(plain_site, flipped(path)) as address:
         visit.page.goto(address)
-        visit.page.wait_for_function(
-            f"() => document.querySelector('{NOTICE}') || kept.state().refusal !== ''"
-        )
-        assert visit.page.evaluate("() => caches.keys()") == []
+        keeps_nothing(visit.page)
 
 
 def test_misses_answered_with_the_index_page_spoil_no_update(
@@ -147,10 +153,7 @@ def test_misses_answered_with_the_index_page_spoil_no_update(
 
     with running(SiteServer(("127.0.0.1", 0), partial(Always, site.resolve(), "/"))) as address:
         visit.page.goto(address)
-        visit.page.wait_for_function(
-            f"() => document.querySelector('{NOTICE}') || kept.state().refusal !== ''"
-        )
-        assert visit.page.evaluate("() => caches.keys()") == []
+        keeps_nothing(visit.page)
 
 
 def test_a_day_in_every_cache_does_not_hold_an_update_back(
