@@ -58,7 +58,8 @@ class Meeting:
         """Find out whether this device has a hub, see to what is due, and meet from now on."""
         await self.agent.load()
         self.desk.agent, self.desk.hub_address = self.agent, self.address
-        self._own, self._seen = self._written(), self._others()
+        self._seen = self._others()
+        await self._follow_own()  # something may have been recorded while the app still opened
         self.shell.settle = self._settle
         if self.shell.errands:
             self.shell.errands.hub, self.shell.errands.copied = self._do, self._remind
@@ -115,13 +116,18 @@ class Meeting:
     async def _settle(self) -> None:
         """Let the storage finish; what was recorded then goes to the hub in a moment."""
         await self.desk.history.settled()
-        own = self._written()
-        if own and not self._own:
-            # the first of all: from now on it shows when the browser clears the records
-            await self.device.set_mark(RECORDS, self.desk.history.bench)
-        if own != self._own and self.agent.pairing:
+        if await self._follow_own() and self.agent.pairing:
             self.agent.wake(Wake.SAVE)
-        self._own = own
+
+    async def _follow_own(self) -> bool:
+        """Whether this device recorded anything since it was last asked.
+
+        The first of all is marked: from now on it shows when the browser clears the records.
+        """
+        before, self._own = self._own, self._written()
+        if self._own and not before:
+            await self.device.set_mark(RECORDS, self.desk.history.bench)
+        return self._own != before
 
     def _returned(self, visible: bool) -> None:
         if visible:

@@ -13,11 +13,17 @@ from tests.browser.harness import PLAIN, Server, Visit, launch, serving, visitin
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark everything in this folder as driving a browser."""
+    """Mark everything in this folder as driving a browser.
+
+    A shared machine may leave a browser without a processor for longer than a test waits: such a
+    test is run once more, with a fresh profile and server, and the report counts it as a rerun.
+    What fails twice has failed.
+    """
     here = Path(__file__).parent
     for item in items:
         if here in item.path.parents:
             item.add_marker(pytest.mark.browser)
+            item.add_marker(pytest.mark.flaky(reruns=1))
 
 
 # Package scope, not session: while Playwright is up no other event loop may run in this thread.

@@ -54,13 +54,14 @@ class Bench:
     def __post_init__(self) -> None:
         self.road = Road(Direct(self.at.hub))
 
-    async def tab(self, name: str = "one") -> Tab:
-        """A tab that is open and has looked for its hub."""
+    async def tab(self, name: str = "one", meets: bool = True) -> Tab:
+        """A tab that is open and, if it `meets`, has looked for its hub."""
         tab = self.device.tab(name)
         tab.device = Page(Answering(self.answers))
         self.tabs.append(tab)
         await tab.open()
-        await tab.meet()
+        if meets:
+            await tab.meet()
         await self.device.quiet()
         return tab
 

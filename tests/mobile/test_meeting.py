@@ -10,6 +10,7 @@ from logic.desk import commands as do
 from logic.desk import keeping_commands as kdo
 from logic.desk import views
 from logic.desk.settings import settings_of
+from mobile.wiring import Tab
 from shared.events import Kind
 from shared.job import Contact
 from tests.logic.desk.two_devices import BENCH
@@ -315,17 +316,28 @@ async def test_a_device_that_reads_no_pictures_offers_none(bench: Bench) -> None
     assert not hub_view(await bench.tab()).can_scan
 
 
+def marks_left(tab: Tab) -> int:
+    """How often this tab marked that there are records."""
+    wire = tab.device.wire
+    assert isinstance(wire, Answering)
+    asked = [each["with"] for each in wire.asked if each["ask"] == "mark"]
+    return sum(each["key"] == "records" and bool(each.get("value")) for each in asked)
+
+
 async def test_the_first_answer_leaves_a_mark_that_there_are_records(bench: Bench) -> None:
     """So that the next start misses them, should the browser clear them before."""
     tab = await bench.tab()
-    wire = tab.device.wire
-    assert isinstance(wire, Answering)
-
-    def marks_left() -> int:
-        asked = [each["with"] for each in wire.asked if each["ask"] == "mark"]
-        return sum(each["key"] == "records" and bool(each.get("value")) for each in asked)
-
-    assert marks_left() == 0
+    assert marks_left(tab) == 0
     walk_to(tab.shell, 2)
     await bench.device.quiet()
-    assert marks_left() == 1
+    assert marks_left(tab) == 1
+
+
+async def test_what_was_recorded_while_the_app_still_opened_is_marked_too(bench: Bench) -> None:
+    """A tap that came before anything met the hub is missed as well when the browser clears it."""
+    tab = await bench.tab(meets=False)
+    walk_to(tab.shell, 2)
+    await bench.device.quiet()
+    await tab.meet()
+    await bench.device.quiet()
+    assert marks_left(tab) == 1
