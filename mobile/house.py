@@ -6,10 +6,12 @@ import asyncio
 import gc
 import secrets
 import sys
+from dataclasses import dataclass
 from importlib import import_module
 
 import flet as ft
 
+from logic.desk.commands import GoHome
 from logic.desk.desk import HOUSE, Desk
 from logic.desk.home import RESUME_WITHIN_MS, home_view, under_the_hands
 from logic.desk.views import ErasureView, HomeView, TroubleView, View
@@ -20,7 +22,7 @@ from mobile.device.pen import CHANNEL, Grip, Hand, Pen
 from mobile.device.storage import StorageHealth, StorageKind, open_device_store
 from mobile.hands import Hands
 from mobile.parts.basics import LIT
-from mobile.porch import MARK, Knocks, Seen, Told
+from mobile.porch import MARK, WAYS_IN, Knocks, Seen, Told
 from mobile.ring import Target, list_above
 from mobile.shell import Shell
 from mobile.wiring import Tab
@@ -41,6 +43,7 @@ async def open_house(
     await tab.open()
     shell.knock = None
     device = tab.device
+    visitors = Visitors(tab, shell, knocks, told.wanted)
     companion = Companion(device, lambda: shell.settings(), tab.lacks)
     keeper = Keeper(tab, shell)
 
@@ -50,8 +53,9 @@ async def open_house(
 
     shell.shown = shown
     shown(shell.view)
-    if knocks.waiting and isinstance(shell.view, HomeView):
-        shell.act(knocks.waiting)
+    visitors.let_in()
+    tab.at_desk = visitors.let_in
+    device.on("wanted", visitors.come)
     hand = Hands(shell, lambda: page.controls)
     hand.again, hand.lit = companion.say_again, lambda target: _lit(page, target, companion)
     hands.append(hand)
@@ -62,6 +66,46 @@ async def open_house(
     await tab.meet()
     await companion.look_around()
     await device.persist()  # whatever the browser says to that, the settings page shows it
+
+
+@dataclass
+class Visitors:
+    """Who knocked before somebody was at the desk, and who comes by a shortcut of the device."""
+
+    tab: Tab
+    shell: Shell
+    knocks: Knocks
+    wanted: str
+    """What the shortcut that opened the app asked for."""
+
+    def let_in(self) -> None:
+        """Follow the knock where the bench stands at home. Where work goes on it is left alone: a
+        touch was not meant then, and what a shortcut asked for is asked about."""
+        if self.tab.desk is None:
+            return
+        knock, self.knocks.waiting = self.knocks.waiting, None
+        wanted, self.wanted = self.wanted, ""
+        if knock and isinstance(self.shell.view, HomeView):
+            self.shell.act(knock)
+        elif wanted in WAYS_IN:
+            self.shell.start(lambda: self._ask(wanted))
+
+    async def _ask(self, wanted: str) -> None:
+        await self.tab.device.ask_about(wanted)
+
+    def come(self, wanted: str) -> None:
+        """Somebody came by a shortcut and meant it: go there by way of home."""
+        if wanted in WAYS_IN:
+            self.shell.start(lambda: self._go(wanted))
+
+    async def _go(self, wanted: str) -> None:
+        way = WAYS_IN[wanted]()
+        if self.tab.desk is None:
+            self.knocks.waiting, self.wanted = way, wanted  # until this tab may write
+            return
+        if not isinstance(self.shell.view, HomeView):
+            self.shell.act(GoHome())
+        self.shell.act(way)
 
 
 class Keeper:

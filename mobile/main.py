@@ -13,7 +13,7 @@ import flet as ft
 from logic.languages import chosen_language, load_language
 from mobile.app import app
 from mobile.look import Look, theme
-from mobile.porch import Knocks, Told, shell_at
+from mobile.porch import WAYS_IN, Knocks, Told, shell_at
 from mobile.shell import Shell
 from shared.words import use
 
@@ -40,6 +40,8 @@ async def main(page: ft.Page) -> None:
     shell = shell_at(told.porch, told.records, look)
     shell.start = lambda task: run_in(page, task)
     shell.knock = knocks = Knocks(shell)
+    if told.wanted in WAYS_IN:
+        knocks(WAYS_IN[told.wanted]())
     hands: list[Hands] = []
     _dress(page, shell, hands)
     page.render(lambda: app(shell))
@@ -64,7 +66,7 @@ async def main(page: ft.Page) -> None:
 class _Alone:
     """Where there is no worker: a developer's desk."""
 
-    porch = language = ""
+    porch = language = wanted = ""
     records = False
 
     def step(self, name: str) -> None:

@@ -12,9 +12,11 @@ from __future__ import annotations
 import json
 import time
 import zlib
+from collections.abc import Callable
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
+from logic.desk.porch_commands import CheckOne, NewJob
 from logic.desk.porch_views import HomeView, JobLine, TroubleView
 from logic.languages import languages, load_language
 from mobile.look import Look
@@ -24,6 +26,8 @@ from shared.words import say, use
 if TYPE_CHECKING:
     from logic.desk.commands import Command
 
+WAYS_IN: dict[str, Callable[[], Command]] = {"check": CheckOne, "job": NewJob}
+"""What a shortcut of the device asks for (mobile/web/manifest.json), as a touch at home would."""
 MARK = "porch"
 """Under which name the page keeps it."""
 
@@ -37,6 +41,8 @@ class Told(Protocol):
     """Whether there ever were records here."""
     language: str
     """What the browser asks for, such as "de-CH"."""
+    wanted: str
+    """What a shortcut of the device asked for: one of `WAYS_IN`, or nothing."""
 
     def step(self, name: str) -> None:
         """So far the start has come."""

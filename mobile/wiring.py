@@ -84,6 +84,8 @@ class Tab:
     language: str = ""
     """The device's language, as its browser names it."""
     pen: Pen | None = None
+    at_desk: Callable[[], None] = lambda: None
+    """Told each time that somebody is at the desk."""
     _history: History | None = None
     _directory: Directory | None = None
     _desk: Desk | None = None
@@ -177,6 +179,7 @@ class Tab:
         shell.waits = health.kind is StorageKind.DATABASE
         shell.look = look_from(desk.settings, shell.look)
         shell.view = desk.view()
+        self.at_desk()
 
     def _show_trouble(self, error: HistoryError) -> None:
         if isinstance(error, PenElsewhere):

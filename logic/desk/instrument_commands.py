@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from logic.desk.porch_commands import CheckOne as CheckOne
 from logic.desk.porch_commands import SeeInstruments as SeeInstruments
 from shared.instrument import Make, NutType
 
@@ -175,6 +176,7 @@ class LeaveRack:
 
 InstrumentCommand = (
     SeeInstruments
+    | CheckOne
     | FindInstruments
     | TurnPage
     | ChooseSeveral

@@ -32,6 +32,8 @@ class InstrumentsView:
     chosen: int
     following: str = ""
     """The next instrument of a rack that was begun."""
+    checking: bool = False
+    """Whether the one that is touched is checked at once."""
 
 
 @dataclass(frozen=True)

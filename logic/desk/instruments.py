@@ -53,6 +53,8 @@ class Shelf:
     """The first place shown."""
     choosing: bool = False
     chosen: tuple[str, ...] = ()
+    checking: bool = False
+    """Whether the one that is touched is checked."""
 
 
 def title_of(instrument: Instrument) -> str:
@@ -73,6 +75,7 @@ def instruments_view(history: History, shelf: Shelf, rack: Rack) -> InstrumentsV
         choosing=shelf.choosing,
         chosen=len(shelf.chosen),
         following=title_of(waiting.value) if waiting else "",
+        checking=shelf.checking,
     )
 
 

@@ -53,5 +53,10 @@ class SeeInstruments:
 
 
 @dataclass(frozen=True)
+class CheckOne:
+    """Show the list of instruments, to check the one that is touched."""
+
+
+@dataclass(frozen=True)
 class SeeKit:
     """Show what is in the bag."""

@@ -135,8 +135,8 @@ class Page:
     def on(self, event: str, listener: Listener) -> Callable[[], None]:
         """Call `listener` with the value of every `event`; the result stops that.
 
-        Events: "visible" and "online" (bool), "link" (a joining code waits), "about" (`About`),
-        "kept" (`Kept`).
+        Events: "visible" and "online" (bool), "link" (a joining code waits), "wanted" (what a
+        shortcut asks for and may have, porch.WAYS_IN), "about" (`About`), "kept" (`Kept`).
         """
         heard = self._listeners.setdefault(event, [])
         heard.append(listener)
@@ -252,6 +252,11 @@ class Page:
     async def offer_updates(self, now: bool) -> Answer:
         """Whether the page may offer a waiting update: True only where nothing is under way."""
         return await self.ask("quiet", on=now)
+
+    async def ask_about(self, wanted: str) -> Answer:
+        """A shortcut asked for this (porch.WAYS_IN) while something is under way: the person is
+        asked."""
+        return await self.ask("wanted", way=wanted)
 
     async def reload(self) -> Answer:
         """Load the page anew."""

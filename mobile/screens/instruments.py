@@ -11,6 +11,7 @@ from logic.desk.instrument_commands import (
     ChooseSeveral,
     FindInstruments,
     NextInRack,
+    QuickCheck,
     SeeInstrument,
     TurnPage,
 )
@@ -25,7 +26,7 @@ from shared.words import say, say_many
 
 def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
     """A page of the list; what is written narrows it down as it is written."""
-    title, home = say("Which ones?") if view.choosing else say("Instruments"), lambda: act(GoHome())
+    title, home = _title(view), lambda: act(GoHome())
     several = _several(view, look, act)
     beside = look.landscape and look.scale <= 1  # there the title needs its row
     still = [
@@ -40,6 +41,12 @@ def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Contro
     rows = [_row(line, view, look, act) for line in view.lines]
     foot = _foot(view, look, act, several if beside else None)
     return two_sides(look, still, rows or _nothing(view, look), foot, f"instruments {view.count}")
+
+
+def _title(view: InstrumentsView) -> str:
+    if view.choosing:
+        return say("Which ones?")
+    return say("Check which one?") if view.checking else say("Instruments")
 
 
 def _several(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
@@ -70,7 +77,9 @@ def _finder(query: str, look: Look, act: Act) -> ft.Control:
 def _nothing(view: InstrumentsView, look: Look) -> list[ft.Control]:
     if view.query:
         return [words(say("No label, kind or owner has a word that begins like this."), look)]
-    return [words(say("An instrument is on record once a job was started on it."), look)]
+    on_record = words(say("An instrument is on record once a job was started on it."), look)
+    needs = [words(say("A quick check needs one job that measured it."), look)]
+    return [on_record, *(needs if view.checking else [])]
 
 
 def _row(line: InstrumentLine, view: InstrumentsView, look: Look, act: Act) -> ft.Control:
@@ -82,7 +91,8 @@ def _row(line: InstrumentLine, view: InstrumentsView, look: Look, act: Act) -> f
     text = ft.Column([name, detail], spacing=0, alignment=ft.MainAxisAlignment.CENTER, expand=True)
     sign = words("✓" if chosen else "", look, size=24, bold=True, color=ink)
     name_of = line.instrument
-    command = ChooseInstrument(name_of) if view.choosing else SeeInstrument(name_of)
+    sends = QuickCheck if view.checking else SeeInstrument
+    command = ChooseInstrument(name_of) if view.choosing else sends(name_of)
     return touch(
         ft.Row([text, sign], spacing=GAP),
         look,

@@ -13,14 +13,17 @@ const need = (thing, name) => {
   return thing;
 };
 
-// A link to join a hub carries a code behind its #, where no server sees it. It is taken out of the
-// address at once, and Python asks for it once.
+// A link to join a hub carries a code behind its #, where no server sees it, and a shortcut what it
+// asks for. Both are taken out of the address at once. Python asks for the code once.
 const link = { code: "" };
 function takeLink() {
   const found = /^#join=([^&]{1,64})$/.exec(location.hash);
-  if (!found) return;
-  link.code = found[1];
-  history.replaceState(history.state, "", location.pathname + location.search);
+  if (found) link.code = found[1];
+  const wanted = bench.wanted(location.href);
+  if (found || wanted) {
+    history.replaceState(history.state, "", location.pathname + location.search);
+  }
+  return wanted;
 }
 takeLink();
 
@@ -178,7 +181,14 @@ const asks = {
   quiet({ on }) {
     kept.quiet = on;
     kept.offer();
+    shortcut.settle();
     return kept.state().update;
+  },
+
+  // A shortcut led here while something is under way: ask before anything of it is left.
+  wanted({ way }) {
+    shortcut.ask(way);
+    return true;
   },
 
   apply() {
@@ -268,7 +278,7 @@ document.addEventListener("visibilitychange", () => {
 });
 addEventListener("online", () => { news("online", true); kept.look(); });
 addEventListener("hashchange", () => {
-  takeLink();
+  shortcut.come(takeLink());
   if (link.code) news("link", true);
 });
 addEventListener("offline", () => news("online", false));
@@ -285,6 +295,59 @@ addEventListener("beforeinstallprompt", (event) => {
 });
 addEventListener("appinstalled", () => news("about", about()));
 bench.events.addEventListener("news", ({ detail }) => news(detail.event, detail.value));
+
+// --- what a shortcut of the device asks for ---------------------------------------------------
+
+const SHORTCUTS = {
+  check: "Go to the quick check? What was answered here is kept; what is half typed is not.",
+  job: "Go to a new job? What was answered here is kept; what is half typed is not.",
+};
+
+// From home it is followed at once, as a touch there would be; anywhere else it is asked first.
+const shortcut = {
+  way: "",
+
+  come(way) {
+    if (!way) return;
+    shortcut.way = way;
+    if (kept.quiet) shortcut.go();
+    else if (document.documentElement.dataset.booted) shortcut.ask(way);
+  },
+
+  ask(way) {
+    shortcut.way = way;
+    byId("wanted").firstElementChild.textContent = inWords(SHORTCUTS[way]);
+    byId("wanted").hidden = false;
+  },
+
+  go() {
+    news("wanted", shortcut.way);
+    shortcut.stay();
+  },
+
+  stay() {
+    shortcut.way = "";
+    byId("wanted").hidden = true;
+  },
+
+  // Another screen is shown: what came while the app still opened is followed or asked about now; a
+  // question is not asked on at home.
+  settle() {
+    if (!shortcut.way) return;
+    if (byId("wanted").hidden) shortcut.come(shortcut.way);
+    else if (kept.quiet) shortcut.stay();
+  },
+};
+
+addEventListener("DOMContentLoaded", () => {
+  byId("go").addEventListener("click", () => shortcut.go());
+  byId("stay").addEventListener("click", () => shortcut.stay());
+});
+// A window that is open already is told where it would have been led. What is told before this page
+// stands was in its own address, or was told to the page before a reload.
+globalThis.launchQueue?.setConsumer(({ targetURL }) => {
+  if (document.documentElement.dataset.booted) shortcut.come(bench.wanted(targetURL || ""));
+});
 
 // --- answering --------------------------------------------------------------------------------
 

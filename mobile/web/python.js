@@ -48,6 +48,9 @@ bench.mark = (key) => {
   }
 };
 
+// What a shortcut of the device asks for, behind its address's #; nothing where it is no such address.
+bench.wanted = (address) => (/#start=(check|job)$/.exec(address) || ["", ""])[1];
+
 // The drawing engine, too, compiles while it fetches: a host may name its file by another type than
 // browsers take, and a damaged one is said at once.
 if (typeof WebAssembly === "object") {
@@ -96,6 +99,7 @@ bench.started = new Promise((resolve, reject) => {
     module,
     porch: bench.mark("porch") || "",
     records: Boolean(bench.mark("records")),
+    wanted: bench.wanted(location.href),
   });
 });
 bench.started.catch((error) => { bench.failure = error; bench.tell("failed", error); });

@@ -19,6 +19,12 @@ const GERMAN = {
   "A newer version is ready.": "Eine neuere Fassung liegt bereit.",
   "Use it now": "Jetzt verwenden",
   "Later": "Später",
+  "Go to the quick check? What was answered here is kept; what is half typed is not.":
+    "Zur Schnellprüfung gehen? Was hier beantwortet wurde, bleibt; was halb getippt ist, nicht.",
+  "Go to a new job? What was answered here is kept; what is half typed is not.":
+    "Zu einem neuen Auftrag gehen? Was hier beantwortet wurde, bleibt; was halb getippt ist, nicht.",
+  "Go there": "Dorthin gehen",
+  "Stay here": "Hier bleiben",
   "This browser is too old": "Dieser Browser ist zu alt",
   "It lacks {what}, which the app needs to run in the page.":
     "Ihm fehlt {what}, was die App in der Seite braucht.",
@@ -55,7 +61,7 @@ const inWords = (text, facts = {}) => ((german && GERMAN[text]) || text)
 addEventListener("DOMContentLoaded", () => {
   if (!german) return;
   document.documentElement.lang = "de";
-  for (const element of document.querySelectorAll("#doing, #offer span, #offer button")) {
+  for (const element of document.querySelectorAll("#doing, .strip span, .strip button")) {
     element.textContent = inWords(element.textContent);
   }
 });

@@ -71,6 +71,7 @@ const bench_js = {
   porch: "",
   records: false,
   language: navigator.language || "",
+  wanted: "",
   rest: null,
 };
 
@@ -120,7 +121,7 @@ function watchArrivals() {
   }).observe({ type: "resource", buffered: true });
 }
 
-async function start({ documentUrl, module, porch, records }) {
+async function start({ documentUrl, module, porch, records, wanted }) {
   const { loadPyodide } = await import(new URL("pyodide/pyodide.mjs", here));
   const pyodide = await loadPyodide({
     stdout: (text) => console.log(text),
@@ -139,6 +140,7 @@ async function start({ documentUrl, module, porch, records }) {
   };
   bench_js.porch = porch;
   bench_js.records = records;
+  bench_js.wanted = wanted;
   flet_js.documentUrl = documentUrl;
   pyodide.registerJsModule("flet_js", flet_js);
   pyodide.registerJsModule("bench_js", bench_js);

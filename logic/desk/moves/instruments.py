@@ -35,6 +35,12 @@ def see_instruments(floor: Floor, _: commands.SeeInstruments) -> None:
     floor.go(Place("instruments"))
 
 
+def check_one(floor: Floor, _: commands.CheckOne) -> None:
+    """Stand before the list, the touched one to be checked."""
+    floor.shelf = Shelf(checking=True)
+    floor.go(Place("instruments"))
+
+
 def find_instruments(floor: Floor, command: commands.FindInstruments) -> None:
     """Show those that the words find, from the first."""
     floor.shelf = replace(floor.shelf, query=command.text, first=0)
@@ -217,6 +223,7 @@ def _stand(room: Room) -> Move:
 
 MOVES: dict[type, Move] = {
     commands.SeeInstruments: see_instruments,
+    commands.CheckOne: check_one,
     commands.FindInstruments: find_instruments,
     commands.TurnPage: turn_page,
     commands.ChooseSeveral: choose_several,
