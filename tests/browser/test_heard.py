@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 import subprocess
 from collections.abc import Callable
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from playwright.sync_api import Locator, Page
 from shared.bootstrap import ROOT
 from tests.browser.hand import BrowserHand, changed, has, marked, settled, shows
 from tests.browser.harness import Server, Visit, kept, text
+from tests.browser.test_quick_checks import measure_the_sample, to_the_instrument
 
 AXE = "axe-core@4.14.1"
 """General-purpose accessibility rules, fetched once through npm."""
@@ -67,26 +69,40 @@ def activate(page: Page, mark: str) -> None:
     page.locator(marked(mark)).first.evaluate("(each) => each.click()")
 
 
-def test_no_screen_has_a_serious_finding(visit: Visit, app_server: Server, axe: str) -> None:
-    """Home, settings, kit, kinds, intake, preconditions, question, walk, number, plan and cut."""
-    page = visit.open(app_server.address).page
-    page.evaluate(axe + "; 0")
-    found: dict[str, list[str]] = {}
+@dataclass
+class Audit:
+    """Serious findings of our own, by the screen they were found on."""
 
-    def audit(screen: str, mark: str) -> None:
-        shows(page, mark)
-        page.wait_for_timeout(250)
-        said: list[str] = page.evaluate(AUDIT)
+    page: Page
+    found: dict[str, list[str]] = field(default_factory=dict)
+
+    def __call__(self, screen: str, mark: str) -> None:
+        """Audit what is drawn once this mark is shown."""
+        shows(self.page, mark)
+        self.page.wait_for_timeout(250)
+        said: list[str] = self.page.evaluate(AUDIT)
         serious = [each for each in said if each.split(":")[0] not in KNOWN]
         if serious:
-            found[screen] = serious
+            self.found[screen] = serious
 
+    def and_back(self, way: str, mark: str) -> None:
+        """Follow `way`, audit what it leads to, and come back to where it began."""
+        activate(self.page, way)
+        self(way, mark)
+        self.page.keyboard.press("Escape")
+        shows(self.page, way)
+        settled(self.page)
+
+
+def test_no_screen_has_a_serious_finding(visit: Visit, app_server: Server, axe: str) -> None:
+    """Home, settings, kit, records, kinds, intake, preconditions, question, walk, number, plan,
+    what if, the sheet and the cut."""
+    page = visit.open(app_server.address).page
+    page.evaluate(axe + "; 0")
+    audit = Audit(page)
     audit("home", "new-job")
-    for room, mark in (("settings", "unit-mm"), ("kit", "back")):
-        activate(page, room)
-        audit(room, mark)
-        page.keyboard.press("Escape")
-        shows(page, "new-job")
+    for room, mark in (("settings", "unit-mm"), ("kit", "back"), ("records", "back")):
+        audit.and_back(room, mark)
     _to_the_walk(page, "bass guitar", audit)
     audit("walk", "asked")
     activate(page, "number")
@@ -94,11 +110,47 @@ def test_no_screen_has_a_serious_finding(visit: Visit, app_server: Server, axe: 
     page.keyboard.press("Escape")
     _walk(page, BrowserHand(HEIGHTS_MM))
     audit("plan", "measure")
+    audit.and_back("what-if", "back")
+    audit.and_back("hand-over", "sheet-owner")
     activate(page, "line-4")
     activate(page, "cut")
     page.wait_for_timeout(400)
     audit("cut", "undo")
-    assert found == {}
+    assert audit.found == {}
+
+
+def test_no_screen_of_an_instrument_has_a_serious_finding(
+    visit: Visit, app_server: Server, axe: str
+) -> None:
+    """The list, the instrument's page and what changes it, a player's own targets before and after
+    one is set, the quick check and what it found."""
+    page = visit.open(app_server.address).page
+    page.evaluate(axe + "; 0")
+    audit = Audit(page)
+    measure_the_sample(page)
+    to_the_instrument(page)
+    audit("instrument", "quick-check")
+    for way in ("name", "strings", "nut"):
+        audit.and_back(way, "back")
+    activate(page, "targets")
+    audit("targets", "more-target")
+    activate(page, "more-target")
+    audit("own targets", "tables")
+    page.keyboard.press("Escape")
+    shows(page, "quick-check")
+    activate(page, "quick-check")
+    audit("quick check", "answer-none")
+    activate(page, "answer-heavy")
+    activate(page, "end")
+    audit("checked", "found")
+    page.keyboard.press("Escape")
+    audit("instrument checked", "quick-check")
+    page.keyboard.press("Escape")
+    audit("instruments", "several")
+    activate(page, "several")
+    page.wait_for_timeout(400)
+    audit("several", "back")
+    assert audit.found == {}
 
 
 def _to_the_walk(page: Page, kind: str, audit: Callable[[str, str], None]) -> None:
