@@ -1,4 +1,5 @@
-"""Draws the app's icon, a nut seen end-on with one brass string in its slot, with no library.
+"""Draws the app's icon, a nut seen end-on with one brass string in its slot, and the icons of its
+shortcuts, a slot with a tick or a cross above it, with no library.
 
     python assets/icons/make.py
 
@@ -20,18 +21,26 @@ LEFT, RIGHT, TOP, BOTTOM = 48.0, 464.0, 184.0, 356.0
 SLOTS = ((124.0, 84.0), (238.0, 64.0), (336.0, 44.0), (412.0, 30.0))
 # The one brass string: its centre, level and radius. It lies on the floor of its slot.
 STRING = (124.0, 184.0 + 84.0 / 4 + 7.0, 35.0)
+# A shortcut's sign: strokes of one width above a nut with one slot.
+STROKE = 30.0
+TICK = ((172.0, 172.0, 232.0, 232.0), (232.0, 232.0, 350.0, 96.0))
+CROSS = ((256.0, 88.0, 256.0, 248.0), (176.0, 168.0, 336.0, 168.0))
+SIGN_TOP, SIGN_BOTTOM, SIGN_SLOT = 304.0, 424.0, (256.0, 84.0)
 FINE = 3  # samples per pixel and axis
 
 Colour = tuple[int, int, int]
+Stroke = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True)
 class Icon:
-    """One file: its name, its side in pixels and how much of the square the drawing fills."""
+    """One file: its name, its side in pixels, how much of the square the drawing fills, and the
+    sign where it is a shortcut's."""
 
     name: str
     side: int
     fill: float
+    sign: tuple[Stroke, ...] = ()
 
 
 ICONS = (
@@ -41,6 +50,10 @@ ICONS = (
     Icon("icon-maskable-192.png", 192, 0.74),
     Icon("icon-maskable-512.png", 512, 0.74),
     Icon("apple-touch-icon.png", 180, 0.9),
+    Icon("shortcut-check-96.png", 96, 0.95, TICK),
+    Icon("shortcut-check-192.png", 192, 0.95, TICK),
+    Icon("shortcut-job-96.png", 96, 0.95, CROSS),
+    Icon("shortcut-job-192.png", 192, 0.95, CROSS),
 )
 
 
@@ -51,6 +64,26 @@ def colour_at(x: float, y: float) -> Colour:
     if not (LEFT <= x <= RIGHT and TOP <= y <= BOTTOM):
         return GROUND
     return GROUND if any(_in_slot(x, y, *slot) for slot in SLOTS) else BONE
+
+
+def sign_at(x: float, y: float, sign: tuple[Stroke, ...]) -> Colour:
+    """What is seen there of a shortcut's icon."""
+    if any(_near(x, y, *stroke) for stroke in sign):
+        return BRASS
+    if not (LEFT + 64 <= x <= RIGHT - 64 and SIGN_TOP <= y <= SIGN_BOTTOM):
+        return GROUND
+    centre, width = SIGN_SLOT
+    floor = SIGN_TOP + width / 4
+    straight = abs(x - centre) <= width / 2 and y <= floor
+    return GROUND if straight or _in_circle(x, y, centre, floor, width / 2) else BONE
+
+
+def _near(x: float, y: float, x0: float, y0: float, x1: float, y1: float) -> bool:
+    """Whether a point lies on a stroke with round ends."""
+    run, rise = x1 - x0, y1 - y0
+    along = ((x - x0) * run + (y - y0) * rise) / (run * run + rise * rise)
+    along = min(1.0, max(0.0, along))
+    return _in_circle(x, y, x0 + along * run, y0 + along * rise, STROKE / 2)
 
 
 def _in_slot(x: float, y: float, centre: float, width: float) -> bool:
@@ -104,13 +137,19 @@ def _pixel(icon: Icon, column: int, row: int) -> bytes:
     middle, scale = SIDE / 2, SIDE / icon.side / icon.fill
     offset = middle * (1 - 1 / icon.fill)
     seen = [
-        colour_at(
-            (column + (i + 0.5) / FINE) * scale + offset, (row + (j + 0.5) / FINE) * scale + offset
+        _colour(
+            icon,
+            (column + (i + 0.5) / FINE) * scale + offset,
+            (row + (j + 0.5) / FINE) * scale + offset,
         )
         for i in range(FINE)
         for j in range(FINE)
     ]
     return bytes(sum(colour[k] for colour in seen) // len(seen) for k in range(3))
+
+
+def _colour(icon: Icon, x: float, y: float) -> Colour:
+    return sign_at(x, y, icon.sign) if icon.sign else colour_at(x, y)
 
 
 def _chunk(kind: bytes, data: bytes) -> bytes:

@@ -6,7 +6,7 @@ import json
 import re
 import shutil
 from html import escape
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 import flet_web  # type: ignore[import-untyped]
 
@@ -45,6 +45,12 @@ NUTWRIGHT = App(
     description="Measures a nut string by string and says what to do with each slot.",
     porch=("assets/languages/",),
 )
+
+PICTURED = {
+    "home": "The jobs on the bench",
+    "plan": "What to do with each slot, and why",
+    "walk": "One string, one leaf, four answers",
+}
 
 # What a first visit waits for; the rest is fetched when it is needed or when the copy is kept.
 AT_START = (
@@ -86,7 +92,7 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
         files[f"assets/fonts/{path.name}"] = path.read_bytes()
     for name in ("python.js", "shell.js", "bench_io.js", "worker.js"):
         files[name] = (WEB / name).read_bytes()
-    files["manifest.json"] = _manifest(app, _pictures())
+    files["manifest.json"] = _manifest(app, base, _pictures())
     files["index.html"] = _index(app, base, hubs, files)
     return files
 
@@ -165,9 +171,11 @@ def _pictures() -> dict[str, bytes]:
     return {f"pictures/{path.name}": path.read_bytes() for path in found}
 
 
-def _manifest(app: App, screens: dict[str, bytes]) -> bytes:
+def _manifest(app: App, base: str, screens: dict[str, bytes]) -> bytes:
+    """What a device installs. Its id is one for a whole host: a `base` tells two benches apart."""
     manifest = json.loads((WEB / "manifest.json").read_text(encoding="utf-8"))
     manifest |= {"name": app.name, "short_name": app.name, "description": app.description}
+    manifest["id"] = f"{base.strip('./')}/{manifest['id']}".lstrip("/")
     if screens:
         manifest["screenshots"] = [_screenshot(path, data) for path, data in screens.items()]
     return json.dumps(manifest, indent=1, ensure_ascii=False).encode()
@@ -175,8 +183,13 @@ def _manifest(app: App, screens: dict[str, bytes]) -> bytes:
 
 def _screenshot(path: str, png: bytes) -> dict[str, str]:
     width, height = (int.from_bytes(png[at : at + 4], "big") for at in (16, 20))
-    form = "wide" if width > height else "narrow"
-    return {"src": path, "sizes": f"{width}x{height}", "type": "image/png", "form_factor": form}
+    return {
+        "src": path,
+        "sizes": f"{width}x{height}",
+        "type": "image/png",
+        "form_factor": "wide" if width > height else "narrow",
+        "label": PICTURED[PurePosixPath(path).stem.partition("-")[0]],
+    }
 
 
 def _with_worker(files: dict[str, bytes]) -> tuple[dict[str, bytes], str]:

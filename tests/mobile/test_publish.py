@@ -16,9 +16,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mobile.porch import WAYS_IN
 from mobile.publish import compiled as compiling
 from mobile.publish import patch
-from mobile.publish.build import AT_START, NUTWRIGHT, build, content_policy
+from mobile.publish.build import AT_START, NUTWRIGHT, build, content_policy, site_files
 from mobile.publish.commands import main
 from mobile.publish.icons import glyph_of, icon_font, icons_named
 from mobile.publish.pack import App, app_files, zipped
@@ -31,6 +32,7 @@ from tests.benchmarks.bench_start import bytes_at_start
 from tests.browser.harness import PLAIN
 
 WEB = Path(flet_web.get_package_web_dir())
+WAYS = {"check": "Quick check", "job": "New job"}
 FILES = st.dictionaries(st.text("abcdef/.", min_size=1, max_size=8), st.binary(max_size=30))
 
 
@@ -105,6 +107,35 @@ def test_the_manifest_names_icons_that_are_there(site: Path) -> None:
         header = (site / icon["src"]).read_bytes()[16:24]
         size = (int.from_bytes(header[:4], "big"), int.from_bytes(header[4:], "big"))
         assert icon["sizes"] == "{}x{}".format(*size)
+
+
+def test_what_the_manifest_names_lies_in_its_scope(site: Path) -> None:
+    """Start, shortcuts, icons and screenshots are relative addresses that stay below the site, each
+    file there in the size it claims; a shortcut has an icon of 96 pixels and more (W3C Web
+    Application Manifest; its note on shortcut icons)."""
+    manifest = json.loads((site / "manifest.json").read_text())
+    assert [manifest[name] for name in ("start_url", "scope")] == ["./", "./"]
+    assert {icon["purpose"] for icon in manifest["icons"]} == {"any", "maskable"}
+    assert {shot["form_factor"] for shot in manifest["screenshots"]} == {"narrow", "wide"}
+    assert all(shot["label"] for shot in manifest["screenshots"])
+    starts = {shortcut["url"]: shortcut["name"] for shortcut in manifest["shortcuts"]}
+    assert starts == {f"./#start={way}": name for way, name in WAYS.items()}
+    assert set(WAYS) == set(WAYS_IN)
+    pictures = [icon for shortcut in manifest["shortcuts"] for icon in shortcut["icons"]]
+    assert {"96x96", "192x192"} == {icon["sizes"] for icon in pictures}
+    for picture in (*pictures, *manifest["screenshots"]):
+        header = (site / picture["src"]).read_bytes()[16:24]
+        size = (int.from_bytes(header[:4], "big"), int.from_bytes(header[4:], "big"))
+        assert picture["sizes"] == "{}x{}".format(*size)
+
+
+@pytest.mark.parametrize(
+    ("base", "name"), [("./", "nutwright"), ("/", "nutwright"), ("/one/", "one/nutwright")]
+)
+def test_a_bench_below_a_named_path_is_an_app_of_its_own(base: str, name: str) -> None:
+    """An id counts for the whole host: with a path named, two benches there are two apps."""
+    manifest = json.loads(site_files(PLAIN, base)["manifest.json"])
+    assert manifest["id"] == name
 
 
 def test_no_dependency_list_travels_along(site: Path) -> None:

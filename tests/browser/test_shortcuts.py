@@ -1,0 +1,164 @@
+"""The device's own ways in: all that installing needs, and shortcuts that lead straight to work."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from playwright.sync_api import CDPSession, Page
+
+from tests.browser.hand import begin, changed, has, press, settled, shows
+from tests.browser.harness import Server, Visit, kept, ready, serving, text, wait_for_text
+from tests.browser.test_quick_checks import measure_the_sample
+
+CHECK, JOB = "#start=check", "#start=job"
+ASKED = "Go to the quick check?"
+LAUNCH = """
+    Object.defineProperty(window, 'launchQueue', { value: {
+        setConsumer(take) { window.launched = (targetURL) => take({ targetURL }); },
+    } });
+"""
+"""Stands for the browser's own queue, which tells an open window where a shortcut would lead."""
+
+
+@pytest.fixture(params=["/", "/shop/bench/"], ids=["root", "sub-path"])
+def below(request: pytest.FixtureRequest, app_site: Any) -> Any:
+    """The site at the root of a host and below a path of it."""
+    with serving(app_site, request.param) as server:
+        yield server
+
+
+def read(session: CDPSession) -> dict[str, Any]:
+    """The manifest as Chromium reads it; nothing in it is complained of."""
+    told = session.send("Page.getAppManifest")
+    assert told["errors"] == []
+    return dict(json.loads(told["data"]) | {"read": told["manifest"], "at": told["url"]})
+
+
+def test_chromium_finds_all_that_installing_needs(visit: Visit, below: Server) -> None:
+    """Read by Chromium itself: id, scope, start, display, icons of both purposes, pictures for both
+    forms and shortcuts, every address below the site and every picture there."""
+    page = visit.open(below.address).page
+    session = visit.context.new_cdp_session(page)
+    errors = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
+    assert [one["errorId"] for one in errors if one["errorId"] != "in-incognito"] == []
+    manifest = read(session)
+    known = manifest["read"]
+    origin = "/".join(below.address.split("/")[:3])
+    assert known["id"] == f"{origin}/nutwright"
+    assert known["scope"] == known["startUrl"] == below.address
+    assert known["display"].lower().endswith("standalone")
+    starts = [shortcut["url"] for shortcut in known["shortcuts"]]
+    assert starts == [below.address + CHECK, below.address + JOB]
+    assert {icon["purpose"] for icon in manifest["icons"]} == {"any", "maskable"}
+    assert {"192x192", "512x512"} <= {icon["sizes"] for icon in manifest["icons"]}
+    shots = manifest["screenshots"]
+    assert {shot["form_factor"] for shot in shots} == {"narrow", "wide"}
+    pictures = [*manifest["icons"], *shots]
+    pictures += [icon for shortcut in manifest["shortcuts"] for icon in shortcut["icons"]]
+    for picture in pictures:
+        assert size_of(page, below.address + picture["src"]) == picture["sizes"]
+
+
+def size_of(page: Page, address: str) -> str:
+    """Width and height of a picture as the browser decodes it."""
+    return str(
+        page.evaluate(
+            """async (address) => {
+                const blob = await (await fetch(address)).blob();
+                const { width, height } = await createImageBitmap(blob);
+                return `${width}x${height}`;
+            }""",
+            address,
+        )
+    )
+
+
+def test_shortcuts_lead_straight_to_work_without_a_network(visit: Visit, below: Server) -> None:
+    """With the server dead: one shows the instruments, and a touch on one begins its check; the
+    other shows what can be taken in. The address is clean again."""
+    page = visit.open(below.address).page
+    shows(page, "sample")
+    measure_the_sample(page)
+    before = settled(page)
+    press(page, "back")
+    changed(page, before)
+    kept(page)
+    below.kill()
+    visit.context.set_offline(True)
+
+    led(page, below.address + JOB, "kind-electric guitar")
+    assert page.url == below.address
+    led(page, below.address + CHECK, "several")
+    wait_for_text(page, "Check which one?")
+    page.locator('[flt-semantics-identifier^="instrument-"]').first.click()
+    assert shows(page, "asked", "several") == "asked"
+    assert page.url == below.address
+
+
+def led(page: Page, address: str, mark: str) -> None:
+    """Open the app at a shortcut's address, as from the device's own screen."""
+    page.goto("about:blank")
+    page.goto(address)
+    ready(page)
+    shows(page, mark)
+
+
+def test_a_shortcut_on_a_new_device_says_what_a_check_needs(
+    visit: Visit, app_server: Server
+) -> None:
+    """Nothing is on record: the list says so, and that a check needs one measured job."""
+    page = visit.open(app_server.address + CHECK).page
+    shows(page, "several")
+    said = text(page)
+    assert "An instrument is on record once a job was started on it." in said
+    assert "A quick check needs one job that measured it." in said
+
+
+def test_a_shortcut_does_not_interrupt_a_reading(visit: Visit, app_server: Server) -> None:
+    """In the middle of a walk it asks: staying changes nothing, going leaves it as it stood."""
+    page = visit.page
+    page.add_init_script(LAUNCH)
+    visit.open(app_server.address)
+    shows(page, "new-job")
+    begin(page)
+    before = settled(page)
+    told(page, app_server.address + CHECK)
+    page.get_by_text(ASKED).wait_for()
+    assert settled(page) == before
+    page.get_by_role("button", name="Stay here").click()
+    assert not page.get_by_text(ASKED).is_visible()
+    assert settled(page) == before
+
+    page.evaluate(f"() => {{ location.hash = '{CHECK}'; }}")  # a browser without such a queue
+    page.get_by_text(ASKED).wait_for()
+    assert settled(page) == before
+    page.get_by_role("button", name="Go there").click()
+    shows(page, "several")
+    wait_for_text(page, "Check which one?")
+    before = settled(page)
+    press(page, "back")
+    wait_for_text(page, "at string 6")
+    told(page, app_server.address + JOB)
+    shows(page, "kind-electric guitar")
+    assert not has(page, "job")
+
+
+def told(page: Page, address: str) -> None:
+    """The browser tells the open window of a shortcut that was touched."""
+    page.evaluate("(address) => { launched(address); }", address)
+
+
+def test_a_shortcut_that_opens_onto_work_asks_first(visit: Visit, app_server: Server) -> None:
+    """The app went away mid-walk and comes back by a shortcut: work stands where it was, and the
+    shortcut is asked about."""
+    page = visit.open(app_server.address).page
+    shows(page, "new-job")
+    begin(page)
+    before = settled(page)
+    led(page, app_server.address + CHECK, "asked")
+    page.get_by_text(ASKED).wait_for()
+    assert settled(page) == before
+    page.get_by_role("button", name="Go there").click()
+    shows(page, "several")
