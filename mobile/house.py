@@ -39,7 +39,7 @@ async def open_house(
 ) -> None:
     """Open the history on this device and show where the bench stands; answer who knocked."""
     tab = _tab(shell)
-    tab.language = told.language
+    tab.language, tab.resumes = told.language, not told.at_home
     await tab.open()
     shell.knock = None
     device = tab.device

@@ -44,7 +44,7 @@ async def main(page: ft.Page) -> None:
         knocks(WAYS_IN[told.wanted]())
     hands: list[Hands] = []
     _dress(page, shell, hands)
-    page.render(lambda: app(shell))
+    page.render(lambda: drawn_or_told(app(shell), told))
 
     async def open_behind() -> None:
         try:
@@ -63,17 +63,33 @@ async def main(page: ft.Page) -> None:
     page.run_task(open_behind)
 
 
+def drawn_or_told(screen: ft.Control, told: Told) -> ft.Control:
+    """`screen`, which tells when it cannot be drawn anew: on an error there the client's loop would
+    end, and nothing would be drawn any more."""
+    update = screen.update
+
+    def update_or_tell() -> None:
+        try:
+            update()
+        except Exception as error:
+            told.failed(f"{type(error).__name__}: {error}")
+
+    screen.update = update_or_tell  # type: ignore[method-assign]
+    return screen
+
+
 class _Alone:
     """Where there is no worker: a developer's desk."""
 
     porch = language = wanted = ""
-    records = False
+    records = at_home = False
 
     def step(self, name: str) -> None:
         """Nobody counts."""
 
     def failed(self, why: str) -> None:
-        """It is raised all the same."""
+        """The developer reads it."""
+        print(why, file=sys.stderr)
 
     async def rest(self) -> None:
         """Everything is there."""

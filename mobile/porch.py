@@ -39,6 +39,8 @@ class Told(Protocol):
     """The porch as the page keeps it, or nothing."""
     records: bool
     """Whether there ever were records here."""
+    at_home: bool
+    """Whether to open before the jobs, even where work was going on a moment ago."""
     language: str
     """What the browser asks for, such as "de-CH"."""
     wanted: str

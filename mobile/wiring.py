@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from logic.bench.trade import Trade
-from logic.desk.commands import Command, TakeOver
+from logic.desk.commands import Command, ShareHistory, TakeOver
 from logic.desk.desk import Desk
 from logic.desk.views import TroubleView, View
 from logic.history.history import History
@@ -86,6 +86,8 @@ class Tab:
     pen: Pen | None = None
     at_desk: Callable[[], None] = lambda: None
     """Told each time that somebody is at the desk."""
+    resumes: bool = True
+    """Whether it opens where work was going on a moment ago."""
     _history: History | None = None
     _directory: Directory | None = None
     _desk: Desk | None = None
@@ -96,6 +98,7 @@ class Tab:
 
     @property
     def desk(self) -> Desk | None:
+        self.device.on("hand out", self._hand_out)
         """The desk, while this tab has the pen."""
         return self._desk
 
@@ -167,7 +170,8 @@ class Tab:
         desk.cleared = lost
         desk.device_language, desk.spoken = self.language, spoken_language()
         desk.speak()  # the first screen is drawn in it already
-        desk.resume()
+        if self.resumes:
+            desk.resume()
         shell = self.shell
         shell.do = desk.do
         shell.settings = lambda: desk.settings
@@ -184,6 +188,12 @@ class Tab:
     def _show_trouble(self, error: HistoryError) -> None:
         if isinstance(error, PenElsewhere):
             self.shell.view = TroubleView(
+    def _hand_out(self, _: object) -> None:
+        """Hand out a copy of everything: the page asks for it where a screen cannot be drawn."""
+        errands = self.shell.errands
+        if self._desk and errands:
+            self.shell.start(lambda: errands.run(ShareHistory()))
+
                 say("Open in another tab"), error.what, error.safe, error.next, can_take_over=True
             )
         else:

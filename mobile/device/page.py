@@ -136,7 +136,8 @@ class Page:
         """Call `listener` with the value of every `event`; the result stops that.
 
         Events: "visible" and "online" (bool), "link" (a joining code waits), "wanted" (what a
-        shortcut asks for and may have, porch.WAYS_IN), "about" (`About`), "kept" (`Kept`).
+        shortcut asks for and may have, porch.WAYS_IN), "hand out" (a copy of everything is wanted),
+        "about" (`About`), "kept" (`Kept`).
         """
         heard = self._listeners.setdefault(event, [])
         heard.append(listener)

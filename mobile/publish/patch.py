@@ -74,12 +74,52 @@ NO_ANIMATIONS = b"globalThis.RiveNative = () => new Promise(() => {});\n"
 """Stands in for an animation player nothing here uses: it never gets ready, as when offline."""
 
 
+REFUSALS = (
+    (
+        "the box drawn for what cannot be built",
+        rb"\(a\)\{var s=a\.a\n\s*",
+        rb'return A\.\w+\(s instanceof A\.\w+\?s:null,""\)\}',
+        b"s",
+    ),
+    (
+        "what cannot be laid out or painted",
+        rb"\(a,b,c\)\{",
+        rb'A\.\w+\(new A\.\w+\(b,c,"rendering library",A\.\w+\("during "\+a\+',
+        b"b",
+    ),
+    (
+        "the box drawn for a control that is not right",
+        rb"p=this\.\w+\n\s*",
+        rb'\$\.\w+\.\$1\("ErrorControl build: "\+p\)',
+        b"p",
+    ),
+    (
+        "the app's own end",
+        rb'\(a\)\{var s,r,q,p,o\n\s*if\(a\.length===0\)return""\n\s*',
+        rb's=this\.\w+\n\s*if\(s==null\)s="The application encountered an error',
+        b"a",
+    ),
+)
+"""Where the client takes note that it cannot draw: what each place is, what stands before it and
+after it, and what holds the reason there. A client for release draws an empty box, or nothing, and
+keeps silent: it is made to tell the page (mobile/web/python.js)."""
+
+
 def main_js(source: bytes) -> bytes:
-    """The client with its one outside address turned into one of ours."""
+    """The client with its one outside address turned into one of ours, telling what it cannot
+    draw."""
     outside = rb'"https://[\w./@-]*/flutter-native-wasm@[\d.]+/"'
-    done, count = re.subn(outside, b'"rive/"', source)
+    source = _once(source, outside, b'"rive/"', "the animation player's address")
+    for what, before, after, reason in REFUSALS:
+        told = rb"\1globalThis.benchUndrawn?.(" + reason + rb")\n\2"
+        source = _once(source, rb"(" + before + rb")(" + after + rb")", told, what)
+    return source
+
+
+def _once(source: bytes, pattern: bytes, by: bytes, what: str) -> bytes:
+    done, count = re.subn(pattern, by, source)
     if count != 1:
-        raise moved("main.dart.js", "the animation player's address")
+        raise moved("main.dart.js", what)
     return done
 
 

@@ -48,8 +48,22 @@ bench.mark = (key) => {
   }
 };
 
+// What the drawing engine could not draw, as it would say itself (see mobile/publish/patch.py).
+globalThis.benchUndrawn = (why) => bench.tell("fell", { why: String(why) });
+
 // What a shortcut of the device asks for, behind its address's #; nothing where it is no such address.
 bench.wanted = (address) => (/#start=(check|job)$/.exec(address) || ["", ""])[1];
+
+// Whether somebody asked to open before the jobs rather than where work was left; once.
+bench.atHome = () => {
+  try {
+    const asked = sessionStorage.getItem("nutwright.at-home") !== null;
+    sessionStorage.removeItem("nutwright.at-home");
+    return asked;
+  } catch {
+    return false;
+  }
+};
 
 // The drawing engine, too, compiles while it fetches: a host may name its file by another type than
 // browsers take, and a damaged one is said at once.
@@ -97,6 +111,7 @@ bench.started = new Promise((resolve, reject) => {
   bench.worker.postMessage({
     documentUrl: document.URL,
     module,
+    atHome: bench.atHome(),
     porch: bench.mark("porch") || "",
     records: Boolean(bench.mark("records")),
     wanted: bench.wanted(location.href),

@@ -8,7 +8,12 @@ const BUILD = document.documentElement.dataset.build;
 const SILENT_SECONDS = 120;
 const LOOK_AGAIN_MINUTES = 60;
 const UNPAINTED_MS = 500;
+// A build proves itself when its first screen stands for a while and all of it was drawn.
+const FIRST_SCREEN = '[flt-semantics-identifier="ready"]';
+const PROOF_MS = 1000;
+const UNSEEN_SECONDS = 60;
 const WENT_BACK = "nutwright.went-back";
+const AT_HOME = "nutwright.at-home";
 
 // --- the page's own words, in the language that was last read in, else the browser's --------------
 
@@ -44,6 +49,11 @@ const GERMAN = {
   "The app did not start": "Die App ist nicht gestartet",
   "What was recorded on this device is untouched.":
     "Was auf diesem Gerät aufgezeichnet wurde, ist unberührt.",
+  "A screen could not be drawn": "Ein Bild ließ sich nicht zeichnen",
+  "Open at the jobs": "Bei den Aufträgen öffnen",
+  "Hand out a copy of everything": "Eine Kopie von allem herausgeben",
+  "Look at it all the same": "Trotzdem ansehen",
+  "nothing was drawn": "es wurde nichts gezeichnet",
   "Mending the copy on this device…": "Die Kopie auf diesem Gerät wird gerichtet…",
   "This needs a network if a file is damaged.": "Ist eine Datei beschädigt, braucht das ein Netz.",
   "The copy could not be mended": "Die Kopie ließ sich nicht richten",
@@ -148,20 +158,58 @@ function sayNothingIsKept() {
   ], [["Look around without keeping anything", closeNotice]]);
 }
 
+// What fails before the build has proved itself is a failed start; later it is one bad screen.
+let proved = false;
+let failed = false;
+
+bench.events.addEventListener("fell", ({ detail }) => {
+  if (proved) sayCannotDraw(detail.why);
+  else {
+    failed = true;
+    sayDidNotStart(detail.why);
+  }
+});
+
+// The last line of what went wrong: the others say where in the code.
+const inShort = (why) => why.trim().split("\n").pop();
+
 async function sayDidNotStart(error) {
-  if (document.documentElement.dataset.booted) return;
-  const buttons = [["Try again", () => location.reload()]];
+  if (proved) return;
+  const buttons = [["Try again", () => location.reload()], ...handingOut()];
   const copies = await kept.ask({ say: "copies" });
   if (copies) buttons.push(["Check the copy on this device and mend it", mend]);
   const why = String((error && error.message) || error);
   console.error(why);
   // A build that never ran gives way to the one before it, once: what runs then is not its own.
-  const last = why.trim().split("\n").pop();
+  const last = inShort(why);
   if (copies && copies.earlier && copies.build === BUILD && await goBack(last)) return;
   notice("The app did not start", [
     last,
     "What was recorded on this device is untouched.",
   ], buttons);
+}
+
+function sayCannotDraw(why) {
+  console.error(why);
+  notice("A screen could not be drawn", [
+    inShort(why),
+    "What was recorded on this device is untouched.",
+  ], [
+    ["Open at the jobs", openAtTheJobs],
+    ...handingOut(),
+    ["Look at it all the same", closeNotice],
+  ]);
+}
+
+// Where the history is open, Python hands out a copy of it without a screen.
+const handingOut = () => ("opened" in steps
+  ? [["Hand out a copy of everything", () => bench.tell("news", { event: "hand out", value: true })]]
+  : []);
+
+// Not where work was left: that may be the screen which cannot be drawn.
+function openAtTheJobs() {
+  try { sessionStorage.setItem(AT_HOME, "yes"); } catch { /* then it opens where it was left */ }
+  location.reload();
 }
 
 async function mend() {
@@ -240,15 +288,30 @@ bench.booted.then(() => {
   if (!("porch" in steps) || "opened" in steps) opened();
   else bench.events.addEventListener("step", () => { if ("opened" in steps) opened(); });
 });
-bench.events.addEventListener("fell", ({ detail }) => sayDidNotStart(detail.why));
 
-function opened() {
-  if (document.documentElement.dataset.booted) return;
+async function opened() {
+  if (failed || document.documentElement.dataset.booted) return;
   document.documentElement.dataset.booted = "yes";
   heardSomething();
   if (isSecureContext) closeNotice();
   sayWentBack();
+  if (!await stands()) bench.tell("fell", { why: inWords("nothing was drawn") });
+  if (failed) return;
+  proved = true;
   kept.start();
+}
+
+// Whether the first screen came to stand and stood for a while. What nobody can see is not drawn.
+async function stands() {
+  const aWhile = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
+  const seen = { ms: 0 };
+  while (!failed && !document.querySelector(FIRST_SCREEN)) {
+    if (seen.ms > UNSEEN_SECONDS * 1000) return false;
+    await aWhile(100);
+    if (document.visibilityState === "visible") seen.ms += 100;
+  }
+  await aWhile(PROOF_MS);
+  return true;
 }
 
 // A page in the background paints nothing, and still goes on.

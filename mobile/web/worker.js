@@ -70,6 +70,7 @@ const bench_js = {
   failed: (why) => self.postMessage({ kind: "fell", why }),
   porch: "",
   records: false,
+  at_home: false,
   language: navigator.language || "",
   wanted: "",
   rest: null,
@@ -121,7 +122,7 @@ function watchArrivals() {
   }).observe({ type: "resource", buffered: true });
 }
 
-async function start({ documentUrl, module, porch, records, wanted }) {
+async function start({ documentUrl, module, porch, records, wanted, atHome }) {
   const { loadPyodide } = await import(new URL("pyodide/pyodide.mjs", here));
   const pyodide = await loadPyodide({
     stdout: (text) => console.log(text),
@@ -140,6 +141,7 @@ async function start({ documentUrl, module, porch, records, wanted }) {
   };
   bench_js.porch = porch;
   bench_js.records = records;
+  bench_js.at_home = atHome;
   bench_js.wanted = wanted;
   flet_js.documentUrl = documentUrl;
   pyodide.registerJsModule("flet_js", flet_js);

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -126,14 +127,33 @@ def test_an_update_is_offered_only_at_a_quiet_moment(
         wait_for_text(visit.page, "Newer page")
 
 
+DRAWS = """import flet as ft
+
+def main(page):
+    page.add(ft.Semantics(identifier="ready", content={content}))
+
+ft.run(main)
+"""
+BROKEN = {
+    "ends as it is imported": ("raise RuntimeError('bent file')\n", "RuntimeError: bent"),
+    "ends in its first screen": (DRAWS.format(content="bent"), "NameError"),
+    "is refused by the client": (DRAWS.format(content="ft.Text('x', spans=['x'])"), "Error"),
+    "holds a control that is not right": (
+        DRAWS.format(content="ft.TabBar(tabs=[ft.Tab('x')])"),
+        "TabBar must be used",
+    ),
+}
+
+
+@pytest.mark.parametrize("broken", BROKEN)
 def test_a_build_that_does_not_start_gives_way_to_the_one_before(
-    visit: Visit, hosted: Path, tmp_path: Path
+    visit: Visit, hosted: Path, tmp_path: Path, broken: str
 ) -> None:
-    """A new build that fails to boot is taken back on its own, offline too, and the page is told
-    why; the version before stays."""
-    broken = App(tmp_path, "main", ("main.py",), PLAIN.name, PLAIN.description)
-    (tmp_path / "main.py").write_text("raise RuntimeError('bent file')\n", encoding="utf-8")
-    build(broken, tmp_path / "broken")
+    """A new build that fails to boot, or whose first screen the client draws as an empty box, is
+    taken back on its own, offline too, and the page is told why; the version before stays."""
+    code, why = BROKEN[broken]
+    (tmp_path / "main.py").write_text(code, encoding="utf-8")
+    build(replace(PLAIN, root=tmp_path, paths=("main.py",)), tmp_path / "broken")
     with serving(hosted) as server:
         visit.open(server.address)
         kept(visit.page)
@@ -145,12 +165,23 @@ def test_a_build_that_does_not_start_gives_way_to_the_one_before(
         visit.context.set_offline(True)
         with visit.page.expect_navigation():
             visit.page.evaluate("() => { kept.apply(); }")
-        visit.page.get_by_text("The newer version did not start: RuntimeError: bent").wait_for()
+        visit.page.get_by_text("The newer version did not start: ").filter(has_text=why).wait_for()
         visit.page.get_by_role("button", name="Go on").click()
         wait_for_text(visit.page, "Plain page")
         assert visit.page.evaluate(STATE)["build"] == before
         visit.reload()
         wait_for_text(visit.page, "Plain page")
+
+
+@pytest.mark.parametrize("broken", [code for code, _ in BROKEN.values()], ids=BROKEN)
+def test_a_first_visit_to_a_broken_build_is_said(visit: Visit, tmp_path: Path, broken: str) -> None:
+    """With no version before it, a build that cannot be drawn is said, and no copy is kept."""
+    (tmp_path / "main.py").write_text(broken, encoding="utf-8")
+    build(replace(PLAIN, root=tmp_path, paths=("main.py",)), tmp_path / "site")
+    with serving(tmp_path / "site") as server:
+        visit.page.goto(server.address)
+        visit.page.get_by_text("The app did not start").wait_for()
+        assert visit.page.evaluate("() => caches.keys()") == []
 
 
 def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> None:

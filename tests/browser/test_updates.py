@@ -24,6 +24,17 @@ HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
 BUILD = "() => kept.state().build"
 UPDATE = "() => kept.state().update"
 COPIES = "async () => (await caches.keys()).filter((name) => !name.endsWith(' notes')).length"
+HOME_REFUSED = b"""
+drawn = home_screen
+
+
+def home_screen(view: HomeView, look: Look, act: Act) -> ft.Control:
+    return drawn(view, look, act) if view == HomeView(()) else ft.Text("x", spans=["x"])
+"""
+SETTINGS_BENT = b"""
+def settings_screen(view: SettingsView, look: Look, act: Act) -> ft.Control:
+    raise ValueError("bent")
+"""
 
 
 def source(root: Path, change: Callable[[str, bytes], bytes]) -> App:
@@ -45,6 +56,16 @@ def newer_format(path: str, data: bytes) -> bytes:
         return data
     assert data.count(b"VERSION = 1\n") == 1
     return data.replace(b"VERSION = 1\n", b"VERSION = 2\n")
+
+
+def empty_home(path: str, data: bytes) -> bytes:
+    """The app with a home that the client refuses to draw, once there are jobs."""
+    return data + HOME_REFUSED if path == "mobile/screens/home.py" else data
+
+
+def no_settings(path: str, data: bytes) -> bytes:
+    """The app with a screen that fails as it is made."""
+    return data + SETTINGS_BENT if path == "mobile/screens/settings.py" else data
 
 
 def build_of_the_last_commit(root: Path) -> Path | None:
@@ -132,6 +153,61 @@ def test_an_update_in_the_middle_of_a_walk_waits_and_loses_nothing(
             shows(page, "asked")
         assert settled(page) == stood
         hand.answer(page)
+
+
+def test_a_build_whose_home_cannot_be_drawn_gives_way_and_keeps_the_job(
+    visit: Visit, hosted: Path, tmp_path: Path
+) -> None:
+    """Home comes up as an empty box: the version before comes back by itself, with the walk where
+    it stood."""
+    with serving(hosted) as server:
+        page = visit.open(server.address).page
+        shows(page, "new-job")
+        kept(page)
+        before = page.evaluate(BUILD)
+        measured(visit, 2)
+        publish(hosted, source(tmp_path / "newer", empty_home))
+        page.evaluate("() => kept.look()")
+        page.wait_for_function(UPDATE)
+        press(page, "back")
+        shows(page, "new-job")
+        stood = settled(page)
+        with page.expect_navigation():
+            page.get_by_role("button", name="Use it now").click()
+        page.get_by_text("The newer version did not start").wait_for()
+        page.get_by_role("button", name="Go on").click()
+        ready(page)
+        assert page.evaluate(BUILD) == before
+        if has(page, "asked"):
+            press(page, "back")
+            shows(page, "new-job")
+        assert settled(page) == stood
+
+
+def test_a_screen_that_cannot_be_drawn_leads_home_and_hands_out_a_copy(
+    visit: Visit, tmp_path: Path
+) -> None:
+    """Where a screen fails on a build that runs, the page says so over it: a copy of everything is
+    handed out from there, and the app opens at the jobs, not where it failed."""
+    build(source(tmp_path / "source", no_settings), tmp_path / "site")
+    with serving(tmp_path / "site") as server:
+        page = visit.open(server.address).page
+        kept(page)
+        measured(visit, 2)
+        press(page, "back")
+        shows(page, "settings")
+        press(page, "settings")
+        page.get_by_text("A screen could not be drawn").wait_for()
+        assert "ValueError: bent" in page.inner_text("#notice")
+        with page.expect_download() as waiting:
+            page.get_by_role("button", name="Hand out a copy").click()
+        copy = Path(waiting.value.path()).read_text(encoding="utf-8")
+        assert copy.count("reading.taken") == 2
+        with page.expect_navigation():
+            page.get_by_role("button", name="Open at the jobs").click()
+        ready(page)
+        shows(page, "new-job")
+        assert not page.locator("#notice").is_visible()
 
 
 def test_an_older_build_reads_a_newer_journal_and_refuses_to_write(

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import asyncio
+import base64
 import json
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
+from typing import ClassVar
 
+import flet as ft
 import pytest
 
 from logic.desk import commands as do
@@ -22,6 +25,7 @@ from mobile.device.storage import (
     unavailable,
 )
 from mobile.look import Look
+from mobile.main import _Alone, drawn_or_told
 from mobile.shell import Shell
 from mobile.wiring import Tab, opening, storage_in_words
 from shared.events import Kind
@@ -124,6 +128,39 @@ async def test_a_reload_opens_where_work_was_going_on() -> None:
     again = device.tab("one again")
     await again.open()
     assert lasting(again.shell.view) == lasting(left)
+
+
+async def test_it_opens_before_the_jobs_where_that_was_asked_for() -> None:
+    """After a screen that could not be drawn, the app does not open where work was left."""
+    device = Device()
+    first = device.tab("one")
+    await first.open()
+    walk_to(first.shell, 1)
+    device.holder = None
+    again = device.tab("one again")
+    again.resumes = False
+    await again.open()
+    assert isinstance(again.shell.view, views.HomeView)
+    assert len(again.shell.view.jobs) == 1
+
+
+def test_a_screen_that_cannot_be_drawn_anew_is_told() -> None:
+    """An error while the client is brought up to date is passed on with its words, not raised: the
+    loop that draws would end on it."""
+
+    class Bent(ft.Text):
+        def update(self) -> None:
+            raise ValueError("bent")
+
+    class Page(_Alone):
+        said: ClassVar[list[str]] = []
+
+        def failed(self, why: str) -> None:
+            self.said.append(why)
+
+    screen = drawn_or_told(Bent(), Page())
+    screen.update()
+    assert Page.said == ["ValueError: bent"]
 
 
 async def test_a_second_tab_is_told_who_writes_and_can_take_over() -> None:
@@ -267,6 +304,42 @@ async def test_where_nothing_can_be_kept_home_says_so_before_any_work() -> None:
     view = tab.shell.view
     assert isinstance(view, views.HomeView)
     assert note in view.notices
+
+
+async def test_the_page_has_a_copy_of_everything_handed_out() -> None:
+    """Where no screen can be drawn, the page asks for it: what is downloaded holds the history."""
+    device, shell, downloads = Device(), opening(Look()), DownloadingPage()
+    shell.start = device.start
+    trade = load_trade()
+    tab = Tab(lambda: device._open(tab), lambda: None, trade, shell, device=Page(downloads))
+    downloads.take('{"event": "hand out", "value": true}')  # nobody is at the desk yet
+    await tab.open()
+    walk_to(shell, 1)
+    downloads.take('{"event": "hand out", "value": true}')
+    await device.quiet()
+    [file] = downloads.files
+    assert b"reading.taken" in base64.b64decode(file["base64"])
+
+
+@dataclass
+class DownloadingPage:
+    """A page that takes downloads and can do nothing else."""
+
+    files: list[dict[str, str]] = field(default_factory=list)
+    take: Callable[[str], None] = field(default=lambda text: None)
+
+    def post(self, text: str) -> None:
+        """Keep a file."""
+        message = json.loads(text)
+        takes = message["ask"] == "download"
+        if takes:
+            self.files.append(message["with"])
+        answer = {"id": message["id"], "state": "ok" if takes else "absent"}
+        self.take(json.dumps(answer | {"value": None, "why": ""}))
+
+    def listen(self, take: Callable[[str], None]) -> None:
+        """Remember who hears the answers."""
+        self.take = take
 
 
 async def test_records_that_the_browser_cleared_are_missed() -> None:

@@ -202,6 +202,20 @@ def test_a_moved_client_fails_the_build(change: object, name: str) -> None:
             change(source + source)
 
 
+@pytest.mark.parametrize("place", patch.REFUSALS, ids=lambda place: place[0])
+def test_a_client_that_would_keep_a_refusal_to_itself_fails_the_build(
+    place: tuple[str, bytes, bytes, bytes],
+) -> None:
+    """Each place where the client takes note that it cannot draw is made to tell the page."""
+    what, before, after, reason = place
+    source = (WEB / "main.dart.js").read_bytes()
+    told = patch.main_js(source)
+    assert told.count(b"benchUndrawn?.(" + reason + b")\n") >= 1
+    moved = re.sub(b"(" + before + b")(" + after + b")", rb"\1elsewhere;\2", source)
+    with pytest.raises(BuildError, match=what):
+        patch.main_js(moved)
+
+
 def test_the_policy_reaches_only_this_origin_and_named_hubs() -> None:
     """Content Security Policy: no source beyond 'self' unless a hub was named at build time."""
     assert not re.search(r"https?:", content_policy())
