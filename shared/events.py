@@ -14,12 +14,12 @@ import json
 import math
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Annotated, Any, NamedTuple
+from functools import lru_cache
+from typing import Any, NamedTuple
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator
-
-from shared.record import Record
+from pydantic import BaseModel
 
 MAX_EVENT_BYTES = 262_144
 """The largest event, in its canonical form, that any Nutwright writes or accepts."""
@@ -74,30 +74,79 @@ class Stamp(NamedTuple):
         return cls(int(found[1]), int(found[2]))
 
 
-class Event(Record):
+FIELDS = frozenset({"bench", "device", "seq", "time", "kind", "version", "prev", "body"})
+"""Of an event, as far as this version knows."""
+_is_time = re.compile(r"[0-9]{1,15}\.[0-9]{1,9}").fullmatch
+_HUSK = str(Kind.HUSK)
+
+
+@dataclass(slots=True)
+class Event:
     """One thing that happened. `id` is derived from `device` and `seq`; `seq` is dense from 1.
 
-    `prev` is the digest of the device's event before this one, empty for the first.
+    `prev` is the digest of the device's event before this one, empty for the first. No event is
+    changed once it is made. Years of them pass through a first meeting with a hub, so this is
+    plain and small where the models of the trade check and convert.
     """
 
-    model_config = ConfigDict(strict=True)
-
-    bench: Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}$")]
-    device: Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}$")]
-    seq: Annotated[int, Field(ge=1, le=LARGEST_INTEGER)]
-    time: Annotated[str, Field(pattern=r"^[0-9]{1,15}\.[0-9]{1,9}$")]
-    kind: Annotated[str, Field(min_length=1, max_length=64)]
-    version: Annotated[int, Field(ge=1, le=LARGEST_INTEGER)] = 1
-    prev: Annotated[str, Field(pattern=r"^([0-9a-f]{64})?$")] = ""
+    bench: str
+    device: str
+    seq: int
+    time: str
+    kind: str
     body: dict[str, Any]
+    version: int = 1
+    prev: str = ""
+    more: dict[str, Any] | None = None
+    """Fields of a newer version, kept as they came."""
+    _spelled: bytes = field(default=b"", init=False, repr=False, compare=False)
 
-    __slots__ = ("_spelled",)
-
-    @field_validator("body")
     @classmethod
-    def _plain(cls, body: dict[str, Any]) -> dict[str, Any]:
-        check_plain(body)
-        return body
+    def read(cls, item: Any) -> Event:
+        """The event that a JSON value is; ValueError when it is none."""
+        if not isinstance(item, dict):
+            raise ValueError("an event is an object")
+        try:
+            event = cls.trusted(item)
+        except KeyError as error:
+            raise ValueError(f"an event without {error}") from error
+        event.check()
+        return event
+
+    @classmethod
+    def trusted(cls, item: dict[str, Any]) -> Event:
+        """The event that a JSON object was read as before; KeyError when it lacks a field."""
+        event = cls(
+            item["bench"],
+            item["device"],
+            item["seq"],
+            item["time"],
+            item["kind"],
+            item["body"],
+            item.get("version", 1),
+            item.get("prev", ""),
+        )
+        if item.keys() != FIELDS:
+            more = {name: value for name, value in item.items() if name not in FIELDS}
+            event.more = more or None
+        return event
+
+    def check(self) -> None:
+        """ValueError unless every field is what it has to be."""
+        try:
+            held = _is_name(self.bench) and _is_name(self.device) and _is_kind(self.kind)
+            held = held and _is_time(self.time) and _is_digest(self.prev)
+        except TypeError:
+            held = False
+        if not held:
+            raise ValueError("bench, device, kind, time or prev is none")
+        if not (type(self.seq) is type(self.version) is int):
+            raise ValueError("seq or version is no whole number")
+        if not (1 <= self.seq <= LARGEST_INTEGER and 1 <= self.version <= LARGEST_INTEGER):
+            raise ValueError("seq or version is too small or too large")
+        if not isinstance(self.body, dict):
+            raise ValueError("body is no object")
+        check_plain(self.body)
 
     @property
     def id(self) -> str:
@@ -112,21 +161,36 @@ class Event(Record):
     @property
     def order(self) -> tuple[Stamp, str, int]:
         """The one order in which every device shows events."""
-        return (self.stamp, self.device, self.seq)
+        return (stamp_of(self.time), self.device, self.seq)
 
     def wire(self) -> dict[str, Any]:
         """Every field, known or not, as JSON holds it."""
-        return {**self.__dict__, **(self.model_extra or {})}
+        known = {
+            "bench": self.bench,
+            "device": self.device,
+            "seq": self.seq,
+            "time": self.time,
+            "kind": self.kind,
+            "version": self.version,
+            "prev": self.prev,
+            "body": self.body,
+        }
+        return known | self.more if self.more else known
 
     @property
     def spelled(self) -> bytes:
         """The canonical form, made once: an event on its way is spelled, weighed and signed."""
-        try:
-            made: bytes = object.__getattribute__(self, "_spelled")
-        except AttributeError:
-            made = canonical(self.wire())
-            object.__setattr__(self, "_spelled", made)
-        return made
+        if not self._spelled:
+            self._spelled = canonical(self.wire()) if self.more else self._spell()
+        return self._spelled
+
+    def _spell(self) -> bytes:
+        """`canonical` of the known fields; no letter of a name or a time needs an escape."""
+        return (
+            f'{{"bench":"{self.bench}","body":{_SPELL(self.body)},"device":"{self.device}",'
+            f'"kind":{_SPELL(self.kind)},"prev":"{self.prev}","seq":{self.seq},'
+            f'"time":"{self.time}","version":{self.version}}}'
+        ).encode()
 
     @property
     def digest(self) -> str:
@@ -134,17 +198,33 @@ class Event(Record):
 
         A husk keeps the digest of what it stands for, so that every chain holds without it.
         """
-        stands_for = self.body.get("digest") if self.kind == Kind.HUSK else None
+        stands_for = self.body.get("digest") if self.kind == _HUSK else None
         if isinstance(stands_for, str) and re.fullmatch("[0-9a-f]{64}", stands_for):
             return stands_for
         return hashlib.sha256(self.spelled).hexdigest()
+
+
+@lru_cache
+def _is_name(text: str) -> bool:
+    return re.fullmatch("[0-9A-Za-z_-]{1,64}", text) is not None
+
+
+@lru_cache
+def _is_kind(text: str) -> bool:
+    """Whether it can name what happened, known here or not: text that can be written."""
+    return 1 <= len(text) <= 64 and not any("\ud800" <= letter <= "\udfff" for letter in text)
+
+
+def _is_digest(text: str) -> bool:
+    """Of SHA-256 in small hexadecimal, or none. ValueError when it is not even hexadecimal."""
+    return text == "" or (len(text) == 64 == 2 * len(bytes.fromhex(text)) and text == text.lower())
 
 
 def husk_of(event: Event) -> Event:
     """What stays when the content of `event` is erased: its place in the chain and no more."""
     kept = ("bench", "device", "seq", "time", "prev", "was")
     wire = {name: value for name, value in event.wire().items() if name in kept}
-    return Event.model_validate(wire | {"kind": str(Kind.HUSK), "body": {"digest": event.digest}})
+    return Event.read(wire | {"kind": str(Kind.HUSK), "body": {"digest": event.digest}})
 
 
 def stamp_of(time: str) -> Stamp:
@@ -154,7 +234,7 @@ def stamp_of(time: str) -> Stamp:
 
 
 _SPELL = json.JSONEncoder(
-    sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False
+    sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False, check_circular=False
 ).encode
 
 

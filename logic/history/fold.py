@@ -34,7 +34,7 @@ def fold(touched: Touched, events: Sequence[Event]) -> Document:
 
 def told_again(event: Event) -> dict[str, Any] | None:
     """What an event was before its branch gave way to another and was told again."""
-    was = (event.model_extra or {}).get("was")
+    was = event.more and event.more.get("was")
     return was if isinstance(was, dict) else None
 
 

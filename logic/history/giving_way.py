@@ -58,7 +58,7 @@ def _told(piece: list[Event]) -> Iterator[Event]:
     for at, event in enumerate(piece, start=1):
         was = {"event": event.id, "digest": event.digest}
         wire = {"was": was} | event.wire() | {"device": name, "seq": at, "prev": prev}
-        again = Event.model_validate(wire | {"body": _body(event, names)})
+        again = Event.read(wire | {"body": _body(event, names)})
         prev = again.digest
         yield again
 

@@ -86,7 +86,7 @@ def _again(touched: Touched, kept: dict[str, Any], events: Iterable[Event]) -> d
 
 def trusted(item: dict[str, Any]) -> Event:
     """An event that was read and understood before."""
-    return Event.model_construct(**item)
+    return Event.trusted(item)
 
 
 def _in_place(items: list[dict[str, Any]], events: list[Event]) -> Iterator[tuple[Event, bool]]:

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from pydantic import ValidationError
-
 from logic.history.bodies import check_body, spell, touches
 from logic.history.boot import Booted
 from logic.history.clock import WallClock, next_stamp
@@ -166,8 +164,9 @@ class Recording(Queries):
                 prev=prev,
                 body=plain(body),
             )
+            event.check()
             size = len(event.spelled)
-        except (ValidationError, ValueError, RecursionError) as error:
+        except (ValueError, RecursionError) as error:
             raise InputError(str(kind), body, say("give text, numbers and yes or no")) from error
         check_body(event.kind, event.body)
         if size > MAX_EVENT_BYTES:

@@ -7,12 +7,10 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
-from pydantic import ValidationError
-
 from logic.history.frame import Damage, Frame, encode, framed, scan
 from logic.history.known import Known
 from logic.history.store import ByteStore, read_all
-from shared.events import LARGEST_INTEGER, Event
+from shared.events import FIELDS, LARGEST_INTEGER, Event
 
 FORMAT = "nutwright.journal"
 VERSION = 1
@@ -185,16 +183,15 @@ def _known_event(item: Any, known: Known) -> Event | None:
     if not (isinstance(item, dict) and known.upto):
         return None
     device, seq = item.get("device"), item.get("seq")
-    if isinstance(device, str) and type(seq) is int and (device, seq) in known:
-        return Event.model_construct(**item)
-    return None
+    seen = isinstance(device, str) and type(seq) is int and (device, seq) in known
+    return Event.trusted(item) if seen and item.keys() >= FIELDS else None
 
 
 def parse_event(item: Any) -> Event | None:
     """The event that a JSON value is, or None when it is none."""
     try:
-        return Event.model_validate(item)
-    except (ValidationError, RecursionError):
+        return Event.read(item)
+    except (ValueError, RecursionError):
         return None
 
 

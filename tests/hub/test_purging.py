@@ -113,7 +113,7 @@ async def test_a_promise_that_makes_no_sense_harms_nobody(database: Database) ->
     prev, made = "", list[Event]()
     for seq, body in enumerate([*nonsense, boundless], start=1):
         event = {"bench": "b", "device": "x2", "seq": seq, "time": f"{seq}.0", "prev": prev}
-        made.append(Event.model_validate(event | {"kind": "content.erased", "body": body}))
+        made.append(Event.read(event | {"kind": "content.erased", "body": body}))
         prev = made[-1].digest
     history.take_in(made)
     history.erase(("job", "secret"), due_ms=NOW_MS)

@@ -59,4 +59,4 @@ def _purge_run(now: Transaction, bench: str, run: Run) -> int:
 
 
 def _event(text: str) -> Event:
-    return Event.model_validate(json.loads(text))
+    return Event.read(json.loads(text))

@@ -6,8 +6,6 @@ from collections.abc import Set
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from pydantic import ValidationError
-
 from logic.history.bodies import ERASURES, spell
 from logic.history.merging import NO_TIME_MS
 from logic.sync.wire import Code, Refused
@@ -37,10 +35,10 @@ def seal(item: Any, index: int = 0) -> Sealed | Refused:
     `index` names an item that has no id of its own.
     """
     try:
-        event = Event.model_validate(item)
-        check_plain(event.model_extra)
+        event = Event.read(item)
+        check_plain(event.more)
         data = event.spelled
-    except (ValidationError, ValueError, RecursionError):
+    except (ValueError, RecursionError):
         return Refused(event=_name(item, index), code=Code.MALFORMED, why="this is no event")
     if len(data) > MAX_EVENT_BYTES:
         why = f"an event holds up to {MAX_EVENT_BYTES} bytes"

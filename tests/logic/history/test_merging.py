@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -75,8 +77,8 @@ def test_a_fork_is_set_aside_and_shown() -> None:
     left, right = worked("l"), open_history(letter="r")
     right.merge(left.export())
     events = all_events(left)
-    other = events[2].model_copy(update={"time": "1700000009999.0"})
-    follows_other = events[2].model_copy(update={"seq": 4, "prev": other.digest})
+    other = replace(events[2], time="1700000009999.0")
+    follows_other = replace(events[2], seq=4, prev=other.digest)
     report = right.take_in([other, follows_other])
     assert report.forks == [other.id, follows_other.id]
     assert "set aside" in " ".join(report.lines())
@@ -131,7 +133,7 @@ def test_a_clock_that_is_off_is_told_and_refuses_nothing() -> None:
 def test_a_time_that_no_clock_shows_is_left_out() -> None:
     """A hostile stamp cannot push this device's clock to the end of time."""
     ours = open_history(letter="r")
-    odd = all_events(worked("l"))[0].model_copy(update={"time": "999999999999999.999999999"})
+    odd = replace(all_events(worked("l"))[0], time="999999999999999.999999999")
     report = ours.take_in([odd])
     assert report.added == 0
     assert "no clock shows" in report.refused[0]

@@ -210,7 +210,7 @@ class World:
             version=7,
             prev=last.digest if last else "",
             body={"song": ["of", {"its": None}]},
-            mood="low",
+            more={"mood": "low"},
         )
         self.newer.append(event)
         phone.history.take_in(self.newer[-2:])
