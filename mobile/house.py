@@ -25,6 +25,7 @@ from mobile.parts.basics import LIT
 from mobile.porch import MARK, WAYS_IN, Knocks, Seen, Told
 from mobile.ring import Target, list_above
 from mobile.shell import Shell
+from mobile.standing import follow_standing
 from mobile.wiring import Tab
 from shared.words import spoken_language
 
@@ -64,6 +65,7 @@ async def open_house(
     await _open_rooms()
     _settle_in()
     await tab.meet()
+    await follow_standing(tab)
     await companion.look_around()
     await device.persist()  # whatever the browser says to that, the settings page shows it
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from logic.bench.trade import Trade
 from logic.desk.commands import Command, ShareHistory, TakeOver
 from logic.desk.desk import Desk
+from logic.desk.installing import Standing
 from logic.desk.views import TroubleView, View
 from logic.history.history import History
 from logic.history.progress import Progress
@@ -81,13 +82,15 @@ class Tab:
     device: Page = field(default_factory=this_page)
     lacks: dict[str, str] = field(default_factory=dict)
     """By setting, what this device lacks for it."""
+    standing: Standing = field(default_factory=Standing)
+    """How the app stands on this device, as the page last told."""
     language: str = ""
     """The device's language, as its browser names it."""
+    resumes: bool = True
+    """Whether it opens where work was going on a moment ago."""
     pen: Pen | None = None
     at_desk: Callable[[], None] = lambda: None
     """Told each time that somebody is at the desk."""
-    resumes: bool = True
-    """Whether it opens where work was going on a moment ago."""
     _history: History | None = None
     _directory: Directory | None = None
     _desk: Desk | None = None
@@ -95,10 +98,10 @@ class Tab:
 
     def __post_init__(self) -> None:
         self.shell.do = self._do_without_pen
+        self.device.on("hand out", self._hand_out)
 
     @property
     def desk(self) -> Desk | None:
-        self.device.on("hand out", self._hand_out)
         """The desk, while this tab has the pen."""
         return self._desk
 
@@ -163,7 +166,7 @@ class Tab:
 
     def _show_desk(self, history: History, health: StorageHealth, lost: bool) -> None:
         desk = self._desk = Desk(history, self.trade, lambda: secrets.token_hex(8))
-        desk.lacks = self.lacks
+        desk.lacks, desk.standing = self.lacks, self.standing
         desk.storage = (storage_in_words(health),)
         kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message
         desk.warnings = () if kept_well else (health.message,)
@@ -185,15 +188,15 @@ class Tab:
         shell.view = desk.view()
         self.at_desk()
 
-    def _show_trouble(self, error: HistoryError) -> None:
-        if isinstance(error, PenElsewhere):
-            self.shell.view = TroubleView(
     def _hand_out(self, _: object) -> None:
         """Hand out a copy of everything: the page asks for it where a screen cannot be drawn."""
         errands = self.shell.errands
         if self._desk and errands:
             self.shell.start(lambda: errands.run(ShareHistory()))
 
+    def _show_trouble(self, error: HistoryError) -> None:
+        if isinstance(error, PenElsewhere):
+            self.shell.view = TroubleView(
                 say("Open in another tab"), error.what, error.safe, error.next, can_take_over=True
             )
         else:

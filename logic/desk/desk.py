@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, get_args
 from logic.bench.trade import Trade
 from logic.desk import commands
 from logic.desk.home import home_view, under_the_hands
+from logic.desk.installing import Standing
 from logic.desk.settings import LANGUAGE, settings_of
 from logic.desk.views import TroubleView, View
 from logic.history.history import History
@@ -55,8 +56,8 @@ class Desk:
         """Whether this device reads a code off a photo of its square picture."""
         self.device_facts: tuple[tuple[str, str], ...] = ()
         """What the device last said of its storage: facts and their names."""
-        self.can_install = False
-        self.update_ready = False
+        self.standing = Standing()
+        """How the app stands on this device."""
         self.device_language = ""
         """The language of the device, as its browser names it."""
         self.spoken = WRITTEN_IN

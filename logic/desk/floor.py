@@ -37,7 +37,7 @@ ABOUT_AN_INSTRUMENT = (
     "erasure",
     "changes",
 )
-BEHIND_THE_RECORDS = ("hub", "code", "join", "health")
+BEHIND_THE_RECORDS = ("hub", "code", "join", "health", "install")
 
 
 class Floor:

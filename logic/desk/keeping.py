@@ -10,6 +10,7 @@ from logic.history.history import History
 from shared.words import say
 
 if TYPE_CHECKING:
+    from logic.desk.installing import Standing
     from logic.sync.agent import SyncAgent
 
 
@@ -19,8 +20,7 @@ def records_view(
     *,
     note: str,
     agent: SyncAgent | None = None,
-    can_install: bool,
-    update_ready: bool,
+    standing: Standing,
 ) -> RecordsView:
     """The state of this device's history in words."""
     vector = history.vector
@@ -45,4 +45,12 @@ def records_view(
             "Hub: {state}",
             state=short_state(as_reader(agent.status, pairing), len(pairing.refused)),
         )
-    return RecordsView(lines, warnings, note, hub, can_install, update_ready)
+    return RecordsView(
+        lines,
+        warnings,
+        note,
+        hub,
+        can_install=standing.can_install,
+        shows_install=standing.by_share_menu,
+        update_ready=standing.update_ready,
+    )

@@ -60,6 +60,11 @@ class CopyHealth:
 
 
 @dataclass(frozen=True)
+class SeeInstall:
+    """Show how the app is put on this device by its browser's share menu."""
+
+
+@dataclass(frozen=True)
 class SeeErasure:
     """Show what can be erased about the instrument of the present page."""
 
@@ -114,6 +119,7 @@ KeepingCommand = (
     | LeaveHub
     | SeeHealth
     | CopyHealth
+    | SeeInstall
     | SeeErasure
     | AskErase
     | Erase

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from logic.desk.erasure import erasure_view, promised, sure_to_erase
 from logic.desk.hub import code_view, hub_view, job_state, join_view
+from logic.desk.installing import install_view
 from logic.desk.instrument_views import InstrumentView
 from logic.desk.keeping_views import SureView
 from logic.desk.storage_health import health_view
@@ -65,6 +66,7 @@ KEEPING: dict[str, Callable[[Desk], View]] = {
     "join": _join,
     "sure": _sure,
     "health": _health,
+    "install": lambda desk: install_view(desk.history, desk.note),
     "erasure": lambda desk: erasure_view(_found(desk), desk.history, desk.trade),
     "changes": lambda desk: changes_view(
         _found(desk), desk.history, desk.trade, desk.floor.wording

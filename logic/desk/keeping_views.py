@@ -19,6 +19,9 @@ class RecordsView:
     hub: str = ""
     """The way to the hub's page, with how this device stands with it."""
     can_install: bool = False
+    """Whether the browser installs the app from here."""
+    shows_install: bool = False
+    """Whether it is installed by hand, which is shown in pictures."""
     update_ready: bool = False
 
 
@@ -79,6 +82,27 @@ class HealthView:
     """How the storage of this device is, fact by fact."""
 
     lines: tuple[tuple[str, str], ...]
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class InstallStep:
+    """One step of installing by hand, and its picture."""
+
+    picture: Literal["share", "list", "add", "open"]
+    text: str
+    spoken: str
+    """The same with its place among the steps."""
+
+
+@dataclass(frozen=True)
+class InstallView:
+    """How the app is put on a device by its browser's share menu."""
+
+    about: str
+    steps: tuple[InstallStep, ...]
+    before: str
+    """What to do before, where there are records already; empty where there are none."""
     note: str = ""
 
 

@@ -37,6 +37,7 @@ Room = Literal[
     "join",
     "sure",
     "health",
+    "install",
     "erasure",
     "changes",
 ]

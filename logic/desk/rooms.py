@@ -64,8 +64,7 @@ def _records(desk: Desk) -> View:
         tuple(map(say, (*desk.storage, *desk.warnings))),
         note=desk.note,
         agent=desk.agent,
-        can_install=desk.can_install,
-        update_ready=desk.update_ready,
+        standing=desk.standing,
     )
 
 

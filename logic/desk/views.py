@@ -23,6 +23,8 @@ from logic.desk.keeping_views import CodeView as CodeView
 from logic.desk.keeping_views import ErasureView as ErasureView
 from logic.desk.keeping_views import HealthView as HealthView
 from logic.desk.keeping_views import HubView as HubView
+from logic.desk.keeping_views import InstallStep as InstallStep
+from logic.desk.keeping_views import InstallView as InstallView
 from logic.desk.keeping_views import JoinView as JoinView
 from logic.desk.keeping_views import RecordsView as RecordsView
 from logic.desk.keeping_views import SureView as SureView
@@ -361,6 +363,7 @@ View = (
     | JoinView
     | SureView
     | HealthView
+    | InstallView
     | ErasureView
     | ChangesView
     | ClearedView

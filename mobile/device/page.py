@@ -83,6 +83,8 @@ class About:
     secure: bool = False
     installed: bool = False
     installable: bool = False
+    share_menu: bool = False
+    """Whether this is a browser that installs by its share menu, never by itself."""
     visible: bool = True
     online: bool = True
     dark: bool = True

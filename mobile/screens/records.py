@@ -13,7 +13,7 @@ from logic.desk.commands import (
     TakeInFile,
     UseUpdate,
 )
-from logic.desk.keeping_commands import SeeHealth, SeeHub
+from logic.desk.keeping_commands import SeeHealth, SeeHub, SeeInstall
 from logic.desk.views import RecordsView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, plain_button, quiet, words
@@ -33,6 +33,8 @@ def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
     ways.append((say("Storage of this device"), "health", SeeHealth()))
     if view.can_install:
         ways.append((say("Install on this device"), "install", Install()))
+    elif view.shows_install:
+        ways.append((say("Install on this device"), "install", SeeInstall()))
     if view.update_ready:
         ways.insert(0, (say("A newer Nutwright is ready: use it"), "update", UseUpdate()))
     body: list[ft.Control] = [

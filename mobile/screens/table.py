@@ -13,6 +13,7 @@ from mobile.parts.basics import Act
 from mobile.screens.cut import cut_screen
 from mobile.screens.hand_over import hand_over_screen
 from mobile.screens.hub import code_screen, hub_screen, join_screen, sure_screen
+from mobile.screens.install import install_screen
 from mobile.screens.instrument import (
     instrument_screen,
     name_screen,
@@ -72,6 +73,7 @@ SCREENS: dict[type, Screen] = {
     views.JoinView: join_screen,
     views.SureView: sure_screen,
     views.HealthView: health_screen,
+    views.InstallView: install_screen,
     views.ErasureView: erasure_screen,
     views.ChangesView: changes_screen,
     views.ClearedView: cleared_screen,

@@ -237,6 +237,8 @@ function about() {
     dark: likes("prefers-color-scheme: dark"),
     still: likes("prefers-reduced-motion: reduce"),
     contrast: likes("prefers-contrast: more"),
+    // Browsers that never offer it by themselves say instead whether it was done by their menu.
+    share_menu: "standalone" in navigator,
     touch: navigator.maxTouchPoints > 0,
     language: navigator.language,
     decimal_mark: (parts.find(({ type }) => type === "decimal") || { value: "." }).value,

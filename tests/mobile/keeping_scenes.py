@@ -32,6 +32,12 @@ def keeping_scenes() -> dict[str, views.View]:
     made["join"] = desk.do(kdo.GiveCode("k7qf2mxa"))
     desk.device_facts = (("Records are in", "private files"), ("Room granted", "1200 MB"))
     made["health"] = desk.do(kdo.SeeHealth())
+    made["install"] = desk.do(kdo.SeeInstall())
+    working = fresh_desk()
+    walking(working)
+    working.standing.by_share_menu = True
+    made["records before installing"] = working.do(do.SeeRecords())
+    made["install with records"] = working.do(kdo.SeeInstall())
     return made | _met() | _two_values()
 
 

@@ -11,6 +11,7 @@ from logic.desk.two_values import other_chosen
 BACK_TO: dict[str, Room] = {
     "hub": "records",
     "health": "records",
+    "install": "records",
     "code": "hub",
     "join": "hub",
     "sure": "hub",
@@ -92,6 +93,7 @@ MOVES: dict[type, Move] = {
     commands.GiveCode: give_code,
     commands.AskLeave: ask_leave,
     commands.SeeHealth: _stand("health"),
+    commands.SeeInstall: _stand("install"),
     commands.SeeErasure: see_erasure,
     commands.AskErase: ask_erase,
     commands.Erase: erase,
