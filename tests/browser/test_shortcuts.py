@@ -6,10 +6,10 @@ import json
 from typing import Any
 
 import pytest
-from playwright.sync_api import CDPSession, Page
+from playwright.sync_api import Browser, CDPSession, Page
 
 from tests.browser.hand import begin, changed, has, press, settled, shows
-from tests.browser.harness import Server, Visit, kept, ready, serving, text, wait_for_text
+from tests.browser.harness import Server, Visit, kept, ready, serving, text, visiting, wait_for_text
 from tests.browser.test_quick_checks import measure_the_sample
 
 CHECK, JOB = "#start=check", "#start=job"
@@ -162,3 +162,55 @@ def test_a_shortcut_that_opens_onto_work_asks_first(visit: Visit, app_server: Se
     assert settled(page) == before
     page.get_by_role("button", name="Go there").click()
     shows(page, "several")
+
+
+BY_SHARE_MENU = "Object.defineProperty(navigator, 'standalone', { value: false });"
+"""What browsers say that install by their share menu alone: not started from the home screen."""
+
+
+@pytest.mark.parametrize(
+    ("language", "steps", "second"),
+    [("en-GB", "Step 2 of 4", "Add to Home Screen"), ("de-DE", "Schritt 2 von 4", "Home-Bild")],
+)
+def test_where_only_the_share_menu_installs_pictures_show_how(
+    browser: Browser, app_server: Server, language: str, steps: str, second: str
+) -> None:
+    """Under Records, in the reader's language, each step is told to a screen reader; once the app
+    is started from the home screen the way is gone."""
+    with visiting(browser, locale=language) as visit:
+        visit.page.add_init_script(BY_SHARE_MENU)
+        page = visit.open(app_server.address).page
+        press(page, "records")
+        shows(page, "install")
+        press(page, "install")
+        wait_for_text(page, steps)
+        assert second in text(page)
+    with visiting(browser, locale=language) as visit:
+        visit.page.add_init_script(BY_SHARE_MENU.replace("false", "true"))
+        page = visit.open(app_server.address).page
+        press(page, "records")
+        shows(page, "health")
+        settled(page)
+        assert not has(page, "install")
+
+
+def test_a_browser_that_installs_by_itself_shows_no_pictures(
+    visit: Visit, app_server: Server
+) -> None:
+    """Once the browser offers to install, the button asks it to, and what it says is told."""
+    page = visit.open(app_server.address).page
+    press(page, "records")
+    shows(page, "health")
+    settled(page)
+    assert not has(page, "install")
+    page.evaluate(
+        """() => {
+            const offer = new Event('beforeinstallprompt', { cancelable: true });
+            offer.prompt = () => {};
+            offer.userChoice = Promise.resolve({ outcome: 'accepted' });
+            dispatchEvent(offer);
+        }"""
+    )
+    shows(page, "install")
+    press(page, "install")
+    wait_for_text(page, "Installed.")
