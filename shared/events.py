@@ -13,7 +13,7 @@ import hashlib
 import json
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import lru_cache
@@ -100,6 +100,7 @@ class Event:
     more: dict[str, Any] | None = None
     """Fields of a newer version, kept as they came."""
     _spelled: bytes = field(default=b"", init=False, repr=False, compare=False)
+    _stamp: Stamp | None = field(default=None, init=False, repr=False, compare=False)
 
     @classmethod
     def read(cls, item: Any) -> Event:
@@ -134,8 +135,8 @@ class Event:
     def check(self) -> None:
         """ValueError unless every field is what it has to be."""
         try:
-            held = _is_name(self.bench) and _is_name(self.device) and _is_kind(self.kind)
-            held = held and _is_time(self.time) and _is_digest(self.prev)
+            named = _is_name(self.bench) and _is_name(self.device) and _is_kind(self.kind)
+            held = named and _is_time(self.time) is not None and _is_digest(self.prev)
         except TypeError:
             held = False
         if not held:
@@ -155,13 +156,15 @@ class Event:
 
     @property
     def stamp(self) -> Stamp:
-        """`time`, ready to compare."""
-        return stamp_of(self.time)
+        """`time`, ready to compare; made once."""
+        if self._stamp is None:
+            self._stamp = stamp_of(self.time)
+        return self._stamp
 
     @property
     def order(self) -> tuple[Stamp, str, int]:
         """The one order in which every device shows events."""
-        return (stamp_of(self.time), self.device, self.seq)
+        return (self.stamp, self.device, self.seq)
 
     def wire(self) -> dict[str, Any]:
         """Every field, known or not, as JSON holds it."""
@@ -258,23 +261,28 @@ def plain(value: Any) -> Any:
 
 def check_plain(value: Any, depth: int = 0) -> None:
     """ValueError unless `value` is JSON of text, whole numbers, true, false and null."""
-    if isinstance(value, str) or value is None:
-        return
-    if depth >= MAX_DEPTH and isinstance(value, dict | list):
+    if isinstance(value, dict | list):
+        _check_nested(value, depth)
+    elif isinstance(value, int):
+        if abs(value) > LARGEST_INTEGER:
+            raise ValueError("a whole number too large to keep")
+    elif value is not None and not isinstance(value, str):
+        raise ValueError(f"{type(value).__name__} is not text, a whole number, true, false or null")
+
+
+def _check_nested(value: dict[Any, Any] | list[Any], depth: int) -> None:
+    if depth >= MAX_DEPTH:
         raise ValueError(f"nested deeper than {MAX_DEPTH} levels")
     if isinstance(value, dict):
-        for key, each in value.items():
+        for key in value:
             if not isinstance(key, str):
                 raise ValueError("a key that is not text")
-            if not isinstance(each, str):  # most of what there is
-                check_plain(each, depth + 1)
-    elif isinstance(value, list):
-        for each in value:
+        items: Iterable[Any] = value.values()
+    else:
+        items = value
+    for each in items:
+        if type(each) is not str:  # which most of what there is, is
             check_plain(each, depth + 1)
-    elif not isinstance(value, int):
-        raise ValueError(f"{type(value).__name__} is not text, a whole number, true, false or null")
-    elif abs(value) > LARGEST_INTEGER:
-        raise ValueError("a whole number too large to keep")
 
 
 def _decimal(value: float) -> str:

@@ -57,15 +57,15 @@ class Reading(Record):
 
     @model_validator(mode="after")
     def _one_way(self) -> Reading:
-        ways = {
-            "leaf and contact": (self.leaf, self.contact),
-            "held_at and gap": (self.held_at, self.gap),
-            "fret and cents": (self.fret, self.cents),
-        }
-        for way, (one, other) in ways.items():
+        given = int(self.clearance is not None)
+        for way, one, other in (
+            ("leaf and contact", self.leaf, self.contact),
+            ("held_at and gap", self.held_at, self.gap),
+            ("fret and cents", self.fret, self.cents),
+        ):
             if (one is None) != (other is None):
                 raise ValueError(say("{way} go together", way=way))
-        given = sum(one is not None for one, _ in ways.values()) + (self.clearance is not None)
+            given += one is not None
         if given > 1:
             raise ValueError(say(_ONE_EACH))
         if not given and self.buzz is Buzz.UNKNOWN:

@@ -6,6 +6,7 @@ Nutwright, which will understand it.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError
@@ -194,24 +195,32 @@ def understood(event: Event) -> bool:
 
 def touches(event: Event) -> tuple[Touched, ...]:
     """The documents that an understood event belongs to."""
-    body = event.body
-    match event.kind:
-        case Kind.UNDONE:
-            return tuple(sorted(set(filter(None, map(_touched, body["touches"])))))
-        case Kind.SETTING_CHANGED:
-            return (("setting", body["name"]),)
-        case Kind.CONTENT_ERASED:
-            return (("setting", ERASURES),)
-        case Kind.HUSK:
-            return ()
-        case Kind.KIT_SAVED:
-            return (("kit", body["kit"]),)
-        case Kind.INSTRUMENT_SAVED | Kind.PLAYER_SAVED:
-            return (("instrument", body["instrument"]),)
-        case Kind.JOB_OPENED if body.get("instrument"):
-            return (("job", body["job"]), ("instrument", body["instrument"]))
-        case _:
-            return (("job", body["job"]),)
+    return _TOUCHES.get(event.kind, _job)(event.body)
+
+
+def _job(body: dict[str, Any]) -> tuple[Touched, ...]:
+    return (("job", body["job"]),)
+
+
+def _job_and_instrument(body: dict[str, Any]) -> tuple[Touched, ...]:
+    instrument = body.get("instrument")
+    return (*_job(body), ("instrument", instrument)) if instrument else _job(body)
+
+
+def _instrument(body: dict[str, Any]) -> tuple[Touched, ...]:
+    return (("instrument", body["instrument"]),)
+
+
+_TOUCHES: dict[str, Callable[[dict[str, Any]], tuple[Touched, ...]]] = {
+    Kind.UNDONE: lambda body: tuple(sorted(set(filter(None, map(_touched, body["touches"]))))),
+    Kind.SETTING_CHANGED: lambda body: (("setting", body["name"]),),
+    Kind.CONTENT_ERASED: lambda _body: (("setting", ERASURES),),
+    Kind.HUSK: lambda _body: (),
+    Kind.KIT_SAVED: lambda body: (("kit", body["kit"]),),
+    Kind.INSTRUMENT_SAVED: _instrument,
+    Kind.PLAYER_SAVED: _instrument,
+    Kind.JOB_OPENED: _job_and_instrument,
+}
 
 
 def spell(touched: Touched) -> str:

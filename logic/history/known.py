@@ -21,6 +21,9 @@ class Known:
 
     def add(self, event: Event) -> None:
         """Count `event` in, and join what now follows on."""
+        if event.seq == self.upto.get(event.device, 0) + 1 and event.device not in self.beyond:
+            self.upto[event.device] = event.seq  # as nearly all do
+            return
         if (event.device, event.seq) in self:
             return
         beyond = self.beyond.setdefault(event.device, set())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from operator import attrgetter
 
 from logic.history.journal import Journal
 from logic.history.report import MergeReport
@@ -11,6 +12,7 @@ from shared.words import mark, say
 
 BATCH_BYTES = 200_000
 """Events are written in lines of about this size."""
+_PLACE = attrgetter("device", "seq")
 NO_TIME_MS = 10**14
 """A stamp beyond this is no time that a clock showed, and few could follow it."""
 
@@ -27,7 +29,7 @@ class Merging:
     def sort_out(self, events: Iterable[Event]) -> list[Event]:
         """Those of `events` to take in, by device and number. Keep them before asking again."""
         self._fresh.clear()
-        for event in sorted(events, key=lambda each: (each.device, each.seq)):
+        for event in sorted(events, key=_PLACE):
             here = self._here(event.device, event.seq)
             if here is not None:
                 self._compare(event, here)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, MutableMapping
+from operator import attrgetter
 from typing import Any
 
 from logic.history.bodies import TABLES, Touched, spell, touches, understood
@@ -10,6 +11,7 @@ from logic.history.fold import apply, fold, told_again
 from logic.history.readmodel import ReadModel, Tables
 from shared.events import Event, Kind, Stamp, stamp_of
 
+_PLACE = attrgetter("order")
 EVENTS = "events"
 """The table of each document's own events, in order."""
 
@@ -59,19 +61,22 @@ class Projection:
 
     def _add_to(self, touched: Touched, events: list[Event]) -> None:
         """What comes last is added on; anything else makes the document be folded again, once."""
-        table, name = touched
+        kept = self.model.live(EVENTS).named(spell(touched))
         document = self.document(touched)
-        kept = self.model.live(EVENTS).named(spell(touched)) or {"list": []}
-        before = len(kept["list"])
-        for event, later in _in_place(kept["list"], events):
-            if not later or _reaches_back(event):
-                document = None
-            if document is not None:
-                apply(document, event)
-        if len(kept["list"]) == before:
+        if not (kept and kept["list"]):
+            events = sorted({event.id: event for event in events}.values(), key=_PLACE)
+            kept, document = {"list": [event.wire() for event in events]}, fold(touched, events)
+        elif not (added := list(_in_place(kept["list"], events))):
             return
-        if document is None:
+        elif document is None or not all(later and not _reaches_back(e) for e, later in added):
             document = _again(touched, kept, events)
+        else:
+            for event, _ in added:
+                apply(document, event)
+        self._put(touched, kept, document)
+
+    def _put(self, touched: Touched, kept: dict[str, Any], document: dict[str, Any]) -> None:
+        table, name = touched
         self.model.live(EVENTS).put(spell(touched), kept)
         self.model.live(table).put(name, document)
         self.on_change(touched, document)
@@ -91,13 +96,12 @@ def trusted(item: dict[str, Any]) -> Event:
 
 def _in_place(items: list[dict[str, Any]], events: list[Event]) -> Iterator[tuple[Event, bool]]:
     """Add `events` to `items`, less doubles; each with whether it comes after all before it."""
-    last = _order(items[-1]) if items else None
+    last = _order(items[-1])
     for event in events:
-        order = event.order
-        later = last is not None and last < order
+        later = last < event.order
         if later or event.id not in map(_id, items):
             items.append(event.wire())
-            last = order if last is None or later else last
+            last = max(last, event.order)
             yield event, later
 
 

@@ -53,8 +53,9 @@ class Segment:
 
     def count(self, event: Event) -> None:
         """Take note that `event` is here."""
-        low, high = self.holds.get(event.device, (event.seq, event.seq))
-        self.holds[event.device] = (min(low, event.seq), max(high, event.seq))
+        seq = event.seq
+        low, high = self.holds.get(event.device, (seq, seq))
+        self.holds[event.device] = (low if low < seq else seq, high if high > seq else seq)
         self.events += 1
 
     def may_hold(self, device: str, seq: int) -> bool:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import gzip
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Protocol, TypeVar
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel
 
 from logic.sync.wire import Code, ErrorReply, ExchangeReply, JoinReply, JoinRequest, Me
 from shared.errors import HubAway, HubRefused
@@ -71,8 +72,8 @@ class HubClient:
         if answer.status != 200:
             raise complaint_of(answer)
         try:
-            return reply.model_validate_json(answer.body)
-        except (ValidationError, ValueError) as error:
+            return reply.model_validate(json.loads(answer.body))
+        except (ValueError, RecursionError) as error:
             raise no_hub() from error
 
     async def _send(self, method: str, path: str, body: bytes) -> HubAnswer:

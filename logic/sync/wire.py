@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf
 
 from shared.events import LARGEST_INTEGER
 
@@ -39,7 +39,7 @@ Have = Annotated[dict[Name, Runs], Field(max_length=10_000, json_schema_extra=_n
 """Per device, the runs of event numbers that one side holds: [[first, last], …].
 
 A run that ends before it begins holds nothing."""
-EventJson = dict[str, Any]
+EventJson = InstanceOf[dict[str, Any]]
 """An event as `shared.events` spells it, with every field that a newer version may add."""
 
 

@@ -36,7 +36,8 @@ def seal(item: Any, index: int = 0) -> Sealed | Refused:
     """
     try:
         event = Event.read(item)
-        check_plain(event.more)
+        if event.more:
+            check_plain(event.more)
         data = event.spelled
     except (ValueError, RecursionError):
         return Refused(event=_name(item, index), code=Code.MALFORMED, why="this is no event")

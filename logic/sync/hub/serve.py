@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import sys
 import threading
@@ -53,8 +54,11 @@ def serve(serving: Serving) -> None:
     try:
         hub = Hub(database, site=serving.app, origins=serving.origins)
         print(say("The hub is at {address}", address=serving.address), flush=True)
+        config = _config(serving, hub)
+        gc.collect()
+        gc.freeze()  # what stands now stands until the end, and need not be swept over again
         with _purging(hub):
-            uvicorn.Server(_config(serving, hub)).run()
+            uvicorn.Server(config).run()
     finally:
         database.close()
 
