@@ -7,31 +7,25 @@ import flet as ft
 from logic.desk.commands import Back, ShareHistory
 from logic.desk.keeping_views import InstallStep, InstallView
 from mobile.look import GAP, Look
-from mobile.parts.basics import Act, plain_button, words
+from mobile.parts.basics import Act, plain_button, quiet, words
 from mobile.parts.install_drawing import HEIGHT, WIDTH, install_drawing
-from mobile.parts.page import noted, page
+from mobile.parts.page import noted, title_row
+from mobile.parts.sides import two_sides
 from shared.words import say
 
 
 def install_screen(view: InstallView, look: Look, act: Act) -> ft.Control:
-    """What it is good for, then each step with its picture; two abreast in landscape."""
-    steps = [_step(number, step, look) for number, step in enumerate(view.steps, start=1)]
-    body: list[ft.Control] = [words(view.about, look), *_abreast(steps, look)]
+    """What it is good for, or what to do before; then each step with its picture."""
+    still = [title_row(look, say("Install"), lambda: act(Back()))]
+    still.append(quiet(view.before or view.about, look, size=look.text_size * 0.85))
+    if view.note:
+        still.append(noted(view.note, look))
     foot: list[ft.Control] = []
     if view.before:
-        body[1:1] = [words(view.before, look, bold=True), noted(view.note, look)]
         copy = say("Hand out a copy of everything")
         foot.append(plain_button(copy, look, lambda: act(ShareHistory()), mark="export"))
-    title = say("Install on this device")
-    return page(look, title, body, foot=foot, on_back=lambda: act(Back()))
-
-
-def _abreast(steps: list[ft.Control], look: Look) -> list[ft.Control]:
-    columns = 2 if look.landscape and look.scale <= 1 else 1
-    return [
-        ft.Row(steps[start : start + columns], spacing=GAP * 2)
-        for start in range(0, len(steps), columns)
-    ]
+    steps = [_step(number, step, look) for number, step in enumerate(view.steps, start=1)]
+    return two_sides(look, still, steps, foot, "install")
 
 
 def _step(number: int, step: InstallStep, look: Look) -> ft.Control:
@@ -43,6 +37,5 @@ def _step(number: int, step: InstallStep, look: Look) -> ft.Control:
         container=True,
         exclude_semantics=True,
         label=step.spoken,
-        expand=1,
         content=ft.Row(cells, spacing=GAP * 1.5),
     )

@@ -46,7 +46,7 @@ def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Contro
 def _title(view: InstrumentsView) -> str:
     if view.choosing:
         return say("Which ones?")
-    return say("Check which one?") if view.checking else say("Instruments")
+    return say("Quick check") if view.checking else say("Instruments")
 
 
 def _several(view: InstrumentsView, look: Look, act: Act) -> ft.Control:

@@ -91,7 +91,7 @@ def test_shortcuts_lead_straight_to_work_without_a_network(visit: Visit, below: 
     led(page, below.address + JOB, "kind-electric guitar")
     assert page.url == below.address
     led(page, below.address + CHECK, "several")
-    wait_for_text(page, "Check which one?")
+    wait_for_text(page, "Quick check")
     page.locator('[flt-semantics-identifier^="instrument-"]').first.click()
     assert shows(page, "asked", "several") == "asked"
     assert page.url == below.address
@@ -136,7 +136,7 @@ def test_a_shortcut_does_not_interrupt_a_reading(visit: Visit, app_server: Serve
     assert settled(page) == before
     page.get_by_role("button", name="Go there").click()
     shows(page, "several")
-    wait_for_text(page, "Check which one?")
+    wait_for_text(page, "Quick check")
     before = settled(page)
     press(page, "back")
     wait_for_text(page, "at string 6")
