@@ -99,6 +99,7 @@ class Event:
     prev: str = ""
     more: dict[str, Any] | None = None
     """Fields of a newer version, kept as they came."""
+    _id: str = field(default="", init=False, repr=False, compare=False)
     _spelled: bytes = field(default=b"", init=False, repr=False, compare=False)
     _stamp: Stamp | None = field(default=None, init=False, repr=False, compare=False)
 
@@ -151,8 +152,10 @@ class Event:
 
     @property
     def id(self) -> str:
-        """Unique wherever this bench's history goes."""
-        return f"{self.device}:{self.seq}"
+        """Unique wherever this bench's history goes; made once."""
+        if not self._id:
+            self._id = f"{self.device}:{self.seq}"
+        return self._id
 
     @property
     def stamp(self) -> Stamp:

@@ -24,7 +24,7 @@ def fold(touched: Touched, events: Sequence[Event]) -> Document:
     events = _once(events)
     gone = undone(events)
     for event in events:
-        if event.id in gone:
+        if gone and event.id in gone:
             _take_back(document, event)
         else:
             apply(document, event)
@@ -168,7 +168,7 @@ def _check_answered(document: Document, event: Event) -> None:
 
 
 def _reading_taken(document: Document, event: Event) -> None:
-    document["readings"].append(_who(event) | {"reading": event.body["reading"]})
+    document["readings"].append({**_who(event), "reading": event.body["reading"]})
     _step(document, event)
 
 

@@ -22,13 +22,13 @@ class Merging:
 
     def __init__(self, journal: Journal) -> None:
         self._journal = journal
-        self._fresh: dict[tuple[str, int], Event] = {}
+        self._fresh: list[Event] = []
         self.forks: list[Event] = []
         self.report = MergeReport()
 
     def sort_out(self, events: Iterable[Event]) -> list[Event]:
         """Those of `events` to take in, by device and number. Keep them before asking again."""
-        self._fresh.clear()
+        self._fresh = []
         for event in sorted(events, key=_PLACE):
             here = self._here(event.device, event.seq)
             if here is not None:
@@ -36,10 +36,14 @@ class Merging:
             elif not self._odd(event):
                 self._accept(event)
         self.report.added += len(self._fresh)
-        return list(self._fresh.values())
+        return self._fresh
 
     def _here(self, device: str, seq: int) -> Event | None:
-        return self._fresh.get((device, seq)) or self._journal.find(device, seq)
+        """The event of that number, be it the one that was accepted last."""
+        last = self._fresh[-1] if self._fresh else None
+        if last and last.seq == seq and last.device == device:
+            return last
+        return self._journal.find(device, seq)
 
     def _compare(self, event: Event, here: Event) -> None:
         if event.digest == here.digest:
@@ -53,7 +57,7 @@ class Merging:
         if (before and event.prev != before.digest) or (after and after.prev != event.digest):
             self._fork(event)
             return
-        self._fresh[event.device, event.seq] = event
+        self._fresh.append(event)
         self.report.other_benches += event.bench != self._journal.writer.bench
 
     def _fork(self, event: Event) -> None:

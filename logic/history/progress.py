@@ -7,6 +7,7 @@ stops now and then to say how far it is; who has a page to keep alive awaits som
 from __future__ import annotations
 
 import asyncio
+import gc
 from collections.abc import Awaitable, Callable, Generator
 from dataclasses import dataclass
 from typing import TypeVar
@@ -33,11 +34,23 @@ async def let_through(_: Progress) -> None:
     await asyncio.sleep(0)
 
 
+def _next(steps: Steps[Result]) -> Progress:
+    """The next step, within which nothing is swept: what it makes either stays or goes by itself,
+    and looking through thousands of entries again and again would take a fifth of the time."""
+    swept = gc.isenabled()
+    gc.disable()
+    try:
+        return next(steps)
+    finally:
+        if swept:
+            gc.enable()
+
+
 def at_once(steps: Steps[Result]) -> Result:
     """What `steps` come to, without a stop."""
     while True:
         try:
-            next(steps)
+            _next(steps)
         except StopIteration as end:
             result: Result = end.value
             return result
@@ -47,7 +60,7 @@ async def by_steps(steps: Steps[Result], told: Told) -> Result:
     """What `steps` come to, with `told` awaited at each stop."""
     while True:
         try:
-            progress = next(steps)
+            progress = _next(steps)
         except StopIteration as end:
             result: Result = end.value
             return result
