@@ -188,7 +188,7 @@ _AT_ONCE = 50
 """Records replayed in one chain of calls."""
 
 
-@lru_cache(maxsize=96)  # each some 30 kB in the browser; a long cut has some thirty
+@lru_cache(maxsize=40)  # each some 60 kB in the browser; a long cut has some thirty
 def _replayed(clearance: Posterior, records: tuple[Reading | Pass, ...], bench: Bench) -> Cut:
     if not records:
         return begin(clearance, bench)

@@ -169,7 +169,7 @@ def _by_pair(
     return {pair: tuple(row) for pair, row in told.items()}
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=4)  # each some 20 kB; another job teaches more, and the old is not asked again
 def _pooled(grid: Weights, others: tuple[Weights, ...], prior: RemovalPrior) -> Weights:
     """What the other pairs on this material say about a pair of which nothing is known yet."""
     told = [_scaled(row) for row in others]

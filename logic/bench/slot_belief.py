@@ -144,7 +144,7 @@ def _moved(row: Curve, start: int, removed_mm: float, sd_log_pass: float) -> Cur
     return tuple(moved)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)  # a cut asks for some two hundred; more would be of slots long done
 def _kernel(removed_mm: float, sd_log_pass: float) -> tuple[int, Curve]:
     """Shares of a normal removal by whole grid steps, from the first step on that matters."""
     sd = max(sd_log_pass * removed_mm, 0.2 * STEP_MM)
