@@ -37,7 +37,9 @@ def check_all(desk: DiscDesk, shown: views.View, truth: dict[int, float]) -> vie
 def instrument_scenes() -> dict[str, views.View]:
     """Every screen of the instruments, full and empty."""
     made: dict[str, views.View] = {"no instruments": fresh_desk().do(ido.SeeInstruments())}
+    made["none to check"] = fresh_desk().do(ido.CheckOne())
     desk, name = measured_desk()
+    made["one to check"] = desk.do(ido.CheckOne())
     made["instrument after one job"] = desk.do(ido.SeeInstrument(name))
     made |= _checks(desk, name)
     made["instrument"] = desk.do(ido.SeeInstrument(name))

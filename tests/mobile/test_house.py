@@ -1,4 +1,4 @@
-"""The house keeps the porch's note as the history has it."""
+"""The house keeps the porch's note as the history has it, and lets in who knocked."""
 
 from __future__ import annotations
 
@@ -6,11 +6,16 @@ from collections.abc import Awaitable, Callable
 from types import SimpleNamespace
 from typing import Any, cast
 
+import pytest
+
 from logic.desk import commands as do
+from logic.desk import views
 from logic.desk.views import View
-from mobile.house import Keeper
+from mobile.house import Keeper, Visitors
+from mobile.porch import WAYS_IN, Knocks
 from tests.logic.desk.bench import fresh_desk
 from tests.logic.history.factory import opened
+from tests.mobile.test_main import Device, walk_to
 
 
 class _Marks:
@@ -49,3 +54,87 @@ async def test_the_note_forgets_what_another_device_erased_at_the_next_touch() -
     assert desk.history.purge() and desk.history.event(secret.id) is not None
     await looks_at(desk.view())
     assert len(marks.kept) == 2 and '"job":"secret"' not in marks.kept[1]
+
+
+class _Asking:
+    """A page that is to ask about a shortcut."""
+
+    def __init__(self) -> None:
+        self.about: list[str] = []
+
+    async def ask_about(self, wanted: str) -> None:
+        """Note what is asked."""
+        self.about.append(wanted)
+
+
+async def door(answers: int | None, wanted: str) -> tuple[Device, Visitors, _Asking]:
+    """A tab at home, or with a job under the hands, opened by a shortcut."""
+    device, asking = Device(), _Asking()
+    tab = device.tab("one")
+    await tab.open()
+    if answers is not None:
+        walk_to(tab.shell, answers)
+    knocks = Knocks(tab.shell, WAYS_IN[wanted]() if wanted else None)
+    stand_in = cast(Any, SimpleNamespace(desk=tab.desk, device=asking))
+    return device, Visitors(stand_in, tab.shell, knocks, wanted), asking
+
+
+@pytest.mark.parametrize(
+    ("wanted", "leads_to"), [("check", views.InstrumentsView), ("job", views.KindsView)]
+)
+async def test_a_shortcut_is_a_touch_at_home(wanted: str, leads_to: type) -> None:
+    """Where nothing is under way it leads straight on, at the start and later."""
+    device, visitors, asking = await door(None, wanted)
+    visitors.let_in()
+    assert isinstance(visitors.shell.view, leads_to)
+    visitors.come(wanted)
+    await device.quiet()
+    assert isinstance(visitors.shell.view, leads_to)
+    visitors.let_in()  # who was let in does not stand before the door again
+    assert isinstance(visitors.shell.view, leads_to) and asking.about == []
+
+
+async def test_a_shortcut_onto_work_is_asked_about_and_a_touch_is_not() -> None:
+    """Work that goes on is shown as it stands; only once the person meant it is it left, by way of
+    home, so that the job remembers where."""
+    device, visitors, asking = await door(1, "check")
+    before = visitors.shell.view
+    visitors.let_in()
+    await device.quiet()
+    assert visitors.shell.view == before and asking.about == ["check"]
+    visitors.come("check")
+    await device.quiet()
+    shown = visitors.shell.view
+    assert isinstance(shown, views.InstrumentsView) and shown.checking
+    home = visitors.shell.do(do.GoHome())
+    assert isinstance(home, views.HomeView) and "at string" in home.jobs[0].detail
+
+    device, visitors, asking = await door(1, "")
+    visitors.knocks.waiting, before = do.NewJob(), visitors.shell.view
+    visitors.let_in()
+    await device.quiet()
+    assert visitors.shell.view == before and asking.about == []
+
+
+async def test_a_shortcut_waits_for_the_pen() -> None:
+    """Another tab writes: what was asked for is followed once this one may."""
+    device, visitors, _ = await door(None, "")
+    tab = cast(Any, visitors.tab)
+    desk, tab.desk = tab.desk, None
+    visitors.come("job")
+    await device.quiet()
+    visitors.let_in()
+    assert isinstance(visitors.shell.view, views.HomeView)
+    tab.desk = desk
+    visitors.let_in()
+    assert isinstance(visitors.shell.view, views.KindsView)
+
+
+async def test_what_no_shortcut_asks_for_is_not_followed() -> None:
+    """Anything else behind the address is as if nothing were there."""
+    device, visitors, asking = await door(None, "")
+    visitors.wanted = "elsewhere"
+    visitors.come("elsewhere")
+    visitors.let_in()
+    await device.quiet()
+    assert isinstance(visitors.shell.view, views.HomeView) and asking.about == []

@@ -397,3 +397,30 @@ def test_checks_follow_the_record_of_each_other(count: int) -> None:
         result, _ = through(desk, check(desk, name), truth)
     (third,) = [one for one in result.strings if one.string == 3]
     assert third.said != "Lower than it was"
+
+
+def test_one_touch_on_the_list_begins_a_check_where_one_was_asked_for() -> None:
+    """The list that a shortcut shows: a touch checks; looking for another and choosing several and
+    thinking better of it leave it so, and the ordinary list opens pages again."""
+    desk, names = measured(2)
+    shown = desk.do(ido.CheckOne())
+    assert isinstance(shown, views.InstrumentsView)
+    assert shown.checking and len(shown.lines) == 2
+    for command in (ido.FindInstruments("e"), ido.ChooseSeveral(True), ido.ChooseSeveral(False)):
+        shown = desk.do(command)
+        assert isinstance(shown, views.InstrumentsView) and shown.checking
+    assert isinstance(desk.do(ido.QuickCheck(names[1])), views.CheckView)
+    ordinary = desk.do(ido.SeeInstruments())
+    assert isinstance(ordinary, views.InstrumentsView) and not ordinary.checking
+
+
+def test_a_touch_on_what_was_never_measured_shows_its_page() -> None:
+    """Nothing is on record to check against: the page says so, and no job is opened."""
+    desk = fresh_desk()
+    start(desk)
+    (only,) = desk.history.instruments()
+    before = len(desk.history.jobs())
+    desk.do(ido.CheckOne())
+    shown = desk.do(ido.QuickCheck(only.id))
+    assert isinstance(shown, views.InstrumentView) and not shown.checks
+    assert len(desk.history.jobs()) == before
