@@ -89,6 +89,8 @@ class Journal:
         self.note(events)
         for event in events:
             self.segments[-1].count(event)
+        if self._read and self._read[0] == self.segments[-1].number:
+            self._read = None  # it lacks these, and a whole file of entries is much to hold
 
     def refuse_if_unable(self) -> None:
         """Raise what stands in the way of writing, if anything does."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 from dataclasses import dataclass
 
@@ -167,6 +168,19 @@ def test_segments_close_with_their_digest_and_nothing_is_lost_between_them() -> 
     assert all_events(again) == made
     assert again.event(made[17].id) == made[17]
     assert list(again.events_after({"d1": 50})) == made[50:]
+
+
+def test_the_next_entry_lets_go_of_a_file_that_was_read_whole() -> None:
+    """What `events` or `copies` read of the file that is written to is not held past the next
+    entry, and then found on disc again; what came before and after it is all there."""
+    _, history = small_history()
+    before = all_events(history)
+    count = sum(isinstance(each, Event) for each in gc.get_objects())
+    history.record(*setting("unit", "mm"))
+    del before[:]
+    gc.collect()
+    assert sum(isinstance(each, Event) for each in gc.get_objects()) < count
+    assert [event.seq for event in all_events(history)] == list(range(1, 10))
 
 
 WAYS = ("fails", "short", "torn", "no room")
