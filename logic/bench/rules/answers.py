@@ -48,7 +48,14 @@ class Found:
     facts: dict[str, str] = field(default_factory=dict, compare=False)
 
 
-Answer = Found | Skip | Unsure | Unreadable | Length
+@dataclass(frozen=True)
+class AtOdds:
+    """One check answered differently under two of its names: each name with its answer."""
+
+    said: tuple[tuple[str, str], ...]
+
+
+Answer = Found | Skip | Unsure | Unreadable | AtOdds | Length
 """A length still has to be judged."""
 
 

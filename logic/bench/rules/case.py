@@ -10,12 +10,11 @@ from logic.bench.complaints import complaint_of
 from logic.bench.presets import kinds, preset_instrument
 from logic.bench.rules.answers import (
     Answer,
+    AtOdds,
     Found,
     Raw,
-    Unreadable,
     read_answer,
     words_of,
-    would_do,
 )
 from logic.bench.rules.book import Complaint, Rule, RuleBook, rule_book
 from logic.bench.trade import Trade
@@ -110,7 +109,7 @@ class Case:
 
     def _at_odds(self, rule: Rule) -> dict[int | None, Answer]:
         """Where two names of one check were answered differently: neither is believed."""
-        said: dict[int | None, dict[Answer, str]] = {}
+        said: dict[int | None, dict[Answer, tuple[str, str]]] = {}
         for name in rule.names:
             filed = self.filed.get(name, {})
             each = filed.items() if isinstance(filed, dict) else [("", filed)]
@@ -118,11 +117,9 @@ class Case:
                 answer = read_answer(rule, name, raw)
                 if isinstance(answer, Found):
                     told = said.setdefault(_string(key) if key else None, {})
-                    told.setdefault(answer, f"{name}: {words_of(raw)}")
+                    told.setdefault(answer, (name, words_of(raw)))
         return {
-            string: Unreadable(", ".join(told.values()), would_do(rule))
-            for string, told in said.items()
-            if len(told) > 1
+            string: AtOdds(tuple(told.values())) for string, told in said.items() if len(told) > 1
         }
 
     def said(self, gate: str, string: int | None = None) -> str:

@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from logic.bench.reasons import NOT_ANSWERED, NOT_KNOWN, check_said
-from logic.bench.rules.answers import Answer, Found, Skip, Unreadable, Unsure
+from logic.bench.rules.answers import Answer, AtOdds, Found, Skip, Unreadable, Unsure
 from logic.bench.rules.book import Rule
 from logic.bench.rules.case import Case
 from logic.bench.rules.judges import JUDGES
@@ -16,6 +16,7 @@ from shared.units import Length
 from shared.words import inside, mark, say
 
 _NOT_UNDERSTOOD = mark("answer not understood")
+_AT_ODDS = mark("answers disagree")
 EVERY_CUT = (CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN)
 
 
@@ -91,6 +92,8 @@ def _said(rule: Rule, case: Case, string: int, answer: Answer) -> Conclusion:
         return _skipped(rule, mark("skipped"))
     if isinstance(answer, Unreadable):
         return _unreadable(answer)
+    if isinstance(answer, AtOdds):
+        return _at_odds(rule, answer)
     assert isinstance(answer, Unsure)
     return _open(rule, NOT_KNOWN)
 
@@ -128,6 +131,20 @@ def _unreadable(answer: Unreadable) -> Conclusion:
     return Conclusion(GateState.OPEN, reason=_NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT)
 
 
+def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
+    (one, this), (other, that) = answer.said[:2]
+    says = say(
+        "“{one}” says {this} and “{other}” says {that}, and both are names of “{check}”:"
+        " keep the one that is right and take the other out.",
+        one=one,
+        this=this,
+        other=other,
+        that=that,
+        check=check_said(rule.id),
+    )
+    return Conclusion(GateState.OPEN, reason=_AT_ODDS, says=says, forbids=EVERY_CUT)
+
+
 def _no_such_string(rule: Rule) -> Conclusion:
     says = say(
         "“{check}” was answered for a string that is not on this instrument.",
@@ -144,7 +161,7 @@ def _conflict(answer: Answer | None, seen: Conclusion) -> Conclusion:
     return Conclusion(
         GateState.OPEN,
         imposes=CallKind.CHECK_FIRST,
-        reason=mark("answers disagree"),
+        reason=_AT_ODDS,
         says=says,
         forbids=EVERY_CUT,
     )

@@ -368,13 +368,17 @@ def test_a_shim_comes_out_before_more_is_read() -> None:
     assert found[1] is CallKind.CHECK_FIRST
 
 
-def test_two_names_of_one_check_that_disagree_are_named_and_not_believed() -> None:
-    """The nut said to be clamping under one name and slotted under another: both are read back,
-    and nothing is filed until it is cleared; where they agree, nothing is said."""
-    odds = evaluate_gates(job(checks={"nut_type": "slotted", "clamping": "yes"}), TRADE)
-    gate = find(odds, "nut_type")
-    assert gate.state is not GateState.PASSED
-    told = f"{gate.why} {gate.reason}"
-    assert "nut_type: slotted" in told and "clamping: yes" in told
-    agreed = evaluate_gates(job(checks={"nut_type": "clamping", "clamping": "yes"}), TRADE)
-    assert "clamping: yes" not in str(agreed)
+def test_two_names_of_one_check_that_disagree_are_both_told() -> None:
+    """The gate says which name says what and what to do, and nothing is cut meanwhile."""
+    made = job(checks={"capo": "on", "no_capo": "yes"}, readings=HIGH)
+    gate = find(evaluate_gates(made, TRADE), "capo")
+    assert (gate.state, gate.reason) == (GateState.OPEN, "answers disagree")
+    assert "“capo” says on and “no_capo” says yes" in gate.why
+    assert "take the other out" in gate.why
+    assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
+
+
+def test_two_names_of_one_check_that_agree_are_one_answer() -> None:
+    """A capo that is off and a yes to no capo are the same."""
+    made = job(checks={"capo": "off", "no_capo": "yes"}, readings=HIGH)
+    assert find(evaluate_gates(made, TRADE), "capo").state is GateState.PASSED
