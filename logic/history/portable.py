@@ -1,6 +1,8 @@
 """History as one file to pass by hand: a header line, one line per event, an end line.
 
-The lines are the frames of the journal, so a damaged file still gives up all its sound lines.
+The lines are the frames of the journal, so a damaged file still gives up all its sound lines. The
+segments of a journal, one after the other, are read as such a file too: that is what is handed out
+where the app that would export it is gone (mobile/web/tombstone).
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+from logic.history import segment
 from logic.history.frame import Damage, Frame, encode, scan
 from logic.history.progress import STEP, Progress, Steps, at_once
 from logic.history.segment import parse_event
@@ -19,6 +22,8 @@ from shared.words import say, say_many
 
 FORMAT = "nutwright.history"
 VERSION = 1
+FORMATS = {FORMAT: VERSION, segment.FORMAT: segment.VERSION}
+"""What is read, and up to which version."""
 EVERYTHING = "everything"
 
 
@@ -113,7 +118,7 @@ def pieces(data: bytes, parcel: Parcel) -> Iterator[list[Event]]:
     """The events of the file, a step's worth at a time; lines that are none count in `parcel`."""
     events: list[Event] = []
     for found in scan(data):
-        if isinstance(found, Frame) and (item := _item(found.payload)) is not None:
+        for item in _items(found.payload) if isinstance(found, Frame) else ():
             event = parse_event(item)
             parcel.not_understood += event is None
             events += [event] if event else []
@@ -123,20 +128,35 @@ def pieces(data: bytes, parcel: Parcel) -> Iterator[list[Event]]:
     yield events
 
 
-def _item(payload: dict[str, Any]) -> Any:
-    return payload.get("event") if payload.get("format") != FORMAT else None
+def _items(payload: dict[str, Any]) -> list[Any]:
+    """What a line says that happened: one event of a history file, or several of a journal."""
+    if _format(payload):
+        return []
+    several = payload.get("events")
+    if isinstance(several, list):
+        return several
+    return [payload["event"]] if "event" in payload else []
+
+
+def _format(payload: dict[str, Any]) -> str:
+    """Which of `FORMATS` a header names; empty for any other line."""
+    named = payload.get("format")
+    return named if isinstance(named, str) and named in FORMATS else ""
 
 
 def _see(parcel: Parcel, frame: Frame, data: bytes, ours: Callable[[str, int], bool]) -> bool:
     """Look at one line; whether it shows that this is a history file."""
     payload = frame.payload
-    if payload.get("format") == FORMAT:
+    if _format(payload):
         _see_header(parcel, payload)
-    elif "event" in payload:
-        parcel.count += 1
-        _see_event(parcel, payload["event"], ours)
+    elif "event" in payload or isinstance(payload.get("events"), list):
+        for item in _items(payload):
+            parcel.count += 1
+            _see_event(parcel, item, ours)
     elif isinstance(payload.get("end"), dict):
         parcel.complete = _holds(parcel, payload["end"], data, frame.start)
+    elif isinstance(payload.get("closed"), dict):
+        return True
     else:
         parcel.count += 1
         parcel.not_understood += 1
@@ -155,18 +175,19 @@ def _see_event(parcel: Parcel, item: Any, ours: Callable[[str, int], bool]) -> N
 
 
 def _see_header(parcel: Parcel, header: dict[str, Any]) -> None:
-    version = header.get("version")
-    if not isinstance(version, int) or version > VERSION:
+    version, own = header.get("version"), FORMATS[_format(header)]
+    if not isinstance(version, int) or version > own:
         raise NewerFormat(
             say(
                 "A newer Nutwright wrote this file (format {version!r}; this one reads {own})",
                 version=version,
-                own=VERSION,
+                own=own,
             ),
             safe=say("Nothing was taken in."),
             next=say("Update Nutwright on this device, then import the file again."),
         )
-    parcel.bench, parcel.of = str(header.get("bench", "")), str(header.get("of", ""))
+    parcel.bench = str(header.get("bench", ""))
+    parcel.of = EVERYTHING if header["format"] == segment.FORMAT else str(header.get("of", ""))
 
 
 def _holds(parcel: Parcel, end: dict[str, Any], data: bytes, upto: int) -> bool:
