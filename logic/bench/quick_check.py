@@ -196,7 +196,7 @@ class _Belief:
         return (_entropy(before) - sum(map(_entropy, (*joint, light)))) / total
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=24)  # the strings of an instrument; each some 20 kB in the browser
 def _believed(
     felt: tuple[tuple[tuple[Length, ...], Contact], ...], was: Known, trade: Trade
 ) -> _Belief:
@@ -224,7 +224,7 @@ def _entropy(masses: Iterable[float]) -> float:
     return -sum(mass * math.log(mass / total) for mass in some)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=24)
 def _before(was: Known, table: QuickTable) -> dict[Moved, Curve]:
     """What is believed before any leaf: mostly that nothing happened."""
     spread = math.hypot(was.sd_mm, table.settles_mm)

@@ -182,7 +182,7 @@ def _weighed(shared: dict[Verdict, Curve], other_cause: float) -> dict[Verdict, 
     return {verdict: tuple([m / total for m in mass]) for verdict, mass in shared.items()}
 
 
-@lru_cache(maxsize=48)  # the strings of a job or two; each some 20 kB in the browser
+@lru_cache(maxsize=24)  # the strings of a job or two; each some 20 kB in the browser
 def zone_shares(
     low_mm: float, low_sd_mm: float, upper: float, resting_mm: float
 ) -> dict[Zone, Curve]:
