@@ -22,7 +22,7 @@ from logic.sync.http_transport import HttpTransport, hub_address
 from logic.sync.pairing import PairingFile
 from logic.sync.session import Outcome
 from shared.errors import InputError
-from shared.words import say
+from shared.words import say, say_many
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -64,8 +64,13 @@ async def _do(options: argparse.Namespace, history: History) -> int:
 
 def _told(outcome: Outcome | None, agent: SyncAgent) -> int:
     if outcome is not None:
-        facts = {"sent": outcome.sent, "received": outcome.received}
-        print(say("{sent} entries sent, {received} received", **facts))
+        told = say_many(
+            "{count} entry sent, {received} received",
+            "{count} entries sent, {received} received",
+            outcome.sent,
+            received=outcome.received,
+        )
+        print(told)
     if outcome is not None and outcome.skew_ms:
         print(_clock(outcome.skew_ms // 60_000))
     if agent.status.message:

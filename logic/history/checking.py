@@ -68,6 +68,8 @@ def _wrong_with(contents: Contents, name: str, before: str) -> list[str]:
 
 
 def _entries(entries: int, devices: list[str], bench: str) -> str:
+    if entries == 1:
+        return say("One entry of one device, bench {bench}.", bench=bench)
     return say_many(
         "{entries} entries of {count} device, bench {bench}.",
         "{entries} entries of {count} devices, bench {bench}.",

@@ -130,8 +130,14 @@ def _check(_options: argparse.Namespace, database: Database) -> int:
     wrong = 0
     for bench in Doors(database).benches():
         found = check(database, bench.bench)
-        facts = {"bench": bench.name, "count": found.events, "wrong": len(found.wrong)}
-        print(say("{bench}: {count} entries, {wrong} wrong", **facts))
+        told = say_many(
+            "{bench}: {count} entry, {wrong} wrong",
+            "{bench}: {count} entries, {wrong} wrong",
+            found.events,
+            bench=bench.name,
+            wrong=len(found.wrong),
+        )
+        print(told)
         for line in found.wrong:
             print(f"  {line}")
         wrong += len(found.wrong)

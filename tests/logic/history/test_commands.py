@@ -68,6 +68,14 @@ def test_check_says_what_is_there_and_changes_nothing(folder: Path, tmp_path: Pa
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
 
 
+def test_a_single_entry_is_counted_as_one(tmp_path: Path) -> None:
+    """Nobody reads of "1 entries"."""
+    with closing(open_history(FileDirectory(tmp_path / "one"))) as one:
+        one.record(*opened())
+    told = history("check", str(tmp_path / "one"))[1]
+    assert told == "One entry of one device, bench alder-row.\nNothing is wrong with it.\n"
+
+
 def test_readings_go_to_a_spreadsheet_and_nothing_in_them_is_a_formula(folder: Path) -> None:
     """One row for each reading, lengths as written, text that begins like a formula defused."""
     code, out, _ = history("export", "-", "--csv")
