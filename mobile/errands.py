@@ -12,7 +12,7 @@ from logic.desk.commands import Command
 from logic.desk.desk import Desk
 from logic.desk.views import HealthView
 from logic.history.progress import Progress
-from mobile.device.page import About, Answer, Attachment, Page
+from mobile.device.page import About, Answer, Attachment, Kept, Page
 from shared.errors import HistoryError, NutwrightError
 from shared.words import say, say_many
 
@@ -44,6 +44,7 @@ class Errands:
             commands.ShareNut: self._share_nut,
             commands.TakeInFile: self._take_in,
             commands.UseUpdate: self._update,
+            commands.TryNewer: self._try_newer,
             commands.Install: self._install,
             keeping_commands.ScanCode: self._at_the_hub,
             keeping_commands.JoinHub: self._at_the_hub,
@@ -165,7 +166,8 @@ class Errands:
     async def _see_health(self, command: Command) -> str:
         """Ask the device about its storage, then show it."""
         about, room = await self._device.about(), await self._device.storage()
-        self._desk.device_facts = tuple(_facts(self._kept_in, about, room))
+        kept = await self._device.kept()
+        self._desk.device_facts = (*_facts(self._kept_in, about, room), *_newer(kept))
         self._desk.do(command)
         return ""
 
@@ -184,6 +186,9 @@ class Errands:
 
     async def _update(self, _: Command) -> str:
         return _said(await self._device.apply_update(), say("The newer Nutwright takes over."))
+
+    async def _try_newer(self, _: Command) -> str:
+        return _said(await self._device.try_newer(), say("The newer Nutwright is tried again."))
 
     async def _install(self, _: Command) -> str:
         return _said(await self._device.install(), say("Installed."))
@@ -206,6 +211,14 @@ def _facts(kept_in: str, about: About, room: Answer) -> Iterator[tuple[str, str]
         yield name, size_in_words(size) if isinstance(size, int | float) else untold
     yield say("Installed"), say("yes") if about.installed else say("no")
     yield say("Build"), about.build or untold
+
+
+def _newer(kept: Kept) -> Iterator[tuple[str, str]]:
+    """What the device says of a newer build, where there is one."""
+    if kept.update:
+        yield say("Newer version"), say("ready to be used")
+    elif kept.refusal:
+        yield say("Newer version"), say("not taken: {why}", why=kept.refusal)
 
 
 def _said(answer: Answer, done: str) -> str:

@@ -26,7 +26,7 @@ async def follow_standing(tab: Tab) -> None:
         shown()
 
     def kept(told: Kept) -> None:
-        tab.standing.update_ready = told.update
+        tab.standing.update_ready, tab.standing.refused = told.update, told.refusal
         shown()
 
     tab.device.on("about", about)

@@ -260,6 +260,11 @@ class UseUpdate:
 
 
 @dataclass(frozen=True)
+class TryNewer:
+    """Try the newer Nutwright that was not taken once more. The device does it."""
+
+
+@dataclass(frozen=True)
 class Install:
     """Install the app on this device. The device does it."""
 
@@ -306,6 +311,7 @@ Command = (
     | ShareReadings
     | TakeInFile
     | UseUpdate
+    | TryNewer
     | Install
     | TakeOver
     | InstrumentCommand

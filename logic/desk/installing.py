@@ -20,6 +20,8 @@ class Standing:
     """Whether it can be installed, by the browser's share menu alone."""
     update_ready: bool = False
     """Whether a newer build waits."""
+    refused: str = ""
+    """Why a newer build was not taken, in the words of whoever refused it; empty when none was."""
 
 
 _STEPS: tuple[tuple[Literal["share", "list", "add", "open"], str], ...] = (

@@ -53,4 +53,5 @@ def records_view(
         can_install=standing.can_install,
         shows_install=standing.by_share_menu,
         update_ready=standing.update_ready,
+        refused=standing.refused,
     )

@@ -23,6 +23,8 @@ class RecordsView:
     shows_install: bool = False
     """Whether it is installed by hand, which is shown in pictures."""
     update_ready: bool = False
+    refused: str = ""
+    """Why a newer build was not taken."""
 
 
 @dataclass(frozen=True)

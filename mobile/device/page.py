@@ -97,7 +97,10 @@ class About:
 
 @dataclass(frozen=True)
 class Kept:
-    """The copy of the app on this device: `offline` when whole, `update` when a newer one waits."""
+    """The copy of the app on this device: `offline` when whole, `update` when a newer one waits.
+
+    `refusal` says why a newer build was not taken: it did not come whole, or did not start.
+    """
 
     build: str = ""
     offline: bool = False
@@ -251,6 +254,11 @@ class Page:
     async def apply_update(self) -> Answer:
         """Let the waiting build take over; the page reloads, so nothing may be under way."""
         return await self.ask("apply")
+
+    async def try_newer(self) -> Answer:
+        """Try what was refused once more: start the newer build again, which loads the page anew,
+        or fetch it again."""
+        return await self.ask("again")
 
     async def offer_updates(self, now: bool) -> Answer:
         """Whether the page may offer a waiting update: True only where nothing is under way."""

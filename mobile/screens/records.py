@@ -11,6 +11,7 @@ from logic.desk.commands import (
     ShareHistory,
     ShareReadings,
     TakeInFile,
+    TryNewer,
     UseUpdate,
 )
 from logic.desk.keeping_commands import SeeHealth, SeeHub, SeeInstall
@@ -37,7 +38,10 @@ def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
         ways.append((say("Install on this device"), "install", SeeInstall()))
     if view.update_ready:
         ways.insert(0, (say("A newer Nutwright is ready: use it"), "update", UseUpdate()))
+    elif view.refused:
+        ways.insert(0, (say("Try the newer Nutwright again"), "try-newer", TryNewer()))
     body: list[ft.Control] = [
+        *(words(line, look) for line in _refused(view)),
         *(words(warning, look) for warning in view.warnings),
         *(_way(text, mark, command, look, act) for text, mark, command in ways),
         noted(view.note, look),
@@ -47,6 +51,12 @@ def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
         ),
     ]
     return page(look, say("Records"), body, on_back=lambda: act(Back()))
+
+
+def _refused(view: RecordsView) -> list[str]:
+    if not view.refused:
+        return []
+    return [say("A newer Nutwright was not taken: {why}", why=view.refused)]
 
 
 def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:

@@ -196,6 +196,11 @@ const asks = {
     return true;
   },
 
+  async again() {
+    await kept.again();
+    return kept.state();
+  },
+
   reload() {
     setTimeout(() => location.reload(), 0);
     return true;

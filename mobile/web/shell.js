@@ -46,6 +46,7 @@ const GERMAN = {
   "The version before is running": "Die Fassung davor läuft",
   "The newer version did not start: {why}": "Die neuere Fassung ist nicht gestartet: {why}",
   "Go on": "Weiter",
+  "Try the newer one again": "Die neuere noch einmal versuchen",
   "The app did not start": "Die App ist nicht gestartet",
   "What was recorded on this device is untouched.":
     "Was auf diesem Gerät aufgezeichnet wurde, ist unberührt.",
@@ -223,7 +224,7 @@ async function mend() {
 }
 
 async function goBack(why) {
-  const done = await kept.ask({ say: "back" });
+  const done = await kept.ask({ say: "back", why });
   if (!done || !done.ok) return false;
   try { sessionStorage.setItem(WENT_BACK, why); } catch { /* then it goes unsaid */ }
   location.reload();
@@ -241,7 +242,7 @@ function sayWentBack() {
   notice("The version before is running", [
     inWords("The newer version did not start: {why}", { why }),
     "What was recorded on this device is untouched.",
-  ], [["Go on", closeNotice]]);
+  ], [["Go on", closeNotice], ["Try the newer one again", () => kept.again()]]);
 }
 
 addEventListener("DOMContentLoaded", () => {
@@ -339,6 +340,7 @@ function allowZoom() {
 const kept = {
   registration: null,
   refusal: "",
+  gaveWay: null,
   applying: false,
   said: "",
   looked: Date.now(),
@@ -360,6 +362,7 @@ const kept = {
     navigator.serviceWorker.addEventListener("message", ({ data }) => kept.heard(data));
     navigator.serviceWorker.addEventListener("controllerchange", () => kept.handedOver());
     await kept.ask({ say: "booted", build: BUILD });
+    kept.gaveWay = (await kept.ask({ say: "copies" }))?.gaveWay || null;
     try {
       kept.registration = await navigator.serviceWorker.register("sw.js", {
         updateViaCache: "none",
@@ -389,8 +392,17 @@ const kept = {
       build: BUILD,
       offline: Boolean(navigator.serviceWorker && navigator.serviceWorker.controller),
       update: Boolean(registration && registration.waiting && registration.active),
-      refusal: kept.refusal,
+      refusal: kept.refusal || (kept.gaveWay ? kept.gaveWay.why : ""),
     };
+  },
+
+  // Try what was refused once more: start the newer build, or fetch it anew.
+  async again() {
+    kept.refusal = "";
+    const copies = await kept.ask({ say: "copies" });
+    if (!copies?.gaveWay) return kept.look();
+    await kept.ask({ say: "again" });
+    return location.reload();
   },
 
   // The strip that offers an update: only while Python says that nothing is under way.

@@ -13,25 +13,30 @@ self.addEventListener("install", (event) => event.waitUntil(install()));
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
 self.addEventListener("message", (event) => {
-  const { say, build } = event.data || {};
+  const { say, ...told } = event.data || {};
   if (say === "apply") self.skipWaiting();
-  if (say in replies) event.waitUntil(reply(event.ports[0], replies[say](build)));
+  if (say in replies) event.waitUntil(reply(event.ports[0], replies[say](told)));
 });
 
 // What a page may ask, each answered on the port it sent along.
 const replies = {
-  booted: async (build) => {
+  booted: async ({ build }) => {
     if (build === BUILD) await settle();
     // A browser short of room may have thrown the copy away and kept this worker.
     const listing = await caches.match(new URL("precache.json", scope).href, { cacheName: CACHE });
     if (!listing) await install().catch(() => {});
     return { ok: true };
   },
-  copies: async () => ({ build: BUILD, earlier: await earlierCopy() }),
-  back: async () => {
+  copies: async () => ({ build: BUILD, earlier: await earlierCopy(), gaveWay: await gaveWay() }),
+  back: async ({ why }) => {
     const earlier = await earlierCopy();
-    if (earlier) await note(earlier);
+    if (earlier) await giveWay(earlier, why);
     return { ok: Boolean(earlier) };
+  },
+  again: async () => {
+    await (await caches.open(NOTES)).delete(scope + BUILD);
+    chosen = CACHE;
+    return { ok: true };
   },
   mend: () => mend(),
 };
@@ -151,16 +156,21 @@ let chosen = null;
 // The cache that answers: our own, or the one before after somebody chose to go back.
 async function serving() {
   if (chosen === null) {
-    const noted = await (await caches.open(NOTES)).match(scope + BUILD);
-    chosen = noted ? await noted.text() : CACHE;
-    if (!(await caches.has(chosen))) chosen = CACHE;
+    const noted = await gaveWay();
+    chosen = noted && (await caches.has(noted.to)) ? noted.to : CACHE;
   }
   return chosen;
 }
 
-async function note(name) {
-  await (await caches.open(NOTES)).put(scope + BUILD, new Response(name));
-  chosen = name;
+// To which copy this build gave way, and why; null when it did not.
+async function gaveWay() {
+  const noted = await (await caches.open(NOTES)).match(scope + BUILD);
+  return noted ? noted.json() : null;
+}
+
+async function giveWay(to, why) {
+  await (await caches.open(NOTES)).put(scope + BUILD, new Response(JSON.stringify({ to, why })));
+  chosen = to;
 }
 
 async function earlierCopy() {

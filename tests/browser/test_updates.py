@@ -158,8 +158,8 @@ def test_an_update_in_the_middle_of_a_walk_waits_and_loses_nothing(
 def test_a_build_whose_home_cannot_be_drawn_gives_way_and_keeps_the_job(
     visit: Visit, hosted: Path, tmp_path: Path
 ) -> None:
-    """Home comes up as an empty box: the version before comes back by itself, with the walk where
-    it stood."""
+    """Home comes up as an empty box: the version before comes back by itself, with the jobs as they
+    stood; its page of the records says why, and the newer one is tried again from there."""
     with serving(hosted) as server:
         page = visit.open(server.address).page
         shows(page, "new-job")
@@ -182,6 +182,13 @@ def test_a_build_whose_home_cannot_be_drawn_gives_way_and_keeps_the_job(
             press(page, "back")
             shows(page, "new-job")
         assert settled(page) == stood
+
+        press(page, "records")
+        wait_for_text(page, "A newer Nutwright was not taken: ")
+        with page.expect_navigation():
+            press(page, "try-newer")
+        page.get_by_text("The newer version did not start").wait_for()
+        assert page.evaluate(BUILD) == before
 
 
 def test_a_screen_that_cannot_be_drawn_leads_home_and_hands_out_a_copy(

@@ -38,6 +38,8 @@ def keeping_scenes() -> dict[str, views.View]:
     working.standing.by_share_menu = True
     made["records before installing"] = working.do(do.SeeRecords())
     made["install with records"] = working.do(kdo.SeeInstall())
+    working.standing.refused = "app.zip"
+    made["records after a refusal"] = working.do(do.SeeRecords())
     return made | _met() | _two_values()
 
 

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from logic.desk import commands as do
+from logic.desk import keeping_commands as kdo
 from logic.desk import views
 from logic.history import merging
 from logic.history.portable import unpack
@@ -70,6 +71,17 @@ async def test_without_a_share_sheet_the_history_is_downloaded() -> None:
     assert parcel.events == before
     assert noted.body["value"]["entries"] == len(before)
     assert "downloads" in desk.note
+
+
+async def test_a_newer_version_that_was_not_taken_is_among_the_facts_of_the_storage() -> None:
+    """Whoever helps reads why; tried again by hand, the page is asked to."""
+    desk = fresh_desk()
+    kept = {"state": "ok", "value": {"refusal": "no room"}, "why": ""}
+    await run(desk, kdo.SeeHealth(), kept=kept)
+    assert ("Newer version", "not taken: no room") in desk.device_facts
+    wire = await run(desk, do.TryNewer(), again={"state": "ok", "value": None, "why": ""})
+    assert "again" in [asked["ask"] for asked in wire.asked]
+    assert desk.note == "The newer Nutwright is tried again."
 
 
 async def test_what_neither_way_can_do_is_said() -> None:

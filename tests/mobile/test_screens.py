@@ -419,6 +419,20 @@ def test_installing_by_hand_is_told_in_pictures_and_in_words(look: Look) -> None
     assert drawn(used, look).sends("export") == [do.ShareHistory()]
 
 
+def test_a_newer_version_that_was_not_taken_is_said_and_can_be_tried_again() -> None:
+    """The reason stands above the ways, and one of these tries again; with a newer build at hand
+    that one is offered instead."""
+    records = scenes()["records"]
+    assert isinstance(records, views.RecordsView)
+    refused = drawn(replace(records, refused="app.zip did not come whole"), PHONE)
+    assert "app.zip did not come whole" in refused.words()
+    assert refused.sends("try-newer") == [do.TryNewer()]
+    assert "try-newer" not in drawn(records, PHONE).marks()
+    waiting = drawn(replace(records, refused="once", update_ready=True), PHONE)
+    assert "try-newer" not in waiting.marks()
+    assert waiting.sends("update") == [do.UseUpdate()]
+
+
 def test_the_way_to_install_is_the_one_that_this_browser_has() -> None:
     """A browser that installs by itself is asked to, one with a share menu is explained, and where
     it is installed already there is no such way."""

@@ -84,3 +84,16 @@ async def test_what_the_page_tells_later_is_shown_at_once() -> None:
     browser.tell("kept", {"update": True})
     await device.quiet()
     assert not shown().shows_install and shown().update_ready
+
+
+async def test_a_newer_build_that_was_not_taken_is_said_with_the_reason() -> None:
+    """Until it is taken or tried again, the page of the records says why."""
+    browser = Browser({})
+    device, shown = await records_at(browser)
+    assert shown().refused == ""
+    browser.tell("kept", {"refusal": "app.zip did not arrive as it was published"})
+    await device.quiet()
+    assert "app.zip" in shown().refused
+    browser.tell("kept", {"update": True})
+    await device.quiet()
+    assert shown().refused == ""
