@@ -62,6 +62,8 @@ AT_START = (
     "pyodide/pyodide.asm.wasm",
     "pyodide/python_stdlib.zip",
 )
+HARDEST = (*AT_START, "canvaskit/canvaskit.wasm")
+"""What is packed as hard as can be: browsers take one of two builds of the drawing engine."""
 
 
 def build(app: App, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) -> str:
@@ -70,12 +72,12 @@ def build(app: App, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) 
     `base` is the path the site will live under; the default works under any. `hubs` are the
     other origins the page may talk to. `out` must be new, empty or an earlier site.
     """
-    _check_base(base)
+    check_base(base)
     files = site_files(app, base, hubs)
     files, build = _with_worker(files)
     files |= on_the_host_only(app)
-    _clear(out)
-    for path, data in (files | squeezed(files, SQUEEZED)).items():
+    clear(out)
+    for path, data in (files | squeezed(files, SQUEEZED, HARDEST)).items():
         (out / path).parent.mkdir(parents=True, exist_ok=True)
         (out / path).write_bytes(data)
     return build
@@ -112,10 +114,12 @@ def python_files(app: App, python: Path, kept: Path = COMPILED) -> dict[str, byt
     rest |= package_files(app, WHEELS, first=False)
     return {
         "pyodide/python_stdlib.zip": zipped(
-            compiled(stdlib_files(python / "python_stdlib.zip"), python, kept)
+            compiled(stdlib_files(python / "python_stdlib.zip"), python, kept), packed=False
         ),
-        "packages.zip": zipped({p: data for p, data in packages.items() if p not in loose}),
-        "app.zip": zipped(loose | compiled(first, python, kept)),
+        "packages.zip": zipped(
+            {p: data for p, data in packages.items() if p not in loose}, packed=False
+        ),
+        "app.zip": zipped(loose | compiled(first, python, kept), packed=False),
         "rest.zip": zipped(compiled(rest, python, kept)),
     }
 
@@ -140,7 +144,7 @@ def _index(app: App, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) 
         "build": "{{build}}",  # known only when everything else is
         "parts": json.dumps(_parts(files)),
     }
-    return _filled((WEB / "index.html").read_text(encoding="utf-8"), blanks).encode()
+    return filled((WEB / "index.html").read_text(encoding="utf-8"), blanks).encode()
 
 
 def _parts(files: dict[str, bytes]) -> dict[str, dict[str, int]]:
@@ -196,17 +200,19 @@ def _with_worker(files: dict[str, bytes]) -> tuple[dict[str, bytes], str]:
     worker = (WEB / "sw.js").read_text(encoding="utf-8")
     build = build_id({**files, "sw.js": worker.encode()})
     blanks = {"build": build}
-    index = _filled(files["index.html"].decode(), blanks).encode()
+    index = filled(files["index.html"].decode(), blanks).encode()
     files = {**files, "index.html": index}
-    worker = _filled(worker, blanks)
+    worker = filled(worker, blanks)
     return {**files, "precache.json": listing(files, build), "sw.js": worker.encode()}, build
 
 
-def _filled(template: str, blanks: dict[str, str]) -> str:
+def filled(template: str, blanks: dict[str, str]) -> str:
+    """`template` with each {{name}} of `blanks` filled in."""
     return re.sub(r"\{\{(\w+)\}\}", lambda match: blanks[match[1]], template)
 
 
-def _check_base(base: str) -> None:
+def check_base(base: str) -> None:
+    """BuildError where no site can live under `base`."""
     if base != "./" and not re.fullmatch(r"/((?!\.\.?/)[\w.~-]+/)*", base):
         raise BuildError(
             f"--base {base!r} is not a path a site can live under",
@@ -214,7 +220,8 @@ def _check_base(base: str) -> None:
         )
 
 
-def _clear(out: Path) -> None:
+def clear(out: Path) -> None:
+    """Make room for a site; BuildError where `out` holds anything else."""
     if out.exists() and any(out.iterdir()) and not (out / "precache.json").exists():
         raise BuildError(
             f"{out} holds something that is not a site of ours",

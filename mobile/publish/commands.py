@@ -11,6 +11,7 @@ from pathlib import Path
 from mobile.publish.build import NUTWRIGHT, ROOT, build
 from mobile.publish.serve import SiteServer, server
 from mobile.publish.stale import build_if_stale
+from mobile.publish.tombstone import bury
 from shared.errors import BuildError, NutwrightError
 
 SITE = ROOT / ".build" / "site"
@@ -22,6 +23,8 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         if asked.command == "build":
             return _build(asked)
+        if asked.command == "tombstone":
+            return _bury(asked)
         if asked.command == "serve":
             return _serve(asked, asked.site)
         build_if_stale(NUTWRIGHT, SITE)
@@ -39,6 +42,11 @@ def _parser() -> argparse.ArgumentParser:
     making.add_argument("--out", type=Path, required=True, help="the folder to write")
     making.add_argument("--base", default="./", help="the path it will live under (any, if left)")
     making.add_argument("--hub", action="append", default=[], help="a hub's origin it may reach")
+    burying = commands.add_parser(
+        "tombstone", help="write the site that takes the app away from devices, records excepted"
+    )
+    burying.add_argument("--out", type=Path, required=True, help="the folder to write")
+    burying.add_argument("--base", default="./", help="the path the app lived under (any, if left)")
     serving = commands.add_parser("serve", help="serve a built site on this machine")
     serving.add_argument("site", type=Path, help="the folder that `build` wrote")
     _add_serving(serving)
@@ -54,6 +62,15 @@ def _add_serving(parser: argparse.ArgumentParser) -> None:
 def _build(asked: argparse.Namespace) -> int:
     made = build(NUTWRIGHT, asked.out, base=asked.base, hubs=tuple(asked.hub))
     print(f"Build {made} is in {asked.out}")
+    return 0
+
+
+def _bury(asked: argparse.Namespace) -> int:
+    made = bury(NUTWRIGHT, asked.out, base=asked.base)
+    print(
+        f"Build {made} is in {asked.out}. Put it at the address that served the app, and leave it"
+    )
+    print("there: a device is rid of the app once it is opened there, and keeps its records.")
     return 0
 
 
