@@ -47,8 +47,8 @@ class Index:
         table, name = touched
         if table not in self.lines:
             return
-        line = _LINES[table](document)
-        if table == "job" and _opened(line) != _opened(self.lines["job"].get(name)):
+        line, before = _LINES[table](document), self.lines[table].get(name)
+        if table == "job" and _opened(line) != _opened(before):
             self._newest = None
         if line is None:
             self.lines[table].pop(name, None)
@@ -57,7 +57,7 @@ class Index:
         if table == "job":
             self._note_open(name, line)
         elif table == "instrument":
-            self.words.note(name, line)
+            self.words.note(name, before, line)
 
     def __len__(self) -> int:
         return sum(map(len, self.lines.values()))
@@ -145,9 +145,8 @@ class Queries:
         """Up to `most` instruments from place `first` on, by label, of those whose label, kind or
         owner's tag have words that begin as those of `text` do; and how many those are."""
         lines = self._index.lines["instrument"]
-        names = self._index.words.find(text, lines)
-        shown = names[first : first + most]
-        return tuple(InstrumentLine.model_validate(lines[name]) for name in shown), len(names)
+        names, count = self._index.words.find(text, lines, first, most)
+        return tuple(InstrumentLine.model_validate(lines[name]) for name in names), count
 
     def kits(self) -> tuple[KitDocument, ...]:
         """Every bag, by name."""

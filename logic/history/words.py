@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
+from heapq import nsmallest
+from itertools import islice
 from typing import Any
 
 Line = dict[str, Any]
+Title = tuple[str, str]
+"""What an instrument is sorted by, and its name."""
 _AFTER_ALL = "\U0010ffff"
 
 
@@ -18,63 +22,74 @@ class WordIndex:
     """
 
     def __init__(self) -> None:
-        self._titles: dict[str, str] | None = None
-        self._order: list[tuple[str, str]] = []
-        self._words_of: dict[str, frozenset[str]] | None = None
-        self._words: list[tuple[str, str]] = []
+        self._order: list[Title] | None = None
+        self._named: dict[str, list[str]] | None = None
+        """By word, the names of the instruments that have it."""
+        self._words: list[str] = []
 
-    def note(self, name: str, line: Line | None) -> None:
-        """Take note of a changed instrument; None when it is no more."""
-        if self._titles is not None:
-            self._note_title(self._titles, name, line)
-        if self._words_of is not None:
-            self._note_words(self._words_of, name, line)
+    def note(self, name: str, before: Line | None, line: Line | None) -> None:
+        """Take note of an instrument that changed from `before` to `line`; None when there was
+        none, or is none any more."""
+        if self._order is not None:
+            if before is not None:
+                del self._order[bisect_left(self._order, _title(name, before))]
+            if line is not None:
+                insort(self._order, _title(name, line))
+        if self._named is not None:
+            old, new = _words_of(before), _words_of(line)
+            for word in old - new:
+                self._named[word].remove(name)
+            for word in new - old:
+                self._add(self._named, word, name)
 
-    def find(self, text: str, lines: Mapping[str, Line]) -> list[str]:
-        """Names of the instruments among `lines`, which is all there are, that have for each word
-        of `text` one that begins like it; by label, those without one by kind. No text: all."""
-        if self._titles is None:
-            self._titles = {name: _title(line) for name, line in lines.items()}
-            self._order = sorted((title, name) for name, title in self._titles.items())
+    def find(
+        self, text: str, lines: Mapping[str, Line], first: int, most: int
+    ) -> tuple[list[str], int]:
+        """Of the instruments among `lines`, which is all there are, those that have for each word
+        of `text` one that begins like it; no text: all. Up to `most` names from place `first` on,
+        by label, or by kind where there is none; and how many there are."""
+        if self._order is None:
+            self._order = sorted(_title(name, line) for name, line in lines.items())
         asked = _split(text)
         if not asked:
-            return [name for _, name in self._order]
-        if self._words_of is None:
-            self._words_of = {name: _words(line) for name, line in lines.items()}
-            self._words = sorted((w, name) for name, own in self._words_of.items() for w in own)
-        found = set.intersection(*(set(self._beginning(word)) for word in asked))
-        return [name for _, name in self._order if name in found]
+            return [name for _, name in self._order[first : first + most]], len(self._order)
+        found = set.intersection(*(self._beginning(word, lines) for word in asked))
+        return list(islice(self._in_order(found, lines, first + most), first, None)), len(found)
 
-    def _beginning(self, start: str) -> Iterator[str]:
-        first = bisect_left(self._words, (start, ""))
-        last = bisect_left(self._words, (start + _AFTER_ALL, ""))
-        return (name for _, name in self._words[first:last])
+    def _in_order(self, found: set[str], lines: Mapping[str, Line], upto: int) -> list[str]:
+        """The first of `found`: few are put in order, and many come soon in the order of all."""
+        order = self._order or []
+        if len(found) ** 2 < len(order) * upto:
+            return [n for _, n in nsmallest(upto, (_title(name, lines[name]) for name in found))]
+        return list(islice((name for _, name in order if name in found), upto))
 
-    def _note_title(self, titles: dict[str, str], name: str, line: Line | None) -> None:
-        if name in titles:
-            del self._order[bisect_left(self._order, (titles.pop(name), name))]
-        if line is not None:
-            titles[name] = _title(line)
-            insort(self._order, (titles[name], name))
+    def _beginning(self, start: str, lines: Mapping[str, Line]) -> set[str]:
+        """The names of all that have a word which begins so."""
+        if self._named is None:
+            self._named = {}
+            for name, line in lines.items():
+                for word in _words_of(line):
+                    self._named.setdefault(word, []).append(name)
+            self._words = sorted(self._named)
+        first = bisect_left(self._words, start)
+        last = bisect_left(self._words, start + _AFTER_ALL)
+        return set().union(*map(self._named.__getitem__, self._words[first:last]))
 
-    def _note_words(
-        self, words_of: dict[str, frozenset[str]], name: str, line: Line | None
-    ) -> None:
-        for word in words_of.pop(name, ()):
-            del self._words[bisect_left(self._words, (word, name))]
-        if line is not None:
-            words_of[name] = _words(line)
-            for word in words_of[name]:
-                insort(self._words, (word, name))
-
-
-def _title(line: Line) -> str:
-    """What an instrument is sorted by."""
-    return str(line["label"] or line["kind"]).casefold()
+    def _add(self, named: dict[str, list[str]], word: str, name: str) -> None:
+        if word not in named:
+            named[word] = []
+            insort(self._words, word)
+        named[word].append(name)
 
 
-def _words(line: Line) -> frozenset[str]:
+def _title(name: str, line: Line) -> Title:
+    return str(line["label"] or line["kind"]).casefold(), name
+
+
+def _words_of(line: Line | None) -> frozenset[str]:
     """The words that find an instrument."""
+    if line is None:
+        return frozenset()
     return frozenset(_split(f"{line['label']} {line['kind']} {line.get('owner', '')}"))
 
 

@@ -21,26 +21,28 @@ words_of = st.text("abc -", max_size=6)
 @given(
     st.lists(st.tuples(st.integers(0, 5), st.one_of(st.none(), words_of), words_of), max_size=20),
     words_of,
+    st.integers(0, 3),
+    st.integers(0, 4),
 )
 def test_the_index_finds_what_looking_at_every_one_finds(
-    changes: list[tuple[int, str | None, str]], asked: str
+    changes: list[tuple[int, str | None, str]], asked: str, first: int, most: int
 ) -> None:
     """However instruments came, changed and went, the index agrees with a search of all."""
     index = WordIndex()
     lines: dict[str, dict[str, Any]] = {}
-    index.find("", lines)
+    for words in ("", "a"):
+        index.find(words, lines, 0, 30)
     for number, label, owner in changes:
         name = str(number)
         line = None if label is None else {"label": label, "kind": "k", "owner": owner}
-        index.note(name, line)
-        lines.pop(name, None)
+        index.note(name, lines.pop(name, None), line)
         if line is not None:
             lines[name] = line
-    found = index.find(asked, lines)
-    assert found == sorted(
+    wanted = sorted(
         (name for name, line in lines.items() if _has(line, asked)),
         key=lambda name: ((lines[name]["label"] or lines[name]["kind"]).casefold(), name),
     )
+    assert index.find(asked, lines, first, most) == (wanted[first : first + most], len(wanted))
 
 
 def _has(line: dict[str, Any], asked: str) -> bool:
