@@ -15,7 +15,6 @@ from logic.desk.commands import Command
 from logic.desk.copies import nudge
 from logic.desk.desk import Desk
 from logic.desk.hub import code_in, joining_failed
-from logic.desk.settings import carry_over
 from logic.desk.views import HomeView
 from logic.history.progress import let_through
 from logic.history.store import Directory
@@ -191,14 +190,12 @@ class Meeting:
 
     async def _join(self, label: str) -> str:
         label = " ".join(label.split())[:LONGEST_LABEL] or say("Bench phone")
-        before = self.desk.history.device
         try:
             pairing = await self.agent.join(self.address, self.desk.floor.code, label)
         except HubRefused as error:
             return joining_failed(error.code) or str(error)
         except HubAway as error:
             return self._no_answer(error)
-        carry_over(self.desk.history, before)
         self.desk.floor.code = ""
         self.desk.look_again()
         self.desk.do(keeping_commands.SeeHub())

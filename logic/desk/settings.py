@@ -7,9 +7,9 @@ from types import MappingProxyType
 
 from logic.desk.views import Choice, KeyLine, SettingsView
 from logic.desk.wording import Wording
+from logic.history.bodies import own_setting
 from logic.history.history import History
 from logic.languages import languages
-from shared.events import Kind
 from shared.units import Unit
 from shared.words import decimal_mark, mark, say, say_as
 
@@ -84,25 +84,14 @@ KEY = "key "
 
 
 def of_this_device(name: str, history: History) -> str:
-    """The name under which the history holds a setting that each device has for itself."""
-    return _of(name, history.device)
-
-
-def _of(name: str, device: str) -> str:
-    return f"{name} {device}"[:64]
+    """The name under which the history holds a setting that each device has for itself, which
+    goes with the device when its name changes."""
+    return own_setting(name, history.device)
 
 
 def kept_as(name: str, history: History) -> str:
     """The name under which the history holds a setting."""
     return of_this_device(name, history) if name in OWN else name
-
-
-def carry_over(history: History, before: str) -> None:
-    """What a device has for itself goes with it when it is no more called `before`."""
-    for name in OWN:
-        value = history.setting(_of(name, before))
-        if value is not None and history.setting(kept_as(name, history)) is None:
-            history.record(Kind.SETTING_CHANGED, {"name": kept_as(name, history), "value": value})
 
 
 def settings_of(history: History) -> dict[str, str]:

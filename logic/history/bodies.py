@@ -223,6 +223,11 @@ _TOUCHES: dict[str, Callable[[dict[str, Any]], tuple[Touched, ...]]] = {
 }
 
 
+def own_setting(name: str, device: str) -> str:
+    """The name of a setting that each device has for itself."""
+    return f"{name} {device}"[:64]
+
+
 def spell(touched: Touched) -> str:
     """As an `undone` body names a document."""
     return "/".join(touched)

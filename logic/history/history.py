@@ -77,7 +77,9 @@ class History(Recording):
         except OSError as error:
             raise unreadable(error) from error
         journal.make_room()
-        return cls(booted, journal, clock or SystemClock())
+        history = cls(booted, journal, clock or SystemClock())
+        history.carry_over()
+        return history
 
     # --- exchange ---
 
@@ -231,7 +233,7 @@ class History(Recording):
         if parcel.of == EVERYTHING and parcel.bench and not self.journal.segments:
             self.journal.start_afresh(Writer(parcel.bench, self.device))
         if parcel.ours:
-            self.renew()  # first, for something may be recorded between two steps
+            self._rename(self.bench)  # first, for something may be recorded between two steps
         merging, done = Merging(self.journal), 0
         for events in pieces(data, parcel):
             for count in self._take(merging, events, parcel.promises):
@@ -243,7 +245,7 @@ class History(Recording):
     def _taking_in(self, events: list[Event]) -> Steps[MergeReport]:
         self.journal.refuse_if_unable()
         if any(self._is_new_of_ours(event.device, event.seq) for event in events):
-            self.renew()
+            self._rename(self.bench)
         merging, done = Merging(self.journal), 0
         for count in self._take(merging, events, ()):
             done += count
@@ -268,6 +270,7 @@ class History(Recording):
         yield len(events) - len(fresh)
 
     def _told_of(self, merging: Merging) -> MergeReport:
+        self.carry_over()
         merging.report.ahead_ms = ahead_ms(self.booted.last, self._clock.now_ms())
         return merging.report
 

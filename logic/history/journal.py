@@ -60,6 +60,8 @@ class Journal:
     heads: dict[str, Head] = field(default_factory=dict)
     read_only: HistoryError | None = None
     segment_bytes: int = SEGMENT_BYTES
+    formerly: str = ""
+    """The name that this device wrote under before its present one, if it has just changed."""
     _fresh: bool = False
     """The next append starts a new segment."""
     _broken: str = ""
@@ -137,6 +139,8 @@ class Journal:
 
     def start_afresh(self, writer: Writer) -> None:
         """Write under another name from the next append on, in a segment of its own."""
+        if writer.device != self.writer.device:
+            self.formerly = self.writer.device
         self.writer = writer
         self._fresh = True
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from typing import Any
 
-from logic.history.bodies import check_body, spell, touches
+from logic.history.bodies import check_body, own_setting, spell, touches
 from logic.history.boot import Booted
 from logic.history.clock import WallClock, next_stamp
 from logic.history.journal import Journal, Writer, poisoned
@@ -85,14 +86,28 @@ class Recording(Queries):
 
     def renew(self) -> None:
         """Go on under a new device name, as after a restore from a backup."""
-        writer = self.journal.writer
-        device = self.booted.identity.new_device()
-        self.journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
+        self._rename(self.bench)
+        self.carry_over()
 
     def join(self, bench: str) -> None:
         """Write as a device of `bench` from now on, under a new device name."""
-        device = self.booted.identity.new_device()
-        self.journal.start_afresh(Writer(bench, device, self.journal.writer.epoch + 1))
+        self._rename(bench)
+        self.carry_over()
+
+    def carry_over(self) -> None:
+        """What this device has for itself goes with it when its name has changed."""
+        before, self.journal.formerly = self.journal.formerly, ""
+        if not before or self.trouble:
+            return
+        bodies = [
+            {"name": mine, "value": value}
+            for name in list(self.booted.snapshots.tables["setting"])
+            if (own := name.removesuffix(f" {before}")) != name
+            and (value := self.setting(name)) is not None
+            and self.setting(mine := own_setting(own, self.device)) is None
+        ]
+        with suppress(HistoryError):  # the next answer meets the same trouble, and tells of it
+            self.record_all([(Kind.SETTING_CHANGED, body) for body in bodies])
 
     def now_ms(self) -> int:
         """This device's wall clock."""
@@ -133,6 +148,10 @@ class Recording(Queries):
         return self.journal.find(device, int(seq)) if seq.isascii() and seq.isdigit() else None
 
     # --- inside ---
+
+    def _rename(self, bench: str) -> None:
+        device = self.booted.identity.new_device()
+        self.journal.start_afresh(Writer(bench, device, self.journal.writer.epoch + 1))
 
     def _names_ahead(self) -> tuple[str, ...]:
         """Asked for after every answer, so worked out only when a file was begun since."""
