@@ -13,10 +13,11 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from logic.history import History, SystemClock, WallClock
-from logic.history.progress import let_through
+from logic.history.progress import Steps, let_through
 from logic.history.spans import Spans
 from logic.sync.pairing import Pairing, PairingFile
 from logic.sync.session import Outcome, Session
+from logic.sync.talk import converse
 from logic.sync.transport import HubClient, Transport, shut_out
 from logic.sync.wire import Refused
 from shared.errors import HubAway, HubRefused, NutwrightError
@@ -219,13 +220,14 @@ class SyncAgent:
             return session.outcome
 
     async def _exchange(self, session: Session, pairing: Pairing) -> None:
-        client = HubClient(self._around.connect(pairing.address), pairing.key)
-        while (message := session.next_message()) is not None:
-            reply = await client.exchange(message)
-            await self._history.by_steps(session.taking(reply), let_through)
+        async def keep(steps: Steps[None]) -> None:
+            await self._history.by_steps(steps, let_through)
             await self._history.settled()
             self._hub = session.hub or self._hub
             self._say(phase=Phase.MEETING)
+
+        client = HubClient(self._around.connect(pairing.address), pairing.key)
+        await converse(session, client, keep)
 
     async def _rest(self, seconds: float) -> None:
         try:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from logic.history import History, SystemClock, WallClock
 from logic.history.progress import Steps, at_once
-from logic.history.segment import parse_event
+from logic.history.segment import Segment, parse_event
 from logic.history.spans import Spans
 from logic.sync.comparison import Comparison
 from logic.sync.wire import (
@@ -79,6 +79,9 @@ class Session:
         self._clock = clock or SystemClock()
         self._limit = batch
         self._batch: list[Event] = []
+        self._ahead: list[Event] = []
+        """What comes after the batch, made ready while the hub was at work on that."""
+        self._read_from: list[Segment] = []
         self._refused = Spans()
         self._forked = Spans()
         """Events, here or at the hub, whose number or link another one has."""
@@ -96,11 +99,34 @@ class Session:
         if self.outcome.complete:
             return None
         if self._comparison is None:
-            batch = list(self._next_batch())
-            if batch or self._more:
-                return self._message(self._have(), batch)
+            self._batch = self._prepared() or list(self._beyond(self.hub))
+            if self._batch or self._more:
+                return self._message(self._have(), self._batch)
             self._finish()
         return self._message(self._comparison.have(), []) if self._comparison else None
+
+    @property
+    def sending(self) -> bool:
+        """Whether entries go out with the last message."""
+        return bool(self._batch)
+
+    def look_ahead(self) -> None:
+        """Make the next batch ready while the hub is at work on the last."""
+        if self._batch and self.hub is not None:
+            sent = Spans.of_numbers((event.device, event.seq) for event in self._batch)
+            sent.join(self.hub)
+            self._read_from = self.history.journal.segments
+            self._ahead = list(self._beyond(sent))
+
+    def early_message(self, reply: ExchangeReply) -> bytes | None:
+        """The next message, to be sent before `reply` is taken in, where it will only ask for more;
+        None where that is not known yet."""
+        hub, have = Spans(reply.have), self._have()
+        if self._comparison or not reply.more or any(self.here().without(hub)):
+            return None
+        before = len(have)
+        have.join(Spans.of_numbers(filter(None, map(_place_of, reply.events))))
+        return self._message(have, []) if len(have) > before else None
 
     def take(self, reply: ExchangeReply) -> None:
         """Take in what the hub answered to the last message."""
@@ -116,6 +142,7 @@ class Session:
             return
         asked = len(self._have())
         self._note_refused(reply)
+        self._batch = []
         self.outcome.sent += reply.taken
         self._take_in(reply.events)
         # a hub that has more and gives nothing new would be asked for ever
@@ -129,25 +156,35 @@ class Session:
         have.join(self._forked)
         return have
 
-    def _message(self, have: Spans, batch: list[tuple[Event, bytes]]) -> bytes:
-        self._batch = [event for event, _ in batch]
+    def _message(self, have: Spans, batch: list[Event]) -> bytes:
         frame = json.dumps({"protocol": PROTOCOL, "limit": self._limit, "have": have.wire()})
-        return frame[:-1].encode() + b',"events":[' + b",".join(t for _, t in batch) + b"]}"
+        events = b",".join(event.spelled for event in batch)
+        return frame[:-1].encode() + b',"events":[' + events + b"]}"
 
-    def _next_batch(self) -> Iterator[tuple[Event, bytes]]:
-        """Events that the hub lacks, with their canonical form, up to a message's size."""
-        if self.hub is None:  # the hub speaks first, so that nothing is sent in vain
+    def _prepared(self) -> list[Event]:
+        """Of what was made ready, all that is still wanted; nothing once the journal was written
+        anew, for what was read from the old one may have been erased."""
+        ahead, self._ahead = self._ahead, []
+        if self._read_from is not self.history.journal.segments:
+            return []
+        return [event for event in ahead if self._wanted(event, self.hub)]
+
+    def _beyond(self, hub: Spans | None) -> Iterator[Event]:
+        """Events that a hub lacks which holds `hub`, up to a message's size."""
+        if hub is None:  # the hub speaks first, so that nothing is sent in vain
             return
         size = count = 0
-        for event in self.history.events_after(self.hub.vector()):
-            key = (event.device, event.seq)
-            if key in self.hub or key in self._refused:
+        for event in self.history.events_after(hub.vector()):
+            if not self._wanted(event, hub):
                 continue
-            text = event.spelled
-            yield event, text
-            count, size = count + 1, size + len(text)
+            count, size = count + 1, size + len(event.spelled)
+            yield event
             if count >= self._limit or size >= BATCH_BYTES:
                 return
+
+    def _wanted(self, event: Event, hub: Spans | None) -> bool:
+        key = (event.device, event.seq)
+        return not (hub and key in hub) and key not in self._refused
 
     # --- what comes in ---
 
@@ -164,13 +201,9 @@ class Session:
         event = parse_event(item)
         if event is None:
             self.outcome.not_understood += 1
-            if isinstance(item, dict):
-                self._pass_over(item.get("device"), item.get("seq"))
+            if place := _place_of(item):
+                self.passed_over.add(*place)
         return event
-
-    def _pass_over(self, device: object, seq: object) -> None:
-        if isinstance(device, str) and type(seq) is int and seq > 0:
-            self.passed_over.add(device, seq)
 
     def _note_skew(self, hub_ms: int) -> None:
         ahead = hub_ms - self._clock.now_ms()
@@ -223,3 +256,10 @@ class Session:
             return known.digest == head
         event = self.history.journal.find(device, upto)
         return event is not None and event.digest == head
+
+
+def _place_of(item: object) -> tuple[str, int] | None:
+    if not isinstance(item, dict):
+        return None
+    device, seq = item.get("device"), item.get("seq")
+    return (device, seq) if isinstance(device, str) and type(seq) is int and seq > 0 else None

@@ -12,12 +12,14 @@ from typing import Any
 from fastapi import FastAPI
 
 from logic.history import History
+from logic.history.progress import Steps, at_once
 from logic.history.spans import Spans
 from logic.sync.hub.app import Hub, make_app
 from logic.sync.hub.database import Database, SqliteDatabase
 from logic.sync.hub.limits import Pace
 from logic.sync.hub.replies import Refusal
 from logic.sync.session import Outcome, Session
+from logic.sync.talk import converse
 from logic.sync.transport import HubAnswer, HubClient, Transport
 from logic.sync.wire import ExchangeRequest, JoinRequest, Role
 from shared.events import Event
@@ -161,9 +163,11 @@ async def meet(
 ) -> Outcome:
     """One whole meeting."""
     session = Session(history, passed_over, batch=batch)
-    client = HubClient(transport, key)
-    while (message := session.next_message()) is not None:
-        session.take(await client.exchange(message))
+
+    async def keep(steps: Steps[None]) -> None:
+        at_once(steps)
+
+    await converse(session, HubClient(transport, key), keep)
     return session.outcome
 
 
