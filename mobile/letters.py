@@ -50,6 +50,11 @@ def fitting(text: str, width: float, most: float, close: float = 0.0) -> float:
     return min(most, width / em(text, close)) if text else most
 
 
+def whole(text: str, width: float, most: float) -> float:
+    """The largest size up to `most` in which no word of `text` is wider than `width`."""
+    return min(fitting(word, width, most) for word in text.split() or [""])
+
+
 def wrapped(text: str, width: float, lines: int, most: float) -> float:
     """The largest size up to `most`, in steps of a half, in which `text` runs over so many lines
     of `width` at most; 1 where none does."""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
+from mobile.letters import whole
 from mobile.look import GAP, TAP, Look
 from mobile.parts.basics import touch, words
 from mobile.parts.reflow import reflowed
@@ -82,16 +83,20 @@ def title_row(
     back: str = "",
     side: ft.Control | None = None,
 ) -> ft.Control:
-    """Where we are, and the way back."""
+    """Where we are, and the way back; no word of a large title is broken."""
     cells: list[ft.Control] = []
+    width = look.column
     if on_back:
         cells.append(back_button(look, on_back, back))
+        width -= back_width(look) + GAP
+    usual = look.text_size * 1.25
+    size = usual if look.scale <= 1 else max(whole(title, width, usual), look.text_size / 2)
     cells.append(
         ft.Semantics(
             heading_level=1,
             container=True,
             expand=1,
-            content=words(title, look, size=look.text_size * 1.25, bold=True, lines=1),
+            content=words(title, look, size=size, bold=True, lines=1),
         )
     )
     if side:

@@ -2,7 +2,8 @@
 
 Screens are laid out for the usual size, with parts that stay and lists that move. Where text is set
 larger, what stood side by side and no longer fits goes below each other, heights give way to what
-they hold, and the whole screen becomes one list.
+they hold, and the whole screen becomes one list. Only the one thing to do next stays under the
+thumb.
 """
 
 from __future__ import annotations
@@ -13,17 +14,58 @@ import flet as ft
 
 from mobile.letters import em
 from mobile.look import GAP, Look
+from mobile.ring import MAIN
 
 AROUND = 28.0
 """Padding and edges of a button beside its words."""
 
 
+LOW = 400.0
+"""A screen no higher than this keeps one row under the list, no more."""
+
+
 def reflowed(content: ft.Control, look: Look) -> ft.Control:
-    """`content` as it is at the usual size; in larger text as one column that scrolls."""
+    """`content` as it is at the usual size; in larger text as one column that scrolls, and under it
+    the one thing to do next."""
     if look.scale <= 1:
         return content
     title = _title(content)  # another screen starts from its top
-    return ft.ListView([in_one_column(content, look)], expand=True, key=title or None)
+    next_thing = _taken_out(content, look)
+    listed = ft.ListView([in_one_column(content, look)], expand=True, key=title or None)
+    if next_thing is None:
+        return listed
+    stays = ft.Container(in_one_column(next_thing, look), width=look.column)
+    centred = ft.Row([stays], alignment=ft.MainAxisAlignment.CENTER)
+    return ft.Column([listed, centred], spacing=GAP, expand=True)
+
+
+def _taken_out(control: Any, look: Look) -> Any:
+    """The row with the one thing to do next, taken out of what does not scroll; None where there is
+    no such row."""
+    if isinstance(control, ft.ListView):
+        return None
+    inside = getattr(control, "controls", None) or [getattr(control, "content", None)]
+    for each in filter(None, inside):
+        if isinstance(control, ft.Column) and _does_next(each, look):
+            control.controls.remove(each)
+            return each
+        found = _taken_out(each, look)
+        if found is not None:
+            return found
+    return None
+
+
+def _does_next(control: Any, look: Look) -> bool:
+    """Whether this is the main thing to touch, or a row of buttons with it."""
+    if not isinstance(control, ft.Row):
+        return _is_button(control) and control.data == MAIN
+    buttons: list[Any] = control.controls
+    mains = all(map(_is_button, buttons)) and any(each.data == MAIN for each in buttons)
+    return mains and (look.height > LOW or _that_fit(control, look) >= len(buttons))
+
+
+def _is_button(control: Any) -> bool:
+    return isinstance(control, ft.Semantics) and bool(control.button)
 
 
 def in_one_column(control: ft.Control, look: Look) -> ft.Control:
@@ -96,7 +138,7 @@ def _is_pane(control: Any) -> bool:
 
 def _that_fit(row: ft.Row, look: Look) -> int:
     """How many of the row's buttons fit beside each other without breaking a word."""
-    if not all(isinstance(each, ft.Semantics) and each.button for each in row.controls):
+    if not all(map(_is_button, row.controls)):
         return len(row.controls)
     widest = max(_widest_word(each) for each in row.controls) + AROUND
     return max(1, int(look.column / (widest + GAP)))

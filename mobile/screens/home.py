@@ -16,7 +16,7 @@ from logic.desk.porch_commands import (
     StartSample,
 )
 from logic.desk.porch_views import HomeView, JobLine
-from mobile.letters import in_a_row, share_of
+from mobile.letters import in_a_row, share_of, whole
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
@@ -25,12 +25,14 @@ from shared.words import mark, say, say_many
 if TYPE_CHECKING:
     from logic.desk.commands import Command
 
+NAME = "Nutwright"
+
 
 def home_screen(view: HomeView, look: Look, act: Act) -> ft.Control:
     """Portrait: the way to start under the thumb. Landscape: beside the jobs."""
     top = ft.Column(
         [
-            heading("Nutwright", look, size=look.text_size * 1.9),
+            heading(NAME, look, size=whole(NAME, look.column, look.text_size * 1.9)),
             quiet(say("Measure a nut string by string; know what to do with each slot."), look),
         ],
         spacing=2,
