@@ -39,7 +39,7 @@ async def main(page: ft.Page) -> None:
     look = Look(width=page.width or 390, height=page.height or 844)
     shell = shell_at(told.porch, told.records, look)
     shell.start = lambda task: run_in(page, task)
-    shell.knock = knocks = Knocks(shell)
+    shell.knock = knocks = Knocks(shell, fetching=told.first)
     if told.wanted in WAYS_IN:
         knocks(WAYS_IN[told.wanted]())
     hands: list[Hands] = []
@@ -50,6 +50,7 @@ async def main(page: ft.Page) -> None:
         try:
             await asyncio.sleep(SENT_S)
             await told.rest()
+            knocks.here()
             for module in BEHIND:
                 await asyncio.sleep(0)  # let a touch through
                 import_module(module)
@@ -82,7 +83,7 @@ class _Alone:
     """Where there is no worker: a developer's desk."""
 
     porch = language = wanted = ""
-    records = at_home = False
+    records = at_home = first = False
 
     def step(self, name: str) -> None:
         """Nobody counts."""

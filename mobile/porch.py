@@ -43,6 +43,8 @@ class Told(Protocol):
     """Whether to open before the jobs, even where work was going on a moment ago."""
     language: str
     """What the browser asks for, such as "de-CH"."""
+    first: bool
+    """Whether this is a first visit: what the app is made of comes over the network."""
     wanted: str
     """What a shortcut of the device asked for: one of `WAYS_IN`, or nothing."""
 
@@ -111,9 +113,12 @@ def opening(look: Look) -> Shell:
     return Shell(view, look, do=lambda _: view)
 
 
-def opening_view() -> TroubleView:
-    """What the wait is for."""
-    return TroubleView(say("Opening the bench"), say("Reading the history on this device."), "", "")
+def opening_view(*, fetching: bool = False) -> TroubleView:
+    """What the wait is for: the history, or before it the rest of the app where that must come."""
+    title = say("Opening the bench")
+    if fetching:
+        return TroubleView(title, say("Fetching the rest of the app."), "", "")
+    return TroubleView(title, say("Reading the history on this device."), "", "")
 
 
 @dataclass
@@ -122,9 +127,17 @@ class Knocks:
 
     shell: Shell
     waiting: Command | None = None
+    fetching: bool = False
+    """Whether the rest of the app is not here yet."""
+
+    def here(self) -> None:
+        """The rest of the app has come: whoever waits is told what they wait for now."""
+        self.fetching = False
+        if self.waiting:
+            self.shell.view = opening_view()
 
     def __call__(self, command: Command) -> None:
         """Take one touch."""
         if self.waiting is None:
             self.waiting = command
-            self.shell.view = opening_view()
+            self.shell.view = opening_view(fetching=self.fetching)

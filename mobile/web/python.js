@@ -29,6 +29,10 @@ const bench = {
     if (typeof BigInt64Array !== "function") return "64-bit numbers";
     return null;
   })(),
+  // Which of its two builds the drawing engine runs on (see mobile/publish/precache.py), if known.
+  engine: null,
+  // Whether everything comes from the network, none of it from a copy on the device.
+  firstVisit: !(navigator.serviceWorker && navigator.serviceWorker.controller),
   worker: null,
   failure: null,
   listeners: new Set(),
@@ -65,6 +69,15 @@ bench.atHome = () => {
   }
 };
 
+// Tells how much of a file is here. Only on a first visit, as in worker.js.
+async function count(url, reader) {
+  let bytes = 0;
+  for (let part = await reader.read(); !part.done; part = await reader.read()) {
+    bytes += part.value.length;
+    bench.tell("arriving", { url, bytes });
+  }
+}
+
 // The drawing engine, too, compiles while it fetches: a host may name its file by another type than
 // browsers take, and a damaged one is said at once.
 if (typeof WebAssembly === "object") {
@@ -72,6 +85,9 @@ if (typeof WebAssembly === "object") {
   WebAssembly.compileStreaming = async (source) => {
     try {
       const response = await source;
+      if (bench.firstVisit) count(response.url, response.clone().body.getReader()).catch(() => {});
+      const engine = /canvaskit\/(chromium\/)?canvaskit\.wasm$/.exec(response.url);
+      if (engine) bench.engine = engine[1] ? "chromium" : "any";
       if (response.headers.get("Content-Type") === "application/wasm") return await compile(response);
       return await compile(new Response(response.body, {
         status: response.status, headers: { "Content-Type": "application/wasm" },
@@ -88,8 +104,7 @@ bench.cue = (name) => bench.worker?.postMessage({ cue: name });
 
 bench.started = new Promise((resolve, reject) => {
   if (bench.missing) return;
-  const kept = navigator.serviceWorker && navigator.serviceWorker.controller;
-  const script = new URL(kept ? "worker.js" : "worker.js?first", here);
+  const script = new URL(bench.firstVisit ? "worker.js?first" : "worker.js", here);
   bench.worker = new Worker(script, { type: "module" });
   bench.worker.onerror = (event) => {
     reject(new Error(event.message || "the Python worker could not be loaded"));

@@ -21,6 +21,7 @@ const GERMAN = {
   "Laying out the bench…": "Die Werkbank wird eingerichtet…",
   "Setting out the tools…": "Das Werkzeug wird zurechtgelegt…",
   "{here} of {all} MB here": "{here} von {all} MB hier",
+  "{done} of {all} set out": "{done} von {all} zurechtgelegt",
   "A newer version is ready.": "Eine neuere Fassung liegt bereit.",
   "Use it now": "Jetzt verwenden",
   "Later": "Später",
@@ -70,9 +71,10 @@ const inWords = (text, facts = {}) => ((german && GERMAN[text]) || text)
   .replace(/\{(\w+)\}/g, (found, name) => (name in facts ? facts[name] : found));
 
 addEventListener("DOMContentLoaded", () => {
+  byId("doing").textContent = inWords("Laying out the bench…");
   if (!german) return;
   document.documentElement.lang = "de";
-  for (const element of document.querySelectorAll("#doing, .strip span, .strip button")) {
+  for (const element of document.querySelectorAll(".strip span, .strip button")) {
     element.textContent = inWords(element.textContent);
   }
 });
@@ -107,7 +109,16 @@ function showProgress() {
     { here: mega(done), all: mega(all) });
   if (done < all) return;
   byId("doing").textContent = inWords("Setting out the tools…");
+  showTools();
   bench.cue("line free");
+}
+
+// Everything is here: from now on how far a slow device is shows by the steps of the start.
+const TOOLS = ["python", "unpacked", "imported", "first frame", "connected"];
+
+function showTools() {
+  const done = TOOLS.filter((name) => name in steps).length;
+  byId("fetched").textContent = inWords("{done} of {all} set out", { done, all: TOOLS.length });
 }
 
 new PerformanceObserver((list) => list.getEntries().forEach((entry) => arriving(entry.name)))
@@ -120,6 +131,7 @@ addEventListener("DOMContentLoaded", showProgress);
 const steps = {};
 const step = (name, at = performance.timeOrigin + performance.now()) => {
   steps[name] = Math.round(at - performance.timeOrigin);
+  showProgress();
 };
 bench.events.addEventListener("step", ({ detail }) => step(detail.name, detail.at));
 bench.started.then(() => step("connected"), () => {});

@@ -73,6 +73,7 @@ const bench_js = {
   at_home: false,
   language: navigator.language || "",
   wanted: "",
+  first: firstVisit,
   rest: null,
 };
 

@@ -74,3 +74,19 @@ def test_the_first_touch_waits_and_is_seen_to() -> None:
     shell.act(SeeKit())
     assert knocks.waiting == NewJob()
     assert isinstance(shell.view, TroubleView)
+
+
+def test_who_waits_on_a_first_visit_is_told_what_for() -> None:
+    """While the rest of the app is on its way that is said, and the history only once it is read;
+    where nobody waits, home stays as it is."""
+    shell = opening(Look())
+    shell.view = HOME
+    shell.knock = knocks = Knocks(shell, fetching=True)
+    knocks.here()
+    assert shell.view == HOME
+    knocks.fetching = True
+    shell.act(NewJob())
+    assert isinstance(shell.view, TroubleView)
+    assert "Fetching the rest" in shell.view.what
+    knocks.here()
+    assert shell.view.what == "Reading the history on this device."
