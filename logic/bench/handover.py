@@ -62,6 +62,8 @@ class StringWork:
     """What its cut asks for next; None where it was never filed."""
     proof: Proven
     proof_note: str = ""
+    own_target: bool = False
+    """Whether the target is the player's own instead of the table's."""
 
     @property
     def before(self) -> Interval | None:
@@ -196,6 +198,7 @@ def _work(job: Job, found: StringCall, left: StringCall, cut: SlotCut | None) ->
         step=cut.move.step if cut else None,
         proof=proven(job, string),
         proof_note=_proof_note(proof.buzz.value, proof.cents, proof.unproven) if proof else "",
+        own_target=string in job.player.targets,
     )
 
 

@@ -172,6 +172,8 @@ def _before_after(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ..
 def _row(each: StringWork, numbers: Numbers) -> tuple[str, ...]:
     before, after = numbers.interval(each.before), numbers.interval(each.after)
     target = numbers.bare(each.window.target)
+    if each.own_target:
+        target = say("own {target}", target=target)
     return (each.name, each.pitch, before, after, target, each.outcome)
 
 

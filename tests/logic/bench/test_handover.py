@@ -6,11 +6,12 @@ import pytest
 
 from logic.bench.handover import as_it_came_in, hand_over
 from logic.bench.heard_before import heard_in
+from logic.bench.own_targets import with_own
 from logic.bench.plan import make_plan
 from logic.bench.sheets import Numbers, as_text, bench_sheet, owner_sheet
 from logic.trade import load_trade
 from shared.job import Buzz, Proof, Reading
-from shared.units import Unit
+from shared.units import Length, Unit
 from tests.logic.bench.bench_day import filed, lowered_job
 
 TRADE = load_trade()
@@ -47,6 +48,15 @@ def test_the_owner_reads_before_and_after() -> None:
     assert sixth.after.estimate / 0.0254 == pytest.approx(21, abs=0.7)
     owner, _ = _texts()
     assert "String 6: lowered, now in its window; clean soft, normal and hard; +4 cents" in owner
+
+
+def test_an_own_target_is_marked_on_both_sheets() -> None:
+    """The player's own 22 thou for the sixth string is told from the table's for the others."""
+    player = with_own(lowered_job().player, Length.parse("22 thou"), (6,))
+    for sheet in _texts(parts={"player": player}):
+        lines = [line for line in sheet.splitlines() if " · own " in line]
+        assert len(lines) == 1 and lines[0].startswith("6 · ") and "own 22.0" in lines[0]
+    assert not any(" own " in sheet for sheet in _texts())
 
 
 def test_what_was_not_done_is_said_with_its_reason() -> None:
