@@ -190,6 +190,10 @@ class Event:
             self._spelled = canonical(self.wire()) if self.more else self._spell()
         return self._spelled
 
+    def spelled_as(self, text: bytes) -> None:
+        """Take over the canonical form from where it was read, if that is known."""
+        self._spelled = text
+
     def _spell(self) -> bytes:
         """`canonical` of the known fields; no letter of a name or a time needs an escape."""
         return (

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import asyncio
 import gc
-from collections.abc import Awaitable, Callable, Generator
+from collections.abc import Awaitable, Callable, Generator, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -34,16 +35,22 @@ async def let_through(_: Progress) -> None:
     await asyncio.sleep(0)
 
 
-def _next(steps: Steps[Result]) -> Progress:
-    """The next step, within which nothing is swept: what it makes either stays or goes by itself,
-    and looking through thousands of entries again and again would take a fifth of the time."""
+@contextmanager
+def unswept() -> Iterator[None]:
+    """Within a step nothing is swept: what it makes either stays or goes by itself, and looking
+    through thousands of entries again and again would take a fifth of the time."""
     swept = gc.isenabled()
     gc.disable()
     try:
-        return next(steps)
+        yield
     finally:
         if swept:
             gc.enable()
+
+
+def _next(steps: Steps[Result]) -> Progress:
+    with unswept():
+        return next(steps)
 
 
 def at_once(steps: Steps[Result]) -> Result:

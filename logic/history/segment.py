@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.history.frame import Damage, Frame, encode, framed, scan
+from logic.history.frame import LEAD_BYTES, Damage, Frame, encode, framed, scan
 from logic.history.known import Known
 from logic.history.store import ByteStore, read_all
 from shared.events import FIELDS, LARGEST_INTEGER, Event
@@ -16,6 +16,7 @@ FORMAT = "nutwright.journal"
 VERSION = 1
 SEGMENT_BYTES = 1_048_576
 """A segment is closed before it would grow beyond this."""
+_OPENS, _NEXT = b'{"events":[', b'},{"bench":'
 _NAME = re.compile(r"journal-(\d{6,9})\.txt")
 _CLOSING_BYTES = (1024, 65_536)
 """How much of a file's end is read to find its last line: most name few devices."""
@@ -108,7 +109,7 @@ def header_line(bench: str, device: str, epoch: int, number: int, after: str) ->
 
 def events_line(events: list[Event]) -> bytes:
     """One line for events that happen together or not at all."""
-    return framed(b'{"events":[' + b",".join(event.spelled for event in events) + b"]}")
+    return framed(_OPENS + b",".join(event.spelled for event in events) + b"]}")
 
 
 def closing_line(segment: Segment, sha256: str) -> bytes:
@@ -158,7 +159,8 @@ def _add_damage(pieces: list[Damage], found: Damage) -> None:
 def _take_frame(contents: Contents, frame: Frame, data: bytes) -> None:
     contents.mended += frame.mended
     if "events" in frame.payload:
-        _take_events(contents, frame.payload["events"])
+        text = data[frame.start + LEAD_BYTES : frame.end - 1]
+        _take_events(contents, frame.payload["events"], text)
     elif frame.payload.get("format") == FORMAT:
         contents.header = contents.header or frame.payload
     elif closing := _closing(contents.segment.number, frame.payload):
@@ -170,14 +172,33 @@ def _take_frame(contents: Contents, frame: Frame, data: bytes) -> None:
         contents.not_understood += 1
 
 
-def _take_events(contents: Contents, items: Any) -> None:
-    for item in items if isinstance(items, list) else [None]:
+def _take_events(contents: Contents, items: Any, text: bytes) -> None:
+    items = items if isinstance(items, list) else [None]
+    for item, spelled in zip(items, _spellings(items, text), strict=True):
         event = _known_event(item, contents.known) or parse_event(item)
         if event is None:
             contents.not_understood += 1
         else:
+            event.spelled_as(spelled)
             contents.events.append(event)
             contents.segment.count(event)
+
+
+def _spellings(items: list[Any], text: bytes) -> list[bytes]:
+    """The part of a line's canonical text that spells each event; empty where that is not plain.
+
+    An event without fields of a newer version begins with its bench, so where all are such, a cut
+    before each such beginning is right unless there are more beginnings than events.
+    """
+    parts = text.removeprefix(_OPENS).removesuffix(b"]}").split(_NEXT)
+    plain = all(isinstance(item, dict) and item.keys() == FIELDS for item in items)
+    if not plain or len(parts) != len(items) or text != _OPENS + _NEXT.join(parts) + b"]}":
+        return [b""] * len(items)
+    last = len(parts) - 1
+    return [
+        (b"" if at == 0 else _NEXT[2:]) + part + (b"" if at == last else b"}")
+        for at, part in enumerate(parts)
+    ]
 
 
 def _known_event(item: Any, known: Known) -> Event | None:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from logic.history import History, SystemClock, WallClock
-from logic.history.progress import Steps, at_once
+from logic.history.progress import Steps, at_once, unswept
 from logic.history.segment import Segment, parse_event
 from logic.history.spans import Spans
 from logic.sync.comparison import Comparison
@@ -116,7 +116,8 @@ class Session:
             sent = Spans.of_numbers((event.device, event.seq) for event in self._batch)
             sent.join(self.hub)
             self._read_from = self.history.journal.segments
-            self._ahead = list(self._beyond(sent))
+            with unswept():
+                self._ahead = list(self._beyond(sent))
 
     def early_message(self, reply: ExchangeReply) -> bytes | None:
         """The next message, to be sent before `reply` is taken in, where it will only ask for more;

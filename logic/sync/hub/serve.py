@@ -23,6 +23,8 @@ from shared.words import say
 STOP_SECONDS = 10
 """Requests under way get this long to finish."""
 PURGE_SECONDS = 3600
+SWEEP_AFTER = 20_000
+"""Objects: a message of a thousand entries makes several thousand, and keeps none of them."""
 _THIS_MACHINE = ("127.0.0.1", "::1", "localhost")
 
 
@@ -57,6 +59,7 @@ def serve(serving: Serving) -> None:
         config = _config(serving, hub)
         gc.collect()
         gc.freeze()  # what stands now stands until the end, and need not be swept over again
+        gc.set_threshold(SWEEP_AFTER)
         with _purging(hub):
             uvicorn.Server(config).run()
     finally:
