@@ -63,3 +63,5 @@ class WalkView:
     how: str = ""
     where: str = ""
     """`reach` in two: what supports, and what is read from afar."""
+    about: str = ""
+    """What the job is, where that must not be overlooked: a sample to play with."""

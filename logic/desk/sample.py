@@ -10,12 +10,19 @@ from logic.bench.trade import Trade
 from logic.jobfile import read_job
 from shared.events import Kind
 from shared.job import Job
+from shared.words import say
 
 
 def sample_job(trade: Trade) -> Job:
     """The job of `assets/sample.json`, its label saying that it is a sample."""
     job, _ = read_job(json.dumps(trade.tables["sample"]), trade)
     return job
+
+
+def is_sample(job: Job, trade: Trade) -> bool:
+    """Whether it is on the instrument of the sample job."""
+    label: str = trade.tables["sample"]["instrument"]["label"]
+    return job.instrument.label in (label, say(label))
 
 
 def begun_events(job: Job, name: str) -> Iterator[tuple[Kind, dict[str, Any]]]:

@@ -6,6 +6,7 @@ from logic.bench.next_leaf import Why
 from logic.bench.plan import StringState
 from logic.bench.walk import Asked, asked_of, reach_from, walk_order
 from logic.desk.open_job import OpenJob
+from logic.desk.sample import is_sample
 from logic.desk.saying import call_in_short, reading_in_words
 from logic.desk.views import Prompt, StringMark, WalkView
 from logic.desk.wording import Wording
@@ -62,6 +63,7 @@ def walk_view(
         name=string_named(instrument.name_of(string)),
         how=how,
         where=where,
+        about=say("Sample") if is_sample(work.job, work.trade) else "",
     )
 
 

@@ -34,6 +34,7 @@ from logic.desk.instrument_views import (
 from logic.desk.keeping_commands import SeeChanges, SeeErasure
 from logic.desk.pieces import Choice
 from logic.desk.target_commands import SeeTargets
+from mobile.letters import em
 from mobile.look import GAP, Look
 from mobile.parts.basics import (
     Act,
@@ -59,7 +60,7 @@ from shared.words import say, say_many
 def instrument_screen(view: InstrumentView, look: Look, act: Act) -> ft.Control:
     """The strings first, then their course over the jobs, then the jobs."""
     still: list[ft.Control] = [title_row(look, view.title, lambda: act(Back()))]
-    about = [quiet(view.about, look, lines=1)]
+    about = [quiet(view.about, look, lines=1)] if view.about != view.title else []
     moving = [
         *(about if not look.landscape else []),
         *_strings(view, look),
@@ -95,13 +96,15 @@ def _foot(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:
 
 
 def _strings(view: InstrumentView, look: Look) -> list[ft.Control]:
+    longest = max((em(word) for line in view.strings for word in line.name.split()), default=0.0)
+    names = max(40.0 * look.scale, longest * look.text_size + 2)
     return [
         quiet(say("Last known clearance, and target"), look, size=look.text_size * 0.85),
-        ft.Column([_string(line, look) for line in view.strings], spacing=0),
+        ft.Column([_string(line, names, look) for line in view.strings], spacing=0),
     ]
 
 
-def _string(line: StringLine, look: Look) -> ft.Control:
+def _string(line: StringLine, names: float, look: Look) -> ft.Control:
     """One string in a line and a half: its name and clearance large, what it is below."""
     small = look.text_size * 0.78
     about: list[ft.Control] = [
@@ -118,7 +121,7 @@ def _string(line: StringLine, look: Look) -> ft.Control:
     if look.scale > 1:
         about.append(quiet(say("target {target}", target=aim), look, size=small))
     cells: list[ft.Control] = [
-        ft.Container(words(line.name, look, bold=True, lines=2), width=40 * look.scale),
+        ft.Container(words(line.name, look, bold=True, lines=2), width=names),
         ft.Container(ft.Column(about, spacing=0, tight=True), expand=True),
         *([target] if look.scale <= 1 else []),
     ]
@@ -170,7 +173,7 @@ def _job(job: PastJob, look: Look, act: Act) -> ft.Control:
     return touch(
         ft.Column(
             [
-                words(job.said[:1].upper() + job.said[1:], look, bold=True, lines=1),
+                words(job.said[:1].upper() + job.said[1:], look, bold=True, lines=2),
                 quiet(when, look, size=look.text_size * 0.8, lines=1),
             ],
             spacing=0,
@@ -182,8 +185,8 @@ def _job(job: PastJob, look: Look, act: Act) -> ft.Control:
         label=f"{when}: {job.said}",
         fill=look.palette.surface,
         line=look.palette.hairline,
-        height=64,
-        padding=ft.Padding.symmetric(horizontal=12),
+        height=None,
+        padding=ft.Padding.symmetric(horizontal=12, vertical=9),
     )
 
 

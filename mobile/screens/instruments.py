@@ -16,12 +16,18 @@ from logic.desk.instrument_commands import (
     TurnPage,
 )
 from logic.desk.instrument_views import InstrumentLine, InstrumentsView
+from mobile.letters import fitting
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import title_row
 from mobile.parts.sides import side_width, titled, two_sides
 from mobile.parts.writing import written
 from shared.words import say, say_many
+
+SEVERAL = 116.0
+"""Width of the way to a check of several, beside the title."""
+AROUND = 12.0
+"""Its edges and padding."""
 
 
 def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
@@ -33,7 +39,7 @@ def instruments_screen(view: InstrumentsView, look: Look, act: Act) -> ft.Contro
         *(
             [title_row(look, title, home, say("Home"))]
             if beside
-            else titled(look, title, home, say("Home"), several, width=96)
+            else titled(look, title, home, say("Home"), several, width=SEVERAL)
         ),
         _finder(view.query, look, act),
         quiet(view.count, look, size=look.text_size * 0.8),
@@ -51,12 +57,15 @@ def _title(view: InstrumentsView) -> str:
 
 def _several(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
     """Begin or end choosing instruments to check in a row."""
+    text = say("Cancel") if view.choosing else say("Check several")
+    usual = 15.0 * look.scale
     return plain_button(
-        say("Cancel") if view.choosing else say("Several"),
+        text,
         look,
         lambda: act(ChooseSeveral(not view.choosing)),
         mark="several",
         height=52,
+        size=usual if look.scale > 1 else fitting(text, SEVERAL - AROUND, usual),
         expand=1 if look.landscape and look.scale <= 1 else None,
     )
 

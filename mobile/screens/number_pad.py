@@ -9,7 +9,7 @@ import flet as ft
 
 from logic.desk.commands import Back, Typed, TypeNumber
 from logic.desk.views import Choice, TypeView
-from mobile.look import GAP, Look
+from mobile.look import GAP, TAP, Look
 from mobile.parts.basics import Act, choice_button, grid, main_button, touch, words
 from mobile.parts.page import frame, title_row
 from mobile.parts.reflow import in_one_column
@@ -18,6 +18,8 @@ from shared.words import mark, say
 KEYS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "←")
 NAMES = {"←": mark("Delete"), ".": mark("Point"), "−": mark("Minus")}
 LONGEST = 8
+SHORT = 640.0
+"""A screen upright and lower than this is short of room."""
 SAVE = 60.0
 """Height of the button that hands the number in."""
 
@@ -89,9 +91,10 @@ def _trouble(view: TypeView, look: Look) -> list[ft.Control]:
 
 
 def _key_height(look: Look) -> float:
-    """Four rows and the button below them fill a screen on its side."""
+    """Four rows and the button below them fill a screen on its side; on a short one upright they
+    leave room for what is asked."""
     if not look.landscape:
-        return 56.0
+        return TAP if look.height < SHORT else 56.0
     return min(72.0, (look.height - 2 * look.margin - SAVE - 4 * 6) / 4)
 
 
@@ -116,7 +119,7 @@ def _pressed(typed: str, key: str) -> str:
 
 
 def _shown(typed: str, unit: str, look: Look) -> ft.Control:
-    size = 44.0 if look.landscape or look.height < 640 else 64.0
+    size = 44.0 if look.landscape or look.height < SHORT else 64.0
     return ft.Semantics(
         container=True,
         live_region=True,

@@ -144,7 +144,8 @@ def _notes(view: WalkView, look: Look, room: Room, lines: int, unit: str) -> ft.
     result, free = view.estimate or view.status, lines - len(rows)
     width = room.asked_width - SPARE
     needed = len(run_over(result, width / (GIVES * room.notes)))
-    for line in _trail(view.trail[-2:], room, max(1, free - needed) if free > 1 else 0):
+    answers = (view.about, *view.trail[-1:]) if view.about else view.trail[-2:]
+    for line in _trail(answers, room, max(1, free - needed) if free > 1 else 0):
         rows.append(note(line, look, fitting(line, width, room.notes)))
     size = max(FINEST, wrapped(result, width, lines - len(rows), room.notes))
     told = note(result, look, size, bold=bool(view.estimate), align=ft.TextAlign.START)
