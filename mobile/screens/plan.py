@@ -40,6 +40,8 @@ from shared.words import say
 
 SMALLEST = 12.0
 """No button's words are set smaller at the usual text size."""
+CLOSE_SET = 13.5
+"""Upright they are set so small to stand in one row, but no smaller."""
 ROOMY = 700.0
 """So high a screen shows both drawings and the call of an opened slot."""
 
@@ -47,7 +49,7 @@ ROOMY = 700.0
 def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     """The drawing first, then the slots in string order, then what was left out; one slot opened
     stands alone under the drawing. In landscape drawing and buttons stand beside the list."""
-    summary = words(view.summary, look, size=look.text_size * 1.15, bold=True)
+    summary = _summary(view.summary, look)
     lists = _opened(view, look, act) or _all_slots(view, look, act)
     back, name = (
         (SeePlan(), say("All strings")) if view.opened is not None else (GoHome(), say("Home"))
@@ -71,6 +73,12 @@ def plan_screen(view: PlanView, look: Look, act: Act) -> ft.Control:
     )
     right = ft.ListView([*lists, *_string(view, look, half)], spacing=GAP * 1.5, expand=True)
     return frame(look, ft.Row([left, right], spacing=look.margin, expand=True))
+
+
+def _summary(text: str, look: Look) -> ft.Control:
+    """All calls counted; told when it changes, as what the last answer led to."""
+    said = words(text, look, size=look.text_size * 1.15, bold=True)
+    return ft.Semantics(container=True, live_region=True, identifier="summary", content=said)
 
 
 def _all_slots(view: PlanView, look: Look, act: Act) -> list[ft.Control]:
@@ -133,8 +141,11 @@ def _ways(look: Look, act: Act, *, asks: bool) -> ft.Control:
     if look.landscape:
         half = (look.width - 3 * look.margin) / 2
         size = max(SMALLEST * look.scale, row_size(names, half, size))
+    else:
+        fits = row_size(names, look.column, size)
+        size = fits if fits >= CLOSE_SET * look.scale else size
     cells = [_way(*way, look, act, size) for way in ways]
-    wide = look.column >= 340 * look.text_size / 19 and in_a_row(names, size, look.column)
+    wide = in_a_row(names, size - 0.01, look.column)
     return ft.Row(cells, spacing=GAP) if wide or look.landscape else grid(cells, 3)
 
 

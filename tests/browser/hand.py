@@ -116,8 +116,18 @@ class BrowserHand:
 
 def asked(page: Page) -> tuple[int, list[Length]]:
     """The string and the leaves that the walk's live region speaks of."""
-    said = page.locator(marked("asked")).get_attribute("aria-label") or ""
-    said = said or page.locator(marked("asked")).inner_text()
-    found = re.search(r"String (\d+).*: ([\d.,+ ]+) (thou|in|mm)\b", said)
-    assert found, said
-    return int(found[1]), [Length.parse(f"{leaf} {found[3]}") for leaf in found[2].split(" + ")]
+    found = re.search(r"String (\d+)", _spoken(page))
+    assert found, _spoken(page)
+    return int(found[1]), leaves(page)
+
+
+def leaves(page: Page) -> list[Length]:
+    """The leaf, or two together, that is to be slid in."""
+    found = re.search(r": ([\d.,+ ]+) (thou|in|mm)\b", _spoken(page))
+    assert found, _spoken(page)
+    return [Length.parse(f"{leaf} {found[2]}") for leaf in found[1].split(" + ")]
+
+
+def _spoken(page: Page) -> str:
+    live = page.locator(marked("asked"))
+    return live.get_attribute("aria-label") or live.inner_text()

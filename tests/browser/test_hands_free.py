@@ -1,11 +1,14 @@
-"""No hands: a page just opened, a pedal or a keyboard, no network, a voice that never ends."""
+"""No hands: a key of one's own, a pedal that repeats, a voice that never ends.
+
+A whole job by two switches is in `test_whole_jobs`.
+"""
 
 from __future__ import annotations
 
 from playwright.sync_api import Page
 
-from tests.browser.hand import BrowserHand, answered, changed, has, press, settled, shows
-from tests.browser.harness import Server, Visit, kept, text, wait_for_text
+from tests.browser.hand import changed, has, press, settled, shows
+from tests.browser.harness import Server, Visit, wait_for_text
 
 HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
 CALLS = {6: "lower", 5: "leave", 4: "lower", 3: "leave", 2: "lower", 1: "leave"}
@@ -29,49 +32,6 @@ TURN = """(visible) => {
   if (!visible) lock.dispatchEvent(new Event("release"));
   document.dispatchEvent(new Event("visibilitychange"));
 }"""
-
-
-def take(page: Page, place: int = 1) -> list[str]:
-    """Light the thing at this place of the ring and take it; the state after that.
-
-    A screen drawn anew between the two presses has nothing lit, and nothing is taken: then, as a
-    foot does, once more.
-    """
-    before = settled(page)
-    for _ in range(3):
-        for _ in range(place):
-            page.keyboard.press(RIGHT)
-        page.keyboard.press(LEFT)
-        if answered(page, before):
-            break
-    return changed(page, before)
-
-
-def test_two_switches_do_a_whole_job_on_a_page_just_opened(
-    visit: Visit, app_server: Server
-) -> None:
-    """From the first screen to the plan by two keys, nothing touched, no server, no network."""
-    page = visit.open(app_server.address).page
-    kept(page)
-    app_server.kill()
-    visit.context.set_offline(True)
-    visit.reload()
-    for _ in ("a job", "an electric guitar", "go on", "all true"):
-        take(page)
-    for _ in range(40):
-        if has(page, "asked"):
-            break
-        take(page)
-    hand = BrowserHand(HEIGHTS_MM)
-    for _ in range(48):
-        if has(page, "measure"):
-            break
-        by_ear = has(page, "answer-clean")
-        take(page, 1 if by_ear else RING.index(hand.mark(page)) + 1)
-    said = text(page).lower().splitlines()
-    for string, call in CALLS.items():
-        lines = [line for line in said if line.startswith(f"string {string} ")]
-        assert any(call in line for line in lines), (string, call, lines)
 
 
 def test_a_key_of_ones_own_a_voice_and_a_pedal_that_repeats(

@@ -1,4 +1,7 @@
-"""With the ears alone: names, roles and order, what is announced, and a whole job by them."""
+"""With the ears alone: what accessibility rules find on every screen.
+
+A whole job by names alone, and what is announced on the way, is in `test_whole_jobs`.
+"""
 
 from __future__ import annotations
 
@@ -9,18 +12,17 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Page
 
 from shared.bootstrap import ROOT
 from tests.browser.hand import BrowserHand, changed, has, marked, settled, shows
-from tests.browser.harness import Server, Visit, kept, text
+from tests.browser.harness import Server, Visit
 from tests.browser.test_quick_checks import measure_the_sample, to_the_instrument
 
 AXE = "axe-core@4.14.1"
 """General-purpose accessibility rules, fetched once through npm."""
 KEPT = ROOT / ".build" / "axe"
 HEIGHTS_MM = {4: 0.9, 3: 0.45, 2: 0.45, 1: 0.9}
-CALLS = {4: "lower", 3: "leave", 2: "leave", 1: "lower"}
 
 KNOWN = {
     "scrollable-region-focusable": "Flutter scrolls to whatever is focused and gives the scrolling "
@@ -30,17 +32,6 @@ KNOWN = {
 AUDIT = """async () => (await axe.run(document, { resultTypes: ["violations"] })).violations
   .filter(({ impact }) => impact === "serious" || impact === "critical")
   .map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 200)}`)"""
-LISTEN = """() => {
-  window.heard = [];
-  const hear = () => document.querySelectorAll("[aria-live]").forEach((each) => {
-    const said = each.textContent.trim();
-    if (said && said !== heard.at(-1)) heard.push(said);
-  });
-  const all = { subtree: true, childList: true, characterData: true };
-  const roots = [document.body, ...[...document.querySelectorAll("*")]
-    .map((each) => each.shadowRoot).filter(Boolean)];
-  roots.forEach((root) => new MutationObserver(hear).observe(root, all));
-}"""
 
 
 @pytest.fixture(scope="module")
@@ -180,35 +171,3 @@ def _walk(page: Page, hand: BrowserHand) -> None:
         activate(page, hand.mark(page))
         changed(page, before)
     raise AssertionError("the walk does not end")
-
-
-def test_a_whole_job_by_names_and_roles_alone(visit: Visit, app_server: Server) -> None:
-    """Offline, every button activated through the accessibility tree, every string heard.
-
-    Each kept answer is announced politely, and so is the string and leaf that comes next.
-    """
-    page = visit.open(app_server.address).page
-    kept(page)
-    app_server.kill()
-    visit.context.set_offline(True)
-    page.evaluate(LISTEN)
-    _to_the_walk(page, "bass guitar", lambda screen, mark: None)
-    names = [each.get_attribute("aria-label") or each.inner_text() for each in buttons(page)]
-    assert all(name.strip() for name in names)
-    answers = ["No contact", "Light contact", "Heavy contact", "Buzzes open"]
-    assert [name for name in names if name in answers] == answers
-    assert page.locator("h1, [role=heading]").count() == 1
-    _walk(page, BrowserHand(HEIGHTS_MM))
-    heard = "\n".join(page.evaluate("heard"))
-    for string in HEIGHTS_MM:
-        assert f"Saved: string {string}," in heard
-        assert f"String {string}, " in heard
-    said = text(page).lower().splitlines()
-    for string, call in CALLS.items():
-        lines = [line for line in said if line.startswith(f"string {string} ")]
-        assert any(call in line for line in lines), (string, call, lines)
-
-
-def buttons(page: Page) -> list[Locator]:
-    """Every button in the order in which it is read."""
-    return page.locator("[role=button]").all()
