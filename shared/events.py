@@ -128,7 +128,7 @@ class Event:
             item.get("version", 1),
             item.get("prev", ""),
         )
-        if item.keys() != FIELDS:
+        if not (len(item) == len(FIELDS) and "version" in item and "prev" in item):
             more = {name: value for name, value in item.items() if name not in FIELDS}
             event.more = more or None
         return event

@@ -16,7 +16,7 @@ FORMAT = "nutwright.journal"
 VERSION = 1
 SEGMENT_BYTES = 1_048_576
 """A segment is closed before it would grow beyond this."""
-_OPENS, _NEXT = b'{"events":[', b'},{"bench":'
+_OPENS, _NEXT, _CLOSES = b'{"events":[', b'},{"bench":', b"]}"
 _NAME = re.compile(r"journal-(\d{6,9})\.txt")
 _CLOSING_BYTES = (1024, 65_536)
 """How much of a file's end is read to find its last line: most name few devices."""
@@ -174,39 +174,45 @@ def _take_frame(contents: Contents, frame: Frame, data: bytes) -> None:
 
 def _take_events(contents: Contents, items: Any, text: bytes) -> None:
     items = items if isinstance(items, list) else [None]
-    for item, spelled in zip(items, _spellings(items, text), strict=True):
-        event = _known_event(item, contents.known) or parse_event(item)
-        if event is None:
-            contents.not_understood += 1
-        else:
-            event.spelled_as(spelled)
-            contents.events.append(event)
-            contents.segment.count(event)
+    read = [_known_event(item, contents.known) or parse_event(item) for item in items]
+    events = [event for event in read if event is not None]
+    contents.not_understood += len(items) - len(events)
+    if len(events) == len(items) and all(map(_is_plain, events, items)):
+        _spell_as_read(events, text)
+    contents.events += events
+    for event in events:
+        contents.segment.count(event)
 
 
-def _spellings(items: list[Any], text: bytes) -> list[bytes]:
-    """The part of a line's canonical text that spells each event; empty where that is not plain.
+def _is_plain(event: Event, item: dict[str, Any]) -> bool:
+    """Whether it has the fields of this version, no more and no less."""
+    return event.more is None and len(item) == len(FIELDS)
 
-    An event without fields of a newer version begins with its bench, so where all are such, a cut
-    before each such beginning is right unless there are more beginnings than events.
+
+def _spell_as_read(events: list[Event], text: bytes) -> None:
+    """Let plain events be spelled as they are in the canonical text of their line.
+
+    Each begins with its bench, so a cut before each such beginning is right unless there are more
+    beginnings than events.
     """
-    parts = text.removeprefix(_OPENS).removesuffix(b"]}").split(_NEXT)
-    plain = all(isinstance(item, dict) and item.keys() == FIELDS for item in items)
-    if not plain or len(parts) != len(items) or text != _OPENS + _NEXT.join(parts) + b"]}":
-        return [b""] * len(items)
-    last = len(parts) - 1
-    return [
-        (b"" if at == 0 else _NEXT[2:]) + part + (b"" if at == last else b"}")
-        for at, part in enumerate(parts)
-    ]
+    parts = text.removeprefix(_OPENS).removesuffix(_CLOSES).split(_NEXT)
+    if len(parts) != len(events) or _OPENS + _NEXT.join(parts) + _CLOSES != text:
+        return
+    for at, (event, part) in enumerate(zip(events, parts, strict=True)):
+        opening = _NEXT[2:] if at else b""
+        event.spelled_as(opening + part + (b"}" if at < len(parts) - 1 else b""))
 
 
 def _known_event(item: Any, known: Known) -> Event | None:
     if not (isinstance(item, dict) and known.upto):
         return None
     device, seq = item.get("device"), item.get("seq")
-    seen = isinstance(device, str) and type(seq) is int and (device, seq) in known
-    return Event.trusted(item) if seen and item.keys() >= FIELDS else None
+    if not (isinstance(device, str) and type(seq) is int and (device, seq) in known):
+        return None
+    try:
+        return Event.trusted(item)
+    except KeyError:
+        return None
 
 
 def parse_event(item: Any) -> Event | None:

@@ -168,7 +168,8 @@ class Session:
         ahead, self._ahead = self._ahead, []
         if self._read_from is not self.history.journal.segments:
             return []
-        return [event for event in ahead if self._wanted(event, self.hub)]
+        hub = self.hub or Spans()
+        return [event for event in ahead if self._wanted(event, hub)]
 
     def _beyond(self, hub: Spans | None) -> Iterator[Event]:
         """Events that a hub lacks which holds `hub`, up to a message's size."""
@@ -183,9 +184,9 @@ class Session:
             if count >= self._limit or size >= BATCH_BYTES:
                 return
 
-    def _wanted(self, event: Event, hub: Spans | None) -> bool:
+    def _wanted(self, event: Event, hub: Spans) -> bool:
         key = (event.device, event.seq)
-        return not (hub and key in hub) and key not in self._refused
+        return key not in hub and key not in self._refused
 
     # --- what comes in ---
 

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from logic.history import MemoryDirectory
+from logic.sync.session import Session
+from logic.sync.transport import HubClient
 from logic.sync.wire import Role
+from shared.events import husk_of
 from tests.hub.hubs import Direct, InProcess, make_hub, meet, new_key
 from tests.logic.history.factory import documents, open_history, opened, reading
 
@@ -75,3 +78,37 @@ async def test_a_phone_brought_back_from_a_backup_writes_under_a_new_name() -> N
     assert (await meet(restored, Direct(hub), new_key(hub))).agreed
     await meet(phone, Direct(hub), new_key(hub))
     assert documents(phone) == documents(restored)
+
+
+async def test_what_is_erased_while_the_hub_works_is_not_sent_after_all() -> None:
+    """Entries made ready ahead are let go of where the journal was written anew meanwhile."""
+    hub = make_hub()
+    history = open_history()
+    history.record_all([opened(), *(reading(s, job="j1") for s in range(1, 5))])
+    client, session = HubClient(Direct(hub), new_key(hub)), Session(history, batch=2)
+    session.take(await client.exchange(session.next_message() or b""))
+    message = session.next_message() or b""
+    assert message.count(b"reading.taken") == 1
+    session.look_ahead()
+    history.rewrite(lambda event: husk_of(event) if event.seq == 3 else event)
+    session.take(await client.exchange(message))
+    after = session.next_message() or b""
+    assert (after.count(b"reading.taken"), after.count(b"husk")) == (1, 1)
+
+
+async def test_more_is_asked_for_before_a_reply_is_taken_in() -> None:
+    """The early message names what the reply brings, so nothing comes twice; where this device
+    has something to send, the next message is not known yet."""
+    hub = make_hub()
+    writer, fresh = open_history(letter="a"), open_history(letter="z")
+    writer.record_all([opened(), *(reading(s, job="j1") for s in range(1, 7))])
+    await meet(writer, Direct(hub), new_key(hub))
+    client, session = HubClient(Direct(hub), new_key(hub)), Session(fresh, batch=3)
+    first = await client.exchange(session.next_message() or b"")
+    second = await client.exchange(session.early_message(first) or b"")
+    assert [each["seq"] for each in (*first.events, *second.events)] == [1, 2, 3, 4, 5, 6]
+    fresh.record(*opened("j2", None))
+    assert session.early_message(second) is None
+    for reply in (first, second):
+        session.take(reply)
+    assert fresh.vector == {"a1": 6, "z1": 1}
