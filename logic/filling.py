@@ -131,7 +131,7 @@ class Filling:
 
     def _note_empty(self, path: str, sizes: list[Any]) -> None:
         if not sizes:
-            why = say("the kit is empty: nothing can be suggested from it")
+            why = say("the kit has none, so none is suggested")
             self.assumed.append(Assumed(field=path, value=say("none"), why=why))
 
 

@@ -78,6 +78,10 @@ class _Nut:
         """The strings on the common nut."""
         return tuple(self.standings)
 
+    def named(self, strings: Iterable[int]) -> tuple[str, ...]:
+        """These strings as a person calls them."""
+        return tuple(map(self.instrument.name_of, strings))
+
     @property
     def clamping(self) -> bool:
         return self.instrument.nut.type is NutType.CLAMPING
@@ -203,7 +207,7 @@ def _shim(nut: _Nut) -> RaiseOption | None:
     """Under the whole nut. A shim that is there already comes out for one that does both."""
     others = tuple(string for string in nut.standings if string not in nut.low)
     if nut.need_mm is None:
-        why = _comes_out(others, "")
+        why = _comes_out(nut.named(others), "")
         return _option(nut, "shim", nut.everyone, slots=len(others), reversible=True, why=why)
     there = nut.instrument.nut.shim.mm if nut.instrument.nut.shim else 0.0
     if there + nut.need_mm > nut.table["thickest_mm"]["value"]:
@@ -287,7 +291,7 @@ def _lifted(
     """A shim or wedge, with what every slot is cut by afterwards."""
     after = _offered_cuts(nut, lifts)
     why = (
-        _comes_out(tuple(cut.string for cut in after), _amounts(after)),
+        _comes_out(nut.named(cut.string for cut in after), _amounts(after)),
         say("It is thick at the {side} edge.", side=say(side)) if side else "",
         say("The {shim:.2f} mm already there comes out.", shim=there_mm) if there_mm else "",
         _take(stack) if stack else say("No such shim in this kit: fetch one."),
@@ -362,7 +366,7 @@ def _amounts(after: tuple[LowerAfter, ...]) -> str:
     return say("{low} to {high}", low=ends[0], high=ends[1]) if len(ends) == 2 else "".join(ends)
 
 
-def _comes_out(strings: tuple[int, ...], amounts: str) -> str:
+def _comes_out(strings: tuple[str, ...], amounts: str) -> str:
     """What a shim does, which strings must come down again, and by how much where it is known."""
     if not strings:
         return say("Comes out again, and lifts every slot.")

@@ -32,6 +32,10 @@ class _Bench:
     def everyone(self) -> tuple[int, ...]:
         return tuple(call.string for call in self.calls)
 
+    def named(self, strings: tuple[int, ...]) -> str:
+        """These strings inside a sentence, as a person calls them."""
+        return strings_listed(tuple(map(self.instrument.name_of, strings)))
+
     def minutes(self, method: str, slots: int = 0) -> float:
         figures = self.table["minutes"]
         return float(figures[method] + slots * figures["slot"])
@@ -54,7 +58,7 @@ def advise_nut(
     if len(high) == len(calls) > 1 and _alike(bench):
         return _lower_base(bench, high)
     if high:
-        those = strings_listed(high)
+        those = bench.named(high)
         told = say("Slot by slot: lower {strings}, leave the nut where it is.", strings=those)
         return NutAdvice(advice=told)
     if bench.numbered(CallKind.READ_AGAIN):
@@ -126,11 +130,13 @@ def _best_way(
         )
         return told, "new nut"
     if side is not None and len(low) > 1 and "wedge" in offered:
-        return _one_side(side, low, offered["wedge"])
-    return say("Slot by slot: fill and recut {strings}.", strings=strings_listed(low)), "fill"
+        return _one_side(bench, side, low, offered["wedge"])
+    return say("Slot by slot: fill and recut {strings}.", strings=bench.named(low)), "fill"
 
 
-def _one_side(side: str, low: tuple[int, ...], wedge: RaiseOption) -> tuple[str, str]:
+def _one_side(
+    bench: _Bench, side: str, low: tuple[int, ...], wedge: RaiseOption
+) -> tuple[str, str]:
     """A wedge; and a word where it would lift more good slots than low ones."""
     spoilt = [cut.string for cut in wedge.lower_after if cut.string not in low]
     advice = say("Only the {side} side is low: a wedge or shim on that side.", side=say(side))
@@ -138,7 +144,7 @@ def _one_side(side: str, low: tuple[int, ...], wedge: RaiseOption) -> tuple[str,
         spoils = say(
             "It lifts {count} good slots too far; filling touches only {strings}.",
             count=len(spoilt),
-            strings=strings_listed(low),
+            strings=bench.named(low),
         )
         advice = f"{advice} {spoils}"
     return advice, "wedge"

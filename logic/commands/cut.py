@@ -13,7 +13,7 @@ from logic.commands.job_input import add_job, add_json, add_unit, job_of, unit_o
 from logic.commands.printing import show
 from logic.trade import load_trade
 from shared.errors import InputError
-from shared.job import CallKind, Job, StringCall
+from shared.job import CallKind, Job, Plan, StringCall
 from shared.words import say
 
 
@@ -29,12 +29,15 @@ def run(options: argparse.Namespace) -> int:
     """Prints the next step of each slot; InputError when the job cannot be used."""
     job, _ = job_of(options)
     trade = load_trade()
-    calls = _calls(options, job)
+    plan = make_plan(job, trade)
+    calls = _calls(options, job, plan)
     ready = {call.string: slot_cut(job, call.string, trade) for call in calls if _may(call, job)}
     if options.json:
         print(json.dumps([_barred(c) | _step(ready.get(c.string)) for c in calls], indent=2))
         return 0
     unit = unit_of(options)
+    if any(way.recommended and way.method == "base" for way in plan.nut.options):
+        show(plan.nut.advice)
     for call in calls:
         slot = ready.get(call.string)
         lines = cut_lines(slot, trade, unit) if slot else (f"{say(call.call.value)}: {call.why}",)
@@ -45,9 +48,9 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _calls(options: argparse.Namespace, job: Job) -> list[StringCall]:
+def _calls(options: argparse.Namespace, job: Job, plan: Plan) -> list[StringCall]:
     """The call of the string asked for, else of all that are to be lowered or have been filed."""
-    calls = make_plan(job, load_trade()).strings
+    calls = plan.strings
     if options.string is not None:
         known = sorted(call.string for call in calls)
         if options.string not in known:

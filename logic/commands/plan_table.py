@@ -184,14 +184,25 @@ def _gates(gates: Iterable[Gate], instrument: Instrument) -> list[str]:
     asked = (GateState.FAILED, GateState.OPEN)
     lines = [_gate(gate, instrument) for state in asked for gate in gates if gate.state is state]
     for state, said in _SUMMED:
-        names = ", ".join(check_said(gate.gate) for gate in gates if gate.state is state)
+        these = [gate for gate in gates if gate.state is state]
+        names = ", ".join(_about(name, these, instrument) for name in _names(these))
         lines += [say(said, names=names)] if names else []
     return lines
 
 
+def _names(gates: Iterable[Gate]) -> Iterable[str]:
+    return dict.fromkeys(gate.gate for gate in gates)
+
+
+def _about(name: str, gates: Iterable[Gate], instrument: Instrument) -> str:
+    """What was asked, and of which strings where it was not asked of all."""
+    asked = [gate.strings for gate in gates if gate.gate == name]
+    whom = _strings(sum(asked, ()), instrument) if all(asked) else ""
+    return f"{check_said(name)} ({whom})" if whom else check_said(name)
+
+
 def _gate(gate: Gate, instrument: Instrument) -> str:
-    whom = _strings(gate.strings, instrument)
-    about = f"{check_said(gate.gate)} ({whom})" if whom else check_said(gate.gate)
+    about = _about(gate.gate, (gate,), instrument)
     return (
         f"{about}, {say_as('check', gate.state.value)}: {_sentence(gate.ask)} {_sentence(gate.why)}"
     )
