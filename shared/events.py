@@ -269,7 +269,9 @@ def plain(value: Any) -> Any:
 def check_plain(value: Any, depth: int = 0) -> None:
     """ValueError unless `value` is JSON of text, whole numbers, true, false and null."""
     if isinstance(value, dict | list):
-        _check_nested(value, depth)
+        for each in _held_in(value, depth):
+            if type(each) is not str:  # which most of what there is, is
+                check_plain(each, depth + 1)
     elif isinstance(value, int):
         if abs(value) > LARGEST_INTEGER:
             raise ValueError("a whole number too large to keep")
@@ -277,19 +279,15 @@ def check_plain(value: Any, depth: int = 0) -> None:
         raise ValueError(f"{type(value).__name__} is not text, a whole number, true, false or null")
 
 
-def _check_nested(value: dict[Any, Any] | list[Any], depth: int) -> None:
+def _held_in(value: dict[Any, Any] | list[Any], depth: int) -> Iterable[Any]:
     if depth >= MAX_DEPTH:
         raise ValueError(f"nested deeper than {MAX_DEPTH} levels")
-    if isinstance(value, dict):
-        for key in value:
-            if not isinstance(key, str):
-                raise ValueError("a key that is not text")
-        items: Iterable[Any] = value.values()
-    else:
-        items = value
-    for each in items:
-        if type(each) is not str:  # which most of what there is, is
-            check_plain(each, depth + 1)
+    if isinstance(value, list):
+        return value
+    for key in value:
+        if not isinstance(key, str):
+            raise ValueError("a key that is not text")
+    return value.values()
 
 
 def _decimal(value: float) -> str:

@@ -214,7 +214,7 @@ class Session:
     def _note_refused(self, reply: ExchangeReply) -> None:
         """Do not offer again what was refused."""
         refused = {each.event: each for each in reply.refused}
-        for event in self._batch:
+        for event in self._batch if refused else ():
             if why := refused.get(event.id):
                 self._refused.add(event.device, event.seq)
                 if why.code == Code.FORK:

@@ -14,6 +14,8 @@ from logic.sync.session import Session
 from logic.sync.transport import HubClient
 from logic.sync.wire import ExchangeReply
 
+ON_ITS_WAY_S = 0.001
+"""Long enough for a message to leave before reading takes the processor."""
 Keep = Callable[[Steps[None]], Awaitable[None]]
 
 
@@ -39,6 +41,8 @@ async def _answer(session: Session, client: HubClient, message: bytes) -> Exchan
         return await client.exchange(message)
     coming = await _sent(client, message)
     try:
+        if not coming.done():
+            await asyncio.sleep(ON_ITS_WAY_S)
         session.look_ahead()
         return await coming
     finally:
