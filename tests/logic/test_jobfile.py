@@ -328,7 +328,7 @@ def test_an_empty_kit_is_said_when_readings_decide() -> None:
         TRADE,
     )
     assert job.kit.leaves == ()
-    assert [one.field for one in assumed if "empty" in one.why] == ["kit.leaves", "kit.files"]
+    assert [one.field for one in assumed if "has none" in one.why] == ["kit.leaves", "kit.files"]
 
 
 def test_a_byte_order_mark_is_no_offence() -> None:
