@@ -113,13 +113,19 @@ def _is_reached(path: str) -> bool:
     return not (metadata or path.startswith(_LEFT_OUT) or path.endswith(_TYPES_ONLY))
 
 
-def zipped(files: dict[str, bytes]) -> bytes:
-    """One archive of `files`: same files, same bytes."""
+def zipped(files: dict[str, bytes], *, packed: bool = True) -> bytes:
+    """One archive of `files`: same files, same bytes.
+
+    Not `packed`, its files lie in it as they are: then it is packed on the way, as one, and travels
+    in a third less; and Python need not unpack what it imports from it at every start. A device
+    keeps it as it is.
+    """
+    way = zipfile.ZIP_DEFLATED if packed else zipfile.ZIP_STORED
     buffer = io.BytesIO()
-    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
+    with zipfile.ZipFile(buffer, "w", way, compresslevel=9) as archive:
         for path in sorted(files):
             entry = zipfile.ZipInfo(path, date_time=(1980, 1, 1, 0, 0, 0))
-            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.compress_type = way
             entry.create_system = 3
             entry.external_attr = 0o644 << 16
             archive.writestr(entry, files[path])

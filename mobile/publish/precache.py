@@ -38,15 +38,19 @@ def build_id(files: dict[str, bytes]) -> str:
     return digest.hexdigest()[:16]
 
 
+ENGINES = {"canvaskit/chromium/": "chromium", "canvaskit/": "any"}
+"""The drawing engine's two builds by where they lie: a browser takes one and keeps only that."""
+
+
 def listing(files: dict[str, bytes], build: str) -> bytes:
-    """precache.json: the build and, per file, its path, hash, size and type."""
-    entries = [
-        {
-            "path": path,
-            "sha256": hashlib.sha256(files[path]).hexdigest(),
-            "size": len(files[path]),
-            "type": content_type(path),
-        }
-        for path in sorted(files)
-    ]
+    """precache.json: the build and, per file, its path, hash, size, type and what it is for."""
+    entries = [_entry(path, files[path]) for path in sorted(files)]
     return json.dumps({"build": build, "files": entries}, indent=1).encode()
+
+
+def _entry(path: str, data: bytes) -> dict[str, str | int]:
+    digest = hashlib.sha256(data).hexdigest()
+    entry: dict[str, str | int] = {"path": path, "sha256": digest}
+    entry |= {"size": len(data), "type": content_type(path)}
+    engine = next((name for folder, name in ENGINES.items() if path.startswith(folder)), None)
+    return entry | {"engine": engine} if engine else entry

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import hashlib
 import zlib
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Iterator
+from functools import partial
 from pathlib import Path
 
 try:
@@ -16,25 +17,36 @@ try:
 except ImportError:
     brotli = None
 
-_GAINS = (".bin", ".css", ".frag", ".html", ".js", ".json", ".mjs", ".otf", ".txt", ".wasm")
+_GAINS = (".bin", ".css", ".frag", ".html", ".js", ".json", ".mjs", ".otf", ".txt", ".wasm", ".zip")
 _UNKNOWN_SYSTEM = 255
 _WORTH_IT = 0.95
-_QUALITY = 9
+_QUALITY, _HARDEST = 9, 11
+"""Of brotli. The hardest takes ten times as long."""
 
 
-def squeezed(files: dict[str, bytes], kept: Path) -> dict[str, bytes]:
-    """The compressed copies of `files`, by path; `kept` is the folder of earlier results."""
+def squeezed(
+    files: dict[str, bytes], kept: Path, hardest: Collection[str] = ()
+) -> dict[str, bytes]:
+    """The compressed copies of `files`, by path; `kept` is the folder of earlier results.
+
+    The paths in `hardest` are made as small as can be.
+    """
     kept.mkdir(parents=True, exist_ok=True)
-    ways: dict[str, tuple[str, Callable[[bytes], bytes]]] = {".gz": (".gz", gzipped)}
-    if brotli is not None:  # kept by quality: a copy made otherwise is another copy
-        ways[".br"] = (f".{_QUALITY}.br", _brotli)
     copies = {}
     for path, data in files.items():
-        for suffix, (name, way) in ways.items() if path.endswith(_GAINS) else ():
+        for suffix, name, way in _ways(path in hardest) if path.endswith(_GAINS) else ():
             copy = _kept(kept / f"{hashlib.sha256(data).hexdigest()}{name}", data, way)
             if len(copy) < len(data) * _WORTH_IT:
                 copies[path + suffix] = copy
     return copies
+
+
+def _ways(hardest: bool) -> Iterator[tuple[str, str, Callable[[bytes], bytes]]]:
+    """Each way to compress: what a copy made so ends in, in the site and where it is kept."""
+    yield ".gz", ".gz", gzipped
+    if brotli is not None:  # kept by quality: a copy made otherwise is another copy
+        quality = _HARDEST if hardest else _QUALITY
+        yield ".br", f".{quality}.br", partial(_brotli, quality=quality)
 
 
 def sent_size(data: bytes, kept: Path) -> int:
@@ -52,8 +64,8 @@ def gzipped(data: bytes) -> bytes:
     return bytes(made)
 
 
-def _brotli(data: bytes) -> bytes:
-    return bytes(brotli.compress(data, quality=_QUALITY, lgwin=24))
+def _brotli(data: bytes, quality: int) -> bytes:
+    return bytes(brotli.compress(data, quality=quality, lgwin=24))
 
 
 def _kept(store: Path, data: bytes, way: Callable[[bytes], bytes]) -> bytes:

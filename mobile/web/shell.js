@@ -376,6 +376,7 @@ const kept = {
     await kept.ask({ say: "booted", build: BUILD });
     kept.gaveWay = (await kept.ask({ say: "copies" }))?.gaveWay || null;
     try {
+      await kept.tellEngine();
       kept.registration = await navigator.serviceWorker.register("sw.js", {
         updateViaCache: "none",
       });
@@ -385,6 +386,13 @@ const kept = {
       kept.refusal = String(error.message || error);
     }
     kept.report();
+  },
+
+  // The worker keeps the build of the drawing engine that this browser takes, and not the other.
+  async tellEngine() {
+    if (!bench.engine) return;
+    const notes = await caches.open(`nutwright ${here.pathname} notes`);
+    await notes.put(new URL("engine", here), new Response(bench.engine));
   },
 
   watch() {

@@ -34,8 +34,7 @@ const replies = {
     return { ok: Boolean(earlier) };
   },
   again: async () => {
-    await (await caches.open(NOTES)).delete(scope + BUILD);
-    chosen = CACHE;
+    await trustAgain();
     return { ok: true };
   },
   mend: () => mend(),
@@ -58,7 +57,7 @@ async function install() {
   try {
     if (build !== BUILD) throw new Error(`the list is of build ${build}, the worker of ${BUILD}`);
     const cache = await caches.open(CACHE);
-    await inTurns(6, files, (file) => keep(cache, file));
+    await inTurns(6, await taken(files), (file) => keep(cache, file));
     await cache.put(new URL("precache.json", scope).href, listing);
   } catch (error) {
     // Another turn of this may have made the copy whole: that one stays.
@@ -67,6 +66,13 @@ async function install() {
     await announce({ say: "refused", why: String(error.message || error) });
     throw error;
   }
+}
+
+// Of the drawing engine's two builds only the one that the page runs on, where it has told.
+async function taken(files) {
+  const told = await (await caches.open(NOTES)).match(`${scope}engine`);
+  const engine = told ? await told.text() : null;
+  return files.filter((file) => !file.engine || !engine || file.engine === engine);
 }
 
 async function keep(cache, file) {
@@ -81,13 +87,27 @@ async function keep(cache, file) {
 async function take(file) {
   const url = new URL(file.path, scope).href;
   for (const cache of file.sha256 ? ["default", "reload"] : ["no-cache"]) {
-    const response = await fetch(url, { cache, credentials: "same-origin" });
+    const response = await packed(url, { cache, credentials: "same-origin" });
     if (!response.ok) continue;
     if (!file.sha256) return response;
-    const bytes = await response.clone().arrayBuffer();
-    if ((await sha256(bytes)) === file.sha256) return ofType(file.type, response, bytes);
+    const bytes = await response.clone().arrayBuffer().catch(() => null);
+    if (bytes && (await sha256(bytes)) === file.sha256) return ofType(file.type, response, bytes);
   }
   throw new Error(`${file.path} did not arrive as it was published`);
+}
+
+// Archives are packed on the way. A host that does not do so has a packed copy beside each: that
+// one is taken instead and unpacked here (worker.js does the same).
+async function packed(url, how) {
+  const response = await fetch(url, how);
+  if (!url.endsWith(".zip") || !response.ok) return response;
+  if (response.headers.get("Content-Encoding")) return response;
+  if (typeof DecompressionStream !== "function") return response;
+  const copy = await fetch(`${url}.gz`, how).catch(() => null);
+  if (!copy?.ok || copy.headers.get("Content-Type")?.startsWith("text/")) return response;
+  response.body.cancel();
+  if (copy.headers.get("Content-Encoding")) return copy;
+  return new Response(copy.body.pipeThrough(new DecompressionStream("gzip")));
 }
 
 // The response as it came, so that the browser can keep compiled code beside it; made anew only
@@ -173,6 +193,11 @@ async function giveWay(to, why) {
   chosen = to;
 }
 
+async function trustAgain() {
+  await (await caches.open(NOTES)).delete(scope + BUILD);
+  chosen = CACHE;
+}
+
 async function earlierCopy() {
   const names = await caches.keys();
   return names.find((name) => name.startsWith(PREFIX) && name !== CACHE && name !== NOTES) || null;
@@ -182,9 +207,9 @@ async function earlierCopy() {
 async function settle() {
   if (self.registration.waiting || self.registration.installing) return;
   for (const name of await caches.keys()) {
-    if (name.startsWith(PREFIX) && name !== CACHE) await caches.delete(name);
+    if (name.startsWith(PREFIX) && name !== CACHE && name !== NOTES) await caches.delete(name);
   }
-  chosen = CACHE;
+  await trustAgain();
 }
 
 // --- a damaged copy ---------------------------------------------------------------------------
@@ -192,7 +217,7 @@ async function settle() {
 async function mend() {
   const cache = await caches.open(CACHE);
   const { files } = await (await cache.match(new URL("precache.json", scope).href)).json();
-  await inTurns(4, files, async (file) => {
+  await inTurns(4, await taken(files), async (file) => {
     const url = new URL(file.path, scope).href;
     const copy = await cache.match(url);
     const whole = copy && (await sha256(await copy.arrayBuffer())) === file.sha256;

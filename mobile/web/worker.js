@@ -25,8 +25,22 @@ for (const coming of [packages, app, ...early.values()]) coming.catch(() => {});
 
 async function fetchNow(url) {
   const response = await realFetch(url, { credentials: "same-origin" });
-  if (firstVisit && response.ok) count(url, response.clone().body.getReader()).catch(() => {});
-  return response;
+  if (!firstVisit || !response.ok) return response;
+  const sent = await packed(url, response);
+  count(url, sent.clone().body.getReader()).catch(() => {});
+  return sent;
+}
+
+// Archives are packed on the way. A host that does not do so has a packed copy beside each: that
+// one is taken instead and unpacked here (sw.js does the same).
+async function packed(url, response) {
+  if (!url.endsWith(".zip") || response.headers.get("Content-Encoding")) return response;
+  if (typeof DecompressionStream !== "function") return response;
+  const copy = await realFetch(`${url}.gz`, { credentials: "same-origin" }).catch(() => null);
+  if (!copy?.ok || copy.headers.get("Content-Type")?.startsWith("text/")) return response;
+  response.body.cancel();
+  if (copy.headers.get("Content-Encoding")) return copy;
+  return new Response(copy.body.pipeThrough(new DecompressionStream("gzip")));
 }
 
 // The runtime compiles while it fetches. Browsers refuse to where a host names another type than

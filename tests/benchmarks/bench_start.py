@@ -35,6 +35,15 @@ from tests.browser.harness import PATIENCE_MS, PHONE, PLAIN, Visit, kept, launch
 STEPS = ("python", "first frame", "imported", "connected", "booted", "opened")
 BEHIND = "rest.zip"
 """What travels behind the first screen."""
+ENGINES = (
+    "/canvaskit/chromium/canvaskit.wasm",
+    "/main.dart.js",
+    "/pyodide/pyodide.asm.mjs",
+    "/pyodide/pyodide.asm.wasm",
+)
+"""What draws and what runs Python, prebuilt by others: neither page is drawn without them."""
+LISTED = 14
+"""Files named in the table of weights."""
 # Notes when the marker of the first screen stands, whoever published the page.
 WATCH = """(() => {
     const look = () => {
@@ -117,8 +126,14 @@ class Weighing(SiteHandler):
     def _send(
         self, status: HTTPStatus, headers: dict[str, str], body: bytes, with_body: bool
     ) -> None:
-        self.sent[self.path] = len(body)
+        if not self._for_the_copy():
+            self.sent[self.path] = self.sent.get(self.path, 0) + len(body)
         super()._send(status, headers, body, with_body)
+
+    def _for_the_copy(self) -> bool:
+        """Whether the site's own worker asks, which makes the copy once the screen stands."""
+        by_name = self.headers.get("Service-Worker") == "script"
+        return by_name or str(self.headers.get("Referer")).endswith("/sw.js")
 
 
 @contextmanager
@@ -147,16 +162,16 @@ def _until(page: Page, done: str) -> float:
     return float(page.evaluate("() => Math.max(steps.python, steps['first frame'])"))
 
 
-def cold(browser: Browser, site: Path, done: str) -> tuple[float, int]:
+def cold(browser: Browser, site: Path, done: str) -> tuple[float, dict[str, int]]:
     """Milliseconds to the first usable screen with nothing kept, and the bytes sent for it."""
     context = _context(browser)
     with weighed(site) as (address, sent):
         page = context.new_page()
         page.goto(address)
         took = _until(page, done)
-        weight = sum(size for path, size in sent.items() if not path.endswith(BEHIND))
+        weights = {path: size for path, size in sent.items() if not path.endswith(BEHIND)}
         context.close()
-    return took, weight
+    return took, weights
 
 
 @contextmanager
@@ -217,15 +232,39 @@ def cold_starts(browser: Browser, sites: dict[str, Path], pairs: int) -> None:
     """Print the cold starts of all four, in turns, and what each had sent by then."""
     ways = {name: FLOOR if name == "floor" else USABLE for name in sites}
     rows = [{n: cold(browser, sites[n], ways[n]) for n in sites} for _ in range(pairs)]
+    times = {name: median(row[name][0] for row in rows) for name in sites}
+    weights = {name: median(sum(row[name][1].values()) for row in rows) for name in sites}
     print(f"cold start, medians of {pairs} turns             ms  to plain      kB  to plain")
-    base = [median(row["plain"][part] for row in rows) for part in (0, 1)]
     for name in sites:
-        took, weight = (median(row[name][part] for row in rows) for part in (0, 1))
         print(
-            f"  {name:<36}{took:>9.0f}{took / base[0]:>10.2f}"
-            f"{weight / 1e3:>8.0f}{weight / base[1]:>10.2f}"
+            f"  {name:<36}{times[name]:>9.0f}{times[name] / times['plain']:>10.2f}"
+            f"{weights[name] / 1e3:>8.0f}{weights[name] / weights['plain']:>10.2f}"
         )
     print(f"  (without {BEHIND}, which travels behind the first screen)")
+    stock = weights["stock"]
+    print(f"  to the stock empty page: app {times['app'] / times['stock']:.2f} of its time,")
+    print(f"  {weights['app'] / stock:.2f} of its bytes; ", end="")
+    by_file(rows[-1]["app"][1], rows[-1]["stock"][1])
+
+
+def by_file(app: dict[str, int], stock: dict[str, int]) -> None:
+    """Print what each of the largest files weighs, and what no page of these engines can be under.
+
+    The engines are taken as they come: Flutter's two files and Python's two, packed as hard as
+    brotli can.
+    """
+    engines = sum(app.get(path, 0) for path in ENGINES)
+    print(f"the engines alone, as they come, {engines / sum(stock.values()):.2f}")
+    print("  kB to the first usable screen                                app   stock")
+    paths = sorted(app.keys() | stock.keys(), key=lambda p: -max(app.get(p, 0), stock.get(p, 0)))
+    for path in paths[:LISTED]:
+        mark = "engine" if path in ENGINES else ""
+        print(
+            f"    {path[-46:]:<47}{mark:<8}"
+            f"{app.get(path, 0) / 1e3:>8.0f}{stock.get(path, 0) / 1e3:>8.0f}"
+        )
+    other = [sum(sent.get(path, 0) for path in paths[LISTED:]) / 1e3 for sent in (app, stock)]
+    print(f"    {'everything else':<55}{other[0]:>8.0f}{other[1]:>8.0f}")
 
 
 def main() -> None:

@@ -22,6 +22,13 @@ from mobile.publish.pack import App, app_files
 from mobile.publish.squeeze import squeezed
 
 ARCHIVE = "app.tar.gz"
+AT_START = (
+    "canvaskit/skwasm.wasm",
+    "main.dart.wasm",
+    "pyodide/pyodide.asm.mjs",
+    "pyodide/pyodide.asm.wasm",
+)
+"""Its largest files, compressed as hard as ours."""
 
 
 def publish(app: App, site: Path, kept: Path) -> None:
@@ -48,7 +55,7 @@ def publish(app: App, site: Path, kept: Path) -> None:
         for path in site.rglob("*")
         if path.is_file()
     }
-    for path, data in squeezed(files, kept).items():
+    for path, data in squeezed(files, kept, AT_START).items():
         (site / path).write_bytes(data)
 
 

@@ -15,9 +15,11 @@ from playwright.sync_api import Page
 
 from mobile.publish.serve import SiteHandler, SiteServer
 from tests.browser.harness import Visit, kept, wait_for_text
+from tests.browser.test_site import NO_COPY, newer_build
 
 STATE = "() => kept.state()"
 NOTICE = "#notice:not([hidden])"
+ENGINE = "canvaskit/chromium/canvaskit.wasm"
 DAY = "public, max-age=86400"
 Change = Callable[[str, dict[str, str], bytes], tuple[dict[str, str], bytes]]
 
@@ -99,6 +101,7 @@ def test_wrong_types_of_data_are_put_right_in_the_copy(
         assert wasm == "application/wasm"
     visit.context.set_offline(True)
     visit.reload()
+    assert visit.page.evaluate("() => bench.engine") == "chromium"
     wait_for_text(visit.page, "Plain page")
 
 
@@ -123,7 +126,7 @@ def keeps_nothing(page: Page) -> None:
     page.wait_for_function(
         f"() => document.querySelector('{NOTICE}') || kept.state().refusal !== ''"
     )
-    assert page.evaluate("() => caches.keys()") == []
+    assert page.evaluate(NO_COPY)
 
 
 @pytest.mark.parametrize(
@@ -161,8 +164,6 @@ def test_a_day_in_every_cache_does_not_hold_an_update_back(
 ) -> None:
     """Worker, list and files all marked to be kept for a day: the newer build comes all the same,
     whole."""
-    from tests.browser.test_site import newer_build
-
     site = Path(shutil.copytree(plain_site, tmp_path / "site"))
 
     def change(name: str, headers: dict[str, str], body: bytes) -> tuple[dict[str, str], bytes]:
@@ -188,14 +189,14 @@ def test_a_first_visit_cut_off_is_made_good_by_the_next(visit: Visit, plain_site
         # The worker fetches its list first; what it asks for after that arrives in halves.
         if name == "precache.json":
             cut.set()
-        elif cut.is_set() and name == "canvaskit/canvaskit.wasm":
+        elif cut.is_set() and name == ENGINE:
             raise ConnectionResetError("the line dropped")
         return headers, body
 
     with hosting(plain_site, change) as address:
         visit.open(address)
         visit.page.wait_for_function("() => kept.state().refusal !== ''")
-        assert visit.page.evaluate("() => caches.keys()") == []
+        assert visit.page.evaluate(NO_COPY)
         cut.clear()
 
     with hosting(plain_site, lambda _name, headers, body: (headers, body)) as address:
@@ -237,10 +238,93 @@ def test_the_plainest_static_host_will_do(visit: Visit, plain_site: Path, tmp_pa
 
 
 class Quiet(SimpleHTTPRequestHandler):
-    """Says nothing of its own."""
+    """Packs nothing on the way, and says nothing of its own."""
 
     def log_message(self, format: str, *args: object) -> None:
         """Nobody reads it."""
+
+
+class WithoutCopies(Quiet):
+    """Its packed copies were left behind when the site was put there."""
+
+    def do_GET(self) -> None:
+        """A miss for each of them."""
+        if self.path.endswith(".gz"):
+            self.send_error(404)
+        else:
+            super().do_GET()
+
+
+class IndexForCopies(Quiet):
+    """The same, and it answers a miss with the index page."""
+
+    def do_GET(self) -> None:
+        """The index page for each of them."""
+        if self.path.endswith(".gz"):
+            self.path = "/index.html"
+        super().do_GET()
+
+
+class NamesThePacking(Quiet):
+    """Sends a packed copy as what it holds, packed: browsers unpack it themselves."""
+
+    def end_headers(self) -> None:
+        """Name the packing."""
+        if self.path.endswith(".gz"):
+            self.send_header("Content-Encoding", "gzip")
+        super().end_headers()
+
+
+class DamagedCopies(Quiet):
+    """Sends something else for each packed copy."""
+
+    def do_GET(self) -> None:
+        """A few bytes that are no archive."""
+        if not self.path.endswith(".gz"):
+            super().do_GET()
+            return
+        self.send_response(200)
+        self.send_header("Content-Type", "application/gzip")
+        self.send_header("Content-Length", "4")
+        self.end_headers()
+        self.wfile.write(b"bent")
+
+
+ARCHIVES = ("app.zip", "packages.zip", "pyodide/python_stdlib.zip")
+KEPT_BYTES = """async (path) => {
+    const copy = await caches.match(new URL(path, document.baseURI).href);
+    return copy ? (await copy.arrayBuffer()).byteLength : null;
+}"""
+
+
+@pytest.mark.parametrize("host", [Quiet, WithoutCopies, IndexForCopies, NamesThePacking])
+def test_a_host_that_packs_nothing_sends_the_packed_copy_beside(
+    visit: Visit, plain_site: Path, host: type[Quiet]
+) -> None:
+    """Archives come packed where a copy is beside them, else as they are; kept is what was
+    published, and the drawing engine in the one build that this browser takes."""
+    handler = partial(host, directory=str(plain_site))
+    with running(ThreadingHTTPServer(("127.0.0.1", 0), handler)) as address:
+        visit.open(address)
+        kept(visit.page)
+        asked = [url for url in visit.requests if url.endswith(".zip.gz")]
+        assert {f"{address}{path}.gz" for path in ARCHIVES} <= set(asked)
+        for path in (*ARCHIVES, ENGINE):
+            size = (plain_site / path).stat().st_size
+            assert visit.page.evaluate(KEPT_BYTES, path) == size, path
+        assert visit.page.evaluate(KEPT_BYTES, "canvaskit/canvaskit.wasm") is None
+    visit.context.set_offline(True)
+    visit.reload()
+    wait_for_text(visit.page, "Plain page")
+    assert visit.page.evaluate("() => bench.engine") == "chromium"
+
+
+def test_a_damaged_packed_copy_is_said(visit: Visit, plain_site: Path) -> None:
+    """Bytes that are no archive end in plain words, and nothing is kept."""
+    handler = partial(DamagedCopies, directory=str(plain_site))
+    with running(ThreadingHTTPServer(("127.0.0.1", 0), handler)) as address:
+        assert ".zip could not be fetched whole" in said_plainly(visit, address)
+        assert visit.page.evaluate(NO_COPY)
 
 
 @pytest.mark.parametrize(
