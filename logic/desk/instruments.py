@@ -35,8 +35,9 @@ from shared.instrument import Instrument, Make, NutType, Player
 from shared.job import Interval
 from shared.words import say, say_as, say_many
 
-PAGE = 30
-"""Instruments on one page of the list: a page is drawn at once, however many there are."""
+PAGE = 20
+"""Instruments on one page of the list, twice what a screen holds: a page is drawn at once, however
+many there are, and anew with each letter that is written."""
 MOST_PAST = 12
 """Jobs listed on an instrument's page."""
 NORMAL_95 = 1.96

@@ -4,8 +4,9 @@
 
 Both histories are made here, planted in the browser's private files before the app is first opened,
 and driven in one run: home and the list of instruments shown, its pages turned, words written to
-find one by, the list scrolled by a finger, and answers given in the walk. Frames are the page's own
-while the finger moves; they are drawn without a graphics processor here.
+find one by, the list scrolled by a finger, a job opened and its plan shown. A letter finds fewer of
+twenty than fill a page, so how many rows are drawn for it is printed beside what it took. Frames
+are the page's own while the finger moves; they are drawn without a graphics processor here.
 """
 
 from __future__ import annotations
@@ -163,6 +164,8 @@ class Bench:
             page.keyboard.type(letter)
             if self._another(before):
                 self.taken.setdefault("letter written", []).append((perf_counter() - began) * 1000)
+                rows = len(page.evaluate(LISTED).split(","))
+                self.taken.setdefault("rows drawn for it", []).append(rows)
         for _ in words:
             page.keyboard.press("Backspace")
         page.wait_for_timeout(300)

@@ -92,11 +92,11 @@ def test_every_line_stands_for_its_own_instrument(
 
 
 def test_a_page_of_the_list_is_drawn_however_many_there_are() -> None:
-    """Forty-one instruments are on record; the list draws thirty rows."""
+    """Forty-one instruments are on record; the list draws twenty rows."""
     view = instrument_scenes()["instruments"]
     assert isinstance(view, views.InstrumentsView)
     rows = [mark for mark in drawn(view, PHONE).marks() if mark.startswith("instrument-")]
-    assert (len(rows), view.count) == (30, "1 to 30 of 41")
+    assert (len(rows), view.count) == (20, "1 to 20 of 41")
 
 
 def fields_of(screen: Drawn) -> list[ft.TextField]:
