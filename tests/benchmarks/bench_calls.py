@@ -6,6 +6,7 @@ is the least that any answer to it could cost.
 
 from __future__ import annotations
 
+import argparse
 import statistics
 import time
 from collections.abc import Callable
@@ -44,6 +45,7 @@ def half_read(kind: str) -> Job:
 
 def main() -> None:
     """Print the figures."""
+    argparse.ArgumentParser(description=__doc__).parse_args()
     for kind in ("electric guitar", "12-string guitar"):
         job = half_read(kind)
         text = job.model_dump_json()

@@ -1,6 +1,6 @@
 """How fast the exchange is, beside the same bytes moved and kept by the plainest means.
 
-    python -m tests.benchmarks.bench_sync [EVENTS [EVENTS OF THE MEMORY'S MEASUREMENT]]
+    python -m tests.benchmarks.bench_sync [EVENTS [EVENTS_IN_MEMORY]]
 
 Prints ratios measured in one run: a first sync against moving the same bytes over HTTP and
 inserting them in bulk; the hub's store against a bare INSERT loop with batches of the same size;
@@ -9,12 +9,12 @@ and the hub's memory while a large history passes through.
 
 from __future__ import annotations
 
+import argparse
 import asyncio
 import http.server
 import json
 import os
 import sqlite3
-import sys
 import tempfile
 import threading
 import time
@@ -226,14 +226,18 @@ def _timed(work: object) -> float:
 
 def main() -> None:
     """Measure and print."""
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 20_000
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("events", type=int, nargs="?", default=20_000)
+    parser.add_argument("in_memory", type=int, nargs="?", help="for the hub's memory; as many")
+    given = parser.parse_args()
+    count = given.events
     lines = [event.spelled for event in readings("d1", count)]
     print(f"{count} events, {sum(map(len, lines)) / count:.0f} bytes each")
     with tempfile.TemporaryDirectory() as folder:
         store_rate(lines, str(Path(folder) / "hub.sqlite"), "SQLite")
     store_rate(lines, cluster().schema(), "PostgreSQL")
     first_sync(lines)
-    memory(int(sys.argv[2]) if len(sys.argv) > 2 else count)
+    memory(given.in_memory or count)
 
 
 if __name__ == "__main__":
