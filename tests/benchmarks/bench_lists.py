@@ -15,6 +15,7 @@ import argparse
 import tempfile
 from dataclasses import dataclass, field
 from pathlib import Path
+from shutil import copytree
 from statistics import median
 from time import perf_counter
 from typing import Any
@@ -202,7 +203,7 @@ def main() -> None:
     parser.add_argument("--site", type=Path, help="a site that is built already")
     given = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        site = site_or_built(given.site, Path(folder))
+        site = Path(copytree(site_or_built(given.site, Path(folder)), Path(folder) / "planted"))
         browser = launch(playwright)
         few = a_bench(site / "planted-few", FEW, FEW)
         many = a_bench(site / "planted-many", given.jobs, given.open)
