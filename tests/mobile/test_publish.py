@@ -199,6 +199,7 @@ def test_compressed_copies_hold_the_same(site: Path) -> None:
         (patch.bootstrap_js, "flutter_bootstrap.js"),
         (patch.main_js, "main.dart.js"),
         (patch.font_manifest, "assets/FontManifest.json"),
+        (patch.runtime_mjs, "pyodide/pyodide.asm.mjs"),
         (patch.lock_json, "pyodide/pyodide-lock.json"),
     ],
 )
@@ -210,7 +211,7 @@ def test_a_moved_client_fails_the_build(change: object, name: str) -> None:
     bad = b"[]" if "Font" in name else b"{}" if name.endswith(".json") else b"nothing known"
     with pytest.raises(BuildError, match="flet-web"):
         change(bad)
-    if name.endswith(".js"):
+    if name.endswith("js"):
         with pytest.raises(BuildError):
             change(source + source)
 
