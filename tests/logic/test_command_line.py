@@ -149,6 +149,25 @@ def test_what_is_true_of_several_strings_is_said_once() -> None:
     assert "  4 · " in why
 
 
+def test_the_strings_of_a_pair_are_named_as_everywhere_else() -> None:
+    """Two strings of a 12-string stand too high, read by name: the advice for the whole nut names
+    them so, not by their place, and what was checked of these two alone says so."""
+    tall = [{"string": name, "clearance": "1 mm"} for name in ("5 octave", "2 first")]
+    at_pitch = {"at_pitch": {"5 octave": "yes"}}
+    job = {"instrument": {"kind": "12-string guitar"}, "readings": tall, "checks": at_pitch}
+    told = " ".join(run_main(["plan", "-"], json.dumps(job).encode()).out.split())
+    assert "lower strings 5 octave and 2 first" in told
+    assert "at pitch (string 5 octave)" in told
+
+
+def test_the_base_comes_before_the_slots() -> None:
+    """Where the plan takes the nut's base down first, the steps slot by slot begin with that."""
+    told = run_main(["cut", str(SAMPLES / "nylon_with_sour_chords.json")]).out
+    assert told.startswith("All are high alike: take the nut's base down first")
+    other = run_main(["cut", str(SAMPLES / "electric_after_restring.json")]).out
+    assert other.startswith("String 6:")
+
+
 def test_standard_input_is_a_job() -> None:
     """A dash reads the job from standard input, with the same result as the file."""
     sample = SAMPLES / "bass_with_an_open_buzz.json"
