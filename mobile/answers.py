@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from logic.desk.commands import Command, Feel, Hear
 from shared.job import Buzz, Contact
-from shared.words import mark
+from shared.words import mark, say_as
 
 
 @dataclass(frozen=True)
@@ -16,20 +17,54 @@ class Answer:
     mark: str
     label: str
     command: Command
+    narrow: Callable[[], str]
+    """The one word that tells it apart, where its label is too wide to be read from afar: what is
+    asked says the rest, and so does what a screen reader hears."""
     drawing: str | None = None
-    narrow: str = ""
-    """Its label where that is too wide to be read from afar: what is asked says the rest."""
 
 
 LEAF_ANSWERS = (
-    Answer("answer-none", mark("No contact"), Feel(Contact.NONE), "none"),
-    Answer("answer-light", mark("Light contact"), Feel(Contact.LIGHT), "light"),
-    Answer("answer-heavy", mark("Heavy contact"), Feel(Contact.HEAVY), "heavy"),
-    Answer("answer-buzz", mark("Buzzes open"), Hear(Buzz.NORMAL), "buzz"),
+    Answer(
+        "answer-none",
+        mark("No contact"),
+        Feel(Contact.NONE),
+        lambda: say_as("contact", "None"),
+        "none",
+    ),
+    Answer(
+        "answer-light",
+        mark("Light contact"),
+        Feel(Contact.LIGHT),
+        lambda: say_as("contact", "Light"),
+        "light",
+    ),
+    Answer(
+        "answer-heavy",
+        mark("Heavy contact"),
+        Feel(Contact.HEAVY),
+        lambda: say_as("contact", "Heavy"),
+        "heavy",
+    ),
+    Answer(
+        "answer-buzz",
+        mark("Buzzes open"),
+        Hear(Buzz.NORMAL),
+        lambda: say_as("contact", "Buzz"),
+        "buzz",
+    ),
 )
 BUZZ_ANSWERS = (
-    Answer("answer-clean", mark("Rings clean"), Hear(Buzz.NONE)),
-    Answer("answer-hard", mark("Buzzes hit hard"), Hear(Buzz.HARD), narrow=mark("Hit hard")),
-    Answer("answer-normal", mark("Buzzes as played"), Hear(Buzz.NORMAL), narrow=mark("As played")),
-    Answer("answer-soft", mark("Buzzes even soft"), Hear(Buzz.SOFT), narrow=mark("Even soft")),
+    Answer("answer-clean", mark("Rings clean"), Hear(Buzz.NONE), lambda: say_as("buzzes", "Clean")),
+    Answer(
+        "answer-hard", mark("Buzzes hit hard"), Hear(Buzz.HARD), lambda: say_as("buzzes", "Hard")
+    ),
+    Answer(
+        "answer-normal",
+        mark("Buzzes as played"),
+        Hear(Buzz.NORMAL),
+        lambda: say_as("buzzes", "Usual"),
+    ),
+    Answer(
+        "answer-soft", mark("Buzzes even soft"), Hear(Buzz.SOFT), lambda: say_as("buzzes", "Soft")
+    ),
 )

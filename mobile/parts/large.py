@@ -16,7 +16,7 @@ BETWEEN = 0.06
 """Space between two lines of figures, in parts of their size: a comma hangs."""
 PLUS = 0.5
 """Size of the sign between two leaves, in parts of theirs."""
-AROUND = 0.05
+AROUND = 0.04
 """Space on either side of it, likewise."""
 MOST = 126.0
 """The leaf's number is never set larger: signs of more than 256 pixels, two to one of ours, are no

@@ -196,7 +196,7 @@ def _labels(answers: tuple[Answer, ...], room: Room) -> list[list[tuple[str, flo
     drawn = room.drawn and all(answer.drawing for answer in answers)
     height = room.answer_height - 2 * EDGE - (HEIGHT if drawn else 0)
     full = [say(answer.label) for answer in answers]
-    narrow = [say(answer.narrow or answer.label) for answer in answers]
+    narrow = [answer.narrow() for answer in answers]
     for said in (full, narrow):
         ways = [broken(text, room.inner, height, room.words, room.line) for text in said]
         size = min(size for _, size in ways)

@@ -10,8 +10,8 @@ from logic.desk.views import CutView, WalkView
 from mobile.letters import CLOSE, em, fitting, run_over, wrapped
 from mobile.look import Look
 from mobile.parts.basics import words
-from mobile.parts.large import MOST, figures, large, set_figures
-from mobile.screens.walk_room import LARGE, NOTE, READ, TOLD, Room
+from mobile.parts.large import MOST, Figures, figures, large, set_figures
+from mobile.screens.walk_room import LARGE, NARROW, NOTE, READ, TOLD, Room
 
 FINEST = 13.0
 """What only supports is made smaller than usual before it is cut, but not smaller than this."""
@@ -19,10 +19,13 @@ AIR = 10.0
 """Around what is asked, where there is room."""
 GIVES = 0.85
 """How much smaller what follows may be, so that an answer keeps its line beside it."""
+YIELDS = 0.97
+"""How much lower a number may be, so that its unit finds room below it."""
 SPARE = 1.0
 """What a line of notes leaves free, so that a rounded pixel does not break it."""
 FEWEST = 2
-"""Lines of notes that stay whatever is asked: the last answer, and what follows."""
+"""Lines of notes that stay whatever is asked: the last answer, and what follows. On the narrowest
+phones one less: what follows, else the unit."""
 CENTRE = ft.TextAlign.CENTER
 
 
@@ -119,29 +122,41 @@ def _number(view: WalkView, look: Look, room: Room, over: float) -> tuple[ft.Con
     """The leaf, or the word in its place, its height, and its unit where that is not beside it.
 
     To a leaf that would else be less than twice as high as words are, the air around it gives way,
-    then the line `over` it, then a line of notes.
+    then the line `over` it, then lines of notes.
     """
     if not view.unit:
         size = fitting(view.number, room.asked_width, MOST, CLOSE)
         left = room.number_height - over
         size = min(size, max(left - AIR, min(left, LARGE * room.words)) / LARGE)
         return ft.Container(large(view.number, look, size), height=LARGE * size), LARGE * size, ""
-    borrowed = NOTE * room.notes if room.note_lines > FEWEST else 0.0
-    for more in (-over - AIR, -over, 0.0, borrowed):
-        height = room.number_height + more
-        shown = set_figures(
-            view.number, view.unit, room.asked_width, height, room.words, room.notes
-        )
+    lent = room.note_lines - FEWEST + (look.shorter < NARROW)
+    borrowed = (NOTE * room.notes * lines for lines in range(1 + lent))
+    for more in (-over - AIR, -over, *borrowed):
+        shown = _set(view, room, room.number_height + more)
         if shown.size >= 2 * room.legible:
             break
+    if more > 0 and shown.size > 2 * room.legible:  # no more is borrowed than it needs
+        shown = _set(view, room, shown.height * 2 * room.legible / shown.size)
+    under = room.number_height - NOTE * room.notes
+    few = room.note_lines <= FEWEST and not shown.unit_size
+    if few and YIELDS * shown.height <= under < shown.height:
+        shown = _set(view, room, under)
     unit = "" if shown.unit_size else view.unit
     return figures(shown, view.unit, look), shown.height, unit
 
 
+def _set(view: WalkView, room: Room, height: float) -> Figures:
+    return set_figures(view.number, view.unit, room.asked_width, height, room.words, room.notes)
+
+
 def _notes(view: WalkView, look: Look, room: Room, lines: int, unit: str) -> ft.Control:
-    """What was answered here, and what follows from it or what to do."""
+    """What was answered here, and what follows from it or what to do. On a single line the
+    estimate, which names the unit too."""
+    result = view.estimate or view.status
+    if unit and lines == 1:
+        result, unit = view.estimate or unit, ""
     rows: list[ft.Control] = [note(unit, look, room.notes, align=CENTRE)] if unit else []
-    result, free = view.estimate or view.status, lines - len(rows)
+    free = lines - len(rows)
     width = room.asked_width - SPARE
     needed = len(run_over(result, width / (GIVES * room.notes)))
     answers = (view.about, *view.trail[-1:]) if view.about else view.trail[-2:]

@@ -4,8 +4,9 @@ Read from a metre away, a capital letter must be seen under 20 minutes of arc, 5
 practice for text that is worked by; ISO 9241-303 asks for 16 at least and recommends 20 to 22;
 from memory). A logical pixel is nominally 1/96 inch at arm's length (CSS Values and Units 4,
 section 6.2), and everything on the walk is 5.8 mm high by that measure. On a phone it is smaller:
-390 pixels are 65 mm on one six inches across, 320 are 50 mm on one of four inches (common figures,
-no source). What is asked and answered is 5.8 mm high on the glass itself, the leaf twice that.
+390 pixels are 65 mm on one six inches across, 360 are 58 mm on one of five, 320 are 50 mm on one of
+four (common figures, no source). What is asked and answered is 5.8 mm high on the glass itself, the
+leaf twice that.
 """
 
 from __future__ import annotations
@@ -28,6 +29,10 @@ NARROWEST = "contact"
 """The longest word of the answers to a leaf."""
 WIDEST = "Schnarrt"
 """The longest word of any answer in a language that ships."""
+SHORT = "Leicht"
+"""The longest of the single words that tell answers apart on the narrowest phones."""
+SPACIOUS = 78.0
+"""The least height of such an answer."""
 EASY = 0.98
 """Height of a line in an answer where there is room: nothing touches what hangs above it."""
 HANGS = 0.06
@@ -38,7 +43,9 @@ NOTE = 1.0
 """Height of a line of what supports."""
 TOLD = 1.0
 """Height of what is only told."""
-BESIDE = 10.0
+NARROW = 340.0
+"""A phone whose shorter side has fewer pixels is one of the narrowest."""
+BESIDE = 6.0
 """Between what is asked and the answers beside it."""
 
 
@@ -103,7 +110,9 @@ def room_of(look: Look) -> Room:
 
 def _legible(look: Look) -> float:
     """The size whose capitals are high enough on the glass of a phone with this many pixels."""
-    pixels_a_mm = 320 / 50 if look.shorter < 380 else 390 / 65
+    pixels_a_mm = 390 / 65
+    if look.shorter < 380:
+        pixels_a_mm = 360 / 58 if look.shorter >= NARROW else 320 / 50
     return LEGIBLE_MM * pixels_a_mm / CAPITAL
 
 
@@ -121,9 +130,9 @@ def _inner(block: float, edges: Edges) -> float:
 
 
 def _words_height(words: float, inner: float, line: float) -> float:
-    """Of an answer's two lines: the longest word may have to be smaller than the other."""
-    lines = line * (words + min(words, inner / em(NARROWEST, CLOSE)))
-    return lines + HANGS * words + 2 * (PAD + EDGE)
+    """Of an answer's two lines; of one where its longest word would have to be too small."""
+    lines = 2 if words * em(NARROWEST, CLOSE) <= inner else 1
+    return (line * lines + HANGS) * words + 2 * (PAD + EDGE)
 
 
 def _upright(look: Look) -> Room:
@@ -158,7 +167,7 @@ def _upright(look: Look) -> Room:
 def _words_and_answer(look: Look, inner: float, line: float, free: float) -> tuple[float, float]:
     """The largest words with which string, side, leaf and answers share the `free` height, and the
     height of an answer."""
-    least, words = max(72.0, look.shorter / 5), _most(look)
+    least, words = max(SPACIOUS, look.shorter / 5), _most(look)
     while True:
         answer = max(least, _words_height(words, inner, line))
         if words <= READ or 2 * (LARGE + FIGURE) * words + 2 * answer <= free:
@@ -169,7 +178,7 @@ def _words_and_answer(look: Look, inner: float, line: float, free: float) -> tup
 def _on_its_side(look: Look) -> Room:
     """Two by two under the thumb; string, side and leaf beside it."""
     small = look.height < 360
-    edges = Edges(4.0, 4.0, 48.0, 48.0) if small else Edges(8.0, 6.0, 52.0, 52.0)
+    edges = Edges(2.0, 2.5, 48.0, 48.0) if small else Edges(8.0, 6.0, 52.0, 52.0)
     height = look.height - 2 * edges.margin
     block = _block(look, edges)
     above = edges.top + edges.gap if small else 0.0
@@ -197,6 +206,9 @@ def _on_its_side(look: Look) -> Room:
 
 def _block(look: Look, edges: Edges) -> float:
     """The width of the answers beside what is asked: enough for the longest word, little more than
-    half at most."""
-    wanted = 2 * (em(WIDEST, CLOSE) * _legible(look) + 2 * (PAD + EDGE)) + edges.gap
+    half at most; on the narrowest phones enough for single words."""
+    word = SHORT if look.shorter < NARROW else WIDEST
+    wanted = 2 * (em(word, CLOSE) * _legible(look) + 2 * (PAD + EDGE) + 0.5) + edges.gap
+    if look.shorter < NARROW:
+        return wanted
     return min(0.56 * look.width, max(0.45 * look.width, wanted))
