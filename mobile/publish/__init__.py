@@ -11,7 +11,8 @@
 
 The page itself is in `mobile/web`: python.js starts Python while the drawing engine still loads,
 shell.js shows progress and plain words and looks after the kept copy and its updates, bench_io.js
-does for Python what only a page can, worker.js runs Python, sw.js keeps and serves the copy.
+does for Python what only a page can, press.js lights what is touched, worker.js runs Python, sw.js
+keeps and serves the copy.
 
 To withdraw a site, put a `sw.js` in its place that deletes the caches named "nutwright <path> …"
 and unregisters itself, and leave it there: a worker whose file is gone goes on serving for ever.

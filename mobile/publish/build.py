@@ -92,7 +92,7 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
         files[f"icons/{path.name}"] = path.read_bytes()
     for path in sorted(ASSETS.glob("fonts/*.woff2")):
         files[f"assets/fonts/{path.name}"] = path.read_bytes()
-    for name in ("python.js", "shell.js", "bench_io.js", "worker.js"):
+    for name in ("python.js", "shell.js", "bench_io.js", "press.js", "worker.js"):
         files[name] = (WEB / name).read_bytes()
     files["manifest.json"] = _manifest(app, base, _pictures())
     files["index.html"] = _index(app, base, hubs, files)

@@ -105,14 +105,37 @@ after it, and what holds the reason there. A client for release draws an empty b
 keeps silent: it is made to tell the page (mobile/web/python.js)."""
 
 
+PRESSES = (
+    (
+        "the ripple of what is touched",
+        rb"\b\w+\(a,b\)\{",
+        rb"var s,r,q,p,o=this\n\s*if\(a!=null\)\{s=a\.gag\(\)",
+        b"return",
+    ),
+    (
+        "the focus that follows a click",
+        rb"\$1\(a\)\{var s,r,q,p,o=this\.a\n\s*",
+        rb"if\(!o\.\w+\(a\)\)return\n\s*s=o\.\w+\(a\)\n\s*if\(s!=null\)\{r=s\.a\n"
+        rb"\s*q=v\.G\.document\.activeElement",
+        b"if(globalThis.benchTouched?.(a))return",
+    ),
+)
+"""What the client would draw anew for each touch, before the screen that answers it and a dozen
+times after: the page shows it instead (mobile/web/press.js). What stands before each place, what
+begins it, and what is put there."""
+
+
 def main_js(source: bytes) -> bytes:
     """The client with its one outside address turned into one of ours, telling what it cannot
-    draw."""
+    draw, and drawing nothing anew for a touch alone."""
     outside = rb'"https://[\w./@-]*/flutter-native-wasm@[\d.]+/"'
     source = _once(source, outside, b'"rive/"', "the animation player's address")
     for what, before, after, reason in REFUSALS:
         told = rb"\1globalThis.benchUndrawn?.(" + reason + rb")\n\2"
         source = _once(source, rb"(" + before + rb")(" + after + rb")", told, what)
+    for what, before, begins, instead in PRESSES:
+        put = rb"\1" + instead + rb"\n\2"
+        source = _once(source, rb"(" + before + rb")(" + begins + rb")", put, what)
     return source
 
 
