@@ -101,6 +101,7 @@ class Event:
     """Fields of a newer version, kept as they came."""
     _id: str = field(default="", init=False, repr=False, compare=False)
     _spelled: bytes = field(default=b"", init=False, repr=False, compare=False)
+    _digest: str = field(default="", init=False, repr=False, compare=False)
     _stamp: Stamp | None = field(default=None, init=False, repr=False, compare=False)
 
     @classmethod
@@ -190,9 +191,9 @@ class Event:
             self._spelled = canonical(self.wire()) if self.more else self._spell()
         return self._spelled
 
-    def spelled_as(self, text: bytes) -> None:
-        """Take over the canonical form from where it was read, if that is known."""
-        self._spelled = text
+    def spelled_as(self, text: bytes, digest: str = "") -> None:
+        """Take over the canonical form from where it was read, and its digest, if that is known."""
+        self._spelled, self._digest = text, digest
 
     def _spell(self) -> bytes:
         """`canonical` of the known fields; no letter of a name or a time needs an escape."""
@@ -208,6 +209,8 @@ class Event:
 
         A husk keeps the digest of what it stands for, so that every chain holds without it.
         """
+        if self._digest:
+            return self._digest
         stands_for = self.body.get("digest") if self.kind == _HUSK else None
         if isinstance(stands_for, str) and re.fullmatch("[0-9a-f]{64}", stands_for):
             return stands_for

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import gc
 import socket
 from contextlib import closing
 from pathlib import Path
@@ -43,6 +44,7 @@ def run(options: argparse.Namespace) -> int:
     if options.do != "join" and options.hub:
         raise InputError("sync", options.hub, say("only join takes an address"))
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
+        gc.freeze()  # what stands now stands until the end, and is not swept over in between
         return asyncio.run(_do(options, history))
 
 

@@ -164,6 +164,8 @@ class Journal:
 
     def remember(self, events: Sequence[Event]) -> None:
         """Keep events at hand that were read or written last."""
+        if len(events) >= RECENT:
+            self._recent.clear()
         self._recent |= {event.id: event for event in events[-RECENT:]}
         while len(self._recent) > RECENT:
             del self._recent[next(iter(self._recent))]

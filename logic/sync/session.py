@@ -15,6 +15,7 @@ from logic.history.progress import Steps, at_once, unswept
 from logic.history.segment import Segment, parse_event
 from logic.history.spans import Spans
 from logic.sync.comparison import Comparison
+from logic.sync.spelling import spell_as_told
 from logic.sync.wire import (
     BATCH_BYTES,
     MAX_BATCH_EVENTS,
@@ -22,6 +23,7 @@ from logic.sync.wire import (
     Code,
     ExchangeReply,
     Refused,
+    Told,
 )
 from shared.events import Event
 
@@ -145,7 +147,7 @@ class Session:
         self._note_refused(reply)
         self._batch = []
         self.outcome.sent += reply.taken
-        self._take_in(reply.events)
+        self._take_in(reply.events, reply.raw if isinstance(reply, Told) else b"")
         # a hub that has more and gives nothing new would be asked for ever
         self._more = reply.more and len(self._have()) > asked
 
@@ -190,12 +192,13 @@ class Session:
 
     # --- what comes in ---
 
-    def _take_in(self, items: list[object]) -> None:
+    def _take_in(self, items: list[object], raw: bytes) -> None:
         events = [event for item in items if (event := self._parsed(item)) is not None]
-        if events:
-            self.outcome.received += self.history.take_in(events).added
+        spell_as_told(events, raw)
+        added = self.history.take_in(events).added if events else 0
+        self.outcome.received += added
         here = self.here()
-        for event in events:
+        for event in events if added < len(events) else ():
             if (event.device, event.seq) not in here:
                 self._forked.add(event.device, event.seq)
 

@@ -12,7 +12,7 @@ from collections.abc import Awaitable, Callable
 from logic.history.progress import Steps
 from logic.sync.session import Session
 from logic.sync.transport import HubClient
-from logic.sync.wire import ExchangeReply
+from logic.sync.wire import Told
 
 ON_ITS_WAY_S = 0.001
 """Long enough for a message to leave before reading takes the processor."""
@@ -35,7 +35,7 @@ async def converse(session: Session, client: HubClient, keep: Keep) -> None:
             coming.cancel()
 
 
-async def _answer(session: Session, client: HubClient, message: bytes) -> ExchangeReply:
+async def _answer(session: Session, client: HubClient, message: bytes) -> Told:
     """The reply to `message`; while the hub is at work on it, the next batch is made ready."""
     if not session.sending:
         return await client.exchange(message)
@@ -49,7 +49,7 @@ async def _answer(session: Session, client: HubClient, message: bytes) -> Exchan
         coming.cancel()
 
 
-async def _sent(client: HubClient, message: bytes) -> asyncio.Task[ExchangeReply]:
+async def _sent(client: HubClient, message: bytes) -> asyncio.Task[Told]:
     """The reply to come to `message`, which is on its way."""
     coming = asyncio.create_task(client.exchange(message))
     await asyncio.sleep(0)

@@ -10,7 +10,8 @@ from typing import Protocol, TypeVar
 
 from pydantic import BaseModel
 
-from logic.sync.wire import Code, ErrorReply, ExchangeReply, JoinReply, JoinRequest, Me
+from logic.history.progress import unswept
+from logic.sync.wire import Code, ErrorReply, JoinReply, JoinRequest, Me, Told
 from shared.errors import HubAway, HubRefused
 from shared.words import mark, say
 
@@ -48,9 +49,12 @@ class HubClient:
         self._transport = transport
         self._key = key
 
-    async def exchange(self, message: bytes) -> ExchangeReply:
+    async def exchange(self, message: bytes) -> Told:
         """Give a message of `Session`, get the reply."""
-        return await self._ask("POST", "/v1/exchange", message, ExchangeReply)
+        answer = await self._answer("POST", "/v1/exchange", message)
+        told = _read(answer, Told)
+        told.raw = answer.body
+        return told
 
     async def join(self, code: str, label: str) -> JoinReply:
         """The key that a joining code is worth."""
@@ -68,13 +72,13 @@ class HubClient:
             raise complaint_of(answer)
 
     async def _ask(self, method: str, path: str, body: bytes, reply: type[Reply]) -> Reply:
+        return _read(await self._answer(method, path, body), reply)
+
+    async def _answer(self, method: str, path: str, body: bytes) -> HubAnswer:
         answer = await self._send(method, path, body)
         if answer.status != 200:
             raise complaint_of(answer)
-        try:
-            return reply.model_validate(json.loads(answer.body))
-        except (ValueError, RecursionError) as error:
-            raise no_hub() from error
+        return answer
 
     async def _send(self, method: str, path: str, body: bytes) -> HubAnswer:
         headers = {"Accept": "application/json"}
@@ -86,6 +90,14 @@ class HubClient:
         if self._key:
             headers["Authorization"] = f"Bearer {self._key}"
         return await self._transport.send(method, path, headers, body)
+
+
+def _read(answer: HubAnswer, reply: type[Reply]) -> Reply:
+    try:
+        with unswept():
+            return reply.model_validate(json.loads(answer.body))
+    except (ValueError, RecursionError) as error:
+        raise no_hub() from error
 
 
 def complaint_of(answer: HubAnswer) -> HubAway | HubRefused:

@@ -110,6 +110,12 @@ class ExchangeReply(Message):
     more: bool = False
 
 
+class Told(ExchangeReply):
+    """A reply with the bytes it came in, in which events are spelled."""
+
+    raw: bytes = b""
+
+
 class JoinRequest(Message):
     """A joining code, and what the device calls itself on the bench's list."""
 
