@@ -2,6 +2,7 @@
 
     build.py      puts the site together: what is in it, in which order
     patch.py      what is taken from Flet's web client and the few strings changed in it
+    trim.py       what is cut from the client: the colouring of code
     pack.py       the archives of Python: our rooms, the packages (wheels.py), the standard
                   library (stdlib.py), all compiled with the Python that runs them (compiled.py)
     icons.py      the icon font, cut to the icons that can appear

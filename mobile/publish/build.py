@@ -25,6 +25,7 @@ from mobile.publish.porch import reached
 from mobile.publish.precache import build_id, listing
 from mobile.publish.squeeze import sent_size, squeezed
 from mobile.publish.stdlib import check_imports, stdlib_files
+from mobile.publish.trim import without_languages
 from shared.errors import BuildError
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -87,6 +88,7 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
     """Path and bytes of everything in the site but its worker and list."""
     web = Path(flet_web.get_package_web_dir())
     files = patch.client_files(web) | python_files(app, web / "pyodide")
+    files["main.dart.js"] = without_languages(files["main.dart.js"])
     files[FONT] = icon_font(icons_named(app_files(app)), files[FONT])
     for path in sorted(ASSETS.glob("icons/*.png")):
         files[f"icons/{path.name}"] = path.read_bytes()

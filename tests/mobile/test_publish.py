@@ -26,6 +26,7 @@ from mobile.publish.pack import App, app_files, zipped
 from mobile.publish.precache import TYPES, build_id
 from mobile.publish.stale import build_if_stale, inputs_digest
 from mobile.publish.stdlib import check_imports, stdlib_files
+from mobile.publish.trim import without_languages
 from mobile.publish.wheels import wheels
 from shared.errors import BuildError
 from tests.benchmarks.bench_start import bytes_at_start
@@ -228,6 +229,19 @@ def test_a_client_that_would_keep_a_refusal_to_itself_fails_the_build(
     moved = re.sub(b"(" + before + b")(" + after + b")", rb"\1elsewhere;\2", source)
     with pytest.raises(BuildError, match=what):
         patch.main_js(moved)
+
+
+def test_the_client_goes_without_the_colouring_of_code(site: Path) -> None:
+    """More than a tenth of its program are languages that no screen shows: they are left out, and
+    nothing that is left asks for a value that is not there."""
+    whole, cut = (WEB / "main.dart.js").read_bytes(), (site / "main.dart.js").read_bytes()
+    assert len(cut) < 0.9 * len(whole)
+    made = rb'^\w\(\$,"\w+","(\w+)",\(\)=>'
+    gone = set(re.findall(made, whole, re.MULTILINE)) - set(re.findall(made, cut, re.MULTILINE))
+    assert len(gone) > 150
+    assert not gone & set(re.findall(rb"\$\.(\w+)\(\)", cut))
+    with pytest.raises(BuildError, match="coloured"):
+        without_languages(cut)
 
 
 def test_the_policy_reaches_only_this_origin_and_named_hubs() -> None:
