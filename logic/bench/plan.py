@@ -83,7 +83,15 @@ def make_plan(
     """
     bench = standing(job, trade, last_known_mm, heard_before)
     calls = tuple(state_in(bench, spec.string).call for spec in job.instrument.strings)
-    nut = _whole_nut(bench, calls)
+    return plan_from(bench, calls, assumed)
+
+
+def plan_from(
+    bench: Standing, calls: tuple[StringCall, ...], assumed: tuple[Assumed, ...] = ()
+) -> Plan:
+    """The plan of all `calls`, one for each string in the order of the instrument, which stand on
+    `bench`."""
+    nut, trade = _whole_nut(bench, calls), bench.trade
     return Plan(
         assumed=assumed,
         gates=bench.gates,

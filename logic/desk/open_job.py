@@ -12,6 +12,7 @@ from logic.bench.plan import (
     Standing,
     StringState,
     make_plan,
+    plan_from,
     since_last_pass,
     standing,
     state_in,
@@ -54,7 +55,9 @@ class OpenJob:
         ahead = before._ahead_of(opened) if before else None
         if ahead is not None:
             opened._states = ahead._states
-            opened.__dict__["standing"] = ahead.standing  # as if it had been asked for already
+            for name in ("standing", "plan"):  # as if they had been asked for already
+                if name in ahead.__dict__:
+                    opened.__dict__[name] = ahead.__dict__[name]
         return opened
 
     def foresee(self, reading: Reading) -> None:
@@ -62,8 +65,9 @@ class OpenJob:
         job = self.job.model_copy(update={"readings": (*self.job.readings, reading)})
         ahead = OpenJob(self.document, job, self.trade, self.known, self.heard, dict(self._states))
         order = walk_order(job.instrument)
-        if asked_of(ahead.state(reading.string)) is Asked.NOTHING:
-            next_string(order, reading.string, ahead.state)
+        settled = asked_of(ahead.state(reading.string)) is Asked.NOTHING
+        if settled and not next_string(order, reading.string, ahead.state):
+            _ = ahead.plan  # the walk would end there
         self._foreseen[reading] = ahead
 
     def _ahead_of(self, opened: OpenJob) -> OpenJob | None:
@@ -124,8 +128,9 @@ class OpenJob:
 
     @cached_property
     def plan(self) -> Plan:
-        """The calls for all strings."""
-        return self.plan_of(self.job)
+        """The calls for all strings, of states that are mostly known by then."""
+        strings = self.job.instrument.strings
+        return plan_from(self.standing, tuple(self.state(spec.string).call for spec in strings))
 
     def plan_of(self, job: Job) -> Plan:
         """The calls for `job`, which is this one or this one with something different.

@@ -25,9 +25,11 @@ from logic.desk.targets import TARGET
 from logic.desk.walking import leaves_asked
 from shared.errors import InputError
 from shared.events import Kind
-from shared.job import Contact, Proof, Reading
+from shared.job import Buzz, Contact, Proof, Reading
 from shared.units import Length
 
+HEARD = (Buzz.NONE, Buzz.HARD, Buzz.NORMAL, Buzz.SOFT)
+"""What the ear may say of an open string."""
 ONE_DEED_MS = 500
 """What one touch keeps is kept within this; nobody touches twice so quickly."""
 
@@ -45,9 +47,13 @@ def feel(floor: Floor, command: commands.Feel) -> None:
 
 
 def likely_readings(floor: Floor) -> tuple[Reading, ...]:
-    """What may be answered next: each contact with the leaf that is in the hand."""
-    felt = (_felt(floor, contact) for contact in Contact)
-    return tuple(reading for reading in felt if reading is not None)
+    """What may be answered next on the walk: each contact with the leaf that is in the hand, and
+    that the open string buzzes; or what the ear may say, where it is asked."""
+    if asked_of(floor.work.state(floor.here)) is Asked.BUZZ:
+        return tuple(Reading(string=floor.here, buzz=buzz) for buzz in HEARD)
+    felt = tuple(_felt(floor, contact) for contact in Contact)
+    buzzes = Reading(string=floor.here, buzz=Buzz.NORMAL)
+    return tuple(reading for reading in (*felt, buzzes) if reading is not None)
 
 
 def _felt(floor: Floor, contact: Contact) -> Reading | None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from logic.bench.plan import make_plan
 from logic.desk import commands as do
 from logic.desk import views
-from shared.job import Contact
+from shared.job import Buzz, Contact
 from tests.logic.desk.bench import fresh_desk, walking
 
 
@@ -30,7 +31,7 @@ def test_thinking_ahead_records_nothing() -> None:
     desk = fresh_desk()
     shown = walking(desk)
     before = desk.history.vector
-    assert len(list(desk.think_ahead())) == len(Contact)
+    assert len(list(desk.think_ahead())) == len(Contact) + 1
     assert desk.history.vector == before
     assert desk.view() == shown
 
@@ -43,6 +44,22 @@ def test_what_was_foreseen_is_taken_over() -> None:
     foreseen = [ahead.standing for ahead in desk.floor.work._foreseen.values()]
     desk.do(do.Feel(Contact.NONE))
     assert any(desk.floor.work.standing is standing for standing in foreseen)
+
+
+def test_the_plan_is_there_when_the_walk_ends() -> None:
+    """Every answer that would end the walk has its plan worked out before it is given, and the plan
+    is the one that would be made from the beginning."""
+    desk = fresh_desk()
+    shown = walking(desk)
+    while isinstance(shown, views.WalkView):
+        list(desk.think_ahead())
+        foreseen = {**desk.floor.work._foreseen}
+        listens = shown.prompt is views.Prompt.BUZZ
+        shown = desk.do(do.Hear(Buzz.NONE) if listens else do.Feel(Contact.LIGHT))
+    work = desk.floor.work
+    assert isinstance(shown, views.PlanView)
+    assert work.plan is foreseen[work.job.readings[-1]].plan
+    assert work.plan == make_plan(work.job, work.trade)
 
 
 def test_outside_the_walk_there_is_nothing_to_foresee() -> None:
