@@ -27,6 +27,9 @@ class Index:
         self.lines: dict[str, dict[str, Line]] = {"job": {}, "instrument": {}, "kit": {}}
         self.open_jobs: set[str] = set()
         self.words = WordIndex()
+        self.settings: dict[str, tuple[Any, ...]] = {}
+        """The values of settings that were asked for and have not changed since; none where a
+        setting was never made."""
         self._newest: list[str] | None = None
 
     def newest(self) -> list[str]:
@@ -45,6 +48,8 @@ class Index:
     def note(self, touched: Touched, document: dict[str, Any]) -> None:
         """Take note of a changed document."""
         table, name = touched
+        if table == "setting":
+            self.settings.pop(name, None)
         if table not in self.lines:
             return
         line, before = _LINES[table](document), self.lines[table].get(name)
@@ -66,7 +71,7 @@ class Index:
         """Take the lines that a snapshot kept."""
         for table, known in lines.items():
             self.lines[table] = dict(known)
-        self.words, self._newest = WordIndex(), None
+        self.words, self._newest, self.settings = WordIndex(), None, {}
         self.open_jobs = {name for name, line in self.lines["job"].items() if line["open"]}
 
     def _note_open(self, name: str, line: Line | None) -> None:
@@ -156,8 +161,11 @@ class Queries:
 
     def setting(self, name: str, otherwise: Any = None) -> Any:
         """The value of a setting, or `otherwise` when it was never set."""
-        found = self.projection.document(("setting", name))
-        return found["value"] if found and found["marks"] else otherwise
+        values = self._index.settings
+        if name not in values:
+            found = self.projection.document(("setting", name))
+            values[name] = (found["value"],) if found and found["marks"] else ()
+        return values[name][0] if values[name] else otherwise
 
     def last_readings(self, instrument_id: str) -> dict[int, tuple[TakenReading, ...]]:
         """Per string, the readings of the latest job of this instrument that read that string."""

@@ -247,6 +247,17 @@ def test_settings_answer_with_a_default_until_they_are_set() -> None:
         assert history.setting("unit", "mm") == value
 
 
+def test_a_setting_that_was_asked_for_follows_what_comes_from_elsewhere() -> None:
+    """What was asked for before is asked anew once another device changes it."""
+    here, elsewhere = open_history(letter="h"), open_history(letter="e")
+    here.record(*setting("unit", "mm"))
+    assert here.setting("unit") == "mm"
+    elsewhere.take_in(all_events(here))
+    elsewhere.record(*setting("unit", "thou"))
+    here.take_in(all_events(elsewhere))
+    assert here.setting("unit") == elsewhere.setting("unit") == "thou"
+
+
 def test_an_answer_to_an_unknown_job_waits_for_its_opening() -> None:
     """Entries can arrive before the job they belong to; the job appears with them all."""
     left = open_history(letter="l")
