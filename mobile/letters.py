@@ -36,6 +36,8 @@ _WIDTHS = {
 }
 _WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
 _WIDEST = 1.0
+SPACED = 0.5
+"""What running text may add to each letter, logical pixels."""
 FRAMED = 19.0
 """What a frame and the gap to the next take beside the words in it."""
 
@@ -51,8 +53,9 @@ def fitting(text: str, width: float, most: float, close: float = 0.0) -> float:
 
 
 def whole(text: str, width: float, most: float) -> float:
-    """The largest size up to `most` in which no word of `text` is wider than `width`."""
-    return min(fitting(word, width, most) for word in text.split() or [""])
+    """The largest size up to `most` in which no word of `text`, spaced as running text is, is wider
+    than `width`."""
+    return min(fitting(word, width - SPACED * len(word), most) for word in text.split() or [""])
 
 
 def wrapped(text: str, width: float, lines: int, most: float) -> float:

@@ -12,7 +12,7 @@ from typing import Any
 
 import flet as ft
 
-from mobile.letters import em
+from mobile.letters import LINE, em, run_over
 from mobile.look import GAP, Look
 from mobile.ring import MAIN
 
@@ -20,8 +20,8 @@ AROUND = 28.0
 """Padding and edges of a button beside its words."""
 
 
-LOW = 400.0
-"""A screen no higher than this keeps one row under the list, no more."""
+SHARE = 0.36
+"""How much of the screen's height what stays under the list may take."""
 
 
 def reflowed(content: ft.Control, look: Look) -> ft.Control:
@@ -56,12 +56,23 @@ def _taken_out(control: Any, look: Look) -> Any:
 
 
 def _does_next(control: Any, look: Look) -> bool:
-    """Whether this is the main thing to touch, or a row of buttons with it."""
-    if not isinstance(control, ft.Row):
-        return _is_button(control) and control.data == MAIN
-    buttons: list[Any] = control.controls
-    mains = all(map(_is_button, buttons)) and any(each.data == MAIN for each in buttons)
-    return mains and (look.height > LOW or _that_fit(control, look) >= len(buttons))
+    """Whether this is the main thing to touch, or a row of buttons with it, and low enough."""
+    buttons: list[Any] = control.controls if isinstance(control, ft.Row) else [control]
+    if not all(map(_is_button, buttons)) or all(each.data != MAIN for each in buttons):
+        return False
+    abreast = min(len(buttons), _that_fit(ft.Row(buttons), look))
+    highest = max(_height(each, look.column / abreast - AROUND) for each in buttons)
+    return -(-len(buttons) // abreast) * (highest + AROUND) <= SHARE * look.height
+
+
+def _height(control: Any, width: float) -> float:
+    """About how high the words in a button stand in this width."""
+    if isinstance(control, ft.Text):
+        size = float(control.size or 14)
+        return len(run_over(str(control.value), width / size)) * size * LINE
+    inside = getattr(control, "controls", None) or [getattr(control, "content", None)]
+    heights = [_height(each, width) for each in inside if each is not None]
+    return sum(heights)
 
 
 def _is_button(control: Any) -> bool:

@@ -6,9 +6,12 @@ from collections.abc import Callable
 
 import flet as ft
 
+from mobile.letters import SPACED, fitting
 from mobile.look import Look
 
 LONGEST = 120
+AROUND = 28.0
+"""Padding and edges of the line beside its label, which stays on one line."""
 
 
 def written(
@@ -23,6 +26,7 @@ def written(
     """A line to write in. Keep the control itself from one drawing to the next: what is being
     written then stays as it is."""
     palette = look.palette
+    named = fitting(label, width - AROUND - SPACED * len(label), look.text_size)
     return ft.TextField(
         value=value,
         label=label,
@@ -38,7 +42,7 @@ def written(
         border_color=palette.hairline,
         focused_border_color=palette.brass,
         cursor_color=palette.brass,
-        label_style=ft.TextStyle(size=look.text_size, color=palette.quiet),
+        label_style=ft.TextStyle(size=named, color=palette.quiet),
         autocorrect=False,
         on_change=(lambda event: on_change(event.control.value or "")) if on_change else None,
         on_submit=(lambda _: on_enter()) if on_enter else None,

@@ -16,10 +16,11 @@ from logic.desk.instrument_commands import (
     SeeInstrument,
     SkipString,
 )
+from mobile.letters import whole
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import back_button, title_row
-from mobile.parts.sides import two_sides
+from mobile.parts.sides import side_width, two_sides
 from mobile.ring import MAIN, PLAN, REST, UNDO
 from mobile.screens.walk import string_screen
 from shared.words import mark, say
@@ -54,7 +55,8 @@ def checked_screen(view: CheckedView, look: Look, act: Act) -> ft.Control:
 
 def _headline(text: str, still: bool, spoken: str, look: Look) -> ft.Control:
     """A sign and words: colour alone says nothing."""
-    size = look.text_size * (1.5 if look.shorter < 360 else 1.75)
+    usual = look.text_size * (1.5 if look.shorter < 360 else 1.75)
+    size = whole(text, side_width(look) - usual, usual)
     ink = look.palette.window if still else look.palette.brass
     return ft.Semantics(
         container=True,

@@ -1,0 +1,76 @@
+"""At twice the usual text size: the next thing stays in reach, and no word of a title is broken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import flet as ft
+import pytest
+
+from mobile.letters import LINE, SPACED, em
+from mobile.look import GAP, Look
+from mobile.parts.page import back_width
+from tests.mobile.scenes import scenes
+from tests.mobile.tree import children, drawn, walk
+
+PHONES = [
+    Look(width=width, height=height, scale=2.0)
+    for width, height in ((320, 568), (568, 320), (390, 844), (844, 390))
+]
+every_phone = pytest.mark.parametrize(
+    "look", PHONES, ids=lambda look: f"{look.width}x{look.height}"
+)
+
+
+def unscrolled(control: Any) -> Iterator[ft.Semantics]:
+    """Every button that stands in no list."""
+    if isinstance(control, ft.ListView):
+        return
+    if isinstance(control, ft.Semantics) and control.button:
+        yield control
+    for child in children(control):
+        yield from unscrolled(child)
+
+
+@every_phone
+@pytest.mark.parametrize(
+    ("scene", "marks"),
+    [
+        ("first visit", ["new-job"]),
+        ("home", ["new-job"]),
+        ("instrument", ["quick-check", "new-job"]),
+        ("intake", ["go-on"]),
+        ("checked, nothing moved", ["done"]),
+    ],
+)
+def test_the_next_thing_stays_under_the_thumb(scene: str, marks: list[str], look: Look) -> None:
+    """It is in no list that could take it out of sight."""
+    screen = drawn(scenes()[scene], look)
+    assert [str(each.identifier) for each in unscrolled(screen.root)] == marks
+
+
+@every_phone
+def test_what_stays_leaves_room_for_the_rest(look: Look) -> None:
+    """However long an instrument is called, the way to it does not take the list's place."""
+    screen = drawn(scenes()["checked in a rack"], look)
+    for each in unscrolled(screen.root):
+        for text in walk(each):
+            if isinstance(text, ft.Text):
+                lines = em(str(text.value)) * float(text.size or 14) / look.column
+                assert lines * float(text.size or 14) * LINE < 0.4 * look.height
+
+
+@every_phone
+@pytest.mark.parametrize("scene", scenes())
+def test_no_word_of_a_title_is_broken(scene: str, look: Look) -> None:
+    """The longest word, spaced as running text is, fits beside the way back."""
+    screen = drawn(scenes()[scene], look)
+    width = look.column - (back_width(look) + GAP if "back" in screen.marks() else 0)
+    for title in screen.all(ft.Semantics):
+        if title.heading_level == 1 and isinstance(title.content, ft.Text):
+            if title.content.no_wrap:  # on the walk it was fitted to its line
+                continue
+            size = float(title.content.size or 14)
+            for word in str(title.content.value).split():
+                assert em(word) * size + SPACED * len(word) <= width + 0.01, word
