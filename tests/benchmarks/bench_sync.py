@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import gc
 import http.server
 import json
 import os
@@ -86,10 +87,9 @@ def first_sync(lines: list[bytes]) -> None:
         hub, key = HubProcess(store), key_at(store)
         hub.start()
         try:
-            phone, fresh = filled(lines), History.open(MemoryDirectory())
             way, pid = HttpTransport(hub.address), hub.process.pid
-            up = _spent(lambda: asyncio.run(meet(phone, way, key)), pid)
-            down = _spent(lambda: asyncio.run(meet(fresh, way, key)), pid)
+            up = _meeting(filled(lines), way, key, pid)
+            down = _meeting(History.open(MemoryDirectory()), way, key, pid)
             take_in = _spent(lambda: filled(lines), pid)
         finally:
             hub.kill()
@@ -105,6 +105,17 @@ def first_sync(lines: list[bytes]) -> None:
             f"{now:8.2f}  {now / then:8.2f}" for now, then in zip(spent, plain, strict=True)
         )
         print(f"{name:<32}{wall} {cpu}")
+
+
+def _meeting(history: History, way: HttpTransport, key: str, pid: int) -> tuple[float, float]:
+    """One device's first meeting. Like the app and the command `sync`, the process settles in
+    once its history is open."""
+    gc.collect()
+    gc.freeze()
+    try:
+        return _spent(lambda: asyncio.run(meet(history, way, key)), pid)
+    finally:
+        gc.unfreeze()
 
 
 def _spent(work: object, pid: int = 0) -> tuple[float, float]:

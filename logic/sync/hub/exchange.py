@@ -58,11 +58,12 @@ class Answer:
 def _checked(request: ExchangeRequest, role: str) -> tuple[list[Sealed], list[Refused]]:
     sealed: list[Sealed] = []
     refused: list[Refused] = []
+    may_write = role == Role.FULL
     for index, item in enumerate(request.events):
         found = seal(item, index)
         if isinstance(found, Refused):
             refused.append(found)
-        elif role != Role.FULL:
+        elif not may_write:
             why = "this device may read and not write"
             refused.append(Refused(event=found.id, code=Code.READ_ONLY, why=why))
         else:

@@ -44,15 +44,20 @@ def seal(item: Any, index: int = 0) -> Sealed | Refused:
     if len(data) > MAX_EVENT_BYTES:
         why = f"an event holds up to {MAX_EVENT_BYTES} bytes"
         return Refused(event=event.id, code=Code.TOO_LARGE, why=why)
-    if event.stamp.wall_ms >= NO_TIME_MS:
+    if int(event.time.partition(".")[0]) >= NO_TIME_MS:
         return Refused(event=event.id, code=Code.NO_TIME, why="no clock shows this time")
-    erases = event.kind == Kind.CONTENT_ERASED or _takes_back(event)
+    erases = event.kind in _MAY_ERASE and _erases(event)
     return Sealed(event.device, event.seq, event.prev, event.digest, data.decode(), erases)
 
 
-def _takes_back(event: Event) -> bool:
-    """Whether it undoes an erasure."""
-    touches = event.body.get("touches") if event.kind == Kind.UNDONE else None
+_MAY_ERASE = frozenset(map(str, (Kind.CONTENT_ERASED, Kind.UNDONE)))
+
+
+def _erases(event: Event) -> bool:
+    """Whether it erases something, or undoes an erasure."""
+    if event.kind == Kind.CONTENT_ERASED:
+        return True
+    touches = event.body.get("touches")
     return isinstance(touches, list) and spell(("setting", ERASURES)) in touches
 
 
