@@ -21,7 +21,7 @@ from logic.desk.porch_views import HomeView, JobLine, TroubleView
 from logic.languages import languages, load_language
 from mobile.look import Look
 from mobile.shell import Shell, look_from
-from shared.words import say, use
+from shared.words import say, spoken_language, use
 
 if TYPE_CHECKING:
     from logic.desk.commands import Command
@@ -99,7 +99,7 @@ def shell_at(porch: str, has_records: bool, look: Look, now_ms: int | None = Non
     now_ms = int(time.time() * 1000) if now_ms is None else now_ms
     seen = Seen.read(porch) if porch else None
     if seen is None and not porch and not has_records:
-        seen = Seen(HomeView(()))
+        seen = Seen(HomeView(()), language=spoken_language())
     if seen is None or now_ms < seen.busy_until_ms:
         return opening(look)
     if seen.language in languages():

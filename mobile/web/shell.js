@@ -103,7 +103,7 @@ function showProgress() {
     .reduce((total, [path, { sent }]) => total + sent * weigh(path), 0);
   const all = sum(() => 1);
   const done = sum((path) => progress.here[path] || 0);
-  const mega = (bytes) => (bytes / 1e6).toFixed(1);
+  const mega = (bytes) => (bytes / 1e6).toFixed(1).replace(".", german ? "," : ".");
   byId("reached").style.width = `${Math.round((100 * done) / all)}%`;
   byId("fetched").textContent = inWords("{here} of {all} MB here",
     { here: mega(done), all: mega(all) });

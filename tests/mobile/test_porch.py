@@ -11,8 +11,10 @@ from hypothesis import strategies as st
 
 from logic.desk.porch_commands import NewJob, SeeKit
 from logic.desk.porch_views import HomeView, JobLine, TroubleView
+from logic.languages import load_language
 from mobile.look import Look
 from mobile.porch import Knocks, Seen, opening, shell_at
+from shared.words import speaking, spoken_language
 
 HOME = HomeView((JobLine("j1", "Parlour guitar", "3 May, 10:20 · plan ready"),), notices=("Full",))
 LATER_MS = 2_000
@@ -90,3 +92,13 @@ def test_who_waits_on_a_first_visit_is_told_what_for() -> None:
     assert "Fetching the rest" in shell.view.what
     knocks.here()
     assert shell.view.what == "Reading the history on this device."
+
+
+def test_a_device_never_used_begins_in_the_language_that_its_browser_asks_for() -> None:
+    """Nothing was kept that names another one: what is spoken already stays."""
+    with speaking(load_language("de")):
+        shell = shell_at("", False, Look(), LATER_MS)
+        assert isinstance(shell.view, HomeView)
+        assert spoken_language() == "de"
+        shell_at(seen(), True, Look(), LATER_MS)
+        assert spoken_language() == "en"  # as home was last said
