@@ -158,7 +158,10 @@ def _trends(view: InstrumentView, look: Look) -> list[ft.Control]:
         ft.Container(trend_drawing(trend, span, look, width - 1), expand=1) for trend in view.trends
     ]
     legend = say("Over the jobs   – clearance   | 95 %   - - target")
-    return [quiet(legend, look, size=look.text_size * 0.78), grid(cells, columns)]
+    drawn = grid(cells, columns)
+    for row in drawn.controls:  # heads stand level, however long what is said below
+        row.vertical_alignment = ft.CrossAxisAlignment.START  # type: ignore[attr-defined]
+    return [quiet(legend, look, size=look.text_size * 0.78), drawn]
 
 
 def _past(view: InstrumentView, look: Look, act: Act) -> list[ft.Control]:

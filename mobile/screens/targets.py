@@ -56,7 +56,7 @@ def _ways(view: TargetsView, look: Look, act: Act) -> list[ft.Control]:
         say("Type it"), look, lambda: act(TypeNumber(TARGET)), mark="type", expand=1
     )
     tables = plain_button(
-        say("The table's"), look, lambda: act(TablesTarget()), mark="tables", expand=1
+        say("Use the table's"), look, lambda: act(TablesTarget()), mark="tables", expand=1
     )
     beside = tables if view.own else ft.Container(expand=1)  # nothing moves when one is set
     return [ft.Row([type_it, beside], spacing=GAP)]
