@@ -7,9 +7,12 @@ to the proof and handed over, taken back and gone home from; quick checks, instr
 records looked through; the phone turned and sent to the background. The app's clock goes with the
 taps. No server and no network after the first visit.
 
-Printed: what is held at the start of the day (after a warm-up) and at its end, each after
-everything that can be collected was; times from tap to changed screen in the first and the last
-tenth; what was recorded beside what was acknowledged, in memory and again after a reload.
+Printed: what is held at the start of the day, after each hour and at its end, each after everything
+that can be collected was; how much of the device a recorded entry takes; times from tap to changed
+screen in the first and the last tenth; what was recorded beside what was acknowledged, in memory
+and again after a reload. The day starts after a warm-up of two rounds, each a job from the bench to
+its sheet and a look through all the rooms: by then every module is imported. Memory that Python
+was given counts whole, as it is never given back.
 """
 
 from __future__ import annotations
@@ -36,6 +39,9 @@ from tests.browser.tireless import Tireless
 SIDEWAYS = {"width": PHONE["height"], "height": PHONE["width"]}
 TAP_EVERY_S = 5
 KINDS = ("electric guitar", "bass guitar", "tenor ukulele", "mandolin")
+WARM_UP = 2
+"""Rounds before the day starts."""
+AN_HOUR = 3600 // TAP_EVERY_S
 STROKE_MM = 0.016
 LIGHT_MM = 0.015
 MOST_IN_A_ROW = 60
@@ -53,6 +59,9 @@ object.__setattr__(shell, "now", lambda: clock.seconds)
 KINDS_RECORDED = """
 import collections, json
 json.dumps(collections.Counter(str(event.kind) for event in history.events_after({})))
+"""
+ON_THE_DEVICE = """
+sum(history.journal.directory.open(each.name).size() for each in history.journal.segments)
 """
 HISTORY = """
 import gc
@@ -204,13 +213,17 @@ class Moment:
 
     held: Held
     resident: int
+    on_the_device: int
+    """Bytes of the journal."""
     recorded: dict[str, int]
 
     @classmethod
     def of(cls, inside: Inside) -> Moment:
-        """Now."""
+        """Now; counted before the entries are read, which takes memory of its own."""
+        held, resident = inside.held(), resident_bytes(inside.page)
+        journal = int(inside.python(ON_THE_DEVICE))
         recorded: dict[str, int] = json.loads(inside.python(KINDS_RECORDED))
-        return cls(inside.held(), resident_bytes(inside.page), recorded)
+        return cls(held, resident, journal, recorded)
 
 
 def a_day(visit: Visit, taps: int, pictures: Path | None) -> None:
@@ -218,13 +231,16 @@ def a_day(visit: Visit, taps: int, pictures: Path | None) -> None:
     hand, inside = Tireless(visit.page), Inside(visit.page)
     inside.python(HISTORY + CLOCK)
     day = Day(hand, inside, random.Random(1))
-    _round(day)
-    _round(day)
-    start, warm = Moment.of(inside), len(hand.times_ms)
+    for _ in range(WARM_UP):
+        _round(day)
+    moments, warm = [Moment.of(inside)], len(hand.times_ms)
     while len(hand.times_ms) - warm < taps:
         _round(day)
+        if (len(hand.times_ms) - warm) // AN_HOUR >= len(moments):
+            moments.append(Moment.of(inside))
     end = Moment.of(inside)
-    _say_held(start, end)
+    _say_held([*moments[: max(1, taps // AN_HOUR)], end])
+    _say_journal(moments[0], end)
     _say_times(hand.times_ms[warm:])
     _say_recorded(day.did, end.recorded)
     _photograph(visit, pictures, "end")
@@ -247,17 +263,32 @@ def _photograph(visit: Visit, pictures: Path | None, name: str) -> None:
         visit.page.screenshot(path=pictures / f"{name}.png")
 
 
-def _say_held(start: Moment, end: Moment) -> None:
-    print(f"{'held (MB, or a count)':<34}{'start':>10}{'end':>10}{'ratio':>7}")
-    rows = [("page, worker and Python", start.held.bytes / 1e6, end.held.bytes / 1e6)]
+def _say_held(moments: list[Moment]) -> None:
+    hours = [f"{hour} h" for hour in range(1, len(moments) - 1)]
+    columns = "".join(f"{name:>9}" for name in ("start", *hours, "end", "ratio"))
+    print(f"{'held (MB, or a count)':<34}{columns}")
+    held = [moment.held for moment in moments]
+    rows = [("page, worker and Python", [each.bytes / 1e6 for each in held])]
     for name in ("page_bytes", "worker_bytes", "python_bytes"):
-        values = (getattr(moment.held, name) / 1e6 for moment in (start, end))
-        rows.append((f"  {name.removesuffix('_bytes')}", next(values), next(values)))
-    rows.append(("resident, as the system counts", start.resident / 1e6, end.resident / 1e6))
+        rows.append(
+            (f"  {name.removesuffix('_bytes')}", [getattr(each, name) / 1e6 for each in held])
+        )
+    rows.append(("resident, as the system counts", [each.resident / 1e6 for each in moments]))
     for name in ("objects", "nodes", "listeners"):
-        rows.append((name, float(getattr(start.held, name)), float(getattr(end.held, name))))
-    for name, before, after in rows:
-        print(f"  {name:<32}{before:>10.1f}{after:>10.1f}{after / before:>7.2f}")
+        rows.append((name, [float(getattr(each, name)) for each in held]))
+    for name, values in rows:
+        written = "".join(f"{value:>9.1f}" for value in values)
+        print(f"  {name:<32}{written}{values[-1] / values[0]:>9.2f}")
+
+
+def _say_journal(start: Moment, end: Moment) -> None:
+    entries = sum(end.recorded.values()) - sum(start.recorded.values())
+    written, python = (
+        end.on_the_device - start.on_the_device,
+        end.held.python_bytes - start.held.python_bytes,
+    )
+    print(f"{entries} entries: {written / entries:.0f} bytes each on the device,", end=" ")
+    print(f"{python / entries:.0f} more in Python's memory")
 
 
 def _say_times(times: list[tuple[str, float]]) -> None:
