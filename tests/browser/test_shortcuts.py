@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 import json
+import shutil
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, CDPSession, Page
 
 from tests.browser.hand import begin, changed, has, press, settled, shows
-from tests.browser.harness import Server, Visit, kept, ready, serving, text, visiting, wait_for_text
+from tests.browser.harness import (
+    FLAGS,
+    PATIENCE_MS,
+    PHONE,
+    Server,
+    Visit,
+    kept,
+    ready,
+    serving,
+    text,
+    visiting,
+    wait_for_text,
+)
 from tests.browser.test_quick_checks import measure_the_sample
 
+AS_A_PHONE: dict[str, Any] = {"viewport": PHONE, "device_scale_factor": 2, "has_touch": True}
 CHECK, JOB = "#start=check", "#start=job"
 ASKED = "Go to the quick check?"
 LAUNCH = """
@@ -214,3 +229,41 @@ def test_a_browser_that_installs_by_itself_shows_no_pictures(
     shows(page, "install")
     press(page, "install")
     wait_for_text(page, "Installed.")
+
+
+def test_the_installed_app_is_led_by_its_shortcuts(
+    browser: Browser, app_server: Server, tmp_path: Path
+) -> None:
+    """Installed by Chromium itself and opened by its own shortcuts: the first leads straight on;
+    one that comes in the middle of a walk goes to the window that is open and is asked about there,
+    with nothing reloaded; opened by its icon, it only comes to the front."""
+    context = browser.browser_type.launch_persistent_context(
+        str(tmp_path), executable_path=shutil.which("chromium"), args=list(FLAGS), **AS_A_PHONE
+    )
+    try:
+        context.set_default_timeout(PATIENCE_MS)
+        address = app_server.address
+        page = context.pages[0]
+        page.goto(address)
+        ready(page)
+        device = context.new_cdp_session(page)
+        app = {"manifestId": f"{address}nutwright"}
+        device.send("PWA.install", app | {"installUrlOrBundleUrl": address})
+        device.send("PWA.launch", app | {"url": address + CHECK})
+        shows(page, "several")
+        press(page, "back")
+        shows(page, "new-job")
+        begin(page)
+        before, loaded = settled(page), page.evaluate("() => performance.timeOrigin")
+
+        device.send("PWA.launch", app | {"url": address + JOB})
+        page.get_by_text("Go to a new job?").wait_for()
+        assert settled(page) == before
+        page.get_by_role("button", name="Stay here").click()
+        device.send("PWA.launch", app)
+        page.wait_for_timeout(1000)
+        assert settled(page) == before
+        assert len(context.pages) == 1
+        assert page.evaluate("() => performance.timeOrigin") == loaded
+    finally:
+        context.close()
