@@ -55,7 +55,7 @@ def fitting(text: str, width: float, most: float, close: float = 0.0) -> float:
 def whole(text: str, width: float, most: float) -> float:
     """The largest size up to `most` in which no word of `text`, spaced as running text is, is wider
     than `width`."""
-    return min(fitting(word, width - SPACED * len(word), most) for word in text.split() or [""])
+    return min(on_a_line(word, width, most) for word in text.split() or [""])
 
 
 def wrapped(text: str, width: float, lines: int, most: float) -> float:
@@ -87,7 +87,13 @@ def in_a_row(texts: Iterable[str], size: float, width: float) -> bool:
 def row_size(texts: Iterable[str], width: float, most: float) -> float:
     """The largest size up to `most` in which these words stand beside each other in `width`."""
     said = list(texts)
-    return min(most, (width - FRAMED * len(said)) / sum(map(em, said)))
+    spaced = SPACED * sum(map(len, said))
+    return min(most, (width - FRAMED * len(said) - spaced) / sum(map(em, said)))
+
+
+def on_a_line(text: str, width: float, most: float) -> float:
+    """The largest size up to `most` in which `text`, spaced as running text is, fits `width`."""
+    return fitting(text, width - SPACED * len(text), most)
 
 
 def share_of(text: str) -> int:

@@ -17,6 +17,8 @@ Act = Callable[["Command"], None]
 P = ParamSpec("P")
 LIT = "lit"
 """The key by which a list scrolls to what is lit."""
+CLOSER = 1.15
+"""Height of a line in the main button, which may have two."""
 RING = 5.0
 """How thick the line is around what is lit."""
 
@@ -162,8 +164,10 @@ def main_button(
 ) -> ft.Control:
     """The one thing to do next, in brass."""
     size, ink = look.text_size * 1.25, look.palette.on_brass
+    said = words(text, look, size=size, bold=True, color=ink, align=ft.TextAlign.CENTER)
+    said.style = ft.TextStyle(height=CLOSER)
     return touch(
-        words(text, look, size=size, bold=True, color=ink, align=ft.TextAlign.CENTER),
+        said,
         look,
         on_touch,
         mark=mark,
@@ -172,6 +176,7 @@ def main_button(
         height=height,
         expand=expand,
         align=ft.Alignment.CENTER,
+        padding=ft.Padding.symmetric(horizontal=8, vertical=2),  # room for a second line
     )
 
 

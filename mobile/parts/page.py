@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
-from mobile.letters import whole
+from mobile.letters import on_a_line, whole
 from mobile.look import GAP, TAP, Look
 from mobile.parts.basics import touch, words
 from mobile.parts.reflow import reflowed
@@ -83,14 +83,18 @@ def title_row(
     back: str = "",
     side: ft.Control | None = None,
 ) -> ft.Control:
-    """Where we are, and the way back; no word of a large title is broken."""
+    """Where we are, and the way back. A long title is set smaller before it is cut, and no word of
+    a large one is broken."""
     cells: list[ft.Control] = []
     width = look.column
     if on_back:
         cells.append(back_button(look, on_back, back))
         width -= back_width(look) + GAP
+    if isinstance(side, ft.Container) and side.width:
+        width -= side.width + GAP
     usual = look.text_size * 1.25
-    size = usual if look.scale <= 1 else max(whole(title, width, usual), look.text_size / 2)
+    size = on_a_line(title, width, usual) if look.scale <= 1 else whole(title, width, usual)
+    size = max(size, look.text_size * (0.85 if look.scale <= 1 else 0.5))
     cells.append(
         ft.Semantics(
             heading_level=1,

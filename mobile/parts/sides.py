@@ -6,9 +6,17 @@ from collections.abc import Callable
 
 import flet as ft
 
+from logic.desk.commands import Undo
+from mobile.letters import on_a_line
 from mobile.look import GAP, Look
+from mobile.parts.basics import Act, plain_button
 from mobile.parts.page import frame, title_row
+from shared.words import say
 
+UNDO = 88.0
+"""Width of the way to take back, beside the title."""
+AROUND = 12.0
+"""Its edges and padding."""
 SIDE = 0.44
 """Share of a landscape screen's width that does not move."""
 
@@ -50,6 +58,13 @@ def titled(
     if look.scale > 1:
         return [title_row(look, title, on_back, back), ft.Row([side])]
     return [title_row(look, title, on_back, back, ft.Container(side, width=width))]
+
+
+def undo_beside(look: Look, act: Act) -> ft.Control:
+    """The way to take back what was changed, small enough for its place beside the title."""
+    text = say("Undo")
+    size = look.text_size if look.scale > 1 else on_a_line(text, UNDO - AROUND, look.text_size)
+    return plain_button(text, look, lambda: act(Undo()), mark="undo", height=52, size=size)
 
 
 def side_width(look: Look) -> float:

@@ -6,12 +6,12 @@ from collections.abc import Callable
 
 import flet as ft
 
-from mobile.letters import SPACED, fitting
+from mobile.letters import wrapped
 from mobile.look import Look
 
 LONGEST = 120
-AROUND = 28.0
-"""Padding and edges of the line beside its label, which stays on one line."""
+AROUND = 40.0
+"""Padding and edges of the line beside its label, which stays on one line, or two large ones."""
 
 
 def written(
@@ -26,7 +26,7 @@ def written(
     """A line to write in. Keep the control itself from one drawing to the next: what is being
     written then stays as it is."""
     palette = look.palette
-    named = fitting(label, width - AROUND - SPACED * len(label), look.text_size)
+    named = wrapped(label, width - AROUND, 2 if look.scale > 1 else 1, look.text_size)
     return ft.TextField(
         value=value,
         label=label,

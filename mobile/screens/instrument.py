@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.desk.commands import Back, Command, OpenJob, Undo
+from logic.desk.commands import Back, Command, OpenJob
 from logic.desk.instrument_commands import (
     Duplicate,
     NewJobOn,
@@ -49,7 +49,7 @@ from mobile.parts.basics import (
 )
 from mobile.parts.page import title_row
 from mobile.parts.pointing import pointing
-from mobile.parts.sides import list_width, titled, two_sides
+from mobile.parts.sides import UNDO, list_width, titled, two_sides, undo_beside
 from mobile.parts.stepping import stepper
 from mobile.parts.trend_drawing import Span, trend_drawing
 from mobile.parts.writing import written
@@ -109,7 +109,7 @@ def _string(line: StringLine, names: float, look: Look) -> ft.Control:
     small = look.text_size * 0.78
     about: list[ft.Control] = [
         words(line.known, look, bold=True, lines=1),
-        quiet(line.spec, look, size=small, lines=1),
+        quiet(line.spec, look, size=small, lines=2),
     ]
     aim = say("own {target}", target=line.target) if line.own else line.target
     target = ft.Column(
@@ -283,8 +283,8 @@ def name_screen(view: NameView, look: Look, act: Act) -> ft.Control:
 
 
 def _title(title: str, look: Look, act: Act) -> list[ft.Control]:
-    undo = plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", height=52)
-    return titled(look, title, lambda: act(Back()), say("Back"), undo, width=88)
+    undo = undo_beside(look, act)
+    return titled(look, title, lambda: act(Back()), say("Back"), undo, width=UNDO)
 
 
 def _choices(

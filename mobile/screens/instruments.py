@@ -16,7 +16,7 @@ from logic.desk.instrument_commands import (
     TurnPage,
 )
 from logic.desk.instrument_views import InstrumentLine, InstrumentsView
-from mobile.letters import fitting
+from mobile.letters import on_a_line
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import title_row
@@ -65,7 +65,7 @@ def _several(view: InstrumentsView, look: Look, act: Act) -> ft.Control:
         lambda: act(ChooseSeveral(not view.choosing)),
         mark="several",
         height=52,
-        size=usual if look.scale > 1 else fitting(text, SEVERAL - AROUND, usual),
+        size=usual if look.scale > 1 else on_a_line(text, SEVERAL - AROUND, usual),
         expand=1 if look.landscape and look.scale <= 1 else None,
     )
 

@@ -146,7 +146,7 @@ def _ways(look: Look, act: Act, *, asks: bool) -> ft.Control:
         size = fits if fits >= CLOSE_SET * look.scale else size
     cells = [_way(*way, look, act, size) for way in ways]
     wide = in_a_row(names, size - 0.01, look.column)
-    return ft.Row(cells, spacing=GAP) if wide or look.landscape else grid(cells, 3)
+    return ft.Row(cells, spacing=GAP) if wide or look.landscape else grid(cells, 2 + len(cells) % 2)
 
 
 def _way(text: str, mark: str, command: Command, look: Look, act: Act, size: float) -> ft.Control:

@@ -8,6 +8,7 @@ from logic.desk.commands import (
     AnswerAllYes,
     AnswerGate,
     Back,
+    Command,
     PointAt,
     SkipGates,
     SkipRest,
@@ -16,6 +17,7 @@ from logic.desk.commands import (
 )
 from logic.desk.number_pad import BY_QUESTION
 from logic.desk.views import PreconditionsView, Question, QuestionView
+from mobile.letters import row_size, share_of
 from mobile.look import GAP, Look
 from mobile.parts.basics import (
     Act,
@@ -133,14 +135,22 @@ def question_screen(view: QuestionView, look: Look, act: Act) -> ft.Control:
 def _ways_past(view: QuestionView, look: Look, act: Act) -> list[ft.Control]:
     """Take the last answer back, go past this question, or past all that are left."""
     question = view.question
-    skip = lambda: act(AnswerGate(question.gate, "skipped", question.string))  # noqa: E731
-    ways = [plain_button(say("Skip"), look, skip, mark="skip", expand=2)]
+    skipped = AnswerGate(question.gate, "skipped", question.string)
+    ways: list[tuple[str, str, Command]] = [(say("Skip"), "skip", skipped)]
     if view.can_undo:
-        ways.insert(0, plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", expand=2))
+        ways.insert(0, (say("Undo"), "undo", Undo()))
     if view.left:
-        rest = say("Skip all {count}", count=view.left + 1)
-        ways.append(plain_button(rest, look, lambda: act(SkipRest()), mark="skip-rest", expand=3))
-    return ways
+        ways.append((say("Skip all {count}", count=view.left + 1), "skip-rest", SkipRest()))
+    usual = look.text_size
+    size = usual if look.scale > 1 else row_size((text for text, *_ in ways), look.column, usual)
+    return [_way_past(*way, look, act, size) for way in ways]
+
+
+def _way_past(
+    text: str, mark: str, command: Command, look: Look, act: Act, size: float
+) -> ft.Control:
+    share = share_of(text)
+    return plain_button(text, look, lambda: act(command), mark=mark, expand=share, size=size)
 
 
 def _wide(view: QuestionView, look: Look) -> bool:

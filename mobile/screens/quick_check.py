@@ -16,7 +16,7 @@ from logic.desk.instrument_commands import (
     SeeInstrument,
     SkipString,
 )
-from mobile.letters import whole
+from mobile.letters import row_size, share_of, whole
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import back_button, title_row
@@ -113,8 +113,12 @@ def _foot(view: CheckedView, look: Look, act: Act) -> list[ft.Control]:
         ways.append((say("The rest"), "rest", CheckString(view.rest)))
     if view.following:
         ways.append((say("Skip next"), "skip-next", PassOver()))
+    usual = look.text_size * 0.85
+    size = usual
+    if look.scale <= 1:
+        size = row_size((text for text, *_ in ways), side_width(look), usual)
     return [
-        ft.Row([_way(*way, look, act) for way in ways], spacing=GAP),
+        ft.Row([_way(*way, look, act, size) for way in ways], spacing=GAP),
         _main_way(view, look, act),
     ]
 
@@ -144,10 +148,9 @@ def _next(title: str, look: Look, act: Act) -> ft.Control:
     )
 
 
-def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
-    return plain_button(
-        text, look, lambda: act(command), mark=mark, expand=1, size=look.text_size * 0.85
-    )
+def _way(text: str, mark: str, command: Command, look: Look, act: Act, size: float) -> ft.Control:
+    share = share_of(text)
+    return plain_button(text, look, lambda: act(command), mark=mark, expand=share, size=size)
 
 
 def rack_screen(view: RackView, look: Look, act: Act) -> ft.Control:

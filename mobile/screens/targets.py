@@ -11,14 +11,13 @@ from logic.desk.commands import (
     SetTarget,
     TablesTarget,
     TypeNumber,
-    Undo,
 )
 from logic.desk.targets import TARGET
 from logic.desk.views import Choice, TargetLine, TargetsView
 from mobile.look import GAP, Look
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, touch, words
 from mobile.parts.pointing import pointing
-from mobile.parts.sides import titled, two_sides
+from mobile.parts.sides import UNDO, titled, two_sides, undo_beside
 from mobile.parts.stepping import stepper
 from shared.instrument import Attack
 from shared.words import say
@@ -26,12 +25,12 @@ from shared.words import say
 
 def targets_screen(view: TargetsView, look: Look, act: Act) -> ft.Control:
     """Point at one string or at all and step its target, type it, or give it back to the table."""
-    undo = plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", height=52)
+    undo = undo_beside(look, act)
     beside = look.landscape and look.scale <= 1
     row = [pointing(view.marks, view.string, SeeTargets, look, act)]
     steps = (SetTarget(-1), SetTarget(1))
     still = [
-        *titled(look, view.title, lambda: act(Back()), say("Back"), undo, width=88),
+        *titled(look, view.title, lambda: act(Back()), say("Back"), undo, width=UNDO),
         *(row if not beside else []),
         words(view.place, look, bold=True),
         stepper("target", say("Target"), view.target, steps, look, act, about=view.whose),
