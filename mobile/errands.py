@@ -214,9 +214,11 @@ def _facts(kept_in: str, about: About, room: Answer) -> Iterator[tuple[str, str]
 
 
 def _newer(kept: Kept) -> Iterator[tuple[str, str]]:
-    """What the device says of a newer build, where there is one."""
+    """What the device says of its copy of the app and of a newer one, where that matters."""
     if kept.update:
         yield say("Newer version"), say("ready to be used")
+    elif kept.refusal and not kept.offline:
+        yield say("Copy of the app"), say("not kept: {why}", why=kept.refusal)
     elif kept.refusal:
         yield say("Newer version"), say("not taken: {why}", why=kept.refusal)
 

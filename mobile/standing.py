@@ -26,7 +26,8 @@ async def follow_standing(tab: Tab) -> None:
         shown()
 
     def kept(told: Kept) -> None:
-        tab.standing.update_ready, tab.standing.refused = told.update, told.refusal
+        tab.standing.update_ready = told.update
+        tab.standing.refused = told.refusal if told.offline else ""
         shown()
 
     tab.device.on("about", about)

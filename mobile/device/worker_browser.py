@@ -38,16 +38,23 @@ class WorkerBrowser:
         if locks is None:
             return None
         for wait_s in _WAITS_S:
-            if self._let_go or await self._try_lock(locks):
-                return True
+            held = True if self._let_go else await self._try_lock(locks)
+            if held is not False:
+                return held
             await asyncio.sleep(wait_s)
         return await self._try_lock(locks)
 
-    async def _try_lock(self, locks: Any) -> bool:
-        told: asyncio.Future[bool] = asyncio.get_running_loop().create_future()
+    async def _try_lock(self, locks: Any) -> bool | None:
+        told: asyncio.Future[bool | None] = asyncio.get_running_loop().create_future()
         take = bridge.lasting(lambda lock: self._take(lock, told))
-        locks.request(LOCK, bridge.options(ifAvailable=True), take)
+        asked = locks.request(LOCK, bridge.options(ifAvailable=True), take)
+        asked.catch(lambda _refusal: self._no_locks(told))
         return await told
+
+    def _no_locks(self, told: asyncio.Future[bool | None]) -> None:
+        """Where a browser refuses to keep anything, it refuses its locks, too."""
+        if not told.done():
+            told.set_result(None)
 
     def release_lock(self) -> None:
         """Let another tab write; the storage must be closed by then."""
@@ -73,7 +80,7 @@ class WorkerBrowser:
         except StoreError:
             return False  # a browser that does not say has promised nothing
 
-    def _take(self, lock: Any, told: asyncio.Future[bool]) -> Any:
+    def _take(self, lock: Any, told: asyncio.Future[bool | None]) -> Any:
         if not lock:
             told.set_result(False)
             return None

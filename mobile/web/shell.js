@@ -36,6 +36,12 @@ const GERMAN = {
     "Ihm fehlt {what}, was die App in der Seite braucht.",
   "Nothing was changed on this device. Open this address in a current browser.":
     "Auf diesem Gerät wurde nichts geändert. Diese Adresse in einem aktuellen Browser öffnen.",
+  "This page was opened as a file": "Diese Seite wurde als Datei geöffnet",
+  "Browsers run the app only from an address, not from a folder or a stick.":
+    "Browser führen die App nur von einer Adresse aus, nicht aus einem Ordner oder von einem Stick.",
+  "Serve the folder on this machine with “python -m mobile serve FOLDER”, and open the address that it names.":
+    "Den Ordner auf diesem Rechner mit „python -m mobile serve ORDNER“ ausgeben und die genannte Adresse öffnen.",
+  "Nothing was changed on this device.": "Auf diesem Gerät wurde nichts geändert.",
   "Nothing can be kept here": "Hier wird nichts aufbewahrt",
   "This address is plain http from another machine. On such a page a browser offers no place for records and no copy of the app for working without a network.":
     "Diese Adresse ist einfaches http von einem anderen Rechner. Auf so einer Seite gibt ein Browser keinen Platz für Aufzeichnungen und keine Kopie der App zum Arbeiten ohne Netz.",
@@ -163,6 +169,14 @@ function sayTooOld() {
   ]);
 }
 
+function sayOpenedAsFile() {
+  notice("This page was opened as a file", [
+    "Browsers run the app only from an address, not from a folder or a stick.",
+    "Serve the folder on this machine with “python -m mobile serve FOLDER”, and open the address that it names.",
+    "Nothing was changed on this device.",
+  ]);
+}
+
 function sayNothingIsKept() {
   notice("Nothing can be kept here", [
     "This address is plain http from another machine. On such a page a browser offers no place " +
@@ -187,7 +201,7 @@ bench.events.addEventListener("fell", ({ detail }) => {
 const inShort = (why) => why.trim().split("\n").pop();
 
 async function sayDidNotStart(error) {
-  if (proved) return;
+  if (proved || location.protocol === "file:") return;
   const buttons = [["Try again", () => location.reload()], ...handingOut()];
   const copies = await kept.ask({ say: "copies" });
   if (copies) buttons.push(["Check the copy on this device and mend it", mend]);
@@ -260,7 +274,8 @@ function sayWentBack() {
 addEventListener("DOMContentLoaded", () => {
   byId("use").addEventListener("click", () => kept.apply());
   byId("later").addEventListener("click", () => { kept.later = true; kept.offer(); });
-  if (bench.missing) sayTooOld();
+  if (location.protocol === "file:") sayOpenedAsFile();
+  else if (bench.missing) sayTooOld();
   else if (!isSecureContext) sayNothingIsKept();
   bench.started.catch(sayDidNotStart);
 });

@@ -304,6 +304,55 @@ def test_a_full_disk_leaves_the_app_running(visit: Visit, hosted: Path) -> None:
         assert visit.page.evaluate(NO_COPY)
 
 
+def test_a_full_disk_during_an_update_keeps_the_version_that_works(
+    visit: Visit, hosted: Path, newer_site: Path
+) -> None:
+    """With no room for the newer build it is refused whole and said; the one before stays whole and
+    starts without a network."""
+    with serving(hosted) as server:
+        visit.open(server.address)
+        kept(visit.page)
+        before = visit.page.evaluate(STATE)["build"]
+        session = visit.context.new_cdp_session(visit.page)
+        used = visit.page.evaluate("async () => (await navigator.storage.estimate()).usage")
+        quota = {"origin": server.address.rstrip("/"), "quotaSize": used + 2_000_000}
+        session.send("Storage.overrideQuotaForOrigin", quota)
+        _replace(hosted, newer_site)
+        visit.page.evaluate("() => kept.look()")
+        visit.page.wait_for_function("() => kept.state().refusal !== ''")
+        assert visit.page.evaluate(STATE)["update"] is False
+        until(visit.page, ONE_COPY)
+    visit.context.set_offline(True)
+    visit.reload()
+    wait_for_text(visit.page, "Plain page")
+    assert visit.page.evaluate(STATE)["build"] == before
+
+
+def test_a_page_opened_as_a_file_says_how_to_serve_it(visit: Visit, hosted: Path) -> None:
+    """Opened from a folder or a stick it cannot run: it says what to do, and nothing else."""
+    visit.page.goto((hosted / "index.html").as_uri())
+    visit.page.get_by_text("This page was opened as a file").wait_for()
+    visit.page.wait_for_timeout(1000)
+    assert "python -m mobile serve" in visit.page.inner_text("#notice")
+
+
+def test_a_stick_that_cannot_be_written_is_served_like_a_folder(
+    visit: Visit, plain_site: Path, tmp_path: Path
+) -> None:
+    """Served from a folder of another name that takes no writing, it is kept like any other."""
+    stick = Path(shutil.copytree(plain_site, tmp_path / "STICK 1" / "bench site"))
+    everything = sorted(stick.rglob("*"))
+    for path in (stick, *everything):
+        path.chmod(0o555 if path.is_dir() else 0o444)
+    with serving(stick) as server:
+        visit.open(server.address)
+        kept(visit.page)
+    visit.context.set_offline(True)
+    visit.reload()
+    wait_for_text(visit.page, "Plain page")
+    assert sorted(stick.rglob("*")) == everything
+
+
 def test_two_sites_on_one_origin_leave_each_other_alone(visit: Visit, hosted: Path) -> None:
     """A site below a sub-path keeps its own copy; one that settles in beside it touches nothing."""
     with serving(hosted, "/one/") as server:

@@ -76,9 +76,13 @@ async def test_without_a_share_sheet_the_history_is_downloaded() -> None:
 async def test_a_newer_version_that_was_not_taken_is_among_the_facts_of_the_storage() -> None:
     """Whoever helps reads why; tried again by hand, the page is asked to."""
     desk = fresh_desk()
-    kept = {"state": "ok", "value": {"refusal": "no room"}, "why": ""}
-    await run(desk, kdo.SeeHealth(), kept=kept)
-    assert ("Newer version", "not taken: no room") in desk.device_facts
+    for offline, fact in (
+        (True, ("Newer version", "not taken: no room")),
+        (False, ("Copy of the app", "not kept: no room")),
+    ):
+        told = {"refusal": "no room", "offline": offline}
+        await run(desk, kdo.SeeHealth(), kept={"state": "ok", "value": told, "why": ""})
+        assert fact in desk.device_facts
     wire = await run(desk, do.TryNewer(), again={"state": "ok", "value": None, "why": ""})
     assert "again" in [asked["ask"] for asked in wire.asked]
     assert desk.note == "The newer Nutwright is tried again."

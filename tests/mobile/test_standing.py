@@ -91,7 +91,11 @@ async def test_a_newer_build_that_was_not_taken_is_said_with_the_reason() -> Non
     browser = Browser({})
     device, shown = await records_at(browser)
     assert shown().refused == ""
-    browser.tell("kept", {"refusal": "app.zip did not arrive as it was published"})
+    refusal = {"refusal": "app.zip did not arrive as it was published"}
+    browser.tell("kept", refusal)
+    await device.quiet()
+    assert shown().refused == "", "where no copy is kept at all, it is not a newer one"
+    browser.tell("kept", refusal | {"offline": True})
     await device.quiet()
     assert "app.zip" in shown().refused
     browser.tell("kept", {"update": True})
