@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from playwright.sync_api import CDPSession, Page
 
 from tests.browser.hand import begin, marked, settled
@@ -29,11 +32,16 @@ def walking(visit: Visit, address: str) -> CDPSession:
     return visit.context.new_cdp_session(visit.page)
 
 
+def rounded(box: Mapping[str, Any]) -> dict[str, float]:
+    """A box to a tenth of a pixel."""
+    return {name: round(float(value), 1) for name, value in box.items()}
+
+
 def place(page: Page, mark: str) -> dict[str, float]:
     """Where what carries this mark stands."""
     box = page.locator(marked(mark)).bounding_box()
     assert box is not None
-    return {name: round(value, 1) for name, value in box.items()}  # type: ignore[attr-defined]
+    return rounded({**box})
 
 
 def finger(session: CDPSession, kind: str, page: Page, mark: str, aside: float = 0) -> None:
@@ -47,7 +55,7 @@ def finger(session: CDPSession, kind: str, page: Page, mark: str, aside: float =
 def light(page: Page) -> dict[str, float] | None:
     """Where the light of a press is, while there is one."""
     found = page.evaluate(LIGHT)
-    return found and {name: round(value, 1) for name, value in found.items()}
+    return rounded(found) if found else None
 
 
 def test_a_press_is_lit_while_the_finger_is_down(app_server: Server, visit: Visit) -> None:

@@ -50,7 +50,7 @@ def test_the_plan_is_there_when_the_walk_ends() -> None:
     """Every answer that would end the walk has its plan worked out before it is given, and the plan
     is the one that would be made from the beginning."""
     desk = fresh_desk()
-    shown = walking(desk)
+    shown: views.View = walking(desk)
     while isinstance(shown, views.WalkView):
         list(desk.think_ahead())
         foreseen = {**desk.floor.work._foreseen}
