@@ -1,4 +1,4 @@
-"""Windows that keep nothing: the app runs, and says so."""
+"""Windows that keep nothing, or nothing beyond their end: the app runs, and says so."""
 
 from __future__ import annotations
 
@@ -8,13 +8,15 @@ from pathlib import Path
 
 from playwright.sync_api import Browser
 
-from tests.browser.hand import begin, shows
+from tests.browser.hand import begin, press, shows
 from tests.browser.harness import (
     FLAGS,
     PATIENCE_MS,
     PHONE,
     Server,
+    kept,
     ready,
+    visiting,
     wait_for_text,
 )
 
@@ -48,3 +50,22 @@ def test_a_browser_that_refuses_to_keep_anything_says_so_on_the_first_screen(
         shows(page, "asked")
     finally:
         context.close()
+
+
+def test_a_private_window_keeps_to_its_end_and_warns(browser: Browser, app_server: Server) -> None:
+    """Within one private window a job outlives a reload, and the page of the records says that the
+    browser may clear them; the next private window begins with an empty bench."""
+    with visiting(browser) as visit:
+        page = visit.open(app_server.address).page
+        kept(page)
+        begin(page)
+        visit.reload()
+        shows(page, "asked")
+        press(page, "back")
+        shows(page, "records")
+        press(page, "records")
+        wait_for_text(page, "a private window clears them when it closes")
+    with visiting(browser) as visit:
+        page = visit.open(app_server.address).page
+        shows(page, "new-job")
+        assert not page.locator('[flt-semantics-identifier^="job-"]').count()
