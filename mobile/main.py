@@ -33,7 +33,7 @@ BEHIND = (
 
 async def main(page: ft.Page) -> None:
     """Show home as it was last seen; the history on this device is opened right after."""
-    told = _told()
+    told = told_by_page()
     told.step("porch")
     use(load_language(chosen_language("", told.language)))
     look = Look(width=page.width or 390, height=page.height or 844)
@@ -96,7 +96,8 @@ class _Alone:
         """Everything is there."""
 
 
-def _told() -> Told:
+def told_by_page() -> Told:
+    """What the page says to Python, and hears from it."""
     if sys.platform != "emscripten":
         return _Alone()
     import bench_js  # type: ignore[import-not-found]

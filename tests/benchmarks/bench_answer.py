@@ -3,8 +3,9 @@
     python -m tests.benchmarks.bench_answer [--taps 60] [--jobs 10000]
 
 All pages are published by the same publisher, on screens of one size, and driven in one run, in
-turns: a tap on a button whose handler only counts, and a tap on an answer of the walk (the reading
-is durable before the screen changes) on a device that has no history and on one with years of it.
+turns: a tap on a button whose handler only counts, a tap on an answer where an empty handler shows
+the walk's next string (`still.py`), and a tap on an answer of the walk itself (the reading is
+durable before the screen changes) on a device that has no history and on one with years of it.
 No page draws a ripple: the publisher takes it out of the client, so that the button's page is no
 slower than it can be; it draws three things where the walk draws forty. Each time is from the
 lifting of a finger to changed words on the screen; the answer that ends a walk, with its whole plan
@@ -23,7 +24,8 @@ from statistics import median
 
 from playwright.sync_api import Page, Playwright, sync_playwright
 
-from mobile.publish.build import NUTWRIGHT, build
+from mobile.publish.build import NUTWRIGHT, ROOT, build
+from mobile.publish.pack import App
 from tests.benchmarks.bench_years import phone
 from tests.benchmarks.years import make_years
 from tests.browser.hand import begin, has, press, settled, shows
@@ -34,7 +36,19 @@ PAUSE_MS = 400
 BATCH = 10
 """Taps on one page before it is the other's turn."""
 WARMING = 3
-NAMES = {"new": "answer, no history", "years": "answer, years"}
+STILL = App(
+    root=ROOT,
+    module="tests.benchmarks.still",
+    paths=(
+        *NUTWRIGHT.paths,
+        *("tests/__init__.py", "tests/benchmarks/__init__.py", "tests/benchmarks/still.py"),
+    ),
+    name="Still",
+    description="The walk's screen with nothing behind it.",
+    porch=("assets/",),
+)
+REFERENCES = {"empty": "an empty handler", "still": "the walk drawn by an empty handler"}
+NAMES = {"new": "an answer, no history", "years": "an answer, years behind it"}
 ANSWERS = ("No contact", "Light contact", "Heavy contact")
 WATCH = """(name) => {
     const host = document.querySelector('flt-semantics-host');
@@ -91,16 +105,19 @@ def _another_job(page: Page) -> None:
 
 
 def compare(playwright: Playwright, folder: Path, jobs: int, taps: int) -> None:
-    """Print all round trips and their ratios to the empty handler's."""
-    build(PLAIN, folder / "empty")
-    build(NUTWRIGHT, folder / "app")
+    """Print all round trips and their ratios to the empty handlers'."""
+    for name, site in (("empty", PLAIN), ("still", STILL), ("app", NUTWRIGHT)):
+        build(site, folder / name)
     host = furnish(folder / "app", folder / "host")
     if jobs:
         make_years(host / "years", jobs)
     browser = launch(playwright)
     with ExitStack() as stack:
-        server = stack.enter_context(serving(folder / "empty"))
-        empty = stack.enter_context(visiting(browser)).open(server.address).page
+        idle = {
+            name: stack.enter_context(visiting(browser)).open(server.address).page
+            for name in REFERENCES
+            for server in [stack.enter_context(serving(folder / name))]
+        }
         apps = {
             name: stack.enter_context(phone(playwright, folder / name, host, years))
             for name, years in (("new", None), ("years", host / "years"))
@@ -108,9 +125,9 @@ def compare(playwright: Playwright, folder: Path, jobs: int, taps: int) -> None:
         }
         ended: list[float] = []
         rows = {name: answers(page, ended) for name, page in apps.items()}
-        rows["empty"] = _repeated(empty)
-        pages = {"empty": empty, **apps}
-        _say(_in_turns(rows, pages, taps))
+        rows |= {"empty": repeated(idle["empty"], "Tap here")}
+        rows |= {"still": repeated(idle["still"], "Light contact")}
+        _say(_in_turns(rows, idle | apps, taps))
         print(
             f"  {len(ended)} more ended a walk and showed its plan: {median(ended or [0]):.0f} ms"
         )
@@ -119,9 +136,10 @@ def compare(playwright: Playwright, folder: Path, jobs: int, taps: int) -> None:
     browser.close()
 
 
-def _repeated(page: Page) -> Iterator[float]:
+def repeated(page: Page, name: str) -> Iterator[float]:
+    """Times of one tap after another on the button of that name."""
     while True:
-        yield tapped(page, "Tap here")
+        yield tapped(page, name)
 
 
 def _in_turns(
@@ -141,14 +159,15 @@ def _in_turns(
 
 
 def _say(times: dict[str, list[float]]) -> None:
-    empty = times.pop("empty")
-    heads = "".join(f"{NAMES[name]:>21}{'ratio':>7}" for name in times)
-    print(f"{'tap to changed words (ms)':<28}{'empty handler':>14}{heads}")
-    for label, of in (("median", median), ("95th percentile", _p95), ("worst", max)):
-        one = of(empty)
-        row = "".join(f"{of(taken):>21.0f}{of(taken) / one:>7.2f}" for taken in times.values())
-        print(f"  {label:<26}{one:>14.0f}{row}")
-    print(f"  of {len(empty)} taps each")
+    print(f"{'tap to changed words':<40}{'median':>8}{'95 %':>11}{'worst':>11}")
+    for name, taken in times.items():
+        figures = [of(taken) for of in (median, _p95, max)]
+        print(f"  {(REFERENCES | NAMES)[name]:<38}" + "".join(f"{ms:>8.0f} ms" for ms in figures))
+        for reference in REFERENCES if name in NAMES else ():
+            against = times[reference]
+            ratios = [of(taken) / of(against) for of in (median, _p95, max)]
+            print(f"    of {REFERENCES[reference]:<33}" + "".join(f"{r:>8.2f}   " for r in ratios))
+    print(f"  {len(times['empty'])} taps each")
 
 
 def _p95(times: list[float]) -> float:
