@@ -273,7 +273,7 @@ def test_with_letters_twice_as_large_the_walk_fits_and_does_not_scroll(
     press(page, "size-200")
     settled(page)
     page.keyboard.press("Escape")
-    shows(page, "instruments")
+    shows(page, "new-job")
     settled(page)
     _begin_by_keys(page)
     assert page.viewport_size
