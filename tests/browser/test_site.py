@@ -395,6 +395,9 @@ def _replace(host: Path, site: Path) -> None:
 
 
 def _flip_a_byte(path: Path) -> None:
+    """In the file itself, which is then what is sent: its packed copies are taken away."""
+    for ending in (".br", ".gz"):
+        path.with_name(path.name + ending).unlink(missing_ok=True)
     data = bytearray(path.read_bytes())
     data[len(data) // 2] ^= 1
     path.write_bytes(data)
