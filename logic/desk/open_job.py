@@ -13,7 +13,6 @@ from logic.bench.plan import (
     StringState,
     make_plan,
     plan_from,
-    since_last_pass,
     standing,
     state_in,
 )
@@ -143,7 +142,7 @@ class OpenJob:
     def state(self, string: int) -> StringState:
         """Where `string` stands after the answers so far."""
         job = self.job
-        own = since_last_pass(job, string)
+        own = (*(each for each in job.readings if each.string == string), *job.passes)
         last = self.known.get(string)
         ground = (own, job.instrument, job.player, job.kit, self.standing.gates, last, self.heard)
         kept = self._states.get(string)
