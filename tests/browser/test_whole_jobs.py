@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Locator, Page
 
 from tests.browser.hand import BrowserHand, answered, changed, has, leaves, marked, settled, shows
 from tests.browser.harness import Server, kept, text, visiting
@@ -37,13 +37,17 @@ class Thumb:
 
     def touch(self, page: Page, mark: str) -> None:
         """Tap it; first bring it into sight."""
+        self.found(page, mark).click()
+
+    def found(self, page: Page, mark: str) -> Locator:
+        """What carries this mark; the list is moved on until it is there."""
         place = page.locator(marked(mark)).first
         for _ in range(30):
             if place.count():
                 break
             self.pull(page)
             page.wait_for_timeout(100)
-        place.click()
+        return place
 
     def pull(self, page: Page) -> None:
         """Move the list on."""
@@ -59,13 +63,7 @@ class Names(Thumb):
 
     def touch(self, page: Page, mark: str) -> None:
         """Activate it; first have the list scrolled until it is there."""
-        place = page.locator(marked(mark)).first
-        for _ in range(30):
-            if place.count():
-                break
-            self.pull(page)
-            page.wait_for_timeout(100)
-        place.evaluate("(each) => each.click()")
+        self.found(page, mark).evaluate("(each) => each.click()")
 
     def pull(self, page: Page) -> None:
         """Ask the list itself to scroll."""
