@@ -217,7 +217,8 @@ def warm_starts(browser: Browser, sites: dict[str, Path], pairs: int, taps: int)
     print(f"warm start, medians of {pairs} turns (ms)      plain    app  ratio")
     for step in (*STEPS, "usable"):
         one, two = (median(row[0][side].get(step, 0.0) for row in rows) for side in (0, 1))
-        print(f"  {step:<38}{one:>8.0f}{two:>7.0f}{two / one if one else 0:>7.2f}")
+        ratio = f"{two / one:.2f}" if one else "-"  # nothing opens behind the empty page's screen
+        print(f"  {step:<38}{one:>8.0f}{two:>7.0f}{ratio:>7}")
     plain, app = (median(row[0][side]["usable"] for row in rows) for side in (0, 1))
     other, least = (median(row[1][side] for row in rows) for side in (0, 1))
     print(f"  stock empty page {other:.0f}: app {app / other:.2f}, plain {plain / other:.2f}")
