@@ -14,6 +14,7 @@ from time import monotonic
 
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
+from mobile.publish.build import build
 from mobile.publish.pack import FLET_WHEELS, App
 from shared.bootstrap import ROOT
 
@@ -40,6 +41,15 @@ PLAIN = App(
     description="A page with next to nothing on it.",
     wheels=FLET_WHEELS,
 )
+
+
+def newer_build(root: Path, site: Path) -> Path:
+    """The plain page with one word changed, its source put into `root`, built into `site`."""
+    root.mkdir(exist_ok=True)
+    source = (PLAIN.root / "main.py").read_text(encoding="utf-8")
+    (root / "main.py").write_text(source.replace("Plain page", "Newer page"), encoding="utf-8")
+    build(App(root, "main", ("*.py",), PLAIN.name, PLAIN.description), site)
+    return site
 
 
 def launch(playwright: Playwright, *more_flags: str) -> Browser:

@@ -14,8 +14,8 @@ import pytest
 from playwright.sync_api import Page
 
 from mobile.publish.serve import SiteHandler, SiteServer
-from tests.browser.harness import Visit, kept, wait_for_text
-from tests.browser.test_site import NO_COPY, newer_build
+from tests.browser.harness import Visit, kept, newer_build, wait_for_text
+from tests.browser.test_site import NO_COPY
 
 STATE = "() => kept.state()"
 NOTICE = "#notice:not([hidden])"

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from mobile.publish.build import build
-from mobile.publish.pack import App
 from tests.browser.harness import (
     PLAIN,
     Visit,
     kept,
+    newer_build,
     serving,
     tap,
     until,
@@ -30,15 +30,6 @@ def newer_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The plain page with one word changed: the build after."""
     root = tmp_path_factory.mktemp("newer")
     return newer_build(root, root / "site")
-
-
-def newer_build(root: Path, site: Path) -> Path:
-    """The plain page with one word changed, its source put into `root`, built into `site`."""
-    root.mkdir(exist_ok=True)
-    source = (PLAIN.root / "main.py").read_text(encoding="utf-8")
-    (root / "main.py").write_text(source.replace("Plain page", "Newer page"), encoding="utf-8")
-    build(App(root, "main", ("*.py",), PLAIN.name, PLAIN.description), site)
-    return site
 
 
 @pytest.fixture

@@ -18,8 +18,8 @@ from mobile.device.page import Page
 from mobile.wiring import Tab
 from tests.hub.hubs import Direct
 from tests.logic.desk.two_devices import AtHub
+from tests.mobile.tabs import Device
 from tests.mobile.test_errands import Answering
-from tests.mobile.test_main import Device
 
 ADDRESS = "https://bench.example:8443"
 

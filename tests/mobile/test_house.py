@@ -15,7 +15,7 @@ from mobile.house import Keeper, Visitors
 from mobile.porch import WAYS_IN, Knocks
 from tests.logic.desk.bench import fresh_desk
 from tests.logic.history.factory import opened
-from tests.mobile.test_main import Device, walk_to
+from tests.mobile.tabs import Device, walk_to
 
 
 class _Marks:

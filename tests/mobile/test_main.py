@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import base64
-import json
-from collections.abc import Awaitable, Callable
-from dataclasses import dataclass, field
 from typing import ClassVar
 
 import flet as ft
@@ -14,100 +11,21 @@ import pytest
 
 from logic.desk import commands as do
 from logic.desk import keeping_commands, views
-from logic.history.store import Directory, MemoryDirectory
+from logic.history.store import Directory
 from logic.trade import load_trade
 from mobile.device.page import Page
-from mobile.device.pen import Grip, Hand, Pen
 from mobile.device.storage import (
     StorageHealth,
     StorageKind,
-    pen_elsewhere,
     unavailable,
 )
 from mobile.look import Look
 from mobile.main import _Alone, drawn_or_told
-from mobile.shell import Shell
 from mobile.wiring import Tab, opening, storage_in_words
 from shared.events import Kind
 from shared.job import Contact
 from tests.logic.desk.bench import lasting
-
-GOOD = StorageHealth(StorageKind.PRIVATE_FILES, persisted=True, exclusive=True)
-
-
-@dataclass
-class Device:
-    """One browser: its disc, the lock that one tab holds, and the channel that all tabs hear."""
-
-    disc: MemoryDirectory = field(default_factory=MemoryDirectory)
-    health: StorageHealth = GOOD
-    holder: object = None
-    listeners: list[Callable[[str], None]] = field(default_factory=list)
-    deaf: bool = False
-    tasks: list[asyncio.Task[None]] = field(default_factory=list)
-
-    def tab(self, name: str) -> Tab:
-        """Another tab of this browser, not yet opened."""
-        shell = opening(Look())
-        shell.start = self.start
-        key = object()
-        tab = Tab(lambda: self._open(key), lambda: self._release(key), load_trade(), shell)
-        channel = _Channel(self, [])
-        tab.pen = Pen(channel, Grip(name, Hand.READS), tab.close, tab.pen_lost)
-        return tab
-
-    def start(self, task: Callable[[], Awaitable[None]]) -> None:
-        """Run a task as the page would."""
-
-        async def run() -> None:
-            await task()
-
-        self.tasks.append(asyncio.get_running_loop().create_task(run()))
-
-    async def quiet(self) -> None:
-        """Wait until nothing is under way."""
-        for _ in range(20):
-            await asyncio.sleep(0)
-            for task in self.tasks:
-                await task
-            self.tasks.clear()
-
-    async def _open(self, key: object) -> tuple[Directory, StorageHealth]:
-        if self.holder not in (None, key):
-            raise pen_elsewhere()
-        self.holder = key
-        return MemoryDirectory(self.disc.files), self.health
-
-    def _release(self, key: object) -> None:
-        if self.holder is key:
-            self.holder = None
-
-
-@dataclass
-class _Channel:
-    device: Device
-    own: list[Callable[[str], None]]
-
-    def post(self, text: str) -> None:
-        others = [each for each in self.device.listeners if each not in self.own]
-        for take in others if not self.device.deaf else []:
-            asyncio.get_running_loop().call_soon(take, text)
-
-    def listen(self, take: Callable[[str], None]) -> None:
-        self.own.append(take)
-        self.device.listeners.append(take)
-
-
-def walk_to(shell: Shell, answers: int) -> views.View:
-    """A job on this shell with so many answers."""
-    for command in (do.NewJob(), do.StartJob("electric guitar"), do.Ask(), do.AnswerAllYes()):
-        shell.act(command)
-    while isinstance(shell.view, views.QuestionView):
-        shell.act(do.AnswerGate(shell.view.question.gate, "skipped"))
-    for place in range(answers):
-        shell.now = lambda place=place: float(place)  # type: ignore[misc]
-        shell.act(do.Feel(Contact.LIGHT))
-    return shell.view
+from tests.mobile.tabs import GOOD, Device, DownloadingPage, MarkedPage, walk_to
 
 
 async def test_a_first_visit_opens_at_home() -> None:
@@ -321,27 +239,6 @@ async def test_the_page_has_a_copy_of_everything_handed_out() -> None:
     assert b"reading.taken" in base64.b64decode(file["base64"])
 
 
-@dataclass
-class DownloadingPage:
-    """A page that takes downloads and can do nothing else."""
-
-    files: list[dict[str, str]] = field(default_factory=list)
-    take: Callable[[str], None] = field(default=lambda text: None)
-
-    def post(self, text: str) -> None:
-        """Keep a file."""
-        message = json.loads(text)
-        takes = message["ask"] == "download"
-        if takes:
-            self.files.append(message["with"])
-        answer = {"id": message["id"], "state": "ok" if takes else "absent"}
-        self.take(json.dumps(answer | {"value": None, "why": ""}))
-
-    def listen(self, take: Callable[[str], None]) -> None:
-        """Remember who hears the answers."""
-        self.take = take
-
-
 async def test_records_that_the_browser_cleared_are_missed() -> None:
     """A mark without records means that they were cleared: no cheerful home, but two ways back;
     an empty bench is a choice, and is not asked for twice."""
@@ -367,31 +264,6 @@ async def test_records_that_the_browser_cleared_are_missed() -> None:
     await device.quiet()
     assert empty.shell.view == views.HomeView(())
     assert marks == {}
-
-
-@dataclass
-class MarkedPage:
-    """A page that keeps marks and can do nothing else."""
-
-    marks: dict[str, str]
-    take: Callable[[str], None] = field(default=lambda text: None)
-
-    def post(self, text: str) -> None:
-        """Keep or read a mark."""
-        message = json.loads(text)
-        answer = {"id": message["id"], "state": "absent", "value": None, "why": ""}
-        if message["ask"] == "mark":
-            given = message["with"]
-            if given.get("value"):
-                self.marks[given["key"]] = given["value"]
-            elif "value" in given:
-                self.marks.pop(given["key"], None)
-            answer |= {"state": "ok", "value": self.marks.get(given["key"])}
-        self.take(json.dumps(answer))
-
-    def listen(self, take: Callable[[str], None]) -> None:
-        """Remember who hears."""
-        self.take = take
 
 
 async def test_a_long_reading_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:

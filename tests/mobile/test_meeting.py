@@ -16,8 +16,8 @@ from shared.job import Contact
 from tests.logic.desk.two_devices import BENCH
 from tests.logic.history.factory import documents
 from tests.mobile.meeting_bench import ADDRESS, Bench, at_hub, hub_view, jobs_shown, total
+from tests.mobile.tabs import Device, walk_to
 from tests.mobile.test_errands import Answering
-from tests.mobile.test_main import Device, walk_to
 
 
 async def test_without_a_hub_nobody_is_asked(bench: Bench) -> None:

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from functools import cache
 
 import flet as ft
-import flet.canvas as cv
 import pytest
 
 from logic.desk import commands as do
@@ -398,48 +396,3 @@ def test_upright_undo_and_plan_change_places_for_the_left_hand() -> None:
     right, left = drawn(view, PHONE).marks(), drawn(view, Look(left_handed=True)).marks()
     assert right[-3:] == left[-3:][::-1]
     assert right[:-3] == left[:-3]
-
-
-@pytest.mark.parametrize("look", [PHONE, Look(width=844, height=390)], ids=sizes_of)
-def test_installing_by_hand_is_told_in_pictures_and_in_words(look: Look) -> None:
-    """Four steps, each with a drawing of its own that no screen reader stops at, and read out as
-    one sentence with its place; a copy is offered first where there are records."""
-    fresh, used = scenes()["install"], scenes()["install with records"]
-    assert isinstance(fresh, views.InstallView) and isinstance(used, views.InstallView)
-    screen = drawn(fresh, look)
-    pictures = screen.all(cv.Canvas)
-    assert len(pictures) == len(fresh.steps) == 4
-    assert len({str(picture.shapes) for picture in pictures}) == 4
-    read = [each for each in screen.all(ft.Semantics) if each.exclude_semantics]
-    assert [each.label for each in read] == [step.spoken for step in fresh.steps]
-    assert [step.spoken.split(":")[0] for step in fresh.steps] == [
-        f"Step {number} of 4" for number in range(1, 5)
-    ]
-    assert screen.marks() == ["back"]
-    assert drawn(used, look).sends("export") == [do.ShareHistory()]
-
-
-def test_a_newer_version_that_was_not_taken_is_said_and_can_be_tried_again() -> None:
-    """The reason stands above the ways, and one of these tries again; with a newer build at hand
-    that one is offered instead."""
-    records = scenes()["records"]
-    assert isinstance(records, views.RecordsView)
-    refused = drawn(replace(records, refused="app.zip did not come whole"), PHONE)
-    assert "app.zip did not come whole" in refused.words()
-    assert refused.sends("try-newer") == [do.TryNewer()]
-    assert "try-newer" not in drawn(records, PHONE).marks()
-    waiting = drawn(replace(records, refused="once", update_ready=True), PHONE)
-    assert "try-newer" not in waiting.marks()
-    assert waiting.sends("update") == [do.UseUpdate()]
-
-
-def test_the_way_to_install_is_the_one_that_this_browser_has() -> None:
-    """A browser that installs by itself is asked to, one with a share menu is explained, and where
-    it is installed already there is no such way."""
-    records = scenes()["records"]
-    assert isinstance(records, views.RecordsView)
-    by_itself = drawn(replace(records, can_install=True), PHONE)
-    assert by_itself.sends("install") == [do.Install()]
-    by_hand = drawn(replace(records, shows_install=True), PHONE)
-    assert by_hand.sends("install") == [kdo.SeeInstall()]
-    assert "install" not in drawn(records, PHONE).marks()

@@ -13,7 +13,7 @@ from logic.desk import commands as do
 from logic.desk import views
 from mobile.device.page import Page
 from mobile.standing import follow_standing
-from tests.mobile.test_main import Device
+from tests.mobile.tabs import Device
 
 
 @dataclass

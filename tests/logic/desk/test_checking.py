@@ -10,13 +10,9 @@ from logic.bench.quick_check import QUICK_CHECK
 from logic.desk import commands as do
 from logic.desk import instrument_commands as ido
 from logic.desk import views
-from logic.desk.rack import Rack, kept_rack
-from shared.events import Kind
 from shared.job import Buzz, Contact
 from shared.units import Length
 from tests.logic.desk.bench import (
-    DiscDesk,
-    Technician,
     events,
     fresh_desk,
     restarted,
@@ -24,37 +20,7 @@ from tests.logic.desk.bench import (
     start,
     walking,
 )
-
-TRUTH = {6: 0.55, 5: 0.5, 4: 0.48, 3: 0.45, 2: 0.42, 1: 0.4}
-CLEAN = dict.fromkeys(range(1, 7), Buzz.NONE)
-
-
-def measured(count: int = 1) -> tuple[DiscDesk, list[str]]:
-    """A desk that has measured so many guitars; their names, oldest first."""
-    desk, names = fresh_desk(), []
-    for _ in range(count):
-        Technician(TRUTH, CLEAN).walk(desk, walking(desk), 60)
-        names.append(str(desk.floor.work.document.instrument_id))
-        desk.do(do.CloseJob())
-    return desk, names
-
-
-def through(
-    desk: DiscDesk, shown: views.View, truth: dict[int, float]
-) -> tuple[views.CheckedView, int]:
-    """The result of a check of strings that stand as in `truth`, and the taps it took."""
-    taps, hand = 0, Technician(truth, CLEAN)
-    while isinstance(shown, views.CheckView):
-        shown, taps = desk.do(hand.answer(shown)), taps + 1
-    assert isinstance(shown, views.CheckedView)
-    return shown, taps
-
-
-def check(desk: DiscDesk, name: str) -> views.CheckView:
-    """The first string of a check."""
-    shown = desk.do(ido.QuickCheck(name))
-    assert isinstance(shown, views.CheckView)
-    return shown
+from tests.logic.desk.checked import TRUTH, check, measured, through
 
 
 def test_six_taps_say_that_nothing_has_moved() -> None:
@@ -264,127 +230,6 @@ def test_back_from_a_check_is_the_instrument() -> None:
     check(desk, name)
     desk.do(ido.EndCheck())
     assert isinstance(desk.do(do.Back()), views.InstrumentView)
-
-
-# --- a rack ---
-
-
-def rack_of(desk: DiscDesk, names: list[str]) -> views.View:
-    """The first check of these instruments in a row."""
-    desk.do(ido.SeeInstruments())
-    desk.do(ido.ChooseSeveral(True))
-    for name in names:
-        desk.do(ido.ChooseInstrument(name))
-    return desk.do(ido.CheckRack())
-
-
-def test_a_rack_goes_next_and_next_and_says_what_was_found() -> None:
-    """Three guitars in the order of choosing; the second one has dropped on a string."""
-    desk, names = measured(3)
-    truths = [TRUTH, TRUTH | {3: 0.2}, TRUTH]
-    shown = rack_of(desk, names[::-1])
-    for place, truth in enumerate(truths, start=1):
-        assert isinstance(shown, views.CheckView) and shown.rack == f"{place} of 3"
-        result, _ = through(desk, shown, truth)
-        assert bool(result.following) == (place < 3)
-        shown = desk.do(ido.NextInRack())
-    assert isinstance(shown, views.RackView)
-    assert [line.instrument for line in shown.lines] == names[::-1]
-    assert [line.still for line in shown.lines] == [True, False, True]
-    assert shown.headline == "1 to look at"
-
-
-def test_what_was_skipped_is_said_at_the_end() -> None:
-    """One passed over, one never measured, one checked on two strings of six."""
-    desk, names = measured(2)
-    start(desk)
-    names.append(str(desk.floor.work.document.instrument_id))
-    desk.do(do.CloseJob())
-    rack_of(desk, names)
-    desk.do(do.Feel(Contact.NONE))
-    desk.do(do.Feel(Contact.NONE))
-    desk.do(ido.EndCheck())
-    shown = desk.do(ido.PassOver())
-    assert isinstance(shown, views.RackView)
-    first, second, third = shown.lines
-    assert "Skipped: strings 4, 3, 2 and 1" in first.said
-    assert second.said == "Skipped"
-    assert "nothing on record" in third.said
-    assert shown.headline == "Nothing has moved, 2 skipped"
-
-
-def test_a_rack_outlives_a_power_cut() -> None:
-    """After a restart the list leads on to the instrument that was next."""
-    desk, names = measured(3)
-    through(desk, rack_of(desk, names), TRUTH)
-    again = restarted(desk)
-    shown = again.do(ido.SeeInstruments())
-    assert isinstance(shown, views.InstrumentsView) and shown.following
-    shown = again.do(ido.NextInRack())
-    assert isinstance(shown, views.CheckView) and shown.rack == "2 of 3"
-
-
-def test_leaving_the_rack_empties_it() -> None:
-    """Done is done: nothing waits any more."""
-    desk, names = measured(1)
-    through(desk, rack_of(desk, names), TRUTH)
-    desk.do(ido.NextInRack())
-    shown = desk.do(ido.LeaveRack())
-    assert isinstance(shown, views.InstrumentsView) and not shown.following
-    assert kept_rack(desk.history) == Rack()
-
-
-def test_a_check_by_itself_leaves_the_rack_as_it_is() -> None:
-    """A single check is no part of the rack that was begun before, which waits."""
-    desk, names = measured(3)
-    rack_of(desk, names[:2])
-    result, _ = through(desk, check(desk, names[2]), TRUTH)
-    assert not result.racked and result.following == ""
-    assert kept_rack(desk.history).waiting == (names[1],)
-
-
-TAPS: list[do.Command] = [
-    do.Feel(Contact.NONE),
-    do.Feel(Contact.LIGHT),
-    do.Feel(Contact.HEAVY),
-    do.Hear(Buzz.NORMAL),
-    do.Undo(),
-    do.Back(),
-    do.GoHome(),
-    ido.SkipString(),
-    ido.EndCheck(),
-    ido.CheckString(3),
-    ido.NextInRack(),
-    ido.PassOver(),
-    ido.LeaveRack(),
-    ido.SeeInstruments(),
-]
-OUTSIDE = (do.Feel, do.Hear, ido.SkipString, ido.EndCheck, ido.CheckString)
-"""What no screen outside a check sends."""
-
-
-@settings(deadline=None, max_examples=25)
-@given(st.lists(st.sampled_from(TAPS), max_size=14))
-def test_any_taps_along_a_rack_end_in_a_view(taps: list[do.Command]) -> None:
-    """Whatever is touched in whatever order, the desk answers, and no string is answered for by
-    a leaf that the screen did not name."""
-    desk, names = measured(2)
-    shown = rack_of(desk, names)
-    for tap in taps:
-        in_check = isinstance(shown, views.CheckView | views.CheckedView)
-        if isinstance(tap, OUTSIDE) and not in_check:
-            continue
-        if isinstance(tap, do.Feel | do.Hear) and not isinstance(shown, views.CheckView):
-            continue
-        before = shown
-        count = len(events(desk))
-        shown = desk.do(tap)
-        for event in events(desk)[count:]:
-            if event.kind == Kind.READING_TAKEN and isinstance(tap, do.Feel):
-                assert isinstance(before, views.CheckView)
-                leaf = Length.parse(event.body["reading"]["leaf"])
-                assert leaf == Length.parse(f"{before.number} {before.unit}")
-        assert shown == desk.view()
 
 
 @pytest.mark.parametrize("count", [1, 2])
