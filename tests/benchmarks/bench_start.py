@@ -1,6 +1,6 @@
 """How fast the app starts and what it weighs, beside an empty page and Flet's own publisher.
 
-    python -m tests.benchmarks.bench_start [--pairs 7] [--taps 40]
+    python -m tests.benchmarks.bench_start [--pairs 7]
 
 Everything is measured in this run, on this machine, in turns: an empty page published like the
 app, the app, an empty page as the stock publisher would put it out (stock.py), and the floor (the
@@ -64,23 +64,6 @@ self.onmessage = async () => {
   self.postMessage({ kind: "step", name: "python", at });
 };
 """
-# Taps a button and waits until the screen's words change, all inside the page.
-TAP = """async (name) => {
-    const host = document.querySelector('flt-semantics-host');
-    const button = Array.from(host.querySelectorAll('[role=button]'))
-        .find((each) => (each.getAttribute('aria-label') || each.textContent).includes(name));
-    const words = () => host.textContent
-        + Array.from(host.querySelectorAll('[aria-label]'), (e) => e.ariaLabel).join();
-    const before = words();
-    const begun = performance.now();
-    button.click();
-    while (words() === before) await new Promise((resolve) => {
-        new MutationObserver((_, watch) => { watch.disconnect(); resolve(); })
-            .observe(host, { subtree: true, childList: true, characterData: true,
-                             attributes: true });
-    });
-    return performance.now() - begun;
-}"""
 
 
 @contextmanager
@@ -101,11 +84,6 @@ def start(visit: Visit) -> dict[str, float]:
     visit.reload()
     steps = dict(json.loads(str(visit.page.evaluate("() => JSON.stringify(steps)"))))
     return steps | {"usable": float(visit.page.evaluate(USABLE))}
-
-
-def round_trips(page: Page, name: str, count: int) -> list[float]:
-    """Milliseconds from tapping the button `name` to changed words on screen, `count` times."""
-    return [float(page.evaluate(TAP, name)) for _ in range(count)]
 
 
 def bytes_at_start(site: Path) -> int:
@@ -200,8 +178,8 @@ def floor(plain: Path, site: Path) -> None:
     (site / "worker.js").write_text(BARE_WORKER, encoding="utf-8")
 
 
-def warm_starts(browser: Browser, sites: dict[str, Path], pairs: int, taps: int) -> None:
-    """Print the warm starts of all four, in turns, and an empty handler's round trip."""
+def warm_starts(browser: Browser, sites: dict[str, Path], pairs: int) -> None:
+    """Print the warm starts of all four, in turns."""
     with ExitStack() as stack:
         ours = {n: stack.enter_context(offline(browser, sites[n])) for n in ("plain", "app")}
         stock = stack.enter_context(cached(browser, sites["stock"], USABLE))
@@ -213,7 +191,6 @@ def warm_starts(browser: Browser, sites: dict[str, Path], pairs: int, taps: int)
             )
             for _ in range(pairs)
         ]
-        trips = sorted(round_trips(ours["plain"].page, "Tap here", taps))
     print(f"warm start, medians of {pairs} turns (ms)      plain    app  ratio")
     for step in (*STEPS, "usable"):
         one, two = (median(row[0][side].get(step, 0.0) for row in rows) for side in (0, 1))
@@ -223,10 +200,6 @@ def warm_starts(browser: Browser, sites: dict[str, Path], pairs: int, taps: int)
     other, least = (median(row[1][side] for row in rows) for side in (0, 1))
     print(f"  stock empty page {other:.0f}: app {app / other:.2f}, plain {plain / other:.2f}")
     print(f"  floor {least:.0f}: app {app / least:.2f}, plain {plain / least:.2f}")
-    print(
-        f"empty handler, tap to changed words: median {median(trips):.0f} ms, "
-        f"p95 {trips[int(len(trips) * 0.95)]:.0f} ms, worst {trips[-1]:.0f} ms of {len(trips)}"
-    )
 
 
 def cold_starts(browser: Browser, sites: dict[str, Path], pairs: int) -> None:
@@ -272,7 +245,6 @@ def main() -> None:
     """Publish all four and compare them."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--pairs", type=int, default=7)
-    parser.add_argument("--taps", type=int, default=40)
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         sites = {name: Path(folder) / name for name in ("plain", "app", "stock", "floor")}
@@ -281,7 +253,7 @@ def main() -> None:
         publish(PLAIN, sites["stock"], SQUEEZED)
         floor(sites["plain"], sites["floor"])
         browser = launch(playwright)
-        warm_starts(browser, sites, asked.pairs, asked.taps)
+        warm_starts(browser, sites, asked.pairs)
         cold_starts(browser, sites, asked.pairs)
         browser.close()
 
