@@ -9,7 +9,7 @@ from importlib import import_module
 from types import ModuleType
 from typing import NoReturn
 
-from logic.commands import COMMANDS
+from logic.cli import COMMANDS
 from logic.languages import WRITTEN_IN, languages, load_language
 from shared.bootstrap import ensure
 from shared.errors import InputError, NutwrightError
@@ -69,7 +69,7 @@ def _language(words: list[str]) -> str:
 
 def _run(words: list[str]) -> int:
     name = next((word for word in words if word in COMMANDS), "")
-    command = import_module(f"logic.commands.{name}") if name else None
+    command = import_module(f"logic.cli.{name}") if name else None
     options = _parser(name, command).parse_args(words)
     code = int(command.run(options)) if command else 2
     sys.stdout.flush()

@@ -11,22 +11,22 @@ from typing import TYPE_CHECKING
 import flet as ft
 
 from logic.languages import chosen_language, load_language
-from mobile.app import app
-from mobile.look import Look, theme
-from mobile.porch import WAYS_IN, Knocks, Told, shell_at
+from mobile.parts.theme import Theme, flet_theme
+from mobile.root_screen import root_screen
 from mobile.shell import Shell
+from mobile.start.start_screen import WAYS_IN, PageLink, PendingCommands, shell_at
 from shared.words import use
 
 if TYPE_CHECKING:
-    from mobile.hands import Hands
+    from mobile.input.key_handler import KeyHandler
 
 SENT_S = 0.0
 """One turn: what was drawn is on its way to the page."""
 
 
 BEHIND = (
-    *("pydantic", "shared.instrument", "logic.desk.commands", "logic.desk.views"),
-    *("logic.history", "logic.desk.desk", "mobile.hands", "mobile.wiring"),
+    *("pydantic", "shared.instrument", "logic.app.commands.commands", "logic.app.views.views"),
+    *("logic.history", "logic.app.app", "mobile.input.key_handler", "mobile.start.tab"),
 )
 """What the house stands on, the dearest first, each a moment's import."""
 
@@ -36,15 +36,15 @@ async def main(page: ft.Page) -> None:
     told = told_by_page()
     told.step("porch")
     use(load_language(chosen_language("", told.language)))
-    look = Look(width=page.width or 390, height=page.height or 844)
-    shell = shell_at(told.porch, told.records, look)
+    theme = Theme(width=page.width or 390, height=page.height or 844)
+    shell = shell_at(told.porch, told.records, theme)
     shell.start = lambda task: run_in(page, task)
-    shell.knock = knocks = Knocks(shell, fetching=told.first)
+    shell.knock = knocks = PendingCommands(shell, fetching=told.first)
     if told.wanted in WAYS_IN:
         knocks(WAYS_IN[told.wanted]())
-    hands: list[Hands] = []
+    hands: list[KeyHandler] = []
     _dress(page, shell, hands)
-    page.render(lambda: drawn_or_told(app(shell), told))
+    page.render(lambda: drawn_or_told(root_screen(shell), told))
 
     async def open_behind() -> None:
         try:
@@ -54,9 +54,9 @@ async def main(page: ft.Page) -> None:
             for module in BEHIND:
                 await asyncio.sleep(0)  # let a touch through
                 import_module(module)
-            from mobile.house import open_house
+            from mobile.start.startup import start_app
 
-            await open_house(page, shell, knocks, hands, told)
+            await start_app(page, shell, knocks, hands, told)
         except Exception as error:
             told.failed(f"{type(error).__name__}: {error}")
             raise
@@ -64,7 +64,7 @@ async def main(page: ft.Page) -> None:
     page.run_task(open_behind)
 
 
-def drawn_or_told(screen: ft.Control, told: Told) -> ft.Control:
+def drawn_or_told(screen: ft.Control, told: PageLink) -> ft.Control:
     """`screen`, which tells when it cannot be drawn anew: on an error there the client's loop would
     end, and nothing would be drawn any more."""
     update = screen.update
@@ -96,13 +96,13 @@ class _Alone:
         """Everything is there."""
 
 
-def told_by_page() -> Told:
+def told_by_page() -> PageLink:
     """What the page says to Python, and hears from it."""
     if sys.platform != "emscripten":
         return _Alone()
     import bench_js  # type: ignore[import-not-found]
 
-    told: Told = bench_js
+    told: PageLink = bench_js
     return told
 
 
@@ -115,7 +115,7 @@ def run_in(page: ft.Page, task: Callable[[], Awaitable[None]]) -> None:
     page.run_task(run)
 
 
-def _dress(page: ft.Page, shell: Shell, hands: list[Hands]) -> None:
+def _dress(page: ft.Page, shell: Shell, hands: list[KeyHandler]) -> None:
     """Everything about the page that must be set before its first control.
 
     Keys are heard once there are `hands`.
@@ -123,8 +123,8 @@ def _dress(page: ft.Page, shell: Shell, hands: list[Hands]) -> None:
     page.title = "Nutwright"
     page.padding = 0
     page.spacing = 0
-    page.theme = page.dark_theme = theme(shell.look.palette)
-    page.bgcolor = shell.look.palette.ground
+    page.theme = page.dark_theme = flet_theme(shell.theme.palette)
+    page.bgcolor = shell.theme.palette.ground
     page.on_resize = lambda _: shell.resize(page.width or 390, page.height or 844)
 
     def pressed(event: ft.KeyboardEvent) -> None:

@@ -11,15 +11,15 @@ from typing import TYPE_CHECKING
 
 import flet as ft
 
-from logic.desk.porch_views import TroubleView
-from mobile.look import PALETTES, Look
-from shared.errors import HistoryError, NutwrightError, PenElsewhere
+from logic.app.views.start_views import TroubleView
+from mobile.parts.theme import PALETTES, Theme
+from shared.errors import HistoryError, NutwrightError, WrittenElsewhere
 from shared.words import say, spoken_language
 
 if TYPE_CHECKING:
-    from logic.desk.commands import Command
-    from logic.desk.views import View
-    from mobile.errands import Errands
+    from logic.app.commands.commands import Command
+    from logic.app.views.views import View
+    from mobile.device.device_actions import DeviceActions
 
 Start = Callable[[Callable[[], Awaitable[None]]], None]
 
@@ -38,7 +38,7 @@ class Shell:
     """State outside the controls. `act` hands a command on and shows the view that answers it."""
 
     view: View
-    look: Look
+    theme: Theme
     do: Callable[[Command], View] = field(repr=False)
     settings: Callable[[], dict[str, str]] = field(default=dict, repr=False)
     settle: Callable[[], Awaitable[None]] | None = field(default=None, repr=False)
@@ -47,7 +47,7 @@ class Shell:
     """Whether an answer is durable only once that is done: then the screen waits for it."""
     start: Start = field(default=lambda task: None, repr=False)
     """Runs a task that may change what is shown."""
-    errands: Errands | None = field(default=None, repr=False)
+    errands: DeviceActions | None = field(default=None, repr=False)
     """What the device does for the desk."""
     again: Callable[[], View] | None = field(default=None, repr=False)
     """The present place's view, made anew."""
@@ -67,7 +67,7 @@ class Shell:
         if self.knock:
             self.knock(command)
             return
-        from logic.desk.commands import Feel, Hear
+        from logic.app.commands.commands import Feel, Hear
 
         if isinstance(command, Feel | Hear) and self._bounces():
             return
@@ -100,7 +100,7 @@ class Shell:
         What somebody is typing is left alone, and so is trouble. An answer on its way to what was
         shown before is not taken.
         """
-        from logic.desk.views import TypeView
+        from logic.app.views.views import TypeView
 
         if self.again is None or isinstance(self.view, TroubleView | TypeView):
             return
@@ -124,20 +124,20 @@ class Shell:
 
     def light(self, mark: str) -> None:
         """Light what has this mark, for a switch to take; nothing when it is empty."""
-        if mark != self.look.lit:
-            self.look = replace(self.look, lit=mark)
+        if mark != self.theme.lit:
+            self.theme = replace(self.theme, lit=mark)
 
     def resize(self, width: float, height: float) -> None:
         """The screen was turned or resized."""
-        self.look = replace(self.look, width=width, height=height)
+        self.theme = replace(self.theme, width=width, height=height)
 
     def _put(self) -> None:
         """Show the view that the latest command led to."""
         if self._next is None:
             return
-        look = replace(look_from(self.settings(), self.look), lit="")
-        if look != self.look:
-            self.look = look
+        theme = replace(theme_from(self.settings(), self.theme), lit="")
+        if theme != self.theme:
+            self.theme = theme
         self.view = self._next
         self.shown(self.view)
         if self.ahead:
@@ -167,22 +167,22 @@ class Shell:
         return self._answered_at - before < TWICE_S
 
 
-def look_from(settings: dict[str, str], look: Look) -> Look:
+def theme_from(settings: dict[str, str], theme: Theme) -> Theme:
     """`look` as the settings want it."""
     return replace(
-        look,
+        theme,
         palette=PALETTES[settings.get("theme", "night")],
         left_handed=settings.get("hand") == "left",
         scale=int(settings.get("size", "100")) / 100,
         language=spoken_language(),
-        decimal=settings.get("mark", look.decimal),
+        decimal=settings.get("mark", theme.decimal),
     )
 
 
 def trouble(error: NutwrightError, title: str = "", *, can_go_on: bool = False) -> TroubleView:
     """An error as a page: what happened, what is safe, what to do."""
     can_export = (
-        can_go_on and isinstance(error, HistoryError) and not isinstance(error, PenElsewhere)
+        can_go_on and isinstance(error, HistoryError) and not isinstance(error, WrittenElsewhere)
     )
     return TroubleView(
         title or say("This was not recorded"),

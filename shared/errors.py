@@ -79,7 +79,7 @@ class StorageFull(HistoryError):
     """The device has no room for the next record."""
 
 
-class PenElsewhere(HistoryError):
+class WrittenElsewhere(HistoryError):
     """Another tab or process is writing this history."""
 
 

@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from logic.bench.nut_layout import NutLayout, SlotPlace
-from logic.drawing.page import Anchor, Mark, Page, Paper, Trace, Words, arc, box, line
+from logic.bench.raising.nut_layout import NutLayout, SlotPlace
+from logic.drawing.page import Anchor, Mark, Paper, PaperPage, TextRun, Trace, arc, box, line
 from shared.units import Length, Unit
 from shared.words import figures, mark, say
 
@@ -25,24 +25,24 @@ def nut_page(
     unit: Unit = Unit.MM,
     paper: Paper = Paper.A4,
     check_bar_mm: float = 50.0,
-) -> Page:
+) -> PaperPage:
     """The drawing of one nut on one sheet."""
     width, height = paper.size_mm
     title = say("New nut: {instrument}", instrument=label) if label else say("New nut")
-    marks: list[Mark] = [Words((_LEFT, _TOP), title, 14, bold=True)]
+    marks: list[Mark] = [TextRun((_LEFT, _TOP), title, 14, bold=True)]
     marks += _note(layout, _TOP + 7)
     marks += check_bar((_LEFT, _TOP + 24), check_bar_mm)
     marks += _strip(layout, (_LEFT, _TOP + 48))
     marks += _face(layout, (_LEFT, _TOP + 92))
     marks += _figures(layout, (_LEFT, _TOP + 112), unit)
     marks.append(
-        Words((_LEFT, height - 12), say("{paper} · print at actual size, 100 %", paper=paper), 8)
+        TextRun((_LEFT, height - 12), say("{paper} · print at actual size, 100 %", paper=paper), 8)
     )
-    return Page(width, height, tuple(map(_spelled, marks)), title)
+    return PaperPage(width, height, tuple(map(_spelled, marks)), title)
 
 
 def _spelled(one: Mark) -> Mark:
-    return replace(one, text=figures(one.text)) if isinstance(one, Words) else one
+    return replace(one, text=figures(one.text)) if isinstance(one, TextRun) else one
 
 
 def check_bar(at: tuple[float, float], length_mm: float) -> list[Mark]:
@@ -55,7 +55,7 @@ def check_bar(at: tuple[float, float], length_mm: float) -> list[Mark]:
         "Check bar: exactly {length:g} mm between the end marks. If not, do not use this sheet.",
         length=length_mm,
     )
-    return [line((x, y), (x + length_mm, y), 0.15), *ends, *ticks, Words((x, y + 4.5), words, 8)]
+    return [line((x, y), (x + length_mm, y), 0.15), *ends, *ticks, TextRun((x, y + 4.5), words, 8)]
 
 
 def seen_mm(layout: NutLayout, slot: SlotPlace) -> float:
@@ -73,7 +73,7 @@ def _note(layout: NutLayout, y: float) -> list[Mark]:
     ]
     if layout.slant_deg:
         said.append(fanned(layout))
-    return [Words((_LEFT, y + 4.5 * i), text, 9) for i, text in enumerate(said)]
+    return [TextRun((_LEFT, y + 4.5 * i), text, 9) for i, text in enumerate(said)]
 
 
 _LEFT_SIDE = mark(
@@ -94,14 +94,14 @@ def _strip(layout: NutLayout, at: tuple[float, float]) -> list[Mark]:
     """The top of the nut at true size, with a line for every slot's centre and its two sides."""
     x, y = at
     marks: list[Mark] = [
-        Words((x, y - 10), say("Top of the nut, 1:1"), 9, bold=True),
+        TextRun((x, y - 10), say("Top of the nut, 1:1"), 9, bold=True),
         box(x, y, layout.nut_width_mm, _STRIP_HIGH),
     ]
     for slot in layout.slots:
         centre, half = x + seen_mm(layout, slot), slot.width_mm / 2
         marks.append(line((centre, y - 3), (centre, y + _STRIP_HIGH + 3), 0.1))
         marks += [line((centre + s, y), (centre + s, y + _STRIP_HIGH), 0.08) for s in (-half, half)]
-        marks.append(Words((centre, y - 4), str(slot.string), 7, anchor=Anchor.MIDDLE))
+        marks.append(TextRun((centre, y - 4), str(slot.string), 7, anchor=Anchor.MIDDLE))
     return marks
 
 
@@ -123,7 +123,7 @@ def _face(layout: NutLayout, at: tuple[float, float]) -> list[Mark]:
     ]
     plane = line((x - 3, y), (x + layout.nut_width_mm + 3, y), 0.1, dash_mm=1.0)
     return [
-        Words((x, y - 14), words, 9, bold=True),
+        TextRun((x, y - 14), words, 9, bold=True),
         Trace(tuple(outline), 0.15, closed=True, fill=0.93),
         plane,
     ]
@@ -158,7 +158,7 @@ def _figures(layout: NutLayout, at: tuple[float, float], unit: Unit) -> list[Mar
     )
     columns = (0.0, 18.0, 36.0, 76.0, 100.0, 142.0)
     marks: list[Mark] = [
-        Words((x + c, y), head, 8, bold=True) for c, head in zip(columns, heads, strict=True)
+        TextRun((x + c, y), head, 8, bold=True) for c, head in zip(columns, heads, strict=True)
     ]
     for row, slot in enumerate(layout.slots, 1):
         cells = (
@@ -170,7 +170,8 @@ def _figures(layout: NutLayout, at: tuple[float, float], unit: Unit) -> list[Mar
             shown(slot.slot_depth_mm, unit),
         )
         marks += [
-            Words((x + c, y + row * _ROW), cell, 9) for c, cell in zip(columns, cells, strict=True)
+            TextRun((x + c, y + row * _ROW), cell, 9)
+            for c, cell in zip(columns, cells, strict=True)
         ]
     return marks
 

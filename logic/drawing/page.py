@@ -43,7 +43,7 @@ class Trace:
 
 
 @dataclass(frozen=True)
-class Words:
+class TextRun:
     """One line of text with its baseline at `at`."""
 
     at: Point
@@ -55,11 +55,11 @@ class Words:
     """Reads upwards."""
 
 
-Mark = Trace | Words
+Mark = Trace | TextRun
 
 
 @dataclass(frozen=True)
-class Page:
+class PaperPage:
     """One sheet."""
 
     width_mm: float

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 import pydyf
 
-from logic.drawing.page import MM_PER_POINT, Anchor, Mark, Page, Trace, Words, text_width_mm
+from logic.drawing.page import MM_PER_POINT, Anchor, Mark, PaperPage, TextRun, Trace, text_width_mm
 
 _FONTS = {"F1": "Helvetica", "F2": "Helvetica-Bold"}
 _SPELLED = {
@@ -32,7 +32,7 @@ _SPELLED = {
 }
 
 
-def pdf(pages: Sequence[Page]) -> bytes:
+def pdf(pages: Sequence[PaperPage]) -> bytes:
     """The pages as one document; the first page's title is the document's."""
     document = pydyf.PDF()
     document.catalog["ViewerPreferences"] = pydyf.Dictionary({"PrintScaling": "/None"})
@@ -61,7 +61,7 @@ def _font(document: pydyf.PDF, name: str) -> bytes:
     return reference
 
 
-def _add(document: pydyf.PDF, page: Page, resources: pydyf.Dictionary) -> None:
+def _add(document: pydyf.PDF, page: PaperPage, resources: pydyf.Dictionary) -> None:
     content = _content(page)
     document.add_object(content)
     document.add_page(
@@ -77,7 +77,7 @@ def _add(document: pydyf.PDF, page: Page, resources: pydyf.Dictionary) -> None:
     )
 
 
-def _content(page: Page) -> pydyf.Stream:
+def _content(page: PaperPage) -> pydyf.Stream:
     content = pydyf.Stream(compress=True)
     content.set_line_cap(0)
     content.set_line_join(1)
@@ -107,7 +107,7 @@ def _trace(content: pydyf.Stream, trace: Trace, height_mm: float) -> None:
         (content.stroke_and_close if trace.closed else content.stroke)()
 
 
-def _words(content: pydyf.Stream, words: Words, height_mm: float) -> None:
+def _words(content: pydyf.Stream, words: TextRun, height_mm: float) -> None:
     x, y = words.at[0], height_mm - words.at[1]
     width = text_width_mm(words.text, words.size_pt, words.bold)
     back = {Anchor.START: 0.0, Anchor.MIDDLE: width / 2, Anchor.END: width}[words.anchor]

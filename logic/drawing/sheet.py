@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from logic.bench.handover import HandOver
-from logic.bench.sheets import Section, Sheet
-from logic.drawing.page import Anchor, Mark, Page, Paper, Words, line, text_width_mm, wrapped
+from logic.bench.visits.handover import HandOver
+from logic.bench.visits.sheets import Section, Sheet
+from logic.drawing.page import Anchor, Mark, Paper, PaperPage, TextRun, line, text_width_mm, wrapped
 from logic.drawing.slots import height_mm, slots_picture
 from shared.words import say
 
@@ -41,13 +41,13 @@ class _Flow:
         for each in wrapped(text, size, (self.width - indent) / (1.06 if bold else 1.0)):
             self.room(_LINE)
             self.y += _LINE * max(size / _BODY_PT, 1.0)
-            self.put(Words((_MARGIN + indent, self.y), each, size, bold))
+            self.put(TextRun((_MARGIN + indent, self.y), each, size, bold))
 
     def put(self, *marks: Mark) -> None:
         self.pages[-1].extend(marks)
 
 
-def sheet_pages(sheet: Sheet, work: HandOver, paper: Paper = Paper.A4) -> tuple[Page, ...]:
+def sheet_pages(sheet: Sheet, work: HandOver, paper: Paper = Paper.A4) -> tuple[PaperPage, ...]:
     """The sheet as pages, with the slots drawn before and after under its first table."""
     flow = _Flow(paper)
     flow.words(sheet.title, 14, bold=True)
@@ -86,19 +86,22 @@ def _table(flow: _Flow, rows: tuple[tuple[str, ...], ...]) -> None:
         flow.room(_LINE * len(tail))
         flow.y += _LINE
         for cell, start in zip(row[:-1], starts, strict=False):
-            flow.put(Words((_MARGIN + start, flow.y), cell, _BODY_PT, bold=not number))
+            flow.put(TextRun((_MARGIN + start, flow.y), cell, _BODY_PT, bold=not number))
         for turn, each in enumerate(tail):
             flow.y += _LINE * bool(turn)
-            flow.put(Words((_MARGIN + starts[-1], flow.y), each, _BODY_PT, bold=not number))
+            flow.put(TextRun((_MARGIN + starts[-1], flow.y), each, _BODY_PT, bold=not number))
         flow.put(line((_MARGIN, flow.y + 1.2), (_MARGIN + flow.width, flow.y + 1.2), 0.05))
 
 
-def _numbered(flow: _Flow, title: str) -> tuple[Page, ...]:
+def _numbered(flow: _Flow, title: str) -> tuple[PaperPage, ...]:
     width, height = flow.paper.size_mm
     total, corner = len(flow.pages), (width - _MARGIN, height - 10)
     return tuple(
-        Page(
-            width, height, (*marks, Words(corner, _of(number, total), 8, anchor=Anchor.END)), title
+        PaperPage(
+            width,
+            height,
+            (*marks, TextRun(corner, _of(number, total), 8, anchor=Anchor.END)),
+            title,
         )
         for number, marks in enumerate(flow.pages, 1)
     )

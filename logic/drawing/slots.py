@@ -6,8 +6,8 @@ its window with a tick at the target; an open ring is where it stood, a full one
 
 from __future__ import annotations
 
-from logic.bench.handover import HandOver, StringWork
-from logic.drawing.page import Anchor, Mark, Words, box, disc, line
+from logic.bench.visits.handover import HandOver, StringWork
+from logic.drawing.page import Anchor, Mark, TextRun, box, disc, line
 from shared.job import Interval
 from shared.words import say
 
@@ -29,7 +29,7 @@ def slots_picture(work: HandOver, left: float, top: float, width: float) -> list
         "target. Open ring: before, full: after; thin line: 95 %.",
         times=EXAGGERATION,
     )
-    return [*marks, Words((left, base + 9), legend, 7)]
+    return [*marks, TextRun((left, base + 9), legend, 7)]
 
 
 def height_mm() -> float:
@@ -43,7 +43,7 @@ def _column(each: StringWork, x: float, base: float) -> list[Mark]:
     marks: list[Mark] = [
         box(x - 1.2, top, 2.4, bottom - top, fill=0.88),
         line((x - 2.4, _y(window.target, base)), (x + 2.4, _y(window.target, base)), 0.3),
-        Words((x, base + 4), each.name, 8, anchor=Anchor.MIDDLE),
+        TextRun((x, base + 4), each.name, 8, anchor=Anchor.MIDDLE),
     ]
     if each.before:
         marks += _ring(each.before, x - 4.5, base, full=not each.passes)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from html import escape
 
-from logic.drawing.page import MM_PER_POINT, Mark, Page, Trace
+from logic.drawing.page import MM_PER_POINT, Mark, PaperPage, Trace
 
 
-def svg(page: Page) -> str:
+def svg(page: PaperPage) -> str:
     """The page as a stand-alone SVG document."""
     size = f"{_n(page.width_mm)} {_n(page.height_mm)}"
     head = (

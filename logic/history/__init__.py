@@ -1,7 +1,7 @@
 """What happened, kept: a durable journal, the documents folded from it, and their exchange."""
 
 from logic.history.clock import SystemClock, WallClock
-from logic.history.documents import InstrumentDocument, JobDocument, JobLine, KitDocument
+from logic.history.documents import InstrumentDocument, JobDocument, JobSummary, KitDocument
 from logic.history.files import FileDirectory
 from logic.history.history import History
 from logic.history.identity import Identity, RandomIdentity
@@ -15,7 +15,7 @@ __all__ = [
     "Identity",
     "InstrumentDocument",
     "JobDocument",
-    "JobLine",
+    "JobSummary",
     "KitDocument",
     "MemoryDirectory",
     "MergeReport",

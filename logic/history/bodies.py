@@ -131,7 +131,7 @@ class ContentErased(Record):
     due: Annotated[int, Field(ge=0)]
 
 
-class Husk(Record):
+class RedactedEvent(Record):
     """Body of `husk`."""
 
     digest: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
@@ -159,7 +159,7 @@ _BODIES: dict[str, type[Record]] = {
     Kind.JOB_REOPENED: JobReopened,
     Kind.SETTING_CHANGED: SettingChanged,
     Kind.CONTENT_ERASED: ContentErased,
-    Kind.HUSK: Husk,
+    Kind.HUSK: RedactedEvent,
     Kind.UNDONE: Undone,
 }
 _FIELDS: dict[str, type[Record]] = {"instrument": Instrument, "player": Player, "kit": Kit}
@@ -228,7 +228,7 @@ def own_setting(name: str, device: str) -> str:
     return f"{name} {device}"[:64]
 
 
-def spell(touched: Touched) -> str:
+def canonical_bytes(touched: Touched) -> str:
     """As an `undone` body names a document."""
     return "/".join(touched)
 

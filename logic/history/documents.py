@@ -137,7 +137,7 @@ class KitDocument(Record):
     timeline: tuple[Replaced, ...]
 
 
-class JobLine(Record):
+class JobSummary(Record):
     """One job in a list."""
 
     id: str
@@ -160,7 +160,7 @@ class JobLine(Record):
         return Stamp.parse(self.changed)
 
 
-class InstrumentLine(Record):
+class InstrumentSummary(Record):
     """One instrument in a list."""
 
     id: str

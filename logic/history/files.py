@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from logic.history.store import ByteStore, NoRoom, StoreError
-from shared.errors import PenElsewhere, StorageUnavailable
+from shared.errors import StorageUnavailable, WrittenElsewhere
 from shared.words import say
 
 LOCK = "in-use.lock"
@@ -150,7 +150,7 @@ def _lock(path: Path) -> int:
         _exclusive(handle)
     except OSError as error:
         os.close(handle)
-        raise PenElsewhere(
+        raise WrittenElsewhere(
             say("Another Nutwright on this machine is writing this history"),
             safe=say("Nothing was changed."),
             next=say("Close the other one, or work there."),

@@ -32,7 +32,7 @@ def fold(touched: Touched, events: Sequence[Event]) -> Document:
     return document
 
 
-def told_again(event: Event) -> dict[str, Any] | None:
+def replayed(event: Event) -> dict[str, Any] | None:
     """What an event was before its branch gave way to another and was told again."""
     was = event.more and event.more.get("was")
     return was if isinstance(was, dict) else None
@@ -40,11 +40,11 @@ def told_again(event: Event) -> dict[str, Any] | None:
 
 def _once(events: Sequence[Event]) -> Sequence[Event]:
     """What was told again by two devices in different company counts once."""
-    if not any(map(told_again, events)):
+    if not any(map(replayed, events)):
         return events
     first: dict[object, Event] = {}
     for event in events:
-        was = told_again(event)
+        was = replayed(event)
         first.setdefault(str(was.get("digest")) if was else event.id, event)
     return list(first.values())
 

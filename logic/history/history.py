@@ -5,17 +5,17 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Iterable, Iterator
 
-from logic.history.aside import Aside
-from logic.history.bodies import ERASURES, Touched, spell
-from logic.history.boot import Booted, boot
+from logic.history.bodies import ERASURES, Touched, canonical_bytes
 from logic.history.clock import SystemClock, WallClock, ahead_ms
 from logic.history.erasing import due, is_content, runs_of, standing, without_content
-from logic.history.giving_way import told_again
 from logic.history.identity import Identity, RandomIdentity
 from logic.history.journal import Journal, Writer, poisoned
+from logic.history.loading import LoadedHistory, load_history
 from logic.history.merging import Merging, batches
 from logic.history.portable import EVERYTHING, look_over, pack, pieces
 from logic.history.progress import Progress, Result, Steps, Told, at_once, by_steps
+from logic.history.quarantine import Quarantine
+from logic.history.rebase import recorded_again
 from logic.history.recording import Recording
 from logic.history.report import MergeReport
 from logic.history.rewriting import Change, remove, rewriting
@@ -33,7 +33,7 @@ class History(Recording):
     whatever happens at the bench is recorded as always.
     """
 
-    def __init__(self, booted: Booted, journal: Journal, clock: WallClock) -> None:
+    def __init__(self, booted: LoadedHistory, journal: Journal, clock: WallClock) -> None:
         super().__init__(booted, journal, clock)
         self._purged: set[str] = set()
         """Erasures that were seen to here since the start."""
@@ -73,7 +73,7 @@ class History(Recording):
         cls, directory: Directory, clock: WallClock | None, identity: Identity | None
     ) -> Steps[History]:
         try:
-            booted, journal = yield from boot(directory, identity or RandomIdentity())
+            booted, journal = yield from load_history(directory, identity or RandomIdentity())
         except OSError as error:
             raise unreadable(error) from error
         journal.make_room()
@@ -120,7 +120,7 @@ class History(Recording):
         """
         self.left_out = 0
         if of is not None:
-            return self._packed(self._events_about(of), spell(of))
+            return self._packed(self._events_about(of), canonical_bytes(of))
         try:
             return self._packed(self.journal.events(), EVERYTHING)
         except OSError:
@@ -155,7 +155,7 @@ class History(Recording):
         gone = {event.id for event in lost}
         if lost[0].device == self.device:
             self.renew()
-        Aside(self.journal.directory).keep_events(lost, "gave way")
+        Quarantine(self.journal.directory).keep_events(lost, "gave way")
         told = self._tell_again(lost)
         yield from self._rewriting(lambda event: None if event.id in gone else event)
         yield from self._taking_in(theirs)
@@ -198,7 +198,7 @@ class History(Recording):
         pending = yield from self._holds_content(runs)
         if pending:
             yield from self._rewriting(lambda event: without_content(event, runs))
-            Aside(self.journal.directory).forget(runs)
+            Quarantine(self.journal.directory).forget(runs)
         self._purged |= {name for name, body in fresh.items() if body["due"] <= now_ms}
         return pending
 
@@ -220,7 +220,7 @@ class History(Recording):
         self._watch()
         directory, past = self.journal.directory, old[-1].number if old else 0
         try:
-            booted, journal = yield from boot(directory, self.booted.identity, past)
+            booted, journal = yield from load_history(directory, self.booted.identity, past)
         except OSError as error:
             self.journal.poison(str(error))
             raise poisoned(str(error)) from error
@@ -261,7 +261,7 @@ class History(Recording):
         """Keep what is new among `events`; between its steps, how many were seen to."""
         fresh = self._erased(merging.sort_out(events), promises)
         if merging.forks:
-            Aside(self.journal.directory).keep_events(merging.forks, "fork")
+            Quarantine(self.journal.directory).keep_events(merging.forks, "fork")
             merging.forks.clear()
         for batch in batches(fresh):
             # another way may have brought some of it since
@@ -288,7 +288,7 @@ class History(Recording):
         return self.projection.events_of(("setting", ERASURES))
 
     def _tell_again(self, branch: list[Event]) -> list[Event]:
-        told = told_again(branch)
+        told = recorded_again(branch)
         forks = set(self.take_in(told).forks)
         # a device that slipped back twice has told the beginning of this before
         again = [event for event in told if event.id in forks]

@@ -11,7 +11,7 @@ import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from logic.history.known import Known
+from logic.history.held_events import HeldEvents
 from logic.history.reserve import Reserve
 from logic.history.segment import (
     SEGMENT_BYTES,
@@ -24,7 +24,7 @@ from logic.history.segment import (
 )
 from logic.history.spans import Spans
 from logic.history.store import ByteStore, Directory, NoRoom, NotOpened, StoreError, read_all
-from shared.errors import HistoryError, JournalPoisoned, PenElsewhere, StorageFull
+from shared.errors import HistoryError, JournalPoisoned, StorageFull, WrittenElsewhere
 from shared.events import Event
 from shared.words import say
 
@@ -56,7 +56,7 @@ class Journal:
     directory: Directory
     writer: Writer
     segments: list[Segment] = field(default_factory=list)
-    known: Known = field(default_factory=Known)
+    known: HeldEvents = field(default_factory=HeldEvents)
     heads: dict[str, Head] = field(default_factory=dict)
     read_only: HistoryError | None = None
     segment_bytes: int = SEGMENT_BYTES
@@ -209,7 +209,7 @@ class Journal:
 
     def events_after(self, vector: dict[str, int]) -> Iterator[Event]:
         """Every event past `vector`, which names per device how far somebody has it."""
-        given = Known()
+        given = HeldEvents()
         for segment in self.segments:
             if any(high > vector.get(device, 0) for device, (_, high) in segment.holds.items()):
                 for event in self._events_of(segment):
@@ -318,9 +318,9 @@ def poisoned(why: str) -> JournalPoisoned:
     )
 
 
-def closed() -> PenElsewhere:
+def closed() -> WrittenElsewhere:
     """The error for a history that was handed to another tab or process."""
-    return PenElsewhere(
+    return WrittenElsewhere(
         say("This history was closed here, so that it can be written elsewhere"),
         safe=say("Every entry confirmed here is kept."),
         next=say("Work where it is open, or take it over again."),

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from logic.history.aside import Aside, Place
 from logic.history.frame import Damage, damages
+from logic.history.held_events import HeldEvents
 from logic.history.identity import Identity
 from logic.history.journal import RECENT, Head, Journal, Writer
-from logic.history.known import Known
 from logic.history.progress import STEP, Progress, Steps
+from logic.history.quarantine import Place, Quarantine
 from logic.history.report import OpeningReport
 from logic.history.segment import (
     VERSION,
@@ -36,7 +36,7 @@ class Covered:
     into the last one."""
 
     segments: tuple[int, ...] = ()
-    known: Known = field(default_factory=Known)
+    known: HeldEvents = field(default_factory=HeldEvents)
     heads: dict[str, Head] = field(default_factory=dict)
     size: int = 0
 
@@ -54,7 +54,7 @@ class _Opening:
         self.past = past
         self.covered = covered
         self.visit = visit
-        self.aside = Aside(directory)
+        self.aside = Quarantine(directory)
         self.told = self.aside.places()
         self.report = OpeningReport()
         self.segments: list[Segment] = []
@@ -205,7 +205,7 @@ def still_covers(directory: Directory, covered: Covered, turn: int) -> bool:
     before = [number for number in segment_numbers(directory) if number <= covered.last]
     if before != list(covered.segments) or not before:
         return False
-    told = Aside(directory).places()
+    told = Quarantine(directory).places()
     latest = read_all(directory.open(segment_name(covered.last)))
     if len(latest) < covered.size or _new_damage(covered.last, latest[: covered.size], told):
         return False

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Iterator, MutableMapping
 from operator import attrgetter
 from typing import Any
 
-from logic.history.bodies import TABLES, Touched, spell, touches, understood
-from logic.history.fold import apply, fold, told_again
+from logic.history.bodies import TABLES, Touched, canonical_bytes, touches, understood
+from logic.history.fold import apply, fold, replayed
 from logic.history.readmodel import ReadModel, Tables
 from shared.events import Event, Kind, Stamp, stamp_of
 
@@ -50,7 +50,7 @@ class Projection:
 
     def events_of(self, touched: Touched) -> list[Event]:
         """The events that touch one document, in order."""
-        kept = self.model.live(EVENTS).named(spell(touched))
+        kept = self.model.live(EVENTS).named(canonical_bytes(touched))
         return [trusted(item) for item in kept["list"]] if kept else []
 
     def made_again(self, touched: Touched, events: Iterable[Event]) -> tuple[Any, Any]:
@@ -61,7 +61,7 @@ class Projection:
 
     def _add_to(self, touched: Touched, events: list[Event]) -> None:
         """What comes last is added on; anything else makes the document be folded again, once."""
-        kept = self.model.live(EVENTS).named(spell(touched))
+        kept = self.model.live(EVENTS).named(canonical_bytes(touched))
         document = self.document(touched)
         if not (kept and kept["list"]):
             events = sorted({event.id: event for event in events}.values(), key=_PLACE)
@@ -77,7 +77,7 @@ class Projection:
 
     def _put(self, touched: Touched, kept: dict[str, Any], document: dict[str, Any]) -> None:
         table, name = touched
-        self.model.live(EVENTS).put(spell(touched), kept)
+        self.model.live(EVENTS).put(canonical_bytes(touched), kept)
         self.model.live(table).put(name, document)
         self.on_change(touched, document)
 
@@ -112,7 +112,7 @@ def _order(item: dict[str, Any]) -> tuple[Stamp, str, int]:
 
 def _reaches_back(event: Event) -> bool:
     """Whether it may change more than what comes after it."""
-    return event.kind == Kind.UNDONE or told_again(event) is not None
+    return event.kind == Kind.UNDONE or replayed(event) is not None
 
 
 def _id(item: dict[str, Any]) -> str:

@@ -8,15 +8,15 @@ from typing import Any, overload
 from logic.history.bodies import Touched
 from logic.history.documents import (
     InstrumentDocument,
-    InstrumentLine,
+    InstrumentSummary,
     JobDocument,
-    JobLine,
+    JobSummary,
     KitDocument,
     TakenReading,
 )
+from logic.history.model_cache import ModelCache
 from logic.history.projection import Projection
-from logic.history.typed import Typed
-from logic.history.words import Line, WordIndex
+from logic.history.word_index import Line, WordIndex
 from shared.events import Stamp, stamp_of
 
 
@@ -81,7 +81,7 @@ class Index:
             self.open_jobs.discard(name)
 
 
-class JobLines(Sequence[JobLine]):
+class JobLines(Sequence[JobSummary]):
     """Lines of jobs by name, each read only when it is looked at: there may be thousands."""
 
     def __init__(self, names: list[str], lines: dict[str, Line]) -> None:
@@ -91,20 +91,20 @@ class JobLines(Sequence[JobLine]):
     def __len__(self) -> int:
         return len(self._names)
 
-    def __iter__(self) -> Iterator[JobLine]:
+    def __iter__(self) -> Iterator[JobSummary]:
         return map(self._line, self._names)
 
     @overload
-    def __getitem__(self, place: int) -> JobLine: ...
+    def __getitem__(self, place: int) -> JobSummary: ...
     @overload
     def __getitem__(self, place: slice) -> JobLines: ...
-    def __getitem__(self, place: int | slice) -> JobLine | JobLines:
+    def __getitem__(self, place: int | slice) -> JobSummary | JobLines:
         if isinstance(place, slice):
             return JobLines(self._names[place], self._lines)
         return self._line(self._names[place])
 
-    def _line(self, name: str) -> JobLine:
-        return JobLine.model_validate(self._lines[name])
+    def _line(self, name: str) -> JobSummary:
+        return JobSummary.model_validate(self._lines[name])
 
 
 class Queries:
@@ -113,7 +113,7 @@ class Queries:
     def __init__(self, projection: Projection, index: Index) -> None:
         self.projection = projection
         self._index = index
-        self._typed = Typed()
+        self._typed = ModelCache()
 
     def job(self, job_id: str) -> JobDocument | None:
         """The job of that id; None when it was never opened, or its opening was taken back."""
@@ -128,30 +128,30 @@ class Queries:
         """Every job, newest first."""
         return JobLines(self._index.newest(), self._index.lines["job"])
 
-    def last_touched(self) -> JobLine | None:
+    def last_touched(self) -> JobSummary | None:
         """The open job that was worked on last."""
         lines = (self._index.lines["job"][name] for name in self._index.open_jobs)
         last = max(lines, key=lambda line: stamp_of(line["changed"]), default=None)
-        return None if last is None else JobLine.model_validate(last)
+        return None if last is None else JobSummary.model_validate(last)
 
     def instrument(self, instrument_id: str) -> InstrumentDocument | None:
         """The instrument of that id."""
         found = self.projection.document(("instrument", instrument_id))
         return InstrumentDocument.model_validate(found) if found and found["value"] else None
 
-    def instruments(self) -> tuple[InstrumentLine, ...]:
+    def instruments(self) -> tuple[InstrumentSummary, ...]:
         """Every instrument, by label."""
-        lines = map(InstrumentLine.model_validate, self._index.lines["instrument"].values())
+        lines = map(InstrumentSummary.model_validate, self._index.lines["instrument"].values())
         return tuple(sorted(lines, key=lambda line: (line.label.casefold(), line.id)))
 
     def find_instruments(
         self, text: str, first: int, most: int
-    ) -> tuple[tuple[InstrumentLine, ...], int]:
+    ) -> tuple[tuple[InstrumentSummary, ...], int]:
         """Up to `most` instruments from place `first` on, by label, of those whose label, kind or
         owner's tag have words that begin as those of `text` do; and how many those are."""
         lines = self._index.lines["instrument"]
         names, count = self._index.words.find(text, lines, first, most)
-        return tuple(InstrumentLine.model_validate(lines[name]) for name in names), count
+        return tuple(InstrumentSummary.model_validate(lines[name]) for name in names), count
 
     def kits(self) -> tuple[KitDocument, ...]:
         """Every bag, by name."""

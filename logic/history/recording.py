@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from typing import Any
 
-from logic.history.bodies import check_body, own_setting, spell, touches
-from logic.history.boot import Booted
+from logic.history.bodies import canonical_bytes, check_body, own_setting, touches
 from logic.history.clock import WallClock, next_stamp
 from logic.history.journal import Journal, Writer, poisoned
+from logic.history.loading import LoadedHistory
 from logic.history.queries import Queries
 from logic.history.snapshot import names_ahead
 from shared.errors import HistoryError, InputError
@@ -27,7 +27,7 @@ class Recording(Queries):
     settles later (`settled`): await that before telling anybody that an answer is kept.
     """
 
-    def __init__(self, booted: Booted, journal: Journal, clock: WallClock) -> None:
+    def __init__(self, booted: LoadedHistory, journal: Journal, clock: WallClock) -> None:
         super().__init__(booted.projection, booted.index)
         self.journal = journal
         self.report = booted.report
@@ -204,7 +204,7 @@ class Recording(Queries):
         """Note what is recorded from now on, for `_go_on_from`."""
         self._meanwhile = []
 
-    def _go_on_from(self, booted: Booted, journal: Journal, past: int) -> None:
+    def _go_on_from(self, booted: LoadedHistory, journal: Journal, past: int) -> None:
         """Hold what was read again from the files after number `past`, and what came meanwhile."""
         meanwhile, self._meanwhile = self._meanwhile or [], None
         self.journal.go_on_from(journal, past)
@@ -224,7 +224,7 @@ class Recording(Queries):
 
     def _taking_back(self, event_id: str) -> dict[str, Any]:
         event = self._event(event_id)
-        return {"event": event_id, "touches": [spell(each) for each in touches(event)]}
+        return {"event": event_id, "touches": [canonical_bytes(each) for each in touches(event)]}
 
     def _standing_undos(self, event: Event) -> list[str]:
         around = self.projection.events_of(touches(event)[0])

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from logic.history.held_events import HeldEvents
 from logic.history.journal import Journal, poisoned
-from logic.history.known import Known
 from logic.history.merging import batches
 from logic.history.progress import Progress, Steps
 from logic.history.segment import Segment, read_store
@@ -28,7 +28,7 @@ def rewriting(journal: Journal, change: Change) -> Steps[list[Segment]]:
     JournalPoisoned, StorageFull and their kin as when appending; the old files are then all there.
     What is recorded between two steps lands among the new ones.
     """
-    old, given, done = list(journal.segments), Known(), 0
+    old, given, done = list(journal.segments), HeldEvents(), 0
     total = sum(segment.events for segment in old)
     journal.start_afresh(journal.writer)
     for segment in old:

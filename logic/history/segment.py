@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from logic.history.frame import LEAD_BYTES, Damage, Frame, encode, framed, scan
-from logic.history.known import Known
+from logic.history.held_events import HeldEvents
 from logic.history.store import ByteStore, read_all
 from shared.events import FIELDS, LARGEST_INTEGER, Event
 
@@ -77,7 +77,7 @@ class Contents:
     not_understood: int = 0
     size: int = 0
     digest_holds: bool = True
-    known: Known = field(default_factory=Known)
+    known: HeldEvents = field(default_factory=HeldEvents)
 
     @property
     def torn(self) -> Damage | None:
@@ -118,7 +118,7 @@ def closing_line(segment: Segment, sha256: str) -> bytes:
     return encode({"closed": {"events": segment.events, "holds": holds, "sha256": sha256}})
 
 
-def read_segment(number: int, data: bytes, known: Known | None = None) -> Contents:
+def read_segment(number: int, data: bytes, known: HeldEvents | None = None) -> Contents:
     """All of one file. Never raises: what cannot be read is listed as damage.
 
     Events in `known` were checked before (at the opening, or when a snapshot was made), and are
@@ -144,7 +144,7 @@ def read_closing(number: int, store: ByteStore) -> Segment | None:
     return None
 
 
-def read_store(number: int, store: ByteStore, known: Known | None = None) -> Contents:
+def read_store(number: int, store: ByteStore, known: HeldEvents | None = None) -> Contents:
     """All of one file, from its store. Events in `known` are not checked again."""
     return read_segment(number, read_all(store), known)
 
@@ -203,7 +203,7 @@ def _spell_as_read(events: list[Event], text: bytes) -> None:
         event.spelled_as(opening + part + (b"}" if at < len(parts) - 1 else b""))
 
 
-def _known_event(item: Any, known: Known) -> Event | None:
+def _known_event(item: Any, known: HeldEvents) -> Event | None:
     if not (isinstance(item, dict) and known.upto):
         return None
     device, seq = item.get("device"), item.get("seq")

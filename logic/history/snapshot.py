@@ -11,19 +11,19 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.history.aside import ASIDE
 from logic.history.bodies import TABLES
 from logic.history.fold import FOLD_VERSION
 from logic.history.frame import Frame, encode, scan
+from logic.history.held_events import HeldEvents
 from logic.history.journal import Head, Journal
-from logic.history.known import Known
 from logic.history.opening import Covered
 from logic.history.projection import EVENTS, trusted
+from logic.history.quarantine import ASIDE
 from logic.history.queries import Index
 from logic.history.reserve import RESERVE
 from logic.history.segment import parse_event, segment_name, segment_number
-from logic.history.shelf import Shelf, ShelvedTable
 from logic.history.store import Directory, NotOpened, read_all
+from logic.history.stored_documents import DocumentFile, StoredTable
 from shared.events import Event, Stamp
 
 SLOTS = ("snapshot-a.txt", "snapshot-b.txt")
@@ -34,11 +34,11 @@ _SHELF_SLACK_BYTES = 4_000_000
 
 
 @dataclass
-class Found:
+class SnapshotFound:
     """A snapshot that holds."""
 
     generation: int
-    shelf: Shelf
+    shelf: DocumentFile
     index: dict[str, Any]
     covered: Covered
     last: Stamp
@@ -49,26 +49,26 @@ class Snapshots:
     """Loads and saves the snapshots of one directory."""
 
     directory: Directory
-    tables: dict[str, ShelvedTable] = field(
-        default_factory=lambda: {name: ShelvedTable(name) for name in ALL_TABLES}
+    tables: dict[str, StoredTable] = field(
+        default_factory=lambda: {name: StoredTable(name) for name in ALL_TABLES}
     )
     generation: int = 0
     usable: bool = True
     """Whether saving still works; a snapshot that cannot be saved is no loss."""
-    _shelf: Shelf | None = None
+    _shelf: DocumentFile | None = None
 
-    def table(self, name: str) -> ShelvedTable:
+    def table(self, name: str) -> StoredTable:
         """The mapping behind one table of the read model."""
         return self.tables[name]
 
     # --- loading ---
 
-    def find(self) -> Found | None:
+    def find(self) -> SnapshotFound | None:
         """The newest snapshot that holds, or None."""
         slots = sorted(map(self._read_slot, SLOTS), key=_generation, reverse=True)
         return next((found for said in slots if (found := self._found(said)) is not None), None)
 
-    def use(self, found: Found, index: Index) -> None:
+    def use(self, found: SnapshotFound, index: Index) -> None:
         """Read documents from this snapshot from now on."""
         self.generation, self._shelf = found.generation, found.shelf
         index.load(found.index["lines"])
@@ -83,23 +83,23 @@ class Snapshots:
         frame = next(scan(read_all(self.directory.open(slot))), None)
         return frame.payload if isinstance(frame, Frame) else {}
 
-    def _found(self, said: dict[str, Any]) -> Found | None:
+    def _found(self, said: dict[str, Any]) -> SnapshotFound | None:
         try:
             return self._snapshot_of(said)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError):
             return None  # written by other rules, or not by us: made again from the journal
 
-    def _snapshot_of(self, said: dict[str, Any]) -> Found | None:
+    def _snapshot_of(self, said: dict[str, Any]) -> SnapshotFound | None:
         if said["fold"] != FOLD_VERSION or said["shelf"] not in self.directory.names():
             return None
-        shelf = Shelf(said["shelf"], self.directory.open(said["shelf"]))
+        shelf = DocumentFile(said["shelf"], self.directory.open(said["shelf"]))
         index = shelf.read((said["index"][0], said["index"][1]))
         if index is None or index["generation"] != said["generation"]:
             return None
-        known = Known.of(said["known"]["upto"], said["known"]["beyond"])
+        known = HeldEvents.of(said["known"]["upto"], said["known"]["beyond"])
         heads = {device: Head(head[0], head[1]) for device, head in said["heads"].items()}
         covered = Covered(tuple(said["segments"]), known, heads, said["size"])
-        return Found(said["generation"], shelf, index, covered, Stamp.parse(said["last"]))
+        return SnapshotFound(said["generation"], shelf, index, covered, Stamp.parse(said["last"]))
 
     def at_hand(self) -> Iterator[Event]:
         """The events of all documents that are in memory."""
@@ -192,16 +192,16 @@ class Snapshots:
         """The file that documents are read from; empty when there is none yet."""
         return self._shelf.name if self._shelf else ""
 
-    def _the_shelf(self) -> Shelf:
+    def _the_shelf(self) -> DocumentFile:
         if self._shelf is None:
             self._shelf = self._next_shelf()
             for table in self.tables.values():
                 table.shelf = self._shelf
         return self._shelf
 
-    def _next_shelf(self) -> Shelf:
+    def _next_shelf(self) -> DocumentFile:
         name = next_shelf_name(self.directory.names())
-        return Shelf(name, self.directory.open(name))
+        return DocumentFile(name, self.directory.open(name))
 
 
 def _generation(said: dict[str, Any]) -> int:
@@ -234,7 +234,7 @@ def _shelf_number(name: str) -> int | None:
     return int(digits) if whole else None
 
 
-def salvage(found: Found, known: Known) -> list[Event]:
+def salvage(found: SnapshotFound, known: HeldEvents) -> list[Event]:
     """Events that a snapshot holds and the journal has lost."""
     lost: dict[str, Event] = {}
     for place in found.index["places"].get(EVENTS, {}).values():

@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from logic.history.known import Known
+from logic.history.held_events import HeldEvents
 
 Span = tuple[int, int]
 """First and last number of a run, both in it."""
@@ -35,7 +35,7 @@ class Spans:
                     self.add(device, first, last)
 
     @classmethod
-    def of(cls, known: Known) -> Spans:
+    def of(cls, known: HeldEvents) -> Spans:
         """What a history holds."""
         spans = cls({device: [(1, upto)] for device, upto in known.upto.items() if upto})
         for device, beyond in known.beyond.items():

@@ -16,8 +16,8 @@ from logic.history import History, SystemClock, WallClock
 from logic.history.progress import Steps, let_through
 from logic.history.spans import Spans
 from logic.sync.pairing import Pairing, PairingFile
-from logic.sync.session import Outcome, Session
-from logic.sync.talk import converse
+from logic.sync.pipelining import converse
+from logic.sync.session import SyncOutcome, SyncSession
 from logic.sync.transport import HubClient, Transport, shut_out
 from logic.sync.wire import Refused
 from shared.errors import HubAway, HubRefused, NutwrightError
@@ -72,7 +72,7 @@ class Status:
     next_try_ms: int = 0
     message: str = ""
     """One sentence for the technician when something stands in the way."""
-    outcome: Outcome | None = None
+    outcome: SyncOutcome | None = None
 
 
 Sleep = Callable[[float], Awaitable[None]]
@@ -195,14 +195,14 @@ class SyncAgent:
             else:
                 await self.meet()
 
-    async def meet(self) -> Outcome | None:
+    async def meet(self) -> SyncOutcome | None:
         """Meet the hub now; None when that failed, which `status` explains."""
         async with self._meeting:
             pairing = self._pairing
             if pairing is None:
                 return None
             self._say(phase=Phase.MEETING, message="")
-            session = Session(
+            session = SyncSession(
                 self._history,
                 Spans(pairing.passed_over),
                 clock=self._around.clock,
@@ -219,7 +219,7 @@ class SyncAgent:
             self._succeeded(session.outcome)
             return session.outcome
 
-    async def _exchange(self, session: Session, pairing: Pairing) -> None:
+    async def _exchange(self, session: SyncSession, pairing: Pairing) -> None:
         async def keep(steps: Steps[None]) -> None:
             await self._history.by_steps(steps, let_through)
             await self._history.settled()
@@ -235,7 +235,7 @@ class SyncAgent:
         except TimeoutError:
             return
 
-    async def _note(self, session: Session, pairing: Pairing) -> None:
+    async def _note(self, session: SyncSession, pairing: Pairing) -> None:
         """Keep how far this meeting came, even one that was cut."""
         outcome = session.outcome
         self._refused |= outcome.refused
@@ -264,7 +264,7 @@ class SyncAgent:
         device, _, seq = event_id.rpartition(":")
         return seq.isdigit() and (device, int(seq)) in self._hub
 
-    def _succeeded(self, outcome: Outcome) -> None:
+    def _succeeded(self, outcome: SyncOutcome) -> None:
         self._failures = 0
         self._due_ms = self._around.clock.now_ms() + round(EVERY_S * 1000 * self._jitter())
         phase = Phase.IN_STEP if outcome.agreed else Phase.APART
@@ -307,7 +307,7 @@ class SyncAgent:
         self._on_change(self.status)
 
 
-def _apart(outcome: Outcome) -> str:
+def _apart(outcome: SyncOutcome) -> str:
     """Why both sides do not hold the same, for a technician."""
     if outcome.refused:
         why = next(iter(outcome.refused.values())).why

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from logic.history import History
-from logic.history.giving_way import losing
 from logic.history.progress import Steps
+from logic.history.rebase import losing
 from logic.history.segment import parse_event
 from logic.history.spans import Spans
 from logic.sync.wire import ExchangeReply

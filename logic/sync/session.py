@@ -14,16 +14,16 @@ from logic.history import History, SystemClock, WallClock
 from logic.history.progress import Steps, at_once, unswept
 from logic.history.segment import Segment, parse_event
 from logic.history.spans import Spans
+from logic.sync.canonical import canonical_as_received
 from logic.sync.comparison import Comparison
-from logic.sync.spelling import spell_as_told
 from logic.sync.wire import (
     BATCH_BYTES,
     MAX_BATCH_EVENTS,
     PROTOCOL,
     Code,
     ExchangeReply,
+    ReceivedReply,
     Refused,
-    Told,
 )
 from shared.events import Event
 
@@ -34,7 +34,7 @@ COMPARISONS = 4
 
 
 @dataclass
-class Outcome:
+class SyncOutcome:
     """What a meeting brought so far."""
 
     sent: int = 0
@@ -61,7 +61,7 @@ class Outcome:
         return self.complete and not self.disagree
 
 
-class Session:
+class SyncSession:
     """Ask `next_message`, send it, give the reply to `take`, until there is no next message."""
 
     def __init__(
@@ -77,7 +77,7 @@ class Session:
         """What the hub holds, once it has said so."""
         self.passed_over = passed_over or Spans()
         """Events at the hub that this version cannot read."""
-        self.outcome = Outcome()
+        self.outcome = SyncOutcome()
         self._clock = clock or SystemClock()
         self._limit = batch
         self._batch: list[Event] = []
@@ -147,7 +147,7 @@ class Session:
         self._note_refused(reply)
         self._batch = []
         self.outcome.sent += reply.taken
-        self._take_in(reply.events, reply.raw if isinstance(reply, Told) else b"")
+        self._take_in(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
         # a hub that has more and gives nothing new would be asked for ever
         self._more = reply.more and len(self._have()) > asked
 
@@ -194,7 +194,7 @@ class Session:
 
     def _take_in(self, items: list[object], raw: bytes) -> None:
         events = [event for item in items if (event := self._parsed(item)) is not None]
-        spell_as_told(events, raw)
+        canonical_as_received(events, raw)
         added = self.history.take_in(events).added if events else 0
         self.outcome.received += added
         here = self.here()

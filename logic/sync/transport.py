@@ -11,7 +11,7 @@ from typing import Protocol, TypeVar
 from pydantic import BaseModel
 
 from logic.history.progress import unswept
-from logic.sync.wire import Code, ErrorReply, JoinReply, JoinRequest, Me, Told
+from logic.sync.wire import Code, ErrorReply, JoinReply, JoinRequest, Me, ReceivedReply
 from shared.errors import HubAway, HubRefused
 from shared.words import mark, say
 
@@ -49,10 +49,10 @@ class HubClient:
         self._transport = transport
         self._key = key
 
-    async def exchange(self, message: bytes) -> Told:
+    async def exchange(self, message: bytes) -> ReceivedReply:
         """Give a message of `Session`, get the reply."""
         answer = await self._answer("POST", "/v1/exchange", message)
-        told = _read(answer, Told)
+        told = _read(answer, ReceivedReply)
         told.raw = answer.body
         return told
 

@@ -68,13 +68,13 @@ class Role(StrEnum):
     READ_ONLY = "read-only"
 
 
-class Message(BaseModel):
+class WireMessage(BaseModel):
     """Messages keep quiet about fields that they do not know: a newer side may send more."""
 
     model_config = ConfigDict(extra="ignore")
 
 
-class ExchangeRequest(Message):
+class ExchangeRequest(WireMessage):
     """What a device holds, and events that the hub lacks."""
 
     protocol: Number = PROTOCOL
@@ -85,7 +85,7 @@ class ExchangeRequest(Message):
     limit: Limit = MAX_BATCH_EVENTS
 
 
-class Refused(Message):
+class Refused(WireMessage):
     """One event that the hub did not take, with its id and the reason."""
 
     event: str
@@ -93,7 +93,7 @@ class Refused(Message):
     why: str = ""
 
 
-class ExchangeReply(Message):
+class ExchangeReply(WireMessage):
     """What the hub holds after the request, and events that the device lacks."""
 
     protocol: int = PROTOCOL
@@ -110,13 +110,13 @@ class ExchangeReply(Message):
     more: bool = False
 
 
-class Told(ExchangeReply):
+class ReceivedReply(ExchangeReply):
     """A reply with the bytes it came in, in which events are spelled."""
 
     raw: bytes = b""
 
 
-class JoinRequest(Message):
+class JoinRequest(WireMessage):
     """A joining code, and what the device calls itself on the bench's list."""
 
     protocol: Number = PROTOCOL
@@ -124,7 +124,7 @@ class JoinRequest(Message):
     label: Annotated[str, Field(min_length=1, max_length=64)]
 
 
-class JoinReply(Message):
+class JoinReply(WireMessage):
     """The key that this device shows from now on. It is given once and kept nowhere else."""
 
     bench: str
@@ -134,7 +134,7 @@ class JoinReply(Message):
     epoch: str
 
 
-class Me(Message):
+class Me(WireMessage):
     """What the hub calls the device that asks."""
 
     bench: str
@@ -144,7 +144,7 @@ class Me(Message):
     epoch: str
 
 
-class Complaint(Message):
+class ErrorBody(WireMessage):
     """What went wrong with a whole message."""
 
     code: str
@@ -152,7 +152,7 @@ class Complaint(Message):
     next: str = ""
 
 
-class ErrorReply(Message):
+class ErrorReply(WireMessage):
     """The body of every answer that is not a success."""
 
-    error: Complaint
+    error: ErrorBody

@@ -30,7 +30,7 @@ class State(StrEnum):
 
 
 @dataclass(frozen=True)
-class Answer:
+class PageAnswer:
     """What came of one question; `why` says in words what stood in the way."""
 
     state: State
@@ -65,7 +65,7 @@ REASONS = (
 browser's own words for what it refuses are shown as they come."""
 
 
-class Wire(Protocol):
+class PageChannel(Protocol):
     """Carries text to the page and hands over what comes back."""
 
     def post(self, text: str) -> None:
@@ -125,11 +125,11 @@ class Attachment:
 
 
 @dataclass
-class Page:
+class DevicePage:
     """The client: one method per thing the page can do."""
 
-    wire: Wire
-    _waiting: dict[int, asyncio.Future[Answer]] = field(default_factory=dict)
+    wire: PageChannel
+    _waiting: dict[int, asyncio.Future[PageAnswer]] = field(default_factory=dict)
     _listeners: dict[str, list[Listener]] = field(default_factory=dict)
     _asked: int = 0
 
@@ -148,11 +148,11 @@ class Page:
         heard.append(listener)
         return lambda: heard.remove(listener)
 
-    async def ask(self, ask: str, **given: Any) -> Answer:
+    async def ask(self, ask: str, **given: Any) -> PageAnswer:
         """Put one question to the page and wait for what came of it."""
         self._asked += 1
         number = self._asked
-        reply: asyncio.Future[Answer] = asyncio.get_running_loop().create_future()
+        reply: asyncio.Future[PageAnswer] = asyncio.get_running_loop().create_future()
         self._waiting[number] = reply
         try:
             self.wire.post(json.dumps({"id": number, "ask": ask, "with": given}))
@@ -164,82 +164,82 @@ class Page:
         """What the page knows of itself; the plainest device when it does not say."""
         return _only(About, (await self.ask("about")).value)
 
-    async def link(self) -> Answer:
+    async def link(self) -> PageAnswer:
         """The joining code that a link brought, told once; empty where none did."""
         return await self.ask("link")
 
-    async def persist(self) -> Answer:
+    async def persist(self) -> PageAnswer:
         """Ask the browser not to clear the records when it runs short of room."""
         return await self.ask("persist")
 
-    async def storage(self) -> Answer:
+    async def storage(self) -> PageAnswer:
         """`{quota, usage, persisted}`, in bytes."""
         return await self.ask("storage")
 
-    async def comforts(self) -> Answer:
+    async def comforts(self) -> PageAnswer:
         """`{awake, buzz, speech, scan}`: which of these this device has at all."""
         return await self.ask("comforts")
 
-    async def keep_awake(self, on: bool) -> Answer:
+    async def keep_awake(self, on: bool) -> PageAnswer:
         """Keep the screen on, also after coming back to the page, until told otherwise."""
         return await self.ask("wake", on=on)
 
-    async def vibrate(self, *pattern_ms: int) -> Answer:
+    async def vibrate(self, *pattern_ms: int) -> PageAnswer:
         """Buzz in the hand: on, off, on … milliseconds."""
         return await self.ask("vibrate", pattern=list(pattern_ms))
 
-    async def read_in(self, language: str) -> Answer:
+    async def read_in(self, language: str) -> PageAnswer:
         """Tell readers of the page its language (ISO 639-1), and begin in it the next time."""
         return await self.ask("language", code=language)
 
-    async def speak(self, text: str, *, lang: str = "en", rate: float = 1.0) -> Answer:
+    async def speak(self, text: str, *, lang: str = "en", rate: float = 1.0) -> PageAnswer:
         """Say `text` instead of whatever is being said."""
         return await self.ask("speak", text=text, lang=lang, rate=rate)
 
-    async def hush(self) -> Answer:
+    async def hush(self) -> PageAnswer:
         """Stop speaking."""
         return await self.ask("hush")
 
-    async def voices(self) -> Answer:
+    async def voices(self) -> PageAnswer:
         """The voices there are, each `{name, lang, localService}`."""
         return await self.ask("voices")
 
     async def share(
         self, *, title: str = "", text: str = "", files: Sequence[Attachment] = ()
-    ) -> Answer:
+    ) -> PageAnswer:
         """Open the device's share sheet; call it straight from a tap."""
         return await self.ask("share", title=title, text=text, files=[f.wire() for f in files])
 
-    async def download(self, file: Attachment) -> Answer:
+    async def download(self, file: Attachment) -> PageAnswer:
         """Hand `file` to the browser's downloads."""
         return await self.ask("download", **file.wire())
 
-    async def pick(self, accept: str = "") -> Answer:
+    async def pick(self, accept: str = "") -> PageAnswer:
         """Let the person choose one file: `{name, bytes}`, or None; call it straight from a tap."""
         answer = await self.ask("pick", accept=accept)
         if not (answer.ok and answer.value):
             return answer
         content = base64.b64decode(answer.value["base64"])
-        return Answer(answer.state, {"name": answer.value["name"], "bytes": content})
+        return PageAnswer(answer.state, {"name": answer.value["name"], "bytes": content})
 
-    async def scan(self) -> Answer:
+    async def scan(self) -> PageAnswer:
         """Let the person take a photo of a square picture: what it says, or None; call it straight
         from a tap."""
         return await self.ask("scan")
 
-    async def copy(self, text: str) -> Answer:
+    async def copy(self, text: str) -> PageAnswer:
         """Put `text` on the clipboard; call it straight from a tap."""
         return await self.ask("copy", text=text)
 
-    async def mark(self, key: str) -> Answer:
+    async def mark(self, key: str) -> PageAnswer:
         """Read a small mark kept apart from the records (None when it was never set)."""
         return await self.ask("mark", key=key)
 
-    async def set_mark(self, key: str, value: str | None) -> Answer:
+    async def set_mark(self, key: str, value: str | None) -> PageAnswer:
         """Leave a mark, or take it away with None."""
         return await self.ask("mark", key=key, value=value)
 
-    async def install(self) -> Answer:
+    async def install(self) -> PageAnswer:
         """Offer to install the app; call it straight from a tap, when `About.installable`."""
         return await self.ask("install")
 
@@ -251,25 +251,25 @@ class Page:
         """Ask the host for a newer build now, then say how things stand."""
         return _only(Kept, (await self.ask("look")).value)
 
-    async def apply_update(self) -> Answer:
+    async def apply_update(self) -> PageAnswer:
         """Let the waiting build take over; the page reloads, so nothing may be under way."""
         return await self.ask("apply")
 
-    async def try_newer(self) -> Answer:
+    async def try_newer(self) -> PageAnswer:
         """Try what was refused once more: start the newer build again, which loads the page anew,
         or fetch it again."""
         return await self.ask("again")
 
-    async def offer_updates(self, now: bool) -> Answer:
+    async def offer_updates(self, now: bool) -> PageAnswer:
         """Whether the page may offer a waiting update: True only where nothing is under way."""
         return await self.ask("quiet", on=now)
 
-    async def ask_about(self, wanted: str) -> Answer:
+    async def ask_about(self, wanted: str) -> PageAnswer:
         """A shortcut asked for this (porch.WAYS_IN) while something is under way: the person is
         asked."""
         return await self.ask("wanted", way=wanted)
 
-    async def reload(self) -> Answer:
+    async def reload(self) -> PageAnswer:
         """Load the page anew."""
         return await self.ask("reload")
 
@@ -280,7 +280,7 @@ class Page:
             return
         reply = self._waiting.get(message["id"])
         if reply is not None and not reply.done():
-            reply.set_result(Answer(State(message["state"]), message["value"], message["why"]))
+            reply.set_result(PageAnswer(State(message["state"]), message["value"], message["why"]))
 
     def _tell(self, event: str, value: Any) -> None:
         kinds: dict[str, type[About] | type[Kept]] = {"about": About, "kept": Kept}
@@ -327,11 +327,11 @@ class WorkerWire:
         self._module.receive = create_proxy(take)
 
 
-def this_page() -> Page:
+def this_page() -> DevicePage:
     """The page around this app, or one where everything is absent outside a browser."""
     import sys
 
-    return Page(WorkerWire() if sys.platform == "emscripten" else NoPage())
+    return DevicePage(WorkerWire() if sys.platform == "emscripten" else NoPage())
 
 
 def _only(kind: type[Kind], value: Any) -> Kind:

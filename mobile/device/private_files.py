@@ -13,8 +13,8 @@ from typing import Any
 
 from logic.history.store import ByteStore, NoRoom, NotOpened, StoreError
 from mobile.device import bridge
-from mobile.device.storage import NoSuchStorage, pen_elsewhere
-from shared.errors import PenElsewhere
+from mobile.device.storage import NoSuchStorage, written_elsewhere
+from shared.errors import WrittenElsewhere
 
 FOLDER = "nutwright-history"
 _TRIAL = "trial.txt"
@@ -179,7 +179,7 @@ async def open_private_directory(ahead: Sequence[str] = ()) -> PrivateDirectory:
     try:
         await directory.adopt()
         await directory.settle(ahead)
-    except (StoreError, PenElsewhere):
+    except (StoreError, WrittenElsewhere):
         directory.close()
         raise
     return directory
@@ -232,4 +232,4 @@ async def _handle(file: Any) -> Any:
             if bridge.error_name(error) != "NoModificationAllowedError":
                 raise bridge.store_error(error) from error
         await asyncio.sleep(wait_s)
-    raise pen_elsewhere()
+    raise written_elsewhere()

@@ -10,7 +10,7 @@ from typing import Protocol
 from logic.history.reserve import RESERVE_BYTES
 from logic.history.snapshot import names_ahead
 from logic.history.store import Directory, MemoryDirectory, StoreError
-from shared.errors import PenElsewhere, StorageUnavailable
+from shared.errors import StorageUnavailable, WrittenElsewhere
 from shared.words import mark, say
 
 
@@ -79,7 +79,7 @@ async def open_device_store(browser: Browser) -> tuple[Directory, StorageHealth]
     """
     alone = await browser.hold_lock()
     if alone is False:
-        raise pen_elsewhere()
+        raise written_elsewhere()
     kind, directory = await _first(browser)
     await directory.settle(names_ahead(directory.names()))
     health = StorageHealth(kind, await browser.persisted(), alone is True, "", directory.room())
@@ -101,9 +101,9 @@ async def _first(browser: Browser) -> tuple[StorageKind, Directory]:
     return StorageKind.MEMORY, MemoryDirectory()
 
 
-def pen_elsewhere() -> PenElsewhere:
+def written_elsewhere() -> WrittenElsewhere:
     """The error for a second tab."""
-    return PenElsewhere(
+    return WrittenElsewhere(
         say("Another tab of this browser is writing this history"),
         safe=say("Everything recorded there is kept."),
         next=say("Work there, or tap Write here to go on in this tab."),

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, ParamSpec, cast
 
 import flet as ft
 
-from mobile.look import GAP, TAP, Look
-from mobile.ring import MAIN, REST
+from mobile.input.focus_order import MAIN, REST
+from mobile.parts.theme import GAP, TAP, Theme
 
 if TYPE_CHECKING:
-    from logic.desk.commands import Command
+    from logic.app.commands.commands import Command
 
 Act = Callable[["Command"], None]
 P = ParamSpec("P")
@@ -23,14 +23,14 @@ RING = 5.0
 """How thick the line is around what is lit."""
 
 
-def steady(draw: Callable[P, ft.Control]) -> Callable[P, ft.Control]:
+def memoized(draw: Callable[P, ft.Control]) -> Callable[P, ft.Control]:
     """A component that is drawn again only when what it is given changes."""
     return cast("Callable[P, ft.Control]", ft.memo(ft.component(draw)))  # type: ignore[no-untyped-call]
 
 
 def words(
     text: str,
-    look: Look,
+    theme: Theme,
     *,
     size: float | None = None,
     bold: bool = False,
@@ -40,12 +40,12 @@ def words(
     expand: bool | int | None = None,
 ) -> ft.Text:
     """Text in our type; tabular figures come with the family. Large text is broken, never cut."""
-    kept = lines if look.scale <= 1 else None
+    kept = lines if theme.scale <= 1 else None
     return ft.Text(
         text,
-        size=size or look.text_size,
+        size=size or theme.text_size,
         weight=ft.FontWeight.W_700 if bold else ft.FontWeight.W_400,
-        color=color or look.palette.text,
+        color=color or theme.palette.text,
         max_lines=kept,
         overflow=ft.TextOverflow.ELLIPSIS if kept else ft.TextOverflow.CLIP,
         text_align=align,
@@ -53,28 +53,30 @@ def words(
     )
 
 
-def quiet(text: str, look: Look, *, size: float | None = None, lines: int | None = None) -> ft.Text:
+def quiet(
+    text: str, theme: Theme, *, size: float | None = None, lines: int | None = None
+) -> ft.Text:
     """Text that supports other text."""
-    return words(text, look, size=size, color=look.palette.quiet, lines=lines)
+    return words(text, theme, size=size, color=theme.palette.quiet, lines=lines)
 
 
-def heading(text: str, look: Look, *, size: float | None = None) -> ft.Control:
+def heading(text: str, theme: Theme, *, size: float | None = None) -> ft.Control:
     """A heading, told to a screen reader as one."""
     return ft.Semantics(
         heading_level=1,
         container=True,
-        content=words(text, look, size=size or look.text_size * 1.5, bold=True),
+        content=words(text, theme, size=size or theme.text_size * 1.5, bold=True),
     )
 
 
-def hairline(look: Look) -> ft.Control:
+def hairline(theme: Theme) -> ft.Control:
     """A line as thin as a first string."""
-    return ft.Container(height=1, bgcolor=look.palette.hairline)
+    return ft.Container(height=1, bgcolor=theme.palette.hairline)
 
 
 def touch(
     content: ft.Control,
-    look: Look,
+    theme: Theme,
     on_touch: Callable[[], None],
     *,
     mark: str,
@@ -95,8 +97,8 @@ def touch(
     `rank` is its place in the ring that two switches go round. Its height gives way to large text
     unless it is `fixed`.
     """
-    lit = look.lit == mark
-    if look.scale > 1 and height and not fixed:
+    lit = theme.lit == mark
+    if theme.scale > 1 and height and not fixed:
         content, height = _at_least(height, content, align), None
     return ft.Semantics(
         button=True,
@@ -108,7 +110,7 @@ def touch(
         data=rank,
         content=ft.Container(
             key=ft.ScrollKey(LIT) if lit else None,  # type: ignore[call-arg]
-            foreground_decoration=_ring(look, fill) if lit else None,
+            foreground_decoration=_ring(theme, fill) if lit else None,
             content=_unspoken(content) if label else content,
             height=height,
             width=width,
@@ -117,7 +119,7 @@ def touch(
             bgcolor=fill,
             border=ft.Border.all(1, line) if line else None,
             ink=True,
-            ink_color=ft.Colors.with_opacity(0.35, look.palette.brass),
+            ink_color=ft.Colors.with_opacity(0.35, theme.palette.brass),
             on_click=lambda _: on_touch(),
         ),
     )
@@ -130,12 +132,12 @@ def _at_least(height: float, content: ft.Control, align: ft.Alignment | None) ->
     )
 
 
-def _ring(look: Look, fill: str | None) -> ft.BoxDecoration:
+def _ring(theme: Theme, fill: str | None) -> ft.BoxDecoration:
     """A thick line along the edge; on brass a step inside it, in the colour of its words."""
-    on_brass = fill == look.palette.brass
+    on_brass = fill == theme.palette.brass
     line = ft.BorderSide(
         RING,
-        look.palette.on_brass if on_brass else look.palette.text,
+        theme.palette.on_brass if on_brass else theme.palette.text,
         stroke_align=-3 if on_brass else -1,
     )
     return ft.BoxDecoration(border=ft.Border(line, line, line, line))
@@ -155,7 +157,7 @@ def _unspoken(content: ft.Control) -> ft.Control:
 
 def main_button(
     text: str,
-    look: Look,
+    theme: Theme,
     on_touch: Callable[[], None],
     *,
     mark: str,
@@ -163,16 +165,16 @@ def main_button(
     expand: bool | int | None = None,
 ) -> ft.Control:
     """The one thing to do next, in brass."""
-    size, ink = look.text_size * 1.25, look.palette.on_brass
-    said = words(text, look, size=size, bold=True, color=ink, align=ft.TextAlign.CENTER)
+    size, ink = theme.text_size * 1.25, theme.palette.on_brass
+    said = words(text, theme, size=size, bold=True, color=ink, align=ft.TextAlign.CENTER)
     said.style = ft.TextStyle(height=CLOSER)
     return touch(
         said,
-        look,
+        theme,
         on_touch,
         mark=mark,
         rank=MAIN,
-        fill=look.palette.brass,
+        fill=theme.palette.brass,
         height=height,
         expand=expand,
         align=ft.Alignment.CENTER,
@@ -182,7 +184,7 @@ def main_button(
 
 def plain_button(
     text: str,
-    look: Look,
+    theme: Theme,
     on_touch: Callable[[], None],
     *,
     mark: str,
@@ -196,14 +198,14 @@ def plain_button(
 ) -> ft.Control:
     """Something else to do."""
     return touch(
-        words(text, look, size=size, bold=True, lines=1, align=ft.TextAlign.CENTER),
-        look,
+        words(text, theme, size=size, bold=True, lines=1, align=ft.TextAlign.CENTER),
+        theme,
         on_touch,
         mark=mark,
         label=label,
         rank=rank,
         fixed=fixed,
-        line=look.palette.hairline,
+        line=theme.palette.hairline,
         height=height,
         width=width,
         expand=expand,
@@ -216,7 +218,7 @@ def choice_button(
     label: str,
     detail: str,
     chosen: bool,
-    look: Look,
+    theme: Theme,
     on_touch: Callable[[], None],
     *,
     mark: str,
@@ -226,24 +228,24 @@ def choice_button(
     rank: int = REST,
 ) -> ft.Control:
     """One of several; the chosen one is filled and ticked, never coloured alone."""
-    ink = look.palette.on_brass if chosen else look.palette.text
-    size = look.text_size * (0.78 if small else 0.92)
-    rows: list[ft.Control] = [words(label, look, size=size, bold=chosen, color=ink, lines=2)]
+    ink = theme.palette.on_brass if chosen else theme.palette.text
+    size = theme.text_size * (0.78 if small else 0.92)
+    rows: list[ft.Control] = [words(label, theme, size=size, bold=chosen, color=ink, lines=2)]
     if detail:
-        soft = look.palette.on_brass if chosen else look.palette.quiet
-        rows.append(words(detail, look, size=look.text_size * 0.75, color=soft, lines=1))
+        soft = theme.palette.on_brass if chosen else theme.palette.quiet
+        rows.append(words(detail, theme, size=theme.text_size * 0.75, color=soft, lines=1))
     text = ft.Column(rows, spacing=0, alignment=ft.MainAxisAlignment.CENTER, expand=True)
     cells: list[ft.Control] = [text]
     if chosen:
-        cells.append(words("✓", look, size=size, bold=True, color=ink))
+        cells.append(words("✓", theme, size=size, bold=True, color=ink))
     return touch(
         ft.Row(cells, spacing=4),
-        look,
+        theme,
         on_touch,
         mark=mark,
         rank=rank,
-        fill=look.palette.brass if chosen else None,
-        line=look.palette.hairline,
+        fill=theme.palette.brass if chosen else None,
+        line=theme.palette.hairline,
         height=height or (72.0 if detail else 56.0),
         expand=expand,
         chosen=chosen,

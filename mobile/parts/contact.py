@@ -12,7 +12,7 @@ import math
 import flet as ft
 import flet.canvas as cv
 
-from mobile.look import Look
+from mobile.parts.theme import Theme
 
 WIDTH, HEIGHT = 76.0, 52.0
 _CROWN_TOP = 36.0
@@ -21,11 +21,11 @@ _LEAF = 27.0
 _MIDDLE = WIDTH / 2
 
 
-def contact_drawing(kind: str, look: Look, ink: str | None = None) -> cv.Canvas:
+def contact_drawing(kind: str, theme: Theme, ink: str | None = None) -> cv.Canvas:
     """`kind` is none, light, heavy or buzz."""
-    ink = ink or look.palette.text
+    ink = ink or theme.palette.text
     draw = {"none": _gap, "light": _touch, "heavy": _pushed, "buzz": _blur}[kind]
-    return cv.Canvas([_crown(look), *draw(look, ink)], width=WIDTH, height=HEIGHT)
+    return cv.Canvas([_crown(theme), *draw(theme, ink)], width=WIDTH, height=HEIGHT)
 
 
 def _bar(inset: float, y: float, ink: str, width: float) -> cv.Shape:
@@ -61,29 +61,29 @@ def _bow(half: float, y: float, rise: float, ink: str, width: float) -> cv.Shape
     )
 
 
-def _crown(look: Look) -> cv.Shape:
-    return _bow(16, _CROWN_FOOT, _CROWN_FOOT - _CROWN_TOP, look.palette.quiet, 3)
+def _crown(theme: Theme) -> cv.Shape:
+    return _bow(16, _CROWN_FOOT, _CROWN_FOOT - _CROWN_TOP, theme.palette.quiet, 3)
 
 
-def _leaf(look: Look) -> cv.Shape:
-    return _bar(14, _CROWN_TOP - 5, look.palette.brass, 4)
+def _leaf(theme: Theme) -> cv.Shape:
+    return _bar(14, _CROWN_TOP - 5, theme.palette.brass, 4)
 
 
 def _string(y: float, ink: str) -> cv.Shape:
     return _bar(2, y, ink, 3)
 
 
-def _gap(look: Look, ink: str) -> list[cv.Shape]:
-    return [_leaf(look), _string(12, ink)]
+def _gap(theme: Theme, ink: str) -> list[cv.Shape]:
+    return [_leaf(theme), _string(12, ink)]
 
 
-def _touch(look: Look, ink: str) -> list[cv.Shape]:
-    return [_leaf(look), _string(_LEAF - 0.5, ink)]
+def _touch(theme: Theme, ink: str) -> list[cv.Shape]:
+    return [_leaf(theme), _string(_LEAF - 0.5, ink)]
 
 
-def _pushed(look: Look, ink: str) -> list[cv.Shape]:
-    return [_leaf(look), _bow(_MIDDLE - 2, 34, 11, ink, 3)]
+def _pushed(theme: Theme, ink: str) -> list[cv.Shape]:
+    return [_leaf(theme), _bow(_MIDDLE - 2, 34, 11, ink, 3)]
 
 
-def _blur(look: Look, ink: str) -> list[cv.Shape]:
+def _blur(theme: Theme, ink: str) -> list[cv.Shape]:
     return [_bow(_MIDDLE - 2, 22, rise, ink, 2) for rise in (13, 4.5, -4.5, -13)]

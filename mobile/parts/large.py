@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import flet as ft
 
-from mobile.letters import CLOSE, em
-from mobile.look import Look
 from mobile.parts.basics import words
+from mobile.parts.text_metrics import CLOSE, em
+from mobile.parts.theme import Theme
 
 FIGURE = 0.8
 """Height of a line of figures: nothing hangs below them."""
@@ -26,10 +26,10 @@ BESIDE = " "
 
 
 def large(
-    text: str, look: Look, size: float, *, color: str | None = None, line: float = 1.0
+    text: str, theme: Theme, size: float, *, color: str | None = None, line: float = 1.0
 ) -> ft.Text:
     """Words to be read from afar, exactly as wide as they were measured and never cut off."""
-    shown = words(text, look, size=size, bold=True, color=color, align=ft.TextAlign.CENTER)
+    shown = words(text, theme, size=size, bold=True, color=color, align=ft.TextAlign.CENTER)
     shown.style = ft.TextStyle(height=line, letter_spacing=-CLOSE * size)
     shown.no_wrap = True
     shown.overflow = ft.TextOverflow.VISIBLE
@@ -97,17 +97,17 @@ def _em(part: str) -> float:
     return PLUS * em("+") + 2 * AROUND if part == "+" else em(part, CLOSE)
 
 
-def figures(shown: Figures, unit: str, look: Look) -> ft.Control:
+def figures(shown: Figures, unit: str, theme: Theme) -> ft.Control:
     """The lines of figures below each other, the unit at the end of the last."""
-    rows = [_row(line, shown.size, look) for line in shown.lines]
+    rows = [_row(line, shown.size, theme) for line in shown.lines]
     last = rows[-1].controls[-1]
     if shown.unit_size and isinstance(last, ft.Text):
-        last.spans = [ft.TextSpan(f"{BESIDE}{unit}", style=_unit_style(shown.unit_size, look))]
+        last.spans = [ft.TextSpan(f"{BESIDE}{unit}", style=_unit_style(shown.unit_size, theme))]
     return ft.Column(list[ft.Control](rows), spacing=BETWEEN * shown.size)
 
 
-def _row(line: Line, size: float, look: Look) -> ft.Row:
-    parts = [_part(part, look, size) for part in line]
+def _row(line: Line, size: float, theme: Theme) -> ft.Row:
+    parts = [_part(part, theme, size) for part in line]
     return ft.Row(
         list[ft.Control](parts),
         spacing=AROUND * size,
@@ -116,10 +116,10 @@ def _row(line: Line, size: float, look: Look) -> ft.Row:
     )
 
 
-def _part(part: str, look: Look, size: float) -> ft.Text:
-    return large(part, look, size * PLUS) if part == "+" else large(part, look, size, line=FIGURE)
+def _part(part: str, theme: Theme, size: float) -> ft.Text:
+    return large(part, theme, size * PLUS) if part == "+" else large(part, theme, size, line=FIGURE)
 
 
-def _unit_style(size: float, look: Look) -> ft.TextStyle:
+def _unit_style(size: float, theme: Theme) -> ft.TextStyle:
     regular = ft.FontWeight.W_400
-    return ft.TextStyle(size=size, color=look.palette.quiet, weight=regular, letter_spacing=0)
+    return ft.TextStyle(size=size, color=theme.palette.quiet, weight=regular, letter_spacing=0)

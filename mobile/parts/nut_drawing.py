@@ -13,11 +13,11 @@ from dataclasses import dataclass
 import flet as ft
 import flet.canvas as cv
 
-from logic.desk.views import SlotPicture
-from mobile.letters import fitting
-from mobile.look import FONT, Look
+from logic.app.views.views import SlotPicture
 from mobile.parts.basics import quiet
 from mobile.parts.marks import call_sign
+from mobile.parts.text_metrics import fitting
+from mobile.parts.theme import FONT, Theme
 from shared.words import say
 
 TOP, FOOT = 14.0, 46.0
@@ -25,7 +25,7 @@ _FLOOR_MM = -0.05
 
 
 @dataclass(frozen=True)
-class Scale:
+class NutScale:
     """Where millimetres of clearance lie on the canvas."""
 
     width: float
@@ -47,20 +47,20 @@ def nut_drawing(
     slots: tuple[SlotPicture, ...],
     said: str,
     opened: int | None,
-    look: Look,
+    theme: Theme,
     width: float,
     height: float,
     on_slot: Callable[[int], None] | None = None,
 ) -> ft.Control:
     """The drawing with its legend; `said` is the same for a screen reader. A touch on a slot
     calls `on_slot` with its string."""
-    scale = Scale(width, height, _tallest(slots))
+    scale = NutScale(width, height, _tallest(slots))
     step = scale.width / (len(slots) + 0.4)
     centres = [step * (place + 0.7) for place in range(len(slots))]
     legend = _legend(slots, scale)
-    shapes: list[cv.Shape] = [*_nut(slots, centres, scale, look), _crown(scale, look)]
+    shapes: list[cv.Shape] = [*_nut(slots, centres, scale, theme), _crown(scale, theme)]
     for slot, x in zip(slots, centres, strict=True):
-        shapes += _slot(slot, x, step, scale, look, opened=opened == slot.string)
+        shapes += _slot(slot, x, step, scale, theme, opened=opened == slot.string)
     return ft.Column(
         [
             ft.Semantics(
@@ -72,7 +72,7 @@ def nut_drawing(
                     cv.Canvas(shapes, width=scale.width, height=height), slots, centres, on_slot
                 ),
             ),
-            quiet(legend, look, size=legend_size(legend, width, look)),
+            quiet(legend, theme, size=legend_size(legend, width, theme)),
         ],
         spacing=2,
     )
@@ -82,11 +82,11 @@ TRACKING = 0.5
 """What the theme sets between two letters of running text."""
 
 
-def legend_size(legend: str, width: float, look: Look) -> float:
+def legend_size(legend: str, width: float, theme: Theme) -> float:
     """On one line where that can still be read; large text is broken instead."""
-    usual = look.text_size * 0.78
+    usual = theme.text_size * 0.78
     room = width - TRACKING * len(legend)
-    return max(usual * 0.85, fitting(legend, room, usual)) if look.scale <= 1 else usual
+    return max(usual * 0.85, fitting(legend, room, usual)) if theme.scale <= 1 else usual
 
 
 def _touchable(
@@ -108,7 +108,7 @@ def _touchable(
     return ft.GestureDetector(content=canvas, on_tap_down=touched)
 
 
-def _legend(slots: tuple[SlotPicture, ...], scale: Scale) -> str:
+def _legend(slots: tuple[SlotPicture, ...], scale: NutScale) -> str:
     times = round(scale.per_mm / 6.0)  # about six logical pixels make a millimetre on a phone
     if any(slot.before_mm is not None for slot in slots):
         return say("[ window   – target   | 95 %   O before   heights × {times}", times=times)
@@ -130,9 +130,9 @@ def _fill(color: str) -> ft.Paint:
     return ft.Paint(color=color, style=ft.PaintingStyle.FILL)
 
 
-def _crown(scale: Scale, look: Look) -> cv.Shape:
+def _crown(scale: NutScale, theme: Theme) -> cv.Shape:
     y = scale.y(0)
-    return cv.Line(0, y, scale.width, y, paint=_paint(look.palette.quiet, 3))
+    return cv.Line(0, y, scale.width, y, paint=_paint(theme.palette.quiet, 3))
 
 
 def _radius(slot: SlotPicture) -> float:
@@ -141,18 +141,18 @@ def _radius(slot: SlotPicture) -> float:
 
 
 def _nut(
-    slots: tuple[SlotPicture, ...], centres: list[float], scale: Scale, look: Look
+    slots: tuple[SlotPicture, ...], centres: list[float], scale: NutScale, theme: Theme
 ) -> list[cv.Shape]:
     """The face of the nut with a slot for every string, its floor where the string lies."""
     outline: list[cv.Path.PathElement] = [cv.Path.MoveTo(0, scale.height - FOOT + 8)]
     outline.append(cv.Path.LineTo(0, TOP))
     for slot, x in zip(slots, centres, strict=True):
         half = _radius(slot) + 1.5
-        floor = scale.y(_height_mm(slot)) - half
+        session = scale.y(_height_mm(slot)) - half
         outline += [
             cv.Path.LineTo(x - half, TOP),
-            cv.Path.LineTo(x - half, floor),
-            cv.Path.ArcTo(x + half, floor, radius=half, clockwise=False),
+            cv.Path.LineTo(x - half, session),
+            cv.Path.ArcTo(x + half, session, radius=half, clockwise=False),
             cv.Path.LineTo(x + half, TOP),
         ]
     outline += [
@@ -161,8 +161,8 @@ def _nut(
         cv.Path.Close(),
     ]
     return [
-        cv.Path(outline, paint=_fill(look.palette.nut)),
-        cv.Path([*outline], paint=_paint(look.palette.quiet)),
+        cv.Path(outline, paint=_fill(theme.palette.nut)),
+        cv.Path([*outline], paint=_paint(theme.palette.quiet)),
     ]
 
 
@@ -171,17 +171,17 @@ def _height_mm(slot: SlotPicture) -> float:
 
 
 def _slot(
-    slot: SlotPicture, x: float, step: float, scale: Scale, look: Look, *, opened: bool
+    slot: SlotPicture, x: float, step: float, scale: NutScale, theme: Theme, *, opened: bool
 ) -> list[cv.Shape]:
-    palette = look.palette
+    palette = theme.palette
     reach = min(step * 0.42, _radius(slot) + 9)
     target = scale.y(slot.target_mm)
     shapes: list[cv.Shape] = [
         *_bracket(x - reach, scale.y(slot.low_mm), scale.y(slot.high_mm), palette.window),
         cv.Line(x - reach, target, x + reach, target, paint=_paint(palette.window, 2.5)),
-        *_string(slot, x, scale, look),
-        _text(slot.label, x, scale.height - FOOT + 12, look, bold=True),
-        _text(call_sign(slot.call), x, scale.height - FOOT + 28, look, bold=True),
+        *_string(slot, x, scale, theme),
+        _text(slot.label, x, scale.height - FOOT + 12, theme, bold=True),
+        _text(call_sign(slot.call), x, scale.height - FOOT + 28, theme, bold=True),
     ]
     if opened:
         box = _paint(palette.brass, 2)
@@ -199,18 +199,18 @@ def _bracket(x: float, low_y: float, high_y: float, color: str) -> list[cv.Shape
     ]
 
 
-def _string(slot: SlotPicture, x: float, scale: Scale, look: Look) -> list[cv.Shape]:
+def _string(slot: SlotPicture, x: float, scale: NutScale, theme: Theme) -> list[cv.Shape]:
     """A disc for the string, its underside at the estimate; hollow when nothing was read."""
     radius = _radius(slot)
     y = scale.y(_height_mm(slot)) - radius
     if slot.estimate_mm is None:
-        return [cv.Circle(x, y, radius, paint=_paint(look.palette.quiet, 1.5, [3, 3]))]
-    shapes: list[cv.Shape] = [cv.Circle(x, y, radius, paint=_fill(look.palette.text))]
+        return [cv.Circle(x, y, radius, paint=_paint(theme.palette.quiet, 1.5, [3, 3]))]
+    shapes: list[cv.Shape] = [cv.Circle(x, y, radius, paint=_fill(theme.palette.text))]
     if slot.before_mm is not None:
         stood = scale.y(slot.before_mm) - radius
-        shapes.insert(0, cv.Circle(x, stood, radius, paint=_paint(look.palette.quiet, 2)))
+        shapes.insert(0, cv.Circle(x, stood, radius, paint=_paint(theme.palette.quiet, 2)))
     if slot.wound:
-        shapes.append(cv.Circle(x, y, radius * 0.45, paint=_paint(look.palette.ground, 1.5)))
+        shapes.append(cv.Circle(x, y, radius * 0.45, paint=_paint(theme.palette.ground, 1.5)))
     if slot.least_mm is not None and slot.most_mm is not None:
         shapes.append(
             cv.Line(
@@ -218,16 +218,16 @@ def _string(slot: SlotPicture, x: float, scale: Scale, look: Look) -> list[cv.Sh
                 scale.y(slot.least_mm),
                 x,
                 scale.y(slot.most_mm),
-                paint=_paint(look.palette.brass, 2.5),
+                paint=_paint(theme.palette.brass, 2.5),
             )
         )
     return shapes
 
 
-def _text(text: str, x: float, y: float, look: Look, *, bold: bool = False) -> cv.Shape:
+def _text(text: str, x: float, y: float, theme: Theme, *, bold: bool = False) -> cv.Shape:
     style = ft.TextStyle(
         size=16,
-        color=look.palette.text,
+        color=theme.palette.text,
         font_family=FONT,
         weight=ft.FontWeight.W_700 if bold else ft.FontWeight.W_400,
     )

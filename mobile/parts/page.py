@@ -6,16 +6,16 @@ from collections.abc import Callable
 
 import flet as ft
 
-from mobile.letters import on_a_line, whole
-from mobile.look import GAP, TAP, Look
+from mobile.input.focus_order import LEAVE
 from mobile.parts.basics import touch, words
 from mobile.parts.reflow import reflowed
-from mobile.ring import LEAVE
+from mobile.parts.text_metrics import on_a_line, whole
+from mobile.parts.theme import GAP, TAP, Theme
 from shared.words import say
 
 
 def page(
-    look: Look,
+    theme: Theme,
     title: str,
     body: list[ft.Control],
     *,
@@ -25,11 +25,13 @@ def page(
     side: ft.Control | None = None,
 ) -> ft.Control:
     """A whole screen. The foot stays where the thumb is; only the body moves."""
-    return frame(look, column(look, title, body, foot=foot, on_back=on_back, back=back, side=side))
+    return frame(
+        theme, column(theme, title, body, foot=foot, on_back=on_back, back=back, side=side)
+    )
 
 
 def column(
-    look: Look,
+    theme: Theme,
     title: str,
     body: list[ft.Control],
     *,
@@ -40,16 +42,16 @@ def column(
 ) -> ft.Control:
     """What stands in the frame of a screen."""
     scroll = ft.ListView(body, spacing=GAP * 1.5, expand=True, padding=ft.Padding.only(bottom=GAP))
-    rows: list[ft.Control] = [title_row(look, title, on_back, back, side), scroll]
+    rows: list[ft.Control] = [title_row(theme, title, on_back, back, side), scroll]
     if foot:
         rows.append(ft.Column(foot, spacing=GAP))
-    boxed = ft.Container(ft.Column(rows, spacing=GAP, expand=True), width=look.column)
+    boxed = ft.Container(ft.Column(rows, spacing=GAP, expand=True), width=theme.column)
     return ft.Row([boxed], alignment=ft.MainAxisAlignment.CENTER, expand=True)
 
 
-def beside(left: list[ft.Control], right: list[ft.Control], look: Look) -> list[ft.Control]:
+def beside(left: list[ft.Control], right: list[ft.Control], theme: Theme) -> list[ft.Control]:
     """Two halves of a body: beside each other in landscape, else one below the other."""
-    if not look.landscape:
+    if not theme.landscape:
         return [*left, *right]
     halves = [ft.Column(half, spacing=GAP * 1.5, expand=1) for half in (left, right)]
     return [
@@ -61,23 +63,23 @@ def beside(left: list[ft.Control], right: list[ft.Control], look: Look) -> list[
     ]
 
 
-def frame(look: Look, content: ft.Control, *, margin: float | None = None) -> ft.Control:
+def frame(theme: Theme, content: ft.Control, *, margin: float | None = None) -> ft.Control:
     """The ground that everything lies on, clear of notches and bars.
 
     Whoever gives a `margin` sees to large text alone; all other screens are laid out anew for it.
     """
-    laid_out = reflowed(content, look) if margin is None else content
+    laid_out = reflowed(content, theme) if margin is None else content
     return ft.Container(
         ft.SafeArea(laid_out, expand=True),
-        bgcolor=look.palette.ground,
-        padding=look.margin if margin is None else margin,
-        width=look.width,
-        height=look.height,
+        bgcolor=theme.palette.ground,
+        padding=theme.margin if margin is None else margin,
+        width=theme.width,
+        height=theme.height,
     )
 
 
 def title_row(
-    look: Look,
+    theme: Theme,
     title: str,
     on_back: Callable[[], None] | None,
     back: str = "",
@@ -86,21 +88,21 @@ def title_row(
     """Where we are, and the way back. A long title is set smaller before it is cut, and no word of
     a large one is broken."""
     cells: list[ft.Control] = []
-    width = look.column
+    width = theme.column
     if on_back:
-        cells.append(back_button(look, on_back, back))
-        width -= back_width(look) + GAP
+        cells.append(back_button(theme, on_back, back))
+        width -= back_width(theme) + GAP
     if isinstance(side, ft.Container) and side.width:
         width -= side.width + GAP
-    usual = look.text_size * 1.25
-    size = on_a_line(title, width, usual) if look.scale <= 1 else whole(title, width, usual)
-    size = max(size, look.text_size * (0.85 if look.scale <= 1 else 0.5))
+    usual = theme.text_size * 1.25
+    size = on_a_line(title, width, usual) if theme.scale <= 1 else whole(title, width, usual)
+    size = max(size, theme.text_size * (0.85 if theme.scale <= 1 else 0.5))
     cells.append(
         ft.Semantics(
             heading_level=1,
             container=True,
             expand=1,
-            content=words(title, look, size=size, bold=True, lines=1),
+            content=words(title, theme, size=size, bold=True, lines=1),
         )
     )
     if side:
@@ -108,30 +110,30 @@ def title_row(
     return ft.Row(cells, spacing=GAP, height=52)
 
 
-def noted(note: str, look: Look) -> ft.Control:
+def noted(note: str, theme: Theme) -> ft.Control:
     """What came of the last touch, told when it changes."""
-    said = words(note or " ", look, bold=True)
+    said = words(note or " ", theme, bold=True)
     return ft.Semantics(container=True, live_region=True, identifier="note", content=said)
 
 
-def back_button(look: Look, on_back: Callable[[], None], label: str = "") -> ft.Control:
+def back_button(theme: Theme, on_back: Callable[[], None], label: str = "") -> ft.Control:
     """An arrow the thumb finds; it leads back unless it says where."""
     return touch(
-        words("←", look, size=26, bold=True),
-        look,
+        words("←", theme, size=26, bold=True),
+        theme,
         on_back,
         mark="back",
         rank=LEAVE,
         fixed=True,
         label=label or say("Back"),
-        width=back_width(look),
+        width=back_width(theme),
         height=52,
-        line=look.palette.hairline,
+        line=theme.palette.hairline,
         padding=0,
         align=ft.Alignment.CENTER,
     )
 
 
-def back_width(look: Look) -> float:
+def back_width(theme: Theme) -> float:
     """How wide the arrow's place is."""
-    return TAP if look.shorter < 360 else 52.0
+    return TAP if theme.shorter < 360 else 52.0

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.desk.commands import Command
-from logic.desk.views import StringMark
-from mobile.look import Look
+from logic.app.commands.commands import Command
+from logic.app.views.views import StringMark
 from mobile.parts.basics import Act, grid, touch, words
+from mobile.parts.theme import Theme
 from shared.words import say
 
 
@@ -17,12 +17,12 @@ def pointing(
     marks: tuple[StringMark, ...],
     chosen: int | None,
     command: Callable[[int | None], Command],
-    look: Look,
+    theme: Theme,
     act: Act,
 ) -> ft.Control:
     """A touch sends `command` of the string, or of None for all of them."""
-    cells = [_cell(None, say("All"), chosen is None, command, look, act)]
-    cells += [_cell(one.string, _label(one), one.here, command, look, act) for one in marks]
+    cells = [_cell(None, say("All"), chosen is None, command, theme, act)]
+    cells += [_cell(one.string, _label(one), one.here, command, theme, act) for one in marks]
     return grid(cells, 7 if len(cells) <= 7 else 5, gap=4)
 
 
@@ -35,17 +35,17 @@ def _cell(
     label: str,
     here: bool,
     command: Callable[[int | None], Command],
-    look: Look,
+    theme: Theme,
     act: Act,
 ) -> ft.Control:
     return touch(
-        words(label, look, bold=True, color=look.palette.on_brass if here else None),
-        look,
+        words(label, theme, bold=True, color=theme.palette.on_brass if here else None),
+        theme,
         lambda: act(command(string)),
         mark=f"point-{string or 'all'}",
         label=say("All strings") if string is None else say("String {name}", name=label),
-        fill=look.palette.brass if here else None,
-        line=look.palette.hairline,
+        fill=theme.palette.brass if here else None,
+        line=theme.palette.hairline,
         height=52,
         expand=1,
         padding=0,

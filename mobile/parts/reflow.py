@@ -12,9 +12,9 @@ from typing import Any
 
 import flet as ft
 
-from mobile.letters import LINE, em, run_over
-from mobile.look import GAP, Look
-from mobile.ring import MAIN
+from mobile.input.focus_order import MAIN
+from mobile.parts.text_metrics import LINE, em, run_over
+from mobile.parts.theme import GAP, Theme
 
 AROUND = 28.0
 """Padding and edges of a button beside its words."""
@@ -24,45 +24,45 @@ SHARE = 0.36
 """How much of the screen's height what stays under the list may take."""
 
 
-def reflowed(content: ft.Control, look: Look) -> ft.Control:
+def reflowed(content: ft.Control, theme: Theme) -> ft.Control:
     """`content` as it is at the usual size; in larger text as one column that scrolls, and under it
     the one thing to do next."""
-    if look.scale <= 1:
+    if theme.scale <= 1:
         return content
     title = _title(content)  # another screen starts from its top
-    next_thing = _taken_out(content, look)
-    listed = ft.ListView([in_one_column(content, look)], expand=True, key=title or None)
+    next_thing = _taken_out(content, theme)
+    listed = ft.ListView([in_one_column(content, theme)], expand=True, key=title or None)
     if next_thing is None:
         return listed
-    stays = ft.Container(in_one_column(next_thing, look), width=look.column)
+    stays = ft.Container(in_one_column(next_thing, theme), width=theme.column)
     centred = ft.Row([stays], alignment=ft.MainAxisAlignment.CENTER)
     return ft.Column([listed, centred], spacing=GAP, expand=True)
 
 
-def _taken_out(control: Any, look: Look) -> Any:
+def _taken_out(control: Any, theme: Theme) -> Any:
     """The row with the one thing to do next, taken out of what does not scroll; None where there is
     no such row."""
     if isinstance(control, ft.ListView):
         return None
     inside = getattr(control, "controls", None) or [getattr(control, "content", None)]
     for each in filter(None, inside):
-        if isinstance(control, ft.Column) and _does_next(each, look):
+        if isinstance(control, ft.Column) and _does_next(each, theme):
             control.controls.remove(each)
             return each
-        found = _taken_out(each, look)
+        found = _taken_out(each, theme)
         if found is not None:
             return found
     return None
 
 
-def _does_next(control: Any, look: Look) -> bool:
+def _does_next(control: Any, theme: Theme) -> bool:
     """Whether this is the main thing to touch, or a row of buttons with it, and low enough."""
     buttons: list[Any] = control.controls if isinstance(control, ft.Row) else [control]
     if not all(map(_is_button, buttons)) or all(each.data != MAIN for each in buttons):
         return False
-    abreast = min(len(buttons), _that_fit(ft.Row(buttons), look))
-    highest = max(_height(each, look.column / abreast - AROUND) for each in buttons)
-    return -(-len(buttons) // abreast) * (highest + AROUND) <= SHARE * look.height
+    abreast = min(len(buttons), _that_fit(ft.Row(buttons), theme))
+    highest = max(_height(each, theme.column / abreast - AROUND) for each in buttons)
+    return -(-len(buttons) // abreast) * (highest + AROUND) <= SHARE * theme.height
 
 
 def _height(control: Any, width: float) -> float:
@@ -79,29 +79,29 @@ def _is_button(control: Any) -> bool:
     return isinstance(control, ft.Semantics) and bool(control.button)
 
 
-def in_one_column(control: ft.Control, look: Look) -> ft.Control:
+def in_one_column(control: ft.Control, theme: Theme) -> ft.Control:
     """`control` with nothing in it that needs a height of its own; itself at the usual size."""
-    if look.scale <= 1:
+    if theme.scale <= 1:
         return control
     match control:
         case ft.ListView() | ft.Column():
-            return _column(control.controls, control.spacing, look)
+            return _column(control.controls, control.spacing, theme)
         case ft.Row():
-            return _row(control, look)
+            return _row(control, theme)
         case ft.Container(content=ft.Control() as inner):
-            control.content = in_one_column(inner, look)
+            control.content = in_one_column(inner, theme)
             if control.width is None or control.height is None:  # else it holds a drawing
                 control.height = None
-                widest = min(_widest_word(control.content), look.column)
+                widest = min(_widest_word(control.content), theme.column)
                 control.width = control.width and max(control.width, widest)
         case ft.Semantics(content=ft.Control() as inner) if not control.button:
-            control.content = in_one_column(inner, look)
+            control.content = in_one_column(inner, theme)
     return control
 
 
-def _column(controls: list[Any], spacing: Any, look: Look) -> ft.Column:
+def _column(controls: list[Any], spacing: Any, theme: Theme) -> ft.Column:
     kept = [each for each in controls if not _is_spring(each)]
-    inside: list[ft.Control] = [in_one_column(each, look) for each in kept]
+    inside: list[ft.Control] = [in_one_column(each, theme) for each in kept]
     for each in inside:
         each.expand = None
     gap = GAP if spacing is None else spacing
@@ -114,16 +114,16 @@ def _is_spring(control: Any) -> bool:
     return isinstance(control, ft.Container) and control.content is None and bool(control.expand)
 
 
-def _row(row: ft.Row, look: Look) -> ft.Control:
+def _row(row: ft.Row, theme: Theme) -> ft.Control:
     """Panes go below each other, and so do buttons whose words no longer fit beside each other."""
     row.height = None
     if any(_is_pane(each) for each in row.controls) and len(row.controls) > 1:
         for pane in row.controls:
             pane.width = None  # type: ignore[attr-defined]
-        return _column(row.controls, row.spacing, look)
+        return _column(row.controls, row.spacing, theme)
     count = len(row.controls)
-    fit = _that_fit(row, look)
-    row.controls = [in_one_column(each, look) for each in row.controls]
+    fit = _that_fit(row, theme)
+    row.controls = [in_one_column(each, theme) for each in row.controls]
     if fit >= count or count < 2:
         return row
     lines = [row.controls[start : start + fit] for start in range(0, count, fit)]
@@ -147,12 +147,12 @@ def _is_pane(control: Any) -> bool:
     )
 
 
-def _that_fit(row: ft.Row, look: Look) -> int:
+def _that_fit(row: ft.Row, theme: Theme) -> int:
     """How many of the row's buttons fit beside each other without breaking a word."""
     if not all(map(_is_button, row.controls)):
         return len(row.controls)
     widest = max(_widest_word(each) for each in row.controls) + AROUND
-    return max(1, int(look.column / (widest + GAP)))
+    return max(1, int(theme.column / (widest + GAP)))
 
 
 def _widest_word(control: Any) -> float:

@@ -6,11 +6,11 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.desk.commands import Undo
-from mobile.letters import on_a_line
-from mobile.look import GAP, Look
+from logic.app.commands.commands import Undo
 from mobile.parts.basics import Act, plain_button
 from mobile.parts.page import frame, title_row
+from mobile.parts.text_metrics import on_a_line
+from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
 UNDO = 88.0
@@ -22,7 +22,7 @@ SIDE = 0.44
 
 
 def two_sides(
-    look: Look,
+    theme: Theme,
     still: list[ft.Control],
     moving: list[ft.Control],
     foot: list[ft.Control],
@@ -33,21 +33,21 @@ def two_sides(
     listed = ft.ListView(
         moving, spacing=GAP, expand=True, padding=ft.Padding.only(bottom=GAP), key=key
     )
-    if not look.landscape or look.scale > 1:
+    if not theme.landscape or theme.scale > 1:
         column = ft.Column([*still, listed, *foot], spacing=GAP, expand=True)
-        boxed = ft.Container(column, width=look.column)
-        return frame(look, ft.Row([boxed], alignment=ft.MainAxisAlignment.CENTER, expand=True))
+        boxed = ft.Container(column, width=theme.column)
+        return frame(theme, ft.Row([boxed], alignment=ft.MainAxisAlignment.CENTER, expand=True))
     side = ft.Column(
         [ft.Column(still, spacing=GAP), ft.Column(foot, spacing=GAP)],
-        width=side_width(look),
+        width=side_width(theme),
         alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
     )
-    sides: list[ft.Control] = [side, listed] if look.left_handed else [listed, side]
-    return frame(look, ft.Row(sides, spacing=GAP * 2, expand=True))
+    sides: list[ft.Control] = [side, listed] if theme.left_handed else [listed, side]
+    return frame(theme, ft.Row(sides, spacing=GAP * 2, expand=True))
 
 
 def titled(
-    look: Look,
+    theme: Theme,
     title: str,
     on_back: Callable[[], None],
     back: str,
@@ -55,26 +55,26 @@ def titled(
     width: float,
 ) -> list[ft.Control]:
     """The title row with one more button at its end, or below it where text is large."""
-    if look.scale > 1:
-        return [title_row(look, title, on_back, back), ft.Row([side])]
-    return [title_row(look, title, on_back, back, ft.Container(side, width=width))]
+    if theme.scale > 1:
+        return [title_row(theme, title, on_back, back), ft.Row([side])]
+    return [title_row(theme, title, on_back, back, ft.Container(side, width=width))]
 
 
-def undo_beside(look: Look, act: Act) -> ft.Control:
+def undo_beside(theme: Theme, act: Act) -> ft.Control:
     """The way to take back what was changed, small enough for its place beside the title."""
     text = say("Undo")
-    size = look.text_size if look.scale > 1 else on_a_line(text, UNDO - AROUND, look.text_size)
-    return plain_button(text, look, lambda: act(Undo()), mark="undo", height=52, size=size)
+    size = theme.text_size if theme.scale > 1 else on_a_line(text, UNDO - AROUND, theme.text_size)
+    return plain_button(text, theme, lambda: act(Undo()), mark="undo", height=52, size=size)
 
 
-def side_width(look: Look) -> float:
+def side_width(theme: Theme) -> float:
     """The width of what does not move."""
-    beside = look.landscape and look.scale <= 1
-    return look.width * SIDE - look.margin if beside else look.column
+    beside = theme.landscape and theme.scale <= 1
+    return theme.width * SIDE - theme.margin if beside else theme.column
 
 
-def list_width(look: Look) -> float:
+def list_width(theme: Theme) -> float:
     """The width of the list."""
-    if not look.landscape or look.scale > 1:
-        return look.column
-    return look.width - 2 * look.margin - side_width(look) - GAP * 2
+    if not theme.landscape or theme.scale > 1:
+        return theme.column
+    return theme.width - 2 * theme.margin - side_width(theme) - GAP * 2

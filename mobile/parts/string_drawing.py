@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import flet as ft
 import flet.canvas as cv
 
-from logic.desk.nut_views import Line, StringLine
-from mobile.look import FONT, Look
+from logic.app.views.nut_views import Line, StringPicture
 from mobile.parts.basics import quiet
 from mobile.parts.nut_drawing import legend_size
+from mobile.parts.theme import FONT, Theme
 from shared.words import say
 
 HEIGHT = 132.0
@@ -23,7 +23,7 @@ TOP, FOOT, LEFT, RIGHT = 8.0, 24.0, 22.0, 10.0
 
 
 @dataclass(frozen=True)
-class Scale:
+class StringScale:
     """Where millimetres lie on the canvas."""
 
     width: float
@@ -32,7 +32,7 @@ class Scale:
     high_mm: float
 
     @classmethod
-    def of(cls, picture: StringLine, width: float) -> Scale:
+    def of(cls, picture: StringPicture, width: float) -> StringScale:
         """What holds everything drawn."""
         lines = [line for line in (picture.now, picture.then) if line is not None]
         ends = [end for line in lines for end in (line.nut_mm, line.end_mm)]
@@ -55,9 +55,9 @@ class Scale:
         return HEIGHT - FOOT - share * (HEIGHT - TOP - FOOT)
 
 
-def string_drawing(picture: StringLine, look: Look, width: float) -> ft.Control:
+def string_drawing(picture: StringPicture, theme: Theme, width: float) -> ft.Control:
     """The drawing with its legend; both are one thing with words to a screen reader."""
-    scale = Scale.of(picture, width)
+    scale = StringScale.of(picture, width)
     then = say("after the cut") if picture.cut else say("at its target")
     legend = say("— now  - - {then}  [ window  heights × {times}", then=then, times=scale.times)
     return ft.Semantics(
@@ -67,8 +67,8 @@ def string_drawing(picture: StringLine, look: Look, width: float) -> ft.Control:
         label=say("The string over the first frets. {said}", said=picture.said),
         content=ft.Column(
             [
-                cv.Canvas(list(_shapes(picture, scale, look)), width=width, height=HEIGHT),
-                quiet(legend, look, size=legend_size(legend, width, look)),
+                cv.Canvas(list(_shapes(picture, scale, theme)), width=width, height=HEIGHT),
+                quiet(legend, theme, size=legend_size(legend, width, theme)),
             ],
             spacing=2,
             width=width,
@@ -76,27 +76,27 @@ def string_drawing(picture: StringLine, look: Look, width: float) -> ft.Control:
     )
 
 
-def _shapes(picture: StringLine, scale: Scale, look: Look) -> Iterator[cv.Shape]:
-    palette, floor = look.palette, HEIGHT - FOOT + 6
+def _shapes(picture: StringPicture, scale: StringScale, theme: Theme) -> Iterator[cv.Shape]:
+    palette, session = theme.palette, HEIGHT - FOOT + 6
     nut = picture.now or picture.then
     top = scale.y(nut.nut_mm)
     face = ft.Paint(color=palette.nut, style=ft.PaintingStyle.FILL)
-    yield cv.Rect(2, top, LEFT - 2, floor - top, paint=face)
-    yield cv.Rect(2, top, LEFT - 2, floor - top, paint=_stroke(palette.quiet, 1.5))
-    yield cv.Line(2, floor, scale.width - 2, floor, paint=_stroke(palette.quiet, 2))
+    yield cv.Rect(2, top, LEFT - 2, session - top, paint=face)
+    yield cv.Rect(2, top, LEFT - 2, session - top, paint=_stroke(palette.quiet, 1.5))
+    yield cv.Line(2, session, scale.width - 2, session, paint=_stroke(palette.quiet, 2))
     for crown in picture.crowns:
         x, y = scale.x(crown.along_mm), scale.y(crown.height_mm)
-        yield cv.Line(x, floor, x, y, paint=_stroke(palette.text, 5))
-        yield _text(str(crown.fret), x - 2, floor + 1, look)
-    yield from _window(picture, scale, look)
+        yield cv.Line(x, session, x, y, paint=_stroke(palette.text, 5))
+        yield _text(str(crown.fret), x - 2, session + 1, theme)
+    yield from _window(picture, scale, theme)
     yield _string(picture.then, scale, _stroke(palette.window, 2.5, [7, 5]))
     if picture.now is not None:
         yield _string(picture.now, scale, _stroke(palette.text, 2.5))
 
 
-def _window(picture: StringLine, scale: Scale, look: Look) -> Iterator[cv.Shape]:
+def _window(picture: StringPicture, scale: StringScale, theme: Theme) -> Iterator[cv.Shape]:
     """The bracket stands before its crown, so that string and crown stay clear."""
-    x, paint = scale.x(picture.crowns[0].along_mm) - 12, _stroke(look.palette.window, 2.5)
+    x, paint = scale.x(picture.crowns[0].along_mm) - 12, _stroke(theme.palette.window, 2.5)
     low, high = scale.y(picture.low_mm), scale.y(picture.high_mm)
     yield cv.Line(x, low, x, high, paint=paint)
     yield cv.Line(x, low, x + 6, low, paint=paint)
@@ -105,7 +105,7 @@ def _window(picture: StringLine, scale: Scale, look: Look) -> Iterator[cv.Shape]
     yield cv.Line(x, middle, x + 16, middle, paint=paint)
 
 
-def _string(line: Line, scale: Scale, paint: ft.Paint) -> cv.Shape:
+def _string(line: Line, scale: StringScale, paint: ft.Paint) -> cv.Shape:
     end = scale.x(scale.long_mm)
     return cv.Line(scale.x(0), scale.y(line.nut_mm), end, scale.y(line.end_mm), paint=paint)
 
@@ -116,6 +116,6 @@ def _stroke(color: str, width: float, dash: list[float] | None = None) -> ft.Pai
     )
 
 
-def _text(text: str, x: float, y: float, look: Look) -> cv.Shape:
-    style = ft.TextStyle(size=15, color=look.palette.text, font_family=FONT)
+def _text(text: str, x: float, y: float, theme: Theme) -> cv.Shape:
+    style = ft.TextStyle(size=15, color=theme.palette.text, font_family=FONT)
     return cv.Text(x, y, text, style=style, alignment=ft.Alignment.TOP_CENTER)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.desk.pieces import StringMark
+from logic.app.views.pieces import StringMark
 
 NARROWEST = 44.0
 """Where a place would be narrower, neighbours share one (44 by 44: WCAG 2.2, 2.5.5)."""

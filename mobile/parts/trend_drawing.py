@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import flet as ft
 import flet.canvas as cv
 
-from logic.desk.instrument_views import Trend
-from mobile.look import Look
+from logic.app.views.instrument_views import Trend
 from mobile.parts.basics import quiet, words
+from mobile.parts.theme import Theme
 from shared.words import say
 
 HEIGHT = 64.0
@@ -40,11 +40,11 @@ class Span:
         return HEIGHT - EDGE - share * (HEIGHT - 2 * EDGE)
 
 
-def trend_drawing(trend: Trend, span: Span, look: Look, width: float) -> ft.Control:
+def trend_drawing(trend: Trend, span: Span, theme: Theme, width: float) -> ft.Control:
     """Its name, the drawing, and its course in words; all of it one thing to a screen reader."""
-    drawing = cv.Canvas(_shapes(trend, span, look, width), width=width, height=HEIGHT)
-    said = quiet(trend.said, look, size=look.text_size * 0.75, lines=2)
-    name = words(trend.label, look, size=look.text_size * 0.85, bold=True, lines=1)
+    drawing = cv.Canvas(_shapes(trend, span, theme, width), width=width, height=HEIGHT)
+    said = quiet(trend.said, theme, size=theme.text_size * 0.75, lines=2)
+    name = words(trend.label, theme, size=theme.text_size * 0.85, bold=True, lines=1)
     return ft.Semantics(
         image=True,
         container=True,
@@ -54,7 +54,7 @@ def trend_drawing(trend: Trend, span: Span, look: Look, width: float) -> ft.Cont
     )
 
 
-def _shapes(trend: Trend, span: Span, look: Look, width: float) -> list[cv.Shape]:
+def _shapes(trend: Trend, span: Span, theme: Theme, width: float) -> list[cv.Shape]:
     points = trend.points[-MOST_POINTS:]
     step = (width - 2 * EDGE) / max(1, len(points) - 1)
     places = [EDGE + place * step for place in range(len(points))]
@@ -62,7 +62,7 @@ def _shapes(trend: Trend, span: Span, look: Look, width: float) -> list[cv.Shape
     target = span.y(trend.target_mm)
     line: list[cv.Path.PathElement] = [cv.Path.MoveTo(places[0], heights[0])]
     line += [cv.Path.LineTo(x, y) for x, y in zip(places[1:], heights[1:], strict=True)]
-    palette = look.palette
+    palette = theme.palette
     return [
         cv.Rect(0, 0, width, HEIGHT, paint=_stroke(palette.hairline, 1)),
         cv.Line(0, target, width, target, paint=_stroke(palette.window, 1.5, [4, 4])),

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import flet as ft
 
-from mobile.letters import wrapped
-from mobile.look import Look
+from mobile.parts.text_metrics import wrapped
+from mobile.parts.theme import Theme
 
 LONGEST = 120
 AROUND = 40.0
@@ -16,7 +16,7 @@ AROUND = 40.0
 
 def written(
     value: str,
-    look: Look,
+    theme: Theme,
     label: str,
     width: float,
     *,
@@ -25,16 +25,16 @@ def written(
 ) -> ft.TextField:
     """A line to write in. Keep the control itself from one drawing to the next: what is being
     written then stays as it is."""
-    palette = look.palette
-    named = wrapped(label, width - AROUND, 2 if look.scale > 1 else 1, look.text_size)
+    palette = theme.palette
+    named = wrapped(label, width - AROUND, 2 if theme.scale > 1 else 1, theme.text_size)
     return ft.TextField(
         value=value,
         label=label,
         max_length=LONGEST,
         counter="",
-        height=56 * look.scale,
+        height=56 * theme.scale,
         width=width,
-        text_size=look.text_size,
+        text_size=theme.text_size,
         color=palette.text,
         bgcolor=palette.surface,
         filled=True,

@@ -14,16 +14,16 @@ from mobile.publish import patch
 from mobile.publish.compiled import compiled
 from mobile.publish.icons import FONT, icon_font, icons_named
 from mobile.publish.pack import (
-    App,
+    PublishedApp,
     app_files,
     licences,
     must_be_a_file,
     package_files,
     zipped,
 )
-from mobile.publish.porch import reached
 from mobile.publish.precache import build_id, listing
 from mobile.publish.squeeze import sent_size, squeezed
+from mobile.publish.start_files import reached
 from mobile.publish.stdlib import check_imports, stdlib_files
 from mobile.publish.trim import without_languages
 from shared.errors import BuildError
@@ -35,7 +35,7 @@ WHEELS = ROOT / ".build" / "wheels"
 COMPILED = ROOT / ".build" / "compiled"
 SQUEEZED = ROOT / ".build" / "squeezed"
 
-NUTWRIGHT = App(
+NUTWRIGHT = PublishedApp(
     root=ROOT,
     module="mobile.main",
     paths=(
@@ -67,7 +67,7 @@ HARDEST = (*AT_START, "canvaskit/canvaskit.wasm")
 """What is packed as hard as can be: browsers take one of two builds of the drawing engine."""
 
 
-def build(app: App, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) -> str:
+def build(app: PublishedApp, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) -> str:
     """Write the whole site of `app` into folder `out` and return its build id.
 
     `base` is the path the site will live under; the default works under any. `hubs` are the
@@ -84,7 +84,7 @@ def build(app: App, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) 
     return build
 
 
-def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, bytes]:
+def site_files(app: PublishedApp, base: str, hubs: tuple[str, ...] = ()) -> dict[str, bytes]:
     """Path and bytes of everything in the site but its worker and list."""
     web = Path(flet_web.get_package_web_dir())
     files = patch.client_files(web) | python_files(app, web / "pyodide")
@@ -101,7 +101,7 @@ def site_files(app: App, base: str, hubs: tuple[str, ...] = ()) -> dict[str, byt
     return files
 
 
-def python_files(app: App, python: Path, kept: Path = COMPILED) -> dict[str, bytes]:
+def python_files(app: PublishedApp, python: Path, kept: Path = COMPILED) -> dict[str, bytes]:
     """The archives of Python: the standard library, what the first screen needs, and the rest.
 
     `packages.zip` is imported from as it is; what lies in `app.zip` and `rest.zip` is unpacked.
@@ -126,7 +126,7 @@ def python_files(app: App, python: Path, kept: Path = COMPILED) -> dict[str, byt
     }
 
 
-def on_the_host_only(app: App) -> dict[str, bytes]:
+def on_the_host_only(app: PublishedApp) -> dict[str, bytes]:
     """What belongs to the site and is not kept on devices: licences, and pictures for the store."""
     web = Path(flet_web.get_package_web_dir())
     return _pictures() | {
@@ -136,7 +136,7 @@ def on_the_host_only(app: App) -> dict[str, bytes]:
     }
 
 
-def _index(app: App, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) -> bytes:
+def _index(app: PublishedApp, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) -> bytes:
     blanks = {
         "base": escape(base),
         "csp": escape(content_policy(hubs)),
@@ -177,7 +177,7 @@ def _pictures() -> dict[str, bytes]:
     return {f"pictures/{path.name}": path.read_bytes() for path in found}
 
 
-def _manifest(app: App, base: str, screens: dict[str, bytes]) -> bytes:
+def _manifest(app: PublishedApp, base: str, screens: dict[str, bytes]) -> bytes:
     """What a device installs. Its id is one for a whole host: a `base` tells two benches apart."""
     manifest = json.loads((WEB / "manifest.json").read_text(encoding="utf-8"))
     manifest |= {"name": app.name, "short_name": app.name, "description": app.description}

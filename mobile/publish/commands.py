@@ -11,7 +11,7 @@ from pathlib import Path
 from mobile.publish.build import NUTWRIGHT, ROOT, build
 from mobile.publish.serve import SiteServer, server
 from mobile.publish.stale import build_if_stale
-from mobile.publish.tombstone import bury
+from mobile.publish.uninstall_site import build_uninstall_site
 from shared.errors import BuildError, NutwrightError
 
 SITE = ROOT / ".build" / "site"
@@ -66,7 +66,7 @@ def _build(asked: argparse.Namespace) -> int:
 
 
 def _bury(asked: argparse.Namespace) -> int:
-    made = bury(NUTWRIGHT, asked.out, base=asked.base)
+    made = build_uninstall_site(NUTWRIGHT, asked.out, base=asked.base)
     print(
         f"Build {made} is in {asked.out}. Put it at the address that served the app, and leave it"
     )

@@ -13,7 +13,7 @@ from mobile.publish import wheels
 # Our own parts that only a desk, a server or the publisher runs.
 _AT_HOME = (
     "logic/__main__.py",
-    "logic/commands/",
+    "logic/cli/",
     "logic/sync/hub/",
     "mobile/__main__.py",
     "mobile/publish/",
@@ -42,7 +42,7 @@ FLET_WHEELS = ("flet", "msgpack", "repath", "six")
 
 
 @dataclass(frozen=True)
-class App:
+class PublishedApp:
     """What to publish: the `module` to run, and which paths under `root` go with it.
 
     `name` and `description` are what the device shows for it; `wheels` are the packages it
@@ -59,7 +59,7 @@ class App:
     porch: tuple[str, ...] = ()
 
 
-def app_files(app: App) -> dict[str, bytes]:
+def app_files(app: PublishedApp) -> dict[str, bytes]:
     """Path and bytes of the app's own files, as `app.paths` (globs under `app.root`) name them."""
     found: dict[str, bytes] = {}
     for pattern in app.paths:
@@ -74,7 +74,7 @@ def _stays_home(path: str) -> bool:
     return path.startswith(_AT_HOME)
 
 
-def package_files(app: App, cache: Path, *, first: bool) -> dict[str, bytes]:
+def package_files(app: PublishedApp, cache: Path, *, first: bool) -> dict[str, bytes]:
     """Path and bytes of the packages that the `first` screen stands on, or of all the others.
 
     What no phone reaches is left out.
@@ -83,7 +83,7 @@ def package_files(app: App, cache: Path, *, first: bool) -> dict[str, bytes]:
     return {path: data for path, data in files.items() if _is_reached(path)}
 
 
-def licences(app: App, cache: Path) -> bytes:
+def licences(app: PublishedApp, cache: Path) -> bytes:
     """The licence texts of the packages that are shipped, one after the other."""
     parts = [RUNTIME_LICENCES]
     for path, data in _unpacked(app, cache).items():
@@ -93,7 +93,7 @@ def licences(app: App, cache: Path) -> bytes:
 
 
 def _unpacked(
-    app: App, cache: Path, wanted: Callable[[str], bool] = lambda name: True
+    app: PublishedApp, cache: Path, wanted: Callable[[str], bool] = lambda name: True
 ) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for wheel in wheels.wheels(cache):

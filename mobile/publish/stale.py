@@ -8,13 +8,13 @@ from pathlib import Path
 import flet_web.version  # type: ignore[import-untyped]
 
 from mobile.publish.build import ROOT, WEB, build
-from mobile.publish.pack import App, app_files
+from mobile.publish.pack import PublishedApp, app_files
 from mobile.publish.wheels import LIST
 
 PUBLISHER = Path(__file__).resolve().parent
 
 
-def build_if_stale(app: App, site: Path) -> bool:
+def build_if_stale(app: PublishedApp, site: Path) -> bool:
     """Build `app` into `site` unless it stands there already; True when it was built."""
     stamp = site.with_name(site.name + ".inputs")
     inputs = inputs_digest(app)
@@ -26,7 +26,7 @@ def build_if_stale(app: App, site: Path) -> bool:
     return True
 
 
-def inputs_digest(app: App) -> str:
+def inputs_digest(app: PublishedApp) -> str:
     """One digest of everything a build of `app` reads."""
     digest = hashlib.sha256(flet_web.version.version.encode())
     for path, data in sorted(app_files(app).items()):

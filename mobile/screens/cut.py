@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.desk.commands import Back, Filed, Prove, SeePlan, SetSetting, Undo, Walk
-from logic.desk.people import WHO
-from logic.desk.views import CutView
-from mobile.look import GAP, Look
+from logic.app.commands.commands import Back, Filed, Prove, SeePlan, SetSetting, Undo, Walk
+from logic.app.session.people import WHO
+from logic.app.views.views import CutView
+from mobile.input.focus_order import PLAN, UNDO
 from mobile.parts.basics import (
     Act,
     choice_button,
@@ -22,55 +22,58 @@ from mobile.parts.basics import (
 )
 from mobile.parts.page import title_row
 from mobile.parts.sides import list_width, two_sides
-from mobile.ring import PLAN, UNDO
+from mobile.parts.theme import GAP, Theme
 from mobile.screens.walk_asked import string_line
-from mobile.screens.walk_room import room_of
+from mobile.screens.walk_layout import walk_layout
 from shared.words import say
 
 
-def cut_screen(view: CutView, look: Look, act: Act) -> ft.Control:
+def cut_screen(view: CutView, theme: Theme, act: Act) -> ft.Control:
     """The strokes in the largest type, what to do before them, what was done under the thumb."""
-    title = title_row(look, view.title, lambda: act(Back()))
-    leading = [string_line(view, look, room_of(look), list_width(look), 2), _strokes(view, look)]
+    title = title_row(theme, view.title, lambda: act(Back()))
+    leading = [
+        string_line(view, theme, walk_layout(theme), list_width(theme), 2),
+        _strokes(view, theme),
+    ]
     body: list[ft.Control] = [
-        *(words(line, look) for line in view.lines),
+        *(words(line, theme) for line in view.lines),
         *(
-            ft.Row([quiet(name, look), words(value, look, bold=True)], spacing=GAP, wrap=True)
+            ft.Row([quiet(name, theme), words(value, theme, bold=True)], spacing=GAP, wrap=True)
             for name, value in view.numbers
         ),
     ]
     if view.hands:
-        body.insert(0, _hands(view, look, act))
+        body.insert(0, _hands(view, theme, act))
     if view.saved:
-        body.insert(0, quiet(view.saved, look))
-    foot = _stopped(view, look, act) if view.strokes == 0 else [_counter(view, look, act)]
-    if look.landscape:
-        return two_sides(look, [title], [*leading, *body], foot, view.place)
-    return two_sides(look, [title, *leading], body, foot, view.place)
+        body.insert(0, quiet(view.saved, theme))
+    foot = _stopped(view, theme, act) if view.strokes == 0 else [_counter(view, theme, act)]
+    if theme.landscape:
+        return two_sides(theme, [title], [*leading, *body], foot, view.place)
+    return two_sides(theme, [title, *leading], body, foot, view.place)
 
 
-def _hands(view: CutView, look: Look, act: Act) -> ft.Control:
+def _hands(view: CutView, theme: Theme, act: Act) -> ft.Control:
     """Who files: one touch, and the strokes are those for that hand."""
     cells: list[ft.Control] = [
         choice_button(
             hand.label,
             "",
             hand.chosen,
-            look,
+            theme,
             lambda key=hand.key: act(SetSetting(WHO, key)),  # type: ignore[misc]
             mark=f"who-{hand.key}",
             expand=1,
         )
         for hand in view.hands
     ]
-    return ft.Column([quiet(say("Who files"), look), grid(cells, look.abreast(3))], spacing=GAP)
+    return ft.Column([quiet(say("Who files"), theme), grid(cells, theme.abreast(3))], spacing=GAP)
 
 
-def _strokes(view: CutView, look: Look) -> ft.Control:
-    size = 2 * room_of(look).words
-    number = words(str(view.strokes), look, size=size, bold=True)
+def _strokes(view: CutView, theme: Theme) -> ft.Control:
+    size = 2 * walk_layout(theme).words
+    number = words(str(view.strokes), theme, size=size, bold=True)
     number.style = ft.TextStyle(height=1.0)
-    lead = words(view.lead, look, size=look.text_size * 1.5, bold=True, expand=True)
+    lead = words(view.lead, theme, size=theme.text_size * 1.5, bold=True, expand=True)
     return ft.Semantics(
         container=True,
         live_region=True,
@@ -82,59 +85,65 @@ def _strokes(view: CutView, look: Look) -> ft.Control:
 
 
 @ft.component
-def _counter(view: CutView, look: Look, act: Act) -> ft.Control:
+def _counter(view: CutView, theme: Theme, act: Act) -> ft.Control:
     """What was really done: the count asked for, or one more or fewer."""
     count, set_count = ft.use_state(view.strokes)
     fewer = lambda: set_count(max(1, count - 1))  # noqa: E731
     more = lambda: set_count(count + 1)  # noqa: E731
     done = main_button(
         say("Made {count}", count=count),
-        look,
+        theme,
         lambda: act(Filed(count)),
         mark="filed",
-        height=look.answer_height,
+        height=theme.answer_height,
         expand=3,
     )
     row = ft.Row(
-        [_step("−", say("One fewer"), look, fewer), done, _step("+", say("One more"), look, more)],
+        [
+            _step("−", say("One fewer"), theme, fewer),
+            done,
+            _step("+", say("One more"), theme, more),
+        ],
         spacing=GAP,
     )
-    return ft.Column([row, _others(look, act)], spacing=GAP)
+    return ft.Column([row, _others(theme, act)], spacing=GAP)
 
 
-def _step(sign: str, label: str, look: Look, on_touch: Callable[[], None]) -> ft.Control:
+def _step(sign: str, label: str, theme: Theme, on_touch: Callable[[], None]) -> ft.Control:
     return touch(
-        words(sign, look, size=34, bold=True),
-        look,
+        words(sign, theme, size=34, bold=True),
+        theme,
         on_touch,
         mark="fewer" if sign == "−" else "more",
         label=label,
-        line=look.palette.hairline,
-        height=look.answer_height,
+        line=theme.palette.hairline,
+        height=theme.answer_height,
         expand=1,
         padding=0,
         align=ft.Alignment.CENTER,
     )
 
 
-def _others(look: Look, act: Act, *between: ft.Control) -> ft.Control:
+def _others(theme: Theme, act: Act, *between: ft.Control) -> ft.Control:
     """Undo under the thumb of the stated hand, the plan at the other end."""
-    undo = plain_button(say("Undo"), look, lambda: act(Undo()), mark="undo", expand=1, rank=UNDO)
-    plan = plain_button(say("Plan"), look, lambda: act(SeePlan()), mark="plan", expand=1, rank=PLAN)
+    undo = plain_button(say("Undo"), theme, lambda: act(Undo()), mark="undo", expand=1, rank=UNDO)
+    plan = plain_button(
+        say("Plan"), theme, lambda: act(SeePlan()), mark="plan", expand=1, rank=PLAN
+    )
     cells = [undo, *between, plan]
-    return ft.Row(cells[::-1] if look.left_handed else cells, spacing=GAP)
+    return ft.Row(cells[::-1] if theme.left_handed else cells, spacing=GAP)
 
 
-def _stopped(view: CutView, look: Look, act: Act) -> list[ft.Control]:
+def _stopped(view: CutView, theme: Theme, act: Act) -> list[ft.Control]:
     """Done or stopped: prove it, or read it once more."""
-    read = plain_button(say("Read"), look, lambda: act(Walk(view.string)), mark="read", expand=1)
+    read = plain_button(say("Read"), theme, lambda: act(Walk(view.string)), mark="read", expand=1)
     return [
         main_button(
             say("Prove it") if view.done else say("Prove it as it is"),
-            look,
+            theme,
             lambda: act(Prove(view.string)),
             mark="prove",
-            height=look.answer_height,
+            height=theme.answer_height,
         ),
-        _others(look, act, read),
+        _others(theme, act, read),
     ]

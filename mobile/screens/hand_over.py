@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.desk.commands import (
+from logic.app.commands.commands import (
     Back,
     CloseJob,
     Command,
@@ -15,8 +15,7 @@ from logic.desk.commands import (
     ShareSheet,
     Walk,
 )
-from logic.desk.views import HandOverView, SheetSection
-from mobile.look import GAP, Look
+from logic.app.views.views import HandOverView, SheetSection
 from mobile.parts.basics import (
     Act,
     choice_button,
@@ -27,30 +26,31 @@ from mobile.parts.basics import (
     words,
 )
 from mobile.parts.page import page
+from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
 
-def hand_over_screen(view: HandOverView, look: Look, act: Act) -> ft.Control:
+def hand_over_screen(view: HandOverView, theme: Theme, act: Act) -> ft.Control:
     """For whom, the sheet itself, how to hand it on, and closing the job at the foot."""
     body: list[ft.Control] = [
-        _whose(view, look, act),
-        *_waiting(view, look, act),
-        words(view.heading, look, size=look.text_size * 1.2, bold=True),
-        quiet(view.subtitle, look),
-        *(part for section in view.sections for part in _section(section, look)),
-        quiet(view.foot, look, size=look.text_size * 0.85),
-        *_excuses(view, look, act),
+        _whose(view, theme, act),
+        *_waiting(view, theme, act),
+        words(view.heading, theme, size=theme.text_size * 1.2, bold=True),
+        quiet(view.subtitle, theme),
+        *(part for section in view.sections for part in _section(section, theme)),
+        quiet(view.foot, theme, size=theme.text_size * 0.85),
+        *_excuses(view, theme, act),
     ]
-    return page(look, view.title, body, foot=_foot(view, look, act), on_back=lambda: act(Back()))
+    return page(theme, view.title, body, foot=_foot(view, theme, act), on_back=lambda: act(Back()))
 
 
-def _whose(view: HandOverView, look: Look, act: Act) -> ft.Control:
+def _whose(view: HandOverView, theme: Theme, act: Act) -> ft.Control:
     def choice(label: str, mark: str, bench: bool) -> ft.Control:
         return choice_button(
             label,
             "",
             view.for_bench is bench,
-            look,
+            theme,
             lambda: act(SeeSheet(bench)),
             mark=mark,
             expand=1,
@@ -63,92 +63,92 @@ def _whose(view: HandOverView, look: Look, act: Act) -> ft.Control:
     return ft.Row(cells, spacing=GAP)
 
 
-def _waiting(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
+def _waiting(view: HandOverView, theme: Theme, act: Act) -> list[ft.Control]:
     """What was cut and is not proven, each with its next step."""
     if not view.to_prove:
         return []
-    rows: list[ft.Control] = [words(say("Not proven yet"), look, bold=True)]
+    rows: list[ft.Control] = [words(say("Not proven yet"), theme, bold=True)]
     for each in view.to_prove:
         string = int(each.key)
         next_step: Command = Prove(string) if string in view.readable else Walk(string)
         rows.append(
-            _button(f"{each.label}: {each.detail}", f"prove-{string}", next_step, look, act)
+            _button(f"{each.label}: {each.detail}", f"prove-{string}", next_step, theme, act)
         )
     return rows
 
 
-def _excuses(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
+def _excuses(view: HandOverView, theme: Theme, act: Act) -> list[ft.Control]:
     """Closing a job with a slot unproven takes a reason."""
     if not view.excuses:
         return []
     reasons = [
-        _button(say(excuse), f"excuse-{number}", CloseJob(excuse), look, act)
+        _button(say(excuse), f"excuse-{number}", CloseJob(excuse), theme, act)
         for number, excuse in enumerate(view.excuses, 1)
     ]
-    return [hairline(look), quiet(say("Or close the job unproven, and say why:"), look), *reasons]
+    return [hairline(theme), quiet(say("Or close the job unproven, and say why:"), theme), *reasons]
 
 
-def _button(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+def _button(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
     send: Callable[[], None] = lambda: act(command)  # noqa: E731
-    return plain_button(text, look, send, mark=mark, size=look.text_size * 0.92)
+    return plain_button(text, theme, send, mark=mark, size=theme.text_size * 0.92)
 
 
-def _section(section: SheetSection, look: Look) -> list[ft.Control]:
+def _section(section: SheetSection, theme: Theme) -> list[ft.Control]:
     return [
-        hairline(look),
-        words(section.heading, look, bold=True),
-        *_table(section.rows, look),
-        *(words(line, look) for line in section.lines),
+        hairline(theme),
+        words(section.heading, theme, bold=True),
+        *_table(section.rows, theme),
+        *(words(line, theme) for line in section.lines),
     ]
 
 
-def _table(rows: tuple[tuple[str, ...], ...], look: Look) -> list[ft.Control]:
+def _table(rows: tuple[tuple[str, ...], ...], theme: Theme) -> list[ft.Control]:
     """Columns where there is room for them; else each row told by its heads."""
     if not rows:
         return []
-    if look.column > 560 * look.scale:
-        return [_row(row, place == 0, look) for place, row in enumerate(rows)]
-    return [_told(rows[0], row, look) for row in rows[1:]]
+    if theme.column > 560 * theme.scale:
+        return [_row(row, place == 0, theme) for place, row in enumerate(rows)]
+    return [_told(rows[0], row, theme) for row in rows[1:]]
 
 
-def _row(row: tuple[str, ...], head: bool, look: Look) -> ft.Control:
-    size = look.text_size * 0.82
+def _row(row: tuple[str, ...], head: bool, theme: Theme) -> ft.Control:
+    size = theme.text_size * 0.82
     cells: list[ft.Control] = [
-        words(cell, look, size=size, bold=head, expand=2 if place else 1)
+        words(cell, theme, size=size, bold=head, expand=2 if place else 1)
         for place, cell in enumerate(row)
     ]
     return ft.Row(cells, spacing=GAP, vertical_alignment=ft.CrossAxisAlignment.START)
 
 
-def _told(head: tuple[str, ...], row: tuple[str, ...], look: Look) -> ft.Control:
+def _told(head: tuple[str, ...], row: tuple[str, ...], theme: Theme) -> ft.Control:
     """One row without columns: what it is of, then each figure after its name."""
     figures = [f"{name} {cell}" for name, cell in zip(head[2:-1], row[2:-1], strict=True)]
     return ft.Column(
         [
-            words(f"{head[0]} {row[0]}, {head[1]} {row[1]}", look, bold=True),
-            words(f"{head[-1]}: {row[-1]}", look),
-            quiet(", ".join(figures), look, size=look.text_size * 0.9),
+            words(f"{head[0]} {row[0]}, {head[1]} {row[1]}", theme, bold=True),
+            words(f"{head[-1]}: {row[-1]}", theme),
+            quiet(", ".join(figures), theme, size=theme.text_size * 0.9),
         ],
         spacing=2,
     )
 
 
-def _foot(view: HandOverView, look: Look, act: Act) -> list[ft.Control]:
+def _foot(view: HandOverView, theme: Theme, act: Act) -> list[ft.Control]:
     ways: tuple[tuple[str, str, Command], ...] = (
         (say("Text"), "share-text", ShareSheet()),
         (say("PDF A4"), "share-a4", ShareSheet("A4")),
         (say("PDF Letter"), "share-letter", ShareSheet("Letter")),
     )
-    share = [_share(*way, look, act) for way in ways]
+    share = [_share(*way, theme, act) for way in ways]
     foot: list[ft.Control] = [ft.Row(share, spacing=GAP)]
     if view.note:
-        foot.insert(0, quiet(view.note, look, size=look.text_size * 0.85))
+        foot.insert(0, quiet(view.note, theme, size=theme.text_size * 0.85))
     if not view.to_prove:
-        foot.append(main_button(say("Close the job"), look, lambda: act(CloseJob()), mark="close"))
+        foot.append(main_button(say("Close the job"), theme, lambda: act(CloseJob()), mark="close"))
     return foot
 
 
-def _share(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
+def _share(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
     return plain_button(
-        text, look, lambda: act(command), mark=mark, expand=len(text) + 2, size=16.0 * look.scale
+        text, theme, lambda: act(command), mark=mark, expand=len(text) + 2, size=16.0 * theme.scale
     )

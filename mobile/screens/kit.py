@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import (
+from logic.app.commands.commands import (
     AdviseKit,
     Back,
     Command,
@@ -15,39 +15,39 @@ from logic.desk.commands import (
     ToggleLeaf,
     ToggleStock,
 )
-from logic.desk.views import Choice, KitView
-from mobile.look import Look
+from logic.app.views.views import Choice, KitView
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, words
 from mobile.parts.page import page
+from mobile.parts.theme import Theme
 from shared.words import say
 
 
-def kit_screen(view: KitView, look: Look, act: Act) -> ft.Control:
+def kit_screen(view: KitView, theme: Theme, act: Act) -> ft.Control:
     """A tap puts a tool in the bag or takes it out, or marks it; nothing else to fill in."""
-    columns = max(4, int(look.column // 90))
-    two = 2 if look.scale < 1.5 else 1
+    columns = max(4, int(theme.column // 90))
+    two = 2 if theme.scale < 1.5 else 1
 
     def tools(title: str, sort: str, choices: tuple[Choice, ...]) -> list[ft.Control]:
-        cells = [_cell(c, sort, _touched(view, sort, c.key), look, act) for c in choices]
-        return [words(f"{title}, {view.unit}", look, bold=True), grid(cells, columns)]
+        cells = [_cell(c, sort, _touched(view, sort, c.key), theme, act) for c in choices]
+        return [words(f"{title}, {view.unit}", theme, bold=True), grid(cells, columns)]
 
     def stock(title: str, sort: str, choices: tuple[Choice, ...]) -> list[ft.Control]:
-        cells = [_cell(c, sort[:-1], ToggleStock(sort, c.key), look, act) for c in choices]
-        return [words(title, look, bold=True), grid(cells, two)]
+        cells = [_cell(c, sort[:-1], ToggleStock(sort, c.key), theme, act) for c in choices]
+        return [words(title, theme, bold=True), grid(cells, two)]
 
     body: list[ft.Control] = [
-        grid([_cell(c, "bag", TakeBag(c.key), look, act) for c in view.bags], two),
-        quiet(view.trouble or view.summary, look),
-        plain_button(say("What to buy next"), look, lambda: act(AdviseKit()), mark="advise"),
-        *(words(line, look) for line in view.advice),
-        grid([_cell(c, "marking", SetMarking(c.key), look, act) for c in view.markings], 3),
+        grid([_cell(c, "bag", TakeBag(c.key), theme, act) for c in view.bags], two),
+        quiet(view.trouble or view.summary, theme),
+        plain_button(say("What to buy next"), theme, lambda: act(AdviseKit()), mark="advise"),
+        *(words(line, theme) for line in view.advice),
+        grid([_cell(c, "marking", SetMarking(c.key), theme, act) for c in view.markings], 3),
         *tools(say("Leaves"), "leaf", view.leaves),
         *tools(say("Files"), "file", view.files),
         *tools(say("Shims"), "shim", view.shims),
         *stock(say("Fills"), "fills", view.fills),
         *stock(say("Blanks"), "blanks", view.blanks),
     ]
-    return page(look, say("In the bag"), body, on_back=lambda: act(Back()))
+    return page(theme, say("In the bag"), body, on_back=lambda: act(Back()))
 
 
 def _touched(view: KitView, sort: str, key: str) -> Command:
@@ -59,14 +59,14 @@ def _touched(view: KitView, sort: str, key: str) -> Command:
     return ToggleLeaf(key) if sort == "leaf" else ToggleFile(key)
 
 
-def _cell(choice: Choice, sort: str, command: Command, look: Look, act: Act) -> ft.Control:
+def _cell(choice: Choice, sort: str, command: Command, theme: Theme, act: Act) -> ft.Control:
     return choice_button(
         choice.label,
         choice.detail,
         choice.chosen,
-        look,
+        theme,
         lambda: act(command),
         mark=f"{sort}-{choice.key}",
-        height=None if look.scale > 1 else 56.0,
+        height=None if theme.scale > 1 else 56.0,
         expand=1,
     )

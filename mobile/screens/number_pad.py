@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import flet as ft
 
-from logic.desk.commands import Back, Typed, TypeNumber
-from logic.desk.views import Choice, TypeView
-from mobile.look import GAP, TAP, Look
+from logic.app.commands.commands import Back, NumberTyped, TypeNumber
+from logic.app.views.views import Choice, TypeView
 from mobile.parts.basics import Act, choice_button, grid, main_button, touch, words
 from mobile.parts.page import frame, title_row
 from mobile.parts.reflow import in_one_column
+from mobile.parts.theme import GAP, TAP, Theme
 from shared.words import mark, say
 
 KEYS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "←")
@@ -37,13 +37,13 @@ class Entry:
             self.asked, self.typed = asked, ""
 
 
-def type_screen(view: TypeView, look: Look, act: Act) -> ft.Control:
+def type_screen(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     """What is asked on top, the pad under the thumb; beside each other in landscape."""
-    return frame(look, _pad(view, look, act))
+    return frame(theme, _pad(view, theme, act))
 
 
 @ft.component
-def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
+def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     """The digits typed so far live here until they are handed in; the next question starts anew.
 
     They are kept outside what was drawn: fast fingers are ahead of the screen.
@@ -60,42 +60,42 @@ def _pad(view: TypeView, look: Look, act: Act) -> ft.Control:
         redraw(lambda drawn: drawn + 1)
 
     def hand_in() -> None:
-        act(Typed(f"{entry.typed} {unit_name}"))
+        act(NumberTyped(f"{entry.typed} {unit_name}"))
 
     asked: list[ft.Control] = [
-        title_row(look, view.title, lambda: act(Back())),
-        words(view.ask, look, size=look.text_size * 1.15, bold=True),
-        *_ways(view, look, act),
+        title_row(theme, view.title, lambda: act(Back())),
+        words(view.ask, theme, size=theme.text_size * 1.15, bold=True),
+        *_ways(view, theme, act),
     ]
     scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
-    keys = grid([_key(key, look, press) for key in _keys(view)], 3, gap=6)
-    units = [_unit(choice, unit, look, set_unit) for choice in view.units]
-    said = [*_trouble(view, look), _shown(entry.typed, unit_name, look)]
-    save = main_button(say("Save"), look, hand_in, mark="save-number", height=SAVE)
+    keys = grid([_key(key, theme, press) for key in _keys(view)], 3, gap=6)
+    units = [_unit(choice, unit, theme, set_unit) for choice in view.units]
+    said = [*_trouble(view, theme), _shown(entry.typed, unit_name, theme)]
+    save = main_button(say("Save"), theme, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
-    if not look.landscape:  # on its side the keys stand beside it, however large the words
+    if not theme.landscape:  # on its side the keys stand beside it, however large the words
         upright = ft.Column([scrolled, *said, *chosen, keys, save], spacing=6, expand=True)
-        return in_one_column(upright, look)
-    pad = ft.Container(ft.Column([keys, save], spacing=6), width=look.thumb_width)
+        return in_one_column(upright, theme)
+    pad = ft.Container(ft.Column([keys, save], spacing=6), width=theme.thumb_width)
     beside = ft.Column([scrolled, *said, *chosen], spacing=6, expand=True)
     sides: list[ft.Control] = [beside, pad]
-    return ft.Row(sides[::-1] if look.left_handed else sides, spacing=GAP * 2, expand=True)
+    return ft.Row(sides[::-1] if theme.left_handed else sides, spacing=GAP * 2, expand=True)
 
 
-def _trouble(view: TypeView, look: Look) -> list[ft.Control]:
+def _trouble(view: TypeView, theme: Theme) -> list[ft.Control]:
     """What was wrong with the last number, where it cannot be overlooked."""
     if not view.trouble:
         return []
-    said = words(view.trouble, look, color=look.palette.alarm, lines=3)
+    said = words(view.trouble, theme, color=theme.palette.alarm, lines=3)
     return [ft.Semantics(live_region=True, container=True, content=said)]
 
 
-def _key_height(look: Look) -> float:
+def _key_height(theme: Theme) -> float:
     """Four rows and the button below them fill a screen on its side; on a short one upright they
     leave room for what is asked."""
-    if not look.landscape:
-        return TAP if look.height < SHORT else 56.0
-    return min(72.0, (look.height - 2 * look.margin - SAVE - 4 * 6) / 4)
+    if not theme.landscape:
+        return TAP if theme.height < SHORT else 56.0
+    return min(72.0, (theme.height - 2 * theme.margin - SAVE - 4 * 6) / 4)
 
 
 def _keys(view: TypeView) -> tuple[str, ...]:
@@ -118,8 +118,8 @@ def _pressed(typed: str, key: str) -> str:
     return typed + key
 
 
-def _shown(typed: str, unit: str, look: Look) -> ft.Control:
-    size = 44.0 if look.landscape or look.height < SHORT else 64.0
+def _shown(typed: str, unit: str, theme: Theme) -> ft.Control:
+    size = 44.0 if theme.landscape or theme.height < SHORT else 64.0
     return ft.Semantics(
         container=True,
         live_region=True,
@@ -127,8 +127,8 @@ def _shown(typed: str, unit: str, look: Look) -> ft.Control:
         label=f"{typed or say('nothing yet')} {say(unit)}",
         content=ft.Row(
             [
-                words(typed.replace(".", look.decimal) or "–", look, size=size, bold=True),
-                words(say(unit), look, size=size * 0.45, color=look.palette.quiet),
+                words(typed.replace(".", theme.decimal) or "–", theme, size=size, bold=True),
+                words(say(unit), theme, size=size * 0.45, color=theme.palette.quiet),
             ],
             alignment=ft.MainAxisAlignment.CENTER,
             spacing=GAP,
@@ -136,7 +136,7 @@ def _shown(typed: str, unit: str, look: Look) -> ft.Control:
     )
 
 
-def _ways(view: TypeView, look: Look, act: Act) -> list[ft.Control]:
+def _ways(view: TypeView, theme: Theme, act: Act) -> list[ft.Control]:
     if not view.ways:
         return []
     cells: list[ft.Control] = [
@@ -144,7 +144,7 @@ def _ways(view: TypeView, look: Look, act: Act) -> list[ft.Control]:
             way.label,
             "",
             way.chosen,
-            look,
+            theme,
             lambda key=way.key: act(TypeNumber(key)),  # type: ignore[misc]
             mark=f"way-{way.key}",
             height=48,
@@ -157,29 +157,29 @@ def _ways(view: TypeView, look: Look, act: Act) -> list[ft.Control]:
         return [grid(cells, 3, gap=6)]
     return [
         grid(cells, 3, gap=6),
-        ft.Row([_fret(fret, look, act) for fret in view.frets], spacing=4),
+        ft.Row([_fret(fret, theme, act) for fret in view.frets], spacing=4),
     ]
 
 
-def _fret(fret: Choice, look: Look, act: Act) -> ft.Control:
+def _fret(fret: Choice, theme: Theme, act: Act) -> ft.Control:
     """One fret, what was read there below it."""
-    ink = look.palette.on_brass if fret.chosen else look.palette.text
-    size = look.text_size * 0.78
+    ink = theme.palette.on_brass if fret.chosen else theme.palette.text
+    size = theme.text_size * 0.78
     told = say("{fret}, {cents} cents", fret=fret.label, cents=fret.detail)
     rows: list[ft.Control] = [
         words(
-            text, look, size=size, bold=fret.chosen, color=ink, lines=1, align=ft.TextAlign.CENTER
+            text, theme, size=size, bold=fret.chosen, color=ink, lines=1, align=ft.TextAlign.CENTER
         )
         for text in (fret.label, fret.detail or "–")
     ]
     return touch(
         ft.Column(rows, spacing=0, horizontal_alignment=ft.CrossAxisAlignment.CENTER),
-        look,
+        theme,
         lambda: act(TypeNumber(fret.key)),
         mark=f"fret-{fret.key.split()[1]}",
         label=told if fret.detail else fret.label,
-        fill=look.palette.brass if fret.chosen else None,
-        line=look.palette.hairline,
+        fill=theme.palette.brass if fret.chosen else None,
+        line=theme.palette.hairline,
         height=52,
         expand=1,
         padding=2,
@@ -188,17 +188,17 @@ def _fret(fret: Choice, look: Look, act: Act) -> ft.Control:
     )
 
 
-def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:
+def _key(key: str, theme: Theme, press: Callable[[str], None]) -> ft.Control:
     name = NAMES.get(key, key)
     return touch(
-        words(look.decimal if key == "." else key, look, size=28, bold=True),
-        look,
+        words(theme.decimal if key == "." else key, theme, size=28, bold=True),
+        theme,
         lambda: press(key),
         mark=f"key-{name}",
         label=say(name),
-        fill=look.palette.surface,
-        line=look.palette.hairline,
-        height=_key_height(look),
+        fill=theme.palette.surface,
+        line=theme.palette.hairline,
+        height=_key_height(theme),
         fixed=True,
         expand=1,
         padding=0,
@@ -206,12 +206,12 @@ def _key(key: str, look: Look, press: Callable[[str], None]) -> ft.Control:
     )
 
 
-def _unit(choice: Choice, unit: str, look: Look, choose: Callable[[str], None]) -> ft.Control:
+def _unit(choice: Choice, unit: str, theme: Theme, choose: Callable[[str], None]) -> ft.Control:
     return choice_button(
         choice.label,
         "",
         choice.key == unit,
-        look,
+        theme,
         lambda: choose(choice.key),
         mark=f"unit-{choice.key}",
         height=48,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import (
+from logic.app.commands.commands import (
     Back,
     Command,
     Install,
@@ -14,15 +14,15 @@ from logic.desk.commands import (
     TryNewer,
     UseUpdate,
 )
-from logic.desk.keeping_commands import SeeHealth, SeeHub, SeeInstall
-from logic.desk.views import RecordsView
-from mobile.look import GAP, Look
+from logic.app.commands.record_commands import SeeHealth, SeeHub, SeeInstall
+from logic.app.views.views import RecordsView
 from mobile.parts.basics import Act, plain_button, quiet, words
 from mobile.parts.page import noted, page
+from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
 
-def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
+def records_screen(view: RecordsView, theme: Theme, act: Act) -> ft.Control:
     """What is kept here; then a copy out, a copy in, and what the device itself can do."""
     ways: list[tuple[str, str, Command]] = [
         (say("Hand out a copy of everything"), "share-history", ShareHistory()),
@@ -41,16 +41,16 @@ def records_screen(view: RecordsView, look: Look, act: Act) -> ft.Control:
     elif view.refused:
         ways.insert(0, (say("Try the newer Nutwright again"), "try-newer", TryNewer()))
     body: list[ft.Control] = [
-        *(words(line, look) for line in _refused(view)),
-        *(words(warning, look) for warning in view.warnings),
-        *(_way(text, mark, command, look, act) for text, mark, command in ways),
-        noted(view.note, look),
+        *(words(line, theme) for line in _refused(view)),
+        *(words(warning, theme) for warning in view.warnings),
+        *(_way(text, mark, command, theme, act) for text, mark, command in ways),
+        noted(view.note, theme),
         *(
-            ft.Row([quiet(name, look), words(value, look)], spacing=GAP, wrap=True)
+            ft.Row([quiet(name, theme), words(value, theme)], spacing=GAP, wrap=True)
             for name, value in view.lines
         ),
     ]
-    return page(look, say("Records"), body, on_back=lambda: act(Back()))
+    return page(theme, say("Records"), body, on_back=lambda: act(Back()))
 
 
 def _refused(view: RecordsView) -> list[str]:
@@ -59,5 +59,5 @@ def _refused(view: RecordsView) -> list[str]:
     return [say("A newer Nutwright was not taken: {why}", why=view.refused)]
 
 
-def _way(text: str, mark: str, command: Command, look: Look, act: Act) -> ft.Control:
-    return plain_button(text, look, lambda: act(command), mark=mark)
+def _way(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
+    return plain_button(text, theme, lambda: act(command), mark=mark)

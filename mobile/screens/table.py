@@ -7,9 +7,9 @@ from typing import Any
 
 import flet as ft
 
-from logic.desk import views
-from mobile.look import Look
+from logic.app.views import views
 from mobile.parts.basics import Act
+from mobile.parts.theme import Theme
 from mobile.screens.cut import cut_screen
 from mobile.screens.hand_over import hand_over_screen
 from mobile.screens.hub import code_screen, hub_screen, join_screen, sure_screen
@@ -22,26 +22,26 @@ from mobile.screens.instrument import (
 )
 from mobile.screens.instruments import instruments_screen
 from mobile.screens.intake import intake_screen, kinds_screen
-from mobile.screens.keeping import (
-    changes_screen,
-    cleared_screen,
-    erasure_screen,
-    health_screen,
-)
 from mobile.screens.kit import kit_screen
 from mobile.screens.new_nut import new_nut_screen
 from mobile.screens.number_pad import type_screen
 from mobile.screens.plan import plan_screen
 from mobile.screens.questions import preconditions_screen, question_screen
 from mobile.screens.quick_check import check_screen, checked_screen, rack_screen
+from mobile.screens.raising import raising_screen
+from mobile.screens.record_keeping import (
+    changes_screen,
+    cleared_screen,
+    erasure_screen,
+    health_screen,
+)
 from mobile.screens.records import records_screen
 from mobile.screens.settings import settings_screen
 from mobile.screens.targets import targets_screen
 from mobile.screens.walk import walk_screen
-from mobile.screens.ways import ways_screen
 from mobile.screens.what_if import what_if_screen
 
-Screen = Callable[[Any, Look, Act], ft.Control]
+Screen = Callable[[Any, Theme, Act], ft.Control]
 
 SCREENS: dict[type, Screen] = {
     views.KindsView: kinds_screen,
@@ -50,7 +50,7 @@ SCREENS: dict[type, Screen] = {
     views.QuestionView: question_screen,
     views.WalkView: walk_screen,
     views.WhatIfView: what_if_screen,
-    views.WaysView: ways_screen,
+    views.RaisingView: raising_screen,
     views.NewNutView: new_nut_screen,
     views.HandOverView: hand_over_screen,
     views.CutView: cut_screen,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.desk.commands import (
+from logic.app.commands.commands import (
     Back,
     SeeTargets,
     SetAttack,
@@ -12,61 +12,61 @@ from logic.desk.commands import (
     TablesTarget,
     TypeNumber,
 )
-from logic.desk.targets import TARGET
-from logic.desk.views import Choice, TargetLine, TargetsView
-from mobile.look import GAP, Look
+from logic.app.presenters.targets import TARGET
+from logic.app.views.views import Choice, TargetLine, TargetsView
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, touch, words
 from mobile.parts.pointing import pointing
 from mobile.parts.sides import UNDO, titled, two_sides, undo_beside
 from mobile.parts.stepping import stepper
+from mobile.parts.theme import GAP, Theme
 from shared.instrument import Attack
 from shared.words import say
 
 
-def targets_screen(view: TargetsView, look: Look, act: Act) -> ft.Control:
+def targets_screen(view: TargetsView, theme: Theme, act: Act) -> ft.Control:
     """Point at one string or at all and step its target, type it, or give it back to the table."""
-    undo = undo_beside(look, act)
-    beside = look.landscape and look.scale <= 1
-    row = [pointing(view.marks, view.string, SeeTargets, look, act)]
+    undo = undo_beside(theme, act)
+    beside = theme.landscape and theme.scale <= 1
+    row = [pointing(view.marks, view.string, SeeTargets, theme, act)]
     steps = (SetTarget(-1), SetTarget(1))
     still = [
-        *titled(look, view.title, lambda: act(Back()), say("Back"), undo, width=UNDO),
+        *titled(theme, view.title, lambda: act(Back()), say("Back"), undo, width=UNDO),
         *(row if not beside else []),
-        words(view.place, look, bold=True),
-        stepper("target", say("Target"), view.target, steps, look, act, about=view.whose),
-        *_ways(view, look, act),
+        words(view.place, theme, bold=True),
+        stepper("target", say("Target"), view.target, steps, theme, act, about=view.whose),
+        *_ways(view, theme, act),
     ]
-    small = look.text_size * 0.85
+    small = theme.text_size * 0.85
     moving: list[ft.Control] = [
         *(row if beside else []),
-        words(view.tables, look, size=small),
-        *(quiet(note, look, size=small) for note in view.notes),
-        quiet(say("How hard is it played?"), look),
-        grid([_attack(choice, look, act) for choice in view.attacks], 3),
-        *(_line(line, look, act) for line in view.lines),
-        quiet(view.note, look, size=small),
+        words(view.tables, theme, size=small),
+        *(quiet(note, theme, size=small) for note in view.notes),
+        quiet(say("How hard is it played?"), theme),
+        grid([_attack(choice, theme, act) for choice in view.attacks], 3),
+        *(_line(line, theme, act) for line in view.lines),
+        quiet(view.note, theme, size=small),
     ]
-    return two_sides(look, still, moving, [], "targets")
+    return two_sides(theme, still, moving, [], "targets")
 
 
-def _ways(view: TargetsView, look: Look, act: Act) -> list[ft.Control]:
+def _ways(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:
     """Typed instead of stepped; and back to the table's where something is own."""
     type_it = plain_button(
-        say("Type it"), look, lambda: act(TypeNumber(TARGET)), mark="type", expand=1
+        say("Type it"), theme, lambda: act(TypeNumber(TARGET)), mark="type", expand=1
     )
     tables = plain_button(
-        say("Use the table's"), look, lambda: act(TablesTarget()), mark="tables", expand=1
+        say("Use the table's"), theme, lambda: act(TablesTarget()), mark="tables", expand=1
     )
     beside = tables if view.own else ft.Container(expand=1)  # nothing moves when one is set
     return [ft.Row([type_it, beside], spacing=GAP)]
 
 
-def _attack(choice: Choice, look: Look, act: Act) -> ft.Control:
+def _attack(choice: Choice, theme: Theme, act: Act) -> ft.Control:
     return choice_button(
         choice.label,
         "",
         choice.chosen,
-        look,
+        theme,
         lambda: act(SetAttack(Attack(choice.key))),
         mark=f"attack-{choice.key}",
         expand=1,
@@ -74,20 +74,20 @@ def _attack(choice: Choice, look: Look, act: Act) -> ft.Control:
     )
 
 
-def _line(line: TargetLine, look: Look, act: Act) -> ft.Control:
+def _line(line: TargetLine, theme: Theme, act: Act) -> ft.Control:
     """One string: touched, the steppers turn it."""
     head = ft.Row(
-        [words(line.name, look, bold=True, expand=True), words(line.target, look, bold=line.own)],
+        [words(line.name, theme, bold=True, expand=True), words(line.target, theme, bold=line.own)],
         spacing=GAP,
     )
-    about = quiet(line.whose, look, size=look.text_size * 0.8)
+    about = quiet(line.whose, theme, size=theme.text_size * 0.8)
     return touch(
         ft.Column([head, about], spacing=0, alignment=ft.MainAxisAlignment.CENTER),
-        look,
+        theme,
         lambda: act(SeeTargets(line.string)),
         mark=f"target-{line.string}",
         label=f"{line.name}. {line.target}, {line.whose}",
-        line=look.palette.hairline,
+        line=theme.palette.hairline,
         height=64,
         padding=ft.Padding.symmetric(horizontal=12),
     )

@@ -6,20 +6,20 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.desk.commands import Command, GoHome, SeePlan, TypeNumber, Undo, Walk
-from logic.desk.views import Prompt, StringMark, WalkView
-from mobile.answers import BUZZ_ANSWERS, LEAF_ANSWERS, Answer
-from mobile.letters import CLOSE, TIGHT, broken, em, fitting
-from mobile.look import Look
-from mobile.parts.basics import Act, grid, steady, touch
+from logic.app.commands.commands import Command, GoHome, SeePlan, TypeNumber, Undo, Walk
+from logic.app.views.views import Prompt, StringMark, WalkView
+from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS, ContactAnswer
+from mobile.input.focus_order import MAIN, PLAN, REST, UNDO
+from mobile.parts.basics import Act, grid, memoized, touch
 from mobile.parts.contact import HEIGHT, contact_drawing
 from mobile.parts.large import large
 from mobile.parts.marks import call_sign
 from mobile.parts.page import back_button, back_width, frame
 from mobile.parts.string_row import gathered
-from mobile.ring import MAIN, PLAN, REST, UNDO
+from mobile.parts.text_metrics import CLOSE, TIGHT, broken, em, fitting
+from mobile.parts.theme import Theme
 from mobile.screens.walk_asked import asked
-from mobile.screens.walk_room import BESIDE, EDGE, PAD, READ, Room, room_of
+from mobile.screens.walk_layout import BESIDE, EDGE, PAD, READ, WalkLayout, walk_layout
 from shared.words import mark, say
 
 Foot = tuple[tuple[str, str, int, Command], ...]
@@ -37,32 +37,32 @@ FOOT: Foot = (
 )
 
 
-def walk_screen(view: WalkView, look: Look, act: Act) -> ft.Control:
+def walk_screen(view: WalkView, theme: Theme, act: Act) -> ft.Control:
     """One string of the walk."""
-    home = back_button(look, lambda: act(GoHome()), say("Home"))
-    return string_screen(view, look, act, home, Walk, FOOT)
+    home = back_button(theme, lambda: act(GoHome()), say("Home"))
+    return string_screen(view, theme, act, home, Walk, FOOT)
 
 
 def string_screen(
     view: WalkView,
-    look: Look,
+    theme: Theme,
     act: Act,
     way_back: ft.Control,
     to_string: Callable[[int], Command],
     foot: Foot,
 ) -> ft.Control:
     """Portrait: answers at the foot. Landscape: under the stated hand, beside what is asked."""
-    room = room_of(look)
-    top = _top(view, look, room, act, way_back, to_string)
-    question = asked(view, look, room)
+    room = walk_layout(theme)
+    top = _top(view, theme, room, act, way_back, to_string)
+    question = asked(view, theme, room)
     under_thumb = ft.Column(
-        [_answers(view.prompt, look, act), _foot(foot, look, act)],
+        [_answers(view.prompt, theme, act), _foot(foot, theme, act)],
         spacing=room.edges.gap,
         alignment=ft.MainAxisAlignment.END,
     )
-    if look.landscape:
+    if theme.landscape:
         return frame(
-            look, _beside(top, question, under_thumb, look, room), margin=room.edges.margin
+            theme, _beside(top, question, under_thumb, theme, room), margin=room.edges.margin
         )
     body = ft.Column([top, question, under_thumb], spacing=room.edges.gap, expand=True)
     centred = ft.Row(
@@ -70,11 +70,11 @@ def string_screen(
         alignment=ft.MainAxisAlignment.CENTER,
         expand=True,
     )
-    return frame(look, centred, margin=room.edges.margin)
+    return frame(theme, centred, margin=room.edges.margin)
 
 
 def _beside(
-    top: ft.Control, question: ft.Control, under_thumb: ft.Control, look: Look, room: Room
+    top: ft.Control, question: ft.Control, under_thumb: ft.Control, theme: Theme, room: WalkLayout
 ) -> ft.Control:
     """The answers at the edge of the stated hand; on the smallest screens below the strings."""
     column = question
@@ -84,7 +84,7 @@ def _beside(
         ft.Container(column, expand=True),
         ft.Container(under_thumb, width=room.block_width),
     ]
-    if look.left_handed:
+    if theme.left_handed:
         sides.reverse()
     row = ft.Row(
         sides, spacing=BESIDE, expand=True, vertical_alignment=ft.CrossAxisAlignment.STRETCH
@@ -94,19 +94,19 @@ def _beside(
 
 def _top(
     view: WalkView,
-    look: Look,
-    room: Room,
+    theme: Theme,
+    room: WalkLayout,
     act: Act,
     way_back: ft.Control,
     to_string: Callable[[int], Command],
 ) -> ft.Control:
     """The way back and the row of strings."""
-    width = room.top_width - back_width(look)
+    width = room.top_width - back_width(theme)
     cells, gap = gathered(view.marks, width)
     across = width / len(cells) - gap
     lines = max(1 + SIGN, *map(len, cells))
     size = min(READ, (across - 4) / max(map(_em, cells)), (room.edges.top - 2) / (TIGHT * lines))
-    marks = [_mark(cell, look, size, act, to_string) for cell in cells]
+    marks = [_mark(cell, theme, size, act, to_string) for cell in cells]
     return ft.Row([way_back, *marks], spacing=gap, height=room.edges.top)
 
 
@@ -122,22 +122,22 @@ def _touched(cell: tuple[StringMark, ...]) -> StringMark:
     return cell[(here + 1) % len(cell)]
 
 
-@steady
+@memoized
 def _mark(
     cell: tuple[StringMark, ...],
-    look: Look,
+    theme: Theme,
     size: float,
     act: Act,
     to_string: Callable[[int], Command],
 ) -> ft.Control:
     """One string of the row, or two neighbours: the number and, once settled, its call's sign."""
-    palette, here = look.palette, any(one.here for one in cell)
+    palette, here = theme.palette, any(one.here for one in cell)
     ink = palette.on_brass if here else palette.text
-    numbers = [_numbered(one, look, size, ink, len(cell) > 1) for one in cell]
+    numbers = [_numbered(one, theme, size, ink, len(cell) > 1) for one in cell]
     said = "; ".join(_said(one) for one in cell)
     return touch(
         _stacked(numbers),
-        look,
+        theme,
         lambda: act(to_string(_touched(cell).string)),
         mark=f"string-{cell[0].string}",
         label=said,
@@ -152,12 +152,12 @@ def _mark(
     )
 
 
-def _numbered(mark: StringMark, look: Look, size: float, ink: str, beside: bool) -> ft.Control:
+def _numbered(mark: StringMark, theme: Theme, size: float, ink: str, beside: bool) -> ft.Control:
     """Its number with the sign of its call under it, or beside it where several share a place."""
     sign = call_sign(mark.call) if mark.call else ("·" if mark.read else " ")
     parts: list[ft.Control] = [
-        large(mark.label, look, size, color=ink, line=TIGHT),
-        large(sign, look, size * SIGN, color=ink, line=TIGHT),
+        large(mark.label, theme, size, color=ink, line=TIGHT),
+        large(sign, theme, size * SIGN, color=ink, line=TIGHT),
     ]
     if not beside:
         return _stacked(parts)
@@ -178,19 +178,19 @@ def _said(mark: StringMark) -> str:
     return say("String {label}, {said}", label=mark.label, said=said)
 
 
-@steady
-def _answers(prompt: Prompt, look: Look, act: Act) -> ft.Control:
+@memoized
+def _answers(prompt: Prompt, theme: Theme, act: Act) -> ft.Control:
     """The four answers: drawn once, and left alone from string to string."""
-    room = room_of(look)
+    room = walk_layout(theme)
     answers = BUZZ_ANSWERS if prompt is Prompt.BUZZ else LEAF_ANSWERS
     cells = [
-        _answer(answer, lines, look, room, act)
+        _answer(answer, lines, theme, room, act)
         for answer, lines in zip(answers, _labels(answers, room), strict=True)
     ]
     return grid(cells, 2, gap=room.edges.gap)
 
 
-def _labels(answers: tuple[Answer, ...], room: Room) -> list[list[tuple[str, float]]]:
+def _labels(answers: tuple[ContactAnswer, ...], room: WalkLayout) -> list[list[tuple[str, float]]]:
     """The words of the answers in lines, all of one size; where a long word would make that too
     small for afar, the others are as large as they have to be."""
     drawn = room.drawn and all(answer.drawing for answer in answers)
@@ -209,22 +209,22 @@ def _labels(answers: tuple[Answer, ...], room: Room) -> list[list[tuple[str, flo
     ]
 
 
-@steady
-def _foot(foot: Foot, look: Look, act: Act) -> ft.Control:
+@memoized
+def _foot(foot: Foot, theme: Theme, act: Act) -> ft.Control:
     """Undo and the rest in a row under the answers, each as wide as its words need."""
-    room = room_of(look)
+    room = walk_layout(theme)
     told = [say(text) for text, *_ in foot]
     left = room.block_width - (len(foot) - 1) * room.edges.gap - len(foot) * FRAME
     size = min(room.notes * 1.1, left / sum(em(text, CLOSE) for text in told))
     buttons = [
         touch(
-            large(text, look, size),
-            look,
+            large(text, theme, size),
+            theme,
             lambda command=command: act(command),  # type: ignore[misc]
             mark=mark,
             rank=rank,
             fixed=True,
-            line=look.palette.hairline,
+            line=theme.palette.hairline,
             height=room.edges.foot,
             expand=round(10 * (em(text, CLOSE) * size + FRAME)),
             padding=0,
@@ -232,16 +232,16 @@ def _foot(foot: Foot, look: Look, act: Act) -> ft.Control:
         )
         for text, (_, mark, rank, command) in zip(told, foot, strict=True)
     ]
-    return ft.Row(buttons[::-1] if look.left_handed else buttons, spacing=room.edges.gap)
+    return ft.Row(buttons[::-1] if theme.left_handed else buttons, spacing=room.edges.gap)
 
 
 def _answer(
-    answer: Answer, lines: list[tuple[str, float]], look: Look, room: Room, act: Act
+    answer: ContactAnswer, lines: list[tuple[str, float]], theme: Theme, room: WalkLayout, act: Act
 ) -> ft.Control:
     """The drawing where there is room, and the words under it."""
-    cells: list[ft.Control] = [large(line, look, size, line=room.line) for line, size in lines]
+    cells: list[ft.Control] = [large(line, theme, size, line=room.line) for line, size in lines]
     if answer.drawing and room.drawn:
-        cells.insert(0, ft.Container(contact_drawing(answer.drawing, look), height=HEIGHT))
+        cells.insert(0, ft.Container(contact_drawing(answer.drawing, theme), height=HEIGHT))
     return touch(
         ft.Column(
             cells,
@@ -250,14 +250,14 @@ def _answer(
             horizontal_alignment=ft.CrossAxisAlignment.CENTER,
             offset=ft.Offset(0, UP),
         ),
-        look,
+        theme,
         lambda: act(answer.command),
         mark=answer.mark,
         rank=MAIN,
         fixed=True,
         label=say(answer.label),
-        fill=look.palette.surface,
-        line=look.palette.hairline,
+        fill=theme.palette.surface,
+        line=theme.palette.hairline,
         height=room.answer_height,
         expand=1,
         padding=ft.Padding.symmetric(horizontal=PAD),

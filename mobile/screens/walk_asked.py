@@ -6,12 +6,12 @@ import math
 
 import flet as ft
 
-from logic.desk.views import CutView, WalkView
-from mobile.letters import CLOSE, em, fitting, run_over, wrapped
-from mobile.look import Look
+from logic.app.views.views import CutView, WalkView
 from mobile.parts.basics import words
 from mobile.parts.large import MOST, Figures, figures, large, set_figures
-from mobile.screens.walk_room import LARGE, NARROW, NOTE, READ, TOLD, Room
+from mobile.parts.text_metrics import CLOSE, em, fitting, run_over, wrapped
+from mobile.parts.theme import Theme
+from mobile.screens.walk_layout import LARGE, NARROW, NOTE, READ, TOLD, WalkLayout
 
 FINEST = 13.0
 """What only supports is made smaller than usual before it is cut, but not smaller than this."""
@@ -29,9 +29,9 @@ phones one less: what follows, else the unit."""
 CENTRE = ft.TextAlign.CENTER
 
 
-def asked(view: WalkView, look: Look, room: Room) -> ft.Control:
+def asked(view: WalkView, theme: Theme, room: WalkLayout) -> ft.Control:
     """Which string, which leaf, from where, and what was answered; it never scrolls."""
-    question, taken, unit = _question(view, look, room)
+    question, taken, unit = _question(view, theme, room)
     middle = ft.Column(
         question,
         spacing=0,
@@ -40,9 +40,9 @@ def asked(view: WalkView, look: Look, room: Room) -> ft.Control:
     )
     return ft.Column(
         [
-            string_line(view, look, room, room.asked_width),
+            string_line(view, theme, room, room.asked_width),
             ft.Container(middle, expand=True),
-            _notes(view, look, room, room.note_lines - taken, unit),
+            _notes(view, theme, room, room.note_lines - taken, unit),
         ],
         spacing=0,
         expand=True,
@@ -50,7 +50,7 @@ def asked(view: WalkView, look: Look, room: Room) -> ft.Control:
 
 
 def string_line(
-    view: WalkView | CutView, look: Look, room: Room, across: float, level: int = 1
+    view: WalkView | CutView, theme: Theme, room: WalkLayout, across: float, level: int = 1
 ) -> ft.Control:
     """The string and its pitch as large as all words; its gauge in small where there is room."""
     name = view.name or view.place
@@ -64,30 +64,30 @@ def string_line(
             container=True,
             exclude_semantics=True,
             label=view.place,
-            content=large(name, look, size),
+            content=large(name, theme, size),
         ),
-        large(view.pitch, look, size, color=look.palette.brass),
+        large(view.pitch, theme, size, color=theme.palette.brass),
     ]
     if gauge >= READ:  # else it is left to other screens
-        cells += [ft.Container(expand=True), note(view.gauge, look, gauge)]
+        cells += [ft.Container(expand=True), note(view.gauge, theme, gauge)]
     return ft.Row(cells, spacing=space, height=LARGE * room.words)
 
 
 def note(
-    text: str, look: Look, size: float, *, bold: bool = False, align: ft.TextAlign | None = None
+    text: str, theme: Theme, size: float, *, bold: bool = False, align: ft.TextAlign | None = None
 ) -> ft.Text:
     """Words that support, in lines as close as they were counted on."""
-    ink = look.palette.text if bold or align else look.palette.quiet
-    shown = words(text, look, size=size, bold=bold, color=ink, align=align or ft.TextAlign.START)
+    ink = theme.palette.text if bold or align else theme.palette.quiet
+    shown = words(text, theme, size=size, bold=bold, color=ink, align=align or ft.TextAlign.START)
     shown.style = ft.TextStyle(height=NOTE, letter_spacing=0)
     return shown
 
 
-def _question(view: WalkView, look: Look, room: Room) -> tuple[list[ft.Control], int, str]:
+def _question(view: WalkView, theme: Theme, room: WalkLayout) -> tuple[list[ft.Control], int, str]:
     """How in small, from where in large, and the leaf in the largest type of all. And how many
     lines of notes it takes, and the unit where that has to stand among them."""
     how, where = (view.how, view.where) if view.where else ("", view.reach)
-    number, height, unit = _number(view, look, room, NOTE * READ if how else 0)
+    number, height, unit = _number(view, theme, room, NOTE * READ if how else 0)
     line = NOTE * room.notes
     left = room.number_height - height + 0.01
     under = bool(unit) and left >= line
@@ -95,12 +95,12 @@ def _question(view: WalkView, look: Look, room: Room) -> tuple[list[ft.Control],
     rows: list[ft.Control] = []
     if how and over >= READ:  # on the smallest screens the side alone says it
         how_size = fitting(how, room.asked_width - SPARE, min(room.notes, over))
-        rows.append(note(how, look, how_size, align=CENTRE))
+        rows.append(note(how, theme, how_size, align=CENTRE))
     size = fitting(where, room.asked_width, room.words, CLOSE)
-    rows.append(ft.Container(large(where, look, size), height=LARGE * room.words))
+    rows.append(ft.Container(large(where, theme, size), height=LARGE * room.words))
     rows.append(_told("asked", view.spoken, number))
     if under:
-        rows.append(note(unit, look, room.notes, align=CENTRE))
+        rows.append(note(unit, theme, room.notes, align=CENTRE))
         unit = ""
     taken = math.ceil(max(0.0, -left) / line)
     return [*rows, _told("kept", view.saved, ft.Container(height=TOLD))], taken, unit
@@ -118,7 +118,9 @@ def _told(identifier: str, label: str, content: ft.Control) -> ft.Control:
     )
 
 
-def _number(view: WalkView, look: Look, room: Room, over: float) -> tuple[ft.Control, float, str]:
+def _number(
+    view: WalkView, theme: Theme, room: WalkLayout, over: float
+) -> tuple[ft.Control, float, str]:
     """The leaf, or the word in its place, its height, and its unit where that is not beside it.
 
     To a leaf that would else be less than twice as high as words are, the air around it gives way,
@@ -128,8 +130,8 @@ def _number(view: WalkView, look: Look, room: Room, over: float) -> tuple[ft.Con
         size = fitting(view.number, room.asked_width, MOST, CLOSE)
         left = room.number_height - over
         size = min(size, max(left - AIR, min(left, LARGE * room.words)) / LARGE)
-        return ft.Container(large(view.number, look, size), height=LARGE * size), LARGE * size, ""
-    lent = room.note_lines - FEWEST + (look.shorter < NARROW)
+        return ft.Container(large(view.number, theme, size), height=LARGE * size), LARGE * size, ""
+    lent = room.note_lines - FEWEST + (theme.shorter < NARROW)
     borrowed = (NOTE * room.notes * lines for lines in range(1 + lent))
     for more in (-over - AIR, -over, *borrowed):
         shown = _set(view, room, room.number_height + more)
@@ -142,28 +144,28 @@ def _number(view: WalkView, look: Look, room: Room, over: float) -> tuple[ft.Con
     if few and YIELDS * shown.height <= under < shown.height:
         shown = _set(view, room, under)
     unit = "" if shown.unit_size else view.unit
-    return figures(shown, view.unit, look), shown.height, unit
+    return figures(shown, view.unit, theme), shown.height, unit
 
 
-def _set(view: WalkView, room: Room, height: float) -> Figures:
+def _set(view: WalkView, room: WalkLayout, height: float) -> Figures:
     return set_figures(view.number, view.unit, room.asked_width, height, room.words, room.notes)
 
 
-def _notes(view: WalkView, look: Look, room: Room, lines: int, unit: str) -> ft.Control:
+def _notes(view: WalkView, theme: Theme, room: WalkLayout, lines: int, unit: str) -> ft.Control:
     """What was answered here, and what follows from it or what to do. On a single line the
     estimate, which names the unit too."""
     result = view.estimate or view.status
     if unit and lines == 1:
         result, unit = view.estimate or unit, ""
-    rows: list[ft.Control] = [note(unit, look, room.notes, align=CENTRE)] if unit else []
+    rows: list[ft.Control] = [note(unit, theme, room.notes, align=CENTRE)] if unit else []
     free = lines - len(rows)
     width = room.asked_width - SPARE
     needed = len(run_over(result, width / (GIVES * room.notes)))
     answers = (view.about, *view.trail[-1:]) if view.about else view.trail[-2:]
     for line in _trail(answers, room, max(1, free - needed) if free > 1 else 0):
-        rows.append(note(line, look, fitting(line, width, room.notes)))
+        rows.append(note(line, theme, fitting(line, width, room.notes)))
     size = max(FINEST, wrapped(result, width, lines - len(rows), room.notes))
-    told = note(result, look, size, bold=bool(view.estimate), align=ft.TextAlign.START)
+    told = note(result, theme, size, bold=bool(view.estimate), align=ft.TextAlign.START)
     return ft.Column(
         [*rows, told],
         spacing=0,
@@ -173,7 +175,7 @@ def _notes(view: WalkView, look: Look, room: Room, lines: int, unit: str) -> ft.
     )
 
 
-def _trail(answers: tuple[str, ...], room: Room, lines: int) -> tuple[str, ...]:
+def _trail(answers: tuple[str, ...], room: WalkLayout, lines: int) -> tuple[str, ...]:
     """The last answers on one line, each on its own, or the last alone where there is one line."""
     joined = " · ".join(answers)
     if lines < 1 or not answers:

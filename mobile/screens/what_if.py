@@ -4,55 +4,55 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.bench.dial import Dial
-from logic.desk.commands import Back, ForgetWhatIf, Turn, WhatIf
-from logic.desk.views import DialView, WhatIfView
-from mobile.look import GAP, Look
+from logic.app.commands.commands import Back, ForgetWhatIf, Turn, WhatIf
+from logic.app.views.views import DialView, WhatIfView
+from logic.bench.what_if.dial import Dial
 from mobile.parts.basics import Act, plain_button, quiet, words
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, title_row
 from mobile.parts.pointing import pointing
 from mobile.parts.stepping import between, step_down, step_up
+from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
 
-def what_if_screen(view: WhatIfView, look: Look, act: Act) -> ft.Control:
+def what_if_screen(view: WhatIfView, theme: Theme, act: Act) -> ft.Control:
     """The drawing stays in sight above the dials, or beside them in landscape."""
     back = lambda: act(Back())  # noqa: E731
-    title = title_row(look, say("What if"), back, say("Plan"))
+    title = title_row(theme, say("What if"), back, say("Plan"))
     dials = ft.ListView(
         [
-            pointing(view.marks, view.string, WhatIf, look, act),
-            *(_dial(dial, look, act) for dial in view.dials),
-            *(_line(name, said, look) for name, said in view.lines),
+            pointing(view.marks, view.string, WhatIf, theme, act),
+            *(_dial(dial, theme, act) for dial in view.dials),
+            *(_line(name, said, theme) for name, said in view.lines),
         ],
         spacing=GAP,
         expand=True,
     )
-    note = quiet(say("Nothing of this is recorded."), look, size=look.text_size * 0.85)
-    forget = plain_button(say("As recorded"), look, lambda: act(ForgetWhatIf()), mark="forget")
-    if look.landscape:
-        half = (look.width - 3 * look.margin) / 2
-        drawing = _drawing(view, look, half, look.height - 2 * look.margin - 200)
+    note = quiet(say("Nothing of this is recorded."), theme, size=theme.text_size * 0.85)
+    forget = plain_button(say("As recorded"), theme, lambda: act(ForgetWhatIf()), mark="forget")
+    if theme.landscape:
+        half = (theme.width - 3 * theme.margin) / 2
+        drawing = _drawing(view, theme, half, theme.height - 2 * theme.margin - 200)
         left = ft.Column([title, drawing, note, forget], spacing=GAP, width=half)
-        return frame(look, ft.Row([left, dials], spacing=look.margin, expand=True))
-    drawing = _drawing(view, look, look.column, min(220.0, look.height * 0.26))
+        return frame(theme, ft.Row([left, dials], spacing=theme.margin, expand=True))
+    drawing = _drawing(view, theme, theme.column, min(220.0, theme.height * 0.26))
     column = ft.Column([title, drawing, note, dials, forget], spacing=GAP, expand=True)
     return frame(
-        look,
+        theme,
         ft.Row(
-            [ft.Container(column, width=look.column)],
+            [ft.Container(column, width=theme.column)],
             alignment=ft.MainAxisAlignment.CENTER,
             expand=True,
         ),
     )
 
 
-def _drawing(view: WhatIfView, look: Look, width: float, height: float) -> ft.Control:
-    return nut_drawing(view.slots, view.spoken, view.string, look, width, max(110.0, height))
+def _drawing(view: WhatIfView, theme: Theme, width: float, height: float) -> ft.Control:
+    return nut_drawing(view.slots, view.spoken, view.string, theme, width, max(110.0, height))
 
 
-def _dial(dial: DialView, look: Look, act: Act) -> ft.Control:
+def _dial(dial: DialView, theme: Theme, act: Act) -> ft.Control:
     """Less, the name and where it stands, more; a turned one says so with a mark."""
     key = Dial(dial.key)
     name = say("{label} (changed)", label=dial.label) if dial.turned else dial.label
@@ -60,16 +60,16 @@ def _dial(dial: DialView, look: Look, act: Act) -> ft.Control:
     more = say("More {what}", what=dial.label)
     middle = ft.Column(
         [
-            quiet(name, look, size=look.text_size * 0.8, lines=1),
-            words(dial.value, look, bold=True, lines=1),
+            quiet(name, theme, size=theme.text_size * 0.8, lines=1),
+            words(dial.value, theme, bold=True, lines=1),
         ],
         spacing=0,
         expand=True,
     )
-    down = step_down(less, f"less-{key}", look, lambda: act(Turn(key, -1)))
-    up = step_up(more, f"more-{key}", look, lambda: act(Turn(key, 1)))
+    down = step_down(less, f"less-{key}", theme, lambda: act(Turn(key, -1)))
+    up = step_up(more, f"more-{key}", theme, lambda: act(Turn(key, 1)))
     return between(down, middle, up)
 
 
-def _line(name: str, said: str, look: Look) -> ft.Control:
-    return ft.Column([quiet(name, look), words(said, look)], spacing=0)
+def _line(name: str, said: str, theme: Theme) -> ft.Control:
+    return ft.Column([quiet(name, theme), words(said, theme)], spacing=0)

@@ -25,7 +25,7 @@ from statistics import median
 from playwright.sync_api import Page, Playwright, sync_playwright
 
 from mobile.publish.build import NUTWRIGHT, ROOT, build
-from mobile.publish.pack import App
+from mobile.publish.pack import PublishedApp
 from tests.benchmarks.bench_years import phone
 from tests.benchmarks.years import make_years
 from tests.browser.hand import begin, has, press, settled, shows
@@ -36,7 +36,7 @@ PAUSE_MS = 400
 BATCH = 10
 """Taps on one page before it is the other's turn."""
 WARMING = 3
-STILL = App(
+STILL = PublishedApp(
     root=ROOT,
     module="tests.benchmarks.still",
     paths=(

@@ -11,13 +11,13 @@ import statistics
 import time
 from collections.abc import Callable
 
-from logic.bench.plan import make_plan, string_state
-from logic.jobfile import preset_instrument, preset_kit
-from logic.trade import load_trade
+from logic.bench.plan.plan import make_plan, string_state
+from logic.jobfiles.reading import preset_instrument, preset_kit
+from logic.trade_loader import load_trade_tables
 from shared.job import Contact, Job, Reading
 from shared.units import Length, Unit
 
-TRADE = load_trade()
+TRADE = load_trade_tables()
 ROUNDS = 60
 
 

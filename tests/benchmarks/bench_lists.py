@@ -24,8 +24,8 @@ from playwright.sync_api import TimeoutError, sync_playwright
 
 from logic.history import History, MemoryDirectory
 from logic.history.store import read_all
-from logic.jobfile import kinds, preset_instrument, preset_kit
-from logic.trade import load_trade
+from logic.jobfiles.reading import kinds, preset_instrument, preset_kit
+from logic.trade_loader import load_trade_tables
 from shared.events import Kind
 from tests.benchmarks.sites import site_or_built
 from tests.browser.harness import Visit, launch, serving, visiting
@@ -69,7 +69,7 @@ FRAMES = "() => { window.watching = false; return window.frames_ms.slice(1); }"
 
 def a_bench(folder: Path, jobs: int, still_open: int) -> Path:
     """A folder with the files of a history of as many instruments, each with one job."""
-    trade, directory = load_trade(), MemoryDirectory()
+    trade, directory = load_trade_tables(), MemoryDirectory()
     history, kit = History.open(directory, Ticking()), preset_kit(trade)
     made = {"string": 1, "strokes": 3, "file": str(kit.files[0])}
     presets = [preset_instrument(kind, trade) for kind in kinds(trade)]

@@ -170,7 +170,7 @@ def again(page: Page, done: str) -> float:
     return _until(page, done)
 
 
-def floor(plain: Path, site: Path) -> None:
+def session(plain: Path, site: Path) -> None:
     """A page that draws nothing of its own: the drawing engine, and Python doing nothing."""
     shutil.copytree(plain, site)
     for copy in site.glob("worker.js*"):
@@ -251,7 +251,7 @@ def main() -> None:
         build(PLAIN, sites["plain"])
         build(NUTWRIGHT, sites["app"])
         publish(PLAIN, sites["stock"], SQUEEZED)
-        floor(sites["plain"], sites["floor"])
+        session(sites["plain"], sites["floor"])
         browser = launch(playwright)
         warm_starts(browser, sites, asked.pairs)
         cold_starts(browser, sites, asked.pairs)

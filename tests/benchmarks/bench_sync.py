@@ -29,11 +29,11 @@ import psycopg
 from logic.history import History, MemoryDirectory
 from logic.history.segment import parse_event
 from logic.sync.http_transport import HttpTransport
+from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.database import Database, open_database
-from logic.sync.hub.doors import Doors
-from logic.sync.hub.ledger import Ledger
+from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import migrate
-from logic.sync.hub.sealing import Sealed, seal
+from logic.sync.hub.verification import VerifiedEvent, verify
 from logic.sync.transport import HubClient
 from shared.events import Event, canonical
 from tests.hub.hubs import meet
@@ -196,11 +196,11 @@ def _plain(lines: list[bytes], path: Path) -> tuple[float, float]:
 
 def store_rate(lines: list[bytes], url: str, name: str) -> None:
     """Events per second into the store, and into a bare table on the same server."""
-    sealed = [each for line in lines if isinstance(each := seal(json.loads(line)), Sealed)]
+    sealed = [each for line in lines if isinstance(each := verify(json.loads(line)), VerifiedEvent)]
     database = open_database(url)
     migrate(database)
-    bench = Doors(database).make_bench("b", 0).bench
-    ledger = Ledger(database)
+    bench = Accounts(database).make_bench("b", 0).bench
+    ledger = EventStore(database)
     ours = _timed(
         lambda: [
             ledger.take(bench, sealed[a : a + BATCH], "k", 0) for a in range(0, len(sealed), BATCH)
@@ -212,7 +212,7 @@ def store_rate(lines: list[bytes], url: str, name: str) -> None:
     print(f"{name:<11} store {rates}   ratio {bare / ours:.2f}")
 
 
-def _bare(sealed: list[Sealed], database: Database, url: str) -> None:
+def _bare(sealed: list[VerifiedEvent], database: Database, url: str) -> None:
     columns = "device TEXT, seq BIGINT, digest TEXT, text TEXT, PRIMARY KEY (device, seq)"
     database.script(f"CREATE TABLE plain ({columns})")
     rows = [(e.device, e.seq, e.digest, e.text) for e in sealed]

@@ -11,28 +11,28 @@ from typing import TYPE_CHECKING
 
 import flet as ft
 
-from mobile.app import app
-from mobile.look import Look, theme
 from mobile.main import told_by_page
-from mobile.porch import opening
+from mobile.parts.theme import Theme, flet_theme
+from mobile.root_screen import root_screen
+from mobile.start.start_screen import opening
 
 if TYPE_CHECKING:
-    from logic.desk.views import WalkView
+    from logic.app.views.views import WalkView
 
 
 def two_views() -> tuple[WalkView, WalkView]:
     """A string of the walk as it is asked about, and the next string."""
-    from logic.desk.commands import Feel
-    from logic.desk.desk import Desk
-    from logic.desk.porch_commands import StartSample
-    from logic.desk.views import WalkView
+    from logic.app.app import App
+    from logic.app.commands.commands import Feel
+    from logic.app.commands.start_commands import StartSample
+    from logic.app.views.views import WalkView
     from logic.history import History, MemoryDirectory
-    from logic.trade import load_trade
+    from logic.trade_loader import load_trade_tables
     from shared.job import Contact
 
     count = itertools.count()
-    desk = Desk(History.open(MemoryDirectory()), load_trade(), lambda: f"{next(count):016x}")
-    first, after = desk.do(StartSample()), desk.do(Feel(Contact.LIGHT))
+    app = App(History.open(MemoryDirectory()), load_trade_tables(), lambda: f"{next(count):016x}")
+    first, after = app.do(StartSample()), app.do(Feel(Contact.LIGHT))
     assert isinstance(first, WalkView) and isinstance(after, WalkView)
     return first, after
 
@@ -41,12 +41,12 @@ async def main(page: ft.Page) -> None:
     """Show the first view once all is there, as the app does; then the other after each tap."""
     told = told_by_page()
     told.step("porch")
-    look = Look(width=page.width or 390, height=page.height or 844)
+    theme = Theme(width=page.width or 390, height=page.height or 844)
     page.padding = page.spacing = 0
-    page.theme = page.dark_theme = theme(look.palette)
-    page.bgcolor = look.palette.ground
-    shell = opening(look)
-    page.render(lambda: app(shell))
+    page.theme = page.dark_theme = flet_theme(theme.palette)
+    page.bgcolor = theme.palette.ground
+    shell = opening(theme)
+    page.render(lambda: root_screen(shell))
 
     async def begin() -> None:
         await told.rest()

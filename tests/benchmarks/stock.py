@@ -18,7 +18,7 @@ import flet_web  # type: ignore[import-untyped]
 
 from mobile.publish import wheels
 from mobile.publish.build import WHEELS
-from mobile.publish.pack import App, app_files
+from mobile.publish.pack import PublishedApp, app_files
 from mobile.publish.squeeze import squeezed
 
 ARCHIVE = "app.tar.gz"
@@ -31,7 +31,7 @@ AT_START = (
 """Its largest files, compressed as hard as ours."""
 
 
-def publish(app: App, site: Path, kept: Path) -> None:
+def publish(app: PublishedApp, site: Path, kept: Path) -> None:
     """Write the stock site of `app` into `site`, compressed copies beside its files as for ours."""
     shutil.copytree(flet_web.get_package_web_dir(), site)
     (site / ARCHIVE).write_bytes(_archive(app))
@@ -59,7 +59,7 @@ def publish(app: App, site: Path, kept: Path) -> None:
         (site / path).write_bytes(data)
 
 
-def _archive(app: App) -> bytes:
+def _archive(app: PublishedApp) -> bytes:
     files = dict(app_files(app))
     for wheel in wheels.wheels(WHEELS):
         name = wheel.name.split("-")[0].replace("_", "-")

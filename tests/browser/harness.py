@@ -15,7 +15,7 @@ from time import monotonic
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
 from mobile.publish.build import build
-from mobile.publish.pack import FLET_WHEELS, App
+from mobile.publish.pack import FLET_WHEELS, PublishedApp
 from shared.bootstrap import ROOT
 
 FLAGS = (
@@ -33,7 +33,7 @@ PHONE = {"width": 390, "height": 844}
 PATIENCE_MS = 90_000
 """How long a boot may take on a machine that does other work at the same time."""
 
-PLAIN = App(
+PLAIN = PublishedApp(
     root=ROOT / "tests" / "browser" / "plain",
     module="main",
     paths=("*.py",),
@@ -48,7 +48,7 @@ def newer_build(root: Path, site: Path) -> Path:
     root.mkdir(exist_ok=True)
     source = (PLAIN.root / "main.py").read_text(encoding="utf-8")
     (root / "main.py").write_text(source.replace("Plain page", "Newer page"), encoding="utf-8")
-    build(App(root, "main", ("*.py",), PLAIN.name, PLAIN.description), site)
+    build(PublishedApp(root, "main", ("*.py",), PLAIN.name, PLAIN.description), site)
     return site
 
 

@@ -46,7 +46,7 @@ for check in CHECKS:
 OPEN = """
 import js
 from logic.history import History
-from mobile.device.pen import CHANNEL, Grip, Hand, Pen
+from mobile.device.writer_lock import CHANNEL, Grip, Hand, Pen
 from mobile.device.storage import open_device_store
 from mobile.device.worker_browser import TabChannel, WorkerBrowser
 from shared.errors import PenElsewhere

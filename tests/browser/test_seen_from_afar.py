@@ -9,8 +9,8 @@ from itertools import groupby
 import pytest
 from playwright.sync_api import Browser, Page
 
-from mobile.look import Look
-from mobile.screens.walk_room import Room, room_of
+from mobile.parts.theme import Theme
+from mobile.screens.walk_layout import WalkLayout, walk_layout
 from tests.browser.hand import changed, marked, press, settled, shows
 from tests.browser.harness import Server, Visit, visiting
 from tests.mobile.test_at_a_metre import PIXELS_A_MM, WORD_MM
@@ -40,7 +40,7 @@ def test_letters_are_as_high_as_they_have_to_be_on_every_screen(
         page.set_viewport_size({"width": size[0], "height": size[1]})
         settled(page)
         page.wait_for_timeout(400)
-        room = room_of(Look(width=size[0], height=size[1]))
+        room = walk_layout(Theme(width=size[0], height=size[1]))
         for box in boxes(page).values():
             assert min(box["height"], box["width"]) >= max(72, min(size) / 5), size
         word_px = WORD_MM * pixels_a_mm
@@ -57,7 +57,7 @@ def inside(box: Box) -> Box:
     return {key: value + (2 if key in "xy" else -4) for key, value in box.items()}
 
 
-def first_letter(room: Room) -> Box:
+def first_letter(room: WalkLayout) -> Box:
     """Where the S of "String" or "Saite" stands."""
     edges = room.edges
     top = edges.margin + edges.top + edges.gap

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Error, Page, Route
 
 from logic.history.portable import unpack
 from mobile.publish.build import NUTWRIGHT
-from mobile.publish.tombstone import bury
+from mobile.publish.uninstall_site import build_uninstall_site
 from shared.bootstrap import ROOT
 from tests.browser.hand import BrowserHand, begin, press, settled, shows
 from tests.browser.harness import Visit, kept, serving, until, visiting
@@ -47,7 +47,7 @@ def work(visit: Visit) -> BrowserHand:
 
 def take_away(host: Path) -> None:
     """Put the other site in its place, at the same address."""
-    bury(NUTWRIGHT, host)
+    build_uninstall_site(NUTWRIGHT, host)
 
 
 def recorded(page: Page, hand: BrowserHand, answers: int) -> None:

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from mobile.publish.build import NUTWRIGHT, build
-from mobile.publish.pack import App, app_files
+from mobile.publish.pack import PublishedApp, app_files
 from shared.bootstrap import ROOT
 from tests.browser.hand import BrowserHand, begin, has, press, settled, shows
 from tests.browser.harness import Visit, kept, ready, serving, until, wait_for_text
@@ -37,7 +37,7 @@ def settings_screen(view: SettingsView, look: Look, act: Act) -> ft.Control:
 """
 
 
-def source(root: Path, change: Callable[[str, bytes], bytes]) -> App:
+def source(root: Path, change: Callable[[str, bytes], bytes]) -> PublishedApp:
     """The app as it stands, each file passed through `change`, in a folder of its own."""
     for path, data in app_files(NUTWRIGHT).items():
         (root / path).parent.mkdir(parents=True, exist_ok=True)
@@ -98,7 +98,7 @@ def hosted(app_site: Path, tmp_path: Path) -> Path:
     return Path(shutil.copytree(earlier or app_site, tmp_path / "host"))
 
 
-def publish(host: Path, app: App) -> None:
+def publish(host: Path, app: PublishedApp) -> None:
     """Put another build on the host, in place of what is there."""
     shutil.rmtree(host)
     build(app, host)

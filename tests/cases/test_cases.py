@@ -14,9 +14,9 @@ from typing import Any
 import pytest
 
 from logic.__main__ import main
-from logic.bench.gates import next_questions
-from logic.jobfile import read_job
-from logic.trade import load_trade
+from logic.bench.checks.gates import next_questions
+from logic.jobfiles.reading import read_job
+from logic.trade_loader import load_trade_tables
 from shared.job import Job
 
 FILES = sorted(Path(__file__).parent.glob("*.json"))
@@ -25,7 +25,7 @@ FILES = sorted(Path(__file__).parent.glob("*.json"))
 def load(path: Path) -> tuple[dict[str, Any], Job]:
     """A case as written, and its job."""
     text = path.read_text(encoding="utf-8")
-    job, _ = read_job(text, load_trade())
+    job, _ = read_job(text, load_trade_tables())
     return json.loads(text), job
 
 
@@ -73,7 +73,7 @@ def test_the_question_is_asked(case: Path, capsys: pytest.CaptureFixture[str]) -
     written, job = load(case)
     plan = planned(case, capsys)
     known = {gate["gate"] for gate in plan["gates"]}
-    known |= {question.gate for question in next_questions(job, load_trade())}
+    known |= {question.gate for question in next_questions(job, load_trade_tables())}
     assert set(written["case"]["asks"]) <= known
 
 

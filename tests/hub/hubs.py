@@ -16,10 +16,10 @@ from logic.history.progress import Steps, at_once
 from logic.history.spans import Spans
 from logic.sync.hub.app import Hub, make_app
 from logic.sync.hub.database import Database, SqliteDatabase
-from logic.sync.hub.limits import Pace
+from logic.sync.hub.limits import RateLimit
 from logic.sync.hub.replies import Refusal
-from logic.sync.session import Outcome, Session
-from logic.sync.talk import converse
+from logic.sync.pipelining import converse
+from logic.sync.session import SyncOutcome, SyncSession
 from logic.sync.transport import HubAnswer, HubClient, Transport
 from logic.sync.wire import ExchangeRequest, JoinRequest, Role
 from shared.events import Event
@@ -38,9 +38,9 @@ class Clock:
         return self.now
 
 
-def unhurried() -> Pace:
+def unhurried() -> RateLimit:
     """A pace that nobody exceeds."""
-    return Pace(per_second=1e9, burst=1e9)
+    return RateLimit(per_second=1e9, burst=1e9)
 
 
 def make_hub(database: Database | None = None, **changed: Any) -> Hub:
@@ -160,9 +160,9 @@ async def meet(
     *,
     batch: int = 1000,
     passed_over: Spans | None = None,
-) -> Outcome:
+) -> SyncOutcome:
     """One whole meeting."""
-    session = Session(history, passed_over, batch=batch)
+    session = SyncSession(history, passed_over, batch=batch)
 
     async def keep(steps: Steps[None]) -> None:
         at_once(steps)

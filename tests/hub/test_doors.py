@@ -6,8 +6,8 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
+from logic.sync.hub.accounts import CODE_MINUTES, SEEN_EVERY_MS, Accounts, Admitted
 from logic.sync.hub.database import Database, open_database
-from logic.sync.hub.doors import CODE_MINUTES, SEEN_EVERY_MS, Admitted, Doors
 from logic.sync.hub.migrations import migrate
 from logic.sync.wire import CODE_LETTERS, Role
 from shared.errors import InputError
@@ -16,15 +16,15 @@ NOON = 1_700_000_000_000
 MINUTE = 60_000
 
 
-def doors_of(database: Database) -> tuple[Doors, str]:
+def doors_of(database: Database) -> tuple[Accounts, str]:
     """Doors with one bench."""
     migrate(database)
-    doors = Doors(database)
+    doors = Accounts(database)
     return doors, doors.make_bench("Alder Row Strings", NOON).bench
 
 
 def joined(
-    doors: Doors, bench: str, label: str = "Bench phone", role: Role = Role.FULL
+    doors: Accounts, bench: str, label: str = "Bench phone", role: Role = Role.FULL
 ) -> Admitted:
     """A device that has just joined."""
     admitted = doors.admit(doors.new_code(bench, role, NOON), label, NOON)
@@ -82,7 +82,9 @@ def test_of_many_who_show_one_code_at_once_one_gets_in(url: str) -> None:
     doors, bench = doors_of(stores[0])
     code = doors.new_code(bench, Role.FULL, NOON)
     with ThreadPoolExecutor(8) as pool:
-        tries = pool.map(lambda n: Doors(stores[n % 2]).admit(code, f"phone {n}", NOON), range(8))
+        tries = pool.map(
+            lambda n: Accounts(stores[n % 2]).admit(code, f"phone {n}", NOON), range(8)
+        )
         assert sum(each is not None for each in tries) == 1
     for store in stores:
         store.close()

@@ -8,19 +8,19 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from logic.history.spans import Run, Spans
+from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.database import Database, Transaction, open_database
-from logic.sync.hub.doors import Doors
-from logic.sync.hub.ledger import Ledger
+from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import applied, migrate, steps
-from logic.sync.hub.sealing import Sealed, seal
+from logic.sync.hub.verification import VerifiedEvent, verify
 from logic.sync.hub.whole import check, stored
 from shared.errors import HubStoreError, NewerFormat
 from shared.events import Event
 
 
-def chain(device: str, count: int, note: str = "") -> list[Sealed]:
+def chain(device: str, count: int, note: str = "") -> list[VerifiedEvent]:
     """A device's first `count` events, each naming the one before it."""
-    made: list[Sealed] = []
+    made: list[VerifiedEvent] = []
     for seq in range(1, count + 1):
         event = Event(
             bench="b",
@@ -31,20 +31,20 @@ def chain(device: str, count: int, note: str = "") -> list[Sealed]:
             prev=made[-1].digest if made else "",
             body={"name": note or "unit", "value": seq},
         )
-        sealed = seal(event.wire())
-        assert isinstance(sealed, Sealed)
+        sealed = verify(event.wire())
+        assert isinstance(sealed, VerifiedEvent)
         made.append(sealed)
     return made
 
 
-def ledger_of(database: Database, *names: str) -> tuple[Ledger, list[str]]:
+def ledger_of(database: Database, *names: str) -> tuple[EventStore, list[str]]:
     """A ledger with benches of these names, and their ids."""
     migrate(database)
-    doors = Doors(database)
-    return Ledger(database), [doors.make_bench(name, 0).bench for name in names]
+    doors = Accounts(database)
+    return EventStore(database), [doors.make_bench(name, 0).bench for name in names]
 
 
-def everything(ledger: Ledger, bench: str) -> list[str]:
+def everything(ledger: EventStore, bench: str) -> list[str]:
     """All texts of a bench, by device and number."""
     return ledger.missing(bench, list(ledger.held(bench).spans), 10**6)
 
@@ -151,7 +151,7 @@ def test_the_epoch_stays_until_a_restore_is_told_of(database: Database) -> None:
     """Every reader sees one epoch; `new_epoch` begins another."""
     ledger, _ = ledger_of(database)
     first = ledger.epoch()
-    assert ledger.epoch() == Ledger(database).epoch() == first
+    assert ledger.epoch() == EventStore(database).epoch() == first
     assert ledger.new_epoch() == ledger.epoch() != first
 
 
@@ -182,7 +182,7 @@ def test_no_reader_ever_misses_a_row_of_concurrent_writers(url: str) -> None:
     writing.set()
 
     def write(number: int) -> None:
-        mine = Ledger(stores[number])
+        mine = EventStore(stores[number])
         for event in chain(f"d{number}", 40):
             mine.take(bench, [event], "k", 0)
 

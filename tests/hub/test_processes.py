@@ -18,11 +18,11 @@ import pytest
 from logic.history import FileDirectory, History
 from logic.history.portable import unpack
 from logic.sync.http_transport import HttpTransport
+from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.database import open_database
-from logic.sync.hub.doors import Doors
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.whole import check
-from logic.sync.session import Outcome
+from logic.sync.session import SyncOutcome
 from logic.sync.transport import HubClient
 from logic.sync.wire import Code, Role
 from shared.bootstrap import ROOT
@@ -40,7 +40,7 @@ def key_at(store: str) -> str:
     database = open_database(store)
     try:
         migrate(database)
-        doors = Doors(database)
+        doors = Accounts(database)
         names = {each.name: each.bench for each in doors.benches()}
         now = time.time_ns() // 1_000_000
         bench = names.get(BENCH) or doors.make_bench(BENCH, now).bench
@@ -56,7 +56,9 @@ def wrong_in(store: str) -> list[str]:
     database = open_database(store)
     try:
         return [
-            line for each in Doors(database).benches() for line in check(database, each.bench).wrong
+            line
+            for each in Accounts(database).benches()
+            for line in check(database, each.bench).wrong
         ]
     finally:
         database.close()
@@ -69,7 +71,7 @@ def busy(letter: str, entries: int) -> History:
     return history
 
 
-async def met(history: History, address: str, key: str, batch: int = 1000) -> Outcome | None:
+async def met(history: History, address: str, key: str, batch: int = 1000) -> SyncOutcome | None:
     """One meeting over the network; None when the hub went away in the middle."""
     try:
         return await meet(history, HttpTransport(address), key, batch=batch)

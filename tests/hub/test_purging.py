@@ -8,7 +8,7 @@ import pytest
 
 from logic.history import MemoryDirectory
 from logic.sync.hub.database import Database, SqliteDatabase
-from logic.sync.hub.ledger import Ledger
+from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.purging import forget_bench, purge
 from logic.sync.hub.whole import check, stored
 from shared.errors import InputError
@@ -179,5 +179,5 @@ async def test_a_purged_file_of_a_hub_holds_no_trace(tmp_path: Path) -> None:
     purge(database, hub.doors.benches()[0].bench, NOW_MS)
     whole = b"".join(path.read_bytes() for path in tmp_path.iterdir())
     assert SECRET.encode() not in whole
-    assert Ledger(database).held(hub.doors.benches()[0].bench).spans.vector() == history.vector
+    assert EventStore(database).held(hub.doors.benches()[0].bench).spans.vector() == history.vector
     database.close()

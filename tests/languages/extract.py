@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from logic.bench.nut_layout import Spacing
-from logic.bench.proof import Proven
-from logic.bench.quick_check import Moved
+from logic.bench.raising.nut_layout import Spacing
+from logic.bench.visits.proof import Proven
+from logic.bench.visits.quick_check import Moved
 from shared.bootstrap import ROOT
 from shared.instrument import Make, NutType
 from shared.job import Buzz, CallKind, GateState

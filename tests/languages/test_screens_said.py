@@ -8,17 +8,17 @@ from dataclasses import replace
 import flet as ft
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import views
+from logic.app.commands import commands as do
+from logic.app.views import views
 from logic.languages import chosen_language, load_language
-from mobile.letters import em
-from mobile.look import Look
-from mobile.shell import look_from
-from mobile.voice import aloud
+from mobile.device.voice import aloud
+from mobile.parts.text_metrics import em
+from mobile.parts.theme import Theme
+from mobile.shell import theme_from
 from shared.job import Contact
 from shared.words import Catalogue, English, speaking
 from tests.languages.pseudo import Pseudo, unsaid
-from tests.logic.desk.bench import fresh_desk, walking
+from tests.logic.app.bench import fresh_desk, walking
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.keeping_scenes import keeping_scenes
 from tests.mobile.scenes import scenes
@@ -68,7 +68,7 @@ def test_no_word_is_forgotten(scene: str, bracketed: dict[str, views.View]) -> N
     """Whatever is read or told on a screen went through the catalogue; names of people and things
     did not."""
     with speaking(Pseudo()):
-        told = drawn(bracketed[scene], Look()).words()
+        told = drawn(bracketed[scene], Theme()).words()
     told = _ID.sub("", told).replace("⟧\n⟦", "⟧ ⟦")
     for name in GIVEN:
         told = told.replace(name, "")
@@ -77,41 +77,41 @@ def test_no_word_is_forgotten(scene: str, bracketed: dict[str, views.View]) -> N
     assert unsaid(told, *SAME_IN_ALL) == ()
 
 
-@pytest.mark.parametrize("look", [Look(width=390, height=844), Look(width=320, height=568)])
+@pytest.mark.parametrize("theme", [Theme(width=390, height=844), Theme(width=320, height=568)])
 @pytest.mark.parametrize("scene", ["walk", "walk by ear", "plan", "cut", "settings", "home"])
-def test_german_fits_where_english_does(scene: str, look: Look) -> None:
+def test_german_fits_where_english_does(scene: str, theme: Theme) -> None:
     """Words that must stand on one line do, in the size that they are set in."""
     german = load_language("de")
     view = made_in(german)[scene]
     with speaking(german):
-        screen = drawn(view, replace(look, language="de"))
+        screen = drawn(view, replace(theme, language="de"))
         for each in screen.all(ft.Text):
             if each.no_wrap and each.size:
                 lines = str(each.value).split("\n")
                 closer = -(each.style.letter_spacing or 0) / each.size if each.style else 0
-                assert max(em(line, closer) for line in lines) * each.size <= look.width
+                assert max(em(line, closer) for line in lines) * each.size <= theme.width
 
 
 def test_a_switch_is_heard_at_once_everywhere() -> None:
     """German from the touch on, in figures too, and what was worked out before is said anew; the
     way back is as short."""
-    desk = fresh_desk()
+    app = fresh_desk()
     with speaking(English()):
-        walking(desk)
-        before = desk.do(do.Feel(Contact.NONE))
-        desk.do(do.SeeSettings())
-        settings = desk.do(do.SetSetting("language", "de"))
+        walking(app)
+        before = app.do(do.Feel(Contact.NONE))
+        app.do(do.SeeSettings())
+        settings = app.do(do.SetSetting("language", "de"))
         assert isinstance(settings, views.SettingsView) and settings.groups[0][1] == "Sprache"
-        look = look_from(desk.settings, Look())
-        assert (look.language, look.decimal) == ("de", ",")
-        german = desk.do(do.Back())
+        theme = theme_from(app.settings, Theme())
+        assert (theme.language, theme.decimal) == ("de", ",")
+        german = app.do(do.Back())
         assert isinstance(german, views.WalkView) and german.place.startswith("Saite 6 von 6")
         assert "kein Kontakt" in german.trail[-1] and german.gauge.startswith(",")
         assert aloud("0,51 mm") == "0,51 Millimeter"
-        desk.do(do.SetSetting("mark", "."))
-        assert desk.view().gauge.startswith(".")  # type: ignore[union-attr]
-        desk.do(do.SetSetting("language", "en"))
-        english = desk.view()
+        app.do(do.SetSetting("mark", "."))
+        assert app.view().gauge.startswith(".")  # type: ignore[union-attr]
+        app.do(do.SetSetting("language", "en"))
+        english = app.view()
         assert isinstance(english, views.WalkView) and isinstance(before, views.WalkView)
         assert (english.trail, english.place) == (before.trail, before.place)
 

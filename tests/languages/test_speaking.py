@@ -11,21 +11,21 @@ from pathlib import Path
 import pytest
 
 from logic import __main__ as command_line
-from logic.bench.handover import hand_over
-from logic.bench.nut_layout import Wishes, lay_out
-from logic.bench.plan import make_plan
-from logic.bench.quick_check import Known, Moved, StringCheck
-from logic.bench.quick_tonight import tonight_for
-from logic.bench.reasons import reason_said
-from logic.bench.sheets import Numbers, bench_sheet, owner_sheet
-from logic.bench.window import windows
-from logic.desk.wording import Wording
+from logic.app.wording.wording import Wording
+from logic.bench.checks.reasons import reason_said
+from logic.bench.plan.plan import make_plan
+from logic.bench.raising.nut_layout import Wishes, lay_out
+from logic.bench.visits.handover import hand_over
+from logic.bench.visits.quick_check import KnownClearance, Moved, StringCheck
+from logic.bench.visits.quick_tonight import tonight_for
+from logic.bench.visits.sheets import Numbers, bench_sheet, owner_sheet
+from logic.bench.window.string_window import windows
 from logic.drawing.nut import nut_page
-from logic.drawing.page import Page, Words, text_width_mm
+from logic.drawing.page import PaperPage, TextRun, text_width_mm
 from logic.drawing.sheet import sheet_pages
-from logic.jobfile import read_job
+from logic.jobfiles.reading import read_job
 from logic.languages import load_language
-from logic.trade import load_trade
+from logic.trade_loader import load_trade_tables
 from shared.bootstrap import ROOT
 from shared.errors import InputError
 from shared.units import Length, Unit
@@ -50,7 +50,9 @@ FIELD = re.compile(
 )
 """A field of a job file, and the word it holds: the same in every language."""
 READING = {"string": 6, "clearance": "0.5 mm"}
-AS_IT_WAS = StringCheck(6, Known(0.4, 0.02), Moved.AS_IT_WAS, 0.9, Known(0.4, 0.02), False)
+AS_IT_WAS = StringCheck(
+    6, KnownClearance(0.4, 0.02), Moved.AS_IT_WAS, 0.9, KnownClearance(0.4, 0.02), False
+)
 ODD = (
     {"instrument": {"kind": "12-string guitar"}, "checks": {"relief": "blah", "foo": "bar"}},
     {
@@ -120,13 +122,13 @@ def test_every_word_about_an_odd_job_is_said(
     assert unsaid(FIELD.sub("", printed), *words) == ()
 
 
-def _texts(pages: Iterable[Page]) -> str:
-    return "\n".join(one.text for page in pages for one in page.marks if isinstance(one, Words))
+def _texts(pages: Iterable[PaperPage]) -> str:
+    return "\n".join(one.text for page in pages for one in page.marks if isinstance(one, TextRun))
 
 
 def test_drawings_and_sheets_are_said() -> None:
     """The drawing of a new nut, the printed sheets, and what to do tonight hold no word unsaid."""
-    trade = load_trade()
+    trade = load_trade_tables()
     fanned = {"kind": "electric guitar", "scale_bass": "27 in"}
     job, _ = read_job(json.dumps({"instrument": fanned, "readings": [READING]}), trade)
     with speaking(Pseudo()):
@@ -146,14 +148,14 @@ def test_drawings_and_sheets_are_said() -> None:
 
 def test_printed_lines_stay_on_the_page() -> None:
     """In either language no line of the nut's drawing runs over the paper's edge."""
-    trade = load_trade()
+    trade = load_trade_tables()
     fanned = {"kind": "electric guitar", "scale_bass": "27 in"}
     job, _ = read_job(json.dumps({"instrument": fanned, "readings": [READING]}), trade)
     layout = lay_out(job.instrument, job.player, trade, Wishes())
     for code in ("en", "de"):
         with speaking(load_language(code)):
             page = nut_page(layout)
-        for one in (mark for mark in page.marks if isinstance(mark, Words)):
+        for one in (mark for mark in page.marks if isinstance(mark, TextRun)):
             wide = text_width_mm(one.text, one.size_pt, bold=one.bold)
             assert one.at[0] + wide < page.width_mm - 5, one.text
 
@@ -226,7 +228,7 @@ def test_an_answer_for_programs_keeps_its_words(monkeypatch: pytest.MonkeyPatch)
 
 def test_a_plan_does_not_depend_on_the_language() -> None:
     """The same numbers and calls come out, and notes remembered in one language stay in it."""
-    trade = load_trade()
+    trade = load_trade_tables()
     job, _ = read_job(JOBS[1].read_bytes(), trade)
     with speaking(load_language("de")):
         german, seen = make_plan(job, trade), windows(job.instrument, job.player, trade)
@@ -241,7 +243,7 @@ def test_a_plan_does_not_depend_on_the_language() -> None:
 
 def test_names_of_strings_are_read_in_every_language() -> None:
     """A job file names a pair's strings in English, whatever the bench speaks."""
-    trade = load_trade()
+    trade = load_trade_tables()
     job = {
         "instrument": {"kind": "12-string guitar"},
         "readings": [{"string": "6 octave", "clearance": "0.5 mm"}],

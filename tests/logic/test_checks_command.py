@@ -7,15 +7,15 @@ import json
 import pytest
 
 from logic.__main__ import main
-from logic.bench.rules.book import rule_book
-from logic.trade import load_trade
+from logic.bench.checks.rule_set import rule_set
+from logic.trade_loader import load_trade_tables
 
 
 def test_every_question_is_listed(capsys: pytest.CaptureFixture[str]) -> None:
     """Each question that a job can answer stands there with its name and its answers."""
     assert main(["checks"]) == 0
     printed = capsys.readouterr().out
-    for rule in rule_book(load_trade()).rules:
+    for rule in rule_set(load_trade_tables()).rules:
         assert (f"\n{rule.id}\n" in f"\n{printed}") == rule.asked
 
 

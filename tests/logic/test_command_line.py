@@ -16,9 +16,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.__main__ import main
-from logic.commands import COMMANDS
-from logic.commands.plan_table import WIDTH
-from logic.trade import ASSETS
+from logic.cli import COMMANDS
+from logic.cli.plan_table import WIDTH
+from logic.trade_loader import ASSETS
 
 SAMPLES = ASSETS.parent / "sample_jobs"
 MM_PER = {"thou": 0.0254, "mm": 1.0, "in": 25.4}
@@ -228,7 +228,7 @@ def test_help_lists_every_command() -> None:
 @pytest.mark.parametrize("name", list(COMMANDS))
 def test_every_command_explains_itself(name: str) -> None:
     """Each command has help of its own that says more than its one line."""
-    command = import_module(f"logic.commands.{name}")
+    command = import_module(f"logic.cli.{name}")
     assert callable(command.run)
     done = run_main([name, "--help"])
     assert done.code == 0
@@ -237,7 +237,7 @@ def test_every_command_explains_itself(name: str) -> None:
 
 def test_a_fault_of_ours_is_said_and_not_thrown(monkeypatch: pytest.MonkeyPatch) -> None:
     """An unforeseen error is one line and exit code 1, and the whole story when it is asked for."""
-    import logic.commands.plan as plan
+    import logic.cli.plan as plan
 
     def broken(*_: object) -> None:
         raise RuntimeError("a screw is loose")

@@ -7,18 +7,18 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.trade import Trade
-from logic.jobfile import read_job
-from logic.trade import ASSETS
+from logic.bench.tables.trade_tables import TradeTables
+from logic.jobfiles.reading import read_job
+from logic.trade_loader import ASSETS
 from shared.errors import JobFileError
 from shared.job import Job
-from tests.logic.test_jobfile import ELECTRIC, TRADE, WHOLE
+from tests.logic.jobfiles.test_reading import ELECTRIC, TRADE, WHOLE
 
 
 def test_the_tables_are_read_from_assets() -> None:
     """Presets and ranges are data beside the code, not figures in it."""
     assert TRADE.tables["presets"] == json.loads((ASSETS / "presets.json").read_text("utf-8"))
-    assert isinstance(TRADE, Trade)
+    assert isinstance(TRADE, TradeTables)
 
 
 scalars = st.one_of(

@@ -7,7 +7,7 @@ from collections.abc import AsyncIterator
 import pytest
 
 from logic.sync import agent as agent_module
-from mobile import meeting
+from mobile.device import sync_controller as meeting
 from tests.mobile.meeting_bench import ADDRESS, Bench
 
 

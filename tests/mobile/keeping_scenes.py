@@ -5,34 +5,34 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
-from logic.desk import commands as do
-from logic.desk import instrument_commands as ido
-from logic.desk import keeping_commands as kdo
-from logic.desk import views
+from logic.app.commands import commands as do
+from logic.app.commands import instrument_commands as ido
+from logic.app.commands import record_commands as kdo
+from logic.app.views import views
 from logic.sync.wire import Role
 from shared.words import say_many
-from tests.logic.desk.bench import fresh_desk, walking
-from tests.logic.desk.two_devices import AtHub, run, two_desks
+from tests.logic.app.bench import fresh_desk, walking
+from tests.logic.app.two_devices import AtHub, run, two_desks
 
 
 @cache
 def keeping_scenes() -> dict[str, views.View]:
     """Every page of the record, without a hub, with one, and shut out."""
-    desk = fresh_desk()
+    app = fresh_desk()
     made: dict[str, views.View] = {}
-    desk.cleared = True
-    made["cleared"] = replace(desk.view(), note="No file was chosen.")  # type: ignore[arg-type]
-    desk.cleared = False
+    app.cleared = True
+    made["cleared"] = replace(app.view(), note="No file was chosen.")  # type: ignore[arg-type]
+    app.cleared = False
     hub = AtHub()
-    hub.agent(desk)
-    desk.do(do.SeeRecords())
-    desk.scans = True
-    made["no hub"] = desk.do(kdo.SeeHub())
-    made["code"] = desk.do(kdo.SeeCode())
-    made["join"] = desk.do(kdo.GiveCode("k7qf2mxa"))
-    desk.device_facts = (("Records are in", "private files"), ("Room granted", "1200 MB"))
-    made["health"] = desk.do(kdo.SeeHealth())
-    made["install"] = desk.do(kdo.SeeInstall())
+    hub.agent(app)
+    app.do(do.SeeRecords())
+    app.scans = True
+    made["no hub"] = app.do(kdo.SeeHub())
+    made["code"] = app.do(kdo.SeeCode())
+    made["join"] = app.do(kdo.GiveCode("k7qf2mxa"))
+    app.device_facts = (("Records are in", "private files"), ("Room granted", "1200 MB"))
+    made["health"] = app.do(kdo.SeeHealth())
+    made["install"] = app.do(kdo.SeeInstall())
     working = fresh_desk()
     walking(working)
     working.standing.by_share_menu = True
@@ -45,40 +45,40 @@ def keeping_scenes() -> dict[str, views.View]:
 
 def _met() -> dict[str, views.View]:
     """Read only, so that what was recorded is refused; then shut out; then leaving."""
-    desk, hub = fresh_desk(), AtHub()
-    walking(desk)
-    agent = hub.joined(desk, "Bench phone", Role.READ_ONLY)
+    app, hub = fresh_desk(), AtHub()
+    walking(app)
+    agent = hub.joined(app, "Bench phone", Role.READ_ONLY)
     run(agent.meet())
-    desk.do(do.GoHome())
-    desk.do(do.SeeRecords())
-    made: dict[str, views.View] = {"hub": desk.do(kdo.SeeHub())}
-    made["join another"] = desk.do(kdo.GiveCode("k7qf2mxa"))
+    app.do(do.GoHome())
+    app.do(do.SeeRecords())
+    made: dict[str, views.View] = {"hub": app.do(kdo.SeeHub())}
+    made["join another"] = app.do(kdo.GiveCode("k7qf2mxa"))
     (bench,) = hub.hub.doors.benches()
     (device,) = hub.hub.doors.devices(bench.bench)
     hub.hub.doors.revoke(bench.bench, device.key_id, hub.hub.now_ms())
     run(agent.meet())
-    made["shut out"] = desk.do(kdo.SeeHub())
-    made["leave"] = desk.do(kdo.AskLeave())
-    desk.do(do.Back())
-    made["records with a hub"] = desk.do(do.Back())
+    made["shut out"] = app.do(kdo.SeeHub())
+    made["leave"] = app.do(kdo.AskLeave())
+    app.do(do.Back())
+    made["records with a hub"] = app.do(do.Back())
     return made
 
 
 def _two_values() -> dict[str, views.View]:
     """One field by two devices, and what can be erased of that instrument."""
-    desk, _, name = two_desks()
-    desk.do(ido.SeeName())
-    desk.do(ido.SaveName("Blue hollow body", "A. R."))
-    made: dict[str, views.View] = {"instrument of two": desk.do(ido.SeeInstrument(name))}
-    made["two values"] = desk.do(kdo.SeeChanges())
-    desk.do(do.Back())
-    made["erasure"] = desk.do(kdo.SeeErasure())
-    made["sure"] = desk.do(kdo.AskErase("owner", "A. R."))
-    made["erasure promised"] = desk.do(kdo.Erase())
-    desk.nudge = lambda: say_many(
+    app, _, name = two_desks()
+    app.do(ido.SeeName())
+    app.do(ido.SaveName("Blue hollow body", "A. R."))
+    made: dict[str, views.View] = {"instrument of two": app.do(ido.SeeInstrument(name))}
+    made["two values"] = app.do(kdo.SeeChanges())
+    app.do(do.Back())
+    made["erasure"] = app.do(kdo.SeeErasure())
+    made["sure"] = app.do(kdo.AskErase("owner", "A. R."))
+    made["erasure promised"] = app.do(kdo.Erase())
+    app.nudge = lambda: say_many(
         "The last copy of these records is {count} day old. Hand one out in Records.",
         "The last copy of these records is {count} days old. Hand one out in Records.",
         16,
     )
-    made["home with a nudge"] = desk.do(do.GoHome())
+    made["home with a nudge"] = app.do(do.GoHome())
     return made

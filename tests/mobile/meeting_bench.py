@@ -7,19 +7,19 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.desk import commands as do
-from logic.desk import keeping_commands as kdo
-from logic.desk import views
+from logic.app.commands import commands as do
+from logic.app.commands import record_commands as kdo
+from logic.app.views import views
 from logic.history import History, MemoryDirectory
 from logic.sync.hub.whole import stored
 from logic.sync.transport import HubAnswer, away
 from logic.sync.wire import Role
-from mobile.device.page import Page
-from mobile.wiring import Tab
+from mobile.device.page import DevicePage
+from mobile.start.tab import Tab
 from tests.hub.hubs import Direct
-from tests.logic.desk.two_devices import AtHub
+from tests.logic.app.two_devices import AtHub
+from tests.mobile.device.test_device_actions import Answering
 from tests.mobile.tabs import Device
-from tests.mobile.test_errands import Answering
 
 ADDRESS = "https://bench.example:8443"
 
@@ -57,7 +57,7 @@ class Bench:
     async def tab(self, name: str = "one", meets: bool = True) -> Tab:
         """A tab that is open and, if it `meets`, has looked for its hub."""
         tab = self.device.tab(name)
-        tab.device = Page(Answering(self.answers))
+        tab.device = DevicePage(Answering(self.answers))
         self.tabs.append(tab)
         await tab.open()
         if meets:

@@ -7,15 +7,15 @@ import json
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
 
-from logic.desk import commands as do
-from logic.desk import views
+from logic.app.commands import commands as do
+from logic.app.views import views
 from logic.history.store import Directory, MemoryDirectory
-from logic.trade import load_trade
-from mobile.device.pen import Grip, Hand, Pen
-from mobile.device.storage import StorageHealth, StorageKind, pen_elsewhere
-from mobile.look import Look
+from logic.trade_loader import load_trade_tables
+from mobile.device.storage import StorageHealth, StorageKind, written_elsewhere
+from mobile.device.writer_lock import LockRole, LockState, WriterLock
+from mobile.parts.theme import Theme
 from mobile.shell import Shell
-from mobile.wiring import Tab, opening
+from mobile.start.tab import Tab, opening
 from shared.job import Contact
 
 GOOD = StorageHealth(StorageKind.PRIVATE_FILES, persisted=True, exclusive=True)
@@ -34,12 +34,12 @@ class Device:
 
     def tab(self, name: str) -> Tab:
         """Another tab of this browser, not yet opened."""
-        shell = opening(Look())
+        shell = opening(Theme())
         shell.start = self.start
         key = object()
-        tab = Tab(lambda: self._open(key), lambda: self._release(key), load_trade(), shell)
+        tab = Tab(lambda: self._open(key), lambda: self._release(key), load_trade_tables(), shell)
         channel = Channel(self, [])
-        tab.pen = Pen(channel, Grip(name, Hand.READS), tab.close, tab.pen_lost)
+        tab.pen = WriterLock(channel, LockState(name, LockRole.READS), tab.close, tab.pen_lost)
         return tab
 
     def start(self, task: Callable[[], Awaitable[None]]) -> None:
@@ -60,7 +60,7 @@ class Device:
 
     async def _open(self, key: object) -> tuple[Directory, StorageHealth]:
         if self.holder not in (None, key):
-            raise pen_elsewhere()
+            raise written_elsewhere()
         self.holder = key
         return MemoryDirectory(self.disc.files), self.health
 

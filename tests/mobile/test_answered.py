@@ -11,13 +11,13 @@ from flet.components.component import Renderer
 from flet.controls.base_control import BaseControl
 from flet.controls.object_patch import ObjectPatch
 
-from logic.desk import commands as do
-from logic.desk.views import View, WalkView
-from mobile.app import draw
-from mobile.look import Look
+from logic.app.commands import commands as do
+from logic.app.views.views import View, WalkView
 from mobile.parts.large import MOST
+from mobile.parts.theme import Theme
+from mobile.root_screen import draw
 from shared.job import Contact
-from tests.logic.desk.bench import fresh_desk, walking
+from tests.logic.app.bench import fresh_desk, walking
 from tests.mobile.tree import walk
 
 ON_ONE_STRING, TO_THE_NEXT = 12, 28
@@ -26,15 +26,15 @@ KEPT_DRAWN = 256
 """The largest sign, in pixels, that the drawing engine (Skia) keeps drawn; from memory."""
 PIXELS = 2
 """Of a phone's glass to one of ours, as the benchmark draws it."""
-SIDES = (Look(width=390, height=844), Look(width=844, height=390))
+SIDES = (Theme(width=390, height=844), Theme(width=844, height=390))
 Change = list[dict[str, Any]]
 
 
 class Screen:
     """Draws views one after the other, and tells what Flet would send for each."""
 
-    def __init__(self, look: Look) -> None:
-        self.look = look
+    def __init__(self, theme: Theme) -> None:
+        self.theme = theme
         self.shown: Any = None
         self.act = self._act
 
@@ -44,7 +44,7 @@ class Screen:
     def show(self, view: View) -> Change:
         """Every value that changes on the page, and where."""
         with Renderer().with_context():  # type: ignore[no-untyped-call]
-            before, self.shown = self.shown, draw(view, self.look, self.act)
+            before, self.shown = self.shown, draw(view, self.theme, self.act)
             patch, _, _ = ObjectPatch.from_diff(
                 {"_b": before}, {"_b": self.shown}, control_cls=BaseControl, frozen=True
             )
@@ -59,28 +59,28 @@ class Screen:
             yield found
 
 
-def answered(look: Look) -> Iterator[tuple[Screen, WalkView, Change]]:
+def answered(theme: Theme) -> Iterator[tuple[Screen, WalkView, Change]]:
     """What each of some answers changes, over two strings."""
-    desk, screen = fresh_desk(), Screen(look)
-    screen.show(walking(desk))
+    app, screen = fresh_desk(), Screen(theme)
+    screen.show(walking(app))
     for contact in (Contact.NONE, Contact.LIGHT, Contact.HEAVY, Contact.NONE, Contact.HEAVY):
-        view = desk.do(do.Feel(contact))
+        view = app.do(do.Feel(contact))
         assert isinstance(view, WalkView)
         yield screen, view, screen.show(view)
 
 
-@pytest.mark.parametrize("look", SIDES)
-def test_an_answer_changes_few_values(look: Look) -> None:
+@pytest.mark.parametrize("theme", SIDES)
+def test_an_answer_changes_few_values(theme: Theme) -> None:
     """Of the hundreds of values on the walk's screen, a handful is sent anew."""
-    sent = [len(change) for _, _, change in answered(look)]
+    sent = [len(change) for _, _, change in answered(theme)]
     assert min(sent) > 0 and sorted(sent)[len(sent) // 2] <= ON_ONE_STRING
     assert max(sent) <= TO_THE_NEXT
 
 
-@pytest.mark.parametrize("look", SIDES)
-def test_an_answer_leaves_the_answers_alone(look: Look) -> None:
+@pytest.mark.parametrize("theme", SIDES)
+def test_an_answer_leaves_the_answers_alone(theme: Theme) -> None:
     """Nothing of the answers and of what stands beside them changes from string to string."""
-    for screen, _, change in answered(look):
+    for screen, _, change in answered(theme):
         marks = {
             str(each.identifier)
             for one in change
@@ -90,11 +90,11 @@ def test_an_answer_leaves_the_answers_alone(look: Look) -> None:
         assert marks and not [m for m in marks if m.startswith("answer-") or m == "undo"]
 
 
-@pytest.mark.parametrize("look", SIDES)
-def test_the_leafs_number_is_of_signs_that_stay_drawn(look: Look) -> None:
+@pytest.mark.parametrize("theme", SIDES)
+def test_the_leafs_number_is_of_signs_that_stay_drawn(theme: Theme) -> None:
     """No sign is larger than what the drawing engine keeps; larger ones cost a frame anew."""
     assert MOST * PIXELS < KEPT_DRAWN
-    for screen, view, _ in answered(look):
+    for screen, view, _ in answered(theme):
         sizes = {
             each.value: float(each.size or 0)
             for each in walk(screen.shown)

@@ -17,17 +17,17 @@ from typing import Any
 import flet as ft
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import views
+from logic.app.commands import commands as do
+from logic.app.views import views
 from logic.languages import languages, load_language
-from mobile.answers import BUZZ_ANSWERS, LEAF_ANSWERS
-from mobile.letters import CAPITAL, CLOSE, em
-from mobile.look import Look
+from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.parts.large import AROUND, BETWEEN, FIGURE, PLUS
-from mobile.screens.walk_room import EDGE, PAD, READ, SHORT
+from mobile.parts.text_metrics import CAPITAL, CLOSE, em
+from mobile.parts.theme import Theme
+from mobile.screens.walk_layout import EDGE, PAD, READ, SHORT
 from shared.job import Buzz, Contact
 from shared.words import say, speaking
-from tests.logic.desk.bench import Technician, fresh_desk, walking
+from tests.logic.app.bench import Technician, fresh_desk, walking
 from tests.mobile.tree import Drawn, children, drawn, walk
 
 WORD_MM = 2 * 1000 * math.tan(math.radians(20 / 60) / 2)
@@ -67,14 +67,14 @@ def code(request: pytest.FixtureRequest) -> Iterator[str]:
 def shown_in(code: str) -> dict[str, views.WalkView]:
     """The walk as it speaks in one language: by leaf, by two, and by ear."""
     with speaking(load_language(code)):
-        desk = fresh_desk()
-        leaf = walking(desk)
-        answered = desk.do(do.Feel(Contact.NONE))
-        treble = desk.do(do.Walk(2))
+        app = fresh_desk()
+        leaf = walking(app)
+        answered = app.do(do.Feel(Contact.NONE))
+        treble = app.do(do.Walk(2))
         low = Technician(dict.fromkeys(range(1, 7), 0.12), dict.fromkeys(range(1, 7), Buzz.SOFT))
-        shown = desk.do(do.Walk(1))
+        shown = app.do(do.Walk(1))
         while isinstance(shown, views.WalkView) and shown.prompt is views.Prompt.LEAF:
-            shown = desk.do(low.answer(shown))
+            shown = app.do(low.answer(shown))
     assert isinstance(answered, views.WalkView) and isinstance(shown, views.WalkView)
     assert isinstance(treble, views.WalkView)
     return {
@@ -91,7 +91,7 @@ def shown_in(code: str) -> dict[str, views.WalkView]:
 
 def on(size: tuple[int, int], code: str, scene: str, scale: float = 1.0) -> Drawn:
     """The walk on a screen of this size, in the language spoken."""
-    return drawn(shown_in(code)[scene], Look(width=size[0], height=size[1], scale=scale))
+    return drawn(shown_in(code)[scene], Theme(width=size[0], height=size[1], scale=scale))
 
 
 def texts(screen: Drawn, mark: str) -> Iterator[ft.Text]:

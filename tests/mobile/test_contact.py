@@ -6,8 +6,8 @@ import flet as ft
 import flet.canvas as cv
 import pytest
 
-from mobile.look import Look
 from mobile.parts.contact import HEIGHT, WIDTH, contact_drawing
+from mobile.parts.theme import Theme
 
 KINDS = ("none", "light", "heavy", "buzz")
 
@@ -15,7 +15,7 @@ KINDS = ("none", "light", "heavy", "buzz")
 @pytest.mark.parametrize("kind", KINDS)
 def test_only_shapes_that_are_filled_as_they_are_are_drawn(kind: str) -> None:
     """No path: in every frame each takes a canvas of its own, which trebled a frame's cost."""
-    for shape in contact_drawing(kind, Look()).shapes:
+    for shape in contact_drawing(kind, Theme()).shapes:
         assert isinstance(shape, cv.Rect | cv.Arc)
         if isinstance(shape, cv.Arc):
             assert shape.width == shape.height  # part of a circle
@@ -26,7 +26,7 @@ def test_only_shapes_that_are_filled_as_they_are_are_drawn(kind: str) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_each_bow_ends_inside_the_drawing(kind: str) -> None:
     """The highest or lowest point of every arc lies within the canvas, as do its ends."""
-    for shape in contact_drawing(kind, Look()).shapes:
+    for shape in contact_drawing(kind, Theme()).shapes:
         if isinstance(shape, cv.Arc):
             middle = shape.y + shape.height / 2
             tip = middle + (1 if shape.start_angle > 0 else -1) * shape.height / 2
@@ -39,12 +39,12 @@ def test_the_string_stands_clear_of_the_leaf_lies_on_it_or_bends_over_it() -> No
     """No contact: air under the string; light: it touches; heavy: it is pushed up and bends."""
     gap, touched = (_leaf_and_string(kind) for kind in ("none", "light"))
     assert gap[0] - gap[1] > 10 and touched[0] - touched[1] <= 4  # a string is 3 high
-    leaf, over = contact_drawing("heavy", Look()).shapes[1:]
+    leaf, over = contact_drawing("heavy", Theme()).shapes[1:]
     assert isinstance(leaf, cv.Rect) and isinstance(over, cv.Arc)
     assert over.y < leaf.y
 
 
 def _leaf_and_string(kind: str) -> tuple[float, float]:
-    leaf, string = contact_drawing(kind, Look()).shapes[1:]
+    leaf, string = contact_drawing(kind, Theme()).shapes[1:]
     assert isinstance(leaf, cv.Rect) and isinstance(string, cv.Rect)
     return leaf.y, string.y

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from logic.desk import commands as do
-from logic.desk import views
-from mobile.look import Look
+from logic.app.commands import commands as do
+from logic.app.views import views
+from mobile.parts.theme import Theme
 from mobile.shell import Shell
 from shared.job import Contact
 
@@ -15,7 +15,7 @@ def shell_of(*shown: views.View) -> tuple[Shell, list[views.View]]:
     """A shell whose present place shows these one after the other; and what it told of."""
     left = list(shown)
     told: list[views.View] = []
-    shell = Shell(shown[0], Look(), do=lambda _: shown[0])
+    shell = Shell(shown[0], Theme(), do=lambda _: shown[0])
     shell.again = lambda: left.pop(0)
     shell.shown = told.append
     return shell, told

@@ -8,22 +8,22 @@ import flet as ft
 import flet.canvas as cv
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import keeping_commands as kdo
-from logic.desk import views
-from mobile.look import Look
+from logic.app.commands import commands as do
+from logic.app.commands import record_commands as kdo
+from logic.app.views import views
+from mobile.parts.theme import Theme
 from tests.mobile.scenes import scenes
 from tests.mobile.test_screens import PHONE, sizes_of
 from tests.mobile.tree import drawn
 
 
-@pytest.mark.parametrize("look", [PHONE, Look(width=844, height=390)], ids=sizes_of)
-def test_installing_by_hand_is_told_in_pictures_and_in_words(look: Look) -> None:
+@pytest.mark.parametrize("theme", [PHONE, Theme(width=844, height=390)], ids=sizes_of)
+def test_installing_by_hand_is_told_in_pictures_and_in_words(theme: Theme) -> None:
     """Four steps, each with a drawing of its own that no screen reader stops at, and read out as
     one sentence with its place; a copy is offered first where there are records."""
     fresh, used = scenes()["install"], scenes()["install with records"]
     assert isinstance(fresh, views.InstallView) and isinstance(used, views.InstallView)
-    screen = drawn(fresh, look)
+    screen = drawn(fresh, theme)
     pictures = screen.all(cv.Canvas)
     assert len(pictures) == len(fresh.steps) == 4
     assert len({str(picture.shapes) for picture in pictures}) == 4
@@ -33,7 +33,7 @@ def test_installing_by_hand_is_told_in_pictures_and_in_words(look: Look) -> None
         f"Step {number} of 4" for number in range(1, 5)
     ]
     assert screen.marks() == ["back"]
-    assert drawn(used, look).sends("export") == [do.ShareHistory()]
+    assert drawn(used, theme).sends("export") == [do.ShareHistory()]
 
 
 def test_a_newer_version_that_was_not_taken_is_said_and_can_be_tried_again() -> None:

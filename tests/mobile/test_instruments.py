@@ -5,16 +5,16 @@ from __future__ import annotations
 import flet as ft
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import instrument_commands as ido
-from logic.desk import views
-from logic.desk.targets import TARGET
-from mobile.look import Look
+from logic.app.commands import commands as do
+from logic.app.commands import instrument_commands as ido
+from logic.app.presenters.targets import TARGET
+from logic.app.views import views
+from mobile.parts.theme import Theme
 from shared.instrument import Attack, Make, NutType
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.tree import Drawn, drawn, walk
 
-PHONE, SIDEWAYS = Look(), Look(width=844, height=390)
+PHONE, SIDEWAYS = Theme(), Theme(width=844, height=390)
 Touches = dict[str, do.Command]
 TOUCHES: dict[str, Touches] = {
     "no instruments": {"back": do.GoHome()},
@@ -67,11 +67,11 @@ TOUCHES: dict[str, Touches] = {
 }
 
 
-@pytest.mark.parametrize("look", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
+@pytest.mark.parametrize("theme", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
 @pytest.mark.parametrize("scene", TOUCHES)
-def test_each_touch_sends_its_command(scene: str, look: Look) -> None:
+def test_each_touch_sends_its_command(scene: str, theme: Theme) -> None:
     """The buttons of each page do what they say, upright and on their side."""
-    screen = drawn(instrument_scenes()[scene], look)
+    screen = drawn(instrument_scenes()[scene], theme)
     for mark, command in TOUCHES[scene].items():
         assert screen.sends(mark) == [command]
 
@@ -163,13 +163,13 @@ def test_no_quick_check_is_offered_where_nothing_is_on_record() -> None:
     assert "needs one job" in bare.words()
 
 
-@pytest.mark.parametrize("look", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
-def test_an_own_target_is_marked_in_words_beside_the_tables(look: Look) -> None:
+@pytest.mark.parametrize("theme", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
+def test_an_own_target_is_marked_in_words_beside_the_tables(theme: Theme) -> None:
     """The own one says whose it is, the table's stands below with the uncertainty of its window,
     and only where there is an own one is there a touch back to the table's."""
     own, tables = instrument_scenes()["own target"], instrument_scenes()["targets of one"]
     assert isinstance(own, views.TargetsView) and isinstance(tables, views.TargetsView)
-    shown, before = drawn(own, look), drawn(tables, look)
+    shown, before = drawn(own, theme), drawn(tables, theme)
     texts = {str(each.value) for each in shown.all(ft.Text)}
     assert {own.target, own.whose, own.tables, *own.notes} <= texts
     assert own.whose == "Own target" and own.notes[0].startswith("Own target of this player")

@@ -8,18 +8,18 @@ from typing import Any
 import flet as ft
 import pytest
 
-from mobile.letters import LINE, SPACED, em
-from mobile.look import GAP, Look
 from mobile.parts.page import back_width
+from mobile.parts.text_metrics import LINE, SPACED, em
+from mobile.parts.theme import GAP, Theme
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import children, drawn, walk
 
 PHONES = [
-    Look(width=width, height=height, scale=2.0)
+    Theme(width=width, height=height, scale=2.0)
     for width, height in ((320, 568), (568, 320), (390, 844), (844, 390))
 ]
 every_phone = pytest.mark.parametrize(
-    "look", PHONES, ids=lambda look: f"{look.width}x{look.height}"
+    "theme", PHONES, ids=lambda theme: f"{theme.width}x{theme.height}"
 )
 
 
@@ -44,29 +44,29 @@ def unscrolled(control: Any) -> Iterator[ft.Semantics]:
         ("checked, nothing moved", ["done"]),
     ],
 )
-def test_the_next_thing_stays_under_the_thumb(scene: str, marks: list[str], look: Look) -> None:
+def test_the_next_thing_stays_under_the_thumb(scene: str, marks: list[str], theme: Theme) -> None:
     """It is in no list that could take it out of sight."""
-    screen = drawn(scenes()[scene], look)
+    screen = drawn(scenes()[scene], theme)
     assert [str(each.identifier) for each in unscrolled(screen.root)] == marks
 
 
 @every_phone
-def test_what_stays_leaves_room_for_the_rest(look: Look) -> None:
+def test_what_stays_leaves_room_for_the_rest(theme: Theme) -> None:
     """However long an instrument is called, the way to it does not take the list's place."""
-    screen = drawn(scenes()["checked in a rack"], look)
+    screen = drawn(scenes()["checked in a rack"], theme)
     for each in unscrolled(screen.root):
         for text in walk(each):
             if isinstance(text, ft.Text):
-                lines = em(str(text.value)) * float(text.size or 14) / look.column
-                assert lines * float(text.size or 14) * LINE < 0.4 * look.height
+                lines = em(str(text.value)) * float(text.size or 14) / theme.column
+                assert lines * float(text.size or 14) * LINE < 0.4 * theme.height
 
 
 @every_phone
 @pytest.mark.parametrize("scene", scenes())
-def test_no_word_of_a_title_is_broken(scene: str, look: Look) -> None:
+def test_no_word_of_a_title_is_broken(scene: str, theme: Theme) -> None:
     """The longest word, spaced as running text is, fits beside the way back."""
-    screen = drawn(scenes()[scene], look)
-    width = look.column - (back_width(look) + GAP if "back" in screen.marks() else 0)
+    screen = drawn(scenes()[scene], theme)
+    width = theme.column - (back_width(theme) + GAP if "back" in screen.marks() else 0)
     for title in screen.all(ft.Semantics):
         if title.heading_level == 1 and isinstance(title.content, ft.Text):
             if title.content.no_wrap:  # on the walk it was fitted to its line

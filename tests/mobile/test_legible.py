@@ -14,29 +14,29 @@ from itertools import pairwise
 import flet as ft
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import views
-from mobile.letters import CAPITAL, CLOSE, broken, em, fitting, run_over, wrapped
-from mobile.look import NIGHT, PALETTES, SUN, Look
+from logic.app.commands import commands as do
+from logic.app.views import views
+from mobile.parts.text_metrics import CAPITAL, CLOSE, broken, em, fitting, run_over, wrapped
+from mobile.parts.theme import NIGHT, PALETTES, SUN, Theme
 from mobile.screens.table import SCREENS
-from mobile.screens.walk_room import BESIDE, room_of
+from mobile.screens.walk_layout import BESIDE, walk_layout
 from shared.bootstrap import ROOT
 from shared.job import Buzz, Contact
-from tests.logic.desk.bench import fresh_desk, walking
+from tests.logic.app.bench import fresh_desk, walking
 from tests.mobile.scenes import SIZES, scenes
 from tests.mobile.tree import Drawn, drawn, walk
 
 PIXELS_A_MM = 390 / 65
 MM_AT_A_METRE = 2 * 1000 * math.tan(math.radians(20 / 60) / 2)
 WORD_PX = MM_AT_A_METRE * PIXELS_A_MM
-PHONES = [Look(width=390, height=844), Look(width=844, height=390)]
+PHONES = [Theme(width=390, height=844), Theme(width=844, height=390)]
 MEASURING = ["walk", "walk with a trail", "walk by ear", "settled", "stack", "prove", "check"]
 SCALES = [1.0, 1.25, 1.5, 2.0]
 
 
-def sizes_of(look: Look) -> str:
+def sizes_of(theme: Theme) -> str:
     """A name for a look in a test report."""
-    return f"{look.width:.0f}x{look.height:.0f}"
+    return f"{theme.width:.0f}x{theme.height:.0f}"
 
 
 # --- contrast (WCAG 2.2, relative luminance and contrast ratio) ---
@@ -146,19 +146,19 @@ def capital(text: ft.Text) -> float:
     return float(text.size or 14) * CAPITAL
 
 
-@pytest.mark.parametrize("look", PHONES, ids=sizes_of)
+@pytest.mark.parametrize("theme", PHONES, ids=sizes_of)
 @pytest.mark.parametrize("scene", ["walk", "walk with a trail", "check"])
-def test_the_leaf_is_read_from_two_metres(scene: str, look: Look) -> None:
+def test_the_leaf_is_read_from_two_metres(scene: str, theme: Theme) -> None:
     """Its number is twice as high as a word that is read from one: 12 mm on a six-inch phone."""
-    (number,) = texts(drawn(scenes()[scene], look), "asked")
+    (number,) = texts(drawn(scenes()[scene], theme), "asked")
     assert capital(number) >= 12 * PIXELS_A_MM
 
 
-@pytest.mark.parametrize("look", PHONES, ids=sizes_of)
+@pytest.mark.parametrize("theme", PHONES, ids=sizes_of)
 @pytest.mark.parametrize("scene", MEASURING)
-def test_the_answers_are_read_from_a_metre(scene: str, look: Look) -> None:
+def test_the_answers_are_read_from_a_metre(scene: str, theme: Theme) -> None:
     """Every word of the four answers: 20 minutes of arc, 6 mm on a six-inch phone."""
-    screen = drawn(scenes()[scene], look)
+    screen = drawn(scenes()[scene], theme)
     marks = [mark for mark in screen.marks() if mark.startswith("answer-")]
     assert len(marks) == 4
     for mark in marks:
@@ -166,10 +166,10 @@ def test_the_answers_are_read_from_a_metre(scene: str, look: Look) -> None:
             assert capital(text) >= WORD_PX
 
 
-@pytest.mark.parametrize("look", PHONES, ids=sizes_of)
-def test_the_string_its_pitch_and_the_side_are_read_from_a_metre(look: Look) -> None:
+@pytest.mark.parametrize("theme", PHONES, ids=sizes_of)
+def test_the_string_its_pitch_and_the_side_are_read_from_a_metre(theme: Theme) -> None:
     """String 6, E2, bass side: each 20 minutes of arc at least."""
-    screen = drawn(scenes()["walk"], look)
+    screen = drawn(scenes()["walk"], theme)
     large = {str(text.value) for text in screen.all(ft.Text) if capital(text) >= WORD_PX}
     assert {"String 6", "E2", "bass side"} <= large
 
@@ -177,11 +177,11 @@ def test_the_string_its_pitch_and_the_side_are_read_from_a_metre(look: Look) -> 
 @pytest.mark.parametrize("unit", ["thou", "in", "mm"])
 def test_the_number_leads_in_every_unit(unit: str) -> None:
     """0.020 in and 0.508 mm are as high as 20 thou has to be; the unit gives way first."""
-    desk = fresh_desk()
-    desk.do(do.SetSetting("unit", unit))
-    view = walking(desk)
-    for look in PHONES:
-        (number,) = texts(drawn(view, look), "asked")
+    app = fresh_desk()
+    app.do(do.SetSetting("unit", unit))
+    view = walking(app)
+    for theme in PHONES:
+        (number,) = texts(drawn(view, theme), "asked")
         assert capital(number) >= 12 * PIXELS_A_MM - 0.5
 
 
@@ -191,7 +191,7 @@ def test_smaller_screens_keep_words_above_the_common_least(width: int, height: i
 
     320 pixels are 50 mm there (a four-inch screen, common figure, no source).
     """
-    room = room_of(Look(width=width, height=height))
+    room = walk_layout(Theme(width=width, height=height))
     mm = room.words * CAPITAL * (50 / 320 if min(width, height) < 360 else 65 / 390)
     assert mm >= 2 * 800 * math.tan(math.radians(16 / 60) / 2)
 
@@ -201,7 +201,7 @@ def test_smaller_screens_keep_words_above_the_common_least(width: int, height: i
 
 def places(screen: Drawn) -> list[tuple[object, ...]]:
     """The measures of everything that holds the answers where they are."""
-    room = room_of(screen.look)
+    room = walk_layout(screen.theme)
     held = [each for each in screen.buttons() if str(each.identifier).startswith("answer-")]
     boxes = [each.content for each in held]
     assert all(isinstance(box, ft.Container) for box in boxes)
@@ -212,8 +212,8 @@ def places(screen: Drawn) -> list[tuple[object, ...]]:
 @pytest.mark.parametrize("scale", SCALES)
 def test_answers_have_one_size_whatever_is_asked(width: int, height: int, scale: float) -> None:
     """From string to string, leaf to ear, first reading to last, the four targets do not change."""
-    look = Look(width=width, height=height, scale=scale)
-    for one, other in pairwise(places(drawn(scenes()[scene], look)) for scene in MEASURING):
+    theme = Theme(width=width, height=height, scale=scale)
+    for one, other in pairwise(places(drawn(scenes()[scene], theme)) for scene in MEASURING):
         assert one == other
 
 
@@ -221,19 +221,19 @@ def test_answers_have_one_size_whatever_is_asked(width: int, height: int, scale:
 @pytest.mark.parametrize("scale", SCALES)
 def test_the_walk_adds_up_on_every_screen(width: int, height: int, scale: float) -> None:
     """Margins, answers, foot, question and notes are no higher and no wider than the screen."""
-    look = Look(width=width, height=height, scale=scale)
-    room = room_of(look)
+    theme = Theme(width=width, height=height, scale=scale)
+    room = walk_layout(theme)
     assert room.number_height >= room.words
-    assert room.answer_height >= max(72.0, look.shorter / 5)
-    if look.landscape:
+    assert room.answer_height >= max(72.0, theme.shorter / 5)
+    if theme.landscape:
         assert (
             room.asked_width + BESIDE + room.block_width
-            <= look.width - 2 * room.edges.margin + 1e-6
+            <= theme.width - 2 * room.edges.margin + 1e-6
         )
     assert 2 * room.answer_width + room.edges.gap <= room.block_width + 1e-6
     block = 2 * room.answer_height + 2 * room.edges.gap + room.edges.foot
-    above = room.edges.top + room.edges.gap if room.across or not look.landscape else 0.0
-    assert block + above <= look.height - 2 * room.edges.margin + 1e-6
+    above = room.edges.top + room.edges.gap if room.across or not theme.landscape else 0.0
+    assert block + above <= theme.height - 2 * room.edges.margin + 1e-6
 
 
 # --- large text ---
@@ -245,12 +245,12 @@ def said(screen: Drawn) -> set[str]:
 
 
 @pytest.mark.parametrize("scene", list(scenes()))
-@pytest.mark.parametrize("look", PHONES, ids=sizes_of)
-def test_at_200_percent_nothing_is_cut_and_everything_is_there(scene: str, look: Look) -> None:
+@pytest.mark.parametrize("theme", PHONES, ids=sizes_of)
+def test_at_200_percent_nothing_is_cut_and_everything_is_there(scene: str, theme: Theme) -> None:
     """Every word and every target of the usual size is there in large, and no text is shortened."""
     view = scenes()[scene]
-    usual = drawn(view, look)
-    large = drawn(view, Look(width=look.width, height=look.height, scale=2.0))
+    usual = drawn(view, theme)
+    large = drawn(view, Theme(width=theme.width, height=theme.height, scale=2.0))
     assert sorted(large.marks()) == sorted(usual.marks())
     assert said(usual) <= said(large)
     assert [t.value for t in large.all(ft.Text) if t.max_lines] == []
@@ -260,25 +260,25 @@ def test_at_200_percent_nothing_is_cut_and_everything_is_there(scene: str, look:
 def test_large_text_scrolls_as_one_page(kind: type[views.View]) -> None:
     """All screens but the measuring ones become one list; those never scroll."""
     view = next(view for view in scenes().values() if type(view) is kind)
-    screen = drawn(view, Look(scale=2.0))
+    screen = drawn(view, Theme(scale=2.0))
     lists = len(screen.all(ft.ListView))
     assert lists == (0 if isinstance(view, views.WalkView) else 1)
 
 
 def test_text_size_comes_from_the_settings() -> None:
     """125, 150 and 200 % of the usual body text."""
-    sizes = [Look(NIGHT, scale=scale).text_size / Look(NIGHT).text_size for scale in SCALES]
+    sizes = [Theme(NIGHT, scale=scale).text_size / Theme(NIGHT).text_size for scale in SCALES]
     assert sizes == SCALES
 
 
 def test_the_last_answers_are_never_cut() -> None:
     """Two answers on one string stand in full on the smallest phone, one under the other."""
-    desk = fresh_desk()
-    walking(desk)
-    desk.do(do.Feel(Contact.NONE))
-    view = desk.do(do.Hear(Buzz.NONE))
+    app = fresh_desk()
+    walking(app)
+    app.do(do.Feel(Contact.NONE))
+    view = app.do(do.Hear(Buzz.NONE))
     assert isinstance(view, views.WalkView) and len(view.trail) > 1
-    shown = drawn(view, Look(width=320, height=568)).all(ft.Text)
+    shown = drawn(view, Theme(width=320, height=568)).all(ft.Text)
     for answer in view.trail[-2:]:
         (line,) = [text for text in shown if text.value == answer]
         assert em(answer) * float(line.size or 14) <= 320 - 6

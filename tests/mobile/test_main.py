@@ -9,22 +9,23 @@ from typing import ClassVar
 import flet as ft
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import keeping_commands, views
+from logic.app.commands import commands as do
+from logic.app.commands import record_commands as keeping_commands
+from logic.app.views import views
 from logic.history.store import Directory
-from logic.trade import load_trade
-from mobile.device.page import Page
+from logic.trade_loader import load_trade_tables
+from mobile.device.page import DevicePage
 from mobile.device.storage import (
     StorageHealth,
     StorageKind,
     unavailable,
 )
-from mobile.look import Look
 from mobile.main import _Alone, drawn_or_told
-from mobile.wiring import Tab, opening, storage_in_words
+from mobile.parts.theme import Theme
+from mobile.start.tab import Tab, opening, storage_in_words
 from shared.events import Kind
 from shared.job import Contact
-from tests.logic.desk.bench import lasting
+from tests.logic.app.bench import lasting
 from tests.mobile.tabs import GOOD, Device, DownloadingPage, MarkedPage, walk_to
 
 
@@ -70,15 +71,15 @@ def test_a_screen_that_cannot_be_drawn_anew_is_told() -> None:
         def update(self) -> None:
             raise ValueError("bent")
 
-    class Page(_Alone):
+    class DevicePage(_Alone):
         said: ClassVar[list[str]] = []
 
         def failed(self, why: str) -> None:
             self.said.append(why)
 
-    screen = drawn_or_told(Bent(), Page())
+    screen = drawn_or_told(Bent(), DevicePage())
     screen.update()
-    assert Page.said == ["ValueError: bent"]
+    assert DevicePage.said == ["ValueError: bent"]
 
 
 async def test_a_second_tab_is_told_who_writes_and_can_take_over() -> None:
@@ -166,7 +167,7 @@ async def test_storage_that_does_not_open_is_said_with_what_is_safe() -> None:
     async def refuse() -> tuple[Directory, StorageHealth]:
         raise unavailable(StorageKind.PRIVATE_FILES, OSError("locked"))  # type: ignore[arg-type]
 
-    tab = Tab(refuse, lambda: None, load_trade(), opening(Look()))
+    tab = Tab(refuse, lambda: None, load_trade_tables(), opening(Theme()))
     await tab.open()
     view = tab.shell.view
     assert isinstance(view, views.TroubleView)
@@ -226,10 +227,10 @@ async def test_where_nothing_can_be_kept_home_says_so_before_any_work() -> None:
 
 async def test_the_page_has_a_copy_of_everything_handed_out() -> None:
     """Where no screen can be drawn, the page asks for it: what is downloaded holds the history."""
-    device, shell, downloads = Device(), opening(Look()), DownloadingPage()
+    device, shell, downloads = Device(), opening(Theme()), DownloadingPage()
     shell.start = device.start
-    trade = load_trade()
-    tab = Tab(lambda: device._open(tab), lambda: None, trade, shell, device=Page(downloads))
+    trade = load_trade_tables()
+    tab = Tab(lambda: device._open(tab), lambda: None, trade, shell, device=DevicePage(downloads))
     downloads.take('{"event": "hand out", "value": true}')  # nobody is at the desk yet
     await tab.open()
     walk_to(shell, 1)
@@ -245,19 +246,19 @@ async def test_records_that_the_browser_cleared_are_missed() -> None:
     device = Device()
     marks: dict[str, str] = {}
     tab = device.tab("one")
-    tab.device = Page(MarkedPage(marks))
+    tab.device = DevicePage(MarkedPage(marks))
     await tab.open()
     tab.shell.act(do.StartJob("electric guitar"))
     await device.quiet()
     again = device.tab("two")
-    again.device = Page(MarkedPage(marks))
+    again.device = DevicePage(MarkedPage(marks))
     await tab.close()
     await again.open()
     assert marks, "records are there, so the mark is set"
     await again.close()
     device.disc.files.clear()
     empty = device.tab("three")
-    empty.device = Page(MarkedPage(marks))
+    empty.device = DevicePage(MarkedPage(marks))
     await empty.open()
     assert [type(empty.shell.view)] == [views.ClearedView]
     empty.shell.act(keeping_commands.StartEmpty())
@@ -271,7 +272,7 @@ async def test_a_long_reading_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch
     device = Device()
     first = device.tab("first")
     await first.open()
-    record = first.desk.history.record if first.desk else None
+    record = first.app.history.record if first.app else None
     assert record
     for number in range(30):
         record(Kind.SETTING_CHANGED, {"name": "unit", "value": str(number)})
@@ -279,15 +280,15 @@ async def test_a_long_reading_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch
     for name in [name for name in device.disc.files if not name.startswith("journal")]:
         device.disc.delete(name)
     monkeypatch.setattr("logic.history.opening.STEP", 10)
-    monkeypatch.setattr("mobile.wiring.LONG_READING", 10)
+    monkeypatch.setattr("mobile.start.tab.LONG_READING", 10)
     tab, seen = device.tab("second"), []
 
-    async def look() -> None:
-        while tab.desk is None:
+    async def theme() -> None:
+        while tab.app is None:
             seen.append(tab.shell.view)
             await asyncio.sleep(0)
 
-    await asyncio.gather(tab.open(), look())
+    await asyncio.gather(tab.open(), theme())
     said = [view.what for view in seen if isinstance(view, views.TroubleView)]
     assert any("Reading the records: 20 of about 30." in what for what in said), said
     assert isinstance(tab.shell.view, views.HomeView)

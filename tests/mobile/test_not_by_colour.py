@@ -5,8 +5,8 @@ from __future__ import annotations
 import flet as ft
 import pytest
 
-from logic.desk import views
-from mobile.look import PALETTES
+from logic.app.views import views
+from mobile.parts.theme import PALETTES
 from tests.mobile.scenes import scenes
 from tests.mobile.test_screens import PHONE
 from tests.mobile.tree import drawn, walk

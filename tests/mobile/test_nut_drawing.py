@@ -7,10 +7,10 @@ import flet as ft
 import flet.canvas as cv
 import pytest
 
-from logic.desk.views import SlotPicture
-from mobile.letters import em
-from mobile.look import Look
+from logic.app.views.views import SlotPicture
 from mobile.parts.nut_drawing import nut_drawing
+from mobile.parts.text_metrics import em
+from mobile.parts.theme import Theme
 from shared.job import CallKind
 from tests.mobile.tree import walk
 
@@ -25,7 +25,7 @@ SLOTS = tuple(
 def test_a_touch_on_the_drawing_opens_the_nearest_slot(x: float, string: int) -> None:
     """Wherever the finger comes down, the slot nearest to it is meant."""
     opened: list[int] = []
-    drawing = nut_drawing(SLOTS, "six slots", None, Look(), 390, 200, opened.append)
+    drawing = nut_drawing(SLOTS, "six slots", None, Theme(), 390, 200, opened.append)
     (surface,) = [each for each in walk(drawing) if isinstance(each, ft.GestureDetector)]
     assert surface.on_tap_down is not None
     surface.on_tap_down(SimpleNamespace(local_position=SimpleNamespace(x=x, y=10)))  # type: ignore[arg-type,call-arg]
@@ -34,7 +34,7 @@ def test_a_touch_on_the_drawing_opens_the_nearest_slot(x: float, string: int) ->
 
 def test_the_drawing_says_in_words_what_it_shows() -> None:
     """A screen reader hears the same facts."""
-    drawing = nut_drawing(SLOTS, "String 6: leave.", None, Look(), 390, 200)
+    drawing = nut_drawing(SLOTS, "String 6: leave.", None, Theme(), 390, 200)
     said = [each.label for each in walk(drawing) if isinstance(each, ft.Semantics)]
     assert said == ["The nut end-on. String 6: leave."]
 
@@ -42,7 +42,7 @@ def test_the_drawing_says_in_words_what_it_shows() -> None:
 def test_a_filed_slot_shows_where_its_string_stood_before() -> None:
     """A ring above the disc at the old height, on the drawing, and named in the legend."""
     filed = (replace(SLOTS[0], before_mm=0.8), *SLOTS[1:])
-    plain, after = (nut_drawing(s, "", None, Look(), 390, 200) for s in (SLOTS, filed))
+    plain, after = (nut_drawing(s, "", None, Theme(), 390, 200) for s in (SLOTS, filed))
     rings = [[c for c in walk(d) if isinstance(c, cv.Circle)] for d in (plain, after)]
     assert len(rings[1]) == len(rings[0]) + 1
     ring = next(c for c in rings[1] if c not in rings[0] and c.paint.style is STROKE)
@@ -55,8 +55,8 @@ def test_a_filed_slot_shows_where_its_string_stood_before() -> None:
 def test_the_legend_of_a_filed_nut_stands_on_one_line_of_a_phone() -> None:
     """Its words fit the drawing's width in their own size; large text keeps its size."""
     filed = (replace(SLOTS[0], before_mm=0.8), *SLOTS[1:])
-    for look in (Look(), Look(scale=2.0)):
-        drawing = nut_drawing(filed, "", None, look, 358, 280)
+    for theme in (Theme(), Theme(scale=2.0)):
+        drawing = nut_drawing(filed, "", None, theme, 358, 280)
         (legend,) = [c for c in walk(drawing) if isinstance(c, ft.Text)]
-        assert look.scale > 1 or em(str(legend.value)) * float(legend.size or 0) <= 358.5
-        assert float(legend.size or 0) >= look.text_size * 0.65
+        assert theme.scale > 1 or em(str(legend.value)) * float(legend.size or 0) <= 358.5
+        assert float(legend.size or 0) >= theme.text_size * 0.65

@@ -16,18 +16,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mobile.porch import WAYS_IN
 from mobile.publish import compiled as compiling
 from mobile.publish import patch
 from mobile.publish.build import AT_START, NUTWRIGHT, build, content_policy, site_files
 from mobile.publish.commands import main
 from mobile.publish.icons import glyph_of, icon_font, icons_named
-from mobile.publish.pack import App, app_files, zipped
+from mobile.publish.pack import PublishedApp, app_files, zipped
 from mobile.publish.precache import TYPES, build_id
 from mobile.publish.stale import build_if_stale, inputs_digest
 from mobile.publish.stdlib import check_imports, stdlib_files
 from mobile.publish.trim import without_languages
 from mobile.publish.wheels import wheels
+from mobile.start.start_screen import WAYS_IN
 from shared.errors import BuildError
 from tests.benchmarks.bench_start import bytes_at_start
 from tests.browser.harness import PLAIN
@@ -38,7 +38,7 @@ FILES = st.dictionaries(st.text("abcdef/.", min_size=1, max_size=8), st.binary(m
 
 
 @pytest.fixture(scope="module")
-def app(tmp_path_factory: pytest.TempPathFactory) -> App:
+def app(tmp_path_factory: pytest.TempPathFactory) -> PublishedApp:
     """Nutwright as it stands now, copied so that nothing changes under the tests."""
     root = tmp_path_factory.mktemp("rooms")
     for path, data in app_files(NUTWRIGHT).items():
@@ -48,7 +48,7 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> App:
 
 
 @pytest.fixture(scope="module")
-def site(app: App, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def site(app: PublishedApp, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Nutwright, built once for this module."""
     out = tmp_path_factory.mktemp("site") / "site"
     build(app, out)
@@ -64,7 +64,9 @@ def contents(folder: Path) -> dict[str, bytes]:
     }
 
 
-def test_the_same_sources_build_the_same_bytes(app: App, site: Path, tmp_path: Path) -> None:
+def test_the_same_sources_build_the_same_bytes(
+    app: PublishedApp, site: Path, tmp_path: Path
+) -> None:
     """A second build into another folder does not differ in one byte."""
     build(app, tmp_path / "again")
     assert contents(tmp_path / "again") == contents(site)
@@ -273,7 +275,7 @@ def test_it_builds_only_when_something_changed(tmp_path: Path) -> None:
     code = tmp_path / "app" / "main.py"
     code.parent.mkdir()
     code.write_text("x = 1\n")
-    app = App(code.parent, "main", ("*.py",), "Try", "A try", wheels=("six",))
+    app = PublishedApp(code.parent, "main", ("*.py",), "Try", "A try", wheels=("six",))
     assert build_if_stale(app, tmp_path / "site")
     assert not build_if_stale(app, tmp_path / "site")
     before = inputs_digest(app)

@@ -7,21 +7,21 @@ from functools import partial
 import flet as ft
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import instrument_commands as ido
-from logic.desk import views
-from mobile.answers import LEAF_ANSWERS
-from mobile.keys import deed_of
-from mobile.look import Look
-from mobile.voice import announcement
+from logic.app.commands import commands as do
+from logic.app.commands import instrument_commands as ido
+from logic.app.views import views
+from mobile.device.voice import announcement
+from mobile.input.answers import LEAF_ANSWERS
+from mobile.input.keys import action_of
+from mobile.parts.theme import Theme
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.scenes import LOOKS
 from tests.mobile.tree import Drawn, drawn, spoken
 
-PHONE = Look()
-SIDEWAYS = Look(width=844, height=390)
+PHONE = Theme()
+SIDEWAYS = Theme(width=844, height=390)
 CHECKED = ["check ended early", "checked, nothing moved", "checked, one moved"]
-meant = partial(deed_of, settings={})
+meant = partial(action_of, settings={})
 
 
 def checked(scene: str) -> views.CheckedView:
@@ -31,21 +31,21 @@ def checked(scene: str) -> views.CheckedView:
     return view
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=lambda look: f"{look.width:.0f}x{look.height:.0f}")
-def test_the_four_answers_are_the_walks_own(look: Look) -> None:
+@pytest.mark.parametrize("theme", LOOKS, ids=lambda theme: f"{theme.width:.0f}x{theme.height:.0f}")
+def test_the_four_answers_are_the_walks_own(theme: Theme) -> None:
     """One screen a string, on every device with the same four large answers, highest first."""
-    screen = drawn(instrument_scenes()["check"], look)
+    screen = drawn(instrument_scenes()["check"], theme)
     for answer in LEAF_ANSWERS:
         assert screen.sends(answer.mark) == [answer.command]
         surface = screen.button(answer.mark).content
         assert isinstance(surface, ft.Container)
-        assert float(surface.height or 0) >= max(72, look.shorter / 5)
+        assert float(surface.height or 0) >= max(72, theme.shorter / 5)
 
 
-@pytest.mark.parametrize("look", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
-def test_a_string_of_the_check_has_its_own_ways_on(look: Look) -> None:
+@pytest.mark.parametrize("theme", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
+def test_a_string_of_the_check_has_its_own_ways_on(theme: Theme) -> None:
     """Strings, skip and end stay inside the check; the way back leads to the instrument."""
-    screen = drawn(instrument_scenes()["check"], look)
+    screen = drawn(instrument_scenes()["check"], theme)
     touches: dict[str, do.Command] = {
         "back": do.Back(),
         "string-3": ido.CheckString(3),
@@ -93,11 +93,11 @@ def test_writing_can_be_left_by_key(scene: str) -> None:
     assert meant("Escape", instrument_scenes()[scene]) == do.Back()
 
 
-@pytest.mark.parametrize("look", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
+@pytest.mark.parametrize("theme", [PHONE, SIDEWAYS], ids=["upright", "on its side"])
 @pytest.mark.parametrize("scene", CHECKED)
-def test_every_string_found_can_be_checked_once_more(scene: str, look: Look) -> None:
+def test_every_string_found_can_be_checked_once_more(scene: str, theme: Theme) -> None:
     """A touch on a string of the result goes back to its leaf."""
-    view, screen = checked(scene), drawn(instrument_scenes()[scene], look)
+    view, screen = checked(scene), drawn(instrument_scenes()[scene], theme)
     for one in view.strings:
         assert screen.sends(f"string-{one.string}") == [ido.CheckString(one.string)]
 

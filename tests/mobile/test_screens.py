@@ -8,12 +8,12 @@ from functools import cache
 import flet as ft
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import keeping_commands as kdo
-from logic.desk import views
-from logic.desk.number_pad import BY_QUESTION
-from mobile.answers import BUZZ_ANSWERS, LEAF_ANSWERS
-from mobile.look import TAP, Look
+from logic.app.commands import commands as do
+from logic.app.commands import record_commands as kdo
+from logic.app.presenters.number_pad import BY_QUESTION
+from logic.app.views import views
+from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
+from mobile.parts.theme import TAP, Theme
 from mobile.screens.table import SCREENS
 from shared.instrument import Attack
 from shared.job import Buzz, Contact
@@ -21,18 +21,18 @@ from tests.mobile.scenes import LOOKS, scenes
 from tests.mobile.tree import Drawn, Room, drawn, spoken, touch
 
 SCENES = list(scenes())
-PHONE = Look()
+PHONE = Theme()
 
 
-def sizes_of(look: Look) -> str:
+def sizes_of(theme: Theme) -> str:
     """A name for a look in a test report."""
-    return f"{look.width:.0f}x{look.height:.0f}{' left' if look.left_handed else ''}"
+    return f"{theme.width:.0f}x{theme.height:.0f}{' left' if theme.left_handed else ''}"
 
 
 @cache
 def on_every_device(scene: str) -> list[Drawn]:
     """A scene drawn once for each look."""
-    return [drawn(scenes()[scene], look) for look in LOOKS]
+    return [drawn(scenes()[scene], theme) for theme in LOOKS]
 
 
 every_scene = pytest.mark.parametrize("scene", SCENES)
@@ -49,16 +49,16 @@ def test_a_finger_meets_every_target(scene: str) -> None:
     """Whatever can be touched is 48 logical pixels high at least (WCAG 2.5.5 asks for 44)."""
     for screen in on_every_device(scene):
         low = [each.identifier for each in screen.buttons() if Room().of(each.content) < TAP]
-        assert low == [], sizes_of(screen.look)
+        assert low == [], sizes_of(screen.theme)
 
 
 @every_scene
-@pytest.mark.parametrize("look", [PHONE, Look(width=844, height=390)], ids=sizes_of)
+@pytest.mark.parametrize("theme", [PHONE, Theme(width=844, height=390)], ids=sizes_of)
 def test_everything_to_touch_has_its_own_mark_a_name_and_one_meaning(
-    scene: str, look: Look
+    scene: str, theme: Theme
 ) -> None:
     """Marks are unique; a name is spoken; the tap is not hidden from a screen reader."""
-    screen = drawn(scenes()[scene], look)
+    screen = drawn(scenes()[scene], theme)
     assert [mark for mark, count in Counter(screen.marks()).items() if count > 1] == []
     for button in screen.buttons():
         assert spoken(button).strip()
@@ -80,11 +80,11 @@ def test_nothing_stands_outside_the_screen(scene: str) -> None:
     """What does not scroll fits the height of every device, each text on its fewest lines."""
     room = Room(line=1.2)  # our type's own line height, rounded down
     for screen in on_every_device(scene):
-        frame, look = screen.root, screen.look
+        frame, theme = screen.root, screen.theme
         assert isinstance(frame, ft.Container)
-        assert (frame.width, frame.height) == (look.width, look.height)
+        assert (frame.width, frame.height) == (theme.width, theme.height)
         assert isinstance(frame.padding, float)
-        assert room.of(frame.content) <= look.height - 2 * frame.padding, sizes_of(look)
+        assert room.of(frame.content) <= theme.height - 2 * frame.padding, sizes_of(theme)
 
 
 # --- what each touch does ---
@@ -149,7 +149,7 @@ TOUCHES: dict[str, Touches] = {
         "line-6": do.SeePlan(6),
     },
     "plan opened": {"line-3": do.SeePlan(None), "again": do.Walk(3), "back": do.SeePlan()},
-    "ways": {"back": do.Back(), "way-fill": do.SeeWays("fill"), "new-nut": do.SeeNewNut()},
+    "ways": {"back": do.Back(), "way-fill": do.SeeRaising("fill"), "new-nut": do.SeeNewNut()},
     "new nut": {
         "back": do.Back(),
         "spacing-graduated": do.SetSpacing("graduated"),
@@ -191,11 +191,11 @@ TOUCHES: dict[str, Touches] = {
 }
 
 
-@pytest.mark.parametrize("look", [PHONE, Look(width=844, height=390)], ids=sizes_of)
+@pytest.mark.parametrize("theme", [PHONE, Theme(width=844, height=390)], ids=sizes_of)
 @pytest.mark.parametrize("scene", TOUCHES)
-def test_each_touch_sends_its_command(scene: str, look: Look) -> None:
+def test_each_touch_sends_its_command(scene: str, theme: Theme) -> None:
     """The buttons of each screen do what they say, upright and on their side."""
-    screen = drawn(scenes()[scene], look)
+    screen = drawn(scenes()[scene], theme)
     for mark, command in TOUCHES[scene].items():
         assert screen.sends(mark) == ([command] if command else [])
 
@@ -279,12 +279,12 @@ def test_what_can_be_erased_and_kept_and_chosen_sends_which_one() -> None:
         assert sent == [kdo.ChooseOther(line.document, line.field)]
 
 
-@pytest.mark.parametrize("look", [PHONE, Look(width=844, height=390)], ids=sizes_of)
-def test_a_joining_code_is_given_with_the_keys_of_the_screen(look: Look) -> None:
+@pytest.mark.parametrize("theme", [PHONE, Theme(width=844, height=390)], ids=sizes_of)
+def test_a_joining_code_is_given_with_the_keys_of_the_screen(theme: Theme) -> None:
     """Letters come one by one, one can be deleted, no more than a code has are taken."""
     view = scenes()["code"]
     assert isinstance(view, views.CodeView)
-    screen = drawn(view, look)
+    screen = drawn(view, theme)
     assert screen.sends("go-on") == []
     for key in (*"K7Q", "Delete", *"QF2MXA", "A"):
         screen.sends(f"letter-{key}")
@@ -312,7 +312,7 @@ def typed(screen: Drawn, keys: str) -> list[do.Command]:
 )
 def test_the_number_pad_hands_in_what_was_pressed(scene: str, keys: str, handed_in: str) -> None:
     """Digits, point, sign and delete make the number; its unit goes with it."""
-    assert typed(drawn(scenes()[scene], PHONE), keys) == [do.Typed(handed_in)]
+    assert typed(drawn(scenes()[scene], PHONE), keys) == [do.NumberTyped(handed_in)]
 
 
 def test_fast_fingers_lose_no_digit() -> None:
@@ -323,14 +323,14 @@ def test_fast_fingers_lose_no_digit() -> None:
     screen.sent.clear()
     for button in (*keys, save):
         touch(button)
-    assert screen.sent == [do.Typed("18 thou")]
+    assert screen.sent == [do.NumberTyped("18 thou")]
 
 
 def test_the_number_pad_hands_in_the_unit_that_was_chosen() -> None:
     """0.46 in millimetres is not 0.46 thou."""
     screen = drawn(scenes()["number pad"], PHONE)
     screen.sends("unit-mm")
-    assert typed(screen, "0.46") == [do.Typed("0.46 mm")]
+    assert typed(screen, "0.46") == [do.NumberTyped("0.46 mm")]
 
 
 # --- the walk ---
@@ -345,7 +345,7 @@ def test_the_four_answers_are_large_and_never_scroll(scene: str) -> None:
         answers = [each for each in screen.buttons() if str(each.identifier).startswith("answer-")]
         assert len(answers) == 4
         for answer in answers:
-            assert Room().of(answer.content) >= max(72.0, screen.look.shorter / 5)
+            assert Room().of(answer.content) >= max(72.0, screen.theme.shorter / 5)
         assert screen.all(ft.ListView) == []
         assert [column for column in screen.all(ft.Column) if column.scroll] == []
 
@@ -383,8 +383,8 @@ def test_answers_and_keys_name_the_same_things() -> None:
 def test_the_answers_lie_under_the_hand_that_taps() -> None:
     """On its side, the answers are at the right edge, for the left hand at the left."""
     view = scenes()["walk"]
-    right = drawn(view, Look(width=844, height=390)).marks()
-    left = drawn(view, Look(width=844, height=390, left_handed=True)).marks()
+    right = drawn(view, Theme(width=844, height=390)).marks()
+    left = drawn(view, Theme(width=844, height=390, left_handed=True)).marks()
     assert right.index("string-6") < right.index("answer-none") < right.index("plan")
     assert left.index("answer-none") < left.index("plan") < left.index("string-6")
     assert sorted(left) == sorted(right)
@@ -393,6 +393,6 @@ def test_the_answers_lie_under_the_hand_that_taps() -> None:
 def test_upright_undo_and_plan_change_places_for_the_left_hand() -> None:
     """The row under the answers is mirrored; the answers themselves stay in their order."""
     view = scenes()["walk"]
-    right, left = drawn(view, PHONE).marks(), drawn(view, Look(left_handed=True)).marks()
+    right, left = drawn(view, PHONE).marks(), drawn(view, Theme(left_handed=True)).marks()
     assert right[-3:] == left[-3:][::-1]
     assert right[:-3] == left[:-3]

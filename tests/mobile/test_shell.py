@@ -9,23 +9,23 @@ from typing import get_args
 
 import pytest
 
-from logic.desk import commands as do
-from logic.desk import views
-from logic.desk.moves.table import MOVES
-from mobile.device.page import Page
-from mobile.errands import Errands
-from mobile.look import PALETTES, Look
-from mobile.shell import TIDY_EVERY, Shell, look_from, trouble
+from logic.app.commands import commands as do
+from logic.app.handlers.table import HANDLERS
+from logic.app.views import views
+from mobile.device.device_actions import DeviceActions
+from mobile.device.page import DevicePage
+from mobile.parts.theme import PALETTES, Theme
+from mobile.shell import TIDY_EVERY, Shell, theme_from, trouble
 from shared.errors import (
     HistoryError,
     InputError,
     JournalPoisoned,
     NutwrightError,
-    PenElsewhere,
     StorageFull,
+    WrittenElsewhere,
 )
 from shared.job import Buzz, Contact
-from tests.logic.desk.bench import fresh_desk
+from tests.logic.app.bench import fresh_desk
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn, spoken
 
@@ -48,7 +48,7 @@ class Bench:
         """The shell under test."""
         return Shell(
             HOME,
-            Look(),
+            Theme(),
             do=self.do,
             settings=lambda: self.chosen,
             settle=self.settle,
@@ -118,7 +118,7 @@ def test_nothing_but_answers_is_taken_for_a_bounce(command: do.Command) -> None:
 ERRORS = [
     StorageFull("No room", safe="All is kept", next="Free some"),
     JournalPoisoned("Not written", safe="The rest is kept", next="Export"),
-    PenElsewhere("Elsewhere", safe="Kept there", next="Go there"),
+    WrittenElsewhere("Elsewhere", safe="Kept there", next="Go there"),
     HistoryError("Broken", safe="Copy is safe", next="Restart"),
 ]
 
@@ -132,7 +132,7 @@ def test_an_error_becomes_a_page_that_says_what_is_safe_and_what_to_do(
     shell = bench.shell()
     shell.act(FEEL)
     assert isinstance(shell.view, views.TroubleView)
-    words = drawn(shell.view, Look()).words()
+    words = drawn(shell.view, Theme()).words()
     for part in (error.what, error.safe, error.next):
         assert part and part in words
 
@@ -158,9 +158,9 @@ def test_a_page_of_trouble_has_a_way_out_to_touch() -> None:
     for error in ERRORS:
         shell = Bench(refuses=error).shell()
         shell.act(FEEL)
-        screen = drawn(shell.view, Look())
+        screen = drawn(shell.view, Theme())
         ways = [spoken(button) for button in screen.buttons()]
-        copy = ["Hand out a copy of everything"] if not isinstance(error, PenElsewhere) else []
+        copy = ["Hand out a copy of everything"] if not isinstance(error, WrittenElsewhere) else []
         assert ways == [*copy, "Go on"]
         assert screen.sends("go-on") == [do.GoOn()]
 
@@ -210,9 +210,9 @@ def test_every_view_that_follows_a_command_is_told_to_the_device() -> None:
 def test_turning_the_device_keeps_the_hand_and_the_light() -> None:
     """A new size changes nothing else about the look."""
     shell = Bench().shell()
-    shell.look = Look(PALETTES["sun"], 390, 844, left_handed=True)
+    shell.theme = Theme(PALETTES["sun"], 390, 844, left_handed=True)
     shell.resize(844, 390)
-    assert shell.look == Look(PALETTES["sun"], 844, 390, left_handed=True)
+    assert shell.theme == Theme(PALETTES["sun"], 844, 390, left_handed=True)
 
 
 @pytest.mark.parametrize("theme", PALETTES)
@@ -222,27 +222,27 @@ def test_a_setting_shows_at_once(theme: str, hand: str) -> None:
     bench = Bench(chosen={"theme": theme, "hand": hand})
     shell = bench.shell()
     shell.act(do.SeeSettings())
-    assert shell.look == Look(PALETTES[theme], left_handed=hand == "left")
-    assert look_from({}, Look()) == Look()
+    assert shell.theme == Theme(PALETTES[theme], left_handed=hand == "left")
+    assert theme_from({}, Theme()) == Theme()
 
 
 def test_the_whole_app_draws_whatever_the_shell_holds() -> None:
     """The one component shows each view inside the mark that says the app is ready."""
     for view in scenes().values():
-        assert drawn(view, Look()).root is not None
+        assert drawn(view, Theme()).root is not None
 
 
 def test_every_command_is_the_desk_s_the_device_s_or_the_tab_s() -> None:
     """Nothing that a screen can send falls between the three that carry commands out."""
-    desk = fresh_desk()
-    errands = Errands(_no_device(), desk)
+    app = fresh_desk()
+    errands = DeviceActions(_no_device(), app)
     by_device = {each for each in get_args(do.Command) if each in errands._errands}
-    assert set(get_args(do.Command)) == {*MOVES, *by_device, do.TakeOver}
+    assert set(get_args(do.Command)) == {*HANDLERS, *by_device, do.TakeOver}
 
 
-def _no_device() -> Page:
+def _no_device() -> DevicePage:
     """Nothing is asked of the device by merely naming its errands."""
-    return Page.__new__(Page)
+    return DevicePage.__new__(DevicePage)
 
 
 def test_what_was_drawn_before_is_swept_away_while_the_hands_are_busy(

@@ -6,20 +6,20 @@ import flet as ft
 import flet.canvas as cv
 import pytest
 
-from logic.desk.nut_views import Crown, Line, StringLine
-from mobile.look import PALETTES, Look
+from logic.app.views.nut_views import Crown, Line, StringPicture
 from mobile.parts.string_drawing import HEIGHT, string_drawing
+from mobile.parts.theme import PALETTES, Theme
 from tests.mobile.tree import walk
 
 CROWNS = (Crown(1, 36.3, 0.0), Crown(2, 70.6, -0.02), Crown(3, 103.0, -0.04))
-PICTURE = StringLine(CROWNS, 0.3, 0.45, 0.7, Line(1.0, 0.8), Line(0.5, 0.6), True, "It stands.")
+PICTURE = StringPicture(CROWNS, 0.3, 0.45, 0.7, Line(1.0, 0.8), Line(0.5, 0.6), True, "It stands.")
 
 
 @pytest.mark.parametrize("width", [288.0, 366.0, 700.0])
 @pytest.mark.parametrize("palette", PALETTES.values(), ids=list(PALETTES))
 def test_everything_drawn_stays_on_the_paper(width: float, palette: object) -> None:
     """Crowns, window and both strings lie within the drawing on every screen and in every light."""
-    drawing = string_drawing(PICTURE, Look(palette), width)  # type: ignore[arg-type]
+    drawing = string_drawing(PICTURE, Theme(palette), width)  # type: ignore[arg-type]
     lines = [each for each in walk(drawing) if isinstance(each, cv.Line)]
     assert len(lines) == 10
     for line in lines:
@@ -29,7 +29,7 @@ def test_everything_drawn_stays_on_the_paper(width: float, palette: object) -> N
 
 def test_the_exaggeration_is_stated_and_true() -> None:
     """Heights against lengths, as measured on the drawing itself."""
-    drawing = string_drawing(PICTURE, Look(), 366)
+    drawing = string_drawing(PICTURE, Theme(), 366)
     texts = [str(each.value) for each in walk(drawing) if isinstance(each, ft.Text)]
     stated = int(texts[-1].split("×")[1])
     lines = [each for each in walk(drawing) if isinstance(each, cv.Line)]
@@ -44,8 +44,8 @@ def _fall(line: cv.Line) -> float:
 
 def test_one_thing_with_words_to_a_screen_reader() -> None:
     """Where nothing was read only the target's line is drawn; the words say it all."""
-    unread = StringLine(CROWNS, 0.3, 0.45, 0.7, None, Line(0.5, 0.6), False, "Not read yet.")
-    drawing = string_drawing(unread, Look(), 366)
+    unread = StringPicture(CROWNS, 0.3, 0.45, 0.7, None, Line(0.5, 0.6), False, "Not read yet.")
+    drawing = string_drawing(unread, Theme(), 366)
     (said,) = [each for each in walk(drawing) if isinstance(each, ft.Semantics)]
     assert said.label == "The string over the first frets. Not read yet."
     assert said.exclude_semantics

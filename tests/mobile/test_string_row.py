@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.desk import commands as do
-from logic.desk.pieces import StringMark
-from mobile.look import Look
+from logic.app.commands import commands as do
+from logic.app.views.pieces import StringMark
 from mobile.parts.page import back_width
 from mobile.parts.string_row import NARROWEST, gathered
-from mobile.screens.walk_room import room_of
-from tests.logic.desk.bench import fresh_desk, walking
+from mobile.parts.theme import Theme
+from mobile.screens.walk_layout import walk_layout
+from tests.logic.app.bench import fresh_desk, walking
 from tests.mobile.scenes import SIZES
 from tests.mobile.tree import drawn
 
@@ -39,9 +39,9 @@ def test_every_place_in_the_row_is_wide_enough_for_a_thumb(
     strings: int, width: int, height: int
 ) -> None:
     """44 pixels at least (WCAG 2.2, 2.5.5) on every screen; six strings keep a place each."""
-    look = Look(width=width, height=height)
-    room = room_of(look)
-    across = room.top_width - back_width(look)
+    theme = Theme(width=width, height=height)
+    room = walk_layout(theme)
+    across = room.top_width - back_width(theme)
     places, gap = gathered(row(strings), across)
     assert across / len(places) - gap >= NARROWEST
     assert len(places) == strings or (strings > 6 and all(len(place) == 2 for place in places[:-1]))
@@ -49,12 +49,12 @@ def test_every_place_in_the_row_is_wide_enough_for_a_thumb(
 
 def test_a_second_touch_leads_to_the_other_string_of_a_course() -> None:
     """At string 12 its place leads to 11, from elsewhere first to 12; both are told by name."""
-    desk = fresh_desk()
-    view = walking(desk, "12-string guitar")
-    screen = drawn(view, Look(width=390, height=844))
+    app = fresh_desk()
+    view = walking(app, "12-string guitar")
+    screen = drawn(view, Theme(width=390, height=844))
     first = view.marks[0].string
     assert screen.sends(f"string-{first}") == [do.Walk(view.marks[1].string)]
     elsewhere = replace(view, marks=tuple(replace(mark, here=False) for mark in view.marks))
-    screen = drawn(elsewhere, Look(width=390, height=844))
+    screen = drawn(elsewhere, Theme(width=390, height=844))
     assert screen.sends(f"string-{first}") == [do.Walk(first)]
     assert str(screen.button(f"string-{first}").label).count("String") == 2

@@ -11,7 +11,7 @@ import pytest
 
 from mobile.publish.build import NUTWRIGHT
 from mobile.publish.commands import main
-from mobile.publish.tombstone import STONE, bury
+from mobile.publish.uninstall_site import STONE, build_uninstall_site
 from shared.errors import BuildError
 from tests.browser.harness import PLAIN
 
@@ -20,7 +20,7 @@ def test_it_is_the_same_each_time_and_holds_nothing_of_the_app(tmp_path: Path) -
     """Four small files, byte for byte the same; the worker has the name that the app's had."""
     names = []
     for folder in ("one", "two"):
-        bury(NUTWRIGHT, tmp_path / folder)
+        build_uninstall_site(NUTWRIGHT, tmp_path / folder)
         names.append(sorted(path.name for path in (tmp_path / folder).iterdir()))
     assert names[0] == names[1] == ["index.html", "precache.json", "sw.js", "tombstone.js"]
     for name in names[0]:
@@ -34,13 +34,13 @@ def test_it_takes_the_place_of_a_site_and_of_nothing_else(tmp_path: Path) -> Non
     (tmp_path / "letters").mkdir()
     (tmp_path / "letters" / "to a friend.txt").write_text("Dear friend")
     with pytest.raises(BuildError):
-        bury(NUTWRIGHT, tmp_path / "letters")
+        build_uninstall_site(NUTWRIGHT, tmp_path / "letters")
     assert (tmp_path / "letters" / "to a friend.txt").exists()
     site = tmp_path / "site"
     site.mkdir()
     for name in ("precache.json", "main.dart.js"):
         (site / name).write_text("{}")
-    bury(NUTWRIGHT, site)
+    build_uninstall_site(NUTWRIGHT, site)
     assert not (site / "main.dart.js").exists()
 
 
@@ -75,7 +75,7 @@ def test_every_sentence_of_the_page_has_its_german() -> None:
 
 def test_it_asks_nothing_of_any_other_host(tmp_path: Path) -> None:
     """No address outside the site stands in it, and its policy lets it fetch nothing at all."""
-    bury(PLAIN, tmp_path / "stone")
+    build_uninstall_site(PLAIN, tmp_path / "stone")
     for name in ("index.html", "tombstone.js", "sw.js"):
         assert not re.search(r"https?://", (tmp_path / "stone" / name).read_text()), name
     assert "default-src 'none'" in unescape((tmp_path / "stone" / "index.html").read_text())

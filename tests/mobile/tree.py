@@ -10,10 +10,10 @@ import flet as ft
 from flet.components.component import Component, Renderer
 from flet.controls.base_control import BaseControl
 
-from logic.desk.commands import Command
-from logic.desk.views import View
-from mobile.app import draw
-from mobile.look import Look
+from logic.app.commands.commands import Command
+from logic.app.views.views import View
+from mobile.parts.theme import Theme
+from mobile.root_screen import draw
 
 
 @dataclass
@@ -22,7 +22,7 @@ class Drawn:
 
     root: Any
     sent: list[Command]
-    look: Look
+    theme: Theme
 
     def all(self, kind: type[Any]) -> list[Any]:
         """Every control of a kind, in reading order."""
@@ -52,12 +52,12 @@ class Drawn:
         return "\n".join(filter(None, (name_of(each) for each in walk(self.root))))
 
 
-def drawn(view: View, look: Look) -> Drawn:
+def drawn(view: View, theme: Theme) -> Drawn:
     """`view` as its screen draws it on a device of this look."""
     sent: list[Command] = []
     with Renderer().with_context():  # type: ignore[no-untyped-call]
-        root = draw(view, look, sent.append)
-    return Drawn(root, sent, look)
+        root = draw(view, theme, sent.append)
+    return Drawn(root, sent, theme)
 
 
 def walk(control: Any) -> Iterator[Any]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from logic.bench.reading import (
+from logic.bench.measuring.posterior import (
     GRID_MM,
     Posterior,
     ReadingTable,
@@ -17,13 +17,13 @@ from logic.bench.reading import (
     stack,
     update,
 )
-from logic.bench.verdict import call_table
-from logic.trade import load_trade
+from logic.bench.measuring.verdict import call_table
+from logic.trade_loader import load_trade_tables
 from shared.job import Contact, Reading
 from shared.units import Length
 from tests.published.figures import Figure, figure
 
-TRADE = load_trade()
+TRADE = load_trade_tables()
 EXACT = ReadingTable(judgement_spread_mm=0.010, light_half_width_mm=0.0)
 
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from logic.bench.attack import Plucks, plucks
-from logic.bench.changes import Changes, changed_instrument
-from logic.bench.edges import Playing, edges_of
-from logic.bench.presets import preset_instrument
-from logic.bench.strung import Strung, strung
-from logic.bench.targets import aim
-from logic.bench.window import StringWindow, windows
+from logic.bench.instrument.changes import Changes, changed_instrument
+from logic.bench.instrument.presets import preset_instrument
+from logic.bench.instrument.strung_string import StrungString, strung_string
+from logic.bench.instrument.targets import aim
+from logic.bench.window.attack import PluckForces, pluck_forces
+from logic.bench.window.edges import Playing, edges_of
+from logic.bench.window.string_window import StringWindow, windows
 from logic.physics.friction import held_cents
 from logic.physics.neck import Neck, stopped_clearance_mm
 from logic.physics.sharpness import (
@@ -26,14 +26,14 @@ from logic.physics.sharpness import (
     stretch,
 )
 from logic.physics.strings import bending
-from logic.trade import ASSETS, load_trade
+from logic.trade_loader import ASSETS, load_trade_tables
 from shared.instrument import Attack, Instrument, Player, StringSpec
 from shared.pitch import Pitch
 from shared.units import Length
 from tests.published.figures import figure
 
 PAGE: Path = ASSETS / "docs" / "window.md"
-TRADE = load_trade()
+TRADE = load_trade_tables()
 THOU = 0.0254
 SHOWN = (
     *("electric guitar", "steel-string guitar", "nylon-string guitar", "12-string guitar"),
@@ -297,13 +297,13 @@ def _friction() -> str:
     return FRICTION.format(wound=held_cents(0.26, 10), plain=held_cents(0.17, 10))
 
 
-def _on_neck(spec: StringSpec, instrument: Instrument) -> Strung:
+def _on_neck(spec: StringSpec, instrument: Instrument) -> StrungString:
     usual = aim(spec, instrument, Player(), TRADE).usual_mm
-    return strung(spec, instrument, TRADE, usual)
+    return strung_string(spec, instrument, TRADE, usual)
 
 
-def _medium(kind: str) -> Plucks:
-    return plucks(kind, Attack.MEDIUM, TRADE)
+def _medium(kind: str) -> PluckForces:
+    return pluck_forces(kind, Attack.MEDIUM, TRADE)
 
 
 def _thou(mm: float) -> str:

@@ -17,16 +17,16 @@ from starlette.middleware.cors import CORSMiddleware
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import PlainTextResponse, Response
 
+from logic.sync.hub.accounts import Accounts, DeviceAccount
 from logic.sync.hub.database import Database
-from logic.sync.hub.doors import Device, Doors
+from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.exchange import answer
 from logic.sync.hub.headers import SafeHeaders
-from logic.sync.hub.ledger import Ledger
-from logic.sync.hub.limits import BodyGuard, Pace
+from logic.sync.hub.limits import BodyGuard, RateLimit
+from logic.sync.hub.metrics import MeasuredApp, Metrics, log
 from logic.sync.hub.migrations import migrate
-from logic.sync.hub.replies import Refusal, complaint
+from logic.sync.hub.replies import Refusal, error_reply
 from logic.sync.hub.site import Site
-from logic.sync.hub.watch import Watch, Watched, log
 from logic.sync.wire import (
     PROTOCOL,
     Code,
@@ -68,20 +68,20 @@ class Hub:
     origins: Sequence[str] = ()
     """Web addresses, other than the hub's own, whose pages may talk to it: none unless named."""
     now_ms: Callable[[], int] = wall_ms
-    exchange_pace: Pace = field(default_factory=lambda: Pace(per_second=30, burst=120))
-    join_pace: Pace = field(default_factory=lambda: Pace(per_second=0.1, burst=10))
-    all_joins_pace: Pace = field(default_factory=lambda: Pace(per_second=1, burst=60))
-    stranger_pace: Pace = field(default_factory=lambda: Pace(per_second=1, burst=60))
-    watch: Watch = field(default_factory=Watch)
+    exchange_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=30, burst=120))
+    join_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=0.1, burst=10))
+    all_joins_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
+    stranger_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
+    watch: Metrics = field(default_factory=Metrics)
 
     def __post_init__(self) -> None:
         migrate(self.database)
-        self.ledger = Ledger(self.database)
-        self.doors = Doors(self.database)
+        self.ledger = EventStore(self.database)
+        self.doors = Accounts(self.database)
 
     # --- what the routes do ---
 
-    def exchange(self, device: Device, request: ExchangeRequest) -> Response:
+    def exchange(self, device: DeviceAccount, request: ExchangeRequest) -> Response:
         """Take in, and give out."""
         _refuse_other_protocols(request.protocol)
         _keep_pace(self.exchange_pace, device.key_id)
@@ -112,7 +112,7 @@ class Hub:
             epoch=self.ledger.epoch(),
         )
 
-    def me(self, device: Device) -> Me:
+    def me(self, device: DeviceAccount) -> Me:
         """What this hub calls the device that asks."""
         bench = self.doors.bench(device.bench)
         return Me(
@@ -123,11 +123,11 @@ class Hub:
             epoch=self.ledger.epoch(),
         )
 
-    def leave(self, device: Device) -> None:
+    def leave(self, device: DeviceAccount) -> None:
         """Make the key of the device that asks worthless, as when it is given away."""
         self.doors.revoke(device.bench, device.key_id, self.now_ms())
 
-    def device_of(self, address: str, key: str) -> Device:
+    def device_of(self, address: str, key: str) -> DeviceAccount:
         """Whose key this is. Guessing at keys is slowed down."""
         device = self.doors.device_of(key, self.now_ms())
         if device is None:
@@ -169,7 +169,7 @@ def make_app(hub: Hub) -> FastAPI:
 def _guards(hub: Hub) -> list[Middleware]:
     """Outermost first."""
     guards = [
-        Middleware(Watched, watch=hub.watch),
+        Middleware(MeasuredApp, watch=hub.watch),
         Middleware(SafeHeaders),
         Middleware(BodyGuard),
         Middleware(GZipMiddleware, minimum_size=1000, compresslevel=2),
@@ -188,13 +188,13 @@ def _guards(hub: Hub) -> list[Middleware]:
 
 
 def _add_routes(app: FastAPI, hub: Hub) -> None:
-    def inside(request: Request, shown: Shown) -> Device:
+    def inside(request: Request, shown: Shown) -> DeviceAccount:
         return hub.device_of(_address(request), shown.credentials if shown else "")
 
     let_in = Depends(inside)
 
     @app.post("/v1/exchange", response_model=ExchangeReply)
-    def exchange(message: ExchangeRequest, device: Device = let_in) -> Response:
+    def exchange(message: ExchangeRequest, device: DeviceAccount = let_in) -> Response:
         return hub.exchange(device, message)
 
     @app.post("/v1/join", responses={403: {"model": ErrorReply, "description": "no good code"}})
@@ -202,11 +202,11 @@ def _add_routes(app: FastAPI, hub: Hub) -> None:
         return hub.join(_address(request), message)
 
     @app.get("/v1/me")
-    def me(device: Device = let_in) -> Me:
+    def me(device: DeviceAccount = let_in) -> Me:
         return hub.me(device)
 
     @app.post("/v1/leave", status_code=204)
-    def leave(device: Device = let_in) -> None:
+    def leave(device: DeviceAccount = let_in) -> None:
         hub.leave(device)
 
 
@@ -251,24 +251,24 @@ def _handlers() -> dict[int | type[Exception], Handler]:
         first = error.errors()[0]
         where = ".".join(map(str, first["loc"]))[:100]
         what = f"The message cannot be used: {where}: {first['msg']}"
-        return complaint(400, Code.MALFORMED, what, "See the description of the protocol.")
+        return error_reply(400, Code.MALFORMED, what, "See the description of the protocol.")
 
     async def http(_request: Request, error: HTTPException) -> Response:
         codes = {404: Code.NOT_FOUND, 405: Code.NOT_ALLOWED}
         code = codes.get(error.status_code, Code.MALFORMED)
         headers = dict(error.headers or {})
-        return complaint(error.status_code, code, str(error.detail), headers=headers)
+        return error_reply(error.status_code, code, str(error.detail), headers=headers)
 
     async def store(_request: Request, error: HubStoreError) -> Response:
         # a database's own words may quote a row, so only the kind of failure is logged
         why = type(error.__cause__ or error).__name__
         log.error("store failed", extra={"fields": {"why": why}})
         what, next = "The hub's store does not answer", "Try again in a moment."
-        return complaint(503, Code.UNAVAILABLE, what, next, {"Retry-After": "5"})
+        return error_reply(503, Code.UNAVAILABLE, what, next, {"Retry-After": "5"})
 
     async def fault(_request: Request, error: Exception) -> Response:
         log.error("fault", exc_info=error)
-        return complaint(500, Code.FAULT, "The hub made a mistake", "Nothing of yours is lost.")
+        return error_reply(500, Code.FAULT, "The hub made a mistake", "Nothing of yours is lost.")
 
     return {
         Refusal: refusal,
@@ -283,7 +283,7 @@ def _address(request: Request) -> str:
     return request.client.host if request.client else ""
 
 
-def _keep_pace(pace: Pace, name: str) -> None:
+def _keep_pace(pace: RateLimit, name: str) -> None:
     wait_s = pace.wait(name)
     if wait_s:
         what = "Too many messages at once"

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import segno
 
+from logic.sync.hub.accounts import CODE_MINUTES, Accounts, DeviceAccount
 from logic.sync.hub.app import wall_ms
 from logic.sync.hub.database import Database, open_database
-from logic.sync.hub.doors import CODE_MINUTES, Device, Doors
-from logic.sync.hub.ledger import Ledger
+from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.purging import forget_bench, purge
 from logic.sync.hub.serve import Serving, serve
@@ -52,14 +52,14 @@ def _serving(options: argparse.Namespace, store: str) -> Serving:
 
 
 def _bench(options: argparse.Namespace, database: Database) -> int:
-    bench = Doors(database).make_bench(options.name, wall_ms())
+    bench = Accounts(database).make_bench(options.name, wall_ms())
     print(say("{bench} is made. For its first device:", bench=bench.name))
-    _show_code(Doors(database).new_code(bench.bench, Role.FULL, wall_ms()), options.address)
+    _show_code(Accounts(database).new_code(bench.bench, Role.FULL, wall_ms()), options.address)
     return 0
 
 
 def _code(options: argparse.Namespace, database: Database) -> int:
-    doors = Doors(database)
+    doors = Accounts(database)
     role = Role.READ_ONLY if options.read_only else Role.FULL
     bench = doors.bench(options.bench)
     _show_code(doors.new_code(bench.bench, role, wall_ms()), options.address)
@@ -80,7 +80,7 @@ def _show_code(code: str, address: str) -> None:
 
 
 def _devices(options: argparse.Namespace, database: Database) -> int:
-    doors = Doors(database)
+    doors = Accounts(database)
     devices = doors.devices(doors.bench(options.bench).bench)
     for device in devices:
         print(_device_line(device))
@@ -89,7 +89,7 @@ def _devices(options: argparse.Namespace, database: Database) -> int:
     return 0
 
 
-def _device_line(device: Device) -> str:
+def _device_line(device: DeviceAccount) -> str:
     seen = say("seen {date}", date=_date(device.seen_ms)) if device.seen_ms else say("never seen")
     gone = device.revoked_ms
     state = say("revoked {date}", date=_date(gone)) if gone else seen
@@ -101,7 +101,7 @@ def _date(time_ms: int) -> str:
 
 
 def _revoke(options: argparse.Namespace, database: Database) -> int:
-    doors = Doors(database)
+    doors = Accounts(database)
     bench = doors.bench(options.bench).bench
     for device in doors.revoke(bench, options.device, wall_ms()):
         facts = {"device": device.label, "key": device.key_id}
@@ -110,7 +110,7 @@ def _revoke(options: argparse.Namespace, database: Database) -> int:
 
 
 def _export(options: argparse.Namespace, database: Database) -> int:
-    bench = Doors(database).bench(options.bench)
+    bench = Accounts(database).bench(options.bench)
     file = Path(options.file)
     try:
         with file.open("xb") as out:
@@ -128,7 +128,7 @@ def _export(options: argparse.Namespace, database: Database) -> int:
 
 def _check(_options: argparse.Namespace, database: Database) -> int:
     wrong = 0
-    for bench in Doors(database).benches():
+    for bench in Accounts(database).benches():
         found = check(database, bench.bench)
         told = say_many(
             "{bench}: {count} entry, {wrong} wrong",
@@ -145,13 +145,13 @@ def _check(_options: argparse.Namespace, database: Database) -> int:
 
 
 def _restored(_options: argparse.Namespace, database: Database) -> int:
-    epoch = Ledger(database).new_epoch()
+    epoch = EventStore(database).new_epoch()
     print(say("new epoch {epoch}: devices bring back what the backup lacks", epoch=epoch))
     return 0
 
 
 def _purge(_options: argparse.Namespace, database: Database) -> int:
-    for bench in Doors(database).benches():
+    for bench in Accounts(database).benches():
         gone = purge(database, bench.bench, wall_ms())
         told = say_many(
             "{bench}: the content of {count} entry is gone",
@@ -164,7 +164,7 @@ def _purge(_options: argparse.Namespace, database: Database) -> int:
 
 
 def _forget(options: argparse.Namespace, database: Database) -> int:
-    bench = Doors(database).bench(options.bench)
+    bench = Accounts(database).bench(options.bench)
     if options.really != bench.name:
         would_do = say("repeat the name to forget it: {bench}", bench=bench.name)
         raise InputError("really", options.really, would_do)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from logic.history.spans import Spans
-from logic.sync.hub.doors import Device
-from logic.sync.hub.ledger import Ledger
-from logic.sync.hub.sealing import Sealed, seal
+from logic.sync.hub.accounts import DeviceAccount
+from logic.sync.hub.event_store import EventStore
+from logic.sync.hub.verification import VerifiedEvent, verify
 from logic.sync.wire import (
     PROTOCOL,
     Code,
@@ -16,7 +16,9 @@ from logic.sync.wire import (
 )
 
 
-def answer(ledger: Ledger, device: Device, request: ExchangeRequest, now_ms: int) -> Answer:
+def answer(
+    ledger: EventStore, device: DeviceAccount, request: ExchangeRequest, now_ms: int
+) -> ExchangeAnswer:
     """The reply to `request`, and the texts of the events that go with it."""
     sealed, refused = _checked(request, device.role)
     taken = ledger.take(device.bench, sealed, device.key_id, now_ms)
@@ -39,10 +41,10 @@ def answer(ledger: Ledger, device: Device, request: ExchangeRequest, now_ms: int
         refused=refused,
         more=len(texts) < sum(run.last - run.first + 1 for run in lacking),
     )
-    return Answer(reply, texts)
+    return ExchangeAnswer(reply, texts)
 
 
-class Answer:
+class ExchangeAnswer:
     """A reply whose events are still the texts that the store holds."""
 
     def __init__(self, reply: ExchangeReply, texts: list[str]) -> None:
@@ -55,12 +57,12 @@ class Answer:
         return f'{frame[:-1]},"events":[{",".join(self.texts)}]}}'.encode()
 
 
-def _checked(request: ExchangeRequest, role: str) -> tuple[list[Sealed], list[Refused]]:
-    sealed: list[Sealed] = []
+def _checked(request: ExchangeRequest, role: str) -> tuple[list[VerifiedEvent], list[Refused]]:
+    sealed: list[VerifiedEvent] = []
     refused: list[Refused] = []
     may_write = role == Role.FULL
     for index, item in enumerate(request.events):
-        found = seal(item, index)
+        found = verify(item, index)
         if isinstance(found, Refused):
             refused.append(found)
         elif not may_write:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from logic.sync.hub.replies import complaint
+from logic.sync.hub.replies import error_reply
 from logic.sync.wire import MAX_BODY_BYTES, MAX_PACKED_BYTES, Code
 
 BODY_SECONDS = 30
@@ -38,16 +38,18 @@ class BodyGuard:
                 body = await _read(receive)
             body = _unpacked(body, _header(scope, b"content-encoding"))
         except TooLarge:
-            refusal = complaint(
+            refusal = error_reply(
                 413, Code.TOO_LARGE, "The message is too large", "Send less at once."
             )
             await refusal(scope, receive, send)
         except TimeoutError:
-            refusal = complaint(408, Code.MALFORMED, "The message did not arrive in time", "Retry.")
+            refusal = error_reply(
+                408, Code.MALFORMED, "The message did not arrive in time", "Retry."
+            )
             await refusal(scope, receive, send)
         except (zlib.error, ValueError):
             what = "The message's Content-Encoding is not gzip, or it is damaged"
-            await complaint(400, Code.MALFORMED, what, "Send plain JSON.")(scope, receive, send)
+            await error_reply(400, Code.MALFORMED, what, "Send plain JSON.")(scope, receive, send)
         else:
             await self._app(_plain(scope, len(body)), _once(body, receive), send)
 
@@ -106,7 +108,7 @@ def _once(body: bytes, receive: Receive) -> Receive:
 
 
 @dataclass
-class Pace:
+class RateLimit:
     """How often each of many may do a thing: `burst` at once, then `per_second`."""
 
     per_second: float

@@ -6,14 +6,14 @@ import math
 
 from starlette.responses import JSONResponse
 
-from logic.sync.wire import Code, Complaint, ErrorReply
+from logic.sync.wire import Code, ErrorBody, ErrorReply
 
 
-def complaint(
+def error_reply(
     status: int, code: Code, what: str, next: str = "", headers: dict[str, str] | None = None
 ) -> JSONResponse:
     """An error reply. It tells what to do and nothing about the inside of the hub."""
-    body = ErrorReply(error=Complaint(code=code, what=what, next=next))
+    body = ErrorReply(error=ErrorBody(code=code, what=what, next=next))
     return JSONResponse(body.model_dump(), status, headers)
 
 
@@ -27,4 +27,4 @@ class Refusal(Exception):
         headers = {"Retry-After": str(math.ceil(wait_s))} if wait_s else {}
         if status == 401:
             headers["WWW-Authenticate"] = "Bearer"
-        self.response = complaint(status, code, what, next, headers)
+        self.response = error_reply(status, code, what, next, headers)

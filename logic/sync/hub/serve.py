@@ -15,8 +15,8 @@ import uvicorn
 
 from logic.sync.hub.app import Hub, make_app
 from logic.sync.hub.database import open_database
+from logic.sync.hub.metrics import JsonLines, log
 from logic.sync.hub.purging import purge
-from logic.sync.hub.watch import JsonLines, log
 from shared.errors import HubStoreError, InputError
 from shared.words import say
 

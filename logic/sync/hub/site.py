@@ -10,7 +10,7 @@ from starlette.datastructures import Headers
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 
-from logic.sync.hub.replies import complaint
+from logic.sync.hub.replies import error_reply
 from logic.sync.wire import Code
 
 TYPES = {
@@ -42,7 +42,7 @@ class Site:
         name = request.path_params["path"]
         file = self._file(name + "index.html" if name == "" or name.endswith("/") else name)
         if file is None:
-            return complaint(404, Code.NOT_FOUND, "There is no such page here")
+            return error_reply(404, Code.NOT_FOUND, "There is no such page here")
         return _send(file, request.headers)
 
     def _file(self, name: str) -> Path | None:

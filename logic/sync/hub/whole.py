@@ -11,8 +11,8 @@ from logic.history.frame import encode
 from logic.history.portable import EVERYTHING, FORMAT, VERSION
 from logic.history.spans import Spans
 from logic.sync.hub.database import Database, Row
-from logic.sync.hub.ledger import Ledger
-from logic.sync.hub.sealing import Sealed
+from logic.sync.hub.event_store import EventStore
+from logic.sync.hub.verification import VerifiedEvent
 from shared.events import Event, Stamp
 
 AT_ONCE = 1000
@@ -22,11 +22,11 @@ _PAGE = (
 )
 
 
-def stored(database: Database, bench: str) -> Iterator[Sealed]:
+def stored(database: Database, bench: str) -> Iterator[VerifiedEvent]:
     """Every event of a bench by device and number, a page at a time."""
     last = ("", 0)
     while rows := _page(database, bench, last):
-        yield from (Sealed(*row) for row in rows)
+        yield from (VerifiedEvent(*row) for row in rows)
         last = (rows[-1][0], rows[-1][1])
 
 
@@ -77,7 +77,7 @@ def check(database: Database, bench: str) -> Checked:
     for key, prev in links.items():
         if digests.get(key, prev) != prev:
             found.wrong.append(f"{key[0]}:{key[1] + 1} does not follow on")
-    if spans != Ledger(database).held(bench).spans:
+    if spans != EventStore(database).held(bench).spans:
         found.wrong.append("the list of runs does not name what is there")
     return found
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from logic.jobfile import read_job
-from logic.trade import load_trade
+from logic.jobfiles.reading import read_job
+from logic.trade_loader import load_trade_tables
 from shared.job import Gate, Job
 
-TRADE = load_trade()
+TRADE = load_trade_tables()
 ELECTRIC = {"kind": "electric guitar"}
 ALL = tuple(range(1, 7))
 

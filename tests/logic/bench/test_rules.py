@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import pytest
 
-from logic.bench.complaints import complaints
-from logic.bench.patterns import SEEN
-from logic.bench.rules.answers import Found, Unreadable, read_answer
-from logic.bench.rules.book import Rule, rule_book
-from logic.bench.rules.case import CONDITIONS, Case
-from logic.bench.rules.judges import JUDGES, relief_range
-from logic.bench.rules.witnesses import DERIVES
+from logic.bench.checks.answers import AnswerFound, Unreadable, read_answer
+from logic.bench.checks.complaints import complaints
+from logic.bench.checks.derived_facts import DERIVES
+from logic.bench.checks.evaluators import JUDGES, relief_range
+from logic.bench.checks.rule_context import CONDITIONS, RuleContext
+from logic.bench.checks.rule_set import Rule, rule_set
+from logic.bench.raising.patterns import SEEN
 from shared.errors import InputError
 from shared.job import CallKind, GateState
 from shared.units import Length
 from tests.logic.bench.jobs import ELECTRIC, TRADE, job
 
-BOOK = rule_book(TRADE)
+BOOK = rule_set(TRADE)
 CUTS = {CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN}
 by_rule = pytest.mark.parametrize("rule", BOOK.rules, ids=lambda rule: rule.id)
 
@@ -85,7 +85,7 @@ def test_complaints_open_rules_that_exist() -> None:
 
 def judged(rule: str, value: str, string: int | None = None, **instrument: object) -> str:
     """The option that a length comes to."""
-    case = Case(job({**ELECTRIC, **instrument}), TRADE)
+    case = RuleContext(job({**ELECTRIC, **instrument}), TRADE)
     return JUDGES[rule](case, string, Length.parse(value)).option
 
 
@@ -111,7 +111,7 @@ def test_relief_against_published_ranges(relief: str, option: str) -> None:
 
 def test_a_classical_builders_relief_passes() -> None:
     """0.003 to 0.010 in at fret 7 (a builder's page) is in range on a nylon-string guitar."""
-    low, high = relief_range(Case(job({"kind": "nylon-string guitar"}), TRADE))
+    low, high = relief_range(RuleContext(job({"kind": "nylon-string guitar"}), TRADE))
     assert low <= Length.parse("0.003 in") < Length.parse("0.010 in") <= high
 
 
@@ -172,7 +172,7 @@ def test_words_of_the_trade_are_understood(
     rule: str, name: str, raw: str | bool | float, option: str
 ) -> None:
     """The same answer in other words, or under another name, comes to the same."""
-    assert read_answer(BOOK.rule(rule), name, raw) == Found(option)
+    assert read_answer(BOOK.rule(rule), name, raw) == AnswerFound(option)
 
 
 def test_a_length_below_nothing_is_refused_but_for_relief() -> None:

@@ -11,16 +11,16 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject
 
-from logic.bench.nut_layout import lay_out
-from logic.bench.presets import preset_instrument
+from logic.bench.instrument.presets import preset_instrument
+from logic.bench.raising.nut_layout import lay_out
 from logic.drawing.nut import check_bar, nut_page, seen_mm
-from logic.drawing.page import Page, Paper, Words, text_width_mm, wrapped
+from logic.drawing.page import Paper, PaperPage, TextRun, text_width_mm, wrapped
 from logic.drawing.pdf import pdf
-from logic.trade import load_trade
+from logic.trade_loader import load_trade_tables
 from shared.instrument import Player
 from shared.units import Unit
 
-TRADE = load_trade()
+TRADE = load_trade_tables()
 NUMBER = r"(-?\d+(?:\.\d+)?)"
 STROKE = re.compile(rf"{NUMBER} {NUMBER} m\s{NUMBER} {NUMBER} l\sS\b")
 
@@ -36,7 +36,7 @@ def _strokes_mm(document: bytes) -> list[tuple[float, float, float, float]]:
 @pytest.mark.parametrize("paper", Paper)
 def test_the_check_bar_measures_fifty_millimetres(paper: Paper) -> None:
     """Read back from the PDF in points of 1/72 in, the bar is 50 mm to a thousandth."""
-    document = pdf([Page(*paper.size_mm, tuple(check_bar((20, 40), 50)))])
+    document = pdf([PaperPage(*paper.size_mm, tuple(check_bar((20, 40), 50)))])
     x1, y1, x2, y2 = _strokes_mm(document)[0]
     assert (x2 - x1, y2 - y1) == pytest.approx((50.0, 0.0), abs=0.001)
 
@@ -59,7 +59,7 @@ def test_slot_lines_stand_where_the_figures_say(left_handed: bool) -> None:
 )
 def test_papers_are_their_standard_size(paper: Paper, points: tuple[float, float]) -> None:
     """A4 is 210 by 297 mm (ISO 216), Letter 8.5 by 11 in, and viewers are told not to scale."""
-    reader = PdfReader(io.BytesIO(pdf([Page(*paper.size_mm)])))
+    reader = PdfReader(io.BytesIO(pdf([PaperPage(*paper.size_mm)])))
     sheet = reader.pages[0].mediabox
     assert (float(sheet.width), float(sheet.height)) == pytest.approx(points, abs=0.01)
     preferences = reader.root_object["/ViewerPreferences"]
@@ -83,7 +83,7 @@ def test_every_mark_of_the_nut_lies_on_the_sheet() -> None:
     for paper in Paper:
         page = nut_page(layout, paper=paper, label="a name that is rather long " * 2)
         for mark in page.marks:
-            if isinstance(mark, Words):
+            if isinstance(mark, TextRun):
                 right = mark.at[0] + text_width_mm(mark.text, mark.size_pt, mark.bold)
                 assert right < page.width_mm - 5 and 5 < mark.at[1] < page.height_mm - 5
             else:
@@ -94,7 +94,7 @@ def test_every_mark_of_the_nut_lies_on_the_sheet() -> None:
 @given(st.text(max_size=60))
 def test_any_words_make_a_readable_document(text: str) -> None:
     """Whatever a label holds, the document opens without complaint and has its page."""
-    document = pdf([Page(100, 100, (Words((10, 10), text),), text)])
+    document = pdf([PaperPage(100, 100, (TextRun((10, 10), text),), text)])
     reader = PdfReader(io.BytesIO(document), strict=True)
     assert len(reader.pages) == 1
     reader.pages[0].extract_text()
@@ -102,7 +102,7 @@ def test_any_words_make_a_readable_document(text: str) -> None:
 
 def test_accents_and_accidentals_are_spelled() -> None:
     """What the fonts hold is kept; sharps, flats and far letters take their nearest sign."""
-    document = pdf([Page(100, 100, (Words((10, 10), "Zoë (½) B♭ F♯ Łód"),))])
+    document = pdf([PaperPage(100, 100, (TextRun((10, 10), "Zoë (½) B♭ F♯ Łód"),))])
     assert PdfReader(io.BytesIO(document)).pages[0].extract_text().strip() == "Zoë (½) Bb F# Lód"
 
 

@@ -7,17 +7,17 @@ import io
 import pytest
 from pypdf import PdfReader
 
-from logic.bench.handover import hand_over
-from logic.bench.sheets import Numbers, bench_sheet, owner_sheet
-from logic.drawing.page import Anchor, Paper, Trace, Words, text_width_mm
+from logic.bench.visits.handover import hand_over
+from logic.bench.visits.sheets import Numbers, bench_sheet, owner_sheet
+from logic.drawing.page import Anchor, Paper, TextRun, Trace, text_width_mm
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
 from logic.drawing.slots import EXAGGERATION, slots_picture
-from logic.trade import load_trade
+from logic.trade_loader import load_trade_tables
 from shared.units import Unit
 from tests.logic.bench.bench_day import lowered_job
 
-TRADE = load_trade()
+TRADE = load_trade_tables()
 WORK = hand_over(lowered_job(), TRADE, bench="Alder Row Strings", minutes=35)
 
 
@@ -53,7 +53,7 @@ def test_long_sheets_turn_the_page() -> None:
     """A long complaint runs on to more pages and none of it is lost."""
     work = hand_over(lowered_job(complaint="it sounds sour near the nut " * 200), TRADE)
     pages = sheet_pages(owner_sheet(work, TRADE, Numbers(Unit.MM)), work)
-    words = " ".join(m.text for page in pages for m in page.marks if isinstance(m, Words))
+    words = " ".join(m.text for page in pages for m in page.marks if isinstance(m, TextRun))
     assert len(pages) > 1
     assert words.count("sounds") == 200
 
@@ -75,7 +75,7 @@ def test_left_handed_pictures_are_mirrored() -> None:
     instrument = WORK.job.instrument.model_copy(update={"left_handed": True})
     left = hand_over(WORK.job.model_copy(update={"instrument": instrument}), TRADE)
     names = [
-        [m.text for m in slots_picture(work, 10, 10, 150) if isinstance(m, Words)][:-1]
+        [m.text for m in slots_picture(work, 10, 10, 150) if isinstance(m, TextRun)][:-1]
         for work in (WORK, left)
     ]
     assert names[0] == names[1][::-1]

@@ -9,24 +9,24 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.nut_layout import lay_out
-from logic.bench.presets import preset_instrument
+from logic.bench.instrument.presets import preset_instrument
+from logic.bench.raising.nut_layout import lay_out
 from logic.drawing.nut import nut_page
-from logic.drawing.page import Page, Words, disc, line
+from logic.drawing.page import PaperPage, TextRun, disc, line
 from logic.drawing.svg import svg
-from logic.trade import load_trade
+from logic.trade_loader import load_trade_tables
 from shared.instrument import Player
 
 SPACE = "{http://www.w3.org/2000/svg}"
 
 
-def _root(page: Page) -> ElementTree.Element:
+def _root(page: PaperPage) -> ElementTree.Element:
     return ElementTree.fromstring(svg(page).encode())
 
 
 def test_one_user_unit_is_one_millimetre() -> None:
     """Page size in millimetres and view box agree, so a line of 50 units prints 50 mm."""
-    root = _root(Page(210, 297, (line((20, 40), (70, 40)),)))
+    root = _root(PaperPage(210, 297, (line((20, 40), (70, 40)),)))
     assert (root.get("width"), root.get("height")) == ("210mm", "297mm")
     assert root.get("viewBox") == "0 0 210 297"
     path = root.find(f"{SPACE}path")
@@ -35,7 +35,7 @@ def test_one_user_unit_is_one_millimetre() -> None:
 
 def test_the_nut_drawing_has_a_line_for_every_slot() -> None:
     """Every slot's centre is drawn at its figure from the nut's edge, which stands at 20 mm."""
-    trade = load_trade()
+    trade = load_trade_tables()
     layout = lay_out(preset_instrument("mandolin", trade), Player(), trade)
     root = _root(nut_page(layout))
     upright = set()
@@ -52,7 +52,7 @@ def test_the_nut_drawing_has_a_line_for_every_slot() -> None:
 def test_any_words_survive(text: str) -> None:
     """Signs that XML reserves are escaped and come back as they were."""
     noncharacters = ("\ufffe", "\uffff")
-    page = Page(50, 50, (Words((1, 1), text),))
+    page = PaperPage(50, 50, (TextRun((1, 1), text),))
     if not any(sign in text for sign in noncharacters):
         words = _root(page).find(f"{SPACE}text")
         assert words is not None and (words.text or "") == text

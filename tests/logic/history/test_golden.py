@@ -13,7 +13,7 @@ import pytest
 
 from logic.history import MemoryDirectory
 from logic.history.segment import segment_number
-from logic.trade import ASSETS
+from logic.trade_loader import ASSETS
 from shared.events import Kind
 from tests.logic.history.factory import documents, open_history
 from tests.logic.history.golden import GOLDEN, a_week

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History, MemoryDirectory
-from logic.history.aside import Aside
 from logic.history.frame import encode
+from logic.history.quarantine import Quarantine
 from logic.history.segment import read_segment, segment_name
 from logic.history.store import ByteStore, NoRoom
 from shared.errors import (
@@ -20,8 +20,8 @@ from shared.errors import (
     InputError,
     JournalPoisoned,
     NewerFormat,
-    PenElsewhere,
     StorageFull,
+    WrittenElsewhere,
 )
 from shared.events import MAX_EVENT_BYTES, Event, Kind
 from tests.logic.history.factory import (
@@ -135,7 +135,7 @@ def test_a_torn_end_is_cut_set_aside_and_told_once() -> None:
     directory = MemoryDirectory({FIRST: bytearray(BYTES[:-5])})
     history = open_history(directory)
     assert "cut short" in history.report.lines()[0]
-    kept = Aside(directory).entries()[0]
+    kept = Quarantine(directory).entries()[0]
     assert BYTES[:-5].endswith(kept["text"].encode("latin-1"))
     assert kept["why"] == "torn"
     assert reopened(directory).report.clean
@@ -295,7 +295,7 @@ def test_a_closed_history_refuses_to_write() -> None:
     history = open_history()
     history.record(*setting("unit", "mm"))
     history.close()
-    assert isinstance(history.trouble, PenElsewhere)
+    assert isinstance(history.trouble, WrittenElsewhere)
     with pytest.raises(HistoryError, match="closed here"):
         history.record(*setting("unit", "thou"))
 

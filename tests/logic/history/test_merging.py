@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History, MemoryDirectory
-from logic.history.aside import Aside
 from logic.history.frame import encode
 from logic.history.portable import pack, unpack
+from logic.history.quarantine import Quarantine
 from shared.errors import InputError, NewerFormat
 from shared.events import Event
 from tests.logic.history.factory import (
@@ -83,7 +83,7 @@ def test_a_fork_is_set_aside_and_shown() -> None:
     assert report.forks == [other.id, follows_other.id]
     assert "set aside" in " ".join(report.lines())
     assert documents(right) == documents(left)
-    kept = [entry["event"] for entry in Aside(_directory(right)).entries()]
+    kept = [entry["event"] for entry in Quarantine(_directory(right)).entries()]
     assert kept == [other.wire(), follows_other.wire()]
 
 

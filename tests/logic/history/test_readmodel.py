@@ -11,9 +11,9 @@ from tinydb import TinyDB, where
 from tinydb.storages import MemoryStorage
 from tinydb.table import Document
 
-from logic.history import typed
+from logic.history import model_cache as typed
 from logic.history.readmodel import LiveTable, ReadModel
-from logic.history.shelf import ShelvedTable
+from logic.history.stored_documents import StoredTable
 from tests.logic.history.factory import open_history, opened, reading
 
 STEPS = st.lists(
@@ -26,7 +26,7 @@ STEPS = st.lists(
 @given(steps=STEPS)
 def test_the_live_table_answers_as_tinydbs_own(steps: list[tuple[str, int, int]]) -> None:
     """The same writes give the same documents, searches and counts as TinyDB's own table."""
-    ours = ReadModel({"job": ShelvedTable("job")}).live("job")
+    ours = ReadModel({"job": StoredTable("job")}).live("job")
     own = TinyDB(storage=MemoryStorage).table("job")
     for what, name, value in steps:
         if what == "put":

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 import pytest
 
-from logic.history import History, MemoryDirectory, boot
+from logic.history import History, MemoryDirectory
+from logic.history import loading as boot
 from logic.history.progress import Progress, by_steps
 from logic.history.snapshot import SLOTS
 from logic.history.store import StoreError
@@ -92,13 +93,13 @@ async def test_a_snapshot_made_after_a_purge_holds_at_the_next_start(
     history.save_snapshot()
     history.record(*reading(2, job="kept 3"))
     taken: list[Event] = []
-    take = boot.Booted.take
+    take = boot.LoadedHistory.take
 
-    def noted(booted: boot.Booted, events: Sequence[Event]) -> None:
+    def noted(booted: boot.LoadedHistory, events: Sequence[Event]) -> None:
         taken.extend(events)
         take(booted, events)
 
-    monkeypatch.setattr(boot.Booted, "take", noted)
+    monkeypatch.setattr(boot.LoadedHistory, "take", noted)
     again = reopened(directory)
     assert len(taken) == 1 and not again.report.rebuilt
     assert documents(again) == documents(history)

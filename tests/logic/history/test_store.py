@@ -12,7 +12,7 @@ import pytest
 
 from logic.history.files import FileDirectory
 from logic.history.store import ByteStore, Directory, MemoryDirectory, NoRoom
-from shared.errors import PenElsewhere
+from shared.errors import WrittenElsewhere
 from tests.logic.history.store_contract import CHECKS, Check, Place
 
 
@@ -59,7 +59,7 @@ def test_backends_are_what_they_claim(tmp_path: Path) -> None:
 def test_a_folder_has_one_writer(tmp_path: Path) -> None:
     """A second writer of a folder is told so, and gets in once the first has closed."""
     first = FileDirectory(tmp_path)
-    with pytest.raises(PenElsewhere, match="Another Nutwright"):
+    with pytest.raises(WrittenElsewhere, match="Another Nutwright"):
         FileDirectory(tmp_path)
     first.close()
     FileDirectory(tmp_path).close()

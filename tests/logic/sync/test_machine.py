@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule, run_state_machine_as_test
 from starlette.responses import Response
 
-from logic.sync.hub import ledger
+from logic.sync.hub import event_store as ledger
+from logic.sync.hub.accounts import DeviceAccount
 from logic.sync.hub.app import Hub
-from logic.sync.hub.doors import Device
 from logic.sync.hub.exchange import answer
 from logic.sync.hub.purging import purge
-from logic.sync.hub.sealing import Sorted
+from logic.sync.hub.verification import VerifiedBatch
 from logic.sync.wire import ExchangeRequest
 from tests.hub.hubs import NOW_MS
 from tests.hub.stores import KINDS, fresh_store
@@ -193,7 +193,7 @@ def test_every_bench_heals(kind: str) -> None:
 class TimeCursorHub(Hub):
     """A hub with a well-known mistake: it gives what is later than what it gave last."""
 
-    def exchange(self, device: Device, request: ExchangeRequest) -> Response:
+    def exchange(self, device: DeviceAccount, request: ExchangeRequest) -> Response:
         """Leave out what has an earlier time than the latest that this device was given."""
         latest = self.__dict__.setdefault("latest", {})
         answered = answer(self.ledger, device, request, self.now_ms())
@@ -207,8 +207,8 @@ def _time(text: str) -> str:
     return text.partition('"time":"')[2].partition('"')[0]
 
 
-def _no_dedupe(batch: list[Any], *_kept: Any) -> Sorted:
-    return Sorted(batch, 0, [])
+def _no_dedupe(batch: list[Any], *_kept: Any) -> VerifiedBatch:
+    return VerifiedBatch(batch, 0, [])
 
 
 def _must_fail(machine: type[Bench]) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from logic.history import MemoryDirectory
-from logic.sync.session import Session
+from logic.sync.session import SyncSession
 from logic.sync.transport import HubClient
 from logic.sync.wire import Role
 from shared.events import husk_of
@@ -85,7 +85,7 @@ async def test_what_is_erased_while_the_hub_works_is_not_sent_after_all() -> Non
     hub = make_hub()
     history = open_history()
     history.record_all([opened(), *(reading(s, job="j1") for s in range(1, 5))])
-    client, session = HubClient(Direct(hub), new_key(hub)), Session(history, batch=2)
+    client, session = HubClient(Direct(hub), new_key(hub)), SyncSession(history, batch=2)
     session.take(await client.exchange(session.next_message() or b""))
     message = session.next_message() or b""
     assert message.count(b"reading.taken") == 1
@@ -103,7 +103,7 @@ async def test_more_is_asked_for_before_a_reply_is_taken_in() -> None:
     writer, fresh = open_history(letter="a"), open_history(letter="z")
     writer.record_all([opened(), *(reading(s, job="j1") for s in range(1, 7))])
     await meet(writer, Direct(hub), new_key(hub))
-    client, session = HubClient(Direct(hub), new_key(hub)), Session(fresh, batch=3)
+    client, session = HubClient(Direct(hub), new_key(hub)), SyncSession(fresh, batch=3)
     first = await client.exchange(session.next_message() or b"")
     second = await client.exchange(session.early_message(first) or b"")
     assert [each["seq"] for each in (*first.events, *second.events)] == [1, 2, 3, 4, 5, 6]

@@ -13,7 +13,7 @@ from logic.history.spans import Spans
 from logic.sync.hub.app import Hub
 from logic.sync.hub.database import Database, Transaction
 from logic.sync.hub.whole import check, stored
-from logic.sync.session import Outcome
+from logic.sync.session import SyncOutcome
 from logic.sync.transport import HubAnswer, away
 from shared.errors import HubAway, HubRefused
 from shared.events import Event, Kind
@@ -170,7 +170,7 @@ class World:
         event = phone.history.record(kind, body)
         self.expected.add((event.id, event.digest))
 
-    def meet(self, phone: Phone, plan: list[str], batch: int = 3) -> Outcome | None:
+    def meet(self, phone: Phone, plan: list[str], batch: int = 3) -> SyncOutcome | None:
         """A phone meets the hub while things go wrong; None when it was cut off."""
         self.network.plan = list(plan)
         try:

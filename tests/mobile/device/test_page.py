@@ -14,7 +14,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mobile.device.page import REASONS, About, Attachment, Kept, NoPage, Page, State, this_page
+from mobile.device.page import (
+    REASONS,
+    About,
+    Attachment,
+    DevicePage,
+    Kept,
+    NoPage,
+    State,
+    this_page,
+)
 from shared.bootstrap import ROOT
 
 
@@ -49,7 +58,7 @@ def test_answers_in_any_order_find_their_questions(order: list[int]) -> None:
 
     async def run() -> list[object]:
         wire = HeldWire()
-        page = Page(wire)
+        page = DevicePage(wire)
         asked = [asyncio.ensure_future(page.ask("mark", key=str(n))) for n in range(1, 6)]
         await asyncio.sleep(0)
         for number in order:
@@ -62,7 +71,7 @@ def test_answers_in_any_order_find_their_questions(order: list[int]) -> None:
 async def test_a_refusal_says_why() -> None:
     """Refused and absent are told apart, each with its reason."""
     wire = HeldWire()
-    page = Page(wire)
+    page = DevicePage(wire)
     asked = asyncio.ensure_future(page.persist())
     await asyncio.sleep(0)
     wire.answer(1, "refused", None, "the browser may clear the records")
@@ -74,7 +83,7 @@ async def test_a_refusal_says_why() -> None:
 async def test_an_answer_nobody_waits_for_is_let_go() -> None:
     """A late answer to a question that was given up changes nothing."""
     wire = HeldWire()
-    page = Page(wire)
+    page = DevicePage(wire)
     asked = asyncio.ensure_future(page.keep_awake(True))
     await asyncio.sleep(0)
     asked.cancel()
@@ -86,7 +95,7 @@ async def test_an_answer_nobody_waits_for_is_let_go() -> None:
 def test_events_reach_their_listeners_until_told_to_stop() -> None:
     """A listener hears its own event, typed, and nothing after it was taken off."""
     wire = HeldWire()
-    page = Page(wire)
+    page = DevicePage(wire)
     heard: list[object] = []
     stop = page.on("kept", heard.append)
     page.on("visible", heard.append)
@@ -120,7 +129,7 @@ async def test_every_method_asks_what_the_page_knows() -> None:
 
     script = (ROOT / "mobile" / "web" / "bench_io.js").read_text(encoding="utf-8")
     wire = NoPage()
-    page = Page(wire)
+    page = DevicePage(wire)
     await page.about()
     for question in (page.persist, page.storage, page.hush, page.voices, page.install, page.kept):
         await question()

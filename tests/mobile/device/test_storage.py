@@ -9,7 +9,7 @@ import pytest
 from logic.history import Directory, MemoryDirectory
 from logic.history.store import StoreError
 from mobile.device.storage import NoSuchStorage, StorageKind, open_device_store
-from shared.errors import PenElsewhere, StorageUnavailable
+from shared.errors import StorageUnavailable, WrittenElsewhere
 
 
 @dataclass
@@ -78,7 +78,7 @@ async def test_what_cannot_be_kept_is_said_with_what_to_do(
 
 async def test_a_second_tab_is_told_who_has_the_pen() -> None:
     """The lock is held elsewhere: nothing is opened, and the person is told what to do."""
-    with pytest.raises(PenElsewhere, match="tap Write here"):
+    with pytest.raises(WrittenElsewhere, match="tap Write here"):
         await open_device_store(StandIn(lock=False))
 
 

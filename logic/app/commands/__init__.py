@@ -1,0 +1,1 @@
+"""What a person can do: every tap, key and pedal is one of these values."""

@@ -1,0 +1,62 @@
+"""What a person can do with the bags of a bench."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logic.app.commands.start_commands import SeeKit as SeeKit
+
+
+@dataclass(frozen=True)
+class TakeBag:
+    """Work out of this bag from now on."""
+
+    bag: str
+
+
+@dataclass(frozen=True)
+class SetMarking:
+    """What a touch on a tool does: "in" puts it in or takes it out, "lost" and "worn" mark it."""
+
+    marking: str
+
+
+@dataclass(frozen=True)
+class ToggleLeaf:
+    """Put a leaf of this thickness in the bag, or take it out."""
+
+    leaf: str
+
+
+@dataclass(frozen=True)
+class ToggleFile:
+    """Put a file of this width in the bag, or take it out."""
+
+    file: str
+
+
+@dataclass(frozen=True)
+class ToggleStock:
+    """Put a shim, a fill or a blank ("shims", "fills", "blanks") in the bag, or take it out."""
+
+    sort: str
+    what: str
+
+
+@dataclass(frozen=True)
+class MarkTool:
+    """Mark a tool ("leaf", "file", "shim") lost or found, or a file worn or replaced."""
+
+    tool: str
+    size: str
+    marking: str
+
+
+@dataclass(frozen=True)
+class AdviseKit:
+    """Say what the latest jobs would have needed most."""
+
+
+KitCommand = (
+    SeeKit | TakeBag | SetMarking | ToggleLeaf | ToggleFile | ToggleStock | MarkTool | AdviseKit
+)

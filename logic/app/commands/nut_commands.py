@@ -1,0 +1,52 @@
+"""What a person can do with the nut as a whole: compare ways of raising it, lay out a new one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class SeeRaising:
+    """Show the ways side by side, one of them opened; the recommended one where none is named."""
+
+    method: str = ""
+
+
+@dataclass(frozen=True)
+class NoteMinutes:
+    """What a way of raising took in this job; 0 takes the note back."""
+
+    method: str
+    minutes: int
+
+
+@dataclass(frozen=True)
+class SeeNewNut:
+    """Lay out a new nut for this instrument."""
+
+
+@dataclass(frozen=True)
+class SetSpacing:
+    """What is kept equal across the new nut."""
+
+    spacing: str
+
+
+@dataclass(frozen=True)
+class TurnMargin:
+    """Move an outer string in from its edge ("bass", "treble"), or the strings of a pair apart
+    ("pair"), by so many steps."""
+
+    edge: str
+    steps: int
+
+
+@dataclass(frozen=True)
+class ShareNut:
+    """Hand the new nut's drawing out: as a PDF for A4 or Letter, or as "SVG". The device does
+    it."""
+
+    form: str
+
+
+NutCommand = SeeRaising | NoteMinutes | SeeNewNut | SetSpacing | TurnMargin | ShareNut

@@ -1,0 +1,247 @@
+"""Finding instruments, changing them, and opening jobs on them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from logic.app.commands import instrument_commands as commands
+from logic.app.presenters.instruments import PAGE, InstrumentList, title_of
+from logic.app.presenters.kit import kit_of
+from logic.app.session.places import Place, Room
+from logic.app.session.session import Handler, Session
+from logic.bench.checks.answered import as_answered
+from logic.bench.instrument.restringing import (
+    gauge_moved,
+    made_of,
+    offered,
+    pitch_moved,
+    with_set,
+    with_tuning,
+)
+from logic.history.documents import InstrumentDocument
+from shared.events import Kind
+from shared.instrument import Instrument, Nut, Player
+from shared.units import Length
+from shared.words import mark, say
+
+ANOTHER = mark(", another")
+"""What a duplicate is called, until somebody names it."""
+
+
+def see_instruments(session: Session, _: commands.SeeInstruments) -> None:
+    """Stand before the list, from its beginning."""
+    session.shelf = InstrumentList()
+    session.go(Place("instruments"))
+
+
+def check_one(session: Session, _: commands.CheckOne) -> None:
+    """Stand before the list, the touched one to be checked."""
+    session.shelf = InstrumentList(checking=True)
+    session.go(Place("instruments"))
+
+
+def find_instruments(session: Session, command: commands.FindInstruments) -> None:
+    """Show those that the words find, from the first."""
+    session.shelf = replace(session.shelf, query=command.text, first=0)
+
+
+def turn_page(session: Session, command: commands.TurnPage) -> None:
+    """Go to another page, if there is one."""
+    shelf = session.shelf
+    _, total = session.history.find_instruments(shelf.query, 0, 0)
+    first = shelf.first + command.pages * PAGE
+    if 0 <= first < total:
+        session.shelf = replace(shelf, first=first)
+
+
+def choose_several(session: Session, command: commands.ChooseSeveral) -> None:
+    """Begin or end choosing."""
+    session.shelf = replace(session.shelf, choosing=command.on, chosen=())
+
+
+def choose_instrument(session: Session, command: commands.ChooseInstrument) -> None:
+    """Take one into the rack, in the order of touching, or out of it."""
+    name, chosen = command.instrument, session.shelf.chosen
+    rest = tuple(each for each in chosen if each != name)
+    session.shelf = replace(session.shelf, chosen=rest if name in chosen else (*chosen, name))
+
+
+def see_instrument(session: Session, command: commands.SeeInstrument) -> None:
+    """Stand before one instrument's page, if it is on record."""
+    if session.history.instrument(command.instrument):
+        session.go(Place("instrument", instrument=command.instrument))
+
+
+def new_job_on(session: Session, command: commands.NewJobOn) -> None:
+    """Take it in again: its strings, its nut, who plays it, and the relief it had."""
+    found = _on_record(session, command.instrument)
+    job = session.new_id()
+    relief = _last_relief(session, found)
+    body = {"job": job, "gate": "relief_before", "string": None, "answer": str(relief)}
+    session.keep(
+        (Kind.JOB_OPENED, opening(session, found, job)),
+        *(((Kind.CHECK_ANSWERED, body),) if relief else ()),
+        (Kind.PLACE_MOVED, {"job": job, "place": "intake"}),
+    )
+    session.place = Place("intake", job)
+
+
+def opening(
+    session: Session, found: InstrumentDocument, job: str, said: str = ""
+) -> dict[str, object]:
+    """What is recorded of an instrument that comes in again; its relief is to be measured anew."""
+    return {
+        "job": job,
+        "instrument": found.id,
+        "value": found.value.model_copy(update={"relief": None}),
+        "player": session.past.player(found.id),
+        "kit": kit_of(session.history, session.trade),
+        "complaint": said,
+    }
+
+
+def _last_relief(session: Session, found: InstrumentDocument) -> Length | None:
+    """The relief that was last measured on it."""
+    for visit in reversed(session.past.visits(found.id)):
+        told = as_answered(visit.document.as_job(), session.trade)
+        if told.instrument.relief is not None:
+            return told.instrument.relief
+    return found.value.relief
+
+
+def _on_record(session: Session, name: str) -> InstrumentDocument:
+    found = session.history.instrument(name)
+    if found is None:
+        raise KeyError(name)
+    return found
+
+
+# --- changing one ---
+
+
+def duplicate(session: Session, _: commands.Duplicate) -> None:
+    """Put another one like it on record, and stand before its name."""
+    value, name = session.instrument, session.new_id()
+    another = say(ANOTHER)
+    base = re.sub(rf"{re.escape(another)}( \d+)?$", "", title_of(value))
+    label = _unlike_others(session, f"{base}{another}")
+    player = session.past.player(session.place.instrument)
+    whom = [(Kind.PLAYER_SAVED, {"instrument": name, "value": player})]
+    saved = {"instrument": name, "value": value.model_copy(update={"label": label})}
+    session.keep((Kind.INSTRUMENT_SAVED, saved), *(whom if player != Player() else ()))
+    session.go(Place("name", instrument=name))
+
+
+def _unlike_others(session: Session, label: str) -> str:
+    """The label, with a number where others of that name are on record."""
+    found, _ = session.history.find_instruments(label, 0, PAGE)
+    known = {each.label for each in found}
+    numbered = (f"{label} {number}" for number in range(2, len(known) + 2))
+    return next((each for each in (label, *numbered) if each not in known), label)
+
+
+def save_name(session: Session, command: commands.SaveName) -> None:
+    """Give it a label and an owner's tag, and go back to its page."""
+    label, owner = (" ".join(text.split())[:120] for text in (command.label, command.owner))
+    _change(session, session.instrument.model_copy(update={"label": label, "owner": owner}))
+    session.go(Place("instrument", instrument=session.place.instrument))
+
+
+def see_strings(session: Session, command: commands.SeeStrings) -> None:
+    """Stand before the strings, the steppers turning one of them or all."""
+    session.go(Place("strings", string=command.string, instrument=session.place.instrument))
+
+
+def step_pitch(session: Session, command: commands.StepPitch) -> None:
+    """Tune up or down."""
+    _change(session, pitch_moved(session.instrument, session.place.string, command.semitones))
+
+
+def step_gauge(session: Session, command: commands.StepGauge) -> None:
+    """Thicker or thinner."""
+    _change(session, gauge_moved(session.instrument, session.place.string, command.thou))
+
+
+def set_make(session: Session, command: commands.SetMake) -> None:
+    """Of another make."""
+    _change(session, made_of(session.instrument, session.place.string, command.make))
+
+
+def put_on_set(session: Session, command: commands.PutOnSet) -> None:
+    """Put a usual set on, if there is one of that name."""
+    for strings in offered(session.instrument, session.trade).sets:
+        if strings.name == command.name:
+            _change(session, with_set(session.instrument, strings))
+
+
+def retune(session: Session, command: commands.Retune) -> None:
+    """Tune to a usual tuning, if there is one of that name."""
+    for tuning in offered(session.instrument, session.trade).tunings:
+        if tuning.name == command.name:
+            _change(session, with_tuning(session.instrument, tuning))
+
+
+def set_nut_type(session: Session, command: commands.SetNutType) -> None:
+    """Say how the nut holds its strings."""
+    _change_nut(session, session.instrument.nut.model_copy(update={"type": command.type}))
+
+
+def set_nut_material(session: Session, command: commands.SetNutMaterial) -> None:
+    """Say what the nut is made of."""
+    _change_nut(session, session.instrument.nut.model_copy(update={"material": command.material}))
+
+
+def take_back_change(session: Session) -> None:
+    """Undo the last change of the instrument at hand; what its jobs brought in stays."""
+    found = _on_record(session, session.place.instrument)
+    latest = max(found.marks.values(), key=lambda mark: mark.order, default=None)
+    event = session.history.event(latest.event) if latest else None
+    if event is None:
+        return
+    was = any(each.field == "value" for each in found.timeline)  # else nothing would be left
+    if event.kind == Kind.PLAYER_SAVED or (event.kind == Kind.INSTRUMENT_SAVED and was):
+        session.take_back(event.id)
+
+
+def _change_nut(session: Session, nut: Nut) -> None:
+    _change(session, session.instrument.model_copy(update={"nut": nut}))
+
+
+def _change(session: Session, changed: Instrument) -> None:
+    """Keep a change; one that changes nothing is not kept."""
+    if changed != session.instrument:
+        _save(session, session.place.instrument, changed)
+
+
+def _save(session: Session, name: str, value: Instrument) -> None:
+    session.keep((Kind.INSTRUMENT_SAVED, {"instrument": name, "value": value}))
+
+
+def _stand(room: Room) -> Handler:
+    """Stand in another room of the same instrument."""
+    return lambda session, _: session.go(Place(room, instrument=session.place.instrument))
+
+
+MOVES: dict[type, Handler] = {
+    commands.SeeInstruments: see_instruments,
+    commands.CheckOne: check_one,
+    commands.FindInstruments: find_instruments,
+    commands.TurnPage: turn_page,
+    commands.ChooseSeveral: choose_several,
+    commands.ChooseInstrument: choose_instrument,
+    commands.SeeInstrument: see_instrument,
+    commands.NewJobOn: new_job_on,
+    commands.Duplicate: duplicate,
+    commands.SeeName: _stand("name"),
+    commands.SaveName: save_name,
+    commands.SeeStrings: see_strings,
+    commands.StepPitch: step_pitch,
+    commands.StepGauge: step_gauge,
+    commands.SetMake: set_make,
+    commands.PutOnSet: put_on_set,
+    commands.Retune: retune,
+    commands.SeeNut: _stand("nut"),
+    commands.SetNutType: set_nut_type,
+    commands.SetNutMaterial: set_nut_material,
+}

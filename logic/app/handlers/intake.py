@@ -1,0 +1,101 @@
+"""Opening, closing and coming back to jobs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from logic.app.commands import commands
+from logic.app.presenters.corrections import corrected, is_answer
+from logic.app.presenters.kit import kit_of
+from logic.app.session.places import JOB_ROOMS, LEFT, Place
+from logic.app.session.sample import begun_events, sample_job
+from logic.app.session.session import Handler, Session
+from logic.jobfiles.reading import preset_instrument
+from shared.events import Kind
+from shared.instrument import Instrument, Player
+from shared.job import Job
+
+
+def go_home(session: Session, _: commands.GoHome) -> None:
+    """Stand before the list of jobs; the job remembers that it was left, and where."""
+    if session.place.job and session.place.room in JOB_ROOMS:
+        moved = {"job": session.place.job, "place": session.place.left}
+        session.history.record(Kind.PLACE_MOVED, moved)
+    session.go(Place())
+
+
+def go_on(_floor: Session, _: commands.GoOn) -> None:
+    """Stay: what was shown before the trouble is shown again."""
+
+
+def new_job(session: Session, _: commands.NewJob) -> None:
+    """Stand before the kinds of instrument."""
+    session.go(Place("kinds"))
+
+
+def start_job(session: Session, command: commands.StartJob) -> None:
+    """Open a job on the usual instrument of a kind, with this bench's kit."""
+    _open(session, preset_instrument(command.kind, session.trade), "")
+
+
+def start_sample(session: Session, _: commands.StartSample) -> None:
+    """Open a job to play with, some of its readings taken, marked as a sample."""
+    job = sample_job(session.trade)
+    _open(session, job.instrument, job.complaint, job)
+    session.go_walk(None)
+
+
+def _open(session: Session, instrument: Instrument, said: str, begun: Job | None = None) -> None:
+    job, name = session.new_id(), session.new_id()
+    opened = {
+        "job": job,
+        "instrument": name,
+        "value": instrument,
+        "player": Player(),
+        "kit": kit_of(session.history, session.trade),
+        "complaint": said,
+    }
+    moved = (Kind.PLACE_MOVED, {"job": job, "place": "intake"})
+    session.keep((Kind.JOB_OPENED, opened), *(begun_events(begun, job) if begun else ()), moved)
+    session.place = Place("intake", job)
+
+
+def open_job(session: Session, command: commands.OpenJob) -> None:
+    """Go to where the job was left."""
+    document = session.history.job(command.job)
+    if document is None:
+        session.place = Place()
+    elif document.place.startswith(LEFT):
+        session.go(Place.of(command.job, document.place))
+    else:
+        session.place = Place.of(command.job, document.place)
+
+
+def set_complaint(session: Session, command: commands.SetComplaint) -> None:
+    """Say what was noticed."""
+    session.record(Kind.JOB_CHANGED, field="complaint", value=command.complaint)
+
+
+def say_different(session: Session, command: commands.SayDifferent) -> None:
+    """Put one fact right; where a rule asks for it, it is answered with that."""
+    job, fact, value = session.place.job, command.fact, command.value
+    instrument = corrected(session.work.job.instrument, fact, value)
+    happened: list[tuple[Kind, dict[str, Any]]] = [
+        (Kind.JOB_CHANGED, {"job": job, "field": "instrument", "value": instrument})
+    ]
+    if is_answer(fact):
+        body = {"job": job, "gate": fact, "string": None, "answer": value}
+        happened.append((Kind.CHECK_ANSWERED, body))
+    session.keep(*happened)
+
+
+MOVES: dict[type, Handler] = {
+    commands.GoHome: go_home,
+    commands.GoOn: go_on,
+    commands.NewJob: new_job,
+    commands.StartJob: start_job,
+    commands.StartSample: start_sample,
+    commands.OpenJob: open_job,
+    commands.SetComplaint: set_complaint,
+    commands.SayDifferent: say_different,
+}

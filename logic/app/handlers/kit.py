@@ -1,0 +1,166 @@
+"""The kit and the settings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from logic.app.commands import commands
+from logic.app.presenters.kit import IN_HAND, bag_in_hand, buy_next, kit_of, toggled
+from logic.app.session.places import Place
+from logic.app.session.session import Handler, Session
+from logic.app.session.settings import KEY, kept_as
+from logic.bench.kit import wear as kit_marks
+from logic.bench.kit.advice import Tool
+from shared.errors import InputError
+from shared.events import Kind
+from shared.kit import Kit
+from shared.units import Length
+from shared.words import say
+
+
+def see_kit(session: Session, _: commands.SeeKit) -> None:
+    """Show what is in the bag."""
+    session.marking, session.kit_advice = "in", ()
+    session.go(Place("kit"))
+
+
+def take_bag(session: Session, command: commands.TakeBag) -> None:
+    """Work out of another bag; jobs that are open keep theirs."""
+    session.kit_advice = ()
+    session.keep((Kind.SETTING_CHANGED, {"name": IN_HAND, "value": command.bag}))
+
+
+def set_marking(session: Session, command: commands.SetMarking) -> None:
+    """Let a touch do something else."""
+    session.marking = command.marking
+
+
+def advise_kit(session: Session, _: commands.AdviseKit) -> None:
+    """Work out what to buy next."""
+    kit = kit_of(session.history, session.trade)
+    session.kit_advice = buy_next(session.history, kit, session.trade, session.wording)
+
+
+def toggle_leaf(session: Session, command: commands.ToggleLeaf) -> None:
+    """Put a leaf in the bag or take it out."""
+    kit = kit_of(session.history, session.trade)
+    _save(session, _tidy(kit.model_copy(update={"leaves": toggled(kit.leaves, command.leaf)})))
+
+
+def toggle_file(session: Session, command: commands.ToggleFile) -> None:
+    """Put a file in the bag or take it out."""
+    kit = kit_of(session.history, session.trade)
+    _save(session, _tidy(kit.model_copy(update={"files": toggled(kit.files, command.file)})))
+
+
+def toggle_stock(session: Session, command: commands.ToggleStock) -> None:
+    """Put a shim, a fill or a blank in the bag or take it out."""
+    kit = kit_of(session.history, session.trade)
+    if command.sort == "shims":
+        _save(session, _tidy(kit.model_copy(update={"shims": toggled(kit.shims, command.what)})))
+    elif command.sort in ("fills", "blanks"):
+        held: tuple[str, ...] = getattr(kit, command.sort)
+        without = tuple(each for each in held if each != command.what)
+        now = (*held, command.what) if without == held else without
+        _save(session, kit.model_copy(update={command.sort: now}))
+
+
+def _tidy(kit: Kit) -> Kit:
+    """What was put in is lost no more, and what was taken out has no wear."""
+    return kit.model_copy(
+        update={
+            "lost_leaves": tuple(size for size in kit.lost_leaves if size not in kit.leaves),
+            "lost_files": tuple(size for size in kit.lost_files if size not in kit.files),
+            "lost_shims": tuple(size for size in kit.lost_shims if size not in kit.shims),
+            "worn_files": tuple(size for size in kit.worn_files if size in kit.files),
+        }
+    )
+
+
+def mark_tool(session: Session, command: commands.MarkTool) -> None:
+    """Mark a tool, or take its mark away; what cannot be marked is said so."""
+    kit = kit_of(session.history, session.trade)
+    tool, size = Tool(command.tool), Length.parse(command.size)
+    try:
+        _save(session, _marked(kit, tool, size, command.marking))
+    except InputError as error:
+        session.trouble = str(error)
+
+
+def _marked(kit: Kit, tool: Tool, size: Length, marking: str) -> Kit:
+    if marking == "lost":
+        gone: tuple[Length, ...] = getattr(kit, _LOST[tool])
+        mark: Callable[[Kit, Tool, Length], Kit] = (
+            kit_marks.found_again if size in gone else kit_marks.lose
+        )
+        return mark(kit, tool, size)
+    if tool is not Tool.FILE:
+        raise InputError("tool", tool.value, say("mark files as worn; a bent leaf is lost"))
+    return (kit_marks.replaced if size in kit.worn_files else kit_marks.wear)(kit, size)
+
+
+_LOST = {Tool.LEAF: "lost_leaves", Tool.FILE: "lost_files", Tool.SHIM: "lost_shims"}
+
+
+def _save(session: Session, kit: Kit) -> None:
+    """Keep what is in the bag, in the jobs on the bench that work out of it too."""
+    before = kit_of(session.history, session.trade)
+    saved = (Kind.KIT_SAVED, {"kit": bag_in_hand(session.history), "value": kit})
+    session.keep(saved, *_followed(session, before, kit))
+
+
+def _followed(session: Session, before: Kit, kit: Kit) -> Iterator[tuple[Kind, dict[str, Any]]]:
+    for line in session.history.open_jobs()[:FOLLOWING]:
+        document = session.history.job(line.id)
+        if document and document.kit == before:
+            yield Kind.JOB_CHANGED, {"job": line.id, "field": "kit", "value": kit}
+
+
+FOLLOWING = 12
+"""As many of the latest open jobs follow a change of their bag."""
+
+
+def see_settings(session: Session, _: commands.SeeSettings) -> None:
+    """Show the settings."""
+    session.go(Place("settings"))
+
+
+def see_records(session: Session, _: commands.SeeRecords) -> None:
+    """Show where the records are."""
+    session.go(Place("records"))
+
+
+def set_setting(session: Session, command: commands.SetSetting) -> None:
+    """Choose a setting; a key that another deed was given goes over to this one."""
+    chosen = {command.name: command.value}
+    if command.name.startswith(KEY) and command.value:
+        other = (name for name, key in session.settings.items() if name.startswith(KEY) if key)
+        taken = (name for name in other if session.settings[name] == command.value)
+        chosen = dict.fromkeys(taken, "") | chosen
+    session.keep(*(_setting(session, n, v) for n, v in chosen.items()))
+
+
+def _setting(session: Session, name: str, value: str) -> tuple[Kind, dict[str, Any]]:
+    return Kind.SETTING_CHANGED, {"name": kept_as(name, session.history), "value": value}
+
+
+def ask_key(session: Session, command: commands.AskKey) -> None:
+    """Wait for the key of a deed, or for none."""
+    session.waiting = command.deed
+
+
+MOVES: dict[type, Handler] = {
+    commands.SeeKit: see_kit,
+    commands.ToggleLeaf: toggle_leaf,
+    commands.ToggleFile: toggle_file,
+    commands.ToggleStock: toggle_stock,
+    commands.MarkTool: mark_tool,
+    commands.TakeBag: take_bag,
+    commands.SetMarking: set_marking,
+    commands.AdviseKit: advise_kit,
+    commands.SeeSettings: see_settings,
+    commands.SeeRecords: see_records,
+    commands.SetSetting: set_setting,
+    commands.AskKey: ask_key,
+}

@@ -1,0 +1,82 @@
+"""Who plays it: how hard, and the own targets; of the job at hand, or on an instrument's page."""
+
+from __future__ import annotations
+
+from logic.app.commands import commands
+from logic.app.presenters.home import kind_in_words
+from logic.app.presenters.targets import Aimed
+from logic.app.session.places import JOB_ROOMS, Place
+from logic.app.session.session import Handler, Session
+from logic.bench.instrument.plausibility import read_length
+from logic.bench.window.own_targets import quantity, stepped, with_own, with_the_tables
+from shared.events import Kind
+from shared.instrument import Instrument, Player
+
+
+def aimed_here(session: Session) -> Aimed:
+    """Whose targets the present place speaks of."""
+    in_job = session.place.room in JOB_ROOMS
+    instrument = session.work.job.instrument if in_job else session.instrument
+    player = session.work.job.player if in_job else session.past.player(session.place.instrument)
+    return Aimed(instrument, player, session.place.string, _title(instrument), in_job)
+
+
+def _title(instrument: Instrument) -> str:
+    return instrument.label or kind_in_words(instrument.kind)
+
+
+def see_targets(session: Session, command: commands.SeeTargets) -> None:
+    """Stand before the targets of the job, or of the instrument."""
+    if session.place.instrument:
+        name = session.place.instrument
+        session.go(Place("own targets", string=command.string, instrument=name))
+    else:
+        session.go_in_job("targets", command.string)
+
+
+def set_target(session: Session, command: commands.SetTarget) -> None:
+    """Step it, from the table's where there is no own one."""
+    here = aimed_here(session)
+    unit = session.wording.unit
+    changed = stepped(
+        here.instrument, here.player, here.strings, command.steps, unit, session.trade
+    )
+    _keep(session, here.player, changed)
+
+
+def tables_target(session: Session, _: commands.TablesTarget) -> None:
+    """Aim where the table does again."""
+    here = aimed_here(session)
+    _keep(session, here.player, with_the_tables(here.player, here.strings))
+
+
+def take_typed_target(session: Session, text: str) -> None:
+    """Keep the target that was typed; InputError, and nothing kept, where it can hardly be."""
+    here = aimed_here(session)
+    target = read_length(quantity(here.instrument), text, session.trade)
+    _keep(session, here.player, with_own(here.player, target, here.strings))
+
+
+def set_attack(session: Session, command: commands.SetAttack) -> None:
+    """Say how hard the player plays."""
+    player = aimed_here(session).player
+    _keep(session, player, player.model_copy(update={"attack": command.attack}))
+
+
+def _keep(session: Session, player: Player, changed: Player) -> None:
+    """Keep what differs, in the job or with the instrument."""
+    if changed == player:
+        return
+    if session.place.room in JOB_ROOMS:
+        session.record(Kind.JOB_CHANGED, field="player", value=changed)
+    else:
+        body = {"instrument": session.place.instrument, "value": changed}
+        session.keep((Kind.PLAYER_SAVED, body))
+
+
+MOVES: dict[type, Handler] = {
+    commands.SeeTargets: see_targets,
+    commands.SetTarget: set_target,
+    commands.TablesTarget: tables_target,
+    commands.SetAttack: set_attack,
+}

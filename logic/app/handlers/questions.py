@@ -1,0 +1,78 @@
+"""Answering, skipping and pointing: the questions before and beside measuring."""
+
+from __future__ import annotations
+
+from logic.app.commands import commands
+from logic.app.presenters.questions import (
+    Answers,
+    answers_to,
+    everything_true,
+    shown_at_intake,
+    skipped_cards,
+    skipped_preconditions,
+)
+from logic.app.session.session import Handler, Session
+from shared.events import Kind
+
+
+def ask(session: Session, _: commands.Ask) -> None:
+    """Go on to what must be true before a leaf is picked up; what the intake showed stands."""
+    if session.place.room == "intake":
+        record_answers(session, shown_at_intake(session.work))
+    session.go_in_job("before")
+
+
+def ask_more(session: Session, _: commands.AskMore) -> None:
+    """Go to the questions that are left."""
+    session.go_in_job("ask")
+
+
+def point_at(session: Session, command: commands.PointAt) -> None:
+    """Speak of one string of the question on the card."""
+    session.go_in_job("ask", command.string)
+
+
+def answer_gate(session: Session, command: commands.AnswerGate) -> None:
+    """Record one answer; on the cards the next question follows by itself."""
+    record_answers(session, answers_to(session.work, command.gate, command.string, command.answer))
+    if session.place.room == "ask":
+        session.go_in_job("ask")
+
+
+def answer_all_yes(session: Session, _: commands.AnswerAllYes) -> None:
+    """Record that every precondition not yet answered is true, and go on."""
+    record_answers(session, everything_true(session.work))
+    session.go_in_job("ask")
+
+
+def skip_gates(session: Session, _: commands.SkipGates) -> None:
+    """Record what was skipped, and go on."""
+    record_answers(session, skipped_preconditions(session.work))
+    session.go_in_job("ask")
+
+
+def skip_rest(session: Session, _: commands.SkipRest) -> None:
+    """Record that the questions left were skipped, and measure."""
+    record_answers(session, skipped_cards(session.work))
+    session.go_measure()
+
+
+def record_answers(session: Session, answers: Answers) -> None:
+    """Keep several answers as one."""
+    job = session.place.job
+    bodies = [
+        {"job": job, "gate": gate, "string": string, "answer": answer}
+        for gate, string, answer in answers
+    ]
+    session.keep(*((Kind.CHECK_ANSWERED, body) for body in bodies))
+
+
+MOVES: dict[type, Handler] = {
+    commands.Ask: ask,
+    commands.AskMore: ask_more,
+    commands.PointAt: point_at,
+    commands.AnswerGate: answer_gate,
+    commands.AnswerAllYes: answer_all_yes,
+    commands.SkipGates: skip_gates,
+    commands.SkipRest: skip_rest,
+}

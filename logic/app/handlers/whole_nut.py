@@ -1,0 +1,60 @@
+"""The nut as a whole: its ways of being raised, and a new one laid out. Of all that only the place
+and what a way took are recorded.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from logic.app.commands import commands
+from logic.app.presenters.new_nut import turned_margin
+from logic.app.session.pace import MOST_MINUTES, took_kept, took_name
+from logic.app.session.session import Handler, Session
+from logic.bench.raising.nut_layout import Spacing, Wishes
+from shared.events import Kind
+from shared.words import say
+
+
+def see_ways(session: Session, command: commands.SeeRaising) -> None:
+    """Stand before the ways side by side."""
+    session.method = command.method
+    session.go_in_job("raise")
+
+
+def note_minutes(session: Session, command: commands.NoteMinutes) -> None:
+    """Keep what a way took in this job: the bench learns its own pace from it."""
+    options = session.work.plan.nut.options
+    option = next((one for one in options if one.method == command.method), None)
+    if option is None or not 0 <= command.minutes <= MOST_MINUTES:
+        session.trouble = say("Between 1 and {most} minutes can be noted.", most=MOST_MINUTES)
+        return
+    name = took_name(session.work.id, option.method)
+    value = took_kept(command.minutes, option)
+    session.keep((Kind.SETTING_CHANGED, {"name": name, "value": value}))
+
+
+def see_new_nut(session: Session, _: commands.SeeNewNut) -> None:
+    """Stand before a new nut, laid out as common practice has it."""
+    if session.place.room != "new nut":
+        session.wishes = Wishes()
+    session.go_in_job("new nut")
+
+
+def set_spacing(session: Session, command: commands.SetSpacing) -> None:
+    """Keep something else equal."""
+    session.wishes = replace(session.wishes, spacing=Spacing(command.spacing))
+
+
+def turn_margin(session: Session, command: commands.TurnMargin) -> None:
+    """Step one distance."""
+    kind = session.work.job.instrument.kind
+    session.wishes = turned_margin(session.wishes, command.edge, command.steps, kind, session.trade)
+
+
+MOVES: dict[type, Handler] = {
+    commands.SeeRaising: see_ways,
+    commands.NoteMinutes: note_minutes,
+    commands.SeeNewNut: see_new_nut,
+    commands.SetSpacing: set_spacing,
+    commands.TurnMargin: turn_margin,
+}

@@ -1,0 +1,1 @@
+"""From the record and the decisions to the view of each screen."""

@@ -1,0 +1,168 @@
+"""The cut of one slot and its proof, as views."""
+
+from __future__ import annotations
+
+from logic.app.presenters.walk import marks_of, place_of, played_open, slid_in_from, string_named
+from logic.app.session.open_job import OpenedJob
+from logic.app.views.pieces import Choice
+from logic.app.views.views import CutView, Prompt, WalkView
+from logic.app.wording.calls import reading_in_words
+from logic.app.wording.wording import Wording
+from logic.bench.cutting.cutting import CutStep
+from logic.bench.cutting.removal import SlotSeen
+from logic.bench.cutting.slot_cut import SlotCut, cut_lines, slot_cut
+from logic.bench.plan.walk import reach_from, walk_order
+from logic.bench.visits.proof import cents_noted
+from shared.job import Interval
+from shared.words import say, say_many
+
+
+def cut_of(work: OpenedJob, string: int, taught: tuple[SlotSeen, ...], who: str) -> SlotCut:
+    """Where the cut of one slot stands, from the job's own records, in the hand of `who`."""
+    return slot_cut(work.job, string, work.trade, taught, who, work.heard)
+
+
+def cut_view(
+    work: OpenedJob,
+    slot: SlotCut,
+    string: int,
+    wording: Wording,
+    title: str,
+    saved: str,
+    hands: tuple[Choice, ...] = (),
+) -> CutView | WalkView:
+    """A leaf to read between passes; else how many strokes now, or why to stop."""
+    if slot.move.step is CutStep.READ:
+        return _reading(work, slot, string, wording, title, saved)
+    spec = work.job.instrument.spec(string)
+    *lines, last = cut_lines(slot, work.trade, wording.unit, wording.decimal_mark)
+    lead = _lead(slot, wording)
+    return CutView(
+        job=work.id,
+        title=title,
+        string=string,
+        place=place_of(work.job.instrument, string),
+        pitch=spec.pitch.show(),
+        gauge=wording.gauge(spec.gauge),
+        strokes=slot.move.strokes,
+        lead=lead,
+        lines=tuple(lines) if slot.move.step is CutStep.FILE else (*lines, last),
+        numbers=_numbers(slot, wording),
+        done=slot.move.step is CutStep.DONE,
+        can_undo=bool(work.steps),
+        spoken=last,
+        saved=saved,
+        name=string_named(work.job.instrument.name_of(string)),
+        hands=hands if slot.move.strokes else (),
+    )
+
+
+def prove_view(work: OpenedJob, string: int, wording: Wording, title: str) -> WalkView:
+    """Play the finished string open; what is heard is its proof."""
+    spec = work.job.instrument.spec(string)
+    name = work.job.instrument.name_of(string)
+    reach, how, where = played_open()
+    return WalkView(
+        job=work.id,
+        title=title,
+        string=string,
+        place=say("Prove string {name}", name=name),
+        pitch=spec.pitch.show(),
+        gauge=wording.gauge(spec.gauge),
+        prompt=Prompt.BUZZ,
+        number=say("Buzzes?"),
+        unit="",
+        reach=reach,
+        trail=_trail(work, string, wording),
+        estimate="",
+        status=_noted(work, string, wording)
+        or say("The gentlest playing at which it buzzes is the answer."),
+        marks=marks_of(work, string),
+        can_undo=bool(work.steps),
+        spoken=say("Prove string {name}: play it open, soft, as usual and hard", name=name),
+        how=how,
+        where=where,
+    )
+
+
+def _noted(work: OpenedJob, string: int, wording: Wording) -> str:
+    """What a tuner showed at fret 1, where that was typed."""
+    cents = cents_noted(work.job, string)
+    if cents is None:
+        return ""
+    return say("Noted: {cents} cents at fret 1.", cents=wording.signed(cents))
+
+
+def _reading(
+    work: OpenedJob, slot: SlotCut, string: int, wording: Wording, title: str, saved: str
+) -> WalkView:
+    spec = work.job.instrument.spec(string)
+    leaves = slot.move.leaves
+    side = reach_from(walk_order(work.job.instrument), string)
+    number, unit = wording.stack(leaves), wording.length(leaves[0]).split()[1]
+    *before, _ = cut_lines(slot, work.trade, wording.unit, wording.decimal_mark)
+    reach, how, where = slid_in_from(side)
+    return WalkView(
+        job=work.id,
+        title=title,
+        string=string,
+        place=place_of(work.job.instrument, string),
+        pitch=spec.pitch.show(),
+        gauge=wording.gauge(spec.gauge),
+        prompt=Prompt.LEAF,
+        number=number,
+        unit=unit,
+        reach=reach,
+        trail=_trail(work, string, wording),
+        estimate="" if before else wording.interval(slot.clearance_mm),
+        status=" ".join(before) or saved,
+        marks=marks_of(work, string),
+        can_undo=bool(work.steps),
+        spoken=f"{' '.join(before)} {reach}: {number} {unit}",
+        saved=saved,
+        name=string_named(work.job.instrument.name_of(string)),
+        how=how,
+        where=where,
+    )
+
+
+def _trail(work: OpenedJob, string: int, wording: Wording) -> tuple[str, ...]:
+    readings = (reading for reading in work.job.readings if reading.string == string)
+    return tuple(reading_in_words(reading, wording) for reading in readings)
+
+
+def _lead(slot: SlotCut, wording: Wording) -> str:
+    if slot.move.step is CutStep.DONE:
+        return say("On its target")
+    if slot.move.step is CutStep.STOP:
+        return say("Stop here")
+    file, strokes = slot.file.file, slot.move.strokes
+    if file is None:
+        light = say("light stroke") if strokes == 1 else say("light strokes")
+        return f"{light}: {slot.file.note}"
+    return say_many(
+        "light stroke, {file} file",
+        "light strokes, {file} file",
+        strokes,
+        file=wording.length(file),
+    )
+
+
+def _numbers(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
+    window = slot.bench.window
+    ends = Interval(estimate=window.target_mm, low=window.low_mm, high=window.high_mm)
+    rows = [
+        (say("Stands at, 95 %"), wording.interval(slot.clearance_mm)),
+        (say("Stop line"), wording.mm(slot.bench.stop_mm)),
+        (say("Target and window"), wording.interval(ends)),
+        (say("So far"), _so_far(slot)),
+    ]
+    if slot.move.strokes:
+        past = f"{100 * slot.move.chance_past:.1f} %"
+        rows.insert(2, (say("Chance of going past it"), past.replace(".", wording.decimal_mark)))
+    return tuple(rows)
+
+
+def _so_far(slot: SlotCut) -> str:
+    passes = say_many("{count} pass", "{count} passes", slot.cut.passes)
+    return f"{passes}, {say_many('{count} stroke', '{count} strokes', slot.cut.strokes)}"

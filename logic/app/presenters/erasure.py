@@ -1,0 +1,138 @@
+"""What an owner wants gone: an instrument, one of its jobs, or everything of that owner."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from logic.app.presenters.home import when
+from logic.app.presenters.instruments import title_of
+from logic.app.session.copies import DAY_MS
+from logic.app.views.pieces import Choice
+from logic.app.views.record_views import ErasureView, SureView
+from logic.bench.tables.trade_tables import TradeTables
+from logic.history.bodies import ERASURES, Touched
+from logic.history.documents import InstrumentDocument
+from logic.history.erasing import standing
+from logic.history.history import History
+from logic.history.spans import Spans
+from shared.events import Stamp
+from shared.words import say, say_many
+
+Asked = tuple[str, str]
+"""What ("job", "instrument" or "owner") and which."""
+
+
+def erasure_view(found: InstrumentDocument, history: History, trade: TradeTables) -> ErasureView:
+    """Everything that can be erased about one instrument."""
+    title = title_of(found.value)
+    choices = [
+        Choice(f"instrument {found.id}", say("This instrument, with its jobs"), title),
+        *(_job(history, job) for job in found.jobs if history.job(job)),
+    ]
+    if owner := found.value.owner:
+        several = len(list(_of_owner(history, owner)))
+        detail = say_many("{count} instrument", "{count} instruments", several)
+        choices.insert(
+            1, Choice(f"owner {owner}", say("Everything of the owner {owner}", owner=owner), detail)
+        )
+    return ErasureView(title, (_wait(trade),), tuple(choices), tuple(promised(found, history)))
+
+
+def _job(history: History, name: str) -> Choice:
+    document = history.job(name)
+    opened = when(document.opened) if document else name
+    return Choice(f"job {name}", say("The job of {day}", day=opened))
+
+
+def _wait(trade: TradeTables) -> str:
+    return say_many(
+        "For {count} day what is erased can be kept after all; then it is gone for good.",
+        "For {count} days what is erased can be kept after all; then it is gone for good.",
+        _days(trade),
+    )
+
+
+def promised(found: InstrumentDocument, history: History) -> Iterator[Choice]:
+    """The promises that name something of this instrument and can still be taken back."""
+    for event, body in standing(history.projection.events_of(("setting", ERASURES))).items():
+        if body["due"] > history.now_ms() and (
+            what := _named(found, Spans(body["events"]), history)
+        ):
+            yield Choice(event, what, say("gone on {day}", day=when(str(Stamp(body["due"], 0)))))
+
+
+def _named(found: InstrumentDocument, runs: Spans, history: History) -> str:
+    """What of an instrument these runs name; empty where it is nothing."""
+    touched = [job for job in found.jobs if _meets(("job", job), runs, history)]
+    if _meets(("instrument", found.id), runs, history) and len(touched) == len(found.jobs):
+        return say("This instrument, with its jobs")
+    days = [when(job.opened) for job in map(history.job, touched) if job]
+    return say("The job of {day}", day=", ".join(days)) if days else ""
+
+
+def _meets(touched: Touched, runs: Spans, history: History) -> bool:
+    """Whether the runs name an event about this document."""
+    return any((each.device, each.seq) in runs for each in history.projection.events_of(touched))
+
+
+def sure_to_erase(asked: Asked, history: History, trade: TradeTables) -> SureView:
+    """The question before it, with what it does and what it cannot do."""
+    what, name = asked
+    due = when(str(Stamp(_due_ms(history, trade), 0)))
+    lines = (
+        _what_goes(what, name, history),
+        say(
+            "From {day} on it is gone for good: from this device, from the hub, and from the other "
+            "devices of the bench when they next meet it.",
+            day=due,
+        ),
+        say("Until then it can be kept after all, on this page."),
+        say("Copies that were handed out, and backups of the hub, keep what they hold."),
+    )
+    return SureView("erase", say("Erase this?"), lines, say("Erase"))
+
+
+def _what_goes(what: str, name: str, history: History) -> str:
+    if what == "owner":
+        count = len(list(_of_owner(history, name)))
+        return say_many(
+            "{count} instrument of {owner}, with all its jobs, readings and cuts.",
+            "{count} instruments of {owner}, with all their jobs, readings and cuts.",
+            count,
+            owner=name,
+        )
+    if what == "instrument":
+        found = history.instrument(name)
+        title = title_of(found.value) if found else name
+        return say("{title}, with all its jobs, readings and cuts.", title=title)
+    document = history.job(name)
+    opened = when(document.opened) if document else name
+    return say("The job of {day}, with its readings and cuts.", day=opened)
+
+
+def erase(asked: Asked, history: History, trade: TradeTables) -> None:
+    """Promise it, for when it can no longer be taken back."""
+    what, name = asked
+    due_ms = _due_ms(history, trade)
+    for touched in _touched(what, name, history):
+        history.erase(touched, due_ms)
+
+
+def _days(trade: TradeTables) -> int:
+    """How long what is erased can be kept after all."""
+    return int(trade.tables["keeping"]["erase"]["gone_after_days"])
+
+
+def _due_ms(history: History, trade: TradeTables) -> int:
+    """When what is erased now is gone for good."""
+    return history.now_ms() + _days(trade) * DAY_MS
+
+
+def _touched(what: str, name: str, history: History) -> list[Touched]:
+    if what == "owner":
+        return [("instrument", each) for each in _of_owner(history, name)]
+    return [("job" if what == "job" else "instrument", name)]
+
+
+def _of_owner(history: History, owner: str) -> Iterator[str]:
+    return (line.id for line in history.instruments() if line.owner == owner)

@@ -1,0 +1,54 @@
+"""How the app stands on this device, and how it is put there by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from logic.app.views.record_views import InstallStep, InstallView
+from logic.history.history import History
+from shared.words import mark, say
+
+
+@dataclass
+class InstallState:
+    """What the device says of the app on it, as it last said."""
+
+    can_install: bool = False
+    """Whether the browser offers to install it from here."""
+    by_share_menu: bool = False
+    """Whether it can be installed, by the browser's share menu alone."""
+    update_ready: bool = False
+    """Whether a newer build waits."""
+    refused: str = ""
+    """Why a newer build was not taken, in the words of whoever refused it; empty when none was."""
+
+
+_STEPS: tuple[tuple[Literal["share", "list", "add", "open"], str], ...] = (
+    ("share", mark("Tap the share sign in the browser's bar: a square with an arrow out of it.")),
+    ("list", mark("Go down the list that comes up, and tap “Add to Home Screen”.")),
+    ("add", mark("Tap “Add”.")),
+    ("open", mark("Open Nutwright by its picture on the home screen from now on.")),
+)
+
+
+def install_view(history: History, note: str) -> InstallView:
+    """The steps; before them what to do about records that are here already."""
+    before = say(
+        "On some phones the installed app begins with an empty bench of its own. Hand out a copy "
+        "of everything first; if the bench is empty there, take that file in under Records."
+    )
+    count = len(_STEPS)
+    return InstallView(
+        say("Installed, it starts without a network, and the browser keeps its records best."),
+        tuple(
+            InstallStep(picture, say(text), _spoken(number, count, say(text)))
+            for number, (picture, text) in enumerate(_STEPS, start=1)
+        ),
+        before if history.vector else "",
+        note,
+    )
+
+
+def _spoken(number: int, count: int, text: str) -> str:
+    return say("Step {number} of {count}: {text}", number=number, count=count, text=text)

@@ -1,0 +1,131 @@
+"""The kit: which bag is in hand, what is in it, what it lacks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from logic.app.views.views import Choice, KitView
+from logic.app.wording.calls import begun
+from logic.app.wording.wording import Wording
+from logic.bench.kit.advice import Missing, Tool, kit_advice
+from logic.bench.tables.trade_tables import TradeTables
+from logic.history.history import History
+from logic.jobfiles.reading import preset_kit
+from shared.kit import Kit
+from shared.units import Length
+from shared.words import mark, say
+
+BENCH_KIT = "bench"
+BAGS = {BENCH_KIT: mark("Bench"), "tour": mark("Tour case")}
+"""The bags that every bench is offered; others come in with the histories of others."""
+IN_HAND = "bag"
+"""The setting that holds the bag worked out of."""
+MARKINGS = {"in": mark("In or out"), "lost": mark("Lost"), "worn": mark("Worn")}
+ADVISED_BY = 12
+"""As many of the latest jobs say what to buy next."""
+LISTED = 5
+
+
+def bag_in_hand(history: History) -> str:
+    """The id of the bag that is worked out of."""
+    kept = history.setting(IN_HAND)
+    return kept if isinstance(kept, str) and kept in _bags(history) else BENCH_KIT
+
+
+def kit_of(history: History, trade: TradeTables) -> Kit:
+    """What is in the bag in hand; a bag that nobody filled yet holds what the bench has, and the
+    bench the usual, until somebody says what is in it."""
+    kept = {kit.id: kit.value for kit in history.kits()}
+    return kept.get(bag_in_hand(history)) or kept.get(BENCH_KIT) or preset_kit(trade)
+
+
+def toggled(sizes: tuple[Length, ...], text: str) -> tuple[Length, ...]:
+    """`sizes` with the one that `text` spells put in, or taken out if it was there."""
+    size = Length.parse(text)
+    kept = tuple(each for each in sizes if each != size)
+    return tuple(sorted((*kept, size))) if len(kept) == len(sizes) else kept
+
+
+def buy_next(history: History, kit: Kit, trade: TradeTables, wording: Wording) -> tuple[str, ...]:
+    """What the latest jobs would have needed most, in words."""
+    documents = (history.job(line.id) for line in history.jobs()[:ADVISED_BY])
+    jobs = [document.as_job() for document in documents if document and document.readings]
+    missing = kit_advice(jobs, kit, trade)[:LISTED]
+    if not missing:
+        return (say("Nothing was missed at the latest jobs."),)
+    return tuple(_missed(each, wording) for each in missing)
+
+
+def _missed(missing: Missing, wording: Wording) -> str:
+    size = wording.length(missing.size)
+    return begun(missing.words.replace(missing.size.show(), size)) + "."
+
+
+def kit_view(
+    history: History,
+    trade: TradeTables,
+    wording: Wording,
+    marking: str = "in",
+    advice: tuple[str, ...] = (),
+    trouble: str = "",
+) -> KitView:
+    """Every size of the trade that a bag may hold, ticked where this one does."""
+    kit, hand = kit_of(history, trade), bag_in_hand(history)
+    offered = trade.tables["kit_sizes"]
+
+    def sizes(tool: Tool, sort: str) -> tuple[Choice, ...]:
+        return _sizes(kit, tool, sort, offered[sort], wording)
+
+    return KitView(
+        leaves=sizes(Tool.LEAF, "leaves"),
+        files=sizes(Tool.FILE, "files"),
+        unit=wording.unit.value,
+        summary=_summary(kit),
+        bags=tuple(Choice(k, name, chosen=k == hand) for k, name in _bags(history).items()),
+        markings=tuple(Choice(k, say(word), chosen=k == marking) for k, word in MARKINGS.items()),
+        shims=sizes(Tool.SHIM, "shims"),
+        fills=_named(offered["fills"], kit.fills),
+        blanks=_named(offered["blanks"], kit.blanks),
+        advice=advice,
+        trouble=trouble,
+    )
+
+
+def _bags(history: History) -> dict[str, str]:
+    """Every bag and its name."""
+    kept = {kit.id: kit.value.name or kit.id for kit in history.kits()}
+    return kept | {bag: say(name) for bag, name in BAGS.items()}
+
+
+def _sizes(
+    kit: Kit, tool: Tool, sort: str, offered: Sequence[str], wording: Wording
+) -> tuple[Choice, ...]:
+    owned: tuple[Length, ...] = getattr(kit, sort)
+    lost: tuple[Length, ...] = getattr(kit, f"lost_{sort}")
+    worn = kit.worn_files if tool is Tool.FILE else ()
+    every = sorted({*map(Length.parse, offered), *owned, *lost})
+    return tuple(
+        Choice(
+            str(size),
+            wording.bare(size),
+            say("lost") if size in lost else say("worn") if size in worn else "",
+            chosen=size in owned,
+        )
+        for size in every
+    )
+
+
+def _named(offered: Sequence[str], owned: tuple[str, ...]) -> tuple[Choice, ...]:
+    every = dict.fromkeys((*offered, *owned))
+    return tuple(Choice(name, begun(say(name)), chosen=name in owned) for name in every)
+
+
+def _summary(kit: Kit) -> str:
+    lost = len(kit.lost_leaves) + len(kit.lost_files) + len(kit.lost_shims)
+    leaves, files, worn = len(kit.leaves), len(kit.files), len(kit.worn_files)
+    said = [say("{leaves} leaves and {files} files are in the bag", leaves=leaves, files=files)]
+    if lost:
+        said.append(say("{count} lost", count=lost))
+    if worn:
+        said.append(say("{count} worn", count=worn))
+    return f"{', '.join(said)}."

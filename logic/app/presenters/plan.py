@@ -1,0 +1,152 @@
+"""The plan's view of a job."""
+
+from __future__ import annotations
+
+from logic.app.presenters.plan_notes import plan_notes
+from logic.app.presenters.questions import has_cards
+from logic.app.presenters.string_picture import string_line
+from logic.app.presenters.targets import own_in_words
+from logic.app.session.open_job import OpenedJob
+from logic.app.session.pace import filing_minutes, option_minutes
+from logic.app.views.nut_views import StringPicture
+from logic.app.views.views import PlanLine, PlanView, SlotPicture
+from logic.app.wording.calls import BUZZES, begun, call_in_words, calls_in_words, heard_in_words
+from logic.app.wording.wording import Wording
+from logic.bench.plan.walk import walk_order
+from logic.bench.visits.pace import WorkPace
+from shared.instrument import Instrument, NutType
+from shared.job import CallKind, Interval, Proof, RaiseOption, StringCall
+from shared.words import say, say_as
+
+
+def plan_view(
+    work: OpenedJob, wording: Wording, title: str, opened: int | None, pace: WorkPace
+) -> PlanView:
+    """Every slot's call in words and as the drawing's figures."""
+    instrument = work.job.instrument
+    plan = work.plan
+    notes = plan_notes(plan, work.trade, wording)
+    calls = {call.string: call for call in plan.strings}
+    ordered = tuple(calls[string] for string in walk_order(instrument))
+    return PlanView(
+        job=work.id,
+        title=title,
+        summary=begun(calls_in_words(ordered)),
+        slots=tuple(
+            slot_picture(call, instrument, work.came_in_mm.get(call.string)) for call in ordered
+        ),
+        lines=tuple(_line(call, work, wording) for call in ordered),
+        advice=notes.advice,
+        options=tuple(_option(o, work, wording, pace) for o in plan.nut.options if o.recommended),
+        compares=bool(plan.nut.options),
+        open_questions=notes.open,
+        cautions=notes.cautions,
+        assumed=(work.figures_from,),
+        time=filing_minutes(plan.strings, pace),
+        tonight=notes.tonight,
+        never=notes.never,
+        own=tuple(filter(None, (own_in_words(instrument, work.job.player, wording),))),
+        found=notes.found,
+        skipped=notes.skipped,
+        opened=opened,
+        asks=has_cards(work),
+        line=_string_line(calls[opened], work, wording) if opened in calls else None,
+        left_handed=instrument.left_handed,
+    )
+
+
+def slot_picture(
+    call: StringCall, instrument: Instrument, before_mm: float | None = None
+) -> SlotPicture:
+    """The drawing's figures of one slot."""
+    spec = instrument.spec(call.string)
+    clearance = call.clearance_mm
+    return SlotPicture(
+        string=call.string,
+        label=str(call.string),
+        gauge_mm=spec.gauge.mm,
+        wound="wound" in spec.make.value,
+        call=call.call,
+        low_mm=call.window_mm.low,
+        target_mm=call.window_mm.target,
+        high_mm=call.window_mm.high,
+        estimate_mm=clearance.estimate if clearance else None,
+        least_mm=clearance.low if clearance else None,
+        most_mm=clearance.high if clearance else None,
+        before_mm=before_mm,
+    )
+
+
+def _string_line(call: StringCall, work: OpenedJob, wording: Wording) -> StringPicture:
+    return string_line(call, work.job.instrument, work.trade, wording)
+
+
+def _line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
+    instrument = work.job.instrument
+    filed = any(made.string == call.string for made in work.job.passes)
+    proof = next((p for p in reversed(work.job.proofs) if p.string == call.string), None)
+    spec = instrument.spec(call.string)
+    return PlanLine(
+        string=call.string,
+        name=f"{say('String {name}', name=instrument.name_of(call.string))} · {spec.pitch.show()}"
+        f" · {wording.gauge(spec.gauge)}",
+        call=call.call,
+        headline=call_in_words(call, wording),
+        why=wording.sentence(call.why),
+        numbers=(
+            *_numbers(call, call.string in work.job.player.targets, wording),
+            *_before(work.came_in_mm.get(call.string), wording),
+            *_proved(filed, proof),
+        ),
+        next_step=wording.sentence(call.next_step),
+        confidence=_confidence(call),
+        cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
+        proves=filed,
+    )
+
+
+def _before(stood_mm: float | None, wording: Wording) -> tuple[tuple[str, str], ...]:
+    """Where a filed string stood before the work."""
+    return ((say("Before the work"), wording.mm(stood_mm)),) if stood_mm is not None else ()
+
+
+def _proved(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
+    """Whether a filed slot was proved, and what was heard."""
+    if proof is not None:
+        heard = proof.buzz in BUZZES or not proof.unproven
+        return ((say("Proved"), heard_in_words(proof.buzz) if heard else say(proof.unproven)),)
+    return ((say("Proved"), say("not yet: play it open")),) if filed else ()
+
+
+def _numbers(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[str, str], ...]:
+    """The figures behind a call, each with its name; what is not known is not shown."""
+    window = call.window_mm
+    ends = Interval(estimate=window.target, low=window.low, high=window.high)
+    named = say("Own target and window") if own else say("Target and window")
+    rows = [(named, wording.interval(ends))]
+    if call.clearance_mm:
+        rows.insert(0, (say("Clearance, 95 %"), wording.interval(call.clearance_mm)))
+    if call.cents_at_fret_1 is not None:
+        cents = say("{count} cents", count=f"{call.cents_at_fret_1:.0f}")
+        rows.append((say("Sharp at fret 1"), cents))
+    if call.file_mm is not None:
+        rows.append((say("File"), wording.mm(call.file_mm)))
+    if call.file_note:
+        rows.append((say("About the file"), wording.sentence(call.file_note)))
+    return tuple(rows)
+
+
+def _confidence(call: StringCall) -> str:
+    if call.call in (CallKind.READ_AGAIN, CallKind.CHECK_FIRST):
+        return ""
+    return f"{round(call.confidence * 100)} %"
+
+
+def _option(option: RaiseOption, work: OpenedJob, wording: Wording, pace: WorkPace) -> str:
+    way = begun(say_as("way", option.method))
+    if option.amount_mm:
+        way = say("{way} by {amount}", way=way, amount=wording.mm(option.amount_mm))
+    time = option_minutes(option, pace, work.trade)
+    undo = say("can be undone") if option.reversible else ""
+    told = ", ".join(filter(None, (way, time, undo)))
+    return f"{told}. {wording.sentence(option.why)}"

@@ -1,0 +1,68 @@
+"""What stands beside the calls of a plan: tonight's steps, what was found, what is open."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logic.app.wording.wording import Wording
+from logic.bench.checks.answered import found_beside, gate_notes
+from logic.bench.plan.tonight import TonightStep, hurry_words, in_a_hurry, never_tonight, tonight
+from logic.bench.tables.trade_tables import TradeTables
+from shared.job import Gate, GateState, Plan
+from shared.words import say
+
+
+@dataclass(frozen=True)
+class PlanNotes:
+    """Lines beside the calls, each said in one place only."""
+
+    tonight: tuple[str, ...]
+    """What can be undone comes first, if it plays tonight."""
+    never: tuple[str, ...]
+    found: tuple[str, ...]
+    """What answers and readings concluded."""
+    open: tuple[str, ...]
+    """What is still to answer, and what does not fit together."""
+    skipped: tuple[str, ...]
+    """What was taken as right because nobody answered."""
+    advice: str
+    cautions: tuple[str, ...]
+
+
+def plan_notes(plan: Plan, trade: TradeTables, wording: Wording) -> PlanNotes:
+    """The lines beside the calls, in this bench's unit."""
+    gates, calls = plan.gates, plan.strings
+    hurry = in_a_hurry(gates)
+    steps = tonight(calls, gates, trade).steps if hurry else ()
+    never = never_tonight(gates, trade)
+    elsewhere = (*gate_notes(gates, calls), *never)
+    failed = (gate.why for gate in gates if gate.state is GateState.FAILED)
+
+    def said(*lines: str) -> tuple[str, ...]:
+        return tuple(map(wording.sentence, dict.fromkeys(lines)))
+
+    return PlanNotes(
+        tonight=said(*map(_step, steps)),
+        never=said(*never),
+        found=said(*failed, *found_beside(gates, calls)),
+        open=said(*(_open(gate) for gate in gates if gate.state is GateState.OPEN)),
+        skipped=said(*(gate.ask for gate in gates if gate.state is GateState.SKIPPED)),
+        advice=wording.sentence(_without(plan.nut.advice, hurry_words(calls, gates, trade))),
+        cautions=said(*(line for line in plan.cautions if line not in elsewhere)),
+    )
+
+
+def _step(step: TonightStep) -> str:
+    if step.undo.startswith("nothing"):
+        return say(step.do)
+    return say("{step} To undo: {undo}.", step=say(step.do), undo=say(step.undo))
+
+
+def _open(gate: Gate) -> str:
+    """What was found to be in doubt; else the question itself."""
+    unanswered = gate.reason.endswith(("not answered yet", "not known yet"))
+    return gate.ask if unanswered else gate.why
+
+
+def _without(advice: str, hurry: str) -> str:
+    return advice.removeprefix(hurry).strip()

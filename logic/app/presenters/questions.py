@@ -1,0 +1,131 @@
+"""The questions before and beside measuring, as pages and cards."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from logic.app.session.open_job import OpenedJob
+from logic.app.views.views import Choice, PreconditionsView, QuestionCard, QuestionView, StringMark
+from logic.app.wording.wording import Wording
+from logic.bench.checks import gates
+from logic.bench.checks.complaints import complaint_of
+from logic.bench.checks.gates import next_questions, preconditions
+from logic.bench.plan.walk import walk_order
+from shared.words import say
+
+SKIPPED = "skipped"
+BEFORE = "relief_before"
+"""The check that holds what relief was at the last visit."""
+Answers = list[tuple[str, int | None, str]]
+"""Gate, string (None: the whole instrument) and answer, ready to be recorded."""
+
+
+def before_view(work: OpenedJob, title: str) -> PreconditionsView:
+    """Everything that must be true before a leaf is picked up, with the answers so far."""
+    questions = tuple(_question(each, work) for each in preconditions(work.trade))
+    unanswered = sum(not any(c.chosen for c in question.choices) for question in questions)
+    complaint = complaint_of(work.job.complaint, work.trade)
+    noticed = say(complaint.title) if complaint else ""
+    return PreconditionsView(work.id, title, questions, unanswered, noticed)
+
+
+def question_view(
+    work: OpenedJob, title: str, string: int | None, wording: Wording
+) -> QuestionView | None:
+    """The next question of this job, or None when none is left."""
+    left = _cards(work)
+    if not left:
+        return None
+    asked = left[0]
+    marks = _marks(asked, work, string) if asked.per_string else ()
+    return QuestionView(
+        job=work.id,
+        title=title,
+        question=_with_last_visit(_question(asked, work, string), work, wording),
+        left=len(left) - 1,
+        strings=marks,
+        typed=asked.kind == "length",
+        can_undo=bool(work.steps),
+    )
+
+
+def everything_true(work: OpenedJob) -> Answers:
+    """The good answer to every precondition without one."""
+    return [
+        (each.gate, None, next(choice.key for choice in each.choices if choice.good))
+        for each in _unanswered_preconditions(work)
+    ]
+
+
+def skipped_preconditions(work: OpenedJob) -> Answers:
+    """Every precondition without an answer, as skipped."""
+    return [(each.gate, None, SKIPPED) for each in _unanswered_preconditions(work)]
+
+
+def shown_at_intake(work: OpenedJob) -> Answers:
+    """How the nut holds its strings, as the intake showed it, unless that was answered."""
+    if "nut_type" in work.job.checks:
+        return []
+    return [("nut_type", None, work.job.instrument.nut.type.value)]
+
+
+def skipped_cards(work: OpenedJob) -> Answers:
+    """Every question that is left, as skipped; what single strings said is kept."""
+    return [
+        answer for card in _cards(work) for answer in answers_to(work, card.gate, None, SKIPPED)
+    ]
+
+
+def answers_to(work: OpenedJob, gate: str, string: int | None, answer: str) -> Answers:
+    """What one tap answers: the string pointed at; else all, keeping what single strings said."""
+    given = work.job.checks.get(gate)
+    if string is not None or not isinstance(given, dict):
+        return [(gate, string, answer)]
+    rest = [each for each in walk_order(work.job.instrument) if str(each) not in given]
+    return [(gate, each, answer) for each in rest]
+
+
+def has_cards(work: OpenedJob) -> bool:
+    """Whether a question is left."""
+    return bool(_cards(work))
+
+
+def _cards(work: OpenedJob) -> list[gates.GateQuestion]:
+    return [each for each in next_questions(work.job, work.trade) if each.page != "before"]
+
+
+def _unanswered_preconditions(work: OpenedJob) -> list[gates.GateQuestion]:
+    checks = work.job.checks
+    return [each for each in preconditions(work.trade) if each.gate not in checks]
+
+
+def _question(
+    asked: gates.GateQuestion, work: OpenedJob, string: int | None = None
+) -> QuestionCard:
+    given = work.job.checks.get(asked.gate)
+    return QuestionCard(
+        gate=asked.gate,
+        text=asked.text,
+        why=asked.why,
+        choices=tuple(
+            Choice(choice.key, choice.label, chosen=given == choice.key) for choice in asked.choices
+        ),
+        string=string,
+    )
+
+
+def _with_last_visit(question: QuestionCard, work: OpenedJob, wording: Wording) -> QuestionCard:
+    """Relief is judged against the last visit too, so the card shows it."""
+    before = work.job.checks.get(BEFORE) if question.gate == "relief" else None
+    if not isinstance(before, str):
+        return question
+    why = say("{why} At the last visit: {before}.", why=question.why, before=before)
+    return replace(question, why=wording.sentence(why))
+
+
+def _marks(asked: gates.GateQuestion, work: OpenedJob, here: int | None) -> tuple[StringMark, ...]:
+    """The strings still without an answer, to point at one."""
+    return tuple(
+        StringMark(string, str(string), here=string == here, read=string not in asked.strings)
+        for string in walk_order(work.job.instrument)
+    )

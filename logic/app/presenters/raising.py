@@ -1,0 +1,151 @@
+"""The ways of raising the nut side by side, as a view."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from logic.app.session.open_job import OpenedJob
+from logic.app.session.pace import MOST_MINUTES, STEP_MINUTES, minutes_noted, option_minutes
+from logic.app.views.nut_views import RaisingColumn, RaisingView
+from logic.app.wording.calls import strings_named
+from logic.app.wording.wording import Wording
+from logic.bench.visits.pace import WorkPace, minutes_here
+from logic.history.history import History
+from shared.instrument import NutType
+from shared.job import LowerAfter, RaiseOption
+from shared.units import Length
+from shared.words import mark, say, say_many
+
+NAMES = {
+    "fill": mark("Fill"),
+    "shim": mark("Shim"),
+    "wedge": mark("Wedge"),
+    "base": mark("Base"),
+    "new nut": mark("New nut"),
+}
+HEADINGS = {
+    "fill": mark("Fill and recut the low slots"),
+    "shim": mark("A shim under the whole nut"),
+    "wedge": mark("A wedge under one side"),
+    "base": mark("Take the nut's base down"),
+    "new nut": mark("Make a new nut"),
+}
+ROWS = (mark("Slots to work on"), mark("Time"), mark("Rests"), mark("Comes out again"))
+NOT_LAID_OUT = (NutType.CLAMPING, NutType.ROLLER, NutType.ZERO_FRET)
+
+
+def raising_view(
+    work: OpenedJob, method: str, wording: Wording, title: str, pace: WorkPace, history: History
+) -> RaisingView:
+    """Every way with its price; the one named, else the recommended, else the first in full."""
+    nut = work.plan.nut
+    chosen = _chosen(nut.options, method)
+    return RaisingView(
+        job=work.id,
+        title=title,
+        advice=wording.sentence(nut.advice),
+        rows=tuple(map(say, ROWS)),
+        ways=tuple(_column(o, o is chosen, pace, work) for o in nut.options),
+        heading=say(HEADINGS.get(chosen.method, chosen.method.capitalize())) if chosen else "",
+        why=wording.sentence(chosen.why) if chosen else "",
+        steps=(*_time(chosen, pace, work), *_steps(chosen, work, wording)) if chosen else (),
+        cautions=_cautions(chosen, wording) if chosen else (),
+        lays_out=work.job.instrument.nut.type not in NOT_LAID_OUT,
+        **_took(chosen, work, history),
+    )
+
+
+def _took(option: RaiseOption | None, work: OpenedJob, history: History) -> dict[str, Any]:
+    """What the chosen way took here, and where a step up or down from it leads.
+
+    The first step starts at the table's figure.
+    """
+    if option is None or not option.minutes:
+        return {}
+    noted = minutes_noted(history, work.id, option.method)
+    words = say_many("It took {count} minute", "It took {count} minutes", noted)
+    near = noted or round(option.minutes / STEP_MINUTES) * STEP_MINUTES
+    return {
+        "method": option.method,
+        "took": words if noted else say("Once it is done: minutes it took"),
+        "less": max(near - STEP_MINUTES, 0) if noted else near,
+        "more": min(near + STEP_MINUTES, MOST_MINUTES) if noted else near,
+    }
+
+
+def _chosen(options: tuple[RaiseOption, ...], method: str) -> RaiseOption | None:
+    named = (option for option in options if option.method == method)
+    recommended = (option for option in options if option.recommended)
+    return next((*named, *recommended, *options).__iter__(), None)
+
+
+def _cautions(option: RaiseOption, wording: Wording) -> tuple[str, ...]:
+    """What to mind, unless the reason says it already."""
+    said = option.why.lower()
+    return tuple(wording.sentence(each) for each in option.cautions if each.lower() not in said)
+
+
+def _time(option: RaiseOption, pace: WorkPace, work: OpenedJob) -> tuple[tuple[str, str], ...]:
+    """The time it takes, and whether the table or this bench's own jobs say so."""
+    time = option_minutes(option, pace, work.trade)
+    return ((say("Time"), time),) if time else ()
+
+
+def _column(option: RaiseOption, chosen: bool, pace: WorkPace, work: OpenedJob) -> RaisingColumn:
+    here = minutes_here(option, pace, work.trade)
+    return RaisingColumn(
+        method=option.method,
+        name=say(NAMES.get(option.method, option.method.capitalize())),
+        facts=(
+            str(_worked_on(option)),
+            say("{minutes} min", minutes=f"{here[0]:.0f}") if here else "–",
+            say("{hours} h", hours=f"{option.cure_hours:g}") if option.cure_hours else "–",
+            say("yes") if option.reversible else say("no"),
+        ),
+        recommended=option.recommended,
+        chosen=chosen,
+    )
+
+
+def _worked_on(option: RaiseOption) -> int:
+    """How many slots a file or a filling meets; a shim itself meets none."""
+    under = option.method in ("shim", "wedge", "base")
+    return len(option.lower_after) if under else len(option.slots_touched)
+
+
+def _steps(option: RaiseOption, work: OpenedJob, wording: Wording) -> tuple[tuple[str, str], ...]:
+    """The figures of one way, each with its name; what is not known is not shown."""
+    name = work.job.instrument.name_of
+    rows = []
+    if option.amount_mm:
+        label = say("Thick at its edge") if option.method == "wedge" else say("Amount")
+        rows.append((label, wording.mm(option.amount_mm)))
+    if option.stack_mm:
+        rows.append((say("From the stock"), " + ".join(map(wording.mm, option.stack_mm))))
+    elif option.amount_mm and option.method in ("shim", "wedge"):
+        rows.append((say("From the stock"), say("none in this kit is right: fetch one")))
+    if len(option.slots_touched) == len(work.job.instrument.strings):
+        rows.append((say("Moves"), say("every string")))
+    else:
+        rows.append((say("Moves"), strings_named(tuple(map(name, option.slots_touched)))))
+    rows += [
+        (say("String {name}", name=name(after.string)), _down(after, wording))
+        for after in option.lower_after
+    ]
+    if option.missed:
+        missed = strings_named(tuple(map(name, option.missed)))
+        rows.append((say("Outside its window even so"), missed))
+    return tuple(rows)
+
+
+def _down(after: LowerAfter, wording: Wording) -> str:
+    """What is taken off again, and with which file."""
+    amount = wording.mm(after.slot_cut_mm)
+    if not after.file_mm:
+        return say("down {amount}, no file fits", amount=amount)
+    file = wording.length(_file(after.file_mm))
+    return say("down {amount}, {file} file", amount=amount, file=file)
+
+
+def _file(mm: float) -> Length:
+    return Length.of(round(mm, 6))

@@ -1,0 +1,57 @@
+"""Where the records are, how many there are, and how to carry them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from logic.app.session.copies import copy_age
+from logic.app.views.views import RecordsView
+from logic.history.history import History
+from shared.words import say
+
+if TYPE_CHECKING:
+    from logic.app.presenters.install import InstallState
+    from logic.sync.agent import SyncAgent
+
+
+def records_view(
+    history: History,
+    storage: tuple[str, ...],
+    *,
+    note: str,
+    agent: SyncAgent | None = None,
+    standing: InstallState,
+) -> RecordsView:
+    """The state of this device's history in words."""
+    vector = history.vector
+    own, unfinished = vector.get(history.device, 0), len(history.open_jobs())
+    lines = (
+        (say("Entries on this device"), f"{sum(vector.values())}"),
+        (say("Written here"), f"{own}"),
+        (say("Devices in this history"), f"{len(vector)}"),
+        (say("Jobs"), say("{count}, {open} open", count=len(history.jobs()), open=unfinished)),
+        (say("Last copy"), copy_age(history)),
+        (say("Bench"), history.bench),
+        (say("This device"), history.device),
+    )
+    trouble = history.trouble
+    warnings = (*storage, *((str(trouble),) if trouble else ()), *history.report.lines())
+    pairing = agent.pairing if agent else None
+    hub = say("This bench's hub")
+    if agent and pairing:
+        from logic.app.presenters.hub import as_reader, short_state  # there since the agent is
+
+        hub = say(
+            "Hub: {state}",
+            state=short_state(as_reader(agent.status, pairing), len(pairing.refused)),
+        )
+    return RecordsView(
+        lines,
+        warnings,
+        note,
+        hub,
+        can_install=standing.can_install,
+        shows_install=standing.by_share_menu,
+        update_ready=standing.update_ready,
+        refused=standing.refused,
+    )

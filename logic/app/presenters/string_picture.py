@@ -1,0 +1,73 @@
+"""One string over the first frets, as a picture: heights and distances, and the same in words."""
+
+from __future__ import annotations
+
+from logic.app.views.nut_views import Crown, Line, StringPicture
+from logic.app.wording.wording import Wording
+from logic.bench.instrument.strung_string import strung_string
+from logic.bench.tables.trade_tables import TradeTables
+from logic.physics.neck import SLOT_TO_CLEARANCE, Neck, clearance_mm, nut_height_mm
+from shared.instrument import Instrument
+from shared.job import CallKind, StringCall
+from shared.words import say
+
+FRETS = (1, 2, 3)
+
+
+def string_line(
+    call: StringCall, instrument: Instrument, trade: TradeTables, wording: Wording
+) -> StringPicture:
+    """The picture of the string that `call` is about."""
+    window, stands = call.window_mm, call.clearance_mm
+    standing = stands.estimate if stands else window.target
+    neck = strung_string(instrument.spec(call.string), instrument, trade, standing).neck
+    cut = call.slot_cut_mm if call.call is CallKind.LOWER else None
+    after = window.target if cut is None else standing - cut * SLOT_TO_CLEARANCE
+    crown = neck.crown_mm(1)
+    return StringPicture(
+        crowns=tuple(Crown(n, neck.fret_mm(n), neck.crown_mm(n)) for n in FRETS),
+        low_mm=window.low + crown,
+        target_mm=window.target + crown,
+        high_mm=window.high + crown,
+        now=_line(neck, standing) if stands else None,
+        then=_line(neck, after),
+        cut=cut is not None,
+        said=_said(neck, call, after, wording),
+    )
+
+
+def _line(neck: Neck, first_mm: float) -> Line:
+    """The string that stands so high over fret 1, with the saddle where it is."""
+    nut, last = nut_height_mm(neck, first_mm), FRETS[-1]
+    return Line(nut, clearance_mm(neck, nut, last) + neck.crown_mm(last))
+
+
+def _over(neck: Neck, first_mm: float, fret: int) -> float:
+    return clearance_mm(neck, nut_height_mm(neck, first_mm), fret)
+
+
+def _said(neck: Neck, call: StringCall, after_mm: float, wording: Wording) -> str:
+    """Nut, frets and window in words, for those who do not see them."""
+    target = say(
+        "Its target over fret 1 is {target}, its window {low} to {high}.",
+        target=wording.mm(call.window_mm.target),
+        low=wording.mm(call.window_mm.low),
+        high=wording.mm(call.window_mm.high),
+    )
+    if call.clearance_mm is None:
+        return say("Not read yet. {target}", target=target)
+    standing = call.clearance_mm.estimate
+    now = say(
+        "It stands {first} over fret 1, {second} over fret 2 and {nut} over the crowns at the nut.",
+        first=wording.mm(standing),
+        second=wording.mm(_over(neck, standing, 2)),
+        nut=wording.mm(nut_height_mm(neck, standing)),
+    )
+    if call.slot_cut_mm is None or call.call is not CallKind.LOWER:
+        return f"{now} {target}"
+    then = say(
+        "After the cut: {first} over fret 1, {second} over fret 2.",
+        first=wording.mm(after_mm),
+        second=wording.mm(_over(neck, after_mm, 2)),
+    )
+    return f"{now} {target} {then}"

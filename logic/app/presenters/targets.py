@@ -1,0 +1,143 @@
+"""A player's own targets as a view: the own one, the table's beside it, and what follows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logic.app.presenters.walk import string_named
+from logic.app.views.pieces import Choice, StringMark
+from logic.app.views.views import ATTACK_WORDS, TargetLine, TargetsView, TypeView
+from logic.app.wording.wording import Wording
+from logic.bench.plan.walk import walk_order
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.window.own_targets import by_the_table
+from logic.bench.window.string_window import StringWindow, windows
+from shared.instrument import Instrument, Player
+from shared.units import Unit
+from shared.words import say
+
+TARGET = "target"
+"""What the number pad is asked for, to type a target."""
+
+
+@dataclass(frozen=True)
+class Aimed:
+    """Whose targets they are: the instrument and its player, and which string is at hand."""
+
+    instrument: Instrument
+    player: Player
+    string: int | None
+    title: str
+    in_job: bool
+
+    @property
+    def strings(self) -> tuple[int, ...]:
+        """The string at hand, else all."""
+        order = walk_order(self.instrument)
+        return (self.string,) if self.string in order else tuple(order)
+
+    @property
+    def place(self) -> str:
+        """The string at hand in words."""
+        if self.string is None:
+            return say("All strings")
+        return string_named(self.instrument.name_of(self.string))
+
+
+def targets_view(aimed: Aimed, wording: Wording, trade: TradeTables) -> TargetsView:
+    """Own and table's targets of one string or all, and of every string in a line."""
+    instrument, player, strings = aimed.instrument, aimed.player, aimed.strings
+    now = windows(instrument, player, trade)
+    tables = by_the_table(instrument, player, trade)
+    own = [string for string in strings if string in player.targets]
+    return TargetsView(
+        title=aimed.title,
+        string=aimed.string,
+        marks=tuple(StringMark(s, str(s), here=s == aimed.string) for s in walk_order(instrument)),
+        place=aimed.place,
+        target=_span([now[s].target_mm for s in strings], wording),
+        whose=_whose(len(own), len(strings)),
+        own=bool(own),
+        tables=_tables([tables[s] for s in strings], wording),
+        notes=tuple(dict.fromkeys(wording.sentence(now[s].note) for s in own if now[s].note)),
+        attacks=tuple(
+            Choice(attack.value, say(word), chosen=player.attack is attack)
+            for attack, word in ATTACK_WORDS.items()
+        ),
+        lines=tuple(_line(aimed, s, now[s], tables[s], wording) for s in walk_order(instrument)),
+        note=say("Jobs that are open keep the targets they came in with.")
+        if not aimed.in_job
+        else say("Own targets go with this instrument to its next job."),
+    )
+
+
+def _whose(own: int, count: int) -> str:
+    if not own:
+        return say("The table's target") if count == 1 else say("The table's targets")
+    if own < count:
+        return say("{own} of {count} are own targets", own=own, count=count)
+    return say("Own target") if own == 1 else say("Own targets")
+
+
+def _tables(found: list[StringWindow], wording: Wording) -> str:
+    """The table's target, and the window around it with how surely its edges are known."""
+    target = _span([one.target_mm for one in found], wording)
+    if len(found) > 1:
+        return say("The table's: {target}", target=target)
+    only = found[0]
+    if not only.exists:
+        return say("The table's: {target}; no clearance is both clean and in tune", target=target)
+    return say(
+        "The table's: {target}. Window {low} (± {low_sd}) to {high} (± {high_sd})",
+        target=target,
+        low=_bare(only.low_mm, wording),
+        low_sd=_bare(1.96 * only.low_sd_mm, wording),
+        high=_bare(only.high_mm, wording),
+        high_sd=_bare(1.96 * only.high_sd_mm, wording),
+    )
+
+
+def _bare(value_mm: float, wording: Wording) -> str:
+    return wording.mm(value_mm).split()[0]
+
+
+def _span(targets_mm: list[float], wording: Wording) -> str:
+    low, high = wording.mm(min(targets_mm)), wording.mm(max(targets_mm))
+    return low if low == high else say("{low} to {high}", low=low.split()[0], high=high)
+
+
+def _line(
+    aimed: Aimed, string: int, now: StringWindow, tables: StringWindow, wording: Wording
+) -> TargetLine:
+    spec = aimed.instrument.spec(string)
+    own, usual = string in aimed.player.targets, wording.mm(tables.target_mm)
+    return TargetLine(
+        string=string,
+        name=f"{aimed.instrument.name_of(string)} · {spec.pitch.show()}",
+        target=wording.mm(now.target_mm),
+        whose=say("own; the table's is {target}", target=usual) if own else say("the table's"),
+        own=own,
+    )
+
+
+def target_pad(aimed: Aimed, wording: Wording, trouble: str) -> TypeView:
+    """The number pad for a target."""
+    units = (Unit.THOU, Unit.INCH, Unit.MM)
+    return TypeView(
+        job="",
+        title=aimed.place,
+        ask=say("Where is it to stand over fret 1?"),
+        ways=(),
+        units=tuple(Choice(unit.value, unit.value, chosen=unit is wording.unit) for unit in units),
+        trouble=trouble,
+    )
+
+
+def own_in_words(instrument: Instrument, player: Player, wording: Wording) -> str:
+    """The own targets string by string; empty where there are none."""
+    own = [
+        f"{instrument.name_of(s)}: {wording.length(player.targets[s])}"
+        for s in walk_order(instrument)
+        if s in player.targets
+    ]
+    return say("Own targets of this player: {targets}", targets=" · ".join(own)) if own else ""

@@ -1,0 +1,167 @@
+"""The walk's view of one string."""
+
+from __future__ import annotations
+
+from logic.app.session.open_job import OpenedJob
+from logic.app.session.sample import is_sample
+from logic.app.views.views import Prompt, StringMark, WalkView
+from logic.app.wording.calls import call_in_short, reading_in_words
+from logic.app.wording.wording import Wording
+from logic.bench.measuring.next_leaf import LeafReason
+from logic.bench.plan.plan import StringState
+from logic.bench.plan.walk import Asked, asked_of, reach_from, walk_order
+from shared.instrument import Instrument
+from shared.job import Interval
+from shared.units import Length
+from shared.words import mark, say
+
+NOT_SURE = mark("Not sure? Tap the string: a click is a gap.")
+_PROMPTS = {Asked.LEAF: Prompt.LEAF, Asked.BUZZ: Prompt.BUZZ, Asked.NOTHING: Prompt.DONE}
+
+
+def walk_view(
+    work: OpenedJob, string: int, wording: Wording, title: str, saved: str = ""
+) -> WalkView:
+    """What the walk shows for `string`."""
+    instrument = work.job.instrument
+    order = walk_order(instrument)
+    spec = instrument.spec(string)
+    state = work.state(string)
+    prompt = _PROMPTS[asked_of(state)]
+    number, unit = _number(state, prompt, wording)
+    reach, how, where = _reach(prompt, order, string, state)
+    trail = tuple(
+        reading_in_words(reading, wording)
+        for reading in work.job.readings
+        if reading.string == string
+    )
+    return WalkView(
+        job=work.id,
+        title=title,
+        string=string,
+        place=place_of(instrument, string),
+        pitch=spec.pitch.show(),
+        gauge=wording.gauge(spec.gauge),
+        prompt=prompt,
+        number=number,
+        unit=unit,
+        reach=reach,
+        trail=trail,
+        estimate=_estimate(state, wording),
+        status=_status(state, prompt, wording, saved),
+        marks=marks_of(work, string),
+        can_undo=bool(work.steps),
+        spoken=say(
+            "String {name}, {pitch}. {reach}: {number} {unit}",
+            name=instrument.name_of(string),
+            pitch=spec.pitch,
+            reach=reach,
+            number=number,
+            unit=unit,
+        ),
+        saved=saved,
+        name=string_named(instrument.name_of(string)),
+        how=how,
+        where=where,
+        about=say("Sample") if is_sample(work.job, work.trade) else "",
+    )
+
+
+def string_named(name: str) -> str:
+    """One string by its name: "String 5"."""
+    return say("String {name}", name=name)
+
+
+def slid_in_from(side: str, *, together: bool = False) -> tuple[str, str, str]:
+    """From where a leaf is slid in: as a sentence, and in two, the second read from afar."""
+    how = say("Slide in both together from the") if together else say("Slide in from the")
+    return say(_SLID_IN[side, together]), how, say(_SIDES[side])
+
+
+_SIDES = {"bass": mark("bass side"), "treble": mark("treble side")}
+_SLID_IN = {
+    ("bass", False): mark("Slide in from the bass side"),
+    ("treble", False): mark("Slide in from the treble side"),
+    ("bass", True): mark("Slide in both together from the bass side"),
+    ("treble", True): mark("Slide in both together from the treble side"),
+}
+
+
+def played_open() -> tuple[str, str, str]:
+    """How an open string is listened to, in the same three."""
+    whole = say("Play it open: soft, as usual, hard")
+    return whole, say("Soft, as usual, hard"), say("Play it open")
+
+
+def place_of(instrument: Instrument, string: int) -> str:
+    """Which string: "String 5 of 6", or of a pair "String 6 octave"."""
+    name = instrument.name_of(string)
+    if not name.isdecimal():
+        return string_named(name)
+    return say("String {name} of {count}", name=name, count=len(instrument.strings))
+
+
+def leaves_asked(state: StringState, kit: tuple[Length, ...]) -> tuple[Length, ...]:
+    """The leaf in the hand: what the walk asks for, else the kit's leaf nearest to the estimate."""
+    if state.advice.leaves:
+        return state.advice.leaves
+    middle = state.believed.median_mm
+    return (min(kit, key=lambda leaf: abs(leaf.mm - middle)),) if kit else ()
+
+
+def _number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, str]:
+    """The largest type on the screen and the unit beside it."""
+    if prompt is Prompt.LEAF:
+        leaves = state.advice.leaves
+        return wording.stack(leaves), wording.length(leaves[0]).split()[1]
+    if prompt is Prompt.BUZZ:
+        return say("Buzzes?"), ""
+    return call_in_short(state.call, wording), ""
+
+
+def _reach(
+    prompt: Prompt, order: tuple[int, ...], string: int, state: StringState
+) -> tuple[str, str, str]:
+    if prompt is Prompt.BUZZ:
+        return played_open()
+    if prompt is Prompt.DONE:
+        return say("Settled"), "", say("Settled")
+    return slid_in_from(reach_from(order, string), together=len(state.advice.leaves) > 1)
+
+
+def _estimate(state: StringState, wording: Wording) -> str:
+    if not state.measured:
+        return ""
+    low, high = state.believed.interval()
+    return wording.interval(Interval(estimate=state.believed.median_mm, low=low, high=high))
+
+
+def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) -> str:
+    """One line of what matters now."""
+    if state.contradiction is not None:
+        return wording.sentence(state.call.why)
+    if prompt is Prompt.DONE and state.advice.why is LeafReason.NO_LEAF and state.advice.lacking_mm:
+        lacking = wording.mm(state.advice.lacking_mm)
+        return say("No leaf in this kit tells more; {leaf} would.", leaf=lacking)
+    if state.measured and state.advice.why is LeafReason.AMOUNT:
+        return say("The call is sure; this leaf tells how much.")
+    return saved or say(NOT_SURE)
+
+
+def marks_of(work: OpenedJob, here: int) -> tuple[StringMark, ...]:
+    """Every string in walking order, with how far it is."""
+    order = walk_order(work.job.instrument)
+    return tuple(_mark(work, string, string == here) for string in order)
+
+
+def _mark(work: OpenedJob, string: int, here: bool) -> StringMark:
+    read = any(reading.string == string for reading in work.job.readings)
+    state = work.state(string) if read else None
+    settled = state is not None and asked_of(state) is Asked.NOTHING
+    return StringMark(
+        string=string,
+        label=str(string),
+        call=state.call.call if state is not None and settled else None,
+        here=here,
+        read=read,
+    )

@@ -1,0 +1,1 @@
+"""Which screen is shown, and how one gets from each to the next."""

@@ -1,0 +1,1 @@
+"""Where the person stands, the job at hand, and what the record says of it."""

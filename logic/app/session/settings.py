@@ -1,0 +1,164 @@
+"""How this bench likes to read, to be spoken to, and what its keys do."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from logic.app.views.views import Choice, KeyLine, SettingsView
+from logic.app.wording.wording import Wording
+from logic.history.bodies import own_setting
+from logic.history.history import History
+from logic.languages import languages
+from shared.units import Unit
+from shared.words import decimal_mark, mark, say, say_as
+
+LANGUAGE = "language"
+_MARK = "mark"
+SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
+    LANGUAGE: (mark("Language"), {"device": mark("As the device"), **languages()}),
+    "unit": (mark("Lengths in"), {"thou": mark("thou"), "in": mark("inch"), "mm": "mm"}),
+    _MARK: (mark("Decimal mark"), {".": "0.5", ",": "0,5"}),
+    "hand": (mark("Hand that taps"), {"right": mark("Right"), "left": mark("Left")}),
+    "theme": (
+        "Light",
+        {"night": mark("Night"), "paper": mark("Paper"), "sun": mark("Sun")},
+    ),
+    "size": (
+        mark("Text size"),
+        {"100": "100 %", "125": "125 %", "150": "150 %", "200": "200 %"},
+    ),
+    "speech": (mark("Say aloud what comes next"), {"off": mark("Off"), "on": mark("On")}),
+    "rate": (
+        mark("Voice"),
+        {"1": mark("Even"), "0.8": mark("Slow"), "1.25": mark("Brisk"), "1.6": mark("Fast")},
+    ),
+    "awake": (
+        mark("Screen while measuring"),
+        {"on": mark("Stays on"), "off": mark("As the device likes")},
+    ),
+    "buzz": (
+        mark("Kept answer"),
+        {"on": mark("Felt in the hand"), "off": mark("Only shown")},
+    ),
+}
+"""Each setting: its title, its values and their words; the first value is the default, but the
+decimal mark is the language's own until one is chosen."""
+DEEDS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "move": (mark("Light the next"), ("Page Down", "Arrow Right", "Arrow Down", " ")),
+    "take": (mark("Take what is lit"), ("Page Up", "Arrow Left", "Arrow Up", "Enter")),
+    "undo": (mark("Undo"), ("Backspace", "U")),
+    "answer-1": (mark("First answer"), ("1",)),
+    "answer-2": (mark("Second answer"), ("2",)),
+    "answer-3": (mark("Third answer"), ("3",)),
+    "answer-4": (mark("Fourth answer"), ("4",)),
+    "next": (mark("Next string"), ("N",)),
+    "previous": (mark("String before"), ("B",)),
+    "plan": (mark("Plan"), ("P",)),
+    "say": (mark("Say it again"), ("S",)),
+    "back": (mark("One screen back"), ("Escape",)),
+    "home": (mark("Home"), ("H",)),
+}
+"""What a key or a pedal can do: its words and the keys it has from the start.
+
+Pedals that turn pages send one of four pairs: page up and down, two arrows, or enter and space.
+With every pair one switch lights the next thing to touch and the other takes it.
+"""
+KEY_NAMES = {
+    " ": mark("Space"),
+    "Enter": mark("Enter"),
+    "Escape": mark("Escape"),
+    "Backspace": mark("Backspace"),
+    "Page Down": mark("Page Down"),
+    "Page Up": mark("Page Up"),
+    "Arrow Right": mark("Arrow Right"),
+    "Arrow Left": mark("Arrow Left"),
+    "Arrow Up": mark("Arrow Up"),
+    "Arrow Down": mark("Arrow Down"),
+}
+OWN = (LANGUAGE, "who", "rack", "copy")
+"""What each device has for itself: which tongue it speaks, whose hand works at it, where its rack
+stands, when a copy was made of it. All else is the bench's."""
+KEY = "key "
+"""Before the name of a deed: the setting that holds the key given to it."""
+
+
+def of_this_device(name: str, history: History) -> str:
+    """The name under which the history holds a setting that each device has for itself, which
+    goes with the device when its name changes."""
+    return own_setting(name, history.device)
+
+
+def kept_as(name: str, history: History) -> str:
+    """The name under which the history holds a setting."""
+    return of_this_device(name, history) if name in OWN else name
+
+
+def settings_of(history: History) -> dict[str, str]:
+    """Every setting's value; what was never set, or set to what we do not know, is the default."""
+    values = {}
+    for name, (_, choices) in SETTINGS.items():
+        kept = history.setting(kept_as(name, history))
+        default = decimal_mark() if name == _MARK else next(iter(choices))
+        values[name] = kept if kept in choices else default
+    return values | {KEY + deed: _text(history.setting(KEY + deed)) for deed in DEEDS}
+
+
+def _text(kept: object) -> str:
+    return kept if isinstance(kept, str) else ""
+
+
+def deeds_by_key(settings: dict[str, str]) -> dict[str, str]:
+    """Which deed each key does; a key that was given to a deed does that and nothing else."""
+    first = {key: deed for deed, (_, keys) in DEEDS.items() for key in keys}
+    given = {settings.get(KEY + deed, ""): deed for deed in DEEDS}
+    return {key: deed for key, deed in (first | given).items() if key}
+
+
+def wording_of(settings: dict[str, str]) -> Wording:
+    """How lengths are put into words on this bench."""
+    return Wording(Unit(settings["unit"]), settings["mark"])
+
+
+def settings_view(
+    settings: dict[str, str],
+    storage: tuple[str, ...],
+    lacks: Mapping[str, str] = MappingProxyType({}),
+    waiting: str = "",
+    people: str = "",
+) -> SettingsView:
+    """Every setting with its choices and what the device lacks for it, the keys, the storage.
+
+    `waiting` is the deed whose key is about to be pressed, `people` the names of the bench.
+    """
+    groups = tuple(
+        (
+            name,
+            say_as("setting", "Light") if name == "theme" else say(title),
+            tuple(
+                Choice(key, say(word), chosen=settings[name] == key)
+                for key, word in choices.items()
+            ),
+        )
+        for name, (title, choices) in SETTINGS.items()
+    )
+    lacking = tuple((name, say(words)) for name, words in lacks.items())
+    keys, kept = _key_lines(settings), tuple(map(say, storage))
+    return SettingsView(groups, kept, lacking, keys, waiting, people)
+
+
+def _key_name(key: str) -> str:
+    return say(KEY_NAMES[key]) if key in KEY_NAMES else key
+
+
+def _key_lines(settings: dict[str, str]) -> tuple[KeyLine, ...]:
+    by_key = deeds_by_key(settings)
+    return tuple(
+        KeyLine(
+            deed,
+            say(title),
+            " · ".join(_key_name(key) for key, does in by_key.items() if does == deed),
+            bool(settings[KEY + deed]),
+        )
+        for deed, (title, _) in DEEDS.items()
+    )

@@ -1,0 +1,1 @@
+"""What each screen shows: frozen values with finished words."""

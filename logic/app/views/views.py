@@ -1,0 +1,377 @@
+"""What each screen shows: finished words and numbers, nothing left to decide.
+
+A view is a value. The desk makes one after every command; a screen turns it into controls.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from logic.app.views.instrument_views import InstrumentsView as InstrumentsView
+from logic.app.views.instrument_views import InstrumentView as InstrumentView
+from logic.app.views.instrument_views import NameView as NameView
+from logic.app.views.instrument_views import NutView as NutView
+from logic.app.views.instrument_views import StringsView as StringsView
+from logic.app.views.instrument_views import TargetLine as TargetLine
+from logic.app.views.instrument_views import TargetsView as TargetsView
+from logic.app.views.nut_views import NewNutView as NewNutView
+from logic.app.views.nut_views import RaisingView as RaisingView
+from logic.app.views.nut_views import StringPicture as StringPicture
+from logic.app.views.pieces import Choice as Choice
+from logic.app.views.pieces import Prompt as Prompt
+from logic.app.views.pieces import StringMark as StringMark
+from logic.app.views.pieces import WalkView as WalkView
+from logic.app.views.quick_check_views import CheckedView as CheckedView
+from logic.app.views.quick_check_views import CheckView as CheckView
+from logic.app.views.quick_check_views import RackView as RackView
+from logic.app.views.record_views import ChangesView as ChangesView
+from logic.app.views.record_views import ClearedView as ClearedView
+from logic.app.views.record_views import CodeView as CodeView
+from logic.app.views.record_views import ErasureView as ErasureView
+from logic.app.views.record_views import HealthView as HealthView
+from logic.app.views.record_views import HubView as HubView
+from logic.app.views.record_views import InstallStep as InstallStep
+from logic.app.views.record_views import InstallView as InstallView
+from logic.app.views.record_views import JoinView as JoinView
+from logic.app.views.record_views import RecordsView as RecordsView
+from logic.app.views.record_views import SureView as SureView
+from logic.app.views.start_views import HomeView as HomeView
+from logic.app.views.start_views import JobLine as JobLine
+from logic.app.views.start_views import TroubleView as TroubleView
+from shared.instrument import Attack
+from shared.job import CallKind
+from shared.words import mark
+
+
+@dataclass(frozen=True)
+class KindsView:
+    """What lies on the bench?"""
+
+    kinds: tuple[Choice, ...]
+
+
+@dataclass(frozen=True)
+class Correction:
+    """One fact about the instrument that changes what is asked or allowed, and what it can be."""
+
+    fact: str
+    text: str
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True)
+class IntakeView:
+    """The instrument as taken in, from its preset."""
+
+    job: str
+    title: str
+    facts: tuple[tuple[str, str], ...]
+    attacks: tuple[Choice, ...]
+    complaints: tuple[Choice, ...]
+    assumed: str
+    targets: str = ""
+    """The own targets in words; empty where the table aims."""
+    corrections: tuple[Correction, ...] = ()
+    time: tuple[Choice, ...] = ()
+    """When it must play."""
+
+
+@dataclass(frozen=True)
+class QuestionCard:
+    """One thing to rule out, with its answers; `why` is shown on demand."""
+
+    gate: str
+    text: str
+    why: str
+    choices: tuple[Choice, ...]
+    string: int | None = None
+
+
+@dataclass(frozen=True)
+class PreconditionsView:
+    """Everything that must be true before a leaf is picked up, on one page."""
+
+    job: str
+    title: str
+    questions: tuple[QuestionCard, ...]
+    unanswered: int
+    noticed: str = ""
+    """What was said, where anything was."""
+
+
+@dataclass(frozen=True)
+class QuestionView:
+    """One question a card."""
+
+    job: str
+    title: str
+    question: QuestionCard
+    left: int
+    strings: tuple[StringMark, ...] = ()
+    """To point at one string, where the question is asked string by string."""
+    typed: bool = False
+    """Whether a measured length is an answer too."""
+    can_undo: bool = False
+
+
+@dataclass(frozen=True)
+class CutView:
+    """One slot under the file: how many strokes now and with what, or why to stop."""
+
+    job: str
+    title: str
+    string: int
+    place: str
+    pitch: str
+    gauge: str
+    strokes: int
+    """How many now; 0 when it is time to stop or it is done."""
+    lead: str
+    lines: tuple[str, ...]
+    numbers: tuple[tuple[str, str], ...]
+    done: bool
+    can_undo: bool
+    spoken: str
+    saved: str = ""
+    name: str = ""
+    """The string alone, where `place` says of how many it is one."""
+    hands: tuple[Choice, ...] = ()
+    """Who could be filing; empty at a bench of one."""
+
+
+@dataclass(frozen=True)
+class TypeView:
+    """A number to type: what it is of, in which unit, and what was wrong with the last one."""
+
+    job: str
+    title: str
+    ask: str
+    ways: tuple[Choice, ...]
+    units: tuple[Choice, ...]
+    """Empty where the number has no unit of length."""
+    unit_name: str = ""
+    trouble: str = ""
+    frets: tuple[Choice, ...] = ()
+    """Where cents can be read, each with what was read there."""
+
+
+@dataclass(frozen=True)
+class SlotPicture:
+    """What the nut drawing needs of one slot, in millimetres."""
+
+    string: int
+    label: str
+    gauge_mm: float
+    wound: bool
+    call: CallKind
+    low_mm: float
+    target_mm: float
+    high_mm: float
+    estimate_mm: float | None = None
+    least_mm: float | None = None
+    most_mm: float | None = None
+    before_mm: float | None = None
+    """Where a filed string stood before the work."""
+
+
+@dataclass(frozen=True)
+class PlanLine:
+    """The call for one slot, in words."""
+
+    string: int
+    name: str
+    call: CallKind
+    headline: str
+    why: str
+    numbers: tuple[tuple[str, str], ...]
+    next_step: str
+    confidence: str
+    cuts: bool = False
+    """Whether this slot may be filed now."""
+    proves: bool = False
+    """Whether this slot was filed and can be proved."""
+
+
+@dataclass(frozen=True)
+class PlanView:
+    """What to do with each slot, the whole nut, and what was left out on the way."""
+
+    job: str
+    title: str
+    summary: str
+    slots: tuple[SlotPicture, ...]
+    lines: tuple[PlanLine, ...]
+    advice: str
+    options: tuple[str, ...]
+    """The way of raising that is recommended, where there is one."""
+    open_questions: tuple[str, ...]
+    """What is not answered yet, and what does not fit together."""
+    cautions: tuple[str, ...]
+    assumed: tuple[str, ...]
+    time: tuple[str, ...] = ()
+    """How long the slots that are to be filed take."""
+    tonight: tuple[str, ...] = ()
+    """If it plays tonight: what can be undone, to do first."""
+    never: tuple[str, ...] = ()
+    """If it plays tonight: what is not done in a hurry."""
+    own: tuple[str, ...] = ()
+    """Which strings are aimed at a target of the player's own."""
+    found: tuple[str, ...] = ()
+    skipped: tuple[str, ...] = ()
+    """Questions that nobody answered, taken as right."""
+    opened: int | None = None
+    left_handed: bool = False
+    asks: bool = False
+    """Whether questions are left that nobody answered or skipped."""
+    compares: bool = False
+    """Whether there are ways of raising to compare."""
+    line: StringPicture | None = None
+    """The string that is opened, over the first frets."""
+
+
+@dataclass(frozen=True)
+class DialView:
+    """One dial: what it turns, where it stands, and whether that differs from the record."""
+
+    key: str
+    label: str
+    value: str
+    turned: bool = False
+
+
+@dataclass(frozen=True)
+class WhatIfView:
+    """Windows and calls as they would be; nothing of it is recorded."""
+
+    job: str
+    title: str
+    string: int | None
+    marks: tuple[StringMark, ...]
+    dials: tuple[DialView, ...]
+    slots: tuple[SlotPicture, ...]
+    lines: tuple[tuple[str, str], ...]
+    """Per string: its name, and what it is called now and would be called then."""
+    changed: bool
+    spoken: str
+
+
+@dataclass(frozen=True)
+class SheetSection:
+    """A heading, a table with its head row first, and lines."""
+
+    heading: str
+    rows: tuple[tuple[str, ...], ...] = ()
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class HandOverView:
+    """The record that goes with the instrument, or the one that stays."""
+
+    job: str
+    title: str
+    for_bench: bool
+    heading: str
+    subtitle: str
+    sections: tuple[SheetSection, ...]
+    foot: str
+    to_prove: tuple[Choice, ...] = ()
+    """Strings that were cut and are not proven, and what each waits for."""
+    readable: tuple[int, ...] = ()
+    """Those that can be played open now; the others are read again first."""
+    excuses: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class KitView:
+    """The bag: every leaf and file that exists in the trade, and which of them are here."""
+
+    leaves: tuple[Choice, ...]
+    files: tuple[Choice, ...]
+    unit: str
+    summary: str
+    bags: tuple[Choice, ...] = ()
+    markings: tuple[Choice, ...] = ()
+    """What a touch does: put in and take out, or mark lost or worn."""
+    shims: tuple[Choice, ...] = ()
+    fills: tuple[Choice, ...] = ()
+    blanks: tuple[Choice, ...] = ()
+    advice: tuple[str, ...] = ()
+    """What the latest jobs would have needed most, once that was asked."""
+    trouble: str = ""
+
+    @property
+    def marking(self) -> str:
+        """What a touch on a tool does now."""
+        return next((each.key for each in self.markings if each.chosen), "in")
+
+
+@dataclass(frozen=True)
+class KeyLine:
+    """What a key can do, the keys that do it now, and whether one was given to it here."""
+
+    deed: str
+    title: str
+    keys: str
+    given: bool = False
+
+
+@dataclass(frozen=True)
+class SettingsView:
+    """How the bench likes to read."""
+
+    groups: tuple[tuple[str, str, tuple[Choice, ...]], ...]
+    storage: tuple[str, ...] = field(default=())
+    lacks: tuple[tuple[str, str], ...] = ()
+    """By setting, what this device does not have for it."""
+    keys: tuple[KeyLine, ...] = ()
+    waiting: str = ""
+    """The deed whose key is to be pressed now."""
+    people: str = ""
+    """The names of the bench, as they were written."""
+
+
+View = (
+    HomeView
+    | KindsView
+    | IntakeView
+    | PreconditionsView
+    | QuestionView
+    | WalkView
+    | CutView
+    | TypeView
+    | PlanView
+    | WhatIfView
+    | RaisingView
+    | NewNutView
+    | HandOverView
+    | KitView
+    | SettingsView
+    | RecordsView
+    | InstrumentsView
+    | InstrumentView
+    | StringsView
+    | NutView
+    | NameView
+    | TargetsView
+    | CheckView
+    | CheckedView
+    | RackView
+    | HubView
+    | CodeView
+    | JoinView
+    | SureView
+    | HealthView
+    | InstallView
+    | ErasureView
+    | ChangesView
+    | ClearedView
+    | TroubleView
+)
+
+ATTACK_WORDS = {
+    Attack.LIGHT: mark("Light"),
+    Attack.MEDIUM: mark("Medium"),
+    Attack.HEAVY: mark("Heavy"),
+}

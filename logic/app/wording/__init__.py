@@ -1,0 +1,1 @@
+"""Facts put into words, in the language and unit of the bench."""

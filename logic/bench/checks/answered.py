@@ -1,0 +1,72 @@
+"""The job with what was answered written into its instrument, and what the gates leave to say."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from logic.bench.checks.reasons import check_said
+from logic.bench.checks.rule_context import RuleContext
+from logic.bench.tables.trade_tables import TradeTables
+from shared.instrument import Instrument, NutType
+from shared.job import Gate, GateState, Job, StringCall
+from shared.units import Length
+from shared.words import say
+
+
+def as_answered(job: Job, trade: TradeTables) -> Job:
+    """`job` with instrument and buzzes as the answers have them: windows, raising and layout then
+    follow what was said at the bench, not only what was listed."""
+    case = RuleContext(job, trade)
+    told: dict[str, Any] = {"fretted": case.fretted, "nut": _nut(case)}
+    relief = _length(case, "relief")
+    if relief is not None and job.instrument.relief is None:
+        told["relief"] = relief
+    instrument: Instrument = job.instrument.model_copy(update=told)
+    return job.model_copy(update={"instrument": instrument, "readings": case.readings})
+
+
+def _nut(case: RuleContext) -> Any:
+    nut = case.job.instrument.nut
+    told: dict[str, Any] = {"type": NutType(case.nut_type)}
+    if case.said("valuable") in ("yes", "consent"):
+        told["original"] = True
+    if case.said("glued") == "yes":
+        told["glued"] = True
+    shim = _length(case, "shim")
+    if shim is not None:
+        told["shim"] = shim
+    return nut.model_copy(update=told)
+
+
+def _length(case: RuleContext, gate: str) -> Length | None:
+    """A length that was answered for the whole instrument."""
+    answer = case.answers(case.book.rule(gate)).get(None)
+    return answer if isinstance(answer, Length) else None
+
+
+def gate_notes(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:
+    """What the gates leave to say beside the calls: findings that impose nothing and no call tells,
+    and one line for everything that was taken as right because nobody answered."""
+    taken = taken_as_right(gates)
+    return (*found_beside(gates, calls), *([taken] if taken else []))
+
+
+def taken_as_right(gates: tuple[Gate, ...]) -> str:
+    """Everything that nobody answered, in a line; empty where all was answered."""
+    unasked = [check_said(gate.gate) for gate in gates if gate.state is GateState.SKIPPED]
+    names = ", ".join(dict.fromkeys(unasked))
+    return say("Taken as right, as nobody answered: {names}.", names=names) if names else ""
+
+
+def found_beside(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:
+    """What was found that imposes no call and that no call tells."""
+    told = {call.why for call in calls}
+    noted = (
+        gate.why
+        for gate in gates
+        if gate.reason and not gate.imposes and gate.state in _ANSWERED and gate.why not in told
+    )
+    return tuple(dict.fromkeys(noted))
+
+
+_ANSWERED = (GateState.PASSED, GateState.FAILED)

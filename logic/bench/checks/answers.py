@@ -1,0 +1,126 @@
+"""What was answered, read as one of a rule's options."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from logic.bench.checks.rule_set import Option, Rule
+from shared.errors import LengthError
+from shared.job import GateState
+from shared.units import Length, parse_gauge
+from shared.words import say
+
+SKIPPED = frozenset({"skipped", "skip", "not asked"})
+UNKNOWN = frozenset({"", "unknown", "not sure", "unsure", "don't know", "dont know", "?"})
+GOOD = frozenset({"ok", "good", "fine", "right", "correct", "checked", "sound", "all good"})
+"""Words for the answer that passes, whatever the question."""
+BAD = frozenset({"bad", "wrong", "not ok", "not good", "faulty", "at fault"})
+"""Words for the answer that fails, where there is only one."""
+_SAME = {"true": "yes", "false": "no", "y": "yes", "n": "no"}
+
+Raw = bool | str | float
+"""An answer as the job holds it."""
+
+
+@dataclass(frozen=True)
+class Skip:
+    """Nobody answers this on purpose."""
+
+
+@dataclass(frozen=True)
+class Unsure:
+    """Asked, and not known."""
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """An answer that means nothing here: what was said, and what would do."""
+
+    said: str
+    would_do: str
+
+
+@dataclass(frozen=True)
+class AnswerFound:
+    """One of a rule's options, with the facts that its sentence is filled in with."""
+
+    option: str
+    facts: dict[str, str] = field(default_factory=dict, compare=False)
+
+
+@dataclass(frozen=True)
+class AtOdds:
+    """One check answered differently under two of its names: each name with its answer."""
+
+    said: tuple[tuple[str, str], ...]
+
+
+Answer = AnswerFound | Skip | Unsure | Unreadable | AtOdds | Length
+"""A length still has to be judged."""
+
+
+def words_of(raw: Raw) -> str:
+    """The answer as lower-case words."""
+    text = f"{raw:g}" if isinstance(raw, float) else str(raw)
+    words = " ".join(text.casefold().split())
+    return _SAME.get(words, words)
+
+
+def read_answer(rule: Rule, name: str, raw: Raw) -> Answer:
+    """`raw`, filed under `name`, as this rule understands it."""
+    words = words_of(raw)
+    words = rule.also.get(name, {}).get(words, words)
+    if words in SKIPPED:
+        return Skip()
+    if words in UNKNOWN:
+        return Unsure()
+    option = _option_called(rule, words)
+    if option is not None:
+        return AnswerFound(option.id)
+    return _number_or_text(rule, words)
+
+
+def _option_called(rule: Rule, words: str) -> Option | None:
+    for option in rule.options:
+        if words in (option.id.casefold(), option.label.casefold(), *option.also):
+            return option
+    return _option_meant(rule, words)
+
+
+def _option_meant(rule: Rule, words: str) -> Option | None:
+    """The option that a word of praise or blame stands for."""
+    offered = [option for option in rule.options if option.label]
+    passing = [option for option in offered if option.state is GateState.PASSED]
+    failing = [option for option in offered if option.state is not GateState.PASSED]
+    if words in GOOD and passing:
+        return passing[0]
+    return failing[0] if words in BAD and len(failing) == 1 else None
+
+
+def _number_or_text(rule: Rule, words: str) -> Answer:
+    if rule.numbers and words.replace(".", "", 1).isdigit():
+        return AnswerFound(rule.numbers)
+    if rule.kind == "length":
+        return _length(rule, words)
+    if rule.free:
+        return AnswerFound(rule.free)
+    return Unreadable(words, would_do(rule))
+
+
+def _length(rule: Rule, words: str) -> Answer:
+    try:
+        length = parse_gauge(words) if rule.gauge else Length.parse(words)
+    except LengthError as error:
+        either = say("{this}, or {that}", this=would_do(rule), that=error.would_do)
+        return Unreadable(words, either)
+    if length.exact_mm < 0 and not rule.signed:
+        return Unreadable(words, say("this cannot be less than nothing"))
+    return length
+
+
+def would_do(rule: Rule) -> str:
+    """The answers that this rule understands, in a line."""
+    offered = [option.id for option in rule.options if option.label]
+    if not offered:
+        return say("this is not answered, it is found")
+    return say("say {answers}", answers=", ".join(offered))

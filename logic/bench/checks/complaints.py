@@ -1,0 +1,35 @@
+"""From what was said or noticed to the questions it opens."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from logic.bench.checks.rule_set import ComplaintRow
+from logic.bench.tables.trade_tables import TradeTables
+
+
+@lru_cache(maxsize=4)
+def complaints(trade: TradeTables) -> tuple[ComplaintRow, ...]:
+    """Every complaint that opens questions, in the order it is offered."""
+    rows = trade.tables["complaints"]["complaints"]
+    return tuple(ComplaintRow.model_validate(row) for row in rows)
+
+
+def complaint_of(said: str, trade: TradeTables) -> ComplaintRow | None:
+    """The complaint that `said` names or describes; None when it says nothing we know.
+
+    A name or title counts first; else the complaint with the longest phrase found in the text.
+    """
+    text = " ".join(said.casefold().split())
+    if not text:
+        return None
+    offered = complaints(trade)
+    for complaint in offered:
+        if text in (complaint.id, complaint.title.casefold()):
+            return complaint
+    heard = [(len(word), complaint) for complaint in offered for word in _phrases(complaint, text)]
+    return max(heard, key=lambda pair: pair[0])[1] if heard else None
+
+
+def _phrases(complaint: ComplaintRow, text: str) -> list[str]:
+    return [word for word in (complaint.id, *complaint.words) if word in text]

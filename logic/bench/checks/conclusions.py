@@ -1,0 +1,185 @@
+"""From answers, judges and witnesses to what one rule concludes for each string."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from logic.bench.checks.answers import Answer, AnswerFound, AtOdds, Skip, Unreadable, Unsure
+from logic.bench.checks.derived_facts import DERIVES
+from logic.bench.checks.evaluators import JUDGES
+from logic.bench.checks.reasons import NOT_ANSWERED, NOT_KNOWN, check_said
+from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.rule_set import Rule
+from shared.job import CallKind, Gate, GateState
+from shared.units import Length
+from shared.words import inside, mark, say
+
+_NOT_UNDERSTOOD = mark("answer not understood")
+_AT_ODDS = mark("answers disagree")
+EVERY_CUT = (CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN)
+
+
+@dataclass(frozen=True)
+class Conclusion:
+    """Where a rule stands for one string."""
+
+    state: GateState
+    imposes: CallKind | None = None
+    reason: str = ""
+    says: str = ""
+    forbids: tuple[CallKind, ...] = ()
+
+
+def gates_of(rule: Rule, case: RuleContext, opened: bool, listed: bool) -> tuple[Gate, ...]:
+    """The gates that a rule makes for a job: strings that stand alike share one, passed first.
+
+    `opened`: the complaint needs its answer. `listed`: show it even where nobody answered.
+    """
+    alike: dict[Conclusion, list[int]] = defaultdict(list)
+    for string, conclusion in conclude(rule, case, opened, listed).items():
+        alike[conclusion].append(string)
+    ordered = sorted(alike.items(), key=lambda pair: pair[0].state is not GateState.PASSED)
+    return tuple(_gate(rule, end, tuple(those), case) for end, those in ordered)
+
+
+def conclude(rule: Rule, case: RuleContext, opened: bool, listed: bool) -> dict[int, Conclusion]:
+    """What the rule concludes for each string that it has something to say of."""
+    answers = case.answers(rule)
+    derived = DERIVES[rule.derive](case) if rule.derive else {}
+    strangers = [string for string in answers if string is not None and string not in case.strings]
+    if strangers:
+        return dict.fromkeys(case.strings, _no_such_string(rule))
+    blank = _unanswered(rule, opened) if opened or listed else None
+    ends: dict[int, Conclusion] = {}
+    for string in case.strings:
+        answer = answers.get(string, answers.get(None))
+        found = derived.get(string, derived.get(None))
+        end = _conclude(rule, case, string, answer, found) or blank
+        if end is not None:
+            ends[string] = end
+    return ends
+
+
+def _conclude(
+    rule: Rule, case: RuleContext, string: int, answer: Answer | None, derived: AnswerFound | None
+) -> Conclusion | None:
+    said = None if answer is None else _said(rule, case, string, answer)
+    if derived is None:
+        return said
+    seen = _of_option(rule, derived)
+    if said is None or seen.state is GateState.PASSED:
+        return said or seen
+    return _both(rule, said, seen, answer)
+
+
+def _both(rule: Rule, said: Conclusion, seen: Conclusion, answer: Answer | None) -> Conclusion:
+    """An answer beside a finding that is no pass: they may disagree, and then both are named."""
+    settled = isinstance(answer, AnswerFound) and rule.option(answer.option).settles
+    if settled:
+        return said
+    if said.state is GateState.PASSED:
+        return _conflict(answer, seen)
+    return seen
+
+
+def _said(rule: Rule, case: RuleContext, string: int, answer: Answer) -> Conclusion:
+    if isinstance(answer, Length):
+        answer = JUDGES[rule.judge](case, string, answer)
+    if isinstance(answer, AnswerFound):
+        return _of_option(rule, answer)
+    if isinstance(answer, Skip):
+        return _skipped(rule, mark("skipped"))
+    if isinstance(answer, Unreadable):
+        return _unreadable(answer)
+    if isinstance(answer, AtOdds):
+        return _at_odds(rule, answer)
+    assert isinstance(answer, Unsure)
+    return _open(rule, NOT_KNOWN)
+
+
+def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
+    option = rule.option(found.option)
+    facts = defaultdict(str, found.facts)
+    return Conclusion(
+        state=option.state,
+        imposes=option.imposes,
+        reason=option.reason,
+        says=" ".join(say(option.says).format_map(facts).split()),
+        forbids=option.forbids,
+    )
+
+
+def _unanswered(rule: Rule, opened: bool) -> Conclusion:
+    return _open(rule, NOT_ANSWERED) if opened else _skipped(rule, mark("not asked"))
+
+
+def _open(rule: Rule, reason: str) -> Conclusion:
+    return Conclusion(GateState.OPEN, reason=f"{named(rule)} {reason}", forbids=rule.bars)
+
+
+def _skipped(rule: Rule, reason: str) -> Conclusion:
+    return Conclusion(GateState.SKIPPED, reason=reason, forbids=rule.bars)
+
+
+def _unreadable(answer: Unreadable) -> Conclusion:
+    says = say(
+        "“{answer}” is no answer to this; {would_do}.",
+        answer=answer.said[:40],
+        would_do=answer.would_do,
+    )
+    return Conclusion(GateState.OPEN, reason=_NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT)
+
+
+def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
+    (one, this), (other, that) = answer.said[:2]
+    says = say(
+        "“{one}” says {this} and “{other}” says {that}, and both are names of “{check}”:"
+        " keep the one that is right and take the other out.",
+        one=one,
+        this=this,
+        other=other,
+        that=that,
+        check=check_said(rule.id),
+    )
+    return Conclusion(GateState.OPEN, reason=_AT_ODDS, says=says, forbids=EVERY_CUT)
+
+
+def _no_such_string(rule: Rule) -> Conclusion:
+    says = say(
+        "“{check}” was answered for a string that is not on this instrument.",
+        check=check_said(rule.id),
+    )
+    return Conclusion(GateState.OPEN, reason=_NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT)
+
+
+def _conflict(answer: Answer | None, seen: Conclusion) -> Conclusion:
+    word = answer.option if isinstance(answer, AnswerFound) else str(answer)
+    says = say(
+        "The answers disagree: “{word}” was said, but {found}", word=word, found=inside(seen.says)
+    )
+    return Conclusion(
+        GateState.OPEN,
+        imposes=CallKind.CHECK_FIRST,
+        reason=_AT_ODDS,
+        says=says,
+        forbids=EVERY_CUT,
+    )
+
+
+def named(rule: Rule) -> str:
+    """The rule's id as words."""
+    return rule.id.replace("_", " ")
+
+
+def _gate(rule: Rule, end: Conclusion, those: tuple[int, ...], case: RuleContext) -> Gate:
+    return Gate(
+        gate=rule.id,
+        state=end.state,
+        ask=say(rule.ask),
+        why=end.says or say(rule.why),
+        strings=() if len(those) == len(case.strings) else those,
+        imposes=end.imposes,
+        reason=end.reason,
+        forbids=end.forbids,
+    )

@@ -1,0 +1,136 @@
+"""From a length to one of a rule's options. Each judge answers for one string, or for the nut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from logic.bench.checks.answers import AnswerFound
+from logic.bench.checks.rule_context import RuleContext
+from shared.errors import LengthError
+from shared.instrument import Make
+from shared.units import Length, Unit
+from shared.words import say
+
+FIRST_FRET = 1.0 - 2.0 ** (-1.0 / 12.0)
+"""Where fret 1 lies, as a share of the scale: equal temperament."""
+_PLAIN = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
+
+Judge = Callable[[RuleContext, int | None, Length], AnswerFound]
+
+
+def judge_relief(case: RuleContext, _string: int | None, relief: Length) -> AnswerFound:
+    """Against what is possible, the range of its kind, and the last visit."""
+    table = case.trade.tables["relief"]
+    low, high = relief_range(case)
+    usual = say(
+        "({relief}; {low} to {high} is usual)",
+        relief=relief.show(),
+        low=low.show(relief.unit),
+        high=high.show(relief.unit),
+    )
+    facts = {"now": relief.show(), "measured": f" {usual}"}
+    before = _last_relief(case)
+    if abs(relief.mm) > Length.parse(table["beyond_belief"]["value"]).mm:
+        return AnswerFound("beyond belief", facts)
+    if relief > high:
+        return AnswerFound("high", facts)
+    if relief < low:
+        return AnswerFound("back-bow", facts)
+    if before is not None and _apart(relief, before) > Length.parse(table["moved"]["value"]).mm:
+        return AnswerFound("moved", {**facts, "before": before.show(relief.unit)})
+    return AnswerFound("ok", facts)
+
+
+def relief_range(case: RuleContext) -> tuple[Length, Length]:
+    """The least and most relief that is usual on this kind."""
+    table: dict[str, Any] = case.trade.tables["relief"]
+    kind = case.job.instrument.kind
+    row = next((row for row in table["families"] if kind in row["kinds"]), table["otherwise"])
+    return Length.parse(row["low"]), Length.parse(row["high"])
+
+
+def _last_relief(case: RuleContext) -> Length | None:
+    before = case.filed.get("relief_before")
+    try:
+        return Length.parse(before) if isinstance(before, str) else None
+    except LengthError:
+        return None  # said as words: nothing to compare with
+
+
+def _apart(one: Length, other: Length) -> float:
+    return abs(one.mm - other.mm)
+
+
+def judge_shim(_case: RuleContext, _string: int | None, shim: Length) -> AnswerFound:
+    """Any shim at all comes out first."""
+    return AnswerFound("yes" if shim.exact_mm > 0 else "no")
+
+
+def judge_slot_width(case: RuleContext, string: int | None, slot: Length) -> AnswerFound:
+    """Against the string that lies in it."""
+    if string is None:
+        return AnswerFound("ok")
+    gauge = case.job.instrument.spec(string).gauge
+    facts = {"slot": f" ({slot.show(slot.unit)})", "gauge": f" ({gauge.show(slot.unit)})"}
+    over = slot.mm - gauge.mm
+    if over < -case.book.limit("slot_under_gauge_mm"):
+        return AnswerFound("narrow", facts)
+    return AnswerFound("wide" if over > case.book.limit("slot_loose_mm") else "ok", facts)
+
+
+def judge_slot_depth(case: RuleContext, string: int | None, depth: Length) -> AnswerFound:
+    """Against how much of the string common practice buries."""
+    if string is None:
+        return AnswerFound("ok")
+    spec = case.job.instrument.spec(string)
+    share = case.book.limit("bury_plain" if spec.make in _PLAIN else "bury_wound")
+    facts = {"depth": f" ({depth.show()})", "gauge": f" ({spec.gauge.show(depth.unit)})"}
+    return AnswerFound("shallow" if depth.mm < share * spec.gauge.mm else "ok", facts)
+
+
+def judge_diameter(case: RuleContext, string: int | None, diameter: Length) -> AnswerFound:
+    """Against the gauge that is listed for it."""
+    if string is None:
+        return AnswerFound("ok")
+    listed = case.job.instrument.spec(string).gauge
+    facts = {"measured": diameter.show(), "listed": listed.show(diameter.unit)}
+    off = _apart(diameter, listed) / listed.mm if listed.mm else 1.0
+    return AnswerFound("other string" if off > case.book.limit("gauge_agrees") else "ok", facts)
+
+
+def judge_nut_position(case: RuleContext, _string: int | None, measured: Length) -> AnswerFound:
+    """Against where the scale puts fret 1.
+
+    A length too short to be that distance is taken as how far off it is, direction unknown.
+    """
+    scale = case.job.instrument.scale
+    off_mm = measured.mm - scale.mm * FIRST_FRET
+    facts = {"measured": measured.show(), "scale": scale.show(), "off": _off(off_mm, measured.unit)}
+    if measured.mm < case.book.limit("nut_misread_mm") < scale.mm * FIRST_FRET:
+        return _offset(case, measured)
+    if abs(off_mm) > case.book.limit("nut_misread_mm"):
+        return AnswerFound("beyond belief", facts)
+    if off_mm > case.book.limit("nut_too_far_mm"):
+        return AnswerFound("long", facts)
+    return AnswerFound("short" if off_mm < -case.book.limit("nut_too_near_mm") else "ok", facts)
+
+
+def _offset(case: RuleContext, offset: Length) -> AnswerFound:
+    wrong = offset.mm > case.book.limit("nut_too_far_mm")
+    return AnswerFound("off" if wrong else "ok", {"off": _off(offset.mm, offset.unit)})
+
+
+def _off(off_mm: float, unit: Unit) -> str:
+    return say(", by {length}", length=Length.of(round(abs(off_mm), 3)).show(unit))
+
+
+JUDGES: dict[str, Judge] = {
+    "relief": judge_relief,
+    "shim": judge_shim,
+    "slot_width": judge_slot_width,
+    "slot_depth": judge_slot_depth,
+    "diameter": judge_diameter,
+    "nut_position": judge_nut_position,
+}
+"""Judges that a rule can name."""

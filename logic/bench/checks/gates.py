@@ -1,0 +1,146 @@
+"""What to rule out before anything is cut: the gates of one job, and the questions still to ask."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from logic.bench.checks.conclusions import gates_of
+from logic.bench.checks.rule_context import RuleContext, tidy
+from logic.bench.checks.rule_set import Rule, RuleSet, rule_set
+from logic.bench.tables.trade_tables import TradeTables
+from shared.job import Gate, GateState, Job
+from shared.words import mark, say
+
+
+@dataclass(frozen=True)
+class GateChoice:
+    """One answer that a question offers: the word that is kept, and the words that are read."""
+
+    key: str
+    label: str
+    good: bool
+    """Whether the gate passes with it."""
+
+
+@dataclass(frozen=True)
+class GateQuestion:
+    """One thing to ask. Every question can be skipped by answering `skipped`."""
+
+    gate: str
+    text: str
+    why: str
+    kind: str
+    """`choice`, or `length` where a length may be typed as well."""
+    choices: tuple[GateChoice, ...]
+    per_string: bool
+    strings: tuple[int, ...]
+    """Strings that have no answer yet."""
+    page: str = ""
+
+
+def evaluate_gates(job: Job, trade: TradeTables) -> tuple[Gate, ...]:
+    """The gates of this job, in the order they are asked.
+
+    Open are those that the complaint needs and nobody answered, and those that the readings
+    contradict; what was never asked counts as skipped, and says so.
+    """
+    case = RuleContext(job, trade)
+    made: list[Gate] = []
+    for rule in case.book.rules:
+        opened, listed = _standing(rule, case)
+        made += gates_of(rule, case, opened, listed)
+    return (*made, *_unknown_checks(job, case.book))
+
+
+def preconditions(trade: TradeTables) -> tuple[GateQuestion, ...]:
+    """What must be true before a leaf is picked up, for one page."""
+    return tuple(_question(rule, ()) for rule in rule_set(trade).rules if rule.page == "before")
+
+
+def all_questions(trade: TradeTables) -> tuple[GateQuestion, ...]:
+    """Every question that can be asked, in order."""
+    return tuple(_question(rule, ()) for rule in rule_set(trade).rules if rule.asked)
+
+
+def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
+    """What this complaint, and what is known so far, make it worth asking: once each.
+
+    The kind of nut first, then what has to be answered, then the rest, each in the book's order;
+    what nobody complained of comes last.
+    """
+    case = RuleContext(job, trade)
+    wanted = _wanted(case)
+    asked = (rule for rule in case.book.rules if rule.id in wanted and rule.asked)
+    ordered = sorted(asked, key=lambda rule: _rank(rule, case))
+    questions = (_question(rule, _unanswered(rule, case)) for rule in ordered if case.applies(rule))
+    return tuple(question for question in questions if question.strings)
+
+
+def _rank(rule: Rule, case: RuleContext) -> int:
+    if rule.id == "nut_type":
+        return 0  # it decides what there is to ask
+    if rule.id in case.needed:
+        return 1
+    return 2 if case.complaint is None or rule.id in case.complaint.ask else 3
+
+
+def _standing(rule: Rule, case: RuleContext) -> tuple[bool, bool]:
+    """Whether the rule's answer is needed, and whether it is worth a line without one."""
+    if not rule.asked or not case.applies(rule):
+        return False, False
+    opened = rule.id in case.needed
+    offered = case.complaint is not None and rule.id in case.complaint.ask
+    return opened, opened or offered or rule.minimal
+
+
+def _wanted(case: RuleContext) -> set[str]:
+    """Rules worth asking: the complaint's, what answers opened, and what is asked of everybody."""
+    offered = case.complaint.ask if case.complaint else ()
+    return {*ALWAYS, *offered, *case.needed}
+
+
+ALWAYS = ("nut_type", "relief")
+"""Asked whatever was noticed: they change what every other answer means."""
+
+
+def _unanswered(rule: Rule, case: RuleContext) -> tuple[int, ...]:
+    """Strings without an answer; an answer on the whole instrument counts for each."""
+    answers = case.answers(rule)
+    return () if None in answers else tuple(s for s in case.strings if s not in answers)
+
+
+def _question(rule: Rule, strings: tuple[int, ...]) -> GateQuestion:
+    return GateQuestion(
+        gate=rule.id,
+        text=say(rule.ask),
+        why=say(rule.why),
+        kind=rule.kind,
+        choices=tuple(
+            GateChoice(option.id, say(option.label), option.state is GateState.PASSED)
+            for option in rule.options
+            if option.label
+        ),
+        per_string=rule.per_string,
+        strings=strings,
+        page=rule.page,
+    )
+
+
+def _unknown_checks(job: Job, book: RuleSet) -> tuple[Gate, ...]:
+    """Answers to questions that nobody here asks, named back so that none is lost silently."""
+    known = {name for rule in book.rules for name in (*rule.names, *rule.uses)}
+    return tuple(_unknown(name, known) for name in job.checks if tidy(name) not in known)
+
+
+def _unknown(name: str, known: set[str]) -> Gate:
+    near = get_close_matches(name, sorted(known), n=1)
+    kept = say("This answer is kept, but it decides nothing.")
+    hint = say("Did you mean “{name}”?", name=near[0]) if near else ""
+    return Gate(
+        gate=name[:60],
+        state=GateState.SKIPPED,
+        ask=say("No question of this name is asked here."),
+        why=f"{kept} {hint}".strip(),
+        reason=mark("not a question known here"),
+    )

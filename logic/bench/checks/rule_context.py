@@ -1,0 +1,185 @@
+"""One job seen through the rule book: which rules apply, and what has been answered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+from logic.bench.checks.answers import (
+    Answer,
+    AnswerFound,
+    AtOdds,
+    Raw,
+    read_answer,
+    words_of,
+)
+from logic.bench.checks.complaints import complaint_of
+from logic.bench.checks.rule_set import ComplaintRow, Rule, RuleSet, rule_set
+from logic.bench.instrument.presets import kinds, preset_instrument
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.window.string_window import StringWindow, windows
+from shared.instrument import Instrument, NutType
+from shared.job import Buzz, Job, Reading
+
+
+@dataclass(frozen=True)
+class RuleContext:
+    """One job, with the book and tables it is judged by."""
+
+    job: Job
+    trade: TradeTables
+
+    @cached_property
+    def book(self) -> RuleSet:
+        """The rules."""
+        return rule_set(self.trade)
+
+    @cached_property
+    def complaint(self) -> ComplaintRow | None:
+        """What was said or noticed, if it opens anything."""
+        return complaint_of(self.job.complaint, self.trade)
+
+    @cached_property
+    def strings(self) -> tuple[int, ...]:
+        """Every string of the instrument."""
+        return tuple(spec.string for spec in self.job.instrument.strings)
+
+    @cached_property
+    def windows(self) -> dict[int, StringWindow]:
+        """The window of every string."""
+        return windows(self.job.instrument, self.job.player, self.trade)
+
+    @cached_property
+    def usual(self) -> Instrument | None:
+        """An instrument of this kind as it usually is, where the kind has strings of its own."""
+        kind = self.job.instrument.kind
+        known = kind in kinds(self.trade) and kind != "other"
+        return preset_instrument(kind, self.trade) if known else None
+
+    @cached_property
+    def needed(self) -> frozenset[str]:
+        """Rules that have to be answered or skipped: the complaint's, and what answers opened."""
+        must = self.complaint.must if self.complaint else ()
+        found = {
+            opened
+            for rule in self.book.rules
+            for answer in self.answers(rule).values()
+            if isinstance(answer, AnswerFound)
+            for opened in rule.option(answer.option).opens
+        }
+        return frozenset(found | set(must))
+
+    @cached_property
+    def readings(self) -> tuple[Reading, ...]:
+        """The job's readings, and the buzzes that were answered instead of read."""
+        heard = {r.string for r in self.job.readings if r.buzz is not Buzz.UNKNOWN}
+        told = ((string, self.said("attack", string)) for string in self.strings)
+        return self.job.readings + tuple(
+            Reading(string=string, buzz=Buzz(strength))
+            for string, strength in told
+            if string not in heard and strength in _STRENGTHS
+        )
+
+    @cached_property
+    def filed(self) -> dict[str, Raw | dict[str, Raw]]:
+        """The job's answers, by the name of their check as it is spelled here."""
+        return {tidy(name): filed for name, filed in self.job.checks.items()}
+
+    def raw(self, rule: Rule) -> dict[int | None, tuple[str, Raw]]:
+        """Answers as filed, by string (None: for all), each with the name it was filed under."""
+        known = self.complaint.known if self.complaint else {}
+        found: dict[int | None, tuple[str, Raw]] = {}
+        if rule.id in known:
+            found[None] = (rule.id, known[rule.id])
+        for name in reversed(rule.names):
+            filed = self.filed.get(name)
+            if isinstance(filed, dict):
+                found.update({_string(key): (name, raw) for key, raw in filed.items()})
+            elif filed is not None:
+                found[None] = (name, filed)
+        return found
+
+    def answers(self, rule: Rule) -> dict[int | None, Answer]:
+        """Answers read as this rule's options, by string (None: for all)."""
+        read = {
+            string: read_answer(rule, name, raw) for string, (name, raw) in self.raw(rule).items()
+        }
+        return read | self._at_odds(rule) if len(rule.names) > 1 else read
+
+    def _at_odds(self, rule: Rule) -> dict[int | None, Answer]:
+        """Where two names of one check were answered differently: neither is believed."""
+        said: dict[int | None, dict[Answer, tuple[str, str]]] = {}
+        for name in rule.names:
+            filed = self.filed.get(name, {})
+            each = filed.items() if isinstance(filed, dict) else [("", filed)]
+            for key, raw in each:
+                answer = read_answer(rule, name, raw)
+                if isinstance(answer, AnswerFound):
+                    told = said.setdefault(_string(key) if key else None, {})
+                    told.setdefault(answer, (name, words_of(raw)))
+        return {
+            string: AtOdds(tuple(told.values())) for string, told in said.items() if len(told) > 1
+        }
+
+    def said(self, gate: str, string: int | None = None) -> str:
+        """The option that was answered to a gate; empty when none was."""
+        answers = self.answers(self.book.rule(gate))
+        answer = answers.get(string, answers.get(None))
+        return answer.option if isinstance(answer, AnswerFound) else ""
+
+    def ever_said(self, gate: str, option: str) -> bool:
+        """Whether this option was answered for any string."""
+        answers = self.answers(self.book.rule(gate)).values()
+        return any(
+            isinstance(answer, AnswerFound) and answer.option == option for answer in answers
+        )
+
+    @cached_property
+    def nut_type(self) -> str:
+        """How the nut holds the strings: as answered, else as listed."""
+        return self.said("nut_type") or self.job.instrument.nut.type.value
+
+    @cached_property
+    def fretted(self) -> bool:
+        """Whether the board has frets: as answered, else as listed."""
+        board = self.said("board")
+        return board != "bare board" if board else self.job.instrument.fretted
+
+    def applies(self, rule: Rule) -> bool:
+        """Whether every condition for asking this rule holds."""
+        return all(self._holds(condition) for condition in rule.needs)
+
+    def _holds(self, condition: str) -> bool:
+        gate, equals, option = condition.partition("=")
+        if equals:
+            return self.ever_said(gate, option)
+        return CONDITIONS[condition](self)
+
+
+def tidy(name: str) -> str:
+    """The name of a check, however it was spelled: At pitch, at-pitch, at_pitch."""
+    return "_".join(name.casefold().replace("-", " ").replace("_", " ").split())
+
+
+def _string(key: str | int) -> int:
+    """A string number; 0, which no string has, where it is none."""
+    text = str(key).strip()
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
+
+
+_STRENGTHS = frozenset(Buzz) - {Buzz.UNKNOWN}
+_FIXED_PARTS = (NutType.CLAMPING, NutType.ROLLER)
+_WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)
+
+CONDITIONS: dict[str, Callable[[RuleContext], bool]] = {
+    "fretted": lambda case: case.fretted,
+    "slots": lambda case: case.nut_type not in _WITHOUT_SLOTS,
+    "removable nut": lambda case: case.nut_type not in _FIXED_PARTS,
+    "plain front edge": lambda case: case.nut_type != NutType.COMPENSATED,
+    "read": lambda case: bool(case.job.readings),
+    "changed strings": lambda case: (
+        case.complaint is not None and case.complaint.id == "changed strings"
+    ),
+}
+"""Conditions that a rule's `needs` can name."""

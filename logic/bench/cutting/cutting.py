@@ -1,0 +1,405 @@
+"""One slot, from the call to done: how many strokes now, which leaf next, and when to stop.
+
+The next pass is the largest whole number of strokes whose chance of going past the stop line is
+at most one in a hundred. The stop line is the lower side of the target plus a guard; besides, a
+pass is expected to end above the target, so that the last bit stays for play-in. The first pass
+of a file on a nut material that this bench has not cut before is three light strokes, or fewer.
+Between passes a leaf is asked for as long as knowing the clearance better would allow clearly
+more strokes. A cut is the fold of its records, so it can be left and taken up anywhere.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import lru_cache
+from itertools import accumulate
+from operator import mul
+
+from logic.bench.cutting.removal import Pair, Rate, SlotSeen
+from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
+from logic.bench.measuring.next_leaf import LeafQuestion, Stack, first_leaf, next_leaf
+from logic.bench.measuring.posterior import (
+    Curve,
+    HeightGeometry,
+    Posterior,
+    ReadingTable,
+    likelihood,
+    phi,
+)
+from logic.bench.measuring.verdict import CallTable, OpenStringTone, split
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.window.string_window import StringWindow
+from shared.errors import InputError
+from shared.job import Pass, Reading
+from shared.units import Length
+from shared.words import mark, say
+
+
+@dataclass(frozen=True)
+class CutTable:
+    """How careful a cut is; see `assets/cutting.json` for figures and sources."""
+
+    risk_per_pass: float
+    target_side_mm: float
+    stop_guard_mm: float
+    play_in_guard_mm: float
+    first_pass_strokes: int
+    most_strokes_in_a_pass: int
+    strokes_questioned_above: int
+    most_touches_between_passes: int
+    worth_a_touch: float
+    amount_interval_mm: float
+    odd_suspected_from: float
+    touches_to_be_sure: int
+    odd_from: float
+    nothing_removed_probability: float
+    far_too_much_probability: float
+    reads_higher_probability: float
+
+
+class CutStep(StrEnum):
+    """What to do next at the slot."""
+
+    READ = "read"
+    FILE = "file"
+    DONE = "done"
+    STOP = "stop"
+
+
+class Oddity(StrEnum):
+    """What a pass seems to have done, when it was not what strokes do."""
+
+    NOTHING = "nothing removed"
+    FAR_TOO_MUCH = "far too much removed"
+    HIGHER = "reads higher than before the cut"
+
+
+ASK = {
+    Oddity.NOTHING: mark(
+        "That pass seems to have taken nothing. Is the file bearing at the front edge, "
+        "and the string down in its slot?"
+    ),
+    Oddity.FAR_TOO_MUCH: mark(
+        "That pass seems to have taken far more than strokes of this file do. "
+        "Check the file, the count and the reading before another stroke."
+    ),
+    Oddity.HIGHER: mark(
+        "It reads higher than before the cut. Is the string seated, at pitch, and the "
+        "slot free of dust?"
+    ),
+}
+
+
+@dataclass(frozen=True)
+class CutSetting:
+    """What stays the same while one slot is cut."""
+
+    string: int
+    window: StringWindow
+    leaves: tuple[Length, ...]
+    rate: Rate
+    pair_known: bool
+    sd_log_pass: float
+    reading: ReadingTable
+    call: CallTable
+    cut: CutTable
+    ways: HeightGeometry | None = None
+
+    @property
+    def stop_mm(self) -> float:
+        """The stop line: the lower side of the target and a guard; a pass must not end below it."""
+        below = self.window.target_mm - self.cut.target_side_mm
+        return max(below, self.window.low_mm) + self.cut.stop_guard_mm
+
+    @property
+    def aim_mm(self) -> float:
+        """Where a pass is expected to end at the lowest: the last bit is left for play-in."""
+        return self.window.target_mm + self.cut.play_in_guard_mm
+
+
+@dataclass(frozen=True)
+class CutState:
+    """Where one slot stands. `odd` holds the odd explanations of the last pass, each as chances
+    over the reading grid against a total of one for the ordinary explanation."""
+
+    belief: SlotBelief
+    passes: int = 0
+    strokes: int = 0
+    touches: int = 0
+    used: frozenset[Stack] = frozenset()
+    odd: tuple[tuple[Oddity, Curve], ...] = ()
+    before: SlotBelief | None = None
+
+    @property
+    def clearance(self) -> Posterior:
+        """What is believed of the clearance now."""
+        return self.belief.clearance
+
+    def suspicion(self) -> tuple[Oddity | None, float]:
+        """The likeliest odd explanation of the last pass, and the chance that one of them holds."""
+        masses = {kind: sum(curve) for kind, curve in self.odd}
+        if not masses or not self.touches:
+            return None, 0.0
+        odd = sum(masses.values())
+        return max(masses, key=masses.__getitem__), odd / (1.0 + odd)
+
+    def oddity(self, table: CutTable) -> Oddity | None:
+        """What the last pass seems to have done, if that is odd."""
+        kind, chance = self.suspicion()
+        return kind if chance >= table.odd_from else None
+
+
+@dataclass(frozen=True)
+class CutMove:
+    """The next thing to do, with the figures behind it. `chance_past` is that of the strokes
+    named, or, when it is time to stop, of one more stroke."""
+
+    step: CutStep
+    leaves: Stack = ()
+    strokes: int = 0
+    chance_past: float = 0.0
+    odd: Oddity | None = None
+
+
+def cut_table(trade: TradeTables) -> CutTable:
+    """The figures of `assets/cutting.json`, typed."""
+    rows = trade.tables["cutting"]
+    return CutTable(**{name: rows[name]["value"] for name in CutTable.__dataclass_fields__})
+
+
+def begin(clearance: Posterior, bench: CutSetting) -> CutState:
+    """A slot before its first pass; `clearance` is what the readings so far have said."""
+    return CutState(start_belief(clearance, bench.rate))
+
+
+def take(cut: CutState, entry: Reading | Pass, bench: CutSetting) -> CutState:
+    """The cut after one more record of this string."""
+    return filed(cut, entry, bench) if isinstance(entry, Pass) else read(cut, entry, bench)
+
+
+def replay(clearance: Posterior, entries: Iterable[Reading | Pass], bench: CutSetting) -> CutState:
+    """The cut that these records of one string make, in their order.
+
+    What was replayed before is remembered, so that one more record costs one step.
+    """
+    records = tuple(entries)
+    for upto in range(_AT_ONCE, len(records), _AT_ONCE):
+        _replayed(clearance, records[:upto], bench)
+    return _replayed(clearance, records, bench)
+
+
+_AT_ONCE = 50
+"""Records replayed in one chain of calls."""
+
+
+@lru_cache(maxsize=40)  # each some 60 kB in the browser; a long cut has some thirty
+def _replayed(
+    clearance: Posterior, records: tuple[Reading | Pass, ...], bench: CutSetting
+) -> CutState:
+    if not records:
+        return begin(clearance, bench)
+    return take(_replayed(clearance, records[:-1], bench), records[-1], bench)
+
+
+def read(cut: CutState, reading: Reading, bench: CutSetting) -> CutState:
+    """After one more reading. A buzz alone says nothing of the height."""
+    curve = likelihood(reading, bench.reading, bench.ways)
+    if curve is None:
+        return cut
+    belief, likely = cut.belief.read(curve)
+    odd = tuple((kind, _weighed(mass, curve, likely)) for kind, mass in cut.odd)
+    before = cut.before.read(curve)[0] if cut.before else None
+    used = cut.used | {reading.leaves} if reading.leaves else cut.used
+    return replace(cut, belief=belief, touches=cut.touches + 1, used=used, odd=odd, before=before)
+
+
+def filed(cut: CutState, made: Pass, bench: CutSetting) -> CutState:
+    """After one more pass. Strokes that nobody makes are refused.
+
+    A pass that took nothing is believed to have taken nothing, and says nothing about the file;
+    after any other odd pass the clearance is believed afresh.
+    """
+    check_strokes(made.strokes, bench.cut)
+    start = _accepted(cut, bench)
+    return CutState(
+        belief=start.filed(made.strokes, bench.sd_log_pass),
+        passes=cut.passes + 1,
+        strokes=cut.strokes + made.strokes,
+        odd=_odd_explanations(start.clearance.mass, bench.cut),
+        before=start,
+    )
+
+
+def next_move(cut: CutState, bench: CutSetting) -> CutMove:
+    """What to do now."""
+    odd = cut.oddity(bench.cut)
+    wanted = not cut.touches or _doubtful(cut, bench)
+    leaf = _next_leaf(cut, bench, wanted)
+    if wanted:
+        return CutMove(CutStep.READ if leaf else CutStep.STOP, leaf, odd=odd)
+    belief = _accepted(cut, bench)
+    upper = bench.window.target_mm + bench.cut.target_side_mm
+    if belief.clearance.probability_below(upper) >= bench.call.sure:
+        return CutMove(CutStep.DONE, odd=odd)
+    most = _most_strokes(cut, bench, odd)
+    strokes = strokes_allowed(belief, bench, most)
+    again = leaf and cut.touches < bench.cut.most_touches_between_passes
+    if again and strokes < bench.cut.worth_a_touch * _if_known(belief, bench, most):
+        return CutMove(CutStep.READ, leaf, odd=odd)
+    chance = belief.chance_past(bench.stop_mm, max(strokes, 1), bench.sd_log_pass)
+    return CutMove(CutStep.FILE if strokes else CutStep.STOP, (), strokes, chance, odd)
+
+
+def strokes_allowed(belief: SlotBelief, bench: CutSetting, most: int) -> int:
+    """The most strokes, up to `most`, whose chance of going past the stop line is small enough."""
+    fits, too_many = 0, most + 1
+    while too_many - fits > 1:
+        tried = (fits + too_many) // 2
+        fits, too_many = (tried, too_many) if _fits(belief, bench, tried) else (fits, tried)
+    return fits
+
+
+def _fits(belief: SlotBelief, bench: CutSetting, strokes: int) -> bool:
+    taken = strokes * sum(map(mul, belief.rates_mm, belief.rate_weights))
+    if belief.mean_mm - taken < bench.aim_mm:
+        return False
+    past = belief.chance_past(bench.stop_mm, strokes, bench.sd_log_pass)
+    return past <= bench.cut.risk_per_pass
+
+
+def check_strokes(strokes: int, table: CutTable) -> None:
+    """InputError when nobody would make so many strokes in one pass."""
+    if not 1 <= strokes <= table.strokes_questioned_above:
+        raise InputError(
+            "strokes",
+            strokes,
+            say(
+                "count the strokes of one pass: 1 to {most}, then read",
+                most=table.strokes_questioned_above,
+            ),
+        )
+
+
+def check_file(file: Length, gauge: Length, narrowest_share: float) -> None:
+    """InputError when a file is too narrow to be rolled out to this string's width."""
+    if file.mm < narrowest_share * gauge.mm:
+        raise InputError(
+            "file",
+            file.show(),
+            say(
+                "take one of at least {width}",
+                width=Length.of(round(narrowest_share * gauge.mm, 3)).show(),
+            ),
+            what=say(
+                "{width} is too narrow for a string of {gauge}",
+                width=file.show(),
+                gauge=gauge.show(),
+            ),
+        )
+
+
+def slot_seen(cut: CutState, pair: Pair, bench: CutSetting) -> SlotSeen:
+    """What this slot has taught about the pair: how likely its records are at each removal."""
+    now = _accepted(cut, bench)
+    start = rate_rows(bench.rate)[1]
+    told = (
+        math.log((after + 1e-12) / (before + 1e-12))
+        for after, before in zip(now.rate_weights, start, strict=True)
+    )
+    return SlotSeen(pair, tuple(map(math.log, now.rates_mm)), tuple(told))
+
+
+def _doubtful(cut: CutState, bench: CutSetting) -> bool:
+    """Whether the last pass may have been odd, and too few leaves have spoken to say so."""
+    few = cut.touches < bench.cut.touches_to_be_sure
+    return few and cut.suspicion()[1] >= bench.cut.odd_suspected_from
+
+
+def _next_leaf(cut: CutState, bench: CutSetting, wanted: bool) -> Stack:
+    """The leaf that tells most about whether to cut and how much; where a reading is `wanted`
+    whatever it tells, the one nearest to where the string seems to stand."""
+    believed = _accepted(cut, bench).clearance
+    table = replace(bench.call, amount_interval_mm=bench.cut.amount_interval_mm)
+    question = LeafQuestion(
+        believed=believed,
+        verdicts=split(believed, bench.window, OpenStringTone.CLEAN, bench.call),
+        target_mm=bench.window.target_mm,
+        kit=bench.leaves,
+        used=cut.used,
+        fresh=not cut.touches and not cut.passes,
+    )
+    advised = next_leaf(question, bench.reading, table).leaves
+    if advised or not wanted:
+        return advised
+    fresh = [leaf for leaf in bench.leaves if (leaf,) not in cut.used] or bench.leaves
+    return first_leaf(fresh, believed.median_mm, bench.reading, bench.call)
+
+
+def _most_strokes(cut: CutState, bench: CutSetting, odd: Oddity | None) -> int:
+    """Three light ones where this file and material are new to the bench, or something is odd."""
+    careful = odd is not None or not (bench.pair_known or cut.passes)
+    return bench.cut.first_pass_strokes if careful else bench.cut.most_strokes_in_a_pass
+
+
+def _if_known(belief: SlotBelief, bench: CutSetting, most: int) -> int:
+    """How many strokes would be allowed if the clearance were known to be what it seems."""
+    room, mean_room = belief.mean_mm - bench.stop_mm, belief.mean_mm - bench.aim_mm
+    mean_rate = sum(map(mul, belief.rates_mm, belief.rate_weights))
+    rates = list(zip(belief.rates_mm, belief.rate_weights, strict=True))
+    strokes = 0
+    while strokes < most:
+        taken = strokes + 1
+        past = sum(
+            weight * phi((taken * rate - room) / (bench.sd_log_pass * taken * rate))
+            for rate, weight in rates
+        )
+        if past > bench.cut.risk_per_pass or taken * mean_rate > mean_room:
+            break
+        strokes = taken
+    return strokes
+
+
+def _accepted(cut: CutState, bench: CutSetting) -> SlotBelief:
+    """What is believed once the last pass is taken for what it most likely was."""
+    odd = cut.oddity(bench.cut)
+    if odd is None or cut.before is None:
+        return cut.belief
+    if odd is Oddity.NOTHING:
+        return cut.before
+    afresh = dict(cut.odd)[odd]
+    whole = sum(afresh)
+    return afresh_belief(cut.before, Posterior(tuple(m / whole for m in afresh)))
+
+
+def _weighed(mass: Curve, curve: Curve, likely: float) -> Curve:
+    return tuple([m * c / likely for m, c in zip(mass, curve, strict=True)])
+
+
+def _odd_explanations(before: Curve, table: CutTable) -> tuple[tuple[Oddity, Curve], ...]:
+    """Where the string would stand if the pass took nothing, took any depth, or it reads higher."""
+    share = [m / (i + 1) for i, m in enumerate(before)]
+    deeper = list(accumulate(reversed(share)))[::-1]
+    reach = list(accumulate([*before, *(0.0,) * _HIGHER_CELLS]))
+    higher = [
+        (reach[i - 1] - (reach[i - 1 - _HIGHER_CELLS] if i > _HIGHER_CELLS else 0.0))
+        / _HIGHER_CELLS
+        if i
+        else 0.0
+        for i in range(len(before))
+    ]
+    return (
+        (Oddity.NOTHING, _scaled(before, table.nothing_removed_probability)),
+        (Oddity.FAR_TOO_MUCH, _scaled(deeper, table.far_too_much_probability)),
+        (Oddity.HIGHER, _scaled(higher, table.reads_higher_probability)),
+    )
+
+
+_HIGHER_CELLS = 80
+"""How far above the height before the cut a mistaken reading is looked for, in grid steps."""
+
+
+def _scaled(curve: Iterable[float], share: float) -> Curve:
+    return tuple(share * m for m in curve)

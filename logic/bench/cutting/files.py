@@ -1,0 +1,72 @@
+"""Which file from the bag fits a slot: the string's own width, or a little over it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from logic.bench.tables.trade_tables import TradeTables
+from shared.units import Length
+from shared.words import say
+
+
+@dataclass(frozen=True)
+class FileChoice:
+    """A file, or none, and what to know about it."""
+
+    file: Length | None
+    note: str
+
+
+def choose_file(
+    gauge: Length, files: Iterable[Length], trade: TradeTables, *, widen: bool = False
+) -> FileChoice:
+    """The file for a string of this gauge: exact, then the next up, then a narrower rolled.
+
+    To `widen` a slot that grips its string, one a little over the gauge is taken.
+    """
+    table = trade.tables["files"]
+    have = sorted(set(files))
+    if widen:
+        return _widening(gauge, have, table)
+    fits = _fitting(gauge, have, table)
+    if fits is not None:
+        same = abs(fits.mm - gauge.mm) <= table["exact_within_mm"]["value"]
+        own, wider = say("the string's own width"), say("a little wider than the string")
+        return FileChoice(fits, own if same else wider)
+    return _narrower(gauge, have, table)
+
+
+def _fitting(gauge: Length, have: list[Length], table: dict[str, Any]) -> Length | None:
+    widest = gauge.mm + table["over_gauge_mm"]["value"] + 1e-9
+    least = gauge.mm - table["exact_within_mm"]["value"]
+    fits = [file for file in have if least <= file.mm <= widest]
+    return min(fits, key=lambda file: (abs(file.mm - gauge.mm), -file.mm), default=None)
+
+
+def _widening(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
+    least, most = (gauge.mm + over for over in table["widen_over_mm"]["value"])
+    fits = [file for file in have if least - 1e-9 <= file.mm <= most + 1e-9]
+    if fits:
+        ease = say("a little wider than the string: ease the walls, not the floor")
+        return FileChoice(fits[0], ease)
+    fetch = say(
+        "fetch a file of {least} to {most}, or fold fine abrasive over the string itself",
+        least=Length.of(least).show(gauge.unit),
+        most=Length.of(most).show(gauge.unit),
+    )
+    return FileChoice(None, fetch)
+
+
+def _narrower(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
+    fetch = say("fetch one of {gauge}, or up to 3 thou over", gauge=gauge.show())
+    near = [f for f in have if table["narrowest_share"]["value"] * gauge.mm <= f.mm < gauge.mm]
+    if not near:
+        return FileChoice(None, say("no file here fits: {fetch}", fetch=fetch))
+    note = say(
+        "narrower than the string: roll it to width, at the risk of a slot that pinches; "
+        "better {fetch}",
+        fetch=fetch,
+    )
+    return FileChoice(near[-1], note)

@@ -1,0 +1,323 @@
+"""The cutting benchmark: our habit and plain ones, on the same slots that never existed.
+
+Ours is the code of the app, reading by reading and pass by pass; the plain habits are what hands
+do without it. Figures describe the simulation's set-up, `assets/simulation.json`, not a shop.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from random import Random
+
+from logic.bench.cutting.cutting import (
+    CutSetting,
+    CutStep,
+    begin,
+    cut_table,
+    filed,
+    next_move,
+    read,
+    slot_seen,
+)
+from logic.bench.cutting.removal import Pair, Rate, SlotSeen, learn, prior_for
+from logic.bench.measuring.posterior import kind_prior, reading_table
+from logic.bench.measuring.verdict import call_table
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.window.string_window import StringWindow
+from shared.job import Contact, Pass, Reading
+from shared.units import Length, Unit
+from shared.words import mark
+
+_STRING = 6
+_PAIR = Pair(0.46, "bone")
+_KIND = "electric guitar"
+_MOST_STEPS = 400
+"""No habit needs so many; one that does is broken."""
+
+
+@dataclass(frozen=True)
+class World:
+    """What is true in the simulation, whatever anybody believes."""
+
+    target_mm: float
+    start_over_mm: float
+    start_spread_mm: float
+    stroke_median_mm: float
+    sd_log_pair: float
+    sd_log_stroke: float
+    judgement_spread_mm: float
+    light_half_width_mm: float
+    leaf_error_mm: float
+    leaves_thou: tuple[int, int]
+    tolerance_mm: float
+    known_after_slots: int
+    slots_per_known_pair: int
+    pass_varies_as_one: bool = False
+    """Strokes of one pass share their luck, instead of each having its own."""
+
+    @property
+    def leaves(self) -> tuple[Length, ...]:
+        """Every leaf in the simulated kit."""
+        first, last = self.leaves_thou
+        return tuple(Length.of(thou, Unit.THOU) for thou in range(first, last + 1))
+
+
+@dataclass(frozen=True)
+class CutOutcome:
+    """One slot when it was left: what it cost and where it ended against the target."""
+
+    touches: int
+    passes: int
+    over_mm: float
+
+
+@dataclass(frozen=True)
+class Score:
+    """A habit over many slots."""
+
+    habit: str
+    pair: str
+    slots: int
+    touches: float
+    passes: float
+    overshoots_per_1000: float
+    left_high_per_1000: float
+    ended_over_target_mm: float
+
+
+class Slot:
+    """One simulated slot under one simulated hand; counts what is done to it."""
+
+    def __init__(self, world: World, random: Random, stroke_log_mm: float) -> None:
+        self.world, self.random, self.stroke_log_mm = world, random, stroke_log_mm
+        extra = abs(random.gauss(0.0, world.start_spread_mm))
+        self.clearance_mm = world.target_mm + world.start_over_mm + extra
+        self.leaf_errors: dict[float, float] = {}
+        self.touches = self.passes = 0
+
+    def touch(self, leaf_mm: float) -> Contact:
+        """What the hand says of a leaf."""
+        self.touches += 1
+        reach = self.world.leaf_error_mm
+        error = self.leaf_errors.setdefault(leaf_mm, self.random.uniform(-reach, reach))
+        felt = self.random.gauss(0.0, self.world.judgement_spread_mm)
+        gap = self.clearance_mm - leaf_mm - error + felt
+        if abs(gap) <= self.world.light_half_width_mm:
+            return Contact.LIGHT
+        return Contact.NONE if gap > 0 else Contact.HEAVY
+
+    def file(self, strokes: int) -> None:
+        """A pass."""
+        self.passes += 1
+        shared = self.random.gauss(0.0, self.world.sd_log_stroke)
+        for _ in range(strokes):
+            own = self.random.gauss(0.0, self.world.sd_log_stroke)
+            luck = shared if self.world.pass_varies_as_one else own
+            self.clearance_mm -= math.exp(self.stroke_log_mm + luck)
+
+    def outcome(self) -> CutOutcome:
+        """How it was left."""
+        return CutOutcome(self.touches, self.passes, self.clearance_mm - self.world.target_mm)
+
+
+def world_of(trade: TradeTables) -> World:
+    """The benchmark's set-up."""
+    rows = trade.tables["simulation"]
+    names = [name for name in World.__dataclass_fields__ if name in rows]
+    values = {name: rows[name]["value"] for name in names}
+    return World(**{**values, "leaves_thou": tuple(values["leaves_thou"])})
+
+
+def strained(world: World) -> dict[str, World]:
+    """The same set-up with one assumption at a time off by a factor of two, or made harsher."""
+    return {
+        mark("strokes take twice as much"): replace(
+            world, stroke_median_mm=2 * world.stroke_median_mm
+        ),
+        mark("strokes take half as much"): replace(
+            world, stroke_median_mm=world.stroke_median_mm / 2
+        ),
+        mark("pairs differ twice as much"): replace(world, sd_log_pair=2 * world.sd_log_pair),
+        mark("strokes differ twice as much"): replace(world, sd_log_stroke=2 * world.sd_log_stroke),
+        mark("a pass varies as one"): replace(world, pass_varies_as_one=True),
+        mark("the hand is half as sure"): replace(
+            world, judgement_spread_mm=2 * world.judgement_spread_mm
+        ),
+        mark("light contact is twice as wide"): replace(
+            world, light_half_width_mm=2 * world.light_half_width_mm
+        ),
+        mark("light contact is half as wide"): replace(
+            world, light_half_width_mm=world.light_half_width_mm / 2
+        ),
+        mark("leaves are off by up to 0.00035 in"): replace(world, leaf_error_mm=0.00035 * 25.4),
+    }
+
+
+def simulate(
+    world: World, trade: TradeTables, slots: int, seed: int, pairs: tuple[str, ...]
+) -> list[Score]:
+    """Every habit over so many slots. Ours once per kind of pair; plain habits know no pairs."""
+    scores = []
+    for pair in pairs:
+        run = _unknown if pair == "unknown" else _known
+        # text seeds the same way in every Python
+        outcomes = run(world, trade, slots, Random(f"{seed} nutwright {pair}"))
+        scores.append(_score("nutwright", pair, outcomes, world))
+    for name, habit in PLAIN.items():
+        outcomes = _plain(habit, world, slots, Random(f"{seed} {name}"))
+        scores.append(_score(name, mark("either"), outcomes, world))
+    return scores
+
+
+def _score(habit: str, pair: str, outcomes: list[CutOutcome], world: World) -> Score:
+    count = len(outcomes)
+    past = sum(outcome.over_mm < -world.tolerance_mm for outcome in outcomes)
+    high = sum(outcome.over_mm > world.tolerance_mm for outcome in outcomes)
+    return Score(
+        habit=habit,
+        pair=pair,
+        slots=count,
+        touches=sum(outcome.touches for outcome in outcomes) / count,
+        passes=sum(outcome.passes for outcome in outcomes) / count,
+        overshoots_per_1000=1000 * past / count,
+        left_high_per_1000=1000 * high / count,
+        ended_over_target_mm=sum(outcome.over_mm for outcome in outcomes) / count,
+    )
+
+
+def _pair_log_mm(world: World, random: Random) -> float:
+    return math.log(world.stroke_median_mm) + world.sd_log_pair * random.gauss(0.0, 1.0)
+
+
+def _unknown(world: World, trade: TradeTables, slots: int, random: Random) -> list[CutOutcome]:
+    """Every slot with a file and material that this bench has never put together."""
+    rate = learn([], _PAIR, prior_for(_PAIR.material, trade.tables["cutting"]))
+    bench = _bench(world, trade, rate, known=False)
+    return [
+        _ours(Slot(world, random, _pair_log_mm(world, random)), bench, trade)[0]
+        for _ in range(slots)
+    ]
+
+
+def _known(world: World, trade: TradeTables, slots: int, random: Random) -> list[CutOutcome]:
+    """Slots cut with a pair that has cut a few before; what was learned there is used here."""
+    prior = prior_for(_PAIR.material, trade.tables["cutting"])
+    outcomes: list[CutOutcome] = []
+    while len(outcomes) < slots:
+        stroke_log_mm = _pair_log_mm(world, random)
+        seen: list[SlotSeen] = []
+        for turn in range(world.known_after_slots + world.slots_per_known_pair):
+            bench = _bench(world, trade, learn(seen, _PAIR, prior), known=bool(seen))
+            outcome, told = _ours(Slot(world, random, stroke_log_mm), bench, trade)
+            seen.append(told)
+            if turn >= world.known_after_slots:
+                outcomes.append(outcome)
+    return outcomes[:slots]
+
+
+def _bench(world: World, trade: TradeTables, rate: Rate, *, known: bool) -> CutSetting:
+    window = StringWindow(
+        _STRING, world.target_mm - 0.1, world.target_mm, world.target_mm + 0.1, 0.025, 0.025
+    )
+    prior = prior_for(_PAIR.material, trade.tables["cutting"])
+    return CutSetting(
+        string=_STRING,
+        window=window,
+        leaves=world.leaves,
+        rate=rate,
+        pair_known=known,
+        sd_log_pass=prior.sd_log_pass,
+        reading=reading_table(trade),
+        call=call_table(trade),
+        cut=cut_table(trade),
+    )
+
+
+def _ours(slot: Slot, bench: CutSetting, trade: TradeTables) -> tuple[CutOutcome, SlotSeen]:
+    """One slot, cut as the app would have it cut."""
+    cut = begin(kind_prior(_KIND, trade), bench)
+    for _ in range(_MOST_STEPS):
+        move = next_move(cut, bench)
+        if move.step is CutStep.READ:
+            contact = slot.touch(sum(leaf.mm for leaf in move.leaves))
+            leaf = move.leaves[0] if len(move.leaves) == 1 else (move.leaves[0], move.leaves[1])
+            cut = read(cut, Reading(string=_STRING, leaf=leaf, contact=contact), bench)
+        elif move.step is CutStep.FILE:
+            slot.file(move.strokes)
+            cut = filed(cut, Pass(string=_STRING, strokes=move.strokes), bench)
+        else:
+            return slot.outcome(), slot_seen(cut, _PAIR, bench)
+    raise AssertionError("a cut that never ends")
+
+
+def _plain(habit: Habit, world: World, slots: int, random: Random) -> list[CutOutcome]:
+    outcomes = []
+    for _ in range(slots):
+        slot = Slot(world, random, _pair_log_mm(world, random))
+        habit(slot)
+        outcomes.append(slot.outcome())
+    return outcomes
+
+
+def _one_leaf(strokes: int) -> Habit:
+    """The leaf nearest the target: while it does not touch, so many strokes."""
+
+    def cut(slot: Slot) -> None:
+        leaf = _nearest_mm(slot.world)
+        while slot.touch(leaf) is Contact.NONE:
+            slot.file(strokes)
+
+    return cut
+
+
+def _bisecting(strokes: int) -> Habit:
+    """Find the height by halving the leaves, then so many strokes; again until it is right."""
+
+    def cut(slot: Slot) -> None:
+        nearest = _nearest_mm(slot.world)
+        while _halved_mm(slot) > nearest + 1e-9:
+            slot.file(strokes)
+
+    return cut
+
+
+def _halved_mm(slot: Slot) -> float:
+    """The leaf that touches lightly, or the thinnest that is too thick, by halving."""
+    leaves = [leaf.mm for leaf in slot.world.leaves]
+    low, high = 0, len(leaves)
+    while low < high:
+        middle = (low + high) // 2
+        contact = slot.touch(leaves[middle])
+        if contact is Contact.LIGHT:
+            return leaves[middle]
+        low, high = (middle + 1, high) if contact is Contact.NONE else (low, middle)
+    return leaves[min(low, len(leaves) - 1)]
+
+
+def _nearest_mm(world: World) -> float:
+    return min((leaf.mm for leaf in world.leaves), key=lambda mm: abs(mm - world.target_mm))
+
+
+Habit = Callable[[Slot], None]
+PLAIN: dict[str, Habit] = {
+    mark("one leaf, five strokes"): _one_leaf(5),
+    mark("one leaf, two strokes"): _one_leaf(2),
+    mark("halving the leaves, two strokes"): _bisecting(2),
+}
+"""What hands do without a plan."""
+
+
+def rows(scores: list[Score]) -> Iterator[dict[str, str | float]]:
+    """Scores as JSON objects, rounded to what the numbers can bear."""
+    for score in scores:
+        yield {
+            "habit": score.habit,
+            "pair": score.pair,
+            "touches": round(score.touches, 2),
+            "passes": round(score.passes, 2),
+            "overshoots_per_1000": round(score.overshoots_per_1000, 2),
+            "left_high_per_1000": round(score.left_high_per_1000, 1),
+            "ended_over_target_mm": round(score.ended_over_target_mm, 4),
+        }

@@ -1,0 +1,229 @@
+"""Cutting as one job sees it: a string's cut from the job's own records, and what to say now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from logic.bench.cutting.cutting import (
+    ASK,
+    CutMove,
+    CutSetting,
+    CutState,
+    CutStep,
+    cut_table,
+    next_move,
+    replay,
+    slot_seen,
+)
+from logic.bench.cutting.files import FileChoice, choose_file
+from logic.bench.cutting.removal import Pair, SlotSeen, learn, prior_for
+from logic.bench.instrument.string_geometry import string_geometry
+from logic.bench.measuring.posterior import Posterior, kind_prior, reading_table
+from logic.bench.measuring.verdict import call_table
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.window.attack import BuzzObservation
+from logic.bench.window.string_window import windows
+from shared.job import Interval, Job, Pass, Reading
+from shared.units import Length, Unit
+from shared.words import say, say_many
+
+
+@dataclass(frozen=True)
+class SlotCut:
+    """One string's cut: where it stands and what is next."""
+
+    bench: CutSetting
+    cut: CutState
+    move: CutMove
+    file: FileChoice
+    pair: Pair
+    worn: bool = False
+    """The file is marked worn in this kit."""
+
+    @property
+    def clearance_mm(self) -> Interval:
+        """The estimate now and its 95 % interval."""
+        believed = self.cut.clearance
+        low, high = believed.interval()
+        return Interval(estimate=believed.median_mm, low=low, high=high)
+
+    @property
+    def taught(self) -> SlotSeen:
+        """What this slot has taught about file and material, for the bench's next cuts."""
+        return slot_seen(self.cut, self.pair, self.bench)
+
+
+def slot_cut(
+    job: Job,
+    string: int,
+    trade: TradeTables,
+    taught: Iterable[SlotSeen] = (),
+    technician: str = "",
+    heard_before: Iterable[BuzzObservation] = (),
+) -> SlotCut:
+    """The cut of one string, from the job's records and what this bench has been taught so far.
+
+    `heard_before` moves its window, as it does the plan's. KeyError when there is no such string.
+    """
+    spec = job.instrument.spec(string)
+    file = choose_file(spec.gauge, job.kit.files, trade)
+    pair = _pair(job, string, file, technician)
+    bench = _bench(job, string, trade, pair, tuple(taught), tuple(heard_before))
+    cut = replay(kind_prior(job.instrument.kind, trade), entries(job, string), bench)
+    worn = file.file in job.kit.worn_files
+    move = next_move(cut, bench)
+    if _new_to_the_slot(job, string, technician):
+        move = replace(move, strokes=min(move.strokes, bench.cut.first_pass_strokes))
+    return SlotCut(bench, cut, move, file, pair, worn)
+
+
+def _new_to_the_slot(job: Job, string: int, technician: str) -> bool:
+    """Whether another hand than this one made the slot's last pass: it begins carefully, too."""
+    passes = [made for made in job.passes if made.string == string]
+    return bool(passes and technician) and passes[-1].technician != technician
+
+
+def entries(job: Job, string: int) -> tuple[Reading | Pass, ...]:
+    """The readings and passes of one string in the order they were made."""
+    readings = [reading for reading in job.readings if reading.string == string]
+    made: list[Reading | Pass] = []
+    taken = 0
+    for filed in (filed for filed in job.passes if filed.string == string):
+        made += readings[taken : filed.after]
+        taken = max(taken, filed.after)
+        made.append(filed)
+    return (*made, *readings[taken:])
+
+
+def after_last_pass(
+    job: Job, string: int, trade: TradeTables, start: Posterior
+) -> Posterior | None:
+    """What is believed of a filed string's clearance before it is read again; None where it was
+    never filed. `start` is what was believed before anything was measured.
+
+    Mostly what its readings and strokes lead to expect; the odd pass is allowed for, and so is
+    that something else moved.
+    """
+    records = entries(job, string)
+    last = max((i for i, each in enumerate(records) if isinstance(each, Pass)), default=None)
+    if last is None:
+        return None
+    spec = job.instrument.spec(string)
+    file = choose_file(spec.gauge, job.kit.files, trade)
+    bench = _bench(job, string, trade, _pair(job, string, file, ""), ())
+    cut = replay(start, records[: last + 1], bench)
+    curves = (cut.clearance.mass, *(curve for _, curve in cut.odd))
+    allowed = trade.tables["cutting"]["something_else_probability"]["value"]
+    mixed = [sum(cell) + allowed * wide for *cell, wide in zip(*curves, start.mass, strict=True)]
+    whole = sum(mixed)
+    return Posterior(tuple(mass / whole for mass in mixed))
+
+
+def material_of(name: str) -> str:
+    """A nut material as the learning keeps it: lower case, single spaces."""
+    return " ".join(name.lower().split()) or "other"
+
+
+def cut_lines(
+    slot: SlotCut, trade: TradeTables, unit: Unit = Unit.THOU, decimal_mark: str = "."
+) -> tuple[str, ...]:
+    """What to do now, in short lines for the bench."""
+    table = trade.tables["cutting"]
+    write = _Writer(unit, decimal_mark)
+    asked = (say(ASK[slot.move.odd]),) if slot.move.odd else ()
+    if slot.move.step is CutStep.READ:
+        clear = table["after_a_pass"]["value"] if slot.cut.passes and not slot.cut.touches else ()
+        leaves = " + ".join(write.mm(leaf.mm) for leaf in slot.move.leaves)
+        return (*map(say, clear), *asked, say("Slide in {leaves} and read.", leaves=leaves))
+    if slot.move.step is CutStep.FILE:
+        return (*asked, *map(say, table["preparation"]["value"]), _strokes(slot, write))
+    if slot.move.step is CutStep.DONE:
+        return (*asked, say("Done: it stands on its target. Prove it: soft, normal, hard."))
+    return (*asked, _stop(slot, write))
+
+
+@dataclass(frozen=True)
+class _Writer:
+    """Lengths as this bench writes them."""
+
+    unit: Unit
+    decimal_mark: str
+
+    def mm(self, mm: float) -> str:
+        places = 1 if self.unit is Unit.THOU else None
+        length = Length.of(round(mm, 6))
+        return length.show(self.unit, places=places, decimal_mark=self.decimal_mark)
+
+
+def _strokes(slot: SlotCut, write: _Writer) -> str:
+    file = slot.file.file
+    tool = (
+        say("the {size} file", size=write.mm(file.mm))
+        if file
+        else say("a file: {note}", note=slot.file.note)
+    )
+    now = say_many(
+        "Now one light stroke with {tool}, no more; stop line {stop}.",
+        "Now {count} light strokes with {tool}, no more; stop line {stop}.",
+        slot.move.strokes,
+        tool=tool,
+        stop=write.mm(slot.bench.stop_mm),
+    )
+    return f"{now} {say('It is marked worn.')}" if slot.worn else now
+
+
+def _stop(slot: SlotCut, write: _Writer) -> str:
+    if not slot.bench.leaves:
+        return say("Stop: there is no leaf in this kit to read the next pass with.")
+    over = slot.clearance_mm.estimate - slot.bench.window.target_mm
+    return say(
+        "Stop here, about {over} over the target: one more stroke could go past the stop line "
+        "({percent:.0f} %). Let it play in.",
+        over=write.mm(max(over, 0.0)),
+        percent=100 * slot.move.chance_past,
+    )
+
+
+def _pair(job: Job, string: int, file: FileChoice, technician: str) -> Pair:
+    """The file last used in this slot, else the one that would be chosen, in the hand that files
+    there. A slot that several hands filed speaks of none of them."""
+    used = [made for made in job.passes if made.string == string and made.file]
+    last = used[-1].file if used else file.file
+    hands = {made.technician for made in used} | ({technician} if technician else set())
+    who = hands.pop() if len(hands) == 1 else ""
+    width = last.mm if last else job.instrument.spec(string).gauge.mm
+    return Pair(round(width, 4), material_of(job.instrument.nut.material), who)
+
+
+def _bench(
+    job: Job,
+    string: int,
+    trade: TradeTables,
+    pair: Pair,
+    taught: tuple[SlotSeen, ...],
+    heard_before: tuple[BuzzObservation, ...] = (),
+) -> CutSetting:
+    prior = prior_for(pair.material, trade.tables["cutting"])
+    return CutSetting(
+        string=string,
+        window=windows(job.instrument, job.player, trade, heard_before)[string],
+        leaves=job.kit.leaves,
+        rate=learn(taught, pair, prior),
+        pair_known=any(seen.pair == pair for seen in taught),
+        sd_log_pass=prior.sd_log_pass,
+        reading=reading_table(trade),
+        call=call_table(trade),
+        cut=cut_table(trade),
+        ways=string_geometry(job.instrument, string, trade),
+    )
+
+
+def taught_by(job: Job, trade: TradeTables, technician: str = "") -> tuple[SlotSeen, ...]:
+    """What the passes of one finished job teach: one entry for every slot that was filed.
+
+    Each slot is told from the wide prior alone, so that the order of jobs does not matter.
+    """
+    strings = sorted({made.string for made in job.passes})
+    slots = (slot_cut(job, string, trade, (), technician) for string in strings)
+    return tuple(slot.taught for slot in slots)

@@ -1,0 +1,1 @@
+"""The instrument as figures: its strings, their geometry, what is usual of its kind."""

@@ -1,0 +1,174 @@
+"""What a quantity can be on a bench: a figure outside is questioned, never guessed.
+
+The ranges are those of `assets/plausible.json`. A question offers the slips that would explain the
+figure: another unit with the same number, or a decimal point one to three places off.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from logic.bench.tables.trade_tables import TradeTables
+from shared.errors import LengthError
+from shared.units import Length, Unit, parse_bare, parse_gauge
+from shared.words import chosen_of, say
+
+_SLIP_WEIGHT = 0.5
+"""How much less likely each misplaced decimal is than a wrong unit, in natural logarithms."""
+_NEARLY_AS_LIKELY = 1.0
+_GAUGES = ("gauge", "core")
+
+
+@dataclass(frozen=True)
+class Range:
+    """What one quantity can be: from `low` to `high`, most often near `usual`, or perhaps zero."""
+
+    called: str
+    low: Length
+    high: Length
+    usual: Length
+    may_be_zero: bool
+
+    def holds(self, length: Length) -> bool:
+        """Whether `length` needs no question."""
+        return self.low <= length <= self.high or (self.may_be_zero and not length.exact_mm)
+
+
+def quantities(trade: TradeTables) -> tuple[str, ...]:
+    """Every quantity that has a range."""
+    return tuple(trade.tables["plausible"]["quantities"])
+
+
+def range_of(quantity: str, trade: TradeTables, kind: str = "") -> Range:
+    """The range of `quantity`; a scale's depends on the `kind` of instrument. KeyError for an
+    unknown quantity."""
+    table: dict[str, Any] = trade.tables["plausible"]
+    figures = dict(table["quantities"][quantity])
+    called = say(figures["called"])
+    if quantity == "scale" and kind in table["scales"]:
+        figures |= table["scales"][kind]
+        called = say("{kind} scale", kind=say(kind))
+        figures["usual"] = trade.tables["presets"]["kinds"][kind]["scale"]
+    low, high, usual = (Length.parse(figures[name]) for name in ("low", "high", "usual"))
+    return Range(called, low, high, usual, figures["may_be_zero"])
+
+
+def question(quantity: str, length: Length, trade: TradeTables, kind: str = "") -> str | None:
+    """What to ask when `length` can hardly be the `quantity` meant; None when it can."""
+    span = range_of(quantity, trade, kind)
+    if span.holds(length):
+        return None
+    doubt = {"length": length, "quantity": span.called}
+    meant = likely_meant(length, span)
+    if meant:
+        could_be = chosen_of(map(_show, meant))
+        return say(
+            "{length} is far from any {quantity}; did you mean {meant}?", **doubt, meant=could_be
+        )
+    return say(
+        "{length} is far from any {quantity}, which lies between {low} and {high}",
+        **doubt,
+        low=_show(span.low),
+        high=_show(span.high),
+    )
+
+
+def question_cents(cents: float, trade: TradeTables) -> str | None:
+    """What to ask when a tuner can hardly have shown `cents`; None when it can."""
+    table = trade.tables["plausible"]["cents"]
+    if table["low"] <= cents <= table["high"]:
+        return None
+    return say(
+        "{cents:g} is far from any {quantity} ({low} to {high}); "
+        "was the open string in tune, and is it cents, not hertz?",
+        cents=cents,
+        quantity=say(table["called"]),
+        low=table["low"],
+        high=table["high"],
+    )
+
+
+def question_gauge(clearance: Length, gauge: Length, trade: TradeTables) -> str | None:
+    """What to ask when a rarely large `clearance` is the string's own `gauge` to the digit."""
+    rare = Length.parse(trade.tables["plausible"]["quantities"]["clearance"]["rare_over"])
+    if clearance != gauge or clearance <= rare:
+        return None
+    return say(
+        "{clearance} is the gauge of this very string; "
+        "if it was measured over the first fret, write it as {in_mm}",
+        clearance=clearance,
+        in_mm=clearance.show(Unit.MM),
+    )
+
+
+def read_length(quantity: str, text: str, trade: TradeTables, kind: str = "") -> Length:
+    """The length that `text` means as a `quantity`. LengthError, with what to ask, when it means
+    none, lacks its unit, or lies where no such quantity lies."""
+    bare = None if quantity in _GAUGES else parse_bare(text)
+    if bare is not None:
+        raise _unit_missing(bare, text, range_of(quantity, trade, kind))
+    length = (parse_gauge if quantity in _GAUGES else Length.parse)(text)
+    doubt = question(quantity, length, trade, kind)
+    if doubt:
+        said, _, ask = doubt.partition("; ")
+        raise LengthError("", text, ask or say("measure it again"), what=said)
+    return length
+
+
+def likely_meant(length: Length, span: Range) -> tuple[Length, ...]:
+    """The one or two lengths inside `span` that a slip would have turned into `length`."""
+    inside = sorted(
+        (_distance(other, slip, span), other)
+        for other, slip in _slips(length)
+        if other.exact_mm > 0 and span.low <= other <= span.high
+    )
+    return tuple(other for far, other in inside[:2] if far <= inside[0][0] + _NEARLY_AS_LIKELY)
+
+
+def _slips(length: Length) -> Iterator[tuple[Length, int]]:
+    """What might have been meant, and how many decimals must have slipped for it."""
+    amount = abs(length.amount(length.unit))
+    for unit in Unit:
+        yield Length.of(amount, unit), 0
+    for places in (1, 2, 3):
+        yield Length.of(amount / 10**places, length.unit), places
+        yield Length.of(amount * 10**places, length.unit), places
+
+
+def _distance(length: Length, slip: int, span: Range) -> float:
+    return abs(math.log(length.exact_mm / span.usual.exact_mm)) + _SLIP_WEIGHT * slip
+
+
+def _unit_missing(number: Fraction, text: str, span: Range) -> LengthError:
+    written = text.strip()
+    could_be = [
+        length for unit in Unit if span.low <= (length := Length.of(number, unit)) <= span.high
+    ]
+    usual = _show(span.usual)
+    would_do = (
+        say("write {this}", this=chosen_of(f"{written} {length.unit}" for length in could_be))
+        if could_be
+        else say(
+            "write a {quantity} with its unit, such as {usual}", quantity=span.called, usual=usual
+        )
+    )
+    return LengthError("", text, would_do, what=_no_unit(written, text))
+
+
+def _no_unit(written: str, text: str) -> str:
+    try:
+        parse_gauge(text)
+    except LengthError:
+        return say("no unit in {text}", text=written)
+    return say("no unit in {text}, which alone would be a string gauge", text=written)
+
+
+def _show(length: Length) -> str:
+    """As written, with millimetres beside what is not metric."""
+    if length.unit in (Unit.MM, Unit.MICRON):
+        return str(length)
+    return f"{length} ({length.show(Unit.MM)})"

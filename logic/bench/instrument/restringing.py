@@ -1,0 +1,158 @@
+"""An instrument with other strings on it, or tuned otherwise; nothing here is recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from pydantic import TypeAdapter
+
+from logic.bench.checks.rule_set import Row
+from logic.bench.tables.trade_tables import TradeTables
+from shared.errors import PitchError
+from shared.instrument import Instrument, Make, StringSpec
+from shared.pitch import Pitch
+from shared.units import Length
+
+THINNEST = Length.parse("0.005 in")
+THICKEST = Length.parse("0.200 in")
+"""Beyond these nobody makes a string (common practice, no source)."""
+WOUND = frozenset(
+    {Make.WOUND_STEEL, Make.WOUND_NICKEL, Make.WOUND_BRONZE, Make.FLATWOUND, Make.WOUND_NYLON}
+)
+
+
+class StringSet(Row):
+    """A usual set: gauges from string 1, and which of them are wound."""
+
+    name: str
+    kinds: tuple[str, ...]
+    gauges: tuple[Length, ...]
+    wound: tuple[int, ...]
+
+
+class Tuning(Row):
+    """A usual tuning: pitches from string 1."""
+
+    name: str
+    kinds: tuple[str, ...]
+    pitches: tuple[Pitch, ...]
+
+
+@dataclass(frozen=True)
+class Offered:
+    """What fits one instrument."""
+
+    sets: tuple[StringSet, ...]
+    tunings: tuple[Tuning, ...]
+
+
+_SETS = TypeAdapter(tuple[StringSet, ...])
+_TUNINGS = TypeAdapter(tuple[Tuning, ...])
+
+
+def offered(instrument: Instrument, trade: TradeTables) -> Offered:
+    """The usual sets and tunings of this kind with as many strings."""
+    table, count = trade.tables["string_sets"], len(instrument.strings)
+    sets, tunings = (
+        _SETS.validate_python(table["sets"]),
+        _TUNINGS.validate_python(table["tunings"]),
+    )
+    kind = instrument.kind
+    return Offered(
+        tuple(s for s in sets if kind in s.kinds and len(s.gauges) == count),
+        tuple(t for t in tunings if kind in t.kinds and len(t.pitches) == count),
+    )
+
+
+def nut_materials(trade: TradeTables) -> tuple[str, ...]:
+    """What nuts are made of, as far as the files of this trade tell them apart."""
+    return tuple(trade.tables["cutting"]["removal"]["materials"])
+
+
+def with_set(instrument: Instrument, strings: StringSet) -> Instrument:
+    """With this set on. Winding follows what the instrument carried; a core that was known is of
+    the old string, so it is known no more."""
+    plain, wound = _makes(instrument)
+
+    def restrung(spec: StringSpec) -> StringSpec:
+        make = wound if spec.string in strings.wound else plain
+        gauge = strings.gauges[spec.string - 1]
+        return _restrung(spec, gauge, spec.make if _like(spec.make, make) else make)
+
+    return _each(instrument, restrung)
+
+
+def is_on(instrument: Instrument, strings: StringSet) -> bool:
+    """Whether the gauges are those of this set."""
+    return all(spec.gauge == strings.gauges[spec.string - 1] for spec in instrument.strings)
+
+
+def with_tuning(instrument: Instrument, tuning: Tuning) -> Instrument:
+    """Tuned to this tuning."""
+    return _each(instrument, lambda s: s.model_copy(update={"pitch": tuning.pitches[s.string - 1]}))
+
+
+def is_tuned(instrument: Instrument, tuning: Tuning) -> bool:
+    """Whether the pitches sound as those of this tuning."""
+    return all(s.pitch.midi == tuning.pitches[s.string - 1].midi for s in instrument.strings)
+
+
+def pitch_moved(instrument: Instrument, string: int | None, semitones: int) -> Instrument:
+    """One string, or all, tuned so many semitones higher; unchanged where no string sounds."""
+
+    def retuned(spec: StringSpec) -> StringSpec:
+        return spec.model_copy(update={"pitch": spec.pitch.moved(semitones)})
+
+    try:
+        return _those(instrument, string, retuned)
+    except PitchError:
+        return instrument
+
+
+def gauge_moved(instrument: Instrument, string: int | None, thou: int) -> Instrument:
+    """One string, or all, so many thousandths of an inch thicker, within what is made."""
+
+    def thicker(spec: StringSpec) -> StringSpec:
+        exact = spec.gauge.exact_mm + Fraction(254, 10_000) * thou
+        exact = min(max(exact, THINNEST.exact_mm), THICKEST.exact_mm)
+        return _restrung(spec, Length(exact, spec.gauge.unit), spec.make)
+
+    return _those(instrument, string, thicker)
+
+
+def made_of(instrument: Instrument, string: int | None, make: Make) -> Instrument:
+    """One string, or all, of another make."""
+    return _those(instrument, string, lambda spec: _restrung(spec, spec.gauge, make))
+
+
+def _restrung(spec: StringSpec, gauge: Length, make: Make) -> StringSpec:
+    """Another string in the same place: what was measured of the old one goes with it."""
+    if (gauge, make) == (spec.gauge, spec.make):
+        return spec
+    gone = {"core": None, "grams_per_metre": None, "whole_tone_stretch": None}
+    return spec.model_copy(update={"gauge": gauge, "make": make, **gone})
+
+
+def _makes(instrument: Instrument) -> tuple[Make, Make]:
+    """The plain and the wound make that this instrument carries."""
+    makes = [spec.make for spec in instrument.strings]
+    plain = next((make for make in makes if make not in WOUND), Make.PLAIN_STEEL)
+    wound = next((make for make in makes if make in WOUND), Make.WOUND_STEEL)
+    return plain, wound
+
+
+def _like(make: Make, other: Make) -> bool:
+    return (make in WOUND) == (other in WOUND)
+
+
+def _those(
+    instrument: Instrument, string: int | None, change: Callable[[StringSpec], StringSpec]
+) -> Instrument:
+    """One string changed, or with None all of them."""
+    return _each(instrument, lambda s: change(s) if string in (None, s.string) else s)
+
+
+def _each(instrument: Instrument, change: Callable[[StringSpec], StringSpec]) -> Instrument:
+    return instrument.model_copy(update={"strings": tuple(map(change, instrument.strings))})

@@ -1,0 +1,115 @@
+"""One string's geometry and spring, as far as the other ways of reading need them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from logic.bench.instrument.strung_string import (
+    ACTION_FRET,
+    action_12_mm,
+    finger_at,
+    finger_of,
+    scale_mm,
+    wire_of,
+)
+from logic.bench.tables.trade_tables import TradeTables
+from logic.physics.neck import (
+    SLOT_TO_CLEARANCE,
+    Neck,
+    clearance_mm,
+    fret_position_mm,
+    neck_from_action,
+    neck_from_nut,
+    nut_height_from_held_gap_mm,
+    nut_height_mm,
+)
+from logic.physics.sharpness import Finger, Spring, cents_at_clearance, saddle_set
+from shared.errors import InputError
+from shared.instrument import Instrument, StringSpec
+
+
+@dataclass(frozen=True)
+class StringGeometry:
+    """How a held gap or a tuner's cents speak of the clearance of one string.
+
+    The action at fret 12 is taken as measured with the string where it stands now.
+    """
+
+    neck: Neck
+    action_12_mm: float | None
+    spring: Spring | None
+    """None where no such string could be."""
+    finger: Finger
+    action_fret: int = ACTION_FRET
+    """Fret 12, counted from this string's own nut."""
+
+    def held_clearance_mm(self, gap_mm: float, held_at: int) -> tuple[float, float]:
+        """Clearance of the open string, and millimetres of it per millimetre of held gap."""
+        bearing = nut_height_from_held_gap_mm(self.neck, gap_mm, held_at)
+        neck = self.neck
+        if self.action_12_mm is not None:
+            neck = neck_from_nut(neck, bearing, self.action_12_mm, self.action_fret)
+        return clearance_mm(neck, bearing), _per_gap(held_at)
+
+    def cents(self, clearance_mm: float, fret: int) -> float | None:
+        """How sharp a stopped note is by its height; None where the string is not known."""
+        if self.spring is None:
+            return None
+        return self.cents_on(self.standing(clearance_mm), clearance_mm, fret, self.spring)
+
+    def cents_on(self, neck: Neck, clearance_mm: float, fret: int, spring: Spring) -> float:
+        """How sharp a stopped note is over a saddle that stays where it is."""
+        finger = finger_at(neck, fret, self.finger)
+        return cents_at_clearance(neck, clearance_mm, fret, spring, finger)
+
+    def saddle_set(self, neck: Neck, clearance_mm: float, spring: Spring) -> Neck:
+        """The same neck with its saddle where fret 12 is in tune at this clearance."""
+        nut, finger = (
+            nut_height_mm(neck, clearance_mm),
+            finger_at(neck, self.action_fret, self.finger),
+        )
+        return saddle_set(neck, nut, spring, finger, in_tune_at=self.action_fret)
+
+    def standing(self, clearance_mm: float) -> Neck:
+        """The neck, with the saddle where this clearance and the action put it."""
+        if self.action_12_mm is None:
+            return self.neck
+        return neck_from_action(self.neck, clearance_mm, self.action_12_mm, self.action_fret)
+
+
+@lru_cache(maxsize=4)
+def _per_gap(held_at: int) -> float:
+    """Clearance per held gap: the string turns about the held crown, then about the saddle."""
+    first, held = fret_position_mm(1.0, 1), fret_position_mm(1.0, held_at)
+    return held / (held - first) * SLOT_TO_CLEARANCE
+
+
+def string_geometry(instrument: Instrument, string: int, trade: TradeTables) -> StringGeometry:
+    """The ways of one string of this instrument."""
+    spec = instrument.spec(string)
+    return StringGeometry(
+        neck=Neck(
+            scale_mm=scale_mm(spec, instrument),
+            saddle_height_mm=float(trade.tables["reading"]["saddle_height_mm"]["value"]),
+            relief_mm=instrument.relief.mm if instrument.relief else 0.0,
+        ),
+        action_12_mm=_action_mm(spec, instrument, trade),
+        spring=_spring(spec, instrument, trade),
+        finger=finger_of(trade),
+        action_fret=ACTION_FRET - spec.from_fret,
+    )
+
+
+def _spring(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Spring | None:
+    try:
+        return wire_of(spec, instrument, trade).spring
+    except InputError:
+        return None  # its cents then say nothing, and none are shown
+
+
+def _action_mm(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> float | None:
+    """Action over fret 12, where the instrument says; a string with its own nut needs its own."""
+    if not instrument.action_12 or (spec.from_fret and spec.string not in instrument.action_12):
+        return None
+    return action_12_mm(spec, instrument, trade)

@@ -1,0 +1,168 @@
+"""One string as it is strung on this instrument: its neck, its wire, and the finger on it.
+
+What the instrument does not say comes from the tables, in this order: its own figures, the preset
+of its kind, the usual relief of its family. The action at fret 12 is taken to have been measured
+with the nut about where it belongs.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from logic.bench.instrument.presets import kinds, preset
+from logic.bench.instrument.targets import course_of
+from logic.bench.tables.trade_tables import TradeTables
+from logic.physics import sharpness
+from logic.physics.neck import Neck, fanned_scale_mm, neck_from_action, nut_height_mm
+from logic.physics.sharpness import Finger
+from logic.physics.strings import Wire, between_rows
+from logic.physics.wires import Packet, wire
+from shared.errors import InputError
+from shared.instrument import Instrument, StringSpec
+from shared.units import Length
+from shared.words import say
+
+ACTION_FRET = 12
+
+
+@dataclass(frozen=True)
+class StrungString:
+    """A string on its neck, ready for the physics."""
+
+    spec: StringSpec
+    neck: Neck
+    wire: Wire
+    finger: Finger
+    relief_sd_mm: float
+    action_sd_mm: float
+
+    def finger_at(self, fret: int) -> Finger:
+        """The fingertip at a fret of this neck."""
+        return finger_at(self.neck, fret, self.finger)
+
+    def cents(self, clearance_mm: float, fret: int) -> float:
+        """How sharp a fret is with the open string at this clearance."""
+        finger = self.finger_at(fret)
+        return sharpness.cents_at_clearance(self.neck, clearance_mm, fret, self.wire.spring, finger)
+
+    def clearance_mm(self, cents: float, fret: int) -> float | None:
+        """The clearance that explains a sharpness; None where height alone cannot."""
+        return sharpness.clearance_from_cents(
+            cents, fret, neck=self.neck, spring=self.wire.spring, finger=self.finger_at(fret)
+        )
+
+    def nut_mm(self, clearance_mm: float) -> float:
+        """Height of the bearing point over the crown plane at this clearance."""
+        return nut_height_mm(self.neck, clearance_mm)
+
+
+def strung_string(
+    spec: StringSpec, instrument: Instrument, trade: TradeTables, standing_mm: float
+) -> StrungString:
+    """One string; `standing_mm` is the clearance at which its action was measured, near enough."""
+    relief, relief_sd = _relief_mm(instrument, trade)
+    return StrungString(
+        spec=spec,
+        neck=_neck(spec, instrument, trade, relief, standing_mm),
+        wire=wire_of(spec, instrument, trade),
+        finger=finger_of(trade),
+        relief_sd_mm=relief_sd,
+        action_sd_mm=trade.tables["attack"]["action_sd_mm"]["value"],
+    )
+
+
+def _neck(
+    spec: StringSpec,
+    instrument: Instrument,
+    trade: TradeTables,
+    relief_mm: float,
+    standing_mm: float,
+) -> Neck:
+    """The neck along this string. A string with a nut of its own, and no action measured on it,
+    shares the saddle that its neighbours' action gives."""
+    own = Neck(
+        scale_mm(spec, instrument), 0.0, relief_mm, relief_to=Neck.relief_to - spec.from_fret
+    )
+    action = action_12_mm(spec, instrument, trade)
+    if spec.from_fret and spec.string not in instrument.action_12:
+        whole = replace(own, scale_mm=_whole_scale_mm(spec, instrument), relief_to=Neck.relief_to)
+        shared = neck_from_action(whole, standing_mm, action)
+        return replace(own, saddle_height_mm=shared.saddle_height_mm)
+    return neck_from_action(own, standing_mm, action, ACTION_FRET - spec.from_fret)
+
+
+def wire_of(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Wire:
+    """The string at pitch; InputError names the string where there can be none such."""
+    grams, stretch = spec.grams_per_metre, spec.whole_tone_stretch
+    packet = Packet(
+        make=spec.make.value,
+        gauge_mm=spec.gauge.mm,
+        scale_mm=scale_mm(spec, instrument),
+        hz=spec.pitch.hz(instrument.a4_hz),
+        core_mm=spec.core.mm if spec.core is not None else None,
+        measured_kg_per_m=grams / 1000.0 if grams is not None else None,
+        whole_tone_stretch_mm=stretch.mm if stretch is not None else None,
+    )
+    try:
+        return wire(packet, trade.tables["materials"])
+    except InputError as error:
+        raise error.at(say("string {name}", name=spec.string)) from error
+
+
+def scale_mm(spec: StringSpec, instrument: Instrument) -> float:
+    """The string's own length: along a fan, and from its own nut where it has one."""
+    return float(_whole_scale_mm(spec, instrument) * 2.0 ** (-spec.from_fret / 12))
+
+
+def _whole_scale_mm(spec: StringSpec, instrument: Instrument) -> float:
+    if instrument.scale_bass is None:
+        return instrument.scale.mm
+    across = place(spec, instrument)
+    return fanned_scale_mm(instrument.scale.mm, instrument.scale_bass.mm, across)
+
+
+def place(spec: StringSpec, instrument: Instrument) -> float:
+    """Where the string lies across the neck, by course: 0 the highest, 1 the lowest."""
+    courses = [course_of(other) for other in instrument.strings]
+    first, last = min(courses), max(courses)
+    return (course_of(spec) - first) / (last - first) if last > first else 0.0
+
+
+def action_12_mm(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> float:
+    """Action at fret 12: measured on this string, else on a line between those measured."""
+    known = instrument.action_12 or _usual_action(instrument.kind, trade)
+    rows = [[float(number), known[number].mm] for number in sorted(known)]
+    return between_rows(rows, float(spec.string))
+
+
+def finger_of(trade: TradeTables) -> Finger:
+    """The usual fingertip."""
+    table = trade.tables["attack"]["finger"]
+    return Finger(table["behind_mm"]["value"], table["push_mm"]["value"])
+
+
+def finger_at(neck: Neck, fret: int, finger: Finger) -> Finger:
+    """The fingertip at a fret: where frets lie close it stays in the nearer half of the space."""
+    space = neck.fret_mm(fret) - neck.fret_mm(fret - 1)
+    return replace(finger, behind_mm=min(finger.behind_mm, space / 2.0))
+
+
+def family_of(kind: str, trade: TradeTables) -> dict[str, Any]:
+    """How instruments of this kind are played; the first family where none lists it."""
+    families: list[dict[str, Any]] = trade.tables["attack"]["families"]
+    return next((family for family in families if kind in family["kinds"]), families[0])
+
+
+def _relief_mm(instrument: Instrument, trade: TradeTables) -> tuple[float, float]:
+    """Relief and its sd: measured, or the usual one of the family."""
+    attack = trade.tables["attack"]
+    if instrument.relief is not None:
+        return instrument.relief.mm, attack["relief_measured_sd_mm"]["value"]
+    usual = family_of(instrument.kind, trade)["relief_mm"]
+    return usual, usual * attack["relief_sd_share"]["value"]
+
+
+def _usual_action(kind: str, trade: TradeTables) -> dict[int, Length]:
+    usual = preset(kind if kind in kinds(trade) else "other", trade)["action_12"]
+    return {int(string): Length.parse(action) for string, action in usual.items()}

@@ -1,0 +1,1 @@
+"""From readings to what is believed of one quantity, and which reading to take next."""

@@ -1,0 +1,210 @@
+"""What a clearance would mean, if it were known: the zones of the window, and what is heard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from functools import lru_cache
+from operator import mul
+from typing import NamedTuple
+
+from logic.bench.measuring.posterior import GRID_MM, STEP_MM, Curve, Posterior, phi
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.window.string_window import StringWindow
+from shared.instrument import Attack
+from shared.job import Buzz, CallKind, Reading
+from shared.words import mark
+
+
+@dataclass(frozen=True)
+class CallTable:
+    """Where a reading turns into a call; see `assets/call.json` for figures and sources."""
+
+    on_target_above_mm: float
+    on_target_below_mm: float
+    resting_mm: float
+    guard_mm: float
+    safe_cut_quantile: float
+    smallest_cut_mm: float
+    amount_interval_mm: float
+    sure: float
+    call_at_least: float
+    most_confidence: float
+    skipped_confidence: float
+    imposed_confidence: float
+    contradiction_below: float
+    contradicted_confidence: float
+    help_nats: float
+    buzz_other_cause: float
+    as_thick_mm: float
+    stack_better_by: float
+    first_within_mm: float
+    most_touches: float
+
+
+class OpenStringTone(StrEnum):
+    """How the open string rings, as this player plays it."""
+
+    CLEAN = "clean"
+    HIT_HARD = "hit hard"
+    BUZZES = "buzzes"
+    UNKNOWN = "unknown"
+
+
+class Zone(StrEnum):
+    """Where a clearance lies against the window."""
+
+    RESTING = "resting on the crown"
+    LOW = "low"
+    ON = "on target"
+    HIGH = "high"
+
+
+class Verdict(NamedTuple):
+    """A call and the reason for it."""
+
+    call: CallKind
+    reason: str
+
+
+ON_TARGET = Verdict(CallKind.LEAVE, mark("on target"))
+LOW_BUT_CLEAN = Verdict(CallKind.LEAVE, mark("low but clean"))
+TOO_HIGH = Verdict(CallKind.LOWER, mark("too high"))
+LOW_AND_BUZZES = Verdict(CallKind.RAISE, mark("low and buzzes"))
+LOW_FOR_HARD_PLAYING = Verdict(CallKind.RAISE, mark("low for hard playing"))
+RESTING = Verdict(CallKind.RAISE, mark("rests on the crown"))
+NOT_HEIGHT = Verdict(CallKind.CHECK_FIRST, mark("buzz is not height"))
+PLAY_IT_OPEN = Verdict(CallKind.CHECK_FIRST, mark("play it open"))
+
+# rows: what is heard; columns: where the string stands
+VERDICTS: dict[OpenStringTone, dict[Zone, Verdict]] = {
+    OpenStringTone.CLEAN: {
+        Zone.RESTING: LOW_BUT_CLEAN,
+        Zone.LOW: LOW_BUT_CLEAN,
+        Zone.ON: ON_TARGET,
+        Zone.HIGH: TOO_HIGH,
+    },
+    OpenStringTone.UNKNOWN: {
+        Zone.RESTING: RESTING,
+        Zone.LOW: PLAY_IT_OPEN,
+        Zone.ON: ON_TARGET,
+        Zone.HIGH: TOO_HIGH,
+    },
+    OpenStringTone.HIT_HARD: {
+        Zone.RESTING: LOW_FOR_HARD_PLAYING,
+        Zone.LOW: LOW_FOR_HARD_PLAYING,
+        Zone.ON: ON_TARGET,
+        Zone.HIGH: NOT_HEIGHT,
+    },
+    OpenStringTone.BUZZES: {
+        Zone.RESTING: LOW_AND_BUZZES,
+        Zone.LOW: LOW_AND_BUZZES,
+        Zone.ON: NOT_HEIGHT,
+        Zone.HIGH: NOT_HEIGHT,
+    },
+}
+
+
+def call_table(trade: TradeTables) -> CallTable:
+    """The figures of `assets/call.json`, typed."""
+    rows = trade.tables["call"]
+    return _typed(tuple((f.name, float(rows[f.name]["value"])) for f in fields(CallTable)))
+
+
+@lru_cache(maxsize=8)
+def _typed(values: tuple[tuple[str, float], ...]) -> CallTable:
+    return CallTable(**dict(values))
+
+
+def open_string_tone(
+    readings: Iterable[Reading], string: int, attack: Attack, trade: TradeTables
+) -> OpenStringTone:
+    """What the last word on the open string was; the player's real attack decides what counts."""
+    said = [r.buzz for r in readings if r.string == string and r.buzz is not Buzz.UNKNOWN]
+    if not said:
+        return OpenStringTone.UNKNOWN
+    if said[-1] is Buzz.HARD:
+        return OpenStringTone(trade.tables["call"]["hit_hard"][attack.value])
+    return OpenStringTone.CLEAN if said[-1] is Buzz.NONE else OpenStringTone.BUZZES
+
+
+def upper_mm(window: StringWindow, table: CallTable) -> float:
+    """The clearance above which a slot is lowered: a little over the target, inside the window."""
+    return max(min(window.target_mm + table.on_target_above_mm, window.high_mm), window.target_mm)
+
+
+def lower_mm(window: StringWindow, table: CallTable) -> float:
+    """The clearance below which a string is low: out of the window, or well under its target.
+
+    Physics alone would call a string on target far below where anybody sets it; with a buzz to
+    explain that is too generous, and without one it is worth a listen.
+    """
+    return min(max(window.low_mm, window.target_mm - table.on_target_below_mm), window.target_mm)
+
+
+def zone_of(clearance_mm: float, window: StringWindow, table: CallTable) -> Zone:
+    """The zone of a known clearance."""
+    if clearance_mm > upper_mm(window, table):
+        return Zone.HIGH
+    if clearance_mm >= lower_mm(window, table):
+        return Zone.ON
+    return Zone.LOW if clearance_mm >= table.resting_mm else Zone.RESTING
+
+
+def verdict_of(
+    clearance_mm: float, window: StringWindow, heard_as: OpenStringTone, table: CallTable
+) -> Verdict:
+    """The verdict on a known clearance."""
+    return VERDICTS[heard_as][zone_of(clearance_mm, window, table)]
+
+
+def split(
+    believed: Posterior, window: StringWindow, heard_as: OpenStringTone, table: CallTable
+) -> dict[Verdict, Curve]:
+    """The posterior shared out over the verdicts that each clearance would mean.
+
+    A buzz is evidence too: a low string gives one for sure, a string with room only for some other
+    cause, which is `buzz_other_cause` times as likely.
+    """
+    low, high = lower_mm(window, table), upper_mm(window, table)
+    zones = zone_shares(low, window.low_sd_mm, high, table.resting_mm)
+    shared: dict[Verdict, Curve] = {}
+    for zone, share in zones.items():
+        verdict, mass = VERDICTS[heard_as][zone], tuple(map(mul, believed.mass, share))
+        before = shared.get(verdict)
+        shared[verdict] = mass if before is None else tuple(map(float.__add__, before, mass))
+    return _weighed(shared, table.buzz_other_cause) if NOT_HEIGHT in shared else shared
+
+
+def _weighed(shared: dict[Verdict, Curve], other_cause: float) -> dict[Verdict, Curve]:
+    """The shares after a buzz was heard: *not height* counts for less, and all sum to one again."""
+    shared = shared | {NOT_HEIGHT: tuple([m * other_cause for m in shared[NOT_HEIGHT]])}
+    total = sum(map(sum, shared.values()))
+    return {verdict: tuple([m / total for m in mass]) for verdict, mass in shared.items()}
+
+
+@lru_cache(maxsize=24)  # the strings of a job or two; each some 20 kB in the browser
+def zone_shares(
+    low_mm: float, low_sd_mm: float, upper: float, resting_mm: float
+) -> dict[Zone, Curve]:
+    """How much of each grid cell belongs to each zone.
+
+    The low edge is only known with its spread; above the target the technician decides, so that
+    edge is sharp.
+    """
+    high = [_share_above(h, upper) for h in GRID_MM]
+    rest = [1.0 - _share_above(h, min(resting_mm, low_mm)) for h in GRID_MM]
+    under = [phi((low_mm - h) / max(low_sd_mm, STEP_MM / 2)) for h in GRID_MM]
+    low = [max(min(u, 1.0 - up) - r, 0.0) for u, up, r in zip(under, high, rest, strict=True)]
+    on = [max(1.0 - up - lo - r, 0.0) for up, lo, r in zip(high, low, rest, strict=True)]
+    return {
+        Zone.RESTING: tuple(rest),
+        Zone.LOW: tuple(low),
+        Zone.ON: tuple(on),
+        Zone.HIGH: tuple(high),
+    }
+
+
+def _share_above(h: float, edge: float) -> float:
+    return min(max((h + STEP_MM / 2 - edge) / STEP_MM, 0.0), 1.0)

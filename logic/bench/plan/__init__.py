@@ -1,0 +1,1 @@
+"""The call for each slot and the plan for the whole job."""

@@ -1,0 +1,264 @@
+"""The call for one slot, from what is believed, what is heard, and what the checks allow."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from logic.bench.measuring.contradictions import Contradiction
+from logic.bench.measuring.next_leaf import SETTLED, LeafAdvice
+from logic.bench.measuring.posterior import Curve, Posterior
+from logic.bench.measuring.verdict import (
+    LOW_AND_BUZZES,
+    LOW_BUT_CLEAN,
+    LOW_FOR_HARD_PLAYING,
+    NOT_HEIGHT,
+    ON_TARGET,
+    PLAY_IT_OPEN,
+    RESTING,
+    TOO_HIGH,
+    CallTable,
+    Verdict,
+)
+from logic.bench.window.string_window import StringWindow
+from logic.physics.neck import SLOT_TO_CLEARANCE
+from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
+from shared.words import mark, say
+
+NOT_READ = mark("not read yet")
+NOT_SURE = mark("not sure yet")
+NO_WINDOW = mark("no such clearance")
+CONTRADICTED = mark("readings contradict")
+
+_FILED_SINCE = mark("It was filed since it was last read: back to pitch, and read it again.")
+_STANDING = (GateState.OPEN, GateState.FAILED)
+_NEEDS_A_WINDOW = (TOO_HIGH, LOW_AND_BUZZES, LOW_FOR_HARD_PLAYING, NOT_HEIGHT)
+
+_WHY = {
+    ON_TARGET: mark("It stands in its window, close enough to the target."),
+    LOW_BUT_CLEAN: mark("It stands low, but the open string rings clean, so it stays."),
+    TOO_HIGH: mark("It stands higher than its target."),
+    LOW_AND_BUZZES: mark("It stands low and buzzes open."),
+    LOW_FOR_HARD_PLAYING: mark("It stands low and buzzes open when it is hit hard."),
+    RESTING: mark("It lies on the first crown, or as good as on it."),
+    NOT_HEIGHT: mark("There is room over fret 1 and it still buzzes, so height is not the cause."),
+    PLAY_IT_OPEN: mark("It stands low; whether that matters is for the ear to say."),
+}
+_NEXT = {
+    ON_TARGET: "",
+    LOW_BUT_CLEAN: mark("Note it on the record; it has nothing left to lose to wear."),
+    NOT_HEIGHT: mark(
+        "Look at relief, the crowns, the slot's fit and the string before its height."
+    ),
+    PLAY_IT_OPEN: mark(
+        "Play it open soft, normal and hard, and answer for the gentlest that buzzes."
+    ),
+}
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """Everything that the call for one string is made from."""
+
+    string: int
+    window: StringWindow
+    believed: Posterior
+    verdicts: dict[Verdict, Curve]
+    measured: bool
+    filed: bool = False
+    """A file has been in the slot since the readings that no longer count."""
+    contradiction: Contradiction | None = None
+    advice: LeafAdvice = SETTLED
+
+
+def make_call(evidence: Evidence, table: CallTable) -> StringCall:
+    """The call on height alone, before the checks have their say."""
+    verdict, chance = leading(evidence.verdicts)
+    if evidence.contradiction is not None:
+        return _contradicted(evidence, evidence.contradiction, chance, table)
+    if not evidence.measured:
+        why = _FILED_SINCE if evidence.filed else mark("No reading of its height yet.")
+        return _read_again(evidence, NOT_READ, say(why), chance, table)
+    if chance < table.call_at_least:
+        return _undecided(evidence, verdict, chance, table)
+    return _decided(evidence, verdict, chance, table)
+
+
+def leading(verdicts: dict[Verdict, Curve]) -> tuple[Verdict, float]:
+    """The most probable call with its most probable reason, and the call's probability."""
+    chances = {verdict: sum(mass) for verdict, mass in verdicts.items()}
+    calls: dict[CallKind, float] = {}
+    for verdict, chance in chances.items():
+        calls[verdict.call] = calls.get(verdict.call, 0.0) + chance
+    call = max(calls, key=calls.__getitem__)
+    reasons = [verdict for verdict in chances if verdict.call is call]
+    return max(reasons, key=chances.__getitem__), calls[call]
+
+
+def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
+    if not evidence.window.exists and verdict in _NEEDS_A_WINDOW:
+        return _no_window(evidence, chance, table)
+    if verdict.call is CallKind.LOWER:
+        return _lower(evidence, chance, table)
+    if verdict.call is CallKind.RAISE:
+        return _raise(evidence, verdict, chance, table)
+    why, step = say(_WHY[verdict]), say(_NEXT[verdict])
+    return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
+
+
+def _lower(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
+    cut = slot_cut_mm(evidence.believed, evidence.window, table)
+    step = say("Slacken, lift out, three light strokes, string back to pitch, read again.")
+    if cut is None:
+        step = say("How much is not known yet: read a thicker leaf, or cut in the smallest steps.")
+    why = say(_WHY[TOO_HIGH])
+    made = _call(evidence, CallKind.LOWER, TOO_HIGH.reason, why, step, chance, table)
+    return made.model_copy(update={"slot_cut_mm": cut})
+
+
+def _raise(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
+    amount = raise_mm(evidence.believed, evidence.window)
+    step = say(
+        "Fill the slot and cut it again, or shim the nut: see the options for the whole nut."
+    )
+    why = say(_WHY[verdict])
+    made = _call(evidence, CallKind.RAISE, verdict.reason, why, step, chance, table)
+    return made.model_copy(update={"raise_mm": amount})
+
+
+def _no_window(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
+    why = say("No clearance of this string is both clean and in tune for this player.")
+    step = evidence.window.note or say(
+        "Try another gauge, a gentler attack or a little more relief."
+    )
+    return _call(evidence, CallKind.CHECK_FIRST, NO_WINDOW, why, step, chance, table)
+
+
+def _undecided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
+    """Another leaf if one helps; else leave what is on the edge; else say what is lacking."""
+    low, high = evidence.believed.interval()
+    no_leaf = not evidence.advice.leaves
+    if no_leaf and high - low <= table.amount_interval_mm:
+        return _on_the_edge(evidence, verdict, chance, table)
+    return _read_again(evidence, NOT_SURE, say("It could still go either way."), chance, table)
+
+
+def _on_the_edge(
+    evidence: Evidence, verdict: Verdict, chance: float, table: CallTable
+) -> StringCall:
+    """Too close to call with these leaves: what cannot be undone is not done."""
+    if verdict.call is not CallKind.LOWER:
+        return _decided(evidence, verdict, chance, table)
+    why = say("It stands within a leaf of its upper limit; cutting is one-way, so it stays.")
+    left = sum(sum(m) for v, m in evidence.verdicts.items() if v.call is CallKind.LEAVE)
+    return _call(evidence, CallKind.LEAVE, ON_TARGET.reason, why, "", left, table)
+
+
+def _contradicted(
+    evidence: Evidence, found: Contradiction, chance: float, table: CallTable
+) -> StringCall:
+    told = f"{found.words[:1].upper()}{found.words[1:]}"
+    why = say("{told}: both cannot be right.", told=told)
+    step = say("Check that it is at pitch and seated, wipe the leaves, and read both again.")
+    chance = min(chance, table.contradicted_confidence)
+    return _call(evidence, CallKind.READ_AGAIN, CONTRADICTED, why, step, chance, table)
+
+
+def _read_again(
+    evidence: Evidence, reason: str, why: str, chance: float, table: CallTable
+) -> StringCall:
+    """`confidence` is then how sure the leading call is so far, and never enough to act on."""
+    if evidence.advice.leaves:
+        leaves = " + ".join(leaf.show() for leaf in evidence.advice.leaves)
+        step = say("Slide in {leaves}.", leaves=leaves)
+    elif evidence.advice.lacking_mm is not None:
+        lacking = f"{evidence.advice.lacking_mm:.2f} mm"
+        step = say("No leaf in the kit tells more; one of about {lacking} would.", lacking=lacking)
+    else:
+        step = say("Measure it another way: a number, or the gap while held at fret 3.")
+    chance = min(chance, table.call_at_least)
+    return _call(evidence, CallKind.READ_AGAIN, reason, why, step, chance, table)
+
+
+def _call(
+    evidence: Evidence,
+    call: CallKind,
+    reason: str,
+    why: str,
+    next_step: str,
+    chance: float,
+    table: CallTable,
+) -> StringCall:
+    window = evidence.window
+    return StringCall(
+        string=evidence.string,
+        call=call,
+        reason=reason,
+        why=why,
+        next_step=next_step,
+        confidence=round(min(chance, table.most_confidence), 3),
+        clearance_mm=_interval(evidence.believed) if evidence.measured else None,
+        window_mm=Window(
+            low=round(window.low_mm, 4),
+            target=round(window.target_mm, 4),
+            high=round(window.high_mm, 4),
+            note=window.note,
+        ),
+        next_leaf_mm=evidence.advice.leaves_mm,
+    )
+
+
+def _interval(believed: Posterior) -> Interval:
+    low, high = believed.interval(0.95)
+    return Interval(estimate=round(believed.median_mm, 4), low=round(low, 4), high=round(high, 4))
+
+
+def slot_cut_mm(believed: Posterior, window: StringWindow, table: CallTable) -> float | None:
+    """Depth to take off the slot floor now; None while no cut is safe.
+
+    Down to the target and its guard, but never so much that a string standing at the low end of
+    what is believed would end under its target: cutting is one-way.
+    """
+    clear = min(
+        believed.median_mm - window.target_mm - table.guard_mm,
+        believed.quantile_mm(table.safe_cut_quantile) - window.target_mm,
+    )
+    cut = clear / SLOT_TO_CLEARANCE
+    return round(cut, 4) if cut >= table.smallest_cut_mm else None
+
+
+def raise_mm(believed: Posterior, window: StringWindow) -> float:
+    """Height to give back to the slot floor, up to the target."""
+    return round(max(window.target_mm - believed.median_mm, 0.0) / SLOT_TO_CLEARANCE, 4)
+
+
+def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> StringCall:
+    """The call as the checks allow it: the first imposed call wins; a call that another check bars
+    becomes *check first*."""
+    own = [gate for gate in gates if not gate.strings or call.string in gate.strings]
+    imposing = next((g for g in own if g.state in _STANDING and g.imposes is not None), None)
+    if imposing is not None and imposing.imposes is not None:
+        call = _redirected(call, imposing, imposing.imposes, table.imposed_confidence)
+    bars = [gate for gate in own if gate is not imposing and call.call in gate.forbids]
+    for gate in bars:
+        if gate.state in _STANDING:
+            return _redirected(call, gate, CallKind.CHECK_FIRST, table.imposed_confidence)
+    if any(gate.state is GateState.SKIPPED for gate in bars):
+        trust = min(call.confidence, table.skipped_confidence)
+        return call.model_copy(update={"confidence": trust})
+    return call
+
+
+def _redirected(call: StringCall, gate: Gate, kind: CallKind, confidence: float) -> StringCall:
+    """The same numbers under another call; amounts that no longer apply are dropped."""
+    return call.model_copy(
+        update={
+            "call": kind,
+            "reason": gate.reason or gate.gate,
+            "why": gate.why,
+            "next_step": gate.ask if gate.state is GateState.OPEN else "",
+            "confidence": confidence,
+            "slot_cut_mm": call.slot_cut_mm if kind is CallKind.LOWER else None,
+            "raise_mm": call.raise_mm if kind is CallKind.RAISE else None,
+        }
+    )

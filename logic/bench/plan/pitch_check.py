@@ -1,0 +1,63 @@
+"""How sharp each string of a job is along the neck, at the clearance it is believed to have."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logic.bench.instrument.string_geometry import string_geometry
+from logic.bench.instrument.strung_string import wire_of
+from logic.bench.instrument.targets import MM_PER_THOU
+from logic.bench.plan.plan import string_state
+from logic.bench.tables.trade_tables import TradeTables
+from logic.physics.neck import Neck
+from logic.physics.strings import Wire
+from shared.job import Job
+
+FRETS = (1, 2, 3, 5, 12)
+"""Low frets, where the nut speaks, and two further up, where the saddle does."""
+
+
+@dataclass(frozen=True)
+class StringPitch:
+    """One string's cents by fret at its clearance, and what a thousandth more would add at fret 1.
+
+    `measured` is false where the string was not read and its target is taken.
+    """
+
+    string: int
+    clearance_mm: float
+    measured: bool
+    wire: Wire
+    cents: dict[int, float]
+    """With the saddle at the scale length."""
+    cents_saddle_set: dict[int, float]
+    """With the saddle moved so that fret 12 is in tune."""
+    cents_per_thou: float
+    note: str
+
+
+def string_pitches(job: Job, trade: TradeTables) -> tuple[StringPitch, ...]:
+    """Every string of the job, in its order; InputError where a string cannot be."""
+    return tuple(_pitch(job, spec.string, trade) for spec in job.instrument.strings)
+
+
+def _pitch(job: Job, string: int, trade: TradeTables) -> StringPitch:
+    wire = wire_of(job.instrument.spec(string), job.instrument, trade)
+    ways, state = string_geometry(job.instrument, string, trade), string_state(job, string, trade)
+    clearance = state.believed.median_mm if state.measured else state.window.target_mm
+    neck = ways.standing(clearance)
+    tuned = ways.saddle_set(neck, clearance, wire.spring)
+
+    def cents(on: Neck, at_mm: float, fret: int) -> float:
+        return ways.cents_on(on, at_mm, fret, wire.spring)
+
+    return StringPitch(
+        string=string,
+        clearance_mm=clearance,
+        measured=state.measured,
+        wire=wire,
+        cents={fret: cents(neck, clearance, fret) for fret in FRETS},
+        cents_saddle_set={fret: cents(tuned, clearance, fret) for fret in FRETS},
+        cents_per_thou=cents(neck, clearance + MM_PER_THOU, 1) - cents(neck, clearance, 1),
+        note=state.window.note,
+    )

@@ -1,0 +1,283 @@
+"""The plan for one job: every string's call, the whole nut, and the cautions that matter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import reduce
+from typing import Any
+
+from logic.bench.checks.answered import as_answered, gate_notes
+from logic.bench.checks.gates import evaluate_gates
+from logic.bench.cutting.files import choose_file
+from logic.bench.cutting.slot_cut import after_last_pass
+from logic.bench.instrument.string_geometry import StringGeometry, string_geometry
+from logic.bench.measuring.contradictions import (
+    Contradiction,
+    HeightEvidence,
+    find_contradiction,
+    height_evidence,
+)
+from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
+from logic.bench.measuring.posterior import (
+    Posterior,
+    ReadingTable,
+    kind_prior,
+    last_known_prior,
+    reading_table,
+)
+from logic.bench.measuring.verdict import (
+    CallTable,
+    OpenStringTone,
+    call_table,
+    open_string_tone,
+    split,
+)
+from logic.bench.plan.call import Evidence, apply_gates, make_call
+from logic.bench.plan.tonight import hurried, never_tonight
+from logic.bench.raising.patterns import patterns, with_patterns
+from logic.bench.raising.whole_nut import advise_nut
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.window.attack import BuzzObservation as HeardBefore
+from logic.bench.window.string_window import StringWindow, windows
+from shared.instrument import NutType
+from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, Reading, StringCall
+from shared.units import Length
+from shared.words import say
+
+
+@dataclass(frozen=True)
+class StringState:
+    """Where one string stands after the answers so far."""
+
+    string: int
+    believed: Posterior
+    window: StringWindow
+    heard: OpenStringTone
+    call: StringCall
+    advice: LeafAdvice
+    contradiction: Contradiction | None
+    measured: bool
+
+    @property
+    def settled(self) -> bool:
+        """Whether no further leaf in the kit is needed for the call."""
+        return self.measured and self.contradiction is None and not self.advice.why.asks
+
+
+@dataclass(frozen=True)
+class JobContext:
+    """One job with everything that its strings share."""
+
+    job: Job
+    trade: TradeTables
+    windows: Mapping[int, StringWindow]
+    gates: tuple[Gate, ...]
+    last_known_mm: Mapping[int, float]
+    reading: ReadingTable
+    table: CallTable
+    leaves: tuple[Length, ...]
+    """The bag's leaves, each once, thinnest first."""
+
+
+def make_plan(
+    job: Job,
+    trade: TradeTables,
+    assumed: tuple[Assumed, ...] = (),
+    last_known_mm: Mapping[int, float] | None = None,
+    heard_before: Iterable[HeardBefore] = (),
+) -> Plan:
+    """The calls for every string of `job`, in the order in which the instrument lists them.
+
+    `last_known_mm` are clearances on record from an earlier visit, by string; `heard_before` is
+    what buzzed or rang clean under this player before.
+    """
+    bench = job_context(job, trade, last_known_mm, heard_before)
+    calls = tuple(state_in(bench, spec.string).call for spec in job.instrument.strings)
+    return plan_from(bench, calls, assumed)
+
+
+def plan_from(
+    bench: JobContext, calls: tuple[StringCall, ...], assumed: tuple[Assumed, ...] = ()
+) -> Plan:
+    """The plan of all `calls`, one for each string in the order of the instrument, which stand on
+    `bench`."""
+    nut, trade = _whole_nut(bench, calls), bench.trade
+    return Plan(
+        assumed=assumed,
+        gates=bench.gates,
+        strings=calls,
+        nut=nut,
+        cautions=(
+            *gate_notes(bench.gates, calls),
+            *cautions_for(bench.job, calls, nut, trade),
+            *never_tonight(bench.gates, trade),
+        ),
+    )
+
+
+def _whole_nut(bench: JobContext, calls: tuple[StringCall, ...]) -> NutAdvice:
+    """The advice by counting, then what the nut shows as a whole, then tonight's steps in front."""
+    job, gates, trade = bench.job, bench.gates, bench.trade
+    counted = advise_nut(calls, job.instrument, job.kit, trade)
+    seen = with_patterns(counted, patterns(job, calls, gates, trade))
+    return hurried(seen, calls, gates, trade)
+
+
+def string_state(
+    job: Job,
+    string: int,
+    trade: TradeTables,
+    last_known_mm: Mapping[int, float] | None = None,
+    heard_before: Iterable[HeardBefore] = (),
+) -> StringState:
+    """Estimate, call and next leaf of one string; KeyError when there is no such string."""
+    job.instrument.spec(string)
+    return state_in(job_context(job, trade, last_known_mm, heard_before), string)
+
+
+def job_context(
+    job: Job,
+    trade: TradeTables,
+    last_known_mm: Mapping[int, float] | None = None,
+    heard_before: Iterable[HeardBefore] = (),
+) -> JobContext:
+    """What the calls of all strings of `job` stand on, worked out once for all of them."""
+    told = as_answered(job, trade)
+    return JobContext(
+        job=told,
+        trade=trade,
+        windows=windows(told.instrument, told.player, trade, heard_before),
+        gates=evaluate_gates(job, trade),
+        last_known_mm=last_known_mm or {},
+        reading=reading_table(trade),
+        table=call_table(trade),
+        leaves=tuple(sorted(set(job.kit.leaves))),
+    )
+
+
+def state_in(bench: JobContext, string: int) -> StringState:
+    """Where one string stands; KeyError when there is no such string."""
+    job, window = bench.job, bench.windows[string]
+    ways = string_geometry(job.instrument, string, bench.trade)
+    below = bench.table.contradiction_below
+    readings = since_last_pass(job, string)
+    answers = height_evidence(readings, string, below, bench.reading, ways)
+    believed = reduce(lambda b, a: b.times(a.curve), answers, _prior(bench, string))
+    heard_as = open_string_tone(readings, string, job.player.attack, bench.trade)
+    evidence = Evidence(
+        string=string,
+        window=window,
+        believed=believed,
+        verdicts=split(believed, window, heard_as, bench.table),
+        measured=bool(answers),
+        filed=any(done.string == string for done in job.passes),
+        contradiction=find_contradiction(answers, below),
+    )
+    evidence = replace(evidence, advice=_advice(bench, evidence, answers))
+    return StringState(
+        string=string,
+        believed=believed,
+        window=window,
+        heard=heard_as,
+        call=_finished(bench, make_call(evidence, bench.table), evidence, ways),
+        advice=evidence.advice,
+        contradiction=evidence.contradiction,
+        measured=evidence.measured,
+    )
+
+
+def since_last_pass(job: Job, string: int) -> tuple[Reading, ...]:
+    """The readings of `string` as it stands now: a pass of the file ends the earlier ones."""
+    own = tuple(reading for reading in job.readings if reading.string == string)
+    return own[max((done.after for done in job.passes if done.string == string), default=0) :]
+
+
+def _advice(
+    bench: JobContext, evidence: Evidence, answers: tuple[HeightEvidence, ...]
+) -> LeafAdvice:
+    found = evidence.contradiction
+    if found is not None:
+        return LeafAdvice(_at_hand(found, bench.job.kit.leaves), LeafReason.AGAIN)
+    question = LeafQuestion(
+        believed=evidence.believed,
+        verdicts=evidence.verdicts,
+        target_mm=evidence.window.target_mm,
+        kit=bench.leaves,
+        used=frozenset(
+            tuple(sorted(answer.reading.leaves)) for answer in answers if answer.reading.leaves
+        ),
+        fresh=not answers and evidence.string not in bench.last_known_mm,
+    )
+    return next_leaf(question, bench.reading, bench.table)
+
+
+def _at_hand(found: Contradiction, kit: tuple[Length, ...]) -> Stack:
+    """The leaf to read again: the one not just read, if it is in the bag."""
+    both = (found.earlier.leaves, found.later.leaves)
+    return next((leaves for leaves in both if leaves and set(leaves) <= set(kit)), ())
+
+
+def _prior(bench: JobContext, string: int) -> Posterior:
+    """What is believed before the readings that count: of a filed string what its cut left."""
+    kind = bench.job.instrument.kind
+    start = kind_prior(kind, bench.trade)
+    if string in bench.last_known_mm:
+        start = last_known_prior(kind, bench.last_known_mm[string], bench.trade)
+    return after_last_pass(bench.job, string, bench.trade, start) or start
+
+
+def _finished(
+    bench: JobContext, call: StringCall, evidence: Evidence, ways: StringGeometry
+) -> StringCall:
+    """The call after the checks, with its file and its cents."""
+    call = apply_gates(call, bench.gates, bench.table)
+    update: dict[str, Any] = {}
+    cents = ways.cents(evidence.believed.median_mm, 1) if evidence.measured else None
+    if cents is not None:
+        update["cents_at_fret_1"] = round(cents, 2)
+    if bench.job.instrument.nut.type is NutType.CLAMPING:
+        update |= _on_shims(call)
+    elif call.call in (CallKind.LOWER, CallKind.WIDEN):
+        gauge = bench.job.instrument.spec(call.string).gauge
+        widen = call.call is CallKind.WIDEN
+        choice = choose_file(gauge, bench.job.kit.files, bench.trade, widen=widen)
+        update["file_mm"] = choice.file.mm if choice.file else None
+        update["file_note"] = choice.note
+    return call.model_copy(update=update)
+
+
+def _on_shims(call: StringCall) -> dict[str, Any]:
+    """A clamping nut is never filed: whole shims go out or in, and its neighbours move too."""
+    if call.call not in (CallKind.LOWER, CallKind.RAISE):
+        return {}
+    out = call.call is CallKind.LOWER
+    return {
+        "slot_cut_mm": None,
+        "next_step": say("Whole shims out of that side; read every string again.")
+        if out
+        else say("Whole shims into that side; read every string again."),
+    }
+
+
+def cautions_for(
+    job: Job, calls: tuple[StringCall, ...], nut: NutAdvice, trade: TradeTables
+) -> tuple[str, ...]:
+    """The cautions that matter to this plan, in the table's order."""
+    kinds = {call.call.value for call in calls}
+    methods = {option.method for option in nut.options}
+    return tuple(
+        say(row["say"])
+        for row in trade.tables["cautions"]["cautions"]
+        if _applies(row, kinds, methods, job)
+    )
+
+
+def _applies(row: dict[str, Any], kinds: set[str], methods: set[str], job: Job) -> bool:
+    nut = job.instrument.nut
+    if not (kinds & set(row.get("calls", ())) or methods & set(row.get("methods", ()))):
+        return False
+    if row.get("valuable") and not (nut.original or nut.glued):
+        return False
+    words = row.get("materials")
+    return not words or any(word in nut.material.lower() for word in words)

@@ -1,0 +1,48 @@
+"""The order of the walk: which string next, and what is asked of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from enum import StrEnum
+
+from logic.bench.measuring.verdict import PLAY_IT_OPEN
+from logic.bench.plan.plan import StringState
+from shared.instrument import Instrument
+
+
+class Asked(StrEnum):
+    """What the walk asks of one string."""
+
+    LEAF = "leaf"
+    BUZZ = "buzz"
+    NOTHING = "nothing"
+
+
+def walk_order(instrument: Instrument) -> tuple[int, ...]:
+    """Strings in the order they are read: from the bass side, as they lie across the nut."""
+    return tuple(sorted((spec.string for spec in instrument.strings), reverse=True))
+
+
+def asked_of(state: StringState) -> Asked:
+    """A leaf while one tells more about the call or its amount, then the ear where it decides."""
+    if state.advice.leaves:
+        return Asked.LEAF
+    if state.call.reason == PLAY_IT_OPEN.reason:
+        return Asked.BUZZ
+    return Asked.NOTHING
+
+
+def next_string(
+    order: tuple[int, ...], here: int, state_of: Callable[[int], StringState]
+) -> int | None:
+    """The first string after `here`, round the nut, of which something is still asked."""
+    place = order.index(here)
+    for string in (*order[place + 1 :], *order[:place], here):
+        if asked_of(state_of(string)) is not Asked.NOTHING:
+            return string
+    return None
+
+
+def reach_from(order: tuple[int, ...], string: int) -> str:
+    """The side a leaf is easiest slid in from: the nearer edge of the board."""
+    return "bass" if order.index(string) < len(order) / 2 else "treble"

@@ -1,0 +1,1 @@
+"""Giving height back, and what to do with the nut as a whole."""

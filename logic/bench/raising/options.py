@@ -1,0 +1,400 @@
+"""Ways of giving height back, side by side: what each lifts, and what must come down after it.
+
+A shim of thickness s lifts every slot floor by s, and every first-fret clearance by s·2^(−1/12).
+A wedge as thick as t at one edge of the nut and nothing at the other lifts a slot by t times its
+distance from the thin edge over the width of the nut. Both are similar triangles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import combinations_with_replacement
+from typing import Any
+
+from logic.bench.cutting.files import choose_file
+from logic.bench.raising.nut_layout import lay_out
+from logic.bench.tables.trade_tables import TradeTables
+from logic.physics.neck import SLOT_TO_CLEARANCE
+from shared.errors import InputError
+from shared.instrument import Instrument, NutType, Player
+from shared.job import CallKind, LowerAfter, RaiseOption, StringCall
+from shared.kit import Kit
+from shared.words import listed, mark, say
+
+_HAIR = 1e-9
+
+
+@dataclass(frozen=True)
+class StringPosition:
+    """One string as its call found it; millimetres of first-fret clearance."""
+
+    string: int
+    clearance_mm: float
+    low_mm: float
+    target_mm: float
+    upper_mm: float
+    """Above this it is lowered again."""
+    high_mm: float
+
+    @property
+    def need_mm(self) -> float:
+        """How far its slot floor must rise to the target."""
+        return max(self.target_mm - self.clearance_mm, 0.0) / SLOT_TO_CLEARANCE
+
+    def lifted_mm(self, floor_mm: float) -> float:
+        """Its clearance once the slot floor stands higher by so much."""
+        return self.clearance_mm + floor_mm * SLOT_TO_CLEARANCE
+
+
+@dataclass(frozen=True)
+class _Nut:
+    """What the options are made from."""
+
+    standings: dict[int, StringPosition]
+    low: tuple[int, ...]
+    own: tuple[int, ...]
+    """Low strings that stand on a small nut of their own, which no shim reaches."""
+    known: bool
+    """Whether every low string's amount is known."""
+    instrument: Instrument
+    kit: Kit
+    trade: TradeTables
+
+    @property
+    def table(self) -> dict[str, Any]:
+        rows: dict[str, Any] = self.trade.tables["raising"]
+        return rows
+
+    @property
+    def need_mm(self) -> float | None:
+        """How far the lowest slot must rise; None where one was never read."""
+        if not self.known:
+            return None
+        return max((self.standings[s].need_mm for s in self.low), default=0.0)
+
+    @property
+    def everyone(self) -> tuple[int, ...]:
+        """The strings on the common nut."""
+        return tuple(self.standings)
+
+    def named(self, strings: Iterable[int]) -> tuple[str, ...]:
+        """These strings as a person calls them."""
+        return tuple(map(self.instrument.name_of, strings))
+
+    @property
+    def clamping(self) -> bool:
+        return self.instrument.nut.type is NutType.CLAMPING
+
+
+def raise_options(
+    calls: Iterable[StringCall], instrument: Instrument, kit: Kit, trade: TradeTables
+) -> tuple[RaiseOption, ...]:
+    """Every way of raising the strings that are called low, none of them recommended yet.
+
+    A clamping nut is one piece with fixed slots, so only shims under it are offered.
+    """
+    nut = _nut(tuple(calls), instrument, kit, trade)
+    if not nut.low:
+        return (_fill(nut),) if nut.own else ()
+    if nut.clamping:
+        return _offered(_clamping_shim(nut))
+    one_side = low_side(nut.everyone, nut.low) if len(nut.low) > 1 else None
+    wedge = _wedge(nut, one_side) if one_side else None
+    return _offered(_fill(nut), wedge, _shim(nut), _new_nut(nut))
+
+
+def low_side(order: tuple[int, ...], low: tuple[int, ...]) -> str | None:
+    """The side that is low, where the low strings are neighbours at one end and at most half."""
+    if not low or len(low) * 2 > len(order):
+        return None
+    ordered = sorted(order, reverse=True)
+    if set(ordered[: len(low)]) == set(low):
+        return "bass"
+    return "treble" if set(ordered[-len(low) :]) == set(low) else None
+
+
+def stack_of(need_mm: float, stock: Iterable[float], table: Mapping[str, Any]) -> tuple[float, ...]:
+    """The thinnest stack from the stock that is as thick as needed, with the fewest pieces; empty
+    where none is. Stock is sheet, so a thickness may be used more than once."""
+    most, thickest = table["most_pieces"]["value"], table["thickest_mm"]["value"]
+    sizes = sorted(set(stock), reverse=True)
+    stacks = (
+        pieces
+        for count in range(1, most + 1)
+        for pieces in combinations_with_replacement(sizes, count)
+        if need_mm - _HAIR <= sum(pieces) <= thickest + _HAIR
+    )
+    return min(stacks, key=lambda pieces: (round(sum(pieces), 6), len(pieces)), default=())
+
+
+def edge_shares(instrument: Instrument, trade: TradeTables, side: str) -> dict[int, float]:
+    """How much of a wedge's thickness at the edge of `side` each slot is lifted by."""
+    places = _places(instrument, trade)
+    return {string: 1 - at if side == "bass" else at for string, at in places.items()}
+
+
+def after_lift(
+    standing: StringPosition, floor_mm: float, instrument: Instrument, kit: Kit, trade: TradeTables
+) -> LowerAfter | None:
+    """What must be cut off again once a slot has been lifted; None where it may stand."""
+    clearance = standing.lifted_mm(floor_mm)
+    if clearance <= standing.upper_mm + _HAIR:
+        return None
+    file = choose_file(instrument.spec(standing.string).gauge, kit.files, trade).file
+    cut = (clearance - standing.target_mm) / SLOT_TO_CLEARANCE
+    return LowerAfter(
+        string=standing.string, slot_cut_mm=round(cut, 4), file_mm=file.mm if file else None
+    )
+
+
+def _offered(*options: RaiseOption | None) -> tuple[RaiseOption, ...]:
+    return tuple(option for option in options if option is not None)
+
+
+def _nut(
+    calls: tuple[StringCall, ...], instrument: Instrument, kit: Kit, trade: TradeTables
+) -> _Nut:
+    above = trade.tables["call"]["on_target_above_mm"]["value"]
+    low = [call for call in calls if call.call is CallKind.RAISE]
+    own = {spec.string for spec in instrument.strings if spec.from_fret}
+    return _Nut(
+        standings={c.string: _standing(c, above) for c in calls if c.string not in own},
+        low=tuple(call.string for call in low if call.string not in own),
+        own=tuple(call.string for call in low if call.string in own),
+        known=all(call.raise_mm for call in low),
+        instrument=instrument,
+        kit=kit,
+        trade=trade,
+    )
+
+
+def _standing(call: StringCall, above_mm: float) -> StringPosition:
+    """A low string stands where its amount says; one never read is taken to be on target."""
+    window = call.window_mm
+    read = call.clearance_mm.estimate if call.clearance_mm else window.target
+    if call.call is CallKind.RAISE and call.raise_mm:
+        read = window.target - call.raise_mm * SLOT_TO_CLEARANCE
+    upper = max(min(window.target + above_mm, window.high), window.target)
+    return StringPosition(call.string, read, window.low, window.target, upper, window.high)
+
+
+def _places(instrument: Instrument, trade: TradeTables) -> dict[int, float]:
+    """Where each slot lies across the nut: 0 at the bass-side edge, 1 at the treble side."""
+    try:
+        layout = lay_out(instrument, Player(), trade)
+    except InputError:
+        # a nut that cannot be laid out is taken to have its strings evenly across it
+        order = sorted((spec.string for spec in instrument.strings), reverse=True)
+        return {string: (i + 0.5) / len(order) for i, string in enumerate(order)}
+    return {slot.string: slot.centre_mm / layout.nut_width_mm for slot in layout.slots}
+
+
+def _fill(nut: _Nut) -> RaiseOption:
+    lifts = {s: round(nut.standings[s].need_mm, 4) for s in nut.low} if nut.known else {}
+    return _option(
+        nut,
+        "fill",
+        (*nut.low, *nut.own),
+        slots=len(nut.low) + len(nut.own),
+        amount_mm=_rounded(nut.need_mm) or None,
+        lifts_mm=lifts,
+        why=say(
+            "Touches only the low slots; a shallow slot then holds its string less well sideways."
+        ),
+    )
+
+
+def _shim(nut: _Nut) -> RaiseOption | None:
+    """Under the whole nut. A shim that is there already comes out for one that does both."""
+    others = tuple(string for string in nut.standings if string not in nut.low)
+    if nut.need_mm is None:
+        why = _comes_out(nut.named(others), "")
+        return _option(nut, "shim", nut.everyone, slots=len(others), reversible=True, why=why)
+    there = nut.instrument.nut.shim.mm if nut.instrument.nut.shim else 0.0
+    if there + nut.need_mm > nut.table["thickest_mm"]["value"]:
+        return None
+    stack = stack_of(there + nut.need_mm, (s.mm for s in nut.kit.shims), nut.table)
+    lift = sum(stack) - there if stack else nut.need_mm
+    return _lifted(nut, "shim", dict.fromkeys(nut.standings, lift), lift, stack, there)
+
+
+def _wedge(nut: _Nut, side: str) -> RaiseOption | None:
+    """Under the whole nut, thick at the low side and nothing at the other."""
+    shares = edge_shares(nut.instrument, nut.trade, side)
+    if nut.need_mm is None:
+        why = say(
+            "Lifts the low end most and the far end hardly; read every string again afterwards."
+        )
+        return _option(nut, "wedge", nut.everyone, reversible=True, why=why)
+    thick = max(nut.standings[s].need_mm / shares[s] for s in nut.low if s in shares)
+    if thick > nut.table["thickest_mm"]["value"]:
+        return None
+    sheet = min((s.mm for s in nut.kit.shims if s.mm >= thick - _HAIR), default=None)
+    lifts = {s: thick * shares[s] for s in nut.standings if s in shares}
+    return _lifted(nut, "wedge", lifts, thick, (sheet,) if sheet else (), 0.0, side)
+
+
+def _clamping_shim(nut: _Nut) -> RaiseOption | None:
+    """Whole shims under one side of the clamping nut, or under all of it."""
+    if nut.need_mm is None:
+        why = say("A clamping nut moves in one piece, in whole shims; no slot is cut.")
+        return _option(nut, "shim", nut.everyone, reversible=True, why=why)
+    side = low_side(nut.everyone, nut.low)
+    shares = edge_shares(nut.instrument, nut.trade, side) if side else {}
+    need = max(nut.standings[s].need_mm / shares.get(s, 1.0) for s in nut.low)
+    stack = stack_of(need, (s.mm for s in nut.kit.shims), nut.table)
+    thick = sum(stack) or need
+    lifts = {s: thick * shares.get(s, 1.0) for s in nut.standings}
+    told = {"lifts": _by_pairs(lifts)}
+    return _option(
+        nut,
+        "shim",
+        nut.everyone,
+        reversible=True,
+        amount_mm=_rounded(thick),
+        stack_mm=stack,
+        lifts_mm={s: round(lift, 4) for s, lift in lifts.items()},
+        missed=_missed(nut, lifts, fileable=False),
+        why=say(
+            "In whole shims under the {side} side; the nut is one piece, so {lifts}.",
+            side=say(side),
+            **told,
+        )
+        if side
+        else say("In whole shims under the whole nut; the nut is one piece, so {lifts}.", **told),
+    )
+
+
+def _by_pairs(lifts: Mapping[int, float]) -> str:
+    """What each clamp's pair of strings rises by."""
+    order = sorted(lifts, reverse=True)
+    pairs = [order[i : i + 2] for i in range(0, len(order), 2)]
+    told = (
+        say(
+            "{strings} rise by {lift:.2f} mm",
+            strings=listed(pair),
+            lift=sum(lifts[s] for s in pair) / len(pair),
+        )
+        for pair in pairs
+    )
+    return ", ".join(told)
+
+
+def _lifted(
+    nut: _Nut,
+    method: str,
+    lifts: Mapping[int, float],
+    amount_mm: float,
+    stack: tuple[float, ...],
+    there_mm: float,
+    side: str = "",
+) -> RaiseOption:
+    """A shim or wedge, with what every slot is cut by afterwards."""
+    after = _offered_cuts(nut, lifts)
+    why = (
+        _comes_out(nut.named(cut.string for cut in after), _amounts(after)),
+        say("It is thick at the {side} edge.", side=say(side)) if side else "",
+        say("The {shim:.2f} mm already there comes out.", shim=there_mm) if there_mm else "",
+        _take(stack) if stack else say("No such shim in this kit: fetch one."),
+    )
+    return _option(
+        nut,
+        method,
+        nut.everyone,
+        slots=len(after),
+        reversible=True,
+        amount_mm=_rounded(amount_mm),
+        stack_mm=stack,
+        lifts_mm={s: round(lift, 4) for s, lift in lifts.items()},
+        lower_after=after,
+        missed=_missed(nut, lifts, fileable=True),
+        why=" ".join(part for part in why if part),
+    )
+
+
+def _offered_cuts(nut: _Nut, lifts: Mapping[int, float]) -> tuple[LowerAfter, ...]:
+    cuts = (
+        after_lift(standing, lifts.get(string, 0.0), nut.instrument, nut.kit, nut.trade)
+        for string, standing in nut.standings.items()
+    )
+    return tuple(cut for cut in cuts if cut is not None)
+
+
+def _missed(nut: _Nut, lifts: Mapping[int, float], *, fileable: bool) -> tuple[int, ...]:
+    """Strings that end outside their window even so."""
+    ends = {s: standing.lifted_mm(lifts.get(s, 0.0)) for s, standing in nut.standings.items()}
+    return tuple(
+        s
+        for s, standing in nut.standings.items()
+        if ends[s] < standing.low_mm - _HAIR or (ends[s] > standing.high_mm and not fileable)
+    )
+
+
+def _new_nut(nut: _Nut) -> RaiseOption:
+    return _option(
+        nut,
+        "new nut",
+        nut.everyone,
+        reversible=nut.instrument.nut.original,
+        amount_mm=_rounded(nut.need_mm),
+        why=say("Every slot fresh and to its string; keep the old nut with the instrument."),
+    )
+
+
+def _option(
+    nut: _Nut, method: str, touched: tuple[int, ...], *, slots: int = 0, **more: Any
+) -> RaiseOption:
+    minutes = nut.trade.tables["call"]["nut"]["minutes"]
+    return RaiseOption(
+        method=method,
+        slots_touched=touched,
+        minutes=float(minutes[method] + slots * minutes["slot"]),
+        slots_filed=slots,
+        cure_hours=float(nut.table["cure_hours"][method]["value"]),
+        cautions=(say(nut.table["cautions"][method]["value"]),),
+        **more,
+    )
+
+
+def _take(stack: tuple[float, ...]) -> str:
+    return say("Take {pieces} from the stock.", pieces=" + ".join(f"{one:.2f} mm" for one in stack))
+
+
+def _amounts(after: tuple[LowerAfter, ...]) -> str:
+    """From the least to the most that is cut at the slot afterwards."""
+    cuts = sorted(cut.slot_cut_mm for cut in after)
+    ends = tuple(dict.fromkeys(f"{cut:.2f} mm" for cut in (*cuts[:1], *cuts[-1:])))
+    return say("{low} to {high}", low=ends[0], high=ends[1]) if len(ends) == 2 else "".join(ends)
+
+
+def _comes_out(strings: tuple[str, ...], amounts: str) -> str:
+    """What a shim does, which strings must come down again, and by how much where it is known."""
+    if not strings:
+        return say("Comes out again, and lifts every slot.")
+    names = {"name": strings[0]} if len(strings) == 1 else {"names": listed(strings)}
+    said = _LOWERED_AGAIN[len(strings) > 1, bool(amounts)]
+    return say(said, **names, **({"amounts": amounts} if amounts else {}))
+
+
+_LOWERED_AGAIN = {
+    (False, False): mark(
+        "Comes out again, and lifts every slot; string {name} must then be lowered again."
+    ),
+    (True, False): mark(
+        "Comes out again, and lifts every slot; strings {names} must then be lowered again."
+    ),
+    (False, True): mark(
+        "Comes out again, and lifts every slot; string {name} must then be lowered again "
+        "by {amounts}."
+    ),
+    (True, True): mark(
+        "Comes out again, and lifts every slot; strings {names} must then be lowered again "
+        "by {amounts}."
+    ),
+}
+"""By whether there are several strings, and whether the amounts are known."""
+
+
+def _rounded(mm: float | None) -> float | None:
+    return None if mm is None else round(mm, 4)

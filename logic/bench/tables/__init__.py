@@ -1,0 +1,1 @@
+"""The trade's disputable figures, one typed table for each file of `assets/`."""

@@ -1,0 +1,1 @@
+"""What one visit hands to the next: proof, sheets, what is known, how long it took."""

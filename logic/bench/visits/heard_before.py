@@ -1,0 +1,71 @@
+"""What a job on record says of its player: what buzzed or rang clean, at which clearance.
+
+Handed to the plan of the next job of the same player, it moves the low edges of the windows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import reduce
+
+from logic.bench.checks.answered import as_answered
+from logic.bench.instrument.string_geometry import string_geometry
+from logic.bench.instrument.strung_string import strung_string
+from logic.bench.measuring.contradictions import find_contradiction, height_evidence
+from logic.bench.measuring.posterior import Posterior, kind_prior, reading_table
+from logic.bench.measuring.verdict import call_table
+from logic.bench.plan.plan import since_last_pass
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.window.attack import BuzzObservation
+from shared.errors import InputError
+from shared.instrument import Instrument
+from shared.job import Buzz, Job, Reading
+
+
+def heard_in(job: Job, trade: TradeTables) -> tuple[BuzzObservation, ...]:
+    """Every string of a job whose clearance is well known and whose open ring was answered for."""
+    told = as_answered(job, trade)
+    if not told.instrument.fretted:
+        return ()
+    return tuple(
+        heard for spec in told.instrument.strings for heard in _of_string(told, spec.string, trade)
+    )
+
+
+def _of_string(job: Job, string: int, trade: TradeTables) -> list[BuzzObservation]:
+    own = since_last_pass(job, string)
+    buzz = last_buzz(own)
+    believed = None if buzz is Buzz.UNKNOWN else _measured(job, string, own, trade)
+    well_known = trade.tables["attack"]["well_known_sd_mm"]["value"]
+    if believed is None or believed.sd_mm > well_known:
+        return []
+    return _heard(job.instrument, string, believed.median_mm, buzz, trade)
+
+
+def _measured(
+    job: Job, string: int, own: tuple[Reading, ...], trade: TradeTables
+) -> Posterior | None:
+    """Its clearance by its readings; None where none speaks of it, or where they contradict."""
+    ways = string_geometry(job.instrument, string, trade)
+    below = call_table(trade).contradiction_below
+    answers = height_evidence(own, string, below, reading_table(trade), ways)
+    if not answers or find_contradiction(answers, below) is not None:
+        return None
+    start = kind_prior(job.instrument.kind, trade)
+    return reduce(lambda believed, one: believed.times(one.curve), answers, start)
+
+
+def last_buzz(readings: Iterable[Reading]) -> Buzz:
+    """The last word on how the open string rings; unknown where nobody said."""
+    said = [one.buzz for one in readings if one.buzz is not Buzz.UNKNOWN]
+    return said[-1] if said else Buzz.UNKNOWN
+
+
+def _heard(
+    instrument: Instrument, string: int, clearance_mm: float, buzz: Buzz, trade: TradeTables
+) -> list[BuzzObservation]:
+    try:
+        on_neck = strung_string(instrument.spec(string), instrument, trade, clearance_mm)
+    except InputError:
+        return []  # no such string can be, so what it did says nothing
+    return [BuzzObservation(on_neck, clearance_mm, buzz)]

@@ -1,0 +1,93 @@
+"""What an instrument's earlier jobs leave on record: each clearance, and how sure it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import reduce
+
+from logic.bench.checks.answered import as_answered
+from logic.bench.instrument.string_geometry import string_geometry
+from logic.bench.measuring.contradictions import height_evidence
+from logic.bench.measuring.posterior import Posterior, kind_prior, last_known_prior, reading_table
+from logic.bench.measuring.verdict import call_table
+from logic.bench.plan.plan import since_last_pass
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.visits.proof import proof_of
+from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance, Moved, checked
+from shared.job import Job
+
+MOVED = (Moved.LOWER, Moved.HIGHER, Moved.UNSURE)
+"""What makes a quick check change the record."""
+
+
+def last_known(jobs: Iterable[Job], trade: TradeTables) -> dict[int, KnownClearance]:
+    """Per string, its clearance after `jobs` of one instrument, oldest first."""
+    known: dict[int, KnownClearance] = {}
+    for job in jobs:
+        known = known_after(job, known, trade)
+    return known
+
+
+def known_after(
+    job: Job, before: Mapping[int, KnownClearance], trade: TradeTables
+) -> dict[int, KnownClearance]:
+    """What is known once `job` is added to what was known `before`.
+
+    A slot that was filed and not measured again is known no more, nor is a string that the
+    instrument no longer has.
+    """
+    read = _checked if job.complaint == QUICK_CHECK else _worked_on
+    strings = tuple(spec.string for spec in job.instrument.strings)
+    now = read(job, strings, before, trade)
+    return {string: known for string, known in now.items() if known is not None}
+
+
+Found = dict[int, KnownClearance | None]
+
+
+def _checked(
+    job: Job, strings: tuple[int, ...], before: Mapping[int, KnownClearance], trade: TradeTables
+) -> Found:
+    """What was measured says more than a leaf that found nothing new."""
+    found = {one.string: one for one in checked(job, before, trade) if one.moved in MOVED}
+    return {s: found[s].now if s in found else before.get(s) for s in strings}
+
+
+def _worked_on(
+    job: Job, strings: tuple[int, ...], before: Mapping[int, KnownClearance], trade: TradeTables
+) -> Found:
+    told = as_answered(job, trade)
+    return {string: _of_string(told, string, before.get(string), trade) for string in strings}
+
+
+def _of_string(
+    job: Job, string: int, before: KnownClearance | None, trade: TradeTables
+) -> KnownClearance | None:
+    filed = any(made.string == string for made in job.passes)
+    proof = proof_of(job, string)
+    if proof is not None and proof.clearance is not None:
+        return KnownClearance(proof.clearance.mm, reading_table(trade).number_spread_mm)
+    return _measured(job, string, None if filed else before, trade)
+
+
+def _measured(
+    job: Job, string: int, before: KnownClearance | None, trade: TradeTables
+) -> KnownClearance | None:
+    """What this job's own readings leave, on top of what was known; that alone where none is."""
+    ways = string_geometry(job.instrument, string, trade)
+    below = call_table(trade).contradiction_below
+    own = since_last_pass(job, string)
+    answers = height_evidence(own, string, below, reading_table(trade), ways)
+    if not answers:
+        return before
+    prior = _prior(job, before, trade)
+    return KnownClearance.of(
+        reduce(lambda believed, one: believed.times(one.curve), answers, prior)
+    )
+
+
+def _prior(job: Job, before: KnownClearance | None, trade: TradeTables) -> Posterior:
+    kind = job.instrument.kind
+    if before is None:
+        return kind_prior(kind, trade)
+    return last_known_prior(kind, before.clearance_mm, trade)

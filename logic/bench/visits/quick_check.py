@@ -1,0 +1,260 @@
+"""The quick check: one leaf a string, chosen from the instrument's own record, says what moved.
+
+Of a string that was measured before, one of three things is true: it stands as it did, lower, or
+higher. Each says where the clearance h now lies,
+
+    as it was:  h is normal about the last clearance,
+    lower:      h lies below it by at least d, and by an exponential excess more,
+    higher:     the same above,
+
+and so how likely each answer to a leaf is. The leaf that is asked for is the one whose answer is
+expected to tell most about which of the three is true (Shannon's mutual information, in nats).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields
+from enum import StrEnum
+from functools import cached_property, lru_cache
+from operator import mul
+
+from logic.bench.measuring.posterior import (
+    FAINTEST,
+    GRID_MM,
+    Curve,
+    Posterior,
+    ReadingTable,
+    contact_curve,
+    phi,
+    reading_table,
+)
+from logic.bench.measuring.verdict import call_table
+from logic.bench.tables.trade_tables import TradeTables
+from shared.job import Buzz, Contact, Job, Reading
+from shared.units import Length
+
+QUICK_CHECK = "quick check"
+"""The complaint of a job that is one."""
+TWO_THIRDS = 0.6827
+"""Share of a normal distribution within one standard deviation."""
+
+
+class Moved(StrEnum):
+    """What became of one string since it was last measured."""
+
+    AS_IT_WAS = "as it was"
+    LOWER = "lower than it was"
+    HIGHER = "higher than it was"
+    UNSURE = "not sure yet"
+
+
+@dataclass(frozen=True)
+class KnownClearance:
+    """A clearance on record, and its standard uncertainty; millimetres."""
+
+    clearance_mm: float
+    sd_mm: float
+
+    @classmethod
+    def of(cls, believed: Posterior) -> KnownClearance:
+        """The middle of a belief, and half of what holds two thirds of it: long tails of what is
+        only just possible do not blur what is known."""
+        low, high = believed.interval(TWO_THIRDS)
+        return cls(believed.median_mm, (high - low) / 2)
+
+
+@dataclass(frozen=True)
+class QuickTable:
+    """How strings stay and move; see `assets/quick_check.json` for figures and sources."""
+
+    settles_mm: float
+    moved_from_mm: float
+    moved_by_mm: float
+    moved: float
+    lower_of_moved: float
+    sure_from: float
+    least_nats: float
+
+
+@dataclass(frozen=True)
+class StringCheck:
+    """What the quick check says of one string."""
+
+    string: int
+    was: KnownClearance
+    moved: Moved
+    probability: float
+    """Of what `moved` says; of the likeliest of the three where it is not sure yet."""
+    now: KnownClearance
+    buzzes: bool
+    """Whether the open string was heard to buzz."""
+
+
+def quick_table(trade: TradeTables) -> QuickTable:
+    """The figures of `assets/quick_check.json`, typed."""
+    rows = trade.tables["quick_check"]
+    return _typed(tuple((f.name, float(rows[f.name]["value"])) for f in fields(QuickTable)))
+
+
+@lru_cache(maxsize=8)
+def _typed(values: tuple[tuple[str, float], ...]) -> QuickTable:
+    return QuickTable(**dict(values))
+
+
+def checked(
+    job: Job, known: Mapping[int, KnownClearance], trade: TradeTables
+) -> tuple[StringCheck, ...]:
+    """What the answers of `job` say of every string that is on record and has been answered."""
+    answered = {reading.string for reading in job.readings}
+    strings = (spec.string for spec in job.instrument.strings)
+    return tuple(
+        check_string(job.readings, string, known[string], trade)
+        for string in strings
+        if string in answered and string in known
+    )
+
+
+def check_string(
+    readings: Iterable[Reading], string: int, was: KnownClearance, trade: TradeTables
+) -> StringCheck:
+    """What the answers about one string say: it stands as it was, lower, higher, or not sure."""
+    own = [reading for reading in readings if reading.string == string]
+    believed = _believed(tuple(_felt(own).items()), was, trade)
+    shares = believed.shares
+    likeliest = max(shares, key=shares.__getitem__)
+    sure = shares[likeliest] >= quick_table(trade).sure_from
+    buzz = next((one.buzz for one in reversed(own) if one.buzz is not Buzz.UNKNOWN), Buzz.UNKNOWN)
+    return StringCheck(
+        string=string,
+        was=was,
+        moved=likeliest if sure else Moved.UNSURE,
+        probability=shares[likeliest],
+        now=KnownClearance.of(believed.of(likeliest) if sure else believed.whole),
+        buzzes=buzz not in (Buzz.NONE, Buzz.UNKNOWN),
+    )
+
+
+def quick_leaf(
+    was: KnownClearance, kit: Iterable[Length], readings: Iterable[Reading], trade: TradeTables
+) -> Length | None:
+    """The leaf of the kit whose answer is expected to tell most about whether a string moved; of
+    equals the one nearest to where it stood. `readings` are the answers about this string so far.
+    None where no leaf tells anything."""
+    felt = _felt(readings)
+    believed = _believed(tuple(felt.items()), was, trade)
+    told = [(round(believed.tells(leaf), 9), leaf) for leaf in set(kit) if (leaf,) not in felt]
+    most, leaf = max(
+        told,
+        key=lambda one: (one[0], -abs(one[1].mm - was.clearance_mm), -one[1].mm),
+        default=(0.0, None),
+    )
+    return leaf if most >= quick_table(trade).least_nats else None
+
+
+def moved_strings(strings: Iterable[StringCheck]) -> tuple[StringCheck, ...]:
+    """Those of which something must be done or known: moved, not sure, or heard to buzz."""
+    return tuple(s for s in strings if s.moved is not Moved.AS_IT_WAS or s.buzzes)
+
+
+def _felt(readings: Iterable[Reading]) -> dict[tuple[Length, ...], Contact]:
+    """The last answer to each leaf: a second touch with one leaf shares that leaf's own error."""
+    return {one.leaves: one.contact for one in readings if one.contact is not None}
+
+
+class _Belief:
+    """The three things that may be true, each with its probability and its clearances."""
+
+    def __init__(self, masses: dict[Moved, Curve], reading: ReadingTable, slip: float) -> None:
+        self._masses = masses
+        self._reading = reading
+        self._slip = slip
+
+    @cached_property
+    def shares(self) -> dict[Moved, float]:
+        """How probable each of the three is."""
+        sums = {true: sum(mass) for true, mass in self._masses.items()}
+        total = sum(sums.values())
+        return {true: one / total for true, one in sums.items()}
+
+    @property
+    def whole(self) -> Posterior:
+        """Where the string stands, whichever of the three is true."""
+        return _posterior(tuple(map(sum, zip(*self._masses.values(), strict=True))))
+
+    def of(self, true: Moved) -> Posterior:
+        """Where the string stands if this one is true."""
+        return _posterior(self._masses[true])
+
+    def tells(self, leaf: Length) -> float:
+        """How much the answer to `leaf` is expected to tell of which is true, in nats."""
+        before = [sum(mass) for mass in self._masses.values()]
+        joint = []
+        for contact in (Contact.NONE, Contact.HEAVY):
+            curve = contact_curve((leaf,), contact, self._reading)
+            meant = [sum(map(mul, mass, curve)) for mass in self._masses.values()]
+            joint.append([_slipped(m, b, self._slip) for m, b in zip(meant, before, strict=True)])
+        light = [max(b - n - h, FAINTEST) for b, n, h in zip(before, *joint, strict=True)]
+        total = sum(before)
+        return (_entropy(before) - sum(map(_entropy, (*joint, light)))) / total
+
+
+@lru_cache(maxsize=24)  # the strings of an instrument; each some 20 kB in the browser
+def _believed(
+    felt: tuple[tuple[tuple[Length, ...], Contact], ...], was: KnownClearance, trade: TradeTables
+) -> _Belief:
+    """What is believed of a string that stood at `was`, after these answers. Remembered: of an
+    instrument that is checked every night, most answers are those of the night before."""
+    reading = reading_table(trade)
+    slip = 1.0 - call_table(trade).most_confidence
+    masses = _before(was, quick_table(trade))
+    for leaves, contact in felt:
+        felt_as = contact_curve(leaves, contact, reading)
+        curve = [_slipped(chance, 1.0, slip) for chance in felt_as]
+        masses = {true: tuple(map(mul, mass, curve)) for true, mass in masses.items()}
+    return _Belief(masses, reading, slip)
+
+
+def _slipped(chance: float, of: float, slip: float) -> float:
+    """The chance of an answer where one in so many is a slip of the hand, whatever is true."""
+    return (1.0 - slip) * chance + slip * of / 3.0
+
+
+def _entropy(masses: Iterable[float]) -> float:
+    """Entropy within one outcome, weighted by that outcome's probability."""
+    some = [mass for mass in masses if mass > 0.0]
+    total = sum(some)
+    return -sum(mass * math.log(mass / total) for mass in some)
+
+
+@lru_cache(maxsize=24)
+def _before(was: KnownClearance, table: QuickTable) -> dict[Moved, Curve]:
+    """What is believed before any leaf: mostly that nothing happened."""
+    spread = math.hypot(was.sd_mm, table.settles_mm)
+    stays = [math.exp(-0.5 * ((h - was.clearance_mm) / spread) ** 2) for h in GRID_MM]
+    lower = [_gone(was.clearance_mm - h, spread, table) for h in GRID_MM]
+    higher = [_gone(h - was.clearance_mm, spread, table) for h in GRID_MM]
+    shares = {
+        Moved.AS_IT_WAS: 1.0 - table.moved,
+        Moved.LOWER: table.moved * table.lower_of_moved,
+        Moved.HIGHER: table.moved * (1.0 - table.lower_of_moved),
+    }
+    curves = zip(shares, (stays, lower, higher), strict=True)
+    return {true: _sized(curve, shares[true]) for true, curve in curves}
+
+
+def _gone(by_mm: float, spread: float, table: QuickTable) -> float:
+    """How likely a string that moved is to have gone this far, known only within `spread`."""
+    far = phi((by_mm - table.moved_from_mm) / spread)
+    return far * math.exp(-max(by_mm - table.moved_from_mm, 0.0) / table.moved_by_mm)
+
+
+def _sized(curve: Iterable[float], share: float) -> Curve:
+    weights = [max(value, FAINTEST) for value in curve]
+    total = sum(weights)
+    return tuple([share * weight / total for weight in weights])
+
+
+def _posterior(mass: Curve) -> Posterior:
+    return Posterior(_sized(mass, 1.0))

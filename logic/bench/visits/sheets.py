@@ -1,0 +1,217 @@
+"""The two sheets of a hand-over, in words: one for the owner, one for the bench."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.visits.handover import HandOver, LearnedRate, StringWork
+from logic.bench.visits.proof import Proven
+from shared.job import GateState, Interval
+from shared.units import Length, Unit
+from shared.words import figures, mark, say, say_as, say_many
+
+_PLACES = {Unit.THOU: 1, Unit.INCH: 4, Unit.MM: 2, Unit.MICRON: 0}
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """How this bench writes lengths."""
+
+    unit: Unit = Unit.THOU
+    decimal_mark: str = "."
+
+    def bare(self, mm: float) -> str:
+        """The number alone."""
+        return self._shown(mm, _PLACES[self.unit])
+
+    def fine(self, interval: Interval) -> str:
+        """An estimate and its range to one place more, with the unit."""
+        places = _PLACES[self.unit] + 1
+        low, middle, high = (
+            self._shown(mm, places) for mm in (interval.low, interval.estimate, interval.high)
+        )
+        return say("{middle} ({low} to {high})", middle=f"{middle} {self.unit}", low=low, high=high)
+
+    def _shown(self, mm: float, places: int) -> str:
+        shown = Length.of(round(mm, 6)).show(
+            self.unit, places=places, decimal_mark=self.decimal_mark
+        )
+        return shown.split()[0]
+
+    def mm(self, mm: float) -> str:
+        """The number with its unit."""
+        return f"{self.bare(mm)} {self.unit}"
+
+    def interval(self, interval: Interval | None) -> str:
+        """An estimate and its range; a dash where nothing was measured."""
+        if interval is None:
+            return "–"
+        return say(
+            "{middle} ({low} to {high})",
+            middle=self.bare(interval.estimate),
+            low=self.bare(interval.low),
+            high=self.bare(interval.high),
+        )
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading, a table with its head row first, and lines."""
+
+    heading: str
+    rows: tuple[tuple[str, ...], ...] = ()
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet, before it becomes text or a page."""
+
+    title: str
+    subtitle: str
+    sections: tuple[Section, ...]
+    foot: str = ""
+
+
+def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
+    """For the owner: how it came in and how it leaves, what was not done and why, what next."""
+    words = trade.tables["handover"]
+    done = tuple(_of_string(w, _proof_line(w)) for w in work.strings if w.passes)
+    not_done = tuple(
+        _of_string(w, f"{w.outcome}. {w.found.why}") for w in work.strings if not w.passes
+    )
+    sections = (
+        Section(say("Asked for"), lines=(work.job.complaint,) if work.job.complaint else ()),
+        Section(
+            say("First-fret clearance, {unit}", unit=numbers.unit),
+            rows=_before_after(work, numbers),
+        ),
+        Section(say("Done"), lines=done),
+        Section(say("Left as it was"), lines=not_done),
+        Section(say("Good to know"), lines=tuple(map(say, words["owner"]["value"]))),
+        Section(say("Next check"), lines=(say(words["next_check"]["value"]),)),
+    )
+    foot = words["guidance"]["value"]
+    return _sheet(_OWNERS, work, sections, foot, numbers.decimal_mark)
+
+
+def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
+    """For the bench: files, strokes, what was learned, what was assumed or skipped, the time."""
+    nut = work.job.instrument.nut
+    facts = [say("Nut: {type}, {material}", type=say(nut.type.value), material=say(nut.material))]
+    if work.minutes is not None:
+        facts.append(say("Time: {time}", time=_duration(work.minutes)))
+    skipped = tuple(g.ask for g in work.plan.gates if g.state is GateState.SKIPPED)
+    assumed = tuple(f"{a.field}: {a.value} ({a.why})" for a in work.plan.assumed)
+    sections = (
+        Section(say("The job"), lines=tuple(facts)),
+        Section(say("Slots, {unit}", unit=numbers.unit), rows=_before_after(work, numbers)),
+        Section(say("Passes"), rows=_passes(work, numbers)),
+        Section(say("Learned"), lines=tuple(_rate(rate, numbers) for rate in work.rates)),
+        Section(say("Proof"), lines=tuple(_bench_proof(w) for w in work.strings if w.passes)),
+        Section(say("Skipped"), lines=skipped),
+        Section(say("Assumed"), lines=assumed),
+        Section(say("Cautions"), lines=work.plan.cautions),
+    )
+    foot = trade.tables["handover"]["guidance"]["value"]
+    return _sheet(_BENCHS, work, sections, foot, numbers.decimal_mark)
+
+
+_CLEARANCE = mark("First-fret clearance, {unit}")
+_OWNERS, _BENCHS = mark("Set-up of the nut: {instrument}"), mark("Bench record: {instrument}")
+
+
+def _of_string(each: StringWork, told: str) -> str:
+    return say("String {name}: {told}", name=each.name, told=told)
+
+
+def _duration(minutes: float) -> str:
+    if minutes < 1:
+        return say("under a minute")
+    return say_many("{count} minute", "{count} minutes", round(minutes))
+
+
+def as_text(sheet: Sheet) -> str:
+    """The sheet as plain text, fit for a message."""
+    blocks = [f"{sheet.title}\n{sheet.subtitle}".strip()]
+    for section in sheet.sections:
+        body = [*_text_rows(section.rows), *(f"- {line}" for line in section.lines)]
+        blocks.append("\n".join([section.heading.upper(), *body]))
+    return "\n\n".join([*blocks, sheet.foot]) + "\n"
+
+
+def _text_rows(rows: tuple[tuple[str, ...], ...]) -> list[str]:
+    if not rows:
+        return []
+    head, *body = rows
+    return [" · ".join(head), *(" · ".join(row) for row in body)]
+
+
+def _spelled(section: Section, decimal_mark: str) -> Section:
+    """With the bench's decimal mark in the sentences as well."""
+    return replace(section, lines=tuple(figures(each, decimal_mark) for each in section.lines))
+
+
+def _sheet(
+    kind: str, work: HandOver, sections: tuple[Section, ...], foot: str, decimal_mark: str
+) -> Sheet:
+    instrument = work.job.instrument
+    title = say(kind, instrument=instrument.label or say(instrument.kind))
+    kind_too = say(instrument.kind) if instrument.label else ""
+    parts = (work.bench, work.technician, work.date, kind_too)
+    kept = tuple(_spelled(each, decimal_mark) for each in sections if each.rows or each.lines)
+    return Sheet(title, " · ".join(part for part in parts if part), kept, say(foot))
+
+
+def _before_after(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
+    head = (say("string"), say("pitch"), say("before"), say("after"), say("target"))
+    return ((*head, say("what was done")), *(_row(each, numbers) for each in work.strings))
+
+
+def _row(each: StringWork, numbers: Numbers) -> tuple[str, ...]:
+    before, after = numbers.interval(each.before), numbers.interval(each.after)
+    target = numbers.bare(each.window.target)
+    if each.own_target:
+        target = say("own {target}", target=target)
+    return (each.name, each.pitch, before, after, target, each.outcome)
+
+
+def _passes(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
+    rows = tuple(
+        (
+            each.name,
+            numbers.mm(made.file.mm) if made.file else "–",
+            str(made.strokes),
+            made.technician or "–",
+        )
+        for each in work.strings
+        for made in each.passes
+    )
+    head = (say("string"), say("file"), say("strokes"), say_as("technician", "by"))
+    return (head, *rows) if rows else ()
+
+
+def _proof_line(each: StringWork) -> str:
+    if each.proof in (Proven.READ_FIRST, Proven.PLAY_IT):
+        return say("{outcome}; not proven yet", outcome=each.outcome)
+    if each.proof is Proven.EXCUSED:
+        told = {"outcome": each.outcome, "why": each.proof_note}
+        return say("{outcome}; closed without proof: {why}", **told)
+    return f"{each.outcome}; {each.proof_note}"
+
+
+def _bench_proof(each: StringWork) -> str:
+    if each.proof is Proven.CLEAN:
+        return _of_string(each, each.proof_note)
+    note = f": {each.proof_note}" if each.proof_note else ""
+    return _of_string(each, f"{say(each.proof.value)}{note}")
+
+
+def _rate(rate: LearnedRate, numbers: Numbers) -> str:
+    return say(
+        "{file} file on {material}: {amount} a stroke",
+        file=numbers.mm(rate.file_mm),
+        material=say(rate.material),
+        amount=numbers.fine(rate.a_stroke),
+    )

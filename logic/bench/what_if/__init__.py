@@ -1,0 +1,1 @@
+"""What would follow if something were different; the record stays untouched."""

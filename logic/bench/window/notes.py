@@ -1,0 +1,101 @@
+"""What a technician should know about a string's window, one sentence each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from logic.bench.instrument.targets import Aim
+from logic.bench.window.edges import Playing, WindowEdges
+from logic.bench.window.remedies import what_would_open
+from logic.physics.strings import Wire
+from shared.instrument import StringSpec
+from shared.words import say
+
+_THIRD_FRET = 3
+"""From here on the saddle and relief say more about the gap than the nut does."""
+
+
+def notes(
+    spec: StringSpec, playing: Playing, edges: WindowEdges, aimed: Aim, target_mm: float
+) -> str:
+    """All that applies, most pressing first; empty for an ordinary string."""
+    said = (
+        *_breaks(edges.strung.wire),
+        *_closed(spec, playing, edges),
+        *filter(None, (own_note(aimed),)),
+        *_own_outside(edges, aimed),
+        *_moved(edges, aimed, target_mm),
+        *_elsewhere(edges, aimed),
+    )
+    return " ".join(said)
+
+
+def own_note(aimed: Aim) -> str:
+    """Whose target it is where it is an own one, and what it would be; else empty."""
+    if aimed.own_mm is None:
+        return ""
+    usual = both(aimed.usual_mm)
+    return say("Own target of this player; common practice is {usual}.", usual=usual)
+
+
+def both(length_mm: float) -> str:
+    """A length in the two units of the trade."""
+    return f"{length_mm:.2f} mm ({length_mm / 0.0254:.0f} thou)"
+
+
+def _breaks(wire: Wire) -> Iterator[str]:
+    if wire.overloaded and wire.breaking_mpa is not None:
+        yield say(
+            "At this pitch the string would bear {stress:.0f} N/mm² and is sold to bear"
+            " {breaking:.0f}: expect it to break.",
+            stress=wire.stress_mpa,
+            breaking=wire.breaking_mpa,
+        )
+
+
+def _closed(spec: StringSpec, playing: Playing, edges: WindowEdges) -> Iterator[str]:
+    if edges.meet:
+        return
+    yield say(
+        "No clearance is both clean and in tune: clean from {low},"
+        " within {cents:.0f} cents up to {high}.",
+        low=both(edges.low.clearance_mm),
+        cents=edges.budget_cents,
+        high=both(edges.high.clearance_mm),
+    )
+    ways = "; ".join(what_would_open(spec, playing, edges))
+    none = say("No single change would give one.")
+    yield say("Would change it: {ways}.", ways=ways) if ways else none
+
+
+def _own_outside(edges: WindowEdges, aimed: Aim) -> Iterator[str]:
+    if aimed.own_mm is None:
+        return
+    if aimed.own_mm < edges.low.clearance_mm:
+        low = both(edges.low.clearance_mm)
+        yield say("Your own target stands; at this attack expect clean only from {low}.", low=low)
+    elif aimed.own_mm > edges.high.clearance_mm:
+        yield say(
+            "Your own target stands; beyond {high} fret 1 is more than {cents:.0f} cents sharp.",
+            high=both(edges.high.clearance_mm),
+            cents=edges.budget_cents,
+        )
+
+
+def _moved(edges: WindowEdges, aimed: Aim, target_mm: float) -> Iterator[str]:
+    if aimed.own_mm is not None or not edges.meet or abs(target_mm - aimed.usual_mm) < 1e-9:
+        return
+    usual = both(aimed.usual_mm)
+    if target_mm > aimed.usual_mm:
+        yield say("Common practice is {usual}; moved to stay clean on this string.", usual=usual)
+    else:
+        yield say("Common practice is {usual}; moved to stay in tune on this string.", usual=usual)
+
+
+def _elsewhere(edges: WindowEdges, aimed: Aim) -> Iterator[str]:
+    if edges.low.fret >= _THIRD_FRET and edges.low.clearance_mm > aimed.usual_mm:
+        fret = edges.low.fret
+        yield say(
+            "Fret {fret} would be touched before fret 1: look at relief and action first.",
+            fret=fret,
+        )

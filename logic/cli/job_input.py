@@ -1,0 +1,73 @@
+"""How every command is handed a job, and in which unit it prints lengths."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import BinaryIO
+
+from logic.jobfiles.json_text import LONGEST_FILE
+from logic.jobfiles.reading import read_job
+from logic.trade_loader import load_trade_tables
+from shared.errors import InputError
+from shared.job import Assumed, Job
+from shared.units import Unit
+from shared.words import say
+
+_UNITS = {"thou": Unit.THOU, "mm": Unit.MM, "in": Unit.INCH}
+
+
+def add_job(parser: argparse.ArgumentParser) -> None:
+    """The job file, as a command's first argument."""
+    parser.add_argument("job", metavar="JOB.json", help="a job file, or - to read standard input")
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """The choice between a table and one JSON object."""
+    parser.add_argument("--json", action="store_true", help="print one JSON object, in millimetres")
+
+
+def add_unit(parser: argparse.ArgumentParser) -> None:
+    """The unit that lengths are printed in."""
+    parser.add_argument(
+        "--unit", choices=tuple(_UNITS), default="thou", help="the table's unit (thou if not given)"
+    )
+
+
+def unit_of(options: argparse.Namespace) -> Unit:
+    """The unit that was asked for."""
+    return _UNITS[options.unit]
+
+
+def job_of(options: argparse.Namespace) -> tuple[Job, tuple[Assumed, ...]]:
+    """The job that was handed in, and what it left out. InputError when it cannot be used."""
+    return read_job(_bytes(options.job), load_trade_tables())
+
+
+def _bytes(name: str) -> bytes:
+    if name == "-":
+        return _limited(sys.stdin.buffer)
+    try:
+        with Path(name).open("rb") as file:
+            return _limited(file)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        would_do = say("give the path of a job file, or -")
+        what = f"{reason}: {name[:80]}"
+        raise InputError(say("job file"), name, would_do, what=what) from error
+
+
+def _limited(file: BinaryIO) -> bytes:
+    """No more than a job may be long and a little over, so that an endless stream is refused."""
+    return file.read(LONGEST_FILE + 1)
+
+
+def write_file(option: str, name: str, content: bytes) -> None:
+    """Writes what a command was asked to leave behind; InputError when it cannot be written."""
+    try:
+        Path(name).write_bytes(content)
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        would_do = say("name a file that can be written")
+        raise InputError(option, name, would_do, what=f"{reason}: {name[:80]}") from error

@@ -1,0 +1,88 @@
+"""Brings this machine's history in step with the hub of its bench.
+
+sync                      meet the hub once and say what went which way
+sync join HUB CODE        join the bench that the code is for (--label: what to call this machine)
+sync leave                forget the hub, and have this machine's key forgotten there
+
+The folder of the history is found as the command `history` finds it. Ends with exit code 1 when the
+hub could not be reached or both sides do not hold the same afterwards."""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import gc
+import socket
+from contextlib import closing
+from pathlib import Path
+
+from logic.cli.history import folder_of
+from logic.history import FileDirectory, History
+from logic.sync.agent import Phase, Surroundings, SyncAgent
+from logic.sync.http_transport import HttpTransport, hub_address
+from logic.sync.pairing import PairingFile
+from logic.sync.session import SyncOutcome
+from shared.errors import InputError
+from shared.words import say, say_many
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """What to do, and where the history is."""
+    parser.add_argument("do", nargs="?", default="meet", choices=("meet", "join", "leave"))
+    parser.add_argument("hub", nargs="?", metavar="HUB", help="the hub's address, to join")
+    parser.add_argument("code", nargs="?", metavar="CODE", help="the joining code")
+    parser.add_argument("--label", default=socket.gethostname()[:64], help="name of this machine")
+    parser.add_argument("--folder", type=Path, help="where this machine's history is kept")
+    parser.add_argument("--trust", metavar="FILE", help="certificates to trust beside the usual")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Does it. InputError for words that cannot be used, HubError where the hub refuses."""
+    if options.do == "join" and not (options.hub and options.code):
+        would_do = say("give the hub's address and a joining code")
+        raise InputError("join", options.hub or "", would_do)
+    if options.do != "join" and options.hub:
+        raise InputError("sync", options.hub, say("only join takes an address"))
+    with closing(History.open(FileDirectory(folder_of(options)))) as history:
+        gc.freeze()  # what stands now stands until the end, and is not swept over in between
+        return asyncio.run(_do(options, history))
+
+
+async def _do(options: argparse.Namespace, history: History) -> int:
+    around = Surroundings(lambda address: HttpTransport(address, options.trust))
+    agent = SyncAgent(history, PairingFile(history.journal.directory), around, batch=1000)
+    await agent.load()
+    if options.do == "join":
+        pairing = await agent.join(hub_address(options.hub), options.code, options.label)
+        print(say("joined {bench} as {label}", bench=pairing.bench_name, label=pairing.label))
+    if agent.pairing is None:
+        raise InputError("sync", "this machine", say("join a bench first: sync join HUB CODE"))
+    if options.do == "leave":
+        await agent.leave()
+        print(agent.status.message or say("left; everything recorded stays on this machine"))
+        return 0
+    return _told(await agent.meet(), agent)
+
+
+def _told(outcome: SyncOutcome | None, agent: SyncAgent) -> int:
+    if outcome is not None:
+        told = say_many(
+            "{count} entry sent, {received} received",
+            "{count} entries sent, {received} received",
+            outcome.sent,
+            received=outcome.received,
+        )
+        print(told)
+    if outcome is not None and outcome.skew_ms:
+        print(_clock(outcome.skew_ms // 60_000))
+    if agent.status.message:
+        print(agent.status.message)
+    return 0 if agent.status.phase is Phase.IN_STEP else 1
+
+
+def _clock(ahead_min: int) -> str:
+    if ahead_min < 0:
+        return say(
+            "The hub's clock is {minutes} minutes behind this machine's.", minutes=-ahead_min
+        )
+    return say("The hub's clock is {minutes} minutes ahead of this machine's.", minutes=ahead_min)

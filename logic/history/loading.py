@@ -1,0 +1,112 @@
+"""Opening a history: from its snapshot if that still holds, from the whole journal if not."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from logic.history.bodies import canonical_bytes
+from logic.history.identity import Identity
+from logic.history.journal import Journal, Writer
+from logic.history.merging import batches
+from logic.history.opening import Covered, open_journal, still_covers
+from logic.history.progress import Steps
+from logic.history.projection import EVENTS, Projection
+from logic.history.queries import Index
+from logic.history.report import OpeningReport
+from logic.history.snapshot import SnapshotFound, Snapshots, salvage
+from logic.history.store import Directory
+from shared.errors import HistoryError
+from shared.events import Event, Stamp
+
+_LOOKED_AT = 500
+"""Events after which it is looked at how many changed documents memory holds."""
+BEGINNING = Stamp(0, 0)
+"""Before anything happened."""
+
+
+@dataclass
+class LoadedHistory:
+    """The parts of an open history."""
+
+    directory: Directory
+    identity: Identity
+    snapshots: Snapshots
+    projection: Projection
+    index: Index
+    last: Stamp = BEGINNING
+    report: OpeningReport = field(default_factory=OpeningReport)
+    unsaved: int = 0
+    """Events that the latest snapshot does not hold."""
+
+    def take(self, events: Sequence[Event]) -> None:
+        """Fold events."""
+        self.projection.add(events)
+        self.last = max([self.last, *(event.stamp for event in events)])
+        before, self.unsaved = self.unsaved, self.unsaved + len(events)
+        if self.unsaved // _LOOKED_AT != before // _LOOKED_AT:
+            self.snapshots.spill()
+
+    def mend_from(self, journal: Journal) -> None:
+        """Fold documents whose copies on the shelf are damaged from `journal`."""
+        for table in self.snapshots.tables.values():
+            table.damaged = lambda table, name: _remedy(self, journal, table, name)
+
+
+def load_history(
+    directory: Directory, identity: Identity, past: int = 0
+) -> Steps[tuple[LoadedHistory, Journal]]:
+    """Every part of the history in `directory`, folded up to its last event.
+
+    With `past`, only of the files after that number, and from no snapshot.
+    """
+    snapshots = Snapshots(directory)
+    projection, index = Projection(snapshots.table), Index()
+    projection.on_change = index.note
+    booted = LoadedHistory(directory, identity, snapshots, projection, index)
+    found = None if past else snapshots.find()
+    holds = found is not None and still_covers(directory, found.covered, found.generation)
+    if found and holds:
+        snapshots.use(found, index)
+        booted.last = found.last
+    covered = found.covered if found and holds else Covered()
+    late: list[Event] = []
+    visit = late.extend if holds else booted.take
+    journal, booted.report = yield from open_journal(directory, identity, visit, covered, past)
+    booted.mend_from(journal)
+    booted.take(late)
+    booted.report.not_understood += projection.not_understood
+    if found and not holds:
+        _bring_back(booted, journal, found)
+    return booted, journal
+
+
+def _bring_back(booted: LoadedHistory, journal: Journal, found: SnapshotFound) -> None:
+    """Take in again what only the snapshot still holds."""
+    booted.report.rebuilt = True
+    booted.snapshots.generation = found.generation
+    lost = salvage(found, journal.known)
+    try:
+        for batch in batches(lost):
+            journal.append(batch)
+    except HistoryError:
+        booted.report.read_only = booted.report.read_only or journal.trouble()
+    booted.take(lost)
+    booted.report.recovered = len(lost)
+    writer = journal.writer
+    if journal.known.highest(writer.device) < found.covered.known.highest(writer.device):
+        device = booted.identity.new_device()
+        journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
+        booted.report.new_identity = True
+
+
+def _remedy(booted: LoadedHistory, journal: Journal, table: str, name: str) -> None:
+    """Fold a document whose copy in the snapshot is damaged from the whole journal.
+
+    The document and the list of its own events are put in together, so that they agree.
+    """
+    table, _, name = name.partition("/") if table == EVENTS else (table, "", name)
+    document, kept = booted.projection.made_again((table, name), journal.events())
+    tables = booted.snapshots.tables
+    tables[table][name], tables[EVENTS][canonical_bytes((table, name))] = document, kept
+    booted.index.note((table, name), document)

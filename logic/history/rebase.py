@@ -1,0 +1,83 @@
+"""When one number was given out twice: the branch that others hold stays, the other moves.
+
+A device that wrote after an old copy of it was put back has given out numbers a second time. What
+it wrote is nobody's fault and no less true, so it is told again under a name of its own, which is
+made from the branch itself: whoever holds the branch tells it in the same words, and the union is
+what it would be had the device taken a new name in time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from shared.events import Event, Kind
+
+BRANCH_LETTERS = 31
+
+
+def branch_name(first: Event) -> str:
+    """The device name of the branch that begins with `first`."""
+    return "r" + first.digest[:BRANCH_LETTERS]
+
+
+def losing(mine: Mapping[int, Event], theirs: Mapping[int, Event]) -> list[Event]:
+    """Which of `mine`, events of one device by number, give way to `theirs`.
+
+    All that differ, and all after the first that does unless theirs is the same.
+    """
+    differing = [n for n in mine if n in theirs and mine[n].digest != theirs[n].digest]
+    broken = [
+        n
+        for n in mine
+        if n not in theirs and n - 1 in theirs and mine[n].prev != theirs[n - 1].digest
+    ]
+    first = min(differing + broken, default=None)
+    if first is None:
+        return []
+    return [
+        mine[n]
+        for n in sorted(mine)
+        if n >= first and not (n in theirs and theirs[n].digest == mine[n].digest)
+    ]
+
+
+def recorded_again(branch: list[Event]) -> list[Event]:
+    """The events of a losing branch, by number, under its own name.
+
+    `was` says which they were at first. Where numbers are missing, what comes after them is a
+    branch of its own; should somebody else tell it as part of a longer one, the fold takes what
+    `was` the same once.
+    """
+    return [again for piece in _pieces(branch) for again in _told(piece)]
+
+
+def _told(piece: list[Event]) -> Iterator[Event]:
+    name, prev = branch_name(piece[0]), ""
+    names = {event.id: f"{name}:{at}" for at, event in enumerate(piece, start=1)}
+    for at, event in enumerate(piece, start=1):
+        was = {"event": event.id, "digest": event.digest}
+        wire = {"was": was} | event.wire() | {"device": name, "seq": at, "prev": prev}
+        again = Event.read(wire | {"body": _body(event, names)})
+        prev = again.digest
+        yield again
+
+
+def _pieces(branch: Iterable[Event]) -> list[list[Event]]:
+    """Unbroken runs. A husk has nothing to tell, so it ends one and begins none."""
+    pieces: list[list[Event]] = []
+    for event in branch:
+        if event.kind == Kind.HUSK:
+            pieces.append([])
+        elif pieces and pieces[-1] and event.prev == pieces[-1][-1].digest:
+            pieces[-1].append(event)
+        else:
+            pieces.append([event])
+    return list(filter(None, pieces))
+
+
+def _body(event: Event, names: Mapping[str, str]) -> dict[str, Any]:
+    """An undo within the branch follows what it takes back."""
+    if event.kind == Kind.UNDONE and (name := names.get(str(event.body.get("event")))):
+        return event.body | {"event": name}
+    return event.body

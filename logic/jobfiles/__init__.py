@@ -1,0 +1,1 @@
+"""Job files: reading them, filling what they leave out, refusing what cannot be used."""

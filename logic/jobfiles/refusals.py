@@ -1,0 +1,61 @@
+"""Turns what the models refuse into one line a person can act on."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from logic.jobfiles.json_text import at
+from shared.errors import JobFileError
+from shared.words import mark, say
+
+Model = TypeVar("Model", bound=BaseModel)
+
+_WOULD_DO = {
+    "missing": mark("write it"),
+    "enum": mark("write {expected}"),
+    "literal_error": mark("write {expected}"),
+    "int_type": mark("write a whole number"),
+    "int_parsing": mark("write a whole number"),
+    "int_from_float": mark("write a whole number"),
+    "float_type": mark("write a number"),
+    "float_parsing": mark("write a number"),
+    "string_type": mark("write text in quotes"),
+    "bool_type": mark("write true or false"),
+    "bool_parsing": mark("write true or false"),
+    "model_type": mark("write an object: {{…}}"),
+    "model_attributes_type": mark("write an object: {{…}}"),
+    "dict_type": mark("write an object: {{…}}"),
+    "tuple_type": mark("write a list: […]"),
+    "greater_than": mark("write a number above {gt}"),
+    "greater_than_equal": mark("write a number of at least {ge}"),
+    "less_than_equal": mark("write a number up to {le}"),
+    "too_long": mark("list at most {max_length}"),
+}
+
+
+def validated(model: type[Model], tree: object, path: str = "") -> Model:
+    """`tree` as a `model`; JobFileError about the first field that cannot be one."""
+    try:
+        return model.model_validate(tree)
+    except ValidationError as error:
+        raise refusal(error.errors(include_url=False)[0], path) from error
+
+
+def refusal(found: ErrorDetails, path: str = "") -> JobFileError:
+    """The line that says what one refusal of a model means."""
+    for part in found["loc"]:
+        path = at(path, part)
+    context = found.get("ctx", {})
+    if found["type"] in ("length", "pitch"):
+        return JobFileError(path, found["input"], context["would_do"], what=context["what"])
+    if found["type"] == "value_error":
+        return JobFileError(
+            path, "", str(context["error"]), what=say("does not say one clear thing")
+        )
+    known = _WOULD_DO.get(found["type"])
+    would_do = say(known).format(**context) if known else found["msg"]
+    what = say("is missing") if found["type"] == "missing" else ""
+    return JobFileError(path, found["input"], would_do, what=what)

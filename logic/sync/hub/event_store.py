@@ -1,0 +1,201 @@
+"""The events of benches: taken in once, given out by what is missing, never changed."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from itertools import groupby
+
+from logic.history.spans import Run, Spans
+from logic.sync.hub.database import Database, Transaction, one
+from logic.sync.hub.verification import Links, VerifiedEvent, sort_out
+from logic.sync.wire import BATCH_BYTES
+
+_FIND = (
+    "SELECT seq, digest, prev FROM events WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ?"
+)
+_COLUMNS = "bench, device, seq, prev, digest, text, hub_seq, received_ms, received_from"
+_SET_ASIDE = (
+    "INSERT INTO aside (bench, device, seq, digest, text, received_ms, received_from)"
+    " VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING"
+)
+_READ = (
+    "SELECT text FROM events WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ?"
+    " ORDER BY seq LIMIT ?"
+)
+_HELD = (
+    "SELECT r.device, r.first_seq, r.last_seq, e.digest FROM runs r JOIN events e"
+    " ON e.bench = r.bench AND e.device = r.device AND e.seq = r.last_seq WHERE r.bench = ?"
+)
+_EPOCH = "SELECT value FROM meta WHERE name = 'epoch'"
+_READ_AT_ONCE = 250
+Lock = Callable[[Transaction, str], int]
+
+
+@dataclass
+class StoredReceipt:
+    """What became of a batch."""
+
+    taken: int = 0
+    known: int = 0
+    forks: list[str] = field(default_factory=list)
+
+
+@dataclass
+class HeldRuns:
+    """What a bench's history holds, and the digest of the last event of each first run."""
+
+    spans: Spans = field(default_factory=Spans)
+    heads: dict[str, str] = field(default_factory=dict)
+
+
+class EventStore:
+    """The events of every bench in one database."""
+
+    def __init__(self, database: Database) -> None:
+        self.database = database
+
+    def epoch(self) -> str:
+        """The name of this store's life; another one after it was made anew or restored."""
+        return self.database.run(_epoch)
+
+    def new_epoch(self) -> str:
+        """Begin another life, as after a restore: devices then look at everything again."""
+
+        def renew(now: Transaction) -> str:
+            now.change("DELETE FROM meta WHERE name = 'epoch'")
+            return _epoch(now)
+
+        return self.database.run(renew)
+
+    def take(
+        self, bench: str, batch: list[VerifiedEvent], key_id: str, now_ms: int
+    ) -> StoredReceipt:
+        """Keep a batch. Doubles change nothing; what disagrees with what is kept is set aside."""
+        if not batch:
+            return StoredReceipt()
+        return self.database.run(lambda now: _take(now, self._lock, bench, batch, key_id, now_ms))
+
+    def held(self, bench: str) -> HeldRuns:
+        """What the history of a bench holds."""
+        held = HeldRuns()
+        for device, first, last, digest in self.database.run(lambda now: now.rows(_HELD, (bench,))):
+            held.spans.add(device, first, last)
+            if first == 1:
+                held.heads[device] = digest
+        return held
+
+    def missing(self, bench: str, runs: Iterable[Run], limit: int) -> list[str]:
+        """The canonical texts of events in `runs`, up to `limit` and a message's size."""
+        return self.database.run(lambda now: list(_page(_texts(now, bench, runs, limit), limit)))
+
+    def _lock(self, now: Transaction, bench: str) -> int:
+        """Keep other writers of this bench out until the end; the last hub_seq given out.
+
+        Numbers are given out in the order of commits, so no reader ever sees a later one first.
+        """
+        sql = "SELECT head FROM benches WHERE bench = ?" + self.database.for_update
+        row = one(now.rows(sql, (bench,)))
+        if row is None:
+            raise LookupError(f"no bench {bench}")
+        return int(row[0])
+
+
+def _epoch(now: Transaction) -> str:
+    row = one(now.rows(_EPOCH))
+    if row is None:
+        now.change(
+            "INSERT INTO meta (name, value) VALUES ('epoch', ?) ON CONFLICT DO NOTHING",
+            ("e" + secrets.token_hex(8),),
+        )
+        row = now.rows(_EPOCH)[0]
+    return str(row[0])
+
+
+def _take(
+    now: Transaction, lock: Lock, bench: str, batch: list[VerifiedEvent], key_id: str, now_ms: int
+) -> StoredReceipt:
+    head = lock(now, bench)
+    found = sort_out(batch, _kept(now, bench, batch), _aside(now, bench, batch))
+    fresh = found.fresh
+    now.insert_all(
+        "events",
+        _COLUMNS,
+        [
+            (bench, e.device, e.seq, e.prev, e.digest, e.text, head + at, now_ms, key_id)
+            for at, e in enumerate(fresh, start=1)
+        ],
+    )
+    now.change_all(
+        _SET_ASIDE,
+        [(bench, e.device, e.seq, e.digest, e.text, now_ms, key_id) for e in found.forks],
+    )
+    now.change_all(
+        "INSERT INTO erasures (bench, device, seq) VALUES (?, ?, ?)",
+        [(bench, e.device, e.seq) for e in fresh if e.erases],
+    )
+    _note_runs(now, bench, fresh)
+    now.change("UPDATE benches SET head = ? WHERE bench = ?", (head + len(fresh), bench))
+    return StoredReceipt(len(fresh), found.known, [event.id for event in found.forks])
+
+
+def _kept(now: Transaction, bench: str, batch: list[VerifiedEvent]) -> Links:
+    """What is kept of the batch and beside it."""
+    links: Links = {}
+    for device, first, last in _runs_of(batch):
+        for seq, digest, prev in now.rows(_FIND, (bench, device, first - 1, last + 1)):
+            links[device, seq] = (digest, prev)
+    return links
+
+
+def _aside(now: Transaction, bench: str, batch: list[VerifiedEvent]) -> set[str]:
+    """Digests of what was set aside of the batch's devices: few or none."""
+    sql = "SELECT digest FROM aside WHERE bench = ? AND device = ?"
+    devices = {event.device for event in batch}
+    return {row[0] for device in devices for row in now.rows(sql, (bench, device))}
+
+
+def _runs_of(batch: Iterable[VerifiedEvent]) -> Spans:
+    return Spans.of_numbers((event.device, event.seq) for event in batch)
+
+
+def _note_runs(now: Transaction, bench: str, fresh: list[VerifiedEvent]) -> None:
+    for device, runs in groupby(_runs_of(fresh), key=lambda run: run.device):
+        rows = now.rows(
+            "SELECT first_seq, last_seq FROM runs WHERE bench = ? AND device = ?", (bench, device)
+        )
+        before = Spans({device: rows})
+        after = Spans({device: rows})
+        for run in runs:
+            after.add(*run)
+        old, new = set(before.of_device(device)), set(after.of_device(device))
+        now.change_all(
+            "DELETE FROM runs WHERE bench = ? AND device = ? AND first_seq = ?",
+            [(bench, device, first) for first, _ in old - new],
+        )
+        now.change_all(
+            "INSERT INTO runs (bench, device, first_seq, last_seq) VALUES (?, ?, ?, ?)",
+            [(bench, device, first, last) for first, last in new - old],
+        )
+
+
+def _texts(now: Transaction, bench: str, runs: Iterable[Run], limit: int) -> Iterator[str]:
+    for device, first, last in runs:
+        while first <= last and limit > 0:
+            size = min(_READ_AT_ONCE, limit)
+            rows = now.rows(_READ, (bench, device, first, last, size))
+            for (text,) in rows:
+                yield text
+            first += size
+            limit -= len(rows)
+
+
+def _page(texts: Iterator[str], limit: int) -> Iterator[str]:
+    """Up to `limit` texts, and no more once a message is full."""
+    size = 0
+    for _, text in zip(range(limit), texts, strict=False):
+        yield text
+        size += len(text)
+        if size >= BATCH_BYTES:
+            return

@@ -1,0 +1,112 @@
+"""From a JSON value somebody sent to an event that can be kept: checked and spelled one way."""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from logic.history.bodies import ERASURES, canonical_bytes
+from logic.history.merging import NO_TIME_MS
+from logic.sync.wire import Code, Refused
+from shared.events import MAX_EVENT_BYTES, Event, Kind, check_plain
+
+
+class VerifiedEvent(NamedTuple):
+    """An event as the hub keeps it: its place, its links, and its canonical text."""
+
+    device: str
+    seq: int
+    prev: str
+    digest: str
+    text: str
+    erases: bool = False
+    """Whether it promises to erase something, or takes such a promise back."""
+
+    @property
+    def id(self) -> str:
+        """Unique within a bench."""
+        return f"{self.device}:{self.seq}"
+
+
+def verify(item: Any, index: int = 0) -> VerifiedEvent | Refused:
+    """The event that `item` is, or why it cannot be kept. Unknown kinds and fields are no reason.
+
+    `index` names an item that has no id of its own.
+    """
+    try:
+        event = Event.read(item)
+        if event.more:
+            check_plain(event.more)
+        data = event.spelled
+    except (ValueError, RecursionError):
+        return Refused(event=_name(item, index), code=Code.MALFORMED, why="this is no event")
+    if len(data) > MAX_EVENT_BYTES:
+        why = f"an event holds up to {MAX_EVENT_BYTES} bytes"
+        return Refused(event=event.id, code=Code.TOO_LARGE, why=why)
+    if int(event.time.partition(".")[0]) >= NO_TIME_MS:
+        return Refused(event=event.id, code=Code.NO_TIME, why="no clock shows this time")
+    erases = event.kind in _MAY_ERASE and _erases(event)
+    return VerifiedEvent(event.device, event.seq, event.prev, event.digest, data.decode(), erases)
+
+
+_MAY_ERASE = frozenset(map(str, (Kind.CONTENT_ERASED, Kind.UNDONE)))
+
+
+def _erases(event: Event) -> bool:
+    """Whether it erases something, or undoes an erasure."""
+    if event.kind == Kind.CONTENT_ERASED:
+        return True
+    touches = event.body.get("touches")
+    return isinstance(touches, list) and canonical_bytes(("setting", ERASURES)) in touches
+
+
+def _name(item: Any, index: int) -> str:
+    if isinstance(item, dict):
+        device, seq = item.get("device"), item.get("seq")
+        if isinstance(device, str) and isinstance(seq, int) and len(device) <= 64:
+            return f"{device}:{seq}"
+    return f"#{index}"
+
+
+@dataclass
+class VerifiedBatch:
+    """A batch, event by event."""
+
+    fresh: list[VerifiedEvent]
+    known: int
+    forks: list[VerifiedEvent]
+
+
+Links = dict[tuple[str, int], tuple[str, str]]
+"""Digest and prev of events that are already kept, by device and number."""
+
+
+def sort_out(
+    batch: list[VerifiedEvent], kept: Links, aside: Set[str] = frozenset()
+) -> VerifiedBatch:
+    """Which events of `batch` are new, doubles, or disagree with what is `kept`.
+
+    `kept` holds every event of the batch that is kept already and the neighbours of all; `aside`
+    the digests of what was set aside before: what follows on from that goes with it.
+    """
+    found = VerifiedBatch([], 0, [])
+    links, losing = dict(kept), set(aside)
+    for event in sorted(batch):
+        here = links.get((event.device, event.seq))
+        if here is not None and here[0] == event.digest:
+            found.known += 1
+        elif here is not None or event.prev in losing or not _follows(event, links):
+            found.forks.append(event)
+            losing.add(event.digest)
+        else:
+            links[event.device, event.seq] = (event.digest, event.prev)
+            found.fresh.append(event)
+    return found
+
+
+def _follows(event: VerifiedEvent, links: Links) -> bool:
+    """Whether the neighbours that are kept agree that this event lies between them."""
+    before = links.get((event.device, event.seq - 1))
+    after = links.get((event.device, event.seq + 1))
+    return not ((before and before[0] != event.prev) or (after and after[1] != event.digest))

@@ -1,0 +1,228 @@
+"""What the device does for the desk: hand files out and in, install, update."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable, Iterator
+from datetime import datetime
+from typing import Any
+
+from logic.app.app import App
+from logic.app.commands import commands
+from logic.app.commands import record_commands as keeping_commands
+from logic.app.commands.commands import Command
+from logic.app.views.views import HealthView
+from logic.history.progress import Progress
+from mobile.device.page import About, Attachment, DevicePage, Kept, PageAnswer
+from shared.errors import HistoryError, NutwrightError
+from shared.words import say, say_many
+
+MARK = "records"
+"""The mark, kept apart from the records, that there are some."""
+LONG_FILE = 5000
+"""Entries in a file that is worth saying how far it is (common practice, no source)."""
+ACCEPTED = ".txt,.nutwright,text/plain"
+
+
+class DeviceActions:
+    """Runs a command that needs the device; what came of it is a note on the desk."""
+
+    def __init__(self, device: DevicePage, app: App, kept_in: str = "") -> None:
+        self._device = device
+        self._app = app
+        self._kept_in = kept_in
+        self._handed_on = False
+        self.hub: Callable[[Command], Awaitable[str]] | None = None
+        """Does what is to be done at the hub, once it is known whether there is one."""
+        self.shown_anew: Callable[[], None] = lambda: None
+        """Draws the note while an errand is still under way."""
+        self.copied: Callable[[], None] = lambda: None
+        """Told that a copy was handed out."""
+        self._errands: dict[type, Callable[[Any], Awaitable[str]]] = {
+            commands.ShareHistory: self._share_history,
+            commands.ShareReadings: self._share_readings,
+            commands.ShareSheet: self._share_sheet,
+            commands.ShareNut: self._share_nut,
+            commands.TakeInFile: self._take_in,
+            commands.UseUpdate: self._update,
+            commands.TryNewer: self._try_newer,
+            commands.Install: self._install,
+            keeping_commands.ScanCode: self._at_the_hub,
+            keeping_commands.JoinHub: self._at_the_hub,
+            keeping_commands.MeetNow: self._at_the_hub,
+            keeping_commands.LeaveHub: self._at_the_hub,
+            keeping_commands.SeeHealth: self._see_health,
+            keeping_commands.CopyHealth: self._copy_health,
+            keeping_commands.StartEmpty: self._start_empty,
+        }
+
+    @property
+    def note(self) -> str:
+        """What came of the last one."""
+        return self._app.note
+
+    def takes(self, command: Command) -> bool:
+        """Whether this is an errand for the device."""
+        return type(command) in self._errands
+
+    async def run(self, command: Command) -> None:
+        """Do it, and note what came of it."""
+        try:
+            self._app.note = await self._errands[type(command)](command)
+        except NutwrightError as error:
+            self._app.note = str(error)
+
+    async def _share_history(self, _: Command) -> str:
+        """Hand out a copy of everything, and remember when."""
+        self._handed_on = False
+        history = self._app.history
+        said = await self._hand_out("history", "txt", "text/plain", history.export())
+        if history.left_out:
+            lacking = say_many(
+                "{count} entry could not be read any more and is not in it.",
+                "{count} entries could not be read any more and are not in it.",
+                history.left_out,
+            )
+            return f"{said} {lacking}"
+        return f"{said}{await self._note_copy()}" if self._handed_on else said
+
+    async def _note_copy(self) -> str:
+        """Remember when; a word more where the record takes not even that."""
+        from logic.app.session.copies import note_copy
+
+        history = self._app.history
+        try:
+            note_copy(history)
+            await history.settled()
+        except HistoryError:
+            return " " + say("When it was made could not be noted: the record takes nothing now.")
+        self.copied()
+        return ""
+
+    async def _share_readings(self, _: Command) -> str:
+        from logic.history.spreadsheet import readings_csv  # no first screen needs it
+
+        return await self._hand_out("readings", "csv", "text/csv", readings_csv(self._app.history))
+
+    async def _share_sheet(self, command: commands.ShareSheet) -> str:
+        from logic.app.presenters.handover import sheet_as_pdf, sheet_as_text  # nor this
+        from logic.drawing.page import Paper
+
+        session = self._app.session
+        name = "bench-record" if session.for_bench else "set-up"
+        if not command.paper:
+            return await self._hand_out(name, "txt", "text/plain", sheet_as_text(session))
+        content = sheet_as_pdf(session, Paper(command.paper))
+        return await self._hand_out(name, "pdf", "application/pdf", content)
+
+    async def _share_nut(self, command: commands.ShareNut) -> str:
+        from logic.app.presenters.new_nut import nut_as_pdf, nut_as_svg
+        from logic.drawing.page import Paper
+
+        session = self._app.session
+        asked = (session.work, session.wishes, session.wording)
+        if command.form == "SVG":
+            return await self._hand_out("new-nut", "svg", "image/svg+xml", nut_as_svg(*asked))
+        content = nut_as_pdf(*asked, Paper(command.form))
+        return await self._hand_out("new-nut", "pdf", "application/pdf", content)
+
+    async def _hand_out(self, name: str, ending: str, kind: str, content: str | bytes) -> str:
+        """By the share sheet where there is one, else as a download."""
+        made = datetime.fromtimestamp(self._app.history.now_ms() / 1000)
+        file = Attachment(f"nutwright-{name}-{made:%Y-%m-%d-%H%M}.{ending}", kind, content)
+        shared = await self._device.share(title="Nutwright", files=[file])
+        self._handed_on = shared.ok
+        if shared.ok:
+            return say("{file} was handed on.", file=file.name)
+        if shared.value == "cancelled":
+            return say("Nothing was handed on.")
+        downloaded = await self._device.download(file)
+        self._handed_on = downloaded.ok
+        return _said(downloaded, say("{file} is among the downloads.", file=file.name))
+
+    async def _take_in(self, _: Command) -> str:
+        picked = await self._device.pick(ACCEPTED)
+        if not picked.ok:
+            return _said(picked, "")
+        if picked.value is None:
+            return say("No file was chosen.")
+        report = await self._app.history.merge_by_steps(picked.value["bytes"], self._so_far)
+        await self._app.history.settled()
+        self._app.session.look_again()
+        return f"{picked.value['name']}: {' '.join(report.lines())}"
+
+    async def _so_far(self, progress: Progress) -> None:
+        """Say how far a long file is, and let a touch or a frame through."""
+        if progress.of >= LONG_FILE:
+            done, of = progress.done, progress.of
+            self._app.note = say("Taking in: {done} of {of} entries.", done=done, of=of)
+            self.shown_anew()
+        await asyncio.sleep(0)
+
+    async def _at_the_hub(self, command: Command) -> str:
+        if self.hub is None:
+            return say("The app is still opening: try again in a moment.")
+        return await self.hub(command)
+
+    async def _see_health(self, command: Command) -> str:
+        """Ask the device about its storage, then show it."""
+        about, room = await self._device.about(), await self._device.storage()
+        kept = await self._device.kept()
+        self._app.device_facts = (*_facts(self._kept_in, about, room), *_newer(kept))
+        self._app.do(command)
+        return ""
+
+    async def _copy_health(self, _: Command) -> str:
+        from logic.app.presenters.storage_health import as_text
+
+        shown = self._app.view()
+        text = as_text(shown) if isinstance(shown, HealthView) else ""
+        return _said(await self._device.copy(text), say("It is on the clipboard."))
+
+    async def _start_empty(self, _: Command) -> str:
+        """Nothing is missed any more: the mark goes, and the bench is as new."""
+        await self._device.set_mark(MARK, None)
+        self._app.cleared = False
+        return ""
+
+    async def _update(self, _: Command) -> str:
+        return _said(await self._device.apply_update(), say("The newer Nutwright takes over."))
+
+    async def _try_newer(self, _: Command) -> str:
+        return _said(await self._device.try_newer(), say("The newer Nutwright is tried again."))
+
+    async def _install(self, _: Command) -> str:
+        return _said(await self._device.install(), say("Installed."))
+
+
+def _facts(kept_in: str, about: About, room: PageAnswer) -> Iterator[tuple[str, str]]:
+    """What the device says of its storage, each with its name."""
+    from logic.app.presenters.storage_health import size_in_words
+
+    untold = say("not told")
+    given = room.value if room.ok and isinstance(room.value, dict) else {}
+    yield say("Records are in"), say(kept_in) if kept_in else untold
+    persisted = given.get("persisted")
+    yield (
+        say("The browser may clear them"),
+        untold if persisted is None else say("no") if persisted else say("yes"),
+    )
+    for name, key in ((say("Room in use"), "usage"), (say("Room granted"), "quota")):
+        size = given.get(key)
+        yield name, size_in_words(size) if isinstance(size, int | float) else untold
+    yield say("Installed"), say("yes") if about.installed else say("no")
+    yield say("Build"), about.build or untold
+
+
+def _newer(kept: Kept) -> Iterator[tuple[str, str]]:
+    """What the device says of its copy of the app and of a newer one, where that matters."""
+    if kept.update:
+        yield say("Newer version"), say("ready to be used")
+    elif kept.refusal and not kept.offline:
+        yield say("Copy of the app"), say("not kept: {why}", why=kept.refusal)
+    elif kept.refusal:
+        yield say("Newer version"), say("not taken: {why}", why=kept.refusal)
+
+
+def _said(answer: PageAnswer, done: str) -> str:
+    return done if answer.ok else say("That did not work here: {why}.", why=say(answer.why))

@@ -1,0 +1,242 @@
+"""Keeps this tab in step with the hub of its bench: wakes the agent, shows what came of it.
+
+Imported once the first screen is up. Whatever goes wrong here, recording goes on.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from logic.app.app import App
+from logic.app.commands import record_commands as keeping_commands
+from logic.app.commands.commands import Command
+from logic.app.presenters.hub import code_in, joining_failed
+from logic.app.session.copies import nudge
+from logic.app.views.views import HomeView
+from logic.history.progress import let_through
+from logic.history.store import Directory
+from logic.sync.agent import Connect, Phase, Status, Surroundings, SyncAgent, Wake
+from logic.sync.pairing import PairingFile
+from logic.sync.transport import no_hub
+from mobile.device.device_actions import MARK as RECORDS
+from mobile.device.page import DevicePage
+from mobile.shell import Shell
+from shared.errors import HubAway, HubRefused, NutwrightError
+from shared.words import say
+
+LONGEST_LABEL = 64
+SHOWS_THE_HUB = ("hub", "records", "instrument")
+"""Rooms that are drawn anew when the state of the hub changes."""
+
+
+@dataclass
+class SyncController:
+    """One tab's meetings, from when the first screen is up until the pen is lost."""
+
+    app: App
+    directory: Directory
+    shell: Shell
+    device: DevicePage
+    around: Surroundings
+    address: str = ""
+    """Where a hub would be: where the app came from."""
+    _task: asyncio.Task[None] | None = None
+    _unhear: list[Callable[[], None]] = field(default_factory=list)
+    _own: int = 0
+    _seen: object = None
+    _due: bool = False
+
+    def __post_init__(self) -> None:
+        history = self.app.history
+        self.agent = SyncAgent(history, PairingFile(self.directory), self.around, self._changed)
+
+    async def begin(self) -> None:
+        """Find out whether this device has a hub, see to what is due, and meet from now on."""
+        await self.agent.load()
+        self.app.agent, self.app.hub_address = self.agent, self.address
+        self._seen = self._others()
+        await self._follow_own()  # something may have been recorded while the app still opened
+        self.shell.settle = self._settle
+        if self.shell.errands:
+            self.shell.errands.hub, self.shell.errands.copied = self._do, self._remind
+        self._unhear = [
+            self.device.on("visible", self._returned),
+            self.device.on("online", self._online),
+            self.device.on("link", lambda _: self.shell.start(self._follow_link)),
+        ]
+        self._task = asyncio.ensure_future(self.agent.run())
+        self.app.scans = bool(((await self.device.comforts()).value or {}).get("scan"))
+        await self.see_to_what_is_due()
+        await self._follow_link()
+
+    async def end(self) -> None:
+        """Meet no more: another tab writes, or this one closes."""
+        for unhear in self._unhear:
+            unhear()
+        task, self._task, self._unhear = self._task, None, []
+        if task:
+            task.cancel()
+            await asyncio.gather(task, return_exceptions=True)
+
+    # --- quiet moments ---
+
+    async def see_to_what_is_due(self) -> None:
+        """Where nobody is at work: make gone what is due to be gone, and ask for a copy."""
+        if not isinstance(self.shell.view, HomeView):
+            return
+        try:
+            await self._purge()
+        except NutwrightError as error:
+            self.app.note = str(error)
+        self._remind()
+
+    async def _purge(self) -> None:
+        if await self.app.history.purge_by_steps(let_through):
+            self.app.look_again()
+
+    def _remind(self) -> None:
+        joined = self.agent.pairing is not None
+        app = self.app
+        app.nudge = lambda: nudge(app.history, app.trade, joined)
+        if isinstance(self.shell.view, HomeView):
+            self.shell.refresh()
+
+    async def _follow_link(self) -> None:
+        """Ask once about the joining code that a link brought."""
+        link = await self.device.link()
+        if link.ok and link.value:
+            self.shell.act(keeping_commands.GiveCode(str(link.value)))
+
+    # --- what wakes the agent ---
+
+    async def _settle(self) -> None:
+        """Let the storage finish; what was recorded then goes to the hub in a moment."""
+        await self.app.history.settled()
+        if await self._follow_own() and self.agent.pairing:
+            self.agent.wake(Wake.SAVE)
+
+    async def _follow_own(self) -> bool:
+        """Whether this device recorded anything since it was last asked.
+
+        The first of all is marked: from now on it shows when the browser clears the records.
+        """
+        before, self._own = self._own, self._written()
+        if self._own and not before:
+            await self.device.set_mark(RECORDS, self.app.history.bench)
+        return self._own != before
+
+    def _returned(self, visible: bool) -> None:
+        if visible:
+            self.agent.wake(Wake.RETURN)
+            self.shell.start(self.see_to_what_is_due)
+
+    def _online(self, online: bool) -> None:
+        if online:
+            self.agent.wake(Wake.ONLINE)
+
+    def _written(self) -> int:
+        return self.app.history.vector.get(self.app.history.device, 0)
+
+    # --- what is shown of it ---
+
+    def _changed(self, _: Status) -> None:
+        """Draw anew where it shows; told from anywhere, so done in a task of the page."""
+        if not self._due and (self.app.room in SHOWS_THE_HUB or self._others() != self._seen):
+            self._due = True
+            self.shell.start(self._show)
+
+    async def _show(self) -> None:
+        self._due = False
+        others = self._others()
+        if others != self._seen:
+            self._seen = others
+            self.app.look_again()
+        self.shell.refresh()
+
+    def _others(self) -> object:
+        """Changes when anything came in, was erased, or gave way."""
+        history = self.app.history
+        vector = {name: last for name, last in history.vector.items() if name != history.device}
+        return vector, id(history.booted)
+
+    # --- what the device does for the desk ---
+
+    async def _do(self, command: Command) -> str:
+        """Join, meet or leave; what came of it."""
+        match command:
+            case keeping_commands.ScanCode():
+                return await self._scan()
+            case keeping_commands.JoinHub(label=label):
+                return await self._join(label)
+            case keeping_commands.LeaveHub():
+                return await self._leave()
+        self.agent.wake(Wake.BY_HAND)
+        return ""
+
+    async def _scan(self) -> str:
+        """Ask whether to join with the code of a picture; a word where there is none."""
+        read = await self.device.scan()
+        if not read.ok:
+            return say("That did not work here: {why}.", why=say(read.why))
+        if read.value is None:
+            return say("No photo was taken.")
+        code, trouble = code_in(str(read.value), self.address)
+        if code:
+            self.app.do(keeping_commands.GiveCode(code))
+        return trouble
+
+    async def _join(self, label: str) -> str:
+        label = " ".join(label.split())[:LONGEST_LABEL] or say("Bench phone")
+        try:
+            pairing = await self.agent.join(self.address, self.app.session.code, label)
+        except HubRefused as error:
+            return joining_failed(error.code) or str(error)
+        except HubAway as error:
+            return self._no_answer(error)
+        self.app.session.code = ""
+        self.app.look_again()
+        self.app.do(keeping_commands.SeeHub())
+        self._remind()
+        return say("This device belongs to the bench {bench} now.", bench=pairing.bench_name)
+
+    def _no_answer(self, error: HubAway) -> str:
+        if error.what == no_hub().what:
+            return say(
+                "No hub answers at {address}, where this app came from. Open the app at the "
+                "hub's own address.",
+                address=self.address,
+            )
+        return str(error)
+
+    async def _leave(self) -> str:
+        was_let_in = self.agent.status.phase is not Phase.SHUT_OUT
+        await self.agent.leave()
+        self.app.do(keeping_commands.SeeHub())
+        self._remind()
+        told = self.agent.status.message if was_let_in else ""
+        return told or say("This device has left the hub.")
+
+
+async def begin(app: App, directory: Directory, shell: Shell, device: DevicePage) -> SyncController:
+    """The meetings of this tab; where they cannot begin, the desk says why."""
+    address, connect = way_to_hub()
+    meeting = SyncController(app, directory, shell, device, Surroundings(connect), address)
+    try:
+        await meeting.begin()
+    except (NutwrightError, OSError) as error:
+        app.note = str(error)
+    return meeting
+
+
+def way_to_hub() -> tuple[str, Connect]:
+    """Where this app came from, and how to ask there."""
+    if sys.platform == "emscripten":
+        from mobile.device.fetch import FetchTransport, own_address
+
+        return own_address(), FetchTransport
+    from logic.sync.http_transport import HttpTransport
+
+    return "", HttpTransport

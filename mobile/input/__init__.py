@@ -1,0 +1,1 @@
+"""Keys, pedals and switches: what each of them does."""

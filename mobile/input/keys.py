@@ -1,0 +1,108 @@
+"""Keyboard and pedal: what a key does, by the keys of this bench and by what is on screen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from logic.app.commands.commands import (
+    AskKey,
+    Back,
+    Command,
+    GoHome,
+    SeePlan,
+    SetSetting,
+    Undo,
+    Walk,
+)
+from logic.app.commands.instrument_commands import CheckString, EndCheck
+from logic.app.session.settings import KEY, deeds_by_key
+from logic.app.views.views import (
+    CheckView,
+    CodeView,
+    InstrumentsView,
+    JoinView,
+    NameView,
+    Prompt,
+    SettingsView,
+    TypeView,
+    View,
+    WalkView,
+)
+from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
+
+
+@dataclass(frozen=True)
+class FocusMove:
+    """Light the next thing to touch."""
+
+
+@dataclass(frozen=True)
+class TakeFocused:
+    """Touch what is lit."""
+
+
+@dataclass(frozen=True)
+class SayAgain:
+    """Say again what is asked."""
+
+
+@dataclass(frozen=True)
+class KeyAction:
+    """Touch the thing of this mark."""
+
+    mark: str
+
+
+Deed = Command | FocusMove | TakeFocused | SayAgain | KeyAction
+PAD = {".": "Point", ",": "Point", "Backspace": "Delete", "-": "Minus", "Enter": "save"}
+WRITTEN = (InstrumentsView, NameView, CodeView, JoinView)
+"""Where somebody writes: there letters, figures and spaces are what is written."""
+_SIMPLE: dict[str, Deed] = {
+    "move": FocusMove(),
+    "take": TakeFocused(),
+    "say": SayAgain(),
+    "undo": Undo(),
+    "plan": SeePlan(),
+    "back": Back(),
+    "home": GoHome(),
+}
+
+
+def action_of(key: str, view: View, settings: Mapping[str, str]) -> Deed | None:
+    """What `key` does while `view` is shown; None when it does nothing."""
+    key = key.removeprefix("Numpad ")
+    if isinstance(view, SettingsView) and view.waiting:
+        return AskKey("") if key == "Escape" else SetSetting(KEY + view.waiting, key)
+    if isinstance(view, TypeView) and (pressed := _on_the_pad(key)):
+        return pressed
+    if isinstance(view, WRITTEN) and (len(key) == 1 or key == "Backspace"):
+        return None
+    deed = deeds_by_key(dict(settings)).get(key, "")
+    if isinstance(view, CheckView) and deed == "plan":
+        return EndCheck()
+    return _SIMPLE.get(deed) or (_in_the_walk(deed, view) if isinstance(view, WalkView) else None)
+
+
+def _on_the_pad(key: str) -> KeyAction | None:
+    """Figures are typed as they are read."""
+    name = PAD.get(key, key if key.isdecimal() and len(key) == 1 else "")
+    return KeyAction("save-number" if name == "save" else f"key-{name}") if name else None
+
+
+def _in_the_walk(deed: str, view: WalkView) -> Command | None:
+    """Four answers, highest first, and the way along the row of strings."""
+    what, _, place = deed.partition("-")
+    if what == "answer":
+        answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
+        return answers[int(place) - 1].command
+    to_string = CheckString if isinstance(view, CheckView) else Walk
+    order = [mark.string for mark in view.marks]
+    here = order.index(view.string)
+    match what:
+        case "next":
+            return to_string(order[(here + 1) % len(order)])
+        case "previous":
+            return to_string(order[here - 1])
+        case _:
+            return None

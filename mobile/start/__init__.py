@@ -1,0 +1,1 @@
+"""From an empty page to the running app: the start screen, and what opens behind it."""

@@ -1,0 +1,36 @@
+"""Keeps the desk told how the app stands on this device: installed or not, and what is newer."""
+
+from __future__ import annotations
+
+from mobile.device.page import About, Kept
+from mobile.start.tab import Tab
+
+SHOWS_IT = "records"
+"""The room that is drawn anew when that changes."""
+
+
+async def follow_standing(tab: Tab) -> None:
+    """Learn it now, and whenever the page tells."""
+
+    def shown() -> None:
+        if tab.app and tab.app.room == SHOWS_IT:
+            tab.shell.start(_refresh)
+
+    async def _refresh() -> None:
+        tab.shell.refresh()
+
+    def about(told: About) -> None:
+        tab.standing.can_install = told.installable and not told.installed
+        by_hand = told.share_menu and not told.installable
+        tab.standing.by_share_menu = by_hand and not told.installed
+        shown()
+
+    def kept(told: Kept) -> None:
+        tab.standing.update_ready = told.update
+        tab.standing.refused = told.refusal if told.offline else ""
+        shown()
+
+    tab.device.on("about", about)
+    tab.device.on("kept", kept)
+    about(await tab.device.about())
+    kept(await tab.device.kept())

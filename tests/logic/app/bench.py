@@ -1,0 +1,167 @@
+"""A desk on a disc whose power can fail, and a technician who knows the true clearances."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from itertools import count
+from typing import Any
+
+from logic.app.app import App
+from logic.app.commands import commands
+from logic.app.views import views
+from logic.history.clock import WallClock
+from logic.history.history import History
+from logic.history.store import ByteStore, MemoryDirectory, MemoryStore, StoreError
+from logic.trade_loader import load_trade_tables
+from shared.events import Event
+from shared.job import Buzz, Contact
+from shared.units import Length
+
+
+@dataclass
+class DiscFile(MemoryStore):
+    """A file whose bytes survive a power cut only once flushed."""
+
+    name: str = ""
+    disc: Disc | None = None
+
+    def append(self, data: bytes) -> int:
+        """Take all of `data`, unless the disc is broken."""
+        assert self.disc is not None
+        if self.disc.broken:
+            raise StoreError("the disc does not answer")
+        return super().append(data)
+
+    def flush(self) -> None:
+        """What was written is safe from here on."""
+        assert self.disc is not None
+        super().flush()
+        self.disc.safe[self.name] = bytes(self.data)
+
+
+@dataclass
+class Disc(MemoryDirectory):
+    """A directory that knows what a power cut would leave."""
+
+    safe: dict[str, bytes] = field(default_factory=dict)
+    broken: bool = False
+
+    def open(self, name: str) -> ByteStore:
+        """The file of that name."""
+        handle = self.handles.get(name)
+        if handle is None or handle.closed:
+            data = self.files.setdefault(name, bytearray())
+            handle = DiscFile(data, name=name, disc=self)
+            self.handles[name] = handle
+        return handle
+
+    def delete(self, name: str) -> None:
+        """Forget the file."""
+        super().delete(name)
+        self.safe.pop(name, None)
+
+    def after_power_cut(self) -> Disc:
+        """The disc as the next start finds it: only what was flushed."""
+        files = {name: bytearray(data) for name, data in self.safe.items()}
+        return Disc(files=files, safe=dict(self.safe))
+
+
+class DiscDesk(App):
+    """A desk that knows the disc its history is on."""
+
+    def __init__(self, disc: Disc, first_name: int, clock: WallClock | None = None) -> None:
+        numbers = count(first_name)
+        super().__init__(
+            History.open(disc, clock), load_trade_tables(), lambda: f"name-{next(numbers)}"
+        )
+        self.disc = disc
+
+
+def fresh_desk() -> DiscDesk:
+    """A desk on an empty disc."""
+    return DiscDesk(Disc(), 1)
+
+
+def restarted(app: DiscDesk) -> DiscDesk:
+    """The desk that comes up after the power was cut under `desk`."""
+    return DiscDesk(app.disc.after_power_cut(), 1000)
+
+
+def events(app: App) -> list[Event]:
+    """Everything recorded, oldest first."""
+    return list(app.history.events_after({}))
+
+
+def lasting(view: views.View) -> views.View:
+    """The view without its word on what was saved a moment ago."""
+    if isinstance(view, views.WalkView):
+        return replace(view, saved="", status="")
+    return replace(view, saved="") if isinstance(view, views.CutView) else view
+
+
+def start(app: App, kind: str = "electric guitar") -> views.View:
+    """A job on `kind`, opened; its intake."""
+    return app.do(commands.StartJob(kind))
+
+
+def walking(app: App, kind: str = "electric guitar") -> views.WalkView:
+    """A job on `kind`, everything before it true, at its first string."""
+    start(app, kind)
+    app.do(commands.Ask())
+    return answer_cards(app, app.do(commands.AnswerAllYes()))
+
+
+def answer_cards(app: App, view: views.View) -> views.WalkView:
+    """Skip every card until the walk begins."""
+    for _ in range(40):
+        if not isinstance(view, views.QuestionView):
+            break
+        view = app.do(commands.AnswerGate(view.question.gate, "skipped"))
+    assert isinstance(view, views.WalkView)
+    return view
+
+
+def leaves_shown(view: views.WalkView) -> tuple[Length, ...]:
+    """The leaf or leaves that the walk asks for, read off the screen as a person would."""
+    return tuple(Length.parse(f"{number} {view.unit}") for number in view.number.split(" + "))
+
+
+@dataclass(frozen=True)
+class Technician:
+    """Slides in what the screen says and answers what is true of `clearances_mm`."""
+
+    clearances_mm: Mapping[int, float]
+    buzzes: Mapping[int, Buzz]
+    drags_within_mm: float = 0.015
+    """Half the band in which a leaf just drags (common practice, no source)."""
+
+    def answer(self, view: views.WalkView) -> commands.Command:
+        """What this technician answers to what the walk asks."""
+        if view.prompt is views.Prompt.BUZZ:
+            return commands.Hear(self.buzzes[view.string])
+        gap = self.clearances_mm[view.string] - sum(leaf.mm for leaf in leaves_shown(view))
+        if abs(gap) <= self.drags_within_mm:
+            return commands.Feel(Contact.LIGHT)
+        return commands.Feel(Contact.NONE if gap > 0 else Contact.HEAVY)
+
+    def walk(self, app: App, view: views.View, most: int) -> tuple[views.View, int]:
+        """Answer until the walk ends by itself; the view it ends in, and how many answers."""
+        for given in range(most + 1):
+            if not isinstance(view, views.WalkView) or view.prompt is views.Prompt.DONE:
+                return view, given
+            view = app.do(self.answer(view))
+        raise AssertionError(f"the walk still asks after {most} answers")
+
+
+def said(view: Any) -> Iterator[str]:
+    """Every word that the view shows, wherever it stands in it."""
+    if isinstance(view, str):
+        yield view
+    elif is_dataclass(view):
+        for each in fields(view):
+            if each.name not in ("job", "key", "gate"):
+                yield from said(getattr(view, each.name))
+    elif isinstance(view, tuple):
+        for part in view:
+            yield from said(part)

@@ -1,0 +1,70 @@
+"""Times that this bench learned from its own jobs, as the desk says them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logic.app.commands import commands as do
+from logic.app.views import views
+from tests.logic.app.bench import Disc, DiscDesk
+from tests.logic.app.presenters.test_cutting import STRING, Filer, measured
+from tests.logic.app.test_whole_nut import low_strings, ways
+
+
+@dataclass
+class SlowClock:
+    """Every look at the clock finds it two minutes on."""
+
+    ms: int = 1_700_000_000_000
+
+    def now_ms(self) -> int:
+        """Milliseconds since 1970, UTC."""
+        self.ms += 120_000
+        return self.ms
+
+
+def slow_desk() -> DiscDesk:
+    """A bench where everything takes minutes."""
+    return DiscDesk(Disc(), 1, SlowClock())
+
+
+def filed(app: DiscDesk) -> None:
+    """One guitar with one slot filed, as told."""
+    measured(app, 0.9)
+    Filer(0.9, 0.012).work(app, app.do(do.CutSlot(STRING)))
+    app.do(do.GoHome())
+
+
+def time_said(shown: views.RaisingView) -> str:
+    """The time of the way that is opened."""
+    return dict(shown.steps)["Time"]
+
+
+def test_the_time_of_a_way_says_that_it_is_the_tables() -> None:
+    """A bench that has filed nothing is told the table's figure, and that it is."""
+    app = slow_desk()
+    low_strings(app)
+    assert time_said(ways(app, "fill")) == "about 37 min (table)"
+
+
+def test_a_bench_that_takes_longer_is_told_its_own_time() -> None:
+    """After jobs whose slots took longer than the table says, a fill takes longer, by these jobs;
+    the job at hand teaches nothing about itself.
+    """
+    app = slow_desk()
+    for _ in range(2):
+        filed(app)
+    plan = low_strings(app)
+    said = time_said(ways(app, "fill"))
+    assert said.endswith("(this bench: 2 jobs)")
+    assert int(said.split()[1]) > 37
+    assert any("(this bench: 2 jobs)" in option or "(table)" in option for option in plan.options)
+
+
+def test_the_plan_says_how_long_the_filing_takes() -> None:
+    """Six high slots: six times the table's six minutes on a bench that never filed one."""
+    app = slow_desk()
+    measured(app, 0.9)
+    plan = app.do(do.SeePlan())
+    assert isinstance(plan, views.PlanView)
+    assert "Filing 6 slots: about 36 min (table)." in plan.time

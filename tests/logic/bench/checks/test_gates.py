@@ -1,0 +1,384 @@
+"""The gates: what is asked, what each answer concludes, and that no cut slips past one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.bench.checks.answers import SKIPPED
+from logic.bench.checks.gates import evaluate_gates, next_questions, preconditions
+from logic.bench.checks.rule_set import rule_set
+from logic.bench.plan.plan import make_plan
+from shared.job import CallKind, GateState, Job, StringCall
+from tests.logic.bench.jobs import ALL, ELECTRIC, TRADE, cents, find, job, touch
+
+BOOK = rule_set(TRADE)
+STANDING = (GateState.OPEN, GateState.FAILED)
+HIGH = touch("0.030 in", "none")
+LOW = touch("0.006 in", "heavy", "soft")
+
+
+def calls(made: Job) -> dict[int, CallKind]:
+    """The call for each string."""
+    return {call.string: call.call for call in make_plan(made, TRADE).strings}
+
+
+def test_a_plain_job_still_gets_calls() -> None:
+    """Without one answer the gates count as skipped, and high strings are lowered with less
+    confidence than they would be."""
+    plan = make_plan(job(readings=HIGH), TRADE)
+    assert {gate.state for gate in plan.gates if gate.gate != "attack"} == {GateState.SKIPPED}
+    assert {call.call for call in plan.strings} == {CallKind.LOWER}
+    assert max(call.confidence for call in plan.strings) <= 0.8
+    assert "Taken as right, as nobody answered: at pitch" in " ".join(plan.cautions)
+
+
+def test_a_complaint_opens_its_own_gates_and_they_bar_cutting() -> None:
+    """Stiff near the nut: relief has to be answered before anything is lowered."""
+    made = job(complaint="stiff in first position", readings=HIGH)
+    gates = evaluate_gates(made, TRADE)
+    assert [gate.gate for gate in gates if gate.state is GateState.OPEN] == ["relief"]
+    assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
+
+
+@pytest.mark.parametrize("answer", ["ok", "fine", True, "0.2 mm", "8 thou", "skipped"])
+def test_an_answer_or_a_skip_opens_the_way(answer: str | bool) -> None:
+    """Relief in range, said or measured, or skipped, lets a high string be lowered."""
+    made = job(complaint="stiff in first position", readings=HIGH, checks={"relief": answer})
+    assert set(calls(made).values()) == {CallKind.LOWER}
+
+
+@pytest.mark.parametrize(
+    ("checks", "call"),
+    [
+        ({"at_pitch": "no"}, "check first"),
+        ({"tuning": "no"}, "check first"),
+        ({"capo": 2}, "check first"),
+        ({"capo": "on"}, "check first"),
+        ({"anchored": "no"}, "check first"),
+        ({"behind_nut": "fouled"}, "check first"),
+        ({"playing_position": "no"}, "read again"),
+        ({"nut_type": "zero fret"}, "check first"),
+        ({"nut_type": "roller"}, "check first"),
+        ({"nut_type": "tall slide"}, "leave"),
+        ({"use": "slide"}, "leave"),
+        ({"shim": "yes"}, "check first"),
+        ({"shim": "0.2 mm"}, "check first"),
+        ({"valuable": "yes"}, "check first"),
+        ({"relief": "0.8 mm"}, "check first"),
+        ({"relief": "back-bow"}, "check first"),
+        ({"frets": "loose"}, "check first"),
+        ({"saddle_moved": "yes"}, "read again"),
+        ({"seated": "no"}, "widen"),
+        ({"side_play": "yes"}, "check first"),
+        ({"bears_at_front": "back"}, "check first"),
+        ({"ping": "yes"}, "widen"),
+        ({"after_bend": "sharp"}, "widen"),
+        ({"after_bend": "flat"}, "check first"),
+        ({"jumps_out": "yes"}, "check first"),
+        ({"slot_shape": "V"}, "check first"),
+        ({"slot_shape": "flat"}, "check first"),
+        ({"slot_wall": "broken"}, "raise"),
+        ({"slot_width": "0.005 in"}, "widen"),
+        ({"slot_width": "0.090 in"}, "check first"),
+        ({"back_buzz": "yes"}, "check first"),
+        ({"buzz_where": "fretted"}, "check first"),
+        ({"nut_position": "39 mm"}, "check first"),
+        ({"nut_position": "2 mm"}, "check first"),
+        ({"diameter": "5 mm"}, "check first"),
+        ({"weather": "yes"}, "check first"),
+        ({"refret": "yes"}, "check first"),
+        ({"time": "20 minutes"}, "check first"),
+        ({"tied_frets": "yes"}, "check first"),
+        ({"hardware": "loose"}, "check first"),
+        ({"fill": "fresh"}, "check first"),
+        ({"press": "yes"}, "lower"),
+        ({"fill": "cured"}, "lower"),
+        ({"comfort": "yes"}, "lower"),
+        ({"saddle_grooves": "tight"}, "lower"),
+        ({"valuable": "consent"}, "lower"),
+        ({"nut_type": "clamping"}, "lower"),
+        ({"refret": "yes", "frets": "ok"}, "lower"),
+        ({"weather": "yes", "relief": "ok"}, "lower"),
+        ({"side_play": "some"}, "lower"),
+        ({"time": "next week"}, "lower"),
+    ],
+)
+def test_what_each_answer_makes_of_a_high_string(checks: dict[str, Any], call: str) -> None:
+    """Every answer leads a string that would be lowered to the call that the trade would give
+    (common practice, no source)."""
+    assert set(calls(job(readings=HIGH, checks=checks)).values()) == {call}
+
+
+@pytest.mark.parametrize(
+    ("checks", "call"),
+    [
+        ({"relief": "ok"}, "raise"),
+        ({"shim": "yes"}, "raise"),
+        ({"valuable": "yes"}, "raise"),
+        ({"slot_shape": "V"}, "raise"),
+        ({"refret": "yes"}, "raise"),
+        ({"nut_type": "zero fret"}, "check first"),
+        ({"frets": "rocks"}, "check first"),
+        ({"weather": "yes"}, "check first"),
+        ({"side_play": "yes"}, "check first"),
+    ],
+)
+def test_what_each_answer_makes_of_a_low_string(checks: dict[str, Any], call: str) -> None:
+    """The same for strings that lie low and buzz (common practice, no source)."""
+    assert set(calls(job(readings=LOW, checks=checks)).values()) == {call}
+
+
+def test_answers_that_disagree_are_named_back() -> None:
+    """Relief “fine” and 1.2 mm: both are named, and nothing confident is said."""
+    made = job({**ELECTRIC, "relief": "1.2 mm"}, readings=HIGH, checks={"relief": "fine"})
+    gate = find(evaluate_gates(made, TRADE), "relief")
+    assert gate.state is GateState.OPEN
+    assert "1.20 mm" in gate.why
+    assert "disagree" in gate.why
+    plan = make_plan(made, TRADE)
+    assert {call.call for call in plan.strings} == {CallKind.CHECK_FIRST}
+    assert max(call.confidence for call in plan.strings) < 0.95
+
+
+@pytest.mark.parametrize("answer", ["banana", "-4 mm", "12", "3 mil", "1e9 mm", "0.2"])
+def test_an_answer_nobody_understands_is_named_back(answer: str) -> None:
+    """Nonsense is quoted with what would do, and bars cutting until it is mended."""
+    made = job(readings=HIGH, checks={"relief": answer})
+    gate = find(evaluate_gates(made, TRADE), "relief")
+    assert gate.state is GateState.OPEN
+    assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
+
+
+def test_an_unknown_question_is_kept_and_named() -> None:
+    """An answer to a question that is not asked here decides nothing, and says so."""
+    made = job(checks={"sealed": "yes"})
+    gate = find(evaluate_gates(made, TRADE), "sealed")
+    assert gate.state is GateState.SKIPPED
+    assert "seated" in gate.why
+
+
+def test_one_string_at_a_time() -> None:
+    """An answer for one string bars that string alone."""
+    made = job(readings=HIGH, checks={"ping": {"6": "yes"}, "seated": {"6": "yes", "2": "no"}})
+    found = calls(made)
+    assert found == {6: CallKind.WIDEN, 2: CallKind.WIDEN} | dict.fromkeys(
+        (5, 4, 3, 1), CallKind.LOWER
+    )
+
+
+def test_relief_is_judged_against_the_last_visit() -> None:
+    """A relief in range that has moved since the last visit comes first all the same."""
+    made = job(checks={"relief": "0.40 mm", "relief_before": "0.15 mm"})
+    assert find(evaluate_gates(made, TRADE), "relief").reason == "relief has moved"
+    made = job(checks={"relief": "0.20 mm", "relief_before": "0.15 mm"})
+    assert find(evaluate_gates(made, TRADE), "relief").state is GateState.PASSED
+
+
+def test_all_low_together_points_at_the_neck() -> None:
+    """Every string low at once opens a gate, until the relief is known to be right."""
+    names = {gate.gate for gate in evaluate_gates(job(readings=LOW), TRADE)}
+    assert "all_together" in names
+    known = {
+        gate.gate for gate in evaluate_gates(job(readings=LOW, checks={"relief": "ok"}), TRADE)
+    }
+    assert "all_together" not in known
+    some = job(readings=[*LOW[:5], *HIGH[5:]])
+    assert "all_together" not in {gate.gate for gate in evaluate_gates(some, TRADE)}
+
+
+def test_room_and_a_buzz_is_not_height() -> None:
+    """Plenty of room and an open buzz: named, and neither raised nor lowered."""
+    made = job(readings=touch("0.030 in", "none", "soft"))
+    assert find(evaluate_gates(made, TRADE), "room_and_buzz").state is GateState.FAILED
+    assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
+
+
+def test_a_string_with_its_own_nut_has_its_own_reference() -> None:
+    """A banjo's fifth starts at fret 5 (common practice, no source) and is read from there."""
+    gate = find(evaluate_gates(job({"kind": "5-string banjo"}), TRADE), "own_nut", 5)
+    assert gate.strings == (5,)
+    assert "fret 5" in gate.why
+
+
+def test_a_fretless_board_is_not_asked_for_frets() -> None:
+    """Without frets nobody asks for crowns, relief range or a nut-to-fret distance."""
+    made = job({"kind": "bass guitar", "fretted": False}, complaint="buzz open")
+    asked = {question.gate for question in next_questions(made, TRADE)}
+    assert not asked & {"frets", "relief", "buzz_where", "nut_position"}
+
+
+def test_a_nut_without_slots_is_not_asked_for_slots() -> None:
+    """Zero fret and rollers: no question about walls, floors or seats."""
+    for kind in ("zero fret", "roller", "clamping"):
+        made = job(complaint="buzz open", checks={"nut_type": kind})
+        asked = {question.gate for question in next_questions(made, TRADE)}
+        assert not asked & {"slot_wall", "slot_shape", "bears_at_front", "seated", "side_play"}
+
+
+def test_the_preconditions_fit_one_page() -> None:
+    """Six of them, each with a good answer, none asked again as a card."""
+    page = preconditions(TRADE)
+    assert [question.gate for question in page] == [
+        *("at_pitch", "tuning", "capo", "anchored", "behind_nut", "playing_position")
+    ]
+    assert all(any(choice.good for choice in question.choices) for question in page)
+
+
+def test_it_buzzes_leads_to_the_right_first_question() -> None:
+    """From an open buzz the first card after the kind of nut is the relief: two taps."""
+    asked = [question.gate for question in next_questions(job(complaint="buzz open"), TRADE)]
+    assert asked[:2] == ["nut_type", "relief"]
+
+
+COMPLAINTS = [row["id"] for row in TRADE.tables["complaints"]["complaints"]]
+RULES = [rule for rule in BOOK.rules if rule.asked]
+WORDS = sorted({option.id for rule in RULES for option in rule.options} | {"skipped", "unknown"})
+
+
+@st.composite
+def answers(draw: st.DrawFn) -> dict[str, Any]:
+    """Any mixture of right, wrong, skipped and senseless answers, whole or string by string."""
+    given_rules = draw(st.lists(st.sampled_from(RULES), max_size=6, unique_by=lambda r: r.id))
+    return {rule.id: draw(_answer(rule.id)) for rule in given_rules}
+
+
+def _answer(gate: str) -> st.SearchStrategy[Any]:
+    own = st.sampled_from([option.id for option in BOOK.rule(gate).options])
+    odd = st.sampled_from(["skipped", "unknown", "banana", "0.3 mm", "18 thou", "2", "1.2 mm"])
+    one = st.one_of(own, own, odd)
+    by_string = st.dictionaries(st.sampled_from([str(s) for s in ALL]), one, min_size=1)
+    return st.one_of(one, by_string)
+
+
+@st.composite
+def jobs(draw: st.DrawFn) -> Job:
+    """Any complaint, answers, nut and readings on a six-string."""
+    nut = {"type": draw(st.sampled_from(["slotted", "zero fret", "clamping", "roller"]))}
+    readings = []
+    for string in draw(st.lists(st.sampled_from(ALL), unique=True)):
+        leaf = f"{draw(st.integers(4, 40))} thou"
+        contact = draw(st.sampled_from(["none", "light", "heavy"]))
+        buzz = draw(st.sampled_from(["none", "soft", "normal", "hard", "unknown"]))
+        readings += touch(leaf, contact, buzz, (string,))
+        if draw(st.booleans()):
+            readings += cents(string, {1: draw(st.integers(-20, 40))})
+    said = draw(st.sampled_from(["", *COMPLAINTS]))
+    return job({**ELECTRIC, "nut": nut}, complaint=said, checks=draw(answers()), readings=readings)
+
+
+def barred(call: StringCall, made: Job) -> bool:
+    """Whether an open or failed gate bars this very call."""
+    return any(
+        call.call in gate.forbids
+        for gate in evaluate_gates(made, TRADE)
+        if gate.state in STANDING and (not gate.strings or call.string in gate.strings)
+    )
+
+
+@settings(deadline=None, max_examples=60)
+@given(jobs())
+def test_no_call_slips_past_a_gate_that_bars_it(made: Job) -> None:
+    """Whatever is answered and read, no call is given that an open or failed gate forbids, and a
+    depth to cut stands only beside *lower*."""
+    for call in make_plan(made, TRADE).strings:
+        assert not barred(call, made)
+        assert call.slot_cut_mm is None or call.call is CallKind.LOWER
+
+
+@settings(deadline=None, max_examples=60)
+@given(jobs(), st.data())
+def test_skipping_never_makes_a_lower_more_confident(made: Job, data: st.DataObject) -> None:
+    """Skipping answers never turns *check first* into a *lower* that is surer of itself."""
+    skips = data.draw(st.sets(st.sampled_from(sorted(made.checks)))) if made.checks else set()
+    skipped = made.model_copy(update={"checks": made.checks | dict.fromkeys(skips, "skipped")})
+    before = {call.string: call for call in make_plan(made, TRADE).strings}
+    for call in make_plan(skipped, TRADE).strings:
+        gated = before[call.string].call is CallKind.CHECK_FIRST and skips
+        if gated and call.call is CallKind.LOWER:
+            assert call.confidence <= before[call.string].confidence
+
+
+@settings(deadline=None, max_examples=60)
+@given(jobs())
+def test_every_gate_reads_like_a_sentence(made: Job) -> None:
+    """Each gate has a question and a reason, and names only strings of the instrument."""
+    for gate in evaluate_gates(made, TRADE):
+        assert gate.ask.endswith((".", "?"))
+        assert gate.why.endswith((".", "?", "!", ")"))
+        assert "{" not in gate.why
+        assert set(gate.strings) <= set(ALL)
+        assert gate.state not in STANDING or gate.forbids or gate.reason
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.sampled_from(COMPLAINTS), st.data())
+def test_nothing_is_asked_twice(complaint: str, data: st.DataObject) -> None:
+    """Answering or skipping each question in turn comes to an end, with no question repeated."""
+    made, asked = job(complaint=complaint), []
+    while questions := next_questions(made, TRADE):
+        first = questions[0]
+        keys = [choice.key for choice in first.choices]
+        answer = data.draw(st.sampled_from([*keys, *sorted(SKIPPED)]))
+        asked.append(first.gate)
+        made = made.model_copy(update={"checks": made.checks | {first.gate: answer}})
+        assert len(asked) <= len(BOOK.rules)
+    assert len(asked) == len(set(asked))
+    still_open = [gate for gate in evaluate_gates(made, TRADE) if gate.state is GateState.OPEN]
+    assert not [gate for gate in still_open if gate.reason.endswith("not answered yet")]
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.dictionaries(
+        st.one_of(st.sampled_from([rule.id for rule in BOOK.rules]), st.text(max_size=8)),
+        st.one_of(
+            st.text(max_size=20),
+            st.booleans(),
+            st.floats(allow_nan=False, allow_infinity=False),
+            st.sampled_from(WORDS),
+            st.dictionaries(st.text(max_size=4), st.text(max_size=8), max_size=3),
+        ),
+        max_size=5,
+    )
+)
+def test_no_answer_whatever_breaks_the_gates(checks: dict[str, Any]) -> None:
+    """Any answers at all, to any question, make gates and never a crash."""
+    made = job().model_copy(update={"checks": checks})
+    assert evaluate_gates(made, TRADE)
+    make_plan(made, TRADE)
+    next_questions(made, TRADE)
+
+
+def test_a_buzz_can_be_answered_instead_of_read() -> None:
+    """Low by touch, and the buzz told as a check: the same call as where it was read."""
+    low = touch("0.006 in", "heavy", "unknown", (1,))
+    assert calls(job(readings=low))[1] is CallKind.CHECK_FIRST
+    assert calls(job(readings=low, checks={"buzz_open": {"1": "soft"}}))[1] is CallKind.RAISE
+    assert calls(job(readings=low, checks={"buzz_open": "no"}))[1] is CallKind.LEAVE
+
+
+def test_a_shim_comes_out_before_more_is_read() -> None:
+    """With a shim underneath no further leaf is asked for: out with it, then read again."""
+    found = calls(job(checks={"shim": "yes"}, readings=touch("0.018 in", "light", strings=(6,))))
+    assert found[6] is CallKind.LEAVE
+    assert found[1] is CallKind.CHECK_FIRST
+
+
+def test_two_names_of_one_check_that_disagree_are_both_told() -> None:
+    """The gate says which name says what and what to do, and nothing is cut meanwhile."""
+    made = job(checks={"capo": "on", "no_capo": "yes"}, readings=HIGH)
+    gate = find(evaluate_gates(made, TRADE), "capo")
+    assert (gate.state, gate.reason) == (GateState.OPEN, "answers disagree")
+    assert "“capo” says on and “no_capo” says yes" in gate.why
+    assert "take the other out" in gate.why
+    assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
+
+
+def test_two_names_of_one_check_that_agree_are_one_answer() -> None:
+    """A capo that is off and a yes to no capo are the same."""
+    made = job(checks={"capo": "off", "no_capo": "yes"}, readings=HIGH)
+    assert find(evaluate_gates(made, TRADE), "capo").state is GateState.PASSED

@@ -1,0 +1,253 @@
+"""Cutting in safe passes: the one-in-a-hundred rule, the odd pass, and taking up where one left."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy import stats
+
+from logic.bench.cutting.cutting import (
+    CutSetting,
+    CutState,
+    CutStep,
+    Oddity,
+    begin,
+    check_file,
+    check_strokes,
+    cut_table,
+    filed,
+    next_move,
+    read,
+    replay,
+    slot_seen,
+    strokes_allowed,
+    take,
+)
+from logic.bench.cutting.removal import Pair, PassSeen, learn, prior_for
+from logic.bench.cutting.slot_belief import start_belief
+from logic.bench.measuring.posterior import Posterior, kind_prior, reading_table
+from logic.bench.measuring.verdict import call_table
+from logic.bench.window.string_window import StringWindow
+from logic.trade_loader import load_trade_tables
+from shared.errors import InputError
+from shared.job import Contact, Pass, Reading
+from shared.units import Length
+
+TRADE = load_trade_tables()
+TARGET = 0.4572
+PAIR = Pair(0.43, "bone")
+PRIOR = prior_for("bone", TRADE.tables["cutting"])
+LEAVES = tuple(Length.parse(f"{thou} thou") for thou in range(8, 41))
+START: Posterior = kind_prior("electric guitar", TRADE)
+
+
+def _bench(*, known_mm: float | None = None, leaves: tuple[Length, ...] = LEAVES) -> CutSetting:
+    told = [PassSeen(PAIR, 5, 5 * known_mm, 0.008)] * 6 if known_mm else []
+    return CutSetting(
+        string=6,
+        window=StringWindow(6, TARGET - 0.1, TARGET, TARGET + 0.1, 0.025, 0.025),
+        leaves=leaves,
+        rate=learn(told, PAIR, PRIOR),
+        pair_known=bool(told),
+        sd_log_pass=PRIOR.sd_log_pass,
+        reading=reading_table(TRADE),
+        call=call_table(TRADE),
+        cut=cut_table(TRADE),
+    )
+
+
+def _felt(clearance_mm: float, leaf: Length, slip: float = 0.0) -> Reading:
+    gap = clearance_mm - leaf.mm + slip
+    contact = Contact.NONE if gap > 0.015 else Contact.HEAVY if gap < -0.015 else Contact.LIGHT
+    return Reading(string=6, leaf=leaf, contact=contact)
+
+
+def _read_until_moved(cut: CutState, bench: CutSetting, clearance_mm: float) -> CutState:
+    """Answers, as they truly are, until something other than a reading is asked for."""
+    while (move := next_move(cut, bench)).step is CutStep.READ:
+        cut = read(cut, _felt(clearance_mm, move.leaves[0]), bench)
+    return cut
+
+
+def _well_known(clearance_mm: float, bench: CutSetting) -> CutState:
+    """A slot whose height is known to a hair: the nearest leaf and its neighbours, read true."""
+    cut = begin(START, bench)
+    near = sorted(bench.leaves, key=lambda leaf: abs(leaf.mm - clearance_mm))[:4]
+    for leaf in near:
+        cut = read(cut, _felt(clearance_mm, leaf), bench)
+    return cut
+
+
+def test_first_pass_on_a_new_pair_is_three_light_strokes() -> None:
+    """A slot far over its target gets three strokes with a file this bench has not used."""
+    bench = _bench()
+    move = next_move(_well_known(0.90, bench), bench)
+    assert (move.step, move.strokes) == (CutStep.FILE, 3)
+
+
+def test_first_pass_is_smaller_where_three_strokes_are_too_risky() -> None:
+    """Close to its target an unknown file gets fewer strokes than three, or none."""
+    bench = _bench()
+    move = next_move(_read_until_moved(begin(START, bench), bench, TARGET + 0.05), bench)
+    assert move.strokes < 3
+
+
+def test_a_known_pair_cuts_more_in_one_pass() -> None:
+    """With a removal this bench has learned, the first pass may be larger than three strokes."""
+    bench = _bench(known_mm=0.015)
+    move = next_move(_read_until_moved(begin(START, bench), bench, 0.75), bench)
+    assert move.strokes > 3
+
+
+@settings(deadline=None, max_examples=25)
+@given(st.floats(0.40, 0.9), st.floats(0.006, 0.03), st.floats(0.006, 0.04))
+def test_the_pass_is_the_largest_that_is_safe(mean: float, sd: float, known_mm: float) -> None:
+    """The strokes allowed keep to the rule, and one more would break it or end under the aim."""
+    bench = _bench(known_mm=known_mm)
+    mass = stats.norm.pdf([i * 0.005 for i in range(501)], mean, sd)
+    belief = start_belief(Posterior(tuple(mass / mass.sum())), bench.rate)
+    most = bench.cut.most_strokes_in_a_pass
+    strokes = strokes_allowed(belief, bench, most)
+    expected = sum(w * r for w, r in zip(belief.rate_weights, belief.rates_mm, strict=True))
+    if strokes:
+        assert belief.chance_past(bench.stop_mm, strokes, bench.sd_log_pass) <= 0.01
+        assert belief.mean_mm - strokes * expected >= bench.aim_mm
+    if strokes < most:
+        past = belief.chance_past(bench.stop_mm, strokes + 1, bench.sd_log_pass)
+        assert past > 0.01 or belief.mean_mm - (strokes + 1) * expected < bench.aim_mm
+
+
+def test_one_pass_in_a_hundred_at_most_goes_past_the_line() -> None:
+    """Over some 600 passes drawn from the app's own beliefs, the share that crossed the stop line
+    is not above 1 % (one-sided exact binomial test at the 1 % level)."""
+    random = Random(20)
+    bench = _bench()
+    spread = bench.rate.sd_log
+    passes = past = 0
+    for _ in range(200):
+        log_mm = random.gauss(math.log(0.015), spread)
+        height = TARGET + 0.03 + abs(random.gauss(0.0, 0.12))
+        cut = begin(START, bench)
+        while (move := next_move(cut, bench)).step in (CutStep.READ, CutStep.FILE):
+            if move.step is CutStep.READ:
+                cut = read(cut, _felt(height, move.leaves[0], random.gauss(0.0, 0.0112)), bench)
+                continue
+            height -= move.strokes * math.exp(log_mm + random.gauss(0.0, 0.15))
+            cut = filed(cut, Pass(string=6, strokes=move.strokes), bench)
+            passes += 1
+            past += height < bench.stop_mm
+            if height < bench.stop_mm:
+                break
+    assert passes > 400
+    assert stats.binomtest(past, passes, 0.01, alternative="greater").pvalue > 0.01
+
+
+def test_on_target_is_done_without_a_stroke() -> None:
+    """A slot that stands on its target is not cut."""
+    bench = _bench()
+    cut = _read_until_moved(begin(START, bench), bench, TARGET)
+    assert next_move(cut, bench).step is not CutStep.FILE
+    assert cut.passes == 0
+
+
+def test_without_leaves_nothing_is_cut() -> None:
+    """A kit with no leaf cannot read the pass, so the cut stops before it starts."""
+    bench = _bench(leaves=())
+    assert next_move(begin(START, bench), bench).step is CutStep.STOP
+
+
+def test_after_every_pass_it_is_read_again() -> None:
+    """The move after a pass is always a reading, with a leaf from the kit."""
+    bench = _bench()
+    cut = _read_until_moved(begin(START, bench), bench, 0.9)
+    cut = filed(cut, Pass(string=6, strokes=3), bench)
+    move = next_move(cut, bench)
+    assert move.step is CutStep.READ
+    assert set(move.leaves) <= set(LEAVES)
+
+
+@pytest.mark.parametrize(
+    ("after_mm", "odd"),
+    [(0.70, Oddity.NOTHING), (0.45, Oddity.FAR_TOO_MUCH), (0.85, Oddity.HIGHER), (0.63, None)],
+)
+def test_an_odd_pass_is_told(after_mm: float, odd: Oddity | None) -> None:
+    """Of a known file it is told whether a pass took nothing, far too much, or reads higher."""
+    bench = _bench(known_mm=0.015)
+    cut = filed(_well_known(0.70, bench), Pass(string=6, strokes=5), bench)
+    for _ in range(3):
+        leaf = min(LEAVES, key=lambda each: abs(each.mm - after_mm))
+        cut = read(cut, _felt(after_mm, leaf), bench)
+    assert next_move(cut, bench).odd is odd
+
+
+def test_a_pass_that_took_nothing_says_nothing_of_the_file() -> None:
+    """After a pass off the bearing point, the removal is believed as before it."""
+    bench = _bench(known_mm=0.015)
+    cut = filed(_well_known(0.70, bench), Pass(string=6, strokes=5), bench)
+    for thou in (27, 28, 27):
+        cut = read(cut, _felt(0.70, Length.parse(f"{thou} thou")), bench)
+    told = slot_seen(cut, PAIR, bench)
+    assert max(told.log_likelihood) - min(told.log_likelihood) < 0.1
+
+
+def test_after_an_odd_pass_the_next_is_small() -> None:
+    """A surprise brings back the three light strokes."""
+    bench = _bench(known_mm=0.015)
+    cut = filed(_well_known(0.90, bench), Pass(string=6, strokes=6), bench)
+    cut = _read_until_moved(cut, bench, 0.90)
+    move = next_move(cut, bench)
+    assert move.odd is Oddity.NOTHING
+    assert move.strokes <= 3
+
+
+@settings(deadline=None, max_examples=15)
+@given(st.lists(st.one_of(st.integers(1, 5), st.integers(10, 36)), max_size=7), st.integers(0, 7))
+def test_a_cut_is_taken_up_where_it_was_left(entries: list[int], left_at: int) -> None:
+    """Replayed from its records, in one go or in two, a cut and its next move are the same."""
+    bench = _bench()
+    records: list[Reading | Pass] = [
+        Pass(string=6, strokes=n) if n < 6 else _felt(0.7, Length.parse(f"{n} thou"))
+        for n in entries
+    ]
+    whole = replay(START, records, bench)
+    part = replay(START, records[:left_at], bench)
+    for record in records[left_at:]:
+        part = take(part, record, bench)
+    assert part == whole
+    assert next_move(part, bench) == next_move(whole, bench)
+
+
+def test_a_buzz_alone_is_no_touch() -> None:
+    """How the string rings changes no height and asks for no other leaf."""
+    bench = _bench()
+    cut = begin(START, bench)
+    assert read(cut, Reading(string=6, buzz="soft"), bench) == cut
+
+
+@pytest.mark.parametrize("strokes", [-3, 0, 61, 5000])
+def test_strokes_nobody_makes_are_refused(strokes: int) -> None:
+    """Negative strokes, none, and thousands are questioned by name."""
+    with pytest.raises(InputError) as refused:
+        check_strokes(strokes, cut_table(TRADE))
+    assert refused.value.field == "strokes"
+
+
+def test_a_file_too_narrow_is_refused() -> None:
+    """A file under its least share of the gauge is refused; one that can be rolled is not."""
+    gauge = Length.parse("46 thou")
+    check_file(Length.parse("36 thou"), gauge, 0.7)
+    with pytest.raises(InputError) as refused:
+        check_file(Length.parse("20 thou"), gauge, 0.7)
+    assert "too narrow" in refused.value.what
+
+
+def test_the_stop_line_keeps_to_the_window() -> None:
+    """Where the window's low edge lies above the target's lower side, the line follows it."""
+    bench = _bench()
+    tight = replace(bench.window, low_mm=TARGET - 0.01)
+    assert replace(bench, window=tight).stop_mm > bench.stop_mm

@@ -1,0 +1,60 @@
+"""At the side of a stage: what can be undone first, and what is never done in a hurry."""
+
+from __future__ import annotations
+
+import pytest
+
+from logic.bench.checks.gates import evaluate_gates
+from logic.bench.plan.plan import make_plan
+from logic.bench.plan.tonight import in_a_hurry, tonight
+from shared.job import CallKind, Job
+from tests.logic.bench.jobs import TRADE, job, touch
+
+
+def steps(made: Job) -> list[str]:
+    """The reversible steps of a job."""
+    plan = make_plan(made, TRADE)
+    return [step.id for step in tonight(plan.strings, plan.gates, TRADE).steps]
+
+
+def test_a_broken_wall_gets_a_capo_or_a_spare() -> None:
+    """No repair in the moment: capo or spare, the nut later (common practice, no source)."""
+    made = job(checks={"slot_wall": {"1": "broken"}, "time": "tonight"})
+    plan = make_plan(made, TRADE)
+    assert {"spare", "capo"} <= set(steps(made))
+    assert "paper" not in steps(made)
+    assert plan.nut.advice.startswith("Tonight: ")
+    assert any(caution.startswith("In a hurry never cut") for caution in plan.cautions)
+
+
+@pytest.mark.parametrize("answer", ["minutes", "now", "20", "20 minutes"])
+def test_with_minutes_left_nothing_is_cut(answer: str) -> None:
+    """High strings stay as they are until there is a bench under them."""
+    made = job(readings=touch("0.030 in", "none"), checks={"time": answer})
+    plan = make_plan(made, TRADE)
+    assert {call.call for call in plan.strings} == {CallKind.CHECK_FIRST}
+    assert steps(made) == ["retune"]
+
+
+def test_a_low_string_gets_paper() -> None:
+    """Paper or foil under a buzzing string comes out again."""
+    made = job(readings=touch("0.006 in", "heavy", "soft", (6,)), checks={"time": "tonight"})
+    assert "paper" in steps(made)
+
+
+@pytest.mark.parametrize("checks", [{}, {"time": "no hurry"}, {"time": "next week"}])
+def test_with_time_nothing_is_said_of_tonight(checks: dict[str, str]) -> None:
+    """No hurry, no makeshifts."""
+    made = job(readings=touch("0.030 in", "none"), checks=checks)
+    plan = make_plan(made, TRADE)
+    assert not in_a_hurry(evaluate_gates(made, TRADE))
+    assert "Tonight" not in plan.nut.advice
+    assert not any("hurry" in caution for caution in plan.cautions)
+
+
+def test_every_step_can_be_undone() -> None:
+    """Each makeshift says how it is taken back, and where it comes from."""
+    for row in TRADE.tables["tonight"]["first"]:
+        assert row["undo"]
+        assert row["source"]
+        assert "file" not in row["do"].split()

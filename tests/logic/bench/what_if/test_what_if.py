@@ -1,0 +1,175 @@
+"""What if: windows and calls of a changed job, with the record untouched."""
+
+from __future__ import annotations
+
+import argparse
+import copy
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.bench.instrument.changes import Changes
+from logic.bench.instrument.presets import preset_instrument, preset_kit
+from logic.bench.plan.plan import make_plan
+from logic.bench.what_if.what_if import WHY, compare, plan_if, what_if, windows_if
+from logic.bench.window.string_window import windows
+from logic.cli.plan_table import plan_table
+from logic.cli.what_if_flags import add_what_if, changes_of
+from logic.trade_loader import load_trade_tables
+from shared.errors import InputError
+from shared.instrument import Attack
+from shared.job import CallKind, Job, Reading
+from shared.pitch import Pitch
+from shared.units import Length, Unit
+
+TRADE = load_trade_tables()
+ELECTRIC = preset_instrument("electric guitar", TRADE)
+JOB = Job(
+    instrument=ELECTRIC,
+    kit=preset_kit(TRADE),
+    readings=tuple(
+        Reading.model_validate({"string": n, "clearance": f"{thou / 1000} in", "buzz": "none"})
+        for n, thou in ((6, 20), (5, 20), (4, 18), (3, 18), (2, 16), (1, 16))
+    ),
+)
+CHANGES = st.builds(
+    Changes,
+    attack=st.none() | st.sampled_from(list(Attack)),
+    pitches=st.dictionaries(st.integers(1, 6), st.just(Pitch.parse("E3")), max_size=2),
+    gauges=st.dictionaries(st.integers(1, 6), st.just(Length.parse("0.02 in")), max_size=2),
+    relief=st.none() | st.just(Length.parse("0.1 mm")),
+    targets=st.dictionaries(st.integers(1, 6), st.just(Length.parse("0.5 mm")), max_size=2),
+    budget_cents=st.none() | st.floats(1, 20),
+)
+
+
+def asked(*words: str) -> Changes:
+    """The changes that a command line spells."""
+    parser = argparse.ArgumentParser()
+    add_what_if(parser)
+    return changes_of(parser.parse_args(words), TRADE)
+
+
+def test_no_change_changes_nothing() -> None:
+    """An empty what-if is the job itself."""
+    assert not Changes()
+    assert what_if(JOB, Changes()) == JOB
+    assert windows_if(JOB, Changes(), TRADE) == windows(ELECTRIC, JOB.player, TRADE)
+    assert plan_if(JOB, Changes(), TRADE) == make_plan(JOB, TRADE)
+
+
+@settings(deadline=None, max_examples=25)
+@given(CHANGES)
+def test_the_record_is_untouched(changes: Changes) -> None:
+    """Whatever is asked, the job stays as it was, readings and all."""
+    before = copy.deepcopy(JOB)
+    changed = what_if(JOB, changes)
+    assert before == JOB
+    assert changed.readings == JOB.readings
+    assert [spec.string for spec in changed.instrument.strings] == [6, 5, 4, 3, 2, 1]
+
+
+def test_a_dropped_tuning_moves_window_and_call_of_that_string_only() -> None:
+    """String 6 at C2 has a higher window, and what was on target is now low; the others stay."""
+    both = {one.string: one for one in compare(JOB, Changes(pitches={6: Pitch.parse("C2")}), TRADE)}
+    sixth = both[6]
+    assert sixth.call_is.reason == "on target"
+    assert sixth.window_would_be.low_mm > sixth.window_is.low_mm
+    assert sixth.call_would_be.reason != "on target"
+    assert all(both[n].window_is == both[n].window_would_be for n in range(1, 6))
+
+
+def test_a_lower_target_turns_leave_into_lower() -> None:
+    """With a target of ten thou a slot at twenty is to be lowered."""
+    plan = plan_if(JOB, Changes(targets={6: Length.parse("0.010 in")}), TRADE)
+    assert {call.string: call.call for call in plan.strings}[6] is CallKind.LOWER
+
+
+def test_another_gauge_is_another_string() -> None:
+    """A core known of the old string is not taken for the new one's."""
+    changed = what_if(JOB, Changes(gauges={6: Length.parse("0.052 in")}))
+    assert ELECTRIC.spec(6).core is not None
+    assert changed.instrument.spec(6).core is None
+    assert changed.instrument.spec(6).gauge == Length.parse("0.052 in")
+
+
+def test_the_plan_says_what_was_only_supposed() -> None:
+    """Every change stands among the assumed values, marked as not on record."""
+    changes = Changes(attack=Attack.HEAVY, relief=Length.parse("0.3 mm"), budget_cents=7.0)
+    named = {one.field: one.value for one in plan_if(JOB, changes, TRADE).assumed if one.why == WHY}
+    assert named == {
+        "player.attack": "heavy",
+        "instrument.relief": "0.3 mm",
+        "player.budget_cents": "7.0",
+    }
+
+
+def test_a_string_that_is_not_there() -> None:
+    """A change to string 9 of a six-string is one clear error."""
+    with pytest.raises(InputError, match="no string 9"):
+        what_if(JOB, Changes(gauges={9: Length.parse("0.052 in")}))
+
+
+def test_flags_spell_changes() -> None:
+    """Every flag reaches its change, and a flag may be given again."""
+    found = asked(
+        *("--attack", "heavy", "--tune", "6=D2", "--tune", "5=G#2", "--gauge", "6=0.052in"),
+        *("--relief", "0.3mm", "--target", "6=20 thou", "--budget", "8"),
+    )
+    assert found == Changes(
+        attack=Attack.HEAVY,
+        pitches={6: Pitch.parse("D2"), 5: Pitch.parse("G#2")},
+        gauges={6: Length.parse("0.052 in")},
+        relief=Length.parse("0.3 mm"),
+        targets={6: Length.parse("0.020 in")},
+        budget_cents=8.0,
+    )
+    assert asked() == Changes()
+
+
+def test_a_bare_gauge_is_a_gauge() -> None:
+    """--gauge 6=52 means 0.052 in, as it does in a job file."""
+    assert asked("--gauge", "6=52").gauges == {6: Length.parse("0.052 in")}
+
+
+@pytest.mark.parametrize(
+    ("words", "flag"),
+    [
+        (("--tune", "D2"), "--tune"),
+        (("--tune", "6=H2"), "--tune"),
+        (("--tune", "0=D2"), "--tune"),
+        (("--tune", "²=D2"), "--tune"),
+        (("--gauge", "6=0"), "--gauge"),
+        (("--gauge", "6=3in"), "--gauge"),
+        (("--target", "6="), "--target"),
+        (("--target", "6=-1 mm"), "--target"),
+        (("--relief", "0.3"), "--relief"),
+        (("--budget", "nan"), "--budget"),
+        (("--budget", "-3"), "--budget"),
+    ],
+)
+def test_flags_that_cannot_be_used(words: tuple[str, ...], flag: str) -> None:
+    """What cannot be used is refused in one line that names the flag and what would do."""
+    with pytest.raises(InputError) as caught:
+        asked(*words)
+    assert caught.value.field.startswith(flag)
+    assert caught.value.would_do
+
+
+def test_the_table_says_what_to_know_about_a_window() -> None:
+    """A moved target is explained once; a window that does not exist is printed as none."""
+    tables = {
+        pitch: plan_table(
+            plan_if(JOB, asked("--tune", f"6={pitch}"), TRADE),
+            what_if(JOB, asked("--tune", f"6={pitch}")).instrument,
+            JOB.player,
+            Unit.THOU,
+        )
+        for pitch in ("E2", "C2", "A1")
+    }
+    assert "About the windows" not in tables["E2"]
+    assert tables["C2"].count("moved to stay clean on this string") == 1
+    sixth = next(line for line in tables["A1"].splitlines() if line.startswith("6 "))
+    assert " none " in sixth
+    assert " ".join(tables["A1"].split()).count("No clearance is both clean and in tune:") == 1

@@ -1,0 +1,185 @@
+"""What the device does for the desk."""
+
+from __future__ import annotations
+
+import base64
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import pytest
+
+from logic.app.commands import commands as do
+from logic.app.commands import record_commands as kdo
+from logic.app.views import views
+from logic.history import merging
+from logic.history.portable import unpack
+from mobile.device import device_actions as errands
+from mobile.device.device_actions import DeviceActions
+from mobile.device.page import DevicePage
+from mobile.parts.theme import Theme
+from mobile.shell import Shell
+from shared.job import Contact
+from tests.logic.app.bench import DiscDesk, fresh_desk, walking
+
+
+@dataclass
+class Answering:
+    """A page that answers each kind of question as the test decided."""
+
+    answers: dict[str, dict[str, Any]]
+    asked: list[dict[str, Any]] = field(default_factory=list)
+    take: Callable[[str], None] = field(default=lambda text: None)
+
+    def post(self, text: str) -> None:
+        """Answer at once."""
+        message = json.loads(text)
+        self.asked.append(message)
+        absent = {"state": "absent", "value": None, "why": "there is no such thing"}
+        self.take(
+            json.dumps({"id": message["id"], **absent, **self.answers.get(message["ask"], {})})
+        )
+
+    def listen(self, take: Callable[[str], None]) -> None:
+        """Remember who hears."""
+        self.take = take
+
+
+async def run(app: DiscDesk, command: do.Command, **answers: dict[str, Any]) -> Answering:
+    """Let a device with these answers do the errand."""
+    wire = Answering(answers)
+    await DeviceActions(DevicePage(wire), app).run(command)
+    return wire
+
+
+def readings_of(app: DiscDesk, job: str) -> int:
+    """How many readings a job holds."""
+    document = app.history.job(job)
+    return len(document.readings) if document else 0
+
+
+async def test_without_a_share_sheet_the_history_is_downloaded() -> None:
+    """The file is whole either way, and the note says where it went."""
+    app = fresh_desk()
+    walking(app)
+    wire = await run(app, do.ShareHistory(), download={"state": "ok", "value": True})
+    (sent,) = [each["with"] for each in wire.asked if each["ask"] == "download"]
+    parcel = unpack(base64.b64decode(sent["base64"]))
+    assert parcel.complete
+    *before, noted = app.history.events_after({})
+    assert parcel.events == before
+    assert noted.body["value"]["entries"] == len(before)
+    assert "downloads" in app.note
+
+
+async def test_a_newer_version_that_was_not_taken_is_among_the_facts_of_the_storage() -> None:
+    """Whoever helps reads why; tried again by hand, the page is asked to."""
+    app = fresh_desk()
+    for offline, fact in (
+        (True, ("Newer version", "not taken: no room")),
+        (False, ("Copy of the app", "not kept: no room")),
+    ):
+        told = {"refusal": "no room", "offline": offline}
+        await run(app, kdo.SeeHealth(), kept={"state": "ok", "value": told, "why": ""})
+        assert fact in app.device_facts
+    wire = await run(app, do.TryNewer(), again={"state": "ok", "value": None, "why": ""})
+    assert "again" in [asked["ask"] for asked in wire.asked]
+    assert app.note == "The newer Nutwright is tried again."
+
+
+async def test_what_neither_way_can_do_is_said() -> None:
+    """A device that can neither share nor download leaves a note that says so."""
+    app = fresh_desk()
+    await run(app, do.ShareReadings())
+    assert "did not work" in app.note
+    assert "no such thing" in app.note
+
+
+async def test_a_history_file_from_another_device_is_taken_in() -> None:
+    """Jobs of the other device are on this one afterwards, and the note counts them."""
+    there, here = fresh_desk(), fresh_desk()
+    job = walking(there).job
+    there.do(do.Feel(Contact.NONE))
+    picked = {"name": "copy.txt", "base64": base64.b64encode(there.history.export()).decode()}
+    await run(here, do.TakeInFile(), pick={"state": "ok", "value": picked})
+    assert readings_of(here, job) == readings_of(there, job) == 1
+    assert "copy.txt" in here.note
+    assert "new" in here.note
+
+
+async def test_a_long_file_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """While years are taken in the note counts up to all there are, and is drawn each time."""
+    monkeypatch.setattr(errands, "LONG_FILE", 3)
+    monkeypatch.setattr(merging, "BATCH_BYTES", 1)
+    there, here = fresh_desk(), fresh_desk()
+    walking(there)
+    picked = {"name": "copy.txt", "base64": base64.b64encode(there.history.export()).decode()}
+    work = DeviceActions(DevicePage(Answering({"pick": {"state": "ok", "value": picked}})), here)
+    seen: list[str] = []
+    work.shown_anew = lambda: seen.append(here.note)
+    await work.run(do.TakeInFile())
+    count = sum(there.history.vector.values())
+    wanted = [f"Taking in: {done} of {count} entries." for done in range(1, count + 1)]
+    assert list(dict.fromkeys(seen)) == wanted
+
+
+async def test_a_file_that_is_no_history_changes_nothing_and_says_so() -> None:
+    """Any other file is refused in words."""
+    app = fresh_desk()
+    before = app.history.vector
+    picked = {"name": "song.txt", "base64": base64.b64encode(b"la la la").decode()}
+    await run(app, do.TakeInFile(), pick={"state": "ok", "value": picked})
+    assert app.history.vector == before
+    assert app.note
+
+
+async def test_choosing_no_file_is_no_trouble() -> None:
+    """A picker that was closed leaves everything as it was."""
+    app = fresh_desk()
+    await run(app, do.TakeInFile(), pick={"state": "ok", "value": None})
+    assert app.note == "No file was chosen."
+
+
+async def test_the_shell_runs_errands_and_shows_their_note() -> None:
+    """The note is on the records page once the device is done; the desk never sees the command."""
+    app = fresh_desk()
+    tasks: list[Any] = []
+    shell = Shell(
+        view=app.do(do.SeeRecords()),
+        theme=Theme(),
+        do=app.do,
+        settings=lambda: app.settings,
+        errands=DeviceActions(DevicePage(Answering({})), app),
+        again=app.view,
+        start=tasks.append,
+    )
+    shell.act(do.ShareHistory())
+    await tasks[0]()
+    assert isinstance(shell.view, views.RecordsView)
+    assert "did not work" in shell.view.note
+
+
+async def test_a_new_nut_is_handed_out_as_a_drawing() -> None:
+    """On paper as PDF, for a screen as SVG; the file says what it is."""
+    app = fresh_desk()
+    walking(app)
+    app.do(do.SeeNewNut())
+    for form, start, ending in (("Letter", b"%PDF", ".pdf"), ("SVG", b"<?xml", ".svg")):
+        wire = await run(app, do.ShareNut(form), download={"state": "ok", "value": True})
+        (sent,) = [each["with"] for each in wire.asked if each["ask"] == "download"]
+        content = base64.b64decode(sent["base64"]) if "base64" in sent else sent["text"].encode()
+        assert content.startswith(start)
+        assert "new-nut" in app.note and ending in app.note
+
+
+async def test_a_nut_that_cannot_be_laid_out_is_not_handed_out() -> None:
+    """The reason is the note; no file leaves."""
+    app = fresh_desk()
+    walking(app)
+    app.do(do.SeeNewNut())
+    app.do(do.TurnMargin("bass", 400))
+    app.do(do.TurnMargin("treble", 400))
+    wire = await run(app, do.ShareNut("A4"))
+    assert wire.asked == []
+    assert "do not fit" in app.note
