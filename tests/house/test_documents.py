@@ -1,0 +1,119 @@
+"""The documents are true: what they name exists, and what they tell to type can be typed."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable
+from importlib import import_module
+from importlib.util import find_spec
+from pathlib import Path
+
+import pytest
+
+from logic import __main__ as command_line
+from logic.cli import COMMANDS
+from mobile.publish import commands as publisher
+from shared.bootstrap import OLDEST_PYTHON, ROOT
+from tests.house.documents import (
+    DOCUMENTS,
+    CommandLine,
+    code_of,
+    command_lines,
+    exists,
+    links_of,
+    paths_of,
+)
+
+BUILT_OR_GIVEN = {
+    *("cert.pem", "key.pem", "precache.json", "app.zip", "rest.zip", "packages.zip"),
+    *("manifest.json", "history.txt"),
+}
+"""Files that the documents speak of and that stand in a site, a folder of records or a shop."""
+NAMED = {
+    "FILE": "history.txt",
+    "FILE-OR-FOLDER": "history.txt",
+    "CODE": "AAAA-BBBB",
+    "ID": "job-1",
+    "BENCH": "Alder Row Strings",
+    "CERTIFICATE": "cert.pem",
+    "NAME": "bench_calls",
+}
+"""What stands for a word that a document leaves to its reader."""
+LINES = [line for document in DOCUMENTS for line in command_lines(document)]
+
+
+@pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: path.name)
+def test_every_path_and_link_leads_somewhere(document: Path) -> None:
+    """Whatever a document writes as a path of this project, or links to, is there."""
+    missing = [path for path in paths_of(document) if not exists(path, document)]
+    assert not set(missing) - BUILT_OR_GIVEN
+    assert [link for link in links_of(document) if not link.exists()] == []
+
+
+@pytest.mark.parametrize("line", LINES, ids=lambda line: " ".join((line.module, *line.words)))
+def test_every_command_line_can_be_typed(line: CommandLine) -> None:
+    """The module is there to be run, and its own parser takes the words shown."""
+    if re.fullmatch("[A-Z]+", line.module.rpartition(".")[2]):
+        return  # "tests.benchmarks.NAME" stands for each of the modules that the test below reads
+    assert find_spec(line.module) is not None
+    words = [NAMED.get(word, word) for word in line.words]
+    parse = PARSERS.get(line.module)
+    if parse:
+        parse(words)
+
+
+def _parse_decision(words: list[str]) -> argparse.Namespace:
+    name = next(word for word in words if word in COMMANDS or word == "--help")
+    if name == "--help":
+        return argparse.Namespace()
+    command = import_module(f"logic.cli.{name}")
+    return command_line._parser(name, command).parse_args(words)
+
+
+PARSERS: dict[str, Callable[[list[str]], argparse.Namespace]] = {
+    "logic": _parse_decision,
+    "mobile": publisher._parser().parse_args,
+}
+
+
+@pytest.mark.parametrize(
+    "line", [each for each in LINES if each.words[:1] in (("plan",), ("checks",))], ids=str
+)
+def test_the_commands_that_decide_run_as_shown(
+    line: CommandLine, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Typed at the root of a checkout, each prints its answer."""
+    monkeypatch.chdir(ROOT)
+    assert command_line.main(list(line.words)) == 0
+    assert capsys.readouterr().out
+
+
+def test_smaller_jobs_of_a_command_exist() -> None:
+    """A `hub revoke` or `history export` inside a sentence is one that the command's help lists."""
+    for document in DOCUMENTS:
+        for code in code_of(document.read_text(encoding="utf-8")):
+            name, _, rest = code.partition(" ")
+            if name in COMMANDS and re.match("[a-z]", rest):
+                known = import_module(f"logic.cli.{name}").__doc__ or ""
+                job = rest.split()[0]
+                assert re.search(rf"^({name} )?{job}\b", known, re.MULTILINE), code
+
+
+def test_the_benchmarks_listed_are_the_benchmarks() -> None:
+    """The map lists each benchmark once, and each that it lists is there."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    listed = re.findall(r"^- `((?:bench|trace)_\w+)`", text, re.MULTILINE)
+    there = [
+        path.stem
+        for path in (ROOT / "tests" / "benchmarks").glob("*.py")
+        if path.stem.startswith(("bench_", "trace_"))
+    ]
+    assert sorted(listed) == sorted(there)
+
+
+def test_the_python_asked_for_is_the_one_that_is_needed() -> None:
+    """README, the project's metadata and the set-up name the same oldest Python."""
+    oldest = ".".join(map(str, OLDEST_PYTHON))
+    assert f"Python {oldest} or newer" in (ROOT / "README.md").read_text(encoding="utf-8")
+    assert f'requires-python = ">={oldest}"' in (ROOT / "pyproject.toml").read_text("utf-8")
