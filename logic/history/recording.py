@@ -50,13 +50,21 @@ class Recording(Queries):
 
     def undo(self, event_id: str) -> Event:
         """Take an event back; InputError when this history does not hold it."""
-        return self.record(Kind.UNDONE, self._taking_back(event_id))
+        return self.record(Kind.UNDONE, self.undo_body(event_id))
+
+    def undo_body(self, event_id: str) -> dict[str, Any]:
+        """The body of the entry that takes an event back, to be recorded together with others.
+
+        InputError when this history does not hold the event.
+        """
+        event = self._event(event_id)
+        return {"event": event_id, "touches": [canonical_bytes(each) for each in touches(event)]}
 
     def redo(self, event_id: str) -> tuple[Event, ...]:
         """Take back every undo of an event that still stands, whichever device made it."""
         event = self._event(event_id)
         undos = self._standing_undos(event)
-        return self.record_all([(Kind.UNDONE, self._taking_back(each)) for each in undos])
+        return self.record_all([(Kind.UNDONE, self.undo_body(each)) for each in undos])
 
     async def settled(self) -> None:
         """Wait until everything recorded is durable, where the storage can only promise later.
@@ -221,10 +229,6 @@ class Recording(Queries):
         if found is None:
             raise InputError("event", event_id, say("name an entry that this history holds"))
         return found
-
-    def _taking_back(self, event_id: str) -> dict[str, Any]:
-        event = self._event(event_id)
-        return {"event": event_id, "touches": [canonical_bytes(each) for each in touches(event)]}
 
     def _standing_undos(self, event: Event) -> list[str]:
         around = self.projection.events_of(touches(event)[0])

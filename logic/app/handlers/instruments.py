@@ -192,18 +192,6 @@ def set_nut_material(session: Session, command: commands.SetNutMaterial) -> None
     _change_nut(session, session.instrument.nut.model_copy(update={"material": command.material}))
 
 
-def take_back_change(session: Session) -> None:
-    """Undo the last change of the instrument at hand; what its jobs brought in stays."""
-    found = _on_record(session, session.place.instrument)
-    latest = max(found.marks.values(), key=lambda mark: mark.order, default=None)
-    event = session.history.event(latest.event) if latest else None
-    if event is None:
-        return
-    was = any(each.field == "value" for each in found.timeline)  # else nothing would be left
-    if event.kind == Kind.PLAYER_SAVED or (event.kind == Kind.INSTRUMENT_SAVED and was):
-        session.take_back(event.id)
-
-
 def _change_nut(session: Session, nut: Nut) -> None:
     _change(session, session.instrument.model_copy(update={"nut": nut}))
 

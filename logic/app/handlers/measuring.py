@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from logic.app.commands import commands
-from logic.app.handlers.instruments import take_back_change
 from logic.app.handlers.player import take_typed_target
 from logic.app.handlers.questions import record_answers
 from logic.app.handlers.quick_check import (
     back_from_check,
     leaves_to_check,
-    reopen_after_undo,
     take_checked,
 )
 from logic.app.handlers.records import back_from_keeping
@@ -23,7 +21,7 @@ from logic.app.presenters.number_pad import (
 from logic.app.presenters.questions import answers_to
 from logic.app.presenters.targets import TARGET
 from logic.app.presenters.walk import leaves_asked
-from logic.app.session.places import JOB_ROOMS, Place, Room
+from logic.app.session.places import Place, Room
 from logic.app.session.session import BESIDE_THE_WORK, Handler, Session
 from logic.app.wording.calls import reading_in_words, saved_in_words
 from logic.bench.plan.walk import Asked, asked_of, next_string, walk_order
@@ -35,8 +33,6 @@ from shared.units import Length
 
 HEARD = (Buzz.NONE, Buzz.HARD, Buzz.NORMAL, Buzz.SOFT)
 """What the ear may say of an open string."""
-ONE_DEED_MS = 500
-"""What one touch keeps is kept within this; nobody touches twice so quickly."""
 
 
 def walk(session: Session, command: commands.Walk) -> None:
@@ -141,34 +137,6 @@ def _take(session: Session, reading: Reading) -> None:
         session.go_in_job("walk" if following else "plan", following)
 
 
-def undo(session: Session, _: commands.Undo) -> None:
-    """Take back the last answer of this job, if there is one, and stand where it was given."""
-    if session.place.instrument:
-        take_back_change(session)
-        return
-    if session.place.room not in JOB_ROOMS or not (work := session.work).steps:
-        return
-    last = work.steps[-1]
-    back_to = work.room_of(last)
-    for event in _one_deed(session, work.steps):
-        session.take_back(event)
-    if back_to:
-        if back_to[0] == "check":
-            reopen_after_undo(session)
-        session.go_in_job(*back_to)
-
-
-def _one_deed(session: Session, steps: tuple[str, ...]) -> tuple[str, ...]:
-    """The latest step, and with an answer the correction that was kept along with it."""
-    last, change = session.history.event(steps[-1]), session.history.event(steps[-2:][0])
-    if last is None or change is None or last.kind != Kind.CHECK_ANSWERED:
-        return steps[-1:]
-    near = last.stamp.wall_ms - change.stamp.wall_ms <= ONE_DEED_MS
-    together = near and change.seq == last.seq - 1
-    corrects = change.kind == Kind.JOB_CHANGED and change.body.get("field") == "instrument"
-    return (last.id, change.id) if together and corrects else steps[-1:]
-
-
 def back(session: Session, _: commands.Back) -> None:
     """One room back; from the number pad, to what it was asked for."""
     if session.way:
@@ -228,7 +196,6 @@ MOVES: dict[type, Handler] = {
     commands.Hear: hear,
     commands.TypeNumber: type_number,
     commands.NumberTyped: typed,
-    commands.Undo: undo,
     commands.Back: back,
     commands.SeePlan: see_plan,
 }

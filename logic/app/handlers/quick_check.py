@@ -101,34 +101,46 @@ def leaves_to_check(session: Session) -> tuple[Length, ...]:
 
 
 def take_checked(session: Session, reading: Reading) -> None:
-    """Keep an answer and go on to the next string."""
-    _reopen(session)
-    session.record(Kind.READING_TAKEN, reading=reading)
+    """Keep an answer and go on to the next string; the last answer ends the check with it."""
+    work, further = session.work, _further(session)
+    job = {"job": work.id}
+    session.keep(
+        *(() if work.document.open else ((Kind.JOB_REOPENED, job),)),
+        (Kind.READING_TAKEN, job | {"reading": reading}),
+        *(() if further else ((Kind.JOB_CLOSED, job | {"reason": "quick check"}),)),
+    )
     name = session.work.job.instrument.name_of(reading.string)
     session.saved = saved_in_words(name, reading_in_words(reading, session.wording))
-    go_on(session)
+    _go_to(session, further)
 
 
 def go_on(session: Session) -> None:
     """To the next string further on that has no answer; after the last, what was found."""
+    further = _further(session)
+    if further:
+        _go_to(session, further)
+    else:
+        end_check(session, commands.EndCheck())
+
+
+def _further(session: Session) -> list[int]:
+    """The strings after the one at hand that have no answer, in the order of the walk."""
     order = walk_order(session.work.job.instrument)
     here = order.index(session.here)
-    left = to_check(session.work)
-    further = [string for string in left if order.index(string) > here]
+    return [string for string in to_check(session.work) if order.index(string) > here]
+
+
+def _go_to(session: Session, further: list[int]) -> None:
+    """To the first of these strings; to what was found where there is none."""
     if further:
         session.go_in_job("check", further[0])
     else:
-        end_check(session, commands.EndCheck())
+        session.go_in_job("checked")
 
 
 def back_from_check(session: Session) -> None:
     """To the page of the instrument under check."""
     session.go(Place("instrument", instrument=session.work.document.instrument_id or ""))
-
-
-def reopen_after_undo(session: Session) -> None:
-    """An answer was taken back: the check goes on."""
-    _reopen(session)
 
 
 def _reopen(session: Session) -> None:

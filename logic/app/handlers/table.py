@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.app.handlers import cutting, measuring, whole_nut
+from logic.app.handlers import cutting, measuring, undo, whole_nut
 from logic.app.handlers import handover as handing_over
 from logic.app.handlers import instruments as instrument_moves
 from logic.app.handlers import intake as taking_in
@@ -19,6 +19,7 @@ HANDLERS: dict[type, Handler] = {
     **playing.MOVES,
     **asking.MOVES,
     **measuring.MOVES,
+    **undo.HANDLERS,
     **cutting.MOVES,
     **handing_over.MOVES,
     **wondering.MOVES,

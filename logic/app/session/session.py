@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from logic.app.presenters.instruments import InstrumentList
+from logic.app.session.actions import Entry, of_one_action
 from logic.app.session.learned_rates import LearnedRates
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.past_jobs import PastJobs
@@ -204,9 +205,9 @@ class Session:
         """Keep what happened to the job at hand."""
         self.keep((kind, {"job": self.place.job, **body}))
 
-    def keep(self, *happened: tuple[Kind, dict[str, Any]]) -> None:
-        """Keep several things as one; what is known of the job is then read anew."""
-        self.history.record_all(happened)
+    def keep(self, *happened: Entry) -> None:
+        """Keep several things as one action; what is known of the job is then read anew."""
+        self.history.record_all(of_one_action(happened, self.new_id))
         self._fresh = False
 
     def leave(self) -> None:
@@ -228,10 +229,10 @@ class Session:
         self._fresh = False
         self.kit_advice = ()
 
-    def take_back(self, event: str) -> None:
-        """Undo one event."""
-        self.history.undo(event)
-        self._fresh = False
+    def take_back(self, *events: str, and_then: tuple[Entry, ...] = ()) -> None:
+        """Undo entries, all of them or none, and record what follows from that with them."""
+        undone = ((Kind.UNDONE, self.history.undo_body(event)) for event in events)
+        self.keep(*undone, *and_then)
 
 
 Handler = Callable[[Session, Any], None]

@@ -1,10 +1,11 @@
-"""Writes the golden files of a format's version: a week at the bench of Alder Row Strings."""
+"""Writes the golden files of a format's version: days at the bench of Alder Row Strings."""
 
 from __future__ import annotations
 
 import json
 import sys
 from pathlib import Path
+from typing import Any
 
 from logic.history import History, MemoryDirectory
 from logic.history.segment import segment_number
@@ -52,12 +53,40 @@ def a_week(directory: MemoryDirectory) -> History:
     return bench
 
 
+def actions(directory: MemoryDirectory) -> History:
+    """Commands that recorded several entries: each body holds the id of its action, and one is
+    taken back whole. Apps from before action ids must fold them to the same documents."""
+    bench = open_history(directory, letter="a")
+    bench.record(*opened("j1", "i1"))
+    later = opened()[1]["value"] | {"label": "Put right"}
+    corrected = {"job": "j1", "field": "instrument", "value": later, "action": "name-2"}
+    bench.record_all([(Kind.JOB_CHANGED, corrected), _with(checked("nut_type", "slots"), "name-2")])
+    skips = [_with(checked(gate, "skipped"), "name-3") for gate in ("seated", "slot_wall")]
+    undone = bench.record_all(skips)
+    bodies = [bench.undo_body(event.id) | {"action": "name-4"} for event in undone]
+    bench.record_all([(Kind.UNDONE, body) for body in bodies])
+    bench.record(*reading(6, "0.018 in", "none"))
+    excused = {"job": "j1", "proof": {"string": 6, "unproven": "in a hurry"}, "action": "name-5"}
+    closed = {"job": "j1", "reason": "in a hurry", "action": "name-5"}
+    bench.record_all([(Kind.PROOF_TAKEN, excused), (Kind.JOB_CLOSED, closed)])
+    return bench
+
+
+def _with(entry: tuple[Kind, dict[str, Any]], action: str) -> tuple[Kind, dict[str, Any]]:
+    kind, body = entry
+    return kind, body | {"action": action}
+
+
+WRITERS = {"v1": a_week, "v1-actions": actions}
+"""By folder: what it holds. A format's version comes first in its name."""
+
+
 def write(version: str) -> None:
     """Make the folder of `version`; refuse when it is there."""
     folder = GOLDEN / version
     folder.mkdir(parents=True)
     directory = MemoryDirectory()
-    history = a_week(directory)
+    history = WRITERS[version](directory)
     for name in directory.names():
         if segment_number(name):
             (folder / name).write_bytes(directory.files[name])

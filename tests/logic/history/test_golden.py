@@ -15,8 +15,8 @@ from logic.history import MemoryDirectory
 from logic.history.segment import segment_number
 from logic.trade_loader import ASSETS
 from shared.events import Kind
-from tests.logic.history.factory import documents, open_history
-from tests.logic.history.golden import GOLDEN, a_week
+from tests.logic.history.factory import all_events, documents, open_history
+from tests.logic.history.golden import GOLDEN, WRITERS
 
 VERSIONS = sorted(path for path in GOLDEN.iterdir() if path.is_dir())
 PAGE = (ASSETS / "docs" / "history.md").read_text(encoding="utf-8")
@@ -45,16 +45,37 @@ def test_every_version_opens_to_its_documents(folder: Path) -> None:
     assert documents(imported) == wanted(folder)
 
 
-def test_this_version_still_writes_what_its_golden_files_hold() -> None:
-    """The same week gives the same bytes: a change of format needs a new version and a folder."""
+@pytest.mark.parametrize(("folder", "segments"), [("v1", 2), ("v1-actions", 1)])
+def test_this_version_still_writes_what_its_golden_files_hold(folder: str, segments: int) -> None:
+    """The same days give the same bytes: a change of format needs a new version and a folder."""
     directory = MemoryDirectory()
-    history = a_week(directory)
-    kept = journal(GOLDEN / "v1").files
+    history = WRITERS[folder](directory)
+    kept = journal(GOLDEN / folder).files
     assert {name: bytes(directory.files[name]) for name in kept} == {
         name: bytes(data) for name, data in kept.items()
     }
-    assert len(kept) > 1
-    assert documents(history) == wanted(GOLDEN / "v1")
+    assert len(kept) >= segments
+    assert documents(history) == wanted(GOLDEN / folder)
+
+
+def test_an_action_id_changes_no_document() -> None:
+    """An app that does not know the field folds the same entries without it to the same documents,
+    but for the digests that name entries."""
+    named = open_history(journal(GOLDEN / "v1-actions"), "x")
+    plain = open_history(letter="a")
+    for event in all_events(named):
+        body = {name: value for name, value in event.body.items() if name != "action"}
+        plain.record(Kind(event.kind), body)
+    assert any("action" in event.body for event in all_events(named))
+    assert _without_times(documents(plain)) == _without_times(documents(named))
+
+
+def _without_times(value: Any) -> Any:
+    """Documents without their stamps, which differ where entries were not recorded together."""
+    if isinstance(value, dict):
+        stamps = ("time", "changed", "opened")
+        return {name: _without_times(each) for name, each in value.items() if name not in stamps}
+    return [_without_times(each) for each in value] if isinstance(value, list) else value
 
 
 def frames(data: bytes) -> list[Any]:
