@@ -17,11 +17,11 @@ from contextlib import closing
 from pathlib import Path
 
 from logic.history import FileDirectory, History
-from logic.history.bodies import Touched
 from logic.history.checking import Findings, check_file, check_journal
-from logic.history.files import LOCK
-from logic.history.segment import segment_number
-from logic.history.spreadsheet import readings_csv
+from logic.history.documents.bodies import Touched
+from logic.history.exchange.spreadsheet import readings_csv
+from logic.history.journal.segment import segment_number
+from logic.history.storage.files import LOCK
 from shared.errors import InputError
 from shared.words import say
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from logic.history.exchange.portable import unpack
 from logic.history.history import History
-from logic.history.portable import unpack
-from logic.history.segment import Contents, read_segment, segment_number
-from logic.history.store import MemoryDirectory
+from logic.history.journal.segment import Contents, read_segment, segment_number
+from logic.history.storage.store import MemoryDirectory
 from shared.words import say, say_many
 
 

@@ -5,22 +5,24 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Iterable, Iterator
 
-from logic.history.bodies import ERASURES, Touched, canonical_bytes
 from logic.history.clock import SystemClock, WallClock, ahead_ms
-from logic.history.erasing import due, is_content, runs_of, standing, without_content
+from logic.history.documents.bodies import ERASURES, Touched, canonical_bytes
+from logic.history.exchange.erasing import due, is_content, runs_of, standing, without_content
+from logic.history.exchange.merging import Merging
+from logic.history.exchange.portable import EVERYTHING, look_over, pack, pieces
+from logic.history.exchange.rebase import recorded_again
 from logic.history.identity import Identity, RandomIdentity
-from logic.history.journal import Journal, Writer, poisoned
+from logic.history.journal.journal import Journal, Writer, poisoned
+from logic.history.journal.quarantine import Quarantine
+from logic.history.journal.rewriting import Change, remove, rewriting
+from logic.history.journal.segment import batches
+from logic.history.journal.spans import Spans
 from logic.history.loading import LoadedHistory, load_history
-from logic.history.merging import Merging, batches
-from logic.history.portable import EVERYTHING, look_over, pack, pieces
 from logic.history.progress import Progress, Result, Steps, Told, at_once, by_steps
-from logic.history.quarantine import Quarantine
-from logic.history.rebase import recorded_again
 from logic.history.recording import Recording
 from logic.history.report import MergeReport
-from logic.history.rewriting import Change, remove, rewriting
-from logic.history.spans import Spans
-from logic.history.store import Directory
+from logic.history.snapshots.snapshot import snapshot_files
+from logic.history.storage.store import Directory
 from shared.errors import InputError, StorageUnavailable
 from shared.events import Event, Kind, Stamp
 from shared.words import say
@@ -225,7 +227,9 @@ class History(Recording):
             self.journal.poison(str(error))
             raise poisoned(str(error)) from error
         self._go_on_from(booted, journal, past)
-        remove(self.journal, old, booted.snapshots.shelf_name)
+        # snapshots first: they would bring back what the journal no longer holds
+        stale = snapshot_files(directory.names(), keep=booted.snapshots.shelf_name)
+        remove(self.journal, (*stale, *(segment.name for segment in old)))
 
     def _merging(self, data: bytes) -> Steps[MergeReport]:
         parcel = yield from look_over(data, self._is_new_of_ours)

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from logic.history.bodies import canonical_bytes
+from logic.history.documents.bodies import canonical_bytes
+from logic.history.documents.projection import EVENTS, Projection
+from logic.history.documents.queries import Index
 from logic.history.identity import Identity
-from logic.history.journal import Journal, Writer
-from logic.history.merging import batches
-from logic.history.opening import Covered, open_journal, still_covers
+from logic.history.journal.journal import Journal, Writer
+from logic.history.journal.opening import Covered, open_journal, still_covers
+from logic.history.journal.segment import batches
 from logic.history.progress import Steps
-from logic.history.projection import EVENTS, Projection
-from logic.history.queries import Index
 from logic.history.report import OpeningReport
-from logic.history.snapshot import SnapshotFound, Snapshots, salvage
-from logic.history.store import Directory
+from logic.history.snapshots.snapshot import SnapshotFound, Snapshots, salvage
+from logic.history.storage.store import Directory
 from shared.errors import HistoryError
 from shared.events import Event, Stamp
 

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from typing import Any
 
-from logic.history.bodies import canonical_bytes, check_body, own_setting, touches
 from logic.history.clock import WallClock, next_stamp
-from logic.history.journal import Journal, Writer, poisoned
+from logic.history.documents.bodies import canonical_bytes, check_body, own_setting, touches
+from logic.history.documents.queries import Queries
+from logic.history.journal.journal import Journal, Writer, poisoned
 from logic.history.loading import LoadedHistory
-from logic.history.queries import Queries
-from logic.history.snapshot import names_ahead
+from logic.history.snapshots.snapshot import names_ahead
 from shared.errors import HistoryError, InputError
 from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, plain
 from shared.words import say

@@ -13,8 +13,8 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from logic.history import History, SystemClock, WallClock
+from logic.history.journal.spans import Spans
 from logic.history.progress import Steps, let_through
-from logic.history.spans import Spans
 from logic.sync.pairing import Pairing, PairingFile
 from logic.sync.pipelining import converse
 from logic.sync.session import SyncOutcome, SyncSession

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from logic.history import History
+from logic.history.exchange.rebase import losing
+from logic.history.journal.segment import parse_event
+from logic.history.journal.spans import Spans
 from logic.history.progress import Steps
-from logic.history.rebase import losing
-from logic.history.segment import parse_event
-from logic.history.spans import Spans
 from logic.sync.wire import ExchangeReply
 from shared.events import Event
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from pydantic import Field, ValidationError
 
-from logic.history.frame import Frame, encode, scan
-from logic.history.spans import Spans
-from logic.history.store import Directory, NotOpened, read_all
+from logic.history.journal.frame import Frame, encode, scan
+from logic.history.journal.spans import Spans
+from logic.history.storage.store import Directory, NotOpened, read_all
 from logic.sync.wire import Have, Refused, Role
 from shared.errors import StorageUnavailable
 from shared.record import Record

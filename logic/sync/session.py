@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from logic.history import History, SystemClock, WallClock
+from logic.history.journal.segment import Segment, parse_event
+from logic.history.journal.spans import Spans
 from logic.history.progress import Steps, at_once, unswept
-from logic.history.segment import Segment, parse_event
-from logic.history.spans import Spans
 from logic.sync.canonical import canonical_as_received
 from logic.sync.comparison import Comparison
 from logic.sync.wire import (

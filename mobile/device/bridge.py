@@ -13,7 +13,7 @@ from typing import Any
 import js
 from pyodide.ffi import JsException, create_once_callable, create_proxy, to_js
 
-from logic.history.store import NoRoom, StoreError
+from logic.history.storage.store import NoRoom, StoreError
 
 Refusal: type[BaseException] = JsException
 """What a refused call of the browser raises."""

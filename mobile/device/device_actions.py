@@ -100,7 +100,7 @@ class DeviceActions:
         return ""
 
     async def _share_readings(self, _: Command) -> str:
-        from logic.history.spreadsheet import readings_csv  # no first screen needs it
+        from logic.history.exchange.spreadsheet import readings_csv  # no first screen needs it
 
         return await self._hand_out("readings", "csv", "text/csv", readings_csv(self._app.history))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from logic.history.store import StoreError
+from logic.history.storage.store import StoreError
 from logic.sync.transport import HubAnswer, away
 from mobile.device import bridge
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.history.store import ByteStore, MemoryStore, StoreError
+from logic.history.storage.store import ByteStore, MemoryStore, StoreError
 from mobile.device import bridge
 from mobile.device.private_files import room
 from mobile.device.storage import NoSuchStorage

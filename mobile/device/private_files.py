@@ -11,7 +11,7 @@ import asyncio
 from collections.abc import Sequence
 from typing import Any
 
-from logic.history.store import ByteStore, NoRoom, NotOpened, StoreError
+from logic.history.storage.store import ByteStore, NoRoom, NotOpened, StoreError
 from mobile.device import bridge
 from mobile.device.storage import NoSuchStorage, written_elsewhere
 from shared.errors import WrittenElsewhere

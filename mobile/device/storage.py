@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Protocol
 
-from logic.history.reserve import RESERVE_BYTES
-from logic.history.snapshot import names_ahead
-from logic.history.store import Directory, MemoryDirectory, StoreError
+from logic.history.snapshots.snapshot import names_ahead
+from logic.history.storage.reserve import RESERVE_BYTES
+from logic.history.storage.store import Directory, MemoryDirectory, StoreError
 from shared.errors import StorageUnavailable, WrittenElsewhere
 from shared.words import mark, say
 

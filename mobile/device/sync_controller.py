@@ -17,7 +17,7 @@ from logic.app.presenters.hub import code_in, joining_failed
 from logic.app.session.copies import nudge
 from logic.app.views.views import HomeView
 from logic.history.progress import let_through
-from logic.history.store import Directory
+from logic.history.storage.store import Directory
 from logic.sync.agent import Connect, Phase, Status, Surroundings, SyncAgent, Wake
 from logic.sync.pairing import PairingFile
 from logic.sync.transport import no_hub

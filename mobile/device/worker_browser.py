@@ -6,7 +6,7 @@ import asyncio
 from collections.abc import Callable
 from typing import Any
 
-from logic.history.store import Directory, StoreError
+from logic.history.storage.store import Directory, StoreError
 from mobile.device import bridge
 from mobile.device.indexed_store import open_indexed_directory
 from mobile.device.private_files import open_private_directory

@@ -15,7 +15,7 @@ from logic.app.app import LATER_MODULES, App
 from logic.app.commands.commands import GoHome
 from logic.app.presenters.home import RESUME_WITHIN_MS, home_view, under_the_hands
 from logic.app.views.views import ErasureView, HomeView, TroubleView, View
-from logic.history.store import Directory, MemoryDirectory
+from logic.history.storage.store import Directory, MemoryDirectory
 from logic.trade_loader import load_trade_tables
 from mobile.device.device_effects import DeviceEffects
 from mobile.device.storage import StorageHealth, StorageKind, open_device_store

@@ -15,7 +15,7 @@ from logic.app.views.views import TroubleView, View
 from logic.bench.tables.trade_tables import TradeTables
 from logic.history.history import History
 from logic.history.progress import Progress
-from logic.history.store import Directory
+from logic.history.storage.store import Directory
 from mobile.device.device_actions import MARK, DeviceActions
 from mobile.device.page import DevicePage, this_page
 from mobile.device.storage import StorageHealth, StorageKind

@@ -23,7 +23,7 @@ from typing import Any
 from playwright.sync_api import TimeoutError, sync_playwright
 
 from logic.history import History, MemoryDirectory
-from logic.history.store import read_all
+from logic.history.storage.store import read_all
 from logic.jobfiles.reading import kinds, preset_instrument, preset_kit
 from logic.trade_loader import load_trade_tables
 from shared.events import Kind

@@ -27,12 +27,13 @@ from pathlib import Path
 import psycopg
 
 from logic.history import History, MemoryDirectory
-from logic.history.segment import parse_event
+from logic.history.journal.segment import parse_event
 from logic.sync.http_transport import HttpTransport
 from logic.sync.hub.accounts import Accounts
-from logic.sync.hub.database import Database, open_database
+from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import migrate
+from logic.sync.hub.open_database import open_database
 from logic.sync.hub.verification import VerifiedEvent, verify
 from logic.sync.transport import HubClient
 from shared.events import Event, canonical

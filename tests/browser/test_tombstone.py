@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Error, Page, Route
 
-from logic.history.portable import unpack
+from logic.history.exchange.portable import unpack
 from mobile.publish.build import NUTWRIGHT
 from mobile.publish.uninstall_site import build_uninstall_site
 from shared.bootstrap import ROOT

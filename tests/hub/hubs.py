@@ -12,12 +12,13 @@ from typing import Any
 from fastapi import FastAPI
 
 from logic.history import History
+from logic.history.journal.spans import Spans
 from logic.history.progress import Steps, at_once
-from logic.history.spans import Spans
 from logic.sync.hub.app import Hub, make_app
-from logic.sync.hub.database import Database, SqliteDatabase
+from logic.sync.hub.database import Database
 from logic.sync.hub.limits import RateLimit
 from logic.sync.hub.replies import Refusal
+from logic.sync.hub.sqlite import SqliteDatabase
 from logic.sync.pipelining import converse
 from logic.sync.session import SyncOutcome, SyncSession
 from logic.sync.transport import HubAnswer, HubClient, Transport

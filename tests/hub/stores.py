@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from logic.sync.hub.database import Database, open_database
+from logic.sync.hub.database import Database
+from logic.sync.hub.open_database import open_database
 from tests.hub.postgres import cluster
 
 KINDS = ("memory", "sqlite", "postgresql")

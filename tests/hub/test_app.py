@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from logic.sync.hub.database import SqliteDatabase
 from logic.sync.hub.limits import RateLimit
+from logic.sync.hub.sqlite import SqliteDatabase
 from logic.sync.transport import HubAnswer
 from logic.sync.wire import MAX_BODY_BYTES, MAX_PACKED_BYTES, Role
 from shared.errors import HubStoreError

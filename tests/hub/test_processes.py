@@ -16,11 +16,11 @@ from pathlib import Path
 import pytest
 
 from logic.history import FileDirectory, History
-from logic.history.portable import unpack
+from logic.history.exchange.portable import unpack
 from logic.sync.http_transport import HttpTransport
 from logic.sync.hub.accounts import Accounts
-from logic.sync.hub.database import open_database
 from logic.sync.hub.migrations import migrate
+from logic.sync.hub.open_database import open_database
 from logic.sync.hub.whole import check
 from logic.sync.session import SyncOutcome
 from logic.sync.transport import HubClient

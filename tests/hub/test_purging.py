@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 
 from logic.history import MemoryDirectory
-from logic.sync.hub.database import Database, SqliteDatabase
+from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.purging import forget_bench, purge
+from logic.sync.hub.sqlite import SqliteDatabase
 from logic.sync.hub.whole import check, stored
 from shared.errors import InputError
 from shared.events import Event, husk_of

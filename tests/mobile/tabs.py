@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from logic.app.commands import commands as do
 from logic.app.views import views
-from logic.history.store import Directory, MemoryDirectory
+from logic.history.storage.store import Directory, MemoryDirectory
 from logic.trade_loader import load_trade_tables
 from mobile.device.storage import StorageHealth, StorageKind, written_elsewhere
 from mobile.device.writer_lock import LockRole, LockState, WriterLock

@@ -12,7 +12,7 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.commands import record_commands as keeping_commands
 from logic.app.views import views
-from logic.history.store import Directory
+from logic.history.storage.store import Directory
 from logic.trade_loader import load_trade_tables
 from mobile.device.page import DevicePage
 from mobile.device.storage import (
@@ -279,7 +279,7 @@ async def test_a_long_reading_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch
     await first.close()
     for name in [name for name in device.disc.files if not name.startswith("journal")]:
         device.disc.delete(name)
-    monkeypatch.setattr("logic.history.opening.STEP", 10)
+    monkeypatch.setattr("logic.history.journal.opening.STEP", 10)
     monkeypatch.setattr("mobile.start.tab.LONG_READING", 10)
     tab, seen = device.tab("second"), []
 

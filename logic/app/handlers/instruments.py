@@ -19,7 +19,7 @@ from logic.bench.instrument.restringing import (
     with_set,
     with_tuning,
 )
-from logic.history.documents import InstrumentDocument
+from logic.history.documents.models import InstrumentDocument
 from shared.events import Kind
 from shared.instrument import Instrument, Nut, Player
 from shared.units import Length

@@ -10,11 +10,11 @@ from logic.app.session.copies import DAY_MS
 from logic.app.views.pieces import Choice
 from logic.app.views.record_views import ErasureView, SureView
 from logic.bench.tables.trade_tables import TradeTables
-from logic.history.bodies import ERASURES, Touched
-from logic.history.documents import InstrumentDocument
-from logic.history.erasing import standing
+from logic.history.documents.bodies import ERASURES, Touched
+from logic.history.documents.models import InstrumentDocument
+from logic.history.exchange.erasing import standing
 from logic.history.history import History
-from logic.history.spans import Spans
+from logic.history.journal.spans import Spans
 from shared.events import Stamp
 from shared.words import say, say_many
 

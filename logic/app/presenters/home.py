@@ -6,7 +6,7 @@ from datetime import datetime
 
 from logic.app.session.places import LEFT
 from logic.app.views.views import HomeView, JobLine
-from logic.history import documents
+from logic.history.documents import models
 from logic.history.history import History
 from shared.events import Stamp
 from shared.words import mark, say
@@ -37,7 +37,7 @@ def _stopped(history: History) -> tuple[str, ...]:
     return (str(history.trouble),) if history.journal.broken else ()
 
 
-def _job_line(line: documents.JobSummary) -> JobLine:
+def _job_line(line: models.JobSummary) -> JobLine:
     room, _, string = line.place.removeprefix(LEFT).partition(":")
     where = _whereabouts(room, string)
     return JobLine(
@@ -80,7 +80,7 @@ def kind_in_words(kind: str) -> str:
     return f"{said[:1].upper()}{said[1:]}"
 
 
-def under_the_hands(history: History) -> documents.JobSummary | None:
+def under_the_hands(history: History) -> models.JobSummary | None:
     """The open job worked on a moment ago, as before a reload; None when there is none, or when
     the person had gone home from it."""
     recent = history.last_touched()

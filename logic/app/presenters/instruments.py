@@ -29,7 +29,7 @@ from logic.bench.plan.walk import walk_order
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.quick_check import KnownClearance
 from logic.bench.window.string_window import windows
-from logic.history import documents
+from logic.history.documents import models
 from logic.history.history import History
 from shared.instrument import Instrument, Make, NutType, Player
 from shared.job import Interval
@@ -80,7 +80,7 @@ def instruments_view(history: History, shelf: InstrumentList, rack: Rack) -> Ins
     )
 
 
-def _line(line: documents.InstrumentSummary, shelf: InstrumentList) -> InstrumentLine:
+def _line(line: models.InstrumentSummary, shelf: InstrumentList) -> InstrumentLine:
     jobs = say_many("{count} job", "{count} jobs", line.jobs)
     said = (say(line.kind) if line.label else "", line.owner, jobs)
     return InstrumentLine(
@@ -100,7 +100,7 @@ def _count(first: int, shown: int, total: int) -> str:
 
 
 def instrument_view(
-    found: documents.InstrumentDocument, past: PastJobs, wording: Wording, saved: str = ""
+    found: models.InstrumentDocument, past: PastJobs, wording: Wording, saved: str = ""
 ) -> InstrumentView:
     """One instrument's page."""
     instrument, visits = found.value, past.visits(found.id)

@@ -8,7 +8,7 @@ from collections import Counter
 from logic.app.session.copies import copy_age
 from logic.app.views.record_views import ClearedView, HealthView
 from logic.history.history import History
-from logic.history.quarantine import Quarantine
+from logic.history.journal.quarantine import Quarantine
 from shared.errors import NutwrightError
 from shared.events import canonical
 from shared.words import mark, say

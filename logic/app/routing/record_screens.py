@@ -13,7 +13,7 @@ from logic.app.presenters.storage_health import health_view
 from logic.app.presenters.two_values import changes_view, two_values
 from logic.app.views.instrument_views import InstrumentView
 from logic.app.views.record_views import SureView
-from logic.history.documents import InstrumentDocument
+from logic.history.documents.models import InstrumentDocument
 from shared.words import say
 
 if TYPE_CHECKING:

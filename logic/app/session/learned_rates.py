@@ -11,7 +11,7 @@ from logic.bench.cutting.removal import SlotSeen
 from logic.bench.cutting.slot_cut import taught_by
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.pace import WorkPace
-from logic.history.documents import JobDocument, JobSummary
+from logic.history.documents.models import JobDocument, JobSummary
 from logic.history.history import History
 
 TAUGHT_BY = 40

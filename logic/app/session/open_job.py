@@ -20,7 +20,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.handover import as_it_came_in
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance
 from logic.bench.window.attack import BuzzObservation
-from logic.history.documents import JobDocument
+from logic.history.documents.models import JobDocument
 from shared.job import Job, Plan, Reading
 from shared.words import say
 

@@ -7,7 +7,7 @@ from itertools import product
 
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.pace import WorkPace, minutes_a_slot, minutes_here, pace_of
-from logic.history.documents import JobDocument
+from logic.history.documents.models import JobDocument
 from logic.history.history import History
 from shared.job import CallKind, RaiseOption, StringCall
 from shared.words import say, say_many

@@ -12,7 +12,7 @@ from logic.bench.visits.heard_before import heard_in
 from logic.bench.visits.last_known import known_after
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance, checked, moved_strings
 from logic.bench.window.attack import BuzzObservation
-from logic.history.documents import JobDocument
+from logic.history.documents.models import JobDocument
 from logic.history.history import History
 from shared.events import Stamp
 from shared.instrument import Player

@@ -22,7 +22,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.pace import WorkPace
 from logic.bench.visits.quick_check import KnownClearance
 from logic.bench.window.attack import BuzzObservation
-from logic.history.documents import JobDocument
+from logic.history.documents.models import JobDocument
 from logic.history.history import History
 from shared.events import Kind
 from shared.instrument import Instrument

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from logic.app.views.views import Choice, KeyLine, SettingsView
 from logic.app.wording.wording import Wording
-from logic.history.bodies import own_setting
+from logic.history.documents.bodies import own_setting
 from logic.history.history import History
 from logic.languages import languages
 from shared.units import Unit

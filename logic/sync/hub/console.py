@@ -13,9 +13,10 @@ import segno
 
 from logic.sync.hub.accounts import CODE_MINUTES, Accounts, DeviceAccount
 from logic.sync.hub.app import wall_ms
-from logic.sync.hub.database import Database, open_database
+from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import migrate
+from logic.sync.hub.open_database import open_database
 from logic.sync.hub.purging import forget_bench, purge
 from logic.sync.hub.serve import Serving, serve
 from logic.sync.hub.whole import check, export

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import groupby
 
-from logic.history.spans import Run, Spans
+from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.database import Database, Transaction, one
 from logic.sync.hub.verification import Links, VerifiedEvent, sort_out
 from logic.sync.wire import BATCH_BYTES

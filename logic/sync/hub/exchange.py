@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.history.spans import Spans
+from logic.history.journal.spans import Spans
 from logic.sync.hub.accounts import DeviceAccount
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.verification import VerifiedEvent, verify

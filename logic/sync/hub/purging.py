@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import json
 
-from logic.history.erasing import due, standing, without_content
-from logic.history.spans import Run, Spans
+from logic.history.exchange.erasing import due, standing, without_content
+from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.database import Database, Transaction
 from shared.events import Event, canonical
 

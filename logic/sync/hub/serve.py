@@ -14,8 +14,8 @@ from pathlib import Path
 import uvicorn
 
 from logic.sync.hub.app import Hub, make_app
-from logic.sync.hub.database import open_database
 from logic.sync.hub.metrics import JsonLines, log
+from logic.sync.hub.open_database import open_database
 from logic.sync.hub.purging import purge
 from shared.errors import HubStoreError, InputError
 from shared.words import say

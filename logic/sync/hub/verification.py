@@ -6,8 +6,8 @@ from collections.abc import Set
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from logic.history.bodies import ERASURES, canonical_bytes
-from logic.history.merging import NO_TIME_MS
+from logic.history.documents.bodies import ERASURES, canonical_bytes
+from logic.history.exchange.merging import NO_TIME_MS
 from logic.sync.wire import Code, Refused
 from shared.events import MAX_EVENT_BYTES, Event, Kind, check_plain
 

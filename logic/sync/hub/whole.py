@@ -7,9 +7,9 @@ import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
-from logic.history.frame import encode
-from logic.history.portable import EVERYTHING, FORMAT, VERSION
-from logic.history.spans import Spans
+from logic.history.exchange.portable import EVERYTHING, FORMAT, VERSION
+from logic.history.journal.frame import encode
+from logic.history.journal.spans import Spans
 from logic.sync.hub.database import Database, Row
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.verification import VerifiedEvent

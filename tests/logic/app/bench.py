@@ -12,7 +12,7 @@ from logic.app.commands import commands
 from logic.app.views import views
 from logic.history.clock import WallClock
 from logic.history.history import History
-from logic.history.store import ByteStore, MemoryDirectory, MemoryStore, StoreError
+from logic.history.storage.store import ByteStore, MemoryDirectory, MemoryStore, StoreError
 from logic.trade_loader import load_trade_tables
 from shared.events import Event
 from shared.job import Buzz, Contact

@@ -13,8 +13,8 @@ from logic.app.commands import record_commands as kdo
 from logic.app.presenters.storage_health import as_text, digest_of, set_aside
 from logic.app.session.copies import DAY_MS, copy_age, note_copy, nudge
 from logic.app.views import views
-from logic.history.portable import unpack
-from logic.history.quarantine import Quarantine
+from logic.history.exchange.portable import unpack
+from logic.history.journal.quarantine import Quarantine
 from shared.errors import HistoryError
 from shared.job import Contact
 from tests.logic.app.bench import Disc, DiscDesk, fresh_desk, walking

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from logic.history import History, MemoryDirectory
-from logic.history.store import ByteStore, NoRoom, StoreError
+from logic.history.storage.store import ByteStore, NoRoom, StoreError
 from shared.events import Event, Kind
 
 INSTRUMENT: dict[str, Any] = {

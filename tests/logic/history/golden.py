@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from logic.history import History, MemoryDirectory
-from logic.history.segment import segment_number
+from logic.history.journal.segment import segment_number
 from shared.events import Kind
 from tests.logic.history.factory import (
     KIT,

@@ -9,7 +9,7 @@ import random
 from collections.abc import Awaitable, Callable, Sequence
 from typing import Protocol
 
-from logic.history.store import Directory, read_all
+from logic.history.storage.store import Directory, read_all
 
 AHEAD = ("a.txt", "b.txt", "c.txt", "journal-000001.txt", "journal-000002.txt", "reserve.txt")
 

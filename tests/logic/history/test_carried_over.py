@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from logic.history import MemoryDirectory
-from logic.history.bodies import own_setting
-from logic.history.segment import segment_name
+from logic.history.documents.bodies import own_setting
+from logic.history.journal.segment import segment_name
 from tests.logic.history.factory import open_history, opened, reading, setting
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 import pytest
 
 from logic.history import MemoryDirectory
-from logic.history.portable import unpack
-from logic.history.store import ByteStore, MemoryStore, StoreError
+from logic.history.exchange.portable import unpack
+from logic.history.storage.store import ByteStore, MemoryStore, StoreError
 from shared.errors import JournalPoisoned
 from tests.logic.history.factory import all_events, documents, open_history, opened, reading
 

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from logic.history import FileDirectory, History
-from logic.history.frame import LEAD_BYTES, encode
-from logic.history.segment import segment_name
+from logic.history.journal.frame import LEAD_BYTES, encode
+from logic.history.journal.segment import segment_name
 from tests.logic.history.factory import documents, open_history, opened, reading
 from tests.logic.test_command_line import run_main
 

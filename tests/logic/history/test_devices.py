@@ -19,9 +19,9 @@ from hypothesis.stateful import (
 )
 
 from logic.history import History, MemoryDirectory
-from logic.history.journal import Journal
-from logic.history.snapshot import SLOTS
-from logic.history.store import ByteStore
+from logic.history.journal.journal import Journal
+from logic.history.snapshots.snapshot import SLOTS
+from logic.history.storage.store import ByteStore
 from shared.errors import HistoryError
 from tests.logic.history.factory import (
     Faults,

@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.history.frame import Damage, Frame, damages, encode, scan
+from logic.history.journal.frame import Damage, Frame, damages, encode, scan
 
 PLAIN = st.recursive(
     st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.text(),

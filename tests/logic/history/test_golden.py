@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from logic.history import MemoryDirectory
-from logic.history.segment import segment_number
+from logic.history.journal.segment import segment_number
 from logic.trade_loader import ASSETS
 from shared.events import Kind
 from tests.logic.history.factory import all_events, documents, open_history

@@ -7,8 +7,8 @@ import re
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logic.history.held_events import HeldEvents
 from logic.history.identity import RandomIdentity
+from logic.history.journal.held_events import HeldEvents
 from shared.events import Event
 
 

@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History, MemoryDirectory
-from logic.history.frame import encode
-from logic.history.quarantine import Quarantine
-from logic.history.segment import read_segment, segment_name
-from logic.history.store import ByteStore, NoRoom
+from logic.history.journal.frame import encode
+from logic.history.journal.quarantine import Quarantine
+from logic.history.journal.segment import read_segment, segment_name
+from logic.history.storage.store import ByteStore, NoRoom
 from shared.errors import (
     HistoryError,
     InputError,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import pytest
 
 from logic.history import MemoryDirectory
-from logic.history.store import NoRoom
+from logic.history.storage.store import NoRoom
 from shared.errors import (
     JournalPoisoned,
     StorageUnavailable,

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history.checking import check_file
-from logic.history.frame import encode
+from logic.history.exchange.portable import unpack
 from logic.history.history import History
-from logic.history.portable import unpack
-from logic.history.segment import segment_number
-from logic.history.store import MemoryDirectory
+from logic.history.journal.frame import encode
+from logic.history.journal.segment import segment_number
+from logic.history.storage.store import MemoryDirectory
 from shared.errors import InputError, NewerFormat
 from shared.events import Kind
 

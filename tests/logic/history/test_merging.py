@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History, MemoryDirectory
-from logic.history.frame import encode
-from logic.history.portable import pack, unpack
-from logic.history.quarantine import Quarantine
+from logic.history.exchange.portable import pack, unpack
+from logic.history.journal.frame import encode
+from logic.history.journal.quarantine import Quarantine
 from shared.errors import InputError, NewerFormat
 from shared.events import Event
 from tests.logic.history.factory import (

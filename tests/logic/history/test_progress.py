@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from logic.history import History, MemoryDirectory, merging, opening
+from logic.history import History, MemoryDirectory
+from logic.history.journal import opening, segment
 from logic.history.progress import Progress
 from tests.logic.history.factory import (
     all_events,
@@ -45,7 +46,7 @@ async def test_the_first_fold_stops_and_says_how_far_it_is(monkeypatch: pytest.M
 async def test_work_between_the_steps_of_a_merge_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     """An entry recorded at each stop stands beside all that the file brings, also after a
     restart."""
-    monkeypatch.setattr(merging, "BATCH_BYTES", 1500)
+    monkeypatch.setattr(segment, "LINE_BYTES", 1500)
     there, _ = worked("b")
     here, directory = worked("a", 3)
     stops = 0
@@ -66,7 +67,7 @@ async def test_a_restored_device_that_works_during_a_merge_gives_no_number_twice
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """The file holds its own lost entries: what it records meanwhile has a new name already."""
-    monkeypatch.setattr(merging, "BATCH_BYTES", 1500)
+    monkeypatch.setattr(segment, "LINE_BYTES", 1500)
     before, storage = worked("a")
     copy = MemoryDirectory()
     copy.files.update({name: bytearray(data) for name, data in storage.files.items()})
@@ -88,7 +89,7 @@ async def test_what_comes_twice_at_the_same_time_is_kept_once(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """A hub brings during a merge what the file holds too: one line each in the journal."""
-    monkeypatch.setattr(merging, "BATCH_BYTES", 1500)
+    monkeypatch.setattr(segment, "LINE_BYTES", 1500)
     there, _ = worked("b")
     here, directory = worked("a", 3)
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History
-from logic.history.projection import Projection
+from logic.history.documents.projection import Projection
 from shared.errors import InputError
 from shared.events import Event, Kind
 from shared.job import Buzz, Contact

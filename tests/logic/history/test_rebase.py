@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History, MemoryDirectory
-from logic.history.quarantine import Quarantine
-from logic.history.rebase import losing, recorded_again
-from logic.history.store import StoreError
+from logic.history.exchange.rebase import losing, recorded_again
+from logic.history.journal.quarantine import Quarantine
+from logic.history.storage.store import StoreError
 from shared.errors import JournalPoisoned
 from shared.events import Event
 from tests.logic.history.factory import (

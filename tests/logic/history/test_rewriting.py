@@ -7,11 +7,10 @@ from collections.abc import Sequence
 
 import pytest
 
-from logic.history import History, MemoryDirectory
-from logic.history import loading as boot
+from logic.history import History, MemoryDirectory, loading
 from logic.history.progress import Progress, by_steps
-from logic.history.snapshot import SLOTS
-from logic.history.store import StoreError
+from logic.history.snapshots.snapshot import SLOTS
+from logic.history.storage.store import StoreError
 from shared.errors import JournalPoisoned
 from shared.events import Event
 from tests.logic.history.factory import (
@@ -58,7 +57,7 @@ async def test_work_between_the_steps_of_a_purge_is_kept(
 ) -> None:
     """Entries recorded at each stop, while writing and while reading again, stand in the same
     documents as without a purge; nothing of what is to be gone is left in any file."""
-    monkeypatch.setattr("logic.history.opening.STEP", 5)
+    monkeypatch.setattr("logic.history.journal.opening.STEP", 5)
     monkeypatch.setattr("logic.history.recording.SNAPSHOT_EVERY", 2)
     directory = MemoryDirectory()
     history = years(directory)
@@ -93,13 +92,13 @@ async def test_a_snapshot_made_after_a_purge_holds_at_the_next_start(
     history.save_snapshot()
     history.record(*reading(2, job="kept 3"))
     taken: list[Event] = []
-    take = boot.LoadedHistory.take
+    take = loading.LoadedHistory.take
 
-    def noted(booted: boot.LoadedHistory, events: Sequence[Event]) -> None:
+    def noted(booted: loading.LoadedHistory, events: Sequence[Event]) -> None:
         taken.extend(events)
         take(booted, events)
 
-    monkeypatch.setattr(boot.LoadedHistory, "take", noted)
+    monkeypatch.setattr(loading.LoadedHistory, "take", noted)
     again = reopened(directory)
     assert len(taken) == 1 and not again.report.rebuilt
     assert documents(again) == documents(history)
@@ -157,7 +156,7 @@ async def test_a_purge_that_fails_at_any_step_loses_nothing(way: str) -> None:
 
 async def test_a_branch_gives_way_by_steps_as_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Work between the steps stands beside what was told again."""
-    monkeypatch.setattr("logic.history.opening.STEP", 3)
+    monkeypatch.setattr("logic.history.journal.opening.STEP", 3)
     directory = MemoryDirectory()
     history = open_history(directory)
     history.record_all([opened(), *(reading(1 + n % 6) for n in range(6))])

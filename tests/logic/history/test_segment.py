@@ -7,8 +7,8 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.history.frame import encode
-from logic.history.segment import events_line, read_segment
+from logic.history.journal.frame import encode
+from logic.history.journal.segment import events_line, read_segment
 from shared.events import Event, canonical
 from tests.shared.test_events import BODIES, WIRE
 

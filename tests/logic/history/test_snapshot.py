@@ -6,10 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.history import History, MemoryDirectory, fold
-from logic.history import snapshot as snapshots
-from logic.history.segment import segment_name
-from logic.history.snapshot import SLOTS, Snapshots, names_ahead, next_shelf_name
+from logic.history import History, MemoryDirectory
+from logic.history.documents import fold
+from logic.history.journal.segment import segment_name
+from logic.history.snapshots import snapshot as snapshots
+from logic.history.snapshots.snapshot import SLOTS, Snapshots, names_ahead, next_shelf_name
 from shared.errors import JournalPoisoned
 from shared.events import Kind
 from tests.logic.history.factory import (

@@ -7,9 +7,9 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from logic.history.documents.word_index import WordIndex
 from logic.history.history import History
-from logic.history.store import MemoryDirectory
-from logic.history.word_index import WordIndex
+from logic.history.storage.store import MemoryDirectory
 from logic.jobfiles.reading import preset_instrument
 from logic.trade_loader import load_trade_tables
 from shared.events import Kind

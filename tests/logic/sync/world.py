@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from logic.history import History, MemoryDirectory
-from logic.history.spans import Spans
+from logic.history.journal.spans import Spans
 from logic.sync.hub.app import Hub
 from logic.sync.hub.database import Database, Transaction
 from logic.sync.hub.whole import check, stored

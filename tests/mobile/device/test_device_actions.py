@@ -13,8 +13,8 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.commands import record_commands as kdo
 from logic.app.views import views
-from logic.history import merging
-from logic.history.portable import unpack
+from logic.history.exchange.portable import unpack
+from logic.history.journal import segment
 from mobile.device import device_actions as errands
 from mobile.device.device_actions import DeviceActions
 from mobile.device.page import DevicePage
@@ -111,7 +111,7 @@ async def test_a_history_file_from_another_device_is_taken_in() -> None:
 async def test_a_long_file_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
     """While years are taken in the note counts up to all there are, and is drawn each time."""
     monkeypatch.setattr(errands, "LONG_FILE", 3)
-    monkeypatch.setattr(merging, "BATCH_BYTES", 1)
+    monkeypatch.setattr(segment, "LINE_BYTES", 1)
     there, here = fresh_desk(), fresh_desk()
     walking(there)
     picked = {"name": "copy.txt", "base64": base64.b64encode(there.history.export()).decode()}

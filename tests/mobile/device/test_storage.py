@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import pytest
 
 from logic.history import Directory, MemoryDirectory
-from logic.history.store import StoreError
+from logic.history.storage.store import StoreError
 from mobile.device.storage import NoSuchStorage, StorageKind, open_device_store
 from shared.errors import StorageUnavailable, WrittenElsewhere
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from logic.app.presenters.home import home_view
-from logic.history import queries
-from logic.history.documents import JobSummary
+from logic.history.documents import queries
+from logic.history.documents.models import JobSummary
 from tests.logic.history.factory import open_history
 
 COUNT = 10_000
@@ -27,7 +27,7 @@ def test_ten_thousand_open_jobs_are_counted_and_the_latest_are_listed(
             read.append(str(line["id"]))
             return JobSummary.model_validate(line)
 
-    monkeypatch.setattr(queries, "JobLine", Noted)
+    monkeypatch.setattr(queries, "JobSummary", Noted)
     home = home_view(history)
     newest = [f"j{COUNT - 1 - n}" for n in range(60)]
     assert [line.job for line in home.jobs] == read == newest

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from logic.app.session.learned_rates import LearnedRates
-from logic.history.documents import JobDocument
+from logic.history.documents.models import JobDocument
 from logic.history.history import History
 from logic.jobfiles.reading import preset_instrument, preset_kit
 from logic.trade_loader import load_trade_tables

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Iterator, MutableMapping
 from operator import attrgetter
 from typing import Any
 
-from logic.history.bodies import TABLES, Touched, canonical_bytes, touches, understood
-from logic.history.fold import apply, fold, replayed
-from logic.history.readmodel import ReadModel, Tables
+from logic.history.documents.bodies import TABLES, Touched, canonical_bytes, touches, understood
+from logic.history.documents.fold import apply, fold, replayed
+from logic.history.documents.read_model import ReadModel, Tables
 from shared.events import Event, Kind, Stamp, stamp_of
 
 _PLACE = attrgetter("order")

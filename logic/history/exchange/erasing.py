@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from logic.history.bodies import understood
-from logic.history.fold import undone
-from logic.history.spans import Spans
+from logic.history.documents.bodies import understood
+from logic.history.documents.fold import undone
+from logic.history.journal.spans import Spans
 from shared.events import Event, Kind, husk_of
 
 

@@ -7,8 +7,8 @@ import io
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
-from logic.history.documents import JobDocument, TakenReading
-from logic.history.queries import Queries
+from logic.history.documents.models import JobDocument, TakenReading
+from logic.history.documents.queries import Queries
 from shared.events import Stamp
 from shared.units import Length
 

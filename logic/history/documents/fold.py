@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from logic.history.bodies import JOB_FIELDS, Touched
+from logic.history.documents.bodies import JOB_FIELDS, Touched
 from shared.events import Event, Kind
 
 FOLD_VERSION = 1

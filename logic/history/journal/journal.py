@@ -11,9 +11,8 @@ import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from logic.history.held_events import HeldEvents
-from logic.history.reserve import Reserve
-from logic.history.segment import (
+from logic.history.journal.held_events import HeldEvents
+from logic.history.journal.segment import (
     SEGMENT_BYTES,
     Segment,
     closing_line,
@@ -22,8 +21,16 @@ from logic.history.segment import (
     read_store,
     segment_name,
 )
-from logic.history.spans import Spans
-from logic.history.store import ByteStore, Directory, NoRoom, NotOpened, StoreError, read_all
+from logic.history.journal.spans import Spans
+from logic.history.storage.reserve import Reserve
+from logic.history.storage.store import (
+    ByteStore,
+    Directory,
+    NoRoom,
+    NotOpened,
+    StoreError,
+    read_all,
+)
 from shared.errors import HistoryError, JournalPoisoned, StorageFull, WrittenElsewhere
 from shared.events import Event
 from shared.words import say

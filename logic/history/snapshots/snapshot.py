@@ -11,19 +11,19 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.history.bodies import TABLES
-from logic.history.fold import FOLD_VERSION
-from logic.history.frame import Frame, encode, scan
-from logic.history.held_events import HeldEvents
-from logic.history.journal import Head, Journal
-from logic.history.opening import Covered
-from logic.history.projection import EVENTS, trusted
-from logic.history.quarantine import ASIDE
-from logic.history.queries import Index
-from logic.history.reserve import RESERVE
-from logic.history.segment import parse_event, segment_name, segment_number
-from logic.history.store import Directory, NotOpened, read_all
-from logic.history.stored_documents import DocumentFile, StoredTable
+from logic.history.documents.bodies import TABLES
+from logic.history.documents.fold import FOLD_VERSION
+from logic.history.documents.projection import EVENTS, trusted
+from logic.history.documents.queries import Index
+from logic.history.journal.frame import Frame, encode, scan
+from logic.history.journal.held_events import HeldEvents
+from logic.history.journal.journal import Head, Journal
+from logic.history.journal.opening import Covered
+from logic.history.journal.quarantine import ASIDE
+from logic.history.journal.segment import parse_event, segment_name, segment_number
+from logic.history.snapshots.stored_documents import DocumentFile, StoredTable
+from logic.history.storage.reserve import RESERVE
+from logic.history.storage.store import Directory, NotOpened, read_all
 from shared.events import Event, Stamp
 
 SLOTS = ("snapshot-a.txt", "snapshot-b.txt")
@@ -223,9 +223,11 @@ def names_ahead(names: Sequence[str]) -> tuple[str, ...]:
     return (*segments, ASIDE, RESERVE, *SLOTS, next_shelf_name(names))
 
 
-def is_of_a_snapshot(name: str) -> bool:
-    """Whether the file of that name can be made again from the journal."""
-    return name in SLOTS or _shelf_number(name) is not None
+def snapshot_files(names: Iterable[str], keep: str = "") -> list[str]:
+    """The files of snapshots among `names`, but for `keep`. Each can be made again from the
+    journal."""
+    made = [name for name in names if name in SLOTS or _shelf_number(name) is not None]
+    return [name for name in made if name != keep]
 
 
 def _shelf_number(name: str) -> int | None:

@@ -7,11 +7,12 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from logic.history.spans import Run, Spans
+from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.accounts import Accounts
-from logic.sync.hub.database import Database, Transaction, open_database
+from logic.sync.hub.database import Database, Transaction
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import applied, migrate, steps
+from logic.sync.hub.open_database import open_database
 from logic.sync.hub.verification import VerifiedEvent, verify
 from logic.sync.hub.whole import check, stored
 from shared.errors import HubStoreError, NewerFormat

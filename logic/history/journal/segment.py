@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.history.frame import LEAD_BYTES, Damage, Frame, encode, framed, scan
-from logic.history.held_events import HeldEvents
-from logic.history.store import ByteStore, read_all
+from logic.history.journal.frame import LEAD_BYTES, Damage, Frame, encode, framed, scan
+from logic.history.journal.held_events import HeldEvents
+from logic.history.storage.store import ByteStore, read_all
 from shared.events import FIELDS, LARGEST_INTEGER, Event
 
 FORMAT = "nutwright.journal"
 VERSION = 1
 SEGMENT_BYTES = 1_048_576
 """A segment is closed before it would grow beyond this."""
+LINE_BYTES = 200_000
+"""Many events are written in lines of about this size."""
 _OPENS, _NEXT, _CLOSES = b'{"events":[', b'},{"bench":', b"]}"
 _NAME = re.compile(r"journal-(\d{6,9})\.txt")
 _CLOSING_BYTES = (1024, 65_536)
@@ -110,6 +113,21 @@ def header_line(bench: str, device: str, epoch: int, number: int, after: str) ->
 def events_line(events: list[Event]) -> bytes:
     """One line for events that happen together or not at all."""
     return framed(_OPENS + b",".join(event.spelled for event in events) + b"]}")
+
+
+def batches(events: Iterable[Event]) -> Iterator[list[Event]]:
+    """`events` in lists that each make one line of about `LINE_BYTES`."""
+    batch: list[Event] = []
+    size = 0
+    for event in events:
+        event_bytes = len(event.spelled)
+        if batch and size + event_bytes > LINE_BYTES:
+            yield batch
+            batch, size = [], 0
+        batch.append(event)
+        size += event_bytes
+    if batch:
+        yield batch
 
 
 def closing_line(segment: Segment, sha256: str) -> bytes:

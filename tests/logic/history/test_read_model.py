@@ -11,9 +11,9 @@ from tinydb import TinyDB, where
 from tinydb.storages import MemoryStorage
 from tinydb.table import Document
 
-from logic.history import model_cache as typed
-from logic.history.readmodel import LiveTable, ReadModel
-from logic.history.stored_documents import StoredTable
+from logic.history.documents import model_cache
+from logic.history.documents.read_model import LiveTable, ReadModel
+from logic.history.snapshots.stored_documents import StoredTable
 from tests.logic.history.factory import open_history, opened, reading
 
 STEPS = st.lists(
@@ -79,14 +79,14 @@ def test_what_is_forgotten_is_made_again(monkeypatch: pytest.MonkeyPatch) -> Non
     for string in (1, 6, 1, 6):
         history.record(*reading(string))
     wanted = history.job("j1")
-    monkeypatch.setattr(typed, "REMEMBERED", 2)
+    monkeypatch.setattr(model_cache, "REMEMBERED", 2)
     assert [history.job("j1") for _ in range(3)] == [wanted] * 3
 
 
 def test_what_nobody_asks_for_any_more_is_let_go(monkeypatch: pytest.MonkeyPatch) -> None:
     """However many jobs a day reads, the models kept are at most twice what is remembered, and
     what the job at hand is made of stays the same object from one reading to the next."""
-    monkeypatch.setattr(typed, "REMEMBERED", 20)
+    monkeypatch.setattr(model_cache, "REMEMBERED", 20)
     history = open_history()
     for number in range(30):
         job = f"j{number}"

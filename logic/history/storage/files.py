@@ -8,7 +8,7 @@ import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
-from logic.history.store import ByteStore, NoRoom, StoreError
+from logic.history.storage.store import ByteStore, NoRoom, StoreError
 from shared.errors import StorageUnavailable, WrittenElsewhere
 from shared.words import say
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, overload
 
-from logic.history.bodies import Touched
-from logic.history.documents import (
+from logic.history.documents.bodies import Touched
+from logic.history.documents.model_cache import ModelCache
+from logic.history.documents.models import (
     InstrumentDocument,
     InstrumentSummary,
     JobDocument,
@@ -14,9 +15,8 @@ from logic.history.documents import (
     KitDocument,
     TakenReading,
 )
-from logic.history.model_cache import ModelCache
-from logic.history.projection import Projection
-from logic.history.word_index import Line, WordIndex
+from logic.history.documents.projection import Projection
+from logic.history.documents.word_index import Line, WordIndex
 from shared.events import Stamp, stamp_of
 
 

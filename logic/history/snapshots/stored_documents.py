@@ -10,8 +10,8 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterator, MutableMapping, Sequence
 from typing import Any
 
-from logic.history.frame import Frame, encode, scan
-from logic.history.store import ByteStore, StoreError
+from logic.history.journal.frame import Frame, encode, scan
+from logic.history.storage.store import ByteStore, StoreError
 
 Place = Sequence[int]
 """First byte and length of a document's frame."""

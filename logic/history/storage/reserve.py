@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.history.store import Directory
+from logic.history.storage.store import Directory
 from shared.events import MAX_EVENT_BYTES
 
 RESERVE = "reserve.txt"

@@ -8,14 +8,12 @@ each event once.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
-from logic.history.held_events import HeldEvents
-from logic.history.journal import Journal, poisoned
-from logic.history.merging import batches
+from logic.history.journal.held_events import HeldEvents
+from logic.history.journal.journal import Journal, poisoned
+from logic.history.journal.segment import Segment, batches, read_store
 from logic.history.progress import Progress, Steps
-from logic.history.segment import Segment, read_store
-from logic.history.snapshot import is_of_a_snapshot
 from shared.events import Event
 
 Change = Callable[[Event], Event | None]
@@ -46,16 +44,11 @@ def rewriting(journal: Journal, change: Change) -> Steps[list[Segment]]:
     return old
 
 
-def remove(journal: Journal, old: list[Segment], shelf: str) -> None:
-    """Remove the old files, and snapshots but for `shelf`, which was folded from the new ones.
-
-    Snapshots first: they would bring back what the journal no longer holds.
-    """
-    directory = journal.directory
-    snapshots = [name for name in directory.names() if is_of_a_snapshot(name) and name != shelf]
+def remove(journal: Journal, names: Iterable[str]) -> None:
+    """Delete the files of these names, in this order. JournalPoisoned when the storage refuses."""
     try:
-        for name in (*snapshots, *(segment.name for segment in old)):
-            directory.delete(name)
+        for name in names:
+            journal.directory.delete(name)
     except OSError as error:
         journal.poison(str(error))
         raise poisoned(str(error)) from error

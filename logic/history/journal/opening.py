@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from logic.history.frame import Damage, damages
-from logic.history.held_events import HeldEvents
 from logic.history.identity import Identity
-from logic.history.journal import RECENT, Head, Journal, Writer
-from logic.history.progress import STEP, Progress, Steps
-from logic.history.quarantine import Place, Quarantine
-from logic.history.report import OpeningReport
-from logic.history.segment import (
+from logic.history.journal.frame import Damage, damages
+from logic.history.journal.held_events import HeldEvents
+from logic.history.journal.journal import RECENT, Head, Journal, Writer
+from logic.history.journal.quarantine import Place, Quarantine
+from logic.history.journal.segment import (
     VERSION,
     Contents,
     Segment,
@@ -21,7 +19,9 @@ from logic.history.segment import (
     segment_name,
     segment_number,
 )
-from logic.history.store import Directory, read_all
+from logic.history.progress import STEP, Progress, Steps
+from logic.history.report import OpeningReport
+from logic.history.storage.store import Directory, read_all
 from shared.errors import NewerFormat
 from shared.events import Event
 from shared.words import say

@@ -12,10 +12,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.history import segment
-from logic.history.frame import Damage, Frame, encode, scan
+from logic.history.journal import segment
+from logic.history.journal.frame import Damage, Frame, encode, scan
+from logic.history.journal.segment import parse_event
 from logic.history.progress import STEP, Progress, Steps, at_once
-from logic.history.segment import parse_event
 from shared.errors import InputError, NewerFormat
 from shared.events import Event, Kind
 from shared.words import say, say_many

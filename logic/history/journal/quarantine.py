@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from logic.history.frame import Damage, Frame, encode, scan
-from logic.history.spans import Spans
-from logic.history.store import Directory, StoreError, read_all
+from logic.history.journal.frame import Damage, Frame, encode, scan
+from logic.history.journal.spans import Spans
+from logic.history.storage.store import Directory, StoreError, read_all
 from shared.events import Event
 
 ASIDE = "aside.txt"

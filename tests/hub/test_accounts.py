@@ -7,8 +7,9 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from logic.sync.hub.accounts import CODE_MINUTES, SEEN_EVERY_MS, Accounts, Admitted
-from logic.sync.hub.database import Database, open_database
+from logic.sync.hub.database import Database
 from logic.sync.hub.migrations import migrate
+from logic.sync.hub.open_database import open_database
 from logic.sync.wire import CODE_LETTERS, Role
 from shared.errors import InputError
 

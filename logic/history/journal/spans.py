@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from logic.history.held_events import HeldEvents
+from logic.history.journal.held_events import HeldEvents
 
 Span = tuple[int, int]
 """First and last number of a run, both in it."""

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from operator import attrgetter
 
-from logic.history.journal import Journal
+from logic.history.journal.journal import Journal
 from logic.history.report import MergeReport
 from shared.events import MAX_EVENT_BYTES, Event
 from shared.words import mark, say
 
-BATCH_BYTES = 200_000
-"""Events are written in lines of about this size."""
 _PLACE = attrgetter("device", "seq")
 NO_TIME_MS = 10**14
 """A stamp beyond this is no time that a clock showed, and few could follow it."""
@@ -73,18 +71,3 @@ class Merging:
         if why:
             self.report.refused.append(say(why, entry=event.id))
         return bool(why)
-
-
-def batches(events: Iterable[Event]) -> Iterator[list[Event]]:
-    """`events` in lists that each make one line of a sensible size."""
-    batch: list[Event] = []
-    size = 0
-    for event in events:
-        weight = len(event.spelled)
-        if batch and size + weight > BATCH_BYTES:
-            yield batch
-            batch, size = [], 0
-        batch.append(event)
-        size += weight
-    if batch:
-        yield batch

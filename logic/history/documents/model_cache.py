@@ -9,8 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from logic.history.bodies import JOB_FIELDS
-from logic.history.documents import FiledPass, JobDocument, Replaced, TakenProof, TakenReading
+from logic.history.documents.bodies import JOB_FIELDS
+from logic.history.documents.models import (
+    FiledPass,
+    JobDocument,
+    Replaced,
+    TakenProof,
+    TakenReading,
+)
 from shared.instrument import Instrument, Player
 from shared.kit import Kit
 from shared.record import Record

@@ -1,0 +1,1 @@
+"""Documents folded from events, their models, and what is asked of them."""

@@ -1,0 +1,1 @@
+"""What passes between devices: history files, merging, rebasing, erasing, the spreadsheet."""

@@ -1,0 +1,1 @@
+"""The durable journal: framed lines in segments, opened, verified, appended to, rewritten."""

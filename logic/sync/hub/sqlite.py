@@ -1,0 +1,111 @@
+"""The hub's database in one SQLite file, or in memory."""
+
+from __future__ import annotations
+
+import queue
+import sqlite3
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from logic.sync.hub.database import CONNECTIONS, Result, Row, Transaction, store_error
+
+
+class SqliteTransaction:
+    """A transaction on SQLite."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+
+    def rows(self, sql: str, values: Sequence[Any] = ()) -> list[Row]:
+        """Every row that `sql` finds."""
+        return self._connection.execute(sql, values).fetchall()
+
+    def change(self, sql: str, values: Sequence[Any] = ()) -> int:
+        """Run `sql`; how many rows it touched."""
+        return self._connection.execute(sql, values).rowcount
+
+    def change_all(self, sql: str, many: Sequence[Sequence[Any]]) -> None:
+        """Run `sql` once for each of `many`."""
+        self._connection.executemany(sql, many)
+
+    def insert_all(self, table: str, columns: str, many: Sequence[Sequence[Any]]) -> None:
+        """Add many rows."""
+        blanks = ", ".join("?" * len(columns.split(",")))
+        self.change_all(f"INSERT INTO {table} ({columns}) VALUES ({blanks})", many)
+
+
+class SqliteDatabase:
+    """One file, or memory where `path` is None. Every commit is on the disc when it returns."""
+
+    kind = "sqlite"
+    for_update = ""
+
+    def __init__(self, path: Path | None) -> None:
+        self._path = path
+        self._idle: queue.LifoQueue[sqlite3.Connection] = queue.LifoQueue()
+        # connections to memory would each see a memory of their own
+        self._free = threading.BoundedSemaphore(1 if path is None else CONNECTIONS)
+        self._writing = threading.Lock()
+        self._idle.put(self._connect())
+
+    def run(self, work: Callable[[Transaction], Result]) -> Result:
+        """What `work` returns, in a transaction."""
+        with self._connection() as connection, self._writing:
+            connection.execute("BEGIN IMMEDIATE")
+            try:
+                result = work(SqliteTransaction(connection))
+                connection.execute("COMMIT")
+            except BaseException:
+                connection.execute("ROLLBACK")
+                raise
+            return result
+
+    def script(self, sql: str) -> None:
+        """Run several statements, all or none."""
+        with self._connection() as connection:
+            try:
+                connection.executescript(f"BEGIN IMMEDIATE;\n{sql}\n;COMMIT;")
+            except BaseException:
+                if connection.in_transaction:
+                    connection.execute("ROLLBACK")
+                raise
+
+    def tidy(self) -> None:
+        """Write the log into the file and empty it; erased rows were overwritten as they went."""
+        with self._connection() as connection:
+            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+
+    def close(self) -> None:
+        """Close the file."""
+        while not self._idle.empty():
+            self._idle.get().close()
+
+    @contextmanager
+    def _connection(self) -> Iterator[sqlite3.Connection]:
+        with self._free:
+            try:
+                connection = self._idle.get_nowait()
+            except queue.Empty:
+                connection = self._connect()
+            try:
+                yield connection
+            except sqlite3.Error as error:
+                raise store_error(error) from error
+            finally:
+                self._idle.put(connection)
+
+    def _connect(self) -> sqlite3.Connection:
+        try:
+            connection = sqlite3.connect(
+                self._path or ":memory:", timeout=10, isolation_level=None, check_same_thread=False
+            )
+            connection.execute("PRAGMA journal_mode = WAL")
+            connection.execute("PRAGMA synchronous = FULL")
+            connection.execute("PRAGMA foreign_keys = ON")
+            connection.execute("PRAGMA secure_delete = ON")
+        except sqlite3.Error as error:
+            raise store_error(error) from error
+        return connection
