@@ -24,6 +24,7 @@ from tests.house.documents import (
     links_of,
     paths_of,
 )
+from tests.house.sources import trees
 
 BUILT_OR_GIVEN = {
     *("cert.pem", "key.pem", "precache.json", "app.zip", "rest.zip", "packages.zip"),
@@ -117,3 +118,18 @@ def test_the_python_asked_for_is_the_one_that_is_needed() -> None:
     oldest = ".".join(map(str, OLDEST_PYTHON))
     assert f"Python {oldest} or newer" in (ROOT / "README.md").read_text(encoding="utf-8")
     assert f'requires-python = ">={oldest}"' in (ROOT / "pyproject.toml").read_text("utf-8")
+
+
+def test_every_name_in_the_glossary_is_in_the_code() -> None:
+    """The third column of the glossary names classes, functions, fields or modules that exist."""
+    text = (ROOT / "assets" / "docs" / "glossary.md").read_text(encoding="utf-8")
+    rows = [line.split("|")[3] for line in text.splitlines() if line.startswith("| ")]
+    named = {name for row in rows for name in re.findall(r"`([^`]+)`", row)}
+    sources = "\n".join(path.read_text(encoding="utf-8") for path in trees())
+    modules = {name for path in trees() for name in (path.stem, path.parent.name)}
+    unknown = [
+        name
+        for name in sorted(named - modules)
+        if not re.search(rf"^\s*(class |def |async def )?{name}\b\s*[(:=]", sources, re.MULTILINE)
+    ]
+    assert not unknown
