@@ -1,0 +1,156 @@
+"""What an event is called and what its body holds, as histories keep it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from pydantic import BaseModel
+
+from logic.history.bodies import ERASURES, TABLES, canonical_bytes, check_body, own_setting, touches
+from shared.errors import InputError
+from shared.events import FIELDS, Event, Kind, Stamp, husk_of
+from shared.instrument import Instrument, Nut, Player, StringSpec
+from shared.job import Pass, Proof, Reading
+from shared.kit import Kit
+
+INSTRUMENT: dict[str, Any] = {
+    "kind": "electric guitar",
+    "scale": "25.5 in",
+    "strings": [{"string": 1, "pitch": "E4", "gauge": "0.010 in", "make": "plain steel"}],
+}
+DIGEST = "0" * 64
+BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] = {
+    "instrument.saved": (
+        {"instrument": "i1", "value": INSTRUMENT},
+        {},
+        {("instrument", "i1")},
+    ),
+    "player.saved": (
+        {"instrument": "i1", "value": {"attack": "heavy"}},
+        {},
+        {("instrument", "i1")},
+    ),
+    "kit.saved": ({"kit": "k1", "value": {"leaves": ["0.010 in"]}}, {}, {("kit", "k1")}),
+    "job.opened": (
+        {"job": "j1", "value": INSTRUMENT},
+        {"instrument": "i1", "player": {}, "kit": {}, "complaint": "stiff"},
+        {("job", "j1"), ("instrument", "i1")},
+    ),
+    "job.changed": (
+        {"job": "j1", "field": "complaint", "value": "stiff"},
+        {},
+        {("job", "j1")},
+    ),
+    "check.answered": (
+        {"job": "j1", "gate": "seated", "answer": "yes"},
+        {"string": 6},
+        {("job", "j1")},
+    ),
+    "reading.taken": (
+        {"job": "j1", "reading": {"string": 1, "leaf": "0.010 in", "contact": "light"}},
+        {},
+        {("job", "j1")},
+    ),
+    "pass.filed": ({"job": "j1", "pass": {"string": 1, "strokes": 3}}, {}, {("job", "j1")}),
+    "proof.taken": ({"job": "j1", "proof": {"string": 1}}, {}, {("job", "j1")}),
+    "place.moved": ({"job": "j1", "place": "walk:5"}, {}, {("job", "j1")}),
+    "job.closed": ({"job": "j1"}, {"reason": "done"}, {("job", "j1")}),
+    "job.reopened": ({"job": "j1"}, {}, {("job", "j1")}),
+    "setting.changed": ({"name": "unit", "value": "mm"}, {}, {("setting", "unit")}),
+    "content.erased": (
+        {"events": {"d1": [[1, 7]]}, "due": 1_700_000_000_000},
+        {},
+        {("setting", "content erased")},
+    ),
+    "husk": ({"digest": DIGEST}, {}, set()),
+    "undone": ({"event": "d1:3", "touches": ["job/j1"]}, {}, {("job", "j1")}),
+}
+"""By kind: what its body must hold, what it may, and which documents the whole touches."""
+
+STORED_FIELDS: dict[type[BaseModel], set[str]] = {
+    Instrument: {
+        *("label", "owner", "kind", "scale", "scale_bass", "fretted", "left_handed", "relief"),
+        *("action_12", "a4_hz", "nut", "strings"),
+    },
+    Nut: {"type", "material", "width", "shim", "original", "glued"},
+    StringSpec: {
+        *("string", "pitch", "gauge", "make", "core", "course", "octave", "from_fret"),
+        *("grams_per_metre", "whole_tone_stretch"),
+    },
+    Player: {"attack", "targets", "budget_cents"},
+    Kit: {
+        *("name", "leaves", "files", "shims", "fills", "blanks"),
+        *("worn_files", "lost_leaves", "lost_files", "lost_shims"),
+    },
+    Reading: {
+        *("string", "leaf", "contact", "buzz", "clearance", "held_at", "gap", "fret", "cents"),
+    },
+    Pass: {"string", "strokes", "file", "material", "technician", "after"},
+    Proof: {"string", "buzz", "clearance", "cents", "unproven"},
+}
+"""The fields of everything that bodies hold; all but `Pass.after` are written there."""
+
+
+def event(kind: str, body: dict[str, Any]) -> Event:
+    """An event of `kind` as a journal holds it."""
+    return Event(bench="b1", device="d1", seq=1, time="1700000000000.0", kind=kind, body=body)
+
+
+def test_every_kind_keeps_its_name() -> None:
+    """The kinds that histories hold are all known by exactly these words."""
+    assert set(map(str, Kind)) >= set(BODIES)
+
+
+@pytest.mark.parametrize("kind", BODIES)
+def test_bodies_keep_their_fields(kind: str) -> None:
+    """A body of these fields is taken, one that lacks a needed field is not."""
+    needed, optional, _ = BODIES[kind]
+    check_body(kind, needed | optional)
+    check_body(kind, needed)
+    for name in needed:
+        with pytest.raises(InputError):
+            check_body(kind, {key: value for key, value in needed.items() if key != name})
+
+
+@pytest.mark.parametrize("kind", BODIES)
+def test_bodies_name_their_documents(kind: str) -> None:
+    """Which documents an event belongs to is read from the same fields as ever."""
+    needed, optional, wanted = BODIES[kind]
+    assert set(touches(event(kind, needed | optional))) == wanted
+
+
+def test_changes_of_a_job_name_the_same_four_fields() -> None:
+    """`job.changed` speaks of instrument, player, kit or complaint, and of nothing else."""
+    values = {"instrument": INSTRUMENT, "player": {}, "kit": {}, "complaint": "stiff"}
+    for name, value in values.items():
+        check_body("job.changed", {"job": "j1", "field": name, "value": value})
+    with pytest.raises(InputError):
+        check_body("job.changed", {"job": "j1", "field": "checks", "value": {}})
+
+
+@pytest.mark.parametrize("model", STORED_FIELDS, ids=lambda model: str(model.__name__))
+def test_what_bodies_hold_keeps_its_fields(model: type[BaseModel]) -> None:
+    """Instruments, players, bags, readings, passes and proofs are spelled with these fields."""
+    names = {each.alias or name for name, each in model.model_fields.items()}
+    assert names >= STORED_FIELDS[model]
+
+
+def test_an_event_keeps_its_own_fields() -> None:
+    """An event on file or on its way has these eight fields, and `was` where it was told again."""
+    fields = {"bench", "device", "seq", "time", "kind", "version", "prev", "body"}
+    assert fields == FIELDS
+    assert set(event("job.reopened", {"job": "j1"}).wire()) == fields
+    told_again = event("job.reopened", {"job": "j1"})
+    told_again.more = {"was": {"event": "d9:4", "digest": DIGEST}, "other": 1}
+    assert set(husk_of(told_again).wire()) == fields | {"was"}
+
+
+def test_ids_times_and_documents_are_spelled_as_ever() -> None:
+    """`device:seq`, milliseconds and a counter with a full stop between, `table/name`."""
+    assert event("job.reopened", {"job": "j1"}).id == "d1:1"
+    assert str(Stamp(1_700_000_000_000, 2)) == "1700000000000.2"
+    assert TABLES == ("job", "instrument", "kit", "setting")
+    assert canonical_bytes(("job", "j1")) == "job/j1"
+    assert ERASURES == "content erased"
+    assert own_setting("rack", "d1") == "rack d1"
