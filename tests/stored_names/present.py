@@ -16,11 +16,11 @@ from pathlib import Path
 from typing import Any
 
 from logic.history import History, MemoryDirectory
-from logic.history.spreadsheet import readings_csv
+from logic.history.exchange.spreadsheet import readings_csv
 from logic.jobfiles.reading import read_job
 from logic.sync.hub.app import Hub
-from logic.sync.hub.database import SqliteDatabase
 from logic.sync.hub.purging import purge
+from logic.sync.hub.sqlite import SqliteDatabase
 from logic.sync.wire import Role
 from logic.trade_loader import load_trade_tables
 from shared.events import Event, Kind

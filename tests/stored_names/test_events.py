@@ -7,7 +7,14 @@ from typing import Any
 import pytest
 from pydantic import BaseModel
 
-from logic.history.bodies import ERASURES, TABLES, canonical_bytes, check_body, own_setting, touches
+from logic.history.documents.bodies import (
+    ERASURES,
+    TABLES,
+    canonical_bytes,
+    check_body,
+    own_setting,
+    touches,
+)
 from shared.errors import InputError
 from shared.events import FIELDS, Event, Kind, Stamp, husk_of
 from shared.instrument import Instrument, Nut, Player, StringSpec

@@ -10,12 +10,12 @@ from typing import Any
 import pytest
 
 from logic.history import FileDirectory, MemoryDirectory
-from logic.history.frame import encode
-from logic.history.quarantine import ASIDE
-from logic.history.reserve import RESERVE
-from logic.history.segment import segment_name
-from logic.history.snapshot import SLOTS, names_ahead, next_shelf_name
-from logic.history.spreadsheet import COLUMNS
+from logic.history.exchange.spreadsheet import COLUMNS
+from logic.history.journal.frame import encode
+from logic.history.journal.quarantine import ASIDE
+from logic.history.journal.segment import segment_name
+from logic.history.snapshots.snapshot import SLOTS, names_ahead, next_shelf_name
+from logic.history.storage.reserve import RESERVE
 from logic.jobfiles.reading import FORMAT, VERSION, read_job
 from logic.sync.pairing import SLOTS as PAIRING_SLOTS
 from logic.sync.pairing import Pairing

@@ -11,9 +11,9 @@ from logic.app.presenters.hub import code_in
 from logic.cli.hub import DEFAULT_STORE
 from logic.sync import wire
 from logic.sync.hub.app import make_app
-from logic.sync.hub.database import SqliteDatabase
 from logic.sync.hub.migrations import migrate, steps
 from logic.sync.hub.postgresql import MIGRATION_LOCK
+from logic.sync.hub.sqlite import SqliteDatabase
 from tests.hub.hubs import InProcess, make_hub, message, new_key
 
 FIELDS: dict[type[BaseModel], set[str]] = {

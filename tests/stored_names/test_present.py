@@ -18,11 +18,11 @@ from typing import Any
 import pytest
 
 from logic.history import History, MemoryDirectory
-from logic.history.segment import segment_number
+from logic.history.journal.segment import segment_number
 from logic.sync.hub.app import Hub
-from logic.sync.hub.database import SqliteDatabase
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.purging import purge
+from logic.sync.hub.sqlite import SqliteDatabase
 from logic.sync.hub.whole import check
 from shared.events import Event, Kind
 from tests.hub.hubs import NOW_MS, InProcess, make_hub, message
