@@ -18,7 +18,7 @@ from pathlib import Path
 
 from logic.history import FileDirectory, History
 from logic.history.checking import Findings, check_file, check_journal
-from logic.history.documents.bodies import Touched
+from logic.history.documents.bodies import DocumentKey
 from logic.history.exchange.spreadsheet import readings_csv
 from logic.history.journal.segment import segment_number
 from logic.history.storage.files import LOCK
@@ -71,7 +71,9 @@ def _export(options: argparse.Namespace) -> int:
         raise InputError("history", str(folder), say("name the folder of a history with --folder"))
     with closing(History.open(FileDirectory(folder))) as history:
         history.purge()  # what is due to be gone goes into no file
-        data = readings_csv(history).encode() if options.csv else history.export(_of(options))
+        data = (
+            readings_csv(history.queries).encode() if options.csv else history.export(_of(options))
+        )
     _write(options.file, data)
     _tell(history.report.lines(), options)
     return 0
@@ -89,7 +91,7 @@ def _import(options: argparse.Namespace) -> int:
     return 0
 
 
-def _of(options: argparse.Namespace) -> Touched | None:
+def _of(options: argparse.Namespace) -> DocumentKey | None:
     if options.job:
         return ("job", options.job)
     return ("instrument", options.instrument) if options.instrument else None

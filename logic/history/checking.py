@@ -31,7 +31,7 @@ def check_file(data: bytes) -> Findings:
     devices = sorted({event.device for event in parcel.events})
     findings = Findings([_entries(len(parcel.events), devices, parcel.bench)])
     findings.wrong.extend(parcel.lines())
-    report = History.open(MemoryDirectory()).take_in(parcel.events)
+    report = History.open(MemoryDirectory()).merge_events(parcel.events)
     findings.wrong.extend(
         say("Entry {entry} disagrees with another of its number.", entry=fork)
         for fork in report.forks

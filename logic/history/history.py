@@ -1,47 +1,86 @@
-"""The history of one device: ask, export, merge, and let go of what is to be gone."""
+"""The history of one device: record, ask, export, merge, and let go of what is to be gone."""
 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
 
-from logic.history.clock import SystemClock, WallClock, ahead_ms
-from logic.history.documents.bodies import ERASURES, Touched, canonical_bytes
-from logic.history.exchange.erasing import due, is_content, runs_of, standing, without_content
-from logic.history.exchange.merging import Merging
-from logic.history.exchange.portable import EVERYTHING, look_over, pack, pieces
-from logic.history.exchange.rebase import recorded_again
+from logic.history.clock import SystemClock, WallClock
+from logic.history.documents.bodies import DocumentKey
+from logic.history.documents.index import JobLines
+from logic.history.documents.models import (
+    InstrumentDocument,
+    InstrumentSummary,
+    JobDocument,
+    JobSummary,
+    KitDocument,
+    TakenReading,
+)
+from logic.history.documents.projection import Projection
+from logic.history.documents.queries import Queries
 from logic.history.identity import Identity, RandomIdentity
-from logic.history.journal.journal import Journal, Writer, poisoned
-from logic.history.journal.quarantine import Quarantine
-from logic.history.journal.rewriting import Change, remove, rewriting
-from logic.history.journal.segment import batches
-from logic.history.journal.spans import Spans
-from logic.history.loading import LoadedHistory, load_history
+from logic.history.journal.journal import Journal
+from logic.history.journal.rewriting import Change
+from logic.history.loading import load_history
+from logic.history.operations.device_names import DeviceNames
+from logic.history.operations.durability import Durability
+from logic.history.operations.eraser import Eraser
+from logic.history.operations.exporter import Exporter
+from logic.history.operations.importer import Importer
+from logic.history.operations.rebaser import Rebaser
+from logic.history.operations.recorder import Recorder
+from logic.history.operations.state import HistoryState
 from logic.history.progress import Progress, Result, Steps, Told, at_once, by_steps
-from logic.history.recording import Recording
 from logic.history.report import MergeReport
-from logic.history.snapshots.snapshot import snapshot_files
 from logic.history.storage.store import Directory
-from shared.errors import InputError, StorageUnavailable
-from shared.events import Event, Kind, Stamp
+from shared.errors import HistoryError, StorageUnavailable
+from shared.events import Event, Kind
 from shared.words import say
 
 
-class History(Recording):
+@dataclass(frozen=True)
+class Operations:
+    """Every operation on one open history."""
+
+    recorder: Recorder
+    names: DeviceNames
+    durability: Durability
+    importer: Importer
+    exporter: Exporter
+    eraser: Eraser
+    rebaser: Rebaser
+
+    @classmethod
+    def on(cls, state: HistoryState) -> Operations:
+        """The operations on `state`, each with the others that it needs."""
+        recorder, exporter = Recorder(state), Exporter(state)
+        names = DeviceNames(state, recorder)
+        importer = Importer(state, names)
+        eraser = Eraser(state, recorder, exporter)
+        rebaser = Rebaser(state, names, importer)
+        return cls(recorder, names, Durability(state), importer, exporter, eraser, rebaser)
+
+
+class History:
     """Everything that happened at this bench, as far as this device knows.
 
-    What may take long is there twice: at once, and by steps between which a page stays alive and
-    whatever happens at the bench is recorded as always.
+    The one face of this package: each method passes on to the operation or the query that does it.
+    What is recorded is durable when `record` and its kin return, except where the storage settles
+    later: await `settled` before telling anybody that an answer is kept. What may take long is
+    there twice, at once and by steps between which a page stays alive and whatever happens at the
+    bench is recorded as always.
     """
 
-    def __init__(self, booted: LoadedHistory, journal: Journal, clock: WallClock) -> None:
-        super().__init__(booted, journal, clock)
-        self._purged: set[str] = set()
-        """Erasures that were seen to here since the start."""
+    def __init__(self, state: HistoryState, operations: Operations) -> None:
+        self._state = state
+        self._do = operations
         self._long_work = asyncio.Lock()
-        self.left_out = 0
-        """Entries that the last export lacks, because they could not be read any more."""
+        self.report = state.loaded.report
+        """What was found wrong when this history was opened."""
+
+    # --- opening and closing ---
 
     @classmethod
     def open(
@@ -75,19 +114,97 @@ class History(Recording):
         cls, directory: Directory, clock: WallClock | None, identity: Identity | None
     ) -> Steps[History]:
         try:
-            booted, journal = yield from load_history(directory, identity or RandomIdentity())
+            loaded, journal = yield from load_history(directory, identity or RandomIdentity())
         except OSError as error:
             raise unreadable(error) from error
         journal.make_room()
-        history = cls(booted, journal, clock or SystemClock())
-        history.carry_over()
-        return history
+        state = HistoryState(loaded, journal, clock or SystemClock())
+        operations = Operations.on(state)
+        operations.names.carry_settings_over()
+        return cls(state, operations)
+
+    def close(self) -> None:
+        """Let another tab or process write; nothing is written here from now on."""
+        self.journal.close()
+
+    # --- writing ---
+
+    def record(self, kind: Kind, body: dict[str, Any]) -> Event:
+        """Keep one thing that happened. InputError when `body` is not what `kind` holds."""
+        return self.record_all([(kind, body)])[0]
+
+    def record_all(self, entries: Sequence[tuple[Kind, dict[str, Any]]]) -> tuple[Event, ...]:
+        """Keep several entries, each a kind and its body, as one: all of them, or none."""
+        return self._do.recorder.record_all(entries)
+
+    def undo(self, event_id: str) -> Event:
+        """Take an event back. InputError when this history does not hold it."""
+        return self.record(Kind.UNDONE, self.undo_body(event_id))
+
+    def undo_body(self, event_id: str) -> dict[str, Any]:
+        """The body of the entry that takes an event back, to be recorded together with others.
+
+        InputError when this history does not hold the event.
+        """
+        return self._do.recorder.undo_body(event_id)
+
+    def redo(self, event_id: str) -> tuple[Event, ...]:
+        """Take back every undo of an event that still stands, whichever device made it."""
+        return self._do.recorder.redo(event_id)
+
+    def erase(self, of: DocumentKey, due_ms: int) -> Event:
+        """Promise that everything about one document will be gone from `due_ms` on (milliseconds
+        since 1970). Taking this back (`undo`) helps until then. InputError when nothing is known
+        of it."""
+        return self._do.eraser.erase(of, due_ms)
+
+    def purge(self) -> bool:
+        """Make content that is due to be gone really gone here; whether there was any.
+
+        Call it at the start and after a sync, and await `settled` before and after. Where nothing
+        can be written (`trouble`) it does nothing, and what is due waits.
+        """
+        return at_once(self._do.eraser.purge_steps())
+
+    async def purge_by_steps(self, told: Told) -> bool:
+        """The same as `purge`, settled. `told` is awaited between steps."""
+        if self.trouble:
+            return False
+        await self.settled()
+        pending = await self.by_steps(self._do.eraser.purge_steps(), told)
+        await self.settled()
+        return pending
+
+    def rewrite(self, change: Change) -> None:
+        """Write the journal anew as `change` would have it, and go on with what it then holds.
+
+        Await `settled` before and after, where the storage settles later.
+        """
+        at_once(self._state.rewrite_steps(change))
+
+    def renew(self) -> None:
+        """Go on under a new device name, as after a restore from a backup."""
+        self.join(self.bench)
+
+    def join(self, bench: str) -> None:
+        """Write as a device of `bench` from now on, under a new device name."""
+        self._do.names.rename(bench)
+        self._do.names.carry_settings_over()
+
+    async def settled(self) -> None:
+        """Wait until everything recorded is durable, where the storage can only promise later.
+
+        Also the moment for the journal's housekeeping, so call it after every answer, once the
+        screen has moved on: reserve, files to be opened ahead, and now and then a snapshot.
+        """
+        await self._do.durability.settle()
+        self._do.durability.save_snapshot(sparing=True)
+
+    def save_snapshot(self) -> None:
+        """Write a snapshot, so that the next start is fast."""
+        self._do.durability.save_snapshot(sparing=False)
 
     # --- exchange ---
-
-    def events_after(self, vector: dict[str, int]) -> Iterator[Event]:
-        """Every event past `vector`, in the order of arrival here."""
-        return self.journal.events_after(vector)
 
     async def by_steps(self, steps: Steps[Result], told: Told) -> Result:
         """What `steps` of this history come to, one long piece of work at a time.
@@ -96,217 +213,152 @@ class History(Recording):
         """
 
         async def between(progress: Progress) -> None:
-            await self._settle()
+            await self._do.durability.settle()
             await told(progress)
 
         async with self._long_work:
             return await by_steps(steps, between)
 
-    def take_in(self, events: Iterable[Event]) -> MergeReport:
-        """Take in events of other devices; doubles change nothing, forks are set aside."""
-        return at_once(self._taking_in(list(events)))
-
     def merge(self, data: bytes) -> MergeReport:
-        """Take in a history file. InputError when it is none, NewerFormat when it is too new."""
-        return at_once(self._merging(data))
+        """Merge a history file. InputError when it is none, NewerFormat when it is too new."""
+        return at_once(self._do.importer.merge_file_steps(data))
 
     async def merge_by_steps(self, data: bytes, told: Told) -> MergeReport:
         """The same as `merge`. `told` is awaited between steps."""
-        return await self.by_steps(self._merging(data), told)
+        return await self.by_steps(self._do.importer.merge_file_steps(data), told)
 
-    def export(self, of: Touched | None = None) -> bytes:
+    def merge_events(self, events: Iterable[Event]) -> MergeReport:
+        """Merge events of other devices; doubles change nothing, forks are quarantined."""
+        return at_once(self._do.importer.merge_events_steps(list(events)))
+
+    def rebase(self, losing: list[Event], winning: list[Event]) -> list[Event]:
+        """Replace `losing`, a branch of one device held here, by `winning`, the other one.
+
+        The losing events are quarantined and recorded again under a device name of their own;
+        those new events are returned.
+        """
+        return at_once(self.rebase_steps(losing, winning))
+
+    def rebase_steps(self, losing: list[Event], winning: list[Event]) -> Steps[list[Event]]:
+        """The steps of `rebase`."""
+        return self._do.rebaser.rebase_steps(losing, winning)
+
+    def export(self, of: DocumentKey | None = None) -> bytes:
         """Everything, or one job or instrument with its jobs, as a history file.
 
         InputError when nothing is known of that one. Where the storage cannot be read any more,
         everything is what memory still holds, and `left_out` counts what it does not.
         """
-        self.left_out = 0
-        if of is not None:
-            return self._packed(self._events_about(of), canonical_bytes(of))
-        try:
-            return self._packed(self.journal.events(), EVERYTHING)
-        except OSError:
-            events = self._at_hand()
-            self.left_out = len(Spans.of(self.journal.known)) - len(events)
-            return self._packed(events, EVERYTHING)
+        return self._do.exporter.export(of)
 
-    def _packed(self, events: Iterable[Event], of: str) -> bytes:
-        return pack(events, self.bench, str(Stamp(self._clock.now_ms(), 0)), of)
+    @property
+    def left_out(self) -> int:
+        """Entries that the last export lacks, because they could not be read any more."""
+        return self._do.exporter.left_out
 
-    def _at_hand(self) -> list[Event]:
-        found = (*self.booted.snapshots.at_hand(), *self.journal.recent())
-        return sorted({event.id: event for event in found}.values(), key=lambda each: each.order)
+    def events_after(self, vector: dict[str, int]) -> Iterator[Event]:
+        """Every event past `vector`, in the order of arrival here."""
+        return self.journal.events_after(vector)
 
-    def rewrite(self, change: Change) -> None:
-        """Write the journal anew as `change` would have it, and go on with what it then holds.
+    # --- asking: documents ---
 
-        Await `settled` before and after, where the storage settles later.
-        """
-        at_once(self._rewriting(change))
+    @property
+    def queries(self) -> Queries:
+        """All that can be asked of the folded documents; another object after a rewrite."""
+        return self._state.queries
 
-    def give_way(self, lost: list[Event], theirs: list[Event]) -> list[Event]:
-        """Let `lost`, a branch of one device held here, give way to `theirs`, the other one.
+    @property
+    def projection(self) -> Projection:
+        """The folded documents and the events of each."""
+        return self.queries.projection
 
-        What was lost is set aside and told again under a name of its own; the events told again
-        are returned.
-        """
-        return at_once(self.giving_way(lost, theirs))
+    def job(self, job_id: str) -> JobDocument | None:
+        """The job of that id; None when it was never opened, or its opening was taken back."""
+        return self.queries.job(job_id)
 
-    def giving_way(self, lost: list[Event], theirs: list[Event]) -> Steps[list[Event]]:
-        """The steps of `give_way`."""
-        gone = {event.id for event in lost}
-        if lost[0].device == self.device:
-            self.renew()
-        Quarantine(self.journal.directory).keep_events(lost, "gave way")
-        told = self._tell_again(lost)
-        yield from self._rewriting(lambda event: None if event.id in gone else event)
-        yield from self._taking_in(theirs)
-        return told
+    def jobs(self) -> JobLines:
+        """Every job, newest first."""
+        return self.queries.jobs()
 
-    def erase(self, of: Touched, due_ms: int) -> Event:
-        """Promise that everything about one document will be gone from `due_ms` on.
+    def open_jobs(self) -> JobLines:
+        """Jobs that are not closed, newest first."""
+        return self.queries.open_jobs()
 
-        Taking this back (`undo`) helps until then. InputError when nothing is known of it.
-        """
-        runs = runs_of(filter(is_content, self._events_about(of)))
-        return self.record(Kind.CONTENT_ERASED, {"events": runs.wire(), "due": due_ms})
+    def last_touched(self) -> JobSummary | None:
+        """The open job that was worked on last."""
+        return self.queries.last_touched()
 
-    def purge(self) -> bool:
-        """Make content that is due to be gone really gone here; whether there was any.
+    def instrument(self, instrument_id: str) -> InstrumentDocument | None:
+        """The instrument of that id."""
+        return self.queries.instrument(instrument_id)
 
-        Call it at the start and after a meeting, and await `settled` before and after. Where
-        nothing can be written (`trouble`) it does nothing, and what is due waits.
-        """
-        return at_once(self._purging())
+    def instruments(self) -> tuple[InstrumentSummary, ...]:
+        """Every instrument, by label."""
+        return self.queries.instruments()
 
-    async def purge_by_steps(self, told: Told) -> bool:
-        """The same as `purge`, settled. `told` is awaited between steps."""
-        if self.trouble:
-            return False
-        await self.settled()
-        pending = await self.by_steps(self._purging(), told)
-        await self.settled()
-        return pending
+    def find_instruments(
+        self, text: str, first: int, most: int
+    ) -> tuple[tuple[InstrumentSummary, ...], int]:
+        """Up to `most` instruments from place `first` on whose words begin as those of `text` do,
+        by label; and how many those are."""
+        return self.queries.find_instruments(text, first, most)
 
-    # --- inside ---
+    def kits(self) -> tuple[KitDocument, ...]:
+        """Every kit, by name."""
+        return self.queries.kits()
 
-    def _purging(self) -> Steps[bool]:
-        if self.trouble:
-            return False
-        promises = standing(self._promises())
-        fresh = {name: body for name, body in promises.items() if name not in self._purged}
-        now_ms = self.now_ms()
-        runs = due(fresh, now_ms)
-        pending = yield from self._holds_content(runs)
-        if pending:
-            yield from self._rewriting(lambda event: without_content(event, runs))
-            Quarantine(self.journal.directory).forget(runs)
-        self._purged |= {name for name, body in fresh.items() if body["due"] <= now_ms}
-        return pending
+    def setting(self, name: str, otherwise: Any = None) -> Any:
+        """The value of a setting, or `otherwise` when it was never set."""
+        return self.queries.setting(name, otherwise)
 
-    def _holds_content(self, runs: Spans) -> Steps[bool]:
-        """Whether any file does; after a purge that was cut off, an old one still may."""
-        for segment in list(self.journal.segments):
-            copies = self.journal.copies(segment, runs)
-            if any((event.device, event.seq) in runs and is_content(event) for event in copies):
-                return True
-            if copies:
-                yield Progress(0, len(self.journal.segments))
-        return False
+    def last_readings(self, instrument_id: str) -> dict[int, tuple[TakenReading, ...]]:
+        """Per string, the readings of the latest job of this instrument that read that string."""
+        return self.queries.last_readings(instrument_id)
 
-    def _rewriting(self, change: Change) -> Steps[None]:
-        """The old files stay until all that is to stay was written and folded from the new ones;
-        what is recorded meanwhile goes to the new ones, and is folded at the end."""
-        self.journal.refuse_if_unable()
-        old = yield from rewriting(self.journal, change)
-        self._watch()
-        directory, past = self.journal.directory, old[-1].number if old else 0
-        try:
-            booted, journal = yield from load_history(directory, self.booted.identity, past)
-        except OSError as error:
-            self.journal.poison(str(error))
-            raise poisoned(str(error)) from error
-        self._go_on_from(booted, journal, past)
-        # snapshots first: they would bring back what the journal no longer holds
-        stale = snapshot_files(directory.names(), keep=booted.snapshots.shelf_name)
-        remove(self.journal, (*stale, *(segment.name for segment in old)))
+    # --- asking: the record itself ---
 
-    def _merging(self, data: bytes) -> Steps[MergeReport]:
-        parcel = yield from look_over(data, self._is_new_of_ours)
-        self.journal.refuse_if_unable()
-        if parcel.of == EVERYTHING and parcel.bench and not self.journal.segments:
-            self.journal.start_afresh(Writer(parcel.bench, self.device))
-        if parcel.ours:
-            self._rename(self.bench)  # first, for something may be recorded between two steps
-        merging, done = Merging(self.journal), 0
-        for events in pieces(data, parcel):
-            for count in self._take(merging, events, parcel.promises):
-                done += count
-                yield Progress(done, parcel.count)
-        merging.report.refused.extend(parcel.lines())
-        return self._told_of(merging)
+    @property
+    def journal(self) -> Journal:
+        """The journal behind this history."""
+        return self._state.journal
 
-    def _taking_in(self, events: list[Event]) -> Steps[MergeReport]:
-        self.journal.refuse_if_unable()
-        if any(self._is_new_of_ours(event.device, event.seq) for event in events):
-            self._rename(self.bench)
-        merging, done = Merging(self.journal), 0
-        for count in self._take(merging, events, ()):
-            done += count
-            yield Progress(done, len(events))
-        return self._told_of(merging)
+    @property
+    def bench(self) -> str:
+        """The bench that this device writes for."""
+        return self._state.bench
 
-    def _is_new_of_ours(self, device: str, seq: int) -> bool:
-        return device == self.device and (device, seq) not in self.journal.known
+    @property
+    def device(self) -> str:
+        """The name that this device writes under."""
+        return self._state.device
 
-    def _take(
-        self, merging: Merging, events: list[Event], promises: Iterable[Event]
-    ) -> Iterator[int]:
-        """Keep what is new among `events`; between its steps, how many were seen to."""
-        fresh = self._erased(merging.sort_out(events), promises)
-        if merging.forks:
-            Quarantine(self.journal.directory).keep_events(merging.forks, "fork")
-            merging.forks.clear()
-        for batch in batches(fresh):
-            # another way may have brought some of it since
-            self._keep([e for e in batch if (e.device, e.seq) not in self.journal.known])
-            yield len(batch)
-        yield len(events) - len(fresh)
+    @property
+    def vector(self) -> dict[str, int]:
+        """Per device, the number up to which every event is here."""
+        return self.journal.known.vector
 
-    def _told_of(self, merging: Merging) -> MergeReport:
-        self.carry_over()
-        merging.report.ahead_ms = ahead_ms(self.booted.last, self._clock.now_ms())
-        return merging.report
+    @property
+    def rewrites(self) -> int:
+        """How often the journal was written anew since the start, by an erasure or a rebase."""
+        return self._state.rewrites
 
-    def _erased(self, events: list[Event], promises: Iterable[Event]) -> list[Event]:
-        """`events` without content that is due to be gone, so that none of it comes back."""
-        new = [event for event in events if event.kind in (Kind.CONTENT_ERASED, Kind.UNDONE)]
-        standing_ones = standing([*self._promises(), *promises, *new])
-        if not standing_ones:
-            return events
-        runs = due(standing_ones, self.now_ms())
-        return [without_content(event, runs) for event in events]
+    @property
+    def trouble(self) -> HistoryError | None:
+        """Why nothing can be written now, if anything stands in the way."""
+        return self.journal.trouble()
 
-    def _promises(self) -> list[Event]:
-        """Every promise to erase something, and everything that takes one back."""
-        return self.projection.events_of(("setting", ERASURES))
+    @property
+    def low_on_room(self) -> bool:
+        """Whether the device is full: what was recorded is kept, the next entry may not be."""
+        return self.journal.low_on_room
 
-    def _tell_again(self, branch: list[Event]) -> list[Event]:
-        told = recorded_again(branch)
-        forks = set(self.take_in(told).forks)
-        # a device that slipped back twice has told the beginning of this before
-        again = [event for event in told if event.id in forks]
-        more = self._tell_again(again) if again else []
-        return [event for event in told if event.id not in forks] + more
+    def event(self, event_id: str) -> Event | None:
+        """The event of that id, or None when it is not here."""
+        return self._state.event(event_id)
 
-    def _events_about(self, of: Touched) -> list[Event]:
-        events = {event.id: event for event in self.projection.events_of(of)}
-        if of[0] == "instrument" and (found := self.instrument(of[1])):
-            for job in found.jobs:
-                events |= {event.id: event for event in self.projection.events_of(("job", job))}
-        if not events:
-            raise InputError(of[0], of[1], say("name one that this history holds"))
-        return sorted(events.values(), key=lambda event: event.order)
+    def now_ms(self) -> int:
+        """This device's wall clock, milliseconds since 1970."""
+        return self._state.clock.now_ms()
 
 
 def unreadable(error: OSError) -> StorageUnavailable:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from logic.history.documents.bodies import canonical_bytes
+from logic.history.documents.bodies import document_key
+from logic.history.documents.index import DocumentIndex
 from logic.history.documents.projection import EVENTS, Projection
-from logic.history.documents.queries import Index
 from logic.history.identity import Identity
 from logic.history.journal.journal import Journal, Writer
 from logic.history.journal.opening import Covered, open_journal, still_covers
@@ -33,21 +33,21 @@ class LoadedHistory:
     identity: Identity
     snapshots: Snapshots
     projection: Projection
-    index: Index
-    last: Stamp = BEGINNING
+    index: DocumentIndex
+    last_stamp: Stamp = BEGINNING
     report: OpeningReport = field(default_factory=OpeningReport)
-    unsaved: int = 0
+    unsaved_events: int = 0
     """Events that the latest snapshot does not hold."""
 
-    def take(self, events: Sequence[Event]) -> None:
+    def fold(self, events: Sequence[Event]) -> None:
         """Fold events."""
         self.projection.add(events)
-        self.last = max([self.last, *(event.stamp for event in events)])
-        before, self.unsaved = self.unsaved, self.unsaved + len(events)
-        if self.unsaved // _LOOKED_AT != before // _LOOKED_AT:
+        self.last_stamp = max([self.last_stamp, *(event.stamp for event in events)])
+        before, self.unsaved_events = self.unsaved_events, self.unsaved_events + len(events)
+        if self.unsaved_events // _LOOKED_AT != before // _LOOKED_AT:
             self.snapshots.spill()
 
-    def mend_from(self, journal: Journal) -> None:
+    def repair_from(self, journal: Journal) -> None:
         """Fold documents whose copies on the shelf are damaged from `journal`."""
         for table in self.snapshots.tables.values():
             table.damaged = lambda table, name: _remedy(self, journal, table, name)
@@ -61,52 +61,52 @@ def load_history(
     With `past`, only of the files after that number, and from no snapshot.
     """
     snapshots = Snapshots(directory)
-    projection, index = Projection(snapshots.table), Index()
+    projection, index = Projection(snapshots.table), DocumentIndex()
     projection.on_change = index.note
-    booted = LoadedHistory(directory, identity, snapshots, projection, index)
+    loaded = LoadedHistory(directory, identity, snapshots, projection, index)
     found = None if past else snapshots.find()
     holds = found is not None and still_covers(directory, found.covered, found.generation)
     if found and holds:
         snapshots.use(found, index)
-        booted.last = found.last
+        loaded.last_stamp = found.last
     covered = found.covered if found and holds else Covered()
     late: list[Event] = []
-    visit = late.extend if holds else booted.take
-    journal, booted.report = yield from open_journal(directory, identity, visit, covered, past)
-    booted.mend_from(journal)
-    booted.take(late)
-    booted.report.not_understood += projection.not_understood
+    visit = late.extend if holds else loaded.fold
+    journal, loaded.report = yield from open_journal(directory, identity, visit, covered, past)
+    loaded.repair_from(journal)
+    loaded.fold(late)
+    loaded.report.not_understood += projection.not_understood
     if found and not holds:
-        _bring_back(booted, journal, found)
-    return booted, journal
+        _bring_back(loaded, journal, found)
+    return loaded, journal
 
 
-def _bring_back(booted: LoadedHistory, journal: Journal, found: SnapshotFound) -> None:
+def _bring_back(loaded: LoadedHistory, journal: Journal, found: SnapshotFound) -> None:
     """Take in again what only the snapshot still holds."""
-    booted.report.rebuilt = True
-    booted.snapshots.generation = found.generation
+    loaded.report.rebuilt = True
+    loaded.snapshots.generation = found.generation
     lost = salvage(found, journal.known)
     try:
         for batch in batches(lost):
             journal.append(batch)
     except HistoryError:
-        booted.report.read_only = booted.report.read_only or journal.trouble()
-    booted.take(lost)
-    booted.report.recovered = len(lost)
+        loaded.report.read_only = loaded.report.read_only or journal.trouble()
+    loaded.fold(lost)
+    loaded.report.recovered = len(lost)
     writer = journal.writer
     if journal.known.highest(writer.device) < found.covered.known.highest(writer.device):
-        device = booted.identity.new_device()
+        device = loaded.identity.new_device()
         journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
-        booted.report.new_identity = True
+        loaded.report.new_identity = True
 
 
-def _remedy(booted: LoadedHistory, journal: Journal, table: str, name: str) -> None:
+def _remedy(loaded: LoadedHistory, journal: Journal, table: str, name: str) -> None:
     """Fold a document whose copy in the snapshot is damaged from the whole journal.
 
     The document and the list of its own events are put in together, so that they agree.
     """
     table, _, name = name.partition("/") if table == EVENTS else (table, "", name)
-    document, kept = booted.projection.made_again((table, name), journal.events())
-    tables = booted.snapshots.tables
-    tables[table][name], tables[EVENTS][canonical_bytes((table, name))] = document, kept
-    booted.index.note((table, name), document)
+    document, kept = loaded.projection.refold((table, name), journal.events())
+    tables = loaded.snapshots.tables
+    tables[table][name], tables[EVENTS][document_key((table, name))] = document, kept
+    loaded.index.note((table, name), document)

@@ -48,7 +48,7 @@ class Comparison:
             theirs = self.theirs[device]
             mine = {event.seq: event for event in self._mine(device)}
             if lost := losing(mine, theirs):
-                yield from self.history.giving_way(lost, [theirs[seq] for seq in sorted(theirs)])
+                yield from self.history.rebase_steps(lost, [theirs[seq] for seq in sorted(theirs)])
                 gave_way += [event.id for event in lost]
         return gave_way
 

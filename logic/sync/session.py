@@ -195,7 +195,7 @@ class SyncSession:
     def _take_in(self, items: list[object], raw: bytes) -> None:
         events = [event for item in items if (event := self._parsed(item)) is not None]
         canonical_as_received(events, raw)
-        added = self.history.take_in(events).added if events else 0
+        added = self.history.merge_events(events).added if events else 0
         self.outcome.received += added
         here = self.here()
         for event in events if added < len(events) else ():

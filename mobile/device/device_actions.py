@@ -102,7 +102,9 @@ class DeviceActions:
     async def _share_readings(self, _: Command) -> str:
         from logic.history.exchange.spreadsheet import readings_csv  # no first screen needs it
 
-        return await self._hand_out("readings", "csv", "text/csv", readings_csv(self._app.history))
+        return await self._hand_out(
+            "readings", "csv", "text/csv", readings_csv(self._app.history.queries)
+        )
 
     async def _share_sheet(self, command: commands.ShareSheet) -> str:
         from logic.app.presenters.handover import sheet_as_pdf, sheet_as_text  # nor this

@@ -160,7 +160,7 @@ class SyncController:
         """Changes when anything came in, was erased, or gave way."""
         history = self.app.history
         vector = {name: last for name, last in history.vector.items() if name != history.device}
-        return vector, id(history.booted)
+        return vector, id(history), history.rewrites
 
     # --- what the device does for the desk ---
 

@@ -130,10 +130,11 @@ class StartScreenCache:
         if app is None or isinstance(view, TroubleView):
             return
         at_home, now_ms = isinstance(view, HomeView), app.history.now_ms()
-        erased = isinstance(view, ErasureView) or self.noted_of is not app.history.booted
+        read = (app.history, app.history.rewrites)
+        erased = isinstance(view, ErasureView) or self.noted_of != read
         if not (at_home or erased) and now_ms - self.noted_ms < NOTED_EVERY_MS:
             return
-        self.noted_ms, self.noted_of = now_ms, app.history.booted
+        self.noted_ms, self.noted_of = now_ms, read
         home = view if isinstance(view, HomeView) else home_view(app.history)
         said = spoken_language()
         text = StartScreenNote(

@@ -54,7 +54,7 @@ import types
 began = history.now_ms()
 clock = types.SimpleNamespace(seconds=0)
 clock.now_ms = lambda: began + int(clock.seconds * 1000)
-history._clock = clock
+history._state.clock = clock
 object.__setattr__(shell, "now", lambda: clock.seconds)
 """
 KINDS_RECORDED = """

@@ -77,7 +77,7 @@ def filled(lines: list[bytes]) -> History:
     """A phone with that history, brought to it a batch at a time as a hub would."""
     history = History.open(MemoryDirectory())
     for batch in batches(lines):
-        history.take_in(filter(None, map(parse_event, json.loads(batch))))
+        history.merge_events(filter(None, map(parse_event, json.loads(batch))))
     return history
 
 

@@ -91,12 +91,12 @@ async def test_what_is_gone_does_not_come_back_by_file_or_by_an_old_device() -> 
     history, away = open_history(directory), open_history(letter="w")
     history.record_all(secret_job())  # type: ignore[arg-type]
     file = history.export()
-    away.take_in(all_events(history))
+    away.merge_events(all_events(history))
     history.erase(("job", "secret"), due_ms=NOW_MS)
     history.purge()
     assert history.merge(file).added == 0
     late = open_history(letter="l")
-    late.take_in([event for event in all_events(history) if event.kind == "content.erased"])
+    late.merge_events([event for event in all_events(history) if event.kind == "content.erased"])
     late.merge(file)
     assert late.job("secret") is None
     await meet(history, Direct(hub), new_key(hub))
@@ -116,7 +116,7 @@ async def test_a_promise_that_makes_no_sense_harms_nobody(database: Database) ->
         event = {"bench": "b", "device": "x2", "seq": seq, "time": f"{seq}.0", "prev": prev}
         made.append(Event.read(event | {"kind": "content.erased", "body": body}))
         prev = made[-1].digest
-    history.take_in(made)
+    history.merge_events(made)
     history.erase(("job", "secret"), due_ms=NOW_MS)
     assert history.purge()
     assert (await meet(history, Direct(hub), key)).agreed
@@ -129,7 +129,7 @@ async def test_a_promise_cannot_be_taken_back_once_it_was_due() -> None:
     directories = [MemoryDirectory() for _ in "ab"]
     a, b = (open_history(d, c) for d, c in zip(directories, "ab", strict=True))
     a.record_all(secret_job())  # type: ignore[arg-type]
-    b.take_in(all_events(a))
+    b.merge_events(all_events(a))
     promise = a.erase(("job", "secret"), due_ms=NOW_MS)
     a.purge()
     a.undo(promise.id)

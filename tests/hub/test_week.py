@@ -71,7 +71,7 @@ def a_week(folder: Path) -> list[Device]:
     first = devices[0].history
     first.record(*opened("of all", "instrument 0"))
     for device in devices[1:]:
-        device.history.take_in(all_events(first))
+        device.history.merge_events(all_events(first))
     for device in devices:
         device.history.close()
         for day in range(7):

@@ -10,7 +10,7 @@ from logic.app.session.copies import DAY_MS
 from logic.app.views.pieces import Choice
 from logic.app.views.record_views import ErasureView, SureView
 from logic.bench.tables.trade_tables import TradeTables
-from logic.history.documents.bodies import ERASURES, Touched
+from logic.history.documents.bodies import ERASURES, DocumentKey
 from logic.history.documents.models import InstrumentDocument
 from logic.history.exchange.erasing import standing
 from logic.history.history import History
@@ -70,7 +70,7 @@ def _named(found: InstrumentDocument, runs: Spans, history: History) -> str:
     return say("The job of {day}", day=", ".join(days)) if days else ""
 
 
-def _meets(touched: Touched, runs: Spans, history: History) -> bool:
+def _meets(touched: DocumentKey, runs: Spans, history: History) -> bool:
     """Whether the runs name an event about this document."""
     return any((each.device, each.seq) in runs for each in history.projection.events_of(touched))
 
@@ -128,7 +128,7 @@ def _due_ms(history: History, trade: TradeTables) -> int:
     return history.now_ms() + _days(trade) * DAY_MS
 
 
-def _touched(what: str, name: str, history: History) -> list[Touched]:
+def _touched(what: str, name: str, history: History) -> list[DocumentKey]:
     if what == "owner":
         return [("instrument", each) for each in _of_owner(history, name)]
     return [("job" if what == "job" else "instrument", name)]

@@ -163,7 +163,7 @@ _BODIES: dict[str, type[Record]] = {
     Kind.UNDONE: Undone,
 }
 _FIELDS: dict[str, type[Record]] = {"instrument": Instrument, "player": Player, "kit": Kit}
-Touched = tuple[str, str]
+DocumentKey = tuple[str, str]
 """A document: its table and its id."""
 ERASURES = "content erased"
 """The setting under which all erasures are found."""
@@ -193,26 +193,26 @@ def understood(event: Event) -> bool:
     return True
 
 
-def touches(event: Event) -> tuple[Touched, ...]:
+def touched_documents(event: Event) -> tuple[DocumentKey, ...]:
     """The documents that an understood event belongs to."""
     return _TOUCHES.get(event.kind, _job)(event.body)
 
 
-def _job(body: dict[str, Any]) -> tuple[Touched, ...]:
+def _job(body: dict[str, Any]) -> tuple[DocumentKey, ...]:
     return (("job", body["job"]),)
 
 
-def _job_and_instrument(body: dict[str, Any]) -> tuple[Touched, ...]:
+def _job_and_instrument(body: dict[str, Any]) -> tuple[DocumentKey, ...]:
     instrument = body.get("instrument")
     return (*_job(body), ("instrument", instrument)) if instrument else _job(body)
 
 
-def _instrument(body: dict[str, Any]) -> tuple[Touched, ...]:
+def _instrument(body: dict[str, Any]) -> tuple[DocumentKey, ...]:
     return (("instrument", body["instrument"]),)
 
 
-_TOUCHES: dict[str, Callable[[dict[str, Any]], tuple[Touched, ...]]] = {
-    Kind.UNDONE: lambda body: tuple(sorted(set(filter(None, map(_touched, body["touches"]))))),
+_TOUCHES: dict[str, Callable[[dict[str, Any]], tuple[DocumentKey, ...]]] = {
+    Kind.UNDONE: lambda body: tuple(sorted(set(filter(None, map(_parsed_key, body["touches"]))))),
     Kind.SETTING_CHANGED: lambda body: (("setting", body["name"]),),
     Kind.CONTENT_ERASED: lambda _body: (("setting", ERASURES),),
     Kind.HUSK: lambda _body: (),
@@ -228,12 +228,12 @@ def own_setting(name: str, device: str) -> str:
     return f"{name} {device}"[:64]
 
 
-def canonical_bytes(touched: Touched) -> str:
-    """As an `undone` body names a document."""
-    return "/".join(touched)
+def document_key(key: DocumentKey) -> str:
+    """The key as text, `table/id`: how an `undone` body and a snapshot name a document."""
+    return "/".join(key)
 
 
-def _touched(text: Any) -> Touched | None:
+def _parsed_key(text: Any) -> DocumentKey | None:
     table, _, name = str(text).partition("/")
     return (table, name) if table in TABLES and 0 < len(name) <= 64 else None
 

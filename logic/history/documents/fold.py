@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from logic.history.documents.bodies import JOB_FIELDS, Touched
+from logic.history.documents.bodies import JOB_FIELDS, DocumentKey
 from shared.events import Event, Kind
 
 FOLD_VERSION = 1
@@ -18,52 +18,53 @@ FOLD_VERSION = 1
 Document = dict[str, Any]
 
 
-def fold(touched: Touched, events: Sequence[Event]) -> Document:
+def fold(key: DocumentKey, events: Sequence[Event]) -> Document:
     """The document that `events`, sorted and without doubles, come to."""
-    document = empty(touched)
-    events = _once(events)
-    gone = undone(events)
+    document = empty(key)
+    events = _without_repeats(events)
+    undone = undone_ids(events)
     for event in events:
-        if gone and event.id in gone:
-            _take_back(document, event)
+        if undone and event.id in undone:
+            _note_undone(document, event)
         else:
             apply(document, event)
         document["changed"] = event.time
     return document
 
 
-def replayed(event: Event) -> dict[str, Any] | None:
-    """What an event was before its branch gave way to another and was told again."""
+def replayed_from(event: Event) -> dict[str, Any] | None:
+    """Id and digest of the event that this one repeats under another device name, as a rebase
+    wrote them; None for all other events."""
     was = event.more and event.more.get("was")
     return was if isinstance(was, dict) else None
 
 
-def _once(events: Sequence[Event]) -> Sequence[Event]:
-    """What was told again by two devices in different company counts once."""
-    if not any(map(replayed, events)):
+def _without_repeats(events: Sequence[Event]) -> Sequence[Event]:
+    """`events`, but of those that repeat the same one after a rebase only the first."""
+    if not any(map(replayed_from, events)):
         return events
     first: dict[object, Event] = {}
     for event in events:
-        was = replayed(event)
+        was = replayed_from(event)
         first.setdefault(str(was.get("digest")) if was else event.id, event)
     return list(first.values())
 
 
-def undone(events: Sequence[Event]) -> set[str]:
+def undone_ids(events: Sequence[Event]) -> set[str]:
     """Which of the sorted `events` are taken back by one that itself stands.
 
     Latest first: an undo that was undone takes nothing back, and none reaches into its future.
     """
-    gone: set[str] = set()
+    undone: set[str] = set()
     for event in reversed(events):
-        if event.kind == Kind.UNDONE and event.id not in gone:
-            gone.add(event.body["event"])
-    return gone
+        if event.kind == Kind.UNDONE and event.id not in undone:
+            undone.add(event.body["event"])
+    return undone
 
 
-def empty(touched: Touched) -> Document:
+def empty(key: DocumentKey) -> Document:
     """A document that nothing has happened to."""
-    table, name = touched
+    table, name = key
     common: Document = {"id": name, "changed": "", "marks": {}, "timeline": [], "undone": []}
     return common | _EMPTY[table]()
 
@@ -76,7 +77,7 @@ def apply(document: Document, event: Event) -> None:
     document["changed"] = event.time
 
 
-def _take_back(document: Document, event: Event) -> None:
+def _note_undone(document: Document, event: Event) -> None:
     if event.kind != Kind.UNDONE:
         document["undone"].append(event.id)
 
@@ -109,77 +110,77 @@ _EMPTY: dict[str, Callable[[], Document]] = {
 }
 
 
-def _set(document: Document, field: str, value: Any, event: Event) -> None:
+def _set_field(document: Document, field: str, value: Any, event: Event) -> None:
     """Give a field of the document a value."""
-    _mark(document, field, document[field], value, event)
+    _note_author(document, field, document[field], value, event)
     document[field] = value
 
 
-def _mark(document: Document, field: str, old: Any, value: Any, event: Event) -> None:
-    """Say who gave `field` its value, and keep the value it had from somebody."""
+def _note_author(document: Document, field: str, old: Any, value: Any, event: Event) -> None:
+    """Note who gave `field` its value, and keep the value that somebody gave it before."""
     before = document["marks"].get(field)
     if before and old != value:
         document["timeline"].append(
             before | {"field": field, "value": old, "replaced_by": event.id}
         )
-    document["marks"][field] = _who(event)
+    document["marks"][field] = _author(event)
 
 
-def _who(event: Event) -> dict[str, str]:
+def _author(event: Event) -> dict[str, str]:
     return {"event": event.id, "device": event.device, "time": event.time}
 
 
 def _job_opened(document: Document, event: Event) -> None:
     body = event.body
     if "open" not in document:
-        _set(document, "value", body["value"], event)
-        _join(document, body["job"])
+        _set_field(document, "value", body["value"], event)
+        _add_job(document, body["job"])
         return
     document["opened"] = document["opened"] or event.time
     document["instrument_id"] = body.get("instrument")
     given = body | {"instrument": body["value"]}
     for field in JOB_FIELDS:
-        _set(document, field, given.get(field, _empty_job()[field]), event)
-    _set(document, "open", True, event)
+        _set_field(document, field, given.get(field, _empty_job()[field]), event)
+    _set_field(document, "open", True, event)
 
 
-def _join(document: Document, job: str) -> None:
+def _add_job(document: Document, job: str) -> None:
     if job not in document["jobs"]:
         document["jobs"].append(job)
 
 
 def _job_changed(document: Document, event: Event) -> None:
-    _set(document, event.body["field"], event.body["value"], event)
-    _step(document, event)
+    _set_field(document, event.body["field"], event.body["value"], event)
+    _add_step(document, event)
 
 
 def _check_answered(document: Document, event: Event) -> None:
     gate, answer, string = event.body["gate"], event.body["answer"], event.body.get("string")
     checks = document["checks"]
     if string is None:
-        _mark(document, f"checks.{gate}", checks.get(gate), answer, event)
+        _note_author(document, f"checks.{gate}", checks.get(gate), answer, event)
         checks[gate] = answer
     else:
         given = checks.get(gate)
         by_string = given if isinstance(given, dict) else {}
-        _mark(document, f"checks.{gate}.{string}", by_string.get(str(string)), answer, event)
+        _note_author(document, f"checks.{gate}.{string}", by_string.get(str(string)), answer, event)
         checks[gate] = by_string | {str(string): answer}
-    _step(document, event)
+    _add_step(document, event)
 
 
 def _reading_taken(document: Document, event: Event) -> None:
-    document["readings"].append({**_who(event), "reading": event.body["reading"]})
-    _step(document, event)
+    document["readings"].append({**_author(event), "reading": event.body["reading"]})
+    _add_step(document, event)
 
 
 def _pass_filed(document: Document, event: Event) -> None:
-    document["passes"].append(_who(event) | {"pass": event.body["pass"]})
-    _step(document, event)
+    document["passes"].append(_author(event) | {"pass": event.body["pass"]})
+    _add_step(document, event)
 
 
 def _proof_taken(document: Document, event: Event) -> None:
-    document["proofs"].append(_who(event) | {"proof": event.body["proof"]})
-    _step(document, event)
+    document["proofs"].append(_author(event) | {"proof": event.body["proof"]})
+    _add_step(document, event)
 
 
 def _place_moved(document: Document, event: Event) -> None:
@@ -188,30 +189,30 @@ def _place_moved(document: Document, event: Event) -> None:
 
 
 def _job_closed(document: Document, event: Event) -> None:
-    _set(document, "open", False, event)
-    _set(document, "closed_reason", event.body.get("reason", ""), event)
+    _set_field(document, "open", False, event)
+    _set_field(document, "closed_reason", event.body.get("reason", ""), event)
 
 
 def _job_reopened(document: Document, event: Event) -> None:
-    _set(document, "open", True, event)
+    _set_field(document, "open", True, event)
 
 
 def _saved(document: Document, event: Event) -> None:
-    _set(document, "value", event.body["value"], event)
+    _set_field(document, "value", event.body["value"], event)
 
 
 def _player_saved(document: Document, event: Event) -> None:
     document.setdefault("player", None)  # nobody was named until somebody is
-    _set(document, "player", event.body["value"], event)
+    _set_field(document, "player", event.body["value"], event)
 
 
-def _step(document: Document, event: Event) -> None:
+def _add_step(document: Document, event: Event) -> None:
     document["steps"].append(event.id)
 
 
 def _content_erased(document: Document, event: Event) -> None:
     document["value"] = (document["value"] or {}) | {event.id: event.body}
-    document["marks"]["value"] = _who(event)
+    document["marks"]["value"] = _author(event)
 
 
 _APPLY: dict[str, Callable[[Document, Event], None]] = {

@@ -6,12 +6,18 @@ from collections.abc import Callable, Iterable, Iterator, MutableMapping
 from operator import attrgetter
 from typing import Any
 
-from logic.history.documents.bodies import TABLES, Touched, canonical_bytes, touches, understood
-from logic.history.documents.fold import apply, fold, replayed
+from logic.history.documents.bodies import (
+    TABLES,
+    DocumentKey,
+    document_key,
+    touched_documents,
+    understood,
+)
+from logic.history.documents.fold import apply, fold, replayed_from
 from logic.history.documents.read_model import ReadModel, Tables
 from shared.events import Event, Kind, Stamp, stamp_of
 
-_PLACE = attrgetter("order")
+_BY_ORDER = attrgetter("order")
 EVENTS = "events"
 """The table of each document's own events, in order."""
 
@@ -28,81 +34,81 @@ class Projection:
         tables: Tables = {name: make(name) for name in (*TABLES, EVENTS)}
         self.model = ReadModel(tables)
         self.not_understood = 0
-        self.on_change: Callable[[Touched, dict[str, Any]], None] = lambda _touched, _document: None
+        self.on_change: Callable[[DocumentKey, dict[str, Any]], None] = _ignore_change
 
     def add(self, events: Iterable[Event]) -> None:
-        """Take `events` into what they touch, a document at a time; doubles and the unknown change
-        nothing."""
-        by_document: dict[Touched, list[Event]] = {}
+        """Fold `events` into the documents they touch, a document at a time; doubles and kinds that
+        this version does not know change nothing."""
+        by_document: dict[DocumentKey, list[Event]] = {}
         for event in events:
             if not understood(event):
                 self.not_understood += 1
                 continue
-            for touched in touches(event):
-                by_document.setdefault(touched, []).append(event)
-        for touched, own in by_document.items():
-            self._add_to(touched, own)
+            for key in touched_documents(event):
+                by_document.setdefault(key, []).append(event)
+        for key, own in by_document.items():
+            self._add_to(key, own)
 
-    def document(self, touched: Touched) -> dict[str, Any] | None:
+    def document(self, key: DocumentKey) -> dict[str, Any] | None:
         """The folded document, or None when nothing ever touched it."""
-        table, name = touched
-        return self.model.live(table).named(name)
+        table, name = key
+        return self.model.live(table).copy_of(name)
 
-    def events_of(self, touched: Touched) -> list[Event]:
+    def events_of(self, key: DocumentKey) -> list[Event]:
         """The events that touch one document, in order."""
-        kept = self.model.live(EVENTS).named(canonical_bytes(touched))
-        return [trusted(item) for item in kept["list"]] if kept else []
+        kept = self.model.live(EVENTS).copy_of(document_key(key))
+        return [Event.trusted(item) for item in kept["list"]] if kept else []
 
-    def made_again(self, touched: Touched, events: Iterable[Event]) -> tuple[Any, Any]:
-        """A document and its own events, from all `events` there are."""
-        own = [event for event in events if understood(event) and touched in touches(event)]
+    def refold(self, key: DocumentKey, events: Iterable[Event]) -> tuple[Any, Any]:
+        """A document and the record of its own events, made from all `events` there are."""
+        own = [each for each in events if understood(each) and key in touched_documents(each)]
         kept = {"list": [event.wire() for event in own]}
-        return _again(touched, kept, own), kept
+        return _folded(key, kept, own), kept
 
-    def _add_to(self, touched: Touched, events: list[Event]) -> None:
+    def _add_to(self, key: DocumentKey, events: list[Event]) -> None:
         """What comes last is added on; anything else makes the document be folded again, once."""
-        kept = self.model.live(EVENTS).named(canonical_bytes(touched))
-        document = self.document(touched)
+        # the document first: reading a damaged copy of it makes both again, `events` included
+        document = self.document(key)
+        kept = self.model.live(EVENTS).copy_of(document_key(key))
         if not (kept and kept["list"]):
-            events = sorted({event.id: event for event in events}.values(), key=_PLACE)
-            kept, document = {"list": [event.wire() for event in events]}, fold(touched, events)
-        elif not (added := list(_in_place(kept["list"], events))):
+            events = sorted({event.id: event for event in events}.values(), key=_BY_ORDER)
+            kept, document = {"list": [event.wire() for event in events]}, fold(key, events)
+        elif not (added := list(_add_new(kept["list"], events))):
             return
-        elif document is None or not all(later and not _reaches_back(e) for e, later in added):
-            document = _again(touched, kept, events)
+        elif document is None or not all(last and not _changes_earlier(e) for e, last in added):
+            document = _folded(key, kept, events)
         else:
             for event, _ in added:
                 apply(document, event)
-        self._put(touched, kept, document)
+        self._put(key, kept, document)
 
-    def _put(self, touched: Touched, kept: dict[str, Any], document: dict[str, Any]) -> None:
-        table, name = touched
-        self.model.live(EVENTS).put(canonical_bytes(touched), kept)
+    def _put(self, key: DocumentKey, kept: dict[str, Any], document: dict[str, Any]) -> None:
+        table, name = key
+        self.model.live(EVENTS).put(document_key(key), kept)
         self.model.live(table).put(name, document)
-        self.on_change(touched, document)
+        self.on_change(key, document)
 
 
-def _again(touched: Touched, kept: dict[str, Any], events: Iterable[Event]) -> dict[str, Any]:
+def _ignore_change(_key: DocumentKey, _document: dict[str, Any]) -> None:
+    """What is done on a change until somebody says otherwise."""
+
+
+def _folded(key: DocumentKey, kept: dict[str, Any], events: Iterable[Event]) -> dict[str, Any]:
     """The document folded from all of `kept`, of which `events` need not be made once more."""
     kept["list"].sort(key=_order)
     made = {event.id: event for event in events}
-    return fold(touched, [made.get(_id(item)) or trusted(item) for item in kept["list"]])
+    return fold(key, [made.get(_id(item)) or Event.trusted(item) for item in kept["list"]])
 
 
-def trusted(item: dict[str, Any]) -> Event:
-    """An event that was read and understood before."""
-    return Event.trusted(item)
-
-
-def _in_place(items: list[dict[str, Any]], events: list[Event]) -> Iterator[tuple[Event, bool]]:
+def _add_new(items: list[dict[str, Any]], events: list[Event]) -> Iterator[tuple[Event, bool]]:
     """Add `events` to `items`, less doubles; each with whether it comes after all before it."""
-    last = _order(items[-1])
+    latest = _order(items[-1])
     for event in events:
-        later = last < event.order
-        if later or event.id not in map(_id, items):
+        last = latest < event.order
+        if last or event.id not in map(_id, items):
             items.append(event.wire())
-            last = max(last, event.order)
-            yield event, later
+            latest = max(latest, event.order)
+            yield event, last
 
 
 def _order(item: dict[str, Any]) -> tuple[Stamp, str, int]:
@@ -110,10 +116,11 @@ def _order(item: dict[str, Any]) -> tuple[Stamp, str, int]:
     return (stamp_of(item["time"]), item["device"], item["seq"])
 
 
-def _reaches_back(event: Event) -> bool:
-    """Whether it may change more than what comes after it."""
-    return event.kind == Kind.UNDONE or replayed(event) is not None
+def _changes_earlier(event: Event) -> bool:
+    """Whether the event may change what earlier events came to."""
+    return event.kind == Kind.UNDONE or replayed_from(event) is not None
 
 
 def _id(item: dict[str, Any]) -> str:
+    """`Event.id`, without making the event."""
     return f"{item['device']}:{item['seq']}"

@@ -47,7 +47,7 @@ class LiveTable(Table):
         """Set the document called `name`, in the time of one document."""
         self._update_table(lambda table: table.__setitem__(name, document))
 
-    def named(self, name: str) -> dict[str, Any] | None:
+    def copy_of(self, name: str) -> dict[str, Any] | None:
         """A copy of the document called `name`, or None."""
         tables: Any = self._storage.read()
         found = tables.get(self.name, {}).get(name)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from logic.history.documents.bodies import understood
-from logic.history.documents.fold import undone
+from logic.history.documents.fold import undone_ids
 from logic.history.journal.spans import Spans
 from shared.events import Event, Kind, husk_of
 
@@ -37,7 +37,7 @@ def standing(events: Iterable[Event]) -> dict[str, dict[str, Any]]:
     told = list(filter(understood, events))
     promised = {event.id: event for event in told if event.kind == Kind.CONTENT_ERASED}
     told = [event for event in told if not _too_late(event, promised)]
-    gone = undone(sorted(told, key=lambda event: event.order))
+    gone = undone_ids(sorted(told, key=lambda event: event.order))
     return {name: event.body for name, event in promised.items() if name not in gone}
 
 

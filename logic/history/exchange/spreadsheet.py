@@ -34,13 +34,13 @@ COLUMNS = (
 _FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 
 
-def readings_csv(history: Queries) -> str:
+def readings_csv(queries: Queries) -> str:
     """All readings that stand, jobs oldest first."""
     out = io.StringIO()
     table = csv.writer(out)
     table.writerow(COLUMNS)
-    for line in reversed(history.jobs()):
-        if job := history.job(line.id):
+    for line in reversed(queries.jobs()):
+        if job := queries.job(line.id):
             table.writerows(_rows(job))
     return out.getvalue()
 

@@ -13,8 +13,8 @@ from typing import Any
 
 from logic.history.documents.bodies import TABLES
 from logic.history.documents.fold import FOLD_VERSION
-from logic.history.documents.projection import EVENTS, trusted
-from logic.history.documents.queries import Index
+from logic.history.documents.index import DocumentIndex
+from logic.history.documents.projection import EVENTS
 from logic.history.journal.frame import Frame, encode, scan
 from logic.history.journal.held_events import HeldEvents
 from logic.history.journal.journal import Head, Journal
@@ -68,7 +68,7 @@ class Snapshots:
         slots = sorted(map(self._read_slot, SLOTS), key=_generation, reverse=True)
         return next((found for said in slots if (found := self._found(said)) is not None), None)
 
-    def use(self, found: SnapshotFound, index: Index) -> None:
+    def use(self, found: SnapshotFound, index: DocumentIndex) -> None:
         """Read documents from this snapshot from now on."""
         self.generation, self._shelf = found.generation, found.shelf
         index.load(found.index["lines"])
@@ -104,7 +104,7 @@ class Snapshots:
     def at_hand(self) -> Iterator[Event]:
         """The events of all documents that are in memory."""
         for kept in self.tables[EVENTS].in_memory():
-            yield from map(trusted, kept["list"])
+            yield from map(Event.trusted, kept["list"])
 
     # --- saving ---
 
@@ -113,7 +113,7 @@ class Snapshots:
         if self.usable and sum(len(table.changed) for table in self.tables.values()) >= SPILL:
             self._try(self._write_changed)
 
-    def save(self, journal: Journal, index: Index, last: Stamp) -> None:
+    def save(self, journal: Journal, index: DocumentIndex, last: Stamp) -> None:
         """Write a snapshot of everything folded so far."""
         if self.usable and journal.segments:
             self._try(lambda: self._save(journal, index, last))
@@ -126,7 +126,7 @@ class Snapshots:
         except OSError:
             self.usable = False  # the journal has everything; the next start folds it again
 
-    def _save(self, journal: Journal, index: Index, last: Stamp) -> None:
+    def _save(self, journal: Journal, index: DocumentIndex, last: Stamp) -> None:
         self._write_changed()
         self._compact()
         shelf = self._the_shelf()

@@ -6,7 +6,7 @@ from collections.abc import Set
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from logic.history.documents.bodies import ERASURES, canonical_bytes
+from logic.history.documents.bodies import ERASURES, document_key
 from logic.history.exchange.merging import NO_TIME_MS
 from logic.sync.wire import Code, Refused
 from shared.events import MAX_EVENT_BYTES, Event, Kind, check_plain
@@ -58,7 +58,7 @@ def _erases(event: Event) -> bool:
     if event.kind == Kind.CONTENT_ERASED:
         return True
     touches = event.body.get("touches")
-    return isinstance(touches, list) and canonical_bytes(("setting", ERASURES)) in touches
+    return isinstance(touches, list) and document_key(("setting", ERASURES)) in touches
 
 
 def _name(item: Any, index: int) -> str:

@@ -328,7 +328,7 @@ def test_unknown_kinds_and_fields_of_a_newer_version_survive() -> None:
     history = open_history()
     event = history.record(*setting("unit", "mm"))
     odd = Event.read(event.wire() | _newer(event.digest))
-    assert history.take_in([odd]).added == 1
+    assert history.merge_events([odd]).added == 1
     other = open_history(letter="e")
     other.merge(history.export())
     assert all_events(other)[-1].wire()["mood"] == "damp"

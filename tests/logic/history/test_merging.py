@@ -49,10 +49,10 @@ def test_two_devices_agree_after_exchanging_files() -> None:
 def test_exchange_by_vector_brings_exactly_what_is_missing() -> None:
     """events_after another device's vector is what that device lacks, no more."""
     left, right = worked("l"), open_history(letter="r")
-    right.take_in(left.events_after(right.vector))
+    right.merge_events(left.events_after(right.vector))
     made = left.record(*reading(1, "0.010 in"))
     assert list(left.events_after(right.vector)) == [made]
-    right.take_in([made])
+    right.merge_events([made])
     assert right.vector == left.vector
 
 
@@ -79,7 +79,7 @@ def test_a_fork_is_set_aside_and_shown() -> None:
     events = all_events(left)
     other = replace(events[2], time="1700000009999.0")
     follows_other = replace(events[2], seq=4, prev=other.digest)
-    report = right.take_in([other, follows_other])
+    report = right.merge_events([other, follows_other])
     assert report.forks == [other.id, follows_other.id]
     assert "set aside" in " ".join(report.lines())
     assert documents(right) == documents(left)
@@ -94,7 +94,7 @@ def test_a_device_that_meets_its_own_lost_entries_takes_a_new_name() -> None:
     history.record(*setting("count", 1))
     old = reopened(directory, "e")
     history.record(*setting("count", 2))
-    report = old.take_in(all_events(history))
+    report = old.merge_events(all_events(history))
     assert report.added == 1
     assert old.device == "e1"
     assert old.record(*setting("count", 3)).seq == 1
@@ -134,7 +134,7 @@ def test_a_time_that_no_clock_shows_is_left_out() -> None:
     """A hostile stamp cannot push this device's clock to the end of time."""
     ours = open_history(letter="r")
     odd = replace(all_events(worked("l"))[0], time="999999999999999.999999999")
-    report = ours.take_in([odd])
+    report = ours.merge_events([odd])
     assert report.added == 0
     assert "no clock shows" in report.refused[0]
     assert ours.record(*setting("unit", "mm")).stamp.wall_ms < 10**13
@@ -206,9 +206,9 @@ def test_any_parts_in_any_order_meet_in_the_end(parts: list[set[int]], data: st.
     third = open_history(letter="t")
     for part in parts:
         chosen = data.draw(st.permutations(sorted(part)))
-        third.take_in([whole[index] for index in chosen])
-    third.take_in(whole)
-    left.take_in(third.events_after(left.vector))
+        third.merge_events([whole[index] for index in chosen])
+    third.merge_events(whole)
+    left.merge_events(third.events_after(left.vector))
     assert third.vector == left.vector == {"l1": 3, "r1": 3}
     assert documents(third) == documents(left)
 

@@ -81,7 +81,7 @@ async def test_a_restored_device_that_works_during_a_merge_gives_no_number_twice
     report = await restored.merge_by_steps(before.export(), work)
     assert (report.added, report.forks) == (20, [])
     assert restored.vector["a1"] == 60 and restored.device != "a1"
-    assert before.take_in(all_events(restored)).forks == []
+    assert before.merge_events(all_events(restored)).forks == []
     assert documents(before)["job"] == documents(restored)["job"]
 
 
@@ -94,7 +94,7 @@ async def test_what_comes_twice_at_the_same_time_is_kept_once(
     here, directory = worked("a", 3)
 
     async def meet(_: Progress) -> None:
-        here.take_in(all_events(there))
+        here.merge_events(all_events(there))
 
     await here.merge_by_steps(there.export(), meet)
     assert here.vector == {"a1": 3, "b1": 40} and not here.journal.known.beyond

@@ -102,7 +102,7 @@ def test_every_kind_of_entry_is_in_that_story() -> None:
 def history_of(events: list[Event]) -> History:
     """A history that holds these events."""
     history = open_history(letter="x")
-    report = history.take_in(events)
+    report = history.merge_events(events)
     assert report.added == len(events)
     return history
 
@@ -252,9 +252,9 @@ def test_a_setting_that_was_asked_for_follows_what_comes_from_elsewhere() -> Non
     here, elsewhere = open_history(letter="h"), open_history(letter="e")
     here.record(*setting("unit", "mm"))
     assert here.setting("unit") == "mm"
-    elsewhere.take_in(all_events(here))
+    elsewhere.merge_events(all_events(here))
     elsewhere.record(*setting("unit", "thou"))
-    here.take_in(all_events(elsewhere))
+    here.merge_events(all_events(elsewhere))
     assert here.setting("unit") == elsewhere.setting("unit") == "thou"
 
 
@@ -265,9 +265,9 @@ def test_an_answer_to_an_unknown_job_waits_for_its_opening() -> None:
     left.record(*reading())
     first, second = all_events(left)
     late = open_history(letter="r")
-    late.take_in([second])
+    late.merge_events([second])
     assert late.job("j1") is None
-    late.take_in([first])
+    late.merge_events([first])
     assert documents(late) == documents(left)
 
 

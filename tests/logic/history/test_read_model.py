@@ -59,8 +59,8 @@ def test_a_write_touches_its_own_document_and_no_other() -> None:
     table = Counting({str(number): {"value": number} for number in range(1000)})
     live = ReadModel({"job": table}).live("job")
     live.put("500", {"value": -1})
-    assert live.named("500") == {"value": -1}
-    assert live.named("unknown") is None
+    assert live.copy_of("500") == {"value": -1}
+    assert live.copy_of("unknown") is None
     assert table.touched <= 2
 
 
@@ -68,7 +68,7 @@ def test_other_tables_can_be_put_in_whole() -> None:
     """The storage takes what TinyDB hands it, as when every table is dropped."""
     model = ReadModel({"job": {"a": {"x": 1}}})
     model.drop_tables()
-    assert model.live("job").named("a") is None
+    assert model.live("job").copy_of("a") is None
     assert isinstance(model.live("job"), LiveTable)
 
 
@@ -94,6 +94,6 @@ def test_what_nobody_asks_for_any_more_is_let_go(monkeypatch: pytest.MonkeyPatch
         before, after = history.job(job), history.job(job)
         assert before and after
         assert all(one is two for one, two in zip(before.readings, after.readings, strict=True))
-        made = history._typed
+        made = history.queries._models
         assert len(made._made) <= 20
         assert len(made._older) <= 20

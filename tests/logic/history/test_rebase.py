@@ -52,7 +52,7 @@ def test_every_entry_of_both_branches_is_in_the_job_afterwards(
     phone, other, directory = two_branches(common, mine, theirs)
     lost = losing(by_number(phone), by_number(other))
     assert [event.seq for event in lost] == list(range(common + 1, common + mine + 1))
-    told = phone.give_way(lost, all_events(other))
+    told = phone.rebase(lost, all_events(other))
     job = phone.job("j1")
     assert job is not None and len(job.readings) == common - 1 + mine + theirs
     assert [event.body for event in told] == [event.body for event in lost]
@@ -68,10 +68,10 @@ def test_whoever_holds_the_branch_tells_it_in_the_same_words() -> None:
     """Two devices that held it end with the same events, so their union holds it once."""
     phone, other, _ = two_branches(2, 3, 1)
     witness = open_history(letter="w")
-    witness.take_in(all_events(phone))
+    witness.merge_events(all_events(phone))
     for history in (phone, witness):
         lost = losing(by_number(history), by_number(other))
-        history.give_way(lost, all_events(other))
+        history.rebase(lost, all_events(other))
     assert phone.vector == witness.vector
     assert documents(phone) == documents(witness)
 
@@ -81,7 +81,7 @@ def test_told_in_different_company_it_counts_once() -> None:
     phone, other, _ = two_branches(2, 3, 1)
     branch = losing(by_number(phone), by_number(other))
     both = open_history(letter="z")
-    both.take_in([*all_events(other), *recorded_again(branch), *recorded_again(branch[1:])])
+    both.merge_events([*all_events(other), *recorded_again(branch), *recorded_again(branch[1:])])
     job = both.job("j1")
     assert job is not None and len(job.readings) == 1 + 3 + 1
 
@@ -90,7 +90,7 @@ def test_an_undo_within_a_branch_follows_what_it_takes_back() -> None:
     """After giving way it still takes back the same entry, and not the other branch's."""
     phone, other, _ = two_branches(2, 1, 1)
     phone.undo("d1:3")
-    phone.give_way(losing(by_number(phone), by_number(other)), all_events(other))
+    phone.rebase(losing(by_number(phone), by_number(other)), all_events(other))
     job = phone.job("j1")
     assert job is not None
     assert [taken.reading.contact for taken in job.readings] == ["light", "none"]

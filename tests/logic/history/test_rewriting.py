@@ -58,7 +58,7 @@ async def test_work_between_the_steps_of_a_purge_is_kept(
     """Entries recorded at each stop, while writing and while reading again, stand in the same
     documents as without a purge; nothing of what is to be gone is left in any file."""
     monkeypatch.setattr("logic.history.journal.opening.STEP", 5)
-    monkeypatch.setattr("logic.history.recording.SNAPSHOT_EVERY", 2)
+    monkeypatch.setattr("logic.history.operations.durability.SNAPSHOT_EVERY", 2)
     directory = MemoryDirectory()
     history = years(directory)
     history.journal.segment_bytes = 4000
@@ -92,13 +92,13 @@ async def test_a_snapshot_made_after_a_purge_holds_at_the_next_start(
     history.save_snapshot()
     history.record(*reading(2, job="kept 3"))
     taken: list[Event] = []
-    take = loading.LoadedHistory.take
+    fold = loading.LoadedHistory.fold
 
-    def noted(booted: loading.LoadedHistory, events: Sequence[Event]) -> None:
+    def noted(loaded: loading.LoadedHistory, events: Sequence[Event]) -> None:
         taken.extend(events)
-        take(booted, events)
+        fold(loaded, events)
 
-    monkeypatch.setattr(loading.LoadedHistory, "take", noted)
+    monkeypatch.setattr(loading.LoadedHistory, "fold", noted)
     again = reopened(directory)
     assert len(taken) == 1 and not again.report.rebuilt
     assert documents(again) == documents(history)
@@ -171,7 +171,7 @@ async def test_a_branch_gives_way_by_steps_as_at_once(monkeypatch: pytest.Monkey
         stops += 1
         history.record(*reading(3, "0.020 in"))
 
-    told = await by_steps(history.giving_way(lost, theirs), work)
+    told = await by_steps(history.rebase_steps(lost, theirs), work)
     assert [event.body for event in told] == [event.body for event in lost] and stops > 2
     job = history.job("j1")
     assert job is not None and len(job.readings) == 6 + 2 + stops

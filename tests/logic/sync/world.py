@@ -214,7 +214,7 @@ class World:
             more={"mood": "low"},
         )
         self.newer.append(event)
-        phone.history.take_in(self.newer[-2:])
+        phone.history.merge_events(self.newer[-2:])
         self.expected.add((event.id, event.digest))
 
     def promised(self, promise: Event, due: int) -> None:

@@ -79,7 +79,7 @@ async def test_what_another_phone_recorded_appears_where_it_belongs(bench: Bench
     await other.open()
     walk_to(other.shell, 1)
     assert other._history
-    history.take_in(other._history.events_after({}))
+    history.merge_events(other._history.events_after({}))
     await agent.meet()
     tab.device._tell("online", True)
     await bench.until(lambda: jobs_shown(tab) == 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from logic.app.presenters.home import home_view
-from logic.history.documents import queries
+from logic.history.documents import index
 from logic.history.documents.models import JobSummary
 from tests.logic.history.factory import open_history
 
@@ -18,7 +18,7 @@ def test_ten_thousand_open_jobs_are_counted_and_the_latest_are_listed(
     """Sixty lines, newest first, and how many more there are; only the listed ones are read."""
     history = open_history()
     jobs = {f"j{n}": _line(n) for n in range(COUNT)}
-    history._index.load({"job": jobs, "instrument": {}, "kit": {}})
+    history.queries.index.load({"job": jobs, "instrument": {}, "kit": {}})
     read: list[str] = []
 
     class Noted:
@@ -27,7 +27,7 @@ def test_ten_thousand_open_jobs_are_counted_and_the_latest_are_listed(
             read.append(str(line["id"]))
             return JobSummary.model_validate(line)
 
-    monkeypatch.setattr(queries, "JobSummary", Noted)
+    monkeypatch.setattr(index, "JobSummary", Noted)
     home = home_view(history)
     newest = [f"j{COUNT - 1 - n}" for n in range(60)]
     assert [line.job for line in home.jobs] == read == newest

@@ -109,7 +109,7 @@ def test_ten_thousand_instruments_come_page_by_page() -> None:
     """Each page holds thirty, and turning the pages meets every instrument once, by label."""
     count = 10_000
     app = shelf_of()
-    index = app.history._index
+    index = app.history.queries.index
     index.load({"job": {}, "kit": {}, "instrument": {f"i{n:05}": _line(n) for n in range(count)}})
     shown = app.do(ido.SeeInstruments())
     seen = listed(shown)
