@@ -5,74 +5,13 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from shared.instrument import Instrument, Player
 from shared.kit import Kit
+from shared.readings import Buzz, Reading
 from shared.record import Record
 from shared.units import Length
-from shared.words import mark, say
-
-_ONE_EACH = mark("one reading holds one measurement; give the others as readings of their own")
-
-
-class Contact(StrEnum):
-    """What the hand feels when a leaf is slid between crown and string."""
-
-    NONE = "none"
-    LIGHT = "light"
-    HEAVY = "heavy"
-
-
-class Buzz(StrEnum):
-    """The gentlest playing at which the open string buzzes; `none` when it rings clean."""
-
-    NONE = "none"
-    SOFT = "soft"
-    NORMAL = "normal"
-    HARD = "hard"
-    UNKNOWN = "unknown"
-
-
-class Reading(Record):
-    """One answer about one string. It holds one of: leaf and contact, clearance, held gap, cents,
-    or a buzz alone. A leaf may be a stack of two."""
-
-    string: Annotated[int, Field(ge=1, le=24)]
-    leaf: Length | tuple[Length, Length] | None = None
-    contact: Contact | None = None
-    buzz: Buzz = Buzz.UNKNOWN
-    clearance: Length | None = None
-    held_at: Annotated[int, Field(ge=2, le=4)] | None = None
-    gap: Length | None = None
-    fret: Annotated[int, Field(ge=1, le=24)] | None = None
-    cents: Annotated[float, Field(ge=-100, le=100)] | None = None
-
-    @property
-    def leaves(self) -> tuple[Length, ...]:
-        """The leaf or leaves that were slid in, if any."""
-        if self.leaf is None:
-            return ()
-        return self.leaf if isinstance(self.leaf, tuple) else (self.leaf,)
-
-    @model_validator(mode="after")
-    def _one_way(self) -> Reading:
-        given = int(self.clearance is not None)
-        for way, one, other in (
-            ("leaf and contact", self.leaf, self.contact),
-            ("held_at and gap", self.held_at, self.gap),
-            ("fret and cents", self.fret, self.cents),
-        ):
-            if (one is None) != (other is None):
-                raise ValueError(say("{way} go together", way=way))
-            given += one is not None
-        if given > 1:
-            raise ValueError(say(_ONE_EACH))
-        if not given and self.buzz is Buzz.UNKNOWN:
-            raise ValueError(
-                say("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
-            )
-        return self
 
 
 class Pass(Record):

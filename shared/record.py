@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict
+from abc import abstractmethod
+from collections.abc import Mapping
+from typing import Any, Self
+
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, ValidationInfo
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 
 class Record(BaseModel):
@@ -10,3 +15,34 @@ class Record(BaseModel):
 
     # Validators are made at first use: making all of them costs a third of the app's own start.
     model_config = ConfigDict(extra="allow", frozen=True, allow_inf_nan=False, defer_build=True)
+
+
+class InKinds(Record):
+    """A value that comes in kinds. Its direct subclass stands for any of them: as the type of a
+    field it is read as the kind that `kind_of` names and written as what it is. The kinds, its
+    subclasses, are what is made and handed about."""
+
+    @classmethod
+    @abstractmethod
+    def kind_of(cls, given: Mapping[str, Any]) -> type[Self]:
+        """The kind that `given` is of. ValueError when it is none."""
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Of a kind its own schema; of what stands for all kinds one that finds out which."""
+        if InKinds not in cls.__bases__:
+            return handler(source)
+        return core_schema.with_info_plain_validator_function(
+            cls._read, serialization=core_schema.simple_ser_schema("any")
+        )
+
+    @classmethod
+    def _read(cls, given: Any, info: ValidationInfo) -> Any:
+        if isinstance(given, cls):
+            return given
+        if not isinstance(given, Mapping):
+            raise PydanticCustomError("model_type", "Input should be an object")
+        kind = cls.kind_of(given)
+        # another kind's field that is null, as older versions wrote them, is as good as left out
+        own = {n: v for n, v in given.items() if v is not None or n in kind.model_fields}
+        return kind.model_validate(own, context=info.context)

@@ -14,15 +14,17 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from logic.bench.instrument.plausibility import question_cents, question_gauge, read_length
+from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
+from logic.bench.measuring.kinds import kind_of
 from logic.bench.tables.trade_tables import TradeTables
 from logic.jobfiles.filling import Filling, Tree, child, items
 from logic.jobfiles.json_text import at, read_tree
 from logic.jobfiles.refusals import validated
 from shared.errors import JobFileError, LengthError
 from shared.instrument import Instrument, NutType
-from shared.job import Assumed, Job, Reading
+from shared.job import Assumed, Job
+from shared.readings import Reading
 from shared.words import mark, say
 
 __all__ = ["kinds", "preset_instrument", "preset_kit", "read_job"]
@@ -227,14 +229,6 @@ def _check_sense(job: Job, trade: TradeTables) -> None:
 
 
 def _check_reading(reading: Reading, instrument: Instrument, path: str, trade: TradeTables) -> None:
-    if reading.cents is not None:
-        _refuse_if(question_cents(reading.cents, trade), f"{path}.cents")
-    if reading.clearance:
-        gauge = instrument.spec(reading.string).gauge
-        _refuse_if(question_gauge(reading.clearance, gauge, trade), f"{path}.clearance")
-
-
-def _refuse_if(doubt: str | None, path: str) -> None:
-    if doubt:
-        said, _, ask = doubt.partition("; ")
-        raise JobFileError(path, "", ask, what=said)
+    doubt = kind_of(reading).doubt(reading, instrument, trade)
+    if doubt is not None:
+        raise JobFileError(at(path, doubt.field), "", doubt.ask, what=doubt.found)

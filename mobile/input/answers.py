@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from logic.app.commands.commands import Command, Feel, Hear
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from shared.words import mark, say_as
 
 

@@ -14,7 +14,8 @@ from collections.abc import Callable
 from logic.bench.plan.plan import make_plan, string_state
 from logic.jobfiles.reading import preset_instrument, preset_kit
 from logic.trade_loader import load_trade_tables
-from shared.job import Contact, Job, Reading
+from shared.job import Job
+from shared.readings import Contact, LeafReading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
@@ -36,7 +37,7 @@ def half_read(kind: str) -> Job:
     """A job in which every string has answered three leaves and still asks for a fourth."""
     instrument = preset_instrument(kind, TRADE)
     readings = tuple(
-        Reading(string=spec.string, leaf=Length.of(leaf, Unit.THOU), contact=Contact.NONE)
+        LeafReading(string=spec.string, leaf=Length.of(leaf, Unit.THOU), contact=Contact.NONE)
         for spec in instrument.strings
         for leaf in (14, 16, 18)
     )

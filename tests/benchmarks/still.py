@@ -28,7 +28,7 @@ def two_views() -> tuple[WalkView, WalkView]:
     from logic.app.views.views import WalkView
     from logic.history import History, MemoryDirectory
     from logic.trade_loader import load_trade_tables
-    from shared.job import Contact
+    from shared.readings import Contact
 
     count = itertools.count()
     app = App(History.open(MemoryDirectory()), load_trade_tables(), lambda: f"{next(count):016x}")

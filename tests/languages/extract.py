@@ -14,7 +14,8 @@ from logic.bench.visits.proof import Proven
 from logic.bench.visits.quick_check import Moved
 from shared.bootstrap import ROOT
 from shared.instrument import Make, NutType
-from shared.job import Buzz, CallKind, GateState
+from shared.job import CallKind, GateState
+from shared.readings import Buzz
 
 ROOMS = ("shared", "logic", "mobile")
 _SPOKEN = {"say": 1, "mark": 1, "say_many": 2, "say_as": 2}

@@ -15,7 +15,7 @@ from mobile.device.voice import aloud
 from mobile.parts.text_metrics import em
 from mobile.parts.theme import Theme
 from mobile.shell import theme_from
-from shared.job import Contact
+from shared.readings import Contact
 from shared.words import Catalogue, English, speaking
 from tests.languages.pseudo import Pseudo, unsaid
 from tests.logic.app.bench import fresh_desk, walking

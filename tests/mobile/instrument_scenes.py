@@ -8,7 +8,7 @@ from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.presenters.targets import TARGET
 from logic.app.views import views
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import DiscDesk, Technician, fresh_desk, walking
 
 AS_IT_WAS = {6: 0.55, 5: 0.5, 4: 0.48, 3: 0.45, 2: 0.42, 1: 0.4}

@@ -9,7 +9,7 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.app.views.pieces import Choice
 from mobile.parts.theme import PALETTES, Theme
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import DiscDesk, Technician, fresh_desk, start, walking
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.keeping_scenes import keeping_scenes

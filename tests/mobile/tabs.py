@@ -16,7 +16,7 @@ from mobile.device.writer_lock import LockRole, LockState, WriterLock
 from mobile.parts.theme import Theme
 from mobile.shell import Shell
 from mobile.start.tab import Tab, opening
-from shared.job import Contact
+from shared.readings import Contact
 
 GOOD = StorageHealth(StorageKind.PRIVATE_FILES, persisted=True, exclusive=True)
 

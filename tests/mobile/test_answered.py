@@ -16,7 +16,7 @@ from logic.app.views.views import View, WalkView
 from mobile.parts.large import MOST
 from mobile.parts.theme import Theme
 from mobile.root_screen import draw
-from shared.job import Contact
+from shared.readings import Contact
 from tests.logic.app.bench import fresh_desk, walking
 from tests.mobile.tree import walk
 

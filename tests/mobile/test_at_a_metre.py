@@ -25,7 +25,7 @@ from mobile.parts.large import AROUND, BETWEEN, FIGURE, PLUS
 from mobile.parts.text_metrics import CAPITAL, CLOSE, em
 from mobile.parts.theme import Theme
 from mobile.screens.walk_layout import EDGE, PAD, READ, SHORT
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from shared.words import say, speaking
 from tests.logic.app.bench import Technician, fresh_desk, walking
 from tests.mobile.tree import Drawn, children, drawn, walk

@@ -6,7 +6,7 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from mobile.parts.theme import Theme
 from mobile.shell import Shell
-from shared.job import Contact
+from shared.readings import Contact
 
 # --- drawing anew ---
 

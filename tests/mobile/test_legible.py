@@ -21,7 +21,7 @@ from mobile.parts.theme import NIGHT, PALETTES, SUN, Theme
 from mobile.screens.table import SCREENS
 from mobile.screens.walk_layout import BESIDE, walk_layout
 from shared.bootstrap import ROOT
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import fresh_desk, walking
 from tests.mobile.scenes import SIZES, scenes
 from tests.mobile.tree import Drawn, drawn, walk

@@ -24,7 +24,7 @@ from mobile.main import _Alone, drawn_or_told
 from mobile.parts.theme import Theme
 from mobile.start.tab import Tab, opening, storage_in_words
 from shared.events import Kind
-from shared.job import Contact
+from shared.readings import Contact
 from tests.logic.app.bench import lasting
 from tests.mobile.tabs import GOOD, Device, DownloadingPage, MarkedPage, walk_to
 

@@ -16,7 +16,7 @@ from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.parts.theme import TAP, Theme
 from mobile.screens.table import SCREENS
 from shared.instrument import Attack
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.mobile.scenes import LOOKS, scenes
 from tests.mobile.tree import Drawn, Room, drawn, spoken, touch
 

@@ -24,7 +24,7 @@ from shared.errors import (
     StorageFull,
     WrittenElsewhere,
 )
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import fresh_desk
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn, spoken

@@ -7,19 +7,13 @@ from dataclasses import replace
 
 import pytest
 
-from logic.bench.measuring.posterior import (
-    GRID_MM,
-    Posterior,
-    ReadingTable,
-    flat_prior,
-    posterior,
-    reading_table,
-    stack,
-    update,
-)
+from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Posterior, flat_prior
+from logic.bench.measuring.kinds.leaf import stack
+from logic.bench.measuring.posterior import posterior, update
+from logic.bench.measuring.reading_table import ReadingTable, reading_table
 from logic.bench.measuring.verdict import call_table
 from logic.trade_loader import load_trade_tables
-from shared.job import Contact, Reading
+from shared.readings import ClearanceReading, Contact, LeafReading, Reading
 from shared.units import Length
 from tests.published.figures import Figure, figure
 
@@ -29,13 +23,15 @@ EXACT = ReadingTable(judgement_spread_mm=0.010, light_half_width_mm=0.0)
 
 def touch(leaf_mm: float, contact: Contact) -> Reading:
     """One answer with one leaf."""
-    return Reading(string=1, leaf=Length.of(round(leaf_mm, 6)), contact=contact)
+    return LeafReading(string=1, leaf=Length.of(round(leaf_mm, 6)), contact=contact)
 
 
 def measured(number_mm: float, spread_mm: float) -> Posterior:
     """What is believed after one number with a normal error."""
     table = replace(EXACT, number_spread_mm=spread_mm)
-    return update(flat_prior(), Reading(string=1, clearance=Length.of(number_mm)), table)
+    return update(
+        flat_prior(CLEARANCE), ClearanceReading(string=1, clearance=Length.of(number_mm)), table
+    )
 
 
 def test_tolerances_of_a_stack_add() -> None:
@@ -62,8 +58,8 @@ def test_spread_of_a_rectangle() -> None:
     found = figure("gum_rectangular")
     low, high = found.inputs["lo"] / 10, found.inputs["hi"] / 10
     inside = [low < h + 1e-9 < high for h in GRID_MM]
-    believed = Posterior(tuple(one / sum(inside) for one in inside))
-    found.agrees_in_all(u=believed.sd_mm * 10)
+    believed = Posterior(CLEARANCE, tuple(one / sum(inside) for one in inside))
+    found.agrees_in_all(u=believed.sd * 10)
 
 
 def test_between_go_and_no_go() -> None:
@@ -75,9 +71,9 @@ def test_between_go_and_no_go() -> None:
         touch(found.inputs["go_mm"], Contact.NONE),
         touch(found.inputs["nogo_mm"], Contact.HEAVY),
     ]
-    believed = posterior(readings, 1, flat_prior(), sharp)
-    assert believed.mean_mm == pytest.approx(found.expected["mid_mm"], abs=0.0005)
-    assert believed.sd_mm == pytest.approx(found.expected["u_mm"], abs=0.0006)
+    believed = posterior(readings, 1, flat_prior(CLEARANCE), sharp)
+    assert believed.mean == pytest.approx(found.expected["mid_mm"], abs=0.0005)
+    assert believed.sd == pytest.approx(found.expected["u_mm"], abs=0.0006)
 
 
 def staircase(found: Figure) -> Posterior:
@@ -89,7 +85,7 @@ def staircase(found: Figure) -> Posterior:
         touch(x / 100, Contact.HEAVY if y else Contact.NONE)
         for x, y in zip(found.inputs["x"], found.inputs["y"], strict=True)
     ]
-    return posterior(readings, 1, flat_prior(), sharp)
+    return posterior(readings, 1, flat_prior(CLEARANCE), sharp)
 
 
 @pytest.mark.parametrize(
@@ -100,7 +96,7 @@ def test_threshold_of_a_staircase(name: str, key: str) -> None:
     spread, by another method (Gorla et al. 2017, table 6; Dixon & Mood 1948)."""
     found = figure(name)
     third = figure("dixon_mood_same_data").expected["s"] / 3
-    assert staircase(found).mean_mm * 100 == pytest.approx(found.expected[key], abs=third)
+    assert staircase(found).mean * 100 == pytest.approx(found.expected[key], abs=third)
 
 
 def test_conformity_under_an_upper_limit() -> None:
@@ -150,6 +146,6 @@ def test_free_light_and_tight() -> None:
         touch(given["nogo"], Contact.HEAVY),
     ]
     within = [given["grid_mm"][0] <= h <= given["grid_mm"][1] for h in GRID_MM]
-    prior = Posterior(tuple(one / sum(within) for one in within))
+    prior = Posterior(CLEARANCE, tuple(one / sum(within) for one in within))
     believed = posterior(readings, 1, prior, table)
-    found.agrees_in_all(mean_mm=believed.mean_mm, sd_mm=believed.sd_mm)
+    found.agrees_in_all(mean_mm=believed.mean, sd_mm=believed.sd)

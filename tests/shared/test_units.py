@@ -13,7 +13,7 @@ from pydantic import BaseModel, ValidationError
 
 from shared.errors import LengthError
 from shared.instrument import StringSpec
-from shared.job import Reading
+from shared.readings import Reading
 from shared.units import Length, Unit, parse_bare, parse_gauge
 
 PINT = pint.UnitRegistry()

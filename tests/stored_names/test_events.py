@@ -10,16 +10,17 @@ from pydantic import BaseModel
 from logic.history.documents.bodies import (
     ERASURES,
     TABLES,
-    canonical_bytes,
     check_body,
+    document_key,
     own_setting,
     touches,
 )
 from shared.errors import InputError
 from shared.events import FIELDS, Event, Kind, Stamp, husk_of
 from shared.instrument import Instrument, Nut, Player, StringSpec
-from shared.job import Pass, Proof, Reading
+from shared.job import Pass, Proof
 from shared.kit import Kit
+from shared.readings import BuzzReading, CentsReading, ClearanceReading, HeldGapReading, LeafReading
 
 INSTRUMENT: dict[str, Any] = {
     "kind": "electric guitar",
@@ -90,9 +91,11 @@ STORED_FIELDS: dict[type[BaseModel], set[str]] = {
         *("name", "leaves", "files", "shims", "fills", "blanks"),
         *("worn_files", "lost_leaves", "lost_files", "lost_shims"),
     },
-    Reading: {
-        *("string", "leaf", "contact", "buzz", "clearance", "held_at", "gap", "fret", "cents"),
-    },
+    LeafReading: {"string", "leaf", "contact", "buzz"},
+    ClearanceReading: {"string", "clearance", "buzz"},
+    HeldGapReading: {"string", "held_at", "gap", "buzz"},
+    CentsReading: {"string", "fret", "cents", "buzz"},
+    BuzzReading: {"string", "buzz"},
     Pass: {"string", "strokes", "file", "material", "technician", "after"},
     Proof: {"string", "buzz", "clearance", "cents", "unproven"},
 }
@@ -158,6 +161,6 @@ def test_ids_times_and_documents_are_spelled_as_ever() -> None:
     assert event("job.reopened", {"job": "j1"}).id == "d1:1"
     assert str(Stamp(1_700_000_000_000, 2)) == "1700000000000.2"
     assert TABLES == ("job", "instrument", "kit", "setting")
-    assert canonical_bytes(("job", "j1")) == "job/j1"
+    assert document_key(("job", "j1")) == "job/j1"
     assert ERASURES == "content erased"
     assert own_setting("rack", "d1") == "rack d1"

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from logic.history import FileDirectory, MemoryDirectory
-from logic.history.exchange.spreadsheet import COLUMNS
+from logic.history.exchange.spreadsheet import columns
 from logic.history.journal.frame import encode
 from logic.history.journal.quarantine import ASIDE
 from logic.history.journal.segment import segment_name
@@ -192,7 +192,7 @@ def test_the_json_of_the_other_commands_keeps_its_fields() -> None:
 
 def test_the_spreadsheet_keeps_its_first_line() -> None:
     """What a spreadsheet made of the last export goes by."""
-    assert COLUMNS[:16] == (
+    assert columns()[:16] == (
         *("taken (UTC)", "job", "instrument", "kind", "string", "pitch", "leaf", "second leaf"),
         *("contact", "open buzz", "clearance", "held at fret", "gap", "fret", "cents", "device"),
     )

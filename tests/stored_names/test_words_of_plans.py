@@ -15,7 +15,8 @@ from logic.bench.raising.nut_layout import Spacing
 from logic.bench.visits.quick_check import QUICK_CHECK
 from logic.trade_loader import load_trade_tables
 from shared.instrument import Attack, Make, NutType
-from shared.job import Buzz, CallKind, Contact, GateState
+from shared.job import CallKind, GateState
+from shared.readings import Buzz, Contact
 from tests.logic.test_command_line import SAMPLES, run_main
 
 WORDS: dict[type[StrEnum], set[str]] = {

@@ -36,7 +36,7 @@ from logic.app.commands.target_commands import TablesTarget as TablesTarget
 from logic.app.commands.target_commands import TargetCommand
 from logic.bench.what_if.dial import Dial
 from shared.instrument import Attack
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 
 
 @dataclass(frozen=True)

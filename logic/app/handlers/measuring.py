@@ -14,7 +14,7 @@ from logic.app.handlers.records import back_from_keeping
 from logic.app.presenters.cutting import cut_of
 from logic.app.presenters.number_pad import (
     BY_QUESTION,
-    next_number_kind,
+    next_number_pad,
     typed_answer,
     typed_reading,
 )
@@ -28,7 +28,8 @@ from logic.bench.plan.walk import Asked, asked_of, next_string, walk_order
 from logic.bench.visits.proof import cents_noted
 from shared.errors import InputError
 from shared.events import Kind
-from shared.job import Buzz, Contact, Proof, Reading
+from shared.job import Proof
+from shared.readings import Buzz, BuzzReading, CentsReading, Contact, LeafReading, Reading
 from shared.units import Length
 
 HEARD = (Buzz.NONE, Buzz.HARD, Buzz.NORMAL, Buzz.SOFT)
@@ -51,9 +52,9 @@ def likely_readings(session: Session) -> tuple[Reading, ...]:
     """What may be answered next on the walk: each contact with the leaf that is in the hand, and
     that the open string buzzes; or what the ear may say, where it is asked."""
     if asked_of(session.work.state(session.here)) is Asked.BUZZ:
-        return tuple(Reading(string=session.here, buzz=buzz) for buzz in HEARD)
+        return tuple(BuzzReading(string=session.here, buzz=buzz) for buzz in HEARD)
     felt = tuple(_felt(session, contact) for contact in Contact)
-    buzzes = Reading(string=session.here, buzz=Buzz.NORMAL)
+    buzzes = BuzzReading(string=session.here, buzz=Buzz.NORMAL)
     return tuple(reading for reading in (*felt, buzzes) if reading is not None)
 
 
@@ -62,7 +63,7 @@ def _felt(session: Session, contact: Contact) -> Reading | None:
     if not leaves:
         return None
     leaf = leaves[0] if len(leaves) == 1 else leaves
-    return Reading(string=session.here, leaf=leaf, contact=contact)
+    return LeafReading(string=session.here, leaf=leaf, contact=contact)
 
 
 def _leaves(session: Session) -> tuple[Length, ...]:
@@ -85,7 +86,7 @@ def hear(session: Session, command: commands.Hear) -> None:
         session.record(Kind.PROOF_TAKEN, proof=heard)
         session.go_in_job("plan", session.here)
     else:
-        _take(session, Reading(string=session.here, buzz=command.buzz))
+        _take(session, BuzzReading(string=session.here, buzz=command.buzz))
 
 
 def type_number(session: Session, command: commands.TypeNumber) -> None:
@@ -108,16 +109,16 @@ def typed(session: Session, command: commands.NumberTyped) -> None:
     except InputError as error:
         session.trouble = str(error)
     else:
-        session.way = "" if session.place.room == "prove" else next_number_kind(way)
+        session.way = "" if session.place.room == "prove" else next_number_pad(way)
 
 
 def _take_typed(session: Session, way: str, reading: Reading) -> None:
     """Keep a typed reading; while a tuner is read fret by fret, its string stays at hand. Cents at
     fret 1 belong to the proof that is being taken."""
-    if session.place.room == "prove" and reading.fret == 1:
+    if session.place.room == "prove" and isinstance(reading, CentsReading) and reading.fret == 1:
         noted = Proof(string=reading.string, cents=reading.cents)
         session.record(Kind.PROOF_TAKEN, proof=noted)
-    elif next_number_kind(way):
+    elif next_number_pad(way):
         session.record(Kind.READING_TAKEN, reading=reading)
     else:
         _take(session, reading)

@@ -13,7 +13,7 @@ from logic.app.wording.calls import reading_in_words, saved_in_words
 from logic.bench.plan.walk import walk_order
 from logic.bench.visits.quick_check import QUICK_CHECK
 from shared.events import Kind
-from shared.job import Reading
+from shared.readings import Reading
 from shared.units import Length
 
 

@@ -10,8 +10,9 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.session.pace import filing_minutes, option_minutes
 from logic.app.views.nut_views import StringPicture
 from logic.app.views.views import PlanLine, PlanView, SlotPicture
-from logic.app.wording.calls import BUZZES, begun, call_in_words, calls_in_words, heard_in_words
+from logic.app.wording.calls import begun, call_in_words, calls_in_words
 from logic.app.wording.wording import Wording
+from logic.bench.measuring.kinds.open_string import BUZZES, buzz_in_words
 from logic.bench.plan.walk import walk_order
 from logic.bench.visits.pace import WorkPace
 from shared.instrument import Instrument, NutType
@@ -114,7 +115,7 @@ def _proved(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
     """Whether a filed slot was proved, and what was heard."""
     if proof is not None:
         heard = proof.buzz in BUZZES or not proof.unproven
-        return ((say("Proved"), heard_in_words(proof.buzz) if heard else say(proof.unproven)),)
+        return ((say("Proved"), buzz_in_words(proof.buzz) if heard else say(proof.unproven)),)
     return ((say("Proved"), say("not yet: play it open")),) if filed else ()
 
 

@@ -105,7 +105,7 @@ def leaves_asked(state: StringState, kit: tuple[Length, ...]) -> tuple[Length, .
     """The leaf in the hand: what the walk asks for, else the kit's leaf nearest to the estimate."""
     if state.advice.leaves:
         return state.advice.leaves
-    middle = state.believed.median_mm
+    middle = state.believed.median
     return (min(kit, key=lambda leaf: abs(leaf.mm - middle)),) if kit else ()
 
 
@@ -133,7 +133,7 @@ def _estimate(state: StringState, wording: Wording) -> str:
     if not state.measured:
         return ""
     low, high = state.believed.interval()
-    return wording.interval(Interval(estimate=state.believed.median_mm, low=low, high=high))
+    return wording.interval(Interval(estimate=state.believed.median, low=low, high=high))
 
 
 def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) -> str:

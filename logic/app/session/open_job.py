@@ -21,7 +21,8 @@ from logic.bench.visits.handover import as_it_came_in
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance
 from logic.bench.window.attack import BuzzObservation
 from logic.history.documents.models import JobDocument
-from shared.job import Job, Plan, Reading
+from shared.job import Job, Plan
+from shared.readings import Reading
 from shared.words import say
 
 

@@ -4,23 +4,10 @@ from __future__ import annotations
 
 from logic.app.wording.wording import Wording
 from logic.bench.checks.reasons import reason_said
-from shared.job import Buzz, CallKind, Contact, Reading, StringCall
+from logic.bench.measuring.kinds import kind_of
+from shared.job import CallKind, StringCall
+from shared.readings import Reading
 from shared.words import listed, mark, say, say_many
-
-CONTACTS = {
-    Contact.NONE: mark("no contact"),
-    Contact.LIGHT: mark("light contact"),
-    Contact.HEAVY: mark("heavy contact"),
-}
-BUZZES = {
-    Buzz.NONE: mark("rings clean"),
-    Buzz.SOFT: mark("buzzes even soft"),
-    Buzz.NORMAL: mark("buzzes as played"),
-    Buzz.HARD: mark("buzzes hit hard"),
-}
-
-
-NOT_PLAYED = mark("not played open")
 
 
 def begun(text: str) -> str:
@@ -38,24 +25,9 @@ def saved_in_words(name: str, reading: str) -> str:
     return say("Saved: string {name}, {reading}.", name=name, reading=reading)
 
 
-def heard_in_words(buzz: Buzz | None) -> str:
-    """What an open string did."""
-    return say(BUZZES[buzz]) if buzz in BUZZES else say(NOT_PLAYED)
-
-
 def reading_in_words(reading: Reading, wording: Wording) -> str:
     """One answer, short enough for the trail: 20 no contact."""
-    if reading.contact is not None:
-        return f"{wording.stack(reading.leaves)} {say(CONTACTS[reading.contact])}"
-    if reading.clearance is not None:
-        return say("measured {length}", length=wording.length(reading.clearance))
-    if reading.gap is not None:
-        gap = wording.length(reading.gap)
-        return say("held at {fret}: {gap}", fret=reading.held_at, gap=gap)
-    if reading.cents is not None:
-        cents = wording.signed(reading.cents)
-        return say("fret {fret}: {cents} cents", fret=reading.fret, cents=cents)
-    return heard_in_words(reading.buzz)
+    return kind_of(reading).short(reading, wording)
 
 
 def call_in_words(call: StringCall, wording: Wording) -> str:

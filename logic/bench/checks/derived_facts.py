@@ -21,7 +21,8 @@ from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.verdict import OpenStringTone, call_table, lower_mm
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
-from shared.job import Buzz, GateState
+from shared.job import GateState
+from shared.readings import Buzz, CentsReading
 from shared.units import Length
 from shared.words import say
 
@@ -176,9 +177,7 @@ def pitch_witness(case: RuleContext) -> Finds:
         cents = {
             reading.fret: reading.cents
             for reading in case.readings
-            if reading.string == spec.string
-            and reading.fret is not None
-            and reading.cents is not None
+            if isinstance(reading, CentsReading) and reading.string == spec.string
         }
         if cents:
             found[spec.string] = _testimony(case, spec.string, cents)

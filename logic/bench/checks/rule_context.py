@@ -20,7 +20,8 @@ from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, NutType
-from shared.job import Buzz, Job, Reading
+from shared.job import Job
+from shared.readings import Buzz, BuzzReading, Reading
 
 
 @dataclass(frozen=True)
@@ -76,7 +77,7 @@ class RuleContext:
         heard = {r.string for r in self.job.readings if r.buzz is not Buzz.UNKNOWN}
         told = ((string, self.said("attack", string)) for string in self.strings)
         return self.job.readings + tuple(
-            Reading(string=string, buzz=Buzz(strength))
+            BuzzReading(string=string, buzz=Buzz(strength))
             for string, strength in told
             if string not in heard and strength in _STRENGTHS
         )

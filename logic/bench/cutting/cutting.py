@@ -20,20 +20,17 @@ from operator import mul
 
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen
 from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
+from logic.bench.measuring.grid import CLEARANCE, Curve, Posterior, phi
+from logic.bench.measuring.kinds.kind import HeightGeometry
 from logic.bench.measuring.next_leaf import LeafQuestion, Stack, first_leaf, next_leaf
-from logic.bench.measuring.posterior import (
-    Curve,
-    HeightGeometry,
-    Posterior,
-    ReadingTable,
-    likelihood,
-    phi,
-)
+from logic.bench.measuring.posterior import likelihood
+from logic.bench.measuring.reading_table import ReadingTable
 from logic.bench.measuring.verdict import CallTable, OpenStringTone, split
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow
 from shared.errors import InputError
-from shared.job import Pass, Reading
+from shared.job import Pass
+from shared.readings import Reading
 from shared.units import Length
 from shared.words import mark, say
 
@@ -335,7 +332,7 @@ def _next_leaf(cut: CutState, bench: CutSetting, wanted: bool) -> Stack:
     if advised or not wanted:
         return advised
     fresh = [leaf for leaf in bench.leaves if (leaf,) not in cut.used] or bench.leaves
-    return first_leaf(fresh, believed.median_mm, bench.reading, bench.call)
+    return first_leaf(fresh, believed.median, bench.reading, bench.call)
 
 
 def _most_strokes(cut: CutState, bench: CutSetting, odd: Oddity | None) -> int:
@@ -371,7 +368,7 @@ def _accepted(cut: CutState, bench: CutSetting) -> SlotBelief:
         return cut.before
     afresh = dict(cut.odd)[odd]
     whole = sum(afresh)
-    return afresh_belief(cut.before, Posterior(tuple(m / whole for m in afresh)))
+    return afresh_belief(cut.before, Posterior(CLEARANCE, tuple(m / whole for m in afresh)))
 
 
 def _weighed(mass: Curve, curve: Curve, likely: float) -> Curve:

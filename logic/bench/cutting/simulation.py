@@ -22,11 +22,13 @@ from logic.bench.cutting.cutting import (
     slot_seen,
 )
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen, learn, prior_for
-from logic.bench.measuring.posterior import kind_prior, reading_table
+from logic.bench.measuring.posterior import kind_prior
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import call_table
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow
-from shared.job import Contact, Pass, Reading
+from shared.job import Pass
+from shared.readings import Contact, LeafReading
 from shared.units import Length, Unit
 from shared.words import mark
 
@@ -243,7 +245,7 @@ def _ours(slot: Slot, bench: CutSetting, trade: TradeTables) -> tuple[CutOutcome
         if move.step is CutStep.READ:
             contact = slot.touch(sum(leaf.mm for leaf in move.leaves))
             leaf = move.leaves[0] if len(move.leaves) == 1 else (move.leaves[0], move.leaves[1])
-            cut = read(cut, Reading(string=_STRING, leaf=leaf, contact=contact), bench)
+            cut = read(cut, LeafReading(string=_STRING, leaf=leaf, contact=contact), bench)
         elif move.step is CutStep.FILE:
             slot.file(move.strokes)
             cut = filed(cut, Pass(string=_STRING, strokes=move.strokes), bench)

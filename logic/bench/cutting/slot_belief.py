@@ -17,7 +17,7 @@ from itertools import accumulate, pairwise
 from operator import add, mul
 
 from logic.bench.cutting.removal import Rate
-from logic.bench.measuring.posterior import GRID_MM, STEP_MM, Curve, Posterior, phi
+from logic.bench.measuring.grid import CLEARANCE, GRID_MM, STEP_MM, Curve, Posterior, phi
 
 _NODES = 13
 _REACH = 3.2
@@ -49,7 +49,7 @@ class SlotBelief:
         """What is believed of the clearance alone."""
         inner = self._columns
         after = _POINTS - self.start - len(inner)
-        return Posterior((0.0,) * self.start + inner + (0.0,) * after)
+        return Posterior(CLEARANCE, (0.0,) * self.start + inner + (0.0,) * after)
 
     @cached_property
     def mean_mm(self) -> float:

@@ -19,12 +19,15 @@ from logic.bench.cutting.cutting import (
 from logic.bench.cutting.files import FileChoice, choose_file
 from logic.bench.cutting.removal import Pair, SlotSeen, learn, prior_for
 from logic.bench.instrument.string_geometry import string_geometry
-from logic.bench.measuring.posterior import Posterior, kind_prior, reading_table
+from logic.bench.measuring.grid import CLEARANCE, Posterior
+from logic.bench.measuring.posterior import kind_prior
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import call_table
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import windows
-from shared.job import Interval, Job, Pass, Reading
+from shared.job import Interval, Job, Pass
+from shared.readings import Reading
 from shared.units import Length, Unit
 from shared.words import say, say_many
 
@@ -46,7 +49,7 @@ class SlotCut:
         """The estimate now and its 95 % interval."""
         believed = self.cut.clearance
         low, high = believed.interval()
-        return Interval(estimate=believed.median_mm, low=low, high=high)
+        return Interval(estimate=believed.median, low=low, high=high)
 
     @property
     def taught(self) -> SlotSeen:
@@ -117,7 +120,7 @@ def after_last_pass(
     allowed = trade.tables["cutting"]["something_else_probability"]["value"]
     mixed = [sum(cell) + allowed * wide for *cell, wide in zip(*curves, start.mass, strict=True)]
     whole = sum(mixed)
-    return Posterior(tuple(mass / whole for mass in mixed))
+    return Posterior(CLEARANCE, tuple(mass / whole for mass in mixed))
 
 
 def material_of(name: str) -> str:

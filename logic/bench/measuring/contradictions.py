@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from itertools import combinations
 from operator import mul
 
-from logic.bench.measuring.posterior import Curve, HeightGeometry, ReadingTable, likelihood
-from shared.job import Contact, Reading
-from shared.words import mark, say, say_as
-
-_FELT = {
-    Contact.NONE: mark("no contact under {leaves}"),
-    Contact.LIGHT: mark("light contact under {leaves}"),
-    Contact.HEAVY: mark("heavy contact under {leaves}"),
-}
+from logic.bench.measuring.grid import Curve
+from logic.bench.measuring.kinds import kind_of
+from logic.bench.measuring.kinds.kind import HeightGeometry
+from logic.bench.measuring.posterior import likelihood
+from logic.bench.measuring.reading_table import ReadingTable
+from shared.readings import Reading
+from shared.words import say
 
 
 @dataclass(frozen=True)
@@ -30,7 +28,8 @@ class Contradiction:
     @property
     def words(self) -> str:
         """What contradicts what."""
-        return say("{one}, yet {other}", one=describe(self.earlier), other=describe(self.later))
+        one, other = (kind_of(r).sentence(r) for r in (self.earlier, self.later))
+        return say("{one}, yet {other}", one=one, other=other)
 
 
 @dataclass(frozen=True)
@@ -42,9 +41,8 @@ class HeightEvidence:
 
     @property
     def question(self) -> Hashable:
-        """What was asked: the same leaf, the same held fret, the same fret's cents, a number."""
-        reading = self.reading
-        return tuple(sorted(reading.leaves)), reading.held_at, reading.fret
+        """What was asked: a leaf, a held fret, a fret's cents, a number."""
+        return type(self.reading), kind_of(self.reading).question(self.reading)
 
 
 def height_evidence(
@@ -87,26 +85,10 @@ def find_contradiction(answers: Sequence[HeightEvidence], below: float) -> Contr
     """
     pairs = (
         Contradiction(one.reading, other.reading, _agreement(one.curve, other.curve))
-        for one, other in combinations([a for a in answers if a.reading.cents is None], 2)
+        for one, other in combinations([a for a in answers if kind_of(a.reading).only_height], 2)
     )
     worst = min(pairs, key=lambda pair: pair.agreement, default=None)
     return worst if worst is not None and worst.agreement < below else None
-
-
-def describe(reading: Reading) -> str:
-    """One reading in words, in the unit it was given in."""
-    if reading.contact is not None:
-        leaves = " + ".join(leaf.show() for leaf in reading.leaves)
-        return say(_FELT[reading.contact], leaves=leaves)
-    if reading.clearance is not None:
-        return say("a clearance of {length}", length=reading.clearance.show())
-    if reading.gap is not None:
-        gap, fret = reading.gap.show(), reading.held_at
-        return say("a gap of {length} while held at fret {fret}", length=gap, fret=fret)
-    if reading.cents is not None:
-        cents, fret = f"{reading.cents:+g}", reading.fret
-        return say("{cents} cents at fret {fret}", cents=cents, fret=fret)
-    return say("buzzes open: {how}", how=say_as("playing", reading.buzz.value))
 
 
 def _agreement(one: Curve, other: Curve) -> float:

@@ -16,15 +16,9 @@ from functools import lru_cache
 from itertools import pairwise
 from operator import mul
 
-from logic.bench.measuring.posterior import (
-    GRID_MM,
-    STEP_MM,
-    Curve,
-    Posterior,
-    ReadingTable,
-    contact_chances,
-    stack,
-)
+from logic.bench.measuring.grid import GRID_MM, STEP_MM, Curve, Posterior
+from logic.bench.measuring.kinds.leaf import contact_chances, stack
+from logic.bench.measuring.reading_table import ReadingTable
 from logic.bench.measuring.verdict import CallTable, Verdict
 from shared.job import CallKind
 from shared.units import Length
@@ -136,7 +130,7 @@ def _how_much(
     low, high = question.believed.interval(0.95)
     if call not in (CallKind.LOWER, CallKind.RAISE) or high - low <= table.amount_interval_mm:
         return SETTLED
-    middle = question.believed.median_mm
+    middle = question.believed.median
     inside = [
         (abs(thickness - middle), leaf)
         for leaf in dict.fromkeys(question.kit)
@@ -190,7 +184,7 @@ class _Scale:
 
     def __init__(self, question: LeafQuestion, reading: ReadingTable) -> None:
         self.reading = reading
-        low, high = question.believed.quantile_mm(_FAINT), question.believed.quantile_mm(1 - _FAINT)
+        low, high = question.believed.quantile(_FAINT), question.believed.quantile(1 - _FAINT)
         self.start = max(math.floor(low / STEP_MM), 0)
         self.stop = min(math.ceil(high / STEP_MM) + 1, _POINTS)
         self.masses = list(_by_call(question.verdicts, self.start, self.stop))

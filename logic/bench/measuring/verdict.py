@@ -9,11 +9,12 @@ from functools import lru_cache
 from operator import mul
 from typing import NamedTuple
 
-from logic.bench.measuring.posterior import GRID_MM, STEP_MM, Curve, Posterior, phi
+from logic.bench.measuring.grid import GRID_MM, STEP_MM, Curve, Posterior, phi
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow
 from shared.instrument import Attack
-from shared.job import Buzz, CallKind, Reading
+from shared.job import CallKind
+from shared.readings import Buzz, Reading
 from shared.words import mark
 
 

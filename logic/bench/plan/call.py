@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from logic.bench.measuring.contradictions import Contradiction
+from logic.bench.measuring.grid import Curve, Posterior
 from logic.bench.measuring.next_leaf import SETTLED, LeafAdvice
-from logic.bench.measuring.posterior import Curve, Posterior
 from logic.bench.measuring.verdict import (
     LOW_AND_BUZZES,
     LOW_BUT_CLEAN,
@@ -210,7 +210,7 @@ def _call(
 
 def _interval(believed: Posterior) -> Interval:
     low, high = believed.interval(0.95)
-    return Interval(estimate=round(believed.median_mm, 4), low=round(low, 4), high=round(high, 4))
+    return Interval(estimate=round(believed.median, 4), low=round(low, 4), high=round(high, 4))
 
 
 def slot_cut_mm(believed: Posterior, window: StringWindow, table: CallTable) -> float | None:
@@ -220,8 +220,8 @@ def slot_cut_mm(believed: Posterior, window: StringWindow, table: CallTable) -> 
     what is believed would end under its target: cutting is one-way.
     """
     clear = min(
-        believed.median_mm - window.target_mm - table.guard_mm,
-        believed.quantile_mm(table.safe_cut_quantile) - window.target_mm,
+        believed.median - window.target_mm - table.guard_mm,
+        believed.quantile(table.safe_cut_quantile) - window.target_mm,
     )
     cut = clear / SLOT_TO_CLEARANCE
     return round(cut, 4) if cut >= table.smallest_cut_mm else None
@@ -229,7 +229,7 @@ def slot_cut_mm(believed: Posterior, window: StringWindow, table: CallTable) -> 
 
 def raise_mm(believed: Posterior, window: StringWindow) -> float:
     """Height to give back to the slot floor, up to the target."""
-    return round(max(window.target_mm - believed.median_mm, 0.0) / SLOT_TO_CLEARANCE, 4)
+    return round(max(window.target_mm - believed.median, 0.0) / SLOT_TO_CLEARANCE, 4)
 
 
 def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> StringCall:

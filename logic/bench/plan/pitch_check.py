@@ -44,7 +44,7 @@ def string_pitches(job: Job, trade: TradeTables) -> tuple[StringPitch, ...]:
 def _pitch(job: Job, string: int, trade: TradeTables) -> StringPitch:
     wire = wire_of(job.instrument.spec(string), job.instrument, trade)
     ways, state = string_geometry(job.instrument, string, trade), string_state(job, string, trade)
-    clearance = state.believed.median_mm if state.measured else state.window.target_mm
+    clearance = state.believed.median if state.measured else state.window.target_mm
     neck = ways.standing(clearance)
     tuned = ways.saddle_set(neck, clearance, wire.spring)
 

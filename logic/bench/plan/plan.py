@@ -18,14 +18,10 @@ from logic.bench.measuring.contradictions import (
     find_contradiction,
     height_evidence,
 )
+from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
-from logic.bench.measuring.posterior import (
-    Posterior,
-    ReadingTable,
-    kind_prior,
-    last_known_prior,
-    reading_table,
-)
+from logic.bench.measuring.posterior import kind_prior, last_known_prior
+from logic.bench.measuring.reading_table import ReadingTable, reading_table
 from logic.bench.measuring.verdict import (
     CallTable,
     OpenStringTone,
@@ -41,7 +37,8 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation as HeardBefore
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import NutType
-from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, Reading, StringCall
+from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, StringCall
+from shared.readings import Reading
 from shared.units import Length
 from shared.words import say
 
@@ -233,7 +230,7 @@ def _finished(
     """The call after the checks, with its file and its cents."""
     call = apply_gates(call, bench.gates, bench.table)
     update: dict[str, Any] = {}
-    cents = ways.cents(evidence.believed.median_mm, 1) if evidence.measured else None
+    cents = ways.cents(evidence.believed.median, 1) if evidence.measured else None
     if cents is not None:
         update["cents_at_fret_1"] = round(cents, 2)
     if bench.job.instrument.nut.type is NutType.CLAMPING:

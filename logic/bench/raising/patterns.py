@@ -9,6 +9,7 @@ from functools import cached_property
 from logic.bench.checks.rule_set import RuleSet, rule_set
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import CallKind, Gate, GateState, Job, NutAdvice, StringCall
+from shared.readings import CentsReading
 from shared.words import say
 
 
@@ -67,7 +68,7 @@ class _View:
         return {
             reading.string: reading.cents
             for reading in self.job.readings
-            if reading.fret == 1 and reading.cents is not None
+            if isinstance(reading, CentsReading) and reading.fret == 1
         }
 
 

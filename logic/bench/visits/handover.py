@@ -14,17 +14,8 @@ from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.proof import Proven, proof_of, proven
 from logic.bench.window.attack import BuzzObservation
-from shared.job import (
-    Assumed,
-    Buzz,
-    CallKind,
-    Interval,
-    Job,
-    Pass,
-    Plan,
-    StringCall,
-    Window,
-)
+from shared.job import Assumed, CallKind, Interval, Job, Pass, Plan, StringCall, Window
+from shared.readings import Buzz
 from shared.words import mark, say
 
 _LEFT = {

@@ -12,14 +12,17 @@ from logic.bench.checks.answered import as_answered
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.instrument.strung_string import strung_string
 from logic.bench.measuring.contradictions import find_contradiction, height_evidence
-from logic.bench.measuring.posterior import Posterior, kind_prior, reading_table
+from logic.bench.measuring.grid import Posterior
+from logic.bench.measuring.posterior import kind_prior
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import call_table
 from logic.bench.plan.plan import since_last_pass
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
 from shared.errors import InputError
 from shared.instrument import Instrument
-from shared.job import Buzz, Job, Reading
+from shared.job import Job
+from shared.readings import Buzz, Reading
 
 
 def heard_in(job: Job, trade: TradeTables) -> tuple[BuzzObservation, ...]:
@@ -37,9 +40,9 @@ def _of_string(job: Job, string: int, trade: TradeTables) -> list[BuzzObservatio
     buzz = last_buzz(own)
     believed = None if buzz is Buzz.UNKNOWN else _measured(job, string, own, trade)
     well_known = trade.tables["attack"]["well_known_sd_mm"]["value"]
-    if believed is None or believed.sd_mm > well_known:
+    if believed is None or believed.sd > well_known:
         return []
-    return _heard(job.instrument, string, believed.median_mm, buzz, trade)
+    return _heard(job.instrument, string, believed.median, buzz, trade)
 
 
 def _measured(

@@ -8,7 +8,9 @@ from functools import reduce
 from logic.bench.checks.answered import as_answered
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.contradictions import height_evidence
-from logic.bench.measuring.posterior import Posterior, kind_prior, last_known_prior, reading_table
+from logic.bench.measuring.grid import Posterior
+from logic.bench.measuring.posterior import kind_prior, last_known_prior
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import call_table
 from logic.bench.plan.plan import since_last_pass
 from logic.bench.tables.trade_tables import TradeTables

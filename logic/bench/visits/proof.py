@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from shared.job import Buzz, Job, Proof
+from shared.job import Job, Proof
+from shared.readings import Buzz
 
 
 class Proven(StrEnum):

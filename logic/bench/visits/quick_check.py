@@ -20,19 +20,13 @@ from enum import StrEnum
 from functools import cached_property, lru_cache
 from operator import mul
 
-from logic.bench.measuring.posterior import (
-    FAINTEST,
-    GRID_MM,
-    Curve,
-    Posterior,
-    ReadingTable,
-    contact_curve,
-    phi,
-    reading_table,
-)
+from logic.bench.measuring.grid import CLEARANCE, FAINTEST, GRID_MM, Curve, Posterior, phi
+from logic.bench.measuring.kinds.leaf import contact_curve
+from logic.bench.measuring.reading_table import ReadingTable, reading_table
 from logic.bench.measuring.verdict import call_table
 from logic.bench.tables.trade_tables import TradeTables
-from shared.job import Buzz, Contact, Job, Reading
+from shared.job import Job
+from shared.readings import Buzz, Contact, LeafReading, Reading
 from shared.units import Length
 
 QUICK_CHECK = "quick check"
@@ -62,7 +56,7 @@ class KnownClearance:
         """The middle of a belief, and half of what holds two thirds of it: long tails of what is
         only just possible do not blur what is known."""
         low, high = believed.interval(TWO_THIRDS)
-        return cls(believed.median_mm, (high - low) / 2)
+        return cls(believed.median, (high - low) / 2)
 
 
 @dataclass(frozen=True)
@@ -160,7 +154,7 @@ def moved_strings(strings: Iterable[StringCheck]) -> tuple[StringCheck, ...]:
 
 def _felt(readings: Iterable[Reading]) -> dict[tuple[Length, ...], Contact]:
     """The last answer to each leaf: a second touch with one leaf shares that leaf's own error."""
-    return {one.leaves: one.contact for one in readings if one.contact is not None}
+    return {one.leaves: one.contact for one in readings if isinstance(one, LeafReading)}
 
 
 class _Belief:
@@ -257,4 +251,4 @@ def _sized(curve: Iterable[float], share: float) -> Curve:
 
 
 def _posterior(mass: Curve) -> Posterior:
-    return Posterior(_sized(mass, 1.0))
+    return Posterior(CLEARANCE, _sized(mass, 1.0))

@@ -18,7 +18,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.neck import nut_height_mm
 from logic.physics.vibration import first_touch, pluck_stiffness_n_per_mm
 from shared.instrument import Attack
-from shared.job import Buzz
+from shared.readings import Buzz
 
 _STANDARD = NormalDist()
 _REACH, _CELLS = 4.0, 81

@@ -14,8 +14,9 @@ from pydantic import Field, ValidationError
 from shared.errors import InputError
 from shared.events import LARGEST_INTEGER, Event, Kind
 from shared.instrument import Instrument, Player
-from shared.job import Pass, Proof, Reading
+from shared.job import Pass, Proof
 from shared.kit import Kit
+from shared.readings import Reading
 from shared.record import Record
 
 Id = Annotated[str, Field(min_length=1, max_length=64)]

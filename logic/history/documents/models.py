@@ -8,8 +8,9 @@ from pydantic import Field
 
 from shared.events import Stamp
 from shared.instrument import Instrument, Player
-from shared.job import Checks, Job, Pass, Proof, Reading
+from shared.job import Checks, Job, Pass, Proof
 from shared.kit import Kit
+from shared.readings import Reading
 from shared.record import Record
 
 

@@ -6,39 +6,31 @@ import csv
 import io
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from typing import Any
 
+from logic.bench.measuring.kinds import KINDS, kind_of, open_string
+from logic.bench.measuring.kinds.kind import ReadingKind
 from logic.history.documents.models import JobDocument, TakenReading
 from logic.history.documents.queries import Queries
 from shared.events import Stamp
-from shared.units import Length
+from shared.readings import Reading
 
-COLUMNS = (
-    "taken (UTC)",
-    "job",
-    "instrument",
-    "kind",
-    "string",
-    "pitch",
-    "leaf",
-    "second leaf",
-    "contact",
-    "open buzz",
-    "clearance",
-    "held at fret",
-    "gap",
-    "fret",
-    "cents",
-    "device",
-)
-"""The first line. Lengths are as they were written, with their unit."""
+_TAKEN = ("taken (UTC)", "job", "instrument", "kind", "string", "pitch")
+_DEVICE = "device"
 _FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def columns() -> tuple[str, ...]:
+    """The first line. Each kind of reading has columns of its own, in which lengths are as they
+    were written, with their unit."""
+    return (*_TAKEN, *(name for kind in KINDS for name in kind.columns), _DEVICE)
 
 
 def readings_csv(queries: Queries) -> str:
     """All readings that stand, jobs oldest first."""
     out = io.StringIO()
     table = csv.writer(out)
-    table.writerow(COLUMNS)
+    table.writerow(columns())
     for line in reversed(queries.jobs()):
         if job := queries.job(line.id):
             table.writerows(_rows(job))
@@ -47,39 +39,36 @@ def readings_csv(queries: Queries) -> str:
 
 def _rows(job: JobDocument) -> Iterator[list[str]]:
     for taken in job.readings:
-        yield [_harmless(cell) for cell in _row(job, taken)]
+        cells = _cells(job, taken)
+        yield [_harmless(cells.get(name, "")) for name in columns()]
 
 
-def _row(job: JobDocument, taken: TakenReading) -> tuple[str, ...]:
+def _cells(job: JobDocument, taken: TakenReading) -> dict[str, str]:
+    """What one reading has to say, by column."""
     reading = taken.reading
-    leaves = [str(leaf) for leaf in reading.leaves] + ["", ""]
-    return (
+    about = (
         _utc(taken.stamp),
         job.id,
         job.instrument.label,
         job.instrument.kind,
         str(reading.string),
         _pitch(job, reading.string),
-        leaves[0],
-        leaves[1],
-        reading.contact.value if reading.contact else "",
-        reading.buzz.value,
-        _length(reading.clearance),
-        str(reading.held_at or ""),
-        _length(reading.gap),
-        str(reading.fret or ""),
-        "" if reading.cents is None else f"{reading.cents:g}",
-        taken.device,
     )
+    return {
+        **dict(zip(_TAKEN, about, strict=True)),
+        **_by_column(open_string.KIND, reading),
+        **_by_column(kind_of(reading), reading),
+        _DEVICE: taken.device,
+    }
+
+
+def _by_column(kind: ReadingKind[Any], reading: Reading) -> dict[str, str]:
+    return dict(zip(kind.columns, kind.cells(reading), strict=True))
 
 
 def _pitch(job: JobDocument, string: int) -> str:
     specs = {spec.string: spec for spec in job.instrument.strings}
     return str(specs[string].pitch) if string in specs else ""
-
-
-def _length(length: Length | None) -> str:
-    return "" if length is None else str(length)
 
 
 def _utc(stamp: Stamp) -> str:

@@ -15,7 +15,7 @@ from logic.history.history import History
 from logic.history.storage.store import ByteStore, MemoryDirectory, MemoryStore, StoreError
 from logic.trade_loader import load_trade_tables
 from shared.events import Event
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from shared.units import Length
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.views import views
-from shared.job import Buzz
+from shared.readings import Buzz
 from tests.logic.app.bench import DiscDesk, Technician, fresh_desk, walking
 
 TRUTH = {6: 0.55, 5: 0.5, 4: 0.48, 3: 0.45, 2: 0.42, 1: 0.4}

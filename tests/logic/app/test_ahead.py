@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.bench.plan.plan import make_plan
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import fresh_desk, walking
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from logic.app.commands import commands as do
 from logic.app.presenters.handover import sheet_as_text
 from logic.app.views import views
-from shared.job import Buzz
+from shared.readings import Buzz
 from tests.logic.app.bench import DiscDesk, fresh_desk, lasting
 from tests.logic.app.presenters.test_cutting import STRING, Filer, measured
 

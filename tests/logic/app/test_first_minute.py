@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from logic.app.commands import commands as do
 from logic.app.views import views
-from shared.job import Buzz
+from shared.readings import Buzz
 from tests.logic.app.bench import Technician, fresh_desk
 
 DOZEN = 12

@@ -7,7 +7,7 @@ from logic.app.commands import commands as do
 from logic.app.commands.instrument_commands import NewJobOn
 from logic.app.views import views
 from shared.instrument import Attack
-from shared.job import Buzz
+from shared.readings import Buzz
 from tests.logic.app.bench import Technician, answer_cards, fresh_desk, restarted, walking
 
 HEIGHT_MM = 0.42

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from logic.app.app import App
 from logic.app.commands import commands as do
 from logic.app.views import views
-from shared.job import Buzz, CallKind, Contact
+from shared.job import CallKind
+from shared.readings import Buzz, Contact
 from shared.units import Length
 from tests.logic.app.bench import (
     Technician,

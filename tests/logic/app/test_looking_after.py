@@ -16,7 +16,7 @@ from logic.app.views import views
 from logic.history.exchange.portable import unpack
 from logic.history.journal.quarantine import Quarantine
 from shared.errors import HistoryError
-from shared.job import Contact
+from shared.readings import Contact
 from tests.logic.app.bench import Disc, DiscDesk, fresh_desk, walking
 
 NOW_MS = 1_700_000_000_000

@@ -10,7 +10,7 @@ from logic.app.commands import instrument_commands as ido
 from logic.app.session.rack import Rack, kept_rack
 from logic.app.views import views
 from shared.events import Kind
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from shared.units import Length
 from tests.logic.app.bench import (
     DiscDesk,

@@ -10,7 +10,7 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from shared.errors import NutwrightError
 from shared.events import Kind
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import (
     Disc,
     DiscDesk,

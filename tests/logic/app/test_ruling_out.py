@@ -15,7 +15,8 @@ from logic.bench.checks.complaints import complaints
 from logic.trade_loader import load_trade_tables
 from shared.events import Kind
 from shared.instrument import NutType
-from shared.job import Buzz, CallKind, Job
+from shared.job import CallKind, Job
+from shared.readings import Buzz
 from tests.logic.app.bench import DiscDesk, Technician, events, fresh_desk, start
 
 COMPLAINTS = [complaint.id for complaint in complaints(load_trade_tables())]

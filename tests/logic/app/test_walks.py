@@ -10,7 +10,8 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.jobfiles.reading import kinds
 from logic.trade_loader import load_trade_tables
-from shared.job import Buzz, CallKind, Contact
+from shared.job import CallKind
+from shared.readings import Buzz, Contact
 from shared.units import Length
 from tests.logic.app.bench import Technician, fresh_desk, walking
 

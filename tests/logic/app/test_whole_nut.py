@@ -13,7 +13,8 @@ from logic.app.presenters.new_nut import nut_as_pdf, nut_as_svg
 from logic.app.views import views
 from logic.drawing.page import Paper
 from shared.instrument import NutType
-from shared.job import Buzz, CallKind
+from shared.job import CallKind
+from shared.readings import Buzz
 from tests.logic.app.bench import DiscDesk, Technician, events, fresh_desk, restarted, walking
 
 MM_PER_THOU = 0.0254

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from shared.job import Buzz, Contact, Job, Pass, Proof, Reading
+from shared.job import Job, Pass, Proof
+from shared.readings import Buzz, Contact, LeafReading, Reading
 from shared.units import Length
 from tests.logic.bench.jobs import job, touch
 
 
 def read(string: int, thou: int, contact: Contact = Contact.LIGHT) -> Reading:
     """One answer with one leaf."""
-    return Reading(string=string, leaf=Length.parse(f"{thou} thou"), contact=contact)
+    return LeafReading(string=string, leaf=Length.parse(f"{thou} thou"), contact=contact)
 
 
 def filed(string: int, strokes: int, after: int) -> Pass:

@@ -12,7 +12,7 @@ from logic.history import History
 from logic.history.documents.projection import Projection
 from shared.errors import InputError
 from shared.events import Event, Kind
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.history.factory import (
     all_events,
     checked,

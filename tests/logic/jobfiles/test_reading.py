@@ -10,7 +10,7 @@ from logic.jobfiles.reading import kinds, preset_instrument, preset_kit, read_jo
 from logic.trade_loader import load_trade_tables
 from shared.errors import JobFileError
 from shared.instrument import Attack, NutType
-from shared.job import Contact
+from shared.readings import Contact
 from shared.units import Length
 
 TRADE = load_trade_tables()

@@ -20,7 +20,7 @@ from mobile.device.device_actions import DeviceActions
 from mobile.device.page import DevicePage
 from mobile.parts.theme import Theme
 from mobile.shell import Shell
-from shared.job import Contact
+from shared.readings import Contact
 from tests.logic.app.bench import DiscDesk, fresh_desk, walking
 
 

@@ -12,7 +12,7 @@ from logic.app.session.settings import settings_of
 from logic.app.views import views
 from mobile.start.tab import Tab
 from shared.events import Kind
-from shared.job import Contact
+from shared.readings import Contact
 from tests.logic.app.two_devices import BENCH
 from tests.logic.history.factory import documents
 from tests.mobile.device.test_device_actions import Answering

@@ -10,7 +10,7 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.views import views
 from mobile.device.voice import aloud, announcement
-from shared.job import Contact
+from shared.readings import Contact
 from tests.logic.app.bench import fresh_desk, walking
 from tests.mobile.scenes import scenes
 

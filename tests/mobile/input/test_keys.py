@@ -18,7 +18,7 @@ from mobile.input.keys import FocusMove, KeyAction, SayAgain, TakeFocused, actio
 from mobile.parts.theme import Theme
 from mobile.root_screen import draw
 from mobile.shell import Shell
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import fresh_desk
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import children, drawn

@@ -11,7 +11,8 @@ from logic.bench.checks.gates import preconditions
 from logic.jobfiles.reading import kinds
 from logic.trade_loader import load_trade_tables
 from shared.instrument import Attack
-from shared.job import Buzz, Contact, Job
+from shared.job import Job
+from shared.readings import Buzz, Contact
 from shared.units import Length
 from tests.logic.app.bench import (
     events,
@@ -256,7 +257,7 @@ def test_what_the_open_string_does_is_kept(buzz: Buzz) -> None:
     app.do(do.Walk(3))
     app.do(do.Hear(buzz))
     reading = the_job(app).readings[-1]
-    assert (reading.string, reading.buzz, reading.leaf) == (3, buzz, None)
+    assert (reading.string, reading.buzz, reading.leaves) == (3, buzz, ())
 
 
 def test_the_trail_shows_the_answers_of_this_string_only() -> None:

@@ -13,7 +13,7 @@ from logic.app.session.actions import ACTION
 from logic.history.documents import JobDocument
 from shared.events import Event, Kind
 from shared.instrument import NutType
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import Disc, DiscDesk, events, start, walking
 
 

@@ -12,7 +12,8 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.bench.what_if.dial import Dial
 from shared.events import Kind
-from shared.job import Buzz, CallKind
+from shared.job import CallKind
+from shared.readings import Buzz
 from shared.units import Length
 from tests.logic.app.bench import (
     DiscDesk,

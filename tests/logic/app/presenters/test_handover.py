@@ -10,7 +10,7 @@ from logic.app.commands import commands as do
 from logic.app.presenters.handover import EXCUSES, sheet_as_pdf, sheet_as_text
 from logic.app.views import views
 from logic.drawing.page import Paper
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from tests.logic.app.bench import DiscDesk, fresh_desk, walking
 from tests.logic.app.presenters.test_cutting import STRING, Filer, measured
 

@@ -23,7 +23,7 @@ from logic.sync.hub.accounts import Accounts
 from logic.sync.wire import Code, Role
 from shared.events import Kind
 from shared.instrument import Attack
-from shared.job import Contact
+from shared.readings import Contact
 from tests.logic.app.bench import DiscDesk, fresh_desk, walking
 from tests.logic.app.two_devices import BENCH, AtHub, run, two_desks
 

@@ -16,7 +16,7 @@ from logic.jobfiles.reading import preset_instrument
 from logic.trade_loader import load_trade_tables
 from shared.events import Kind
 from shared.instrument import Instrument, Make, NutType
-from shared.job import Buzz, Reading
+from shared.readings import Buzz, ClearanceReading
 from shared.units import Length
 from tests.logic.app.bench import (
     DiscDesk,
@@ -159,7 +159,7 @@ def test_a_trend_follows_a_string_from_job_to_job() -> None:
     app, name, _ = measured()
     app.do(ido.NewJobOn(name))
     app.session.record(
-        Kind.READING_TAKEN, reading=Reading(string=6, clearance=Length.parse("20 thou"))
+        Kind.READING_TAKEN, reading=ClearanceReading(string=6, clearance=Length.parse("20 thou"))
     )
     (trend,) = page(app, name).trends
     assert trend.string == 6 and len(trend.points) == 2

@@ -10,7 +10,7 @@ from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.views import views
 from logic.bench.visits.quick_check import QUICK_CHECK
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from shared.units import Length
 from tests.logic.app.bench import (
     events,

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.bench.what_if.dial import Dial
-from shared.job import Buzz
+from shared.readings import Buzz
 from tests.logic.app.bench import (
     DiscDesk,
     Technician,

@@ -7,7 +7,7 @@ from dataclasses import replace
 from logic.app.commands import commands as do
 from logic.app.views import views
 from shared.events import Kind
-from shared.job import Contact
+from shared.readings import Contact
 from shared.units import Length
 from tests.logic.app.bench import (
     events,

@@ -12,7 +12,7 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.app.wording.wording import Wording
 from logic.bench.what_if.dial import Dial
-from shared.job import Buzz, Contact
+from shared.readings import Buzz, Contact
 from shared.units import Unit
 from tests.logic.app.bench import Technician, fresh_desk, said, start, walking
 

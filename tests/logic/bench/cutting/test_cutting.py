@@ -30,12 +30,15 @@ from logic.bench.cutting.cutting import (
 )
 from logic.bench.cutting.removal import Pair, PassSeen, learn, prior_for
 from logic.bench.cutting.slot_belief import start_belief
-from logic.bench.measuring.posterior import Posterior, kind_prior, reading_table
+from logic.bench.measuring.grid import CLEARANCE, Posterior
+from logic.bench.measuring.posterior import kind_prior
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import call_table
 from logic.bench.window.string_window import StringWindow
 from logic.trade_loader import load_trade_tables
 from shared.errors import InputError
-from shared.job import Contact, Pass, Reading
+from shared.job import Pass
+from shared.readings import BuzzReading, Contact, LeafReading, Reading
 from shared.units import Length
 
 TRADE = load_trade_tables()
@@ -64,7 +67,7 @@ def _bench(*, known_mm: float | None = None, leaves: tuple[Length, ...] = LEAVES
 def _felt(clearance_mm: float, leaf: Length, slip: float = 0.0) -> Reading:
     gap = clearance_mm - leaf.mm + slip
     contact = Contact.NONE if gap > 0.015 else Contact.HEAVY if gap < -0.015 else Contact.LIGHT
-    return Reading(string=6, leaf=leaf, contact=contact)
+    return LeafReading(string=6, leaf=leaf, contact=contact)
 
 
 def _read_until_moved(cut: CutState, bench: CutSetting, clearance_mm: float) -> CutState:
@@ -110,7 +113,7 @@ def test_the_pass_is_the_largest_that_is_safe(mean: float, sd: float, known_mm: 
     """The strokes allowed keep to the rule, and one more would break it or end under the aim."""
     bench = _bench(known_mm=known_mm)
     mass = stats.norm.pdf([i * 0.005 for i in range(501)], mean, sd)
-    belief = start_belief(Posterior(tuple(mass / mass.sum())), bench.rate)
+    belief = start_belief(Posterior(CLEARANCE, tuple(mass / mass.sum())), bench.rate)
     most = bench.cut.most_strokes_in_a_pass
     strokes = strokes_allowed(belief, bench, most)
     expected = sum(w * r for w, r in zip(belief.rate_weights, belief.rates_mm, strict=True))
@@ -226,7 +229,7 @@ def test_a_buzz_alone_is_no_touch() -> None:
     """How the string rings changes no height and asks for no other leaf."""
     bench = _bench()
     cut = begin(START, bench)
-    assert read(cut, Reading(string=6, buzz="soft"), bench) == cut
+    assert read(cut, BuzzReading(string=6, buzz="soft"), bench) == cut
 
 
 @pytest.mark.parametrize("strokes", [-3, 0, 61, 5000])

@@ -12,7 +12,7 @@ from scipy import stats
 
 from logic.bench.cutting.simulation import PLAIN, Score, Slot, rows, simulate, strained, world_of
 from logic.trade_loader import load_trade_tables
-from shared.job import Contact
+from shared.readings import Contact
 from tests.logic.test_command_line import run_main
 
 TRADE = load_trade_tables()

@@ -13,8 +13,10 @@ from scipy import stats
 
 from logic.bench.cutting.removal import Pair, RemovalPrior, learn
 from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
-from logic.bench.measuring.posterior import GRID_MM, Posterior, ReadingTable, contact_curve
-from shared.job import Contact
+from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Posterior
+from logic.bench.measuring.kinds.leaf import contact_curve
+from logic.bench.measuring.reading_table import ReadingTable
+from shared.readings import Contact
 from shared.units import Length
 
 PRIOR = RemovalPrior(0.015, 0.3, ((0.45, 1.0),), 0.15)
@@ -24,7 +26,7 @@ TABLE = ReadingTable(judgement_spread_mm=0.010, light_half_width_mm=0.015)
 
 def _normal(mean: float, sd: float) -> Posterior:
     mass = stats.norm.pdf(GRID_MM, mean, sd)
-    return Posterior(tuple(mass / mass.sum()))
+    return Posterior(CLEARANCE, tuple(mass / mass.sum()))
 
 
 def _curve(leaf_mm: float, contact: Contact) -> tuple[float, ...]:

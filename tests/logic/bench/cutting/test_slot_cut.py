@@ -17,8 +17,9 @@ from logic.bench.instrument.presets import preset_instrument, preset_kit
 from logic.bench.measuring.posterior import kind_prior
 from logic.bench.plan.plan import make_plan
 from logic.trade_loader import load_trade_tables
-from shared.job import Contact, Job, Pass, Reading
+from shared.job import Job, Pass
 from shared.kit import Kit
+from shared.readings import Contact, LeafReading, Reading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
@@ -42,7 +43,7 @@ def _job(*records: Reading | Pass) -> Job:
 
 
 def _read(thou: int, contact: Contact, string: int = 6) -> Reading:
-    return Reading(string=string, leaf=Length.parse(f"{thou} thou"), contact=contact)
+    return LeafReading(string=string, leaf=Length.parse(f"{thou} thou"), contact=contact)
 
 
 HIGH = (_read(30, Contact.NONE), _read(32, Contact.LIGHT))
@@ -154,6 +155,6 @@ def test_after_a_pass_a_little_of_everything_is_allowed() -> None:
     believed = after_last_pass(_job(*HIGH, THREE), 6, TRADE, start)
     assert believed is not None
     assert sum(believed.mass) == pytest.approx(1.0)
-    assert believed.median_mm < slot_cut(_job(*HIGH), 6, TRADE).clearance_mm.estimate
+    assert believed.median < slot_cut(_job(*HIGH), 6, TRADE).clearance_mm.estimate
     assert believed.probability_below(0.3) > 1e-6
     assert believed.probability_below(1.2) < 1 - 1e-6

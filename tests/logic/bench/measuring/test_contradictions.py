@@ -4,10 +4,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.measuring.contradictions import Contradiction, find_contradiction, height_evidence
-from logic.bench.measuring.posterior import reading_table
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import call_table
 from logic.trade_loader import load_trade_tables
-from shared.job import Contact, Reading
+from shared.readings import CentsReading, ClearanceReading, Contact, LeafReading, Reading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
@@ -17,7 +17,7 @@ BELOW = call_table(TRADE).contradiction_below
 
 def touch(amount: float, contact: Contact) -> Reading:
     """One answer with one leaf."""
-    return Reading(string=1, leaf=Length.of(round(amount, 3), Unit.THOU), contact=contact)
+    return LeafReading(string=1, leaf=Length.of(round(amount, 3), Unit.THOU), contact=contact)
 
 
 def clash(*readings: Reading) -> Contradiction | None:
@@ -34,7 +34,7 @@ def test_thick_without_contact_and_thin_jammed_is_named() -> None:
 
 def test_a_number_against_a_leaf_is_named() -> None:
     """0.70 mm and a jammed 18 thou leaf cannot both be right."""
-    number = Reading(string=1, clearance=Length.parse("0.70 mm"))
+    number = ClearanceReading(string=1, clearance=Length.parse("0.70 mm"))
     found = clash(number, touch(18, Contact.HEAVY))
     assert found is not None
     assert "a clearance of 0.70 mm" in found.words
@@ -55,7 +55,7 @@ def test_neighbouring_leaves_may_differ() -> None:
 
 def test_a_sour_note_contradicts_nothing() -> None:
     """Cents have other causes than height."""
-    sour = Reading(string=1, fret=1, cents=40.0)
+    sour = CentsReading(string=1, fret=1, cents=40.0)
     assert clash(touch(12, Contact.HEAVY), sour) is None
 
 

@@ -9,6 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
+from logic.bench.measuring.grid import Posterior
+from logic.bench.measuring.kinds.leaf import contact_chances, stack
 from logic.bench.measuring.next_leaf import (
     LeafAdvice,
     LeafQuestion,
@@ -16,19 +18,12 @@ from logic.bench.measuring.next_leaf import (
     first_leaf,
     next_leaf,
 )
-from logic.bench.measuring.posterior import (
-    Posterior,
-    contact_chances,
-    kind_prior,
-    posterior,
-    reading_table,
-    stack,
-    update,
-)
+from logic.bench.measuring.posterior import kind_prior, posterior, update
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import OpenStringTone, call_table, split
 from logic.bench.window.string_window import StringWindow
 from logic.trade_loader import load_trade_tables
-from shared.job import Contact, Reading
+from shared.readings import Contact, LeafReading, Reading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
@@ -65,7 +60,7 @@ def question(
 
 def touch(leaves: tuple[Length, ...], contact: Contact) -> Reading:
     """One answer."""
-    return Reading(string=1, leaf=leaves if len(leaves) == 2 else leaves[0], contact=contact)
+    return LeafReading(string=1, leaf=leaves if len(leaves) == 2 else leaves[0], contact=contact)
 
 
 def thou(amount: float) -> Length:

@@ -11,24 +11,23 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from logic.bench.instrument.string_geometry import StringGeometry
-from logic.bench.measuring.posterior import (
-    GRID_MM,
-    Posterior,
-    ReadingTable,
-    contact_chances,
-    contact_curve,
-    flat_prior,
-    kind_prior,
-    last_known_prior,
-    posterior,
-    reading_table,
-    stack,
-    update,
-)
+from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Posterior, flat_prior
+from logic.bench.measuring.kinds.leaf import contact_chances, contact_curve, stack
+from logic.bench.measuring.posterior import kind_prior, last_known_prior, posterior, update
+from logic.bench.measuring.reading_table import ReadingTable, reading_table
 from logic.physics.neck import Neck
 from logic.physics.sharpness import Finger, Spring
 from logic.trade_loader import load_trade_tables
-from shared.job import Buzz, Contact, Reading
+from shared.readings import (
+    Buzz,
+    BuzzReading,
+    CentsReading,
+    ClearanceReading,
+    Contact,
+    HeldGapReading,
+    LeafReading,
+    Reading,
+)
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
@@ -46,7 +45,7 @@ def mm(amount: float) -> Length:
 
 def touch(leaf_mm: float, contact: Contact, string: int = 1) -> Reading:
     """One answer with one leaf."""
-    return Reading(string=string, leaf=mm(leaf_mm), contact=contact)
+    return LeafReading(string=string, leaf=mm(leaf_mm), contact=contact)
 
 
 def quadrature(
@@ -86,25 +85,25 @@ def test_the_posterior_is_the_one_that_quadrature_gives(readings: list[Reading])
     wide = stats.lognorm(s=math.log(1.7), scale=0.55)
     mean, sd, low, high = quadrature(readings, TABLE, wide)
     believed = posterior(readings, 1, kind_prior("electric guitar", TRADE), TABLE)
-    assert believed.mean_mm == pytest.approx(mean, abs=5e-4)
-    assert believed.sd_mm == pytest.approx(sd, abs=5e-4)
+    assert believed.mean == pytest.approx(mean, abs=5e-4)
+    assert believed.sd == pytest.approx(sd, abs=5e-4)
     assert believed.interval() == pytest.approx((low, high), abs=2e-3)
 
 
 def test_a_bracketed_leaf_that_just_drags_gives_its_own_thickness() -> None:
     """0.40 none, 0.45 light, 0.50 heavy, w 0.02, s 0.01: mean 0.4500, sd 0.0135 (derived)."""
-    believed = posterior(CASES[0], 1, flat_prior(), EXACT)
-    assert believed.mean_mm == pytest.approx(0.4500, abs=2e-4)
-    assert believed.sd_mm == pytest.approx(0.01349, abs=2e-4)
+    believed = posterior(CASES[0], 1, flat_prior(CLEARANCE), EXACT)
+    assert believed.mean == pytest.approx(0.4500, abs=2e-4)
+    assert believed.sd == pytest.approx(0.01349, abs=2e-4)
 
 
 def test_between_go_and_no_go_the_spread_is_rectangular() -> None:
     """0.45 goes, 0.50 does not: 0.475 with u = 0.0144 (GUM, JCGM 100:2008, 4.3.7)."""
     sharp = ReadingTable(judgement_spread_mm=1e-4, light_half_width_mm=0.0)
     bounds = [touch(0.4475, Contact.NONE), touch(0.5025, Contact.HEAVY)]
-    believed = posterior(bounds, 1, flat_prior(), sharp)
-    assert believed.mean_mm == pytest.approx(0.475, abs=1e-3)
-    assert believed.sd_mm == pytest.approx(0.05 / math.sqrt(12), rel=0.12)
+    believed = posterior(bounds, 1, flat_prior(CLEARANCE), sharp)
+    assert believed.mean == pytest.approx(0.475, abs=1e-3)
+    assert believed.sd == pytest.approx(0.05 / math.sqrt(12), rel=0.12)
 
 
 def test_tolerances_of_a_stack_add() -> None:
@@ -150,7 +149,7 @@ answers = st.builds(touch, st.floats(0.1, 1.2), st.sampled_from(Contact))
 def test_the_order_of_answers_does_not_matter(readings: list[Reading]) -> None:
     """Any order of the same readings leads to the same belief, and it is always a probability."""
     prior = kind_prior("electric guitar", TRADE)
-    means = [posterior(order, 1, prior, TABLE).mean_mm for order in permutations(readings)]
+    means = [posterior(order, 1, prior, TABLE).mean for order in permutations(readings)]
     assert max(means) - min(means) < 1e-9
     believed = posterior(readings, 1, prior, TABLE)
     assert sum(believed.mass) == pytest.approx(1.0)
@@ -165,8 +164,8 @@ def test_a_thicker_leaf_with_the_same_answer_means_a_higher_string(
     """The belief moves up with the leaf, whatever the answer was."""
     assert reading.contact is not None
     thicker = touch(reading.leaves[0].mm + more, reading.contact)
-    prior = flat_prior()
-    assert update(prior, thicker, TABLE).mean_mm >= update(prior, reading, TABLE).mean_mm - 1e-9
+    prior = flat_prior(CLEARANCE)
+    assert update(prior, thicker, TABLE).mean >= update(prior, reading, TABLE).mean - 1e-9
 
 
 @given(st.lists(answers, max_size=3), st.floats(0.05, 0.95), st.floats(0.0, 0.04))
@@ -176,16 +175,16 @@ def test_quantiles_and_probabilities_undo_each_other(
 ) -> None:
     """The chance of lying below a quantile is its share, and quantiles never run backwards."""
     believed = posterior(readings, 1, kind_prior("mandolin", TRADE), TABLE)
-    quantile = believed.quantile_mm(share)
+    quantile = believed.quantile(share)
     assert believed.probability_below(quantile) == pytest.approx(share, abs=1e-6)
-    assert believed.quantile_mm(share + step) >= quantile
+    assert believed.quantile(share + step) >= quantile
     assert believed.probability_between(quantile, 3.0) == pytest.approx(1 - share, abs=1e-6)
 
 
 def test_a_buzz_says_nothing_about_the_height() -> None:
     """How the open string rings decides the call, not the clearance."""
     prior = kind_prior("electric guitar", TRADE)
-    assert update(prior, Reading(string=1, buzz=Buzz.NORMAL), TABLE, WAYS) is prior
+    assert update(prior, BuzzReading(string=1, buzz=Buzz.NORMAL), TABLE, WAYS) is prior
 
 
 def test_only_the_string_itself_is_believed() -> None:
@@ -196,15 +195,17 @@ def test_only_the_string_itself_is_believed() -> None:
 
 def test_a_number_is_believed_within_its_spread() -> None:
     """A measured clearance gives a normal belief around it."""
-    believed = update(flat_prior(), Reading(string=1, clearance=mm(0.6)), TABLE)
+    believed = update(flat_prior(CLEARANCE), ClearanceReading(string=1, clearance=mm(0.6)), TABLE)
     low, high = stats.norm(0.6, TABLE.number_spread_mm).interval(0.95)
     assert believed.interval() == pytest.approx((low, high), abs=1e-3)
 
 
 def test_what_stands_beyond_the_grid_counts_as_its_top() -> None:
     """A clearance of 6 mm is very high, not unknown."""
-    believed = update(kind_prior("other", TRADE), Reading(string=1, clearance=mm(6.0)), TABLE)
-    assert believed.mean_mm > 2.3
+    believed = update(
+        kind_prior("other", TRADE), ClearanceReading(string=1, clearance=mm(6.0)), TABLE
+    )
+    assert believed.mean > 2.3
 
 
 @given(st.floats(0.05, 1.2), st.floats(1.0, 6.0), st.floats(300.0, 900.0))
@@ -226,8 +227,8 @@ def test_a_gap_held_at_2_3_or_4_gives_one_clearance(
 
 def test_no_gap_while_held_is_only_an_upper_bound() -> None:
     """A string that lies on crown 1 while held at 3 may stand there or lower, never higher."""
-    lying = Reading(string=1, held_at=3, gap=mm(0.0))
-    believed = update(flat_prior(), lying, TABLE, WAYS)
+    lying = HeldGapReading(string=1, held_at=3, gap=mm(0.0))
+    believed = update(flat_prior(CLEARANCE), lying, TABLE, WAYS)
     highest, _ = WAYS.held_clearance_mm(0.0, 3)
     assert believed.probability_below(highest + 0.15) > 0.97
     assert believed.probability_below(highest / 2) > 0.2
@@ -244,40 +245,42 @@ def test_one_more_answer_is_expected_to_narrow_the_belief(
     for contact in Contact:
         curve = contact_curve((mm(leaf_mm),), contact, TABLE)
         chance = sum(m * c for m, c in zip(before.mass, curve, strict=True))
-        expected += chance * before.times(curve).sd_mm ** 2
-    assert expected <= before.sd_mm**2 * 1.001
+        expected += chance * before.times(curve).sd ** 2
+    assert expected <= before.sd**2 * 1.001
 
 
 def test_a_held_gap_is_less_sure_than_its_gauge() -> None:
     """The error of the gap grows on the way to the open string."""
-    believed = update(flat_prior(), Reading(string=1, held_at=2, gap=mm(0.2)), TABLE, WAYS)
-    assert believed.sd_mm > TABLE.gap_spread_mm
+    believed = update(
+        flat_prior(CLEARANCE), HeldGapReading(string=1, held_at=2, gap=mm(0.2)), TABLE, WAYS
+    )
+    assert believed.sd > TABLE.gap_spread_mm
 
 
 @given(st.floats(0.0, 10.0), st.floats(0.5, 5.0))
 @settings(deadline=None, max_examples=25)
 def test_sharper_means_higher_where_cents_are_all_there_is(cents: float, more: float) -> None:
     """While height explains a sharp note, a sharper one never speaks for a lower string."""
-    both = [Reading(string=1, fret=1, cents=c) for c in (cents, cents + more)]
-    one, other = (update(flat_prior(), reading, TABLE, WAYS) for reading in both)
-    assert other.median_mm >= one.median_mm - 0.05
+    both = [CentsReading(string=1, fret=1, cents=c) for c in (cents, cents + more)]
+    one, other = (update(flat_prior(CLEARANCE), reading, TABLE, WAYS) for reading in both)
+    assert other.median >= one.median - 0.05
 
 
 def test_a_leaf_outweighs_a_sour_note() -> None:
     """Twenty cents over a leaf that just drags leave the clearance where the leaf put it."""
     leaf = touch(0.40, Contact.LIGHT)
-    sour = Reading(string=1, fret=1, cents=20.0)
+    sour = CentsReading(string=1, fret=1, cents=20.0)
     prior = kind_prior("electric guitar", TRADE)
     alone = posterior([leaf], 1, prior, TABLE, WAYS)
     both = posterior([leaf, sour], 1, prior, TABLE, WAYS)
-    assert both.mean_mm == pytest.approx(alone.mean_mm, abs=0.01)
+    assert both.mean == pytest.approx(alone.mean, abs=0.01)
 
 
 def test_cents_of_a_high_fret_or_an_unknown_string_say_nothing() -> None:
     """The saddle speaks at fret 12, and a string that cannot be speaks not at all."""
-    prior = flat_prior()
-    high = Reading(string=1, fret=12, cents=9.0)
-    low = Reading(string=1, fret=1, cents=9.0)
+    prior = flat_prior(CLEARANCE)
+    high = CentsReading(string=1, fret=12, cents=9.0)
+    low = CentsReading(string=1, fret=1, cents=9.0)
     assert update(prior, high, TABLE, WAYS) is prior
     assert update(prior, low, TABLE, replace(WAYS, spring=None)) is prior
 
@@ -285,9 +288,9 @@ def test_cents_of_a_high_fret_or_an_unknown_string_say_nothing() -> None:
 def test_the_last_visit_is_believed_but_not_blindly() -> None:
     """A record narrows the start; a slot cut since still shows."""
     start = last_known_prior("electric guitar", 0.50, TRADE)
-    assert start.quantile_mm(0.75) - start.quantile_mm(0.25) < 0.1
+    assert start.quantile(0.75) - start.quantile(0.25) < 0.1
     moved = posterior([touch(0.8, Contact.NONE)], 1, start, TABLE)
-    assert moved.median_mm > 0.8
+    assert moved.median > 0.8
 
 
 def test_answers_that_contradict_still_leave_a_belief() -> None:
@@ -295,4 +298,4 @@ def test_answers_that_contradict_still_leave_a_belief() -> None:
     clash = [touch(1.2, Contact.NONE), touch(0.1, Contact.HEAVY)] * 20
     believed: Posterior = posterior(clash, 1, kind_prior("other", TRADE), TABLE)
     assert sum(believed.mass) == pytest.approx(1.0)
-    assert 0.0 <= believed.mean_mm <= GRID_MM[-1]
+    assert 0.0 <= believed.mean <= GRID_MM[-1]

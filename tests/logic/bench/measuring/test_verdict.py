@@ -4,7 +4,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.measuring.posterior import flat_prior, kind_prior, reading_table, update
+from logic.bench.measuring.grid import CLEARANCE, flat_prior
+from logic.bench.measuring.posterior import kind_prior, update
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import (
     LOW_AND_BUZZES,
     LOW_BUT_CLEAN,
@@ -25,7 +27,8 @@ from logic.bench.measuring.verdict import (
 from logic.bench.window.string_window import StringWindow
 from logic.trade_loader import load_trade_tables
 from shared.instrument import Attack
-from shared.job import Buzz, CallKind, Reading
+from shared.job import CallKind
+from shared.readings import Buzz, BuzzReading, ClearanceReading
 from shared.units import Length
 
 TRADE = load_trade_tables()
@@ -71,16 +74,16 @@ def test_a_buzz_at_hard_playing_counts_by_the_players_attack(
     attack: Attack, expected: OpenStringTone
 ) -> None:
     """Who never plays hard has no buzz; who always does has one."""
-    assert open_string_tone([Reading(string=1, buzz=Buzz.HARD)], 1, attack, TRADE) is expected
+    assert open_string_tone([BuzzReading(string=1, buzz=Buzz.HARD)], 1, attack, TRADE) is expected
 
 
 def test_the_last_word_on_the_open_string_counts() -> None:
     """A string heard again is as it was heard last; other strings and silence do not matter."""
     readings = [
-        Reading(string=1, buzz=Buzz.SOFT),
-        Reading(string=1, buzz=Buzz.NONE),
-        Reading(string=2, buzz=Buzz.NORMAL),
-        Reading(string=1, clearance=Length.parse("0.5 mm")),
+        BuzzReading(string=1, buzz=Buzz.SOFT),
+        BuzzReading(string=1, buzz=Buzz.NONE),
+        BuzzReading(string=2, buzz=Buzz.NORMAL),
+        ClearanceReading(string=1, clearance=Length.parse("0.5 mm")),
     ]
     assert open_string_tone(readings, 1, Attack.MEDIUM, TRADE) is OpenStringTone.CLEAN
     assert open_string_tone(readings, 3, Attack.MEDIUM, TRADE) is OpenStringTone.UNKNOWN
@@ -95,7 +98,7 @@ def test_the_verdicts_share_out_the_whole_belief(
 ) -> None:
     """Nothing of the posterior is lost or counted twice, whatever the window."""
     window = StringWindow(1, target - 0.1, target, target + 0.1, sd, sd)
-    reading = Reading(string=1, clearance=Length.of(round(number, 3)))
+    reading = ClearanceReading(string=1, clearance=Length.of(round(number, 3)))
     believed = update(kind_prior("other", TRADE), reading, reading_table(TRADE))
     shared = split(believed, window, heard_as, TABLE)
     assert sum(map(sum, shared.values())) == pytest.approx(1.0)
@@ -115,7 +118,8 @@ def test_the_upper_edge_lies_from_the_target_to_the_top_of_the_window(
 def test_a_belief_all_over_the_place_is_no_call() -> None:
     """With every clearance equally likely most of them are too high, some low, few on target."""
     shares = {
-        v: sum(m) for v, m in split(flat_prior(), WINDOW, OpenStringTone.UNKNOWN, TABLE).items()
+        v: sum(m)
+        for v, m in split(flat_prior(CLEARANCE), WINDOW, OpenStringTone.UNKNOWN, TABLE).items()
     }
     assert shares[TOO_HIGH] == pytest.approx((2.5 - upper_mm(WINDOW, TABLE)) / 2.5, abs=0.01)
     assert shares[RESTING] == pytest.approx(TABLE.resting_mm / 2.5, abs=0.005)

@@ -7,17 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.measuring.contradictions import find_contradiction, height_evidence
+from logic.bench.measuring.grid import CLEARANCE, Posterior, flat_prior
+from logic.bench.measuring.kinds.leaf import contact_chances, stack
 from logic.bench.measuring.next_leaf import LeafQuestion, next_leaf
-from logic.bench.measuring.posterior import (
-    Posterior,
-    contact_chances,
-    flat_prior,
-    kind_prior,
-    posterior,
-    reading_table,
-    stack,
-    update,
-)
+from logic.bench.measuring.posterior import kind_prior, posterior, update
+from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import OpenStringTone, call_table, split, verdict_of
 from logic.bench.plan.call import (
     CONTRADICTED,
@@ -31,7 +25,8 @@ from logic.bench.plan.call import (
 from logic.bench.window.string_window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from logic.trade_loader import load_trade_tables
-from shared.job import CallKind, Contact, Gate, GateState, Reading, StringCall
+from shared.job import CallKind, Gate, GateState, StringCall
+from shared.readings import ClearanceReading, Contact, LeafReading, Reading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
@@ -51,12 +46,12 @@ def thou(amount: float) -> Length:
 
 def touch(leaf: float, contact: Contact) -> Reading:
     """One answer with one leaf."""
-    return Reading(string=1, leaf=thou(leaf), contact=contact)
+    return LeafReading(string=1, leaf=thou(leaf), contact=contact)
 
 
 def number(clearance_mm: float) -> Reading:
     """A measured clearance."""
-    return Reading(string=1, clearance=Length.of(round(clearance_mm, 4)))
+    return ClearanceReading(string=1, clearance=Length.of(round(clearance_mm, 4)))
 
 
 def decide(
@@ -236,7 +231,7 @@ def test_an_answer_that_means_higher_never_calls_toward_raise(
 def test_a_higher_string_is_cut_deeper(clearance: float, more: float) -> None:
     """The depth to take off grows with the clearance."""
     cuts = [
-        slot_cut_mm(update(flat_prior(), number(h), READING), WINDOW, TABLE) or 0.0
+        slot_cut_mm(update(flat_prior(CLEARANCE), number(h), READING), WINDOW, TABLE) or 0.0
         for h in (clearance, clearance + more)
     ]
     assert cuts[1] >= cuts[0] - 1e-4
@@ -319,7 +314,7 @@ def bench(
         spread, half = READING.judgement_spread_mm, READING.light_half_width_mm
         felt = rng.choices(list(Contact), contact_chances(gap, spread, half))[0]
         leaf = leaves if len(leaves) == 2 else leaves[0]
-        readings.append(Reading(string=1, leaf=leaf, contact=felt))
+        readings.append(LeafReading(string=1, leaf=leaf, contact=felt))
         believed = update(believed, readings[-1], READING)
     truth = StringWindow(1, low, WINDOW.target_mm, WINDOW.high_mm, 0.0, 0.0)
     return decide(readings, heard), verdict_of(h, truth, heard, TABLE).call
@@ -332,7 +327,7 @@ def test_stated_confidence_is_honest(spread_of_truth: str) -> None:
     sure = []
     for _ in range(250):
         h = (
-            PRIOR.quantile_mm(rng.random())
+            PRIOR.quantile(rng.random())
             if spread_of_truth == "as expected"
             else rng.uniform(0.30, 0.60)
         )

@@ -16,7 +16,8 @@ from logic.bench.plan.plan import make_plan
 from logic.physics.neck import Neck, neck_from_action, nut_height_mm
 from logic.physics.sharpness import Finger, cents_sharp
 from logic.trade_loader import load_trade_tables
-from shared.job import Job, Reading
+from shared.job import Job
+from shared.readings import Reading
 
 TRADE = load_trade_tables()
 ELECTRIC = preset_instrument("electric guitar", TRADE)

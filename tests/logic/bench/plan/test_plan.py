@@ -8,7 +8,17 @@ from logic.bench.measuring.next_leaf import LeafReason
 from logic.bench.plan.plan import make_plan, since_last_pass, string_state
 from logic.jobfiles.reading import preset_instrument, preset_kit
 from logic.trade_loader import load_trade_tables
-from shared.job import Buzz, CallKind, Contact, Job, Pass, Plan, Reading
+from shared.job import CallKind, Job, Pass, Plan
+from shared.readings import (
+    Buzz,
+    BuzzReading,
+    CentsReading,
+    ClearanceReading,
+    Contact,
+    HeldGapReading,
+    LeafReading,
+    Reading,
+)
 from shared.units import Length
 
 TRADE = load_trade_tables()
@@ -28,7 +38,7 @@ def job(kind: str, readings: list[Reading], **fields: object) -> Job:
 
 def touch(string: int, thou: float, contact: Contact, buzz: Buzz = Buzz.UNKNOWN) -> Reading:
     """One answer with one leaf."""
-    return Reading(string=string, leaf=Length.parse(f"{thou} thou"), contact=contact, buzz=buzz)
+    return LeafReading(string=string, leaf=Length.parse(f"{thou} thou"), contact=contact, buzz=buzz)
 
 
 def calls(plan: Plan) -> dict[int, CallKind]:
@@ -63,7 +73,7 @@ def test_a_guitar_with_two_worn_trebles() -> None:
 
 def test_a_string_that_is_high_is_lowered_with_its_file() -> None:
     """A low E at 0.75 mm is cut to its target, with its file named and its sharpness told."""
-    reading = Reading(string=6, clearance=Length.parse("0.75 mm"))
+    reading = ClearanceReading(string=6, clearance=Length.parse("0.75 mm"))
     plan = make_plan(job("electric guitar", [reading]), TRADE)
     call = plan.strings[0]
     assert call.call is CallKind.LOWER
@@ -87,7 +97,7 @@ def test_a_leave_carries_no_amounts_and_no_file() -> None:
 
 def test_cautions_fit_the_work_and_the_nut() -> None:
     """Shell dust is warned of where shell is filed, and nowhere else."""
-    high = [Reading(string=6, clearance=Length.parse("0.9 mm"))]
+    high = [ClearanceReading(string=6, clearance=Length.parse("0.9 mm"))]
     plain = job("electric guitar", high)
     nut = plain.instrument.nut.model_copy(update={"material": "mother-of-pearl shell"})
     shell = plain.model_copy(
@@ -123,7 +133,7 @@ def test_a_walk_settles_with_the_leaf_at_the_target() -> None:
     assert not start.settled
     assert start.advice.why is LeafReason.FIRST
     leaf = start.advice.leaves[0]
-    drags = Reading(string=6, leaf=leaf, contact=Contact.LIGHT)
+    drags = LeafReading(string=6, leaf=leaf, contact=Contact.LIGHT)
     after = string_state(job("electric guitar", [drags]), 6, TRADE)
     assert after.settled
     assert after.call.call is CallKind.LEAVE
@@ -172,7 +182,8 @@ def test_all_alike_and_high_goes_to_the_base() -> None:
     """Six strings 10 thou over target: the nut's base, not six slots."""
     targets = {6: 20, 5: 20, 4: 18, 3: 18, 2: 16, 1: 16}
     readings = [
-        Reading(string=s, clearance=Length.parse(f"{t + 10} thou")) for s, t in targets.items()
+        ClearanceReading(string=s, clearance=Length.parse(f"{t + 10} thou"))
+        for s, t in targets.items()
     ]
     plan = make_plan(job("electric guitar", readings), TRADE)
     assert set(calls(plan).values()) == {CallKind.LOWER}
@@ -182,20 +193,20 @@ def test_all_alike_and_high_goes_to_the_base() -> None:
 kinds = st.sampled_from(["electric guitar", "nylon-string guitar", "mandolin", "5-string banjo"])
 odd = st.one_of(
     st.builds(touch, st.integers(1, 4), st.integers(2, 60), st.sampled_from(Contact)),
-    st.builds(Reading, string=st.integers(1, 4), buzz=st.sampled_from(list(Buzz)[:-1])),
+    st.builds(BuzzReading, string=st.integers(1, 4), buzz=st.sampled_from(list(Buzz)[:-1])),
     st.builds(
-        Reading,
+        ClearanceReading,
         string=st.integers(1, 4),
         clearance=st.integers(0, 3000).map(lambda n: Length.parse(f"{n} µm")),
     ),
     st.builds(
-        Reading,
+        HeldGapReading,
         string=st.integers(1, 4),
         held_at=st.integers(2, 4),
         gap=st.integers(0, 900).map(lambda n: Length.parse(f"{n} µm")),
     ),
     st.builds(
-        Reading, string=st.integers(1, 4), fret=st.integers(1, 12), cents=st.integers(-60, 60)
+        CentsReading, string=st.integers(1, 4), fret=st.integers(1, 12), cents=st.integers(-60, 60)
     ),
 )
 

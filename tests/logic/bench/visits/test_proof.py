@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from logic.bench.visits.proof import Proven, proven, unproven
-from shared.job import Buzz, Proof
+from shared.job import Proof
+from shared.readings import Buzz
 from tests.logic.bench.bench_day import filed, lowered_job
 
 

@@ -23,7 +23,8 @@ from logic.bench.visits.quick_check import (
 )
 from logic.bench.visits.quick_tonight import tonight_for
 from logic.trade_loader import load_trade_tables
-from shared.job import Buzz, Contact, Job, Pass, Proof, Reading
+from shared.job import Job, Pass, Proof
+from shared.readings import Buzz, BuzzReading, ClearanceReading, Contact, LeafReading, Reading
 from shared.units import Length
 
 TRADE = load_trade_tables()
@@ -48,7 +49,7 @@ def after(was: KnownClearance, truth_mm: float) -> Moved:
     """What the check says after one answer of a hand without error."""
     leaf = quick_leaf(was, KIT, (), TRADE)
     assert leaf is not None
-    reading = Reading(string=1, leaf=leaf, contact=felt(leaf, truth_mm))
+    reading = LeafReading(string=1, leaf=leaf, contact=felt(leaf, truth_mm))
     return check_string((reading,), 1, was, TRADE).moved
 
 
@@ -137,7 +138,7 @@ def test_a_leaf_that_answered_is_not_asked_for_again(
     was = KnownClearance(clearance_mm, sd_mm)
     first = quick_leaf(was, KIT, (), TRADE)
     assert first is not None
-    answered = (Reading(string=1, leaf=first, contact=contact),)
+    answered = (LeafReading(string=1, leaf=first, contact=contact),)
     assert quick_leaf(was, KIT, answered, TRADE) != first
 
 
@@ -169,7 +170,7 @@ def test_heavier_contact_never_speaks_for_a_higher_string(
     was = KnownClearance(clearance_mm, sd_mm)
 
     def now_mm(contact: Contact) -> float:
-        reading = Reading(string=1, leaf=leaf, contact=contact)
+        reading = LeafReading(string=1, leaf=leaf, contact=contact)
         return check_string((reading,), 1, was, TRADE).now.clearance_mm
 
     assert now_mm(Contact.HEAVY) <= now_mm(Contact.NONE) + 1e-4
@@ -181,7 +182,7 @@ def test_probabilities_are_probabilities(
     clearance_mm: float, sd_mm: float, answers: list[tuple[Length, Contact]]
 ) -> None:
     """The likeliest of three things has a third at least, and no slip-prone answer is certain."""
-    readings = [Reading(string=1, leaf=leaf, contact=contact) for leaf, contact in answers]
+    readings = [LeafReading(string=1, leaf=leaf, contact=contact) for leaf, contact in answers]
     found = check_string(readings, 1, KnownClearance(clearance_mm, sd_mm), TRADE)
     assert 1 / 3 <= found.probability <= 1.0
     assert found.now.sd_mm > 0
@@ -190,7 +191,7 @@ def test_probabilities_are_probabilities(
 def test_a_buzz_is_a_finding_whatever_the_height() -> None:
     """A string that buzzes open is looked at, though no leaf spoke against it."""
     found = check_string(
-        (Reading(string=1, buzz=Buzz.NORMAL),), 1, KnownClearance(0.46, 0.02), TRADE
+        (BuzzReading(string=1, buzz=Buzz.NORMAL),), 1, KnownClearance(0.46, 0.02), TRADE
     )
     assert found.buzzes and found.moved is Moved.AS_IT_WAS
     assert moved_strings((found,)) == (found,)
@@ -198,7 +199,7 @@ def test_a_buzz_is_a_finding_whatever_the_height() -> None:
 
 def test_only_strings_on_record_and_answered_are_found() -> None:
     """A string that nobody answered for, or that was never measured, is not said to be still."""
-    readings = tuple(Reading(string=s, leaf=KIT[0], contact=Contact.NONE) for s in (1, 2))
+    readings = tuple(LeafReading(string=s, leaf=KIT[0], contact=Contact.NONE) for s in (1, 2))
     job = Job(instrument=preset_instrument("electric guitar", TRADE), readings=readings)
     known = {2: KnownClearance(0.4, 0.02), 3: KnownClearance(0.4, 0.02)}
     assert [one.string for one in checked(job, known, TRADE)] == [2]
@@ -208,9 +209,11 @@ def test_only_strings_on_record_and_answered_are_found() -> None:
 
 
 def found(string: int, contact: Contact | None, buzz: Buzz = Buzz.UNKNOWN) -> Reading:
-    """An answer with a leaf of 0.38 mm under a string that stood at 0.46 mm."""
-    leaf = Length.parse("0.38 mm") if contact else None
-    return Reading(string=string, leaf=leaf, contact=contact, buzz=buzz)
+    """An answer with a leaf of 0.38 mm under a string that stood at 0.46 mm, or a buzz alone."""
+    if contact is None:
+        return BuzzReading(string=string, buzz=buzz)
+    leaf = Length.parse("0.38 mm")
+    return LeafReading(string=string, leaf=leaf, contact=contact, buzz=buzz)
 
 
 def tonight_after(*readings: Reading) -> tuple[str, ...]:
@@ -258,7 +261,7 @@ def job(*readings: Reading, **more: object) -> Job:
 def test_a_measured_number_stays_on_record_with_its_own_uncertainty(clearance_mm: float) -> None:
     """One number with error s leaves s: a prior far wider changes a normal estimate by next to
     nothing (JCGM 100:2008, 4.3; combination by weights of one over the variance)."""
-    known = last_known([job(Reading(string=1, clearance=Length.of(clearance_mm)))], TRADE)
+    known = last_known([job(ClearanceReading(string=1, clearance=Length.of(clearance_mm)))], TRADE)
     error = READING["number_spread_mm"]["value"]
     assert known[1].clearance_mm == pytest.approx(clearance_mm, abs=0.3 * error)
     assert known[1].sd_mm == pytest.approx(error, rel=0.15)
@@ -285,7 +288,7 @@ def test_checks_that_find_nothing_leave_the_record_as_measured() -> None:
     was = {1: KnownClearance(0.46, 0.012)}
     leaf = quick_leaf(was[1], KIT, (), TRADE)
     assert leaf is not None
-    answer = Reading(string=1, leaf=leaf, contact=felt(leaf, 0.46))
+    answer = LeafReading(string=1, leaf=leaf, contact=felt(leaf, 0.46))
     known = was
     for _ in range(10):
         known = known_after(job(answer, complaint=QUICK_CHECK), known, TRADE)
@@ -295,7 +298,7 @@ def test_checks_that_find_nothing_leave_the_record_as_measured() -> None:
 def test_a_check_that_finds_a_string_lower_changes_the_record() -> None:
     """The next check starts from where the string was found, and knows that less well."""
     leaf = quick_leaf(KnownClearance(0.46, 0.012), KIT, (), TRADE)
-    answer = Reading(string=1, leaf=leaf, contact=Contact.HEAVY)
+    answer = LeafReading(string=1, leaf=leaf, contact=Contact.HEAVY)
     known = known_after(job(answer, complaint=QUICK_CHECK), {1: KnownClearance(0.46, 0.012)}, TRADE)
     assert known[1].clearance_mm < 0.40 and known[1].sd_mm > 0.012
 

@@ -19,8 +19,9 @@ from logic.cli.what_if_flags import add_what_if, changes_of
 from logic.trade_loader import load_trade_tables
 from shared.errors import InputError
 from shared.instrument import Attack
-from shared.job import CallKind, Job, Reading
+from shared.job import CallKind, Job
 from shared.pitch import Pitch
+from shared.readings import Reading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()

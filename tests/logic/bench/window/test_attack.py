@@ -23,7 +23,7 @@ from logic.bench.window.attack import (
 from logic.bench.window.string_window import windows
 from logic.trade_loader import load_trade_tables
 from shared.instrument import Attack, Player
-from shared.job import Buzz
+from shared.readings import Buzz
 
 TRADE = load_trade_tables()
 ELECTRIC = preset_instrument("electric guitar", TRADE)

@@ -19,7 +19,8 @@ from logic.bench.window.string_window import windows
 from logic.jobfiles.reading import preset_instrument, preset_kit
 from logic.trade_loader import load_trade_tables
 from shared.instrument import Nut, NutType, Player
-from shared.job import CallKind, Job, Reading
+from shared.job import CallKind, Job
+from shared.readings import ClearanceReading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
@@ -93,7 +94,7 @@ def test_a_tall_nut_for_slide_can_be_aimed_far_higher() -> None:
 def test_the_plan_aims_at_the_own_target_and_says_whose_it_is() -> None:
     """A string at 0.50 mm is on the table's target; with an own target of 0.40 mm it is lowered
     by the difference, and the window's note says that the target is this player's own."""
-    read = tuple(Reading(string=6, clearance=Length.parse("0.50 mm")) for _ in range(3))
+    read = tuple(ClearanceReading(string=6, clearance=Length.parse("0.50 mm")) for _ in range(3))
     job = Job(instrument=GUITAR, player=Player(), kit=preset_kit(TRADE), readings=read)
     own = job.model_copy(update={"player": with_own(Player(), Length.parse("0.40 mm"), (6,))})
     by_table, by_own = (make_plan(each, TRADE).strings[0] for each in (job, own))

@@ -1,0 +1,142 @@
+"""What every kind of reading answers for itself, so that nothing else asks which kind it is."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+from typing import Generic, Protocol, TypeVar
+
+from logic.bench.measuring.grid import Curve
+from logic.bench.measuring.reading_table import ReadingTable
+from logic.bench.tables.trade_tables import TradeTables
+from shared.instrument import Instrument
+from shared.readings import Reading
+from shared.units import Length
+
+R = TypeVar("R", bound=Reading)
+
+
+class HeightGeometry(Protocol):
+    """How this string's geometry turns other measurements into the clearance over fret 1."""
+
+    def held_clearance_mm(self, gap_mm: float, held_at: int) -> tuple[float, float]:
+        """Clearance, and millimetres of clearance per millimetre of gap."""
+        ...
+
+    def cents(self, clearance_mm: float, fret: int) -> float | None:
+        """How sharp the note stopped at `fret` is, by height alone."""
+        ...
+
+
+class Figures(Protocol):
+    """How a bench wants its figures written: in which unit, with which decimal mark."""
+
+    def length(self, length: Length) -> str:
+        """A length with its unit."""
+        ...
+
+    def stack(self, leaves: tuple[Length, ...]) -> str:
+        """One leaf, or two together, without the unit."""
+        ...
+
+    def signed(self, cents: float) -> str:
+        """Cents with their sign."""
+        ...
+
+
+@dataclass(frozen=True)
+class EntryPad:
+    """One thing that the number pad can ask of a string, and how its name is written.
+
+    `key` is what screens and commands call it. `fret` is the fret that `label` and `ask` speak of,
+    if they speak of one.
+    """
+
+    key: str
+    label: str
+    ask: str
+    fret: int | None = None
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """A field of a reading that can hardly be meant: what was found there, and what to ask."""
+
+    field: str
+    found: str
+    ask: str
+
+    @classmethod
+    def about(cls, field: str, question: str | None) -> Doubt | None:
+        """The doubt that `question` puts in words; None where it is none."""
+        if question is None:
+            return None
+        found, _, ask = question.partition("; ")
+        return cls(field, found, ask)
+
+
+class ReadingKind(ABC, Generic[R]):
+    """One kind of reading: what it says of the clearance, how it is said, kept and asked for."""
+
+    model: type[R]
+    columns: tuple[str, ...]
+    """Its own columns of the spreadsheet."""
+    pads: tuple[EntryPad, ...] = ()
+    """The number pads that it offers beside those of other kinds."""
+    pads_along_frets: tuple[EntryPad, ...] = ()
+    """Where it is read fret by fret: the pads that follow each other, one a fret, of which `pads`
+    offers the first; its question is then the fret."""
+    unit_name: str = ""
+    """What its pads are typed in, where that is no unit of length."""
+    only_height: bool = True
+    """Whether nothing but the height can be the cause of what was read."""
+
+    @abstractmethod
+    def likelihood(
+        self, reading: R, table: ReadingTable, geometry: HeightGeometry | None
+    ) -> Curve | None:
+        """How likely the reading is at each clearance of the grid; None when it says nothing about
+        the height, or `geometry` is not known and it needs it."""
+
+    @abstractmethod
+    def question(self, reading: R) -> Hashable:
+        """What was asked: another answer to the same question replaces this one."""
+
+    @abstractmethod
+    def sentence(self, reading: R) -> str:
+        """The reading as part of a sentence."""
+
+    @abstractmethod
+    def short(self, reading: R, figures: Figures) -> str:
+        """The reading in as few words as the trail of answers has room for."""
+
+    def figure(self, reading: R, figures: Figures) -> str:
+        """What was read, as the figure alone; of kinds that are read fret by fret."""
+        raise NotImplementedError(f"{type(self).__name__} is not read fret by fret")
+
+    @abstractmethod
+    def cells(self, reading: R) -> tuple[str, ...]:
+        """What stands in its `columns`; lengths as they were written, with their unit."""
+
+    def bounds_mm(
+        self, reading: R, table: ReadingTable, geometry: Callable[[], HeightGeometry]
+    ) -> tuple[float, float] | None:
+        """The lowest and highest clearance that this touch allows; None where it was no touch."""
+        return None
+
+    def doubt(self, reading: R, instrument: Instrument, trade: TradeTables) -> Doubt | None:
+        """What to ask back where the reading can hardly be meant."""
+        return None
+
+    def typed(
+        self, pad: EntryPad, string: int, text: str, instrument: Instrument, trade: TradeTables
+    ) -> R:
+        """The reading that was typed on one of its pads. InputError, with what to ask, where it is
+        none or can hardly be meant."""
+        raise NotImplementedError(f"{type(self).__name__} has no pad")
+
+
+def around(mm: float, off_mm: float) -> tuple[float, float]:
+    """Bounds either side of a clearance, none of them below the crown."""
+    return max(mm - off_mm, 0.0), max(mm + off_mm, 0.0)

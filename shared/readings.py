@@ -1,0 +1,129 @@
+"""What is read of one string: one model for each kind of reading, behind one flat wire form.
+
+On the wire a reading is one object, `{"string": 1, "leaf": "0.018 in", "contact": "none"}`. Its
+kind is not written: the fields that it holds tell it. A new kind is a model here and its line in
+`READING_KINDS`, and what it means at the bench is a module of `logic/bench/measuring/kinds`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from enum import StrEnum
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field, model_validator
+
+from shared.record import InKinds
+from shared.units import Length
+from shared.words import mark, say
+
+_ONE_EACH = mark("one reading holds one measurement; give the others as readings of their own")
+_NOTHING_READ = mark("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
+
+
+class Contact(StrEnum):
+    """What the hand feels when a leaf is slid between crown and string."""
+
+    NONE = "none"
+    LIGHT = "light"
+    HEAVY = "heavy"
+
+
+class Buzz(StrEnum):
+    """The gentlest playing at which the open string buzzes; `none` when it rings clean."""
+
+    NONE = "none"
+    SOFT = "soft"
+    NORMAL = "normal"
+    HARD = "hard"
+    UNKNOWN = "unknown"
+
+
+class Reading(InKinds):
+    """One answer about one string, of one of the kinds below. Whatever its kind, it may also say
+    how the open string rang."""
+
+    string: Annotated[int, Field(ge=1, le=24)]
+    buzz: Buzz = Buzz.UNKNOWN
+    together: ClassVar[str] = ""
+    """The fields that a kind is told by, as a refusal names them when one of them is missing."""
+
+    @property
+    def leaves(self) -> tuple[Length, ...]:
+        """The leaf or leaves that were slid in; none where it was read in another way."""
+        return ()
+
+    @classmethod
+    def own_fields(cls) -> tuple[str, ...]:
+        """The fields that only this kind has; all of them are given, or none."""
+        return tuple(name for name in cls.model_fields if name not in Reading.model_fields)
+
+    @classmethod
+    def kind_of(cls, given: Mapping[str, Any]) -> type[Reading]:
+        """The kind that the fields of `given` tell. ValueError where they tell two kinds, or one
+        by half."""
+        held = {name for name, value in given.items() if value is not None}
+        told = [kind for kind in READING_KINDS if not held.isdisjoint(kind.own_fields())]
+        for kind in told:
+            if not held.issuperset(kind.own_fields()):
+                raise ValueError(say("{way} go together", way=kind.together))
+        if len(told) > 1:
+            raise ValueError(say(_ONE_EACH))
+        return told[0] if told else BuzzReading
+
+
+class LeafReading(Reading):
+    """What the hand felt as a leaf was slid between crown and string over fret 1. A leaf may be a
+    stack of two."""
+
+    together = "leaf and contact"
+    leaf: Length | tuple[Length, Length]
+    contact: Contact
+
+    @property
+    def leaves(self) -> tuple[Length, ...]:
+        """The leaf or leaves that were slid in."""
+        return self.leaf if isinstance(self.leaf, tuple) else (self.leaf,)
+
+
+class ClearanceReading(Reading):
+    """The clearance over fret 1 as a number: off a dial, a wedge or a lens."""
+
+    together = "clearance"
+    clearance: Length
+
+
+class HeldGapReading(Reading):
+    """The gap over fret 1 while the string is held down at a fret further up."""
+
+    together = "held_at and gap"
+    held_at: Annotated[int, Field(ge=2, le=4)]
+    gap: Length
+
+
+class CentsReading(Reading):
+    """What a tuner shows of the string stopped at a fret, the open string in tune."""
+
+    together = "fret and cents"
+    fret: Annotated[int, Field(ge=1, le=24)]
+    cents: Annotated[float, Field(ge=-100, le=100)]
+
+
+class BuzzReading(Reading):
+    """How the open string rang, and nothing else."""
+
+    @model_validator(mode="after")
+    def _says_something(self) -> BuzzReading:
+        if self.buzz is Buzz.UNKNOWN:
+            raise ValueError(say(_NOTHING_READ))
+        return self
+
+
+READING_KINDS: tuple[type[Reading], ...] = (
+    LeafReading,
+    ClearanceReading,
+    HeldGapReading,
+    CentsReading,
+)
+"""Every kind that is told by fields of its own, in the order in which a refusal speaks of them; a
+reading that has none of these fields is a `BuzzReading`."""
