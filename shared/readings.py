@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from enum import StrEnum
+from functools import lru_cache
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field, model_validator
@@ -54,22 +55,10 @@ class Reading(InKinds):
         return ()
 
     @classmethod
-    def own_fields(cls) -> tuple[str, ...]:
-        """The fields that only this kind has; all of them are given, or none."""
-        return tuple(name for name in cls.model_fields if name not in Reading.model_fields)
-
-    @classmethod
     def kind_of(cls, given: Mapping[str, Any]) -> type[Reading]:
         """The kind that the fields of `given` tell. ValueError where they tell two kinds, or one
         by half."""
-        held = {name for name, value in given.items() if value is not None}
-        told = [kind for kind in READING_KINDS if not held.isdisjoint(kind.own_fields())]
-        for kind in told:
-            if not held.issuperset(kind.own_fields()):
-                raise ValueError(say("{way} go together", way=kind.together))
-        if len(told) > 1:
-            raise ValueError(say(_ONE_EACH))
-        return told[0] if told else BuzzReading
+        return _told_by(frozenset(given), READING_KINDS)
 
 
 class LeafReading(Reading):
@@ -127,3 +116,21 @@ READING_KINDS: tuple[type[Reading], ...] = (
 )
 """Every kind that is told by fields of its own, in the order in which a refusal speaks of them; a
 reading that has none of these fields is a `BuzzReading`."""
+
+
+@lru_cache(maxsize=256)
+def _told_by(fields: frozenset[str], kinds: tuple[type[Reading], ...]) -> type[Reading]:
+    """Which of `kinds` these fields tell; remembered, since nearly all readings have the same."""
+    told = [kind for kind in kinds if not fields.isdisjoint(own_fields(kind))]
+    for kind in told:
+        if not fields >= own_fields(kind):
+            raise ValueError(say("{way} go together", way=kind.together))
+    if len(told) > 1:
+        raise ValueError(say(_ONE_EACH))
+    return told[0] if told else BuzzReading
+
+
+def own_fields(kind: type[Reading]) -> frozenset[str]:
+    """The fields that only this kind has and by which it is told; all of them are given, or none of
+    them is."""
+    return frozenset(kind.model_fields) - frozenset(Reading.model_fields)

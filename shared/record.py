@@ -25,7 +25,7 @@ class InKinds(Record):
     @classmethod
     @abstractmethod
     def kind_of(cls, given: Mapping[str, Any]) -> type[Self]:
-        """The kind that `given` is of. ValueError when it is none."""
+        """The kind that `given`, in which nothing is null, is of. ValueError when it is none."""
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -40,9 +40,12 @@ class InKinds(Record):
     def _read(cls, given: Any, info: ValidationInfo) -> Any:
         if isinstance(given, cls):
             return given
-        if not isinstance(given, Mapping):
+        if not isinstance(given, dict):
             raise PydanticCustomError("model_type", "Input should be an object")
-        kind = cls.kind_of(given)
-        # another kind's field that is null, as older versions wrote them, is as good as left out
-        own = {n: v for n, v in given.items() if v is not None or n in kind.model_fields}
-        return kind.model_validate(own, context=info.context)
+        if None not in given.values():
+            return cls.kind_of(given).model_validate(given, context=info.context)
+        held = {name: value for name, value in given.items() if value is not None}
+        kind = cls.kind_of(held)
+        # another kind's field that is null, as older versions wrote it, is as good as left out
+        held |= {name: None for name in given if name in kind.model_fields and name not in held}
+        return kind.model_validate(held, context=info.context)

@@ -13,7 +13,7 @@ from logic.history.documents.bodies import (
     check_body,
     document_key,
     own_setting,
-    touches,
+    touched_documents,
 )
 from shared.errors import InputError
 from shared.events import FIELDS, Event, Kind, Stamp, husk_of
@@ -127,7 +127,7 @@ def test_bodies_keep_their_fields(kind: str) -> None:
 def test_bodies_name_their_documents(kind: str) -> None:
     """Which documents an event belongs to is read from the same fields as ever."""
     needed, optional, wanted = BODIES[kind]
-    assert set(touches(event(kind, needed | optional))) == wanted
+    assert set(touched_documents(event(kind, needed | optional))) == wanted
 
 
 def test_changes_of_a_job_name_the_same_four_fields() -> None:

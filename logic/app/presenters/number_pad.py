@@ -8,7 +8,8 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, TypeView
 from logic.app.wording.wording import Wording
 from logic.bench.instrument.plausibility import quantities, read_length
-from logic.bench.measuring.kinds import KINDS, kind_of
+from logic.bench.measuring import kinds
+from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import EntryPad, ReadingKind
 from shared.readings import Reading
 from shared.units import Length, Unit
@@ -44,7 +45,7 @@ def type_view(
 
 def _pad_of(key: str) -> tuple[ReadingKind[Any], EntryPad] | None:
     """The pad called `key` and the kind of reading it asks for."""
-    for kind in KINDS:
+    for kind in kinds.KINDS:
         for pad in (*kind.pads, *kind.pads_along_frets):
             if pad.key == key:
                 return kind, pad
@@ -59,7 +60,7 @@ def _pads(kind: ReadingKind[Any], chosen: EntryPad) -> tuple[Choice, ...]:
             say(pad.label, fret=pad.fret),
             chosen=pad.key == chosen.key or bool(each is kind and kind.pads_along_frets),
         )
-        for each in KINDS
+        for each in kinds.KINDS
         for pad in each.pads
     )
 
@@ -86,7 +87,7 @@ def _frets(
 
 def next_number_pad(key: str) -> str:
     """Where the pad goes once a number is kept: along the frets with a tuner, else away."""
-    for kind in KINDS:
+    for kind in kinds.KINDS:
         keys = [pad.key for pad in kind.pads_along_frets]
         if key in keys[:-1]:
             return keys[keys.index(key) + 1]

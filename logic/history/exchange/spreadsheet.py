@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Any
 
-from logic.bench.measuring.kinds import KINDS, kind_of, open_string
+from logic.bench.measuring import kinds
+from logic.bench.measuring.kinds import kind_of, open_string
 from logic.bench.measuring.kinds.kind import ReadingKind
 from logic.history.documents.models import JobDocument, TakenReading
 from logic.history.documents.queries import Queries
@@ -23,7 +24,7 @@ _FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 def columns() -> tuple[str, ...]:
     """The first line. Each kind of reading has columns of its own, in which lengths are as they
     were written, with their unit."""
-    return (*_TAKEN, *(name for kind in KINDS for name in kind.columns), _DEVICE)
+    return (*_TAKEN, *(name for kind in kinds.KINDS for name in kind.columns), _DEVICE)
 
 
 def readings_csv(queries: Queries) -> str:
