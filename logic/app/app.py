@@ -1,81 +1,102 @@
-"""The bench's desk: takes a command, records what happened, answers with the next view.
+"""The app without a screen: takes a command, records what happened, answers with the next view.
 
-Whatever a command records is durable before its view is returned. The desk decides nothing about
+Whatever a command records is durable before its view is returned. The app decides nothing about
 the instrument: rules live in `logic.bench`, the record in `logic.history`. Only home is imported
-with the desk: the rest of the house (`HOUSE`) is opened with the first step into it, or by the
-app once home is on the screen.
+with it: everything else (`LATER_MODULES`) is imported with the first step away from home, or by
+the mobile app once home is on the screen.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING, get_args
 
 from logic.app.commands import commands
-from logic.app.presenters.home import home_view, under_the_hands
-from logic.app.presenters.install import InstallState
+from logic.app.presenters.home import under_the_hands
+from logic.app.routing.home_screen import home_screen
+from logic.app.session.device import DeviceFacts, HubConnection
 from logic.app.session.settings import LANGUAGE, settings_of
 from logic.app.views.views import TroubleView, View
 from logic.bench.tables.trade_tables import TradeTables
-from logic.history.history import History
+from logic.history import History
 from logic.languages import WRITTEN_IN, chosen_language, load_language
 from shared.words import say, use
 
 if TYPE_CHECKING:
+    from logic.app.session.route import Follows
     from logic.app.session.session import Session
-    from logic.sync.agent import SyncAgent
 
 LATER_MODULES = (
     "logic.app.session.session",
     "logic.app.handlers.table",
-    "logic.app.routing.screens",
+    "logic.app.routing.routes",
+    "logic.app.routing.showing",
 )
-"""What the desk opens when somebody goes in, in the order it is needed."""
+"""What is imported with the first step away from home, in the order it is needed."""
+_KEEPS_PAD = (commands.TypeNumber, commands.NumberTyped, commands.Back)
+"""Commands of the number pad: with any other it is put away."""
+_GOES_ON = (commands.GoOn, commands.GoHome, commands.Back)
+"""What one does once told that what was worked on is gone."""
 
 
 class App:
     """Commands in, views out."""
 
-    def __init__(self, history: History, trade: TradeTables, new_id: Callable[[], str]) -> None:
+    def __init__(
+        self,
+        history: History,
+        trade: TradeTables,
+        new_id: Callable[[], str],
+        device: DeviceFacts | None = None,
+        spoken: str = WRITTEN_IN,
+    ) -> None:
         self.history: History = history
         self.trade: TradeTables = trade
-        self.storage: tuple[str, ...] = ()
-        """Where records are kept, in words."""
-        self.lacks: Mapping[str, str] = {}
-        """By setting, what this device does not have for it."""
-        self.warnings: tuple[str, ...] = ()
-        """What cannot be kept here, said on the first screen."""
-        self.note: str = ""
-        """What came of the device's last errand."""
-        self.nudge: Callable[[], str] | None = None
-        """Says a gentle word on the first screen that no copy is fresh."""
-        self.cleared = False
-        """Whether the browser had cleared the records, and nobody has said to go on without."""
-        self.agent: SyncAgent | None = None
-        """What meets the hub, once it is there."""
-        self.hub_address = ""
-        """Where a hub would be: where the app came from."""
-        self.scans: bool = False
-        """Whether this device reads a code off a photo of its square picture."""
-        self.device_facts: tuple[tuple[str, str], ...] = ()
-        """What the device last said of its storage: facts and their names."""
-        self.standing = InstallState()
-        """How the app stands on this device."""
-        self.device_language = ""
-        """The language of the device, as its browser names it."""
-        self.spoken = WRITTEN_IN
-        """The language that is spoken now."""
+        self.device = device or DeviceFacts()
         self._new_id = new_id
+        self._spoken = spoken
+        """The language that is spoken now."""
         self._inside = False
+        """Whether anybody has gone anywhere from home yet."""
+        self._note = ""
+        self._hub: HubConnection | None = None
+        self._reminder: Callable[[], str] = lambda: ""
+
+    # --- what comes from the device ---
+
+    @property
+    def note(self) -> str:
+        """What came of the last thing that the device was asked to do, in words."""
+        return self._note
+
+    def tell(self, note: str) -> None:
+        """Show `note` on the screens that show what came of such things."""
+        self._note = note
+
+    @property
+    def hub(self) -> HubConnection | None:
+        """What meets the hub of this bench; None until it is there."""
+        return self._hub
+
+    def connect(self, hub: HubConnection) -> None:
+        """Meet this hub from now on."""
+        self._hub = hub
+
+    def remind(self, reminder: Callable[[], str]) -> None:
+        """Say `reminder`, unless it is empty, on the first screen: no copy is fresh."""
+        self._reminder = reminder
+
+    # --- commands and views ---
 
     @cached_property
     def session(self) -> Session:
         """Where the person stands, and the record beneath."""
+        from logic.app.routing.routes import ROUTES
         from logic.app.session.session import Session
 
         self._inside = True
-        return Session(self.history, self.trade, self._new_id)
+        return Session(self.history, self.trade, self._new_id, ROUTES)
 
     @property
     def settings(self) -> dict[str, str]:
@@ -87,6 +108,7 @@ class App:
         recent = under_the_hands(self.history)
         if recent:
             self.session.stand_in(recent.id, recent.place)
+            self._go_on_where_answered()
 
     def do(self, command: commands.Command) -> View:
         """Carry out `command` and show what follows."""
@@ -94,72 +116,76 @@ class App:
 
         session = self.session
         if session.gone:
-            return self._gone()
-        if isinstance(command, (*get_args(commands.KeepingCommand), commands.Back)):
-            self.note = ""
-        session.saved = session.trouble = session.waiting = ""
-        if not isinstance(command, commands.TypeNumber | commands.NumberTyped | commands.Back):
-            session.way = ""
+            session.leave()
+            if not isinstance(command, _GOES_ON):
+                return gone_view()
+        if isinstance(command, (*get_args(commands.RecordCommand), commands.Back)):
+            self._note = ""
+        session.transient.begin_command(keeps_number_pad=isinstance(command, _KEEPS_PAD))
         HANDLERS[type(command)](session, command)
+        self._go_on_where_answered()
         if isinstance(command, commands.SetSetting):
             self.speak()
         return self.view()
 
+    def _go_on_where_answered(self) -> None:
+        from logic.app.handlers.questions import measure_once_answered
+
+        measure_once_answered(self.session)
+
     def speak(self) -> None:
         """Speak the language that is set; nothing that was said in another one holds then."""
-        chosen = chosen_language(self.settings[LANGUAGE], self.device_language)
-        if chosen != self.spoken:
-            self.spoken = chosen
+        chosen = chosen_language(self.settings[LANGUAGE], self.device.language)
+        if chosen != self._spoken:
+            self._spoken = chosen
             use(load_language(chosen))
-            self.note = ""
+            self._note = ""
             if self._inside:
-                self.session.say_anew()
+                self.session.language_changed()
 
     def think_ahead(self) -> Iterator[None]:
         """Work out what each answer would lead to while a leaf is slid in, a step at a time."""
-        if self._inside and self.session.place.room == "walk":
-            from logic.app.handlers.measuring import likely_readings
+        if not self._inside:
+            return
+        from logic.app.handlers.measuring import likely_readings
+        from logic.app.session.route import Task
 
-            for reading in likely_readings(self.session):
-                self.session.work.foresee(reading)
+        session = self.session
+        if session.route.task is Task.WALK and not session.gone:
+            for reading in likely_readings(session):
+                session.work.foresee(reading)
                 yield
 
     def view(self) -> View:
-        """What the present place shows."""
-        if not self._inside or self.session.place.room == "home":
-            if self.cleared and not self.history.vector:
-                return self._cleared()
-            nudge = self.nudge() if self.nudge else ""
-            return home_view(self.history, tuple(map(say, self.warnings)), nudge)
+        """What the present place shows. Looking records nothing and goes nowhere."""
+        reminder, note = self._reminder(), self._note
+        if not self._inside:
+            return home_screen(self.history, self.device, reminder, note)
         if self.session.gone:
-            return self._gone()
-        from logic.app.routing.screens import show
+            return gone_view()
+        from logic.app.routing.showing import show
+        from logic.app.session.route import Shown
 
-        return show(self)
+        return show(Shown(self.session, self.device, self._hub, note, reminder))
 
-    @property
-    def room(self) -> str:
-        """The room that somebody stands in."""
-        return self.session.place.room if self._inside else "home"
+    def follows(self, what: Follows) -> bool:
+        """Whether the screen that is shown has to be drawn anew when `what` changes."""
+        return self._inside and what in self.session.route.follows
 
-    def look_again(self) -> None:
-        """The history has taken in or given away something by itself: nothing seen before holds."""
+    def history_changed(self) -> None:
+        """The history took in, or gave away, what others recorded: nothing seen before holds."""
         if self._inside:
-            self.session.look_again()
+            self.session.history_changed()
+            self._go_on_where_answered()
         self.speak()
 
-    def _gone(self) -> View:
-        """What was worked on is not there any more: say so, and stand before the jobs."""
-        self.session.leave()
-        return TroubleView(
-            say("This is no longer here"),
-            say("It was erased, or it gave way to what another device recorded."),
-            say("Everything else on this device is kept."),
-            say("Go on with another job. If this was not meant, ask who else works at this bench."),
-            can_go_on=True,
-        )
 
-    def _cleared(self) -> View:
-        from logic.app.presenters.storage_health import cleared_view
-
-        return cleared_view(self.note)
+def gone_view() -> TroubleView:
+    """What was worked on is not there any more."""
+    return TroubleView(
+        say("This is no longer here"),
+        say("It was erased, or it gave way to what another device recorded."),
+        say("Everything else on this device is kept."),
+        say("Go on with another job. If this was not meant, ask who else works at this bench."),
+        can_go_on=True,
+    )

@@ -68,9 +68,9 @@ class DeviceActions:
     async def run(self, command: Command) -> None:
         """Do it, and note what came of it."""
         try:
-            self._app.note = await self._errands[type(command)](command)
+            self._app.tell(await self._errands[type(command)](command))
         except NutwrightError as error:
-            self._app.note = str(error)
+            self._app.tell(str(error))
 
     async def _share_history(self, _: Command) -> str:
         """Hand out a copy of everything, and remember when."""
@@ -111,7 +111,7 @@ class DeviceActions:
         from logic.drawing.page import Paper
 
         session = self._app.session
-        name = "bench-record" if session.for_bench else "set-up"
+        name = "bench-record" if session.transient.sheet_for_bench else "set-up"
         if not command.paper:
             return await self._hand_out(name, "txt", "text/plain", sheet_as_text(session))
         content = sheet_as_pdf(session, Paper(command.paper))
@@ -122,7 +122,7 @@ class DeviceActions:
         from logic.drawing.page import Paper
 
         session = self._app.session
-        asked = (session.work, session.wishes, session.wording)
+        asked = (session.work, session.transient.nut_wishes, session.wording)
         if command.form == "SVG":
             return await self._hand_out("new-nut", "svg", "image/svg+xml", nut_as_svg(*asked))
         content = nut_as_pdf(*asked, Paper(command.form))
@@ -150,14 +150,14 @@ class DeviceActions:
             return say("No file was chosen.")
         report = await self._app.history.merge_by_steps(picked.value["bytes"], self._so_far)
         await self._app.history.settled()
-        self._app.session.look_again()
+        self._app.history_changed()
         return f"{picked.value['name']}: {' '.join(report.lines())}"
 
     async def _so_far(self, progress: Progress) -> None:
         """Say how far a long file is, and let a touch or a frame through."""
         if progress.of >= LONG_FILE:
             done, of = progress.done, progress.of
-            self._app.note = say("Taking in: {done} of {of} entries.", done=done, of=of)
+            self._app.tell(say("Taking in: {done} of {of} entries.", done=done, of=of))
             self.shown_anew()
         await asyncio.sleep(0)
 
@@ -170,7 +170,7 @@ class DeviceActions:
         """Ask the device about its storage, then show it."""
         about, room = await self._device.about(), await self._device.storage()
         kept = await self._device.kept()
-        self._app.device_facts = (*_facts(self._kept_in, about, room), *_newer(kept))
+        self._app.device.storage_facts = (*_facts(self._kept_in, about, room), *_newer(kept))
         self._app.do(command)
         return ""
 
@@ -184,7 +184,7 @@ class DeviceActions:
     async def _start_empty(self, _: Command) -> str:
         """Nothing is missed any more: the mark goes, and the bench is as new."""
         await self._device.set_mark(MARK, None)
-        self._app.cleared = False
+        self._app.device.records_cleared = False
         return ""
 
     async def _update(self, _: Command) -> str:

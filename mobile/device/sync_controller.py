@@ -15,6 +15,8 @@ from logic.app.commands import record_commands as keeping_commands
 from logic.app.commands.commands import Command
 from logic.app.presenters.hub import code_in, joining_failed
 from logic.app.session.copies import nudge
+from logic.app.session.device import HubConnection
+from logic.app.session.route import Follows
 from logic.app.views.views import HomeView
 from logic.history.progress import let_through
 from logic.history.storage.store import Directory
@@ -28,8 +30,6 @@ from shared.errors import HubAway, HubRefused, NutwrightError
 from shared.words import say
 
 LONGEST_LABEL = 64
-SHOWS_THE_HUB = ("hub", "records", "instrument")
-"""Rooms that are drawn anew when the state of the hub changes."""
 
 
 @dataclass
@@ -56,7 +56,7 @@ class SyncController:
     async def begin(self) -> None:
         """Find out whether this device has a hub, see to what is due, and meet from now on."""
         await self.agent.load()
-        self.app.agent, self.app.hub_address = self.agent, self.address
+        self.app.connect(HubConnection(self.agent, self.address))
         self._seen = self._others()
         await self._follow_own()  # something may have been recorded while the app still opened
         self.shell.settle = self._settle
@@ -68,7 +68,7 @@ class SyncController:
             self.device.on("link", lambda _: self.shell.start(self._follow_link)),
         ]
         self._task = asyncio.ensure_future(self.agent.run())
-        self.app.scans = bool(((await self.device.comforts()).value or {}).get("scan"))
+        self.app.device.scans = bool(((await self.device.comforts()).value or {}).get("scan"))
         await self.see_to_what_is_due()
         await self._follow_link()
 
@@ -90,17 +90,17 @@ class SyncController:
         try:
             await self._purge()
         except NutwrightError as error:
-            self.app.note = str(error)
+            self.app.tell(str(error))
         self._remind()
 
     async def _purge(self) -> None:
         if await self.app.history.purge_by_steps(let_through):
-            self.app.look_again()
+            self.app.history_changed()
 
     def _remind(self) -> None:
         joined = self.agent.pairing is not None
         app = self.app
-        app.nudge = lambda: nudge(app.history, app.trade, joined)
+        app.remind(lambda: nudge(app.history, app.trade, joined))
         if isinstance(self.shell.view, HomeView):
             self.shell.refresh()
 
@@ -144,7 +144,7 @@ class SyncController:
 
     def _changed(self, _: Status) -> None:
         """Draw anew where it shows; told from anywhere, so done in a task of the page."""
-        if not self._due and (self.app.room in SHOWS_THE_HUB or self._others() != self._seen):
+        if not self._due and (self.app.follows(Follows.HUB) or self._others() != self._seen):
             self._due = True
             self.shell.start(self._show)
 
@@ -153,7 +153,7 @@ class SyncController:
         others = self._others()
         if others != self._seen:
             self._seen = others
-            self.app.look_again()
+            self.app.history_changed()
         self.shell.refresh()
 
     def _others(self) -> object:
@@ -190,14 +190,15 @@ class SyncController:
 
     async def _join(self, label: str) -> str:
         label = " ".join(label.split())[:LONGEST_LABEL] or say("Bench phone")
+        typed = self.app.session.transient
         try:
-            pairing = await self.agent.join(self.address, self.app.session.code, label)
+            pairing = await self.agent.join(self.address, typed.joining_code, label)
         except HubRefused as error:
             return joining_failed(error.code) or str(error)
         except HubAway as error:
             return self._no_answer(error)
-        self.app.session.code = ""
-        self.app.look_again()
+        typed.joining_code = ""
+        self.app.history_changed()
         self.app.do(keeping_commands.SeeHub())
         self._remind()
         return say("This device belongs to the bench {bench} now.", bench=pairing.bench_name)
@@ -227,7 +228,7 @@ async def begin(app: App, directory: Directory, shell: Shell, device: DevicePage
     try:
         await meeting.begin()
     except (NutwrightError, OSError) as error:
-        app.note = str(error)
+        app.tell(str(error))
     return meeting
 
 

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
+from logic.app.session.route import Follows
 from mobile.device.page import About, Kept
 from mobile.start.tab import Tab
-
-SHOWS_IT = "records"
-"""The room that is drawn anew when that changes."""
 
 
 async def follow_standing(tab: Tab) -> None:
     """Learn it now, and whenever the page tells."""
 
     def shown() -> None:
-        if tab.app and tab.app.room == SHOWS_IT:
+        if tab.app and tab.app.follows(Follows.INSTALLATION):
             tab.shell.start(_refresh)
 
     async def _refresh() -> None:

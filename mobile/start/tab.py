@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from logic.app.app import App
 from logic.app.commands.commands import Command, ShareHistory, TakeOver
-from logic.app.presenters.install import InstallState
+from logic.app.session.device import DeviceFacts, InstallState
 from logic.app.views.views import TroubleView, View
 from logic.bench.tables.trade_tables import TradeTables
 from logic.history.history import History
@@ -165,13 +165,17 @@ class Tab:
         self.shell.start(self._show_pen_lost)
 
     def _show_desk(self, history: History, health: StorageHealth, lost: bool) -> None:
-        app = self._app = App(history, self.trade, lambda: secrets.token_hex(8))
-        app.lacks, app.standing = self.lacks, self.standing
-        app.storage = (storage_in_words(health),)
         kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message
-        app.warnings = () if kept_well else (health.message,)
-        app.cleared = lost
-        app.device_language, app.spoken = self.language, spoken_language()
+        device = DeviceFacts(
+            storage=(storage_in_words(health),),
+            warnings=() if kept_well else (health.message,),
+            lacks=self.lacks,
+            language=self.language,
+            install=self.standing,
+            records_cleared=lost,
+        )
+        new_id = lambda: secrets.token_hex(8)  # noqa: E731
+        app = self._app = App(history, self.trade, new_id, device, spoken_language())
         app.speak()  # the first screen is drawn in it already
         if self.resumes:
             app.resume()

@@ -20,25 +20,25 @@ def keeping_scenes() -> dict[str, views.View]:
     """Every page of the record, without a hub, with one, and shut out."""
     app = fresh_desk()
     made: dict[str, views.View] = {}
-    app.cleared = True
+    app.device.records_cleared = True
     made["cleared"] = replace(app.view(), note="No file was chosen.")  # type: ignore[arg-type]
-    app.cleared = False
+    app.device.records_cleared = False
     hub = AtHub()
     hub.agent(app)
     app.do(do.SeeRecords())
-    app.scans = True
+    app.device.scans = True
     made["no hub"] = app.do(kdo.SeeHub())
     made["code"] = app.do(kdo.SeeCode())
     made["join"] = app.do(kdo.GiveCode("k7qf2mxa"))
-    app.device_facts = (("Records are in", "private files"), ("Room granted", "1200 MB"))
+    app.device.storage_facts = (("Records are in", "private files"), ("Room granted", "1200 MB"))
     made["health"] = app.do(kdo.SeeHealth())
     made["install"] = app.do(kdo.SeeInstall())
     working = fresh_desk()
     walking(working)
-    working.standing.by_share_menu = True
+    working.device.install.by_share_menu = True
     made["records before installing"] = working.do(do.SeeRecords())
     made["install with records"] = working.do(kdo.SeeInstall())
-    working.standing.refused = "app.zip"
+    working.device.install.refused = "app.zip"
     made["records after a refusal"] = working.do(do.SeeRecords())
     return made | _met() | _two_values()
 
@@ -75,10 +75,12 @@ def _two_values() -> dict[str, views.View]:
     made["erasure"] = app.do(kdo.SeeErasure())
     made["sure"] = app.do(kdo.AskErase("owner", "A. R."))
     made["erasure promised"] = app.do(kdo.Erase())
-    app.nudge = lambda: say_many(
-        "The last copy of these records is {count} day old. Hand one out in Records.",
-        "The last copy of these records is {count} days old. Hand one out in Records.",
-        16,
+    app.remind(
+        lambda: say_many(
+            "The last copy of these records is {count} day old. Hand one out in Records.",
+            "The last copy of these records is {count} days old. Hand one out in Records.",
+            16,
+        )
     )
     made["home with a nudge"] = app.do(do.GoHome())
     return made

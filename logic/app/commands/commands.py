@@ -21,7 +21,7 @@ from logic.app.commands.nut_commands import SeeRaising as SeeRaising
 from logic.app.commands.nut_commands import SetSpacing as SetSpacing
 from logic.app.commands.nut_commands import ShareNut as ShareNut
 from logic.app.commands.nut_commands import TurnMargin as TurnMargin
-from logic.app.commands.record_commands import KeepingCommand as KeepingCommand
+from logic.app.commands.record_commands import RecordCommand as RecordCommand
 from logic.app.commands.start_commands import GoOn as GoOn
 from logic.app.commands.start_commands import NewJob as NewJob
 from logic.app.commands.start_commands import OpenJob as OpenJob
@@ -137,9 +137,9 @@ class Hear:
 
 @dataclass(frozen=True)
 class TypeNumber:
-    """Type a measured number instead: a reading in another way, or the answer to a question."""
+    """Type a measured number instead: a reading of this kind, a target, or a question's answer."""
 
-    way: str = "clearance"
+    kind: str = "clearance"
 
 
 @dataclass(frozen=True)
@@ -239,9 +239,9 @@ class SetSetting:
 
 @dataclass(frozen=True)
 class AskKey:
-    """Wait for the key that is to do this deed; an empty deed waits no longer."""
+    """Wait for the key that is to do this action; an empty one waits no longer."""
 
-    deed: str
+    action: str
 
 
 @dataclass(frozen=True)
@@ -316,7 +316,7 @@ Command = (
     | TakeOver
     | InstrumentCommand
     | KitCommand
-    | KeepingCommand
+    | RecordCommand
     | NutCommand
     | TargetCommand
 )

@@ -108,7 +108,7 @@ class StartEmpty:
     """Go on with an empty bench where the browser had cleared the records."""
 
 
-KeepingCommand = (
+RecordCommand = (
     SeeHub
     | SeeCode
     | GiveCode

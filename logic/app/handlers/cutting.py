@@ -20,11 +20,11 @@ def cut(session: Session, command: commands.CutSlot) -> None:
 def filed(session: Session, command: commands.Filed) -> None:
     """Record the strokes that were made; what nobody makes is asked back."""
     string = session.here
-    slot = cut_of(session.work, string, session.taught, session.who)
+    slot = cut_of(session.work, string, session.slots_filed, session.who)
     try:
         check_strokes(command.strokes, cut_table(session.trade))
     except InputError as error:
-        session.trouble = str(error)
+        session.transient.refused = str(error)
         return
     job = session.work.job
     made = Pass(
@@ -37,7 +37,7 @@ def filed(session: Session, command: commands.Filed) -> None:
     )
     session.record(Kind.PASS_FILED, **{"pass": made})
     name = job.instrument.name_of(string)
-    session.saved = say_many(
+    session.transient.saved = say_many(
         "Saved: {count} stroke on string {name}.",
         "Saved: {count} strokes on string {name}.",
         command.strokes,
@@ -50,4 +50,8 @@ def prove(session: Session, command: commands.Prove) -> None:
     session.go_in_job("prove", command.string)
 
 
-MOVES: dict[type, Handler] = {commands.CutSlot: cut, commands.Filed: filed, commands.Prove: prove}
+HANDLERS: dict[type, Handler] = {
+    commands.CutSlot: cut,
+    commands.Filed: filed,
+    commands.Prove: prove,
+}

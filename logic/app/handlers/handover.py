@@ -12,7 +12,7 @@ from shared.job import Proof
 
 def see_sheet(session: Session, command: commands.SeeSheet) -> None:
     """Show the owner's sheet, or the bench's."""
-    session.for_bench = command.for_bench
+    session.transient.sheet_for_bench = command.for_bench
     session.go_in_job("hand over")
 
 
@@ -31,7 +31,7 @@ def close_job(session: Session, command: commands.CloseJob) -> None:
         for s in waiting
     )
     session.keep(*excused, (Kind.JOB_CLOSED, {"job": job, "reason": command.reason or "done"}))
-    session.place = Place()
+    session.stand(Place())
 
 
-MOVES: dict[type, Handler] = {commands.SeeSheet: see_sheet, commands.CloseJob: close_job}
+HANDLERS: dict[type, Handler] = {commands.SeeSheet: see_sheet, commands.CloseJob: close_job}

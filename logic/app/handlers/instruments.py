@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import Any
 
 from logic.app.commands import instrument_commands as commands
-from logic.app.presenters.instruments import PAGE, InstrumentList, title_of
+from logic.app.presenters.instruments import PAGE, title_of
 from logic.app.presenters.kit import kit_of
-from logic.app.session.places import Place, Room
+from logic.app.session.places import Place, ScreenName
 from logic.app.session.session import Handler, Session
+from logic.app.session.transient import InstrumentList
 from logic.bench.checks.answered import as_answered
 from logic.bench.instrument.restringing import (
     gauge_moved,
@@ -31,40 +33,46 @@ ANOTHER = mark(", another")
 
 def see_instruments(session: Session, _: commands.SeeInstruments) -> None:
     """Stand before the list, from its beginning."""
-    session.shelf = InstrumentList()
+    session.transient.instrument_list = InstrumentList()
     session.go(Place("instruments"))
 
 
 def check_one(session: Session, _: commands.CheckOne) -> None:
     """Stand before the list, the touched one to be checked."""
-    session.shelf = InstrumentList(checking=True)
+    session.transient.instrument_list = InstrumentList(checking=True)
     session.go(Place("instruments"))
 
 
 def find_instruments(session: Session, command: commands.FindInstruments) -> None:
     """Show those that the words find, from the first."""
-    session.shelf = replace(session.shelf, query=command.text, first=0)
+    _change_list(session, query=command.text, first=0)
 
 
 def turn_page(session: Session, command: commands.TurnPage) -> None:
     """Go to another page, if there is one."""
-    shelf = session.shelf
-    _, total = session.history.find_instruments(shelf.query, 0, 0)
-    first = shelf.first + command.pages * PAGE
+    listed = session.transient.instrument_list
+    _, total = session.history.find_instruments(listed.query, 0, 0)
+    first = listed.first + command.pages * PAGE
     if 0 <= first < total:
-        session.shelf = replace(shelf, first=first)
+        _change_list(session, first=first)
 
 
 def choose_several(session: Session, command: commands.ChooseSeveral) -> None:
     """Begin or end choosing."""
-    session.shelf = replace(session.shelf, choosing=command.on, chosen=())
+    _change_list(session, choosing=command.on, chosen=())
 
 
 def choose_instrument(session: Session, command: commands.ChooseInstrument) -> None:
     """Take one into the rack, in the order of touching, or out of it."""
-    name, chosen = command.instrument, session.shelf.chosen
+    name, chosen = command.instrument, session.transient.instrument_list.chosen
     rest = tuple(each for each in chosen if each != name)
-    session.shelf = replace(session.shelf, chosen=rest if name in chosen else (*chosen, name))
+    _change_list(session, chosen=rest if name in chosen else (*chosen, name))
+
+
+def _change_list(session: Session, **changed: Any) -> None:
+    """Show the list of instruments with these fields changed."""
+    listed = session.transient.instrument_list
+    session.transient.instrument_list = replace(listed, **changed)
 
 
 def see_instrument(session: Session, command: commands.SeeInstrument) -> None:
@@ -84,7 +92,7 @@ def new_job_on(session: Session, command: commands.NewJobOn) -> None:
         *(((Kind.CHECK_ANSWERED, body),) if relief else ()),
         (Kind.PLACE_MOVED, {"job": job, "place": "intake"}),
     )
-    session.place = Place("intake", job)
+    session.stand(Place("intake", job))
 
 
 def opening(
@@ -145,12 +153,12 @@ def save_name(session: Session, command: commands.SaveName) -> None:
     """Give it a label and an owner's tag, and go back to its page."""
     label, owner = (" ".join(text.split())[:120] for text in (command.label, command.owner))
     _change(session, session.instrument.model_copy(update={"label": label, "owner": owner}))
-    session.go(Place("instrument", instrument=session.place.instrument))
+    session.go_to_instrument("instrument")
 
 
 def see_strings(session: Session, command: commands.SeeStrings) -> None:
     """Stand before the strings, the steppers turning one of them or all."""
-    session.go(Place("strings", string=command.string, instrument=session.place.instrument))
+    session.go_to_instrument("strings", command.string)
 
 
 def step_pitch(session: Session, command: commands.StepPitch) -> None:
@@ -206,12 +214,12 @@ def _save(session: Session, name: str, value: Instrument) -> None:
     session.keep((Kind.INSTRUMENT_SAVED, {"instrument": name, "value": value}))
 
 
-def _stand(room: Room) -> Handler:
-    """Stand in another room of the same instrument."""
-    return lambda session, _: session.go(Place(room, instrument=session.place.instrument))
+def _see(screen: ScreenName) -> Handler:
+    """Stand at another page of the same instrument."""
+    return lambda session, _: session.go_to_instrument(screen)
 
 
-MOVES: dict[type, Handler] = {
+HANDLERS: dict[type, Handler] = {
     commands.SeeInstruments: see_instruments,
     commands.CheckOne: check_one,
     commands.FindInstruments: find_instruments,
@@ -221,7 +229,7 @@ MOVES: dict[type, Handler] = {
     commands.SeeInstrument: see_instrument,
     commands.NewJobOn: new_job_on,
     commands.Duplicate: duplicate,
-    commands.SeeName: _stand("name"),
+    commands.SeeName: _see("name"),
     commands.SaveName: save_name,
     commands.SeeStrings: see_strings,
     commands.StepPitch: step_pitch,
@@ -229,7 +237,7 @@ MOVES: dict[type, Handler] = {
     commands.SetMake: set_make,
     commands.PutOnSet: put_on_set,
     commands.Retune: retune,
-    commands.SeeNut: _stand("nut"),
+    commands.SeeNut: _see("nut"),
     commands.SetNutType: set_nut_type,
     commands.SetNutMaterial: set_nut_material,
 }

@@ -7,7 +7,7 @@ from typing import Any
 from logic.app.commands import commands
 from logic.app.presenters.corrections import corrected, is_answer
 from logic.app.presenters.kit import kit_of
-from logic.app.session.places import JOB_ROOMS, LEFT, Place
+from logic.app.session.places import LEFT, Place
 from logic.app.session.sample import begun_events, sample_job
 from logic.app.session.session import Handler, Session
 from logic.jobfiles.reading import preset_instrument
@@ -18,13 +18,13 @@ from shared.job import Job
 
 def go_home(session: Session, _: commands.GoHome) -> None:
     """Stand before the list of jobs; the job remembers that it was left, and where."""
-    if session.place.job and session.place.room in JOB_ROOMS:
+    if session.route.in_job:
         moved = {"job": session.place.job, "place": session.place.left}
         session.history.record(Kind.PLACE_MOVED, moved)
     session.go(Place())
 
 
-def go_on(_floor: Session, _: commands.GoOn) -> None:
+def go_on(_session: Session, _: commands.GoOn) -> None:
     """Stay: what was shown before the trouble is shown again."""
 
 
@@ -57,18 +57,18 @@ def _open(session: Session, instrument: Instrument, said: str, begun: Job | None
     }
     moved = (Kind.PLACE_MOVED, {"job": job, "place": "intake"})
     session.keep((Kind.JOB_OPENED, opened), *(begun_events(begun, job) if begun else ()), moved)
-    session.place = Place("intake", job)
+    session.stand(Place("intake", job))
 
 
 def open_job(session: Session, command: commands.OpenJob) -> None:
     """Go to where the job was left."""
     document = session.history.job(command.job)
     if document is None:
-        session.place = Place()
+        session.stand(Place())
     elif document.place.startswith(LEFT):
-        session.go(Place.of(command.job, document.place))
+        session.go(session.place_in(command.job, document.place))
     else:
-        session.place = Place.of(command.job, document.place)
+        session.stand_in(command.job, document.place)
 
 
 def set_complaint(session: Session, command: commands.SetComplaint) -> None:
@@ -89,7 +89,7 @@ def say_different(session: Session, command: commands.SayDifferent) -> None:
     session.keep(*happened)
 
 
-MOVES: dict[type, Handler] = {
+HANDLERS: dict[type, Handler] = {
     commands.GoHome: go_home,
     commands.GoOn: go_on,
     commands.NewJob: new_job,

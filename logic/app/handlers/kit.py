@@ -21,25 +21,25 @@ from shared.words import say
 
 def see_kit(session: Session, _: commands.SeeKit) -> None:
     """Show what is in the bag."""
-    session.marking, session.kit_advice = "in", ()
+    session.transient.tool_marking, session.transient.kit_advice = "in", ()
     session.go(Place("kit"))
 
 
 def take_bag(session: Session, command: commands.TakeBag) -> None:
     """Work out of another bag; jobs that are open keep theirs."""
-    session.kit_advice = ()
+    session.transient.kit_advice = ()
     session.keep((Kind.SETTING_CHANGED, {"name": IN_HAND, "value": command.bag}))
 
 
 def set_marking(session: Session, command: commands.SetMarking) -> None:
     """Let a touch do something else."""
-    session.marking = command.marking
+    session.transient.tool_marking = command.marking
 
 
 def advise_kit(session: Session, _: commands.AdviseKit) -> None:
     """Work out what to buy next."""
     kit = kit_of(session.history, session.trade)
-    session.kit_advice = buy_next(session.history, kit, session.trade, session.wording)
+    session.transient.kit_advice = buy_next(session.history, kit, session.trade, session.wording)
 
 
 def toggle_leaf(session: Session, command: commands.ToggleLeaf) -> None:
@@ -85,7 +85,7 @@ def mark_tool(session: Session, command: commands.MarkTool) -> None:
     try:
         _save(session, _marked(kit, tool, size, command.marking))
     except InputError as error:
-        session.trouble = str(error)
+        session.transient.refused = str(error)
 
 
 def _marked(kit: Kit, tool: Tool, size: Length, marking: str) -> Kit:
@@ -132,7 +132,7 @@ def see_records(session: Session, _: commands.SeeRecords) -> None:
 
 
 def set_setting(session: Session, command: commands.SetSetting) -> None:
-    """Choose a setting; a key that another deed was given goes over to this one."""
+    """Choose a setting; a key that another action was given goes over to this one."""
     chosen = {command.name: command.value}
     if command.name.startswith(KEY) and command.value:
         other = (name for name, key in session.settings.items() if name.startswith(KEY) if key)
@@ -146,11 +146,11 @@ def _setting(session: Session, name: str, value: str) -> tuple[Kind, dict[str, A
 
 
 def ask_key(session: Session, command: commands.AskKey) -> None:
-    """Wait for the key of a deed, or for none."""
-    session.waiting = command.deed
+    """Wait for the key of an action, or for none."""
+    session.transient.awaited_key = command.action
 
 
-MOVES: dict[type, Handler] = {
+HANDLERS: dict[type, Handler] = {
     commands.SeeKit: see_kit,
     commands.ToggleLeaf: toggle_leaf,
     commands.ToggleFile: toggle_file,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from logic.app.commands import commands
 from logic.app.presenters.home import kind_in_words
 from logic.app.presenters.targets import Aimed
-from logic.app.session.places import JOB_ROOMS, Place
 from logic.app.session.session import Handler, Session
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.window.own_targets import quantity, stepped, with_own, with_the_tables
@@ -15,7 +14,7 @@ from shared.instrument import Instrument, Player
 
 def aimed_here(session: Session) -> Aimed:
     """Whose targets the present place speaks of."""
-    in_job = session.place.room in JOB_ROOMS
+    in_job = session.route.in_job
     instrument = session.work.job.instrument if in_job else session.instrument
     player = session.work.job.player if in_job else session.past.player(session.place.instrument)
     return Aimed(instrument, player, session.place.string, _title(instrument), in_job)
@@ -28,8 +27,7 @@ def _title(instrument: Instrument) -> str:
 def see_targets(session: Session, command: commands.SeeTargets) -> None:
     """Stand before the targets of the job, or of the instrument."""
     if session.place.instrument:
-        name = session.place.instrument
-        session.go(Place("own targets", string=command.string, instrument=name))
+        session.go_to_instrument("own targets", command.string)
     else:
         session.go_in_job("targets", command.string)
 
@@ -67,14 +65,14 @@ def _keep(session: Session, player: Player, changed: Player) -> None:
     """Keep what differs, in the job or with the instrument."""
     if changed == player:
         return
-    if session.place.room in JOB_ROOMS:
+    if session.route.in_job:
         session.record(Kind.JOB_CHANGED, field="player", value=changed)
     else:
         body = {"instrument": session.place.instrument, "value": changed}
         session.keep((Kind.PLAYER_SAVED, body))
 
 
-MOVES: dict[type, Handler] = {
+HANDLERS: dict[type, Handler] = {
     commands.SeeTargets: see_targets,
     commands.SetTarget: set_target,
     commands.TablesTarget: tables_target,

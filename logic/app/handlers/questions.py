@@ -7,17 +7,19 @@ from logic.app.presenters.questions import (
     Answers,
     answers_to,
     everything_true,
+    has_cards,
     shown_at_intake,
     skipped_cards,
     skipped_preconditions,
 )
+from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from shared.events import Kind
 
 
 def ask(session: Session, _: commands.Ask) -> None:
     """Go on to what must be true before a leaf is picked up; what the intake showed stands."""
-    if session.place.room == "intake":
+    if session.route.task is Task.INTAKE:
         record_answers(session, shown_at_intake(session.work))
     session.go_in_job("before")
 
@@ -35,7 +37,7 @@ def point_at(session: Session, command: commands.PointAt) -> None:
 def answer_gate(session: Session, command: commands.AnswerGate) -> None:
     """Record one answer; on the cards the next question follows by itself."""
     record_answers(session, answers_to(session.work, command.gate, command.string, command.answer))
-    if session.place.room == "ask":
+    if session.route.task is Task.QUESTIONS:
         session.go_in_job("ask")
 
 
@@ -57,6 +59,13 @@ def skip_rest(session: Session, _: commands.SkipRest) -> None:
     session.go_measure()
 
 
+def measure_once_answered(session: Session) -> None:
+    """Go on to measuring from the screen of questions where none is left, which has nothing to
+    show then: after a command, and when the last was answered on another device."""
+    if session.route.task is Task.QUESTIONS and not session.gone and not has_cards(session.work):
+        session.go_measure()
+
+
 def record_answers(session: Session, answers: Answers) -> None:
     """Keep several answers as one."""
     job = session.place.job
@@ -67,7 +76,7 @@ def record_answers(session: Session, answers: Answers) -> None:
     session.keep(*((Kind.CHECK_ANSWERED, body) for body in bodies))
 
 
-MOVES: dict[type, Handler] = {
+HANDLERS: dict[type, Handler] = {
     commands.Ask: ask,
     commands.AskMore: ask_more,
     commands.PointAt: point_at,

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from logic.app.commands import instrument_commands as commands
 from logic.app.handlers.instruments import opening
-from logic.app.presenters.instruments import InstrumentList
 from logic.app.presenters.quick_check import leaf_of, to_check
 from logic.app.session.places import Place
 from logic.app.session.rack import Rack, kept_rack, rack_event
 from logic.app.session.session import Handler, Session
+from logic.app.session.transient import InstrumentList
 from logic.app.wording.calls import reading_in_words, saved_in_words
 from logic.bench.plan.walk import walk_order
 from logic.bench.visits.quick_check import QUICK_CHECK
@@ -25,9 +25,9 @@ def quick_check(session: Session, command: commands.QuickCheck) -> None:
 
 def check_rack(session: Session, _: commands.CheckRack) -> None:
     """Begin with the first of the chosen instruments."""
-    chosen = session.shelf.chosen
+    chosen = session.transient.instrument_list.chosen
     if chosen:
-        session.shelf = InstrumentList()
+        session.transient.instrument_list = InstrumentList()
         _go_on(session, Rack(chosen))
 
 
@@ -71,7 +71,7 @@ def _begin(session: Session, name: str, rack: Rack) -> bool:
         (Kind.PLACE_MOVED, {"job": job, "place": first.kept}),
         *moved,
     )
-    session.place = Place("check", job, order[0])
+    session.stand(Place("check", job, order[0]))
     return True
 
 
@@ -110,7 +110,7 @@ def take_checked(session: Session, reading: Reading) -> None:
         *(() if further else ((Kind.JOB_CLOSED, job | {"reason": "quick check"}),)),
     )
     name = session.work.job.instrument.name_of(reading.string)
-    session.saved = saved_in_words(name, reading_in_words(reading, session.wording))
+    session.transient.saved = saved_in_words(name, reading_in_words(reading, session.wording))
     _go_to(session, further)
 
 
@@ -138,17 +138,12 @@ def _go_to(session: Session, further: list[int]) -> None:
         session.go_in_job("checked")
 
 
-def back_from_check(session: Session) -> None:
-    """To the page of the instrument under check."""
-    session.go(Place("instrument", instrument=session.work.document.instrument_id or ""))
-
-
 def _reopen(session: Session) -> None:
     if not session.work.document.open:
         session.record(Kind.JOB_REOPENED)
 
 
-MOVES: dict[type, Handler] = {
+HANDLERS: dict[type, Handler] = {
     commands.QuickCheck: quick_check,
     commands.CheckRack: check_rack,
     commands.NextInRack: next_in_rack,

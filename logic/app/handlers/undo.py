@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from logic.app.commands import commands
 from logic.app.session.actions import ACTION, Entry, recorded_with
-from logic.app.session.places import JOB_ROOMS
 from logic.app.session.session import Handler, Session
 from logic.history.history import History
 from shared.events import Event, Kind
@@ -20,18 +19,18 @@ def undo(session: Session, _: commands.Undo) -> None:
     """Take back what was answered last, if anything was, and stand where it was given."""
     if session.place.instrument:
         undo_instrument_change(session)
-    elif session.place.room in JOB_ROOMS and session.work.steps:
+    elif session.route.in_job and session.work.steps:
         undo_job_step(session)
 
 
 def undo_job_step(session: Session) -> None:
     """Take back the latest step of the job; a quick check that it had ended goes on."""
     work = session.work
-    given_at = work.room_of(work.steps[-1])
+    given_at = work.given_at(work.steps[-1])
     gone = recorded_with_step(session.history, work.steps)
     ended_later = not work.document.open and all(each.kind != Kind.JOB_CLOSED for each in gone)
     reopened: Entry = (Kind.JOB_REOPENED, {"job": work.id})
-    goes_on = ended_later and given_at is not None and given_at[0] == "check"
+    goes_on = ended_later and given_at is not None and work.is_quick_check
     session.take_back(*(each.id for each in gone), and_then=(reopened,) if goes_on else ())
     if given_at:
         session.go_in_job(*given_at)

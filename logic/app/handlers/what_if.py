@@ -10,9 +10,7 @@ from logic.bench.what_if.dials import turned
 
 
 def what_if(session: Session, command: commands.WhatIf) -> None:
-    """Stand before the dials, speaking of one string or of all."""
-    if session.place.room != "what if":
-        session.changes = Changes()
+    """Stand before the dials, speaking of one string or of all; a new visit turns none yet."""
     session.go_in_job("what if", command.string)
 
 
@@ -20,17 +18,17 @@ def turn(session: Session, command: commands.Turn) -> None:
     """Turn one dial by so many steps."""
     job, string = session.work.job, session.place.string
     strings = walk_order(job.instrument) if string is None else (string,)
-    session.changes = turned(
-        job, session.changes, command.dial, command.steps, strings, session.trade
+    session.transient.what_if = turned(
+        job, session.transient.what_if, command.dial, command.steps, strings, session.trade
     )
 
 
 def forget(session: Session, _: commands.ForgetWhatIf) -> None:
     """Everything as recorded again."""
-    session.changes = Changes()
+    session.transient.what_if = Changes()
 
 
-MOVES: dict[type, Handler] = {
+HANDLERS: dict[type, Handler] = {
     commands.WhatIf: what_if,
     commands.Turn: turn,
     commands.ForgetWhatIf: forget,

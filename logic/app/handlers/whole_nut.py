@@ -10,14 +10,14 @@ from logic.app.commands import commands
 from logic.app.presenters.new_nut import turned_margin
 from logic.app.session.pace import MOST_MINUTES, took_kept, took_name
 from logic.app.session.session import Handler, Session
-from logic.bench.raising.nut_layout import Spacing, Wishes
+from logic.bench.raising.nut_layout import Spacing
 from shared.events import Kind
 from shared.words import say
 
 
 def see_ways(session: Session, command: commands.SeeRaising) -> None:
     """Stand before the ways side by side."""
-    session.method = command.method
+    session.transient.raising_method = command.method
     session.go_in_job("raise")
 
 
@@ -26,7 +26,9 @@ def note_minutes(session: Session, command: commands.NoteMinutes) -> None:
     options = session.work.plan.nut.options
     option = next((one for one in options if one.method == command.method), None)
     if option is None or not 0 <= command.minutes <= MOST_MINUTES:
-        session.trouble = say("Between 1 and {most} minutes can be noted.", most=MOST_MINUTES)
+        session.transient.refused = say(
+            "Between 1 and {most} minutes can be noted.", most=MOST_MINUTES
+        )
         return
     name = took_name(session.work.id, option.method)
     value = took_kept(command.minutes, option)
@@ -34,24 +36,26 @@ def note_minutes(session: Session, command: commands.NoteMinutes) -> None:
 
 
 def see_new_nut(session: Session, _: commands.SeeNewNut) -> None:
-    """Stand before a new nut, laid out as common practice has it."""
-    if session.place.room != "new nut":
-        session.wishes = Wishes()
+    """Stand before a new nut; a new visit finds it laid out as common practice has it."""
     session.go_in_job("new nut")
 
 
 def set_spacing(session: Session, command: commands.SetSpacing) -> None:
     """Keep something else equal."""
-    session.wishes = replace(session.wishes, spacing=Spacing(command.spacing))
+    session.transient.nut_wishes = replace(
+        session.transient.nut_wishes, spacing=Spacing(command.spacing)
+    )
 
 
 def turn_margin(session: Session, command: commands.TurnMargin) -> None:
     """Step one distance."""
     kind = session.work.job.instrument.kind
-    session.wishes = turned_margin(session.wishes, command.edge, command.steps, kind, session.trade)
+    session.transient.nut_wishes = turned_margin(
+        session.transient.nut_wishes, command.edge, command.steps, kind, session.trade
+    )
 
 
-MOVES: dict[type, Handler] = {
+HANDLERS: dict[type, Handler] = {
     commands.SeeRaising: see_ways,
     commands.NoteMinutes: note_minutes,
     commands.SeeNewNut: see_new_nut,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from logic.app.presenters.home import when
 from logic.app.presenters.instruments import title_of
 from logic.app.session.copies import DAY_MS
+from logic.app.session.transient import ToErase
 from logic.app.views.pieces import Choice
 from logic.app.views.record_views import ErasureView, SureView
 from logic.bench.tables.trade_tables import TradeTables
@@ -17,9 +18,6 @@ from logic.history.history import History
 from logic.history.journal.spans import Spans
 from shared.events import Stamp
 from shared.words import say, say_many
-
-Asked = tuple[str, str]
-"""What ("job", "instrument" or "owner") and which."""
 
 
 def erasure_view(found: InstrumentDocument, history: History, trade: TradeTables) -> ErasureView:
@@ -75,7 +73,7 @@ def _meets(touched: DocumentKey, runs: Spans, history: History) -> bool:
     return any((each.device, each.seq) in runs for each in history.projection.events_of(touched))
 
 
-def sure_to_erase(asked: Asked, history: History, trade: TradeTables) -> SureView:
+def sure_to_erase(asked: ToErase, history: History, trade: TradeTables) -> SureView:
     """The question before it, with what it does and what it cannot do."""
     what, name = asked
     due = when(str(Stamp(_due_ms(history, trade), 0)))
@@ -110,7 +108,7 @@ def _what_goes(what: str, name: str, history: History) -> str:
     return say("The job of {day}, with its readings and cuts.", day=opened)
 
 
-def erase(asked: Asked, history: History, trade: TradeTables) -> None:
+def erase(asked: ToErase, history: History, trade: TradeTables) -> None:
     """Promise it, for when it can no longer be taken back."""
     what, name = asked
     due_ms = _due_ms(history, trade)

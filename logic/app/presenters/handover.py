@@ -38,7 +38,7 @@ def hand_over_view(session: Session, title: str, note: str) -> HandOverView:
     return HandOverView(
         job=session.work.id,
         title=title,
-        for_bench=session.for_bench,
+        for_bench=session.transient.sheet_for_bench,
         heading=sheet.title,
         subtitle=sheet.subtitle,
         sections=tuple(SheetSection(s.heading, s.rows, s.lines) for s in sheet.sections),
@@ -77,10 +77,10 @@ def _sheet(session: Session) -> tuple[Sheet, HandOver]:
     work = hand_over(
         session.work.job,
         session.trade,
-        taught=session.taught,
+        taught=session.slots_filed,
         date=say("{day} {month} {year}", day=when.day, month=month, year=when.year),
         heard_before=session.work.heard,
         minutes=minutes_at_it(_moments_ms(session), session.trade),
     )
-    write = bench_sheet if session.for_bench else owner_sheet
+    write = bench_sheet if session.transient.sheet_for_bench else owner_sheet
     return write(work, session.trade, Numbers(wording.unit, wording.decimal_mark)), work

@@ -2,27 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from logic.app.views.record_views import InstallStep, InstallView
 from logic.history.history import History
 from shared.words import mark, say
-
-
-@dataclass
-class InstallState:
-    """What the device says of the app on it, as it last said."""
-
-    can_install: bool = False
-    """Whether the browser offers to install it from here."""
-    by_share_menu: bool = False
-    """Whether it can be installed, by the browser's share menu alone."""
-    update_ready: bool = False
-    """Whether a newer build waits."""
-    refused: str = ""
-    """Why a newer build was not taken, in the words of whoever refused it; empty when none was."""
-
 
 _STEPS: tuple[tuple[Literal["share", "list", "add", "open"], str], ...] = (
     ("share", mark("Tap the share sign in the browser's bar: a square with an arrow out of it.")),

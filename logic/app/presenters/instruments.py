@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from logic.app.presenters.home import kind_in_words, when
 from logic.app.presenters.intake import nut_in_words, scale_in_words
 from logic.app.presenters.walk import string_named
 from logic.app.session.past_jobs import PastJobs, Visit
 from logic.app.session.rack import Rack
+from logic.app.session.transient import InstrumentList
 from logic.app.views.instrument_views import (
     BuzzNote,
     InstrumentLine,
@@ -43,19 +44,6 @@ MOST_PAST = 12
 NORMAL_95 = 1.96
 STEADY_MM = 0.03
 """Less than this between the first and the last clearance is no trend."""
-
-
-@dataclass(frozen=True)
-class InstrumentList:
-    """Where somebody stands in the list."""
-
-    query: str = ""
-    first: int = 0
-    """The first place shown."""
-    choosing: bool = False
-    chosen: tuple[str, ...] = ()
-    checking: bool = False
-    """Whether the one that is touched is checked."""
 
 
 def title_of(instrument: Instrument) -> str:

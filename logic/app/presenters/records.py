@@ -10,7 +10,7 @@ from logic.history.history import History
 from shared.words import say
 
 if TYPE_CHECKING:
-    from logic.app.presenters.install import InstallState
+    from logic.app.session.device import InstallState
     from logic.sync.agent import SyncAgent
 
 

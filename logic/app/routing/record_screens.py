@@ -1,58 +1,72 @@
-"""What the rooms show in which the record is looked after."""
+"""What is shown where the record itself is looked after.
+
+Nobody at work on an instrument needs these screens: each imports its presenter when it is shown.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
-from logic.app.presenters.erasure import erasure_view, promised, sure_to_erase
-from logic.app.presenters.hub import code_view, hub_view, job_state, join_view
-from logic.app.presenters.install import install_view
-from logic.app.presenters.storage_health import health_view
-from logic.app.presenters.two_values import changes_view, two_values
+from logic.app.session.route import Shown
+from logic.app.session.session import Session
 from logic.app.views.instrument_views import InstrumentView
-from logic.app.views.record_views import SureView
+from logic.app.views.views import View
 from logic.history.documents.models import InstrumentDocument
 from shared.words import say
 
-if TYPE_CHECKING:
-    from logic.app.app import App
-    from logic.app.views.views import View
+
+def found_instrument(session: Session) -> InstrumentDocument:
+    """The instrument of the present page; KeyError when it is gone."""
+    found = session.history.instrument(session.place.instrument)
+    if found is None:
+        raise KeyError(session.place.instrument)
+    return found
 
 
-def with_standing(view: InstrumentView, app: App) -> InstrumentView:
+def with_record(page: InstrumentView, shown: Shown) -> InstrumentView:
     """An instrument's page, with where its jobs' entries are and what was promised of them."""
-    history, found = app.history, _found(app)
-    past = tuple(replace(job, state=job_state(app.agent, history, job.job)) for job in view.past)
+    from logic.app.presenters.erasure import promised
+    from logic.app.presenters.hub import job_state
+    from logic.app.presenters.two_values import two_values
+
+    history, found = shown.session.history, found_instrument(shown.session)
+    agent = shown.hub.agent if shown.hub else None
     return replace(
-        view,
-        past=past,
+        page,
+        past=tuple(replace(job, state=job_state(agent, history, job.job)) for job in page.past),
         changes=len(list(two_values(found, history))),
         erasing=len(list(promised(found, history))) > 0,
     )
 
 
-def _found(app: App) -> InstrumentDocument:
-    found = app.history.instrument(app.session.place.instrument)
-    assert found is not None  # the desk looks before it shows a page of it
-    return found
+def hub(shown: Shown) -> View:
+    """How this device stands with the hub of its bench."""
+    from logic.app.presenters.hub import hub_view
+
+    agent = shown.hub.agent if shown.hub else None
+    return hub_view(agent, shown.session.history, shown.note, scans=shown.device.scans)
 
 
-def _health(app: App) -> View:
-    pairing = app.agent.pairing if app.agent else None
-    joined = f"{pairing.bench_name}, {pairing.address}" if pairing else ""
-    return health_view(app.history, app.device_facts, joined, app.note)
+def code(_: Shown) -> View:
+    """Where a joining code is typed."""
+    from logic.app.presenters.hub import code_view
+
+    return code_view()
 
 
-def _join(app: App) -> View:
-    return join_view(app.agent, app.history, app.session.code, app.hub_address, app.note)
+def join(shown: Shown) -> View:
+    """Whether to join with the code at hand."""
+    from logic.app.presenters.hub import join_view
+
+    session, agent = shown.session, shown.hub.agent if shown.hub else None
+    address = shown.hub.address if shown.hub else ""
+    return join_view(agent, session.history, session.transient.joining_code, address, shown.note)
 
 
-def _sure(app: App) -> View:
-    session = app.session
-    if session.place.instrument:
-        return sure_to_erase(session.to_erase, app.history, app.trade)
+def leave_hub(_: Shown) -> View:
+    """Whether to leave the hub."""
+    from logic.app.views.record_views import SureView
+
     lines = (
         say("This device then meets that bench no more: nothing is sent and nothing comes."),
         say("Everything that is here stays here. To come back, it needs a new code."),
@@ -60,13 +74,41 @@ def _sure(app: App) -> View:
     return SureView("leave", say("Leave this hub?"), lines, say("Leave"))
 
 
-KEEPING: dict[str, Callable[[App], View]] = {
-    "hub": lambda app: hub_view(app.agent, app.history, app.note, scans=app.scans),
-    "code": lambda app: code_view(),
-    "join": _join,
-    "sure": _sure,
-    "health": _health,
-    "install": lambda app: install_view(app.history, app.note),
-    "erasure": lambda app: erasure_view(_found(app), app.history, app.trade),
-    "changes": lambda app: changes_view(_found(app), app.history, app.trade, app.session.wording),
-}
+def health(shown: Shown) -> View:
+    """How the storage of this device is."""
+    from logic.app.presenters.storage_health import health_view
+
+    pairing = shown.hub.agent.pairing if shown.hub else None
+    joined = f"{pairing.bench_name}, {pairing.address}" if pairing else ""
+    return health_view(shown.session.history, shown.device.storage_facts, joined, shown.note)
+
+
+def install(shown: Shown) -> View:
+    """How the app is put on this device by its browser's share menu."""
+    from logic.app.presenters.install import install_view
+
+    return install_view(shown.session.history, shown.note)
+
+
+def erasure(shown: Shown) -> View:
+    """What can be erased about an instrument."""
+    from logic.app.presenters.erasure import erasure_view
+
+    session = shown.session
+    return erasure_view(found_instrument(session), session.history, session.trade)
+
+
+def erase(shown: Shown) -> View:
+    """Whether to erase what was asked about."""
+    from logic.app.presenters.erasure import sure_to_erase
+
+    session = shown.session
+    return sure_to_erase(session.transient.to_erase, session.history, session.trade)
+
+
+def changes(shown: Shown) -> View:
+    """What two devices wrote differently about an instrument."""
+    from logic.app.presenters.two_values import changes_view
+
+    session = shown.session
+    return changes_view(found_instrument(session), session.history, session.trade, session.wording)

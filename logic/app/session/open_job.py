@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from logic.app.session.places import Room
+from logic.app.session.places import ScreenName
 from logic.bench.plan.plan import (
     JobContext,
     StringState,
@@ -155,12 +155,18 @@ class OpenedJob:
         self._states[string] = (ground, state)
         return state
 
-    def room_of(self, event: str) -> tuple[Room, int] | None:
-        """Where the reading, pass or proof recorded as `event` was given."""
+    @property
+    def is_quick_check(self) -> bool:
+        """Whether it is a quick check, not a job to be worked on."""
+        return self.job.complaint == QUICK_CHECK
+
+    def given_at(self, event: str) -> tuple[ScreenName, int] | None:
+        """The screen and the string at which the reading, pass or proof recorded as `event` was
+        given; None when it is another entry."""
         for reading in self.document.readings:
             if reading.event == event:
                 string = reading.reading.string
-                if self.job.complaint == QUICK_CHECK:
+                if self.is_quick_check:
                     return "check", string
                 return ("cut" if self._being_cut(string) else "walk"), string
         for filed in self.document.passes:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Room = Literal[
+ScreenName = Literal[
     "home",
     "kinds",
     "intake",
@@ -35,39 +35,23 @@ Room = Literal[
     "hub",
     "code",
     "join",
-    "sure",
+    "leave hub",
     "health",
     "install",
     "erasure",
+    "erase",
     "changes",
 ]
-JOB_ROOMS: tuple[Room, ...] = (
-    "intake",
-    "targets",
-    "before",
-    "ask",
-    "walk",
-    "plan",
-    "what if",
-    "raise",
-    "new nut",
-    "cut",
-    "prove",
-    "hand over",
-    "check",
-    "checked",
-)
-
-
+"""Every screen. Names of screens inside a job are stored (`place.moved`): they stay as they are."""
 LEFT = "left "
 """Before the place of a job that the person went home from."""
 
 
 @dataclass(frozen=True)
 class Place:
-    """A room, in a job where it belongs to one, at a string where it speaks of one."""
+    """A screen, in a job where it belongs to one, at a string where it speaks of one."""
 
-    room: Room = "home"
+    screen: ScreenName = "home"
     job: str = ""
     string: int | None = None
     instrument: str = ""
@@ -75,19 +59,16 @@ class Place:
 
     @property
     def left(self) -> str:
-        """The same, once the person has gone home from there."""
+        """What the job's history remembers once the person has gone home from here."""
         return f"{LEFT}{self.kept}"
 
     @property
     def kept(self) -> str:
         """What the job's history remembers."""
-        return self.room if self.string is None else f"{self.room}:{self.string}"
+        return self.screen if self.string is None else f"{self.screen}:{self.string}"
 
-    @classmethod
-    def of(cls, job: str, kept: str) -> Place:
-        """The place that a job was left at; the intake where nothing readable was kept."""
-        room, _, string = kept.removeprefix(LEFT).partition(":")
-        for known in JOB_ROOMS:
-            if room == known:
-                return cls(known, job, int(string) if string.isdecimal() else None)
-        return cls("intake", job)
+
+def parse_kept(text: str) -> tuple[str, int | None]:
+    """The name of the screen and the string that `Place.kept` or `Place.left` wrote down."""
+    name, _, string = text.removeprefix(LEFT).partition(":")
+    return name, int(string) if string.isdecimal() else None

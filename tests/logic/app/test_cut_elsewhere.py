@@ -15,7 +15,7 @@ HIGH_MM, STROKE_MM = 0.8, 0.015
 def hand_to(there: DiscDesk, here: DiscDesk) -> None:
     """The whole history of one device, as a file taken in on the other."""
     there.history.merge(here.history.export())
-    there.session.look_again()
+    there.session.history_changed()
 
 
 def begun() -> tuple[DiscDesk, Filer, views.View]:

@@ -87,7 +87,7 @@ def test_the_nudge_is_shown_before_the_jobs_only() -> None:
     """Never in a walk: no view but home can carry it."""
     app = fresh_desk()
     shown = walking(app)
-    app.nudge = lambda: "A copy, please."
+    app.remind(lambda: "A copy, please.")
     assert not hasattr(shown, "nudge")
     home = app.do(do.GoHome())
     assert isinstance(home, views.HomeView) and home.nudge == "A copy, please."
@@ -112,7 +112,7 @@ def test_the_storage_page_counts_what_is_there_and_reads_as_text() -> None:
     walking(app)
     Quarantine(app.disc).keep_events(app.history.events_after({}), "fork")
     app.do(do.SeeRecords())
-    app.device_facts = (("Records are in", "private files"),)
+    app.device.storage_facts = (("Records are in", "private files"),)
     shown = app.do(kdo.SeeHealth())
     assert isinstance(shown, views.HealthView)
     facts, count = dict(shown.lines), sum(app.history.vector.values())
@@ -184,7 +184,7 @@ def test_what_is_due_is_gone_and_what_was_open_ends_in_a_calm_page() -> None:
     assert not app.history.purge()
     clock.now += 1
     assert app.history.purge()
-    app.look_again()
+    app.history_changed()
     shown = app.do(do.SetComplaint("buzz open"))
     assert isinstance(shown, views.TroubleView) and shown.can_go_on
     assert app.do(do.GoOn()) == views.HomeView(())
@@ -216,7 +216,7 @@ def test_whatever_room_is_open_when_its_matter_vanishes_nothing_breaks(
         app.history.erase(("instrument", name), NOW_MS + 1)
         clock.now += 10
         assert app.history.purge()
-        app.look_again()
+        app.history_changed()
         app.view()
         for each in (command, do.Back(), do.Back(), do.GoOn(), do.GoHome()):
             shown = app.do(each)
@@ -264,7 +264,7 @@ def test_a_cleared_bench_is_no_cheerful_home_until_somebody_says_so() -> None:
     """A copy taken in brings the jobs; the page with the ways back is shown until then."""
     lost, app = fresh_desk(), fresh_desk()
     walking(lost)
-    app.cleared = True
+    app.device.records_cleared = True
     assert isinstance(app.view(), views.ClearedView)
     assert isinstance(app.do(do.GoHome()), views.ClearedView)
     app.history.merge(lost.history.export())

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 
 import pytest
 from pypdf import PdfReader
@@ -148,11 +147,7 @@ def test_a_clamping_nut_is_not_laid_out() -> None:
     """Its slots are bought with it, and the screen says so."""
     app = fresh_desk()
     walking(app)
-    work = app.session.work
-    nut = work.job.instrument.nut.model_copy(update={"type": NutType.CLAMPING})
-    instrument = work.job.instrument.model_copy(update={"nut": nut})
-    app.session._work = replace(work, job=work.job.model_copy(update={"instrument": instrument}))
-    app.session._fresh = True
+    app.do(do.SayDifferent("nut_type", NutType.CLAMPING.value))
     assert not ways(app).lays_out
     assert "bought with its slots" in new_nut(app).trouble
 
@@ -165,9 +160,9 @@ def test_the_drawing_that_is_handed_out_is_the_one_on_the_screen() -> None:
     shown = app.do(do.SetSpacing("equal centres"))
     assert isinstance(shown, views.NewNutView)
     session = app.session
-    document = nut_as_pdf(session.work, session.wishes, session.wording, Paper.LETTER)
+    document = nut_as_pdf(session.work, session.transient.nut_wishes, session.wording, Paper.LETTER)
     text = PdfReader(io.BytesIO(document)).pages[0].extract_text()
-    drawing = nut_as_svg(session.work, session.wishes, session.wording)
+    drawing = nut_as_svg(session.work, session.transient.nut_wishes, session.wording)
     assert "equal centres" in text and "equal centres" in drawing
     for row in shown.rows[1:]:
         assert row[1] in text and row[1] in drawing

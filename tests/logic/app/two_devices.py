@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
+from logic.app.session.device import HubConnection
 from logic.sync.agent import Surroundings, SyncAgent
 from logic.sync.pairing import PairingFile
 from logic.sync.wire import Role
@@ -39,6 +40,9 @@ class Ticking:
         return self.now
 
 
+ADDRESS = "https://bench.example:8443"
+
+
 @dataclass
 class AtHub:
     """A hub, and the desks that join it."""
@@ -54,15 +58,15 @@ class AtHub:
     def agent(self, app: DiscDesk) -> SyncAgent:
         """The agent of a desk, which has no hub yet."""
         around = Surroundings(lambda _: Direct(self.hub))
-        app.agent = SyncAgent(app.history, PairingFile(app.disc), around)
-        app.hub_address = "https://bench.example:8443"
-        return app.agent
+        agent = SyncAgent(app.history, PairingFile(app.disc), around)
+        app.connect(HubConnection(agent, ADDRESS))
+        return agent
 
     def joined(self, app: DiscDesk, label: str, role: Role = Role.FULL) -> SyncAgent:
         """The agent of a desk that has joined and not met yet."""
         agent = self.agent(app)
         run(agent.load())
-        run(agent.join(app.hub_address, self.code(role), label))
+        run(agent.join(ADDRESS, self.code(role), label))
         return agent
 
 

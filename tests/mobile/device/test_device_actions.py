@@ -82,7 +82,7 @@ async def test_a_newer_version_that_was_not_taken_is_among_the_facts_of_the_stor
     ):
         told = {"refusal": "no room", "offline": offline}
         await run(app, kdo.SeeHealth(), kept={"state": "ok", "value": told, "why": ""})
-        assert fact in app.device_facts
+        assert fact in app.device.storage_facts
     wire = await run(app, do.TryNewer(), again={"state": "ok", "value": None, "why": ""})
     assert "again" in [asked["ask"] for asked in wire.asked]
     assert app.note == "The newer Nutwright is tried again."

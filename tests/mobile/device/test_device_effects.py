@@ -201,7 +201,7 @@ async def test_a_page_that_never_answers_has_nothing() -> None:
 def test_the_settings_show_what_is_lacking_and_what_key_is_awaited() -> None:
     """Each lack stands under its own setting; the deed that waits for its key says so."""
     app = fresh_desk()
-    app.lacks = {"speech": NO_VOICE}
+    app.device.lacks = {"speech": NO_VOICE}
     app.do(do.SeeSettings())
     view = app.do(do.AskKey("undo"))
     screen = drawn(view, Theme())

@@ -10,7 +10,7 @@ from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.presenters.kit import kit_of
 from logic.app.session.actions import ACTION
-from logic.history.documents import JobDocument
+from logic.history import JobDocument
 from shared.events import Event, Kind
 from shared.instrument import NutType
 from shared.readings import Buzz, Contact
@@ -174,7 +174,7 @@ def _as_older_versions_wrote(app: DiscDesk, gate: str) -> None:
             (Kind.CHECK_ANSWERED, {"job": job, "gate": gate, "string": None, "answer": "slots"}),
         ]
     )
-    app.look_again()
+    app.history_changed()
 
 
 @pytest.mark.parametrize(("step_ms", "left"), [(1, 0), (500, 0), (600, 1)])

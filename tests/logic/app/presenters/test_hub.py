@@ -25,7 +25,7 @@ from shared.events import Kind
 from shared.instrument import Attack
 from shared.readings import Contact
 from tests.logic.app.bench import DiscDesk, fresh_desk, walking
-from tests.logic.app.two_devices import BENCH, AtHub, run, two_desks
+from tests.logic.app.two_devices import ADDRESS, BENCH, AtHub, run, two_desks
 
 
 def hub_view(app: DiscDesk) -> views.HubView:
@@ -127,7 +127,7 @@ def test_a_device_that_was_shut_out_says_what_is_safe_and_may_join_again() -> No
     assert any("stays here" in text for text in shown.about)
     again = app.do(kdo.GiveCode(hub.code()))
     assert isinstance(again, views.JoinView) and again.joins
-    run(agent.join(app.hub_address, hub.code(), again.label))
+    run(agent.join(ADDRESS, hub.code(), again.label))
     run(agent.meet())
     assert hub_view(app).state.startswith("In step")
 
@@ -206,7 +206,7 @@ def test_two_answers_to_one_question_read_as_the_question_does() -> None:
     for each, answer in ((app, "off"), (second, "on")):
         each.history.record(Kind.CHECK_ANSWERED, body | {"answer": answer})
     app.history.merge(second.history.export())
-    app.look_again()
+    app.history_changed()
     shown = app.do(kdo.SeeChanges())
     assert isinstance(shown, views.ChangesView)
     (line,) = (each for each in shown.changes if each.field == "checks.capo")
@@ -224,7 +224,7 @@ def test_two_descriptions_of_an_instrument_differ_in_what_is_told() -> None:
         each.do(ido.SeeName())
         each.do(ido.SaveName(label, ""))
     app.history.merge(second.history.export())
-    app.look_again()
+    app.history_changed()
     app.do(ido.SeeInstrument(name))
     shown = app.do(kdo.SeeChanges())
     assert isinstance(shown, views.ChangesView)

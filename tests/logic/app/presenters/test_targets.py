@@ -202,7 +202,7 @@ def test_two_devices_that_set_them_see_one_and_keep_the_other() -> None:
     here.history.merge(there.history.export())
     there.history.merge(here.history.export())
     for app in (here, there):
-        app.look_again()
+        app.history_changed()
         assert app.session.past.player(name) == Player(
             attack=Attack.HEAVY, targets={6: Length.parse("23 thou")}
         )

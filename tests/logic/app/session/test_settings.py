@@ -35,10 +35,10 @@ def test_a_setting_is_kept_and_shown_chosen() -> None:
 def test_the_settings_page_says_where_the_record_is_kept() -> None:
     """What the device says about its storage stands under the settings."""
     app = fresh_desk()
-    app.storage = ("Records are kept in a shoe box.",)
+    app.device.storage = ("Records are kept in a shoe box.",)
     shown = app.do(do.SeeSettings())
     assert isinstance(shown, views.SettingsView)
-    assert shown.storage == app.storage
+    assert shown.storage == app.device.storage
 
 
 def test_a_job_opened_by_another_tap_does_not_change_the_first() -> None:

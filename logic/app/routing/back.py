@@ -1,0 +1,37 @@
+"""Where Back leads from a screen: one function for each rule, named by the rows of the table."""
+
+from __future__ import annotations
+
+from logic.app.session.places import Place
+from logic.app.session.route import About
+from logic.app.session.session import Session
+
+
+def to_parent(session: Session) -> None:
+    """To the screen above: of the same job, of the same instrument, or of the bench."""
+    place, route = session.place, session.route
+    about = session.route_of(route.parent).about
+    if about is About.JOB:
+        session.go_in_job(route.parent, place.string if route.keeps_string else None)
+    elif about is About.INSTRUMENT:
+        session.go_to_instrument(route.parent)
+    else:
+        session.go(Place(route.parent))
+
+
+def to_work(session: Session) -> None:
+    """To what was under way when a screen beside the work was opened."""
+    session.back_to_work()
+
+
+def to_instrument_of_job(session: Session) -> None:
+    """To the page of the instrument that the job at hand is on."""
+    session.go(Place("instrument", instrument=session.work.document.instrument_id or ""))
+
+
+def to_plan_or_intake(session: Session) -> None:
+    """To the plan where there is something to plan, else to where the player was named."""
+    if session.work.job.readings:
+        session.go_in_job("plan", session.place.string)
+    else:
+        session.go_in_job("intake")

@@ -1,0 +1,112 @@
+"""What is shown at the screens of the bench and at the pages of an instrument."""
+
+from __future__ import annotations
+
+from logic.app.presenters.instruments import (
+    instrument_view,
+    instruments_view,
+    name_view,
+    nut_view,
+    strings_view,
+)
+from logic.app.presenters.intake import kinds_view
+from logic.app.presenters.kit import kit_view
+from logic.app.presenters.quick_check import rack_view
+from logic.app.presenters.records import records_view
+from logic.app.routing.home_screen import home_screen
+from logic.app.session.people import people_written
+from logic.app.session.rack import kept_rack
+from logic.app.session.route import Shown
+from logic.app.session.settings import settings_view
+from logic.app.views.views import View
+from shared.words import say
+
+
+def home(shown: Shown) -> View:
+    """The jobs on the bench."""
+    return home_screen(shown.session.history, shown.device, shown.reminder, shown.note)
+
+
+def kinds(shown: Shown) -> View:
+    """The kinds of instrument that can be taken in."""
+    return kinds_view(shown.session.trade, shown.session.wording)
+
+
+def kit(shown: Shown) -> View:
+    """What is in the bag in hand."""
+    session, transient = shown.session, shown.session.transient
+    return kit_view(
+        session.history,
+        session.trade,
+        session.wording,
+        transient.tool_marking,
+        transient.kit_advice,
+        transient.refused,
+    )
+
+
+def settings(shown: Shown) -> View:
+    """Every setting, and what this device lacks for it."""
+    session, device = shown.session, shown.device
+    return settings_view(
+        session.settings,
+        device.storage,
+        device.lacks,
+        session.transient.awaited_key,
+        people_written(session.history),
+    )
+
+
+def records(shown: Shown) -> View:
+    """Where the records are and how to carry them."""
+    device = shown.device
+    return records_view(
+        shown.session.history,
+        tuple(map(say, (*device.storage, *device.warnings))),
+        note=shown.note,
+        agent=shown.hub.agent if shown.hub else None,
+        standing=device.install,
+    )
+
+
+def instruments(shown: Shown) -> View:
+    """One page of the list of instruments."""
+    session = shown.session
+    rack = kept_rack(session.history)
+    return instruments_view(session.history, session.transient.instrument_list, rack)
+
+
+def rack(shown: Shown) -> View:
+    """What was found of the instruments that were checked in a row."""
+    session = shown.session
+    return rack_view(kept_rack(session.history), session.past)
+
+
+def instrument(shown: Shown) -> View:
+    """One instrument's page."""
+    from logic.app.routing.record_screens import found_instrument, with_record
+
+    session = shown.session
+    page = instrument_view(
+        found_instrument(session), session.past, session.wording, session.transient.saved
+    )
+    return with_record(page, shown)
+
+
+def strings(shown: Shown) -> View:
+    """Tuning and gauges of one instrument."""
+    session, place = shown.session, shown.session.place
+    return strings_view(
+        place.instrument, session.instrument, place.string, session.wording, session.trade
+    )
+
+
+def nut(shown: Shown) -> View:
+    """How the nut of one instrument holds its strings."""
+    session = shown.session
+    return nut_view(session.place.instrument, session.instrument, session.trade)
+
+
+def name(shown: Shown) -> View:
+    """The label and the owner's tag of one instrument."""
+    return name_view(shown.session.place.instrument, shown.session.instrument)

@@ -1,0 +1,18 @@
+"""The first screen. It stands apart from the others, since the app starts with it and no other."""
+
+from __future__ import annotations
+
+from logic.app.presenters.home import home_view
+from logic.app.session.device import DeviceFacts
+from logic.app.views.views import View
+from logic.history import History
+from shared.words import say
+
+
+def home_screen(history: History, device: DeviceFacts, reminder: str, note: str) -> View:
+    """The jobs on the bench; where the browser had cleared the records, the ways back to them."""
+    if device.records_cleared and not history.vector:
+        from logic.app.presenters.storage_health import cleared_view
+
+        return cleared_view(note)
+    return home_view(history, tuple(map(say, device.warnings)), reminder)

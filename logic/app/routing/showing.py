@@ -1,0 +1,30 @@
+"""The view of the present place: its screen, or the number pad that lies over it."""
+
+from __future__ import annotations
+
+from logic.app.handlers.player import aimed_here
+from logic.app.presenters.number_pad import type_view
+from logic.app.presenters.targets import TARGET, target_pad
+from logic.app.routing.job_screens import job_title
+from logic.app.session.route import About, Shown
+from logic.app.session.session import Session
+from logic.app.views.views import View
+
+
+def show(shown: Shown) -> View:
+    """What the present place shows. Nothing is recorded by looking."""
+    session = shown.session
+    return _number_pad(session) if _has_number_pad(session) else session.route.show(shown)
+
+
+def _has_number_pad(session: Session) -> bool:
+    """Whether the number pad is asked for, where there is something that a number can be of."""
+    kind, about = session.transient.number_kind, session.route.about
+    return bool(kind) and (about is About.JOB or (kind == TARGET and about is About.INSTRUMENT))
+
+
+def _number_pad(session: Session) -> View:
+    kind, refused = session.transient.number_kind, session.transient.refused
+    if kind == TARGET:
+        return target_pad(aimed_here(session), session.wording, refused)
+    return type_view(session.work, kind, session.here, session.wording, job_title(session), refused)

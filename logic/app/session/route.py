@@ -1,0 +1,98 @@
+"""What is known of a screen: the type of a row of the route table (`logic/app/routing/routes.py`).
+
+Commands are carried out by these facts; no code asks a screen for its name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import Enum, auto
+from typing import TYPE_CHECKING
+
+from logic.app.session.places import ScreenName
+from logic.app.views.views import View
+
+if TYPE_CHECKING:
+    from logic.app.session.device import DeviceFacts, HubConnection
+    from logic.app.session.session import Session
+
+
+class About(Enum):
+    """What a screen speaks of: without it there is nothing to show."""
+
+    BENCH = auto()
+    JOB = auto()
+    INSTRUMENT = auto()
+
+
+class Task(Enum):
+    """What is done on a screen, where a command given there acts by it."""
+
+    OTHER = auto()
+    INTAKE = auto()
+    """Going on takes what is shown, and was not answered, as right."""
+    QUESTIONS = auto()
+    """One question after the other; without one left there is nothing to show."""
+    WALK = auto()
+    """A contact is a reading with the leaf that the walk asks for; the next string follows."""
+    CUT = auto()
+    """A contact is a reading with the leaves that the cut asks for."""
+    PROOF = auto()
+    """What is heard is the proof of a finished string."""
+    CHECK = auto()
+    """A contact is an answer of a quick check."""
+    TRIAL = auto()
+    """Something is tried out that is never recorded and begins anew with each visit."""
+    ERASING = auto()
+    """What was asked to be erased is promised to be."""
+
+
+class Follows(Enum):
+    """What else a screen shows that changes by itself, so that it has to be drawn anew then."""
+
+    HUB = auto()
+    INSTALLATION = auto()
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a screen is made from: where the person stands, and what the device has."""
+
+    session: Session
+    device: DeviceFacts
+    hub: HubConnection | None
+    """None until it is known whether this device has a hub."""
+    note: str
+    """What came of the last thing that the device was asked to do, in words."""
+    reminder: str
+    """Said on the first screen where no copy of the records is fresh; empty where one is."""
+
+
+@dataclass(frozen=True)
+class Route:
+    """One screen of the app."""
+
+    name: ScreenName
+    show: Callable[[Shown], View]
+    """Its presenter; reads and never writes."""
+    back: Callable[[Session], None]
+    """Goes where Back leads."""
+    about: About = About.BENCH
+    parent: ScreenName = "home"
+    """The screen above; Back leads there, if `back` says nothing else."""
+    keeps_string: bool = False
+    """Whether Back leads to the parent at the same string."""
+    beside_work: bool = False
+    """Whether it is opened beside whatever is under way: from there Back leads to that."""
+    task: Task = Task.OTHER
+    follows: frozenset[Follows] = frozenset()
+
+    @property
+    def in_job(self) -> bool:
+        """Whether the job's history remembers that somebody stands here."""
+        return self.about is About.JOB
+
+
+Routes = Mapping[ScreenName, Route]
+"""Every screen by its name."""

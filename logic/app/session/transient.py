@@ -1,0 +1,73 @@
+"""What was chosen or typed and is never recorded: it is gone with the tab."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from logic.bench.instrument.changes import Changes
+from logic.bench.raising.nut_layout import Wishes
+
+
+@dataclass(frozen=True)
+class InstrumentList:
+    """Where somebody stands in the list of instruments."""
+
+    query: str = ""
+    first: int = 0
+    """The first place shown."""
+    choosing: bool = False
+    chosen: tuple[str, ...] = ()
+    checking: bool = False
+    """Whether the one that is touched is checked."""
+
+
+class ToErase(NamedTuple):
+    """What was asked to be erased: a "job", an "instrument" or all of an "owner", and which."""
+
+    what: str = ""
+    name: str = ""
+
+
+@dataclass
+class Transient:
+    """One person's input between commands."""
+
+    saved: str = ""
+    """What the last command recorded, in words."""
+    refused: str = ""
+    """Why what was typed last was not recorded, in words."""
+    awaited_key: str = ""
+    """The action whose key is to be pressed now."""
+    number_kind: str = ""
+    """What the number pad is asked for; empty while it is away."""
+    sheet_for_bench: bool = False
+    """Whether the sheet shown is the bench's, not the owner's."""
+    what_if: Changes = field(default_factory=Changes)
+    """How the dials of the what-if are turned."""
+    nut_wishes: Wishes = field(default_factory=Wishes)
+    """How a new nut is to be laid out."""
+    raising_method: str = ""
+    """The option of raising that is opened; empty for the recommended one."""
+    tool_marking: str = "in"
+    """What a touch on a tool of the kit does: put it "in" or out, mark it "lost" or "worn"."""
+    kit_advice: tuple[str, ...] = ()
+    """What to buy next, once that was asked."""
+    instrument_list: InstrumentList = field(default_factory=InstrumentList)
+    joining_code: str = ""
+    """The code that is at hand to join a hub with."""
+    to_erase: ToErase = field(default_factory=ToErase)
+
+    def begin_command(self, *, keeps_number_pad: bool) -> None:
+        """Forget what was said of the command before."""
+        self.saved = self.refused = self.awaited_key = ""
+        if not keeps_number_pad:
+            self.number_kind = ""
+
+    def begin_trial(self) -> None:
+        """Forget what was tried out."""
+        self.what_if, self.nut_wishes = Changes(), Wishes()
+
+    def forget_words(self) -> None:
+        """Another language is spoken: what is kept in words of the last one goes."""
+        self.kit_advice = ()
