@@ -1,4 +1,8 @@
-"""The languages that ship: their names, and the catalogue of each, read only when it is used."""
+"""The languages that ship: one compiled catalogue each, read only when its language is used.
+
+A language is a file in assets/languages, and nothing else: its code is the file's name, and what it
+calls itself stands in it.
+"""
 
 from __future__ import annotations
 
@@ -9,21 +13,26 @@ from shared.words import Catalogue, English
 
 CATALOGUES = Path(__file__).resolve().parent.parent / "assets" / "languages"
 WRITTEN_IN = "en"
-_NAMES = {WRITTEN_IN: "English", "de": "Deutsch"}
 
 
-def languages() -> dict[str, str]:
-    """Every language by its code (ISO 639-1), with the name that it has in itself."""
-    return dict(_NAMES)
+@cache
+def languages() -> tuple[str, ...]:
+    """The code (ISO 639-1) of every language that ships, the one we write in first."""
+    return (WRITTEN_IN, *sorted(path.stem for path in CATALOGUES.glob("*.mo")))
 
 
 def chosen_language(chosen: str, device: str) -> str:
     """The language to speak: the one `chosen`, else that of the device where it ships."""
     for tag in (chosen, device):
         code = tag.replace("_", "-").split("-")[0].lower()
-        if code in _NAMES:
+        if code in languages():
             return code
     return WRITTEN_IN
+
+
+def language_name(code: str) -> str:
+    """What the language `code` calls itself; KeyError for one that does not ship."""
+    return load_language(code).pgettext("language", "English")
 
 
 def decimal_mark(code: str) -> str:
@@ -36,8 +45,9 @@ def load_language(code: str) -> Catalogue:
     """The sentences of the language `code`; KeyError for one that does not ship."""
     if code == WRITTEN_IN:
         return English()
+    if code not in languages():
+        raise KeyError(code)
     import gettext  # nobody who reads English needs it
 
-    _ = _NAMES[code]
     with (CATALOGUES / f"{code}.mo").open("rb") as compiled:
         return gettext.GNUTranslations(compiled)

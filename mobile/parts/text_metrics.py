@@ -1,41 +1,35 @@
 """Our type's measures, so that words can be set as large as their place allows.
 
-In parts of the size that type is set in; read from the font files, which a test compares.
+In parts of the size that type is set in. What belongs to the type itself is read from
+`assets/fonts/metrics.json`, which the publisher takes from the font files
+(mobile/publish/font_metrics.py).
 """
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
+from pathlib import Path
 
-CAPITAL = 0.75
+_METRICS = json.loads(
+    (Path(__file__).parents[2] / "assets" / "fonts" / "metrics.json").read_bytes()
+)
+_UNITS: int = _METRICS["units_per_em"]
+CAPITAL: float = _METRICS["capital"] / _UNITS
 """Height of a capital letter; figures are a hair taller."""
-LINE = 1.215
+LINE: float = _METRICS["line"] / _UNITS
 """Height of a line with nothing said about it."""
 TIGHT = 0.9
 """Height of a line in a block of words of which every line starts with a capital or is short."""
 CLOSE = 0.02
 """How much closer large letters stand than in running text, in parts of their size."""
-_WIDTHS = {
-    0.2: "'|",
-    0.25: ",;·",
-    0.3: ".:Iij",
-    0.35: " !l",
-    0.4: '"frt',
-    0.45: "()-J[s",
-    0.5: "=]cz",
-    0.525: "a",
-    0.55: "$*/?FLS\\_`ekvxyä♯♭",
-    0.6: "+CEKPTYZbdghnopqu}üö",
-    0.65: "0123456789<>ABDGRVX{ß",
-    0.7: "&HU",
-    0.75: "N^w~→←",
-    0.8: "OQ",
-    0.85: "#",
-    0.9: "%Mm",
-    0.95: "W",
+_ADVANCES: dict[str, float] = {
+    letter: int(units) / _UNITS
+    for units, letters in _METRICS["advances"].items()
+    for letter in letters
 }
-_WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
-_WIDEST = 1.0
+_NOT_OURS = 1.0
+"""Advance taken for a character that our type lacks and another draws: as wide as a square."""
 SPACED = 0.5
 """What running text may add to each letter, logical pixels."""
 FRAMED = 19.0
@@ -43,8 +37,8 @@ FRAMED = 19.0
 
 
 def em(text: str, close: float = 0.0) -> float:
-    """The width of `text` on one line; letters we do not know count as the widest."""
-    return sum(_WIDTH.get(letter, _WIDEST) - close for letter in text)
+    """The width of `text` on one line, each letter `close` nearer to the next."""
+    return sum(_ADVANCES.get(letter, _NOT_OURS) - close for letter in text)
 
 
 def fitting(text: str, width: float, most: float, close: float = 0.0) -> float:

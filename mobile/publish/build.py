@@ -12,6 +12,7 @@ import flet_web  # type: ignore[import-untyped]
 
 from mobile.publish import patch
 from mobile.publish.compiled import compiled
+from mobile.publish.font_metrics import METRICS, font_metrics
 from mobile.publish.icons import FONT, icon_font, icons_named
 from mobile.publish.pack import (
     PublishedApp,
@@ -21,15 +22,16 @@ from mobile.publish.pack import (
     package_files,
     zipped,
 )
+from mobile.publish.page_words import SHORTCUT, WEB, localised, script
 from mobile.publish.precache import build_id, listing
 from mobile.publish.squeeze import sent_size, squeezed
 from mobile.publish.start_files import reached
 from mobile.publish.stdlib import check_imports, stdlib_files
 from mobile.publish.trim import without_languages
+from shared.bootstrap import ROOT
 from shared.errors import BuildError
+from shared.words import mark
 
-ROOT = Path(__file__).resolve().parent.parent.parent
-WEB = ROOT / "mobile" / "web"
 ASSETS = ROOT / "assets"
 WHEELS = ROOT / ".build" / "wheels"
 COMPILED = ROOT / ".build" / "compiled"
@@ -40,11 +42,11 @@ NUTWRIGHT = PublishedApp(
     module="mobile.main",
     paths=(
         *("shared/**/*.py", "logic/**/*.py", "mobile/**/*.py"),
-        *("assets/*.json", "assets/languages/*.mo"),
+        *("assets/*.json", "assets/languages/*.mo", METRICS),
     ),
     name="Nutwright",
-    description="Measures a nut string by string and says what to do with each slot.",
-    porch=("assets/languages/",),
+    description=mark("Measures a nut string by string and says what to do with each slot."),
+    start_screen=("assets/languages/", METRICS),
 )
 
 PICTURED = {
@@ -94,25 +96,31 @@ def site_files(app: PublishedApp, base: str, hubs: tuple[str, ...] = ()) -> dict
         files[f"icons/{path.name}"] = path.read_bytes()
     for path in sorted(ASSETS.glob("fonts/*.woff2")):
         files[f"assets/fonts/{path.name}"] = path.read_bytes()
-    for name in ("python.js", "shell.js", "bench_io.js", "press.js", "worker.js"):
+    for name in ("python.js", "bench_io.js", "press.js", "worker.js"):
         files[name] = (WEB / name).read_bytes()
+    files["shell.js"] = script(
+        *(WEB / "shell.js", WEB / "kept_copy.js"), also=(WEB / "bench_io.js", WEB / "index.html")
+    )
     files["manifest.json"] = _manifest(app, base, _pictures())
     files["index.html"] = _index(app, base, hubs, files)
     return files
 
 
 def python_files(app: PublishedApp, python: Path, kept: Path = COMPILED) -> dict[str, bytes]:
-    """The archives of Python: the standard library, what the first screen needs, and the rest.
+    """The archives of Python: the standard library, what the start screen needs, and the rest.
 
     `packages.zip` is imported from as it is; what lies in `app.zip` and `rest.zip` is unpacked.
     """
     ours = app_files(app)
+    if METRICS in ours:
+        ours[METRICS] = font_metrics(ours[METRICS])
     check_imports(ours)
-    porch = reached(ours, app.module) | {path for path in ours if path.startswith(app.porch)}
+    at_start = reached(ours, app.module)
+    at_start |= {path for path in ours if path.startswith(app.start_screen)}
     packages = compiled(package_files(app, WHEELS, first=True), python, kept)
     loose = {path: data for path, data in packages.items() if must_be_a_file(path)}
-    first = {path: data for path, data in ours.items() if path in porch}
-    rest = {path: data for path, data in ours.items() if path not in porch}
+    first = {path: data for path, data in ours.items() if path in at_start}
+    rest = {path: data for path, data in ours.items() if path not in at_start}
     rest |= package_files(app, WHEELS, first=False)
     return {
         "pyodide/python_stdlib.zip": zipped(
@@ -180,7 +188,10 @@ def _pictures() -> dict[str, bytes]:
 def _manifest(app: PublishedApp, base: str, screens: dict[str, bytes]) -> bytes:
     """What a device installs. Its id is one for a whole host: a `base` tells two benches apart."""
     manifest = json.loads((WEB / "manifest.json").read_text(encoding="utf-8"))
-    manifest |= {"name": app.name, "short_name": app.name, "description": app.description}
+    manifest |= {"name": app.name, "short_name": app.name}
+    manifest |= localised({"description": app.description})
+    for shortcut in manifest["shortcuts"]:
+        shortcut |= localised({name: shortcut[name] for name in SHORTCUT})
     manifest["id"] = f"{base.strip('./')}/{manifest['id']}".lstrip("/")
     if screens:
         manifest["screenshots"] = [_screenshot(path, data) for path, data in screens.items()]
@@ -199,7 +210,7 @@ def _screenshot(path: str, png: bytes) -> dict[str, str]:
 
 
 def _with_worker(files: dict[str, bytes]) -> tuple[dict[str, bytes], str]:
-    worker = (WEB / "sw.js").read_text(encoding="utf-8")
+    worker = script(WEB / "sw.js").decode()
     build = build_id({**files, "sw.js": worker.encode()})
     blanks = {"build": build}
     index = filled(files["index.html"].decode(), blanks).encode()

@@ -8,10 +8,11 @@ import webbrowser
 from collections.abc import Sequence
 from pathlib import Path
 
-from mobile.publish.build import NUTWRIGHT, ROOT, build
+from mobile.publish.build import NUTWRIGHT, build
 from mobile.publish.serve import SiteServer, server
 from mobile.publish.stale import build_if_stale
-from mobile.publish.uninstall_site import build_uninstall_site
+from mobile.publish.uninstall import build_uninstall_site
+from shared.bootstrap import ROOT
 from shared.errors import BuildError, NutwrightError
 
 SITE = ROOT / ".build" / "site"
@@ -24,7 +25,7 @@ def main(words: Sequence[str] | None = None) -> int:
         if asked.command == "build":
             return _build(asked)
         if asked.command == "tombstone":
-            return _bury(asked)
+            return _build_uninstall_site(asked)
         if asked.command == "serve":
             return _serve(asked, asked.site)
         build_if_stale(NUTWRIGHT, SITE)
@@ -42,11 +43,13 @@ def _parser() -> argparse.ArgumentParser:
     making.add_argument("--out", type=Path, required=True, help="the folder to write")
     making.add_argument("--base", default="./", help="the path it will live under (any, if left)")
     making.add_argument("--hub", action="append", default=[], help="a hub's origin it may reach")
-    burying = commands.add_parser(
+    removing = commands.add_parser(
         "tombstone", help="write the site that takes the app away from devices, records excepted"
     )
-    burying.add_argument("--out", type=Path, required=True, help="the folder to write")
-    burying.add_argument("--base", default="./", help="the path the app lived under (any, if left)")
+    removing.add_argument("--out", type=Path, required=True, help="the folder to write")
+    removing.add_argument(
+        "--base", default="./", help="the path the app lived under (any, if left)"
+    )
     serving = commands.add_parser("serve", help="serve a built site on this machine")
     serving.add_argument("site", type=Path, help="the folder that `build` wrote")
     _add_serving(serving)
@@ -65,7 +68,7 @@ def _build(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _bury(asked: argparse.Namespace) -> int:
+def _build_uninstall_site(asked: argparse.Namespace) -> int:
     made = build_uninstall_site(NUTWRIGHT, asked.out, base=asked.base)
     print(
         f"Build {made} is in {asked.out}. Put it at the address that served the app, and leave it"

@@ -1,4 +1,4 @@
-"""The app archive: our rooms, their data and the packages they stand on, in one file."""
+"""The archives of the app: our modules, their data and the packages they need."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from pathlib import Path
 
 from mobile.publish import wheels
 
-# Our own parts that only a desk, a server or the publisher runs.
-_AT_HOME = (
+# Our own modules that only a command line, a server or the publisher runs.
+_NOT_FOR_PHONES = (
     "logic/__main__.py",
     "logic/cli/",
     "logic/sync/hub/",
@@ -46,8 +46,8 @@ class PublishedApp:
     """What to publish: the `module` to run, and which paths under `root` go with it.
 
     `name` and `description` are what the device shows for it; `wheels` are the packages it
-    needs, all of the list when left empty. `porch` are the beginnings of paths that the first
-    screen may need besides what importing `module` imports.
+    needs, all of the list when left empty. `start_screen` are the beginnings of the
+    paths that the start screen may need besides what importing `module` imports.
     """
 
     root: Path
@@ -56,7 +56,7 @@ class PublishedApp:
     name: str
     description: str
     wheels: tuple[str, ...] = ()
-    porch: tuple[str, ...] = ()
+    start_screen: tuple[str, ...] = ()
 
 
 def app_files(app: PublishedApp) -> dict[str, bytes]:
@@ -67,17 +67,13 @@ def app_files(app: PublishedApp) -> dict[str, bytes]:
             relative = path.relative_to(app.root).as_posix()
             if path.is_file() and "__pycache__" not in relative:
                 found[relative] = path.read_bytes()
-    return {path: data for path, data in found.items() if not _stays_home(path)}
-
-
-def _stays_home(path: str) -> bool:
-    return path.startswith(_AT_HOME)
+    return {path: data for path, data in found.items() if not path.startswith(_NOT_FOR_PHONES)}
 
 
 def package_files(app: PublishedApp, cache: Path, *, first: bool) -> dict[str, bytes]:
-    """Path and bytes of the packages that the `first` screen stands on, or of all the others.
+    """Path and bytes of the packages that the start screen needs (`first`), or of all the others.
 
-    What no phone reaches is left out.
+    The parts of them that nothing on a phone imports are left out.
     """
     files = _unpacked(app, cache, lambda name: (name in FLET_WHEELS) is first)
     return {path: data for path, data in files.items() if _is_reached(path)}
@@ -116,16 +112,16 @@ def _is_reached(path: str) -> bool:
 def zipped(files: dict[str, bytes], *, packed: bool = True) -> bytes:
     """One archive of `files`: same files, same bytes.
 
-    Not `packed`, its files lie in it as they are: then it is packed on the way, as one, and travels
-    in a third less; and Python need not unpack what it imports from it at every start. A device
-    keeps it as it is.
+    Not `packed`, its files are stored uncompressed. The host then compresses the whole archive on
+    the way, which makes it a third smaller than files compressed one by one, and Python need not
+    decompress what it imports from it at every start.
     """
-    way = zipfile.ZIP_DEFLATED if packed else zipfile.ZIP_STORED
+    method = zipfile.ZIP_DEFLATED if packed else zipfile.ZIP_STORED
     buffer = io.BytesIO()
-    with zipfile.ZipFile(buffer, "w", way, compresslevel=9) as archive:
+    with zipfile.ZipFile(buffer, "w", method, compresslevel=9) as archive:
         for path in sorted(files):
             entry = zipfile.ZipInfo(path, date_time=(1980, 1, 1, 0, 0, 0))
-            entry.compress_type = way
+            entry.compress_type = method
             entry.create_system = 3
             entry.external_attr = 0o644 << 16
             archive.writestr(entry, files[path])

@@ -34,15 +34,15 @@ def squeezed(
     kept.mkdir(parents=True, exist_ok=True)
     copies = {}
     for path, data in files.items():
-        for suffix, name, way in _ways(path in hardest) if path.endswith(_GAINS) else ():
-            copy = _kept(kept / f"{hashlib.sha256(data).hexdigest()}{name}", data, way)
+        for suffix, name, compress in _methods(path in hardest) if path.endswith(_GAINS) else ():
+            copy = _kept(kept / f"{hashlib.sha256(data).hexdigest()}{name}", data, compress)
             if len(copy) < len(data) * _WORTH_IT:
                 copies[path + suffix] = copy
     return copies
 
 
-def _ways(hardest: bool) -> Iterator[tuple[str, str, Callable[[bytes], bytes]]]:
-    """Each way to compress: what a copy made so ends in, in the site and where it is kept."""
+def _methods(hardest: bool) -> Iterator[tuple[str, str, Callable[[bytes], bytes]]]:
+    """Each method: the suffix of its copies in the site and in the folder of results, and how."""
     yield ".gz", ".gz", gzipped
     if brotli is not None:  # kept by quality: a copy made otherwise is another copy
         quality = _HARDEST if hardest else _QUALITY
@@ -68,7 +68,7 @@ def _brotli(data: bytes, quality: int) -> bytes:
     return bytes(brotli.compress(data, quality=quality, lgwin=24))
 
 
-def _kept(store: Path, data: bytes, way: Callable[[bytes], bytes]) -> bytes:
+def _kept(store: Path, data: bytes, compress: Callable[[bytes], bytes]) -> bytes:
     if not store.exists():
-        store.write_bytes(way(data))
+        store.write_bytes(compress(data))
     return store.read_bytes()

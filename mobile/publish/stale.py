@@ -7,9 +7,11 @@ from pathlib import Path
 
 import flet_web.version  # type: ignore[import-untyped]
 
-from mobile.publish.build import ROOT, WEB, build
+from mobile.publish.build import build
 from mobile.publish.pack import PublishedApp, app_files
+from mobile.publish.page_words import WEB
 from mobile.publish.wheels import LIST
+from shared.bootstrap import ROOT
 
 PUBLISHER = Path(__file__).resolve().parent
 

@@ -1,4 +1,4 @@
-"""Which files the first screen needs: the app's module and all that importing it imports."""
+"""Which files the start screen needs: the app's module and all that importing it imports."""
 
 from __future__ import annotations
 

@@ -11,13 +11,16 @@ leaf twice that.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
+from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.parts.contact import HEIGHT
 from mobile.parts.large import FIGURE
 from mobile.parts.text_metrics import CAPITAL, CLOSE, TIGHT, em
 from mobile.parts.theme import Theme
+from shared.words import Catalogue, current, say
 
 LEGIBLE_MM = 5.82
 READ = 22.0 / CAPITAL
@@ -25,12 +28,9 @@ READ = 22.0 / CAPITAL
 PAD = 1.0
 """Between an answer's words and its edge, where every pixel counts."""
 EDGE = 1.0
-NARROWEST = "contact"
-"""The longest word of the answers to a leaf."""
-WIDEST = "Schnarrt"
-"""The longest word of any answer in a language that ships."""
-SHORT = "Leicht"
-"""The longest of the single words that tell answers apart on the narrowest phones."""
+SIDE_BY_SIDE = 0.99
+"""What the answers' words get of the legible size where the narrowest phone lies on its side: what
+is asked beside them is as much short of it."""
 SPACIOUS = 78.0
 """The least height of such an answer."""
 EASY = 0.98
@@ -47,6 +47,18 @@ NARROW = 340.0
 """A phone whose shorter side has fewer pixels is one of the narrowest."""
 BESIDE = 6.0
 """Between what is asked and the answers beside it."""
+
+
+@dataclass(frozen=True)
+class LongestWords:
+    """The widest word of the answers in one language, in parts of the size that it is set in."""
+
+    to_a_leaf: float
+    """Of the answers to a leaf."""
+    of_all: float
+    """Of the answers to a leaf and by ear."""
+    alone: float
+    """Of the single words that tell answers apart on the narrowest phones."""
 
 
 @dataclass(frozen=True)
@@ -102,10 +114,28 @@ class WalkLayout:
         return self.asked_width + (BESIDE + self.block_width if self.across else 0.0)
 
 
-@lru_cache(maxsize=8)
 def walk_layout(theme: Theme) -> WalkLayout:
-    """The measures for this screen; worked out once for each way it is held."""
-    return _on_its_side(theme) if theme.landscape else _upright(theme)
+    """The measures for this screen in the language spoken, the same for every string and leaf."""
+    return _room_of(theme, longest_words(current()))
+
+
+@lru_cache(maxsize=8)
+def _room_of(theme: Theme, longest: LongestWords) -> WalkLayout:
+    """Worked out once for each way the screen is held."""
+    return _on_its_side(theme, longest) if theme.landscape else _upright(theme, longest)
+
+
+@lru_cache(maxsize=4)
+def longest_words(language: Catalogue) -> LongestWords:
+    """Of the answers as they are said now; `language` is the one in use, to remember them by."""
+    to_a_leaf = _widest(say(answer.label) for answer in LEAF_ANSWERS)
+    by_ear = _widest(say(answer.label) for answer in BUZZ_ANSWERS)
+    alone = _widest(answer.narrow() for answer in (*LEAF_ANSWERS, *BUZZ_ANSWERS))
+    return LongestWords(to_a_leaf, max(to_a_leaf, by_ear), alone)
+
+
+def _widest(texts: Iterable[str]) -> float:
+    return max(em(word, CLOSE) for text in texts for word in text.split())
 
 
 def _legible(theme: Theme) -> float:
@@ -129,13 +159,14 @@ def _inner(block: float, edges: Insets) -> float:
     return (block - edges.gap) / 2 - 2 * (PAD + EDGE)
 
 
-def _words_height(words: float, inner: float, line: float) -> float:
-    """Of an answer's two lines; of one where its longest word would have to be too small."""
-    lines = 2 if words * em(NARROWEST, CLOSE) <= inner else 1
+def _words_height(words: float, inner: float, line: float, least: float) -> float:
+    """Of an answer's two lines at the size `words`; of one where its longest word, `least` wide at
+    the smallest size that is legible, would have to be smaller."""
+    lines = 2 if least <= inner else 1
     return (line * lines + HANGS) * words + 2 * (PAD + EDGE)
 
 
-def _upright(theme: Theme) -> WalkLayout:
+def _upright(theme: Theme, longest: LongestWords) -> WalkLayout:
     """Two by two under the thumb; whatever height is left goes to drawings, then to the number."""
     small = theme.height < 700
     margin, gap = (2.0, 3.0) if theme.width < 360 else (8.0, 6.0)
@@ -145,7 +176,9 @@ def _upright(theme: Theme) -> WalkLayout:
     free = theme.height - 2 * margin - edges.top - edges.foot - 4 * gap
     free -= lines * NOTE * notes + TOLD
     line = TIGHT if small else EASY
-    words, answer = _words_and_answer(theme, _inner(width, edges), line, free)
+    words, answer = _words_and_answer(
+        theme, _inner(width, edges), line, free, longest.to_a_leaf * _legible(theme)
+    )
     left = free - 2 * answer - 2 * LARGE * words
     drawn = left - 2 * HEIGHT >= 2 * FIGURE * words + NOTE * notes
     return WalkLayout(
@@ -164,30 +197,33 @@ def _upright(theme: Theme) -> WalkLayout:
     )
 
 
-def _words_and_answer(theme: Theme, inner: float, line: float, free: float) -> tuple[float, float]:
+def _words_and_answer(
+    theme: Theme, inner: float, line: float, free: float, longest: float
+) -> tuple[float, float]:
     """The largest words with which string, side, leaf and answers share the `free` height, and the
-    height of an answer."""
+    height of an answer; `longest` is the width of its longest word at the least legible size."""
     least, words = max(SPACIOUS, theme.shorter / 5), _most(theme)
     while True:
-        answer = max(least, _words_height(words, inner, line))
+        answer = max(least, _words_height(words, inner, line, longest))
         if words <= READ or 2 * (LARGE + FIGURE) * words + 2 * answer <= free:
             return words, answer
         words -= 0.25
 
 
-def _on_its_side(theme: Theme) -> WalkLayout:
+def _on_its_side(theme: Theme, longest: LongestWords) -> WalkLayout:
     """Two by two under the thumb; string, side and leaf beside it."""
     small = theme.height < 360
     edges = Insets(2.0, 2.5, 48.0, 48.0) if small else Insets(8.0, 6.0, 52.0, 52.0)
     height = theme.height - 2 * edges.margin
-    block = _block(theme, edges)
+    block = _block(theme, edges, longest)
     above = edges.top + edges.gap if small else 0.0
     answer = min((height - above - edges.foot - 2 * edges.gap) / 2, 240.0)
     notes, lines = _notes(theme), (2 if small else 3)
     left = height - edges.top - edges.gap - lines * NOTE * notes - TOLD
     most = min(left / (2 * (LARGE + FIGURE)), (answer - 2 * (PAD + EDGE)) / (2 * TIGHT))
     words, inner = min(_most(theme), most), _inner(block, edges)
-    line = EASY if answer >= HEIGHT + _words_height(words, inner, EASY) else TIGHT
+    word = longest.to_a_leaf * min(words, _legible(theme))
+    line = EASY if answer >= HEIGHT + _words_height(words, inner, EASY, word) else TIGHT
     return WalkLayout(
         edges=edges,
         across=small,
@@ -199,16 +235,17 @@ def _on_its_side(theme: Theme) -> WalkLayout:
         block_width=block,
         answer_height=answer,
         line=line,
-        drawn=answer >= HEIGHT + _words_height(words, inner, line),
+        drawn=answer >= HEIGHT + _words_height(words, inner, line, word),
         number_height=left - 2 * LARGE * words,
     )
 
 
-def _block(theme: Theme, edges: Insets) -> float:
+def _block(theme: Theme, edges: Insets, longest: LongestWords) -> float:
     """The width of the answers beside what is asked: enough for the longest word, little more than
     half at most; on the narrowest phones enough for single words."""
-    word = SHORT if theme.shorter < NARROW else WIDEST
-    wanted = 2 * (em(word, CLOSE) * _legible(theme) + 2 * (PAD + EDGE) + 0.5) + edges.gap
-    if theme.shorter < NARROW:
+    narrow = theme.shorter < NARROW
+    word = SIDE_BY_SIDE * longest.alone if narrow else longest.of_all
+    wanted = 2 * (word * _legible(theme) + 2 * (PAD + EDGE) + 0.5) + edges.gap
+    if narrow:
         return wanted
     return min(0.56 * theme.width, max(0.45 * theme.width, wanted))

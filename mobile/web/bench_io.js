@@ -13,8 +13,9 @@ const need = (thing, name) => {
   return thing;
 };
 
-// A link to join a hub carries a code behind its #, where no server sees it, and a shortcut what it
-// asks for. Both are taken out of the address at once. Python asks for the code once.
+// A link to join a hub carries a code behind its #, where no server sees it; a shortcut's address
+// carries the name of what it opens there. Both are taken out of the address at once. Python asks for
+// the code once.
 const link = { code: "" };
 function takeLink() {
   const found = /^#join=([^&]{1,64})$/.exec(location.hash);
@@ -82,7 +83,7 @@ const asks = {
     return true;
   },
 
-  // The language that readers of the page are told, and that the next start begins in.
+  // Sets the page's language for screen readers, and stores it for the next start.
   language({ code }) {
     document.documentElement.lang = code;
     try { localStorage.setItem("nutwright.language", code); } catch { /* then it asks the browser */ }
@@ -153,7 +154,8 @@ const asks = {
     return true;
   },
 
-  // A small mark kept apart from the records: mark there, records gone, means they were cleared.
+  // Reads or sets a small value in the browser's storage, apart from the records. Where such a value is
+  // there and the records are not, the browser has cleared them.
   mark({ key, value }) {
     const name = `nutwright.${key}`;
     if (value === null) localStorage.removeItem(name);
@@ -177,7 +179,7 @@ const asks = {
     return kept.state();
   },
 
-  // Whether an update may be offered now: not while something is under way.
+  // Python says whether an update may be offered now: not while work is under way.
   quiet({ on }) {
     kept.quiet = on;
     kept.offer();
@@ -185,7 +187,7 @@ const asks = {
     return kept.state().update;
   },
 
-  // A shortcut led here while something is under way: ask before anything of it is left.
+  // A shortcut was followed while work is under way: the person is asked before the screen is left.
   wanted({ way }) {
     shortcut.ask(way);
     return true;
@@ -219,7 +221,7 @@ const chosen = (how) => new Promise((resolve) => {
   input.click();
 });
 
-// A voice that needs no network, in this language.
+// Whether a voice works without a network and speaks this language.
 const worksHere = (voice, lang) => voice.localService && voice.lang.startsWith(lang || "");
 
 function fileOf({ name, type, text, base64 }) {
@@ -270,7 +272,7 @@ const wake = {
   },
 };
 
-// --- what the page tells by itself ------------------------------------------------------------
+// --- events that the page reports without being asked -----------------------------------------
 
 const tellPython = (message) => {
   bench.worker?.postMessage({ text: JSON.stringify(message) });
@@ -306,11 +308,12 @@ bench.events.addEventListener("news", ({ detail }) => news(detail.event, detail.
 // --- what a shortcut of the device asks for ---------------------------------------------------
 
 const SHORTCUTS = {
-  check: "Go to the quick check? What was answered here is kept; what is half typed is not.",
-  job: "Go to a new job? What was answered here is kept; what is half typed is not.",
+  check: say("Go to the quick check? What was answered here is kept; what is half typed is not."),
+  job: say("Go to a new job? What was answered here is kept; what is half typed is not."),
 };
 
-// From home it is followed at once, as a touch there would be; anywhere else it is asked first.
+// At home a shortcut is followed at once, as a touch there would be; anywhere else the person is asked
+// first.
 const shortcut = {
   way: "",
 
@@ -323,7 +326,7 @@ const shortcut = {
 
   ask(way) {
     shortcut.way = way;
-    byId("wanted").firstElementChild.textContent = inWords(SHORTCUTS[way]);
+    byId("wanted").firstElementChild.textContent = SHORTCUTS[way];
     byId("wanted").hidden = false;
   },
 
@@ -337,8 +340,8 @@ const shortcut = {
     byId("wanted").hidden = true;
   },
 
-  // Another screen is shown: what came while the app still opened is followed or asked about now; a
-  // question is not asked on at home.
+  // Called when another screen is shown. A shortcut that came while the app was opening is followed or
+  // asked about now; a question that is still open is withdrawn once home is shown.
   settle() {
     if (!shortcut.way) return;
     if (byId("wanted").hidden) shortcut.come(shortcut.way);
@@ -350,8 +353,8 @@ addEventListener("DOMContentLoaded", () => {
   byId("go").addEventListener("click", () => shortcut.go());
   byId("stay").addEventListener("click", () => shortcut.stay());
 });
-// A window that is open already is told where it would have been led. What is told before this page
-// stands was in its own address, or was told to the page before a reload.
+// The browser tells a window that is already open which shortcut was used. What it tells before the app
+// has started was in the page's own address, or belongs to the page before a reload.
 globalThis.launchQueue?.setConsumer(({ targetURL }) => {
   if (document.documentElement.dataset.booted) shortcut.come(bench.wanted(targetURL || ""));
 });

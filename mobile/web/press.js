@@ -1,11 +1,11 @@
-// What is touched is lit by the page itself, at once and without waiting for anything: the drawing
-// engine's own ripple is a dozen whole screens drawn anew, and the next string has to wait for them.
-// Nor does a finger move the focus, which would be drawn anew too; keys, a mouse and screen readers do.
+// Highlights a touched button at once, in the page itself: the drawing engine's own ripple redraws a
+// dozen whole screens, and the answer to the touch would wait for them. A finger does not move the
+// focus either, which would be redrawn too; keys, a mouse and screen readers do.
 "use strict";
 
 {
   const LIT_MS = 140;
-  // A finger that slips farther scrolls and does not press.
+  // A finger that moves farther than this, in pixels, scrolls and does not press.
   const SLIP = 12;
   const TYPING = "input, textarea";
   const light = document.createElement("div");
@@ -42,7 +42,7 @@
   on("pointerup", outSoon);
   on("pointercancel", out);
 
-  // Whoever is typing leaves the field by touching something else.
+  // While a field is typed in, a touch elsewhere moves the focus as usual and so leaves the field.
   const keepsFocus = () => pressed.finger && !document.activeElement?.matches(TYPING);
   on("mousedown", (event) => { if (buttonAt(event.target) && keepsFocus()) event.preventDefault(); });
   // The drawing engine asks before it lets a click move the focus (see mobile/publish/patch.py).

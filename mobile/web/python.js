@@ -22,7 +22,7 @@ var flet = {
 flet.flutterAppLoaded = new Promise((resolve) => { flet.flutterAppResolve = resolve; });
 
 const bench = {
-  // What stands in the way of running at all; null when nothing does.
+  // What this browser lacks that the app cannot run without; null when it lacks nothing.
   missing: (() => {
     if (typeof WebAssembly !== "object") return "WebAssembly";
     if (typeof Worker !== "function") return "workers";
@@ -43,8 +43,8 @@ const bench = {
 
 bench.tell = (name, detail) => bench.events.dispatchEvent(new CustomEvent(name, { detail }));
 
-// Where a browser refuses to keep anything, even to look throws, and the client would stop there. It
-// gets a place that forgets.
+// In a browser that blocks storage, even to read it throws, and the client would stop there. It gets
+// a storage in memory instead.
 for (const name of ["localStorage", "sessionStorage"]) {
   try {
     void globalThis[name].length;
@@ -62,8 +62,9 @@ for (const name of ["localStorage", "sessionStorage"]) {
   }
 }
 
-// A small mark kept apart from the records; null where there is none or the browser keeps none.
-bench.mark = (key) => {
+// A small value in the browser's storage, apart from the records; null where there is none or the
+// browser stores nothing.
+bench.stored = (key) => {
   try {
     return localStorage.getItem(`nutwright.${key}`);
   } catch {
@@ -72,12 +73,13 @@ bench.mark = (key) => {
 };
 
 // What the drawing engine could not draw, as it would say itself (see mobile/publish/patch.py).
-globalThis.benchUndrawn = (why) => bench.tell("fell", { why: String(why) });
+globalThis.benchUndrawn = (why) => bench.tell("crashed", { why: String(why) });
 
 // What a shortcut of the device asks for, behind its address's #; nothing where it is no such address.
 bench.wanted = (address) => (/#start=(check|job)$/.exec(address) || ["", ""])[1];
 
-// Whether somebody asked to open before the jobs rather than where work was left; once.
+// Whether the page was reloaded to open at the list of jobs and not where work was left. It is true
+// once: reading it takes it away.
 bench.atHome = () => {
   try {
     const asked = sessionStorage.getItem("nutwright.at-home") !== null;
@@ -88,7 +90,7 @@ bench.atHome = () => {
   }
 };
 
-// Tells how much of a file is here. Only on a first visit, as in worker.js.
+// Reports how much of a file has arrived, on a first visit only (worker.js says why).
 async function count(url, reader) {
   let bytes = 0;
   for (let part = await reader.read(); !part.done; part = await reader.read()) {
@@ -97,8 +99,8 @@ async function count(url, reader) {
   }
 }
 
-// The drawing engine, too, compiles while it fetches: a host may name its file by another type than
-// browsers take, and a damaged one is said at once.
+// The drawing engine compiles while it is fetched. Browsers refuse that where a host names another
+// type for the file, so the type is set right here; a damaged file is reported at once.
 if (typeof WebAssembly === "object") {
   const compile = WebAssembly.compileStreaming;
   WebAssembly.compileStreaming = async (source) => {
@@ -112,13 +114,13 @@ if (typeof WebAssembly === "object") {
         status: response.status, headers: { "Content-Type": "application/wasm" },
       }));
     } catch (error) {
-      bench.tell("fell", { why: `the drawing engine is damaged: ${error.message}` });
+      bench.tell("crashed", { why: `the drawing engine is damaged: ${error.message}` });
       throw error;
     }
   };
 }
 
-// Tells the worker that a part of its work may begin.
+// Tells the worker that the part of its work called `name` may begin.
 bench.cue = (name) => bench.worker?.postMessage({ cue: name });
 
 bench.started = new Promise((resolve, reject) => {
@@ -146,8 +148,8 @@ bench.started = new Promise((resolve, reject) => {
     documentUrl: document.URL,
     module,
     atHome: bench.atHome(),
-    porch: bench.mark("porch") || "",
-    records: Boolean(bench.mark("records")),
+    porch: bench.stored("porch") || "",
+    records: Boolean(bench.stored("records")),
     wanted: bench.wanted(location.href),
   });
 });

@@ -1,14 +1,14 @@
-// The page around the app: progress while it loads, plain words when it cannot, the copy kept on
-// the device, and the updates to it. Python hears of these as events (see bench_io.js).
+// The page around the app: progress while it loads, and plain words when it cannot start or draw. The
+// publisher puts words.js before this and kept_copy.js behind it, in one file.
 "use strict";
 
 const byId = (id) => document.getElementById(id);
 const BUILD = document.documentElement.dataset.build;
-// With nothing new for this long the page says so; a slow line alone does not set it off.
+// With no progress for this long the start counts as failed; a slow line alone is progress.
 const SILENT_SECONDS = 120;
 const LOOK_AGAIN_MINUTES = 60;
 const UNPAINTED_MS = 500;
-// A build proves itself when its first screen stands for a while and all of it was drawn.
+// A build counts as working when its first screen has stood this long and all of it was drawn.
 const FIRST_SCREEN = '[flt-semantics-identifier="ready"]';
 const PROOF_MS = 1000;
 const UNSEEN_SECONDS = 60;
@@ -17,82 +17,22 @@ const AT_HOME = "nutwright.at-home";
 
 // --- the page's own words, in the language that was last read in, else the browser's --------------
 
-const GERMAN = {
-  "Laying out the bench…": "Die Werkbank wird eingerichtet…",
-  "Setting out the tools…": "Das Werkzeug wird zurechtgelegt…",
-  "{here} of {all} MB here": "{here} von {all} MB hier",
-  "{done} of {all} set out": "{done} von {all} zurechtgelegt",
-  "A newer version is ready.": "Eine neuere Fassung liegt bereit.",
-  "Use it now": "Jetzt verwenden",
-  "Later": "Später",
-  "Go to the quick check? What was answered here is kept; what is half typed is not.":
-    "Zur Schnellprüfung gehen? Was hier beantwortet wurde, bleibt; was halb getippt ist, nicht.",
-  "Go to a new job? What was answered here is kept; what is half typed is not.":
-    "Zu einem neuen Auftrag gehen? Was hier beantwortet wurde, bleibt; was halb getippt ist, nicht.",
-  "Go there": "Dorthin gehen",
-  "Stay here": "Hier bleiben",
-  "This browser is too old": "Dieser Browser ist zu alt",
-  "It lacks {what}, which the app needs to run in the page.":
-    "Ihm fehlt {what}, was die App in der Seite braucht.",
-  "Nothing was changed on this device. Open this address in a current browser.":
-    "Auf diesem Gerät wurde nichts geändert. Diese Adresse in einem aktuellen Browser öffnen.",
-  "This page was opened as a file": "Diese Seite wurde als Datei geöffnet",
-  "Browsers run the app only from an address, not from a folder or a stick.":
-    "Browser führen die App nur von einer Adresse aus, nicht aus einem Ordner oder von einem Stick.",
-  "Serve the folder on this machine with “python -m mobile serve FOLDER”, and open the address that it names.":
-    "Den Ordner auf diesem Rechner mit „python -m mobile serve ORDNER“ ausgeben und die genannte Adresse öffnen.",
-  "Nothing was changed on this device.": "Auf diesem Gerät wurde nichts geändert.",
-  "Nothing can be kept here": "Hier wird nichts aufbewahrt",
-  "This address is plain http from another machine. On such a page a browser offers no place for records and no copy of the app for working without a network.":
-    "Diese Adresse ist einfaches http von einem anderen Rechner. Auf so einer Seite gibt ein Browser keinen Platz für Aufzeichnungen und keine Kopie der App zum Arbeiten ohne Netz.",
-  "Open the app over https, or on the machine that serves it at localhost.":
-    "Die App über https öffnen, oder auf dem Rechner, der sie ausgibt, unter localhost.",
-  "Look around without keeping anything": "Umsehen, ohne etwas aufzubewahren",
-  "Try again": "Noch einmal versuchen",
-  "Check the copy on this device and mend it": "Die Kopie auf diesem Gerät prüfen und richten",
-  "The version before is running": "Die Fassung davor läuft",
-  "The newer version did not start: {why}": "Die neuere Fassung ist nicht gestartet: {why}",
-  "Go on": "Weiter",
-  "Try the newer one again": "Die neuere noch einmal versuchen",
-  "The app did not start": "Die App ist nicht gestartet",
-  "What was recorded on this device is untouched.":
-    "Was auf diesem Gerät aufgezeichnet wurde, ist unberührt.",
-  "A screen could not be drawn": "Ein Bild ließ sich nicht zeichnen",
-  "Open at the jobs": "Bei den Aufträgen öffnen",
-  "Hand out a copy of everything": "Eine Kopie von allem herausgeben",
-  "Look at it all the same": "Trotzdem ansehen",
-  "nothing was drawn": "es wurde nichts gezeichnet",
-  "Mending the copy on this device…": "Die Kopie auf diesem Gerät wird gerichtet…",
-  "This needs a network if a file is damaged.": "Ist eine Datei beschädigt, braucht das ein Netz.",
-  "The copy could not be mended": "Die Kopie ließ sich nicht richten",
-  "The copy did not answer.": "Die Kopie antwortet nicht.",
-  "Connect to the network the app came from and try again. Records are untouched.":
-    "Mit dem Netz verbinden, aus dem die App kam, und noch einmal versuchen. Die Aufzeichnungen sind unberührt.",
-  "{file} could not be loaded": "{file} ließ sich nicht laden",
-  "nothing came for {count} seconds": "{count} Sekunden lang kam nichts",
-};
-
-const german = (bench.mark("language") || navigator.language || "").startsWith("de");
-const inWords = (text, facts = {}) => ((german && GERMAN[text]) || text)
-  .replace(/\{(\w+)\}/g, (found, name) => (name in facts ? facts[name] : found));
+const spoken = sayingIn(bench.stored("language") || navigator.language || "");
+const { say, sayAs } = spoken;
 
 addEventListener("DOMContentLoaded", () => {
-  byId("doing").textContent = inWords("Laying out the bench…");
-  if (!german) return;
-  document.documentElement.lang = "de";
-  for (const element of document.querySelectorAll(".strip span, .strip button")) {
-    element.textContent = inWords(element.textContent);
-  }
+  byId("doing").textContent = say("Laying out the bench…");
+  sayElements(spoken);
 });
 
 // --- progress ---------------------------------------------------------------------------------
 
-// Each part's size as sent and as unpacked, and how much of it is here, from 0 to 1.
+// The size of each file as sent and as unpacked, in bytes, and how much of it is here, from 0 to 1.
 const progress = { parts: JSON.parse(byId("parts").textContent), here: {} };
 
 function arriving(url, bytes = Infinity) {
   if (!url.startsWith(here.href)) return;
-  // Which of the two builds of the drawing engine is fetched depends on the browser.
+  // Browsers fetch one of two builds of the drawing engine; both count as the same file.
   const path = url.slice(here.href.length).split("?")[0]
     .replace("canvaskit/chromium/", "canvaskit/");
   if (!(path in progress.parts)) return;
@@ -100,7 +40,7 @@ function arriving(url, bytes = Infinity) {
   if (share <= (progress.here[path] || 0)) return;
   progress.here[path] = share;
   showProgress();
-  heardSomething();
+  restartSilenceTimer();
 }
 
 function showProgress() {
@@ -109,22 +49,23 @@ function showProgress() {
     .reduce((total, [path, { sent }]) => total + sent * weigh(path), 0);
   const all = sum(() => 1);
   const done = sum((path) => progress.here[path] || 0);
-  const mega = (bytes) => (bytes / 1e6).toFixed(1).replace(".", german ? "," : ".");
+  const mega = (bytes) => (bytes / 1e6).toFixed(1).replace(".", sayAs("decimal mark", "."));
   byId("reached").style.width = `${Math.round((100 * done) / all)}%`;
-  byId("fetched").textContent = inWords("{here} of {all} MB here",
+  byId("fetched").textContent = say("{here} of {all} MB here",
     { here: mega(done), all: mega(all) });
   if (done < all) return;
-  byId("doing").textContent = inWords("Setting out the tools…");
+  byId("doing").textContent = say("Setting out the tools…");
   showTools();
   bench.cue("line free");
 }
 
-// Everything is here: from now on how far a slow device is shows by the steps of the start.
+// Once everything is here, progress is shown by these steps of the start: a slow device takes seconds
+// for them.
 const TOOLS = ["python", "unpacked", "imported", "first frame", "connected"];
 
 function showTools() {
   const done = TOOLS.filter((name) => name in steps).length;
-  byId("fetched").textContent = inWords("{done} of {all} set out", { done, all: TOOLS.length });
+  byId("fetched").textContent = say("{done} of {all} set out", { done, all: TOOLS.length });
 }
 
 new PerformanceObserver((list) => list.getEntries().forEach((entry) => arriving(entry.name)))
@@ -150,7 +91,7 @@ function notice(title, paragraphs, buttons = []) {
   plate.replaceChildren();
   const add = (tag, text) => {
     const element = document.createElement(tag);
-    element.textContent = inWords(text);
+    element.textContent = text;
     plate.append(element);
     return element;
   };
@@ -163,90 +104,95 @@ function notice(title, paragraphs, buttons = []) {
 const closeNotice = () => { byId("notice").hidden = true; };
 
 function sayTooOld() {
-  notice("This browser is too old", [
-    inWords("It lacks {what}, which the app needs to run in the page.", { what: bench.missing }),
-    "Nothing was changed on this device. Open this address in a current browser.",
+  notice(say("This browser is too old"), [
+    say("It lacks {what}, which the app needs to run in the page.", { what: bench.missing }),
+    say("Nothing was changed on this device. Open this address in a current browser."),
   ]);
 }
 
 function sayOpenedAsFile() {
-  notice("This page was opened as a file", [
-    "Browsers run the app only from an address, not from a folder or a stick.",
-    "Serve the folder on this machine with “python -m mobile serve FOLDER”, and open the address that it names.",
-    "Nothing was changed on this device.",
+  notice(say("This page was opened as a file"), [
+    say("Browsers run the app only from an address, not from a folder or a stick."),
+    say("Serve the folder on this machine with “python -m mobile serve FOLDER”, and open the address " +
+      "that it names."),
+    say("Nothing was changed on this device."),
   ]);
 }
 
 function sayNothingIsKept() {
-  notice("Nothing can be kept here", [
-    "This address is plain http from another machine. On such a page a browser offers no place " +
-      "for records and no copy of the app for working without a network.",
-    "Open the app over https, or on the machine that serves it at localhost.",
-  ], [["Look around without keeping anything", closeNotice]]);
+  notice(say("Nothing can be kept here"), [
+    say("This address is plain http from another machine. On such a page a browser offers no place " +
+      "for records and no copy of the app for working without a network."),
+    say("Open the app over https, or on the machine that serves it at localhost."),
+  ], [[say("Look around without keeping anything"), closeNotice]]);
 }
 
-// What fails before the build has proved itself is a failed start; later it is one bad screen.
-let proved = false;
+// What fails before the build is known to work is a failed start; afterwards it is one screen that
+// cannot be drawn.
+let works = false;
 let failed = false;
 
-bench.events.addEventListener("fell", ({ detail }) => {
-  if (proved) sayCannotDraw(detail.why);
+bench.events.addEventListener("crashed", ({ detail }) => {
+  if (works) sayCannotDraw(detail.why);
   else {
     failed = true;
     sayDidNotStart(detail.why);
   }
 });
 
-// The last line of what went wrong: the others say where in the code.
+// The last line of an error names it; the lines before say where in the code it was raised.
 const inShort = (why) => why.trim().split("\n").pop();
 
 async function sayDidNotStart(error) {
-  if (proved || location.protocol === "file:") return;
-  const buttons = [["Try again", () => location.reload()], ...handingOut()];
+  if (works || location.protocol === "file:") return;
+  const buttons = [[say("Try again"), () => location.reload()], ...handingOut()];
   const copies = await kept.ask({ say: "copies" });
-  if (copies) buttons.push(["Check the copy on this device and mend it", mend]);
+  if (copies) buttons.push([say("Check the copy on this device and mend it"), mend]);
   const why = String((error && error.message) || error);
   console.error(why);
-  // A build that never ran gives way to the one before it, once: what runs then is not its own.
+  // A build that never ran is rolled back to the one before it. That happens once: the build then
+  // running is another one.
   const last = inShort(why);
   if (copies && copies.earlier && copies.build === BUILD && await goBack(last)) return;
-  notice("The app did not start", [
+  notice(say("The app did not start"), [
     last,
-    "What was recorded on this device is untouched.",
+    say("What was recorded on this device is untouched."),
   ], buttons);
 }
 
 function sayCannotDraw(why) {
   console.error(why);
-  notice("A screen could not be drawn", [
+  notice(say("A screen could not be drawn"), [
     inShort(why),
-    "What was recorded on this device is untouched.",
+    say("What was recorded on this device is untouched."),
   ], [
-    ["Open at the jobs", openAtTheJobs],
+    [say("Open at the jobs"), openAtTheJobs],
     ...handingOut(),
-    ["Look at it all the same", closeNotice],
+    [say("Look at it all the same"), closeNotice],
   ]);
 }
 
 // Where the history is open, Python hands out a copy of it without a screen.
 const handingOut = () => ("opened" in steps
-  ? [["Hand out a copy of everything", () => bench.tell("news", { event: "hand out", value: true })]]
+  ? [[say("Hand out a copy of everything"),
+    () => bench.tell("news", { event: "hand out", value: true })]]
   : []);
 
-// Not where work was left: that may be the screen which cannot be drawn.
+// Reloads to the list of jobs, since the screen where work was left may be the one that cannot be
+// drawn.
 function openAtTheJobs() {
   try { sessionStorage.setItem(AT_HOME, "yes"); } catch { /* then it opens where it was left */ }
   location.reload();
 }
 
 async function mend() {
-  notice("Mending the copy on this device…", ["This needs a network if a file is damaged."]);
+  notice(say("Mending the copy on this device…"), [say("This needs a network if a file is damaged.")]);
   const done = await kept.ask({ say: "mend" }, 120);
   if (done && done.ok) location.reload();
-  else notice("The copy could not be mended", [
-    (done && done.why) || "The copy did not answer.",
-    "Connect to the network the app came from and try again. Records are untouched.",
-  ], [["Try again", () => location.reload()]]);
+  else notice(say("The copy could not be mended"), [
+    (done && done.why) || say("The copy did not answer."),
+    say("Connect to the network the app came from and try again. Records are untouched."),
+  ], [[say("Try again"), () => location.reload()]]);
 }
 
 async function goBack(why) {
@@ -257,7 +203,7 @@ async function goBack(why) {
   return true;
 }
 
-// Told once, by the build that the newer one gave way to.
+// Tells once that a newer build was rolled back; the build that it was rolled back to tells it.
 function sayWentBack() {
   let why = null;
   try {
@@ -265,10 +211,10 @@ function sayWentBack() {
     sessionStorage.removeItem(WENT_BACK);
   } catch { /* nothing was kept to tell */ }
   if (why === null) return;
-  notice("The version before is running", [
-    inWords("The newer version did not start: {why}", { why }),
-    "What was recorded on this device is untouched.",
-  ], [["Go on", closeNotice], ["Try the newer one again", () => kept.again()]]);
+  notice(say("The version before is running"), [
+    say("The newer version did not start: {why}", { why }),
+    say("What was recorded on this device is untouched."),
+  ], [[say("Go on"), closeNotice], [say("Try the newer one again"), () => kept.again()]]);
 }
 
 addEventListener("DOMContentLoaded", () => {
@@ -281,7 +227,7 @@ addEventListener("DOMContentLoaded", () => {
 });
 addEventListener("error", ({ target }) => {
   if (target instanceof HTMLScriptElement && target.src.startsWith(here.href)) {
-    sayDidNotStart(inWords("{file} could not be loaded",
+    sayDidNotStart(say("{file} could not be loaded",
       { file: target.src.slice(here.href.length) }));
   }
 }, true);
@@ -291,23 +237,24 @@ addEventListener("error", ({ target }) => {
 bench.booted = new Promise((resolve) => {
   bench.events.addEventListener("frame", () => { if (bench.frames >= 2) resolve(); });
 });
-let late = 0;
+let silenceTimer = 0;
 
-function heardSomething() {
-  clearTimeout(late);
+function restartSilenceTimer() {
+  clearTimeout(silenceTimer);
   if (bench.missing || document.documentElement.dataset.booted) return;
-  late = setTimeout(() => sayDidNotStart(inWords("nothing came for {count} seconds",
+  silenceTimer = setTimeout(() => sayDidNotStart(say("nothing came for {count} seconds",
     { count: SILENT_SECONDS })),
     SILENT_SECONDS * 1000);
 }
 for (const name of ["step", "frame"]) {
-  bench.events.addEventListener(name, heardSomething);
+  bench.events.addEventListener(name, restartSilenceTimer);
 }
-heardSomething();
+restartSilenceTimer();
 
-// The first screen stands; an app with a porch still opens what is behind it.
+// The first screen stands. An app that shows a start screen before its history is open reports the step
+// "porch", and has started only once it reports "opened".
 bench.booted.then(() => {
-  heardSomething();
+  restartSilenceTimer();
   step("booted");
   requestAnimationFrame(() => setTimeout(() => byId("loading")?.remove(), 50));
   afterPaint(() => ["line free", "painted"].forEach(bench.cue));
@@ -320,29 +267,30 @@ bench.booted.then(() => {
 async function opened() {
   if (failed || document.documentElement.dataset.booted) return;
   document.documentElement.dataset.booted = "yes";
-  heardSomething();
+  restartSilenceTimer();
   if (isSecureContext) closeNotice();
   sayWentBack();
-  if (!await stands()) bench.tell("fell", { why: inWords("nothing was drawn") });
+  if (!await firstScreenStands()) bench.tell("crashed", { why: say("nothing was drawn") });
   if (failed) return;
-  proved = true;
+  works = true;
   kept.start();
 }
 
-// Whether the first screen came to stand and stood for a while. What nobody can see is not drawn.
-async function stands() {
-  const aWhile = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
+// Whether the first screen appeared and stood for a while. A page in the background draws nothing, so
+// the time that it is hidden does not count.
+async function firstScreenStands() {
+  const pause = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
   const seen = { ms: 0 };
   while (!failed && !document.querySelector(FIRST_SCREEN)) {
     if (seen.ms > UNSEEN_SECONDS * 1000) return false;
-    await aWhile(100);
+    await pause(100);
     if (document.visibilityState === "visible") seen.ms += 100;
   }
-  await aWhile(PROOF_MS);
+  await pause(PROOF_MS);
   return true;
 }
 
-// A page in the background paints nothing, and still goes on.
+// Runs `act` after the next frame; where the page is in the background and draws none, after a while.
 function afterPaint(act) {
   const soon = setTimeout(act, UNPAINTED_MS);
   requestAnimationFrame(() => setTimeout(() => { clearTimeout(soon); act(); }));
@@ -361,125 +309,3 @@ function allowZoom() {
     meta.content = "width=device-width, initial-scale=1, viewport-fit=cover";
   }
 }
-
-// --- the copy kept on the device, and updates -------------------------------------------------
-
-const kept = {
-  registration: null,
-  refusal: "",
-  gaveWay: null,
-  applying: false,
-  said: "",
-  looked: Date.now(),
-
-  // The reply of the worker that serves this page, or null when there is none or it is silent.
-  ask(message, seconds = 5) {
-    const worker = navigator.serviceWorker && navigator.serviceWorker.controller;
-    if (!worker) return Promise.resolve(null);
-    return new Promise((resolve) => {
-      const { port1, port2 } = new MessageChannel();
-      port1.onmessage = ({ data }) => resolve(data);
-      setTimeout(() => resolve(null), seconds * 1000);
-      worker.postMessage(message, [port2]);
-    });
-  },
-
-  async start() {
-    if (!navigator.serviceWorker) return;
-    navigator.serviceWorker.addEventListener("message", ({ data }) => kept.heard(data));
-    navigator.serviceWorker.addEventListener("controllerchange", () => kept.handedOver());
-    await kept.ask({ say: "booted", build: BUILD });
-    kept.gaveWay = (await kept.ask({ say: "copies" }))?.gaveWay || null;
-    try {
-      await kept.tellEngine();
-      kept.registration = await navigator.serviceWorker.register("sw.js", {
-        updateViaCache: "none",
-      });
-      kept.registration.addEventListener("updatefound", () => kept.watch());
-      kept.watch();
-    } catch (error) {
-      kept.refusal = String(error.message || error);
-    }
-    kept.report();
-  },
-
-  // The worker keeps the build of the drawing engine that this browser takes, and not the other.
-  async tellEngine() {
-    if (!bench.engine) return;
-    const notes = await caches.open(`nutwright ${here.pathname} notes`);
-    await notes.put(new URL("engine", here), new Response(bench.engine));
-  },
-
-  watch() {
-    const coming = kept.registration.installing;
-    if (coming) coming.addEventListener("statechange", () => kept.report());
-  },
-
-  heard(message) {
-    if (message.say !== "refused") return;
-    kept.refusal = message.why;
-    kept.report();
-  },
-
-  state() {
-    const { registration } = kept;
-    return {
-      build: BUILD,
-      offline: Boolean(navigator.serviceWorker && navigator.serviceWorker.controller),
-      update: Boolean(registration && registration.waiting && registration.active),
-      refusal: kept.refusal || (kept.gaveWay ? kept.gaveWay.why : ""),
-    };
-  },
-
-  // Try what was refused once more: start the newer build, or fetch it anew.
-  async again() {
-    kept.refusal = "";
-    const copies = await kept.ask({ say: "copies" });
-    if (!copies?.gaveWay) return kept.look();
-    await kept.ask({ say: "again" });
-    return location.reload();
-  },
-
-  // The strip that offers an update: only while Python says that nothing is under way.
-  quiet: false,
-  later: false,
-
-  offer() {
-    const { update } = kept.state();
-    byId("offer").hidden = !(update && kept.quiet && !kept.later);
-  },
-
-  report() {
-    kept.offer();
-    const value = kept.state();
-    const said = JSON.stringify(value);
-    if (said === kept.said) return;
-    kept.said = said;
-    bench.tell("news", { event: "kept", value });
-  },
-
-  // Looks for a newer build; quiet when there is no network.
-  async look() {
-    kept.looked = Date.now();
-    await kept.registration?.update().catch(() => {});
-    kept.report();
-  },
-
-  lookIfLongAgo() {
-    if (Date.now() - kept.looked > LOOK_AGAIN_MINUTES * 60_000) kept.look();
-  },
-
-  apply() {
-    const waiting = kept.registration && kept.registration.waiting;
-    if (!waiting) return false;
-    kept.applying = true;
-    waiting.postMessage({ say: "apply" });
-    return true;
-  },
-
-  // Only the tab that asked for the update reloads; in any other it might cut a reading short.
-  handedOver() {
-    if (kept.applying) location.reload();
-    else kept.ask({ say: "booted", build: BUILD }).then(() => kept.report());
-  },
-};

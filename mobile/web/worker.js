@@ -3,37 +3,38 @@
 
 const here = new URL("./", self.location.href);
 
-// Everything is asked for at once. What the runtime fetches for itself, it finds on its way here.
-const early = new Map();
+// Everything is requested at once. When the runtime fetches one of these files itself, it gets the
+// request that is already under way.
+const underWay = new Map();
 const realFetch = self.fetch.bind(self);
 const firstVisit = new URL(self.location.href).search === "?first";
 for (const path of ["pyodide/pyodide.asm.wasm", "pyodide/python_stdlib.zip",
   "pyodide/pyodide-lock.json"]) {
   const url = new URL(path, here).href;
-  early.set(url, fetchNow(url));
+  underWay.set(url, fetchNow(url));
 }
 self.fetch = (what, how) => {
   const url = String(what);
-  const coming = early.get(url);
-  early.delete(url);
+  const coming = underWay.get(url);
+  underWay.delete(url);
   return coming || realFetch(what, how);
 };
-// What was unpacked is let go of: a day is long.
+// These are set to null once they are unpacked, so that their memory is free for the rest of the day.
 let packages = bytesOf("packages.zip");
 let app = bytesOf("app.zip");
-for (const coming of [packages, app, ...early.values()]) coming.catch(() => {});
+for (const coming of [packages, app, ...underWay.values()]) coming.catch(() => {});
 
 async function fetchNow(url) {
   const response = await realFetch(url, { credentials: "same-origin" });
   if (!firstVisit || !response.ok) return response;
-  const sent = await packed(url, response);
+  const sent = await compressed(url, response);
   count(url, sent.clone().body.getReader()).catch(() => {});
   return sent;
 }
 
-// Archives are packed on the way. A host that does not do so has a packed copy beside each: that
-// one is taken instead and unpacked here (sw.js does the same).
-async function packed(url, response) {
+// A host that compresses what it sends compresses the archives too. From any other host the
+// compressed copy beside each is fetched and decompressed here (sw.js does the same).
+async function compressed(url, response) {
   if (!url.endsWith(".zip") || response.headers.get("Content-Encoding")) return response;
   if (typeof DecompressionStream !== "function") return response;
   const copy = await realFetch(`${url}.gz`, { credentials: "same-origin" }).catch(() => null);
@@ -43,8 +44,8 @@ async function packed(url, response) {
   return new Response(copy.body.pipeThrough(new DecompressionStream("gzip")));
 }
 
-// The runtime compiles while it fetches. Browsers refuse to where a host names another type than
-// this, and of a damaged file the runtime only writes a log and waits for ever: both are seen to here.
+// The runtime compiles while it is fetched. Browsers refuse that where a host names another type, and
+// on a damaged file the runtime only writes to the log and never settles: both are handled here.
 const instantiate = WebAssembly.instantiateStreaming;
 WebAssembly.instantiateStreaming = async (source, imports) => {
   try {
@@ -62,8 +63,8 @@ function asWasm(response) {
   });
 }
 
-// Tells the page how much of a file is here. Only on a first visit: later ones take everything
-// from the device, where compiled code lies beside the files and counting would lose it.
+// Tells the page how much of a file has arrived. On a first visit only: later ones read everything
+// from the copy on the device, and a response that was counted loses the compiled code cached with it.
 async function count(url, reader) {
   let bytes = 0;
   let told = 0;
@@ -81,7 +82,7 @@ const flet_js = { start_connection: null, documentUrl: "" };
 const bench_js = {
   post: (text) => self.postMessage({ kind: "ask", text }),
   step: (name) => step(name),
-  failed: (why) => self.postMessage({ kind: "fell", why }),
+  failed: (why) => self.postMessage({ kind: "crashed", why }),
   porch: "",
   records: false,
   at_home: false,
@@ -107,8 +108,8 @@ function inbox(owner, name) {
 const toFlet = inbox(flet_js, "send");
 const toBench = inbox(bench_js, "receive");
 
-// What the first screen does without is fetched once everything that it needs is here, and unpacked
-// once it is painted: until then the line and both hands belong to the first screen.
+// What the start screen does not need is fetched once everything that it needs is here, and unpacked
+// once it is painted: until then network and processor work for the start screen alone.
 const cues = {};
 const cue = (name) => new Promise((resolve) => { cues[name] = resolve; });
 const painted = cue("painted");
@@ -124,7 +125,7 @@ async function bytesOf(path) {
   });
 }
 
-// When each part of the start was done, in milliseconds of wall clock, for the page to keep.
+// Tells the page that a step of the start is done, and when (milliseconds of wall clock).
 function step(name) {
   self.postMessage({ kind: "step", name, at: performance.timeOrigin + performance.now() });
 }
@@ -143,7 +144,7 @@ async function start({ documentUrl, module, porch, records, wanted, atHome }) {
     stdout: (text) => console.log(text),
     stderr: (text) => console.error(text),
   }).catch(async (error) => {
-    await Promise.all([packages, app]); // where they failed, too, they say why in plainer words
+    await Promise.all([packages, app]); // where these failed too, their reason is the plainer one
     throw error;
   });
   step("python");

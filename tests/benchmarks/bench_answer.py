@@ -45,7 +45,7 @@ STILL = PublishedApp(
     ),
     name="Still",
     description="The walk's screen with nothing behind it.",
-    porch=("assets/",),
+    start_screen=("assets/",),
 )
 REFERENCES = {"empty": "an empty handler", "still": "the walk drawn by an empty handler"}
 NAMES = {"new": "an answer, no history", "years": "an answer, years behind it"}

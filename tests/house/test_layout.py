@@ -50,6 +50,14 @@ def test_ruff_is_content() -> None:
     run("ruff", "format", "--check", ".")
 
 
+def test_scripts_of_the_page_fit_one_sitting() -> None:
+    """No script of the page is longer than 400 lines either."""
+    scripts = list((ROOT / "mobile" / "web").rglob("*.js"))
+    assert len(scripts) > 8
+    for path in scripts:
+        assert len(path.read_text(encoding="utf-8").splitlines()) <= 400, path
+
+
 @pytest.mark.parametrize("room", ROOMS)
 def test_files_fit_one_sitting(room: str) -> None:
     """No source file is longer than 400 lines, and no function than 60."""

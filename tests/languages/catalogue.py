@@ -1,4 +1,4 @@
-"""Reads, updates and compiles `assets/languages/de.po`."""
+"""Reads, updates and compiles the catalogues in `assets/languages`: one .po for each language."""
 
 from __future__ import annotations
 
@@ -18,29 +18,42 @@ from babel.messages.pofile import read_po, write_po
 from logic.languages import CATALOGUES
 from tests.languages.extract import Said, everything_said
 
-SOURCE = CATALOGUES / "de.po"
-COMPILED = CATALOGUES / "de.mo"
 _ANY_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 """So that the same sentences compile to the same bytes."""
 _NO_HEAD = ('"Report', '"POT-', '"PO-Rev', '"Last-T', '"Language-T', '"Generated', "#, python-")
 Translations = Mapping[str, str | list[str]]
 
 
+def codes() -> tuple[str, ...]:
+    """The code of every language that has a catalogue."""
+    return tuple(sorted(path.stem for path in CATALOGUES.glob("*.po")))
+
+
+def source(code: str) -> Path:
+    """Where a language is written down."""
+    return CATALOGUES / f"{code}.po"
+
+
+def compiled_file(code: str) -> Path:
+    """Where the app reads it."""
+    return CATALOGUES / f"{code}.mo"
+
+
 @contextmanager
-def changing() -> Iterator[Catalog]:
-    """The catalogue, locked against others, and written back with its compiled form."""
+def changing(code: str) -> Iterator[Catalog]:
+    """A catalogue, locked against others, and written back with its compiled form."""
     with (Path(tempfile.gettempdir()) / "nutwright-languages.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
-        catalogue = read()
+        catalogue = read(code)
         yield catalogue
-        SOURCE.write_bytes(written(catalogue))
-        COMPILED.write_bytes(compiled(catalogue))
+        source(code).write_bytes(written(catalogue))
+        compiled_file(code).write_bytes(compiled(catalogue))
 
 
-def read() -> Catalog:
-    """German as it is written down."""
-    with SOURCE.open("rb") as source:
-        return read_po(source, locale="de", domain="nutwright")
+def read(code: str) -> Catalog:
+    """A language as it is written down."""
+    with source(code).open("rb") as file:
+        return read_po(file, locale=code, domain="nutwright")
 
 
 def written(catalogue: Catalog) -> bytes:
@@ -53,7 +66,7 @@ def written(catalogue: Catalog) -> bytes:
 
 def compiled(catalogue: Catalog) -> bytes:
     """The bytes of the .mo file: translated sentences only."""
-    translated = Catalog(locale="de", creation_date=_ANY_DAY, revision_date=_ANY_DAY)
+    translated = Catalog(locale=catalogue.locale, creation_date=_ANY_DAY, revision_date=_ANY_DAY)
     for message in catalogue:
         if message.id and _texts(message):
             translated.add(message.id, message.string, context=message.context)
@@ -71,7 +84,8 @@ def update(catalogue: Catalog) -> None:
     catalogue.obsolete.clear()
     for said in everything_said():
         known = old.pop(said.key, None)
-        catalogue.add(_ids(said), _kept(known, said), [(said.where, 1)], context=said.meant or None)
+        forms = _kept(known, catalogue.num_plurals if said.many else 1)
+        catalogue.add(_ids(said), forms, [(said.where, 1)], context=said.meant or None)
     for message in old.values():
         if _texts(message):
             message.locations = []
@@ -82,17 +96,17 @@ def add(catalogue: Catalog, translations: Translations) -> None:
     """Put `translations` in, by the English sentence."""
     listed = {_key(message): message for message in catalogue if message.id}
     listed = {_key(message): message for message in catalogue.obsolete.values()} | listed
-    for english, german in translations.items():
+    for english, translated in translations.items():
         meant, _, text = english.rpartition("::")
-        ids = (text, text) if isinstance(german, list) else text
+        ids = (text, text) if isinstance(translated, list) else text
         message = listed.get((text, meant)) or Message(ids, context=meant or None)
-        message.string = tuple(german) if isinstance(german, list) else german
-        if (text, meant) not in listed and german:
+        message.string = tuple(translated) if isinstance(translated, list) else translated
+        if (text, meant) not in listed and translated:
             catalogue.obsolete[text] = message
 
 
 def untranslated(catalogue: Catalog) -> tuple[Message, ...]:
-    """The messages that have no German, or only half."""
+    """The messages that have no translation, or not every form of it."""
     return tuple(message for message in catalogue if message.id and not _texts(message))
 
 
@@ -123,8 +137,9 @@ def _ids(said: Said) -> str | tuple[str, str]:
     return (said.text, said.many) if said.many else said.text
 
 
-def _kept(known: Message | None, said: Said) -> str | tuple[str, ...]:
+def _kept(known: Message | None, count: int) -> str | tuple[str, ...]:
+    """The translation there is, where it has as many forms as it needs."""
     forms = texts(known) if known is not None else ()
-    if said.many:
-        return forms if len(forms) == 2 else ("", "")
-    return forms[0] if forms else ""
+    if len(forms) != count:
+        forms = (forms[0] if forms and count == 1 else "",) * count
+    return forms if count > 1 else forms[0]

@@ -1,4 +1,5 @@
-"""Collects what the rooms say: literals handed to `say` and its kin, and texts of the tables."""
+"""Collects all that is said: literals handed to `say` and its kin in Python, the words of the files
+that the page is made of, and texts of the tables."""
 
 from __future__ import annotations
 
@@ -12,13 +13,14 @@ from typing import Any
 from logic.bench.raising.nut_layout import Spacing
 from logic.bench.visits.proof import Proven
 from logic.bench.visits.quick_check import Moved
+from mobile.publish.page_words import WEB, sentences
 from shared.bootstrap import ROOT
 from shared.instrument import Make, NutType
 from shared.job import CallKind, GateState
 from shared.readings import Buzz
 
 ROOMS = ("shared", "logic", "mobile")
-_SPOKEN = {"say": 1, "mark": 1, "say_many": 2, "say_as": 2}
+_SPOKEN = {"say": 1, "mark": 1, "say_many": 2, "say_as": 2, "pgettext": 2}
 """How many of the first arguments belong to the sentence."""
 _TEXT_FIELDS = {
     *("ask", "why", "label", "says", "say", "reason", "title", "do", "undo", "called"),
@@ -52,7 +54,7 @@ _ENUMS: dict[type[StrEnum], str] = {
     Buzz: "playing",
 }
 """Sets of words whose values are read, and what they mean where that has to be said."""
-_MEANT = (("pair", "known"), ("pair", "unknown"), ("pair", "either"), ("decimal mark", "."))
+_MEANT = (("pair", "known"), ("pair", "unknown"), ("pair", "either"))
 _WAYS = ("fill", "shim", "wedge", "base", "new nut")
 _SIDES = ("bass", "treble")
 _MORE = (
@@ -65,7 +67,7 @@ _MORE = (
 def everything_said() -> tuple[Said, ...]:
     """Each sentence once, in the order of the files."""
     found: dict[tuple[str, str], Said] = {}
-    for said in (*_in_code(), *_in_enums(), *_in_tables()):
+    for said in (*_in_code(), *_in_page(), *_in_enums(), *_in_tables()):
         known = found.setdefault(said.key, said)
         if said.many and not known.many:
             found[said.key] = said
@@ -79,6 +81,13 @@ def _in_code() -> Iterator[Said]:
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 if isinstance(node, ast.Call) and (said := _spoken(node, where)):
                     yield said
+
+
+def _in_page() -> Iterator[Said]:
+    for path in sorted(WEB.rglob("*")):
+        if path.suffix in {".html", ".js", ".json"}:
+            where = path.relative_to(ROOT).as_posix()
+            yield from (Said(text, meant=meant, where=where) for meant, text in sentences(path))
 
 
 def _in_enums() -> Iterator[Said]:
@@ -95,7 +104,7 @@ def _spoken(call: ast.Call, where: str) -> Said | None:
     texts = [part for part in parts if isinstance(part, str) and part]
     if not texts or len(texts) != _SPOKEN[name]:
         return None
-    if name == "say_as":
+    if name in {"say_as", "pgettext"}:
         return Said(texts[1], meant=texts[0], where=where)
     return Said(texts[0], many=texts[1] if name == "say_many" else "", where=where)
 

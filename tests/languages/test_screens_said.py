@@ -10,7 +10,7 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.views import views
-from logic.languages import chosen_language, load_language
+from logic.languages import chosen_language, language_name, languages, load_language
 from mobile.device.voice import aloud
 from mobile.parts.text_metrics import em
 from mobile.parts.theme import Theme
@@ -24,8 +24,8 @@ from tests.mobile.keeping_scenes import keeping_scenes
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn
 
-SAME_IN_ALL = ("Nutwright", "thou")
-"""Our name, and a unit of the trade."""
+SAME_IN_ALL = ("Nutwright", "thou", *map(language_name, languages()))
+"""Our name, a unit of the trade, and what languages call themselves."""
 GIVEN = (
     "Blue hollow body, the one with the long neck and a patched top",
     "Blue hollow body",

@@ -24,9 +24,9 @@ from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.parts.large import AROUND, BETWEEN, FIGURE, PLUS
 from mobile.parts.text_metrics import CAPITAL, CLOSE, em
 from mobile.parts.theme import Theme
-from mobile.screens.walk_layout import EDGE, PAD, READ, SHORT
+from mobile.screens.walk_layout import EDGE, PAD, READ, longest_words
 from shared.readings import Buzz, Contact
-from shared.words import say, speaking
+from shared.words import current, say, speaking
 from tests.logic.app.bench import Technician, fresh_desk, walking
 from tests.mobile.tree import Drawn, children, drawn, walk
 
@@ -207,7 +207,7 @@ def test_the_narrowest_phone_on_its_side_has_no_room_for_more(stack: str) -> Non
     word = WORD_MM * PIXELS_A_MM[ON_ITS_SIDE] / CAPITAL
     figures = em(stack.replace("+", ""), CLOSE) + PLUS * em("+") + 2 * AROUND
     apart = 2 * 2 * (PAD + EDGE) + 3 * 2
-    assert 2 * word * em(SHORT, CLOSE) + 2 * word * figures + apart > ON_ITS_SIDE[0]
+    assert 2 * word * longest_words(current()).alone + 2 * word * figures + apart > ON_ITS_SIDE[0]
     rows = 48 + 2 * word + 2 * word * (2 * FIGURE + BETWEEN) + READ
     assert rows > ON_ITS_SIDE[1]
 

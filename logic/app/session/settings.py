@@ -9,14 +9,17 @@ from logic.app.views.views import Choice, KeyLine, SettingsView
 from logic.app.wording.wording import Wording
 from logic.history.documents.bodies import own_setting
 from logic.history.history import History
-from logic.languages import languages
+from logic.languages import language_name, languages
 from shared.units import Unit
 from shared.words import decimal_mark, mark, say, say_as
 
 LANGUAGE = "language"
 _MARK = "mark"
 SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
-    LANGUAGE: (mark("Language"), {"device": mark("As the device"), **languages()}),
+    LANGUAGE: (
+        mark("Language"),
+        {"device": mark("As the device"), **dict.fromkeys(languages(), "")},
+    ),
     "unit": (mark("Lengths in"), {"thou": mark("thou"), "in": mark("inch"), "mm": "mm"}),
     _MARK: (mark("Decimal mark"), {".": "0.5", ",": "0,5"}),
     "hand": (mark("Hand that taps"), {"right": mark("Right"), "left": mark("Left")}),
@@ -43,7 +46,7 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     ),
 }
 """Each setting: its title, its values and their words; the first value is the default, but the
-decimal mark is the language's own until one is chosen."""
+decimal mark is the language's own until one is chosen. Languages name themselves."""
 DEEDS: dict[str, tuple[str, tuple[str, ...]]] = {
     "move": (mark("Light the next"), ("Page Down", "Arrow Right", "Arrow Down", " ")),
     "take": (mark("Take what is lit"), ("Page Up", "Arrow Left", "Arrow Up", "Enter")),
@@ -136,7 +139,7 @@ def settings_view(
             name,
             say_as("setting", "Light") if name == "theme" else say(title),
             tuple(
-                Choice(key, say(word), chosen=settings[name] == key)
+                Choice(key, _choice_word(name, key, word), chosen=settings[name] == key)
                 for key, word in choices.items()
             ),
         )
@@ -145,6 +148,11 @@ def settings_view(
     lacking = tuple((name, say(words)) for name, words in lacks.items())
     keys, kept = _key_lines(settings), tuple(map(say, storage))
     return SettingsView(groups, kept, lacking, keys, waiting, people)
+
+
+def _choice_word(setting: str, key: str, word: str) -> str:
+    """What a choice is called: a language by its own name for itself, whatever is spoken."""
+    return language_name(key) if setting == LANGUAGE and key in languages() else say(word)
 
 
 def _key_name(key: str) -> str:

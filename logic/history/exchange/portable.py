@@ -2,7 +2,7 @@
 
 The lines are the frames of the journal, so a damaged file still gives up all its sound lines. The
 segments of a journal, one after the other, are read as such a file too: that is what is handed out
-where the app that would export it is gone (mobile/web/tombstone).
+where the app that would export it is gone (mobile/web/uninstall).
 """
 
 from __future__ import annotations

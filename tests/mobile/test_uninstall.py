@@ -11,7 +11,7 @@ import pytest
 
 from mobile.publish.build import NUTWRIGHT
 from mobile.publish.commands import main
-from mobile.publish.uninstall_site import STONE, build_uninstall_site
+from mobile.publish.uninstall import build_uninstall_site
 from shared.errors import BuildError
 from tests.browser.harness import PLAIN
 
@@ -53,24 +53,6 @@ def test_the_command_says_where_it_belongs(
     assert '<base href="/bench/">' in (tmp_path / "stone" / "index.html").read_text()
     assert main(["tombstone", "--out", str(tmp_path / "other"), "--base", "bench"]) == 2
     assert not (tmp_path / "other").exists()
-
-
-def test_every_sentence_of_the_page_has_its_german() -> None:
-    """What the page says in English, in its text and from its script, stands in its table."""
-    script = (STONE / "tombstone.js").read_text(encoding="utf-8")
-    table = script[script.index("const GERMAN = {") : script.index("\n};")]
-    pairs = dict(re.findall(r'"((?:[^"\\]|\\.)+)":\s*"((?:[^"\\]|\\.)+)",', table))
-    page = (STONE / "index.html").read_text(encoding="utf-8")
-    in_page = {
-        " ".join(text.split())
-        for text in re.findall(r"<(?:h1|p|button)[^>]* data-say[^>]*>([^<]+)<", page)
-    }
-    said = script[script.index("\n};") :].replace('" +\n      "', "")
-    in_script = set(re.findall(r'inWords\("([^"]+)"', said))
-    assert len(in_page) == 6 and len(in_script) == 6
-    assert in_page | in_script == set(pairs)
-    for english, german in pairs.items():
-        assert set(re.findall(r"\{\w+\}", english)) == set(re.findall(r"\{\w+\}", german))
 
 
 def test_it_asks_nothing_of_any_other_host(tmp_path: Path) -> None:

@@ -1,31 +1,11 @@
-// Where the app was taken away: puts its copy on this device away, and hands out what was recorded,
-// with nothing of the app left. Records are only ever read here.
+// The page where the app was taken away: deletes its copy on this device, and hands out what was
+// recorded, with nothing of the app left. Records are only ever read here.
 "use strict";
 
 const here = new URL("./", document.baseURI);
 const byId = (id) => document.getElementById(id);
 
-const GERMAN = {
-  "Nutwright was taken away from this address": "Nutwright wurde von dieser Adresse genommen",
-  "The app no longer runs here. What was recorded on this device is still in this browser, and this page leaves it as it is.":
-    "Die App läuft hier nicht mehr. Was auf diesem Gerät aufgezeichnet wurde, ist noch in diesem Browser, und diese Seite lässt es, wie es ist.",
-  "Looking for records…": "Aufzeichnungen werden gesucht…",
-  "Hand out a copy of everything": "Kopie von allem ausgeben",
-  "Keep that file: it is the whole record. Another Nutwright takes it in under Records, and so does a desk:":
-    "Diese Datei aufbewahren: sie ist die ganze Aufzeichnung. Ein anderes Nutwright liest sie unter Aufzeichnungen ein, und ein Rechner auch:",
-  "Nothing here deletes the records. Once the copy is safe, clear this site's data in the browser's settings if they are to be gone.":
-    "Nichts hier löscht die Aufzeichnungen. Ist die Kopie in Sicherheit und sollen sie weg, in den Einstellungen des Browsers die Daten dieser Website löschen.",
-  "No records of Nutwright are on this device.":
-    "Auf diesem Gerät sind keine Aufzeichnungen von Nutwright.",
-  "{count} entries are on this device.": "{count} Einträge sind auf diesem Gerät.",
-  "The records are there and could not be read: {why}. Close every other tab of Nutwright and load this page again.":
-    "Die Aufzeichnungen sind da und ließen sich nicht lesen: {why}. Alle anderen Tabs von Nutwright schließen und diese Seite neu laden.",
-  "{file} was handed on.": "{file} wurde weitergegeben.",
-  "Nothing was handed on.": "Es wurde nichts weitergegeben.",
-  "{file} is among the downloads.": "{file} liegt bei den Downloads.",
-};
-
-function mark(key) {
+function stored(key) {
   try {
     return localStorage.getItem(`nutwright.${key}`);
   } catch {
@@ -33,13 +13,12 @@ function mark(key) {
   }
 }
 
-const german = (mark("language") || navigator.language || "").startsWith("de");
-const inWords = (text, facts = {}) => ((german && GERMAN[text]) || text)
-  .replace(/\{(\w+)\}/g, (found, name) => (name in facts ? facts[name] : found));
+const spoken = sayingIn(stored("language") || navigator.language || "");
+const { say } = spoken;
 
-// --- the copy of the app goes -----------------------------------------------------------------
+// --- deleting the copy of the app -------------------------------------------------------------
 
-async function putAway() {
+async function deleteCopy() {
   const copies = globalThis.caches ? await caches.keys() : [];
   const own = copies.filter((name) => name.startsWith(`nutwright ${here.pathname} `));
   await Promise.all(own.map((name) => caches.delete(name)));
@@ -53,7 +32,7 @@ async function putAway() {
 const STORE = "nutwright-history";
 const SEGMENT = /^journal-\d{6,9}\.txt$/;
 
-// The pieces of every segment of the journal, oldest first.
+// The pieces (bytes) of every segment of the journal, oldest segment first.
 async function segments() {
   const files = (await privateFiles()) || (await database()) || new Map();
   const names = Array.from(files.keys()).filter((name) => SEGMENT.test(name));
@@ -87,14 +66,16 @@ async function database() {
   const base = await opened();
   if (!base) return null;
   const pieces = base.transaction("pieces", "readonly").objectStore("pieces");
-  const [keys, values] = await Promise.all([come(pieces.getAllKeys()), come(pieces.getAll())]);
+  const [keys, values] = await Promise.all(
+    [settled(pieces.getAllKeys()), settled(pieces.getAll())],
+  );
   base.close();
   const files = new Map();
   keys.forEach(([name], place) => files.set(name, [...(files.get(name) || []), values[place]]));
   return files;
 }
 
-// Opens it where there is one, and makes none where there is not.
+// The database; null where there is none, and none is made then.
 const opened = () => new Promise((resolve, reject) => {
   const request = indexedDB.open(STORE);
   request.onupgradeneeded = () => request.transaction.abort();
@@ -102,7 +83,7 @@ const opened = () => new Promise((resolve, reject) => {
   request.onerror = () => (request.error.name === "AbortError" ? resolve(null) : reject(request.error));
 });
 
-const come = (request) => new Promise((resolve, reject) => {
+const settled = (request) => new Promise((resolve, reject) => {
   request.onsuccess = () => resolve(request.result);
   request.onerror = () => reject(request.error);
 });
@@ -111,7 +92,7 @@ const come = (request) => new Promise((resolve, reject) => {
 
 const LEAD = "00000000 00000000 ".length;
 
-// How many entries a segment holds. Damaged lines count nothing here; they are handed out too.
+// How many entries a segment holds. Damaged lines are not counted, but they are handed out too.
 function entries(bytes) {
   const lines = new TextDecoder().decode(bytes).split("\n");
   return lines.reduce((sum, line) => sum + entriesOf(line.slice(LEAD)), 0);
@@ -125,7 +106,7 @@ function entriesOf(text) {
   }
 }
 
-// The journal as it lies there, and a last line by which a reader sees that it got all of it.
+// The journal as it is stored, and a last line by which a reader sees that the file is complete.
 async function everything() {
   const found = await segments();
   const whole = new Uint8Array(await new Blob(found.flat()).arrayBuffer());
@@ -149,7 +130,7 @@ async function end(count, whole) {
   return `${eight(text.length)} ${eight(crc32(text))} ${text}\n`;
 }
 
-// As in gzip and PNG, of plain letters.
+// The CRC-32 of ASCII text, as in gzip and PNG.
 function crc32(text) {
   let crc = 0xffffffff;
   for (const letter of text) {
@@ -174,13 +155,13 @@ async function handOut(blob) {
   if (navigator.canShare && navigator.canShare(share)) {
     try {
       await navigator.share(share);
-      return inWords("{file} was handed on.", { file: file.name });
+      return say("{file} was handed on.", { file: file.name });
     } catch (error) {
-      if (error.name === "AbortError") return inWords("Nothing was handed on.");
+      if (error.name === "AbortError") return say("Nothing was handed on.");
     }
   }
   download(file);
-  return inWords("{file} is among the downloads.", { file: file.name });
+  return say("{file} is among the downloads.", { file: file.name });
 }
 
 function download(file) {
@@ -193,17 +174,10 @@ function download(file) {
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
 }
 
-function speak() {
-  if (german) document.documentElement.lang = "de";
-  for (const element of document.querySelectorAll("[data-say]")) {
-    element.textContent = inWords(element.textContent.replace(/\s+/g, " ").trim());
-  }
-}
-
 function offer({ count, size, blob }) {
   byId("found").textContent = size
-    ? inWords("{count} entries are on this device.", { count: count.toLocaleString() })
-    : inWords("No records of Nutwright are on this device.");
+    ? say("{count} entries are on this device.", { count: count.toLocaleString() })
+    : say("No records of Nutwright are on this device.");
   byId("out").hidden = byId("after").hidden = !size;
   byId("out").addEventListener("click", async () => {
     byId("note").textContent = await handOut(blob);
@@ -211,12 +185,12 @@ function offer({ count, size, blob }) {
 }
 
 async function begin() {
-  speak();
-  await putAway().catch((error) => console.error(error));
+  sayElements(spoken);
+  await deleteCopy().catch((error) => console.error(error));
   try {
     offer(await everything());
   } catch (error) {
-    byId("found").textContent = inWords("The records are there and could not be read: {why}. " +
+    byId("found").textContent = say("The records are there and could not be read: {why}. " +
       "Close every other tab of Nutwright and load this page again.", { why: error.message });
   }
 }

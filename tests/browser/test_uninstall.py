@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Error, Page, Route
 
 from logic.history.exchange.portable import unpack
 from mobile.publish.build import NUTWRIGHT
-from mobile.publish.uninstall_site import build_uninstall_site
+from mobile.publish.uninstall import build_uninstall_site
 from shared.bootstrap import ROOT
 from tests.browser.hand import BrowserHand, begin, press, settled, shows
 from tests.browser.harness import Visit, kept, serving, until, visiting

@@ -10,11 +10,14 @@ from __future__ import annotations
 from html import escape
 from pathlib import Path
 
-from mobile.publish.build import WEB, check_base, clear, filled
+from mobile.publish.build import check_base, clear, filled
 from mobile.publish.pack import PublishedApp
+from mobile.publish.page_words import WEB, script
 from mobile.publish.precache import build_id, listing
 
-STONE = WEB / "tombstone"
+SOURCES = WEB / "uninstall"
+SCRIPT = "tombstone.js"
+"""The script's name in the site: published, and asked for by pages that devices have open."""
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'unsafe-inline'; img-src data:; "
     "base-uri 'self'; form-action 'none'"
@@ -27,12 +30,12 @@ def build_uninstall_site(app: PublishedApp, out: Path, *, base: str = "./") -> s
     It belongs at the very address that served the app. `base` and `out` are as for `build`.
     """
     check_base(base)
+    page = SOURCES / "index.html"
     blanks = {"base": escape(base), "csp": escape(POLICY), "name": escape(app.name)}
-    index = filled((STONE / "index.html").read_text(encoding="utf-8"), blanks)
     files = {
-        "index.html": index.encode(),
-        "tombstone.js": (STONE / "tombstone.js").read_bytes(),
-        "sw.js": (STONE / "sw.js").read_bytes(),
+        "index.html": filled(page.read_text(encoding="utf-8"), blanks).encode(),
+        SCRIPT: script(SOURCES / "uninstall.js", also=[page]),
+        "sw.js": script(SOURCES / "sw.js"),
     }
     build = build_id(files)
     files["precache.json"] = listing(files, build)

@@ -1,6 +1,6 @@
-// Takes the place of the app's worker. A page of the app that is open, or still opens, gets its
-// files to the end; whoever opens the address anew gets the page that stands here now, which puts
-// the copies and this worker away. Records lie elsewhere and are not touched.
+// Takes the place of the app's service worker. A page of the app that is open, or is just opening, still
+// gets its files; whoever opens the address again gets the uninstall page, which deletes the copies and
+// unregisters this worker. Records are stored elsewhere and are not touched.
 "use strict";
 
 const scope = self.registration.scope;
@@ -14,7 +14,7 @@ self.addEventListener("fetch", (event) => {
   event.respondWith(request.mode === "navigate" ? page(request) : file(request));
 });
 
-// Asked of the host each time: a page of the app may lie in the browser's ordinary cache.
+// The page is fetched from the host each time, as a page of the app may be in the browser's HTTP cache.
 async function page({ url }) {
   try {
     const response = await fetch(url, { cache: "no-cache", credentials: "same-origin" });
@@ -34,17 +34,11 @@ async function file(request) {
   return fetch(request);
 }
 
-const german = self.navigator.language.startsWith("de");
-const [TITLE, TEXT] = german ? [
-  "Nutwright wurde von dieser Adresse genommen",
-  "Die Aufzeichnungen auf diesem Gerät sind unberührt. Mit dem Netz verbinden und die Seite neu " +
-    "laden: dann lassen sie sich herausgeben.",
-] : [
-  "Nutwright was taken away from this address",
-  "The records on this device are untouched. Connect to the network and load this page again: " +
-    "then they can be handed out.",
-];
-const OFFLINE = `<!DOCTYPE html><html lang="${german ? "de" : "en-GB"}"><meta charset="utf-8">
+const { language, say } = sayingIn(self.navigator.language || "");
+const TITLE = say("Nutwright was taken away from this address");
+const TEXT = say("The records on this device are untouched. Connect to the network and load this page " +
+  "again: then they can be handed out.");
+const OFFLINE = `<!DOCTYPE html><html lang="${language}"><meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1"><title>${TITLE}</title>
 <style>body{margin:0;padding:24px;background:#14110d;color:#f0e7d6;font:17px/1.5 system-ui,sans-serif}
 </style><h1>${TITLE}</h1><p>${TEXT}</p></html>`;
