@@ -26,7 +26,7 @@ def plan_view(
     """Every slot's call in words and as the drawing's figures."""
     instrument = work.job.instrument
     plan = work.plan
-    notes = plan_notes(plan, work.trade, wording)
+    notes = plan_notes(work.job_plan, wording)
     calls = {call.string: call for call in plan.strings}
     ordered = tuple(calls[string] for string in walk_order(instrument))
     return PlanView(

@@ -24,9 +24,7 @@ _SENTENCES = {
         "the string itself, not its height."
     ),
     NutFinding.ZERO_FRET: mark("The zero fret carries the strings: the slots change nothing."),
-    NutFinding.CLAMPED_HIGH: mark(
-        "A clamping nut moves in one piece: shims out, not slots down."
-    ),
+    NutFinding.CLAMPED_HIGH: mark("A clamping nut moves in one piece: shims out, not slots down."),
     NutFinding.CLAMPED_LOW: mark("A clamping nut moves in one piece: add a shim on the low side."),
     NutFinding.ORIGINAL_LOW: mark(
         "The slots are low and the nut is original: shim it, and keep the part."
@@ -34,17 +32,13 @@ _SENTENCES = {
     NutFinding.SEVERAL_LOW: mark(
         "{count} slots are low: a new nut is quicker and better than filling."
     ),
-    NutFinding.ONE_SIDE_LOW: mark(
-        "Only the {side} side is low: a wedge or shim on that side."
-    ),
+    NutFinding.ONE_SIDE_LOW: mark("Only the {side} side is low: a wedge or shim on that side."),
     NutFinding.SOME_LOW: mark("Slot by slot: fill and recut {strings}."),
     NutFinding.MUCH_MISSING: mark("More is missing than shims should make up: a new nut."),
     NutFinding.ALL_HIGH_ALIKE: mark(
         "All are high alike: take the nut's base down first, then finish slot by slot."
     ),
-    NutFinding.ALL_HIGH_GLUED: mark(
-        "All are high alike, but the nut is glued in: slot by slot."
-    ),
+    NutFinding.ALL_HIGH_GLUED: mark("All are high alike, but the nut is glued in: slot by slot."),
     NutFinding.SOME_HIGH: mark("Slot by slot: lower {strings}, leave the nut where it is."),
     NutFinding.UNREAD: mark("Nothing for the nut as a whole until every string is read."),
     NutFinding.UNCHECKED: mark("Nothing for the nut as a whole before that is checked."),

@@ -41,6 +41,16 @@ def call_of(string: int, kind: CallKind, off_mm: float | None = None) -> StringC
     )
 
 
+def calls_at(off_mm: dict[int, float], others: CallKind = CallKind.LEAVE) -> tuple[StringCall, ...]:
+    """Six calls: these strings stand so far over their targets, below zero under them."""
+    return tuple(
+        call_of(s, CallKind.LOWER if off_mm[s] > 0 else CallKind.RAISE, off_mm[s])
+        if s in off_mm
+        else call_of(s, others, 0.0)
+        for s in (6, 5, 4, 3, 2, 1)
+    )
+
+
 def failed(gate: str, reason: str, imposes: CallKind | None, *strings: int) -> Gate:
     """A check that failed for these strings, or for all if none is named."""
     return Gate(
@@ -67,7 +77,9 @@ def evidence_of(
     cents_at_1: dict[int, float] | None = None,
 ) -> NutEvidence:
     """A nut with these calls, with the usual kit beside it."""
-    readings = [row for string, value in (cents_at_1 or {}).items() for row in cents(string, {1: value})]
+    readings = [
+        row for string, value in (cents_at_1 or {}).items() for row in cents(string, {1: value})
+    ]
     made = job({"kind": instrument.kind}, readings=readings)
     whole = made.model_copy(update={"instrument": instrument, "kit": preset_kit(TRADE)})
     return NutEvidence.of(whole, calls, gates, TRADE)
