@@ -1,4 +1,4 @@
-"""What is in the bag: leaves, files and shims, known by their size alone."""
+"""A kit: leaves, files and shims, known by their size alone."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from shared.units import Length
 
 
 class Kit(Record):
-    """One bag. A leaf is known by its thickness, a file by its width, a shim by its thickness."""
+    """One kit. A leaf is known by its thickness, a file by its width, a shim by its thickness."""
 
     name: str = ""
     leaves: tuple[Length, ...] = Field(default=(), max_length=200)

@@ -39,7 +39,7 @@ await history.settled()
 str(sum(history.vector.values()))
 """
 MEET = """
-outcome = await agent.meet()
+outcome = await agent.sync_now()
 f"{outcome.sent} {outcome.received} {outcome.agreed}" if outcome else str(agent.status.message)
 """
 SHOWN = "str(history.setting('unit')) + ' ' + str(history.setting('hand'))"

@@ -16,7 +16,7 @@ from logic.app.wording.wording import Wording
 from logic.bench.checks.complaints import complaint_of
 from logic.bench.checks.gates import GateQuestion, all_questions
 from logic.bench.tables.trade_tables import TradeTables
-from logic.history.documents.models import InstrumentDocument, JobDocument, Mark, Replaced
+from logic.history.documents.models import Authorship, InstrumentDocument, JobDocument, Replaced
 from logic.history.history import History
 from shared.events import Kind
 from shared.instrument import Instrument, Player
@@ -137,7 +137,7 @@ class ValueWords:
             other_by=self._by(one),
         )
 
-    def _by(self, wrote: Mark | None) -> str:
+    def _by(self, wrote: Authorship | None) -> str:
         if wrote is None:
             return ""
         if wrote.device == self._history.device:

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from logic.app.views.views import Choice, KeyLine, SettingsView
 from logic.app.wording.wording import Wording
-from logic.history.documents.bodies import own_setting
+from logic.history.documents.bodies import device_setting
 from logic.history.history import History
 from logic.languages import languages
 from shared.units import Unit
@@ -86,7 +86,7 @@ KEY = "key "
 def of_this_device(name: str, history: History) -> str:
     """The name under which the history holds a setting that each device has for itself, which
     goes with the device when its name changes."""
-    return own_setting(name, history.device)
+    return device_setting(name, history.device)
 
 
 def kept_as(name: str, history: History) -> str:
