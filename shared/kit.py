@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 from pydantic import Field
 
 from shared.record import Record
-from shared.units import Length
+from shared.units import Length, Quantity
 
 
 class Kit(Record):
     """One kit. A leaf is known by its thickness, a file by its width, a shim by its thickness."""
 
     name: str = ""
-    leaves: tuple[Length, ...] = Field(default=(), max_length=200)
-    files: tuple[Length, ...] = Field(default=(), max_length=200)
-    shims: tuple[Length, ...] = Field(default=(), max_length=200)
+    leaves: tuple[Annotated[Length, Quantity("leaf")], ...] = Field(default=(), max_length=200)
+    files: tuple[Annotated[Length, Quantity("file")], ...] = Field(default=(), max_length=200)
+    shims: tuple[Annotated[Length, Quantity("shim")], ...] = Field(default=(), max_length=200)
     fills: tuple[str, ...] = Field(default=(), max_length=200)
     """What a slot can be filled with, by name: bone dust, shell dust."""
     blanks: tuple[str, ...] = Field(default=(), max_length=200)

@@ -8,6 +8,7 @@ written in, so that nothing is lost between the keypad, the journal and the page
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
@@ -15,7 +16,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
-from pydantic import GetCoreSchemaHandler
+from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import (
     CoreSchema,
     PydanticCustomError,
@@ -23,7 +24,7 @@ from pydantic_core import (
     core_schema,
 )
 
-from shared.errors import LengthError
+from shared.errors import InputError, LengthError
 from shared.words import mark, say
 
 LONGEST_TEXT = 64
@@ -143,7 +144,8 @@ class Length:
     def __get_pydantic_core_schema__(
         cls, _source: Any, _handler: GetCoreSchemaHandler
     ) -> CoreSchema:
-        return _schema(cls.parse)
+        schema: CoreSchema = Quantity("").__get_pydantic_core_schema__(_source, _handler)
+        return schema
 
 
 @lru_cache(maxsize=512)
@@ -180,31 +182,47 @@ def _bare_gauge(number: Fraction, text: str) -> Length:
     raise LengthError("", text, would_do, what=say("no string is known as {text}", text=tidy))
 
 
-class Gauge:
-    """Annotation for a field that holds a string gauge: `Annotated[Length, Gauge]`."""
-
-    @classmethod
-    def __get_pydantic_core_schema__(
-        cls, _source: Any, _handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        return _schema(parse_gauge)
+LENGTH_READER = "length reader"
+"""Under this name pydantic's validation context may hold a `LengthReader`; without one a length is
+taken as it is written."""
+LengthReader = Callable[[str, str], Length]
+"""Reads the length that a text means as a named quantity; InputError when it can hardly be one."""
 
 
-def _schema(parse: Any) -> CoreSchema:
-    def check(value: object) -> Length:
+@dataclass(frozen=True)
+class Quantity:
+    """Annotation that says which quantity a length is: `Annotated[Length, Quantity("leaf")]`.
+
+    The names are those of `assets/plausible.json`, which says what each can be.
+    """
+
+    name: str
+    parse: Callable[[str], Length] = Length.parse
+    """What a text means where no reader asks back."""
+
+    def read(self, value: object, info: ValidationInfo) -> Length:
+        """The length that `value` is; what is refused goes to pydantic, which knows the field."""
         if isinstance(value, Length):
             return value
+        text = value if isinstance(value, str) else repr(value)
+        reader = info.context.get(LENGTH_READER) if info.context and self.name else None
         try:
-            return parse(value if isinstance(value, str) else repr(value))  # type: ignore[no-any-return]
-        except LengthError as error:
-            # pydantic gathers these with the field they were met in
-            raise PydanticCustomError(
-                "length", "{what}; {would_do}", {"what": error.what, "would_do": error.would_do}
-            ) from error
+            return reader(self.name, text) if reader else self.parse(text)
+        except InputError as error:
+            raise refused("length", error) from error
 
-    return core_schema.no_info_plain_validator_function(
-        check, serialization=core_schema.plain_serializer_function_ser_schema(_spelled)
-    )
+    def __get_pydantic_core_schema__(
+        self, _source: Any, _handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        return core_schema.with_info_plain_validator_function(
+            self.read, serialization=core_schema.plain_serializer_function_ser_schema(_spelled)
+        )
+
+
+def refused(kind: str, error: InputError) -> PydanticCustomError:
+    """`error` as pydantic gathers it, with the field that it was met in."""
+    said = {"what": error.what, "would_do": error.would_do}
+    return PydanticCustomError(kind, "{what}; {would_do}", said)
 
 
 def _spelled(value: object) -> str:
