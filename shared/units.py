@@ -144,7 +144,7 @@ class Length:
     def __get_pydantic_core_schema__(
         cls, _source: Any, _handler: GetCoreSchemaHandler
     ) -> CoreSchema:
-        schema: CoreSchema = Quantity("").__get_pydantic_core_schema__(_source, _handler)
+        schema: CoreSchema = LengthOf("").__get_pydantic_core_schema__(_source, _handler)
         return schema
 
 
@@ -190,8 +190,8 @@ LengthReader = Callable[[str, str], Length]
 
 
 @dataclass(frozen=True)
-class Quantity:
-    """Annotation that says which quantity a length is: `Annotated[Length, Quantity("leaf")]`.
+class LengthOf:
+    """Annotation that says which quantity a length is: `Annotated[Length, LengthOf("leaf")]`.
 
     The names are those of `assets/plausible.json`, which says what each can be.
     """
