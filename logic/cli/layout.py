@@ -10,7 +10,7 @@ import json
 from logic.bench.raising.nut_layout import NutLayout, Spacing, Wishes, lay_out
 from logic.cli.job_input import add_job, add_json, add_unit, job_of, unit_of, write_file
 from logic.cli.printing import show
-from logic.drawing.nut import across, fanned, nut_page, shown
+from logic.drawing.nut import fan_sentence, length_text, nut_page, unit_across
 from logic.drawing.page import Paper, PaperPage
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
@@ -128,13 +128,13 @@ def _table(layout: NutLayout, assumed: tuple[Assumed, ...], unit: Unit) -> str:
         lines.append(
             _COLUMNS.format(
                 slot.string,
-                shown(slot.gauge_mm, unit),
-                shown(slot.centre_mm, across(unit)),
-                *(shown(length, unit) for length in lengths),
+                length_text(slot.gauge_mm, unit),
+                length_text(slot.centre_mm, unit_across(unit)),
+                *(length_text(length, unit) for length in lengths),
             )
         )
     if layout.slant_deg:
-        lines.append(fanned(layout))
+        lines.append(fan_sentence(layout))
     for each in assumed:
         value = f"{each.field} {each.value}"
         lines.append(say("Assumed: {value} ({why})", value=value, why=each.why))

@@ -11,7 +11,7 @@ from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
 from logic.bench.raising.nut_layout import NutLayout, Spacing, Wishes, filled_in, lay_out
 from logic.bench.tables.trade_tables import TradeTables
-from logic.drawing.nut import across, nut_page
+from logic.drawing.nut import nut_page, unit_across
 from logic.drawing.page import Paper, PaperPage
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
@@ -134,7 +134,7 @@ def _lines(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
         say(
             "Nut {width} wide. Centres in {across} from the bass-side edge, the rest in {unit}.",
             width=_far(layout.nut_width_mm, wording),
-            across=across(wording.unit),
+            across=unit_across(wording.unit),
             unit=wording.unit,
         ),
         say("Floor: above the line through the crowns of frets 1 and 12, drawn on to the nut."),
@@ -160,6 +160,6 @@ def _near(mm: float, wording: Wording) -> str:
 
 def _far(mm: float, wording: Wording) -> str:
     """Across the nut, where thousandths are for slots and not for rules."""
-    unit = across(wording.unit)
+    unit = unit_across(wording.unit)
     places = 3 if unit is Unit.INCH else 2
     return Length.of(round(mm, 6)).show(unit, places=places, decimal_mark=wording.decimal_mark)
