@@ -25,7 +25,7 @@ from pydantic_core import (
 )
 
 from shared.errors import InputError, LengthError
-from shared.words import mark, say
+from shared.words import Amount, FigureStyle, mark, say
 
 LONGEST_TEXT = 64
 """Characters read of a length; nobody writes more, and more is refused."""
@@ -84,8 +84,14 @@ _GAUGE_THOU = (Fraction(4), Fraction(200))
 _GAUGE_INCH = (Fraction(4, 1000), Fraction(2, 10))
 
 
+FINE_PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 4, Unit.MICRON: 0}
+"""Decimals of a figure that others are compared with: an estimate and its range, an amount."""
+WORKED_PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 3, Unit.MICRON: 0}
+"""Decimals of a figure that is worked to: a stop line, the width of a slot."""
+
+
 @dataclass(frozen=True, order=True)
-class Length:
+class Length(Amount):
     """An exact length. Compares and hashes by size alone, whatever the unit it was written in."""
 
     exact_mm: Fraction
@@ -128,9 +134,29 @@ class Length:
     ) -> str:
         """For a person: rounded half to even at the unit's bench precision, with its unit."""
         unit = unit or self.unit
+        return f"{self.number(unit, places=places, decimal_mark=decimal_mark)} {unit}"
+
+    def number(self, unit: Unit, *, places: int | None = None, decimal_mark: str = ".") -> str:
+        """What `show` shows, without the unit."""
         places = unit.places if places is None else places
         shown = _decimal(round(self.amount(unit) * 10**places), places)
-        return f"{shown} {unit}".replace(".", decimal_mark, 1)
+        return shown.replace(".", decimal_mark)
+
+    def said_in(self, unit: Unit) -> Length:
+        """The same length, to be said in `unit` where no other one is asked for."""
+        return Length(self.exact_mm, unit)
+
+    def in_words(self, style: FigureStyle) -> str:
+        """In the unit asked for, else in its own, at the unit's bench precision."""
+        return self.written(style, None)
+
+    def written(self, style: FigureStyle, places: int | None) -> str:
+        """In the unit asked for, else in its own, to so many decimals; None: bench precision."""
+        unit = Unit(style.unit) if style.unit else self.unit
+        number = self.number(unit, places=places, decimal_mark=style.decimal_mark)
+        if style.bare_inches and unit is Unit.INCH:
+            number = number.removeprefix("0")
+        return f"{number} {unit}"
 
     def __str__(self) -> str:
         """As written down: exact, and read back by `parse` to the same length."""
@@ -162,6 +188,14 @@ def parse_gauge(text: str) -> Length:
         )
     number, unit = _split(_WINDING_MARK.sub("", written), text)
     return Length(number * unit.mm, unit) if unit else _bare_gauge(number, text)
+
+
+def length_or_words(text: str) -> Length | str:
+    """The length that an answer spells; the answer itself where it was given in words."""
+    try:
+        return Length.parse(text)
+    except LengthError:
+        return text
 
 
 def parse_bare(text: str) -> Fraction | None:

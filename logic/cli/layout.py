@@ -15,9 +15,10 @@ from logic.drawing.page import Paper, PaperPage
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
 from logic.trade_loader import load_trade_tables
+from shared.amounts import LaidOff
 from shared.errors import LengthError
 from shared.job import Assumed
-from shared.units import Length, Unit
+from shared.units import WORKED_PLACES, Length, Unit
 from shared.words import say
 
 _SPACINGS = {spacing.value.replace(" ", "-"): spacing for spacing in Spacing}
@@ -27,7 +28,7 @@ _PAPERS = {paper.value.lower(): paper for paper in Paper}
 def arguments(parser: argparse.ArgumentParser) -> None:
     """A job, how to space the slots, and where to write drawings."""
     add_job(parser)
-    add_unit(parser)
+    add_unit(parser, WORKED_PLACES)
     add_json(parser)
     parser.add_argument(
         "--spacing", choices=tuple(_SPACINGS), default="equal-gaps", help="what is kept equal"
@@ -113,10 +114,10 @@ _COLUMNS = "{:>6}{:>12}{:>14}{:>14}{:>14}{:>14}"
 def _table(layout: NutLayout, assumed: tuple[Assumed, ...], unit: Unit) -> str:
     lines = [
         say(
-            "{spacing}, nut {width:.2f} mm wide; centres from the bass-side edge, floors above the "
+            "{spacing}, nut {width} wide; centres from the bass-side edge, floors above the "
             "crown plane",
             spacing=say(layout.spacing.value),
-            width=layout.nut_width_mm,
+            width=LaidOff(Length.of(layout.nut_width_mm)),
         ),
         _COLUMNS.format(
             *(say("string"), say("gauge"), say("centre")),

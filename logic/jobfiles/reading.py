@@ -174,7 +174,7 @@ def _check_sense(job: Job, trade: TradeTables) -> None:
     for n, spec in enumerate(job.instrument.strings):
         if spec.core and spec.core >= spec.gauge:
             would_do = say("a core lies inside its winding: write the thinner of the two")
-            sizes = {"core": spec.core, "gauge": spec.gauge}
+            sizes = {"core": str(spec.core), "gauge": str(spec.gauge)}
             what = say("{core} is no thinner than the string ({gauge})", **sizes)
             raise JobFileError(f"instrument.strings[{n}].core", "", would_do, what=what)
     for n, reading in enumerate(job.readings):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from logic.app.wording.wording import Wording
 from logic.bench.checks.answered import found_beside, gate_notes
 from logic.bench.plan.plan import JobPlan
 from logic.bench.plan.tonight import TonightStep
@@ -29,8 +28,8 @@ class PlanNotes:
     cautions: tuple[str, ...]
 
 
-def plan_notes(job_plan: JobPlan, wording: Wording) -> PlanNotes:
-    """The lines beside the calls, in this bench's unit."""
+def plan_notes(job_plan: JobPlan) -> PlanNotes:
+    """The lines beside the calls."""
     plan, hurry = job_plan.plan, job_plan.tonight
     gates, calls = plan.gates, plan.strings
     steps, never = (hurry.steps, hurry.never) if hurry else ((), ())
@@ -38,7 +37,7 @@ def plan_notes(job_plan: JobPlan, wording: Wording) -> PlanNotes:
     failed = (gate.why for gate in gates if gate.state is GateState.FAILED)
 
     def said(*lines: str) -> tuple[str, ...]:
-        return tuple(map(wording.sentence, dict.fromkeys(lines)))
+        return tuple(dict.fromkeys(lines))
 
     return PlanNotes(
         tonight=said(*map(_step, steps)),
@@ -46,7 +45,7 @@ def plan_notes(job_plan: JobPlan, wording: Wording) -> PlanNotes:
         found=said(*failed, *found_beside(gates, calls)),
         open=said(*(_open(gate) for gate in gates if gate.state is GateState.OPEN)),
         skipped=said(*(gate.ask for gate in gates if gate.state is GateState.SKIPPED)),
-        advice=wording.sentence(job_plan.nut_advice),
+        advice=job_plan.nut_advice,
         cautions=said(*(line for line in plan.cautions if line not in elsewhere)),
     )
 

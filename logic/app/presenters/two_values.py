@@ -20,7 +20,8 @@ from logic.history.documents.models import Authorship, InstrumentDocument, JobDo
 from logic.history.history import History
 from shared.events import Kind
 from shared.instrument import Instrument, Player
-from shared.words import mark, say
+from shared.units import length_or_words
+from shared.words import in_words, mark, say
 
 FIELDS = {
     "player": mark("Player"),
@@ -197,5 +198,7 @@ def player_in_words(value: Any, wording: Wording) -> str:
 
 
 def _answer(asked: GateQuestion | None, value: Any) -> str:
+    if asked is not None and asked.kind == "length":
+        value = in_words(length_or_words(value)) if isinstance(value, str) else value
     labels = {choice.key: choice.label for choice in asked.choices} if asked else {}
     return say(labels[value]) if isinstance(value, str) and value in labels else str(value)

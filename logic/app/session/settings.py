@@ -11,7 +11,7 @@ from logic.history.documents.bodies import device_setting
 from logic.history.history import History
 from logic.languages import languages
 from shared.units import Unit
-from shared.words import decimal_mark, mark, say, say_as
+from shared.words import FigureStyle, decimal_mark, mark, say, say_as
 
 LANGUAGE = "language"
 _MARK = "mark"
@@ -118,6 +118,11 @@ def deeds_by_key(settings: dict[str, str]) -> dict[str, str]:
 def wording_of(settings: dict[str, str]) -> Wording:
     """How lengths are put into words on this bench."""
     return Wording(Unit(settings["unit"]), settings["mark"])
+
+
+def figure_style_of(settings: dict[str, str]) -> FigureStyle:
+    """How sentences write figures on this bench."""
+    return FigureStyle(settings["unit"], decimal_mark=settings["mark"])
 
 
 def settings_view(

@@ -32,7 +32,7 @@ from shared.errors import InputError
 from shared.job import Pass
 from shared.readings import Reading
 from shared.units import Length
-from shared.words import mark, say
+from shared.words import in_words, mark, say
 
 
 @dataclass(frozen=True)
@@ -285,15 +285,15 @@ def check_file(file: Length, gauge: Length, narrowest_share: float) -> None:
     if file.mm < narrowest_share * gauge.mm:
         raise InputError(
             "file",
-            file.show(),
+            in_words(file),
             say(
                 "take one of at least {width}",
-                width=Length.of(round(narrowest_share * gauge.mm, 3)).show(),
+                width=Length.of(round(narrowest_share * gauge.mm, 3)),
             ),
             what=say(
                 "{width} is too narrow for a string of {gauge}",
-                width=file.show(),
-                gauge=gauge.show(),
+                width=file,
+                gauge=gauge,
             ),
         )
 

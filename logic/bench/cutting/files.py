@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from logic.bench.tables.trade_tables import TradeTables
-from shared.units import Length
+from shared.units import Length, Unit
 from shared.words import say
 
 
@@ -53,14 +53,18 @@ def _widening(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileC
         return FileChoice(fits[0], ease)
     fetch = say(
         "fetch a file of {least} to {most}, or fold fine abrasive over the string itself",
-        least=Length.of(least).show(gauge.unit),
-        most=Length.of(most).show(gauge.unit),
+        least=Length.of(least).said_in(gauge.unit),
+        most=Length.of(most).said_in(gauge.unit),
     )
     return FileChoice(None, fetch)
 
 
 def _narrower(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
-    fetch = say("fetch one of {gauge}, or up to 3 thou over", gauge=gauge.show())
+    fetch = say(
+        "fetch one of {gauge}, or up to {over} over",
+        gauge=gauge,
+        over=Length.of(table["over_gauge_mm"]["value"]).said_in(Unit.THOU),
+    )
     near = [f for f in have if table["narrowest_share"]["value"] * gauge.mm <= f.mm < gauge.mm]
     if not near:
         return FileChoice(None, say("no file here fits: {fetch}", fetch=fetch))
