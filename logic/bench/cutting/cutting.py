@@ -32,7 +32,7 @@ from shared.errors import InputError
 from shared.job import Pass
 from shared.readings import Reading
 from shared.units import Length
-from shared.words import in_words, mark, say
+from shared.words import mark, say
 
 
 @dataclass(frozen=True)
@@ -276,24 +276,6 @@ def check_strokes(strokes: int, table: CutTable) -> None:
             say(
                 "count the strokes of one pass: 1 to {most}, then read",
                 most=table.strokes_questioned_above,
-            ),
-        )
-
-
-def check_file(file: Length, gauge: Length, narrowest_share: float) -> None:
-    """InputError when a file is too narrow to be rolled out to this string's width."""
-    if file.mm < narrowest_share * gauge.mm:
-        raise InputError(
-            "file",
-            in_words(file),
-            say(
-                "take one of at least {width}",
-                width=Length.of(round(narrowest_share * gauge.mm, 3)),
-            ),
-            what=say(
-                "{width} is too narrow for a string of {gauge}",
-                width=file,
-                gauge=gauge,
             ),
         )
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from logic.bench.tables.trade_tables import TradeTables
+from shared.errors import InputError
 from shared.units import Length, Unit
-from shared.words import say
+from shared.words import in_words, say
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,24 @@ def choose_file(
         own, wider = say("the string's own width"), say("a little wider than the string")
         return FileChoice(fits, own if same else wider)
     return _narrower(gauge, have, table)
+
+
+def check_file(file: Length, gauge: Length, narrowest_share: float) -> None:
+    """InputError when a file is too narrow to be rolled out to this string's width."""
+    if file.mm < narrowest_share * gauge.mm:
+        raise InputError(
+            "file",
+            in_words(file),
+            say(
+                "take one of at least {width}",
+                width=Length.of(round(narrowest_share * gauge.mm, 3)),
+            ),
+            what=say(
+                "{width} is too narrow for a string of {gauge}",
+                width=file,
+                gauge=gauge,
+            ),
+        )
 
 
 def _fitting(gauge: Length, have: list[Length], table: dict[str, Any]) -> Length | None:

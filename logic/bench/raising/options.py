@@ -24,6 +24,7 @@ from shared.kit import Kit
 from shared.words import listed, mark, say
 
 _HAIR = 1e-9
+_COMES_OUT = mark("The {shim} already there comes out.")
 
 
 @dataclass(frozen=True)
@@ -296,7 +297,7 @@ def _lifted(
     why = (
         _comes_out(nut.named(cut.string for cut in after), _amounts(after)),
         say("It is thick at the {side} edge.", side=say(side)) if side else "",
-        _there(there_mm),
+        say(_COMES_OUT, shim=computed(there_mm)) if there_mm else "",
         _take(stack) if stack else say("No such shim in this kit: fetch one."),
     )
     return _option(
@@ -356,11 +357,6 @@ def _option(
         cautions=(say(nut.table["cautions"][method]["value"]),),
         **more,
     )
-
-
-def _there(shim_mm: float) -> str:
-    """What becomes of a shim that is under the nut already."""
-    return say("The {shim} already there comes out.", shim=computed(shim_mm)) if shim_mm else ""
 
 
 def _take(stack: tuple[float, ...]) -> str:
