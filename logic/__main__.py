@@ -10,6 +10,7 @@ from types import ModuleType
 from typing import NoReturn
 
 from logic.cli import COMMANDS
+from logic.cli.printing import figure_style_of
 from logic.languages import WRITTEN_IN, languages, load_language
 from shared.bootstrap import ensure
 from shared.errors import InputError, NutwrightError
@@ -71,7 +72,8 @@ def _run(words: list[str]) -> int:
     name = next((word for word in words if word in COMMANDS), "")
     command = import_module(f"logic.cli.{name}") if name else None
     options = _parser(name, command).parse_args(words)
-    code = int(command.run(options)) if command else 2
+    with speaking(style=figure_style_of(options)):
+        code = int(command.run(options)) if command else 2
     sys.stdout.flush()
     return code
 

@@ -48,7 +48,7 @@ class Kind(StrEnum):
     JOB_REOPENED = "job.reopened"  # job
     SETTING_CHANGED = "setting.changed"  # name, value
     CONTENT_ERASED = "content.erased"  # events: runs by device, due: when it goes for good (ms)
-    HUSK = "husk"  # digest: of the event that stood here before its content was erased
+    REDACTED = "husk"  # digest: of the event that stood here before its content was erased
     UNDONE = "undone"  # event: id of the event taken back, touches: the documents it belongs to
 
 
@@ -77,7 +77,7 @@ class Stamp(NamedTuple):
 FIELDS = frozenset({"bench", "device", "seq", "time", "kind", "version", "prev", "body"})
 """Of an event, as far as this version knows."""
 _is_time = re.compile(r"[0-9]{1,15}\.[0-9]{1,9}").fullmatch
-_HUSK = str(Kind.HUSK)
+_REDACTED = str(Kind.REDACTED)
 
 
 @dataclass(slots=True)
@@ -97,10 +97,10 @@ class Event:
     body: dict[str, Any]
     version: int = 1
     prev: str = ""
-    more: dict[str, Any] | None = None
+    unknown_fields: dict[str, Any] | None = None
     """Fields of a newer version, kept as they came."""
     _id: str = field(default="", init=False, repr=False, compare=False)
-    _spelled: bytes = field(default=b"", init=False, repr=False, compare=False)
+    _canonical_bytes: bytes = field(default=b"", init=False, repr=False, compare=False)
     _digest: str = field(default="", init=False, repr=False, compare=False)
     _stamp: Stamp | None = field(default=None, init=False, repr=False, compare=False)
 
@@ -130,8 +130,8 @@ class Event:
             item.get("prev", ""),
         )
         if not (len(item) == len(FIELDS) and "version" in item and "prev" in item):
-            more = {name: value for name, value in item.items() if name not in FIELDS}
-            event.more = more or None
+            unknown = {name: value for name, value in item.items() if name not in FIELDS}
+            event.unknown_fields = unknown or None
         return event
 
     def check(self) -> None:
@@ -182,24 +182,26 @@ class Event:
             "prev": self.prev,
             "body": self.body,
         }
-        return known | self.more if self.more else known
+        return known | self.unknown_fields if self.unknown_fields else known
 
     @property
-    def spelled(self) -> bytes:
-        """The canonical form, made once: an event on its way is spelled, weighed and signed."""
-        if not self._spelled:
-            self._spelled = canonical(self.wire()) if self.more else self._spell()
-        return self._spelled
+    def canonical_bytes(self) -> bytes:
+        """The canonical form, made once: it is needed for the size, the digest and every copy."""
+        if not self._canonical_bytes:
+            self._canonical_bytes = (
+                canonical(self.wire()) if self.unknown_fields else self._encoded_fields()
+            )
+        return self._canonical_bytes
 
-    def spelled_as(self, text: bytes, digest: str = "") -> None:
+    def adopt_canonical_bytes(self, text: bytes, digest: str = "") -> None:
         """Take over the canonical form from where it was read, and its digest, if that is known."""
-        self._spelled, self._digest = text, digest
+        self._canonical_bytes, self._digest = text, digest
 
-    def _spell(self) -> bytes:
+    def _encoded_fields(self) -> bytes:
         """`canonical` of the known fields; no letter of a name or a time needs an escape."""
         return (
-            f'{{"bench":"{self.bench}","body":{_SPELL(self.body)},"device":"{self.device}",'
-            f'"kind":{_SPELL(self.kind)},"prev":"{self.prev}","seq":{self.seq},'
+            f'{{"bench":"{self.bench}","body":{_encode_json(self.body)},"device":"{self.device}",'
+            f'"kind":{_encode_json(self.kind)},"prev":"{self.prev}","seq":{self.seq},'
             f'"time":"{self.time}","version":{self.version}}}'
         ).encode()
 
@@ -207,14 +209,14 @@ class Event:
     def digest(self) -> str:
         """SHA-256 of the canonical form, in hexadecimal: what the next event calls `prev`.
 
-        A husk keeps the digest of what it stands for, so that every chain holds without it.
+        A redacted event keeps the digest of the event it stands for, so that every chain holds.
         """
         if self._digest:
             return self._digest
-        stands_for = self.body.get("digest") if self.kind == _HUSK else None
+        stands_for = self.body.get("digest") if self.kind == _REDACTED else None
         if isinstance(stands_for, str) and re.fullmatch("[0-9a-f]{64}", stands_for):
             return stands_for
-        return hashlib.sha256(self.spelled).hexdigest()
+        return hashlib.sha256(self.canonical_bytes).hexdigest()
 
 
 @lru_cache
@@ -233,11 +235,11 @@ def _is_digest(text: str) -> bool:
     return text == "" or (len(text) == 64 == 2 * len(bytes.fromhex(text)) and text == text.lower())
 
 
-def husk_of(event: Event) -> Event:
+def redacted(event: Event) -> Event:
     """What stays when the content of `event` is erased: its place in the chain and no more."""
     kept = ("bench", "device", "seq", "time", "prev", "was")
     wire = {name: value for name, value in event.wire().items() if name in kept}
-    return Event.read(wire | {"kind": str(Kind.HUSK), "body": {"digest": event.digest}})
+    return Event.read(wire | {"kind": str(Kind.REDACTED), "body": {"digest": event.digest}})
 
 
 def stamp_of(time: str) -> Stamp:
@@ -246,18 +248,18 @@ def stamp_of(time: str) -> Stamp:
     return Stamp(int(wall), int(tick))
 
 
-_SPELL = json.JSONEncoder(
+_encode_json = json.JSONEncoder(
     sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False, check_circular=False
 ).encode
 
 
 def canonical(value: Any) -> bytes:
     """The one spelling of a JSON value: keys sorted, no spaces, UTF-8; it holds no line feed."""
-    return _SPELL(value).encode("utf-8")
+    return _encode_json(value).encode("utf-8")
 
 
 def plain(value: Any) -> Any:
-    """`value` as a body may hold it: models and keys spelled out, floats as decimal text."""
+    """`value` as a body may hold it: models as objects, keys as text, floats as decimal text."""
     if isinstance(value, BaseModel):
         return plain(value.model_dump(mode="json", exclude_none=True))
     if isinstance(value, Mapping):

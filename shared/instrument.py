@@ -9,7 +9,8 @@ from pydantic import Field
 
 from shared.pitch import STANDARD_A4_HZ, Pitch
 from shared.record import Record
-from shared.units import Gauge, Length
+from shared.string_names import StringKey
+from shared.units import Length, LengthOf, parse_gauge
 from shared.words import English, mark, say, speaking
 
 _OCTAVE, _MAIN = mark("{course} octave"), mark("{course} main")
@@ -61,9 +62,9 @@ class StringSpec(Record):
 
     string: Annotated[int, Field(ge=1, le=24)]
     pitch: Pitch
-    gauge: Annotated[Length, Gauge]
+    gauge: Annotated[Length, LengthOf("gauge", parse_gauge)]
     make: Make
-    core: Annotated[Length, Gauge] | None = None
+    core: Annotated[Length, LengthOf("core", parse_gauge)] | None = None
     course: Annotated[int, Field(ge=1, le=24)] | None = None
     """Which pair it belongs to, where strings are paired."""
     octave: bool = False
@@ -72,7 +73,7 @@ class StringSpec(Record):
     """Where its own small nut stands (a five-string banjo's fifth: 5); 0 is the common nut."""
     grams_per_metre: Annotated[float, Field(gt=0, le=200)] | None = None
     """Weighed; replaces what gauge and make would give."""
-    whole_tone_stretch: Length | None = None
+    whole_tone_stretch: Annotated[Length, LengthOf("stretch")] | None = None
     """How far the string is drawn to rise by a whole tone; replaces the usual stiffness."""
 
 
@@ -81,8 +82,8 @@ class Nut(Record):
 
     type: NutType = NutType.SLOTTED
     material: str = "bone"
-    width: Length | None = None
-    shim: Length | None = None
+    width: Annotated[Length, LengthOf("nut width")] | None = None
+    shim: Annotated[Length, LengthOf("nut shim")] | None = None
     original: bool = False
     glued: bool = False
 
@@ -94,13 +95,15 @@ class Instrument(Record):
     owner: Annotated[str, Field(max_length=120)] = ""
     """The owner's tag: whatever tells the bench whose it is."""
     kind: str
-    scale: Length
-    scale_bass: Length | None = None
+    scale: Annotated[Length, LengthOf("scale")]
+    scale_bass: Annotated[Length, LengthOf("scale")] | None = None
     """Of the lowest string, where the scale is fanned."""
     fretted: bool = True
     left_handed: bool = False
-    relief: Length | None = None
-    action_12: dict[int, Length] = Field(default_factory=dict)
+    relief: Annotated[Length, LengthOf("relief")] | None = None
+    action_12: dict[StringKey, Annotated[Length, LengthOf("action_12")]] = Field(
+        default_factory=dict
+    )
     a4_hz: Annotated[float, Field(ge=380, le=480)] = STANDARD_A4_HZ
     nut: Nut = Nut()
     strings: tuple[StringSpec, ...]
@@ -139,5 +142,5 @@ class Player(Record):
     """Who plays it, and the player's or technician's own targets per string."""
 
     attack: Attack = Attack.MEDIUM
-    targets: dict[int, Length] = Field(default_factory=dict)
+    targets: dict[StringKey, Annotated[Length, LengthOf("clearance")]] = Field(default_factory=dict)
     budget_cents: Annotated[float, Field(gt=0, le=50)] | None = None

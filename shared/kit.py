@@ -1,20 +1,22 @@
-"""What is in the bag: leaves, files and shims, known by their size alone."""
+"""A kit: leaves, files and shims, known by their size alone."""
 
 from __future__ import annotations
+
+from typing import Annotated
 
 from pydantic import Field
 
 from shared.record import Record
-from shared.units import Length
+from shared.units import Length, LengthOf
 
 
 class Kit(Record):
-    """One bag. A leaf is known by its thickness, a file by its width, a shim by its thickness."""
+    """One kit. A leaf is known by its thickness, a file by its width, a shim by its thickness."""
 
     name: str = ""
-    leaves: tuple[Length, ...] = Field(default=(), max_length=200)
-    files: tuple[Length, ...] = Field(default=(), max_length=200)
-    shims: tuple[Length, ...] = Field(default=(), max_length=200)
+    leaves: tuple[Annotated[Length, LengthOf("leaf")], ...] = Field(default=(), max_length=200)
+    files: tuple[Annotated[Length, LengthOf("file")], ...] = Field(default=(), max_length=200)
+    shims: tuple[Annotated[Length, LengthOf("shim")], ...] = Field(default=(), max_length=200)
     fills: tuple[str, ...] = Field(default=(), max_length=200)
     """What a slot can be filled with, by name: bone dust, shell dust."""
     blanks: tuple[str, ...] = Field(default=(), max_length=200)

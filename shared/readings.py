@@ -12,14 +12,50 @@ from enum import StrEnum
 from functools import lru_cache
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, model_validator
+from pydantic import (
+    Field,
+    GetCoreSchemaHandler,
+    ValidationError,
+    ValidationInfo,
+    ValidatorFunctionWrapHandler,
+    model_validator,
+)
+from pydantic_core import CoreSchema, core_schema
 
 from shared.record import InKinds
-from shared.units import Length
+from shared.units import Length, LengthOf
 from shared.words import mark, say
 
 _ONE_EACH = mark("one reading holds one measurement; give the others as readings of their own")
 _NOTHING_READ = mark("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
+_LEAF = LengthOf("leaf")
+
+
+class _LeafOrStack:
+    """Annotation of a leaf or a stack of two: one length, or a list of two."""
+
+    @classmethod
+    def __get_pydantic_core_schema__(
+        cls, _source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        two = handler.generate_schema(tuple[Annotated[Length, _LEAF], Annotated[Length, _LEAF]])
+        return core_schema.with_info_wrap_validator_function(
+            cls._read,
+            two,
+            serialization=core_schema.plain_serializer_function_ser_schema(cls._spelled),
+        )
+
+    @staticmethod
+    def _read(given: Any, read_two: ValidatorFunctionWrapHandler, info: ValidationInfo) -> Any:
+        return read_two(given) if isinstance(given, list | tuple) else _LEAF.read(given, info)
+
+    @staticmethod
+    def _spelled(leaves: Leaves) -> str | list[str]:
+        return list(map(str, leaves)) if isinstance(leaves, tuple) else str(leaves)
+
+
+Leaves = Annotated[Length | tuple[Length, Length], _LeafOrStack]
+"""A leaf, or a stack of two."""
 
 
 class Contact(StrEnum):
@@ -60,13 +96,26 @@ class Reading(InKinds):
         by half."""
         return _told_by(frozenset(given), READING_KINDS)
 
+    @classmethod
+    def check_fields(cls, given: dict[str, Any], context: Any) -> None:
+        """Of an object that tells no one kind: ValidationError where the value of a field is at
+        fault too, which is said first."""
+        for kind in READING_KINDS:
+            if own_fields(kind).isdisjoint(given):
+                continue
+            try:
+                kind.model_validate(given, context=context)
+            except ValidationError as error:
+                if any(fault["type"] != "missing" for fault in error.errors()):
+                    raise
+
 
 class LeafReading(Reading):
     """What the hand felt as a leaf was slid between crown and string over fret 1. A leaf may be a
     stack of two."""
 
     together = "leaf and contact"
-    leaf: Length | tuple[Length, Length]
+    leaf: Leaves
     contact: Contact
 
     @property
@@ -79,7 +128,7 @@ class ClearanceReading(Reading):
     """The clearance over fret 1 as a number: off a dial, a wedge or a lens."""
 
     together = "clearance"
-    clearance: Length
+    clearance: Annotated[Length, LengthOf("clearance")]
 
 
 class HeldGapReading(Reading):
@@ -87,7 +136,7 @@ class HeldGapReading(Reading):
 
     together = "held_at and gap"
     held_at: Annotated[int, Field(ge=2, le=4)]
-    gap: Length
+    gap: Annotated[Length, LengthOf("gap")]
 
 
 class CentsReading(Reading):

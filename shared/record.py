@@ -28,6 +28,10 @@ class InKinds(Record):
         """The kind that `given`, in which nothing is null, is of. ValueError when it is none."""
 
     @classmethod
+    def check_fields(cls, given: dict[str, Any], context: Any) -> None:
+        """Called where `kind_of` finds none, so that a fault of one field can be named first."""
+
+    @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Of a kind its own schema; of what stands for all kinds one that finds out which."""
         if InKinds not in cls.__bases__:
@@ -42,10 +46,15 @@ class InKinds(Record):
             return given
         if not isinstance(given, dict):
             raise PydanticCustomError("model_type", "Input should be an object")
-        if None not in given.values():
-            return cls.kind_of(given).model_validate(given, context=info.context)
-        held = {name: value for name, value in given.items() if value is not None}
-        kind = cls.kind_of(held)
-        # another kind's field that is null, as older versions wrote it, is as good as left out
-        held |= {name: None for name in given if name in kind.model_fields and name not in held}
+        held = given
+        if None in given.values():
+            held = {name: value for name, value in given.items() if value is not None}
+        try:
+            kind = cls.kind_of(held)
+        except ValueError:
+            cls.check_fields(held, info.context)
+            raise
+        if held is not given:
+            # another kind's field that is null, as older versions wrote it, is as good as left out
+            held |= {name: None for name in given if name in kind.model_fields and name not in held}
         return kind.model_validate(held, context=info.context)

@@ -8,6 +8,7 @@ written in, so that nothing is lost between the keypad, the journal and the page
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
@@ -15,7 +16,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
-from pydantic import GetCoreSchemaHandler
+from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import (
     CoreSchema,
     PydanticCustomError,
@@ -23,8 +24,8 @@ from pydantic_core import (
     core_schema,
 )
 
-from shared.errors import LengthError
-from shared.words import mark, say
+from shared.errors import InputError, LengthError
+from shared.words import Amount, FigureStyle, mark, say
 
 LONGEST_TEXT = 64
 """Characters read of a length; nobody writes more, and more is refused."""
@@ -83,8 +84,14 @@ _GAUGE_THOU = (Fraction(4), Fraction(200))
 _GAUGE_INCH = (Fraction(4, 1000), Fraction(2, 10))
 
 
+FINE_PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 4, Unit.MICRON: 0}
+"""Decimals of a figure that others are compared with: an estimate and its range, an amount."""
+WORKED_PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 3, Unit.MICRON: 0}
+"""Decimals of a figure that is worked to: a stop line, the width of a slot."""
+
+
 @dataclass(frozen=True, order=True)
-class Length:
+class Length(Amount):
     """An exact length. Compares and hashes by size alone, whatever the unit it was written in."""
 
     exact_mm: Fraction
@@ -127,9 +134,29 @@ class Length:
     ) -> str:
         """For a person: rounded half to even at the unit's bench precision, with its unit."""
         unit = unit or self.unit
+        return f"{self.number(unit, places=places, decimal_mark=decimal_mark)} {unit}"
+
+    def number(self, unit: Unit, *, places: int | None = None, decimal_mark: str = ".") -> str:
+        """What `show` shows, without the unit."""
         places = unit.places if places is None else places
         shown = _decimal(round(self.amount(unit) * 10**places), places)
-        return f"{shown} {unit}".replace(".", decimal_mark, 1)
+        return shown.replace(".", decimal_mark)
+
+    def said_in(self, unit: Unit) -> Length:
+        """The same length, to be said in `unit` where no other one is asked for."""
+        return Length(self.exact_mm, unit)
+
+    def in_words(self, style: FigureStyle) -> str:
+        """In the unit asked for, else in its own, at the unit's bench precision."""
+        return self.written(style, None)
+
+    def written(self, style: FigureStyle, places: int | None) -> str:
+        """In the unit asked for, else in its own, to so many decimals; None: bench precision."""
+        unit = Unit(style.unit) if style.unit else self.unit
+        number = self.number(unit, places=places, decimal_mark=style.decimal_mark)
+        if style.bare_inches and unit is Unit.INCH:
+            number = number.removeprefix("0")
+        return f"{number} {unit}"
 
     def __str__(self) -> str:
         """As written down: exact, and read back by `parse` to the same length."""
@@ -143,7 +170,8 @@ class Length:
     def __get_pydantic_core_schema__(
         cls, _source: Any, _handler: GetCoreSchemaHandler
     ) -> CoreSchema:
-        return _schema(cls.parse)
+        schema: CoreSchema = LengthOf("").__get_pydantic_core_schema__(_source, _handler)
+        return schema
 
 
 @lru_cache(maxsize=512)
@@ -160,6 +188,14 @@ def parse_gauge(text: str) -> Length:
         )
     number, unit = _split(_WINDING_MARK.sub("", written), text)
     return Length(number * unit.mm, unit) if unit else _bare_gauge(number, text)
+
+
+def length_or_words(text: str) -> Length | str:
+    """The length that an answer spells; the answer itself where it was given in words."""
+    try:
+        return Length.parse(text)
+    except LengthError:
+        return text
 
 
 def parse_bare(text: str) -> Fraction | None:
@@ -180,31 +216,47 @@ def _bare_gauge(number: Fraction, text: str) -> Length:
     raise LengthError("", text, would_do, what=say("no string is known as {text}", text=tidy))
 
 
-class Gauge:
-    """Annotation for a field that holds a string gauge: `Annotated[Length, Gauge]`."""
-
-    @classmethod
-    def __get_pydantic_core_schema__(
-        cls, _source: Any, _handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        return _schema(parse_gauge)
+LENGTH_READER = "length reader"
+"""Under this name pydantic's validation context may hold a `LengthReader`; without one a length is
+taken as it is written."""
+LengthReader = Callable[[str, str], Length]
+"""Reads the length that a text means as a named quantity; InputError when it can hardly be one."""
 
 
-def _schema(parse: Any) -> CoreSchema:
-    def check(value: object) -> Length:
+@dataclass(frozen=True)
+class LengthOf:
+    """Annotation that says which quantity a length is: `Annotated[Length, LengthOf("leaf")]`.
+
+    The names are those of `assets/plausible.json`, which says what each can be.
+    """
+
+    name: str
+    parse: Callable[[str], Length] = Length.parse
+    """What a text means where no reader asks back."""
+
+    def read(self, value: object, info: ValidationInfo) -> Length:
+        """The length that `value` is; what is refused goes to pydantic, which knows the field."""
         if isinstance(value, Length):
             return value
+        text = value if isinstance(value, str) else repr(value)
+        reader = info.context.get(LENGTH_READER) if info.context and self.name else None
         try:
-            return parse(value if isinstance(value, str) else repr(value))  # type: ignore[no-any-return]
-        except LengthError as error:
-            # pydantic gathers these with the field they were met in
-            raise PydanticCustomError(
-                "length", "{what}; {would_do}", {"what": error.what, "would_do": error.would_do}
-            ) from error
+            return reader(self.name, text) if reader else self.parse(text)
+        except InputError as error:
+            raise refused("length", error) from error
 
-    return core_schema.no_info_plain_validator_function(
-        check, serialization=core_schema.plain_serializer_function_ser_schema(_spelled)
-    )
+    def __get_pydantic_core_schema__(
+        self, _source: Any, _handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        return core_schema.with_info_plain_validator_function(
+            self.read, serialization=core_schema.plain_serializer_function_ser_schema(_spelled)
+        )
+
+
+def refused(kind: str, error: InputError) -> PydanticCustomError:
+    """`error` as pydantic gathers it, with the field that it was met in."""
+    said = {"what": error.what, "would_do": error.would_do}
+    return PydanticCustomError(kind, "{what}; {would_do}", said)
 
 
 def _spelled(value: object) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from shared.words import English, use
+from shared.words import English, FigureStyle, use
 
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_runtest_setup() -> None:
-    """The language is one for the whole process: each test begins in English."""
-    use(English())
+    """Language and unit are one for the process: each test begins in English, without unit."""
+    use(English(), FigureStyle())

@@ -16,7 +16,7 @@ from logic.app.commands import commands
 from logic.app.presenters.home import under_the_hands
 from logic.app.routing.home_screen import home_screen
 from logic.app.session.device import DeviceFacts, HubConnection
-from logic.app.session.settings import LANGUAGE, settings_of
+from logic.app.session.settings import LANGUAGE, figure_style_of, settings_of
 from logic.app.views.views import TroubleView, View
 from logic.bench.tables.trade_tables import TradeTables
 from logic.history import History
@@ -62,6 +62,8 @@ class App:
         self._note = ""
         self._hub: HubConnection | None = None
         self._reminder: Callable[[], str] = lambda: ""
+        self._style = figure_style_of(self.settings)
+        use(style=self._style)
 
     # --- what comes from the device ---
 
@@ -134,14 +136,18 @@ class App:
         measure_once_answered(self.session)
 
     def speak(self) -> None:
-        """Speak the language that is set; nothing that was said in another one holds then."""
+        """Speak the language that is set and write figures in the unit and with the mark that are
+        set; nothing that was said otherwise holds then."""
         chosen = chosen_language(self.settings[LANGUAGE], self.device.language)
         if chosen != self._spoken:
-            self._spoken = chosen
             use(load_language(chosen))
+        style = figure_style_of(self.settings)  # the mark is the language's until one is chosen
+        if (chosen, style) != (self._spoken, self._style):
+            self._spoken, self._style = chosen, style
+            use(style=style)
             self._note = ""
             if self._inside:
-                self.session.language_changed()
+                self.session.speech_changed()
 
     def think_ahead(self) -> Iterator[None]:
         """Work out what each answer would lead to while a leaf is slid in, a step at a time."""

@@ -9,18 +9,19 @@ import json
 
 from logic.bench.cutting.slot_cut import SlotCut, cut_lines, slot_cut
 from logic.bench.plan.plan import make_plan
-from logic.cli.job_input import add_job, add_json, add_unit, job_of, unit_of
+from logic.cli.job_input import add_job, add_json, add_unit, job_of
 from logic.cli.printing import show
 from logic.trade_loader import load_trade_tables
 from shared.errors import InputError
 from shared.job import CallKind, Job, Plan, StringCall
+from shared.units import WORKED_PLACES
 from shared.words import say
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """A job, and one string if only one is asked for."""
     add_job(parser)
-    add_unit(parser)
+    add_unit(parser, WORKED_PLACES)
     add_json(parser)
     parser.add_argument("--string", type=int, help="only this string")
 
@@ -35,12 +36,11 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print(json.dumps([_barred(c) | _step(ready.get(c.string)) for c in calls], indent=2))
         return 0
-    unit = unit_of(options)
     if any(way.recommended and way.method == "base" for way in plan.nut.options):
         show(plan.nut.advice)
     for call in calls:
         slot = ready.get(call.string)
-        lines = cut_lines(slot, trade, unit) if slot else (f"{say(call.call.value)}: {call.why}",)
+        lines = cut_lines(slot, trade) if slot else (f"{say(call.call.value)}: {call.why}",)
         name = job.instrument.name_of(call.string)
         show(say("String {name}:", name=name), *lines, sep="\n  ")
     if not calls:

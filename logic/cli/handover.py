@@ -13,6 +13,7 @@ from logic.drawing.page import Paper
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
 from logic.trade_loader import load_trade_tables
+from shared.units import FINE_PLACES
 from shared.words import decimal_mark
 
 _PAPERS = {paper.value.lower(): paper for paper in Paper}
@@ -21,7 +22,7 @@ _PAPERS = {paper.value.lower(): paper for paper in Paper}
 def arguments(parser: argparse.ArgumentParser) -> None:
     """A job, for whom, and who writes it when."""
     add_job(parser)
-    add_unit(parser)
+    add_unit(parser, FINE_PLACES)
     parser.add_argument("--bench", action="store_true", help="the bench's sheet, not the owner's")
     parser.add_argument("--workshop", default="", help="whose bench it was")
     parser.add_argument("--technician", default="", help="who did the work")

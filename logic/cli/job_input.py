@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import BinaryIO
 
+from logic.cli.printing import USUAL_UNIT
 from logic.jobfiles.json_text import LONGEST_FILE
 from logic.jobfiles.reading import read_job
 from logic.trade_loader import load_trade_tables
@@ -28,16 +30,19 @@ def add_json(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object, in millimetres")
 
 
-def add_unit(parser: argparse.ArgumentParser) -> None:
-    """The unit that lengths are printed in."""
+def add_unit(
+    parser: argparse.ArgumentParser, places: Mapping[Unit, int], *, bare_inches: bool = False
+) -> None:
+    """The unit that lengths are printed in, and to how many decimals this command prints each."""
     parser.add_argument(
-        "--unit", choices=tuple(_UNITS), default="thou", help="the table's unit (thou if not given)"
+        "--unit", choices=tuple(_UNITS), help="the table's unit (thou if not given)"
     )
+    parser.set_defaults(places=places, bare_inches=bare_inches)
 
 
 def unit_of(options: argparse.Namespace) -> Unit:
-    """The unit that was asked for."""
-    return _UNITS[options.unit]
+    """The unit that was asked for, else thousandths."""
+    return _UNITS[options.unit or USUAL_UNIT]
 
 
 def job_of(options: argparse.Namespace) -> tuple[Job, tuple[Assumed, ...]]:

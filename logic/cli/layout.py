@@ -10,14 +10,15 @@ import json
 from logic.bench.raising.nut_layout import NutLayout, Spacing, Wishes, lay_out
 from logic.cli.job_input import add_job, add_json, add_unit, job_of, unit_of, write_file
 from logic.cli.printing import show
-from logic.drawing.nut import across, fanned, nut_page, shown
+from logic.drawing.nut import fan_sentence, length_text, nut_page, unit_across
 from logic.drawing.page import Paper, PaperPage
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
 from logic.trade_loader import load_trade_tables
+from shared.amounts import LaidOff
 from shared.errors import LengthError
 from shared.job import Assumed
-from shared.units import Length, Unit
+from shared.units import WORKED_PLACES, Length, Unit
 from shared.words import say
 
 _SPACINGS = {spacing.value.replace(" ", "-"): spacing for spacing in Spacing}
@@ -27,7 +28,7 @@ _PAPERS = {paper.value.lower(): paper for paper in Paper}
 def arguments(parser: argparse.ArgumentParser) -> None:
     """A job, how to space the slots, and where to write drawings."""
     add_job(parser)
-    add_unit(parser)
+    add_unit(parser, WORKED_PLACES)
     add_json(parser)
     parser.add_argument(
         "--spacing", choices=tuple(_SPACINGS), default="equal-gaps", help="what is kept equal"
@@ -113,10 +114,10 @@ _COLUMNS = "{:>6}{:>12}{:>14}{:>14}{:>14}{:>14}"
 def _table(layout: NutLayout, assumed: tuple[Assumed, ...], unit: Unit) -> str:
     lines = [
         say(
-            "{spacing}, nut {width:.2f} mm wide; centres from the bass-side edge, floors above the "
+            "{spacing}, nut {width} wide; centres from the bass-side edge, floors above the "
             "crown plane",
             spacing=say(layout.spacing.value),
-            width=layout.nut_width_mm,
+            width=LaidOff(Length.of(layout.nut_width_mm)),
         ),
         _COLUMNS.format(
             *(say("string"), say("gauge"), say("centre")),
@@ -128,13 +129,13 @@ def _table(layout: NutLayout, assumed: tuple[Assumed, ...], unit: Unit) -> str:
         lines.append(
             _COLUMNS.format(
                 slot.string,
-                shown(slot.gauge_mm, unit),
-                shown(slot.centre_mm, across(unit)),
-                *(shown(length, unit) for length in lengths),
+                length_text(slot.gauge_mm, unit),
+                length_text(slot.centre_mm, unit_across(unit)),
+                *(length_text(length, unit) for length in lengths),
             )
         )
     if layout.slant_deg:
-        lines.append(fanned(layout))
+        lines.append(fan_sentence(layout))
     for each in assumed:
         value = f"{each.field} {each.value}"
         lines.append(say("Assumed: {value} ({why})", value=value, why=each.why))

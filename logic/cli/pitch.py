@@ -14,7 +14,7 @@ from logic.cli.printing import show
 from logic.cli.what_if_flags import add_what_if, changes_of
 from logic.trade_loader import load_trade_tables
 from shared.instrument import Instrument
-from shared.units import Length, Unit
+from shared.units import FINE_PLACES, Length, Unit
 from shared.words import mark, say
 
 _TITLES = (mark("saddle at the scale length"), mark("saddle set at fret 12"))
@@ -25,13 +25,12 @@ _EXPLAINED = (
         "figures."
     ),
 )
-_PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 4, Unit.MICRON: 0}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """A job, a unit for the table, or JSON instead, and what might be different."""
     add_job(parser)
-    add_unit(parser)
+    add_unit(parser, FINE_PLACES)
     add_json(parser)
     add_what_if(parser)
 
@@ -83,7 +82,7 @@ def as_table(pitches: tuple[StringPitch, ...], instrument: Instrument, unit: Uni
 
 
 def _row(one: StringPitch, instrument: Instrument, unit: Unit) -> str:
-    clearance = Length.of(one.clearance_mm).show(unit, places=_PLACES[unit]).split()[0]
+    clearance = Length.of(one.clearance_mm).number(unit, places=FINE_PLACES[unit])
     read = clearance + (" " if one.measured else "*")
     both = (one.cents, one.cents_saddle_set)
     cents = "".join(f"{round(by_fret[fret], 1) + 0.0:>6.1f}" for by_fret in both for fret in FRETS)

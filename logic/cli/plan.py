@@ -20,12 +20,13 @@ from logic.cli.plan_table import plan_table
 from logic.cli.printing import show
 from logic.cli.what_if_flags import add_what_if, changes_of
 from logic.trade_loader import load_trade_tables
+from shared.units import FINE_PLACES
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """A job, a unit for the table, or JSON instead, and what might be different."""
     add_job(parser)
-    add_unit(parser)
+    add_unit(parser, FINE_PLACES, bare_inches=True)
     add_json(parser)
     add_what_if(parser)
 

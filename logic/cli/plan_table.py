@@ -68,7 +68,7 @@ def number(mm: float, unit: Unit, places: dict[Unit, int] = _PLACES) -> str:
 
 
 def _title(instrument: Instrument, player: Player, unit: Unit) -> str:
-    scale = say("scale {length}", length=instrument.scale)
+    scale = say("scale {length}", length=str(instrument.scale))
     attack = say(_ATTACKS[player.attack])
     about = " · ".join((say(instrument.kind), scale, attack, say(_LENGTHS[unit])))
     label = " ".join(instrument.label.split())

@@ -2,9 +2,25 @@
 
 from __future__ import annotations
 
-from shared.words import figures
+import argparse
+
+from shared.words import FigureStyle, decimal_mark, figures
+
+USUAL_UNIT = "thou"
+"""The unit of what is printed for people where none is asked for."""
 
 
 def show(*lines: str, sep: str = "\n", end: str = "\n") -> None:
     """Prints `lines`, figures with the language's decimal mark."""
     print(figures(sep.join(lines)), end=end)
+
+
+def figure_style_of(options: argparse.Namespace) -> FigureStyle:
+    """How a command's sentences write figures: as its table does. What programs read has a decimal
+    point in every language, and lengths as they were stated where no unit is asked for."""
+    for_programs = getattr(options, "json", False)
+    mark = "." if for_programs else decimal_mark()
+    if not hasattr(options, "unit") or (for_programs and options.unit is None):
+        return FigureStyle(decimal_mark=mark)
+    unit = options.unit or USUAL_UNIT
+    return FigureStyle(unit, options.places[unit], mark, options.bare_inches)

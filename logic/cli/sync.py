@@ -18,7 +18,7 @@ from pathlib import Path
 
 from logic.cli.history import folder_of
 from logic.history import FileDirectory, History
-from logic.sync.agent import Phase, Surroundings, SyncAgent
+from logic.sync.agent import AgentEnvironment, Phase, SyncAgent
 from logic.sync.http_transport import HttpTransport, hub_address
 from logic.sync.pairing import PairingFile
 from logic.sync.session import SyncOutcome
@@ -49,7 +49,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 async def _do(options: argparse.Namespace, history: History) -> int:
-    around = Surroundings(lambda address: HttpTransport(address, options.trust))
+    around = AgentEnvironment(lambda address: HttpTransport(address, options.trust))
     agent = SyncAgent(history, PairingFile(history.journal.directory), around, batch=1000)
     await agent.load()
     if options.do == "join":
@@ -61,7 +61,7 @@ async def _do(options: argparse.Namespace, history: History) -> int:
         await agent.leave()
         print(agent.status.message or say("left; everything recorded stays on this machine"))
         return 0
-    return _told(await agent.meet(), agent)
+    return _told(await agent.sync_now(), agent)
 
 
 def _told(outcome: SyncOutcome | None, agent: SyncAgent) -> int:

@@ -1,11 +1,12 @@
-"""A page and the marks on it, in millimetres from the top left corner, before any file format."""
+"""A page and its elements, in millimetres from the top left corner, before any file format."""
 
 from __future__ import annotations
 
 import math
-import unicodedata
 from dataclasses import dataclass, field
 from enum import StrEnum
+
+from logic.drawing.helvetica import text_width_em
 
 MM_PER_POINT = 25.4 / 72
 Point = tuple[float, float]
@@ -24,7 +25,7 @@ class Paper(StrEnum):
 
 
 class Anchor(StrEnum):
-    """Which end of a line of words stands at its place."""
+    """Which point of a line of text stands at its position."""
 
     START = "start"
     MIDDLE = "middle"
@@ -33,7 +34,7 @@ class Anchor(StrEnum):
 
 @dataclass(frozen=True)
 class Trace:
-    """Straight pieces through `points`; one may be filled with a grey (0 black, 1 white)."""
+    """Straight pieces through `points`, filled with a grey (0 black, 1 white) where given."""
 
     points: tuple[Point, ...]
     width_mm: float = 0.2
@@ -52,19 +53,19 @@ class TextRun:
     bold: bool = False
     anchor: Anchor = Anchor.START
     turned: bool = False
-    """Reads upwards."""
+    """Turned by a quarter, to be read upwards."""
 
 
-Mark = Trace | TextRun
+PageElement = Trace | TextRun
 
 
 @dataclass(frozen=True)
 class PaperPage:
-    """One sheet."""
+    """One sheet: its size, its elements in the order of drawing, and the document's title."""
 
     width_mm: float
     height_mm: float
-    marks: tuple[Mark, ...] = field(default=())
+    elements: tuple[PageElement, ...] = field(default=())
     title: str = ""
 
 
@@ -97,48 +98,27 @@ def disc(centre: Point, radius: float, fill: float | None = None) -> Trace:
 
 
 def text_width_mm(text: str, size_pt: float, bold: bool = False) -> float:
-    """Width of a line set in the plain sans serif of every PDF reader (Helvetica), millimetres."""
-    thousandths = sum(_advance(sign) for sign in text) * (1.06 if bold else 1.0)
-    return thousandths / 1000 * size_pt * MM_PER_POINT
+    """Width of one line of `text` set in Helvetica at `size_pt` points, millimetres."""
+    return text_width_em(text, bold) * size_pt * MM_PER_POINT
 
 
-def wrapped(text: str, size_pt: float, room_mm: float) -> list[str]:
-    """`text` broken between words so that every line fits; a word longer than the room is cut."""
+def wrapped(text: str, size_pt: float, width_mm: float, bold: bool = False) -> list[str]:
+    """`text` broken between words into lines of up to `width_mm`; a longer word is cut."""
     lines = [""]
     for word in text.split():
-        for piece in _pieces(word, size_pt, room_mm):
+        for piece in _cut_to_fit(word, size_pt, width_mm, bold):
             longer = f"{lines[-1]} {piece}".strip()
-            if text_width_mm(longer, size_pt) <= room_mm or not lines[-1]:
+            if text_width_mm(longer, size_pt, bold) <= width_mm or not lines[-1]:
                 lines[-1] = longer
             else:
                 lines.append(piece)
     return lines
 
 
-def _pieces(word: str, size_pt: float, room_mm: float) -> list[str]:
+def _cut_to_fit(word: str, size_pt: float, width_mm: float, bold: bool) -> list[str]:
     pieces = [""]
     for sign in word:
-        if pieces[-1] and text_width_mm(pieces[-1] + sign, size_pt) > room_mm:
+        if pieces[-1] and text_width_mm(pieces[-1] + sign, size_pt, bold) > width_mm:
             pieces.append("")
         pieces[-1] += sign
     return pieces
-
-
-def _advance(sign: str) -> int:
-    """Thousandths of the type size that a sign takes; an accented letter is as wide as its base."""
-    base = unicodedata.normalize("NFKD", sign)[:1] or " "
-    place = ord(base) - 32
-    return _HELVETICA[place] if 0 <= place < len(_HELVETICA) else 600
-
-
-# fmt: off
-_HELVETICA = (
-    278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278,
-    556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 278, 278, 584, 584, 584, 556,
-    1015, 667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833, 722, 778,
-    667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469, 556,
-    333, 556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556,
-    556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584,
-)
-# fmt: on
-"""Advance widths of the signs from space to tilde, from the metrics of PDF's standard fonts."""

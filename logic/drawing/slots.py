@@ -7,7 +7,7 @@ its window with a tick at the target; an open ring is where it stood, a full one
 from __future__ import annotations
 
 from logic.bench.visits.handover import HandOver, StringWork
-from logic.drawing.page import Anchor, Mark, TextRun, box, disc, line
+from logic.drawing.page import Anchor, PageElement, TextRun, box, disc, line
 from shared.job import Interval
 from shared.words import say
 
@@ -16,20 +16,20 @@ _TALLEST_MM = 1.2
 """Clearances above this are drawn at the top edge."""
 
 
-def slots_picture(work: HandOver, left: float, top: float, width: float) -> list[Mark]:
+def slots_picture(work: HandOver, left: float, top: float, width: float) -> list[PageElement]:
     """The picture with its legend; `height_mm` tall."""
     base = top + _TALLEST_MM * EXAGGERATION
     order = work.strings if not work.job.instrument.left_handed else work.strings[::-1]
     step = width / max(len(order), 1)
-    marks: list[Mark] = [line((left, base), (left + width, base), 0.3)]
+    elements: list[PageElement] = [line((left, base), (left + width, base), 0.3)]
     for place, each in enumerate(order):
-        marks += _column(each, left + (place + 0.5) * step, base)
+        elements += _column(each, left + (place + 0.5) * step, base)
     legend = say(
         "Clearance over the first crown (base line), heights ×{times}. Bar: window, tick: "
         "target. Open ring: before, full: after; thin line: 95 %.",
         times=EXAGGERATION,
     )
-    return [*marks, TextRun((left, base + 9), legend, 7)]
+    return [*elements, TextRun((left, base + 9), legend, 7)]
 
 
 def height_mm() -> float:
@@ -37,22 +37,22 @@ def height_mm() -> float:
     return _TALLEST_MM * EXAGGERATION + 12
 
 
-def _column(each: StringWork, x: float, base: float) -> list[Mark]:
+def _column(each: StringWork, x: float, base: float) -> list[PageElement]:
     window = each.window
     top, bottom = (_y(mm, base) for mm in (window.high, window.low))
-    marks: list[Mark] = [
+    elements: list[PageElement] = [
         box(x - 1.2, top, 2.4, bottom - top, fill=0.88),
         line((x - 2.4, _y(window.target, base)), (x + 2.4, _y(window.target, base)), 0.3),
         TextRun((x, base + 4), each.name, 8, anchor=Anchor.MIDDLE),
     ]
     if each.before:
-        marks += _ring(each.before, x - 4.5, base, full=not each.passes)
+        elements += _ring(each.before, x - 4.5, base, full=not each.passes)
     if each.passes and each.after:
-        marks += _ring(each.after, x + 4.5, base, full=True)
-    return marks
+        elements += _ring(each.after, x + 4.5, base, full=True)
+    return elements
 
 
-def _ring(found: Interval, x: float, base: float, *, full: bool) -> list[Mark]:
+def _ring(found: Interval, x: float, base: float, *, full: bool) -> list[PageElement]:
     ends = line((x, _y(found.low, base)), (x, _y(found.high, base)), 0.15)
     return [ends, disc((x, _y(found.estimate, base)), 1.0, fill=0.0 if full else 1.0)]
 

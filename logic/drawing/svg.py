@@ -4,42 +4,46 @@ from __future__ import annotations
 
 from html import escape
 
-from logic.drawing.page import MM_PER_POINT, Mark, PaperPage, Trace
+from logic.drawing.page import MM_PER_POINT, PageElement, PaperPage, Trace
 
 
 def svg(page: PaperPage) -> str:
     """The page as a stand-alone SVG document."""
-    size = f"{_n(page.width_mm)} {_n(page.height_mm)}"
+    size = f"{_number(page.width_mm)} {_number(page.height_mm)}"
     head = (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" viewBox="0 0 {size}" '
-        f'width="{_n(page.width_mm)}mm" height="{_n(page.height_mm)}mm" '
+        f'width="{_number(page.width_mm)}mm" height="{_number(page.height_mm)}mm" '
         'font-family="Helvetica, Arial, sans-serif">'
     )
     title = f"<title>{escape(page.title)}</title>"
-    paper = f'<rect width="{_n(page.width_mm)}" height="{_n(page.height_mm)}" fill="#fff"/>'
-    return "\n".join([head, title, paper, *(_mark(mark) for mark in page.marks), "</svg>\n"])
+    paper = (
+        f'<rect width="{_number(page.width_mm)}" height="{_number(page.height_mm)}" fill="#fff"/>'
+    )
+    return "\n".join(
+        [head, title, paper, *(_drawn(element) for element in page.elements), "</svg>\n"]
+    )
 
 
-def _mark(mark: Mark) -> str:
-    if isinstance(mark, Trace):
-        return _trace(mark)
-    x, y = (_n(value) for value in mark.at)
-    weight = ' font-weight="bold"' if mark.bold else ""
-    turn = f' transform="rotate(-90 {x} {y})"' if mark.turned else ""
+def _drawn(element: PageElement) -> str:
+    if isinstance(element, Trace):
+        return _trace(element)
+    x, y = (_number(value) for value in element.at)
+    weight = ' font-weight="bold"' if element.bold else ""
+    turn = f' transform="rotate(-90 {x} {y})"' if element.turned else ""
     return (
-        f'<text x="{x}" y="{y}" font-size="{_n(mark.size_pt * MM_PER_POINT)}" '
-        f'text-anchor="{mark.anchor}"{weight}{turn}>{escape(mark.text)}</text>'
+        f'<text x="{x}" y="{y}" font-size="{_number(element.size_pt * MM_PER_POINT)}" '
+        f'text-anchor="{element.anchor}"{weight}{turn}>{escape(element.text)}</text>'
     )
 
 
 def _trace(trace: Trace) -> str:
-    steps = " L ".join(f"{_n(x)} {_n(y)}" for x, y in trace.points)
+    steps = " L ".join(f"{_number(x)} {_number(y)}" for x, y in trace.points)
     fill = "none" if trace.fill is None else _grey(trace.fill)
-    dash = f' stroke-dasharray="{_n(trace.dash_mm)}"' if trace.dash_mm else ""
+    dash = f' stroke-dasharray="{_number(trace.dash_mm)}"' if trace.dash_mm else ""
     return (
         f'<path d="M {steps}{" Z" if trace.closed else ""}" fill="{fill}" stroke="#000" '
-        f'stroke-width="{_n(trace.width_mm)}"{dash}/>'
+        f'stroke-width="{_number(trace.width_mm)}"{dash}/>'
     )
 
 
@@ -47,5 +51,5 @@ def _grey(level: float) -> str:
     return f"#{round(255 * level):02x}" + f"{round(255 * level):02x}" * 2
 
 
-def _n(value: float) -> str:
+def _number(value: float) -> str:
     return f"{value:.4f}".rstrip("0").rstrip(".") or "0"

@@ -1,4 +1,4 @@
-"""What happened, kept: a durable journal, the documents folded from it, and their exchange."""
+"""The record of a bench: a durable journal, documents folded from it, and their exchange."""
 
 from logic.history.clock import SystemClock, WallClock
 from logic.history.documents.models import InstrumentDocument, JobDocument, JobSummary, KitDocument

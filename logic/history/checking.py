@@ -1,4 +1,4 @@
-"""Looks through a history without changing a byte of it."""
+"""Checks a history file or a history's folder, changing nothing."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from shared.words import say, say_many
 
 @dataclass
 class Findings:
-    """What is there, and what is wrong with it."""
+    """What a check found: sentences on what is there (`holds`) and on what is wrong (`wrong`)."""
 
     holds: list[str] = field(default_factory=list)
     wrong: list[str] = field(default_factory=list)
@@ -26,12 +26,12 @@ class Findings:
 
 
 def check_file(data: bytes) -> Findings:
-    """Look through a history file. InputError when it is none, NewerFormat when it is too new."""
-    parcel = unpack(data)
-    devices = sorted({event.device for event in parcel.events})
-    findings = Findings([_entries(len(parcel.events), devices, parcel.bench)])
-    findings.wrong.extend(parcel.lines())
-    report = History.open(MemoryDirectory()).merge_events(parcel.events)
+    """Check a history file. InputError when it is none, NewerFormat when it is too new."""
+    file = unpack(data)
+    devices = sorted({event.device for event in file.events})
+    findings = Findings([_entry_count(len(file.events), devices, file.bench)])
+    findings.wrong.extend(file.lines())
+    report = History.open(MemoryDirectory()).merge_events(file.events)
     findings.wrong.extend(
         say("Entry {entry} disagrees with another of its number.", entry=fork)
         for fork in report.forks
@@ -41,33 +41,33 @@ def check_file(data: bytes) -> Findings:
 
 
 def check_journal(files: Mapping[str, bytes]) -> Findings:
-    """Look through the files of a history's folder, every byte of the journal."""
+    """Check every byte of the journal among the files of a history's folder, by file name."""
     journal = {name: data for name, data in files.items() if segment_number(name)}
     history = History.open(
         MemoryDirectory({name: bytearray(data) for name, data in journal.items()})
     )
     devices = sorted(history.vector)
-    findings = Findings([_entries(history.report.events, devices, history.bench)])
+    findings = Findings([_entry_count(history.report.events, devices, history.bench)])
     findings.wrong.extend(history.report.lines())
     before = ""
     for number in sorted(segment_number(name) or 0 for name in journal):
         name = next(name for name in journal if segment_number(name) == number)
         contents = read_segment(number, journal[name])
-        findings.wrong.extend(_wrong_with(contents, name, before))
+        findings.wrong.extend(_chain_faults(contents, name, before))
         before = contents.segment.sha256
     return findings
 
 
-def _wrong_with(contents: Contents, name: str, before: str) -> list[str]:
-    said = []
+def _chain_faults(contents: Contents, name: str, before: str) -> list[str]:
+    sentences = []
     if not contents.digest_holds:
-        said.append(say("{file}: the closing digest does not hold.", file=name))
+        sentences.append(say("{file}: the closing digest does not hold.", file=name))
     if contents.header.get("after", "") != before:
-        said.append(say("{file}: does not follow on from the file before it.", file=name))
-    return said
+        sentences.append(say("{file}: does not follow on from the file before it.", file=name))
+    return sentences
 
 
-def _entries(entries: int, devices: list[str], bench: str) -> str:
+def _entry_count(entries: int, devices: list[str], bench: str) -> str:
     if entries == 1:
         return say("One entry of one device, bench {bench}.", bench=bench)
     return say_many(

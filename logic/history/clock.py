@@ -3,7 +3,7 @@
 After Kulkarni et al. 2014, "Logical Physical Clocks" (from memory): the later of wall clock and
 last stamp leads; a counter orders what happens within one millisecond or behind a clock that was
 set back. A stamp is never refused for being odd, since that would strand somebody's readings; one
-that is far ahead of the wall clock is only *told of* (`ahead_ms`).
+that is far ahead of the wall clock is only reported (`ahead_ms`).
 """
 
 from __future__ import annotations
@@ -13,16 +13,16 @@ from typing import Protocol
 
 from shared.events import Stamp
 
-SKEW_TOLD_MS = 5 * 60_000
-"""A clock this far off is told to the technician (common practice, no source)."""
+SKEW_REPORTED_MS = 5 * 60_000
+"""A clock this far off is reported to the technician (common practice, no source)."""
 LAST_WALL_MS = 10**15 - 1
-"""The largest wall time that a stamp can spell."""
+"""The largest wall time that a stamp can hold."""
 LAST_TICK = 10**9 - 1
-"""The largest counter that a stamp can spell."""
+"""The largest counter that a stamp can hold."""
 
 
 class WallClock(Protocol):
-    """What the device believes the time to be."""
+    """The time as the device has it, right or wrong."""
 
     def now_ms(self) -> int:
         """Milliseconds since 1970, UTC."""
@@ -48,6 +48,6 @@ def next_stamp(last: Stamp, wall_ms: int) -> Stamp:
 
 
 def ahead_ms(stamp: Stamp, wall_ms: int) -> int:
-    """How far `stamp` is ahead of the wall clock, when that is worth telling; else 0."""
+    """How far `stamp` is ahead of the wall clock, milliseconds; 0 up to `SKEW_REPORTED_MS`."""
     ahead = stamp.wall_ms - wall_ms
-    return ahead if ahead > SKEW_TOLD_MS else 0
+    return ahead if ahead > SKEW_REPORTED_MS else 0

@@ -32,7 +32,7 @@ from logic.history.operations.importer import Importer
 from logic.history.operations.rebaser import Rebaser
 from logic.history.operations.recorder import Recorder
 from logic.history.operations.state import HistoryState
-from logic.history.progress import Progress, Result, Steps, Told, at_once, by_steps
+from logic.history.progress import OnProgress, Progress, Result, Steps, run_at_once, run_in_steps
 from logic.history.report import MergeReport
 from logic.history.storage.store import Directory
 from shared.errors import HistoryError, StorageUnavailable
@@ -93,21 +93,21 @@ class History:
 
         StorageUnavailable when the storage does not even let itself be read.
         """
-        return at_once(cls._opening(directory, clock, identity))
+        return run_at_once(cls._opening(directory, clock, identity))
 
     @classmethod
     async def open_by_steps(
         cls,
         directory: Directory,
-        told: Told,
+        on_progress: OnProgress,
         clock: WallClock | None = None,
         identity: Identity | None = None,
     ) -> History:
-        """The same as `open`. `told` is awaited between steps, so that a page stays alive.
+        """The same as `open`. `on_progress` is awaited between steps, so that a page stays alive.
 
         With a snapshot there is hardly ever a stop; the first fold of years has many.
         """
-        return await by_steps(cls._opening(directory, clock, identity), told)
+        return await run_in_steps(cls._opening(directory, clock, identity), on_progress)
 
     @classmethod
     def _opening(
@@ -117,7 +117,7 @@ class History:
             loaded, journal = yield from load_history(directory, identity or RandomIdentity())
         except OSError as error:
             raise unreadable(error) from error
-        journal.make_room()
+        journal.lay_in_reserve()
         state = HistoryState(loaded, journal, clock or SystemClock())
         operations = Operations.on(state)
         operations.names.carry_settings_over()
@@ -164,14 +164,14 @@ class History:
         Call it at the start and after a sync, and await `settled` before and after. Where nothing
         can be written (`trouble`) it does nothing, and what is due waits.
         """
-        return at_once(self._do.eraser.purge_steps())
+        return run_at_once(self._do.eraser.purge_steps())
 
-    async def purge_by_steps(self, told: Told) -> bool:
-        """The same as `purge`, settled. `told` is awaited between steps."""
+    async def purge_by_steps(self, on_progress: OnProgress) -> bool:
+        """The same as `purge`, settled. `on_progress` is awaited between steps."""
         if self.trouble:
             return False
         await self.settled()
-        pending = await self.by_steps(self._do.eraser.purge_steps(), told)
+        pending = await self.run_in_steps(self._do.eraser.purge_steps(), on_progress)
         await self.settled()
         return pending
 
@@ -180,7 +180,7 @@ class History:
 
         Await `settled` before and after, where the storage settles later.
         """
-        at_once(self._state.rewrite_steps(change))
+        run_at_once(self._state.rewrite_steps(change))
 
     def renew(self) -> None:
         """Go on under a new device name, as after a restore from a backup."""
@@ -206,42 +206,42 @@ class History:
 
     # --- exchange ---
 
-    async def by_steps(self, steps: Steps[Result], told: Told) -> Result:
+    async def run_in_steps(self, steps: Steps[Result], on_progress: OnProgress) -> Result:
         """What `steps` of this history come to, one long piece of work at a time.
 
-        At each stop what was written is settled, without a snapshot, and `told` is awaited.
+        At each stop what was written is settled, without a snapshot, and `on_progress` is awaited.
         """
 
         async def between(progress: Progress) -> None:
             await self._do.durability.settle()
-            await told(progress)
+            await on_progress(progress)
 
         async with self._long_work:
-            return await by_steps(steps, between)
+            return await run_in_steps(steps, between)
 
     def merge(self, data: bytes) -> MergeReport:
         """Merge a history file. InputError when it is none, NewerFormat when it is too new."""
-        return at_once(self._do.importer.merge_file_steps(data))
+        return run_at_once(self._do.importer.merge_file_steps(data))
 
-    async def merge_by_steps(self, data: bytes, told: Told) -> MergeReport:
-        """The same as `merge`. `told` is awaited between steps."""
-        return await self.by_steps(self._do.importer.merge_file_steps(data), told)
+    async def merge_by_steps(self, data: bytes, on_progress: OnProgress) -> MergeReport:
+        """The same as `merge`. `on_progress` is awaited between steps."""
+        return await self.run_in_steps(self._do.importer.merge_file_steps(data), on_progress)
 
     def merge_events(self, events: Iterable[Event]) -> MergeReport:
         """Merge events of other devices; doubles change nothing, forks are quarantined."""
-        return at_once(self._do.importer.merge_events_steps(list(events)))
+        return run_at_once(self._do.importer.merge_events_steps(list(events)))
 
-    def rebase(self, losing: list[Event], winning: list[Event]) -> list[Event]:
-        """Replace `losing`, a branch of one device held here, by `winning`, the other one.
+    def rebase(self, losing_branch: list[Event], winning: list[Event]) -> list[Event]:
+        """Replace `losing_branch`, a branch of one device held here, by `winning`, the other one.
 
         The losing events are quarantined and recorded again under a device name of their own;
         those new events are returned.
         """
-        return at_once(self.rebase_steps(losing, winning))
+        return run_at_once(self.rebase_steps(losing_branch, winning))
 
-    def rebase_steps(self, losing: list[Event], winning: list[Event]) -> Steps[list[Event]]:
+    def rebase_steps(self, losing_branch: list[Event], winning: list[Event]) -> Steps[list[Event]]:
         """The steps of `rebase`."""
-        return self._do.rebaser.rebase_steps(losing, winning)
+        return self._do.rebaser.rebase_steps(losing_branch, winning)
 
     def export(self, of: DocumentKey | None = None) -> bytes:
         """Everything, or one job or instrument with its jobs, as a history file.
@@ -335,7 +335,7 @@ class History:
     @property
     def vector(self) -> dict[str, int]:
         """Per device, the number up to which every event is here."""
-        return self.journal.known.vector
+        return self.journal.held.vector
 
     @property
     def rewrites(self) -> int:
@@ -348,9 +348,9 @@ class History:
         return self.journal.trouble()
 
     @property
-    def low_on_room(self) -> bool:
+    def low_on_space(self) -> bool:
         """Whether the device is full: what was recorded is kept, the next entry may not be."""
-        return self.journal.low_on_room
+        return self.journal.low_on_space
 
     def event(self, event_id: str) -> Event | None:
         """The event of that id, or None when it is not here."""

@@ -1,4 +1,4 @@
-"""Who writes: a bench and a device, named at random and never twice."""
+"""Names of benches and devices, random so that none is given twice."""
 
 from __future__ import annotations
 
@@ -27,16 +27,16 @@ class RandomIdentity:
 
     def new_bench(self) -> str:
         """A name for a bench that nobody has joined yet."""
-        return "b" + _letters()
+        return "b" + _random_letters()
 
     def new_device(self) -> str:
         """A name that no device had before."""
-        return "d" + _letters()
+        return "d" + _random_letters()
 
 
 _ALPHABET = "23456789abcdefghjkmnpqrstuvwxyz"
 _LENGTH = 17
 
 
-def _letters() -> str:
+def _random_letters() -> str:
     return "".join(secrets.choice(_ALPHABET) for _ in range(_LENGTH))

@@ -10,16 +10,16 @@ from logic.history.documents.index import DocumentIndex
 from logic.history.documents.projection import EVENTS, Projection
 from logic.history.identity import Identity
 from logic.history.journal.journal import Journal, Writer
-from logic.history.journal.opening import Covered, open_journal, still_covers
+from logic.history.journal.opening import SnapshotCoverage, open_journal, still_covers
 from logic.history.journal.segment import batches
 from logic.history.progress import Steps
 from logic.history.report import OpeningReport
-from logic.history.snapshots.snapshot import SnapshotFound, Snapshots, salvage
+from logic.history.snapshots.snapshot import SnapshotFound, Snapshots, lost_events
 from logic.history.storage.store import Directory
 from shared.errors import HistoryError
 from shared.events import Event, Stamp
 
-_LOOKED_AT = 500
+_SPILL_CHECK_EVERY = 500
 """Events after which it is looked at how many changed documents memory holds."""
 BEGINNING = Stamp(0, 0)
 """Before anything happened."""
@@ -44,13 +44,13 @@ class LoadedHistory:
         self.projection.add(events)
         self.last_stamp = max([self.last_stamp, *(event.stamp for event in events)])
         before, self.unsaved_events = self.unsaved_events, self.unsaved_events + len(events)
-        if self.unsaved_events // _LOOKED_AT != before // _LOOKED_AT:
+        if self.unsaved_events // _SPILL_CHECK_EVERY != before // _SPILL_CHECK_EVERY:
             self.snapshots.spill()
 
     def repair_from(self, journal: Journal) -> None:
         """Fold documents whose copies on the shelf are damaged from `journal`."""
         for table in self.snapshots.tables.values():
-            table.damaged = lambda table, name: _remedy(self, journal, table, name)
+            table.on_damage = lambda table, name: _fold_again(self, journal, table, name)
 
 
 def load_history(
@@ -62,30 +62,30 @@ def load_history(
     """
     snapshots = Snapshots(directory)
     projection, index = Projection(snapshots.table), DocumentIndex()
-    projection.on_change = index.note
+    projection.on_change = index.update
     loaded = LoadedHistory(directory, identity, snapshots, projection, index)
     found = None if past else snapshots.find()
     holds = found is not None and still_covers(directory, found.covered, found.generation)
     if found and holds:
         snapshots.use(found, index)
         loaded.last_stamp = found.last
-    covered = found.covered if found and holds else Covered()
-    late: list[Event] = []
-    visit = late.extend if holds else loaded.fold
+    covered = found.covered if found and holds else SnapshotCoverage()
+    later_events: list[Event] = []
+    visit = later_events.extend if holds else loaded.fold
     journal, loaded.report = yield from open_journal(directory, identity, visit, covered, past)
     loaded.repair_from(journal)
-    loaded.fold(late)
+    loaded.fold(later_events)
     loaded.report.not_understood += projection.not_understood
     if found and not holds:
-        _bring_back(loaded, journal, found)
+        _recover_lost(loaded, journal, found)
     return loaded, journal
 
 
-def _bring_back(loaded: LoadedHistory, journal: Journal, found: SnapshotFound) -> None:
+def _recover_lost(loaded: LoadedHistory, journal: Journal, found: SnapshotFound) -> None:
     """Take in again what only the snapshot still holds."""
     loaded.report.rebuilt = True
     loaded.snapshots.generation = found.generation
-    lost = salvage(found, journal.known)
+    lost = lost_events(found, journal.held)
     try:
         for batch in batches(lost):
             journal.append(batch)
@@ -94,13 +94,13 @@ def _bring_back(loaded: LoadedHistory, journal: Journal, found: SnapshotFound) -
     loaded.fold(lost)
     loaded.report.recovered = len(lost)
     writer = journal.writer
-    if journal.known.highest(writer.device) < found.covered.known.highest(writer.device):
+    if journal.held.highest(writer.device) < found.covered.known.highest(writer.device):
         device = loaded.identity.new_device()
-        journal.start_afresh(Writer(writer.bench, device, writer.epoch + 1))
+        journal.write_as(Writer(writer.bench, device, writer.epoch + 1))
         loaded.report.new_identity = True
 
 
-def _remedy(loaded: LoadedHistory, journal: Journal, table: str, name: str) -> None:
+def _fold_again(loaded: LoadedHistory, journal: Journal, table: str, name: str) -> None:
     """Fold a document whose copy in the snapshot is damaged from the whole journal.
 
     The document and the list of its own events are put in together, so that they agree.
@@ -109,4 +109,4 @@ def _remedy(loaded: LoadedHistory, journal: Journal, table: str, name: str) -> N
     document, kept = loaded.projection.refold((table, name), journal.events())
     tables = loaded.snapshots.tables
     tables[table][name], tables[EVENTS][document_key((table, name))] = document, kept
-    loaded.index.note((table, name), document)
+    loaded.index.update((table, name), document)

@@ -1,4 +1,4 @@
-"""How far a long piece of work has come, told between its steps.
+"""How far a long piece of work has come, reported between its steps.
 
 Folding the records of years takes a while. The work itself is written once, as a generator that
 stops now and then to say how far it is; who has a page to keep alive awaits something at each stop.
@@ -20,40 +20,40 @@ Result = TypeVar("Result")
 
 @dataclass(frozen=True)
 class Progress:
-    """Entries that are seen to, and about how many there are: an estimate until the end."""
+    """Entries dealt with so far (`done`), and about how many there are (`of`)."""
 
     done: int
     of: int
 
 
 Steps = Generator[Progress, None, Result]
-Told = Callable[[Progress], Awaitable[None]]
+OnProgress = Callable[[Progress], Awaitable[None]]
 
 
-async def let_through(_: Progress) -> None:
-    """Let a touch or a frame through, and tell nobody."""
+async def yield_to_event_loop(_: Progress) -> None:
+    """Give the event loop one turn, so that a touch or a frame is dealt with; reports nothing."""
     await asyncio.sleep(0)
 
 
 @contextmanager
-def unswept() -> Iterator[None]:
-    """Within a step nothing is swept: what it makes either stays or goes by itself, and looking
-    through thousands of entries again and again would take a fifth of the time."""
-    swept = gc.isenabled()
+def without_gc() -> Iterator[None]:
+    """No garbage collection within a step: what it makes either stays or is freed by reference
+    count, and collecting among thousands of entries again and again takes a fifth of the time."""
+    was_enabled = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
-        if swept:
+        if was_enabled:
             gc.enable()
 
 
 def _next(steps: Steps[Result]) -> Progress:
-    with unswept():
+    with without_gc():
         return next(steps)
 
 
-def at_once(steps: Steps[Result]) -> Result:
+def run_at_once(steps: Steps[Result]) -> Result:
     """What `steps` come to, without a stop."""
     while True:
         try:
@@ -63,12 +63,12 @@ def at_once(steps: Steps[Result]) -> Result:
             return result
 
 
-async def by_steps(steps: Steps[Result], told: Told) -> Result:
-    """What `steps` come to, with `told` awaited at each stop."""
+async def run_in_steps(steps: Steps[Result], on_progress: OnProgress) -> Result:
+    """What `steps` come to, with `on_progress` awaited at each stop."""
     while True:
         try:
             progress = _next(steps)
         except StopIteration as end:
             result: Result = end.value
             return result
-        await told(progress)
+        await on_progress(progress)

@@ -17,7 +17,7 @@ class OpeningReport:
     damaged_pieces: int = 0
     damaged_bytes: int = 0
     damaged_before: int = 0
-    """Damaged pieces that an earlier opening had already told of."""
+    """Damaged pieces that an earlier opening had already reported."""
     mended: int = 0
     not_understood: int = 0
     broken_chains: list[str] = field(default_factory=list)
@@ -31,12 +31,12 @@ class OpeningReport:
 
     @property
     def clean(self) -> bool:
-        """Nothing that a technician needs to hear of."""
+        """Whether there is nothing that a technician needs to read."""
         return not self.lines()
 
     def lines(self) -> tuple[str, ...]:
         """One sentence for each thing found, for a technician to read."""
-        said = (
+        sentences = (
             self._torn(),
             self._damaged(),
             self._chains(),
@@ -48,7 +48,7 @@ class OpeningReport:
             else "",
             str(self.read_only) if self.read_only else "",
         )
-        return tuple(line for line in said if line)
+        return tuple(line for line in sentences if line)
 
     def _torn(self) -> str:
         if not self.torn_bytes:
@@ -116,18 +116,18 @@ class MergeReport:
     """Events whose number this history holds with another content; set aside."""
     other_benches: int = 0
     ahead_ms: int = 0
-    """How far the newest stamp is ahead of this device's clock, when that is worth telling."""
+    """How far the newest stamp is ahead of this device's clock; 0 up to the reported skew."""
 
     def lines(self) -> tuple[str, ...]:
         """One sentence for each thing, for a technician to read."""
-        said = (
+        sentences = (
             say("{added} new, {known} already here.", added=self.added, known=self.known),
             self._forks(),
             self._other_benches(),
             self._ahead(),
             *self.refused,
         )
-        return tuple(line for line in said if line)
+        return tuple(line for line in sentences if line)
 
     def _forks(self) -> str:
         if not self.forks:

@@ -11,7 +11,7 @@ of the same number.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from logic.bench.instrument.plausibility import read_length
@@ -21,37 +21,18 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.jobfiles.filling import Filling, Tree, child, items
 from logic.jobfiles.json_text import at, read_tree
 from logic.jobfiles.refusals import validated
-from shared.errors import JobFileError, LengthError
+from shared.errors import JobFileError
 from shared.instrument import Instrument, NutType
 from shared.job import Assumed, Job
 from shared.readings import Reading
+from shared.string_names import STRING_READER
+from shared.units import LENGTH_READER, Length
 from shared.words import mark, say
 
 __all__ = ["kinds", "preset_instrument", "preset_kit", "read_job"]
 
 FORMAT = "nutwright.job"
 VERSION = 1
-_LENGTHS = {
-    "instrument.scale": "scale",
-    "instrument.scale_bass": "scale",
-    "instrument.relief": "relief",
-    "instrument.action_12.*": "action_12",
-    "instrument.nut.width": "nut width",
-    "instrument.nut.shim": "nut shim",
-    "instrument.strings[].gauge": "gauge",
-    "instrument.strings[].core": "core",
-    "instrument.strings[].whole_tone_stretch": "stretch",
-    "player.targets.*": "clearance",
-    "kit.leaves[]": "leaf",
-    "kit.files[]": "file",
-    "kit.shims[]": "shim",
-    "readings[].leaf": "leaf",
-    "readings[].leaf[]": "leaf",
-    "readings[].clearance": "clearance",
-    "readings[].gap": "gap",
-}
-"""Which quantity each length of a job file is; `*` stands for the name of a string."""
-_BY_STRING = ("instrument.action_12", "player.targets")
 _STRING_NAME = re.compile(r"\s*[0-9]+(\s+[a-z]+)?\s*", re.IGNORECASE)
 
 
@@ -68,13 +49,30 @@ def read_job(text: str | bytes, trade: TradeTables) -> tuple[Job, tuple[Assumed,
         "checks": _checks(child(tree, "checks")),
         "readings": items(tree, "readings"),
     }
-    parts = _Lengths(trade, parts["instrument"]).read(parts)
-    whole = tree | _with_numbers(parts) | {"format": FORMAT, "version": VERSION}
-    if whole.get("complaint") is None:
-        whole["complaint"] = ""
-    job = validated(Job, whole)
+    job = _job_of(tree, parts, trade)
     _check_sense(job, trade)
     return job, tuple(filling.assumed)
+
+
+def _job_of(tree: Tree, parts: Tree, trade: TradeTables) -> Job:
+    """The job of `tree` with its filled `parts`: the instrument first, whose strings name what the
+    rest of it speaks of."""
+    lengths = {LENGTH_READER: partial(_read_length, parts["instrument"], trade)}
+    body = parts["instrument"] | {"action_12": {}}
+    instrument = validated(Instrument, body, "instrument", lengths)
+    _refuse_twins(instrument)
+    named = _by_number(parts, instrument)
+    whole = tree | named | {"format": FORMAT, "version": VERSION}
+    if whole.get("complaint") is None:
+        whole["complaint"] = ""
+    return validated(Job, whole, context=lengths | {STRING_READER: partial(_number, instrument)})
+
+
+def _read_length(instrument: Tree, trade: TradeTables, quantity: str, text: str) -> Length:
+    """The length that `text` means on this instrument; LengthError for what can hardly be."""
+    if quantity == "clearance" and instrument["nut"].get("type") == NutType.TALL_SLIDE:
+        quantity = "tall clearance"
+    return read_length(quantity, text, trade, instrument["kind"])
 
 
 def _check_header(tree: Tree) -> None:
@@ -112,64 +110,22 @@ def _refuse_no_answer(answer: Any, path: str) -> None:
         raise JobFileError(path, answer, would_do)
 
 
-@dataclass(frozen=True)
-class _Lengths:
-    """Reads every text that stands where a length belongs, as the quantity that belongs there."""
-
-    trade: TradeTables
-    instrument: Tree
-
-    def read(self, value: Any, path: str = "", pattern: str = "") -> Any:
-        """`value` with its lengths read. JobFileError for one that is none, or can hardly be."""
-        if isinstance(value, dict):
-            return {
-                key: self.read(inner, at(path, key), self._pattern(pattern, key))
-                for key, inner in value.items()
-            }
-        if isinstance(value, list):
-            inside = f"{pattern}[]"
-            return [self.read(inner, at(path, n), inside) for n, inner in enumerate(value)]
-        if pattern in _LENGTHS and value is not None:
-            return self._length(value, path, self._quantity(pattern))
-        return value
-
-    def _pattern(self, pattern: str, key: str) -> str:
-        return f"{pattern}.*" if pattern in _BY_STRING else f"{pattern}.{key}" if pattern else key
-
-    def _quantity(self, pattern: str) -> str:
-        quantity = _LENGTHS[pattern]
-        tall = self.instrument["nut"].get("type") == NutType.TALL_SLIDE
-        return "tall clearance" if tall and quantity == "clearance" else quantity
-
-    def _length(self, value: Any, path: str, quantity: str) -> Any:
-        text = value if isinstance(value, str) else repr(value)
-        try:
-            return read_length(quantity, text, self.trade, self.instrument["kind"])
-        except LengthError as error:
-            raise JobFileError(path, value, error.would_do, what=error.what) from error
-
-
-def _with_numbers(parts: Tree) -> Tree:
-    """`parts` with every name of a string turned into its number."""
-    body = parts["instrument"] | {"action_12": {}}
-    instrument = validated(Instrument, body, "instrument")
-    _refuse_twins(instrument)
-    action = child(parts["instrument"], "action_12", "instrument")
-    targets = child(parts["player"], "targets", "player")
+def _by_number(parts: Tree, instrument: Instrument) -> Tree:
+    """`parts` with checks and readings about strings by number, whatever they were called."""
     checks = {
-        gate: _keyed(answer, instrument, at("checks", gate), strict=False)
-        if isinstance(answer, dict)
-        else answer
+        gate: _keyed(answer, instrument, at("checks", gate)) if isinstance(answer, dict) else answer
         for gate, answer in parts["checks"].items()
     }
     readings = [
-        one | {"string": _number(one.get("string"), instrument, f"readings[{n}].string")}
+        one | {"string": _number_at(f"readings[{n}].string", instrument, one.get("string"))}
         for n, one in enumerate(parts["readings"])
     ]
+    given = {name: getattr(instrument, name) for name in instrument.model_fields_set}
+    action = child(parts["instrument"], "action_12", "instrument")
+    child(parts["player"], "targets", "player")
     return parts | {
-        "instrument": body | {"action_12": _keyed(action, instrument, "instrument.action_12")},
-        "player": parts["player"] | {"targets": _keyed(targets, instrument, "player.targets")},
-        "checks": {g: _text_keys(a) for g, a in checks.items()},
+        "instrument": given | {"action_12": action},
+        "checks": checks,
         "readings": readings,
     }
 
@@ -184,33 +140,33 @@ def _refuse_twins(instrument: Instrument) -> None:
         seen.add(spec.string)
 
 
-def _keyed(
-    given: Tree, instrument: Instrument, path: str, *, strict: bool = True
-) -> dict[Any, Any]:
-    """`given` by string number; keys that name no string are refused if `strict`, else kept."""
+def _keyed(answer: Tree, instrument: Instrument, path: str) -> Tree:
+    """An answer by string, keyed by their numbers; a key that is no string's name is kept."""
     return {
-        _number(key, instrument, at(path, key))
-        if strict or _STRING_NAME.fullmatch(key)
-        else key: value
-        for key, value in given.items()
+        str(_number_at(at(path, key), instrument, key)) if _STRING_NAME.fullmatch(key) else key: one
+        for key, one in answer.items()
     }
 
 
-def _text_keys(answer: Any) -> Any:
-    return {str(key): one for key, one in answer.items()} if isinstance(answer, dict) else answer
+def _number_at(path: str, instrument: Instrument, name: Any) -> int:
+    try:
+        return _number(instrument, name)
+    except JobFileError as error:
+        raise JobFileError(path, name, error.would_do, what=error.what) from None
 
 
-def _number(name: Any, instrument: Instrument, path: str) -> int:
+def _number(instrument: Instrument, name: Any) -> int:
+    """The number of the string that is called `name`. JobFileError when none is."""
     names = ", ".join(instrument.name_of(spec.string) for spec in instrument.strings)
     if isinstance(name, bool) or not isinstance(name, int | str):
         what = say("is missing") if name is None else ""
-        raise JobFileError(path, name, say("name a string: {names}", names=names), what=what)
+        raise JobFileError("", name, say("name a string: {names}", names=names), what=what)
     try:
         return instrument.number_of(name)
     except KeyError:
         what = say("there is no string {name} on this instrument", name=name)
         would_do = say("name one of {known}", known=names)
-        raise JobFileError(path, name, would_do, what=what[:120]) from None
+        raise JobFileError("", name, would_do, what=what[:120]) from None
 
 
 def _check_sense(job: Job, trade: TradeTables) -> None:
@@ -218,7 +174,7 @@ def _check_sense(job: Job, trade: TradeTables) -> None:
     for n, spec in enumerate(job.instrument.strings):
         if spec.core and spec.core >= spec.gauge:
             would_do = say("a core lies inside its winding: write the thinner of the two")
-            sizes = {"core": spec.core, "gauge": spec.gauge}
+            sizes = {"core": str(spec.core), "gauge": str(spec.gauge)}
             what = say("{core} is no thinner than the string ({gauge})", **sizes)
             raise JobFileError(f"instrument.strings[{n}].core", "", would_do, what=what)
     for n, reading in enumerate(job.readings):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -13,6 +13,8 @@ from shared.words import mark, say
 
 Model = TypeVar("Model", bound=BaseModel)
 
+_OF_A_KEY = "[key]"
+"""How pydantic ends the place of a fault in a key, after the key itself."""
 _WOULD_DO = {
     "missing": mark("write it"),
     "enum": mark("write {expected}"),
@@ -36,10 +38,13 @@ _WOULD_DO = {
 }
 
 
-def validated(model: type[Model], tree: object, path: str = "") -> Model:
-    """`tree` as a `model`; JobFileError about the first field that cannot be one."""
+def validated(
+    model: type[Model], tree: object, path: str = "", context: dict[str, Any] | None = None
+) -> Model:
+    """`tree` as a `model`, its lengths and names of strings read as `context` says. JobFileError
+    about the first field that cannot be one."""
     try:
-        return model.model_validate(tree)
+        return model.model_validate(tree, context=context)
     except ValidationError as error:
         raise refusal(error.errors(include_url=False)[0], path) from error
 
@@ -47,9 +52,10 @@ def validated(model: type[Model], tree: object, path: str = "") -> Model:
 def refusal(found: ErrorDetails, path: str = "") -> JobFileError:
     """The line that says what one refusal of a model means."""
     for part in found["loc"]:
-        path = at(path, part)
+        if part != _OF_A_KEY:
+            path = at(path, part)
     context = found.get("ctx", {})
-    if found["type"] in ("length", "pitch"):
+    if found["type"] in ("length", "pitch", "string"):
         return JobFileError(path, found["input"], context["would_do"], what=context["what"])
     if found["type"] == "value_error":
         return JobFileError(

@@ -1,7 +1,7 @@
 """Keeps a device in step with its hub, without anybody having to think of it.
 
-The screen tells the agent what happens (`wake`) and shows what it says (`status`, `entry_state`).
-It runs beside the screen and never in its way: whatever goes wrong here, recording goes on.
+The screen reports what happens (`wake`) and shows `status` and `entry_state`. The agent runs beside
+the screen: whatever goes wrong here, recording goes on.
 """
 
 from __future__ import annotations
@@ -14,9 +14,9 @@ from enum import StrEnum
 
 from logic.history import History, SystemClock, WallClock
 from logic.history.journal.spans import Spans
-from logic.history.progress import Steps, let_through
+from logic.history.progress import Steps, yield_to_event_loop
 from logic.sync.pairing import Pairing, PairingFile
-from logic.sync.pipelining import converse
+from logic.sync.pipelining import run_session
 from logic.sync.session import SyncOutcome, SyncSession
 from logic.sync.transport import HubClient, Transport, shut_out
 from logic.sync.wire import Refused
@@ -26,13 +26,13 @@ from shared.words import mark, say, say_many
 FIRST_WAIT_S = 2.0
 LONGEST_WAIT_S = 600.0
 AFTER_SAVE_S = 1.5
-"""Answers come in quick rows; one meeting serves a whole row."""
+"""Answers come in quick succession; one sync serves all of them."""
 EVERY_S = 300.0
 """Even when nothing happens here, others may have written."""
 
 
 class Wake(StrEnum):
-    """Why now."""
+    """Why a sync is wanted now."""
 
     START = "start"  # the app has opened
     SAVE = "save"  # something was recorded
@@ -42,11 +42,11 @@ class Wake(StrEnum):
 
 
 class Phase(StrEnum):
-    """How this device stands with its hub."""
+    """The state between this device and its hub."""
 
     ALONE = "no hub"
     WAITING = "waiting"
-    MEETING = "meeting"
+    SYNCING = "meeting"
     IN_STEP = "in step"
     AWAY = "hub out of reach"
     APART = "histories differ"
@@ -54,7 +54,7 @@ class Phase(StrEnum):
 
 
 class EntryState(StrEnum):
-    """Where one entry is."""
+    """Where an entry is kept."""
 
     HERE = "here"
     ON_HUB = "on the hub"
@@ -63,7 +63,7 @@ class EntryState(StrEnum):
 
 @dataclass(frozen=True)
 class Status:
-    """What the screen shows. Times in milliseconds since 1970; 0 is never."""
+    """What the screen shows of the hub. Times in milliseconds since 1970; 0 is never."""
 
     phase: Phase = Phase.ALONE
     bench_name: str = ""
@@ -80,15 +80,15 @@ Connect = Callable[[str], Transport]
 
 
 async def within(work: Awaitable[object], seconds: float) -> object:
-    """What `work` comes to, or TimeoutError. A cancellation always comes through, which
+    """The result of `work`, or TimeoutError. A cancellation is always passed on, which
     `asyncio.wait_for` of Python 3.11 does not promise."""
     async with asyncio.timeout(seconds):
         return await work
 
 
 @dataclass
-class Surroundings:
-    """What the agent needs of the world, so that tests can stand in for it."""
+class AgentEnvironment:
+    """What the agent needs of the world around it, so that tests can replace it."""
 
     connect: Connect
     clock: WallClock = field(default_factory=SystemClock)
@@ -103,20 +103,20 @@ class SyncAgent:
         self,
         history: History,
         pairings: PairingFile,
-        around: Surroundings,
+        environment: AgentEnvironment,
         on_change: Callable[[Status], None] = lambda _status: None,
         batch: int = 200,
     ) -> None:
         self._history = history
         self._pairings = pairings
-        self._around = around
+        self._environment = environment
         self._on_change = on_change
         self._batch = batch
         self._pairing: Pairing | None = None
         self._woken = asyncio.Event()
         self._due_ms = 0
         self._failures = 0
-        self._meeting = asyncio.Lock()
+        self._sync_lock = asyncio.Lock()
         self._hub = Spans()
         self._refused: dict[str, Refused] = {}
         self.status = Status()
@@ -133,8 +133,8 @@ class SyncAgent:
         self._adopt(await self._pairings.load())
 
     async def join(self, address: str, code: str, label: str) -> Pairing:
-        """Join a bench by its code, then meet at once. HubAway or HubRefused when that fails."""
-        reply = await HubClient(self._around.connect(address)).join(code, label)
+        """Join a bench by its code, then sync at once. HubAway or HubRefused when that fails."""
+        reply = await HubClient(self._environment.connect(address)).join(code, label)
         pairing = Pairing(
             address=address,
             bench=reply.bench,
@@ -158,20 +158,20 @@ class SyncAgent:
         self._adopt(None)
         if pairing:
             try:
-                await HubClient(self._around.connect(pairing.address), pairing.key).leave()
+                await HubClient(self._environment.connect(pairing.address), pairing.key).leave()
             except (HubAway, HubRefused) as error:
-                self._say(message=f"{error.what}. {say(_REVOKE)}")
+                self._set_status(message=f"{error.what}. {say(_REVOKE)}")
 
     def wake(self, why: Wake) -> None:
-        """Something happened: meet soon, after SAVE in a moment, else at once."""
-        now = self._around.clock.now_ms()
+        """Sync because something happened: after SAVE in `AFTER_SAVE_S`, else at once."""
+        now = self._environment.clock.now_ms()
         if why is Wake.BY_HAND and self.status.phase is Phase.SHUT_OUT:
-            self._say(phase=Phase.WAITING)
+            self._set_status(phase=Phase.WAITING)
         if why is not Wake.SAVE:
             self._failures, self._due_ms = 0, now
         elif not self._failures:
             self._due_ms = min(self._due_ms or now + 10**9, now + round(AFTER_SAVE_S * 1000))
-            self._say(phase=Phase.WAITING if self._pairing else Phase.ALONE)
+            self._set_status(phase=Phase.WAITING if self._pairing else Phase.ALONE)
         self._woken.set()
 
     def entry_state(self, event_id: str) -> tuple[EntryState, str]:
@@ -180,32 +180,32 @@ class SyncAgent:
             return EntryState.REFUSED, refused.why
         return (EntryState.ON_HUB if self._on_hub(event_id) else EntryState.HERE), ""
 
-    # --- beside the screen ---
+    # --- in the background ---
 
     async def run(self) -> None:
-        """Meet the hub whenever it is due, until cancelled."""
+        """Sync with the hub whenever it is due, until cancelled."""
         self.wake(Wake.START)
         while True:
             self._woken.clear()
-            wait_s = (self._due_ms - self._around.clock.now_ms()) / 1000
+            wait_s = (self._due_ms - self._environment.clock.now_ms()) / 1000
             if self._pairing is None or self.status.phase is Phase.SHUT_OUT:
                 await self._woken.wait()
             elif wait_s > 0:
-                await self._rest(wait_s)
+                await self._sleep(wait_s)
             else:
-                await self.meet()
+                await self.sync_now()
 
-    async def meet(self) -> SyncOutcome | None:
-        """Meet the hub now; None when that failed, which `status` explains."""
-        async with self._meeting:
+    async def sync_now(self) -> SyncOutcome | None:
+        """Sync with the hub now; None when that failed, which `status` explains."""
+        async with self._sync_lock:
             pairing = self._pairing
             if pairing is None:
                 return None
-            self._say(phase=Phase.MEETING, message="")
+            self._set_status(phase=Phase.SYNCING, message="")
             session = SyncSession(
                 self._history,
                 Spans(pairing.passed_over),
-                clock=self._around.clock,
+                clock=self._environment.clock,
                 batch=self._batch,
             )
             try:
@@ -214,29 +214,31 @@ class SyncAgent:
                 self._failed(error)
                 return None
             finally:
-                await self._note(session, pairing)
-            await self._history.purge_by_steps(let_through)  # what others promised goes here too
+                await self._save_progress(session, pairing)
+            await self._history.purge_by_steps(
+                yield_to_event_loop
+            )  # what others promised goes here too
             self._succeeded(session.outcome)
             return session.outcome
 
     async def _exchange(self, session: SyncSession, pairing: Pairing) -> None:
         async def keep(steps: Steps[None]) -> None:
-            await self._history.by_steps(steps, let_through)
+            await self._history.run_in_steps(steps, yield_to_event_loop)
             await self._history.settled()
             self._hub = session.hub or self._hub
-            self._say(phase=Phase.MEETING)
+            self._set_status(phase=Phase.SYNCING)
 
-        client = HubClient(self._around.connect(pairing.address), pairing.key)
-        await converse(session, client, keep)
+        client = HubClient(self._environment.connect(pairing.address), pairing.key)
+        await run_session(session, client, keep)
 
-    async def _rest(self, seconds: float) -> None:
+    async def _sleep(self, seconds: float) -> None:
         try:
-            await self._around.wait_for(self._woken.wait(), seconds)
+            await self._environment.wait_for(self._woken.wait(), seconds)
         except TimeoutError:
             return
 
-    async def _note(self, session: SyncSession, pairing: Pairing) -> None:
-        """Keep how far this meeting came, even one that was cut."""
+    async def _save_progress(self, session: SyncSession, pairing: Pairing) -> None:
+        """Save how far this sync came, even one that was cut off."""
         outcome = session.outcome
         self._refused |= outcome.refused
         if session.hub is None or self._pairing is not pairing:
@@ -244,7 +246,7 @@ class SyncAgent:
         self._hub = session.hub
         refused = tuple(r for r in self._refused.values() if not self._on_hub(r.event))
         self._refused = {each.event: each for each in refused}
-        now = self._around.clock.now_ms()
+        now = self._environment.clock.now_ms()
         self._pairing = pairing.model_copy(
             update={
                 "epoch": outcome.epoch,
@@ -258,7 +260,7 @@ class SyncAgent:
         try:
             await self._pairings.save(self._pairing)
         except NutwrightError as error:
-            self._say(message=str(error))
+            self._set_status(message=str(error))
 
     def _on_hub(self, event_id: str) -> bool:
         device, _, seq = event_id.rpartition(":")
@@ -266,23 +268,27 @@ class SyncAgent:
 
     def _succeeded(self, outcome: SyncOutcome) -> None:
         self._failures = 0
-        self._due_ms = self._around.clock.now_ms() + round(EVERY_S * 1000 * self._jitter())
+        self._due_ms = self._environment.clock.now_ms() + round(EVERY_S * 1000 * self._jitter())
         phase = Phase.IN_STEP if outcome.agreed else Phase.APART
-        message = "" if outcome.agreed else _apart(outcome)
-        self._say(phase=phase, message=message, outcome=outcome, next_try_ms=self._due_ms)
+        message = "" if outcome.agreed else _why_apart(outcome)
+        self._set_status(phase=phase, message=message, outcome=outcome, next_try_ms=self._due_ms)
 
     def _failed(self, error: Exception) -> None:
-        shut = isinstance(error, HubRefused) and shut_out(error)
-        asked = error.wait_s if isinstance(error, HubAway) else 0
-        wait_s = max(asked, min(LONGEST_WAIT_S, FIRST_WAIT_S * 2**self._failures) * self._jitter())
+        rejected = isinstance(error, HubRefused) and shut_out(error)
+        asked_wait_s = error.wait_s if isinstance(error, HubAway) else 0
+        wait_s = max(
+            asked_wait_s, min(LONGEST_WAIT_S, FIRST_WAIT_S * 2**self._failures) * self._jitter()
+        )
         self._failures = min(self._failures + 1, 20)
-        self._due_ms = self._around.clock.now_ms() + round(wait_s * 1000)
-        phase = Phase.SHUT_OUT if shut else Phase.AWAY
-        self._say(phase=phase, message=str(error), next_try_ms=0 if shut else self._due_ms)
+        self._due_ms = self._environment.clock.now_ms() + round(wait_s * 1000)
+        phase = Phase.SHUT_OUT if rejected else Phase.AWAY
+        self._set_status(
+            phase=phase, message=str(error), next_try_ms=0 if rejected else self._due_ms
+        )
 
     def _jitter(self) -> float:
-        """Half to whole, so that the devices of a bench do not all come at once."""
-        return 0.5 + self._around.chance() / 2
+        """A random factor from 0.5 to 1, so that the devices of a bench do not all sync at once."""
+        return 0.5 + self._environment.chance() / 2
 
     def _adopt(self, pairing: Pairing | None) -> None:
         self._pairing = pairing
@@ -290,16 +296,16 @@ class SyncAgent:
         self._refused = {each.event: each for each in pairing.refused} if pairing else {}
         self.status = Status()
         if pairing:
-            self._say(phase=Phase.WAITING)
+            self._set_status(phase=Phase.WAITING)
         else:
-            self._say(phase=Phase.ALONE)
+            self._set_status(phase=Phase.ALONE)
 
-    def _say(self, **changed: object) -> None:
+    def _set_status(self, **changed: object) -> None:
         pairing = self._pairing
-        here = Spans.of(self._history.journal.known)
+        here = Spans.of_held(self._history.journal.held)
         self.status = replace(
             self.status,
-            to_send=sum(run.last - run.first + 1 for run in here.without(self._hub)),
+            to_send=sum(run.last - run.first + 1 for run in here.difference(self._hub)),
             bench_name=pairing.bench_name if pairing else "",
             last_ok_ms=pairing.last_ok_ms if pairing else 0,
             **changed,  # type: ignore[arg-type]
@@ -307,8 +313,8 @@ class SyncAgent:
         self._on_change(self.status)
 
 
-def _apart(outcome: SyncOutcome) -> str:
-    """Why both sides do not hold the same, for a technician."""
+def _why_apart(outcome: SyncOutcome) -> str:
+    """A sentence for a technician on why both sides do not hold the same."""
     if outcome.refused:
         why = next(iter(outcome.refused.values())).why
         return say_many(

@@ -1,4 +1,4 @@
-"""Events are spelled one way, so the text that came can be passed on as it is, once proved."""
+"""Canonical bytes of received events: taken over as they came, once a digest proves them."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ _BEGINS, _NEXT = b'{"bench":', b'},{"bench":'
 _FIRST = b'"events":[' + _BEGINS
 
 
-def canonical_as_received(events: list[Event], body: bytes) -> None:
-    """Let `events` be spelled as they are in the reply that brought them, where the event that
-    follows on names the digest of just that text: its writer then spelled it so.
+def adopt_received_bytes(events: list[Event], body: bytes) -> None:
+    """Let `events` take their canonical bytes from `body`, the reply that brought them, where the
+    event that follows on names the digest of just those bytes.
 
-    A cut in a wrong place, or a text spelled otherwise, has another digest and is left alone.
+    A cut in a wrong place, or bytes in another form, have another digest and are not taken over.
     """
     parts = body.split(_NEXT)
     if len(parts) != len(events):
@@ -26,4 +26,4 @@ def canonical_as_received(events: list[Event], body: bytes) -> None:
             text = _BEGINS + part + b"}"
             digest = hashlib.sha256(text).hexdigest()
             if digest == after.prev:
-                event.spelled_as(text, digest)
+                event.adopt_canonical_bytes(text, digest)

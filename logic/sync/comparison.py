@@ -1,11 +1,11 @@
-"""Finding out where a device's events here and at the hub part, by fetching the hub's."""
+"""Finding where a device's events here and at the hub differ, by fetching all of the hub's."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
 from logic.history import History
-from logic.history.exchange.rebase import losing
+from logic.history.exchange.rebase import losing_branch
 from logic.history.journal.segment import parse_event
 from logic.history.journal.spans import Spans
 from logic.history.progress import Steps
@@ -15,43 +15,43 @@ from shared.events import Event
 
 @dataclass
 class Comparison:
-    """All events that the hub holds of some devices, and then what to do about them."""
+    """Collects all events that the hub holds of some devices, then rebases what differs here."""
 
     history: History
     devices: frozenset[str]
     theirs: dict[str, dict[int, Event]] = field(default_factory=dict)
-    whole: bool = False
+    complete: bool = False
     """Whether the hub has given all it has."""
 
     def have(self) -> Spans:
-        """What to tell the hub that is here, so that it gives just those events."""
-        have = Spans.of(self.history.journal.known)
+        """What to send as held here, so that the hub gives just those events."""
+        have = Spans.of_held(self.history.journal.held)
         for device in self.devices:
-            have.forget(device)
+            have.discard_device(device)
             for seq in self.theirs.get(device, {}):
                 have.add(device, seq)
         return have
 
-    def take(self, reply: ExchangeReply) -> None:
-        """Take what the hub gave; other devices' new events are left for the next meeting."""
+    def handle_reply(self, reply: ExchangeReply) -> None:
+        """Collect what the hub gave; new events of other devices are left for the next sync."""
         before = sum(map(len, self.theirs.values()))
         for item in reply.events:
             event = parse_event(item)
             if event is not None and event.device in self.devices:
                 self.theirs.setdefault(event.device, {})[event.seq] = event
-        self.whole = not reply.more or sum(map(len, self.theirs.values())) == before
+        self.complete = not reply.more or sum(map(len, self.theirs.values())) == before
 
-    def settling(self) -> Steps[list[str]]:
-        """Let every losing branch here give way; the ids of what did."""
-        gave_way = []
+    def rebase_steps(self) -> Steps[list[str]]:
+        """Rebase every losing branch held here; the ids of the events that were rebased."""
+        rebased = []
         for device in sorted(self.theirs):
             theirs = self.theirs[device]
-            mine = {event.seq: event for event in self._mine(device)}
-            if lost := losing(mine, theirs):
+            mine = {event.seq: event for event in self._held_events(device)}
+            if lost := losing_branch(mine, theirs):
                 yield from self.history.rebase_steps(lost, [theirs[seq] for seq in sorted(theirs)])
-                gave_way += [event.id for event in lost]
-        return gave_way
+                rebased += [event.id for event in lost]
+        return rebased
 
-    def _mine(self, device: str) -> list[Event]:
+    def _held_events(self, device: str) -> list[Event]:
         others = {name: 2**53 for name in self.history.vector if name != device}
         return [each for each in self.history.events_after(others) if each.device == device]

@@ -1,4 +1,4 @@
-"""The way to a hub over HTTP from a desktop, with the standard library only."""
+"""Requests to a hub over HTTP from a desktop, with the standard library only."""
 
 from __future__ import annotations
 

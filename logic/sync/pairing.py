@@ -36,7 +36,7 @@ class Pairing(Record):
     refused: tuple[Refused, ...] = ()
 
     def at_hub(self) -> Spans:
-        """`on_hub`, ready to ask."""
+        """`on_hub` as a set of event numbers."""
         return Spans(self.on_hub)
 
 
@@ -53,19 +53,19 @@ class PairingFile:
         found = [each for slot in SLOTS if (each := self._read(slot)) is not None]
         if not found:
             return None
-        self._generation, said = max(found, key=lambda each: each[0])
+        self._generation, body = max(found, key=lambda each: each[0])
         try:
-            return Pairing.model_validate(said) if said else None
+            return Pairing.model_validate(body) if body else None
         except ValidationError:
             return None  # written by a newer Nutwright in a way that this one cannot read
 
     async def save(self, pairing: Pairing | None) -> None:
         """Keep `pairing`; None forgets it. StorageUnavailable when that cannot be done."""
-        said = pairing.model_dump(mode="json") if pairing else {}
+        body = pairing.model_dump(mode="json") if pairing else {}
         try:
             await self._directory.settle(SLOTS)
             for _ in SLOTS if pairing is None else SLOTS[:1]:  # a key that is gone leaves no copy
-                self._write(said)
+                self._write(body)
             await self._directory.settle()
         except (OSError, NotOpened) as error:
             raise StorageUnavailable(
@@ -74,11 +74,11 @@ class PairingFile:
                 next=say("Free some space on this device and try again."),
             ) from error
 
-    def _write(self, said: dict[str, object]) -> None:
+    def _write(self, body: dict[str, object]) -> None:
         self._generation += 1
         store = self._directory.open(SLOTS[self._generation % 2])
         store.truncate(0)
-        store.append(encode({"generation": self._generation, "pairing": said}))
+        store.append(encode({"generation": self._generation, "pairing": body}))
         store.flush()
 
     def _read(self, slot: str) -> tuple[int, dict[str, object]] | None:
@@ -87,7 +87,7 @@ class PairingFile:
         frame = next(scan(read_all(self._directory.open(slot))), None)
         if not isinstance(frame, Frame):
             return None
-        generation, said = frame.payload.get("generation"), frame.payload.get("pairing")
-        if isinstance(generation, int) and isinstance(said, dict):
-            return generation, said
+        generation, body = frame.payload.get("generation"), frame.payload.get("pairing")
+        if isinstance(generation, int) and isinstance(body, dict):
+            return generation, body
         return None

@@ -1,7 +1,7 @@
-"""Both sides of a meeting kept busy: the hub works while this device does, and the other way round.
+"""Pipelining a sync session: the hub works while this device does, and the other way round.
 
-Whatever is asked ahead is asked of what both sides have said; should this device then fail to keep
-something, the next meeting asks for it again.
+A message sent ahead counts what is just being merged as held; should this device then fail to keep
+something, the next session asks for it again.
 """
 
 from __future__ import annotations
@@ -19,38 +19,38 @@ ON_ITS_WAY_S = 0.001
 Keep = Callable[[Steps[None]], Awaitable[None]]
 
 
-async def converse(session: SyncSession, client: HubClient, keep: Keep) -> None:
-    """Hold a whole meeting. `keep` does the steps of taking in each reply. HubAway or HubRefused
-    where the hub does not answer or does not want to."""
-    message, coming = session.next_message(), None
+async def run_session(session: SyncSession, client: HubClient, keep: Keep) -> None:
+    """Run a whole session. `keep` runs the steps of merging each reply. HubAway where the hub does
+    not answer, HubRefused where it refuses."""
+    message, pending_reply = session.next_message(), None
     try:
         while message is not None:
-            reply = await (coming or _answer(session, client, message))
+            reply = await (pending_reply or _reply_to(session, client, message))
             message = session.early_message(reply)
-            coming = None if message is None else await _sent(client, message)
-            await keep(session.taking(reply))
+            pending_reply = None if message is None else await _start_exchange(client, message)
+            await keep(session.reply_steps(reply))
             message = message or session.next_message()
     finally:
-        if coming:
-            coming.cancel()
+        if pending_reply:
+            pending_reply.cancel()
 
 
-async def _answer(session: SyncSession, client: HubClient, message: bytes) -> ReceivedReply:
+async def _reply_to(session: SyncSession, client: HubClient, message: bytes) -> ReceivedReply:
     """The reply to `message`; while the hub is at work on it, the next batch is made ready."""
     if not session.sending:
         return await client.exchange(message)
-    coming = await _sent(client, message)
+    pending_reply = await _start_exchange(client, message)
     try:
-        if not coming.done():
+        if not pending_reply.done():
             await asyncio.sleep(ON_ITS_WAY_S)
-        session.look_ahead()
-        return await coming
+        session.prepare_next_batch()
+        return await pending_reply
     finally:
-        coming.cancel()
+        pending_reply.cancel()
 
 
-async def _sent(client: HubClient, message: bytes) -> asyncio.Task[ReceivedReply]:
-    """The reply to come to `message`, which is on its way."""
-    coming = asyncio.create_task(client.exchange(message))
+async def _start_exchange(client: HubClient, message: bytes) -> asyncio.Task[ReceivedReply]:
+    """Send `message`; the task that waits for its reply."""
+    pending_reply = asyncio.create_task(client.exchange(message))
     await asyncio.sleep(0)
-    return coming
+    return pending_reply

@@ -1,7 +1,7 @@
-"""One meeting of a history with a hub, without any network: which message is next, what it brought.
+"""One sync session of a history with a hub, without any network: next message, reply merged.
 
-Every message says what this device holds, so a meeting can be cut at any point and begun again,
-and no message does harm when it comes twice or late.
+Every message says what this device holds, so a session can be cut off at any point and begun
+again, and no message does harm when it comes twice or late.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 from logic.history import History, SystemClock, WallClock
 from logic.history.journal.segment import Segment, parse_event
 from logic.history.journal.spans import Spans
-from logic.history.progress import Steps, at_once, unswept
-from logic.sync.canonical import canonical_as_received
+from logic.history.progress import Steps, run_at_once, without_gc
+from logic.sync.canonical import adopt_received_bytes
 from logic.sync.comparison import Comparison
 from logic.sync.wire import (
     BATCH_BYTES,
@@ -27,27 +27,28 @@ from logic.sync.wire import (
 )
 from shared.events import Event
 
-SKEW_TOLD_MS = 5 * 60_000
-"""A clock this far from the hub's is told of (common practice, no source)."""
+SKEW_REPORTED_MS = 5 * 60_000
+"""A clock this far from the hub's is reported (common practice, no source)."""
 COMPARISONS = 4
-"""What gave way may part again, once for every time a device slipped back."""
+"""Comparisons in one session: what was rebased may differ again, once for every old copy that was
+put back."""
 
 
 @dataclass
 class SyncOutcome:
-    """What a meeting brought so far."""
+    """What a session brought so far."""
 
     sent: int = 0
     received: int = 0
     epoch: str = ""
     role: str = ""
     skew_ms: int = 0
-    """How far the hub's clock is ahead of ours, where that is worth telling."""
+    """How far the hub's clock is ahead of ours, where that is worth reporting."""
     refused: dict[str, Refused] = field(default_factory=dict)
     """Events of ours that the hub did not take, by id."""
-    gave_way: list[str] = field(default_factory=list)
-    """Events here whose number another one has at the hub: set aside, and told again under a name
-    of their own."""
+    rebased: list[str] = field(default_factory=list)
+    """Events here whose number another one has at the hub: quarantined, and recorded again under
+    a name of their own."""
     not_understood: int = 0
     """What the hub gave that is no event to this version."""
     disagree: list[str] = field(default_factory=list)
@@ -62,7 +63,7 @@ class SyncOutcome:
 
 
 class SyncSession:
-    """Ask `next_message`, send it, give the reply to `take`, until there is no next message."""
+    """Send `next_message` and give the reply to `handle_reply`, until there is no next message."""
 
     def __init__(
         self,
@@ -81,8 +82,8 @@ class SyncSession:
         self._clock = clock or SystemClock()
         self._limit = batch
         self._batch: list[Event] = []
-        self._ahead: list[Event] = []
-        """What comes after the batch, made ready while the hub was at work on that."""
+        self._next_batch: list[Event] = []
+        """The events after the batch, made ready while the hub was at work on that."""
         self._read_from: list[Segment] = []
         self._refused = Spans()
         self._forked = Spans()
@@ -94,14 +95,14 @@ class SyncSession:
 
     def here(self) -> Spans:
         """What this device holds."""
-        return Spans.of(self.history.journal.known)
+        return Spans.of_held(self.history.journal.held)
 
     def next_message(self) -> bytes | None:
-        """The next message to send; None when the meeting is over."""
+        """The next message to send; None when the session is over."""
         if self.outcome.complete:
             return None
         if self._comparison is None:
-            self._batch = self._prepared() or list(self._beyond(self.hub))
+            self._batch = self._take_prepared() or list(self._lacking_at_hub(self.hub))
             if self._batch or self._more:
                 return self._message(self._have(), self._batch)
             self._finish()
@@ -112,31 +113,31 @@ class SyncSession:
         """Whether entries go out with the last message."""
         return bool(self._batch)
 
-    def look_ahead(self) -> None:
+    def prepare_next_batch(self) -> None:
         """Make the next batch ready while the hub is at work on the last."""
         if self._batch and self.hub is not None:
             sent = Spans.of_numbers((event.device, event.seq) for event in self._batch)
-            sent.join(self.hub)
+            sent.update(self.hub)
             self._read_from = self.history.journal.segments
-            with unswept():
-                self._ahead = list(self._beyond(sent))
+            with without_gc():
+                self._next_batch = list(self._lacking_at_hub(sent))
 
     def early_message(self, reply: ExchangeReply) -> bytes | None:
-        """The next message, to be sent before `reply` is taken in, where it will only ask for more;
+        """The next message, to be sent before `reply` is merged, where it only asks for more;
         None where that is not known yet."""
         hub, have = Spans(reply.have), self._have()
-        if self._comparison or not reply.more or any(self.here().without(hub)):
+        if self._comparison or not reply.more or any(self.here().difference(hub)):
             return None
         before = len(have)
-        have.join(Spans.of_numbers(filter(None, map(_place_of, reply.events))))
+        have.update(Spans.of_numbers(filter(None, map(_key_of, reply.events))))
         return self._message(have, []) if len(have) > before else None
 
-    def take(self, reply: ExchangeReply) -> None:
-        """Take in what the hub answered to the last message."""
-        at_once(self.taking(reply))
+    def handle_reply(self, reply: ExchangeReply) -> None:
+        """Merge what the hub answered to the last message."""
+        run_at_once(self.reply_steps(reply))
 
-    def taking(self, reply: ExchangeReply) -> Steps[None]:
-        """The steps of `take`: one, unless a branch of years gives way."""
+    def reply_steps(self, reply: ExchangeReply) -> Steps[None]:
+        """The steps of `handle_reply`: one, unless a branch of years is rebased."""
         self.hub, self._heads = Spans(reply.have), reply.heads
         self.outcome.epoch, self.outcome.role = reply.epoch, reply.role
         self._note_skew(reply.now_ms)
@@ -147,7 +148,7 @@ class SyncSession:
         self._note_refused(reply)
         self._batch = []
         self.outcome.sent += reply.taken
-        self._take_in(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
+        self._merge_events(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
         # a hub that has more and gives nothing new would be asked for ever
         self._more = reply.more and len(self._have()) > asked
 
@@ -155,25 +156,25 @@ class SyncSession:
 
     def _have(self) -> Spans:
         have = self.here()
-        have.join(self.passed_over)
-        have.join(self._forked)
+        have.update(self.passed_over)
+        have.update(self._forked)
         return have
 
     def _message(self, have: Spans, batch: list[Event]) -> bytes:
         frame = json.dumps({"protocol": PROTOCOL, "limit": self._limit, "have": have.wire()})
-        events = b",".join(event.spelled for event in batch)
+        events = b",".join(event.canonical_bytes for event in batch)
         return frame[:-1].encode() + b',"events":[' + events + b"]}"
 
-    def _prepared(self) -> list[Event]:
+    def _take_prepared(self) -> list[Event]:
         """Of what was made ready, all that is still wanted; nothing once the journal was written
         anew, for what was read from the old one may have been erased."""
-        ahead, self._ahead = self._ahead, []
+        ahead, self._next_batch = self._next_batch, []
         if self._read_from is not self.history.journal.segments:
             return []
         hub = self.hub or Spans()
         return [event for event in ahead if self._wanted(event, hub)]
 
-    def _beyond(self, hub: Spans | None) -> Iterator[Event]:
+    def _lacking_at_hub(self, hub: Spans | None) -> Iterator[Event]:
         """Events that a hub lacks which holds `hub`, up to a message's size."""
         if hub is None:  # the hub speaks first, so that nothing is sent in vain
             return
@@ -181,7 +182,7 @@ class SyncSession:
         for event in self.history.events_after(hub.vector()):
             if not self._wanted(event, hub):
                 continue
-            count, size = count + 1, size + len(event.spelled)
+            count, size = count + 1, size + len(event.canonical_bytes)
             yield event
             if count >= self._limit or size >= BATCH_BYTES:
                 return
@@ -192,9 +193,9 @@ class SyncSession:
 
     # --- what comes in ---
 
-    def _take_in(self, items: list[object], raw: bytes) -> None:
+    def _merge_events(self, items: list[object], raw: bytes) -> None:
         events = [event for item in items if (event := self._parsed(item)) is not None]
-        canonical_as_received(events, raw)
+        adopt_received_bytes(events, raw)
         added = self.history.merge_events(events).added if events else 0
         self.outcome.received += added
         here = self.here()
@@ -206,13 +207,13 @@ class SyncSession:
         event = parse_event(item)
         if event is None:
             self.outcome.not_understood += 1
-            if place := _place_of(item):
+            if place := _key_of(item):
                 self.passed_over.add(*place)
         return event
 
     def _note_skew(self, hub_ms: int) -> None:
         ahead = hub_ms - self._clock.now_ms()
-        self.outcome.skew_ms = ahead if abs(ahead) > SKEW_TOLD_MS else 0
+        self.outcome.skew_ms = ahead if abs(ahead) > SKEW_REPORTED_MS else 0
 
     def _note_refused(self, reply: ExchangeReply) -> None:
         """Do not offer again what was refused."""
@@ -228,12 +229,12 @@ class SyncSession:
     # --- the end ---
 
     def _finish(self) -> None:
-        """Compare what both sides hold, by count and by digest; look closer where they part."""
+        """Compare what both sides hold, by count and by digest; look closer where they differ."""
         here, hub = self.here(), self.hub or Spans()
         known = self.here()
-        known.join(self.passed_over)
-        apart = {run.device for run in here.without(hub)}
-        apart |= {run.device for run in hub.without(known)}
+        known.update(self.passed_over)
+        apart = {run.device for run in here.difference(hub)}
+        apart |= {run.device for run in hub.difference(known)}
         other = {device for device, head in self._heads.items() if not self._same(device, head)}
         self.outcome.disagree = sorted(apart | other)
         parting = frozenset(other | (apart & {run.device for run in self._forked}))
@@ -244,13 +245,13 @@ class SyncSession:
             self.outcome.complete = True
 
     def _compare(self, comparison: Comparison, reply: ExchangeReply) -> Steps[None]:
-        comparison.take(reply)
-        if comparison.whole:
-            self.outcome.gave_way += yield from comparison.settling()
+        comparison.handle_reply(reply)
+        if comparison.complete:
+            self.outcome.rebased += yield from comparison.rebase_steps()
             self._comparison, self._more = None, True
             for device in comparison.devices:
-                self._forked.forget(device)
-                self._refused.forget(device)
+                self._forked.discard_device(device)
+                self._refused.discard_device(device)
 
     def _same(self, device: str, head: str) -> bool:
         upto = self.hub.upto(device) if self.hub else 0
@@ -263,7 +264,7 @@ class SyncSession:
         return event is not None and event.digest == head
 
 
-def _place_of(item: object) -> tuple[str, int] | None:
+def _key_of(item: object) -> tuple[str, int] | None:
     if not isinstance(item, dict):
         return None
     device, seq = item.get("device"), item.get("seq")

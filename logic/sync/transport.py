@@ -1,4 +1,4 @@
-"""The way to a hub, behind one small face, and what a hub's answers mean."""
+"""Requests to a hub behind one small contract, and what a hub's answers mean."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Protocol, TypeVar
 
 from pydantic import BaseModel
 
-from logic.history.progress import unswept
+from logic.history.progress import without_gc
 from logic.sync.wire import Code, ErrorReply, JoinReply, JoinRequest, Me, ReceivedReply
 from shared.errors import HubAway, HubRefused
 from shared.words import mark, say
@@ -50,11 +50,11 @@ class HubClient:
         self._key = key
 
     async def exchange(self, message: bytes) -> ReceivedReply:
-        """Give a message of `Session`, get the reply."""
+        """The reply to a message of `SyncSession`."""
         answer = await self._answer("POST", "/v1/exchange", message)
-        told = _read(answer, ReceivedReply)
-        told.raw = answer.body
-        return told
+        reply_message = _read(answer, ReceivedReply)
+        reply_message.raw = answer.body
+        return reply_message
 
     async def join(self, code: str, label: str) -> JoinReply:
         """The key that a joining code is worth."""
@@ -62,14 +62,14 @@ class HubClient:
         return await self._ask("POST", "/v1/join", message, JoinReply)
 
     async def me(self) -> Me:
-        """What the hub calls this device."""
+        """This device and its bench as the hub has them."""
         return await self._ask("GET", "/v1/me", b"", Me)
 
     async def leave(self) -> None:
         """Make this device's key worthless."""
         answer = await self._send("POST", "/v1/leave", b"")
         if answer.status != 204:
-            raise complaint_of(answer)
+            raise error_of(answer)
 
     async def _ask(self, method: str, path: str, body: bytes, reply: type[Reply]) -> Reply:
         return _read(await self._answer(method, path, body), reply)
@@ -77,7 +77,7 @@ class HubClient:
     async def _answer(self, method: str, path: str, body: bytes) -> HubAnswer:
         answer = await self._send(method, path, body)
         if answer.status != 200:
-            raise complaint_of(answer)
+            raise error_of(answer)
         return answer
 
     async def _send(self, method: str, path: str, body: bytes) -> HubAnswer:
@@ -94,27 +94,27 @@ class HubClient:
 
 def _read(answer: HubAnswer, reply: type[Reply]) -> Reply:
     try:
-        with unswept():
+        with without_gc():
             return reply.model_validate(json.loads(answer.body))
     except (ValueError, RecursionError) as error:
         raise no_hub() from error
 
 
-def complaint_of(answer: HubAnswer) -> HubAway | HubRefused:
+def error_of(answer: HubAnswer) -> HubAway | HubRefused:
     """The error that an answer other than success stands for."""
     try:
-        said = ErrorReply.model_validate_json(answer.body).error
+        error = ErrorReply.model_validate_json(answer.body).error
     except ValueError:
         return no_hub()
     if answer.status in (408, 429) or answer.status >= 500:
         wait = answer.headers.get("retry-after", "")
         seconds = float(wait) if wait.isascii() and wait.isdigit() else 0
-        return HubAway(said.what, safe=say(_AT_REST), next=say(_LATER), wait_s=seconds)
-    return HubRefused(said.what, safe=say(_AT_REST), next=said.next, code=said.code)
+        return HubAway(error.what, safe=say(_AT_REST), next=say(_LATER), wait_s=seconds)
+    return HubRefused(error.what, safe=say(_AT_REST), next=error.next, code=error.code)
 
 
 def shut_out(error: HubRefused) -> bool:
-    """Whether the hub does not know this device any more."""
+    """Whether the hub rejected this device's key: revoked, or never given."""
     return error.code == Code.KEY_UNKNOWN
 
 

@@ -69,7 +69,7 @@ class Role(StrEnum):
 
 
 class WireMessage(BaseModel):
-    """Messages keep quiet about fields that they do not know: a newer side may send more."""
+    """Base of all messages. Unknown fields are ignored: a newer side may send more."""
 
     model_config = ConfigDict(extra="ignore")
 
@@ -111,7 +111,7 @@ class ExchangeReply(WireMessage):
 
 
 class ReceivedReply(ExchangeReply):
-    """A reply with the bytes it came in, in which events are spelled."""
+    """A reply with the bytes it came in, which hold the canonical form of its events."""
 
     raw: bytes = b""
 
@@ -135,7 +135,7 @@ class JoinReply(WireMessage):
 
 
 class Me(WireMessage):
-    """What the hub calls the device that asks."""
+    """The device that asks and its bench, as the hub has them."""
 
     bench: str
     bench_name: str

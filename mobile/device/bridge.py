@@ -13,7 +13,7 @@ from typing import Any
 import js
 from pyodide.ffi import JsException, create_once_callable, create_proxy, to_js
 
-from logic.history.storage.store import NoRoom, StoreError
+from logic.history.storage.store import OutOfSpace, StoreError
 
 Refusal: type[BaseException] = JsException
 """What a refused call of the browser raises."""
@@ -55,7 +55,7 @@ def error_name(error: BaseException) -> str:
 def store_error(error: BaseException) -> StoreError:
     """The browser's refusal as one of ours."""
     name = error_name(error)
-    kind = NoRoom if name == "QuotaExceededError" else StoreError
+    kind = OutOfSpace if name == "QuotaExceededError" else StoreError
     return kind(f"the browser said {name}: {getattr(error, 'message', error)}")
 
 

@@ -89,7 +89,7 @@ class IndexedDirectory:
         if name in self._files:
             self.open(name).truncate(0)
 
-    def room(self) -> int | None:
+    def free_bytes(self) -> int | None:
         """What the browser said at the start that can still be kept."""
         return self._room
 

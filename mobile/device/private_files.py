@@ -11,7 +11,7 @@ import asyncio
 from collections.abc import Sequence
 from typing import Any
 
-from logic.history.storage.store import ByteStore, NoRoom, NotOpened, StoreError
+from logic.history.storage.store import ByteStore, NotOpened, OutOfSpace, StoreError
 from mobile.device import bridge
 from mobile.device.storage import NoSuchStorage, written_elsewhere
 from shared.errors import WrittenElsewhere
@@ -108,7 +108,7 @@ class PrivateDirectory:
             store.truncate(0)
             store.flush()
 
-    def room(self) -> int | None:
+    def free_bytes(self) -> int | None:
         """What the browser said at the last `settle` that can still be kept."""
         return self._room
 
@@ -129,7 +129,7 @@ class PrivateDirectory:
     async def _open_ahead(self, name: str) -> None:
         try:
             store = await _access(self._folder, name)
-        except NoRoom:
+        except OutOfSpace:
             return  # whoever needs it will be told NotOpened, and goes on with what there is
         if self._closed:
             store.close()
@@ -163,7 +163,7 @@ class PrivateDirectory:
 def _error_of(taken: int) -> StoreError:
     """The error that an impossible number of bytes stands for."""
     if taken == _NO_SPACE:
-        return NoRoom("the browser has no room left")
+        return OutOfSpace("the browser has no room left")
     return StoreError(f"the browser answered with {taken}")
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Protocol
 
-from logic.history.snapshots.snapshot import names_ahead
+from logic.history.snapshots.snapshot import files_wanted_next
 from logic.history.storage.reserve import RESERVE_BYTES
 from logic.history.storage.store import Directory, MemoryDirectory, StoreError
 from shared.errors import StorageUnavailable, WrittenElsewhere
@@ -81,8 +81,10 @@ async def open_device_store(browser: Browser) -> tuple[Directory, StorageHealth]
     if alone is False:
         raise written_elsewhere()
     kind, directory = await _first(browser)
-    await directory.settle(names_ahead(directory.names()))
-    health = StorageHealth(kind, await browser.persisted(), alone is True, "", directory.room())
+    await directory.settle(files_wanted_next(directory.names()))
+    health = StorageHealth(
+        kind, await browser.persisted(), alone is True, "", directory.free_bytes()
+    )
     return directory, replace(health, message=_message(health, browser.secure))
 
 

@@ -18,9 +18,9 @@ from logic.app.session.copies import nudge
 from logic.app.session.device import HubConnection
 from logic.app.session.route import Follows
 from logic.app.views.views import HomeView
-from logic.history.progress import let_through
+from logic.history.progress import yield_to_event_loop
 from logic.history.storage.store import Directory
-from logic.sync.agent import Connect, Phase, Status, Surroundings, SyncAgent, Wake
+from logic.sync.agent import AgentEnvironment, Connect, Phase, Status, SyncAgent, Wake
 from logic.sync.pairing import PairingFile
 from logic.sync.transport import no_hub
 from mobile.device.device_actions import MARK as RECORDS
@@ -40,7 +40,7 @@ class SyncController:
     directory: Directory
     shell: Shell
     device: DevicePage
-    around: Surroundings
+    around: AgentEnvironment
     address: str = ""
     """Where a hub would be: where the app came from."""
     _task: asyncio.Task[None] | None = None
@@ -94,7 +94,7 @@ class SyncController:
         self._remind()
 
     async def _purge(self) -> None:
-        if await self.app.history.purge_by_steps(let_through):
+        if await self.app.history.purge_by_steps(yield_to_event_loop):
             self.app.history_changed()
 
     def _remind(self) -> None:
@@ -224,7 +224,7 @@ class SyncController:
 async def begin(app: App, directory: Directory, shell: Shell, device: DevicePage) -> SyncController:
     """The meetings of this tab; where they cannot begin, the desk says why."""
     address, connect = way_to_hub()
-    meeting = SyncController(app, directory, shell, device, Surroundings(connect), address)
+    meeting = SyncController(app, directory, shell, device, AgentEnvironment(connect), address)
     try:
         await meeting.begin()
     except (NutwrightError, OSError) as error:

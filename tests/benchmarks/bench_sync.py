@@ -197,26 +197,29 @@ def _plain(lines: list[bytes], path: Path) -> tuple[float, float]:
 
 def store_rate(lines: list[bytes], url: str, name: str) -> None:
     """Events per second into the store, and into a bare table on the same server."""
-    sealed = [each for line in lines if isinstance(each := verify(json.loads(line)), VerifiedEvent)]
+    verified = [
+        each for line in lines if isinstance(each := verify(json.loads(line)), VerifiedEvent)
+    ]
     database = open_database(url)
     migrate(database)
     bench = Accounts(database).make_bench("b", 0).bench
-    ledger = EventStore(database)
+    event_store = EventStore(database)
     ours = _timed(
         lambda: [
-            ledger.take(bench, sealed[a : a + BATCH], "k", 0) for a in range(0, len(sealed), BATCH)
+            event_store.take(bench, verified[a : a + BATCH], "k", 0)
+            for a in range(0, len(verified), BATCH)
         ]
     )
-    bare = _timed(lambda: _bare(sealed, database, url))
+    bare = _timed(lambda: _bare(verified, database, url))
     database.close()
-    rates = f"{len(sealed) / ours:8.0f} events/s   bare INSERT {len(sealed) / bare:8.0f}"
+    rates = f"{len(verified) / ours:8.0f} events/s   bare INSERT {len(verified) / bare:8.0f}"
     print(f"{name:<11} store {rates}   ratio {bare / ours:.2f}")
 
 
-def _bare(sealed: list[VerifiedEvent], database: Database, url: str) -> None:
+def _bare(verified: list[VerifiedEvent], database: Database, url: str) -> None:
     columns = "device TEXT, seq BIGINT, digest TEXT, text TEXT, PRIMARY KEY (device, seq)"
     database.script(f"CREATE TABLE plain ({columns})")
-    rows = [(e.device, e.seq, e.digest, e.text) for e in sealed]
+    rows = [(e.device, e.seq, e.digest, e.text) for e in verified]
     batches = [rows[at : at + BATCH] for at in range(0, len(rows), BATCH)]
     if not url.startswith("postgresql"):
         insert = _PLAIN_INSERT.replace("%s", "?")
@@ -243,7 +246,7 @@ def main() -> None:
     parser.add_argument("in_memory", type=int, nargs="?", help="for the hub's memory; as many")
     given = parser.parse_args()
     count = given.events
-    lines = [event.spelled for event in readings("d1", count)]
+    lines = [event.canonical_bytes for event in readings("d1", count)]
     print(f"{count} events, {sum(map(len, lines)) / count:.0f} bytes each")
     with tempfile.TemporaryDirectory() as folder:
         store_rate(lines, str(Path(folder) / "hub.sqlite"), "SQLite")

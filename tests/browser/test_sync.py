@@ -16,7 +16,7 @@ from tests.hub.processes import HubProcess, hub_command
 BENCH = "Alder Row Strings"
 START = """
 from logic.history import History
-from logic.sync.agent import Surroundings, SyncAgent
+from logic.sync.agent import AgentEnvironment, SyncAgent
 from logic.sync.pairing import PairingFile
 from mobile.device.fetch import FetchTransport, own_address
 from mobile.device.storage import open_device_store
@@ -24,7 +24,7 @@ from mobile.device.worker_browser import WorkerBrowser
 from shared.events import Kind
 directory, health = await open_device_store(WorkerBrowser())
 history = History.open(directory)
-agent = SyncAgent(history, PairingFile(directory), Surroundings(FetchTransport))
+agent = SyncAgent(history, PairingFile(directory), AgentEnvironment(FetchTransport))
 await agent.load()
 health.kind.value + " " + agent.status.phase
 """
@@ -39,7 +39,7 @@ await history.settled()
 str(sum(history.vector.values()))
 """
 MEET = """
-outcome = await agent.meet()
+outcome = await agent.sync_now()
 f"{outcome.sent} {outcome.received} {outcome.agreed}" if outcome else str(agent.status.message)
 """
 SHOWN = "str(history.setting('unit')) + ' ' + str(history.setting('hand'))"

@@ -13,13 +13,13 @@ from fastapi import FastAPI
 
 from logic.history import History
 from logic.history.journal.spans import Spans
-from logic.history.progress import Steps, at_once
+from logic.history.progress import Steps, run_at_once
 from logic.sync.hub.app import Hub, make_app
 from logic.sync.hub.database import Database
 from logic.sync.hub.limits import RateLimit
 from logic.sync.hub.replies import Refusal
 from logic.sync.hub.sqlite import SqliteDatabase
-from logic.sync.pipelining import converse
+from logic.sync.pipelining import run_session
 from logic.sync.session import SyncOutcome, SyncSession
 from logic.sync.transport import HubAnswer, HubClient, Transport
 from logic.sync.wire import ExchangeRequest, JoinRequest, Role
@@ -56,10 +56,10 @@ def make_hub(database: Database | None = None, **changed: Any) -> Hub:
 
 def new_key(hub: Hub, bench: str = "Alder Row Strings", role: Role = Role.FULL) -> str:
     """The key of a device that has just joined; the bench is made when it is not there."""
-    names = {each.name: each.bench for each in hub.doors.benches()}
-    made = names.get(bench) or hub.doors.make_bench(bench, NOW_MS).bench
-    code = hub.doors.new_code(made, role, hub.now_ms())
-    admitted = hub.doors.admit(code, "a phone", hub.now_ms())
+    names = {each.name: each.bench for each in hub.accounts.benches()}
+    made = names.get(bench) or hub.accounts.make_bench(bench, NOW_MS).bench
+    code = hub.accounts.new_code(made, role, hub.now_ms())
+    admitted = hub.accounts.admit(code, "a phone", hub.now_ms())
     assert admitted is not None
     return admitted.key
 
@@ -166,9 +166,9 @@ async def meet(
     session = SyncSession(history, passed_over, batch=batch)
 
     async def keep(steps: Steps[None]) -> None:
-        at_once(steps)
+        run_at_once(steps)
 
-    await converse(session, HubClient(transport, key), keep)
+    await run_session(session, HubClient(transport, key), keep)
     return session.outcome
 
 

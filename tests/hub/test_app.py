@@ -74,8 +74,8 @@ async def test_a_revoked_phone_gets_nothing() -> None:
     hub = make_hub()
     way, key = InProcess.of(hub), new_key(hub)
     assert (await exchange(way, key, message(some_events()))).status == 200
-    bench = hub.doors.bench("Alder Row Strings").bench
-    hub.doors.revoke(bench, "a phone", NOW_MS)
+    bench = hub.accounts.bench("Alder Row Strings").bench
+    hub.accounts.revoke(bench, "a phone", NOW_MS)
     answer = await exchange(way, key, message([]))
     assert (answer.status, code_of(answer)) == (401, "key-unknown")
     assert b"complaint" not in answer.body
@@ -94,8 +94,8 @@ async def test_a_device_can_give_its_own_key_back() -> None:
 async def test_joining_over_the_network() -> None:
     """A good code is worth a key that works; the code is then worth nothing."""
     hub = make_hub()
-    bench = hub.doors.make_bench("Alder Row Strings", NOW_MS).bench
-    code = hub.doors.new_code(bench, Role.FULL, NOW_MS)
+    bench = hub.accounts.make_bench("Alder Row Strings", NOW_MS).bench
+    code = hub.accounts.new_code(bench, Role.FULL, NOW_MS)
     way = InProcess.of(hub)
     body = json.dumps({"code": code, "label": "Bench phone"}).encode()
     joined = said(await way.send("POST", "/v1/join", JSON, body))
@@ -137,7 +137,7 @@ async def test_benches_see_nothing_of_each_other() -> None:
     hub = make_hub()
     way, ours, theirs = InProcess.of(hub), new_key(hub), new_key(hub, "Quay Street Frets")
     await exchange(way, ours, message(some_events()))
-    their_bench = hub.doors.bench("Quay Street Frets").bench
+    their_bench = hub.accounts.bench("Quay Street Frets").bench
     forged = [event | {"bench": their_bench} for event in some_events()[:1]]
     assert said(await exchange(way, theirs, message([])))["events"] == []
     await exchange(way, ours, message(forged))
@@ -370,5 +370,5 @@ async def test_monitors_get_counters_and_no_names() -> None:
     text = (await way.send("GET", "/metrics", {}, b"")).body.decode()
     assert "nutwright_hub_events_taken_total 3" in text
     assert 'nutwright_hub_requests_total{route="/v1/exchange",status="200"} 1' in text
-    for secret in ("Alder", "a phone", key.split(".")[1], hub.doors.benches()[0].bench):
+    for secret in ("Alder", "a phone", key.split(".")[1], hub.accounts.benches()[0].bench):
         assert secret not in text

@@ -9,12 +9,12 @@ import pytest
 
 from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.accounts import Accounts
+from logic.sync.hub.archive import check, stored
 from logic.sync.hub.database import Database, Transaction
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import applied, migrate, steps
 from logic.sync.hub.open_database import open_database
 from logic.sync.hub.verification import VerifiedEvent, verify
-from logic.sync.hub.whole import check, stored
 from shared.errors import HubStoreError, NewerFormat
 from shared.events import Event
 
@@ -32,109 +32,109 @@ def chain(device: str, count: int, note: str = "") -> list[VerifiedEvent]:
             prev=made[-1].digest if made else "",
             body={"name": note or "unit", "value": seq},
         )
-        sealed = verify(event.wire())
-        assert isinstance(sealed, VerifiedEvent)
-        made.append(sealed)
+        verified = verify(event.wire())
+        assert isinstance(verified, VerifiedEvent)
+        made.append(verified)
     return made
 
 
 def ledger_of(database: Database, *names: str) -> tuple[EventStore, list[str]]:
     """A ledger with benches of these names, and their ids."""
     migrate(database)
-    doors = Accounts(database)
-    return EventStore(database), [doors.make_bench(name, 0).bench for name in names]
+    accounts = Accounts(database)
+    return EventStore(database), [accounts.make_bench(name, 0).bench for name in names]
 
 
-def everything(ledger: EventStore, bench: str) -> list[str]:
+def everything(event_store: EventStore, bench: str) -> list[str]:
     """All texts of a bench, by device and number."""
-    return ledger.missing(bench, list(ledger.held(bench).spans), 10**6)
+    return event_store.missing(bench, list(event_store.held(bench).spans), 10**6)
 
 
 def test_what_is_taken_is_held_and_given_out(database: Database) -> None:
     """Events come back as they were, in the order of their numbers, with the last one's digest."""
-    ledger, [bench] = ledger_of(database, "one")
+    event_store, [bench] = ledger_of(database, "one")
     events = chain("d1", 5)
-    taken = ledger.take(bench, events, "k", 0)
-    held = ledger.held(bench)
+    taken = event_store.take(bench, events, "k", 0)
+    held = event_store.held(bench)
     assert (taken.taken, taken.known, taken.forks) == (5, 0, [])
     assert held.spans == Spans({"d1": [(1, 5)]})
     assert held.heads == {"d1": events[-1].digest}
-    assert everything(ledger, bench) == [event.text for event in events]
+    assert everything(event_store, bench) == [event.text for event in events]
 
 
 def test_doubles_change_nothing(database: Database) -> None:
     """A batch that comes twice, whole or within itself, is kept once."""
-    ledger, [bench] = ledger_of(database, "one")
+    event_store, [bench] = ledger_of(database, "one")
     events = chain("d1", 3)
-    ledger.take(bench, events + events, "k", 0)
-    again = ledger.take(bench, events, "k", 0)
+    event_store.take(bench, events + events, "k", 0)
+    again = event_store.take(bench, events, "k", 0)
     assert (again.taken, again.known) == (0, 3)
     assert len(list(stored(database, bench))) == 3
 
 
 def test_order_of_arrival_does_not_matter(database: Database) -> None:
     """Later numbers may come first; the hole is told of until it is filled."""
-    ledger, [bench] = ledger_of(database, "one")
+    event_store, [bench] = ledger_of(database, "one")
     events = chain("d1", 6)
-    ledger.take(bench, events[4:], "k", 0)
-    ledger.take(bench, events[1:2], "k", 0)
-    assert ledger.held(bench).spans == Spans({"d1": [(2, 2), (5, 6)]})
-    assert ledger.held(bench).heads == {}
-    ledger.take(bench, [events[3], events[0], events[2]], "k", 0)
-    assert ledger.held(bench).spans == Spans({"d1": [(1, 6)]})
+    event_store.take(bench, events[4:], "k", 0)
+    event_store.take(bench, events[1:2], "k", 0)
+    assert event_store.held(bench).spans == Spans({"d1": [(2, 2), (5, 6)]})
+    assert event_store.held(bench).heads == {}
+    event_store.take(bench, [events[3], events[0], events[2]], "k", 0)
+    assert event_store.held(bench).spans == Spans({"d1": [(1, 6)]})
     assert not check(database, bench).wrong
 
 
 def test_another_event_of_the_same_number_is_kept_aside(database: Database) -> None:
     """The first one stays; the other, and all that follows on from it, in this batch or a later
     one, is kept aside and named as a fork."""
-    ledger, [bench] = ledger_of(database, "one")
+    event_store, [bench] = ledger_of(database, "one")
     events, other = chain("d1", 3), chain("d1", 5, "other")
-    ledger.take(bench, events, "k", 0)
-    taken = ledger.take(bench, other[2:4], "k", 0)
-    ledger.take(bench, other[2:4], "k", 0)
-    later = ledger.take(bench, other[4:], "k", 0)
+    event_store.take(bench, events, "k", 0)
+    taken = event_store.take(bench, other[2:4], "k", 0)
+    event_store.take(bench, other[2:4], "k", 0)
+    later = event_store.take(bench, other[4:], "k", 0)
     assert (taken.taken, taken.forks, later.forks) == (0, ["d1:3", "d1:4"], ["d1:5"])
-    assert everything(ledger, bench) == [event.text for event in events]
-    aside = database.run(lambda now: now.rows("SELECT seq, text FROM aside ORDER BY seq"))
-    assert (3, other[2].text) in aside
+    assert everything(event_store, bench) == [event.text for event in events]
+    quarantined = database.run(lambda now: now.rows("SELECT seq, text FROM aside ORDER BY seq"))
+    assert (3, other[2].text) in quarantined
 
 
 def test_an_event_between_two_others_must_fit_both(database: Database) -> None:
     """One that does not name its predecessor, or is not named by its successor, is a fork."""
-    ledger, [bench] = ledger_of(database, "one")
+    event_store, [bench] = ledger_of(database, "one")
     events, other = chain("d1", 3), chain("d1", 3, "other")
-    ledger.take(bench, [events[0], events[2]], "k", 0)
-    assert ledger.take(bench, [other[1]], "k", 0).forks == ["d1:2"]
-    assert ledger.take(bench, [events[1]], "k", 0).taken == 1
+    event_store.take(bench, [events[0], events[2]], "k", 0)
+    assert event_store.take(bench, [other[1]], "k", 0).forks == ["d1:2"]
+    assert event_store.take(bench, [events[1]], "k", 0).taken == 1
 
 
 def test_benches_share_nothing(database: Database) -> None:
     """The same device names at two benches are two histories."""
-    ledger, [one, two] = ledger_of(database, "one", "two")
-    ledger.take(one, chain("d1", 2), "k", 0)
-    ledger.take(two, chain("d1", 1, "other"), "k", 0)
-    assert ledger.held(one).spans == Spans({"d1": [(1, 2)]})
-    assert everything(ledger, two) == [chain("d1", 1, "other")[0].text]
+    event_store, [one, two] = ledger_of(database, "one", "two")
+    event_store.take(one, chain("d1", 2), "k", 0)
+    event_store.take(two, chain("d1", 1, "other"), "k", 0)
+    assert event_store.held(one).spans == Spans({"d1": [(1, 2)]})
+    assert everything(event_store, two) == [chain("d1", 1, "other")[0].text]
 
 
 def test_a_page_is_limited_by_count_and_by_size(database: Database) -> None:
     """No more than was asked for, and not much past a message's size; an event always fits."""
-    ledger, [bench] = ledger_of(database, "one")
+    event_store, [bench] = ledger_of(database, "one")
     big = chain("d1", 12, "x" * 200_000)
-    ledger.take(bench, big + chain("d2", 700), "k", 0)
-    runs = list(ledger.held(bench).spans)
-    assert len(ledger.missing(bench, runs, 3)) == 3
-    assert 4 <= len(ledger.missing(bench, runs, 1000)) <= 6
-    assert len(ledger.missing(bench, [Run("d2", 1, 700)], 1000)) == 700
-    assert ledger.missing(bench, [Run("d2", 690, 700)], 4) == [
+    event_store.take(bench, big + chain("d2", 700), "k", 0)
+    runs = list(event_store.held(bench).spans)
+    assert len(event_store.missing(bench, runs, 3)) == 3
+    assert 4 <= len(event_store.missing(bench, runs, 1000)) <= 6
+    assert len(event_store.missing(bench, [Run("d2", 1, 700)], 1000)) == 700
+    assert event_store.missing(bench, [Run("d2", 690, 700)], 4) == [
         event.text for event in chain("d2", 700)[689:693]
     ]
 
 
 def test_work_that_fails_leaves_nothing(database: Database) -> None:
     """An error in the middle of a transaction undoes all of it."""
-    ledger, [bench] = ledger_of(database, "one")
+    event_store, [bench] = ledger_of(database, "one")
 
     def half(now: Transaction) -> None:
         now.change("UPDATE benches SET head = 99 WHERE bench = ?", (bench,))
@@ -144,16 +144,16 @@ def test_work_that_fails_leaves_nothing(database: Database) -> None:
         database.run(half)
     with pytest.raises(HubStoreError):
         database.run(lambda now: now.rows("SELECT nothing FROM nowhere"))
-    ledger.take(bench, chain("d1", 1), "k", 0)
+    event_store.take(bench, chain("d1", 1), "k", 0)
     assert database.run(lambda now: now.rows("SELECT hub_seq FROM events")) == [(1,)]
 
 
 def test_the_epoch_stays_until_a_restore_is_told_of(database: Database) -> None:
     """Every reader sees one epoch; `new_epoch` begins another."""
-    ledger, _ = ledger_of(database)
-    first = ledger.epoch()
-    assert ledger.epoch() == EventStore(database).epoch() == first
-    assert ledger.new_epoch() == ledger.epoch() != first
+    event_store, _ = ledger_of(database)
+    first = event_store.epoch()
+    assert event_store.epoch() == EventStore(database).epoch() == first
+    assert event_store.new_epoch() == event_store.epoch() != first
 
 
 def test_steps_are_applied_once_and_a_newer_store_is_left_alone(database: Database) -> None:
@@ -178,7 +178,7 @@ def test_no_reader_ever_misses_a_row_of_concurrent_writers(url: str) -> None:
     """Writers in several hubs, a reader that only asks for what it lacks: it ends with all, and
     numbers of arrival are given out without a gap and never appear behind one already seen."""
     stores = [open_database(url) for _ in range(4)]
-    ledger, [bench] = ledger_of(stores[0], "one")
+    event_store, [bench] = ledger_of(stores[0], "one")
     writing = threading.Event()
     writing.set()
 
@@ -189,15 +189,15 @@ def test_no_reader_ever_misses_a_row_of_concurrent_writers(url: str) -> None:
 
     def arrived_in_order() -> bool:
         sql = "SELECT hub_seq FROM events ORDER BY hub_seq"
-        numbers = [row[0] for row in ledger.database.run(lambda now: now.rows(sql))]
+        numbers = [row[0] for row in event_store.database.run(lambda now: now.rows(sql))]
         return numbers == list(range(1, len(numbers) + 1))
 
     def read() -> tuple[Spans, bool]:
         have, in_order = Spans(), True
-        while writing.is_set() or list(ledger.held(bench).spans.without(have)):
+        while writing.is_set() or list(event_store.held(bench).spans.difference(have)):
             in_order = in_order and arrived_in_order()
-            for run in list(ledger.held(bench).spans.without(have)):
-                texts = ledger.missing(bench, [run], 10)
+            for run in list(event_store.held(bench).spans.difference(have)):
+                texts = event_store.missing(bench, [run], 10)
                 if texts:
                     have.add(run.device, run.first, run.first + len(texts) - 1)
         return have, in_order and arrived_in_order()

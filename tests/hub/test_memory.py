@@ -28,7 +28,7 @@ async def grown_mb(hub: HubProcess, key: str) -> float:
     """How much the hub's process grows from batch to batch, once it is warm."""
     client, events, warm = HubClient(HttpTransport(hub.address), key), readings("d1", 10**6), 0.0
     for number in range(1, ALL + 1):
-        batch = b",".join(event.spelled for event in islice(events, BATCH))
+        batch = b",".join(event.canonical_bytes for event in islice(events, BATCH))
         have = json.dumps({"d1": [[1, number * BATCH]]}).encode()
         reply = await client.exchange(b'{"have":' + have + b',"events":[' + batch + b"]}")
         assert reply.taken == BATCH

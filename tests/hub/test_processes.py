@@ -19,9 +19,9 @@ from logic.history import FileDirectory, History
 from logic.history.exchange.portable import unpack
 from logic.sync.http_transport import HttpTransport
 from logic.sync.hub.accounts import Accounts
+from logic.sync.hub.archive import check
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.open_database import open_database
-from logic.sync.hub.whole import check
 from logic.sync.session import SyncOutcome
 from logic.sync.transport import HubClient
 from logic.sync.wire import Code, Role
@@ -40,11 +40,11 @@ def key_at(store: str) -> str:
     database = open_database(store)
     try:
         migrate(database)
-        doors = Accounts(database)
-        names = {each.name: each.bench for each in doors.benches()}
+        accounts = Accounts(database)
+        names = {each.name: each.bench for each in accounts.benches()}
         now = time.time_ns() // 1_000_000
-        bench = names.get(BENCH) or doors.make_bench(BENCH, now).bench
-        admitted = doors.admit(doors.new_code(bench, Role.FULL, now), "a phone", now)
+        bench = names.get(BENCH) or accounts.make_bench(BENCH, now).bench
+        admitted = accounts.admit(accounts.new_code(bench, Role.FULL, now), "a phone", now)
         assert admitted is not None
         return admitted.key
     finally:

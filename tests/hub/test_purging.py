@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from logic.history import MemoryDirectory
+from logic.sync.hub.archive import check, stored
 from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.purging import forget_bench, purge
 from logic.sync.hub.sqlite import SqliteDatabase
-from logic.sync.hub.whole import check, stored
 from shared.errors import InputError
-from shared.events import Event, husk_of
+from shared.events import Event, redacted
 from tests.hub.hubs import NOW_MS, Direct, make_hub, meet, new_key
 from tests.logic.history.factory import (
     all_events,
@@ -55,7 +55,7 @@ async def test_once_due_it_is_gone_everywhere_and_nobody_disagrees(database: Dat
     await meet(a, Direct(hub), keys[0])
     await meet(b, Direct(hub), keys[1])
     assert b.purge()
-    bench = hub.doors.benches()[0].bench
+    bench = hub.accounts.benches()[0].bench
     assert purge(database, bench, NOW_MS) == 2
     assert purge(database, bench, NOW_MS) == 0
     for history, key in ((a, keys[0]), (b, keys[1]), (fresh, keys[2])):
@@ -76,7 +76,7 @@ async def test_until_it_is_due_it_can_be_taken_back(database: Database) -> None:
     history.record_all(secret_job())  # type: ignore[arg-type]
     promise = history.erase(("job", "secret"), due_ms=LATER)
     await meet(history, Direct(hub), key)
-    bench = hub.doors.benches()[0].bench
+    bench = hub.accounts.benches()[0].bench
     assert not history.purge() and purge(database, bench, NOW_MS) == 0
     history.undo(promise.id)
     await meet(history, Direct(hub), key)
@@ -120,7 +120,7 @@ async def test_a_promise_that_makes_no_sense_harms_nobody(database: Database) ->
     history.erase(("job", "secret"), due_ms=NOW_MS)
     assert history.purge()
     assert (await meet(history, Direct(hub), key)).agreed
-    assert purge(database, hub.doors.benches()[0].bench, NOW_MS) == 2
+    assert purge(database, hub.accounts.benches()[0].bench, NOW_MS) == 2
     assert history.job("j2") is not None
 
 
@@ -142,10 +142,10 @@ async def test_a_promise_cannot_be_taken_back_once_it_was_due() -> None:
 def test_a_husk_keeps_the_place_and_the_digest_of_what_it_stands_for() -> None:
     """So the next event's link still holds; and a husk of a husk is the same."""
     first, second = _two()
-    husk = husk_of(first)
+    husk = redacted(first)
     assert (husk.id, husk.time, husk.digest) == (first.id, first.time, first.digest)
     assert second.prev == husk.digest
-    assert husk_of(husk) == husk
+    assert redacted(husk) == husk
     assert set(husk.body) == {"digest"}
 
 
@@ -159,12 +159,12 @@ def test_a_bench_can_be_forgotten_and_no_other_with_it(database: Database) -> No
     """Everything of it goes, keys too; the bench beside it keeps all."""
     hub = make_hub(database)
     new_key(hub), new_key(hub, "Quay Street Frets")
-    one, two = hub.doors.benches()
+    one, two = hub.accounts.benches()
     forget_bench(database, one.bench)
-    assert [each.bench for each in hub.doors.benches()] == [two.bench]
-    assert hub.doors.devices(one.bench) == [] and len(hub.doors.devices(two.bench)) == 1
+    assert [each.bench for each in hub.accounts.benches()] == [two.bench]
+    assert hub.accounts.devices(one.bench) == [] and len(hub.accounts.devices(two.bench)) == 1
     with pytest.raises(InputError):
-        hub.doors.bench(one.name)
+        hub.accounts.bench(one.name)
 
 
 async def test_a_purged_file_of_a_hub_holds_no_trace(tmp_path: Path) -> None:
@@ -177,8 +177,10 @@ async def test_a_purged_file_of_a_hub_holds_no_trace(tmp_path: Path) -> None:
     await meet(history, Direct(hub), new_key(hub))
     whole = b"".join(path.read_bytes() for path in tmp_path.iterdir())
     assert SECRET.encode() in whole
-    purge(database, hub.doors.benches()[0].bench, NOW_MS)
+    purge(database, hub.accounts.benches()[0].bench, NOW_MS)
     whole = b"".join(path.read_bytes() for path in tmp_path.iterdir())
     assert SECRET.encode() not in whole
-    assert EventStore(database).held(hub.doors.benches()[0].bench).spans.vector() == history.vector
+    assert (
+        EventStore(database).held(hub.accounts.benches()[0].bench).spans.vector() == history.vector
+    )
     database.close()

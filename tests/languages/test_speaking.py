@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 
 from logic import __main__ as command_line
-from logic.app.wording.wording import Wording
 from logic.bench.checks.reasons import reason_said
 from logic.bench.plan.plan import make_plan
 from logic.bench.raising.nut_layout import Wishes, lay_out
@@ -28,8 +27,8 @@ from logic.languages import load_language
 from logic.trade_loader import load_trade_tables
 from shared.bootstrap import ROOT
 from shared.errors import InputError
-from shared.units import Length, Unit
-from shared.words import chosen_of, inside, listed, say, speaking
+from shared.units import Length
+from shared.words import FigureStyle, chosen_of, inside, listed, say, speaking
 from tests.languages.extract import everything_said
 from tests.languages.pseudo import Pseudo, unsaid
 
@@ -273,13 +272,12 @@ def test_reasons_are_said_where_they_are_shown() -> None:
 
 
 def test_lengths_in_german_sentences_follow_the_bench() -> None:
-    """Figures inside a German sentence turn into the bench's unit and decimal mark."""
-    with speaking(load_language("de")):
-        told = say("take one of at least {width}", width="0.46 mm")
-        bare = say("{course} first", course=3)
-    assert "18 thou" in Wording(Unit.THOU, ",").sentence(told)
-    assert "0,46 mm" in Wording(Unit.MM, ",").sentence(told)
-    assert Wording(Unit.MM, ",").sentence(bare) == bare
+    """A length in a German sentence is in the bench's unit and has its decimal mark."""
+    width = Length.parse("0.018 in")
+    wanted = {"mm": "0,46 mm", "thou": "18 thou", "in": "0,018 in"}
+    for unit, said in wanted.items():
+        with speaking(load_language("de"), FigureStyle(unit, decimal_mark=",")):
+            assert said in say("take one of at least {width}", width=width)
 
 
 def test_errors_are_said_when_they_happen() -> None:

@@ -11,7 +11,7 @@ from logic.app.commands import commands as do
 from logic.app.commands import record_commands as kdo
 from logic.app.views import views
 from logic.history import History, MemoryDirectory
-from logic.sync.hub.whole import stored
+from logic.sync.hub.archive import stored
 from logic.sync.transport import HubAnswer, away
 from logic.sync.wire import Role
 from mobile.device.page import DevicePage
@@ -89,12 +89,12 @@ class Bench:
 
     def other_phone(self) -> tuple[History, Any]:
         """Another device of the bench, joined, with its agent."""
-        from logic.sync.agent import Surroundings, SyncAgent
+        from logic.sync.agent import AgentEnvironment, SyncAgent
         from logic.sync.pairing import PairingFile
 
         directory = MemoryDirectory()
         history = History.open(directory)
-        around = Surroundings(lambda _: Direct(self.at.hub))
+        around = AgentEnvironment(lambda _: Direct(self.at.hub))
         return history, SyncAgent(history, PairingFile(directory), around)
 
 
@@ -124,5 +124,5 @@ def total(tab: Tab) -> int:
 def at_hub(bench: Bench) -> int:
     """Entries that the hub holds."""
     hub = bench.at.hub
-    (found,) = hub.doors.benches()
+    (found,) = hub.accounts.benches()
     return len(list(stored(hub.database, found.bench)))

@@ -4,6 +4,7 @@ import math
 import shutil
 import subprocess
 from fractions import Fraction
+from typing import Annotated
 
 import pint
 import pytest
@@ -14,7 +15,7 @@ from pydantic import BaseModel, ValidationError
 from shared.errors import LengthError
 from shared.instrument import StringSpec
 from shared.readings import Reading
-from shared.units import Length, Unit, parse_bare, parse_gauge
+from shared.units import LENGTH_READER, Length, LengthOf, Unit, parse_bare, parse_gauge
 
 PINT = pint.UnitRegistry()
 IN_PINT = {Unit.MM: "millimeter", Unit.THOU: "thou", Unit.INCH: "inch", Unit.MICRON: "micrometer"}
@@ -227,3 +228,51 @@ def test_a_bare_number_is_told_from_one_with_a_unit() -> None:
     """Only what names no unit is bare."""
     assert parse_bare("0,46") == Fraction("0.46")
     assert parse_bare("0,46 mm") is None
+
+
+class Measured(BaseModel):
+    """One field of each way in which a length says what it is of."""
+
+    leaf: Annotated[Length, LengthOf("leaf")] | None = None
+    gauge: Annotated[Length, LengthOf("gauge", parse_gauge)] | None = None
+    plain: Length | None = None
+
+
+def test_a_reader_in_the_context_is_asked_for_every_length_of_a_quantity() -> None:
+    """It is handed the quantity and the text, and what it gives is what the field holds; a length
+    that says no quantity, or is one already, is not its business."""
+    asked = []
+
+    def reader(quantity: str, text: str) -> Length:
+        asked.append((quantity, text))
+        return Length.parse("1 mm")
+
+    given = {"leaf": "9 thou", "gauge": 46, "plain": "2 mm"}
+    read = Measured.model_validate(given, context={LENGTH_READER: reader})
+    assert asked == [("leaf", "9 thou"), ("gauge", "46")]
+    assert (read.leaf, read.gauge, read.plain) == (
+        *[Length.parse("1 mm")] * 2,
+        Length.parse("2 mm"),
+    )
+    asked.clear()
+    assert Measured.model_validate(dict(read), context={LENGTH_READER: reader}) == read
+    assert not asked
+
+
+def test_without_a_reader_a_length_is_what_it_says() -> None:
+    """A record of the app is read as it was written, whatever else its context may hold."""
+    read = Measured.model_validate({"leaf": "9 mm", "gauge": "46"}, context={"other": 1})
+    assert (read.leaf, read.gauge) == (Length.parse("9 mm"), Length.parse("0.046 in"))
+
+
+def test_what_the_reader_refuses_names_the_field() -> None:
+    """Its question reaches pydantic with the place of the length and both halves of the words."""
+
+    def reader(quantity: str, text: str) -> Length:
+        raise LengthError("", text, "write 9 thou", what=f"no {quantity} is like that")
+
+    with pytest.raises(ValidationError) as caught:
+        Measured.model_validate({"leaf": "9"}, context={LENGTH_READER: reader})
+    (fault,) = caught.value.errors()
+    assert (fault["type"], fault["loc"]) == ("length", ("leaf",))
+    assert fault["ctx"] == {"what": "no leaf is like that", "would_do": "write 9 thou"}

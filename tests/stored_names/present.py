@@ -176,7 +176,7 @@ def told_again() -> Event:
     body = {"job": "j1", "reading": {"string": 3, "leaf": "0.015 in", "contact": "light"}}
     time, device = f"{NOW_MS + 400_000}.0", f"r{'ab' * 15}a"
     kind = str(Kind.READING_TAKEN)
-    return Event("alder-row", device, 1, time, kind, body, more={"was": was})
+    return Event("alder-row", device, 1, time, kind, body, unknown_fields={"was": was})
 
 
 def a_bench(directory: MemoryDirectory) -> History:
@@ -196,13 +196,13 @@ def a_bench(directory: MemoryDirectory) -> History:
     history.undo(back.id)
     history.redo(back.id)
     history.undo(history.record(Kind.JOB_CLOSED, {"job": "j3"}).id)
-    history.take_in([*of_another_build(), told_again()])
+    history.merge_events([*of_another_build(), told_again()])
     history.save_snapshot()
     history.erase(("job", "j2"), due_ms=NOW_MS)
     history.undo(history.erase(("job", "j1"), due_ms=NOW_MS * 2).id)
     history.purge()
     history.erase(("instrument", "i2"), due_ms=NOW_MS * 2)
-    history.take_in([_fork(history)])
+    history.merge_events([_fork(history)])
     history.save_snapshot()
     return history
 
@@ -313,8 +313,8 @@ def write_hub(path: Path, history: History) -> dict[str, Any]:
     """A hub's database with two benches, keys of all sorts, a fork, and erasures; what it says."""
     database = SqliteDatabase(path)
     hub = make_hub(database)
-    bench = hub.doors.make_bench("Alder Row Strings", NOW_MS).bench
-    hub.doors.make_bench("Second bench", NOW_MS)
+    bench = hub.accounts.make_bench("Alder Row Strings", NOW_MS).bench
+    hub.accounts.make_bench("Second bench", NOW_MS)
     keys = {
         label: _key(hub, bench, label, role)
         for label, role in (
@@ -322,7 +322,7 @@ def write_hub(path: Path, history: History) -> dict[str, Any]:
             *(("Lost phone", Role.FULL), ("Seen phone", Role.FULL)),
         )
     }
-    hub.doors.revoke(bench, "Lost phone", NOW_MS)
+    hub.accounts.revoke(bench, "Lost phone", NOW_MS)
     direct = Direct(hub)
     asyncio.run(meet(history, direct, keys["Bench phone"]))
     sent = message(wires([_fork(history)]))
@@ -338,7 +338,7 @@ def write_hub(path: Path, history: History) -> dict[str, Any]:
     )
     asyncio.run(direct.send("POST", "/v1/exchange", bearer, message(wires([promised, gone]))))
     assert purge(database, bench, NOW_MS) >= 1
-    live = hub.doors.new_code(bench, Role.FULL, NOW_MS, minutes=60 * 24 * 365)
+    live = hub.accounts.new_code(bench, Role.FULL, NOW_MS, minutes=60 * 24 * 365)
     said = {"bench": bench, "keys": keys, "code": live, **_answers(hub, keys)}
     database.tidy()
     database.close()
@@ -354,7 +354,7 @@ def _answers(hub: Hub, keys: dict[str, str]) -> dict[str, Any]:
     """What the hub says to whoever asks: all it holds, and who they are."""
     found: dict[str, Any] = {"me": {}}
     for label in ("Bench phone", "Reader", "Seen phone"):
-        device = hub.doors.device_of(keys[label], NOW_MS)
+        device = hub.accounts.device_of(keys[label], NOW_MS)
         assert device is not None
         found["me"][label] = hub.me(device).model_dump(mode="json")
     bearer = {"Authorization": f"Bearer {keys['Seen phone']}"}
@@ -363,7 +363,7 @@ def _answers(hub: Hub, keys: dict[str, str]) -> dict[str, Any]:
 
 
 def _key(hub: Hub, bench: str, label: str, role: Role) -> str:
-    admitted = hub.doors.admit(hub.doors.new_code(bench, role, NOW_MS), label, NOW_MS)
+    admitted = hub.accounts.admit(hub.accounts.new_code(bench, role, NOW_MS), label, NOW_MS)
     assert admitted is not None
     return admitted.key
 

@@ -11,12 +11,12 @@ from logic.history.documents.bodies import (
     ERASURES,
     TABLES,
     check_body,
+    device_setting,
     document_key,
-    own_setting,
     touched_documents,
 )
 from shared.errors import InputError
-from shared.events import FIELDS, Event, Kind, Stamp, husk_of
+from shared.events import FIELDS, Event, Kind, Stamp, redacted
 from shared.instrument import Instrument, Nut, Player, StringSpec
 from shared.job import Pass, Proof
 from shared.kit import Kit
@@ -152,8 +152,8 @@ def test_an_event_keeps_its_own_fields() -> None:
     assert fields == FIELDS
     assert set(event("job.reopened", {"job": "j1"}).wire()) == fields
     told_again = event("job.reopened", {"job": "j1"})
-    told_again.more = {"was": {"event": "d9:4", "digest": DIGEST}, "other": 1}
-    assert set(husk_of(told_again).wire()) == fields | {"was"}
+    told_again.unknown_fields = {"was": {"event": "d9:4", "digest": DIGEST}, "other": 1}
+    assert set(redacted(told_again).wire()) == fields | {"was"}
 
 
 def test_ids_times_and_documents_are_spelled_as_ever() -> None:
@@ -163,4 +163,4 @@ def test_ids_times_and_documents_are_spelled_as_ever() -> None:
     assert TABLES == ("job", "instrument", "kit", "setting")
     assert document_key(("job", "j1")) == "job/j1"
     assert ERASURES == "content erased"
-    assert own_setting("rack", "d1") == "rack d1"
+    assert device_setting("rack", "d1") == "rack d1"

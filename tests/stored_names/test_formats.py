@@ -12,9 +12,9 @@ import pytest
 from logic.history import FileDirectory, MemoryDirectory
 from logic.history.exchange.spreadsheet import columns
 from logic.history.journal.frame import encode
-from logic.history.journal.quarantine import ASIDE
+from logic.history.journal.quarantine import QUARANTINE_FILE
 from logic.history.journal.segment import segment_name
-from logic.history.snapshots.snapshot import SLOTS, names_ahead, next_shelf_name
+from logic.history.snapshots.snapshot import SLOTS, files_wanted_next, next_file_name
 from logic.history.storage.reserve import RESERVE
 from logic.jobfiles.reading import FORMAT, VERSION, read_job
 from logic.sync.pairing import SLOTS as PAIRING_SLOTS
@@ -94,10 +94,10 @@ def test_files_of_a_history_keep_their_names(tmp_path: Path) -> None:
         *("journal-000001.txt", "journal-1000000.txt"),
     ]
     assert SLOTS == ("snapshot-a.txt", "snapshot-b.txt")
-    assert next_shelf_name(["documents-000009.txt"]) == "documents-000010.txt"
-    assert (ASIDE, RESERVE) == ("aside.txt", "reserve.txt")
+    assert next_file_name(["documents-000009.txt"]) == "documents-000010.txt"
+    assert (QUARANTINE_FILE, RESERVE) == ("aside.txt", "reserve.txt")
     assert PAIRING_SLOTS == ("hub-a.txt", "hub-b.txt")
-    assert names_ahead(["journal-000001.txt"])[0] == "journal-000002.txt"
+    assert files_wanted_next(["journal-000001.txt"])[0] == "journal-000002.txt"
     folder = FileDirectory(tmp_path)
     assert [path.name for path in tmp_path.iterdir()] == ["in-use.lock"]
     folder.close()

@@ -135,8 +135,8 @@ def test_steps_of_a_hubs_database_keep_their_numbers() -> None:
 def test_the_notes_of_a_hubs_database_keep_their_names() -> None:
     """`version` counts the steps, `epoch` names the store's life."""
     hub = make_hub()
-    hub.ledger.epoch()
-    rows = hub.ledger.database.run(lambda now: now.rows("SELECT name, value FROM meta"))
+    hub.event_store.epoch()
+    rows = hub.event_store.database.run(lambda now: now.rows("SELECT name, value FROM meta"))
     found = dict(rows)
     assert set(found) >= {"version", "epoch"}
     assert int(found["version"]) >= 2

@@ -20,10 +20,10 @@ import pytest
 from logic.history import History, MemoryDirectory
 from logic.history.journal.segment import segment_number
 from logic.sync.hub.app import Hub
+from logic.sync.hub.archive import check
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.purging import purge
 from logic.sync.hub.sqlite import SqliteDatabase
-from logic.sync.hub.whole import check
 from shared.events import Event, Kind
 from tests.hub.hubs import NOW_MS, InProcess, make_hub, message
 from tests.logic.history.factory import all_events, documents, open_history
@@ -68,17 +68,17 @@ def kept_events() -> list[Event]:
 
 def spelled(history: History) -> set[bytes]:
     """Every event that a history holds, in its canonical form."""
-    return {event.spelled for event in all_events(history)}
+    return {event.canonical_bytes for event in all_events(history)}
 
 
 def test_the_history_holds_every_kind_and_more() -> None:
     """Each kind that this version writes stands in the golden files, and one that it never knew."""
     events = kept_events()
     assert {event.kind for event in events} == {*BODIES, "relief.bent"}
-    assert any(event.more and "was" in event.more for event in events)
-    assert any(event.more and "sealed" in event.more for event in events)
+    assert any(event.unknown_fields and "was" in event.unknown_fields for event in events)
+    assert any(event.unknown_fields and "sealed" in event.unknown_fields for event in events)
     assert any(event.version > 1 for event in events)
-    standing = [event.body for event in events if event.kind != Kind.HUSK]
+    standing = [event.body for event in events if event.kind != Kind.REDACTED]
     for kind, (needed, optional, _) in BODIES.items():
         bodies = [event.body for event in events if event.kind == kind]
         assert any(set(body) >= {*needed, *optional} for body in bodies), kind
@@ -106,7 +106,7 @@ def rows(text: str) -> list[dict[str, str]]:
 
 def test_the_journal_loses_no_entry() -> None:
     """Opened and handed out again, every event is spelled byte for byte as it was written."""
-    kept = {event.spelled for event in kept_events()}
+    kept = {event.canonical_bytes for event in kept_events()}
     assert spelled(open_history(kept_files(), "x")) == kept
     again = open_history(letter="z")
     again.merge(open_history(kept_files(cached=False), "x").export())
@@ -118,7 +118,7 @@ def test_the_history_file_is_taken_in_unchanged() -> None:
     history = open_history(letter="y")
     report = history.merge((GOLDEN / "history.txt").read_bytes())
     assert (report.refused, report.forks) == ([], [])
-    assert spelled(history) == {event.spelled for event in kept_events()}
+    assert spelled(history) == {event.canonical_bytes for event in kept_events()}
     assert missing(WANTED["documents"], plain(documents(history))) == []
 
 
@@ -167,8 +167,8 @@ def test_the_hub_gives_out_what_it_held(hub: Hub) -> None:
     status, reply = asked(hub, "POST", "/v1/exchange", SAID["keys"]["Seen phone"], message([]))
     assert status == 200
     assert missing(SAID["reply"], reply) == []
-    given = {Event.read(item).spelled for item in reply["events"]}
-    assert given >= {event.spelled for event in kept_events()}
+    given = {Event.read(item).canonical_bytes for item in reply["events"]}
+    assert given >= {event.canonical_bytes for event in kept_events()}
 
 
 def test_the_hub_knows_its_devices(hub: Hub) -> None:
@@ -203,7 +203,7 @@ def test_the_hub_refuses_and_takes_as_it_did(hub: Hub) -> None:
 
 def test_the_hub_keeps_its_promises(hub: Hub) -> None:
     """Every digest holds, what was erased is gone, and what is promised goes when it is due."""
-    database = hub.ledger.database
+    database = hub.event_store.database
     assert check(database, SAID["bench"]).wrong == []
     assert purge(database, SAID["bench"], NOW_MS) == 0
     assert purge(database, SAID["bench"], NOW_MS * 2) == SAID["purged_later"]

@@ -39,7 +39,7 @@ def set_marking(session: Session, command: commands.SetMarking) -> None:
 def advise_kit(session: Session, _: commands.AdviseKit) -> None:
     """Work out what to buy next."""
     kit = kit_of(session.history, session.trade)
-    session.transient.kit_advice = buy_next(session.history, kit, session.trade, session.wording)
+    session.transient.kit_advice = buy_next(session.history, kit, session.trade)
 
 
 def toggle_leaf(session: Session, command: commands.ToggleLeaf) -> None:

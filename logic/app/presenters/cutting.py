@@ -14,7 +14,7 @@ from logic.bench.cutting.slot_cut import SlotCut, cut_lines, slot_cut
 from logic.bench.plan.walk import reach_from, walk_order
 from logic.bench.visits.proof import cents_noted
 from shared.job import Interval
-from shared.words import say, say_many
+from shared.words import numeral, say, say_many
 
 
 def cut_of(work: OpenedJob, string: int, taught: tuple[SlotSeen, ...], who: str) -> SlotCut:
@@ -35,7 +35,7 @@ def cut_view(
     if slot.move.step is CutStep.READ:
         return _reading(work, slot, string, wording, title, saved)
     spec = work.job.instrument.spec(string)
-    *lines, last = cut_lines(slot, work.trade, wording.unit, wording.decimal_mark)
+    *lines, last = cut_lines(slot, work.trade)
     lead = _lead(slot, wording)
     return CutView(
         job=work.id,
@@ -99,8 +99,8 @@ def _reading(
     spec = work.job.instrument.spec(string)
     leaves = slot.move.leaves
     side = reach_from(walk_order(work.job.instrument), string)
-    number, unit = wording.stack(leaves), wording.length(leaves[0]).split()[1]
-    *before, _ = cut_lines(slot, work.trade, wording.unit, wording.decimal_mark)
+    number, unit = wording.stack(leaves), wording.unit.value
+    *before, _ = cut_lines(slot, work.trade)
     reach, how, where = slid_in_from(side)
     return WalkView(
         job=work.id,
@@ -158,8 +158,8 @@ def _numbers(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
         (say("So far"), _so_far(slot)),
     ]
     if slot.move.strokes:
-        past = f"{100 * slot.move.chance_past:.1f} %"
-        rows.insert(2, (say("Chance of going past it"), past.replace(".", wording.decimal_mark)))
+        past = numeral(100 * slot.move.chance_past, ".1f")
+        rows.insert(2, (say("Chance of going past it"), f"{past} %"))
     return tuple(rows)
 
 

@@ -13,7 +13,7 @@ from logic.app.views.record_views import ErasureView, SureView
 from logic.bench.tables.trade_tables import TradeTables
 from logic.history.documents.bodies import ERASURES, DocumentKey
 from logic.history.documents.models import InstrumentDocument
-from logic.history.exchange.erasing import standing
+from logic.history.exchange.erasing import standing_erasures
 from logic.history.history import History
 from logic.history.journal.spans import Spans
 from shared.events import Stamp
@@ -52,7 +52,9 @@ def _wait(trade: TradeTables) -> str:
 
 def promised(found: InstrumentDocument, history: History) -> Iterator[Choice]:
     """The promises that name something of this instrument and can still be taken back."""
-    for event, body in standing(history.projection.events_of(("setting", ERASURES))).items():
+    for event, body in standing_erasures(
+        history.projection.events_of(("setting", ERASURES))
+    ).items():
         if body["due"] > history.now_ms() and (
             what := _named(found, Spans(body["events"]), history)
         ):

@@ -106,7 +106,7 @@ def state_in_words(status: Status, refused: int = 0, reads: bool = False) -> str
     """One sentence on how things stand; `reads`: the device may read and not write."""
     waiting = max(0, status.to_send - refused)
     match status.phase:
-        case Phase.MEETING:
+        case Phase.SYNCING:
             return say("Meeting the hub…")
         case Phase.IN_STEP if reads:
             return say("In step: everything that the hub holds is here.")
@@ -159,7 +159,7 @@ def _about(status: Status, reads: bool) -> Iterable[str]:
         yield say("This device may read at the hub and not write: what it records stays here.")
     if status.outcome and (skew := status.outcome.skew_ms):
         yield clock_in_words(skew)
-    if status.outcome and (count := len(status.outcome.gave_way)):
+    if status.outcome and (count := len(status.outcome.rebased)):
         yield say_many(
             "{count} entry had the number of another: set aside and told again under a new name.",
             "{count} entries had the numbers of others: set aside and told again under new names.",

@@ -197,8 +197,7 @@ def _course(points: tuple[BuzzNote, ...], wording: Wording) -> str:
 
 
 def _figures(points: tuple[BuzzNote, ...], wording: Wording) -> str:
-    shown = [wording.mm(point.clearance_mm).split()[0] for point in points[-4:]]
-    return " → ".join(shown)
+    return " → ".join(wording.bare_mm(point.clearance_mm) for point in points[-4:])
 
 
 # --- the pages that change one ---

@@ -18,7 +18,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.jobfiles.reading import kinds, preset_instrument
 from shared.instrument import Instrument
 from shared.units import Unit
-from shared.words import say, say_many
+from shared.words import numeral, say, say_many
 
 
 def kinds_view(trade: TradeTables, wording: Wording) -> KindsView:
@@ -37,8 +37,8 @@ def scale_in_words(instrument: Instrument, wording: Wording) -> str:
     """The scale length as the trade says it."""
     if wording.unit is Unit.MM:
         return instrument.scale.show(Unit.MM, places=0)
-    number, unit = instrument.scale.show(Unit.INCH, places=2).split()
-    return f"{number.rstrip('0').rstrip('.')} {unit}".replace(".", wording.decimal_mark)
+    inches = round(float(instrument.scale.amount(Unit.INCH)), 2)
+    return f"{numeral(inches, 'g')} {Unit.INCH}"
 
 
 def intake_view(work: OpenedJob, wording: Wording, title: str) -> IntakeView:

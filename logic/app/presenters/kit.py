@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from logic.app.views.views import Choice, KitView
 from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
-from logic.bench.kit.advice import Missing, Tool, kit_advice
+from logic.bench.kit.advice import Tool, kit_advice
 from logic.bench.tables.trade_tables import TradeTables
 from logic.history.history import History
 from logic.jobfiles.reading import preset_kit
@@ -46,19 +46,14 @@ def toggled(sizes: tuple[Length, ...], text: str) -> tuple[Length, ...]:
     return tuple(sorted((*kept, size))) if len(kept) == len(sizes) else kept
 
 
-def buy_next(history: History, kit: Kit, trade: TradeTables, wording: Wording) -> tuple[str, ...]:
+def buy_next(history: History, kit: Kit, trade: TradeTables) -> tuple[str, ...]:
     """What the latest jobs would have needed most, in words."""
     documents = (history.job(line.id) for line in history.jobs()[:ADVISED_BY])
     jobs = [document.as_job() for document in documents if document and document.readings]
     missing = kit_advice(jobs, kit, trade)[:LISTED]
     if not missing:
         return (say("Nothing was missed at the latest jobs."),)
-    return tuple(_missed(each, wording) for each in missing)
-
-
-def _missed(missing: Missing, wording: Wording) -> str:
-    size = wording.length(missing.size)
-    return begun(missing.words.replace(missing.size.show(), size)) + "."
+    return tuple(f"{begun(each.words)}." for each in missing)
 
 
 def kit_view(

@@ -11,13 +11,13 @@ from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
 from logic.bench.raising.nut_layout import NutLayout, Spacing, Wishes, filled_in, lay_out
 from logic.bench.tables.trade_tables import TradeTables
-from logic.drawing.nut import across, nut_page
+from logic.drawing.nut import nut_page, unit_across
 from logic.drawing.page import Paper, PaperPage
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg
 from shared.errors import InputError
 from shared.units import Length, Unit
-from shared.words import mark, say
+from shared.words import mark, numeral, say
 
 STEP_MM = 0.1
 FARTHEST_MM = 20.0
@@ -120,7 +120,7 @@ def _rows(layout: NutLayout, wording: Wording) -> tuple[tuple[str, ...], ...]:
     rows = (
         (
             str(slot.string),
-            _far(slot.centre_mm, wording).split()[0],
+            _far_number(slot.centre_mm, wording),
             *(_near(mm, wording) for mm in (slot.width_mm, slot.floor_mm, slot.slot_depth_mm)),
         )
         for slot in layout.slots
@@ -134,7 +134,7 @@ def _lines(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
         say(
             "Nut {width} wide. Centres in {across} from the bass-side edge, the rest in {unit}.",
             width=_far(layout.nut_width_mm, wording),
-            across=across(wording.unit),
+            across=unit_across(wording.unit),
             unit=wording.unit,
         ),
         say("Floor: above the line through the crowns of frets 1 and 12, drawn on to the nut."),
@@ -145,21 +145,26 @@ def _lines(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
         ends = low if low == high else say("{low} to {high}", low=low, high=high)
         lines.insert(1, say("Gaps between strings: {ends}.", ends=ends))
     if layout.slant_deg:
-        slant = f"{abs(layout.slant_deg):.1f}".replace(".", wording.decimal_mark)
+        slant = numeral(abs(layout.slant_deg), ".1f")
         lines.insert(1, say("Fanned: slots run {slant}° off square to the nut.", slant=slant))
     return tuple(lines)
 
 
 def _near(mm: float, wording: Wording) -> str:
     places = {Unit.INCH: 4, Unit.THOU: 1}.get(wording.unit, 2)
-    shown = Length.of(round(mm, 6)).show(
-        wording.unit, places=places, decimal_mark=wording.decimal_mark
-    )
-    return shown.split()[0]
+    return _number(mm, wording.unit, places, wording)
 
 
 def _far(mm: float, wording: Wording) -> str:
     """Across the nut, where thousandths are for slots and not for rules."""
-    unit = across(wording.unit)
-    places = 3 if unit is Unit.INCH else 2
-    return Length.of(round(mm, 6)).show(unit, places=places, decimal_mark=wording.decimal_mark)
+    return f"{_far_number(mm, wording)} {unit_across(wording.unit)}"
+
+
+def _far_number(mm: float, wording: Wording) -> str:
+    unit = unit_across(wording.unit)
+    return _number(mm, unit, 3 if unit is Unit.INCH else 2, wording)
+
+
+def _number(mm: float, unit: Unit, places: int, wording: Wording) -> str:
+    length = Length.of(round(mm, 6))
+    return length.number(unit, places=places, decimal_mark=wording.decimal_mark)

@@ -26,7 +26,7 @@ def plan_view(
     """Every slot's call in words and as the drawing's figures."""
     instrument = work.job.instrument
     plan = work.plan
-    notes = plan_notes(plan, work.trade, wording)
+    notes = plan_notes(work.job_plan)
     calls = {call.string: call for call in plan.strings}
     ordered = tuple(calls[string] for string in walk_order(instrument))
     return PlanView(
@@ -93,13 +93,13 @@ def _line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
         f" · {wording.gauge(spec.gauge)}",
         call=call.call,
         headline=call_in_words(call, wording),
-        why=wording.sentence(call.why),
+        why=call.why,
         numbers=(
             *_numbers(call, call.string in work.job.player.targets, wording),
             *_before(work.came_in_mm.get(call.string), wording),
             *_proved(filed, proof),
         ),
-        next_step=wording.sentence(call.next_step),
+        next_step=call.next_step,
         confidence=_confidence(call),
         cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
         proves=filed,
@@ -133,7 +133,7 @@ def _numbers(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[str, 
     if call.file_mm is not None:
         rows.append((say("File"), wording.mm(call.file_mm)))
     if call.file_note:
-        rows.append((say("About the file"), wording.sentence(call.file_note)))
+        rows.append((say("About the file"), call.file_note))
     return tuple(rows)
 
 
@@ -150,4 +150,4 @@ def _option(option: RaiseOption, work: OpenedJob, wording: Wording, pace: WorkPa
     time = option_minutes(option, pace, work.trade)
     undo = say("can be undone") if option.reversible else ""
     told = ", ".join(filter(None, (way, time, undo)))
-    return f"{told}. {wording.sentence(option.why)}"
+    return f"{told}. {option.why}"

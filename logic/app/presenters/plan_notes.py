@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from logic.app.wording.wording import Wording
 from logic.bench.checks.answered import found_beside, gate_notes
-from logic.bench.plan.tonight import TonightStep, hurry_words, in_a_hurry, never_tonight, tonight
-from logic.bench.tables.trade_tables import TradeTables
-from shared.job import Gate, GateState, Plan
+from logic.bench.plan.plan import JobPlan
+from logic.bench.plan.tonight import TonightStep
+from shared.job import Gate, GateState
 from shared.words import say
 
 
@@ -29,17 +28,16 @@ class PlanNotes:
     cautions: tuple[str, ...]
 
 
-def plan_notes(plan: Plan, trade: TradeTables, wording: Wording) -> PlanNotes:
-    """The lines beside the calls, in this bench's unit."""
+def plan_notes(job_plan: JobPlan) -> PlanNotes:
+    """The lines beside the calls."""
+    plan, hurry = job_plan.plan, job_plan.tonight
     gates, calls = plan.gates, plan.strings
-    hurry = in_a_hurry(gates)
-    steps = tonight(calls, gates, trade).steps if hurry else ()
-    never = never_tonight(gates, trade)
+    steps, never = (hurry.steps, hurry.never) if hurry else ((), ())
     elsewhere = (*gate_notes(gates, calls), *never)
     failed = (gate.why for gate in gates if gate.state is GateState.FAILED)
 
     def said(*lines: str) -> tuple[str, ...]:
-        return tuple(map(wording.sentence, dict.fromkeys(lines)))
+        return tuple(dict.fromkeys(lines))
 
     return PlanNotes(
         tonight=said(*map(_step, steps)),
@@ -47,7 +45,7 @@ def plan_notes(plan: Plan, trade: TradeTables, wording: Wording) -> PlanNotes:
         found=said(*failed, *found_beside(gates, calls)),
         open=said(*(_open(gate) for gate in gates if gate.state is GateState.OPEN)),
         skipped=said(*(gate.ask for gate in gates if gate.state is GateState.SKIPPED)),
-        advice=wording.sentence(_without(plan.nut.advice, hurry_words(calls, gates, trade))),
+        advice=job_plan.nut_advice,
         cautions=said(*(line for line in plan.cautions if line not in elsewhere)),
     )
 
@@ -62,7 +60,3 @@ def _open(gate: Gate) -> str:
     """What was found to be in doubt; else the question itself."""
     unanswered = gate.reason.endswith(("not answered yet", "not known yet"))
     return gate.ask if unanswered else gate.why
-
-
-def _without(advice: str, hurry: str) -> str:
-    return advice.removeprefix(hurry).strip()

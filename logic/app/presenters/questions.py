@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, PreconditionsView, QuestionCard, QuestionView, StringMark
-from logic.app.wording.wording import Wording
 from logic.bench.checks import gates
 from logic.bench.checks.complaints import complaint_of
 from logic.bench.checks.gates import next_questions, preconditions
 from logic.bench.plan.walk import walk_order
+from shared.units import length_or_words
 from shared.words import say
 
 SKIPPED = "skipped"
@@ -29,9 +29,7 @@ def before_view(work: OpenedJob, title: str) -> PreconditionsView:
     return PreconditionsView(work.id, title, questions, unanswered, noticed)
 
 
-def question_view(
-    work: OpenedJob, title: str, string: int | None, wording: Wording
-) -> QuestionView | None:
+def question_view(work: OpenedJob, title: str, string: int | None) -> QuestionView | None:
     """The next question of this job, or None when none is left."""
     left = _cards(work)
     if not left:
@@ -41,7 +39,7 @@ def question_view(
     return QuestionView(
         job=work.id,
         title=title,
-        question=_with_last_visit(_question(asked, work, string), work, wording),
+        question=_with_last_visit(_question(asked, work, string), work),
         left=len(left) - 1,
         strings=marks,
         typed=asked.kind == "length",
@@ -114,13 +112,15 @@ def _question(
     )
 
 
-def _with_last_visit(question: QuestionCard, work: OpenedJob, wording: Wording) -> QuestionCard:
+def _with_last_visit(question: QuestionCard, work: OpenedJob) -> QuestionCard:
     """Relief is judged against the last visit too, so the card shows it."""
     before = work.job.checks.get(BEFORE) if question.gate == "relief" else None
     if not isinstance(before, str):
         return question
-    why = say("{why} At the last visit: {before}.", why=question.why, before=before)
-    return replace(question, why=wording.sentence(why))
+    why = say(
+        "{why} At the last visit: {before}.", why=question.why, before=length_or_words(before)
+    )
+    return replace(question, why=why)
 
 
 def _marks(asked: gates.GateQuestion, work: OpenedJob, here: int | None) -> tuple[StringMark, ...]:

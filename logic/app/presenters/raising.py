@@ -43,11 +43,11 @@ def raising_view(
     return RaisingView(
         job=work.id,
         title=title,
-        advice=wording.sentence(nut.advice),
+        advice=nut.advice,
         rows=tuple(map(say, ROWS)),
         ways=tuple(_column(o, o is chosen, pace, work) for o in nut.options),
         heading=say(HEADINGS.get(chosen.method, chosen.method.capitalize())) if chosen else "",
-        why=wording.sentence(chosen.why) if chosen else "",
+        why=chosen.why if chosen else "",
         steps=(*_time(chosen, pace, work), *_steps(chosen, work, wording)) if chosen else (),
         cautions=_cautions(chosen, wording) if chosen else (),
         lays_out=work.job.instrument.nut.type not in NOT_LAID_OUT,
@@ -82,7 +82,7 @@ def _chosen(options: tuple[RaiseOption, ...], method: str) -> RaiseOption | None
 def _cautions(option: RaiseOption, wording: Wording) -> tuple[str, ...]:
     """What to mind, unless the reason says it already."""
     said = option.why.lower()
-    return tuple(wording.sentence(each) for each in option.cautions if each.lower() not in said)
+    return tuple(each for each in option.cautions if each.lower() not in said)
 
 
 def _time(option: RaiseOption, pace: WorkPace, work: OpenedJob) -> tuple[tuple[str, str], ...]:

@@ -82,7 +82,7 @@ def _why(why: object) -> str:
 
 
 def _reserve(history: History) -> str:
-    return say("used up: free some space") if history.low_on_room else say("there")
+    return say("used up: free some space") if history.low_on_space else say("there")
 
 
 def size_in_words(size: float) -> str:

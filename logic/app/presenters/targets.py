@@ -59,7 +59,7 @@ def targets_view(aimed: Aimed, wording: Wording, trade: TradeTables) -> TargetsV
         whose=_whose(len(own), len(strings)),
         own=bool(own),
         tables=_tables([tables[s] for s in strings], wording),
-        notes=tuple(dict.fromkeys(wording.sentence(now[s].note) for s in own if now[s].note)),
+        notes=tuple(dict.fromkeys(now[s].note for s in own if now[s].note)),
         attacks=tuple(
             Choice(attack.value, say(word), chosen=player.attack is attack)
             for attack, word in ATTACK_WORDS.items()
@@ -90,20 +90,17 @@ def _tables(found: list[StringWindow], wording: Wording) -> str:
     return say(
         "The table's: {target}. Window {low} (± {low_sd}) to {high} (± {high_sd})",
         target=target,
-        low=_bare(only.low_mm, wording),
-        low_sd=_bare(1.96 * only.low_sd_mm, wording),
-        high=_bare(only.high_mm, wording),
-        high_sd=_bare(1.96 * only.high_sd_mm, wording),
+        low=wording.bare_mm(only.low_mm),
+        low_sd=wording.bare_mm(1.96 * only.low_sd_mm),
+        high=wording.bare_mm(only.high_mm),
+        high_sd=wording.bare_mm(1.96 * only.high_sd_mm),
     )
 
 
-def _bare(value_mm: float, wording: Wording) -> str:
-    return wording.mm(value_mm).split()[0]
-
-
 def _span(targets_mm: list[float], wording: Wording) -> str:
-    low, high = wording.mm(min(targets_mm)), wording.mm(max(targets_mm))
-    return low if low == high else say("{low} to {high}", low=low.split()[0], high=high)
+    low, high = min(targets_mm), max(targets_mm)
+    alike = wording.mm(low) == wording.mm(high)
+    return wording.mm(low) if alike else wording.between(low, high)
 
 
 def _line(

@@ -16,11 +16,12 @@ from logic.app.wording.wording import Wording
 from logic.bench.checks.complaints import complaint_of
 from logic.bench.checks.gates import GateQuestion, all_questions
 from logic.bench.tables.trade_tables import TradeTables
-from logic.history.documents.models import InstrumentDocument, JobDocument, Mark, Replaced
+from logic.history.documents.models import Authorship, InstrumentDocument, JobDocument, Replaced
 from logic.history.history import History
 from shared.events import Kind
 from shared.instrument import Instrument, Player
-from shared.words import mark, say
+from shared.units import length_or_words
+from shared.words import in_words, mark, say
 
 FIELDS = {
     "player": mark("Player"),
@@ -137,7 +138,7 @@ class ValueWords:
             other_by=self._by(one),
         )
 
-    def _by(self, wrote: Mark | None) -> str:
+    def _by(self, wrote: Authorship | None) -> str:
         if wrote is None:
             return ""
         if wrote.device == self._history.device:
@@ -197,5 +198,7 @@ def player_in_words(value: Any, wording: Wording) -> str:
 
 
 def _answer(asked: GateQuestion | None, value: Any) -> str:
+    if asked is not None and asked.kind == "length":
+        value = in_words(length_or_words(value)) if isinstance(value, str) else value
     labels = {choice.key: choice.label for choice in asked.choices} if asked else {}
     return say(labels[value]) if isinstance(value, str) and value in labels else str(value)

@@ -113,7 +113,7 @@ def _number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, 
     """The largest type on the screen and the unit beside it."""
     if prompt is Prompt.LEAF:
         leaves = state.advice.leaves
-        return wording.stack(leaves), wording.length(leaves[0]).split()[1]
+        return wording.stack(leaves), wording.unit.value
     if prompt is Prompt.BUZZ:
         return say("Buzzes?"), ""
     return call_in_short(state.call, wording), ""
@@ -139,7 +139,7 @@ def _estimate(state: StringState, wording: Wording) -> str:
 def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) -> str:
     """One line of what matters now."""
     if state.contradiction is not None:
-        return wording.sentence(state.call.why)
+        return state.call.why
     if prompt is Prompt.DONE and state.advice.why is LeafReason.NO_LEAF and state.advice.lacking_mm:
         lacking = wording.mm(state.advice.lacking_mm)
         return say("No leaf in this kit tells more; {leaf} would.", leaf=lacking)

@@ -45,7 +45,7 @@ def _line(job: Job, now: StringCall, then: StringCall, wording: Wording) -> tupl
     name = f"{job.instrument.name_of(then.string)} · {spec.pitch.show()}"
     said, would_be = call_in_words(now, wording), call_in_words(then, wording)
     window = then.window_mm
-    low, high = wording.mm(window.low).split()[0], wording.mm(window.high)
+    low, high = wording.bare_mm(window.low), wording.mm(window.high)
     call = would_be if said == would_be else f"{said} → {would_be}"
     told = say("{call}. Window {low} to {high}", call=call, low=low, high=high)
     return f"{name} · {wording.gauge(spec.gauge)}", told

@@ -9,6 +9,7 @@ from functools import cached_property
 from logic.app.session.places import ScreenName
 from logic.bench.plan.plan import (
     JobContext,
+    JobPlan,
     StringState,
     job_context,
     make_plan,
@@ -55,7 +56,7 @@ class OpenedJob:
         ahead = before._ahead_of(opened) if before else None
         if ahead is not None:
             opened._states = ahead._states
-            for name in ("standing", "plan"):  # as if they had been asked for already
+            for name in ("standing", "job_plan"):  # as if they had been asked for already
                 if name in ahead.__dict__:
                     opened.__dict__[name] = ahead.__dict__[name]
         return opened
@@ -128,9 +129,14 @@ class OpenedJob:
         stood = {string: state_in(before, string).call.clearance_mm for string in filed}
         return {string: found.estimate for string, found in stood.items() if found is not None}
 
-    @cached_property
+    @property
     def plan(self) -> Plan:
-        """The calls for all strings, of states that are mostly known by then."""
+        """The calls for all strings."""
+        return self.job_plan.plan
+
+    @cached_property
+    def job_plan(self) -> JobPlan:
+        """The plan with its parts, of states that are mostly known by then."""
         strings = self.job.instrument.strings
         return plan_from(self.standing, tuple(self.state(spec.string).call for spec in strings))
 

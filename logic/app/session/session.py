@@ -186,8 +186,8 @@ class Session:
         """How long a slot takes here, by the bench's latest other jobs."""
         return self._cache.pace(but=self.place.job)
 
-    def language_changed(self) -> None:
-        """Another language is spoken: what was worked out in words of the last one goes."""
+    def speech_changed(self) -> None:
+        """Another language or unit is spoken: what was worked out in words of the last one goes."""
         self._cache.forget_job()
         self.transient.forget_words()
 

@@ -7,11 +7,11 @@ from types import MappingProxyType
 
 from logic.app.views.views import Choice, KeyLine, SettingsView
 from logic.app.wording.wording import Wording
-from logic.history.documents.bodies import own_setting
+from logic.history.documents.bodies import device_setting
 from logic.history.history import History
 from logic.languages import language_name, languages
 from shared.units import Unit
-from shared.words import decimal_mark, mark, say, say_as
+from shared.words import FigureStyle, decimal_mark, mark, say, say_as
 
 LANGUAGE = "language"
 _MARK = "mark"
@@ -89,7 +89,7 @@ KEY = "key "
 def of_this_device(name: str, history: History) -> str:
     """The name under which the history holds a setting that each device has for itself, which
     goes with the device when its name changes."""
-    return own_setting(name, history.device)
+    return device_setting(name, history.device)
 
 
 def kept_as(name: str, history: History) -> str:
@@ -121,6 +121,11 @@ def deeds_by_key(settings: dict[str, str]) -> dict[str, str]:
 def wording_of(settings: dict[str, str]) -> Wording:
     """How lengths are put into words on this bench."""
     return Wording(Unit(settings["unit"]), settings["mark"])
+
+
+def figure_style_of(settings: dict[str, str]) -> FigureStyle:
+    """How sentences write figures on this bench."""
+    return FigureStyle(settings["unit"], decimal_mark=settings["mark"])
 
 
 def settings_view(

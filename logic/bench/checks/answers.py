@@ -45,7 +45,7 @@ class AnswerFound:
     """One of a rule's options, with the facts that its sentence is filled in with."""
 
     option: str
-    facts: dict[str, str] = field(default_factory=dict, compare=False)
+    facts: dict[str, object] = field(default_factory=dict, compare=False)
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.rule_set import Rule
 from shared.job import CallKind, Gate, GateState
 from shared.units import Length
-from shared.words import inside, mark, say
+from shared.words import inside, mark, say, say_known
 
 _NOT_UNDERSTOOD = mark("answer not understood")
 _AT_ODDS = mark("answers disagree")
@@ -100,12 +100,11 @@ def _said(rule: Rule, case: RuleContext, string: int, answer: Answer) -> Conclus
 
 def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
     option = rule.option(found.option)
-    facts = defaultdict(str, found.facts)
     return Conclusion(
         state=option.state,
         imposes=option.imposes,
         reason=option.reason,
-        says=" ".join(say(option.says).format_map(facts).split()),
+        says=say_known(option.says, found.facts),
         forbids=option.forbids,
     )
 

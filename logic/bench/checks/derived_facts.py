@@ -127,7 +127,7 @@ def saddle_side(case: RuleContext) -> Finds:
         return {}
     most = max(usual).mm * case.book.limit("action_over_usual")
     high = max(actions)
-    return {None: AnswerFound("high", {"action": high.show()})} if high.mm > most else {}
+    return {None: AnswerFound("high", {"action": high})} if high.mm > most else {}
 
 
 def slack_string(case: RuleContext) -> Finds:
@@ -139,7 +139,7 @@ def slack_string(case: RuleContext) -> Finds:
         slack = kept is not None and kept < case.book.limit("tension_kept")
         room = bounds is not None and bounds[0] > edges[string].target_mm / 2.0
         if slack and room and heard_of(case, string) in _NOISY:
-            found[string] = AnswerFound("slack", {"percent": f"{100.0 * (kept or 0.0):.0f}"})
+            found[string] = AnswerFound("slack", {"percent": round(100.0 * (kept or 0.0))})
     return found
 
 
@@ -196,7 +196,8 @@ def _testimony(case: RuleContext, string: int, cents: dict[int, float]) -> Answe
 
     scale_mm, standing = case.job.instrument.scale.mm, standing_of(case, string)
     said = diagnose_pitch(cents, standing, expected, scale_mm, ear_of(case))
-    return AnswerFound(said.cause.value, {"found": said.found, "ask_for": said.ask_for})
+    ask_for = f" {said.ask_for}" if said.ask_for else ""
+    return AnswerFound(said.cause.value, {"found": said.found, "ask_for": ask_for})
 
 
 DERIVES: dict[str, Witness] = {

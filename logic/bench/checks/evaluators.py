@@ -7,15 +7,17 @@ from typing import Any
 
 from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.rule_context import RuleContext
+from shared.amounts import LaidOff
 from shared.errors import LengthError
 from shared.instrument import Make
 from shared.units import Length, Unit
-from shared.words import say
+from shared.words import in_words, say
 
 FIRST_FRET = 1.0 - 2.0 ** (-1.0 / 12.0)
 """Where fret 1 lies, as a share of the scale: equal temperament."""
 _PLAIN = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
 
+Facts = dict[str, object]
 Judge = Callable[[RuleContext, int | None, Length], AnswerFound]
 
 
@@ -25,11 +27,11 @@ def judge_relief(case: RuleContext, _string: int | None, relief: Length) -> Answ
     low, high = relief_range(case)
     usual = say(
         "({relief}; {low} to {high} is usual)",
-        relief=relief.show(),
-        low=low.show(relief.unit),
-        high=high.show(relief.unit),
+        relief=relief,
+        low=low.said_in(relief.unit),
+        high=high.said_in(relief.unit),
     )
-    facts = {"now": relief.show(), "measured": f" {usual}"}
+    facts: Facts = {"now": relief, "measured": f" {usual}"}
     before = _last_relief(case)
     if abs(relief.mm) > Length.parse(table["beyond_belief"]["value"]).mm:
         return AnswerFound("beyond belief", facts)
@@ -38,7 +40,7 @@ def judge_relief(case: RuleContext, _string: int | None, relief: Length) -> Answ
     if relief < low:
         return AnswerFound("back-bow", facts)
     if before is not None and _apart(relief, before) > Length.parse(table["moved"]["value"]).mm:
-        return AnswerFound("moved", {**facts, "before": before.show(relief.unit)})
+        return AnswerFound("moved", {**facts, "before": before.said_in(relief.unit)})
     return AnswerFound("ok", facts)
 
 
@@ -58,6 +60,11 @@ def _last_relief(case: RuleContext) -> Length | None:
         return None  # said as words: nothing to compare with
 
 
+def _beside(size: Length) -> str:
+    """A size in brackets after what has it, with its own space before."""
+    return f" ({in_words(size)})"
+
+
 def _apart(one: Length, other: Length) -> float:
     return abs(one.mm - other.mm)
 
@@ -72,7 +79,7 @@ def judge_slot_width(case: RuleContext, string: int | None, slot: Length) -> Ans
     if string is None:
         return AnswerFound("ok")
     gauge = case.job.instrument.spec(string).gauge
-    facts = {"slot": f" ({slot.show(slot.unit)})", "gauge": f" ({gauge.show(slot.unit)})"}
+    facts: Facts = {"slot": _beside(slot), "gauge": _beside(gauge.said_in(slot.unit))}
     over = slot.mm - gauge.mm
     if over < -case.book.limit("slot_under_gauge_mm"):
         return AnswerFound("narrow", facts)
@@ -85,7 +92,7 @@ def judge_slot_depth(case: RuleContext, string: int | None, depth: Length) -> An
         return AnswerFound("ok")
     spec = case.job.instrument.spec(string)
     share = case.book.limit("bury_plain" if spec.make in _PLAIN else "bury_wound")
-    facts = {"depth": f" ({depth.show()})", "gauge": f" ({spec.gauge.show(depth.unit)})"}
+    facts: Facts = {"depth": _beside(depth), "gauge": _beside(spec.gauge.said_in(depth.unit))}
     return AnswerFound("shallow" if depth.mm < share * spec.gauge.mm else "ok", facts)
 
 
@@ -94,7 +101,7 @@ def judge_diameter(case: RuleContext, string: int | None, diameter: Length) -> A
     if string is None:
         return AnswerFound("ok")
     listed = case.job.instrument.spec(string).gauge
-    facts = {"measured": diameter.show(), "listed": listed.show(diameter.unit)}
+    facts: Facts = {"measured": diameter, "listed": listed.said_in(diameter.unit)}
     off = _apart(diameter, listed) / listed.mm if listed.mm else 1.0
     return AnswerFound("other string" if off > case.book.limit("gauge_agrees") else "ok", facts)
 
@@ -106,7 +113,11 @@ def judge_nut_position(case: RuleContext, _string: int | None, measured: Length)
     """
     scale = case.job.instrument.scale
     off_mm = measured.mm - scale.mm * FIRST_FRET
-    facts = {"measured": measured.show(), "scale": scale.show(), "off": _off(off_mm, measured.unit)}
+    facts: Facts = {
+        "measured": LaidOff(measured),
+        "scale": LaidOff(scale),
+        "off": _off(off_mm, measured.unit),
+    }
     if measured.mm < case.book.limit("nut_misread_mm") < scale.mm * FIRST_FRET:
         return _offset(case, measured)
     if abs(off_mm) > case.book.limit("nut_misread_mm"):
@@ -122,7 +133,7 @@ def _offset(case: RuleContext, offset: Length) -> AnswerFound:
 
 
 def _off(off_mm: float, unit: Unit) -> str:
-    return say(", by {length}", length=Length.of(round(abs(off_mm), 3)).show(unit))
+    return say(", by {length}", length=LaidOff(Length.of(round(abs(off_mm), 3)).said_in(unit)))
 
 
 JUDGES: dict[str, Judge] = {

@@ -15,6 +15,8 @@ from enum import StrEnum
 
 from logic.bench.instrument.naming import cents_at
 from logic.physics.sharpness import CENTS_PER_NEPER
+from shared.amounts import LaidOff
+from shared.units import Length
 from shared.words import mark, say
 
 Expected = Callable[[float, int], float]
@@ -118,7 +120,7 @@ def _doubt(explained: float, ear: PitchReadings) -> float:
 def _flat(cents: dict[int, float], scale_mm: float) -> PitchDiagnosis:
     error = min(cents.values(), key=abs) / CENTS_PER_NEPER * scale_mm
     found = say(
-        "{cents}, about a nut {off:.1f} mm too near fret 1.", cents=_listed(cents), off=abs(error)
+        "{cents}, about a nut {off} too near fret 1.", cents=_listed(cents), off=_off(error)
     )
     ask_for = say("Measure from the nut's front edge to fret 1.")
     return PitchDiagnosis(Cause.FLAT, found, ask_for, error)
@@ -152,12 +154,12 @@ def _beyond_height(
         other = say("Try another string, then look at the saddle.")
         return PitchDiagnosis(Cause.STRING, found, other)
     fits = _TOO_FAR if error > 0 else _TOO_NEAR
-    words = f"{found} {say(fits, off=abs(error))}"
+    words = f"{found} {say(fits, off=_off(error))}"
     return PitchDiagnosis(Cause.POSITION, words, to_fret_1, error)
 
 
-_TOO_FAR = mark("The rest fits a nut about {off:.1f} mm too far from fret 1.")
-_TOO_NEAR = mark("The rest fits a nut about {off:.1f} mm too near fret 1.")
+_TOO_FAR = mark("The rest fits a nut about {off} too far from fret 1.")
+_TOO_NEAR = mark("The rest fits a nut about {off} too near fret 1.")
 
 
 def _one_fret(beyond: dict[int, float], found: str) -> PitchDiagnosis:
@@ -183,6 +185,10 @@ def take_apart(beyond: dict[int, float]) -> tuple[float, float, float]:
     place = mean_y - slope * mean_x
     rest = max(abs(y - place - slope * x) for x, y in rows)
     return place, slope, rest
+
+
+def _off(error_mm: float) -> LaidOff:
+    return LaidOff(Length.of(abs(error_mm)), places_mm=1)
 
 
 def _listed(cents: dict[int, float]) -> str:

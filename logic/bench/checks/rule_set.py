@@ -96,16 +96,6 @@ class ComplaintRow(Row):
     """Answers that the complaint itself already gives."""
 
 
-class PatternRow(Row):
-    """Something that the whole nut shows, and what it points at."""
-
-    id: str
-    says: str
-    method: str
-    """What it recommends for the whole nut; empty where it is not the nut."""
-    source: str
-
-
 class Limit(Row):
     """A figure someone could dispute."""
 
@@ -117,7 +107,6 @@ class RuleSet(Row):
     """Every rule, in the order it is asked."""
 
     rules: tuple[Rule, ...]
-    patterns: tuple[PatternRow, ...]
     limits: dict[str, Limit]
     about: str = ""
 

@@ -280,24 +280,6 @@ def check_strokes(strokes: int, table: CutTable) -> None:
         )
 
 
-def check_file(file: Length, gauge: Length, narrowest_share: float) -> None:
-    """InputError when a file is too narrow to be rolled out to this string's width."""
-    if file.mm < narrowest_share * gauge.mm:
-        raise InputError(
-            "file",
-            file.show(),
-            say(
-                "take one of at least {width}",
-                width=Length.of(round(narrowest_share * gauge.mm, 3)).show(),
-            ),
-            what=say(
-                "{width} is too narrow for a string of {gauge}",
-                width=file.show(),
-                gauge=gauge.show(),
-            ),
-        )
-
-
 def slot_seen(cut: CutState, pair: Pair, bench: CutSetting) -> SlotSeen:
     """What this slot has taught about the pair: how likely its records are at each removal."""
     now = _accepted(cut, bench)

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from logic.bench.tables.trade_tables import TradeTables
-from shared.units import Length
-from shared.words import say
+from shared.errors import InputError
+from shared.units import Length, Unit
+from shared.words import in_words, say
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,24 @@ def choose_file(
     return _narrower(gauge, have, table)
 
 
+def check_file(file: Length, gauge: Length, narrowest_share: float) -> None:
+    """InputError when a file is too narrow to be rolled out to this string's width."""
+    if file.mm < narrowest_share * gauge.mm:
+        raise InputError(
+            "file",
+            in_words(file),
+            say(
+                "take one of at least {width}",
+                width=Length.of(round(narrowest_share * gauge.mm, 3)),
+            ),
+            what=say(
+                "{width} is too narrow for a string of {gauge}",
+                width=file,
+                gauge=gauge,
+            ),
+        )
+
+
 def _fitting(gauge: Length, have: list[Length], table: dict[str, Any]) -> Length | None:
     widest = gauge.mm + table["over_gauge_mm"]["value"] + 1e-9
     least = gauge.mm - table["exact_within_mm"]["value"]
@@ -53,14 +72,18 @@ def _widening(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileC
         return FileChoice(fits[0], ease)
     fetch = say(
         "fetch a file of {least} to {most}, or fold fine abrasive over the string itself",
-        least=Length.of(least).show(gauge.unit),
-        most=Length.of(most).show(gauge.unit),
+        least=Length.of(least).said_in(gauge.unit),
+        most=Length.of(most).said_in(gauge.unit),
     )
     return FileChoice(None, fetch)
 
 
 def _narrower(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
-    fetch = say("fetch one of {gauge}, or up to 3 thou over", gauge=gauge.show())
+    fetch = say(
+        "fetch one of {gauge}, or up to {over} over",
+        gauge=gauge,
+        over=Length.of(table["over_gauge_mm"]["value"]).said_in(Unit.THOU),
+    )
     near = [f for f in have if table["narrowest_share"]["value"] * gauge.mm <= f.mm < gauge.mm]
     if not near:
         return FileChoice(None, say("no file here fits: {fetch}", fetch=fetch))

@@ -26,9 +26,9 @@ from logic.bench.measuring.verdict import call_table
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import windows
+from shared.amounts import Fine, Joined, computed
 from shared.job import Interval, Job, Pass
 from shared.readings import Reading
-from shared.units import Length, Unit
 from shared.words import say, say_many
 
 
@@ -128,41 +128,25 @@ def material_of(name: str) -> str:
     return " ".join(name.lower().split()) or "other"
 
 
-def cut_lines(
-    slot: SlotCut, trade: TradeTables, unit: Unit = Unit.THOU, decimal_mark: str = "."
-) -> tuple[str, ...]:
+def cut_lines(slot: SlotCut, trade: TradeTables) -> tuple[str, ...]:
     """What to do now, in short lines for the bench."""
     table = trade.tables["cutting"]
-    write = _Writer(unit, decimal_mark)
     asked = (say(ASK[slot.move.odd]),) if slot.move.odd else ()
     if slot.move.step is CutStep.READ:
         clear = table["after_a_pass"]["value"] if slot.cut.passes and not slot.cut.touches else ()
-        leaves = " + ".join(write.mm(leaf.mm) for leaf in slot.move.leaves)
+        leaves = Joined(tuple(map(Fine, slot.move.leaves)))
         return (*map(say, clear), *asked, say("Slide in {leaves} and read.", leaves=leaves))
     if slot.move.step is CutStep.FILE:
-        return (*asked, *map(say, table["preparation"]["value"]), _strokes(slot, write))
+        return (*asked, *map(say, table["preparation"]["value"]), _strokes(slot))
     if slot.move.step is CutStep.DONE:
         return (*asked, say("Done: it stands on its target. Prove it: soft, normal, hard."))
-    return (*asked, _stop(slot, write))
+    return (*asked, _stop(slot))
 
 
-@dataclass(frozen=True)
-class _Writer:
-    """Lengths as this bench writes them."""
-
-    unit: Unit
-    decimal_mark: str
-
-    def mm(self, mm: float) -> str:
-        places = 1 if self.unit is Unit.THOU else None
-        length = Length.of(round(mm, 6))
-        return length.show(self.unit, places=places, decimal_mark=self.decimal_mark)
-
-
-def _strokes(slot: SlotCut, write: _Writer) -> str:
+def _strokes(slot: SlotCut) -> str:
     file = slot.file.file
     tool = (
-        say("the {size} file", size=write.mm(file.mm))
+        say("the {size} file", size=Fine(file))
         if file
         else say("a file: {note}", note=slot.file.note)
     )
@@ -171,19 +155,19 @@ def _strokes(slot: SlotCut, write: _Writer) -> str:
         "Now {count} light strokes with {tool}, no more; stop line {stop}.",
         slot.move.strokes,
         tool=tool,
-        stop=write.mm(slot.bench.stop_mm),
+        stop=computed(slot.bench.stop_mm),
     )
     return f"{now} {say('It is marked worn.')}" if slot.worn else now
 
 
-def _stop(slot: SlotCut, write: _Writer) -> str:
+def _stop(slot: SlotCut) -> str:
     if not slot.bench.leaves:
         return say("Stop: there is no leaf in this kit to read the next pass with.")
     over = slot.clearance_mm.estimate - slot.bench.window.target_mm
     return say(
         "Stop here, about {over} over the target: one more stroke could go past the stop line "
         "({percent:.0f} %). Let it play in.",
-        over=write.mm(max(over, 0.0)),
+        over=computed(max(over, 0.0)),
         percent=100 * slot.move.chance_past,
     )
 

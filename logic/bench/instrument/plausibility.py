@@ -13,9 +13,10 @@ from fractions import Fraction
 from typing import Any
 
 from logic.bench.tables.trade_tables import TradeTables
+from shared.amounts import WithMetric
 from shared.errors import LengthError
 from shared.units import Length, Unit, parse_bare, parse_gauge
-from shared.words import chosen_of, say
+from shared.words import FigureStyle, chosen_of, say
 
 _SLIP_WEIGHT = 0.5
 """How much less likely each misplaced decimal is than a wrong unit, in natural logarithms."""
@@ -57,51 +58,67 @@ def range_of(quantity: str, trade: TradeTables, kind: str = "") -> Range:
     return Range(called, low, high, usual, figures["may_be_zero"])
 
 
-def question(quantity: str, length: Length, trade: TradeTables, kind: str = "") -> str | None:
+@dataclass(frozen=True)
+class OddFigure:
+    """A figure that can hardly be meant: what is odd about it, and what to ask for instead."""
+
+    what: str
+    ask: str
+    meant: tuple[Length, ...] = ()
+    """What a slip would have turned into the figure, as far as that can be told."""
+
+    @property
+    def words(self) -> str:
+        """Both in one line."""
+        return f"{self.what}; {self.ask}"
+
+
+def question(quantity: str, length: Length, trade: TradeTables, kind: str = "") -> OddFigure | None:
     """What to ask when `length` can hardly be the `quantity` meant; None when it can."""
     span = range_of(quantity, trade, kind)
     if span.holds(length):
         return None
-    doubt = {"length": length, "quantity": span.called}
     meant = likely_meant(length, span)
     if meant:
-        could_be = chosen_of(map(_show, meant))
-        return say(
-            "{length} is far from any {quantity}; did you mean {meant}?", **doubt, meant=could_be
-        )
-    return say(
+        far = say("{length} is far from any {quantity}", length=str(length), quantity=span.called)
+        could_be = chosen_of(map(_as_it_would_be_written, meant))
+        return OddFigure(far, say("did you mean {meant}?", meant=could_be), meant)
+    outside = say(
         "{length} is far from any {quantity}, which lies between {low} and {high}",
-        **doubt,
-        low=_show(span.low),
-        high=_show(span.high),
+        length=str(length),
+        quantity=span.called,
+        low=WithMetric(span.low),
+        high=WithMetric(span.high),
     )
+    return OddFigure(outside, say("measure it again"))
 
 
-def question_cents(cents: float, trade: TradeTables) -> str | None:
+def question_cents(cents: float, trade: TradeTables) -> OddFigure | None:
     """What to ask when a tuner can hardly have shown `cents`; None when it can."""
     table = trade.tables["plausible"]["cents"]
     if table["low"] <= cents <= table["high"]:
         return None
-    return say(
-        "{cents:g} is far from any {quantity} ({low} to {high}); "
-        "was the open string in tune, and is it cents, not hertz?",
-        cents=cents,
-        quantity=say(table["called"]),
-        low=table["low"],
-        high=table["high"],
+    return OddFigure(
+        say(
+            "{cents:g} is far from any {quantity} ({low} to {high})",
+            cents=cents,
+            quantity=say(table["called"]),
+            low=table["low"],
+            high=table["high"],
+        ),
+        say("was the open string in tune, and is it cents, not hertz?"),
     )
 
 
-def question_gauge(clearance: Length, gauge: Length, trade: TradeTables) -> str | None:
+def question_gauge(clearance: Length, gauge: Length, trade: TradeTables) -> OddFigure | None:
     """What to ask when a rarely large `clearance` is the string's own `gauge` to the digit."""
     rare = Length.parse(trade.tables["plausible"]["quantities"]["clearance"]["rare_over"])
     if clearance != gauge or clearance <= rare:
         return None
-    return say(
-        "{clearance} is the gauge of this very string; "
-        "if it was measured over the first fret, write it as {in_mm}",
-        clearance=clearance,
-        in_mm=clearance.show(Unit.MM),
+    in_mm = clearance.show(Unit.MM)
+    return OddFigure(
+        say("{clearance} is the gauge of this very string", clearance=str(clearance)),
+        say("if it was measured over the first fret, write it as {in_mm}", in_mm=in_mm),
     )
 
 
@@ -114,8 +131,7 @@ def read_length(quantity: str, text: str, trade: TradeTables, kind: str = "") ->
     length = (parse_gauge if quantity in _GAUGES else Length.parse)(text)
     doubt = question(quantity, length, trade, kind)
     if doubt:
-        said, _, ask = doubt.partition("; ")
-        raise LengthError("", text, ask or say("measure it again"), what=said)
+        raise LengthError("", text, doubt.ask, what=doubt.what)
     return length
 
 
@@ -148,12 +164,13 @@ def _unit_missing(number: Fraction, text: str, span: Range) -> LengthError:
     could_be = [
         length for unit in Unit if span.low <= (length := Length.of(number, unit)) <= span.high
     ]
-    usual = _show(span.usual)
     would_do = (
         say("write {this}", this=chosen_of(f"{written} {length.unit}" for length in could_be))
         if could_be
         else say(
-            "write a {quantity} with its unit, such as {usual}", quantity=span.called, usual=usual
+            "write a {quantity} with its unit, such as {usual}",
+            quantity=span.called,
+            usual=WithMetric(span.usual),
         )
     )
     return LengthError("", text, would_do, what=_no_unit(written, text))
@@ -167,8 +184,7 @@ def _no_unit(written: str, text: str) -> str:
     return say("no unit in {text}, which alone would be a string gauge", text=written)
 
 
-def _show(length: Length) -> str:
-    """As written, with millimetres beside what is not metric."""
-    if length.unit in (Unit.MM, Unit.MICRON):
-        return str(length)
-    return f"{length} ({length.show(Unit.MM)})"
+def _as_it_would_be_written(length: Length) -> str:
+    """In the unit that a slip would have been made in, with millimetres beside what is not
+    metric."""
+    return WithMetric(length).in_words(FigureStyle())

@@ -46,7 +46,7 @@ class Missing:
         """One line for the shopping list."""
         strings = say_many("{count} string", "{count} strings", self.strings)
         jobs = say_many("{count} job", "{count} jobs", self.jobs)
-        return say(_SERVED[self.tool], size=self.size.show(), strings=strings, jobs=jobs)
+        return say(_SERVED[self.tool], size=self.size, strings=strings, jobs=jobs)
 
 
 @dataclass(frozen=True)

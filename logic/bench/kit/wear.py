@@ -6,10 +6,11 @@ What is lost is not offered, what is worn is offered with a word; neither is for
 from __future__ import annotations
 
 from logic.bench.kit.advice import Tool
+from shared.amounts import Joined
 from shared.errors import InputError
 from shared.kit import Kit
 from shared.units import Length
-from shared.words import mark, say
+from shared.words import in_words, mark, say
 
 _HELD = {Tool.LEAF: "leaves", Tool.FILE: "files", Tool.SHIM: "shims"}
 _LOST = {Tool.LEAF: "lost_leaves", Tool.FILE: "lost_files", Tool.SHIM: "lost_shims"}
@@ -61,6 +62,7 @@ def _moved(kit: Kit, size: Length, start: str, end: str, what: str) -> Kit:
 
 def _place(held: tuple[Length, ...], size: Length, what: str) -> int:
     if size not in held:
-        have = ", ".join(each.show() for each in held) or say("none")
-        raise InputError("size", size.show(), say("choose one of: {have}", have=have), what=what)
+        have = Joined(held, between=", ") if held else say("none")
+        found = in_words(size)
+        raise InputError("size", found, say("choose one of: {have}", have=have), what=what)
     return held.index(size)

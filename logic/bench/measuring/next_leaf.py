@@ -1,7 +1,15 @@
 """Which leaf to slide in next: the one in this kit that tells most about the call.
 
-Not about the height: a string that is high beyond doubt needs no finer number to be called high.
-The measure is the expected Shannon entropy of the call after the answer, in nats.
+The method is Bayesian adaptive design: of all leaves the one is asked for whose answer is expected
+to leave the least Shannon entropy (D. V. Lindley, On a Measure of the Information Provided by an
+Experiment, Annals of Mathematical Statistics 27, 1956: choose the experiment of the greatest
+expected information and go on until enough is known; answer by answer on a grid, as here, it is the
+psi method of L. L. Kontsevich and C. W. Tyler, Vision Research 39, 1999, pages 2729 to 2737).
+
+One thing differs: the entropy, in nats, is that of the *decision* (lower, raise, leave …), not of
+the height. A string that is high beyond doubt needs no finer number to be called high. What is
+expected of a leaf is the mean over its three answers, none, light and heavy contact, of the entropy
+of the call given that answer; the gain is how far that lies below the entropy now.
 """
 
 from __future__ import annotations
@@ -72,7 +80,7 @@ SETTLED = LeafAdvice((), LeafReason.SETTLED)
 
 @dataclass(frozen=True)
 class LeafQuestion:
-    """What the choice is made from: beliefs about one string, and what the bag holds."""
+    """What the choice is made from: beliefs about one string, and what the kit holds."""
 
     believed: Posterior
     verdicts: dict[Verdict, Curve]
@@ -147,8 +155,8 @@ def _most_telling(question: LeafQuestion, reading: ReadingTable, table: CallTabl
     leaves, most = weigh.best((leaf,) for leaf in _unused(question))
     if ideal > most * table.stack_better_by:
         pairs = _pairs_near(question.kit, (GRID_MM[edge] for edge in weigh.edges))
-        told = {stack(_mm(leaves), reading)[0] for leaves in question.used}
-        fresh = (pair for pair in pairs if not _told(pair, told, reading, table))
+        used_mm = {stack(_mm(leaves), reading)[0] for leaves in question.used}
+        fresh = (pair for pair in pairs if not _as_thick_as_one_used(pair, used_mm, reading, table))
         stacked, more = weigh.best(fresh)
         if more > most * table.stack_better_by:
             leaves, most = stacked, more
@@ -163,10 +171,12 @@ def _unused(question: LeafQuestion) -> list[Length]:
     return [leaf for leaf in dict.fromkeys(question.kit) if (leaf,) not in question.used]
 
 
-def _told(pair: Stack, told_mm: Iterable[float], reading: ReadingTable, table: CallTable) -> bool:
+def _as_thick_as_one_used(
+    pair: Stack, used_mm: Iterable[float], reading: ReadingTable, table: CallTable
+) -> bool:
     """Whether a leaf or stack as thick as this one has answered already."""
     thickness = stack(_mm(pair), reading)[0]
-    return any(abs(thickness - other) <= table.as_thick_mm for other in told_mm)
+    return any(abs(thickness - used) <= table.as_thick_mm for used in used_mm)
 
 
 def _pairs_near(kit: Iterable[Length], wanted_mm: Iterable[float]) -> Iterator[Stack]:

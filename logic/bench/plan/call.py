@@ -22,7 +22,9 @@ from logic.bench.measuring.verdict import (
 )
 from logic.bench.window.string_window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
+from shared.amounts import Joined
 from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
+from shared.units import Length
 from shared.words import mark, say
 
 NOT_READ = mark("not read yet")
@@ -169,10 +171,9 @@ def _read_again(
 ) -> StringCall:
     """`confidence` is then how sure the leading call is so far, and never enough to act on."""
     if evidence.advice.leaves:
-        leaves = " + ".join(leaf.show() for leaf in evidence.advice.leaves)
-        step = say("Slide in {leaves}.", leaves=leaves)
+        step = say("Slide in {leaves}.", leaves=Joined(evidence.advice.leaves))
     elif evidence.advice.lacking_mm is not None:
-        lacking = f"{evidence.advice.lacking_mm:.2f} mm"
+        lacking = Length.of(evidence.advice.lacking_mm)
         step = say("No leaf in the kit tells more; one of about {lacking} would.", lacking=lacking)
     else:
         step = say("Measure it another way: a number, or the gap while held at fret 3.")

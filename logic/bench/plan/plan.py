@@ -30,9 +30,10 @@ from logic.bench.measuring.verdict import (
     split,
 )
 from logic.bench.plan.call import Evidence, apply_gates, make_call
-from logic.bench.plan.tonight import hurried, never_tonight
-from logic.bench.raising.patterns import patterns, with_patterns
-from logic.bench.raising.whole_nut import advise_nut
+from logic.bench.plan.tonight import Tonight, joined, tonight
+from logic.bench.raising.nut_evidence import NutEvidence
+from logic.bench.raising.nut_words import nut_in_words
+from logic.bench.raising.whole_nut import find_whole_nut
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation as HeardBefore
 from logic.bench.window.string_window import StringWindow, windows
@@ -89,36 +90,43 @@ def make_plan(
     `last_known_mm` are clearances on record from an earlier visit, by string; `heard_before` is
     what buzzed or rang clean under this player before.
     """
-    bench = job_context(job, trade, last_known_mm, heard_before)
-    calls = tuple(state_in(bench, spec.string).call for spec in job.instrument.strings)
-    return plan_from(bench, calls, assumed)
+    context = job_context(job, trade, last_known_mm, heard_before)
+    calls = tuple(state_in(context, spec.string).call for spec in job.instrument.strings)
+    return plan_from(context, calls, assumed).plan
+
+
+@dataclass(frozen=True)
+class JobPlan:
+    """The plan of a job, and the two parts that its one line of advice is joined from."""
+
+    plan: Plan
+    nut_advice: str
+    """What to do to the nut as a whole, in words."""
+    tonight: Tonight | None
+    """What to do before it plays; None where nobody waits for it."""
 
 
 def plan_from(
-    bench: JobContext, calls: tuple[StringCall, ...], assumed: tuple[Assumed, ...] = ()
-) -> Plan:
+    context: JobContext, calls: tuple[StringCall, ...], assumed: tuple[Assumed, ...] = ()
+) -> JobPlan:
     """The plan of all `calls`, one for each string in the order of the instrument, which stand on
-    `bench`."""
-    nut, trade = _whole_nut(bench, calls), bench.trade
-    return Plan(
+    `context`."""
+    job, gates, trade = context.job, context.gates, context.trade
+    found = find_whole_nut(NutEvidence.of(job, calls, gates, trade))
+    nut_advice, hurry = nut_in_words(found, job.instrument), tonight(calls, gates, trade)
+    nut = NutAdvice(advice=joined(hurry, nut_advice), options=found.options)
+    plan = Plan(
         assumed=assumed,
-        gates=bench.gates,
+        gates=gates,
         strings=calls,
         nut=nut,
         cautions=(
-            *gate_notes(bench.gates, calls),
-            *cautions_for(bench.job, calls, nut, trade),
-            *never_tonight(bench.gates, trade),
+            *gate_notes(gates, calls),
+            *cautions_for(job, calls, nut, trade),
+            *(hurry.never if hurry else ()),
         ),
     )
-
-
-def _whole_nut(bench: JobContext, calls: tuple[StringCall, ...]) -> NutAdvice:
-    """The advice by counting, then what the nut shows as a whole, then tonight's steps in front."""
-    job, gates, trade = bench.job, bench.gates, bench.trade
-    counted = advise_nut(calls, job.instrument, job.kit, trade)
-    seen = with_patterns(counted, patterns(job, calls, gates, trade))
-    return hurried(seen, calls, gates, trade)
+    return JobPlan(plan, nut_advice, hurry)
 
 
 def string_state(

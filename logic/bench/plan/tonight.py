@@ -1,4 +1,8 @@
-"""At the side of a stage: what can be undone comes first, and what is never done in a hurry."""
+"""At the side of a stage: what can be undone comes first, and what is never done in a hurry.
+
+The steps are a part of the plan beside the advice for the whole nut; `joined` puts the two into one
+line, where a plan has only one.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +13,7 @@ from pydantic import TypeAdapter
 
 from logic.bench.checks.rule_set import Row
 from logic.bench.tables.trade_tables import TradeTables
-from shared.job import CallKind, Gate, GateState, NutAdvice, StringCall
+from shared.job import CallKind, Gate, GateState, StringCall
 from shared.words import say
 
 
@@ -41,20 +45,27 @@ class Tonight:
 
 _STEPS = TypeAdapter(tuple[TonightStep, ...])
 _NEVER = TypeAdapter(tuple[Never, ...])
-HURRIED = ("plays tonight", "never cut in a hurry")
+NEVER_IN_A_HURRY = "never cut in a hurry"
+"""The reason of the time gate, and of a barred call, where only minutes are left."""
+HURRY_REASONS = ("plays tonight", NEVER_IN_A_HURRY)
 """Reasons of the time gate that mean somebody is waiting."""
 
 
 def in_a_hurry(gates: tuple[Gate, ...]) -> bool:
     """Whether it plays tonight, as answered."""
-    return any(gate.gate == "time" and gate.reason in HURRIED for gate in gates)
+    return any(gate.gate == "time" and gate.reason in HURRY_REASONS for gate in gates)
 
 
-def tonight(calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: TradeTables) -> Tonight:
-    """The reversible steps that fit this plan, in the table's order, and what never to do."""
+def tonight(
+    calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: TradeTables
+) -> Tonight | None:
+    """The reversible steps that fit this plan, in the table's order, and what never to do; None
+    where nobody waits for it."""
+    if not in_a_hurry(gates):
+        return None
     broken = {gate.reason for gate in gates if gate.imposes is CallKind.RAISE}
     kinds = {
-        CallKind.LOWER if call.reason == HURRIED[1] else call.call
+        CallKind.LOWER if call.reason == NEVER_IN_A_HURRY else call.call
         for call in calls
         if call.reason not in broken  # nothing laid into such a slot stays there
     }
@@ -71,28 +82,16 @@ def steps_for(
 
 
 def never(trade: TradeTables) -> tuple[str, ...]:
-    """What is not done in a hurry."""
+    """What is not done in a hurry, in words."""
     return tuple(say(row.say) for row in _NEVER.validate_python(trade.tables["tonight"]["never"]))
 
 
-def hurried(
-    nut: NutAdvice, calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: TradeTables
-) -> NutAdvice:
-    """The advice for the whole nut with tonight's steps in front, if it plays tonight."""
-    advice = f"{hurry_words(calls, gates, trade)} {nut.advice}".strip()
-    return nut.model_copy(update={"advice": advice})
-
-
-def hurry_words(calls: tuple[StringCall, ...], gates: tuple[Gate, ...], trade: TradeTables) -> str:
-    """Tonight's steps in a line; empty where nobody waits."""
-    if not in_a_hurry(gates):
-        return ""
-    steps = " ".join(say(step.do) for step in tonight(calls, gates, trade).steps)
-    if not steps:
-        return say("Tonight: play it as it is.")
-    return say("Tonight: {steps} Then, at the bench:", steps=steps)
-
-
-def never_tonight(gates: tuple[Gate, ...], trade: TradeTables) -> tuple[str, ...]:
-    """What is never done in a hurry, if somebody is waiting."""
-    return tonight((), gates, trade).never if in_a_hurry(gates) else ()
+def joined(hurry: Tonight | None, advice: str) -> str:
+    """Tonight's steps in front of the advice for the bench, as one line; the advice alone where
+    nobody waits."""
+    if hurry is None:
+        return advice
+    if not hurry.steps:
+        return f"{say('Tonight: play it as it is.')} {advice}"
+    steps = " ".join(say(step.do) for step in hurry.steps)
+    return f"{say('Tonight: {steps} Then, at the bench:', steps=steps)} {advice}"

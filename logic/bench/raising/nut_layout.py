@@ -20,9 +20,11 @@ from itertools import accumulate, pairwise
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import windows
 from logic.physics.neck import fret_position_mm
+from shared.amounts import LaidOff
 from shared.errors import InputError
 from shared.instrument import Instrument, Make, NutType, Player, StringSpec
-from shared.words import mark, say
+from shared.units import Length
+from shared.words import in_words, mark, say
 
 _FRET_1, _FRET_12 = (fret_position_mm(1.0, fret) for fret in (1, 12))
 MM_PER_INCH = 25.4
@@ -283,11 +285,11 @@ def _check_fit(layout: NutLayout, courses: list[int], table: dict[str, dict[str,
     if not fits or room <= 0:
         raise InputError(
             "instrument.nut.width",
-            f"{layout.nut_width_mm:.2f} mm",
+            in_words(LaidOff(Length.of(layout.nut_width_mm))),
             say("take smaller margins, a smaller gap within pairs, or a wider nut"),
             what=say(
-                "{count} strings do not fit: the tightest gap is {gap:.2f} mm",
+                "{count} strings do not fit: the tightest gap is {gap}",
                 count=len(layout.slots),
-                gap=min(gaps, default=room),
+                gap=LaidOff(Length.of(min(gaps, default=room))),
             ),
         )

@@ -16,6 +16,7 @@ from logic.bench.cutting.files import choose_file
 from logic.bench.raising.nut_layout import lay_out
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.neck import SLOT_TO_CLEARANCE
+from shared.amounts import Joined, computed, span
 from shared.errors import InputError
 from shared.instrument import Instrument, NutType, Player
 from shared.job import CallKind, LowerAfter, RaiseOption, StringCall
@@ -23,6 +24,7 @@ from shared.kit import Kit
 from shared.words import listed, mark, say
 
 _HAIR = 1e-9
+_COMES_OUT = mark("The {shim} already there comes out.")
 
 
 @dataclass(frozen=True)
@@ -272,9 +274,9 @@ def _by_pairs(lifts: Mapping[int, float]) -> str:
     pairs = [order[i : i + 2] for i in range(0, len(order), 2)]
     told = (
         say(
-            "{strings} rise by {lift:.2f} mm",
+            "{strings} rise by {lift}",
             strings=listed(pair),
-            lift=sum(lifts[s] for s in pair) / len(pair),
+            lift=computed(sum(lifts[s] for s in pair) / len(pair)),
         )
         for pair in pairs
     )
@@ -295,7 +297,7 @@ def _lifted(
     why = (
         _comes_out(nut.named(cut.string for cut in after), _amounts(after)),
         say("It is thick at the {side} edge.", side=say(side)) if side else "",
-        say("The {shim:.2f} mm already there comes out.", shim=there_mm) if there_mm else "",
+        say(_COMES_OUT, shim=computed(there_mm)) if there_mm else "",
         _take(stack) if stack else say("No such shim in this kit: fetch one."),
     )
     return _option(
@@ -358,14 +360,12 @@ def _option(
 
 
 def _take(stack: tuple[float, ...]) -> str:
-    return say("Take {pieces} from the stock.", pieces=" + ".join(f"{one:.2f} mm" for one in stack))
+    return say("Take {pieces} from the stock.", pieces=Joined(tuple(map(computed, stack))))
 
 
 def _amounts(after: tuple[LowerAfter, ...]) -> str:
     """From the least to the most that is cut at the slot afterwards."""
-    cuts = sorted(cut.slot_cut_mm for cut in after)
-    ends = tuple(dict.fromkeys(f"{cut:.2f} mm" for cut in (*cuts[:1], *cuts[-1:])))
-    return say("{low} to {high}", low=ends[0], high=ends[1]) if len(ends) == 2 else "".join(ends)
+    return span(computed(cut.slot_cut_mm) for cut in after)
 
 
 def _comes_out(strings: tuple[str, ...], amounts: str) -> str:

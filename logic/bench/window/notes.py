@@ -8,6 +8,7 @@ from logic.bench.instrument.targets import Aim
 from logic.bench.window.edges import Playing, WindowEdges
 from logic.bench.window.remedies import what_would_open
 from logic.physics.strings import Wire
+from shared.amounts import InTradeUnits, computed
 from shared.instrument import StringSpec
 from shared.words import say
 
@@ -34,13 +35,13 @@ def own_note(aimed: Aim) -> str:
     """Whose target it is where it is an own one, and what it would be; else empty."""
     if aimed.own_mm is None:
         return ""
-    usual = both(aimed.usual_mm)
+    usual = _clearance(aimed.usual_mm)
     return say("Own target of this player; common practice is {usual}.", usual=usual)
 
 
-def both(length_mm: float) -> str:
-    """A length in the two units of the trade."""
-    return f"{length_mm:.2f} mm ({length_mm / 0.0254:.0f} thou)"
+def _clearance(mm: float) -> InTradeUnits:
+    """A clearance, rounded as a plan publishes it: its table then rounds the same figure."""
+    return InTradeUnits(computed(round(mm, 4)))
 
 
 def _breaks(wire: Wire) -> Iterator[str]:
@@ -59,9 +60,9 @@ def _closed(spec: StringSpec, playing: Playing, edges: WindowEdges) -> Iterator[
     yield say(
         "No clearance is both clean and in tune: clean from {low},"
         " within {cents:.0f} cents up to {high}.",
-        low=both(edges.low.clearance_mm),
+        low=_clearance(edges.low.clearance_mm),
         cents=edges.budget_cents,
-        high=both(edges.high.clearance_mm),
+        high=_clearance(edges.high.clearance_mm),
     )
     ways = "; ".join(what_would_open(spec, playing, edges))
     none = say("No single change would give one.")
@@ -72,12 +73,12 @@ def _own_outside(edges: WindowEdges, aimed: Aim) -> Iterator[str]:
     if aimed.own_mm is None:
         return
     if aimed.own_mm < edges.low.clearance_mm:
-        low = both(edges.low.clearance_mm)
+        low = _clearance(edges.low.clearance_mm)
         yield say("Your own target stands; at this attack expect clean only from {low}.", low=low)
     elif aimed.own_mm > edges.high.clearance_mm:
         yield say(
             "Your own target stands; beyond {high} fret 1 is more than {cents:.0f} cents sharp.",
-            high=both(edges.high.clearance_mm),
+            high=_clearance(edges.high.clearance_mm),
             cents=edges.budget_cents,
         )
 
@@ -85,7 +86,7 @@ def _own_outside(edges: WindowEdges, aimed: Aim) -> Iterator[str]:
 def _moved(edges: WindowEdges, aimed: Aim, target_mm: float) -> Iterator[str]:
     if aimed.own_mm is not None or not edges.meet or abs(target_mm - aimed.usual_mm) < 1e-9:
         return
-    usual = both(aimed.usual_mm)
+    usual = _clearance(aimed.usual_mm)
     if target_mm > aimed.usual_mm:
         yield say("Common practice is {usual}; moved to stay clean on this string.", usual=usual)
     else:

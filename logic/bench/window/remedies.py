@@ -58,14 +58,14 @@ def _changes(
         yield say(_GENTLER[lighter]), Changes(attack=lighter)
     gauge = Length.of(round(spec.gauge.mm * tried["thicker"] / 25.4, 3), Unit.INCH)
     yield (
-        say("a thicker string ({gauge})", gauge=gauge.show()),
+        say("a thicker string ({gauge})", gauge=gauge),
         Changes(gauges={spec.string: gauge}),
     )
     if spec.pitch.midi + tried["semitones_up"] <= HIGHEST_MIDI:
         pitch = raised(spec.pitch, tried["semitones_up"])
         yield say("tuning up to {pitch}", pitch=pitch.show()), Changes(pitches={spec.string: pitch})
     relief = Length.of(round(edges.strung.neck.relief_mm + tried["more_relief_mm"], 2))
-    yield say("relief of {relief}", relief=relief.show()), Changes(relief=relief)
+    yield say("relief of {relief}", relief=relief), Changes(relief=relief)
     cents = edges.budget_cents + tried["more_cents"]
     yield say("accepting {cents:.0f} cents at fret 1", cents=cents), Changes(budget_cents=cents)
 

@@ -133,7 +133,7 @@ class ContentErased(Record):
 
 
 class RedactedEvent(Record):
-    """Body of `husk`."""
+    """Body of a redacted event (kind `husk`): the digest of the event whose place it takes."""
 
     digest: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 
@@ -160,7 +160,7 @@ _BODIES: dict[str, type[Record]] = {
     Kind.JOB_REOPENED: JobReopened,
     Kind.SETTING_CHANGED: SettingChanged,
     Kind.CONTENT_ERASED: ContentErased,
-    Kind.HUSK: RedactedEvent,
+    Kind.REDACTED: RedactedEvent,
     Kind.UNDONE: Undone,
 }
 _FIELDS: dict[str, type[Record]] = {"instrument": Instrument, "player": Player, "kit": Kit}
@@ -195,7 +195,7 @@ def understood(event: Event) -> bool:
 
 
 def touched_documents(event: Event) -> tuple[DocumentKey, ...]:
-    """The documents that an understood event belongs to."""
+    """The documents that an understood event changes."""
     return _TOUCHES.get(event.kind, _job)(event.body)
 
 
@@ -216,7 +216,7 @@ _TOUCHES: dict[str, Callable[[dict[str, Any]], tuple[DocumentKey, ...]]] = {
     Kind.UNDONE: lambda body: tuple(sorted(set(filter(None, map(_parsed_key, body["touches"]))))),
     Kind.SETTING_CHANGED: lambda body: (("setting", body["name"]),),
     Kind.CONTENT_ERASED: lambda _body: (("setting", ERASURES),),
-    Kind.HUSK: lambda _body: (),
+    Kind.REDACTED: lambda _body: (),
     Kind.KIT_SAVED: lambda body: (("kit", body["kit"]),),
     Kind.INSTRUMENT_SAVED: _instrument,
     Kind.PLAYER_SAVED: _instrument,
@@ -224,8 +224,8 @@ _TOUCHES: dict[str, Callable[[dict[str, Any]], tuple[DocumentKey, ...]]] = {
 }
 
 
-def own_setting(name: str, device: str) -> str:
-    """The name of a setting that each device has for itself."""
+def device_setting(name: str, device: str) -> str:
+    """The name of a setting of which each device has its own value."""
     return f"{name} {device}"[:64]
 
 

@@ -35,7 +35,7 @@ def fold(key: DocumentKey, events: Sequence[Event]) -> Document:
 def replayed_from(event: Event) -> dict[str, Any] | None:
     """Id and digest of the event that this one repeats under another device name, as a rebase
     wrote them; None for all other events."""
-    was = event.more and event.more.get("was")
+    was = event.unknown_fields and event.unknown_fields.get("was")
     return was if isinstance(was, dict) else None
 
 

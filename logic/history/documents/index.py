@@ -36,8 +36,8 @@ class DocumentIndex:
             return in_order(self.lines["job"][name] for name in self.open_jobs)
         return [name for name in self._newest if name in self.open_jobs]
 
-    def note(self, key: DocumentKey, document: dict[str, Any]) -> None:
-        """Take note of a changed document."""
+    def update(self, key: DocumentKey, document: dict[str, Any]) -> None:
+        """Keep the line of a changed document up to date."""
         table, name = key
         if table == "setting":
             self.settings.pop(name, None)
@@ -51,21 +51,21 @@ class DocumentIndex:
         else:
             self.lines[table][name] = line
         if table == "job":
-            self._note_open(name, line)
+            self._update_open(name, line)
         elif table == "instrument":
-            self.words.note(name, before, line)
+            self.words.update(name, before, line)
 
     def __len__(self) -> int:
         return sum(map(len, self.lines.values()))
 
     def load(self, lines: dict[str, dict[str, Line]]) -> None:
-        """Take the lines that a snapshot kept."""
+        """Replace all lines by those that a snapshot kept."""
         for table, known in lines.items():
             self.lines[table] = dict(known)
         self.words, self._newest, self.settings = WordIndex(), None, {}
         self.open_jobs = {name for name, line in self.lines["job"].items() if line["open"]}
 
-    def _note_open(self, name: str, line: Line | None) -> None:
+    def _update_open(self, name: str, line: Line | None) -> None:
         if line and line["open"]:
             self.open_jobs.add(name)
         else:

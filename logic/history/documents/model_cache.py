@@ -1,4 +1,4 @@
-"""Folded documents made into models, where what was made once is not made again.
+"""Models of folded documents, cached by the entry that wrote each part.
 
 A job is read after every tap, and all but the last answer is as it was. Entries never change, so
 what one entry wrote is remembered under its id.
@@ -21,7 +21,7 @@ from shared.instrument import Instrument, Player
 from shared.kit import Kit
 from shared.record import Record
 
-REMEMBERED = 400
+CACHED = 400
 """Values that are kept at least, more than a long job has; twice as many are kept at most."""
 _LISTS: dict[str, type[Record]] = {
     "readings": TakenReading,
@@ -40,10 +40,10 @@ Made = TypeVar("Made")
 
 
 class ModelCache:
-    """Makes models of raw documents."""
+    """Makes models of raw documents, reusing the parts made lately."""
 
     def __init__(self) -> None:
-        self._made: dict[Key, Any] = {}
+        self._recent: dict[Key, Any] = {}
         self._older: dict[Key, Any] = {}
 
     def job(self, document: dict[str, Any]) -> JobDocument:
@@ -57,20 +57,21 @@ class ModelCache:
 
     def _item(self, name: str, model: type[Record], item: dict[str, Any]) -> Any:
         key = (name, item["event"], item.get("field", ""), item.get("replaced_by", ""))
-        return self._once(key, lambda: model.model_validate(item))
+        return self._cached(key, lambda: model.model_validate(item))
 
     def _field(self, document: dict[str, Any], name: str) -> Any:
         by = document["marks"][name]["event"]
-        return self._once((name, by), lambda: _FIELDS[name](document[name]))
+        return self._cached((name, by), lambda: _FIELDS[name](document[name]))
 
-    def _once(self, key: Key, make: Callable[[], Made]) -> Made:
-        """What `make` makes, unless it was made lately; what nobody asks for any more is let go."""
+    def _cached(self, key: Key, make: Callable[[], Made]) -> Made:
+        """The value of `make`, or the one made for `key` lately. The least recent half is dropped
+        when there are too many."""
         made: Made
-        if key in self._made:
-            made = self._made[key]
+        if key in self._recent:
+            made = self._recent[key]
             return made
         made = self._older[key] if key in self._older else make()
-        if len(self._made) >= REMEMBERED:
-            self._older, self._made = self._made, {}
-        self._made[key] = made
+        if len(self._recent) >= CACHED:
+            self._older, self._recent = self._recent, {}
+        self._recent[key] = made
         return made

@@ -1,4 +1,4 @@
-"""The folded documents as screens read them: typed, and copies that cannot harm the record."""
+"""Models of the folded documents: typed copies, which cannot change the record."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from shared.readings import Reading
 from shared.record import Record
 
 
-class Mark(Record):
+class Authorship(Record):
     """Who wrote something, when, and by which event."""
 
     event: str
@@ -23,7 +23,7 @@ class Mark(Record):
 
     @property
     def stamp(self) -> Stamp:
-        """`time`, ready to compare."""
+        """`time` as a stamp that compares."""
         return Stamp.parse(self.time)
 
     @property
@@ -33,25 +33,25 @@ class Mark(Record):
         return (self.stamp, device, int(seq))
 
 
-class TakenReading(Mark):
+class TakenReading(Authorship):
     """A reading and who took it."""
 
     reading: Reading
 
 
-class FiledPass(Mark):
+class FiledPass(Authorship):
     """What was done to one slot between two readings, and who did it."""
 
     pass_: Pass = Field(alias="pass")
 
 
-class TakenProof(Mark):
+class TakenProof(Authorship):
     """The proof of one string and who took it."""
 
     proof: Proof
 
 
-class Replaced(Mark):
+class Replaced(Authorship):
     """A value that a later one replaced. `event` wrote it, `replaced_by` took its place."""
 
     field: str
@@ -82,14 +82,14 @@ class JobDocument(Record):
     passes: tuple[FiledPass, ...]
     proofs: tuple[TakenProof, ...]
     place: str
-    """Where somebody stood last."""
+    """The screen that was shown last, on any device."""
     places: dict[str, str]
-    """Where each device stood last."""
+    """Per device, the screen that was shown last."""
     steps: tuple[str, ...]
     """Events that an undo would take back, the latest last."""
     undone: tuple[str, ...]
     """Events that were taken back; `History.redo` brings one again."""
-    marks: dict[str, Mark]
+    marks: dict[str, Authorship]
     """Who gave each field its value: `complaint`, `checks.relief`, `checks.seated.6` …"""
     timeline: tuple[Replaced, ...]
 
@@ -121,16 +121,16 @@ class InstrumentDocument(Record):
     id: str
     value: Instrument
     player: Player | None = None
-    """Who plays it, as was said on its own page; None where that was only said in its jobs."""
+    """Who plays it, as its own page says; None where only its jobs say so."""
     changed: str
     jobs: tuple[str, ...]
-    marks: dict[str, Mark] = Field(default_factory=dict)
+    marks: dict[str, Authorship] = Field(default_factory=dict)
     """Who gave `value` and `player` what they are."""
     timeline: tuple[Replaced, ...]
 
 
 class KitDocument(Record):
-    """One bag."""
+    """One kit."""
 
     id: str
     value: Kit
@@ -152,12 +152,12 @@ class JobSummary(Record):
 
     @property
     def stamp(self) -> Stamp:
-        """`opened`, ready to compare."""
+        """`opened` as a stamp that compares."""
         return Stamp.parse(self.opened)
 
     @property
     def changed_at(self) -> Stamp:
-        """`changed`, ready to compare."""
+        """`changed` as a stamp that compares."""
         return Stamp.parse(self.changed)
 
 

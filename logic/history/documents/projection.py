@@ -1,4 +1,4 @@
-"""Keeps the documents of the read model in step with the events."""
+"""Folds new events into the documents of the read model as they come."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What screens ask of the read model, each answered by name or by an index, never by a scan."""
+"""Questions to the folded documents, each answered by name or by an index, never by a scan."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from shared.events import stamp_of
 
 
 class Queries:
-    """Reads of one projection."""
+    """Reads from one projection and its index."""
 
     def __init__(self, projection: Projection, index: DocumentIndex) -> None:
         self.projection = projection
@@ -65,7 +65,7 @@ class Queries:
         return tuple(InstrumentSummary.model_validate(lines[name]) for name in names), count
 
     def kits(self) -> tuple[KitDocument, ...]:
-        """Every bag, by name."""
+        """Every kit, by name."""
         documents = (self.projection.document(("kit", name)) for name in self.index.lines["kit"])
         kits = (KitDocument.model_validate(found) for found in documents if found)
         return tuple(sorted(kits, key=lambda kit: (kit.value.name.casefold(), kit.id)))

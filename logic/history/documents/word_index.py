@@ -1,4 +1,4 @@
-"""Finding instruments by the beginnings of words, without looking at every one."""
+"""Search for instruments by the beginnings of words, without a scan of all of them."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 
 Line = dict[str, Any]
 Title = tuple[str, str]
-"""What an instrument is sorted by, and its name."""
+"""What an instrument is sorted by, and its id."""
 _AFTER_ALL = "\U0010ffff"
 
 
@@ -23,24 +23,24 @@ class WordIndex:
 
     def __init__(self) -> None:
         self._order: list[Title] | None = None
-        self._named: dict[str, list[str]] | None = None
+        self._names_by_word: dict[str, list[str]] | None = None
         """By word, the names of the instruments that have it."""
         self._words: list[str] = []
 
-    def note(self, name: str, before: Line | None, line: Line | None) -> None:
+    def update(self, name: str, before: Line | None, line: Line | None) -> None:
         """Take note of an instrument that changed from `before` to `line`; None when there was
         none, or is none any more."""
         if self._order is not None:
             if before is not None:
-                del self._order[bisect_left(self._order, _title(name, before))]
+                del self._order[bisect_left(self._order, _sort_title(name, before))]
             if line is not None:
-                insort(self._order, _title(name, line))
-        if self._named is not None:
+                insort(self._order, _sort_title(name, line))
+        if self._names_by_word is not None:
             old, new = _words_of(before), _words_of(line)
             for word in old - new:
-                self._named[word].remove(name)
+                self._names_by_word[word].remove(name)
             for word in new - old:
-                self._add(self._named, word, name)
+                self._add(self._names_by_word, word, name)
 
     def find(
         self, text: str, lines: Mapping[str, Line], first: int, most: int
@@ -49,31 +49,33 @@ class WordIndex:
         of `text` one that begins like it; no text: all. Up to `most` names from place `first` on,
         by label, or by kind where there is none; and how many there are."""
         if self._order is None:
-            self._order = sorted(_title(name, line) for name, line in lines.items())
-        asked = _split(text)
-        if not asked:
+            self._order = sorted(_sort_title(name, line) for name, line in lines.items())
+        starts = _split(text)
+        if not starts:
             return [name for _, name in self._order[first : first + most]], len(self._order)
-        found = set.intersection(*(self._beginning(word, lines) for word in asked))
+        found = set.intersection(*(self._names_with_word_starting(word, lines) for word in starts))
         return list(islice(self._in_order(found, lines, first + most), first, None)), len(found)
 
     def _in_order(self, found: set[str], lines: Mapping[str, Line], upto: int) -> list[str]:
         """The first of `found`: few are put in order, and many come soon in the order of all."""
         order = self._order or []
         if len(found) ** 2 < len(order) * upto:
-            return [n for _, n in nsmallest(upto, (_title(name, lines[name]) for name in found))]
+            return [
+                n for _, n in nsmallest(upto, (_sort_title(name, lines[name]) for name in found))
+            ]
         return list(islice((name for _, name in order if name in found), upto))
 
-    def _beginning(self, start: str, lines: Mapping[str, Line]) -> set[str]:
+    def _names_with_word_starting(self, start: str, lines: Mapping[str, Line]) -> set[str]:
         """The names of all that have a word which begins so."""
-        if self._named is None:
-            self._named = {}
+        if self._names_by_word is None:
+            self._names_by_word = {}
             for name, line in lines.items():
                 for word in _words_of(line):
-                    self._named.setdefault(word, []).append(name)
-            self._words = sorted(self._named)
+                    self._names_by_word.setdefault(word, []).append(name)
+            self._words = sorted(self._names_by_word)
         first = bisect_left(self._words, start)
         last = bisect_left(self._words, start + _AFTER_ALL)
-        return set().union(*map(self._named.__getitem__, self._words[first:last]))
+        return set().union(*map(self._names_by_word.__getitem__, self._words[first:last]))
 
     def _add(self, named: dict[str, list[str]], word: str, name: str) -> None:
         if word not in named:
@@ -82,7 +84,7 @@ class WordIndex:
         named[word].append(name)
 
 
-def _title(name: str, line: Line) -> Title:
+def _sort_title(name: str, line: Line) -> Title:
     return str(line["label"] or line["kind"]).casefold(), name
 
 

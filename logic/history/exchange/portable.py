@@ -2,7 +2,7 @@
 
 The lines are the frames of the journal, so a damaged file still gives up all its sound lines. The
 segments of a journal, one after the other, are read as such a file too: that is what is handed out
-where the app that would export it is gone (mobile/web/uninstall).
+by the page that replaces an uninstalled app (mobile/web/uninstall).
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import Any
 from logic.history.journal import segment
 from logic.history.journal.frame import Damage, Frame, encode, scan
 from logic.history.journal.segment import parse_event
-from logic.history.progress import STEP, Progress, Steps, at_once
+from logic.history.progress import STEP, Progress, Steps, run_at_once
 from shared.errors import InputError, NewerFormat
 from shared.events import Event, Kind
 from shared.words import say, say_many
@@ -27,34 +27,34 @@ FORMATS = {FORMAT: VERSION, segment.FORMAT: segment.VERSION}
 EVERYTHING = "everything"
 
 
-def _nobodys(_device: str, _seq: int) -> bool:
+def _none_of_ours(_device: str, _seq: int) -> bool:
     return False
 
 
 @dataclass
-class Parcel:
-    """What a history file holds, and what is wrong with it."""
+class HistoryFile:
+    """What was found in a history file, and what is wrong with it."""
 
     bench: str = ""
     of: str = EVERYTHING
     count: int = 0
     """Lines that hold an event, or something newer."""
     events: list[Event] = field(default_factory=list)
-    """Filled by `unpack` alone: years of them are taken a parcel at a time."""
+    """Filled by `unpack` alone: years of them are read a step at a time."""
     damaged: int = 0
     not_understood: int = 0
     complete: bool = False
     """Whether the end line is there, counts right and its digest holds."""
-    ours: bool = False
-    """Whether it holds events that the reader asked for."""
-    promises: list[Event] = field(default_factory=list)
+    has_own_new: bool = False
+    """Whether it holds new events under the name of the device that reads it."""
+    erasures: list[Event] = field(default_factory=list)
     """Promises to erase content, and what takes them back."""
 
     def lines(self) -> tuple[str, ...]:
         """What is wrong with the file, for a technician to read."""
-        said = []
+        sentences = []
         if self.damaged:
-            said.append(
+            sentences.append(
                 say_many(
                     "{count} damaged place in the file was left out.",
                     "{count} damaged places in the file were left out.",
@@ -62,7 +62,7 @@ class Parcel:
                 )
             )
         if self.not_understood:
-            said.append(
+            sentences.append(
                 say_many(
                     "{count} line was written by a newer Nutwright: left out.",
                     "{count} lines were written by a newer Nutwright: left out.",
@@ -70,10 +70,10 @@ class Parcel:
                 )
             )
         if not self.complete:
-            said.append(
+            sentences.append(
                 say("The file is not whole: export it again where it was made, if you can.")
             )
-        return tuple(said)
+        return tuple(sentences)
 
 
 def pack(events: Iterable[Event], bench: str, made: str, of: str = EVERYTHING) -> bytes:
@@ -85,42 +85,44 @@ def pack(events: Iterable[Event], bench: str, made: str, of: str = EVERYTHING) -
     return b"".join(lines)
 
 
-def unpack(data: bytes) -> Parcel:
+def unpack(data: bytes) -> HistoryFile:
     """What the file holds, as far as it is sound. InputError when it is no history file at all."""
-    parcel = at_once(look_over(data))
-    for events in pieces(data, parcel):
-        parcel.events += events
-    return parcel
+    file = run_at_once(scan_file(data))
+    for events in event_batches(data, file):
+        file.events += events
+    return file
 
 
-def look_over(data: bytes, ours: Callable[[str, int], bool] = _nobodys) -> Steps[Parcel]:
-    """All that is to be known before the first event is taken in, which none is here yet.
+def scan_file(
+    data: bytes, has_own_new: Callable[[str, int], bool] = _none_of_ours
+) -> Steps[HistoryFile]:
+    """All that has to be known before the first event is merged; no event is kept here yet.
 
-    `ours` says by device and number which events to look out for. InputError when it is no history
-    file, NewerFormat when a newer Nutwright wrote it.
+    `has_own_new` says by device and number which events to look out for. InputError when it is no
+    history file, NewerFormat when a newer Nutwright wrote it.
     """
-    parcel, known, lines = Parcel(), False, data.count(b"\n")
+    file, known, lines = HistoryFile(), False, data.count(b"\n")
     for at, found in enumerate(scan(data), start=1):
         if isinstance(found, Damage):
-            parcel.damaged += 1
+            file.damaged += 1
         else:
-            parcel.damaged += found.mended
-            known = _see(parcel, found, data, ours) or known
+            file.damaged += found.mended
+            known = _count_line(file, found, data, has_own_new) or known
         if at % STEP == 0:
             yield Progress(0, lines)
     if not known:
         begins = data[:40].decode("latin-1")
         raise InputError(say("history file"), begins, say("give a file that Nutwright exported"))
-    return parcel
+    return file
 
 
-def pieces(data: bytes, parcel: Parcel) -> Iterator[list[Event]]:
-    """The events of the file, a step's worth at a time; lines that are none count in `parcel`."""
+def event_batches(data: bytes, file: HistoryFile) -> Iterator[list[Event]]:
+    """The events of the file, a step's worth at a time; other lines are counted in `file`."""
     events: list[Event] = []
     for found in scan(data):
-        for item in _items(found.payload) if isinstance(found, Frame) else ():
+        for item in _event_items(found.payload) if isinstance(found, Frame) else ():
             event = parse_event(item)
-            parcel.not_understood += event is None
+            file.not_understood += event is None
             events += [event] if event else []
         if len(events) >= STEP:
             yield events
@@ -128,9 +130,9 @@ def pieces(data: bytes, parcel: Parcel) -> Iterator[list[Event]]:
     yield events
 
 
-def _items(payload: dict[str, Any]) -> list[Any]:
-    """What a line says that happened: one event of a history file, or several of a journal."""
-    if _format(payload):
+def _event_items(payload: dict[str, Any]) -> list[Any]:
+    """The events of one line, as JSON: one in a history file, several in a journal."""
+    if _format_of(payload):
         return []
     several = payload.get("events")
     if isinstance(several, list):
@@ -138,44 +140,46 @@ def _items(payload: dict[str, Any]) -> list[Any]:
     return [payload["event"]] if "event" in payload else []
 
 
-def _format(payload: dict[str, Any]) -> str:
+def _format_of(payload: dict[str, Any]) -> str:
     """Which of `FORMATS` a header names; empty for any other line."""
     named = payload.get("format")
     return named if isinstance(named, str) and named in FORMATS else ""
 
 
-def _see(parcel: Parcel, frame: Frame, data: bytes, ours: Callable[[str, int], bool]) -> bool:
+def _count_line(
+    file: HistoryFile, frame: Frame, data: bytes, has_own_new: Callable[[str, int], bool]
+) -> bool:
     """Look at one line; whether it shows that this is a history file."""
     payload = frame.payload
-    if _format(payload):
-        _see_header(parcel, payload)
+    if _format_of(payload):
+        _read_header(file, payload)
     elif "event" in payload or isinstance(payload.get("events"), list):
-        for item in _items(payload):
-            parcel.count += 1
-            _see_event(parcel, item, ours)
+        for item in _event_items(payload):
+            file.count += 1
+            _count_event(file, item, has_own_new)
     elif isinstance(payload.get("end"), dict):
-        parcel.complete = _holds(parcel, payload["end"], data, frame.start)
+        file.complete = _is_whole(file, payload["end"], data, frame.start)
     elif isinstance(payload.get("closed"), dict):
         return True
     else:
-        parcel.count += 1
-        parcel.not_understood += 1
+        file.count += 1
+        file.not_understood += 1
         return False
     return True
 
 
-def _see_event(parcel: Parcel, item: Any, ours: Callable[[str, int], bool]) -> None:
+def _count_event(file: HistoryFile, item: Any, has_own_new: Callable[[str, int], bool]) -> None:
     if not isinstance(item, dict):
         return
     device, seq = item.get("device"), item.get("seq")
-    if isinstance(device, str) and type(seq) is int and ours(device, seq):
-        parcel.ours = True
+    if isinstance(device, str) and type(seq) is int and has_own_new(device, seq):
+        file.has_own_new = True
     if item.get("kind") in (Kind.CONTENT_ERASED, Kind.UNDONE) and (event := parse_event(item)):
-        parcel.promises.append(event)
+        file.erasures.append(event)
 
 
-def _see_header(parcel: Parcel, header: dict[str, Any]) -> None:
-    version, own = header.get("version"), FORMATS[_format(header)]
+def _read_header(file: HistoryFile, header: dict[str, Any]) -> None:
+    version, own = header.get("version"), FORMATS[_format_of(header)]
     if not isinstance(version, int) or version > own:
         raise NewerFormat(
             say(
@@ -186,10 +190,10 @@ def _see_header(parcel: Parcel, header: dict[str, Any]) -> None:
             safe=say("Nothing was taken in."),
             next=say("Update Nutwright on this device, then import the file again."),
         )
-    parcel.bench = str(header.get("bench", ""))
-    parcel.of = EVERYTHING if header["format"] == segment.FORMAT else str(header.get("of", ""))
+    file.bench = str(header.get("bench", ""))
+    file.of = EVERYTHING if header["format"] == segment.FORMAT else str(header.get("of", ""))
 
 
-def _holds(parcel: Parcel, end: dict[str, Any], data: bytes, upto: int) -> bool:
+def _is_whole(file: HistoryFile, end: dict[str, Any], data: bytes, upto: int) -> bool:
     sha256 = hashlib.sha256(memoryview(data)[:upto]).hexdigest()
-    return not parcel.damaged and end == {"events": parcel.count, "sha256": sha256}
+    return not file.damaged and end == {"events": file.count, "sha256": sha256}

@@ -1,8 +1,8 @@
-"""When one number was given out twice: the branch that others hold stays, the other moves.
+"""Rebasing: when a number was given out twice, the branch that others hold stays, the other moves.
 
 A device that wrote after an old copy of it was put back has given out numbers a second time. What
-it wrote is nobody's fault and no less true, so it is told again under a name of its own, which is
-made from the branch itself: whoever holds the branch tells it in the same words, and the union is
+it wrote is no less true, so it is recorded again under a device name of its own, made from the
+branch itself: every device that holds the branch replays it to the same bytes, and the union is
 what it would be had the device taken a new name in time.
 """
 
@@ -21,8 +21,8 @@ def branch_name(first: Event) -> str:
     return "r" + first.digest[:BRANCH_LETTERS]
 
 
-def losing(mine: Mapping[int, Event], theirs: Mapping[int, Event]) -> list[Event]:
-    """Which of `mine`, events of one device by number, give way to `theirs`.
+def losing_branch(mine: Mapping[int, Event], theirs: Mapping[int, Event]) -> list[Event]:
+    """Which of `mine`, events of one device by number, are to be rebased because of `theirs`.
 
     All that differ, and all after the first that does unless theirs is the same.
     """
@@ -42,32 +42,32 @@ def losing(mine: Mapping[int, Event], theirs: Mapping[int, Event]) -> list[Event
     ]
 
 
-def recorded_again(branch: list[Event]) -> list[Event]:
+def replay(branch: list[Event]) -> list[Event]:
     """The events of a losing branch, by number, under its own name.
 
     `was` says which they were at first. Where numbers are missing, what comes after them is a
     branch of its own; should somebody else tell it as part of a longer one, the fold takes what
     `was` the same once.
     """
-    return [again for piece in _pieces(branch) for again in _told(piece)]
+    return [again for piece in _unbroken_runs(branch) for again in _replayed(piece)]
 
 
-def _told(piece: list[Event]) -> Iterator[Event]:
+def _replayed(piece: list[Event]) -> Iterator[Event]:
     name, prev = branch_name(piece[0]), ""
     names = {event.id: f"{name}:{at}" for at, event in enumerate(piece, start=1)}
     for at, event in enumerate(piece, start=1):
         was = {"event": event.id, "digest": event.digest}
         wire = {"was": was} | event.wire() | {"device": name, "seq": at, "prev": prev}
-        again = Event.read(wire | {"body": _body(event, names)})
+        again = Event.read(wire | {"body": _renamed_body(event, names)})
         prev = again.digest
         yield again
 
 
-def _pieces(branch: Iterable[Event]) -> list[list[Event]]:
-    """Unbroken runs. A husk has nothing to tell, so it ends one and begins none."""
+def _unbroken_runs(branch: Iterable[Event]) -> list[list[Event]]:
+    """Runs without a gap. A redacted event ends a run and begins none: it has nothing to replay."""
     pieces: list[list[Event]] = []
     for event in branch:
-        if event.kind == Kind.HUSK:
+        if event.kind == Kind.REDACTED:
             pieces.append([])
         elif pieces and pieces[-1] and event.prev == pieces[-1][-1].digest:
             pieces[-1].append(event)
@@ -76,8 +76,8 @@ def _pieces(branch: Iterable[Event]) -> list[list[Event]]:
     return list(filter(None, pieces))
 
 
-def _body(event: Event, names: Mapping[str, str]) -> dict[str, Any]:
-    """An undo within the branch follows what it takes back."""
+def _renamed_body(event: Event, names: Mapping[str, str]) -> dict[str, Any]:
+    """The body of `event`; an undo within the branch names what it takes back by its new name."""
     if event.kind == Kind.UNDONE and (name := names.get(str(event.body.get("event")))):
         return event.body | {"event": name}
     return event.body

@@ -1,4 +1,4 @@
-"""Frames: one line of text each, which proves itself and which a person can read.
+"""Frames: one line of text each, with a length and a checksum, readable by a person.
 
     0000002c 3f1d09aa {"events":[…]}
     ^length  ^CRC-32  ^canonical JSON, then one line feed
@@ -51,7 +51,7 @@ def encode(payload: dict[str, Any]) -> bytes:
 
 
 def framed(text: bytes) -> bytes:
-    """The line for the object that `text` spells in canonical form."""
+    """The line for `text`, the canonical form of a JSON object."""
     return b"%08x %08x " % (len(text), zlib.crc32(text)) + text + b"\n"
 
 
@@ -65,7 +65,7 @@ def scan(data: bytes, start: int = 0) -> Iterator[Frame | Damage]:
 
 
 def damages(data: bytes) -> Iterator[Damage]:
-    """The damage that `scan` would tell of, without reading what the sound lines say."""
+    """The damage that `scan` would yield, without parsing the sound lines."""
     at = 0
     while at < len(data):
         if (text := _text_at(data, at)) is not None:
@@ -103,7 +103,7 @@ def _damage_at(data: bytes, start: int) -> Damage:
 
 
 def read_object(text: bytes) -> dict[str, Any] | None:
-    """The JSON object that `text` spells, or None when it spells none."""
+    """The JSON object that `text` holds, or None when it holds none."""
     try:
         value = json.loads(text)
     except (ValueError, RecursionError):

@@ -20,7 +20,7 @@ class HeldEvents:
         return seq <= self.upto.get(device, 0) or seq in self.beyond.get(device, ())
 
     def add(self, event: Event) -> None:
-        """Count `event` in, and join what now follows on."""
+        """Add `event`, and extend the run from 1 with what now follows on."""
         if event.seq == self.upto.get(event.device, 0) + 1 and event.device not in self.beyond:
             self.upto[event.device] = event.seq  # as nearly all do
             return
@@ -46,11 +46,11 @@ class HeldEvents:
         return {device: upto for device, upto in sorted(self.upto.items()) if upto}
 
     def wire(self) -> dict[str, object]:
-        """As a snapshot keeps it."""
+        """The set as a snapshot keeps it, in JSON."""
         beyond = {device: sorted(seqs) for device, seqs in sorted(self.beyond.items())}
         return {"upto": dict(sorted(self.upto.items())), "beyond": beyond}
 
     @classmethod
-    def of(cls, upto: Mapping[str, int], beyond: Mapping[str, Iterable[int]]) -> HeldEvents:
-        """What `wire` wrote."""
+    def from_wire(cls, upto: Mapping[str, int], beyond: Mapping[str, Iterable[int]]) -> HeldEvents:
+        """The set that `wire` wrote."""
         return cls(dict(upto), {device: set(seqs) for device, seqs in beyond.items()})

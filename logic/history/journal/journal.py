@@ -26,8 +26,8 @@ from logic.history.storage.reserve import Reserve
 from logic.history.storage.store import (
     ByteStore,
     Directory,
-    NoRoom,
     NotOpened,
+    OutOfSpace,
     StoreError,
     read_all,
 )
@@ -63,13 +63,13 @@ class Journal:
     directory: Directory
     writer: Writer
     segments: list[Segment] = field(default_factory=list)
-    known: HeldEvents = field(default_factory=HeldEvents)
+    held: HeldEvents = field(default_factory=HeldEvents)
     heads: dict[str, Head] = field(default_factory=dict)
     read_only: HistoryError | None = None
     segment_bytes: int = SEGMENT_BYTES
-    formerly: str = ""
+    former_device: str = ""
     """The name that this device wrote under before its present one, if it has just changed."""
-    _fresh: bool = False
+    _starts_new_segment: bool = False
     """The next append starts a new segment."""
     _broken: str = ""
     _recent: dict[str, Event] = field(default_factory=dict)
@@ -87,7 +87,7 @@ class Journal:
         """Keep `events`, all or none, durably when this returns.
 
         JournalPoisoned when it cannot be known whether they were kept, StorageFull when they were
-        not, NewerFormat or PenElsewhere when this history may not be written here.
+        not, NewerFormat or WrittenElsewhere when this history may not be written here.
         """
         self.refuse_if_unable()
         line = events_line(list(events))
@@ -126,7 +126,7 @@ class Journal:
         return self._broken
 
     @property
-    def low_on_room(self) -> bool:
+    def low_on_space(self) -> bool:
         """Whether the reserve was used up: what was written is kept, the next may not be."""
         return self._reserve.spent
 
@@ -139,38 +139,38 @@ class Journal:
             except OSError as error:
                 self.poison(str(error) or type(error).__name__)
 
-    def make_room(self) -> None:
-        """Lay in the reserve again, if the device has room for it."""
+    def lay_in_reserve(self) -> None:
+        """Make the reserve of space again, if the device has space for it."""
         if not (self._broken or self.read_only):
             self._reserve.lay_in()
 
-    def start_afresh(self, writer: Writer) -> None:
-        """Write under another name from the next append on, in a segment of its own."""
+    def write_as(self, writer: Writer) -> None:
+        """Write under the name of `writer` from the next append on, in a new segment."""
         if writer.device != self.writer.device:
-            self.formerly = self.writer.device
+            self.former_device = self.writer.device
         self.writer = writer
-        self._fresh = True
+        self._starts_new_segment = True
 
-    def go_on_from(self, fresh: Journal, past: int) -> None:
-        """Hold what `fresh` found in the files after number `past`; those before are done with."""
+    def adopt(self, fresh: Journal, past: int) -> None:
+        """Take over what `fresh` read from the files after number `past`, and drop those before."""
         self.segments = [segment for segment in self.segments if segment.number > past]
-        self.known, self.heads = fresh.known, fresh.heads
+        self.held, self.heads = fresh.held, fresh.heads
         self._recent, self._read = fresh._recent, None
 
     def note(self, events: Sequence[Event]) -> None:
-        """Count events that are in a segment, and keep the latest ones at hand for undo."""
+        """Note that `events` are in a segment, and keep the latest ones in memory for undo."""
         last: dict[str, Event] = {}
         for event in events:
-            self.known.add(event)
+            self.held.add(event)
             if event.device not in last or event.seq > last[event.device].seq:
                 last[event.device] = event
         self.remember(events)
         for device, event in last.items():
-            if event.seq >= self.known.highest(device):
+            if event.seq >= self.held.highest(device):
                 self.heads[device] = Head(event.seq, event.digest)
 
     def remember(self, events: Sequence[Event]) -> None:
-        """Keep events at hand that were read or written last."""
+        """Keep the last `RECENT` of the events that were read or written in memory."""
         if len(events) >= RECENT:
             self._recent.clear()
         self._recent |= {event.id: event for event in events[-RECENT:]}
@@ -178,7 +178,7 @@ class Journal:
             del self._recent[next(iter(self._recent))]
 
     def close(self) -> None:
-        """Let another writer in; this journal writes nothing from now on."""
+        """Give the directory back to other writers; this journal writes nothing from now on."""
         self.read_only = self.read_only or closed()
         self.directory.close()
 
@@ -190,7 +190,7 @@ class Journal:
 
     def find(self, device: str, seq: int) -> Event | None:
         """The event of that number, or None when it is not here."""
-        if (device, seq) not in self.known:
+        if (device, seq) not in self.held:
             return None
         if recent := self._recent.get(f"{device}:{seq}"):
             return recent
@@ -202,13 +202,13 @@ class Journal:
         return None
 
     def recent(self) -> list[Event]:
-        """The latest events, at hand without reading a file."""
+        """The latest events, found without reading a file."""
         return list(self._recent.values())
 
     def copies(self, segment: Segment, runs: Spans) -> list[Event]:
         """The events in one file, if it may hold any of `runs`."""
         holds = Spans({device: [pair] for device, pair in segment.holds.items()})
-        return self._events_of(segment) if any(holds.common(runs)) else []
+        return self._events_of(segment) if any(holds.intersection(runs)) else []
 
     def events(self) -> Iterator[Event]:
         """Every event once, in the order of arrival."""
@@ -228,14 +228,14 @@ class Journal:
     def _events_of(self, segment: Segment) -> list[Event]:
         key = (segment.number, segment.events)
         if self._read is None or self._read[:2] != key:
-            contents = read_store(segment.number, self.directory.open(segment.name), self.known)
+            contents = read_store(segment.number, self.directory.open(segment.name), self.held)
             self._read = (*key, contents.events)
         return self._read[2]
 
     # --- segments ---
 
     def _must_start(self, size: int) -> bool:
-        if not self.segments or self._fresh or self.segments[-1].closed:
+        if not self.segments or self._starts_new_segment or self.segments[-1].closed:
             return True
         if self._store().size() + size <= self.segment_bytes:
             return False
@@ -255,7 +255,7 @@ class Journal:
         self._sha = hashlib.sha256()
         self._write(store, header + line)
         self.segments.append(Segment(number))
-        self._fresh = False
+        self._starts_new_segment = False
 
     def _close_segment(self) -> str:
         """Close the last segment; its digest, which the next one names."""
@@ -274,7 +274,7 @@ class Journal:
         size = store.size()
         try:
             self._put(store, line)
-        except NoRoom:
+        except OutOfSpace:
             self._put_into_reserve(store, line, size)
         except OSError as error:
             self._broken = str(error) or type(error).__name__
@@ -290,7 +290,7 @@ class Journal:
             if self._reserve.release():
                 self._put(store, line)
                 return
-        except NoRoom:
+        except OutOfSpace:
             if store.size() != size:
                 raise poisoned(say("the device filled up in the middle of a write")) from None
         except OSError as error:
@@ -306,7 +306,7 @@ class Journal:
             raise StoreError(say("only {taken} of {whole} bytes were written", **part))
         try:
             store.flush()
-        except NoRoom as error:
+        except OutOfSpace as error:
             raise StoreError(say("the device filled up while it was writing")) from error
 
     def _store(self) -> ByteStore:
@@ -335,7 +335,7 @@ def closed() -> WrittenElsewhere:
 
 
 def full() -> StorageFull:
-    """The error for a device without room."""
+    """The error for a device without space."""
     return StorageFull(
         say("This device has no room for another entry"),
         safe=say("Every entry confirmed so far is kept, and the history can still be exported."),

@@ -1,4 +1,4 @@
-"""Opening a journal: verify every line, set damage aside, and go on with all that is sound."""
+"""Opening a journal: verify every line, quarantine damage, and go on with all that is sound."""
 
 from __future__ import annotations
 
@@ -27,11 +27,11 @@ from shared.events import Event
 from shared.words import say
 
 Visit = Callable[[Sequence[Event]], None]
-"""Takes events as they are read."""
+"""Called with events as they are read."""
 
 
 @dataclass
-class Covered:
+class SnapshotCoverage:
     """What a snapshot already holds: every event in the files of these numbers, up to `size` bytes
     into the last one."""
 
@@ -49,13 +49,15 @@ class Covered:
 class _Opening:
     """One pass over the segments, oldest first."""
 
-    def __init__(self, directory: Directory, covered: Covered, visit: Visit, past: int) -> None:
+    def __init__(
+        self, directory: Directory, covered: SnapshotCoverage, visit: Visit, past: int
+    ) -> None:
         self.directory = directory
         self.past = past
         self.covered = covered
         self.visit = visit
-        self.aside = Quarantine(directory)
-        self.told = self.aside.places()
+        self.quarantine = Quarantine(directory)
+        self.quarantined_before = self.quarantine.damaged_places()
         self.report = OpeningReport()
         self.segments: list[Segment] = []
         self.header: dict[str, object] = {}
@@ -63,9 +65,9 @@ class _Opening:
         """Of the last event, for when no header is left that names one."""
         self.known = covered.known
         self.heads = dict(covered.heads)
-        self.unsafe = False
+        self.numbers_may_be_lost = False
         """Whether numbers of this device's sequence may be lost."""
-        self.fresh = False
+        self.needs_new_segment = False
         self.latest: list[Event] = []
 
     def run(self) -> Steps[None]:
@@ -81,7 +83,7 @@ class _Opening:
             events = self._read(number, last=last)
             for start in range(0, len(events), STEP):
                 part = events[start : start + STEP]
-                self.visit([event for event in part if self._take(event)])
+                self.visit([event for event in part if self._is_new(event)])
                 if len(part) == STEP:
                     done = before + start + STEP
                     share = (at + (start + STEP) / len(events)) / len(numbers)
@@ -99,17 +101,17 @@ class _Opening:
         self.latest = contents.events[-RECENT:]
         self.segments.append(contents.segment)
         if contents.newer:
-            self.report.read_only = newer(contents.newer)
+            self.report.read_only = newer_format(contents.newer)
         self.header = contents.header or self.header
         self.report.mended += contents.mended
         self.report.not_understood += contents.not_understood
         if not contents.digest_holds and not contents.damage:
             self.report.altered.append(contents.segment.name)
-        self._set_aside(contents, data, last)
+        self._handle_damage(contents, data, last)
         return contents.events
 
-    def _take(self, event: Event) -> bool:
-        """Whether it was not here before."""
+    def _is_new(self, event: Event) -> bool:
+        """Whether `event` was not here before; it is counted as held now."""
         if (event.device, event.seq) in self.known:
             return False
         head = self.heads.get(event.device)
@@ -121,28 +123,30 @@ class _Opening:
             self.heads[event.device] = Head(event.seq, event.digest)
         return True
 
-    def _set_aside(self, contents: Contents, data: bytes, last: bool) -> None:
+    def _handle_damage(self, contents: Contents, data: bytes, last: bool) -> None:
         torn = contents.torn if last and not self.report.read_only else None
         for damage in contents.damage:
             if damage is not torn:
                 self._quarantine(contents.segment.number, data, damage)
         if torn:
-            self._cut(contents.segment.number, data, torn)
+            self._cut_torn_end(contents.segment.number, data, torn)
 
     def _quarantine(self, number: int, data: bytes, damage: Damage) -> None:
-        if (number, damage.start, damage.end) in self.told:
+        if (number, damage.start, damage.end) in self.quarantined_before:
             self.report.damaged_before += 1
             return
-        self.unsafe = True
+        self.numbers_may_be_lost = True
         self.report.damaged_pieces += 1
         self.report.damaged_bytes += damage.end - damage.start
         if not self.report.read_only:
-            self._keep(number, data, damage, "damaged")
+            self._copied_to_quarantine(number, data, damage, "damaged")
 
-    def _cut(self, number: int, data: bytes, torn: Damage) -> None:
+    def _cut_torn_end(self, number: int, data: bytes, torn: Damage) -> None:
         self.report.torn_bytes = torn.end - torn.start
-        if not self._keep(number, data, torn, "torn"):
-            self.fresh = True  # never write after a torn line: the next entry starts a new file
+        if not self._copied_to_quarantine(number, data, torn, "torn"):
+            self.needs_new_segment = (
+                True  # never write after a torn line: the next entry starts a new file
+            )
             return
         store = self.directory.open(segment_name(number))
         store.truncate(torn.start)
@@ -150,10 +154,10 @@ class _Opening:
         if torn.start == 0:
             self.segments.pop()
 
-    def _keep(self, number: int, data: bytes, damage: Damage, why: str) -> bool:
-        """Whether a copy is safe. If not, the original stays where it is and is told of again."""
+    def _copied_to_quarantine(self, number: int, data: bytes, damage: Damage, why: str) -> bool:
+        """Whether a copy is safe. If not, the original stays where it is and is reported again."""
         try:
-            self.aside.keep_damage(number, data, damage, why)
+            self.quarantine.keep_damage(number, data, damage, why)
         except OSError:
             return False
         return True
@@ -163,18 +167,18 @@ def open_journal(
     directory: Directory,
     identity: Identity,
     visit: Visit,
-    covered: Covered | None = None,
+    covered: SnapshotCoverage | None = None,
     past: int = 0,
 ) -> Steps[tuple[Journal, OpeningReport]]:
     """The journal in `directory`, verified, with all events not yet `covered` shown to `visit`;
     only the files after number `past` are read.
 
-    What is cut, damaged or written by a newer Nutwright is told in the report; nothing of that
+    What is cut, damaged or written by a newer Nutwright stands in the report; nothing of that
     raises. OSError when the directory itself cannot be read.
     """
-    opening = _Opening(directory, covered or Covered(), visit, past)
+    opening = _Opening(directory, covered or SnapshotCoverage(), visit, past)
     yield from opening.run()
-    writer = _writer(opening.header)
+    writer = _writer_named_in(opening.header)
     journal = Journal(
         directory,
         writer or Writer(opening.bench or identity.new_bench(), identity.new_device()),
@@ -185,17 +189,17 @@ def open_journal(
     )
     journal.remember(opening.latest)
     journal.confirm()
-    if opening.fresh or (opening.segments and writer is None):
-        journal.start_afresh(journal.writer)
+    if opening.needs_new_segment or (opening.segments and writer is None):
+        journal.write_as(journal.writer)
     if opening.segments and writer is None:
         opening.report.new_identity = True
-    if writer and (opening.unsafe or _has_gap(journal)):
-        journal.start_afresh(Writer(writer.bench, identity.new_device(), writer.epoch + 1))
+    if writer and (opening.numbers_may_be_lost or _has_gap(journal)):
+        journal.write_as(Writer(writer.bench, identity.new_device(), writer.epoch + 1))
         opening.report.new_identity = True
     return journal, opening.report
 
 
-def still_covers(directory: Directory, covered: Covered, turn: int) -> bool:
+def still_covers(directory: Directory, covered: SnapshotCoverage, turn: int) -> bool:
     """Whether the journal still holds all that a snapshot was made from.
 
     Reads through the segment that was open then and one older segment, another at each `turn`, so
@@ -205,13 +209,15 @@ def still_covers(directory: Directory, covered: Covered, turn: int) -> bool:
     before = [number for number in segment_numbers(directory) if number <= covered.last]
     if before != list(covered.segments) or not before:
         return False
-    told = Quarantine(directory).places()
+    quarantined_before = Quarantine(directory).damaged_places()
     latest = read_all(directory.open(segment_name(covered.last)))
-    if len(latest) < covered.size or _new_damage(covered.last, latest[: covered.size], told):
+    if len(latest) < covered.size or _new_damage(
+        covered.last, latest[: covered.size], quarantined_before
+    ):
         return False
     older = before[turn % len(before)]
     data = read_all(directory.open(segment_name(older)))
-    return older == covered.last or not _new_damage(older, data, told)
+    return older == covered.last or not _new_damage(older, data, quarantined_before)
 
 
 def segment_numbers(directory: Directory) -> list[int]:
@@ -219,11 +225,11 @@ def segment_numbers(directory: Directory) -> list[int]:
     return sorted(filter(None, map(segment_number, directory.names())))
 
 
-def _new_damage(number: int, data: bytes, told: set[Place]) -> bool:
-    return not {(number, piece.start, piece.end) for piece in damages(data)} <= told
+def _new_damage(number: int, data: bytes, quarantined_before: set[Place]) -> bool:
+    return not {(number, piece.start, piece.end) for piece in damages(data)} <= quarantined_before
 
 
-def newer(version: int) -> NewerFormat:
+def newer_format(version: int) -> NewerFormat:
     """The error for a history that only a newer Nutwright may write."""
     return NewerFormat(
         say(
@@ -238,10 +244,10 @@ def newer(version: int) -> NewerFormat:
 
 def _has_gap(journal: Journal) -> bool:
     """Whether this device's own sequence has a hole, so that numbers were lost."""
-    return journal.writer.device in journal.known.beyond
+    return journal.writer.device in journal.held.beyond
 
 
-def _writer(header: dict[str, object]) -> Writer | None:
+def _writer_named_in(header: dict[str, object]) -> Writer | None:
     bench, device, epoch = (header.get(name) for name in ("bench", "device", "epoch"))
     if isinstance(bench, str) and isinstance(device, str) and isinstance(epoch, int):
         return Writer(bench, device, epoch)

@@ -28,11 +28,11 @@ def rewriting(journal: Journal, change: Change) -> Steps[list[Segment]]:
     """
     old, given, done = list(journal.segments), HeldEvents(), 0
     total = sum(segment.events for segment in old)
-    journal.start_afresh(journal.writer)
+    journal.write_as(journal.writer)
     for segment in old:
         kept = []
         store = journal.directory.open(segment.name)
-        for event in read_store(segment.number, store, journal.known).events:
+        for event in read_store(segment.number, store, journal.held).events:
             if (event.device, event.seq) not in given:
                 given.add(event)
                 if (changed := change(event)) is not None:

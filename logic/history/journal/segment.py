@@ -42,7 +42,7 @@ Holds = dict[str, tuple[int, int]]
 
 @dataclass
 class Segment:
-    """What is known of one file without reading it again."""
+    """What one file holds, known without reading it again."""
 
     number: int
     events: int = 0
@@ -56,7 +56,7 @@ class Segment:
         return segment_name(self.number)
 
     def count(self, event: Event) -> None:
-        """Take note that `event` is here."""
+        """Count `event`, which was written to this file."""
         seq = event.seq
         low, high = self.holds.get(event.device, (seq, seq))
         self.holds[event.device] = (low if low < seq else seq, high if high > seq else seq)
@@ -70,7 +70,7 @@ class Segment:
 
 @dataclass
 class Contents:
-    """Everything that one file says, and everything in it that says nothing."""
+    """Everything found in one file: what is sound, and where it is damaged."""
 
     segment: Segment
     header: dict[str, Any] = field(default_factory=dict)
@@ -112,7 +112,7 @@ def header_line(bench: str, device: str, epoch: int, number: int, after: str) ->
 
 def events_line(events: list[Event]) -> bytes:
     """One line for events that happen together or not at all."""
-    return framed(_OPENS + b",".join(event.spelled for event in events) + b"]}")
+    return framed(_OPENS + b",".join(event.canonical_bytes for event in events) + b"]}")
 
 
 def batches(events: Iterable[Event]) -> Iterator[list[Event]]:
@@ -120,7 +120,7 @@ def batches(events: Iterable[Event]) -> Iterator[list[Event]]:
     batch: list[Event] = []
     size = 0
     for event in events:
-        event_bytes = len(event.spelled)
+        event_bytes = len(event.canonical_bytes)
         if batch and size + event_bytes > LINE_BYTES:
             yield batch
             batch, size = [], 0
@@ -148,12 +148,13 @@ def read_segment(number: int, data: bytes, known: HeldEvents | None = None) -> C
         if isinstance(found, Damage):
             _add_damage(contents.damage, found)
         else:
-            _take_frame(contents, found, data)
+            _add_frame(contents, found, data)
     return contents
 
 
 def read_closing(number: int, store: ByteStore) -> Segment | None:
-    """What a closed segment says of itself, from its end alone; None when it has no closing."""
+    """A closed segment as its closing line describes it; None when it has none. Only the end of the
+    file is read."""
     for length in _CLOSING_BYTES:
         tail = store.read_at(max(0, store.size() - length), length)
         frame = next(scan(tail, tail.rfind(b"\n", 0, -1) + 1), None)
@@ -168,17 +169,17 @@ def read_store(number: int, store: ByteStore, known: HeldEvents | None = None) -
 
 
 def _add_damage(pieces: list[Damage], found: Damage) -> None:
-    """Join what touches, except a torn end, which is cut where a damaged line is kept."""
+    """Append `found`, joined with damage right before it, except a torn end, which is cut off."""
     if pieces and pieces[-1].end == found.start and found.whole:
         found = Damage(pieces.pop().start, found.end, True)
     pieces.append(found)
 
 
-def _take_frame(contents: Contents, frame: Frame, data: bytes) -> None:
+def _add_frame(contents: Contents, frame: Frame, data: bytes) -> None:
     contents.mended += frame.mended
     if "events" in frame.payload:
         text = data[frame.start + LEAD_BYTES : frame.end - 1]
-        _take_events(contents, frame.payload["events"], text)
+        _add_events(contents, frame.payload["events"], text)
     elif frame.payload.get("format") == FORMAT:
         contents.header = contents.header or frame.payload
     elif closing := _closing(contents.segment.number, frame.payload):
@@ -190,25 +191,25 @@ def _take_frame(contents: Contents, frame: Frame, data: bytes) -> None:
         contents.not_understood += 1
 
 
-def _take_events(contents: Contents, items: Any, text: bytes) -> None:
+def _add_events(contents: Contents, items: Any, text: bytes) -> None:
     items = items if isinstance(items, list) else [None]
     read = [_known_event(item, contents.known) or parse_event(item) for item in items]
     events = [event for event in read if event is not None]
     contents.not_understood += len(items) - len(events)
     if len(events) == len(items) and all(map(_is_plain, events, items)):
-        _spell_as_read(events, text)
+        _adopt_line_text(events, text)
     contents.events += events
     for event in events:
         contents.segment.count(event)
 
 
 def _is_plain(event: Event, item: dict[str, Any]) -> bool:
-    """Whether it has the fields of this version, no more and no less."""
-    return event.more is None and len(item) == len(FIELDS)
+    """Whether `item` has the fields of this version, no more and no less."""
+    return event.unknown_fields is None and len(item) == len(FIELDS)
 
 
-def _spell_as_read(events: list[Event], text: bytes) -> None:
-    """Let plain events be spelled as they are in the canonical text of their line.
+def _adopt_line_text(events: list[Event], text: bytes) -> None:
+    """Let events take their canonical bytes from the line they were read from.
 
     Each begins with its bench, so a cut before each such beginning is right unless there are more
     beginnings than events.
@@ -218,7 +219,7 @@ def _spell_as_read(events: list[Event], text: bytes) -> None:
         return
     for at, (event, part) in enumerate(zip(events, parts, strict=True)):
         opening = _NEXT[2:] if at else b""
-        event.spelled_as(opening + part + (b"}" if at < len(parts) - 1 else b""))
+        event.adopt_canonical_bytes(opening + part + (b"}" if at < len(parts) - 1 else b""))
 
 
 def _known_event(item: Any, known: HeldEvents) -> Event | None:

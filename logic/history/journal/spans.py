@@ -1,7 +1,7 @@
-"""Which events somebody holds, as runs of numbers per device.
+"""A set of event numbers, as runs per device: what a device or a hub holds.
 
-This is all that two sides need to tell each other: what one holds and the other does not is what
-has to travel. No clock and no cursor takes part, so nothing can be skipped.
+Two sides need to send each other nothing else to find out what has to travel: what one holds and
+the other does not. No clock and no cursor takes part, so nothing can be skipped.
 """
 
 from __future__ import annotations
@@ -35,16 +35,16 @@ class Spans:
                     self.add(device, first, last)
 
     @classmethod
-    def of(cls, known: HeldEvents) -> Spans:
-        """What a history holds."""
-        spans = cls({device: [(1, upto)] for device, upto in known.upto.items() if upto})
-        for device, beyond in known.beyond.items():
-            spans.join(cls.of_numbers((device, seq) for seq in beyond))
+    def of_held(cls, held: HeldEvents) -> Spans:
+        """The set that a history holds."""
+        spans = cls({device: [(1, upto)] for device, upto in held.upto.items() if upto})
+        for device, beyond in held.beyond.items():
+            spans.update(cls.of_numbers((device, seq) for seq in beyond))
         return spans
 
     @classmethod
     def of_numbers(cls, numbers: Iterable[tuple[str, int]]) -> Spans:
-        """Many numbers at once, in any order."""
+        """The set of these (device, number), given in any order."""
         spans = cls()
         device, first, last = "", 0, 0
         for name, seq in sorted(numbers):
@@ -80,7 +80,7 @@ class Spans:
                 yield Run(device, first, last)
 
     def add(self, device: str, first: int, last: int | None = None) -> None:
-        """Count in `first` to `last`; ValueError when that is no run."""
+        """Add `first` to `last`, both included. ValueError when that is no run."""
         last = first if last is None else last
         if not 1 <= first <= last:
             raise ValueError(f"{first} to {last} is no run of numbers")
@@ -94,12 +94,12 @@ class Spans:
             high += 1
         runs[low:high] = [(first, last)]
 
-    def forget(self, device: str) -> None:
-        """Count out every number of a device."""
+    def discard_device(self, device: str) -> None:
+        """Remove every number of a device."""
         self._runs.pop(device, None)
 
-    def join(self, other: Spans) -> None:
-        """Count in all that `other` holds."""
+    def update(self, other: Spans) -> None:
+        """Add all that `other` holds."""
         for device, first, last in other:
             self.add(device, first, last)
 
@@ -116,7 +116,7 @@ class Spans:
         """The runs of one device."""
         return list(self._runs.get(device, []))
 
-    def without(self, other: Spans) -> Iterator[Run]:
+    def difference(self, other: Spans) -> Iterator[Run]:
         """The runs that are here and not in `other`."""
         for device, first, last in self:
             for low, high in other.of_device(device):
@@ -130,7 +130,7 @@ class Spans:
             if first <= last:
                 yield Run(device, first, last)
 
-    def common(self, other: Spans) -> Iterator[Run]:
+    def intersection(self, other: Spans) -> Iterator[Run]:
         """The runs that are in both."""
         for device, first, last in self:
             for low, high in other.of_device(device):
@@ -138,5 +138,5 @@ class Spans:
                     yield Run(device, max(first, low), min(last, high))
 
     def wire(self) -> dict[str, list[Span]]:
-        """As a message holds it."""
+        """The set as a message holds it, in JSON: per device, [[first, last], …]."""
         return {device: list(runs) for device, runs in sorted(self._runs.items()) if runs}

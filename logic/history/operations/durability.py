@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from logic.history.journal.journal import poisoned
 from logic.history.operations.state import HistoryState
-from logic.history.snapshots.snapshot import names_ahead
+from logic.history.snapshots.snapshot import files_wanted_next
 
 SNAPSHOT_EVERY = 500
 """Entries after which a snapshot is worth its writing."""
@@ -28,7 +28,7 @@ class Durability:
         except OSError as error:
             journal.poison(str(error))
             raise poisoned(str(error)) from error
-        journal.make_room()
+        journal.lay_in_reserve()
 
     def save_snapshot(self, *, sparing: bool) -> None:
         """Write a snapshot; `sparing`: only when enough entries came since the last one."""
@@ -43,5 +43,5 @@ class Durability:
         journal = self._state.journal
         state = (len(journal.segments), self._state.loaded.snapshots.generation)
         if self._ahead[0] != state:
-            self._ahead = (state, names_ahead(journal.directory.names()))
+            self._ahead = (state, files_wanted_next(journal.directory.names()))
         return self._ahead[1]

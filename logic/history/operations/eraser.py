@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from logic.history.documents.bodies import DocumentKey
-from logic.history.exchange.erasing import due, is_content, runs_of, standing, without_content
+from logic.history.exchange.erasing import (
+    due_spans,
+    is_content,
+    spans_of,
+    standing_erasures,
+    without_content,
+)
 from logic.history.journal.quarantine import Quarantine
 from logic.history.journal.spans import Spans
 from logic.history.operations.exporter import Exporter
@@ -28,7 +34,7 @@ class Eraser:
 
         InputError when nothing is known of it.
         """
-        spans = runs_of(filter(is_content, self._exporter.events_about(of)))
+        spans = spans_of(filter(is_content, self._exporter.events_about(of)))
         body = {"events": spans.wire(), "due": due_ms}
         return self._recorder.record_all([(Kind.CONTENT_ERASED, body)])[0]
 
@@ -40,14 +46,14 @@ class Eraser:
         journal = self._state.journal
         if journal.trouble():
             return False
-        promised = standing(self._state.erasure_events())
-        new = {name: body for name, body in promised.items() if name not in self._carried_out}
+        erasures = standing_erasures(self._state.erasure_events())
+        new = {name: body for name, body in erasures.items() if name not in self._carried_out}
         now_ms = self._state.clock.now_ms()
-        spans = due(new, now_ms)
+        spans = due_spans(new, now_ms)
         pending = yield from self._holds_content(spans)
         if pending:
             yield from self._state.rewrite_steps(lambda event: without_content(event, spans))
-            Quarantine(journal.directory).forget(spans)
+            Quarantine(journal.directory).discard(spans)
         self._carried_out |= {name for name, body in new.items() if body["due"] <= now_ms}
         return pending
 

@@ -35,7 +35,7 @@ class Exporter:
             return self._packed(journal.events(), EVERYTHING)
         except OSError:
             events = self._in_memory()
-            self.left_out = len(Spans.of(journal.known)) - len(events)
+            self.left_out = len(Spans.of_held(journal.held)) - len(events)
             return self._packed(events, EVERYTHING)
 
     def events_about(self, of: DocumentKey) -> list[Event]:
@@ -58,5 +58,5 @@ class Exporter:
 
     def _in_memory(self) -> list[Event]:
         """Events that are found without reading a file, in order."""
-        found = (*self._state.loaded.snapshots.at_hand(), *self._state.journal.recent())
+        found = (*self._state.loaded.snapshots.events_in_memory(), *self._state.journal.recent())
         return sorted({event.id: event for event in found}.values(), key=lambda each: each.order)

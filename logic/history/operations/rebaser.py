@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from logic.history.exchange.rebase import recorded_again
+from logic.history.exchange.rebase import replay
 from logic.history.journal.quarantine import Quarantine
 from logic.history.operations.device_names import DeviceNames
 from logic.history.operations.importer import Importer
 from logic.history.operations.state import HistoryState
-from logic.history.progress import Steps, at_once
+from logic.history.progress import Steps, run_at_once
 from shared.events import Event
 
 
@@ -19,25 +19,25 @@ class Rebaser:
         self._names = names
         self._importer = importer
 
-    def rebase_steps(self, losing: list[Event], winning: list[Event]) -> Steps[list[Event]]:
-        """Replace `losing`, a branch of one device held here, by `winning`, the other one.
+    def rebase_steps(self, losing_branch: list[Event], winning: list[Event]) -> Steps[list[Event]]:
+        """Replace `losing_branch`, a branch of one device held here, by `winning`, the other one.
 
         The losing events are quarantined and recorded again under a device name of their own;
         those new events are returned.
         """
-        lost = {event.id for event in losing}
-        if losing[0].device == self._state.device:
+        lost = {event.id for event in losing_branch}
+        if losing_branch[0].device == self._state.device:
             self._names.rename(self._state.bench)
             self._names.carry_settings_over()
-        Quarantine(self._state.journal.directory).keep_events(losing, "gave way")
-        replayed = self._replay(losing)
+        Quarantine(self._state.journal.directory).keep_events(losing_branch, "gave way")
+        replayed = self._replay(losing_branch)
         yield from self._state.rewrite_steps(lambda event: None if event.id in lost else event)
         yield from self._importer.merge_events_steps(winning)
         return replayed
 
     def _replay(self, branch: list[Event]) -> list[Event]:
-        events = recorded_again(branch)
-        forks = set(at_once(self._importer.merge_events_steps(events)).forks)
+        events = replay(branch)
+        forks = set(run_at_once(self._importer.merge_events_steps(events)).forks)
         # a device that slipped back twice has replayed the beginning of this before
         again = [event for event in events if event.id in forks]
         more = self._replay(again) if again else []

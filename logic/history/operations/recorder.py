@@ -74,7 +74,7 @@ class Recorder:
                 body=plain(body),
             )
             event.check()
-            size_bytes = len(event.spelled)
+            size_bytes = len(event.canonical_bytes)
         except (ValueError, RecursionError) as error:
             raise InputError(str(kind), body, say("give text, numbers and yes or no")) from error
         check_body(event.kind, event.body)

@@ -81,14 +81,14 @@ class HistoryState:
             raise poisoned(str(error)) from error
         self._adopt(loaded, journal, past)
         # snapshots first: they would bring back what the journal no longer holds
-        stale = snapshot_files(directory.names(), keep=loaded.snapshots.shelf_name)
+        stale = snapshot_files(directory.names(), keep=loaded.snapshots.file_name)
         remove(self.journal, (*stale, *(segment.name for segment in old)))
 
     def _adopt(self, loaded: LoadedHistory, journal: Journal, past: int) -> None:
         """Hold what was read again from the files after number `past`, and what came meanwhile."""
         meanwhile, self._kept_meanwhile = self._kept_meanwhile or [], None
-        self.journal.go_on_from(journal, past)
-        known = self.journal.known
+        self.journal.adopt(journal, past)
+        known = self.journal.held
         unread = [event for event in meanwhile if (event.device, event.seq) not in known]
         self.journal.note(unread)
         loaded.fold(unread)

@@ -1,7 +1,7 @@
 """A snapshot of the fold, so that opening need not read the whole journal.
 
 Two slots are written in turn, the older one first, each with a generation and a checksum; a slot
-names a shelf of documents and the index on it. Whatever is wrong with a snapshot, it is left
+names a file of documents and the index in it. Whatever is wrong with a snapshot, it is left
 unused and the fold is made again from the journal. Its files may be deleted at any time.
 """
 
@@ -18,8 +18,8 @@ from logic.history.documents.projection import EVENTS
 from logic.history.journal.frame import Frame, encode, scan
 from logic.history.journal.held_events import HeldEvents
 from logic.history.journal.journal import Head, Journal
-from logic.history.journal.opening import Covered
-from logic.history.journal.quarantine import ASIDE
+from logic.history.journal.opening import SnapshotCoverage
+from logic.history.journal.quarantine import QUARANTINE_FILE
 from logic.history.journal.segment import parse_event, segment_name, segment_number
 from logic.history.snapshots.stored_documents import DocumentFile, StoredTable
 from logic.history.storage.reserve import RESERVE
@@ -28,19 +28,19 @@ from shared.events import Event, Stamp
 
 SLOTS = ("snapshot-a.txt", "snapshot-b.txt")
 ALL_TABLES = (*TABLES, EVENTS)
-SPILL = 1500
+SPILL_DOCUMENTS = 1500
 """Changed documents that are kept in memory at most while a journal is folded."""
-_SHELF_SLACK_BYTES = 4_000_000
+_FILE_SLACK_BYTES = 4_000_000
 
 
 @dataclass
 class SnapshotFound:
-    """A snapshot that holds."""
+    """A snapshot that was read and verified."""
 
     generation: int
-    shelf: DocumentFile
+    document_file: DocumentFile
     index: dict[str, Any]
-    covered: Covered
+    covered: SnapshotCoverage
     last: Stamp
 
 
@@ -55,7 +55,7 @@ class Snapshots:
     generation: int = 0
     usable: bool = True
     """Whether saving still works; a snapshot that cannot be saved is no loss."""
-    _shelf: DocumentFile | None = None
+    _document_file: DocumentFile | None = None
 
     def table(self, name: str) -> StoredTable:
         """The mapping behind one table of the read model."""
@@ -66,14 +66,16 @@ class Snapshots:
     def find(self) -> SnapshotFound | None:
         """The newest snapshot that holds, or None."""
         slots = sorted(map(self._read_slot, SLOTS), key=_generation, reverse=True)
-        return next((found for said in slots if (found := self._found(said)) is not None), None)
+        return next(
+            (found for slot_body in slots if (found := self._checked(slot_body)) is not None), None
+        )
 
     def use(self, found: SnapshotFound, index: DocumentIndex) -> None:
-        """Read documents from this snapshot from now on."""
-        self.generation, self._shelf = found.generation, found.shelf
+        """Read documents from the snapshot `found` from now on."""
+        self.generation, self._document_file = found.generation, found.document_file
         index.load(found.index["lines"])
         for name, table in self.tables.items():
-            table.shelf = found.shelf
+            table.document_file = found.document_file
             places = found.index["places"].get(name, {})
             table.places = places
 
@@ -83,25 +85,27 @@ class Snapshots:
         frame = next(scan(read_all(self.directory.open(slot))), None)
         return frame.payload if isinstance(frame, Frame) else {}
 
-    def _found(self, said: dict[str, Any]) -> SnapshotFound | None:
+    def _checked(self, slot_body: dict[str, Any]) -> SnapshotFound | None:
         try:
-            return self._snapshot_of(said)
+            return self._snapshot_of(slot_body)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError):
             return None  # written by other rules, or not by us: made again from the journal
 
-    def _snapshot_of(self, said: dict[str, Any]) -> SnapshotFound | None:
-        if said["fold"] != FOLD_VERSION or said["shelf"] not in self.directory.names():
+    def _snapshot_of(self, slot_body: dict[str, Any]) -> SnapshotFound | None:
+        if slot_body["fold"] != FOLD_VERSION or slot_body["shelf"] not in self.directory.names():
             return None
-        shelf = DocumentFile(said["shelf"], self.directory.open(said["shelf"]))
-        index = shelf.read((said["index"][0], said["index"][1]))
-        if index is None or index["generation"] != said["generation"]:
+        document_file = DocumentFile(slot_body["shelf"], self.directory.open(slot_body["shelf"]))
+        index = document_file.read((slot_body["index"][0], slot_body["index"][1]))
+        if index is None or index["generation"] != slot_body["generation"]:
             return None
-        known = HeldEvents.of(said["known"]["upto"], said["known"]["beyond"])
-        heads = {device: Head(head[0], head[1]) for device, head in said["heads"].items()}
-        covered = Covered(tuple(said["segments"]), known, heads, said["size"])
-        return SnapshotFound(said["generation"], shelf, index, covered, Stamp.parse(said["last"]))
+        known = HeldEvents.from_wire(slot_body["known"]["upto"], slot_body["known"]["beyond"])
+        heads = {device: Head(head[0], head[1]) for device, head in slot_body["heads"].items()}
+        covered = SnapshotCoverage(tuple(slot_body["segments"]), known, heads, slot_body["size"])
+        return SnapshotFound(
+            slot_body["generation"], document_file, index, covered, Stamp.parse(slot_body["last"])
+        )
 
-    def at_hand(self) -> Iterator[Event]:
+    def events_in_memory(self) -> Iterator[Event]:
         """The events of all documents that are in memory."""
         for kept in self.tables[EVENTS].in_memory():
             yield from map(Event.trusted, kept["list"])
@@ -109,8 +113,11 @@ class Snapshots:
     # --- saving ---
 
     def spill(self) -> None:
-        """Write changed documents to the shelf when there are many, to free memory."""
-        if self.usable and sum(len(table.changed) for table in self.tables.values()) >= SPILL:
+        """Write changed documents to file when there are many, to free memory."""
+        if (
+            self.usable
+            and sum(len(table.changed) for table in self.tables.values()) >= SPILL_DOCUMENTS
+        ):
             self._try(self._write_changed)
 
     def save(self, journal: Journal, index: DocumentIndex, last: Stamp) -> None:
@@ -129,18 +136,18 @@ class Snapshots:
     def _save(self, journal: Journal, index: DocumentIndex, last: Stamp) -> None:
         self._write_changed()
         self._compact()
-        shelf = self._the_shelf()
+        document_file = self._current_file()
         self.generation += 1
         places = {name: table.places for name, table in self.tables.items()}
         body = {"generation": self.generation, "places": places, "lines": index.lines}
-        place = shelf.write([encode(body)])[0]
+        place = document_file.write([encode(body)])[0]
         self._write_slot(
             {
                 "fold": FOLD_VERSION,
                 "generation": self.generation,
-                "shelf": shelf.name,
+                "shelf": document_file.name,
                 "index": list(place),
-                "known": journal.known.wire(),
+                "known": journal.held.wire(),
                 "heads": {
                     device: [head.seq, head.digest] for device, head in journal.heads.items()
                 },
@@ -149,98 +156,98 @@ class Snapshots:
                 "last": str(last),
             }
         )
-        self._remove_old_shelves(shelf.name)
+        self._remove_old_files(document_file.name)
 
-    def _write_slot(self, said: dict[str, Any]) -> None:
+    def _write_slot(self, slot_body: dict[str, Any]) -> None:
         store = self.directory.open(SLOTS[self.generation % 2])
         store.truncate(0)
-        store.append(encode(said))
+        store.append(encode(slot_body))
         store.flush()
 
     def _write_changed(self) -> None:
-        shelf = self._the_shelf()
+        document_file = self._current_file()
         lines = [
             (table, name, line) for table in self.tables.values() for name, line in table.lines()
         ]
-        places = shelf.write([line for _, _, line in lines])
+        places = document_file.write([line for _, _, line in lines])
         for (table, name, _), place in zip(lines, places, strict=True):
-            table.shelved({name: place})
+            table.written_at({name: place})
 
     def _compact(self) -> None:
-        """Move to a new shelf when most of this one is old copies."""
-        shelf = self._the_shelf()
+        """Move to a new file when most of this one is old copies."""
+        document_file = self._current_file()
         live = sum(place[1] for table in self.tables.values() for place in table.places.values())
-        if shelf.size() < 2 * live + _SHELF_SLACK_BYTES:
+        if document_file.size() < 2 * live + _FILE_SLACK_BYTES:
             return
-        fresh = self._next_shelf()
+        fresh = self._next_file()
         for table in self.tables.values():
             names = list(table.places)
-            places = fresh.write([shelf.raw(table.places[name]) for name in names])
+            places = fresh.write([document_file.raw(table.places[name]) for name in names])
             table.places = dict(zip(names, places, strict=True))
-            table.shelf = fresh
-        self._shelf = fresh
+            table.document_file = fresh
+        self._document_file = fresh
 
-    def _remove_old_shelves(self, used: str) -> None:
-        """The other slot still names the shelf before; older ones are of no use."""
-        number = _shelf_number(used) or 0
+    def _remove_old_files(self, used: str) -> None:
+        """Delete all but the last two files of documents: the other slot still names one."""
+        number = _file_number(used) or 0
         for name in self.directory.names():
-            if 0 < (_shelf_number(name) or 0) < number - 1:
+            if 0 < (_file_number(name) or 0) < number - 1:
                 self.directory.delete(name)
 
     @property
-    def shelf_name(self) -> str:
+    def file_name(self) -> str:
         """The file that documents are read from; empty when there is none yet."""
-        return self._shelf.name if self._shelf else ""
+        return self._document_file.name if self._document_file else ""
 
-    def _the_shelf(self) -> DocumentFile:
-        if self._shelf is None:
-            self._shelf = self._next_shelf()
+    def _current_file(self) -> DocumentFile:
+        if self._document_file is None:
+            self._document_file = self._next_file()
             for table in self.tables.values():
-                table.shelf = self._shelf
-        return self._shelf
+                table.document_file = self._document_file
+        return self._document_file
 
-    def _next_shelf(self) -> DocumentFile:
-        name = next_shelf_name(self.directory.names())
+    def _next_file(self) -> DocumentFile:
+        name = next_file_name(self.directory.names())
         return DocumentFile(name, self.directory.open(name))
 
 
-def _generation(said: dict[str, Any]) -> int:
-    generation = said.get("generation")
+def _generation(slot_body: dict[str, Any]) -> int:
+    generation = slot_body.get("generation")
     return generation if isinstance(generation, int) else 0
 
 
-def next_shelf_name(names: Iterable[str]) -> str:
-    """The file name of the shelf after all those in `names`."""
-    last = max((_shelf_number(name) or 0 for name in names), default=0)
+def next_file_name(names: Iterable[str]) -> str:
+    """The name of the next file of documents after all those in `names`."""
+    last = max((_file_number(name) or 0 for name in names), default=0)
     return f"documents-{last + 1:06d}.txt"
 
 
-def names_ahead(names: Sequence[str]) -> tuple[str, ...]:
+def files_wanted_next(names: Sequence[str]) -> tuple[str, ...]:
     """Files that the next appends and the next snapshot may need, beside those in `names`."""
     last = max((segment_number(name) or 0 for name in names), default=0)
     # one for the next entries, and more for a new name and for writing everything anew
     segments = [segment_name(last + ahead) for ahead in (1, 2, 3)]
-    return (*segments, ASIDE, RESERVE, *SLOTS, next_shelf_name(names))
+    return (*segments, QUARANTINE_FILE, RESERVE, *SLOTS, next_file_name(names))
 
 
 def snapshot_files(names: Iterable[str], keep: str = "") -> list[str]:
     """The files of snapshots among `names`, but for `keep`. Each can be made again from the
     journal."""
-    made = [name for name in names if name in SLOTS or _shelf_number(name) is not None]
+    made = [name for name in names if name in SLOTS or _file_number(name) is not None]
     return [name for name in made if name != keep]
 
 
-def _shelf_number(name: str) -> int | None:
+def _file_number(name: str) -> int | None:
     digits = name.removeprefix("documents-").removesuffix(".txt")
     whole = name == f"documents-{digits}.txt" and digits.isascii() and digits.isdigit()
     return int(digits) if whole else None
 
 
-def salvage(found: SnapshotFound, known: HeldEvents) -> list[Event]:
+def lost_events(found: SnapshotFound, known: HeldEvents) -> list[Event]:
     """Events that a snapshot holds and the journal has lost."""
     lost: dict[str, Event] = {}
     for place in found.index["places"].get(EVENTS, {}).values():
-        kept = found.shelf.read((place[0], place[1])) or {}
+        kept = found.document_file.read((place[0], place[1])) or {}
         for item in kept.get("document", {}).get("list", []):
             event = parse_event(item)
             if event is not None and (event.device, event.seq) not in known:

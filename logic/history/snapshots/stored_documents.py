@@ -1,7 +1,7 @@
 """Folded documents on file, read one at a time when they are wanted.
 
-A shelf is a file of frames that only grows: a document that changed is written again, and an index
-says where the latest copy of each lies. Nothing on a shelf is the only copy of anything.
+The file of frames only grows: a document that changed is written again, and an index says where
+the latest copy of each lies. Nothing in it is the only copy of anything.
 """
 
 from __future__ import annotations
@@ -16,9 +16,9 @@ from logic.history.storage.store import ByteStore, StoreError
 Place = Sequence[int]
 """First byte and length of a document's frame."""
 Document = dict[str, Any]
-REMEMBERED = 48
+CACHED = 48
 """Documents of one table that are kept in memory once read, such as all settings."""
-REMEMBERED_OF = {"job": 24, "events": 8}
+CACHED_OF = {"job": 24, "events": 8}
 """Long documents: the jobs of the instrument at hand, and the entries of what is worked on."""
 
 
@@ -58,40 +58,40 @@ class DocumentFile:
 
 
 class StoredTable(MutableMapping[str, Document]):
-    """One table of the read model: changed documents in memory, the others on a shelf.
+    """One table of the read model: changed documents in memory, the others on file.
 
-    `damaged` makes a document again when its copy on the shelf does not hold, and puts it in.
+    `on_damage` makes a document again when its copy on file is damaged, and puts it in.
     """
 
     def __init__(self, table: str) -> None:
         self.table = table
         self.changed: dict[str, Document] = {}
         self.places: dict[str, Place] = {}
-        self.shelf: DocumentFile | None = None
-        self.damaged: Callable[[str, str], None] = _no_remedy
-        self._read: OrderedDict[str, Document] = OrderedDict()
-        self._most = REMEMBERED_OF.get(table, REMEMBERED)
+        self.document_file: DocumentFile | None = None
+        self.on_damage: Callable[[str, str], None] = _raise_damaged
+        self._cached: OrderedDict[str, Document] = OrderedDict()
+        self._cached_at_most = CACHED_OF.get(table, CACHED)
 
     def __getitem__(self, name: str) -> Document:
         if name in self.changed:
             return self.changed[name]
-        if name in self._read:
-            self._read.move_to_end(name)
-            return self._read[name]
-        document = self._fetch(name)
-        self._remember(name, document)
+        if name in self._cached:
+            self._cached.move_to_end(name)
+            return self._cached[name]
+        document = self._read_from_file(name)
+        self._cache(name, document)
         return document
 
     def __setitem__(self, name: str, document: Document) -> None:
         self.changed[name] = document
-        self._read.pop(name, None)
+        self._cached.pop(name, None)
 
     def __delitem__(self, name: str) -> None:
         if name not in self:
             raise KeyError(name)
         self.changed.pop(name, None)
         self.places.pop(name, None)
-        self._read.pop(name, None)
+        self._cached.pop(name, None)
 
     def __contains__(self, name: object) -> bool:
         return name in self.changed or name in self.places
@@ -104,39 +104,39 @@ class StoredTable(MutableMapping[str, Document]):
         return len(self.places.keys() | self.changed.keys())
 
     def in_memory(self) -> list[Document]:
-        """The documents that are at hand without reading the shelf."""
-        return [*self._read.values(), *self.changed.values()]
+        """The documents that are in memory."""
+        return [*self._cached.values(), *self.changed.values()]
 
     def lines(self) -> list[tuple[str, bytes]]:
         """Every changed document as a frame."""
         return [(name, self._line(name, document)) for name, document in self.changed.items()]
 
-    def shelved(self, places: dict[str, Place]) -> None:
-        """The changed documents were written to these places."""
+    def written_at(self, places: dict[str, Place]) -> None:
+        """Note that changed documents were written to these places."""
         self.places |= places
         for name in places:
-            self._remember(name, self.changed.pop(name))
+            self._cache(name, self.changed.pop(name))
 
     def _line(self, name: str, document: Document) -> bytes:
         return encode({"table": self.table, "name": name, "document": document})
 
-    def _fetch(self, name: str) -> Document:
+    def _read_from_file(self, name: str) -> Document:
         place = self.places[name]
-        found = self.shelf.read(place) if self.shelf else None
+        found = self.document_file.read(place) if self.document_file else None
         if found and (found.get("table"), found.get("name")) == (self.table, name):
             document = found.get("document")
             if isinstance(document, dict):
                 return document
-        self.damaged(self.table, name)
+        self.on_damage(self.table, name)
         return self.changed[name]
 
-    def _remember(self, name: str, document: Document) -> None:
+    def _cache(self, name: str, document: Document) -> None:
         if name in self.changed:
             return
-        self._read[name] = document
-        while len(self._read) > self._most:
-            self._read.popitem(last=False)
+        self._cached[name] = document
+        while len(self._cached) > self._cached_at_most:
+            self._cached.popitem(last=False)
 
 
-def _no_remedy(table: str, name: str) -> None:
+def _raise_damaged(table: str, name: str) -> None:
     raise StoreError(f"{table} {name} cannot be read from the snapshot")

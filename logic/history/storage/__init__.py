@@ -1,1 +1,1 @@
-"""Where bytes are kept: the contract of a directory, memory, files, and a reserve of room."""
+"""Where bytes are kept: the contract of a directory, memory, files, and a reserve of space."""

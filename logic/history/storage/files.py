@@ -8,7 +8,7 @@ import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
-from logic.history.storage.store import ByteStore, NoRoom, StoreError
+from logic.history.storage.store import ByteStore, OutOfSpace, StoreError
 from shared.errors import StorageUnavailable, WrittenElsewhere
 from shared.words import say
 
@@ -33,21 +33,21 @@ class FileStore:
         return _read(self._handle, length)
 
     def append(self, data: bytes) -> int:
-        """One write at the end. NoRoom when the disc is full, with nothing kept of it."""
+        """One write at the end. OutOfSpace when the disc is full, with nothing kept of it."""
         before = self.size()
         try:
             taken = os.write(self._handle, data)
         except OSError as error:
             if error.errno in (errno.ENOSPC, errno.EDQUOT):
-                raise NoRoom(say("the disc is full")) from error
+                raise OutOfSpace(say("the disc is full")) from error
             raise
-        if taken < len(data) and _free(self.path) < len(data):
+        if taken < len(data) and _free_bytes(self.path) < len(data):
             self.truncate(before)
-            raise NoRoom(say("the disc is full"))
+            raise OutOfSpace(say("the disc is full"))
         return taken
 
     def flush(self) -> None:
-        """Wait for the disc."""
+        """Return once the disc has everything (fsync)."""
         os.fsync(self._handle)
 
     def truncate(self, size: int) -> None:
@@ -64,7 +64,7 @@ class FileStore:
 class FileDirectory:
     """A folder that one process writes at a time.
 
-    PenElsewhere when another one writes there, StorageUnavailable when nobody may.
+    WrittenElsewhere when another one writes there, StorageUnavailable when nobody may.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -105,12 +105,12 @@ class FileDirectory:
         (self.folder / name).unlink(missing_ok=True)
         self._sync_folder()
 
-    def room(self) -> int | None:
-        """Free bytes on this disc."""
-        return _free(self.folder)
+    def free_bytes(self) -> int | None:
+        """Free bytes on the disc of this folder."""
+        return _free_bytes(self.folder)
 
     async def settle(self, ahead: Sequence[str] = ()) -> None:
-        """A flushed file is settled."""
+        """Nothing to wait for: a flushed file is durable."""
 
     def close(self) -> None:
         """Close every file and give the folder back."""
@@ -139,7 +139,7 @@ def _read(handle: int, length: int) -> bytes:
     return b"".join(pieces)
 
 
-def _free(path: Path) -> int:
+def _free_bytes(path: Path) -> int:
     return shutil.disk_usage(path).free
 
 

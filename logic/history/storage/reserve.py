@@ -1,4 +1,4 @@
-"""Room laid in while there is plenty, so that the last answer still fits when there is none."""
+"""A reserve of space, made while there is plenty, so that the last answer still fits."""
 
 from __future__ import annotations
 
@@ -11,37 +11,37 @@ _FILLING = b"Room kept for the last entry. Safe to delete.\n"
 
 
 class Reserve:
-    """A file of no meaning, given up when the device is full."""
+    """A file without meaning, deleted when the device is full."""
 
     def __init__(self, directory: Directory) -> None:
         self._directory = directory
         self.spent = False
-        self._laid = False
+        self._present = False
 
     def lay_in(self) -> None:
-        """Make the reserve if it is not there and the device has room for it twice over."""
-        if self._laid:
+        """Make the reserve if it is not there and the device has space for it twice over."""
+        if self._present:
             return
         if RESERVE in self._directory.names():
-            self._laid, self.spent = True, False
+            self._present, self.spent = True, False
             return
-        room = self._directory.room()
-        if room is not None and room < 2 * RESERVE_BYTES:
+        free_bytes = self._directory.free_bytes()
+        if free_bytes is not None and free_bytes < 2 * RESERVE_BYTES:
             return
         try:
             self._fill()
-            self._laid, self.spent = True, False
+            self._present, self.spent = True, False
         except OSError:
-            # Still no room, or not opened ahead yet: the next call tries again, and
-            # `spent` goes on telling the technician.
+            # Still no space, or not opened ahead yet: the next call tries again, and
+            # `spent` goes on warning the technician.
             self._directory.delete(RESERVE)
 
     def release(self) -> bool:
-        """Give the room back to the device; whether there was any."""
+        """Delete the reserve; whether there was one."""
         if RESERVE not in self._directory.names():
             return False
         self._directory.delete(RESERVE)
-        self._laid, self.spent = False, True
+        self._present, self.spent = False, True
         return True
 
     def _fill(self) -> None:

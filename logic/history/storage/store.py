@@ -18,7 +18,7 @@ class StoreError(OSError):
     """The storage refused; nothing is known about what it kept."""
 
 
-class NoRoom(StoreError):
+class OutOfSpace(StoreError):
     """The storage is full, and nothing of this append was kept."""
 
 
@@ -71,7 +71,7 @@ class Directory(Protocol):
         """Remove the file; it is an error to use an open handle of it afterwards."""
         ...
 
-    def room(self) -> int | None:
+    def free_bytes(self) -> int | None:
         """Bytes that can still be kept, as far as is known."""
         ...
 
@@ -118,7 +118,7 @@ class MemoryStore:
         del self._open()[size:]
 
     def close(self) -> None:
-        """No more of this handle."""
+        """Refuse everything from now on."""
         self.closed = True
 
     def _open(self) -> bytearray:
@@ -148,19 +148,19 @@ class MemoryDirectory:
         return handle
 
     def delete(self, name: str) -> None:
-        """Forget the file."""
+        """Remove the file."""
         if handle := self.handles.pop(name, None):
             handle.close()
         self.files.pop(name, None)
 
-    def room(self) -> int | None:
-        """What is left of `limit`, when one was set."""
+    def free_bytes(self) -> int | None:
+        """What is left of `limit`, bytes; None when there is no limit."""
         if self.limit is None:
             return None
         return max(0, self.limit - sum(map(len, self.files.values())))
 
     async def settle(self, ahead: Sequence[str] = ()) -> None:
-        """Memory is as settled as it gets."""
+        """Nothing to wait for in memory."""
 
     def close(self) -> None:
         """Close every handle."""

@@ -1,4 +1,4 @@
-"""Who may in: benches, their devices' keys, and the codes by which a device joins.
+"""Accounts: benches, their devices' keys, and the codes by which a device joins.
 
 A key is `nw1.<key id>.<secret>`. Secrets are random (160 bits and more), so a plain digest of them
 can be kept. A joining code is short, so it works once, for a quarter of an hour, and guesses at it
@@ -27,7 +27,7 @@ _KEY_COLUMNS = "key_id, bench, label, role, made_ms, seen_ms, revoked_ms"
 
 @dataclass(frozen=True)
 class BenchAccount:
-    """A bench that this hub keeps."""
+    """A bench whose events this hub keeps. `made_ms` is when, in milliseconds since 1970."""
 
     bench: str
     name: str
@@ -50,7 +50,7 @@ class DeviceAccount:
 
 @dataclass(frozen=True)
 class Admitted:
-    """A device that has just joined, with the key that is told this once."""
+    """A device that has just joined, with its key, which is given only this once."""
 
     device: DeviceAccount
     bench_name: str
@@ -72,8 +72,8 @@ class Accounts:
             raise InputError("bench", name, say("give a name of 1 to 64 letters"))
         bench = RandomIdentity().new_bench()
 
-        def insert(now: Transaction) -> int:
-            return now.change(
+        def insert(transaction: Transaction) -> int:
+            return transaction.change(
                 "INSERT INTO benches (bench, name, made_ms) VALUES (?, ?, ?)"
                 " ON CONFLICT DO NOTHING",
                 (bench, name, now_ms),
@@ -87,7 +87,10 @@ class Accounts:
     def benches(self) -> list[BenchAccount]:
         """Every bench, by name."""
         sql = "SELECT bench, name, made_ms, head FROM benches ORDER BY name"
-        return [BenchAccount(*row) for row in self._database.run(lambda now: now.rows(sql))]
+        return [
+            BenchAccount(*row)
+            for row in self._database.run(lambda transaction: transaction.rows(sql))
+        ]
 
     def bench(self, name: str) -> BenchAccount:
         """The bench of that name or id. InputError when there is none."""
@@ -105,11 +108,11 @@ class Accounts:
         code = "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_LENGTH))
         expires = now_ms + minutes * 60_000
 
-        def insert(now: Transaction) -> None:
-            now.change("DELETE FROM codes WHERE expires_ms < ?", (now_ms,))
-            now.change(
+        def insert(transaction: Transaction) -> None:
+            transaction.change("DELETE FROM codes WHERE expires_ms < ?", (now_ms,))
+            transaction.change(
                 "INSERT INTO codes (code_sha, bench, role, expires_ms) VALUES (?, ?, ?, ?)",
-                (_sha(code), bench, str(role), expires),
+                (_digest_of(code), bench, str(role), expires),
             )
 
         self._database.run(insert)
@@ -117,24 +120,24 @@ class Accounts:
 
     def admit(self, code: str, label: str, now_ms: int) -> Admitted | None:
         """The key for whoever shows a good code, which is then used up; None for any other."""
-        code_sha, secret = _sha(_typed(code)), secrets.token_urlsafe(24)
-        key_id, label = secrets.token_hex(6), _printable(label)
+        code_sha, secret = _digest_of(_normalized_code(code)), secrets.token_urlsafe(24)
+        key_id, label = secrets.token_hex(6), _printable_label(label)
 
-        def use(now: Transaction) -> Row | None:
+        def use(transaction: Transaction) -> Row | None:
             good = "code_sha = ? AND used_ms IS NULL AND expires_ms >= ?"
-            if not now.change(
+            if not transaction.change(
                 f"UPDATE codes SET used_ms = ? WHERE {good}", (now_ms, code_sha, now_ms)
             ):
                 return None
-            row = now.rows(
+            row = transaction.rows(
                 "SELECT c.bench, c.role, b.name FROM codes c JOIN benches b ON b.bench = c.bench"
                 " WHERE c.code_sha = ?",
                 (code_sha,),
             )[0]
-            now.change(
+            transaction.change(
                 "INSERT INTO keys (key_id, bench, label, role, secret_sha, made_ms)"
                 " VALUES (?, ?, ?, ?, ?, ?)",
-                (key_id, row[0], label, row[1], _sha(secret), now_ms),
+                (key_id, row[0], label, row[1], _digest_of(secret), now_ms),
             )
             return row
 
@@ -152,13 +155,16 @@ class Accounts:
         key_id, _, secret = rest.partition(".")
         if prefix != _PREFIX or not (key_id and secret and key.isascii()):
             return None
-        return self._database.run(lambda now: _look(now, key_id, secret, now_ms))
+        return self._database.run(
+            lambda transaction: _admitted_device(transaction, key_id, secret, now_ms)
+        )
 
     def devices(self, bench: str) -> list[DeviceAccount]:
         """Every device that ever joined a bench, oldest first."""
         sql = f"SELECT {_KEY_COLUMNS} FROM keys WHERE bench = ? ORDER BY made_ms, key_id"
         return [
-            DeviceAccount(*row) for row in self._database.run(lambda now: now.rows(sql, (bench,)))
+            DeviceAccount(*row)
+            for row in self._database.run(lambda transaction: transaction.rows(sql, (bench,)))
         ]
 
     def revoke(self, bench: str, name: str, now_ms: int) -> list[DeviceAccount]:
@@ -174,32 +180,36 @@ class Accounts:
             would_do = say("several are called that; name one: {ids}", ids=ids)
             raise InputError("device", name, would_do)
         sql = "UPDATE keys SET revoked_ms = ? WHERE key_id = ?"
-        self._database.run(lambda now: now.change(sql, (now_ms, found[0].key_id)))
+        self._database.run(lambda transaction: transaction.change(sql, (now_ms, found[0].key_id)))
         return found
 
 
-def _look(now: Transaction, key_id: str, secret: str, now_ms: int) -> DeviceAccount | None:
-    row = one(now.rows(f"SELECT secret_sha, {_KEY_COLUMNS} FROM keys WHERE key_id = ?", (key_id,)))
-    if row is None or not hmac.compare_digest(str(row[0]), _sha(secret)):
+def _admitted_device(
+    transaction: Transaction, key_id: str, secret: str, now_ms: int
+) -> DeviceAccount | None:
+    row = one(
+        transaction.rows(f"SELECT secret_sha, {_KEY_COLUMNS} FROM keys WHERE key_id = ?", (key_id,))
+    )
+    if row is None or not hmac.compare_digest(str(row[0]), _digest_of(secret)):
         return None
     device = DeviceAccount(*row[1:])
     if device.revoked_ms is not None:
         return None
     if device.seen_ms is None or abs(now_ms - device.seen_ms) >= SEEN_EVERY_MS:
-        now.change("UPDATE keys SET seen_ms = ? WHERE key_id = ?", (now_ms, key_id))
+        transaction.change("UPDATE keys SET seen_ms = ? WHERE key_id = ?", (now_ms, key_id))
     return device
 
 
-def _printable(label: str) -> str:
+def _printable_label(label: str) -> str:
     """A label as it may stand on the operator's terminal and in any database."""
     words = "".join(letter if letter.isprintable() else " " for letter in label).split()
     return " ".join(words) or "a device"
 
 
-def _typed(code: str) -> str:
-    """A code as it was made, however it was typed."""
+def _normalized_code(code: str) -> str:
+    """The code as it was made, from any way of typing it."""
     return "".join(code.upper().replace("-", " ").split())
 
 
-def _sha(secret: str) -> str:
+def _digest_of(secret: str) -> str:
     return hashlib.sha256(secret.encode("utf-8", "replace")).hexdigest()

@@ -1,4 +1,4 @@
-"""The hub's face to the network."""
+"""The hub's HTTP routes."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.exchange import answer
 from logic.sync.hub.headers import SafeHeaders
-from logic.sync.hub.limits import BodyGuard, RateLimit
+from logic.sync.hub.limits import BodyLimit, RateLimit
 from logic.sync.hub.metrics import MeasuredApp, Metrics, log
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.replies import Refusal, error_reply
@@ -72,25 +72,25 @@ class Hub:
     join_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=0.1, burst=10))
     all_joins_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
     stranger_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
-    watch: Metrics = field(default_factory=Metrics)
+    metrics: Metrics = field(default_factory=Metrics)
 
     def __post_init__(self) -> None:
         migrate(self.database)
-        self.ledger = EventStore(self.database)
-        self.doors = Accounts(self.database)
+        self.event_store = EventStore(self.database)
+        self.accounts = Accounts(self.database)
 
     # --- what the routes do ---
 
     def exchange(self, device: DeviceAccount, request: ExchangeRequest) -> Response:
-        """Take in, and give out."""
+        """Keep the events of `request`, and answer with those that the device lacks."""
         _refuse_other_protocols(request.protocol)
         _keep_pace(self.exchange_pace, device.key_id)
-        answered = answer(self.ledger, device, request, self.now_ms())
+        answered = answer(self.event_store, device, request, self.now_ms())
         reply = answered.reply
-        self.watch.count("events_taken", reply.taken)
-        self.watch.count("events_known", reply.known)
-        self.watch.count("events_given", len(answered.texts))
-        self.watch.count("events_refused", len(reply.refused))
+        self.metrics.count("events_taken", reply.taken)
+        self.metrics.count("events_known", reply.known)
+        self.metrics.count("events_given", len(answered.texts))
+        self.metrics.count("events_refused", len(reply.refused))
         return Response(answered.body(), media_type="application/json")
 
     def join(self, address: str, request: JoinRequest) -> JoinReply:
@@ -98,38 +98,38 @@ class Hub:
         _refuse_other_protocols(request.protocol)
         _keep_pace(self.join_pace, address)
         _keep_pace(self.all_joins_pace, "all")
-        admitted = self.doors.admit(request.code, request.label, self.now_ms())
+        admitted = self.accounts.admit(request.code, request.label, self.now_ms())
         if admitted is None:
             what = "This joining code is wrong, was used, or is too old"
             raise Refusal(403, Code.CODE_UNKNOWN, what, "Ask for a new code at the hub.")
-        self.watch.count("joined")
+        self.metrics.count("joined")
         device = admitted.device
         return JoinReply(
             bench=device.bench,
             bench_name=admitted.bench_name,
             key=admitted.key,
             role=device.role,
-            epoch=self.ledger.epoch(),
+            epoch=self.event_store.epoch(),
         )
 
     def me(self, device: DeviceAccount) -> Me:
-        """What this hub calls the device that asks."""
-        bench = self.doors.bench(device.bench)
+        """The device that asks and its bench, as this hub has them."""
+        bench = self.accounts.bench(device.bench)
         return Me(
             bench=device.bench,
             bench_name=bench.name,
             label=device.label,
             role=device.role,
-            epoch=self.ledger.epoch(),
+            epoch=self.event_store.epoch(),
         )
 
     def leave(self, device: DeviceAccount) -> None:
         """Make the key of the device that asks worthless, as when it is given away."""
-        self.doors.revoke(device.bench, device.key_id, self.now_ms())
+        self.accounts.revoke(device.bench, device.key_id, self.now_ms())
 
     def device_of(self, address: str, key: str) -> DeviceAccount:
         """Whose key this is. Guessing at keys is slowed down."""
-        device = self.doors.device_of(key, self.now_ms())
+        device = self.accounts.device_of(key, self.now_ms())
         if device is None:
             _keep_pace(self.stranger_pace, address)
             what = "The hub does not know this key: it was revoked, or never given"
@@ -157,7 +157,7 @@ def make_app(hub: Hub) -> FastAPI:
     )
     _add_routes(app, hub)
     _add_health(app, hub)
-    _describe_as_it_is(app)
+    _remove_unused_responses(app)
     for path in ("/v1/exchange", "/v1/join", "/v1/leave"):
         app.add_api_route(path, _only_post, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route(
@@ -169,9 +169,9 @@ def make_app(hub: Hub) -> FastAPI:
 def _guards(hub: Hub) -> list[Middleware]:
     """Outermost first."""
     guards = [
-        Middleware(MeasuredApp, watch=hub.watch),
+        Middleware(MeasuredApp, metrics=hub.metrics),
         Middleware(SafeHeaders),
-        Middleware(BodyGuard),
+        Middleware(BodyLimit),
         Middleware(GZipMiddleware, minimum_size=1000, compresslevel=2),
     ]
     if hub.origins:
@@ -188,13 +188,13 @@ def _guards(hub: Hub) -> list[Middleware]:
 
 
 def _add_routes(app: FastAPI, hub: Hub) -> None:
-    def inside(request: Request, shown: Shown) -> DeviceAccount:
+    def authenticate(request: Request, shown: Shown) -> DeviceAccount:
         return hub.device_of(_address(request), shown.credentials if shown else "")
 
-    let_in = Depends(inside)
+    authenticated = Depends(authenticate)
 
     @app.post("/v1/exchange", response_model=ExchangeReply)
-    def exchange(message: ExchangeRequest, device: DeviceAccount = let_in) -> Response:
+    def exchange(message: ExchangeRequest, device: DeviceAccount = authenticated) -> Response:
         return hub.exchange(device, message)
 
     @app.post("/v1/join", responses={403: {"model": ErrorReply, "description": "no good code"}})
@@ -202,21 +202,22 @@ def _add_routes(app: FastAPI, hub: Hub) -> None:
         return hub.join(_address(request), message)
 
     @app.get("/v1/me")
-    def me(device: DeviceAccount = let_in) -> Me:
+    def me(device: DeviceAccount = authenticated) -> Me:
         return hub.me(device)
 
     @app.post("/v1/leave", status_code=204)
-    def leave(device: DeviceAccount = let_in) -> None:
+    def leave(device: DeviceAccount = authenticated) -> None:
         hub.leave(device)
 
 
 async def _only_post() -> None:
-    """What would otherwise fall through to the site."""
+    """Answer GET on a POST route, which would otherwise be answered by the site."""
     raise HTTPException(405, "This wants POST", {"Allow": "POST"})
 
 
-def _describe_as_it_is(app: FastAPI) -> None:
-    """Leave out of the description what the framework adds and this hub never answers."""
+def _remove_unused_responses(app: FastAPI) -> None:
+    """Remove from the OpenAPI description the answers that the framework adds and this hub never
+    gives."""
     described = app.openapi()
     for path in described["paths"].values():
         for operation in path.values():
@@ -232,12 +233,12 @@ def _add_health(app: FastAPI, hub: Hub) -> None:
 
     @app.get("/ready", response_class=PlainTextResponse)
     def ready() -> str:
-        hub.ledger.epoch()
+        hub.event_store.epoch()
         return "ready\n"
 
     @app.get("/metrics", response_class=PlainTextResponse)
     async def metrics() -> str:
-        return hub.watch.text()
+        return hub.metrics.text()
 
 
 Handler = Callable[[Request, Any], Coroutine[Any, Any, Response]]

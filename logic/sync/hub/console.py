@@ -13,13 +13,13 @@ import segno
 
 from logic.sync.hub.accounts import CODE_MINUTES, Accounts, DeviceAccount
 from logic.sync.hub.app import wall_ms
+from logic.sync.hub.archive import check, export
 from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.open_database import open_database
 from logic.sync.hub.purging import forget_bench, purge
 from logic.sync.hub.serve import Serving, serve
-from logic.sync.hub.whole import check, export
 from logic.sync.wire import Role
 from shared.errors import InputError
 from shared.words import say, say_many
@@ -60,10 +60,10 @@ def _bench(options: argparse.Namespace, database: Database) -> int:
 
 
 def _code(options: argparse.Namespace, database: Database) -> int:
-    doors = Accounts(database)
+    accounts = Accounts(database)
     role = Role.READ_ONLY if options.read_only else Role.FULL
-    bench = doors.bench(options.bench)
-    _show_code(doors.new_code(bench.bench, role, wall_ms()), options.address)
+    bench = accounts.bench(options.bench)
+    _show_code(accounts.new_code(bench.bench, role, wall_ms()), options.address)
     return 0
 
 
@@ -81,8 +81,8 @@ def _show_code(code: str, address: str) -> None:
 
 
 def _devices(options: argparse.Namespace, database: Database) -> int:
-    doors = Accounts(database)
-    devices = doors.devices(doors.bench(options.bench).bench)
+    accounts = Accounts(database)
+    devices = accounts.devices(accounts.bench(options.bench).bench)
     for device in devices:
         print(_device_line(device))
     if not devices:
@@ -102,9 +102,9 @@ def _date(time_ms: int) -> str:
 
 
 def _revoke(options: argparse.Namespace, database: Database) -> int:
-    doors = Accounts(database)
-    bench = doors.bench(options.bench).bench
-    for device in doors.revoke(bench, options.device, wall_ms()):
+    accounts = Accounts(database)
+    bench = accounts.bench(options.bench).bench
+    for device in accounts.revoke(bench, options.device, wall_ms()):
         facts = {"device": device.label, "key": device.key_id}
         print(say("{device} ({key}) gets nothing from now on", **facts))
     return 0
@@ -131,14 +131,14 @@ def _check(_options: argparse.Namespace, database: Database) -> int:
     wrong = 0
     for bench in Accounts(database).benches():
         found = check(database, bench.bench)
-        told = say_many(
+        line = say_many(
             "{bench}: {count} entry, {wrong} wrong",
             "{bench}: {count} entries, {wrong} wrong",
             found.events,
             bench=bench.name,
             wrong=len(found.wrong),
         )
-        print(told)
+        print(line)
         for line in found.wrong:
             print(f"  {line}")
         wrong += len(found.wrong)
@@ -154,13 +154,13 @@ def _restored(_options: argparse.Namespace, database: Database) -> int:
 def _purge(_options: argparse.Namespace, database: Database) -> int:
     for bench in Accounts(database).benches():
         gone = purge(database, bench.bench, wall_ms())
-        told = say_many(
+        line = say_many(
             "{bench}: the content of {count} entry is gone",
             "{bench}: the content of {count} entries is gone",
             gone,
             bench=bench.name,
         )
-        print(told)
+        print(line)
     return 0
 
 

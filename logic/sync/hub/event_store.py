@@ -9,7 +9,7 @@ from itertools import groupby
 
 from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.database import Database, Transaction, one
-from logic.sync.hub.verification import Links, VerifiedEvent, sort_out
+from logic.sync.hub.verification import Links, VerifiedEvent, classify
 from logic.sync.wire import BATCH_BYTES
 
 _FIND = (
@@ -63,24 +63,28 @@ class EventStore:
     def new_epoch(self) -> str:
         """Begin another life, as after a restore: devices then look at everything again."""
 
-        def renew(now: Transaction) -> str:
-            now.change("DELETE FROM meta WHERE name = 'epoch'")
-            return _epoch(now)
+        def renew(transaction: Transaction) -> str:
+            transaction.change("DELETE FROM meta WHERE name = 'epoch'")
+            return _epoch(transaction)
 
         return self.database.run(renew)
 
     def take(
         self, bench: str, batch: list[VerifiedEvent], key_id: str, now_ms: int
     ) -> StoredReceipt:
-        """Keep a batch. Doubles change nothing; what disagrees with what is kept is set aside."""
+        """Keep a batch. Doubles change nothing; what disagrees with what is kept is quarantined."""
         if not batch:
             return StoredReceipt()
-        return self.database.run(lambda now: _take(now, self._lock, bench, batch, key_id, now_ms))
+        return self.database.run(
+            lambda transaction: _take(transaction, self._lock, bench, batch, key_id, now_ms)
+        )
 
     def held(self, bench: str) -> HeldRuns:
         """What the history of a bench holds."""
         held = HeldRuns()
-        for device, first, last, digest in self.database.run(lambda now: now.rows(_HELD, (bench,))):
+        for device, first, last, digest in self.database.run(
+            lambda transaction: transaction.rows(_HELD, (bench,))
+        ):
             held.spans.add(device, first, last)
             if first == 1:
                 held.heads[device] = digest
@@ -88,38 +92,47 @@ class EventStore:
 
     def missing(self, bench: str, runs: Iterable[Run], limit: int) -> list[str]:
         """The canonical texts of events in `runs`, up to `limit` and a message's size."""
-        return self.database.run(lambda now: list(_page(_texts(now, bench, runs, limit), limit)))
+        return self.database.run(
+            lambda transaction: list(_page(_texts(transaction, bench, runs, limit), limit))
+        )
 
-    def _lock(self, now: Transaction, bench: str) -> int:
+    def _lock(self, transaction: Transaction, bench: str) -> int:
         """Keep other writers of this bench out until the end; the last hub_seq given out.
 
         Numbers are given out in the order of commits, so no reader ever sees a later one first.
         """
         sql = "SELECT head FROM benches WHERE bench = ?" + self.database.for_update
-        row = one(now.rows(sql, (bench,)))
+        row = one(transaction.rows(sql, (bench,)))
         if row is None:
             raise LookupError(f"no bench {bench}")
         return int(row[0])
 
 
-def _epoch(now: Transaction) -> str:
-    row = one(now.rows(_EPOCH))
+def _epoch(transaction: Transaction) -> str:
+    row = one(transaction.rows(_EPOCH))
     if row is None:
-        now.change(
+        transaction.change(
             "INSERT INTO meta (name, value) VALUES ('epoch', ?) ON CONFLICT DO NOTHING",
             ("e" + secrets.token_hex(8),),
         )
-        row = now.rows(_EPOCH)[0]
+        row = transaction.rows(_EPOCH)[0]
     return str(row[0])
 
 
 def _take(
-    now: Transaction, lock: Lock, bench: str, batch: list[VerifiedEvent], key_id: str, now_ms: int
+    transaction: Transaction,
+    lock: Lock,
+    bench: str,
+    batch: list[VerifiedEvent],
+    key_id: str,
+    now_ms: int,
 ) -> StoredReceipt:
-    head = lock(now, bench)
-    found = sort_out(batch, _kept(now, bench, batch), _aside(now, bench, batch))
+    head = lock(transaction, bench)
+    found = classify(
+        batch, _kept(transaction, bench, batch), _quarantined_digests(transaction, bench, batch)
+    )
     fresh = found.fresh
-    now.insert_all(
+    transaction.insert_all(
         "events",
         _COLUMNS,
         [
@@ -127,42 +140,44 @@ def _take(
             for at, e in enumerate(fresh, start=1)
         ],
     )
-    now.change_all(
+    transaction.change_all(
         _SET_ASIDE,
         [(bench, e.device, e.seq, e.digest, e.text, now_ms, key_id) for e in found.forks],
     )
-    now.change_all(
+    transaction.change_all(
         "INSERT INTO erasures (bench, device, seq) VALUES (?, ?, ?)",
         [(bench, e.device, e.seq) for e in fresh if e.erases],
     )
-    _note_runs(now, bench, fresh)
-    now.change("UPDATE benches SET head = ? WHERE bench = ?", (head + len(fresh), bench))
+    _note_runs(transaction, bench, fresh)
+    transaction.change("UPDATE benches SET head = ? WHERE bench = ?", (head + len(fresh), bench))
     return StoredReceipt(len(fresh), found.known, [event.id for event in found.forks])
 
 
-def _kept(now: Transaction, bench: str, batch: list[VerifiedEvent]) -> Links:
+def _kept(transaction: Transaction, bench: str, batch: list[VerifiedEvent]) -> Links:
     """What is kept of the batch and beside it."""
     links: Links = {}
     for device, first, last in _runs_of(batch):
-        for seq, digest, prev in now.rows(_FIND, (bench, device, first - 1, last + 1)):
+        for seq, digest, prev in transaction.rows(_FIND, (bench, device, first - 1, last + 1)):
             links[device, seq] = (digest, prev)
     return links
 
 
-def _aside(now: Transaction, bench: str, batch: list[VerifiedEvent]) -> set[str]:
-    """Digests of what was set aside of the batch's devices: few or none."""
+def _quarantined_digests(
+    transaction: Transaction, bench: str, batch: list[VerifiedEvent]
+) -> set[str]:
+    """Digests of what was quarantined of the batch's devices: few or none."""
     sql = "SELECT digest FROM aside WHERE bench = ? AND device = ?"
     devices = {event.device for event in batch}
-    return {row[0] for device in devices for row in now.rows(sql, (bench, device))}
+    return {row[0] for device in devices for row in transaction.rows(sql, (bench, device))}
 
 
 def _runs_of(batch: Iterable[VerifiedEvent]) -> Spans:
     return Spans.of_numbers((event.device, event.seq) for event in batch)
 
 
-def _note_runs(now: Transaction, bench: str, fresh: list[VerifiedEvent]) -> None:
+def _note_runs(transaction: Transaction, bench: str, fresh: list[VerifiedEvent]) -> None:
     for device, runs in groupby(_runs_of(fresh), key=lambda run: run.device):
-        rows = now.rows(
+        rows = transaction.rows(
             "SELECT first_seq, last_seq FROM runs WHERE bench = ? AND device = ?", (bench, device)
         )
         before = Spans({device: rows})
@@ -170,21 +185,21 @@ def _note_runs(now: Transaction, bench: str, fresh: list[VerifiedEvent]) -> None
         for run in runs:
             after.add(*run)
         old, new = set(before.of_device(device)), set(after.of_device(device))
-        now.change_all(
+        transaction.change_all(
             "DELETE FROM runs WHERE bench = ? AND device = ? AND first_seq = ?",
             [(bench, device, first) for first, _ in old - new],
         )
-        now.change_all(
+        transaction.change_all(
             "INSERT INTO runs (bench, device, first_seq, last_seq) VALUES (?, ?, ?, ?)",
             [(bench, device, first, last) for first, last in new - old],
         )
 
 
-def _texts(now: Transaction, bench: str, runs: Iterable[Run], limit: int) -> Iterator[str]:
+def _texts(transaction: Transaction, bench: str, runs: Iterable[Run], limit: int) -> Iterator[str]:
     for device, first, last in runs:
         while first <= last and limit > 0:
             size = min(_READ_AT_ONCE, limit)
-            rows = now.rows(_READ, (bench, device, first, last, size))
+            rows = transaction.rows(_READ, (bench, device, first, last, size))
             for (text,) in rows:
                 yield text
             first += size

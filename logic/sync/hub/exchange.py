@@ -1,4 +1,4 @@
-"""One message answered: keep what came, say what is held, give what is missing."""
+"""Answering one exchange: keep what came, say what is held, give what is missing."""
 
 from __future__ import annotations
 
@@ -17,27 +17,27 @@ from logic.sync.wire import (
 
 
 def answer(
-    ledger: EventStore, device: DeviceAccount, request: ExchangeRequest, now_ms: int
+    event_store: EventStore, device: DeviceAccount, request: ExchangeRequest, now_ms: int
 ) -> ExchangeAnswer:
     """The reply to `request`, and the texts of the events that go with it."""
-    sealed, refused = _checked(request, device.role)
-    taken = ledger.take(device.bench, sealed, device.key_id, now_ms)
+    verified, refused = _verified_events(request, device.role)
+    receipt = event_store.take(device.bench, verified, device.key_id, now_ms)
     refused += [
         Refused(event=fork, code=Code.FORK, why="another event has this number; kept aside")
-        for fork in taken.forks
+        for fork in receipt.forks
     ]
-    held = ledger.held(device.bench)
-    lacking = list(held.spans.without(Spans(request.have)))
-    texts = ledger.missing(device.bench, lacking, request.limit)
+    held = event_store.held(device.bench)
+    lacking = list(held.spans.difference(Spans(request.have)))
+    texts = event_store.missing(device.bench, lacking, request.limit)
     reply = ExchangeReply(
         protocol=PROTOCOL,
-        epoch=ledger.epoch(),
+        epoch=event_store.epoch(),
         now_ms=now_ms,
         role=device.role,
         have=held.spans.wire(),
         heads=held.heads,
-        taken=taken.taken,
-        known=taken.known,
+        taken=receipt.taken,
+        known=receipt.known,
         refused=refused,
         more=len(texts) < sum(run.last - run.first + 1 for run in lacking),
     )
@@ -57,8 +57,10 @@ class ExchangeAnswer:
         return f'{frame[:-1]},"events":[{",".join(self.texts)}]}}'.encode()
 
 
-def _checked(request: ExchangeRequest, role: str) -> tuple[list[VerifiedEvent], list[Refused]]:
-    sealed: list[VerifiedEvent] = []
+def _verified_events(
+    request: ExchangeRequest, role: str
+) -> tuple[list[VerifiedEvent], list[Refused]]:
+    verified: list[VerifiedEvent] = []
     refused: list[Refused] = []
     may_write = role == Role.FULL
     for index, item in enumerate(request.events):
@@ -69,5 +71,5 @@ def _checked(request: ExchangeRequest, role: str) -> tuple[list[VerifiedEvent], 
             why = "this device may read and not write"
             refused.append(Refused(event=found.id, code=Code.READ_ONLY, why=why))
         else:
-            sealed.append(found)
-    return sealed, refused
+            verified.append(found)
+    return verified, refused

@@ -1,4 +1,4 @@
-"""Headers that every answer carries, so that a page of the hub's is only what it says it is."""
+"""Security headers that every answer carries."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What no client may exceed: the size of a body, packed or not, and how often it comes."""
+"""Limits for clients: the size of a body, packed or not, and how often a request may come."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class TooLarge(Exception):
     """A body over its limit."""
 
 
-class BodyGuard:
+class BodyLimit:
     """Reads each body whole, within its limits, and unpacks it before anything looks at it."""
 
     def __init__(self, app: ASGIApp) -> None:
@@ -51,7 +51,7 @@ class BodyGuard:
             what = "The message's Content-Encoding is not gzip, or it is damaged"
             await error_reply(400, Code.MALFORMED, what, "Send plain JSON.")(scope, receive, send)
         else:
-            await self._app(_plain(scope, len(body)), _once(body, receive), send)
+            await self._app(_plain(scope, len(body)), _body_then_rest(body, receive), send)
 
 
 async def _read(receive: Receive) -> bytes:
@@ -93,7 +93,7 @@ def _plain(scope: Scope, size: int) -> Scope:
     return {**scope, "headers": [*kept, (b"content-length", str(size).encode())]}
 
 
-def _once(body: bytes, receive: Receive) -> Receive:
+def _body_then_rest(body: bytes, receive: Receive) -> Receive:
     """A `receive` that gives `body`, then whatever comes after it."""
     given = False
 

@@ -1,4 +1,4 @@
-"""What the hub says of itself: counters for a monitor, and one log line per request.
+"""Metrics: counters for a monitor, and one log line per request.
 
 Neither holds anything about a person: no address, name, key, or content.
 """
@@ -76,10 +76,10 @@ class MeasuredApp:
     """Counts and logs each request by its route, not by its address."""
 
     def __init__(
-        self, app: ASGIApp, watch: Metrics, now: Callable[[], float] = time.perf_counter
+        self, app: ASGIApp, metrics: Metrics, now: Callable[[], float] = time.perf_counter
     ) -> None:
         self._app = app
-        self._watch = watch
+        self._metrics = metrics
         self._now = now
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -101,7 +101,7 @@ class MeasuredApp:
             self._note(route_of(scope), scope["method"], status, self._now() - began)
 
     def _note(self, route: str, method: str, status: int, seconds: float) -> None:
-        self._watch.request(route, status, seconds)
+        self._metrics.request(route, status, seconds)
         log.info("request", extra={"fields": _fields(route, method, status, seconds)})
 
 
@@ -121,11 +121,11 @@ class JsonLines(logging.Formatter):
 
     def format(self, record: logging.LogRecord) -> str:
         """The line for one record."""
-        said: dict[str, object] = {
+        entry: dict[str, object] = {
             "time": self.formatTime(record, "%Y-%m-%dT%H:%M:%S%z"),
             "level": record.levelname.lower(),
             "event": record.getMessage(),
         }
         if record.exc_info:
-            said["fault"] = self.formatException(record.exc_info)
-        return json.dumps(said | getattr(record, "fields", {}), ensure_ascii=False)
+            entry["fault"] = self.formatException(record.exc_info)
+        return json.dumps(entry | getattr(record, "fields", {}), ensure_ascii=False)

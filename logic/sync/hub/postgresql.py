@@ -25,16 +25,16 @@ class PostgresTransaction:
 
     def rows(self, sql: str, values: Sequence[Any] = ()) -> list[Row]:
         """Every row that `sql` finds."""
-        return self._cursor.execute(_spelled(sql), values).fetchall()
+        return self._cursor.execute(_canonical_bytes(sql), values).fetchall()
 
     def change(self, sql: str, values: Sequence[Any] = ()) -> int:
         """Run `sql`; how many rows it touched."""
-        return self._cursor.execute(_spelled(sql), values).rowcount
+        return self._cursor.execute(_canonical_bytes(sql), values).rowcount
 
     def change_all(self, sql: str, many: Sequence[Sequence[Any]]) -> None:
         """Run `sql` once for each of `many`."""
         if many:
-            self._cursor.executemany(_spelled(sql), many)
+            self._cursor.executemany(_canonical_bytes(sql), many)
 
     def insert_all(self, table: str, columns: str, many: Sequence[Sequence[Any]]) -> None:
         """Add many rows as one stream."""
@@ -59,7 +59,7 @@ class PostgresDatabase:
         """What `work` returns, in a transaction, tried again where the server asks for that."""
         for attempt in range(ATTEMPTS):
             try:
-                return self._once(work)
+                return self._body_then_rest(work)
             except (psycopg.errors.SerializationFailure, psycopg.errors.DeadlockDetected) as error:
                 if attempt + 1 == ATTEMPTS:
                     raise store_error(error) from error
@@ -90,7 +90,7 @@ class PostgresDatabase:
         while not self._idle.empty():
             self._idle.get().close()
 
-    def _once(self, work: Callable[[Transaction], Result]) -> Result:
+    def _body_then_rest(self, work: Callable[[Transaction], Result]) -> Result:
         with self._connection() as connection, connection.transaction():
             return work(PostgresTransaction(connection.cursor()))
 
@@ -127,5 +127,5 @@ def _lives(connection: psycopg.Connection[Row]) -> bool:
     return True
 
 
-def _spelled(sql: str) -> bytes:
+def _canonical_bytes(sql: str) -> bytes:
     return sql.replace("?", "%s").encode()

@@ -23,7 +23,7 @@ from shared.words import say
 STOP_SECONDS = 10
 """Requests under way get this long to finish."""
 PURGE_SECONDS = 3600
-SWEEP_AFTER = 20_000
+COLLECT_AFTER = 20_000
 """Objects: a message of a thousand entries makes several thousand, and keeps none of them."""
 _THIS_MACHINE = ("127.0.0.1", "::1", "localhost")
 
@@ -50,7 +50,7 @@ class Serving:
 
 def serve(serving: Serving) -> None:
     """Serve until SIGINT or SIGTERM; answers under way are finished first."""
-    _refuse_open_doors(serving)
+    _refuse_insecure_serving(serving)
     _log_to_stderr()
     database = open_database(serving.store)
     try:
@@ -58,23 +58,23 @@ def serve(serving: Serving) -> None:
         print(say("The hub is at {address}", address=serving.address), flush=True)
         config = _config(serving, hub)
         gc.collect()
-        gc.freeze()  # what stands now stands until the end, and need not be swept over again
-        gc.set_threshold(SWEEP_AFTER)
-        with _purging(hub):
+        gc.freeze()  # what exists now lives until the end, and need not be collected again
+        gc.set_threshold(COLLECT_AFTER)
+        with _purge_every_hour(hub):
             uvicorn.Server(config).run()
     finally:
         database.close()
 
 
 @contextmanager
-def _purging(hub: Hub) -> Iterator[None]:
+def _purge_every_hour(hub: Hub) -> Iterator[None]:
     """Now and every hour, in every process: whoever comes second finds nothing left to do."""
     stop = threading.Event()
 
     def work() -> None:
         while True:
             try:
-                for bench in hub.doors.benches():
+                for bench in hub.accounts.benches():
                     purge(hub.database, bench.bench, hub.now_ms())
             except HubStoreError as error:
                 why = type(error.__cause__ or error).__name__
@@ -108,7 +108,7 @@ def _config(serving: Serving, hub: Hub) -> uvicorn.Config:
     )
 
 
-def _refuse_open_doors(serving: Serving) -> None:
+def _refuse_insecure_serving(serving: Serving) -> None:
     """Keys never cross a network in the clear."""
     if bool(serving.cert) != bool(serving.key):
         would_do = say("give --cert and --key together")

@@ -1,4 +1,4 @@
-"""From a JSON value somebody sent to an event that can be kept: checked and spelled one way."""
+"""From a JSON value that a device sent to an event that can be kept: checked, in canonical form."""
 
 from __future__ import annotations
 
@@ -36,9 +36,9 @@ def verify(item: Any, index: int = 0) -> VerifiedEvent | Refused:
     """
     try:
         event = Event.read(item)
-        if event.more:
-            check_plain(event.more)
-        data = event.spelled
+        if event.unknown_fields:
+            check_plain(event.unknown_fields)
+        data = event.canonical_bytes
     except (ValueError, RecursionError):
         return Refused(event=_name(item, index), code=Code.MALFORMED, why="this is no event")
     if len(data) > MAX_EVENT_BYTES:
@@ -82,23 +82,23 @@ Links = dict[tuple[str, int], tuple[str, str]]
 """Digest and prev of events that are already kept, by device and number."""
 
 
-def sort_out(
-    batch: list[VerifiedEvent], kept: Links, aside: Set[str] = frozenset()
+def classify(
+    batch: list[VerifiedEvent], kept: Links, quarantined: Set[str] = frozenset()
 ) -> VerifiedBatch:
     """Which events of `batch` are new, doubles, or disagree with what is `kept`.
 
-    `kept` holds every event of the batch that is kept already and the neighbours of all; `aside`
-    the digests of what was set aside before: what follows on from that goes with it.
+    `kept` holds every event of the batch that is kept already and the neighbours of all;
+    `quarantined` the digests of what was quarantined before: what follows on from that joins it.
     """
     found = VerifiedBatch([], 0, [])
-    links, losing = dict(kept), set(aside)
+    links, losing_branch = dict(kept), set(quarantined)
     for event in sorted(batch):
         here = links.get((event.device, event.seq))
         if here is not None and here[0] == event.digest:
             found.known += 1
-        elif here is not None or event.prev in losing or not _follows(event, links):
+        elif here is not None or event.prev in losing_branch or not _follows(event, links):
             found.forks.append(event)
-            losing.add(event.digest)
+            losing_branch.add(event.digest)
         else:
             links[event.device, event.seq] = (event.digest, event.prev)
             found.fresh.append(event)

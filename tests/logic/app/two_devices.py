@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.session.device import HubConnection
-from logic.sync.agent import Surroundings, SyncAgent
+from logic.sync.agent import AgentEnvironment, SyncAgent
 from logic.sync.pairing import PairingFile
 from logic.sync.wire import Role
 from shared.instrument import Attack
@@ -51,13 +51,13 @@ class AtHub:
 
     def code(self, role: Role = Role.FULL) -> str:
         """A joining code of the one bench."""
-        names = {each.name: each.bench for each in self.hub.doors.benches()}
-        bench = names.get(BENCH) or self.hub.doors.make_bench(BENCH, self.hub.now_ms()).bench
-        return str(self.hub.doors.new_code(bench, role, self.hub.now_ms()))
+        names = {each.name: each.bench for each in self.hub.accounts.benches()}
+        bench = names.get(BENCH) or self.hub.accounts.make_bench(BENCH, self.hub.now_ms()).bench
+        return str(self.hub.accounts.new_code(bench, role, self.hub.now_ms()))
 
     def agent(self, app: DiscDesk) -> SyncAgent:
         """The agent of a desk, which has no hub yet."""
-        around = Surroundings(lambda _: Direct(self.hub))
+        around = AgentEnvironment(lambda _: Direct(self.hub))
         agent = SyncAgent(app.history, PairingFile(app.disc), around)
         app.connect(HubConnection(agent, ADDRESS))
         return agent

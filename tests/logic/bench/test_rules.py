@@ -10,7 +10,6 @@ from logic.bench.checks.derived_facts import DERIVES
 from logic.bench.checks.evaluators import JUDGES, relief_range
 from logic.bench.checks.rule_context import CONDITIONS, RuleContext
 from logic.bench.checks.rule_set import Rule, rule_set
-from logic.bench.raising.patterns import SEEN
 from shared.errors import InputError
 from shared.job import CallKind, GateState
 from shared.units import Length
@@ -65,11 +64,9 @@ def test_no_name_means_two_questions() -> None:
 
 
 def test_every_figure_names_its_source() -> None:
-    """Limits, relief ranges and patterns carry their sources."""
+    """Limits and relief ranges carry their sources."""
     assert all(limit.source for limit in BOOK.limits.values())
     assert all(row["source"] for row in TRADE.tables["relief"]["families"])
-    assert all(row.source for row in BOOK.patterns)
-    assert {row.id for row in BOOK.patterns} == set(SEEN)
 
 
 def test_complaints_open_rules_that_exist() -> None:

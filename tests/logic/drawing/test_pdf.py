@@ -13,7 +13,7 @@ from pypdf.generic import DictionaryObject
 
 from logic.bench.instrument.presets import preset_instrument
 from logic.bench.raising.nut_layout import lay_out
-from logic.drawing.nut import check_bar, nut_page, seen_mm
+from logic.drawing.nut import check_bar, from_left_mm, nut_page
 from logic.drawing.page import Paper, PaperPage, TextRun, text_width_mm, wrapped
 from logic.drawing.pdf import pdf
 from logic.trade_loader import load_trade_tables
@@ -50,7 +50,7 @@ def test_slot_lines_stand_where_the_figures_say(left_handed: bool) -> None:
     strokes = _strokes_mm(pdf([nut_page(layout)]))
     upright = [x1 - 20 for x1, y1, x2, y2 in strokes if abs(x1 - x2) < 1e-9 and abs(y1 - y2) > 13]
     assert sorted(upright) == pytest.approx(
-        sorted(seen_mm(layout, s) for s in layout.slots), abs=1e-3
+        sorted(from_left_mm(layout, s) for s in layout.slots), abs=1e-3
     )
 
 
@@ -82,12 +82,14 @@ def test_every_mark_of_the_nut_lies_on_the_sheet() -> None:
     layout = lay_out(preset_instrument("12-string guitar", TRADE), Player(), TRADE)
     for paper in Paper:
         page = nut_page(layout, paper=paper, label="a name that is rather long " * 2)
-        for mark in page.marks:
-            if isinstance(mark, TextRun):
-                right = mark.at[0] + text_width_mm(mark.text, mark.size_pt, mark.bold)
-                assert right < page.width_mm - 5 and 5 < mark.at[1] < page.height_mm - 5
+        for element in page.elements:
+            if isinstance(element, TextRun):
+                right = element.at[0] + text_width_mm(element.text, element.size_pt, element.bold)
+                assert right < page.width_mm - 5 and 5 < element.at[1] < page.height_mm - 5
             else:
-                assert all(0 < x < page.width_mm and 0 < y < page.height_mm for x, y in mark.points)
+                assert all(
+                    0 < x < page.width_mm and 0 < y < page.height_mm for x, y in element.points
+                )
 
 
 @settings(deadline=None, max_examples=40)

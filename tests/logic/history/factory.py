@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from logic.history import History, MemoryDirectory
-from logic.history.storage.store import ByteStore, NoRoom, StoreError
+from logic.history.storage.store import ByteStore, OutOfSpace, StoreError
 from shared.events import Event, Kind
 
 INSTRUMENT: dict[str, Any] = {
@@ -145,7 +145,7 @@ class FaultyStore:
         if not self.faults.due():
             return self.inner.append(data)
         if self.faults.way == "no room":
-            raise NoRoom("full")
+            raise OutOfSpace("full")
         kept = {"short": len(data) // 2, "torn": len(data) // 3}.get(self.faults.way, 0)
         self.inner.append(data[:kept])
         if self.faults.way == "short":

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from logic.history import MemoryDirectory
-from logic.history.documents.bodies import own_setting
+from logic.history.documents.bodies import device_setting
 from logic.history.journal.segment import segment_name
 from tests.logic.history.factory import open_history, opened, reading, setting
 
@@ -19,16 +19,16 @@ def test_a_restored_backup_keeps_the_settings_of_its_device() -> None:
     directory = MemoryDirectory()
     first = open_history(directory)
     first.record(*opened())
-    first.record(*setting(own_setting("language", first.device), "de"))
-    first.record(*setting(own_setting("language", "tablet"), "en"))
+    first.record(*setting(device_setting("language", first.device), "de"))
+    first.record(*setting(device_setting("language", "tablet"), "en"))
     first.record(*setting("unit", "mm"))
     restored = open_history(copied(directory), letter="r")
     assert restored.device == first.device
     first.record(*reading())
     restored.merge(first.export())
     assert restored.device != first.device
-    assert restored.setting(own_setting("language", restored.device)) == "de"
-    assert restored.setting(own_setting("language", "tablet")) == "en"
+    assert restored.setting(device_setting("language", restored.device)) == "de"
+    assert restored.setting(device_setting("language", "tablet")) == "en"
     assert [e.kind for e in restored.events_after(first.vector)] == ["setting.changed"]
 
 
@@ -37,14 +37,14 @@ def test_a_damaged_history_goes_on_with_its_settings() -> None:
     once more, nothing is carried a second time."""
     directory = MemoryDirectory()
     first = open_history(directory)
-    first.record(*setting(own_setting("who", first.device), "Ada"))
+    first.record(*setting(device_setting("who", first.device), "Ada"))
     first.record(*opened())
     first.record(*reading())
     data = directory.files[segment_name(1)]
     data[data.rfind(b"reading.taken")] ^= 1
     again = open_history(directory, letter="n")
     assert again.device != first.device
-    assert again.setting(own_setting("who", again.device)) == "Ada"
+    assert again.setting(device_setting("who", again.device)) == "Ada"
     held = sum(again.vector.values())
     assert sum(open_history(directory, letter="o").vector.values()) == held
 
@@ -52,9 +52,9 @@ def test_a_damaged_history_goes_on_with_its_settings() -> None:
 def test_joining_a_bench_takes_the_settings_along() -> None:
     """Only where the new name has nothing of its own yet, and only once."""
     history = open_history()
-    history.record(*setting(own_setting("language", history.device), "de"))
+    history.record(*setting(device_setting("language", history.device), "de"))
     history.join("alder-row")
-    assert history.setting(own_setting("language", history.device)) == "de"
-    history.record(*setting(own_setting("language", history.device), "en"))
+    assert history.setting(device_setting("language", history.device)) == "de"
+    history.record(*setting(device_setting("language", history.device), "en"))
     history.merge_events([])  # which looks for settings to carry over
-    assert history.setting(own_setting("language", history.device)) == "en"
+    assert history.setting(device_setting("language", history.device)) == "en"

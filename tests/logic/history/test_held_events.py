@@ -24,7 +24,7 @@ def test_it_is_the_set_of_what_arrived(arrived: list[tuple[str, int]]) -> None:
     for device, seq in arrived:
         known.add(event(device, seq))
     plain = set(arrived)
-    again = HeldEvents.of(known.upto, known.beyond)
+    again = HeldEvents.from_wire(known.upto, known.beyond)
     for device in "ab":
         assert all(((device, seq) in again) == ((device, seq) in plain) for seq in range(1, 14))
         dense = next(seq for seq in range(1, 14) if (device, seq) not in plain) - 1

@@ -14,7 +14,7 @@ from logic.history import History, MemoryDirectory
 from logic.history.journal.frame import encode
 from logic.history.journal.quarantine import Quarantine
 from logic.history.journal.segment import read_segment, segment_name
-from logic.history.storage.store import ByteStore, NoRoom
+from logic.history.storage.store import ByteStore, OutOfSpace
 from shared.errors import (
     HistoryError,
     InputError,
@@ -240,9 +240,9 @@ class Tight(MemoryDirectory):
         """The file of that name, on this device."""
         return TightStore(super().open(name), Faults(at=0, way="none"), name, self)
 
-    def room(self) -> int | None:
+    def free_bytes(self) -> int | None:
         """What the device says is left."""
-        return super().room()
+        return super().free_bytes()
 
 
 @dataclass
@@ -253,8 +253,8 @@ class TightStore(FaultyStore):
 
     def append(self, data: bytes) -> int:
         """NoRoom, with nothing kept, when it does not fit."""
-        if (self.device.room() or 0) < len(data) and self.device.limit is not None:
-            raise NoRoom("full")
+        if (self.device.free_bytes() or 0) < len(data) and self.device.limit is not None:
+            raise OutOfSpace("full")
         return super().append(data)
 
 
@@ -265,7 +265,7 @@ def test_the_last_answer_fits_when_the_device_is_full() -> None:
     kept = [history.record(*opened())]
     directory.limit = sum(map(len, directory.files.values()))
     kept.append(history.record(*reading()))
-    assert history.low_on_room
+    assert history.low_on_space
     with pytest.raises(StorageFull, match="free some space"):
         for number in range(9):
             kept.append(history.record(*setting("note", f"{number}" * 100_000)))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import pytest
 
 from logic.history import MemoryDirectory
-from logic.history.storage.store import NoRoom
+from logic.history.storage.store import OutOfSpace
 from shared.errors import (
     JournalPoisoned,
     StorageUnavailable,
@@ -79,7 +79,7 @@ async def test_a_late_refusal_poisons_the_journal() -> None:
 
     class Late(MemoryDirectory):
         async def settle(self, ahead: Sequence[str] = ()) -> None:
-            raise NoRoom("the database is full")
+            raise OutOfSpace("the database is full")
 
     history = open_history(Late())
     history.record(*setting("unit", "mm"))

@@ -97,6 +97,6 @@ async def test_what_comes_twice_at_the_same_time_is_kept_once(
         here.merge_events(all_events(there))
 
     await here.merge_by_steps(there.export(), meet)
-    assert here.vector == {"a1": 3, "b1": 40} and not here.journal.known.beyond
+    assert here.vector == {"a1": 3, "b1": 40} and not here.journal.held.beyond
     assert sum(segment.events for segment in here.journal.segments) == 43
     assert all_events(reopened(directory)) == all_events(here)

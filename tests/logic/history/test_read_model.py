@@ -79,14 +79,14 @@ def test_what_is_forgotten_is_made_again(monkeypatch: pytest.MonkeyPatch) -> Non
     for string in (1, 6, 1, 6):
         history.record(*reading(string))
     wanted = history.job("j1")
-    monkeypatch.setattr(model_cache, "REMEMBERED", 2)
+    monkeypatch.setattr(model_cache, "CACHED", 2)
     assert [history.job("j1") for _ in range(3)] == [wanted] * 3
 
 
 def test_what_nobody_asks_for_any_more_is_let_go(monkeypatch: pytest.MonkeyPatch) -> None:
     """However many jobs a day reads, the models kept are at most twice what is remembered, and
     what the job at hand is made of stays the same object from one reading to the next."""
-    monkeypatch.setattr(model_cache, "REMEMBERED", 20)
+    monkeypatch.setattr(model_cache, "CACHED", 20)
     history = open_history()
     for number in range(30):
         job = f"j{number}"
@@ -95,5 +95,5 @@ def test_what_nobody_asks_for_any_more_is_let_go(monkeypatch: pytest.MonkeyPatch
         assert before and after
         assert all(one is two for one, two in zip(before.readings, after.readings, strict=True))
         made = history.queries._models
-        assert len(made._made) <= 20
+        assert len(made._recent) <= 20
         assert len(made._older) <= 20

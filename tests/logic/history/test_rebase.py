@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History, MemoryDirectory
-from logic.history.exchange.rebase import losing, recorded_again
+from logic.history.exchange.rebase import losing_branch, replay
 from logic.history.journal.quarantine import Quarantine
 from logic.history.storage.store import StoreError
 from shared.errors import JournalPoisoned
@@ -50,7 +50,7 @@ def test_every_entry_of_both_branches_is_in_the_job_afterwards(
     """Giving way keeps the readings of both, tells the losers again in order, and sets them aside;
     the next start finds the same."""
     phone, other, directory = two_branches(common, mine, theirs)
-    lost = losing(by_number(phone), by_number(other))
+    lost = losing_branch(by_number(phone), by_number(other))
     assert [event.seq for event in lost] == list(range(common + 1, common + mine + 1))
     told = phone.rebase(lost, all_events(other))
     job = phone.job("j1")
@@ -70,7 +70,7 @@ def test_whoever_holds_the_branch_tells_it_in_the_same_words() -> None:
     witness = open_history(letter="w")
     witness.merge_events(all_events(phone))
     for history in (phone, witness):
-        lost = losing(by_number(history), by_number(other))
+        lost = losing_branch(by_number(history), by_number(other))
         history.rebase(lost, all_events(other))
     assert phone.vector == witness.vector
     assert documents(phone) == documents(witness)
@@ -79,9 +79,9 @@ def test_whoever_holds_the_branch_tells_it_in_the_same_words() -> None:
 def test_told_in_different_company_it_counts_once() -> None:
     """One who held only the end of a branch tells it under another name; the job shows it once."""
     phone, other, _ = two_branches(2, 3, 1)
-    branch = losing(by_number(phone), by_number(other))
+    branch = losing_branch(by_number(phone), by_number(other))
     both = open_history(letter="z")
-    both.merge_events([*all_events(other), *recorded_again(branch), *recorded_again(branch[1:])])
+    both.merge_events([*all_events(other), *replay(branch), *replay(branch[1:])])
     job = both.job("j1")
     assert job is not None and len(job.readings) == 1 + 3 + 1
 
@@ -90,7 +90,7 @@ def test_an_undo_within_a_branch_follows_what_it_takes_back() -> None:
     """After giving way it still takes back the same entry, and not the other branch's."""
     phone, other, _ = two_branches(2, 1, 1)
     phone.undo("d1:3")
-    phone.rebase(losing(by_number(phone), by_number(other)), all_events(other))
+    phone.rebase(losing_branch(by_number(phone), by_number(other)), all_events(other))
     job = phone.job("j1")
     assert job is not None
     assert [taken.reading.contact for taken in job.readings] == ["light", "none"]
@@ -101,8 +101,10 @@ def test_what_is_the_same_does_not_give_way() -> None:
     phone, other, _ = two_branches(3, 2, 1)
     same = by_number(phone)
     short = {seq: event for seq, event in same.items() if seq < 3}
-    assert losing(same, short) == losing(short, same) == losing(same, same) == []
-    assert losing(same, {}) == losing({}, by_number(other)) == []
+    assert (
+        losing_branch(same, short) == losing_branch(short, same) == losing_branch(same, same) == []
+    )
+    assert losing_branch(same, {}) == losing_branch({}, by_number(other)) == []
 
 
 def test_rewriting_that_fails_anywhere_loses_nothing() -> None:

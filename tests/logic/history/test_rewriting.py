@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import pytest
 
 from logic.history import History, MemoryDirectory, loading
-from logic.history.progress import Progress, by_steps
+from logic.history.progress import Progress, run_in_steps
 from logic.history.snapshots.snapshot import SLOTS
 from logic.history.storage.store import StoreError
 from shared.errors import JournalPoisoned
@@ -171,7 +171,7 @@ async def test_a_branch_gives_way_by_steps_as_at_once(monkeypatch: pytest.Monkey
         stops += 1
         history.record(*reading(3, "0.020 in"))
 
-    told = await by_steps(history.rebase_steps(lost, theirs), work)
+    told = await run_in_steps(history.rebase_steps(lost, theirs), work)
     assert [event.body for event in told] == [event.body for event in lost] and stops > 2
     job = history.job("j1")
     assert job is not None and len(job.readings) == 6 + 2 + stops

@@ -32,11 +32,11 @@ def test_an_entry_is_spelled_as_its_line_spells_it(
     """The text that an entry is passed on by is its canonical form, whatever its body holds."""
     wires = [WIRE | {"seq": at, "body": b} | more for at, (b, more) in enumerate(line, start=1)]
     read = read_segment(1, events_line([Event.read(wire) for wire in wires])).events
-    assert [event.spelled for event in read] == [canonical(wire) for wire in wires]
+    assert [event.canonical_bytes for event in read] == [canonical(wire) for wire in wires]
 
 
 def test_an_entry_that_leaves_out_what_goes_without_saying_is_spelled_in_full() -> None:
     """A line may lack version and prev; the canonical form has them."""
     short = {name: WIRE[name] for name in WIRE if name not in ("version", "prev")}
     (event,) = read_segment(1, encode({"events": [short]})).events
-    assert event.spelled == canonical(WIRE)
+    assert event.canonical_bytes == canonical(WIRE)

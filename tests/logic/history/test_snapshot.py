@@ -10,7 +10,7 @@ from logic.history import History, MemoryDirectory
 from logic.history.documents import fold
 from logic.history.journal.segment import segment_name
 from logic.history.snapshots import snapshot as snapshots
-from logic.history.snapshots.snapshot import SLOTS, Snapshots, names_ahead, next_shelf_name
+from logic.history.snapshots.snapshot import SLOTS, Snapshots, files_wanted_next, next_file_name
 from shared.errors import JournalPoisoned
 from shared.events import Kind
 from tests.logic.history.factory import (
@@ -77,7 +77,7 @@ def test_documents_are_read_from_the_shelf_only_when_wanted() -> None:
     assert len(jobs) == 8
     assert set(jobs.changed) == {"k1"}
     history.job("k3")
-    assert list(jobs._read) == ["k3"]
+    assert list(jobs._cached) == ["k3"]
 
 
 @pytest.mark.parametrize("names", [OF_SNAPSHOT, *[[name] for name in OF_SNAPSHOT]], ids=str)
@@ -167,7 +167,7 @@ def test_numbers_that_nobody_can_bring_back_are_never_given_out_again() -> None:
     files = {name: bytearray(data) for name, data in DIRECTORY.files.items()}
     del files[segment_name(found.covered.last)][found.covered.size - 40 :]
     for start, _ in found.index["places"]["events"].values():
-        files[found.shelf.name][start] ^= 1
+        files[found.document_file.name][start] ^= 1
     history = open_history(MemoryDirectory(files), "e")
     assert history.vector["d1"] < HISTORY.vector["d1"]
     assert history.device == "e1"
@@ -178,7 +178,7 @@ def test_saving_again_and_again_does_not_grow_without_end(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """Old copies are left behind on a shelf that is dropped, and the last snapshot holds."""
-    monkeypatch.setattr(snapshots, "_SHELF_SLACK_BYTES", 2000)
+    monkeypatch.setattr(snapshots, "_FILE_SLACK_BYTES", 2000)
     directory = MemoryDirectory()
     history = open_history(directory)
     history.record(*opened())
@@ -189,7 +189,7 @@ def test_saving_again_and_again_does_not_grow_without_end(
         history.save_snapshot()
     shelves = [name for name in directory.names() if name.startswith("documents")]
     assert len(shelves) <= 2
-    assert next_shelf_name(shelves) > "documents-000003.txt"
+    assert next_file_name(shelves) > "documents-000003.txt"
     kept = sum(len(data) for name, data in directory.files.items() if name in shelves)
     assert kept < 400_000
     assert documents(reopened(directory)) == documents(history)
@@ -242,7 +242,7 @@ async def test_housekeeping_saves_now_and_then(monkeypatch: pytest.MonkeyPatch) 
 
 def test_names_ahead_are_those_that_come_next() -> None:
     """The files to open ahead follow on from those there are."""
-    ahead = names_ahead(["journal-000004.txt", "documents-000002.txt", "odd.txt"])
+    ahead = files_wanted_next(["journal-000004.txt", "documents-000002.txt", "odd.txt"])
     assert "journal-000005.txt" in ahead
     assert "documents-000003.txt" in ahead
     assert set(SLOTS) <= set(ahead)

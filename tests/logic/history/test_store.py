@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from logic.history.storage.files import FileDirectory
-from logic.history.storage.store import ByteStore, Directory, MemoryDirectory, NoRoom
+from logic.history.storage.store import ByteStore, Directory, MemoryDirectory, OutOfSpace
 from shared.errors import WrittenElsewhere
 from tests.logic.history.store_contract import CHECKS, Check, Place
 
@@ -82,8 +82,8 @@ def test_a_full_disc_is_told_and_keeps_nothing_of_the_write(
 
     for write in (refuse, shorten):
         monkeypatch.setattr(os, "write", write)
-        monkeypatch.setattr("logic.history.storage.files._free", lambda path: 0)
-        with pytest.raises(NoRoom):
+        monkeypatch.setattr("logic.history.storage.files._free_bytes", lambda path: 0)
+        with pytest.raises(OutOfSpace):
             store.append(b"more than there is")
         assert store.size() == len(b"before")
     directory.close()

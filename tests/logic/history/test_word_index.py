@@ -35,7 +35,7 @@ def test_the_index_finds_what_looking_at_every_one_finds(
     for number, label, owner in changes:
         name = str(number)
         line = None if label is None else {"label": label, "kind": "k", "owner": owner}
-        index.note(name, lines.pop(name, None), line)
+        index.update(name, lines.pop(name, None), line)
         if line is not None:
             lines[name] = line
     wanted = sorted(

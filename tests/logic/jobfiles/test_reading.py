@@ -285,6 +285,28 @@ READINGS: list[tuple[dict[str, Any], str, str]] = [
     ({"string": 6, "fret": 1, "cents": "sharp"}, "cents", "write a number"),
 ]
 REFUSALS += [
+    (
+        {"instrument": {"kind": "12-string guitar", "action_12": {"6 octave": "24 mm"}}},
+        "instrument.action_12.6 octave",
+        "did you mean 2.4 mm",
+    ),
+    (
+        {"instrument": {"kind": "12-string guitar", "action_12": {"7 octave": "2.4 mm"}}},
+        "instrument.action_12.7 octave",
+        "there is no string 7 octave on this instrument",
+    ),
+    (
+        {**ELECTRIC, "player": {"targets": {"6": "18"}}},
+        "player.targets.6",
+        "write 18 thou",
+    ),
+    (
+        {**ELECTRIC, "readings": [{"string": 6, "leaf": ["9 thou"], "contact": "none"}]},
+        "readings[0].leaf[1]",
+        "is missing",
+    ),
+]
+REFUSALS += [
     ({**ELECTRIC, "readings": [reading]}, f"readings[0].{field}".rstrip("."), says)
     for reading, field, says in READINGS
 ]

@@ -13,10 +13,10 @@ from logic.sync.agent import (
     AFTER_SAVE_S,
     EVERY_S,
     LONGEST_WAIT_S,
+    AgentEnvironment,
     EntryState,
     Phase,
     Status,
-    Surroundings,
     SyncAgent,
     Wake,
 )
@@ -66,7 +66,7 @@ class Bench:
 
     def new_agent(self) -> SyncAgent:
         """As after a start of the app."""
-        around = Surroundings(lambda _address: self.signal, self.clock, lambda: 1.0, self.wait)
+        around = AgentEnvironment(lambda _address: self.signal, self.clock, lambda: 1.0, self.wait)
         return SyncAgent(self.history, PairingFile(self.directory), around, self.said.append)
 
     async def wait(self, awaited: Awaitable[object], seconds: float) -> object:
@@ -83,8 +83,8 @@ class Bench:
     async def join(self, role: Role = Role.FULL) -> None:
         """Join the bench by a fresh code."""
         new_key(self.hub)
-        bench = self.hub.doors.benches()[0].bench
-        code = self.hub.doors.new_code(bench, role, NOW_MS)
+        bench = self.hub.accounts.benches()[0].bench
+        code = self.hub.accounts.new_code(bench, role, NOW_MS)
         await self.agent.join("https://hub.example", code, "Bench phone")
 
     async def run_for(self, turns: int) -> None:
@@ -100,7 +100,7 @@ async def test_without_a_hub_nothing_happens() -> None:
     """An app that never joined a bench tries nothing and shows no trouble."""
     bench = Bench()
     await bench.agent.load()
-    assert await bench.agent.meet() is None
+    assert await bench.agent.sync_now() is None
     assert bench.agent.status.phase is Phase.ALONE
     assert bench.signal.tries == 0
 
@@ -110,8 +110,8 @@ async def test_joining_gives_this_device_the_bench_and_keeps_the_key() -> None:
     bench = Bench()
     bench.history.record_all([opened(), reading()])
     await bench.join()
-    assert bench.history.bench == bench.hub.doors.benches()[0].bench
-    outcome = await bench.agent.meet()
+    assert bench.history.bench == bench.hub.accounts.benches()[0].bench
+    outcome = await bench.agent.sync_now()
     assert outcome is not None and outcome.sent == 2 and outcome.agreed
     assert bench.agent.status.phase is Phase.IN_STEP
     again = bench.new_agent()
@@ -136,7 +136,7 @@ async def test_each_entry_says_where_it_is() -> None:
     await bench.join(Role.READ_ONLY)
     event = bench.history.record(*opened())
     assert bench.agent.entry_state(event.id) == (EntryState.HERE, "")
-    await bench.agent.meet()
+    await bench.agent.sync_now()
     state, why = bench.agent.entry_state(event.id)
     assert (state, why) == (EntryState.REFUSED, "this device may read and not write")
     assert bench.agent.status.phase is Phase.APART
@@ -166,7 +166,7 @@ async def test_a_save_is_followed_by_a_short_wait() -> None:
     """A save does not go out in the same instant, and later saves do not push it back."""
     bench = Bench()
     await bench.join()
-    await bench.agent.meet()
+    await bench.agent.sync_now()
     bench.agent.wake(Wake.SAVE)
     bench.clock.now += 1000
     bench.agent.wake(Wake.SAVE)
@@ -186,7 +186,7 @@ async def test_it_waits_longer_after_each_failure_and_not_for_ever() -> None:
     assert "no signal" in bench.agent.status.message
     bench.signal.up = True
     bench.agent.wake(Wake.ONLINE)
-    outcome = await bench.agent.meet()
+    outcome = await bench.agent.sync_now()
     assert outcome is not None and outcome.agreed
     assert bench.agent.status.message == ""
 
@@ -197,7 +197,7 @@ async def test_it_waits_as_long_as_the_hub_asks() -> None:
     await bench.join()
     body = b'{"error": {"code": "too-often", "what": "Too many messages at once"}}'
     bench.signal.answer = HubAnswer(429, body, {"retry-after": "60"})
-    await bench.agent.meet()
+    await bench.agent.sync_now()
     assert bench.agent.status.next_try_ms == NOW_MS + 60_000
 
 
@@ -207,7 +207,7 @@ async def test_what_is_no_hub_is_taken_for_none(body: bytes) -> None:
     bench = Bench()
     await bench.join()
     bench.signal.answer = HubAnswer(200, body)
-    assert await bench.agent.meet() is None
+    assert await bench.agent.sync_now() is None
     assert bench.agent.status.phase is Phase.AWAY
     assert "no hub" in bench.agent.status.message
 
@@ -216,19 +216,19 @@ async def test_a_device_that_was_shut_out_stops_asking() -> None:
     """It says so, keeps all it has, and goes on recording; joining again puts it right."""
     bench = Bench()
     await bench.join()
-    await bench.agent.meet()
+    await bench.agent.sync_now()
     pairing = bench.agent.pairing
     assert pairing is not None
-    bench.hub.doors.revoke(pairing.bench, "Bench phone", NOW_MS)
+    bench.hub.accounts.revoke(pairing.bench, "Bench phone", NOW_MS)
     bench.history.record(*opened())
-    assert await bench.agent.meet() is None
+    assert await bench.agent.sync_now() is None
     assert bench.agent.status.phase is Phase.SHUT_OUT
     assert "revoked" in bench.agent.status.message
     bench.signal.tries = 0
     await bench.run_for(10)
     assert bench.signal.tries == 0
     await bench.join()
-    outcome = await bench.agent.meet()
+    outcome = await bench.agent.sync_now()
     assert outcome is not None and outcome.sent == 1 and outcome.agreed
 
 
@@ -236,7 +236,7 @@ async def test_leaving_forgets_the_key_everywhere() -> None:
     """On the hub the key is worth nothing; on the device no copy of it is left."""
     bench = Bench()
     await bench.join()
-    await bench.agent.meet()
+    await bench.agent.sync_now()
     assert bench.agent.pairing is not None
     secret = bench.agent.pairing.key.split(".")[2].encode()
     assert any(
@@ -249,7 +249,7 @@ async def test_leaving_forgets_the_key_everywhere() -> None:
     assert all(secret not in bytes(data) for data in bench.directory.files.values())
     labels = {
         each.label: each.revoked_ms
-        for each in bench.hub.doors.devices(bench.hub.doors.benches()[0].bench)
+        for each in bench.hub.accounts.devices(bench.hub.accounts.benches()[0].bench)
     }
     assert labels["Bench phone"] == NOW_MS
     assert secret not in bench.history.export()
@@ -263,10 +263,10 @@ async def test_a_meeting_that_was_cut_keeps_what_it_brought() -> None:
     await bench.join()
     bench.signal.tries = 0
     bench.signal.fails_at = 3
-    assert await bench.agent.meet() is None
+    assert await bench.agent.sync_now() is None
     assert bench.agent.status.to_send == 250
     assert bench.agent.entry_state("d1:200")[0] is EntryState.ON_HUB
-    outcome = await bench.agent.meet()
+    outcome = await bench.agent.sync_now()
     assert outcome is not None and outcome.sent == 250 and outcome.agreed
 
 
@@ -276,7 +276,7 @@ async def test_a_clock_that_is_days_off_is_told_of_and_refuses_nothing() -> None
     bench.history.record(*opened())
     await bench.join()
     bench.clock.now = NOW_MS - 2 * 86_400_000
-    outcome = await bench.agent.meet()
+    outcome = await bench.agent.sync_now()
     assert outcome is not None and outcome.agreed and outcome.sent == 1
     assert outcome.skew_ms == 2 * 86_400_000
 

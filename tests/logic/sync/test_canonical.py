@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.sync.canonical import canonical_as_received
+from logic.sync.canonical import adopt_received_bytes
 from shared.events import Event, canonical
 from tests.logic.history.test_segment import LIKE_A_BEGINNING
 from tests.shared.test_events import BODIES, WIRE
@@ -38,8 +38,8 @@ def test_whatever_was_told_is_spelled_in_the_one_way(
     wires = chain(bodies)
     raw = b"{" + have.encode() + b',"events":[' + b",".join(map(spell, wires)) + b"]}"
     events = [Event.read(wire) for wire in wires]
-    canonical_as_received(events, raw)
-    assert [event.spelled for event in events] == [canonical(wire) for wire in wires]
+    adopt_received_bytes(events, raw)
+    assert [event.canonical_bytes for event in events] == [canonical(wire) for wire in wires]
     assert [event.digest for event in events] == [Event.read(wire).digest for wire in wires]
 
 
@@ -47,5 +47,5 @@ def test_what_came_canonically_is_not_spelled_again() -> None:
     """All but the last, which nothing proves, have their text from the reply."""
     wires = chain([{"n": at} for at in range(4)])
     events = [Event.read(wire) for wire in wires]
-    canonical_as_received(events, b'{"events":[' + b",".join(map(canonical, wires)) + b"]}")
-    assert [bool(event._spelled) for event in events] == [True, True, True, False]
+    adopt_received_bytes(events, b'{"events":[' + b",".join(map(canonical, wires)) + b"]}")
+    assert [bool(event._canonical_bytes) for event in events] == [True, True, True, False]

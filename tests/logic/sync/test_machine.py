@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule, run_state_machine_as_test
 from starlette.responses import Response
 
-from logic.sync.hub import event_store as ledger
+from logic.sync.hub import event_store as event_store
 from logic.sync.hub.accounts import DeviceAccount
 from logic.sync.hub.app import Hub
 from logic.sync.hub.exchange import answer
@@ -155,7 +155,7 @@ class Bench(RuleBasedStateMachine):
             self.world.expected.add((event.id, event.digest))
             self.world.promised(event, due)
         history.purge()
-        for bench in self.world.hub.doors.benches():
+        for bench in self.world.hub.accounts.benches():
             purge(self.world.hub.database, bench.bench, NOW_MS)
 
     @rule(what=st.sampled_from(["dump", "dump", "play back", "reset"]))
@@ -169,9 +169,9 @@ class Bench(RuleBasedStateMachine):
             self.world.empty_hub()
 
     def _revoke(self, key: str) -> None:
-        doors = self.world.hub.doors
-        if key and (device := doors.device_of(key, NOW_MS)):
-            doors.revoke(device.bench, device.key_id, NOW_MS)
+        accounts = self.world.hub.accounts
+        if key and (device := accounts.device_of(key, NOW_MS)):
+            accounts.revoke(device.bench, device.key_id, NOW_MS)
 
     def teardown(self) -> None:
         """Everybody meets at last."""
@@ -196,7 +196,7 @@ class TimeCursorHub(Hub):
     def exchange(self, device: DeviceAccount, request: ExchangeRequest) -> Response:
         """Leave out what has an earlier time than the latest that this device was given."""
         latest = self.__dict__.setdefault("latest", {})
-        answered = answer(self.ledger, device, request, self.now_ms())
+        answered = answer(self.event_store, device, request, self.now_ms())
         after = latest.get(device.key_id, "")
         answered.texts = [text for text in answered.texts if _time(text) > after]
         latest[device.key_id] = max([after, *map(_time, answered.texts)])
@@ -225,5 +225,5 @@ def test_a_hub_that_asks_clocks_is_found_out() -> None:
 
 def test_a_hub_that_keeps_doubles_is_found_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """So does taking in what was taken in before."""
-    monkeypatch.setattr(ledger, "sort_out", _no_dedupe)
+    monkeypatch.setattr(event_store, "classify", _no_dedupe)
     _must_fail(type("Doubling", (Bench,), {}))

@@ -6,7 +6,7 @@ from logic.history import MemoryDirectory
 from logic.sync.session import SyncSession
 from logic.sync.transport import HubClient
 from logic.sync.wire import Role
-from shared.events import husk_of
+from shared.events import redacted
 from tests.hub.hubs import Direct, InProcess, make_hub, meet, new_key
 from tests.logic.history.factory import documents, open_history, opened, reading
 
@@ -86,12 +86,12 @@ async def test_what_is_erased_while_the_hub_works_is_not_sent_after_all() -> Non
     history = open_history()
     history.record_all([opened(), *(reading(s, job="j1") for s in range(1, 5))])
     client, session = HubClient(Direct(hub), new_key(hub)), SyncSession(history, batch=2)
-    session.take(await client.exchange(session.next_message() or b""))
+    session.handle_reply(await client.exchange(session.next_message() or b""))
     message = session.next_message() or b""
     assert message.count(b"reading.taken") == 1
-    session.look_ahead()
-    history.rewrite(lambda event: husk_of(event) if event.seq == 3 else event)
-    session.take(await client.exchange(message))
+    session.prepare_next_batch()
+    history.rewrite(lambda event: redacted(event) if event.seq == 3 else event)
+    session.handle_reply(await client.exchange(message))
     after = session.next_message() or b""
     assert (after.count(b"reading.taken"), after.count(b"husk")) == (1, 1)
 
@@ -110,5 +110,5 @@ async def test_more_is_asked_for_before_a_reply_is_taken_in() -> None:
     fresh.record(*opened("j2", None))
     assert session.early_message(second) is None
     for reply in (first, second):
-        session.take(reply)
+        session.handle_reply(reply)
     assert fresh.vector == {"a1": 6, "z1": 1}

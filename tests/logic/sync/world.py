@@ -11,8 +11,8 @@ from typing import Any, TypeVar
 from logic.history import History, MemoryDirectory
 from logic.history.journal.spans import Spans
 from logic.sync.hub.app import Hub
+from logic.sync.hub.archive import check, stored
 from logic.sync.hub.database import Database, Transaction
-from logic.sync.hub.whole import check, stored
 from logic.sync.session import SyncOutcome
 from logic.sync.transport import HubAnswer, away
 from shared.errors import HubAway, HubRefused
@@ -143,7 +143,7 @@ class World:
 
         self._clear()
         self._database.run(insert)
-        self.hub.ledger.new_epoch()
+        self.hub.event_store.new_epoch()
         self._forget_what_is_gone()
 
     def _clear(self) -> None:
@@ -157,7 +157,7 @@ class World:
     def hub_events(self) -> dict[str, str]:
         """Digest by id of all that the hub holds."""
         found: dict[str, str] = {}
-        for bench in self.hub.doors.benches():
+        for bench in self.hub.accounts.benches():
             for event in stored(self._database, bench.bench):
                 assert event.id not in found, "the hub holds an event twice"
                 found[event.id] = event.digest
@@ -211,7 +211,7 @@ class World:
             version=7,
             prev=last.digest if last else "",
             body={"song": ["of", {"its": None}]},
-            more={"mood": "low"},
+            unknown_fields={"mood": "low"},
         )
         self.newer.append(event)
         phone.history.merge_events(self.newer[-2:])
@@ -248,7 +248,7 @@ class World:
         for phone in self.phones:
             assert phone.events() == everything
             assert documents(phone.history) == documents(fresh.history)
-        for bench in self.hub.doors.benches():
+        for bench in self.hub.accounts.benches():
             assert check(self._database, bench.bench).wrong == []
 
     def meet_until_done(self, phone: Phone) -> None:

@@ -80,7 +80,7 @@ async def test_what_another_phone_recorded_appears_where_it_belongs(bench: Bench
     walk_to(other.shell, 1)
     assert other._history
     history.merge_events(other._history.events_after({}))
-    await agent.meet()
+    await agent.sync_now()
     tab.device._tell("online", True)
     await bench.until(lambda: jobs_shown(tab) == 1)
     await other.close()
@@ -113,10 +113,10 @@ async def test_a_hand_meets_now_and_hears_how_it_went(bench: Bench) -> None:
 async def test_a_device_that_is_revoked_says_so_and_goes_on_recording(bench: Bench) -> None:
     """Nothing comes to it any more; its own answers are kept."""
     tab = await bench.joined()
-    doors = bench.at.hub.doors
-    (found,) = doors.benches()
-    (device,) = doors.devices(found.bench)
-    doors.revoke(found.bench, device.key_id, bench.at.hub.now_ms())
+    accounts = bench.at.hub.accounts
+    (found,) = accounts.benches()
+    (device,) = accounts.devices(found.bench)
+    accounts.revoke(found.bench, device.key_id, bench.at.hub.now_ms())
     hub_view(tab)
     tab.shell.act(kdo.MeetNow())
     await bench.until(lambda: "does not let" in hub_view(tab).state)
@@ -193,7 +193,7 @@ async def test_what_is_due_to_be_gone_goes_at_a_quiet_start(bench: Bench) -> Non
     again = await bench.tab("again")
     assert again._history and again._history.instruments() == ()
     kinds = {event.kind for event in again._history.events_after({})}
-    assert Kind.READING_TAKEN not in kinds and Kind.HUSK in kinds
+    assert Kind.READING_TAKEN not in kinds and Kind.REDACTED in kinds
 
 
 async def test_trouble_stays_on_the_page_until_somebody_goes_on(bench: Bench) -> None:
@@ -274,7 +274,7 @@ async def test_a_device_keeps_its_tongue_when_it_joins(bench: Bench) -> None:
     history, agent = bench.other_phone()
     await agent.join(ADDRESS, bench.at.code(), "Other phone")
     await bench.until(lambda: at_hub(bench) == total(tab))
-    await agent.meet()
+    await agent.sync_now()
     assert settings_of(history)["language"] == "device"
     assert len(documents(history)["setting"]) > 0
     tab.shell.act(do.SetSetting("language", "device"))

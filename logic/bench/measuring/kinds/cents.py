@@ -52,8 +52,7 @@ class CentsKind(ReadingKind[CentsReading]):
 
     def sentence(self, reading: CentsReading) -> str:
         """As in: +8 cents at fret 1."""
-        cents, fret = f"{reading.cents:+g}", reading.fret
-        return say("{cents} cents at fret {fret}", cents=cents, fret=fret)
+        return say("{cents:+g} cents at fret {fret}", cents=reading.cents, fret=reading.fret)
 
     def short(self, reading: CentsReading, figures: Figures) -> str:
         """As in: fret 1: +8 cents."""
@@ -83,9 +82,9 @@ class CentsKind(ReadingKind[CentsReading]):
         except ValueError as error:
             ask = say("type what the tuner shows, such as 8 or -3")
             raise InputError("cents", text, ask) from error
-        doubt = question_cents(cents, trade)
-        if doubt:
-            raise LengthError("", text, doubt, what=say("that is far"))
+        odd = question_cents(cents, trade)
+        if odd:
+            raise LengthError("", text, odd.words, what=say("that is far"))
         return CentsReading(string=string, fret=pad.fret, cents=cents)
 
 

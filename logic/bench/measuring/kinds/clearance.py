@@ -46,7 +46,7 @@ class ClearanceKind(ReadingKind[ClearanceReading]):
 
     def sentence(self, reading: ClearanceReading) -> str:
         """As in: a clearance of 0.46 mm."""
-        return say("a clearance of {length}", length=reading.clearance.show())
+        return say("a clearance of {length}", length=reading.clearance)
 
     def short(self, reading: ClearanceReading, figures: Figures) -> str:
         """As in: measured 18 thou."""

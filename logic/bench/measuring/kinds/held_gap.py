@@ -59,8 +59,8 @@ class HeldGapKind(ReadingKind[HeldGapReading]):
 
     def sentence(self, reading: HeldGapReading) -> str:
         """As in: a gap of 0.1 mm while held at fret 3."""
-        gap, fret = reading.gap.show(), reading.held_at
-        return say("a gap of {length} while held at fret {fret}", length=gap, fret=fret)
+        facts = {"length": reading.gap, "fret": reading.held_at}
+        return say("a gap of {length} while held at fret {fret}", **facts)
 
     def short(self, reading: HeldGapReading, figures: Figures) -> str:
         """As in: held at 3: 4 thou."""

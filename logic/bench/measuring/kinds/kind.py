@@ -7,6 +7,7 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from typing import Generic, Protocol, TypeVar
 
+from logic.bench.instrument.plausibility import OddFigure
 from logic.bench.measuring.grid import Curve
 from logic.bench.measuring.reading_table import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
@@ -68,12 +69,9 @@ class Doubt:
     ask: str
 
     @classmethod
-    def about(cls, field: str, question: str | None) -> Doubt | None:
-        """The doubt that `question` puts in words; None where it is none."""
-        if question is None:
-            return None
-        found, _, ask = question.partition("; ")
-        return cls(field, found, ask)
+    def about(cls, field: str, odd: OddFigure | None) -> Doubt | None:
+        """The doubt that an odd figure raises in a field; None where it is none."""
+        return cls(field, odd.what, odd.ask) if odd else None
 
 
 class ReadingKind(ABC, Generic[R]):

@@ -15,6 +15,7 @@ from functools import lru_cache
 from logic.bench.measuring.grid import CLEARANCE, Curve, Grid, floored, phi
 from logic.bench.measuring.kinds.kind import Figures, HeightGeometry, ReadingKind, around
 from logic.bench.measuring.reading_table import ReadingTable
+from shared.amounts import Joined
 from shared.readings import Contact, LeafReading
 from shared.units import Length
 from shared.words import mark, say
@@ -61,8 +62,7 @@ class LeafKind(ReadingKind[LeafReading]):
 
     def sentence(self, reading: LeafReading) -> str:
         """As in: no contact under 18 thou."""
-        leaves = " + ".join(leaf.show() for leaf in reading.leaves)
-        return say(_UNDER[reading.contact], leaves=leaves)
+        return say(_UNDER[reading.contact], leaves=Joined(reading.leaves))
 
     def short(self, reading: LeafReading, figures: Figures) -> str:
         """As in: 18 no contact."""

@@ -46,7 +46,9 @@ def migrate(database: Database) -> int:
 
 def applied(database: Database) -> int:
     """The last step that was applied."""
-    rows = database.run(lambda now: now.rows("SELECT value FROM meta WHERE name = 'version'"))
+    rows = database.run(
+        lambda transaction: transaction.rows("SELECT value FROM meta WHERE name = 'version'")
+    )
     return int(rows[0][0]) if rows else 0
 
 

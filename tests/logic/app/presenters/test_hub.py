@@ -61,7 +61,7 @@ def test_before_and_after_a_meeting_the_page_counts_what_is_where() -> None:
     assert facts(before)["Only here"] == f"{count} entries"
     assert facts(before)["Last met"] == "never"
     assert before.state == f"Waiting to send {count} entries."
-    run(agent.meet())
+    run(agent.sync_now())
     after = hub_view(app)
     assert facts(after)["On the hub"] == f"{count} entries"
     assert facts(after)["Only here"] == "0 entries"
@@ -87,7 +87,7 @@ def test_a_device_that_may_only_read_says_so_and_lists_what_was_refused() -> Non
     (line,) = app.history.jobs()
     agent = hub.joined(app, "Tablet", Role.READ_ONLY)
     assert "only here" in job_state(agent, app.history, line.id)
-    run(agent.meet())
+    run(agent.sync_now())
     shown = hub_view(app)
     assert shown.state.startswith("In step") and not shown.wants_help
     assert any("may read" in text for text in shown.about)
@@ -105,7 +105,7 @@ def test_where_a_jobs_entries_are_is_on_its_instruments_page() -> None:
     (line,) = app.history.jobs()
     assert job_state(None, app.history, line.id) == ""
     agent = hub.joined(app, "Bench phone")
-    run(agent.meet())
+    run(agent.sync_now())
     (found,) = app.history.instruments()
     shown = app.do(ido.SeeInstrument(found.id))
     assert isinstance(shown, views.InstrumentView)
@@ -117,18 +117,18 @@ def test_a_device_that_was_shut_out_says_what_is_safe_and_may_join_again() -> No
     app, hub = fresh_desk(), AtHub()
     walking(app)
     agent = hub.joined(app, "Touring phone")
-    doors: Accounts = hub.hub.doors
-    (bench,) = doors.benches()
-    (device,) = doors.devices(bench.bench)
-    doors.revoke(bench.bench, device.key_id, hub.hub.now_ms())
-    run(agent.meet())
+    accounts: Accounts = hub.hub.accounts
+    (bench,) = accounts.benches()
+    (device,) = accounts.devices(bench.bench)
+    accounts.revoke(bench.bench, device.key_id, hub.hub.now_ms())
+    run(agent.sync_now())
     shown = hub_view(app)
     assert shown.wants_help and shown.can_join
     assert any("stays here" in text for text in shown.about)
     again = app.do(kdo.GiveCode(hub.code()))
     assert isinstance(again, views.JoinView) and again.joins
     run(agent.join(ADDRESS, hub.code(), again.label))
-    run(agent.meet())
+    run(agent.sync_now())
     assert hub_view(app).state.startswith("In step")
 
 

@@ -10,10 +10,9 @@ import pytest
 from logic.app.app import App
 from logic.app.commands import commands as do
 from logic.app.views import views
-from logic.app.wording.wording import Wording
 from logic.bench.what_if.dial import Dial
 from shared.readings import Buzz, Contact
-from shared.units import Unit
+from shared.words import FigureStyle, current, use
 from tests.logic.app.bench import Technician, fresh_desk, said, start, walking
 
 FOREIGN = {
@@ -87,23 +86,28 @@ def test_a_setting_nobody_knows_is_read_as_the_default() -> None:
     assert walking(app).unit == "thou"
 
 
-SENTENCES = [
-    ("It needs one of about 0.46 mm.", "It needs one of about 18 thou."),
-    ("0.33 mm (13 thou) is what it takes.", "13 thou is what it takes."),
-    ("Fill strings 5 and 3 in that order.", "Fill strings 5 and 3 in that order."),
-    ("Once in 100.", "Once in 100."),
-    ("The finger sits 5.5 mm behind the fret.", "The finger sits 5,5 mm behind the fret."),
-    ("Up to 3 thou over .046.", "Up to 3 thou over .046."),
-    ("A blade of 0.020 in.", "A blade of 20 thou."),
-]
+def test_what_was_said_in_another_unit_is_said_anew() -> None:
+    """A plan that stands on the screen changes its sentences with the unit, and changes back."""
+    app = fresh_desk()
+    start(app)
+    view = walking(app)
+    assert isinstance(view, views.WalkView)
+    seen: dict[str, list[str]] = {}
+    for unit in ("thou", "mm", "in", "thou"):
+        app.do(do.SetSetting("unit", unit))
+        texts = list(said(app.do(do.SeePlan(6))))
+        assert [text for text in texts if re.search(FOREIGN[unit], text)] == []
+        assert seen.setdefault(unit, texts) == texts
+    assert len({tuple(texts) for texts in seen.values()}) == 3
 
 
-@pytest.mark.parametrize(("found", "wanted"), SENTENCES)
-def test_a_sentence_with_figures_of_its_own_is_put_into_the_bench_s_unit(
-    found: str, wanted: str
-) -> None:
-    """Lengths of a leaf's size change unit; counts, gauges and distances along the neck do not."""
-    assert Wording(Unit.THOU, ",").sentence(found) == wanted
+def test_an_app_that_was_just_opened_speaks_the_unit_that_was_set_before() -> None:
+    """Not only the touch that sets a unit makes it the one that is spoken."""
+    app = fresh_desk()
+    app.do(do.SetSetting("unit", "mm"))
+    use(style=FigureStyle())
+    App(app.history, app.trade, app._new_id)
+    assert current().style.unit == "mm"
 
 
 def test_what_contradicts_is_said_in_the_bench_s_unit() -> None:

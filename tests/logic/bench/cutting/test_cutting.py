@@ -17,7 +17,6 @@ from logic.bench.cutting.cutting import (
     CutStep,
     Oddity,
     begin,
-    check_file,
     check_strokes,
     cut_table,
     filed,
@@ -28,6 +27,7 @@ from logic.bench.cutting.cutting import (
     strokes_allowed,
     take,
 )
+from logic.bench.cutting.files import check_file
 from logic.bench.cutting.removal import Pair, PassSeen, learn, prior_for
 from logic.bench.cutting.slot_belief import start_belief
 from logic.bench.measuring.grid import CLEARANCE, Posterior

@@ -20,7 +20,8 @@ from logic.trade_loader import load_trade_tables
 from shared.job import Job, Pass
 from shared.kit import Kit
 from shared.readings import Contact, LeafReading, Reading
-from shared.units import Length, Unit
+from shared.units import WORKED_PLACES, Length, Unit
+from shared.words import FigureStyle, speaking
 
 TRADE = load_trade_tables()
 
@@ -63,7 +64,8 @@ def test_a_pass_is_told_in_short_lines() -> None:
     """When it is time to file, the lines name the strokes, the file and the stop line."""
     slot = slot_cut(_job(*HIGH), 6, TRADE)
     assert slot.move.step is CutStep.FILE
-    lines = cut_lines(slot, TRADE, Unit.THOU)
+    with speaking(style=FigureStyle("thou", WORKED_PLACES[Unit.THOU])):
+        lines = cut_lines(slot, TRADE)
     assert "3 light strokes with the 46.0 thou file" in lines[-1]
     assert "stop line 19.3 thou" in lines[-1]
     assert any("Slacken" in line for line in lines)
@@ -72,7 +74,8 @@ def test_a_pass_is_told_in_short_lines() -> None:
 def test_after_a_pass_a_leaf_is_named() -> None:
     """After filing, the lines say to clear, retune and slide in one leaf."""
     slot = slot_cut(_job(*HIGH, THREE), 6, TRADE)
-    lines = cut_lines(slot, TRADE, Unit.INCH)
+    with speaking(style=FigureStyle("in")):
+        lines = cut_lines(slot, TRADE)
     assert slot.move.step is CutStep.READ
     assert any("pitch" in line for line in lines)
     assert lines[-1].startswith("Slide in 0.0")

@@ -21,8 +21,10 @@ from logic.bench.measuring.next_leaf import (
 from logic.bench.measuring.posterior import kind_prior, posterior, update
 from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import OpenStringTone, call_table, split
+from logic.bench.plan.call import leading
 from logic.bench.window.string_window import StringWindow
 from logic.trade_loader import load_trade_tables
+from shared.job import CallKind
 from shared.readings import Contact, LeafReading, Reading
 from shared.units import Length, Unit
 
@@ -82,12 +84,12 @@ def test_the_first_leaf_is_the_one_nearest_the_target() -> None:
 
 
 def test_two_leaves_together_stand_in_where_no_single_one_comes_near() -> None:
-    """With 6, 12 and 30 thou in the bag, 6 and 12 together come nearest to 18."""
+    """With 6, 12 and 30 thou in the kit, 6 and 12 together come nearest to 18."""
     kit = (thou(6), thou(12), thou(30))
     assert first_leaf(kit, WINDOW.target_mm, READING, TABLE) == (thou(6), thou(12))
 
 
-def test_an_empty_bag_says_what_to_fetch() -> None:
+def test_an_empty_kit_says_what_to_fetch() -> None:
     """Without leaves the answer is none, and the thickness that would help."""
     advice = ask([], ())
     assert advice.leaves == ()
@@ -95,7 +97,7 @@ def test_an_empty_bag_says_what_to_fetch() -> None:
     assert advice.lacking_mm == pytest.approx(WINDOW.target_mm)
 
 
-def test_a_bag_that_cannot_tell_names_the_leaf_it_lacks() -> None:
+def test_a_kit_that_cannot_tell_names_the_leaf_it_lacks() -> None:
     """After no contact with the only leaf, a thicker one near the upper edge is missed."""
     kit = (thou(12),)
     advice = ask([touch((thou(12),), Contact.NONE)], kit)
@@ -193,7 +195,7 @@ kits = st.lists(st.integers(4, 40), max_size=20, unique=True).map(
 def test_only_leaves_of_the_kit_are_asked_for_and_each_once(
     kit: tuple[Length, ...], h: float, heard: OpenStringTone, seed: int
 ) -> None:
-    """Whatever the bag and the truth: own leaves only, none twice, and an end to it."""
+    """Whatever the kit and the truth: own leaves only, none twice, and an end to it."""
     rng, readings, believed = random.Random(seed), [], PRIOR
     for _ in range(len(kit) + 12):
         advice = next_leaf(question(believed, readings, kit, heard), READING, TABLE)
@@ -210,7 +212,7 @@ def test_only_leaves_of_the_kit_are_asked_for_and_each_once(
 
 @given(st.floats(0.05, 1.2), st.sampled_from(OpenStringTone), st.integers(0, 2**32))
 @settings(deadline=None, max_examples=60)
-def test_a_usual_bag_settles_a_string_within_eight_touches(
+def test_a_usual_kit_settles_a_string_within_eight_touches(
     h: float, heard: OpenStringTone, seed: int
 ) -> None:
     """With twenty leaves the call is settled, amount and all, in eight answers at most."""
@@ -222,3 +224,36 @@ def test_a_usual_bag_settles_a_string_within_eight_touches(
         believed = update(believed, readings[-1], READING)
         assert len(readings) <= 8
     assert not advice.why.asks
+
+
+GOLDEN_RUNS = {
+    "a high string: which call, then how much": (
+        (18, "FIRST", Contact.NONE, CallKind.LOWER, 0.9433, 0.7180),
+        (20, "DECIDES", Contact.NONE, CallKind.LOWER, 0.9999, 0.7613),
+        (27, "AMOUNT", Contact.HEAVY, CallKind.LOWER, 0.9998, 0.5910),
+        (23, "AMOUNT", Contact.HEAVY, CallKind.LOWER, 0.9994, 0.5455),
+        (0, "SETTLED", None, CallKind.LOWER, 0.9994, 0.5455),
+    ),
+    "a low string nobody has played open": (
+        (18, "FIRST", Contact.HEAVY, CallKind.CHECK_FIRST, 0.7993, 0.3316),
+        (15, "DECIDES", Contact.HEAVY, CallKind.CHECK_FIRST, 0.9832, 0.2875),
+        (0, "SETTLED", None, CallKind.CHECK_FIRST, 0.9832, 0.2875),
+    ),
+}
+"""The leaf asked for in thou, why, the answer; the leading call, its chance, the median in mm."""
+
+
+@pytest.mark.parametrize("name", GOLDEN_RUNS)
+def test_a_run_goes_answer_by_answer_as_recorded(name: str) -> None:
+    """Which leaf is asked, why, and what each answer makes of the call and the height, to four
+    figures: a change of the method, the prior or a figure shows here first."""
+    readings: list[Reading] = []
+    for size, why, felt, call, chance, median_mm in GOLDEN_RUNS[name]:
+        advice = ask(readings, BENCH_KIT)
+        assert (advice.why.name, advice.leaves) == (why, (thou(size),) if felt else ())
+        readings += [touch(advice.leaves, felt)] if felt else []
+        believed = posterior(readings, 1, PRIOR, READING)
+        verdict, sure = leading(split(believed, WINDOW, OpenStringTone.UNKNOWN, TABLE))
+        assert verdict.call is call
+        assert sure == pytest.approx(chance, abs=5e-5)
+        assert believed.median == pytest.approx(median_mm, abs=5e-5)

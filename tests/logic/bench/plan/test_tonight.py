@@ -14,7 +14,8 @@ from tests.logic.bench.jobs import TRADE, job, touch
 def steps(made: Job) -> list[str]:
     """The reversible steps of a job."""
     plan = make_plan(made, TRADE)
-    return [step.id for step in tonight(plan.strings, plan.gates, TRADE).steps]
+    hurry = tonight(plan.strings, plan.gates, TRADE)
+    return [step.id for step in hurry.steps] if hurry else []
 
 
 def test_a_broken_wall_gets_a_capo_or_a_spare() -> None:
@@ -48,6 +49,7 @@ def test_with_time_nothing_is_said_of_tonight(checks: dict[str, str]) -> None:
     made = job(readings=touch("0.030 in", "none"), checks=checks)
     plan = make_plan(made, TRADE)
     assert not in_a_hurry(evaluate_gates(made, TRADE))
+    assert tonight(plan.strings, plan.gates, TRADE) is None
     assert "Tonight" not in plan.nut.advice
     assert not any("hurry" in caution for caution in plan.cautions)
 

@@ -1,4 +1,4 @@
-"""Everything of a bench at once: to hand to its owner, or to check against its digests."""
+"""All events of a bench at once: exported as a history file, or checked against their digests."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.verification import VerifiedEvent
 from shared.events import Event, Stamp
 
-AT_ONCE = 1000
+EVENTS_PER_PAGE = 1000
 _PAGE = (
     "SELECT device, seq, prev, digest, text FROM events"
     " WHERE bench = ? AND (device, seq) > (?, ?) ORDER BY device, seq LIMIT ?"
@@ -31,7 +31,9 @@ def stored(database: Database, bench: str) -> Iterator[VerifiedEvent]:
 
 
 def _page(database: Database, bench: str, after: tuple[str, int]) -> list[Row]:
-    return database.run(lambda now: now.rows(_PAGE, (bench, *after, AT_ONCE)))
+    return database.run(
+        lambda transaction: transaction.rows(_PAGE, (bench, *after, EVENTS_PER_PAGE))
+    )
 
 
 def export(database: Database, bench: str, now_ms: int, write: Callable[[bytes], object]) -> int:
@@ -55,16 +57,16 @@ def _lines(database: Database, bench: str, now_ms: int) -> Iterator[bytes]:
 
 
 @dataclass
-class Checked:
+class IntegrityReport:
     """What a check found: how many events, and a line for each thing that is wrong."""
 
     events: int = 0
     wrong: list[str] = field(default_factory=list)
 
 
-def check(database: Database, bench: str) -> Checked:
+def check(database: Database, bench: str) -> IntegrityReport:
     """Compare every text with its digest, every link, and the runs with what is there."""
-    found, spans = Checked(), Spans()
+    found, spans = IntegrityReport(), Spans()
     digests: dict[tuple[str, int], str] = {}
     links: dict[tuple[str, int], str] = {}
     for event in stored(database, bench):
@@ -83,5 +85,5 @@ def check(database: Database, bench: str) -> Checked:
 
 
 def _digest(text: str) -> str:
-    """What `text` itself says its digest is: a husk names that of the event it stands for."""
+    """The digest by the text itself: a redacted event names that of the event it stands for."""
     return Event.read(json.loads(text)).digest

@@ -1,0 +1,99 @@
+"""What the nut shows as a whole, as a typed finding, before anything is put into words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from shared.job import RaiseOption
+
+
+class Side(StrEnum):
+    """One end of the nut, as a player names it."""
+
+    BASS = "bass"
+    TREBLE = "treble"
+
+
+class NutFinding(StrEnum):
+    """What several slots show together. A finding that stands further up is said first."""
+
+    OTHER_HAND = "made for the other hand"
+    """Narrow slots or high strings at one end, wide slots or low strings at the other."""
+    V_SHAPED = "V-shaped slots"
+    BROKEN_WALL = "broken wall"
+    ODD_PITCH = "one off in pitch"
+    """A string as high as its neighbours and far from them in pitch: it is not the nut."""
+    ZERO_FRET = "zero fret"
+    """A fret carries the strings, so that no slot changes a height."""
+    CLAMPED_HIGH = "clamped too high"
+    CLAMPED_LOW = "clamped too low"
+    ORIGINAL_LOW = "original and low"
+    """Several slots are low on a part worth keeping."""
+    SEVERAL_LOW = "three or more low"
+    ONE_SIDE_LOW = "one side low"
+    SOME_LOW = "some low"
+    MUCH_MISSING = "too much missing"
+    """No shim or wedge that is thick enough is one to put under a nut."""
+    ALL_HIGH_ALIKE = "all high alike"
+    ALL_HIGH_GLUED = "all high alike and glued in"
+    SOME_HIGH = "some high"
+    UNREAD = "not read"
+    UNCHECKED = "to be checked"
+    SOUND = "nothing to do"
+
+
+METHODS = {
+    NutFinding.OTHER_HAND: "new nut",
+    NutFinding.V_SHAPED: "new nut",
+    NutFinding.BROKEN_WALL: "new nut",
+    NutFinding.CLAMPED_LOW: "shim",
+    NutFinding.ORIGINAL_LOW: "shim",
+    NutFinding.SEVERAL_LOW: "new nut",
+    NutFinding.ONE_SIDE_LOW: "wedge",
+    NutFinding.SOME_LOW: "fill",
+    NutFinding.MUCH_MISSING: "new nut",
+    NutFinding.ALL_HIGH_ALIKE: "base",
+}
+"""The method that each finding calls for; the others call for none (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """One finding, with what it is about."""
+
+    finding: NutFinding
+    strings: tuple[int, ...] = ()
+    """The strings that show it, from bass to treble."""
+    side: Side | None = None
+    amount_mm: float | None = None
+    """What comes off the base, where it may come off."""
+    spoilt: tuple[int, ...] = ()
+    """Strings that stand well and would stand too high after what is recommended."""
+
+    @property
+    def method(self) -> str:
+        """The method that it calls for; empty where it calls for none."""
+        return METHODS.get(self.finding, "")
+
+    @property
+    def spoils_more_than_it_cures(self) -> bool:
+        """Whether what is recommended leaves more good slots too high than it raises low ones."""
+        return len(self.spoilt) > len(self.strings)
+
+
+@dataclass(frozen=True)
+class WholeNut:
+    """The one advice for the nut as a whole."""
+
+    finding: Found
+    """What decides: its method is the recommended one, if it is on offer."""
+    beside: tuple[Found, ...] = ()
+    """What else the nut shows; it never asks for another method than `finding`."""
+    options: tuple[RaiseOption, ...] = ()
+
+    @property
+    def shown(self) -> tuple[Found, ...]:
+        """Everything that is found, in the order in which it is said."""
+        order = tuple(NutFinding)
+        return tuple(sorted((self.finding, *self.beside), key=lambda f: order.index(f.finding)))

@@ -1,0 +1,117 @@
+"""Nuts of any kind and state, as calls and gates would describe them."""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from logic.bench.raising.nut_evidence import NutEvidence
+from logic.jobfiles.reading import preset_instrument, preset_kit
+from shared.instrument import Instrument, NutType
+from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
+from tests.logic.bench.jobs import TRADE, cents, job
+
+KINDS = ("electric guitar", "12-string guitar", "soprano ukulele", "5-string banjo", "mandolin")
+TARGET_MM = 0.5
+SIGNS = (
+    ("slot_width", "slot too narrow", CallKind.WIDEN),
+    ("slot_width", "slot too wide", CallKind.CHECK_FIRST),
+    ("seated", "not seated", CallKind.WIDEN),
+    ("side_play", "slot too wide", CallKind.CHECK_FIRST),
+    ("slot_shape", "V-shaped slot", None),
+    ("slot_wall", "slot wall broken", CallKind.RAISE),
+)
+"""Checks that fail about a nut, each with its reason and the call that it imposes."""
+
+
+def call_of(string: int, kind: CallKind, off_mm: float | None = None) -> StringCall:
+    """One call, for a string that stands so far over its target (below zero: under it); of None
+    nothing was read."""
+    at = TARGET_MM + (off_mm or 0.0)
+    read = Interval(estimate=at, low=at - 0.05, high=at + 0.05)
+    return StringCall(
+        string=string,
+        call=kind,
+        reason="",
+        why="",
+        confidence=0.97,
+        clearance_mm=None if off_mm is None else read,
+        window_mm=Window(low=0.4, target=TARGET_MM, high=0.6),
+        slot_cut_mm=off_mm if kind is CallKind.LOWER else None,
+        raise_mm=-off_mm if kind is CallKind.RAISE and off_mm is not None else None,
+    )
+
+
+def calls_at(off_mm: dict[int, float], others: CallKind = CallKind.LEAVE) -> tuple[StringCall, ...]:
+    """Six calls: these strings stand so far over their targets, below zero under them."""
+    return tuple(
+        call_of(s, CallKind.LOWER if off_mm[s] > 0 else CallKind.RAISE, off_mm[s])
+        if s in off_mm
+        else call_of(s, others, 0.0)
+        for s in (6, 5, 4, 3, 2, 1)
+    )
+
+
+def failed(gate: str, reason: str, imposes: CallKind | None, *strings: int) -> Gate:
+    """A check that failed for these strings, or for all if none is named."""
+    return Gate(
+        gate=gate,
+        state=GateState.FAILED,
+        ask="",
+        why="",
+        strings=strings,
+        reason=reason,
+        imposes=imposes,
+    )
+
+
+def instrument_of(kind: str = "electric guitar", **nut: object) -> Instrument:
+    """The usual instrument of a kind, with a nut like this."""
+    instrument = preset_instrument(kind, TRADE)
+    return instrument.model_copy(update={"nut": instrument.nut.model_copy(update=nut)})
+
+
+def evidence_of(
+    calls: tuple[StringCall, ...],
+    instrument: Instrument,
+    gates: tuple[Gate, ...] = (),
+    cents_at_1: dict[int, float] | None = None,
+) -> NutEvidence:
+    """A nut with these calls, with the usual kit beside it."""
+    readings = [
+        row for string, value in (cents_at_1 or {}).items() for row in cents(string, {1: value})
+    ]
+    made = job({"kind": instrument.kind}, readings=readings)
+    whole = made.model_copy(update={"instrument": instrument, "kit": preset_kit(TRADE)})
+    return NutEvidence.of(whole, calls, gates, TRADE)
+
+
+HEIGHTS_MM = {
+    CallKind.RAISE: (None, -0.02, -0.1, -0.3, -0.6, -1.9),
+    CallKind.LOWER: (None, 0.05, 0.1, 0.12, 0.19, 0.5),
+}
+"""Heights over target that go with a call; None: never read."""
+
+
+@st.composite
+def nuts(draw: st.DrawFn) -> NutEvidence:
+    """A nut of any kind in any state, with one, two or three different calls on it."""
+    instrument = instrument_of(
+        draw(st.sampled_from(KINDS)),
+        type=draw(st.sampled_from((NutType.SLOTTED, NutType.SLOTTED, *NutType))),
+        original=draw(st.booleans()),
+        glued=draw(st.booleans()),
+    )
+    strings = [spec.string for spec in instrument.strings]
+    kinds = st.sampled_from(draw(st.lists(st.sampled_from(CallKind), min_size=1, max_size=3)))
+    calls = tuple(draw(_calls(string, draw(kinds))) for string in strings)
+    some = st.lists(st.sampled_from(strings), min_size=1, unique=True)
+    signs = draw(st.lists(st.tuples(st.sampled_from(SIGNS), some), max_size=3))
+    gates = tuple(failed(*sign, *of) for sign, of in signs)
+    cents_at_1 = st.dictionaries(st.sampled_from(strings), st.sampled_from((2.0, 4.0, 30.0)))
+    return evidence_of(calls, instrument, gates, draw(cents_at_1))
+
+
+def _calls(string: int, kind: CallKind) -> st.SearchStrategy[StringCall]:
+    """A call of this kind, at a height that goes with it."""
+    heights = HEIGHTS_MM.get(kind, (None, 0.0, 0.05))
+    return st.sampled_from(heights).map(lambda off_mm: call_of(string, kind, off_mm))
