@@ -122,7 +122,7 @@ def test_every_word_about_an_odd_job_is_said(
 
 
 def _texts(pages: Iterable[PaperPage]) -> str:
-    return "\n".join(one.text for page in pages for one in page.marks if isinstance(one, TextRun))
+    return "\n".join(one.text for page in pages for one in page.elements if isinstance(one, TextRun))
 
 
 def test_drawings_and_sheets_are_said() -> None:
@@ -154,7 +154,7 @@ def test_printed_lines_stay_on_the_page() -> None:
     for code in ("en", "de"):
         with speaking(load_language(code)):
             page = nut_page(layout)
-        for one in (mark for mark in page.marks if isinstance(mark, TextRun)):
+        for one in (mark for mark in page.elements if isinstance(mark, TextRun)):
             wide = text_width_mm(one.text, one.size_pt, bold=one.bold)
             assert one.at[0] + wide < page.width_mm - 5, one.text
 
