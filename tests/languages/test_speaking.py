@@ -122,7 +122,9 @@ def test_every_word_about_an_odd_job_is_said(
 
 
 def _texts(pages: Iterable[PaperPage]) -> str:
-    return "\n".join(one.text for page in pages for one in page.elements if isinstance(one, TextRun))
+    return "\n".join(
+        one.text for page in pages for one in page.elements if isinstance(one, TextRun)
+    )
 
 
 def test_drawings_and_sheets_are_said() -> None:

@@ -59,10 +59,10 @@ METHODS = {
 
 
 @dataclass(frozen=True)
-class Found:
+class FoundOnNut:
     """One finding, with what it is about."""
 
-    finding: NutFinding
+    kind: NutFinding
     strings: tuple[int, ...] = ()
     """The strings that show it, from bass to treble."""
     side: Side | None = None
@@ -74,7 +74,7 @@ class Found:
     @property
     def method(self) -> str:
         """The method that it calls for; empty where it calls for none."""
-        return METHODS.get(self.finding, "")
+        return METHODS.get(self.kind, "")
 
     @property
     def spoils_more_than_it_cures(self) -> bool:
@@ -86,14 +86,14 @@ class Found:
 class WholeNut:
     """The one advice for the nut as a whole."""
 
-    finding: Found
+    finding: FoundOnNut
     """What decides: its method is the recommended one, if it is on offer."""
-    beside: tuple[Found, ...] = ()
+    beside: tuple[FoundOnNut, ...] = ()
     """What else the nut shows; it never asks for another method than `finding`."""
     options: tuple[RaiseOption, ...] = ()
 
     @property
-    def shown(self) -> tuple[Found, ...]:
+    def shown(self) -> tuple[FoundOnNut, ...]:
         """Everything that is found, in the order in which it is said."""
         order = tuple(NutFinding)
-        return tuple(sorted((self.finding, *self.beside), key=lambda f: order.index(f.finding)))
+        return tuple(sorted((self.finding, *self.beside), key=lambda one: order.index(one.kind)))

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from logic.bench.raising.nut_evidence import NutEvidence
-from logic.bench.raising.nut_finding import Found, NutFinding, Side
+from logic.bench.raising.nut_finding import FoundOnNut, NutFinding, Side
 from logic.bench.raising.options import low_side
 from shared.instrument import NutType
 from shared.job import CallKind, RaiseOption
 
 
-def height_finding(nut: NutEvidence, offered: Mapping[str, RaiseOption]) -> Found:
+def height_finding(nut: NutEvidence, offered: Mapping[str, RaiseOption]) -> FoundOnNut:
     """The one thing that the heights show, given the methods on offer.
 
     Kinds of nut whose slots are not filed come first. Then what is low, because a string that
@@ -19,18 +19,18 @@ def height_finding(nut: NutEvidence, offered: Mapping[str, RaiseOption]) -> Foun
     """
     kind = nut.instrument.nut.type
     if kind is NutType.ZERO_FRET and (nut.low or nut.high):
-        return Found(NutFinding.ZERO_FRET, (*nut.low, *nut.high))
+        return FoundOnNut(NutFinding.ZERO_FRET, (*nut.low, *nut.high))
     if kind is NutType.CLAMPING and nut.high:
-        return Found(NutFinding.CLAMPED_HIGH, nut.high)
+        return FoundOnNut(NutFinding.CLAMPED_HIGH, nut.high)
     if nut.low:
         return _low(nut, offered)
     if nut.high:
         return _high(nut)
     if unread := nut.called(CallKind.READ_AGAIN):
-        return Found(NutFinding.UNREAD, unread)
+        return FoundOnNut(NutFinding.UNREAD, unread)
     if unchecked := nut.called(CallKind.CHECK_FIRST):
-        return Found(NutFinding.UNCHECKED, unchecked)
-    return Found(NutFinding.SOUND)
+        return FoundOnNut(NutFinding.UNCHECKED, unchecked)
+    return FoundOnNut(NutFinding.SOUND)
 
 
 def all_high_alike(nut: NutEvidence) -> bool:
@@ -52,36 +52,36 @@ def base_cut_mm(nut: NutEvidence) -> float | None:
     return min(cuts) if len(cuts) == len(nut.calls) else None
 
 
-def _high(nut: NutEvidence) -> Found:
+def _high(nut: NutEvidence) -> FoundOnNut:
     if not all_high_alike(nut):
-        return Found(NutFinding.SOME_HIGH, nut.high)
+        return FoundOnNut(NutFinding.SOME_HIGH, nut.high)
     glued = nut.instrument.nut.glued
     finding = NutFinding.ALL_HIGH_GLUED if glued else NutFinding.ALL_HIGH_ALIKE
-    return Found(finding, nut.high, amount_mm=base_cut_mm(nut))
+    return FoundOnNut(finding, nut.high, amount_mm=base_cut_mm(nut))
 
 
-def _low(nut: NutEvidence, offered: Mapping[str, RaiseOption]) -> Found:
+def _low(nut: NutEvidence, offered: Mapping[str, RaiseOption]) -> FoundOnNut:
     """The method of what is low must be on offer, else more is missing than can be made up."""
     found = _low_slots(nut, offered)
     if found.method in offered:
         return found
-    return Found(NutFinding.MUCH_MISSING, nut.low)
+    return FoundOnNut(NutFinding.MUCH_MISSING, nut.low)
 
 
-def _low_slots(nut: NutEvidence, offered: Mapping[str, RaiseOption]) -> Found:
+def _low_slots(nut: NutEvidence, offered: Mapping[str, RaiseOption]) -> FoundOnNut:
     """A clamping nut moves in one piece. An original is kept. Low neighbours at one end are one
     matter, however many, as long as they are no more than half; others are, once there are
     several."""
     side = low_side(nut.strings, nut.low)
     original = nut.instrument.nut.original
     if nut.instrument.nut.type is NutType.CLAMPING:
-        return Found(NutFinding.CLAMPED_LOW, nut.low)
+        return FoundOnNut(NutFinding.CLAMPED_LOW, nut.low)
     if len(nut.low) >= nut.several and original:
-        return Found(NutFinding.ORIGINAL_LOW, nut.low)
+        return FoundOnNut(NutFinding.ORIGINAL_LOW, nut.low)
     if len(nut.low) >= nut.several and side is None:
-        return Found(NutFinding.SEVERAL_LOW, nut.low)
+        return FoundOnNut(NutFinding.SEVERAL_LOW, nut.low)
     if side is not None and len(nut.low) > 1 and "wedge" in offered:
         spoilt = {cut.string for cut in offered["wedge"].lower_after} - set(nut.low)
         across = tuple(string for string in nut.strings if string in spoilt)
-        return Found(NutFinding.ONE_SIDE_LOW, nut.low, Side(side), spoilt=across)
-    return Found(NutFinding.SOME_LOW, nut.low)
+        return FoundOnNut(NutFinding.ONE_SIDE_LOW, nut.low, Side(side), spoilt=across)
+    return FoundOnNut(NutFinding.SOME_LOW, nut.low)

@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Set
 
 from logic.bench.raising.nut_evidence import NutEvidence
-from logic.bench.raising.nut_finding import Found, NutFinding
+from logic.bench.raising.nut_finding import FoundOnNut, NutFinding
 from shared.job import CallKind
 
 
-def signs_on(nut: NutEvidence) -> tuple[Found, ...]:
+def signs_on(nut: NutEvidence) -> tuple[FoundOnNut, ...]:
     """Every sign that this nut shows, the weightiest first."""
     seen = ((finding, shows(nut)) for finding, shows in SIGNS.items())
-    return tuple(Found(finding, strings) for finding, strings in seen if strings)
+    return tuple(FoundOnNut(finding, strings) for finding, strings in seen if strings)
 
 
 def other_hand(nut: NutEvidence) -> tuple[int, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from logic.bench.instrument.naming import strings_listed
-from logic.bench.raising.nut_finding import Found, NutFinding, WholeNut
+from logic.bench.raising.nut_finding import FoundOnNut, NutFinding, WholeNut
 from shared.instrument import Instrument
 from shared.words import mark, say
 
@@ -51,9 +51,9 @@ def nut_in_words(nut: WholeNut, instrument: Instrument) -> str:
     return " ".join(_in_words(found, instrument) for found in nut.shown)
 
 
-def _in_words(found: Found, instrument: Instrument) -> str:
+def _in_words(found: FoundOnNut, instrument: Instrument) -> str:
     """One finding; and a warning where its cure would cost more good slots than it raises."""
-    sentence = say(_SENTENCES[found.finding], **_facts(found, instrument))
+    sentence = say(_SENTENCES[found.kind], **_facts(found, instrument))
     if not found.spoils_more_than_it_cures:
         return sentence
     warning = say(
@@ -64,7 +64,7 @@ def _in_words(found: Found, instrument: Instrument) -> str:
     return f"{sentence} {warning}"
 
 
-def _facts(found: Found, instrument: Instrument) -> dict[str, object]:
+def _facts(found: FoundOnNut, instrument: Instrument) -> dict[str, object]:
     """Every fact that a sentence of the table may ask for."""
     strings = found.strings
     return {

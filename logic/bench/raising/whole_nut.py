@@ -7,7 +7,7 @@ heights (`nut_signs`) and the heights themselves (`nut_heights`).
 from __future__ import annotations
 
 from logic.bench.raising.nut_evidence import NutEvidence
-from logic.bench.raising.nut_finding import NutFinding, WholeNut
+from logic.bench.raising.nut_finding import WholeNut
 from logic.bench.raising.nut_heights import all_high_alike, base_cut_mm, height_finding
 from logic.bench.raising.nut_signs import signs_on
 from logic.bench.raising.options import raise_options
@@ -20,23 +20,16 @@ def find_whole_nut(nut: NutEvidence) -> WholeNut:
     """What the nut shows as a whole, and the methods on offer with the right one recommended.
 
     A sign that calls for a new nut decides, because on such a nut no height is worth setting; what
-    the heights show is then kept beside it only if it asks for the same. Otherwise the heights
+    the heights show is then said beside it only if it asks for the same. Otherwise the heights
     decide, and signs that ask for no method stand beside them.
     """
     options = nut_options(nut)
     signs = signs_on(nut)
     heights = height_finding(nut, {option.method: option for option in options})
     finding = next((sign for sign in signs if sign.method), heights)
-    beside = tuple(
-        found
-        for found in (*signs, heights)
-        if found is not finding and (found.method == finding.method or found.finding in ASIDE)
-    )
+    shown = (*signs, heights) if heights.method == finding.method else signs
+    beside = tuple(found for found in shown if found is not finding)
     return WholeNut(finding, beside, _recommended(options, finding.method))
-
-
-ASIDE = frozenset({NutFinding.ODD_PITCH})
-"""Findings about something else than the nut, which stand beside any other."""
 
 
 def nut_options(nut: NutEvidence) -> tuple[RaiseOption, ...]:

@@ -20,7 +20,7 @@ def findings_of(made: Job) -> tuple[list[NutFinding], Plan]:
     """What the nut of a job shows, the weightiest first, and its plan."""
     plan = make_plan(made, TRADE)
     evidence = NutEvidence.of(made, plan.strings, evaluate_gates(made, TRADE), TRADE)
-    return [found.finding for found in find_whole_nut(evidence).shown], plan
+    return [found.kind for found in find_whole_nut(evidence).shown], plan
 
 
 def known(**parts: Any) -> Job:
@@ -51,7 +51,7 @@ def test_two_v_shapes_are_no_sign() -> None:
     one_more = failed("slot_shape", "V-shaped slot", None, 1)
     two = evidence_of(calls_at({}), instrument_of(), gates)
     three = evidence_of(calls_at({}), instrument_of(), (*gates, one_more))
-    assert find_whole_nut(two).finding.finding is NutFinding.SOUND
+    assert find_whole_nut(two).finding.kind is NutFinding.SOUND
     assert find_whole_nut(three).finding.strings == (6, 3, 1)
 
 
@@ -78,7 +78,7 @@ def test_faults_that_are_not_at_opposite_ends_are_no_such_nut(tight: tuple[int, 
         failed("slot_width", "slot too wide", CallKind.CHECK_FIRST, 3, 2, 1),
     )
     nut = find_whole_nut(evidence_of(calls_at({}), instrument_of(), gates))
-    assert nut.finding.finding is NutFinding.SOUND
+    assert nut.finding.kind is NutFinding.SOUND
 
 
 def test_equal_by_height_and_one_far_off_in_pitch() -> None:
@@ -97,8 +97,8 @@ def test_what_is_not_the_nut_is_said_beside_what_to_do_with_it() -> None:
     calls = calls_at({6: -0.1, 5: -0.1})
     heard = {4: 2.0, 3: 2.0, 2: 30.0, 1: 2.0}
     nut = find_whole_nut(evidence_of(calls, instrument_of(), cents_at_1=heard))
-    assert [found.finding for found in nut.shown] == [NutFinding.ODD_PITCH, NutFinding.ONE_SIDE_LOW]
-    assert nut.finding.finding is NutFinding.ONE_SIDE_LOW
+    assert [found.kind for found in nut.shown] == [NutFinding.ODD_PITCH, NutFinding.ONE_SIDE_LOW]
+    assert nut.finding.kind is NutFinding.ONE_SIDE_LOW
     assert [option.method for option in nut.options if option.recommended] == ["wedge"]
 
 
@@ -136,7 +136,7 @@ def test_a_new_nut_is_not_also_wedged_cut_or_left_alone(heights: dict[int, float
     """Where a sign calls for a new nut, no height asks for something else in the same breath."""
     calls = calls_at(heights)
     nut = find_whole_nut(evidence_of(calls, instrument_of(), BACK_TO_FRONT))
-    assert [found.finding for found in nut.shown] == [NutFinding.OTHER_HAND]
+    assert [found.kind for found in nut.shown] == [NutFinding.OTHER_HAND]
     assert {option.method for option in nut.options if option.recommended} <= {"new nut"}
 
 
@@ -145,5 +145,5 @@ def test_low_slots_that_ask_for_a_new_nut_too_are_said_beside_the_sign() -> None
     calls = calls_at(dict.fromkeys(range(1, 7), -0.3))
     gates = (failed("slot_shape", "V-shaped slot", None, 6, 5, 4),)
     nut = find_whole_nut(evidence_of(calls, instrument_of(), gates))
-    assert [found.finding for found in nut.shown] == [NutFinding.V_SHAPED, NutFinding.SEVERAL_LOW]
+    assert [found.kind for found in nut.shown] == [NutFinding.V_SHAPED, NutFinding.SEVERAL_LOW]
     assert [option.method for option in nut.options if option.recommended] == ["new nut"]

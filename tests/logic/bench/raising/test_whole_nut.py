@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from logic.bench.plan.plan import make_plan
 from logic.bench.raising.nut_evidence import NutEvidence
-from logic.bench.raising.nut_finding import METHODS, Found, NutFinding, Side, WholeNut
+from logic.bench.raising.nut_finding import METHODS, FoundOnNut, NutFinding, Side, WholeNut
 from logic.bench.raising.nut_words import nut_in_words
 from logic.bench.raising.whole_nut import find_whole_nut
 from shared.instrument import NutType
@@ -87,7 +87,7 @@ def test_each_finding_has_its_strings_and_the_trades_method(
 ) -> None:
     """All high: base. One end low: wedge. Three low: new nut. Else by slot (common practice)."""
     found = nut_at(off_mm, **nut)
-    assert found.finding.finding is NutFinding[finding]
+    assert found.finding.kind is NutFinding[finding]
     assert set(found.finding.strings) == set(strings)
     assert recommended(found) == method
     assert not found.beside
@@ -107,7 +107,7 @@ def test_a_nut_without_a_height_to_set_says_what_is_lacking(
 ) -> None:
     """While strings wait for a reading or a check, the nut as a whole waits too."""
     found = find_whole_nut(evidence_of(calls_at({}, others), instrument_of()))
-    assert found.finding.finding is finding
+    assert found.finding.kind is finding
     assert found.options == ()
 
 
@@ -121,7 +121,7 @@ def test_one_side_low_names_its_side() -> None:
 def test_heights_are_alike_within_the_tables_figure(spread_mm: float, alike: bool) -> None:
     """Within `alike_mm` of each other the base comes down; further apart it is slot by slot."""
     found = nut_at(ALL_HIGH | {6: 0.2 + spread_mm}).finding
-    assert (found.finding is NutFinding.ALL_HIGH_ALIKE) == alike
+    assert (found.kind is NutFinding.ALL_HIGH_ALIKE) == alike
 
 
 def test_a_shim_says_what_must_come_down_again() -> None:
@@ -166,7 +166,7 @@ def test_a_wedge_that_lifts_more_good_slots_than_low_ones_says_so() -> None:
 @pytest.mark.parametrize("finding", NutFinding)
 def test_every_finding_has_a_sentence(finding: NutFinding) -> None:
     """One sentence each, with every fact in its place."""
-    words = nut_in_words(WholeNut(Found(finding, (6, 3), Side.BASS)), instrument_of())
+    words = nut_in_words(WholeNut(FoundOnNut(finding, (6, 3), Side.BASS)), instrument_of())
     assert words.endswith(".")
     assert "{" not in words
 
@@ -180,10 +180,10 @@ def test_any_nut_gets_one_finding_and_options_that_fit_its_calls(nut: NutEvidenc
     methods = [option.method for option in advice.options]
     assert recommended(advice) == [m for m in methods if m == advice.finding.method]
     assert {found.method for found in advice.beside} <= {"", advice.finding.method}
-    assert len({found.finding for found in advice.shown}) == len(advice.shown)
+    assert len({found.kind for found in advice.shown}) == len(advice.shown)
     for found in advice.shown:
-        assert found.finding not in LOW_FINDINGS or found.strings == nut.low
-        assert found.finding not in HIGH_FINDINGS or found.strings == nut.high
+        assert found.kind not in LOW_FINDINGS or found.strings == nut.low
+        assert found.kind not in HIGH_FINDINGS or found.strings == nut.high
     assert nut.low or set(methods) <= {"base"}
     assert "base" not in methods or nut.high == nut.strings
     for option in advice.options:

@@ -1,0 +1,129 @@
+"""The spreadsheet of readings: RFC 4180 as the csv module reads it, and no formula in any cell."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.history import History
+from logic.history.exchange.spreadsheet import columns, readings_csv
+from shared.events import Event, Kind
+from tests.logic.history.factory import INSTRUMENT, open_history, opened, reading
+
+LABELS = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs")), max_size=40)
+
+
+def rows_of(history: History) -> list[dict[str, str]]:
+    """Every row by column, read strictly."""
+    return list(csv.DictReader(io.StringIO(readings_csv(history.queries)), strict=True))
+
+
+def labelled(label: str) -> History:
+    """One reading of an instrument with this label."""
+    history = open_history()
+    kind, body = opened()
+    history.record(kind, body | {"value": INSTRUMENT | {"label": label}})
+    history.record(*reading(6))
+    return history
+
+
+@settings(deadline=None)
+@given(LABELS)
+def test_any_label_comes_back(label: str) -> None:
+    """Commas, quotes and signs of every script survive; a leading apostrophe marks what would be
+    worked out."""
+    (row,) = rows_of(labelled(label))
+    shown = row["instrument"]
+    kept = labelled(label).instruments()[0].label
+    assert shown in (kept, f"'{kept}")
+
+
+@pytest.mark.parametrize("sign", ["=", "+", "-", "@", "\t", "\r"])
+def test_no_cell_begins_a_formula(sign: str) -> None:
+    """Text that a spreadsheet would work out is shown instead (OWASP, "CSV injection", from
+    memory)."""
+    history = open_history()
+    kind, body = opened()
+    history.record(kind, body | {"value": INSTRUMENT | {"label": f"{sign}1+1"}})
+    history.record(*reading(6))
+    (row,) = rows_of(history)
+    assert row["instrument"][0] not in "=+-@\t\r"
+
+
+@settings(deadline=None)
+@given(LABELS)
+def test_the_file_keeps_rfc_4180(label: str) -> None:
+    """Lines end with CR LF, every record has as many fields as the header, quotes are doubled."""
+    text = readings_csv(labelled(label).queries)
+    assert text.endswith("\r\n")
+    records = list(csv.reader(io.StringIO(text, newline=""), strict=True))
+    assert {len(record) for record in records} == {len(columns())}
+    out = io.StringIO()
+    csv.writer(out).writerows(records)
+    assert out.getvalue() == text
+
+
+def test_the_header_names_each_column_once() -> None:
+    """Whatever kinds of readings there are, no two write into one column."""
+    assert len(set(columns())) == len(columns())
+    assert tuple(next(csv.reader(io.StringIO(readings_csv(open_history().queries))))) == columns()
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.lists(st.tuples(st.sampled_from(["j1", "j2"]), st.sampled_from([1, 6])), max_size=12))
+def test_one_row_for_each_reading_that_stands(taken: list[tuple[str, int]]) -> None:
+    """Jobs oldest first, readings in their order, none twice, none left out."""
+    history = open_history()
+    for job in ("j1", "j2"):
+        history.record(*opened(job))
+    for job, string in taken:
+        history.record(*reading(string, job=job))
+    rows = [(row["job"], int(row["string"])) for row in rows_of(history)]
+    assert rows == [each for job in ("j1", "j2") for each in taken if each[0] == job]
+
+
+def test_what_is_taken_back_is_in_no_row() -> None:
+    """An undone reading goes, and comes again with a redo."""
+    history = open_history()
+    history.record(*opened())
+    event = history.record(*reading(6))
+    history.record(*reading(1))
+    history.undo(event.id)
+    assert [row["string"] for row in rows_of(history)] == ["1"]
+    history.redo(event.id)
+    assert [row["string"] for row in rows_of(history)] == ["6", "1"]
+
+
+def test_times_are_utc_to_the_second() -> None:
+    """As a spreadsheet reads them, with the device that recorded."""
+    history = labelled("x")
+    (row,) = rows_of(history)
+    assert re.fullmatch(r"\d{4}-\d\d-\d\d \d\d:\d\d:\d\d", row["taken (UTC)"])
+    taken = datetime.strptime(row["taken (UTC)"], "%Y-%m-%d %H:%M:%S").replace(tzinfo=UTC)
+    job = history.job("j1")
+    assert job is not None
+    assert int(taken.timestamp()) == job.readings[0].stamp.wall_ms // 1000
+    assert row["device"] == history.device
+
+
+def test_a_time_beyond_the_calendar_is_shown_as_its_end() -> None:
+    """A stamp may be odd and still has a row."""
+    history = open_history()
+    history.record(*opened())
+    late: dict[str, Any] = {"job": "j1", "reading": reading(6)[1]["reading"]}
+    event = Event(history.bench, "z1", 1, "99999999999999.0", Kind.READING_TAKEN, late)
+    history.merge_events([event])
+    assert [row["taken (UTC)"][:4] for row in rows_of(history)] == ["5138"]
+
+
+def test_lengths_stand_as_they_were_written() -> None:
+    """With their unit, and the pitch of the string beside them."""
+    (row,) = rows_of(labelled("x"))
+    assert (row["pitch"], row["leaf"]) == ("E2", "0.018 in")
