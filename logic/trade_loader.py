@@ -1,11 +1,9 @@
-"""Reads the trade tables of `assets/` once."""
+"""Reads the trade tables of `assets/`, each file when it is first needed."""
 
 from __future__ import annotations
 
-import json
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 from logic.bench.tables.trade_tables import TradeTables
 
@@ -15,8 +13,9 @@ ASSETS = Path(__file__).resolve().parent.parent / "assets"
 @cache
 def load_trade_tables() -> TradeTables:
     """The tables that ship with this Nutwright."""
-    return TradeTables({path.stem: _read(path) for path in sorted(ASSETS.glob("*.json"))})
+    return tables_in(ASSETS)
 
 
-def _read(path: Path) -> Any:
-    return json.loads(path.read_text(encoding="utf-8"))
+def tables_in(folder: Path) -> TradeTables:
+    """The tables whose files are in `folder`."""
+    return TradeTables(lambda name: (folder / f"{name}.json").read_text(encoding="utf-8"))

@@ -16,6 +16,7 @@
     │   ├── HubRefused            the hub does not let this device in, or not to do this
     │   └── HubStoreError         the hub's own database failed
     └── BuildError                the publisher cannot make the site
+        └── TableError            a trade table of assets/ is not as it must be
 
 Each error says what happened, what is safe, and what to do next, in plain words.
 """
@@ -117,6 +118,18 @@ class HubStoreError(HubError):
 
 class BuildError(NutwrightError):
     """The publisher cannot make the site."""
+
+
+class TableError(BuildError):
+    """A trade table is not as it must be: in which `file` of assets/, at which `line`."""
+
+    def __init__(self, name: str, line: int, problem: str) -> None:
+        self.file, self.line = f"assets/{name}.json", line
+        super().__init__(
+            f"{self.file}, line {line}: {problem}",
+            safe="No site was written.",
+            next="Correct that line; the models of the tables are in logic/bench/tables",
+        )
 
 
 def shorten(found: object, limit: int = 60) -> str:

@@ -27,6 +27,9 @@ from pydantic_core import (
 from shared.errors import InputError, LengthError
 from shared.words import Amount, FigureStyle, mark, say
 
+MM_PER_INCH = 25.4
+"""Exactly, by definition (international yard, 1959)."""
+MM_PER_THOU = 0.0254
 LONGEST_TEXT = 64
 """Characters read of a length; nobody writes more, and more is refused."""
 

@@ -51,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
         label=job.instrument.label or say(job.instrument.kind),
         unit=unit_of(options),
         paper=_PAPERS[options.paper],
-        check_bar_mm=trade.tables["layout"]["check_bar_mm"]["value"],
+        check_bar_mm=trade.layout.check_bar_mm,
     )
     _draw(options, page)
     if options.json:

@@ -7,7 +7,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from logic.bench.cutting.simulation import Score, rows, simulate, strained, world_of
+from logic.bench.cutting.simulation import Score, rows, simulate, strained
 from logic.cli.job_input import add_json
 from logic.cli.printing import show
 from logic.trade_loader import load_trade_tables
@@ -41,7 +41,7 @@ def run(options: argparse.Namespace) -> int:
         ("known",) if options.known else ("unknown",) if options.unknown else ("unknown", "known")
     )
     trade = load_trade_tables()
-    worlds = {"as set up": world_of(trade)}
+    worlds = {"as set up": trade.simulation}
     if options.strained:
         worlds |= strained(worlds["as set up"])
     played = {

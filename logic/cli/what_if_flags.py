@@ -10,6 +10,7 @@ from typing import TypeVar
 from logic.bench.instrument.changes import Changes
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import LengthOf
 from shared.errors import InputError
 from shared.instrument import Attack
 from shared.pitch import Pitch
@@ -35,15 +36,17 @@ def add_what_if(parser: argparse.ArgumentParser) -> None:
 def changes_of(options: argparse.Namespace, trade: TradeTables) -> Changes:
     """The changes that were asked for; InputError names the option that cannot be used."""
 
-    def length(quantity: str) -> Callable[[str], Length]:
+    def length(quantity: LengthOf) -> Callable[[str], Length]:
         return lambda text: read_length(quantity, text, trade)
 
     return Changes(
         attack=Attack(options.attack) if options.attack else None,
         pitches=_by_string("--tune", options.tune, Pitch.parse),
-        gauges=_by_string("--gauge", options.gauge, length("gauge")),
-        relief=_one("--relief", options.relief, length("relief")) if options.relief else None,
-        targets=_by_string("--target", options.target, length("clearance")),
+        gauges=_by_string("--gauge", options.gauge, length(LengthOf.GAUGE)),
+        relief=_one("--relief", options.relief, length(LengthOf.RELIEF))
+        if options.relief
+        else None,
+        targets=_by_string("--target", options.target, length(LengthOf.CLEARANCE)),
         budget_cents=_one("--budget", options.budget, _cents) if options.budget else None,
     )
 

@@ -6,7 +6,7 @@ import difflib
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.bench.instrument.presets import kinds, preset, preset_tools
+from logic.bench.instrument.presets import OTHER, kinds, preset
 from logic.bench.tables.trade_tables import TradeTables
 from logic.jobfiles.json_text import at
 from shared.errors import JobFileError, shorten
@@ -30,14 +30,14 @@ class Filling:
         kind = self._kind(given)
         usual = preset(kind, self.trade)
         nut = self._completed(
-            child(given, "nut", "instrument"), usual["nut"], "instrument.nut", _from(kind)
+            child(given, "nut", "instrument"), usual.nut.written(), "instrument.nut", _from(kind)
         )
         filled = _present(given) | {"kind": kind, "nut": nut}
         if "scale" not in filled:
-            filled["scale"] = self._assume("instrument.scale", usual["scale"], _from(kind))
-        filled["strings"] = self._strings(given, usual["strings"], kind)
+            filled["scale"] = self._assume("instrument.scale", usual.scale, _from(kind))
+        filled["strings"] = self._strings(given, [one.written() for one in usual.strings], kind)
         if "action_12" not in filled:
-            filled["action_12"] = self._action(filled["strings"], usual["action_12"], kind)
+            filled["action_12"] = self._action(filled["strings"], usual.action_12, kind)
         return filled
 
     def player(self, given: Tree) -> Tree:
@@ -51,15 +51,15 @@ class Filling:
     def kit(self, given: Tree) -> Tree:
         """`given` with leaves, files and shims; an empty list stays empty: there are none."""
         filled = _present(given)
-        for name in ("leaves", "files", "shims"):
+        usual = self.trade.presets.kit
+        for name, sizes in zip(_TOOLS, (usual.leaves, usual.files, usual.shims), strict=True):
             if name in filled:
                 self._note_empty(f"kit.{name}", items(filled, name, "kit"))
             else:
-                sizes = preset_tools(self.trade)[name]
                 ends = {"count": len(sizes), "first": sizes[0], "last": sizes[-1]}
                 shown = say("{count}, from {first} to {last}", **ends)
                 self._assume(f"kit.{name}", shown, say("taken from a usual bench drawer"))
-                filled[name] = sizes
+                filled[name] = list(sizes)
         return filled
 
     def _kind(self, given: Tree) -> str:
@@ -164,24 +164,23 @@ def _present(given: Tree) -> Tree:
     return {key: value for key, value in given.items() if value is not None}
 
 
-_OTHER = "other"
-"""The kind of what has no preset of its own."""
+_TOOLS = ("leaves", "files", "shims")
 
 
 def _from(kind: str) -> str:
-    if kind == _OTHER:
+    if kind == OTHER:
         return say("taken from a six-string electric guitar, to start from")
     return say("taken from a usual {kind}", kind=say(kind))
 
 
 def _from_string(kind: str) -> str:
-    if kind == _OTHER:
+    if kind == OTHER:
         return mark("taken from string {number} of a six-string electric guitar, to start from")
     return mark("taken from string {number} of a usual {kind}")
 
 
 def _no_such_string(kind: str) -> str:
-    if kind == _OTHER:
+    if kind == OTHER:
         return mark(
             "write it: a six-string electric guitar, to start from has no string {number} "
             "to take it from"

@@ -18,6 +18,7 @@ from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import LengthOf
 from logic.jobfiles.filling import Filling, Tree, child, items
 from logic.jobfiles.json_text import at, read_tree
 from logic.jobfiles.refusals import validated
@@ -70,9 +71,10 @@ def _job_of(tree: Tree, parts: Tree, trade: TradeTables) -> Job:
 
 def _read_length(instrument: Tree, trade: TradeTables, quantity: str, text: str) -> Length:
     """The length that `text` means on this instrument; LengthError for what can hardly be."""
-    if quantity == "clearance" and instrument["nut"].get("type") == NutType.TALL_SLIDE:
-        quantity = "tall clearance"
-    return read_length(quantity, text, trade, instrument["kind"])
+    meant = LengthOf(quantity)
+    if meant is LengthOf.CLEARANCE and instrument["nut"].get("type") == NutType.TALL_SLIDE:
+        meant = LengthOf.TALL_CLEARANCE
+    return read_length(meant, text, trade, instrument["kind"])
 
 
 def _check_header(tree: Tree) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from logic.physics.sharpness import CENTS_PER_NEPER, Spring
@@ -98,12 +99,12 @@ def tension_ratio(semitones: float) -> float:
     return float(2.0 ** (semitones / 6.0))
 
 
-def by_row(rows: list[list[float]], size: float) -> float:
+def by_row(rows: Sequence[Sequence[float]], size: float) -> float:
     """The value of the first row whose limit is not below `size`; the last row's beyond."""
     return next((value for limit, value in rows if size <= limit + 1e-9), rows[-1][1])
 
 
-def between_rows(rows: list[list[float]], size: float) -> float:
+def between_rows(rows: Sequence[Sequence[float]], size: float) -> float:
     """Straight-line interpolation, held constant beyond both ends."""
     if size <= rows[0][0]:
         return rows[0][1]

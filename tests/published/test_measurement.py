@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
 from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Posterior, flat_prior
 from logic.bench.measuring.kinds.leaf import stack
 from logic.bench.measuring.posterior import posterior, update
-from logic.bench.measuring.reading_table import ReadingTable, reading_table
-from logic.bench.measuring.verdict import call_table
 from logic.trade_loader import load_trade_tables
 from shared.readings import ClearanceReading, Contact, LeafReading, Reading
 from shared.units import Length
+from tests.logic.bench.exact_reading import exact_reading, with_figures
 from tests.published.figures import Figure, figure
 
 TRADE = load_trade_tables()
-EXACT = ReadingTable(judgement_spread_mm=0.010, light_half_width_mm=0.0)
+EXACT = exact_reading(judgement_spread_mm=0.010, light_half_width_mm=0.0)
 
 
 def touch(leaf_mm: float, contact: Contact) -> Reading:
@@ -28,7 +26,7 @@ def touch(leaf_mm: float, contact: Contact) -> Reading:
 
 def measured(number_mm: float, spread_mm: float) -> Posterior:
     """What is believed after one number with a normal error."""
-    table = replace(EXACT, number_spread_mm=spread_mm)
+    table = with_figures(EXACT, number_spread_mm=spread_mm)
     return update(
         flat_prior(CLEARANCE), ClearanceReading(string=1, clearance=Length.of(number_mm)), table
     )
@@ -39,7 +37,9 @@ def test_tolerances_of_a_stack_add() -> None:
     (gauge-maker's application note)."""
     found = figure("stack3_tolerance")
     leaf_mm, n = found.inputs["leaf_in"] * 25.4, found.inputs["n"]
-    lot = replace(EXACT, judgement_spread_mm=0.0, leaf_tolerance_mm=found.inputs["tol_in"] * 25.4)
+    lot = with_figures(
+        EXACT, judgement_spread_mm=0.0, leaf_tolerance_mm=found.inputs["tol_in"] * 25.4
+    )
     spread = stack((leaf_mm,) * n, lot)[1]
     single = stack((leaf_mm,), lot)[1]
     found.agrees_in_all(
@@ -49,7 +49,7 @@ def test_tolerances_of_a_stack_add() -> None:
 
 def test_the_table_takes_its_leaf_tolerance_from_there() -> None:
     """The shipped leaf tolerance is the note's 0.00035 in."""
-    tolerance = reading_table(TRADE).leaf_tolerance_mm / 25.4
+    tolerance = TRADE.reading.leaf_tolerance_mm / 25.4
     assert tolerance == pytest.approx(figure("stack3_tolerance").inputs["tol_in"])
 
 
@@ -66,7 +66,7 @@ def test_between_go_and_no_go() -> None:
     """One leaf free and the next tight leave a rectangle: its middle, and its width over √12
     (JCGM 100:2008, 4.3.7)."""
     found = figure("interval_mid_u")
-    sharp = replace(EXACT, judgement_spread_mm=1e-5)
+    sharp = with_figures(EXACT, judgement_spread_mm=1e-5)
     readings = [
         touch(found.inputs["go_mm"], Contact.NONE),
         touch(found.inputs["nogo_mm"], Contact.HEAVY),
@@ -80,7 +80,7 @@ def staircase(found: Figure) -> Posterior:
     """Our belief about the threshold of an up-and-down series, a hundredth of a millimetre a
     level: a response is a leaf that is tight."""
     spread = figure("dixon_mood_same_data").expected["s"] / 100
-    sharp = replace(EXACT, judgement_spread_mm=spread)
+    sharp = with_figures(EXACT, judgement_spread_mm=spread)
     readings = [
         touch(x / 100, Contact.HEAVY if y else Contact.NONE)
         for x, y in zip(found.inputs["x"], found.inputs["y"], strict=True)
@@ -122,7 +122,7 @@ def test_near_a_limit_nothing_is_decided() -> None:
     """A value within its expanded uncertainty of a limit is undecided, and one that far inside is
     accepted at our level of sureness (rule of ISO 14253-1, quoted by a second source)."""
     found = figure("iso14253_accept_limit")
-    given, sure = found.inputs, call_table(TRADE).sure
+    given, sure = found.inputs, TRADE.call.sure
     shift, limit = 0.5 - given["nominal"], 0.5 + given["tol_half"]
 
     def conforms(value: float) -> float:
@@ -139,7 +139,7 @@ def test_free_light_and_tight() -> None:
     """Three answers around 0.45 mm leave it there to 13 µm (three-outcome probit likelihood)."""
     found = figure("three_outcome_posterior")
     given = found.inputs
-    table = ReadingTable(judgement_spread_mm=given["s"], light_half_width_mm=given["w"])
+    table = exact_reading(judgement_spread_mm=given["s"], light_half_width_mm=given["w"])
     readings = [
         touch(given["go"], Contact.NONE),
         touch(given["light"], Contact.LIGHT),

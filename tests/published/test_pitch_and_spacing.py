@@ -33,8 +33,8 @@ def test_least_differences_heard() -> None:
 def test_our_budget_lies_between_them() -> None:
     """The least and the most that fret 1 may be off lie within the published limens."""
     limens = figure("jnd_table_cents").expected["cents"]
-    budget = TRADE.tables["attack"]["budget"]
-    least, most = budget["least_cents"]["value"], budget["most_cents"]["value"]
+    budget = TRADE.attack.budget
+    least, most = budget.least_cents, budget.most_cents
     assert min(limens) < least < most < max(limens)
 
 

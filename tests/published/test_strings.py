@@ -27,7 +27,7 @@ from logic.trade_loader import load_trade_tables
 from shared.units import Length, parse_gauge
 from tests.published.figures import figure
 
-WIRE = load_trade_tables().tables["materials"]["music_wire"]
+WIRE = load_trade_tables().materials.music_wire
 STANDARD_GRAVITY = 9.80665
 
 
@@ -97,21 +97,21 @@ def test_raising_a_whole_tone_takes_a_quarter_more_tension() -> None:
 def test_modulus_of_thin_music_wire() -> None:
     """Music wire up to 0.032 in has 29.5 Mpsi (spring table of Machinery's Handbook)."""
     found = figure("musicwire_E_small")
-    rows = WIRE["modulus_gpa_by_diameter_in"]["rows"]
+    rows = WIRE.modulus_gpa_by_diameter_in.rows
     found.agrees_in_all(E_GPa=by_row(rows, found.inputs["d_in"]))
 
 
 def test_diameter_tolerance_of_music_wire() -> None:
     """A 0.017 in wire is good to 0.0003 in (ASTM A228)."""
     found = figure("a228_diam_tol")
-    rows = WIRE["diameter_tolerance_in"]["rows"]
+    rows = WIRE.diameter_tolerance_in.rows
     found.agrees_in_all(tol_in=by_row(rows, found.inputs["d_in"]))
 
 
 def test_music_wire_numbers() -> None:
     """Number seven is 0.018 in (music wire gauge table)."""
     found = figure("musicwire_no7")
-    found.agrees_in_all(d_in=WIRE["gauge_numbers_in"][str(found.inputs["number"])])
+    found.agrees_in_all(d_in=WIRE.gauge_numbers_in[found.inputs["number"]])
 
 
 def test_a_wire_by_american_gauge_reads_as_a_string_gauge() -> None:

@@ -240,12 +240,12 @@ def _practice_row(
 def _forces() -> str:
     rows = [
         (
-            family["name"],
-            f"{family['from_bridge_mm']} mm",
-            f"{family['force_n']:.2f} N",
-            f"{family['relief_mm']} mm",
+            family.name,
+            f"{family.from_bridge_mm:g} mm",
+            f"{family.force_n:.2f} N",
+            f"{TRADE.relief.of(family.kinds[0]).usual.mm} mm",
         )
-        for family in TRADE.tables["attack"]["families"]
+        for family in TRADE.attack.families
     ]
     return ATTACK + "\n" + _table(("family", "from the bridge", "force", "usual relief"), rows)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from logic.app.commands import commands
 from logic.app.presenters.cutting import cut_of
 from logic.app.session.session import Handler, Session
-from logic.bench.cutting.cutting import check_strokes, cut_table
+from logic.bench.cutting.cutting import check_strokes
 from shared.errors import InputError
 from shared.events import Kind
 from shared.job import Pass
@@ -22,7 +22,7 @@ def filed(session: Session, command: commands.Filed) -> None:
     string = session.here
     slot = cut_of(session.work, string, session.slots_filed, session.who)
     try:
-        check_strokes(command.strokes, cut_table(session.trade))
+        check_strokes(command.strokes, session.trade.cutting)
     except InputError as error:
         session.transient.refused = str(error)
         return

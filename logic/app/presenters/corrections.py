@@ -10,6 +10,7 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, Correction
 from logic.app.wording.calls import begun
 from logic.bench.checks.gates import GateQuestion, all_questions
+from logic.bench.instrument.restringing import nut_materials
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument, NutType
 from shared.words import mark, say
@@ -24,7 +25,7 @@ def corrections(work: OpenedJob) -> tuple[Correction, ...]:
     instrument, asked = work.job.instrument, _questions(work.trade)
     hand = "left" if instrument.left_handed else "right"
     material = instrument.nut.material
-    offered = (*work.trade.tables["cutting"]["removal"]["materials"], material)
+    offered = (*nut_materials(work.trade), material)
     return (
         _asked(asked["nut_type"], _said(work, "nut_type", instrument.nut.type.value)),
         Correction(

@@ -120,7 +120,7 @@ def erase(asked: ToErase, history: History, trade: TradeTables) -> None:
 
 def _days(trade: TradeTables) -> int:
     """How long what is erased can be kept after all."""
-    return int(trade.tables["keeping"]["erase"]["gone_after_days"])
+    return trade.keeping.erased_gone_after_days
 
 
 def _due_ms(history: History, trade: TradeTables) -> int:

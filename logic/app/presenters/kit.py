@@ -66,21 +66,21 @@ def kit_view(
 ) -> KitView:
     """Every size of the trade that a bag may hold, ticked where this one does."""
     kit, hand = kit_of(history, trade), bag_in_hand(history)
-    offered = trade.tables["kit_sizes"]
+    offered = trade.kit_sizes
 
-    def sizes(tool: Tool, sort: str) -> tuple[Choice, ...]:
-        return _sizes(kit, tool, sort, offered[sort], wording)
+    def sizes(tool: Tool, sort: str, made: Sequence[Length]) -> tuple[Choice, ...]:
+        return _sizes(kit, tool, sort, made, wording)
 
     return KitView(
-        leaves=sizes(Tool.LEAF, "leaves"),
-        files=sizes(Tool.FILE, "files"),
+        leaves=sizes(Tool.LEAF, "leaves", offered.leaves),
+        files=sizes(Tool.FILE, "files", offered.files),
         unit=wording.unit.value,
         summary=_summary(kit),
         bags=tuple(Choice(k, name, chosen=k == hand) for k, name in _bags(history).items()),
         markings=tuple(Choice(k, say(word), chosen=k == marking) for k, word in MARKINGS.items()),
-        shims=sizes(Tool.SHIM, "shims"),
-        fills=_named(offered["fills"], kit.fills),
-        blanks=_named(offered["blanks"], kit.blanks),
+        shims=sizes(Tool.SHIM, "shims", offered.shims),
+        fills=_named(offered.fills, kit.fills),
+        blanks=_named(offered.blanks, kit.blanks),
         advice=advice,
         trouble=trouble,
     )
@@ -93,12 +93,12 @@ def _bags(history: History) -> dict[str, str]:
 
 
 def _sizes(
-    kit: Kit, tool: Tool, sort: str, offered: Sequence[str], wording: Wording
+    kit: Kit, tool: Tool, sort: str, offered: Sequence[Length], wording: Wording
 ) -> tuple[Choice, ...]:
     owned: tuple[Length, ...] = getattr(kit, sort)
     lost: tuple[Length, ...] = getattr(kit, f"lost_{sort}")
     worn = kit.worn_files if tool is Tool.FILE else ()
-    every = sorted({*map(Length.parse, offered), *owned, *lost})
+    every = sorted({*offered, *owned, *lost})
     return tuple(
         Choice(
             str(size),

@@ -105,7 +105,7 @@ def _page(work: OpenedJob, wishes: Wishes, wording: Wording, paper: Paper) -> Pa
         label=instrument.label or say(instrument.kind),
         unit=wording.unit,
         paper=paper,
-        check_bar_mm=work.trade.tables["layout"]["check_bar_mm"]["value"],
+        check_bar_mm=work.trade.layout.check_bar_mm,
     )
 
 

@@ -11,6 +11,7 @@ from logic.bench.instrument.plausibility import quantities, read_length
 from logic.bench.measuring import kinds
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import EntryPad, ReadingKind
+from logic.bench.tables.vocabulary import LengthOf
 from shared.readings import Reading
 from shared.units import Length, Unit
 from shared.words import say
@@ -111,5 +112,5 @@ def typed_reading(work: OpenedJob, key: str, string: int, text: str) -> Reading:
 def typed_answer(work: OpenedJob, gate: str, text: str) -> str:
     """The length that answers the question `gate`, as written down."""
     if gate in quantities(work.trade):
-        return str(read_length(gate, text, work.trade, work.job.instrument.kind))
+        return str(read_length(LengthOf(gate), text, work.trade, work.job.instrument.kind))
     return str(Length.parse(text))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from logic.bench.checks.answered import found_beside, gate_notes
 from logic.bench.plan.plan import JobPlan
-from logic.bench.plan.tonight import TonightStep
 from shared.job import Gate, GateState
 from shared.words import say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.tonight import TonightStep
 
 
 @dataclass(frozen=True)

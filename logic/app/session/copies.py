@@ -35,7 +35,7 @@ def nudge(history: History, trade: TradeTables, joined: bool) -> str:
     """One gentle sentence where no other device and no copy holds what is here; else nothing."""
     if joined or not history.jobs():
         return ""
-    last, wait = _last(history), int(trade.tables["keeping"]["copy"]["ask_after_days"])
+    last, wait = _last(history), trade.keeping.copy_asked_after_days
     since = last["ms"] if last else _first_ms(history)
     days = _days(history.now_ms() - since)
     if days < wait:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -15,13 +14,13 @@ from shared.words import say
 
 def sample_job(trade: TradeTables) -> Job:
     """The job of `assets/sample.json`, its label saying that it is a sample."""
-    job, _ = read_job(json.dumps(trade.tables["sample"]), trade)
+    job, _ = read_job(trade.sample, trade)
     return job
 
 
 def is_sample(job: Job, trade: TradeTables) -> bool:
     """Whether it is on the instrument of the sample job."""
-    label: str = trade.tables["sample"]["instrument"]["label"]
+    label = sample_job(trade).instrument.label
     return job.instrument.label in (label, say(label))
 
 

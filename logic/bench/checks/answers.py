@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from logic.bench.checks.rule_set import Option, Rule
 from shared.errors import LengthError
 from shared.job import GateState
 from shared.units import Length, parse_gauge
 from shared.words import say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.rules import Option, Rule
 
 SKIPPED = frozenset({"skipped", "skip", "not asked"})
 UNKNOWN = frozenset({"", "unknown", "not sure", "unsure", "don't know", "dont know", "?"})

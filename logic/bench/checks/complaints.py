@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from logic.bench.checks.rule_set import ComplaintRow
 from logic.bench.tables.trade_tables import TradeTables
 
+if TYPE_CHECKING:
+    from logic.bench.tables.complaints import ComplaintRow
 
-@lru_cache(maxsize=4)
+
 def complaints(trade: TradeTables) -> tuple[ComplaintRow, ...]:
     """Every complaint that opens questions, in the order it is offered."""
-    rows = trade.tables["complaints"]["complaints"]
-    return tuple(ComplaintRow.model_validate(row) for row in rows)
+    return trade.complaints.complaints
 
 
 def complaint_of(said: str, trade: TradeTables) -> ComplaintRow | None:

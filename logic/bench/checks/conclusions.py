@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from logic.bench.checks.answers import Answer, AnswerFound, AtOdds, Skip, Unreadable, Unsure
 from logic.bench.checks.derived_facts import DERIVES
 from logic.bench.checks.evaluators import JUDGES
 from logic.bench.checks.reasons import NOT_ANSWERED, NOT_KNOWN, check_said
 from logic.bench.checks.rule_context import RuleContext
-from logic.bench.checks.rule_set import Rule
 from shared.job import CallKind, Gate, GateState
 from shared.units import Length
 from shared.words import inside, mark, say, say_known
+
+if TYPE_CHECKING:
+    from logic.bench.tables.rules import Rule
 
 _NOT_UNDERSTOOD = mark("answer not understood")
 _AT_ODDS = mark("answers disagree")

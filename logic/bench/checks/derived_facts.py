@@ -18,7 +18,8 @@ from logic.bench.checks.evidence import (
 from logic.bench.checks.pitch_diagnosis import Cause, diagnose_pitch
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.string_geometry import string_geometry
-from logic.bench.measuring.verdict import OpenStringTone, call_table, lower_mm
+from logic.bench.measuring.verdict import lower_mm
+from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
 from shared.job import GateState
@@ -125,7 +126,7 @@ def saddle_side(case: RuleContext) -> Finds:
     usual = case.usual.action_12.values() if case.usual is not None else ()
     if not actions or not usual:
         return {}
-    most = max(usual).mm * case.book.limit("action_over_usual")
+    most = max(usual).mm * case.book.limits.high_action_factor
     high = max(actions)
     return {None: AnswerFound("high", {"action": high})} if high.mm > most else {}
 
@@ -135,15 +136,15 @@ def slack_string(case: RuleContext) -> Finds:
     edges, found = case.windows, Finds()
     for string in case.strings:
         bounds = touch_bounds(case, string)
-        kept = _tension_kept(case, string)
-        slack = kept is not None and kept < case.book.limit("tension_kept")
+        kept = _slack_below_tension_share(case, string)
+        slack = kept is not None and kept < case.book.limits.slack_below_tension_share
         room = bounds is not None and bounds[0] > edges[string].target_mm / 2.0
         if slack and room and heard_of(case, string) in _NOISY:
             found[string] = AnswerFound("slack", {"percent": round(100.0 * (kept or 0.0))})
     return found
 
 
-def _tension_kept(case: RuleContext, string: int) -> float | None:
+def _slack_below_tension_share(case: RuleContext, string: int) -> float | None:
     """Tension as a share of what the preset's string has: it goes with f²d²L²."""
     instrument = case.job.instrument
     usual = case.usual
@@ -159,7 +160,7 @@ def room_and_buzz(case: RuleContext) -> Finds:
 
     Well under its target is no room, however little the model says a clean string needs.
     """
-    edges, found, table = case.windows, Finds(), call_table(case.trade)
+    edges, found, table = case.windows, Finds(), case.trade.call
     for string in case.strings:
         bounds = touch_bounds(case, string)
         noise = heard_of(case, string)

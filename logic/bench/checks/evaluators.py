@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.rule_context import RuleContext
+from logic.physics.neck import fret_position_mm
 from shared.amounts import LaidOff
 from shared.errors import LengthError
 from shared.instrument import Make
 from shared.units import Length, Unit
 from shared.words import in_words, say
 
-FIRST_FRET = 1.0 - 2.0 ** (-1.0 / 12.0)
-"""Where fret 1 lies, as a share of the scale: equal temperament."""
 _PLAIN = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
 
 Facts = dict[str, object]
@@ -23,7 +21,7 @@ Judge = Callable[[RuleContext, int | None, Length], AnswerFound]
 
 def judge_relief(case: RuleContext, _string: int | None, relief: Length) -> AnswerFound:
     """Against what is possible, the range of its kind, and the last visit."""
-    table = case.trade.tables["relief"]
+    table = case.trade.relief
     low, high = relief_range(case)
     usual = say(
         "({relief}; {low} to {high} is usual)",
@@ -33,23 +31,21 @@ def judge_relief(case: RuleContext, _string: int | None, relief: Length) -> Answ
     )
     facts: Facts = {"now": relief, "measured": f" {usual}"}
     before = _last_relief(case)
-    if abs(relief.mm) > Length.parse(table["beyond_belief"]["value"]).mm:
+    if abs(relief.mm) > table.beyond_belief.mm:
         return AnswerFound("beyond belief", facts)
     if relief > high:
         return AnswerFound("high", facts)
     if relief < low:
         return AnswerFound("back-bow", facts)
-    if before is not None and _apart(relief, before) > Length.parse(table["moved"]["value"]).mm:
+    if before is not None and _apart(relief, before) > table.moved.mm:
         return AnswerFound("moved", {**facts, "before": before.said_in(relief.unit)})
     return AnswerFound("ok", facts)
 
 
 def relief_range(case: RuleContext) -> tuple[Length, Length]:
     """The least and most relief that is usual on this kind."""
-    table: dict[str, Any] = case.trade.tables["relief"]
-    kind = case.job.instrument.kind
-    row = next((row for row in table["families"] if kind in row["kinds"]), table["otherwise"])
-    return Length.parse(row["low"]), Length.parse(row["high"])
+    usual = case.trade.relief.of(case.job.instrument.kind)
+    return usual.low, usual.high
 
 
 def _last_relief(case: RuleContext) -> Length | None:
@@ -81,9 +77,9 @@ def judge_slot_width(case: RuleContext, string: int | None, slot: Length) -> Ans
     gauge = case.job.instrument.spec(string).gauge
     facts: Facts = {"slot": _beside(slot), "gauge": _beside(gauge.said_in(slot.unit))}
     over = slot.mm - gauge.mm
-    if over < -case.book.limit("slot_under_gauge_mm"):
+    if over < -case.book.limits.slot_under_gauge_mm:
         return AnswerFound("narrow", facts)
-    return AnswerFound("wide" if over > case.book.limit("slot_loose_mm") else "ok", facts)
+    return AnswerFound("wide" if over > case.book.limits.slot_loose_mm else "ok", facts)
 
 
 def judge_slot_depth(case: RuleContext, string: int | None, depth: Length) -> AnswerFound:
@@ -91,7 +87,10 @@ def judge_slot_depth(case: RuleContext, string: int | None, depth: Length) -> An
     if string is None:
         return AnswerFound("ok")
     spec = case.job.instrument.spec(string)
-    share = case.book.limit("bury_plain" if spec.make in _PLAIN else "bury_wound")
+    limits = case.book.limits
+    share = (
+        limits.least_buried_plain_share if spec.make in _PLAIN else limits.least_buried_wound_share
+    )
     facts: Facts = {"depth": _beside(depth), "gauge": _beside(spec.gauge.said_in(depth.unit))}
     return AnswerFound("shallow" if depth.mm < share * spec.gauge.mm else "ok", facts)
 
@@ -103,7 +102,7 @@ def judge_diameter(case: RuleContext, string: int | None, diameter: Length) -> A
     listed = case.job.instrument.spec(string).gauge
     facts: Facts = {"measured": diameter, "listed": listed.said_in(diameter.unit)}
     off = _apart(diameter, listed) / listed.mm if listed.mm else 1.0
-    return AnswerFound("other string" if off > case.book.limit("gauge_agrees") else "ok", facts)
+    return AnswerFound("other string" if off > case.book.limits.other_gauge_share else "ok", facts)
 
 
 def judge_nut_position(case: RuleContext, _string: int | None, measured: Length) -> AnswerFound:
@@ -112,23 +111,24 @@ def judge_nut_position(case: RuleContext, _string: int | None, measured: Length)
     A length too short to be that distance is taken as how far off it is, direction unknown.
     """
     scale = case.job.instrument.scale
-    off_mm = measured.mm - scale.mm * FIRST_FRET
+    first_fret_mm = fret_position_mm(scale.mm, 1)
+    off_mm = measured.mm - first_fret_mm
     facts: Facts = {
         "measured": LaidOff(measured),
         "scale": LaidOff(scale),
         "off": _off(off_mm, measured.unit),
     }
-    if measured.mm < case.book.limit("nut_misread_mm") < scale.mm * FIRST_FRET:
+    if measured.mm < case.book.limits.nut_misread_mm < first_fret_mm:
         return _offset(case, measured)
-    if abs(off_mm) > case.book.limit("nut_misread_mm"):
+    if abs(off_mm) > case.book.limits.nut_misread_mm:
         return AnswerFound("beyond belief", facts)
-    if off_mm > case.book.limit("nut_too_far_mm"):
+    if off_mm > case.book.limits.nut_too_far_mm:
         return AnswerFound("long", facts)
-    return AnswerFound("short" if off_mm < -case.book.limit("nut_too_near_mm") else "ok", facts)
+    return AnswerFound("short" if off_mm < -case.book.limits.nut_too_near_mm else "ok", facts)
 
 
 def _offset(case: RuleContext, offset: Length) -> AnswerFound:
-    wrong = offset.mm > case.book.limit("nut_too_far_mm")
+    wrong = offset.mm > case.book.limits.nut_too_far_mm
     return AnswerFound("off" if wrong else "ok", {"off": _off(offset.mm, offset.unit)})
 
 

@@ -8,14 +8,14 @@ from logic.bench.checks.pitch_diagnosis import ClearanceRange, PitchReadings
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.kinds import kind_of
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import OpenStringTone, call_table, open_string_tone, upper_mm
+from logic.bench.measuring.verdict import open_string_tone, upper_mm
+from logic.bench.tables.vocabulary import OpenStringTone
 
 
 def touch_bounds(case: RuleContext, string: int) -> tuple[float, float] | None:
     """Lowest and highest clearance that every touch of `string` allows, millimetres; None where it
     was not touched, or where touches contradict each other."""
-    table = reading_table(case.trade)
+    table = case.trade.reading
     geometry = partial(string_geometry, case.job.instrument, string, case.trade)
     found = [
         bounds
@@ -40,11 +40,11 @@ def standing_of(case: RuleContext, string: int) -> ClearanceRange | None:
     if bounds is None:
         return None
     window = case.windows[string]
-    upper = upper_mm(window, call_table(case.trade))
+    upper = upper_mm(window, case.trade.call)
     return ClearanceRange(*bounds, lower_mm=window.low_mm, upper_mm=upper)
 
 
 def ear_of(case: RuleContext) -> PitchReadings:
     """How finely cents are told apart here."""
-    share = reading_table(case.trade).cents_model_share
-    return PitchReadings(case.book.limit("cents_heard"), case.book.limit("cents_even"), share)
+    share = case.trade.reading.cents_model_share
+    return PitchReadings(case.book.limits.heard_cents, case.book.limits.even_cents, share)

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from difflib import get_close_matches
+from typing import TYPE_CHECKING
 
 from logic.bench.checks.conclusions import gates_of
 from logic.bench.checks.rule_context import RuleContext, tidy
-from logic.bench.checks.rule_set import Rule, RuleSet, rule_set
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Gate, GateState, Job
 from shared.words import mark, say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.rules import Rule, RuleSet
 
 
 @dataclass(frozen=True)
@@ -55,12 +58,12 @@ def evaluate_gates(job: Job, trade: TradeTables) -> tuple[Gate, ...]:
 
 def preconditions(trade: TradeTables) -> tuple[GateQuestion, ...]:
     """What must be true before a leaf is picked up, for one page."""
-    return tuple(_question(rule, ()) for rule in rule_set(trade).rules if rule.page == "before")
+    return tuple(_question(rule, ()) for rule in trade.rules.rules if rule.page == "before")
 
 
 def all_questions(trade: TradeTables) -> tuple[GateQuestion, ...]:
     """Every question that can be asked, in order."""
-    return tuple(_question(rule, ()) for rule in rule_set(trade).rules if rule.asked)
+    return tuple(_question(rule, ()) for rule in trade.rules.rules if rule.asked)
 
 
 def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from logic.bench.checks.answers import (
     Answer,
@@ -15,13 +16,16 @@ from logic.bench.checks.answers import (
     words_of,
 )
 from logic.bench.checks.complaints import complaint_of
-from logic.bench.checks.rule_set import ComplaintRow, Rule, RuleSet, rule_set
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, NutType
 from shared.job import Job
 from shared.readings import Buzz, BuzzReading, Reading
+
+if TYPE_CHECKING:
+    from logic.bench.tables.complaints import ComplaintRow
+    from logic.bench.tables.rules import Rule, RuleSet
 
 
 @dataclass(frozen=True)
@@ -34,7 +38,7 @@ class RuleContext:
     @cached_property
     def book(self) -> RuleSet:
         """The rules."""
-        return rule_set(self.trade)
+        return self.trade.rules
 
     @cached_property
     def complaint(self) -> ComplaintRow | None:

@@ -17,6 +17,7 @@ from enum import StrEnum
 from functools import lru_cache
 from itertools import accumulate
 from operator import mul
+from typing import TYPE_CHECKING
 
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen
 from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
@@ -24,9 +25,8 @@ from logic.bench.measuring.grid import CLEARANCE, Curve, Posterior, phi
 from logic.bench.measuring.kinds.kind import HeightGeometry
 from logic.bench.measuring.next_leaf import LeafQuestion, Stack, first_leaf, next_leaf
 from logic.bench.measuring.posterior import likelihood
-from logic.bench.measuring.reading_table import ReadingTable
-from logic.bench.measuring.verdict import CallTable, OpenStringTone, split
-from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.measuring.verdict import split
+from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.string_window import StringWindow
 from shared.errors import InputError
 from shared.job import Pass
@@ -34,27 +34,10 @@ from shared.readings import Reading
 from shared.units import Length
 from shared.words import mark, say
 
-
-@dataclass(frozen=True)
-class CutTable:
-    """How careful a cut is; see `assets/cutting.json` for figures and sources."""
-
-    risk_per_pass: float
-    target_side_mm: float
-    stop_guard_mm: float
-    play_in_guard_mm: float
-    first_pass_strokes: int
-    most_strokes_in_a_pass: int
-    strokes_questioned_above: int
-    most_touches_between_passes: int
-    worth_a_touch: float
-    amount_interval_mm: float
-    odd_suspected_from: float
-    touches_to_be_sure: int
-    odd_from: float
-    nothing_removed_probability: float
-    far_too_much_probability: float
-    reads_higher_probability: float
+if TYPE_CHECKING:
+    from logic.bench.tables.call import CallTable
+    from logic.bench.tables.cutting import CuttingTable
+    from logic.bench.tables.reading import ReadingTable
 
 
 class CutStep(StrEnum):
@@ -102,7 +85,7 @@ class CutSetting:
     sd_log_pass: float
     reading: ReadingTable
     call: CallTable
-    cut: CutTable
+    cut: CuttingTable
     ways: HeightGeometry | None = None
 
     @property
@@ -143,7 +126,7 @@ class CutState:
         odd = sum(masses.values())
         return max(masses, key=masses.__getitem__), odd / (1.0 + odd)
 
-    def oddity(self, table: CutTable) -> Oddity | None:
+    def oddity(self, table: CuttingTable) -> Oddity | None:
         """What the last pass seems to have done, if that is odd."""
         kind, chance = self.suspicion()
         return kind if chance >= table.odd_from else None
@@ -159,12 +142,6 @@ class CutMove:
     strokes: int = 0
     chance_past: float = 0.0
     odd: Oddity | None = None
-
-
-def cut_table(trade: TradeTables) -> CutTable:
-    """The figures of `assets/cutting.json`, typed."""
-    rows = trade.tables["cutting"]
-    return CutTable(**{name: rows[name]["value"] for name in CutTable.__dataclass_fields__})
 
 
 def begin(clearance: Posterior, bench: CutSetting) -> CutState:
@@ -267,7 +244,7 @@ def _fits(belief: SlotBelief, bench: CutSetting, strokes: int) -> bool:
     return past <= bench.cut.risk_per_pass
 
 
-def check_strokes(strokes: int, table: CutTable) -> None:
+def check_strokes(strokes: int, table: CuttingTable) -> None:
     """InputError when nobody would make so many strokes in one pass."""
     if not 1 <= strokes <= table.strokes_questioned_above:
         raise InputError(
@@ -301,16 +278,16 @@ def _next_leaf(cut: CutState, bench: CutSetting, wanted: bool) -> Stack:
     """The leaf that tells most about whether to cut and how much; where a reading is `wanted`
     whatever it tells, the one nearest to where the string seems to stand."""
     believed = _accepted(cut, bench).clearance
-    table = replace(bench.call, amount_interval_mm=bench.cut.amount_interval_mm)
     question = LeafQuestion(
         believed=believed,
         verdicts=split(believed, bench.window, OpenStringTone.CLEAN, bench.call),
         target_mm=bench.window.target_mm,
         kit=bench.leaves,
+        known_within_mm=bench.cut.known_within_mm,
         used=cut.used,
         fresh=not cut.touches and not cut.passes,
     )
-    advised = next_leaf(question, bench.reading, table).leaves
+    advised = next_leaf(question, bench.reading, bench.call).leaves
     if advised or not wanted:
         return advised
     fresh = [leaf for leaf in bench.leaves if (leaf,) not in cut.used] or bench.leaves
@@ -357,7 +334,7 @@ def _weighed(mass: Curve, curve: Curve, likely: float) -> Curve:
     return tuple([m * c / likely for m, c in zip(mass, curve, strict=True)])
 
 
-def _odd_explanations(before: Curve, table: CutTable) -> tuple[tuple[Oddity, Curve], ...]:
+def _odd_explanations(before: Curve, table: CuttingTable) -> tuple[tuple[Oddity, Curve], ...]:
     """Where the string would stand if the pass took nothing, took any depth, or it reads higher."""
     share = [m / (i + 1) for i, m in enumerate(before)]
     deeper = list(accumulate(reversed(share)))[::-1]

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import InputError
 from shared.units import Length, Unit
 from shared.words import in_words, say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.files import FileTable
 
 
 @dataclass(frozen=True)
@@ -27,13 +30,13 @@ def choose_file(
 
     To `widen` a slot that grips its string, one a little over the gauge is taken.
     """
-    table = trade.tables["files"]
+    table = trade.files
     have = sorted(set(files))
     if widen:
         return _widening(gauge, have, table)
     fits = _fitting(gauge, have, table)
     if fits is not None:
-        same = abs(fits.mm - gauge.mm) <= table["exact_within_mm"]["value"]
+        same = abs(fits.mm - gauge.mm) <= table.exact_within_mm
         own, wider = say("the string's own width"), say("a little wider than the string")
         return FileChoice(fits, own if same else wider)
     return _narrower(gauge, have, table)
@@ -57,15 +60,15 @@ def check_file(file: Length, gauge: Length, narrowest_share: float) -> None:
         )
 
 
-def _fitting(gauge: Length, have: list[Length], table: dict[str, Any]) -> Length | None:
-    widest = gauge.mm + table["over_gauge_mm"]["value"] + 1e-9
-    least = gauge.mm - table["exact_within_mm"]["value"]
+def _fitting(gauge: Length, have: list[Length], table: FileTable) -> Length | None:
+    widest = gauge.mm + table.over_gauge_mm + 1e-9
+    least = gauge.mm - table.exact_within_mm
     fits = [file for file in have if least <= file.mm <= widest]
     return min(fits, key=lambda file: (abs(file.mm - gauge.mm), -file.mm), default=None)
 
 
-def _widening(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
-    least, most = (gauge.mm + over for over in table["widen_over_mm"]["value"])
+def _widening(gauge: Length, have: list[Length], table: FileTable) -> FileChoice:
+    least, most = (gauge.mm + over for over in table.widen_over_mm)
     fits = [file for file in have if least - 1e-9 <= file.mm <= most + 1e-9]
     if fits:
         ease = say("a little wider than the string: ease the walls, not the floor")
@@ -78,13 +81,13 @@ def _widening(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileC
     return FileChoice(None, fetch)
 
 
-def _narrower(gauge: Length, have: list[Length], table: dict[str, Any]) -> FileChoice:
+def _narrower(gauge: Length, have: list[Length], table: FileTable) -> FileChoice:
     fetch = say(
         "fetch one of {gauge}, or up to {over} over",
         gauge=gauge,
-        over=Length.of(table["over_gauge_mm"]["value"]).said_in(Unit.THOU),
+        over=Length.of(table.over_gauge_mm).said_in(Unit.THOU),
     )
-    near = [f for f in have if table["narrowest_share"]["value"] * gauge.mm <= f.mm < gauge.mm]
+    near = [f for f in have if table.narrowest_share * gauge.mm <= f.mm < gauge.mm]
     if not near:
         return FileChoice(None, say("no file here fits: {fetch}", fetch=fetch))
     note = say(

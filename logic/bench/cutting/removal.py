@@ -21,7 +21,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import mul
-from typing import Any
+from typing import TYPE_CHECKING
+
+from logic.bench.tables.vocabulary import OTHER_MATERIAL
+
+if TYPE_CHECKING:
+    from logic.bench.tables.cutting import RemovalTable
 
 Weights = tuple[float, ...]
 
@@ -113,18 +118,18 @@ _LOG_SD_SPAN = 4.0
 _NODES = 121
 
 
-def prior_for(material: str, table: Any) -> RemovalPrior:
-    """The prior for a nut material; `table` is `assets/cutting.json`.
+def prior_for(material: str, removal: RemovalTable) -> RemovalPrior:
+    """The prior for a nut material.
 
     A material that the table does not know, and soft plastic, get the widest spread.
     """
-    removal = table["removal"]
-    known = removal["materials"].get(material.strip().lower(), removal["materials"]["other"])
+    materials = removal.materials
+    known = materials.get(material.strip().lower(), materials[OTHER_MATERIAL])
     return RemovalPrior(
-        median_mm=removal["median_mm"]["value"],
-        sd_log_material=known["sd_log"],
-        sd_log_pair=tuple((sd, weight) for sd, weight in removal["sd_log_pair"]["value"]),
-        sd_log_pass=removal["sd_log_pass"]["value"],
+        median_mm=removal.stroke_median_mm,
+        sd_log_material=known.sd_log,
+        sd_log_pair=removal.sd_log_pair,
+        sd_log_pass=removal.sd_log_pass,
     )
 
 

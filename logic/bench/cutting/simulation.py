@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from random import Random
+from typing import TYPE_CHECKING
 
 from logic.bench.cutting.cutting import (
     CutSetting,
     CutStep,
     begin,
-    cut_table,
     filed,
     next_move,
     read,
@@ -23,47 +23,21 @@ from logic.bench.cutting.cutting import (
 )
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen, learn, prior_for
 from logic.bench.measuring.posterior import kind_prior
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import call_table
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow
 from shared.job import Pass
 from shared.readings import Contact, LeafReading
-from shared.units import Length, Unit
+from shared.units import MM_PER_INCH
 from shared.words import mark
+
+if TYPE_CHECKING:
+    from logic.bench.tables.simulation import SimulationTable
 
 _STRING = 6
 _PAIR = Pair(0.46, "bone")
 _KIND = "electric guitar"
 _MOST_STEPS = 400
 """No habit needs so many; one that does is broken."""
-
-
-@dataclass(frozen=True)
-class World:
-    """What is true in the simulation, whatever anybody believes."""
-
-    target_mm: float
-    start_over_mm: float
-    start_spread_mm: float
-    stroke_median_mm: float
-    sd_log_pair: float
-    sd_log_stroke: float
-    judgement_spread_mm: float
-    light_half_width_mm: float
-    leaf_error_mm: float
-    leaves_thou: tuple[int, int]
-    tolerance_mm: float
-    known_after_slots: int
-    slots_per_known_pair: int
-    pass_varies_as_one: bool = False
-    """Strokes of one pass share their luck, instead of each having its own."""
-
-    @property
-    def leaves(self) -> tuple[Length, ...]:
-        """Every leaf in the simulated kit."""
-        first, last = self.leaves_thou
-        return tuple(Length.of(thou, Unit.THOU) for thou in range(first, last + 1))
 
 
 @dataclass(frozen=True)
@@ -92,7 +66,7 @@ class Score:
 class Slot:
     """One simulated slot under one simulated hand; counts what is done to it."""
 
-    def __init__(self, world: World, random: Random, stroke_log_mm: float) -> None:
+    def __init__(self, world: SimulationTable, random: Random, stroke_log_mm: float) -> None:
         self.world, self.random, self.stroke_log_mm = world, random, stroke_log_mm
         extra = abs(random.gauss(0.0, world.start_spread_mm))
         self.clearance_mm = world.target_mm + world.start_over_mm + extra
@@ -104,18 +78,18 @@ class Slot:
         self.touches += 1
         reach = self.world.leaf_error_mm
         error = self.leaf_errors.setdefault(leaf_mm, self.random.uniform(-reach, reach))
-        felt = self.random.gauss(0.0, self.world.judgement_spread_mm)
+        felt = self.random.gauss(0.0, self.world.hand_spread_mm)
         gap = self.clearance_mm - leaf_mm - error + felt
-        if abs(gap) <= self.world.light_half_width_mm:
+        if abs(gap) <= self.world.hand_light_half_width_mm:
             return Contact.LIGHT
         return Contact.NONE if gap > 0 else Contact.HEAVY
 
     def file(self, strokes: int) -> None:
         """A pass."""
         self.passes += 1
-        shared = self.random.gauss(0.0, self.world.sd_log_stroke)
+        shared = self.random.gauss(0.0, self.world.true_sd_log_stroke)
         for _ in range(strokes):
-            own = self.random.gauss(0.0, self.world.sd_log_stroke)
+            own = self.random.gauss(0.0, self.world.true_sd_log_stroke)
             luck = shared if self.world.pass_varies_as_one else own
             self.clearance_mm -= math.exp(self.stroke_log_mm + luck)
 
@@ -124,41 +98,32 @@ class Slot:
         return CutOutcome(self.touches, self.passes, self.clearance_mm - self.world.target_mm)
 
 
-def world_of(trade: TradeTables) -> World:
-    """The benchmark's set-up."""
-    rows = trade.tables["simulation"]
-    names = [name for name in World.__dataclass_fields__ if name in rows]
-    values = {name: rows[name]["value"] for name in names}
-    return World(**{**values, "leaves_thou": tuple(values["leaves_thou"])})
-
-
-def strained(world: World) -> dict[str, World]:
+def strained(world: SimulationTable) -> dict[str, SimulationTable]:
     """The same set-up with one assumption at a time off by a factor of two, or made harsher."""
-    return {
-        mark("strokes take twice as much"): replace(
-            world, stroke_median_mm=2 * world.stroke_median_mm
-        ),
-        mark("strokes take half as much"): replace(
-            world, stroke_median_mm=world.stroke_median_mm / 2
-        ),
-        mark("pairs differ twice as much"): replace(world, sd_log_pair=2 * world.sd_log_pair),
-        mark("strokes differ twice as much"): replace(world, sd_log_stroke=2 * world.sd_log_stroke),
-        mark("a pass varies as one"): replace(world, pass_varies_as_one=True),
-        mark("the hand is half as sure"): replace(
-            world, judgement_spread_mm=2 * world.judgement_spread_mm
-        ),
-        mark("light contact is twice as wide"): replace(
-            world, light_half_width_mm=2 * world.light_half_width_mm
-        ),
-        mark("light contact is half as wide"): replace(
-            world, light_half_width_mm=world.light_half_width_mm / 2
-        ),
-        mark("leaves are off by up to 0.00035 in"): replace(world, leaf_error_mm=0.00035 * 25.4),
+    changes: dict[str, dict[str, float]] = {
+        mark("strokes take twice as much"): {
+            "true_stroke_median_mm": 2 * world.true_stroke_median_mm
+        },
+        mark("strokes take half as much"): {
+            "true_stroke_median_mm": world.true_stroke_median_mm / 2
+        },
+        mark("pairs differ twice as much"): {"true_sd_log_pair": 2 * world.true_sd_log_pair},
+        mark("strokes differ twice as much"): {"true_sd_log_stroke": 2 * world.true_sd_log_stroke},
+        mark("a pass varies as one"): {"pass_varies_as_one": True},
+        mark("the hand is half as sure"): {"hand_spread_mm": 2 * world.hand_spread_mm},
+        mark("light contact is twice as wide"): {
+            "hand_light_half_width_mm": 2 * world.hand_light_half_width_mm
+        },
+        mark("light contact is half as wide"): {
+            "hand_light_half_width_mm": world.hand_light_half_width_mm / 2
+        },
+        mark("leaves are off by up to 0.00035 in"): {"leaf_error_mm": 0.00035 * MM_PER_INCH},
     }
+    return {name: world.model_copy(update=change) for name, change in changes.items()}
 
 
 def simulate(
-    world: World, trade: TradeTables, slots: int, seed: int, pairs: tuple[str, ...]
+    world: SimulationTable, trade: TradeTables, slots: int, seed: int, pairs: tuple[str, ...]
 ) -> list[Score]:
     """Every habit over so many slots. Ours once per kind of pair; plain habits know no pairs."""
     scores = []
@@ -173,7 +138,7 @@ def simulate(
     return scores
 
 
-def _score(habit: str, pair: str, outcomes: list[CutOutcome], world: World) -> Score:
+def _score(habit: str, pair: str, outcomes: list[CutOutcome], world: SimulationTable) -> Score:
     count = len(outcomes)
     past = sum(outcome.over_mm < -world.tolerance_mm for outcome in outcomes)
     high = sum(outcome.over_mm > world.tolerance_mm for outcome in outcomes)
@@ -189,13 +154,15 @@ def _score(habit: str, pair: str, outcomes: list[CutOutcome], world: World) -> S
     )
 
 
-def _pair_log_mm(world: World, random: Random) -> float:
-    return math.log(world.stroke_median_mm) + world.sd_log_pair * random.gauss(0.0, 1.0)
+def _pair_log_mm(world: SimulationTable, random: Random) -> float:
+    return math.log(world.true_stroke_median_mm) + world.true_sd_log_pair * random.gauss(0.0, 1.0)
 
 
-def _unknown(world: World, trade: TradeTables, slots: int, random: Random) -> list[CutOutcome]:
+def _unknown(
+    world: SimulationTable, trade: TradeTables, slots: int, random: Random
+) -> list[CutOutcome]:
     """Every slot with a file and material that this bench has never put together."""
-    rate = learn([], _PAIR, prior_for(_PAIR.material, trade.tables["cutting"]))
+    rate = learn([], _PAIR, prior_for(_PAIR.material, trade.cutting.removal))
     bench = _bench(world, trade, rate, known=False)
     return [
         _ours(Slot(world, random, _pair_log_mm(world, random)), bench, trade)[0]
@@ -203,9 +170,11 @@ def _unknown(world: World, trade: TradeTables, slots: int, random: Random) -> li
     ]
 
 
-def _known(world: World, trade: TradeTables, slots: int, random: Random) -> list[CutOutcome]:
+def _known(
+    world: SimulationTable, trade: TradeTables, slots: int, random: Random
+) -> list[CutOutcome]:
     """Slots cut with a pair that has cut a few before; what was learned there is used here."""
-    prior = prior_for(_PAIR.material, trade.tables["cutting"])
+    prior = prior_for(_PAIR.material, trade.cutting.removal)
     outcomes: list[CutOutcome] = []
     while len(outcomes) < slots:
         stroke_log_mm = _pair_log_mm(world, random)
@@ -219,11 +188,11 @@ def _known(world: World, trade: TradeTables, slots: int, random: Random) -> list
     return outcomes[:slots]
 
 
-def _bench(world: World, trade: TradeTables, rate: Rate, *, known: bool) -> CutSetting:
+def _bench(world: SimulationTable, trade: TradeTables, rate: Rate, *, known: bool) -> CutSetting:
     window = StringWindow(
         _STRING, world.target_mm - 0.1, world.target_mm, world.target_mm + 0.1, 0.025, 0.025
     )
-    prior = prior_for(_PAIR.material, trade.tables["cutting"])
+    prior = prior_for(_PAIR.material, trade.cutting.removal)
     return CutSetting(
         string=_STRING,
         window=window,
@@ -231,9 +200,9 @@ def _bench(world: World, trade: TradeTables, rate: Rate, *, known: bool) -> CutS
         rate=rate,
         pair_known=known,
         sd_log_pass=prior.sd_log_pass,
-        reading=reading_table(trade),
-        call=call_table(trade),
-        cut=cut_table(trade),
+        reading=trade.reading,
+        call=trade.call,
+        cut=trade.cutting,
     )
 
 
@@ -254,7 +223,7 @@ def _ours(slot: Slot, bench: CutSetting, trade: TradeTables) -> tuple[CutOutcome
     raise AssertionError("a cut that never ends")
 
 
-def _plain(habit: Habit, world: World, slots: int, random: Random) -> list[CutOutcome]:
+def _plain(habit: Habit, world: SimulationTable, slots: int, random: Random) -> list[CutOutcome]:
     outcomes = []
     for _ in range(slots):
         slot = Slot(world, random, _pair_log_mm(world, random))
@@ -298,7 +267,7 @@ def _halved_mm(slot: Slot) -> float:
     return leaves[min(low, len(leaves) - 1)]
 
 
-def _nearest_mm(world: World) -> float:
+def _nearest_mm(world: SimulationTable) -> float:
     return min((leaf.mm for leaf in world.leaves), key=lambda mm: abs(mm - world.target_mm))
 
 

@@ -11,7 +11,6 @@ from logic.bench.cutting.cutting import (
     CutSetting,
     CutState,
     CutStep,
-    cut_table,
     next_move,
     replay,
     slot_seen,
@@ -21,8 +20,6 @@ from logic.bench.cutting.removal import Pair, SlotSeen, learn, prior_for
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.grid import CLEARANCE, Posterior
 from logic.bench.measuring.posterior import kind_prior
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import call_table
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import windows
@@ -117,7 +114,7 @@ def after_last_pass(
     bench = _bench(job, string, trade, _pair(job, string, file, ""), ())
     cut = replay(start, records[: last + 1], bench)
     curves = (cut.clearance.mass, *(curve for _, curve in cut.odd))
-    allowed = trade.tables["cutting"]["something_else_probability"]["value"]
+    allowed = trade.cutting.something_else_probability
     mixed = [sum(cell) + allowed * wide for *cell, wide in zip(*curves, start.mass, strict=True)]
     whole = sum(mixed)
     return Posterior(CLEARANCE, tuple(mass / whole for mass in mixed))
@@ -130,14 +127,14 @@ def material_of(name: str) -> str:
 
 def cut_lines(slot: SlotCut, trade: TradeTables) -> tuple[str, ...]:
     """What to do now, in short lines for the bench."""
-    table = trade.tables["cutting"]
+    table = trade.cutting
     asked = (say(ASK[slot.move.odd]),) if slot.move.odd else ()
     if slot.move.step is CutStep.READ:
-        clear = table["after_a_pass"]["value"] if slot.cut.passes and not slot.cut.touches else ()
+        clear = table.after_a_pass if slot.cut.passes and not slot.cut.touches else ()
         leaves = Joined(tuple(map(Fine, slot.move.leaves)))
         return (*map(say, clear), *asked, say("Slide in {leaves} and read.", leaves=leaves))
     if slot.move.step is CutStep.FILE:
-        return (*asked, *map(say, table["preparation"]["value"]), _strokes(slot))
+        return (*asked, *map(say, table.preparation), _strokes(slot))
     if slot.move.step is CutStep.DONE:
         return (*asked, say("Done: it stands on its target. Prove it: soft, normal, hard."))
     return (*asked, _stop(slot))
@@ -191,7 +188,7 @@ def _bench(
     taught: tuple[SlotSeen, ...],
     heard_before: tuple[BuzzObservation, ...] = (),
 ) -> CutSetting:
-    prior = prior_for(pair.material, trade.tables["cutting"])
+    prior = prior_for(pair.material, trade.cutting.removal)
     return CutSetting(
         string=string,
         window=windows(job.instrument, job.player, trade, heard_before)[string],
@@ -199,9 +196,9 @@ def _bench(
         rate=learn(taught, pair, prior),
         pair_known=any(seen.pair == pair for seen in taught),
         sd_log_pass=prior.sd_log_pass,
-        reading=reading_table(trade),
-        call=call_table(trade),
-        cut=cut_table(trade),
+        reading=trade.reading,
+        call=trade.call,
+        cut=trade.cutting,
         ways=string_geometry(job.instrument, string, trade),
     )
 

@@ -10,9 +10,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
 
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import LengthOf
 from shared.amounts import WithMetric
 from shared.errors import LengthError
 from shared.units import Length, Unit, parse_bare, parse_gauge
@@ -21,7 +21,7 @@ from shared.words import FigureStyle, chosen_of, say
 _SLIP_WEIGHT = 0.5
 """How much less likely each misplaced decimal is than a wrong unit, in natural logarithms."""
 _NEARLY_AS_LIKELY = 1.0
-_GAUGES = ("gauge", "core")
+_GAUGES = (LengthOf.GAUGE, LengthOf.CORE)
 
 
 @dataclass(frozen=True)
@@ -39,23 +39,20 @@ class Range:
         return self.low <= length <= self.high or (self.may_be_zero and not length.exact_mm)
 
 
-def quantities(trade: TradeTables) -> tuple[str, ...]:
+def quantities(trade: TradeTables) -> tuple[LengthOf, ...]:
     """Every quantity that has a range."""
-    return tuple(trade.tables["plausible"]["quantities"])
+    return tuple(trade.plausible.quantities)
 
 
-def range_of(quantity: str, trade: TradeTables, kind: str = "") -> Range:
-    """The range of `quantity`; a scale's depends on the `kind` of instrument. KeyError for an
-    unknown quantity."""
-    table: dict[str, Any] = trade.tables["plausible"]
-    figures = dict(table["quantities"][quantity])
-    called = say(figures["called"])
-    if quantity == "scale" and kind in table["scales"]:
-        figures |= table["scales"][kind]
-        called = say("{kind} scale", kind=say(kind))
-        figures["usual"] = trade.tables["presets"]["kinds"][kind]["scale"]
-    low, high, usual = (Length.parse(figures[name]) for name in ("low", "high", "usual"))
-    return Range(called, low, high, usual, figures["may_be_zero"])
+def range_of(quantity: LengthOf, trade: TradeTables, kind: str = "") -> Range:
+    """The range of `quantity`; a scale's depends on the `kind` of instrument."""
+    row = trade.plausible.quantities[quantity]
+    scale = trade.plausible.scales.get(kind) if quantity is LengthOf.SCALE else None
+    if scale is None:
+        return Range(say(row.called), row.low, row.high, row.usual, row.may_be_zero)
+    called = say("{kind} scale", kind=say(kind))
+    usual = Length.parse(trade.presets.kinds[kind].scale)
+    return Range(called, scale.low, scale.high, usual, row.may_be_zero)
 
 
 @dataclass(frozen=True)
@@ -73,7 +70,9 @@ class OddFigure:
         return f"{self.what}; {self.ask}"
 
 
-def question(quantity: str, length: Length, trade: TradeTables, kind: str = "") -> OddFigure | None:
+def question(
+    quantity: LengthOf, length: Length, trade: TradeTables, kind: str = ""
+) -> OddFigure | None:
     """What to ask when `length` can hardly be the `quantity` meant; None when it can."""
     span = range_of(quantity, trade, kind)
     if span.holds(length):
@@ -95,16 +94,16 @@ def question(quantity: str, length: Length, trade: TradeTables, kind: str = "") 
 
 def question_cents(cents: float, trade: TradeTables) -> OddFigure | None:
     """What to ask when a tuner can hardly have shown `cents`; None when it can."""
-    table = trade.tables["plausible"]["cents"]
-    if table["low"] <= cents <= table["high"]:
+    span = trade.plausible.cents
+    if span.low <= cents <= span.high:
         return None
     return OddFigure(
         say(
             "{cents:g} is far from any {quantity} ({low} to {high})",
             cents=cents,
-            quantity=say(table["called"]),
-            low=table["low"],
-            high=table["high"],
+            quantity=say(span.called),
+            low=span.low,
+            high=span.high,
         ),
         say("was the open string in tune, and is it cents, not hertz?"),
     )
@@ -112,8 +111,8 @@ def question_cents(cents: float, trade: TradeTables) -> OddFigure | None:
 
 def question_gauge(clearance: Length, gauge: Length, trade: TradeTables) -> OddFigure | None:
     """What to ask when a rarely large `clearance` is the string's own `gauge` to the digit."""
-    rare = Length.parse(trade.tables["plausible"]["quantities"]["clearance"]["rare_over"])
-    if clearance != gauge or clearance <= rare:
+    rare = trade.plausible.quantities[LengthOf.CLEARANCE].rare_over
+    if clearance != gauge or rare is None or clearance <= rare:
         return None
     in_mm = clearance.show(Unit.MM)
     return OddFigure(
@@ -122,7 +121,7 @@ def question_gauge(clearance: Length, gauge: Length, trade: TradeTables) -> OddF
     )
 
 
-def read_length(quantity: str, text: str, trade: TradeTables, kind: str = "") -> Length:
+def read_length(quantity: LengthOf, text: str, trade: TradeTables, kind: str = "") -> Length:
     """The length that `text` means as a `quantity`. LengthError, with what to ask, when it means
     none, lacks its unit, or lies where no such quantity lies."""
     bare = None if quantity in _GAUGES else parse_bare(text)

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from pydantic import TypeAdapter
-
-from logic.bench.checks.rule_set import Row
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import PitchError
 from shared.instrument import Instrument, Make, StringSpec
-from shared.pitch import Pitch
 from shared.units import Length
+
+if TYPE_CHECKING:
+    from logic.bench.tables.string_sets import StringSet, Tuning
 
 THINNEST = Length.parse("0.005 in")
 THICKEST = Length.parse("0.200 in")
@@ -21,23 +21,6 @@ THICKEST = Length.parse("0.200 in")
 WOUND = frozenset(
     {Make.WOUND_STEEL, Make.WOUND_NICKEL, Make.WOUND_BRONZE, Make.FLATWOUND, Make.WOUND_NYLON}
 )
-
-
-class StringSet(Row):
-    """A usual set: gauges from string 1, and which of them are wound."""
-
-    name: str
-    kinds: tuple[str, ...]
-    gauges: tuple[Length, ...]
-    wound: tuple[int, ...]
-
-
-class Tuning(Row):
-    """A usual tuning: pitches from string 1."""
-
-    name: str
-    kinds: tuple[str, ...]
-    pitches: tuple[Pitch, ...]
 
 
 @dataclass(frozen=True)
@@ -48,27 +31,18 @@ class Offered:
     tunings: tuple[Tuning, ...]
 
 
-_SETS = TypeAdapter(tuple[StringSet, ...])
-_TUNINGS = TypeAdapter(tuple[Tuning, ...])
-
-
 def offered(instrument: Instrument, trade: TradeTables) -> Offered:
     """The usual sets and tunings of this kind with as many strings."""
-    table, count = trade.tables["string_sets"], len(instrument.strings)
-    sets, tunings = (
-        _SETS.validate_python(table["sets"]),
-        _TUNINGS.validate_python(table["tunings"]),
-    )
-    kind = instrument.kind
+    table, count, kind = trade.string_sets, len(instrument.strings), instrument.kind
     return Offered(
-        tuple(s for s in sets if kind in s.kinds and len(s.gauges) == count),
-        tuple(t for t in tunings if kind in t.kinds and len(t.pitches) == count),
+        tuple(s for s in table.sets if kind in s.kinds and len(s.gauges) == count),
+        tuple(t for t in table.tunings if kind in t.kinds and len(t.pitches) == count),
     )
 
 
 def nut_materials(trade: TradeTables) -> tuple[str, ...]:
     """What nuts are made of, as far as the files of this trade tell them apart."""
-    return tuple(trade.tables["cutting"]["removal"]["materials"])
+    return tuple(trade.cutting.removal.materials)
 
 
 def with_set(instrument: Instrument, strings: StringSet) -> Instrument:

@@ -91,7 +91,7 @@ def string_geometry(instrument: Instrument, string: int, trade: TradeTables) -> 
     return StringGeometry(
         neck=Neck(
             scale_mm=scale_mm(spec, instrument),
-            saddle_height_mm=float(trade.tables["reading"]["saddle_height_mm"]["value"]),
+            saddle_height_mm=trade.reading.saddle_height_mm,
             relief_mm=instrument.relief.mm if instrument.relief else 0.0,
         ),
         action_12_mm=_action_mm(spec, instrument, trade),

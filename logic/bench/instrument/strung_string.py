@@ -8,9 +8,9 @@ with the nut about where it belongs.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING
 
-from logic.bench.instrument.presets import kinds, preset
+from logic.bench.instrument.presets import OTHER, kinds, preset_instrument
 from logic.bench.instrument.targets import course_of
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics import sharpness
@@ -22,6 +22,9 @@ from shared.errors import InputError
 from shared.instrument import Instrument, StringSpec
 from shared.units import Length
 from shared.words import say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.attack import PlayingFamily
 
 ACTION_FRET = 12
 
@@ -68,7 +71,7 @@ def strung_string(
         wire=wire_of(spec, instrument, trade),
         finger=finger_of(trade),
         relief_sd_mm=relief_sd,
-        action_sd_mm=trade.tables["attack"]["action_sd_mm"]["value"],
+        action_sd_mm=trade.attack.action_sd_mm,
     )
 
 
@@ -105,7 +108,7 @@ def wire_of(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Wir
         whole_tone_stretch_mm=stretch.mm if stretch is not None else None,
     )
     try:
-        return wire(packet, trade.tables["materials"])
+        return wire(packet, trade.materials)
     except InputError as error:
         raise error.at(say("string {name}", name=spec.string)) from error
 
@@ -138,8 +141,8 @@ def action_12_mm(spec: StringSpec, instrument: Instrument, trade: TradeTables) -
 
 def finger_of(trade: TradeTables) -> Finger:
     """The usual fingertip."""
-    table = trade.tables["attack"]["finger"]
-    return Finger(table["behind_mm"]["value"], table["push_mm"]["value"])
+    finger = trade.attack.finger
+    return Finger(finger.behind_mm.value, finger.push_mm.value)
 
 
 def finger_at(neck: Neck, fret: int, finger: Finger) -> Finger:
@@ -148,21 +151,19 @@ def finger_at(neck: Neck, fret: int, finger: Finger) -> Finger:
     return replace(finger, behind_mm=min(finger.behind_mm, space / 2.0))
 
 
-def family_of(kind: str, trade: TradeTables) -> dict[str, Any]:
+def family_of(kind: str, trade: TradeTables) -> PlayingFamily:
     """How instruments of this kind are played; the first family where none lists it."""
-    families: list[dict[str, Any]] = trade.tables["attack"]["families"]
-    return next((family for family in families if kind in family["kinds"]), families[0])
+    families = trade.attack.families
+    return next((family for family in families if kind in family.kinds), families[0])
 
 
 def _relief_mm(instrument: Instrument, trade: TradeTables) -> tuple[float, float]:
     """Relief and its sd: measured, or the usual one of the family."""
-    attack = trade.tables["attack"]
     if instrument.relief is not None:
-        return instrument.relief.mm, attack["relief_measured_sd_mm"]["value"]
-    usual = family_of(instrument.kind, trade)["relief_mm"]
-    return usual, usual * attack["relief_sd_share"]["value"]
+        return instrument.relief.mm, trade.attack.relief_measured_sd_mm
+    usual = trade.relief.of(instrument.kind).usual.mm
+    return usual, usual * trade.attack.relief_sd_share
 
 
 def _usual_action(kind: str, trade: TradeTables) -> dict[int, Length]:
-    usual = preset(kind if kind in kinds(trade) else "other", trade)["action_12"]
-    return {int(string): Length.parse(action) for string, action in usual.items()}
+    return preset_instrument(kind if kind in kinds(trade) else OTHER, trade).action_12

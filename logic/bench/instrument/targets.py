@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument, Player, StringSpec
+from shared.units import MM_PER_THOU
 
-MM_PER_THOU = 0.0254
+if TYPE_CHECKING:
+    from logic.bench.tables.targets import TargetRow, Thirds
 
 
 @dataclass(frozen=True)
@@ -32,47 +34,36 @@ def aim(spec: StringSpec, instrument: Instrument, player: Player, trade: TradeTa
     """What to aim at on one string: the player's own target first, else common practice."""
     family = _family(instrument, trade)
     own = player.targets.get(spec.string)
-    usual_thou = _medium_thou(spec, instrument, family) + family["attack_thou"][player.attack]
+    usual_thou = _medium_thou(spec, instrument, family) + family.attack_thou[player.attack]
     return Aim(
         usual_mm=usual_thou * MM_PER_THOU,
         own_mm=own.mm if own is not None else None,
-        below_mm=family["below_thou"] * MM_PER_THOU,
-        above_mm=family["above_thou"] * MM_PER_THOU,
+        below_mm=family.below_thou * MM_PER_THOU,
+        above_mm=family.above_thou * MM_PER_THOU,
     )
 
 
-def _family(instrument: Instrument, trade: TradeTables) -> dict[str, Any]:
-    """The rows of the table that speak of this kind of instrument."""
-    table = trade.tables["targets"]
+def _family(instrument: Instrument, trade: TradeTables) -> TargetRow:
+    """The row of the table that speaks of this kind of instrument."""
+    table = trade.targets
     if not instrument.fretted:
-        return dict(table["fretless"])
-    for family in table["families"]:
-        if instrument.kind in family["kinds"]:
-            return dict(family)
-    return dict(table["otherwise"])
+        return table.fretless
+    listed = (family for family in table.families if instrument.kind in family.kinds)
+    return next(listed, table.otherwise)
 
 
-def _medium_thou(spec: StringSpec, instrument: Instrument, family: dict[str, Any]) -> float:
-    by_course = family.get("target_thou", {})
-    course = str(course_of(spec))
-    if course in by_course:
-        return float(by_course[course])
-    return _by_third(spec, instrument, family)
+def _medium_thou(spec: StringSpec, instrument: Instrument, family: TargetRow) -> float:
+    listed = family.target_thou.get(course_of(spec))
+    return _by_third(spec, instrument, family.thirds_thou) if listed is None else listed
 
 
-def _by_third(spec: StringSpec, instrument: Instrument, family: dict[str, Any]) -> float:
+def _by_third(spec: StringSpec, instrument: Instrument, thirds: Thirds) -> float:
     """For a string the table does not list: by its place between the highest and the lowest."""
     courses = sorted({course_of(other) for other in instrument.strings})
     place = (courses.index(course_of(spec)) + 0.5) / len(courses)
-    third = "highest" if place < 1 / 3 else "middle" if place < 2 / 3 else "lowest"
-    thirds = family.get("by_third_thou") or _thirds(family["target_thou"])
-    return float(thirds[third])
-
-
-def _thirds(target_thou: dict[str, float]) -> dict[str, float]:
-    """A listed family's own highest, middle and lowest figures."""
-    ordered = [target_thou[course] for course in sorted(target_thou, key=int)]
-    return {"highest": ordered[0], "middle": ordered[len(ordered) // 2], "lowest": ordered[-1]}
+    if place < 1 / 3:
+        return thirds.highest
+    return thirds.middle if place < 2 / 3 else thirds.lowest
 
 
 def course_of(spec: StringSpec) -> int:

@@ -70,7 +70,7 @@ def kit_advice(jobs: Iterable[Job], kit: Kit, trade: TradeTables) -> tuple[Missi
         for wish in _wishes(number, job.model_copy(update={"kit": kit}), trade)
     ]
     missing = [each for tool in Tool for each in _greedy(tool, wishes, trade)]
-    most = trade.tables["kit"]["most_named"]["value"]
+    most = trade.kit.most_named
     return tuple(sorted(missing, key=lambda each: (-each.strings, each.size))[:most])
 
 
@@ -89,11 +89,10 @@ def _file_wish(number: int, job: Job, string: int, trade: TradeTables) -> _Wish 
     """Any width from the string's own up to what the trade allows over it."""
     gauge = job.instrument.spec(string).gauge
     chosen = choose_file(gauge, job.kit.files, trade).file
-    step = trade.tables["kit"]["file_step_mm"]["value"]
-    table = trade.tables["files"]
-    if chosen is not None and chosen.mm >= gauge.mm - table["exact_within_mm"]["value"]:
+    step = trade.kit.file_step_mm
+    if chosen is not None and chosen.mm >= gauge.mm - trade.files.exact_within_mm:
         return None
-    widest = gauge.mm + table["over_gauge_mm"]["value"]
+    widest = gauge.mm + trade.files.over_gauge_mm
     widths = range(round(gauge.mm / step), int(widest / step + 1e-6) + 1)
     return _Wish(Tool.FILE, number, frozenset(widths))
 
@@ -103,13 +102,13 @@ def _leaf_wish(number: int, job: Job, string: int, trade: TradeTables) -> _Wish 
     lacking = string_state(job, string, trade).advice.lacking_mm
     if lacking is None:
         return None
-    step = trade.tables["kit"]["leaf_step_mm"]["value"]
+    step = trade.kit.leaf_step_mm
     return _Wish(Tool.LEAF, number, frozenset({round(lacking / step)}))
 
 
 def _shim_wish(number: int, plan: Plan, trade: TradeTables) -> _Wish | None:
     """The shim that the plan recommends and the stock cannot make."""
-    step = trade.tables["kit"]["shim_step_mm"]["value"]
+    step = trade.kit.shim_step_mm
     wanted = next((option for option in plan.nut.options if option.recommended), None)
     if wanted is None or wanted.method not in ("shim", "wedge") or wanted.stack_mm:
         return None
@@ -118,9 +117,19 @@ def _shim_wish(number: int, plan: Plan, trade: TradeTables) -> _Wish | None:
     return _Wish(Tool.SHIM, number, frozenset({math.ceil(wanted.amount_mm / step)}))
 
 
+def _step_mm(tool: Tool, trade: TradeTables) -> float:
+    """The step in which this tool is made."""
+    steps = {
+        Tool.LEAF: trade.kit.leaf_step_mm,
+        Tool.FILE: trade.kit.file_step_mm,
+        Tool.SHIM: trade.kit.shim_step_mm,
+    }
+    return steps[tool]
+
+
 def _greedy(tool: Tool, wishes: list[_Wish], trade: TradeTables) -> list[Missing]:
     left = [wish for wish in wishes if wish.tool is tool]
-    step = trade.tables["kit"][f"{tool.value}_step_mm"]["value"]
+    step = _step_mm(tool, trade)
     found = []
     while left:
         served: dict[int, list[_Wish]] = defaultdict(list)

@@ -6,14 +6,17 @@ from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from operator import mul
+from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import Curve
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import HeightGeometry
 from logic.bench.measuring.posterior import likelihood
-from logic.bench.measuring.reading_table import ReadingTable
 from shared.readings import Reading
 from shared.words import say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.reading import ReadingTable
 
 
 @dataclass(frozen=True)

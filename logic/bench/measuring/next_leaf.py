@@ -23,13 +23,17 @@ from enum import StrEnum
 from functools import lru_cache
 from itertools import pairwise
 from operator import mul
+from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import GRID_MM, STEP_MM, Curve, Posterior
 from logic.bench.measuring.kinds.leaf import contact_chances, stack
-from logic.bench.measuring.reading_table import ReadingTable
-from logic.bench.measuring.verdict import CallTable, Verdict
+from logic.bench.measuring.verdict import Verdict
 from shared.job import CallKind
 from shared.units import Length
+
+if TYPE_CHECKING:
+    from logic.bench.tables.call import CallTable
+    from logic.bench.tables.reading import ReadingTable
 
 Stack = tuple[Length, ...]
 """One leaf, or two laid together."""
@@ -86,6 +90,8 @@ class LeafQuestion:
     verdicts: dict[Verdict, Curve]
     target_mm: float
     kit: tuple[Length, ...]
+    known_within_mm: float
+    """An amount known to an interval no wider than this is known well enough."""
     used: frozenset[Stack] = frozenset()
     fresh: bool = False
     """Nothing has been measured on this string, and nothing is on record."""
@@ -100,7 +106,7 @@ def next_leaf(question: LeafQuestion, reading: ReadingTable, table: CallTable) -
         return _advise(first, LeafReason.FIRST, question.target_mm)
     call, chance = _leading(question.verdicts)
     if chance >= table.sure:
-        return _how_much(question, call, reading, table)
+        return _how_much(question, call, reading)
     return _most_telling(question, reading, table)
 
 
@@ -131,12 +137,10 @@ def _leading(verdicts: dict[Verdict, Curve]) -> tuple[CallKind, float]:
     return call, chances[call]
 
 
-def _how_much(
-    question: LeafQuestion, call: CallKind, reading: ReadingTable, table: CallTable
-) -> LeafAdvice:
+def _how_much(question: LeafQuestion, call: CallKind, reading: ReadingTable) -> LeafAdvice:
     """Once the call is sure: the leaf that halves what is open about the amount, if any is."""
     low, high = question.believed.interval(0.95)
-    if call not in (CallKind.LOWER, CallKind.RAISE) or high - low <= table.amount_interval_mm:
+    if call not in (CallKind.LOWER, CallKind.RAISE) or high - low <= question.known_within_mm:
         return SETTLED
     middle = question.believed.median
     inside = [

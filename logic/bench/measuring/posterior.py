@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import (
     CLEARANCE,
@@ -23,25 +24,25 @@ from logic.bench.measuring.grid import (
 )
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import HeightGeometry
-from logic.bench.measuring.reading_table import ReadingTable, reading_table
 from logic.bench.tables.trade_tables import TradeTables
 from shared.readings import Reading
+
+if TYPE_CHECKING:
+    from logic.bench.tables.reading import ReadingTable
 
 
 def kind_prior(kind: str, trade: TradeTables) -> Posterior:
     """What is likely of a string nobody has touched yet, by kind of instrument."""
-    priors = trade.tables["reading"]["priors"]
-    wide = priors.get(kind, priors["default"])
-    curve = _within_factor(float(wide["median_mm"]), float(wide["within_factor"]))
-    return Posterior(CLEARANCE, curve)
+    wide = trade.reading.priors.of(kind)
+    return Posterior(CLEARANCE, _within_factor(wide.median_mm, wide.within_factor))
 
 
 def last_known_prior(kind: str, last_mm: float, trade: TradeTables) -> Posterior:
     """The last clearance on record, mostly; anything its kind allows, should it have been cut."""
-    table = reading_table(trade)
+    table = trade.reading
     near = normalised(bell(CLEARANCE, min(last_mm, CLEARANCE.high), table.last_known_spread_mm))
     wide = kind_prior(kind, trade).mass
-    holds = table.last_known_holds
+    holds = table.last_known_holds_probability
     mixed = [holds * n + (1.0 - holds) * w for n, w in zip(near, wide, strict=True)]
     return Posterior(CLEARANCE, tuple(mixed))
 

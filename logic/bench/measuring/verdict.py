@@ -3,54 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
 from enum import StrEnum
 from functools import lru_cache
 from operator import mul
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from logic.bench.measuring.grid import GRID_MM, STEP_MM, Curve, Posterior, phi
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.string_window import StringWindow
 from shared.instrument import Attack
 from shared.job import CallKind
 from shared.readings import Buzz, Reading
 from shared.words import mark
 
-
-@dataclass(frozen=True)
-class CallTable:
-    """Where a reading turns into a call; see `assets/call.json` for figures and sources."""
-
-    on_target_above_mm: float
-    on_target_below_mm: float
-    resting_mm: float
-    guard_mm: float
-    safe_cut_quantile: float
-    smallest_cut_mm: float
-    amount_interval_mm: float
-    sure: float
-    call_at_least: float
-    most_confidence: float
-    skipped_confidence: float
-    imposed_confidence: float
-    contradiction_below: float
-    contradicted_confidence: float
-    help_nats: float
-    buzz_other_cause: float
-    as_thick_mm: float
-    stack_better_by: float
-    first_within_mm: float
-    most_touches: float
-
-
-class OpenStringTone(StrEnum):
-    """How the open string rings, as this player plays it."""
-
-    CLEAN = "clean"
-    HIT_HARD = "hit hard"
-    BUZZES = "buzzes"
-    UNKNOWN = "unknown"
+if TYPE_CHECKING:
+    from logic.bench.tables.call import CallTable
 
 
 class Zone(StrEnum):
@@ -107,17 +75,6 @@ VERDICTS: dict[OpenStringTone, dict[Zone, Verdict]] = {
 }
 
 
-def call_table(trade: TradeTables) -> CallTable:
-    """The figures of `assets/call.json`, typed."""
-    rows = trade.tables["call"]
-    return _typed(tuple((f.name, float(rows[f.name]["value"])) for f in fields(CallTable)))
-
-
-@lru_cache(maxsize=8)
-def _typed(values: tuple[tuple[str, float], ...]) -> CallTable:
-    return CallTable(**dict(values))
-
-
 def open_string_tone(
     readings: Iterable[Reading], string: int, attack: Attack, trade: TradeTables
 ) -> OpenStringTone:
@@ -126,7 +83,7 @@ def open_string_tone(
     if not said:
         return OpenStringTone.UNKNOWN
     if said[-1] is Buzz.HARD:
-        return OpenStringTone(trade.tables["call"]["hit_hard"][attack.value])
+        return trade.call.hit_hard[attack]
     return OpenStringTone.CLEAN if said[-1] is Buzz.NONE else OpenStringTone.BUZZES
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from logic.bench.measuring.contradictions import Contradiction
 from logic.bench.measuring.grid import Curve, Posterior
@@ -17,7 +18,6 @@ from logic.bench.measuring.verdict import (
     PLAY_IT_OPEN,
     RESTING,
     TOO_HIGH,
-    CallTable,
     Verdict,
 )
 from logic.bench.window.string_window import StringWindow
@@ -26,6 +26,9 @@ from shared.amounts import Joined
 from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
 from shared.units import Length
 from shared.words import mark, say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.call import CallTable
 
 NOT_READ = mark("not read yet")
 NOT_SURE = mark("not sure yet")

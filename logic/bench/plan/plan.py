@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import reduce
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from logic.bench.checks.answered import as_answered, gate_notes
 from logic.bench.checks.gates import evaluate_gates
@@ -21,11 +21,7 @@ from logic.bench.measuring.contradictions import (
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
 from logic.bench.measuring.posterior import kind_prior, last_known_prior
-from logic.bench.measuring.reading_table import ReadingTable, reading_table
 from logic.bench.measuring.verdict import (
-    CallTable,
-    OpenStringTone,
-    call_table,
     open_string_tone,
     split,
 )
@@ -35,6 +31,7 @@ from logic.bench.raising.nut_evidence import NutEvidence
 from logic.bench.raising.nut_words import nut_in_words
 from logic.bench.raising.whole_nut import find_whole_nut
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.attack import BuzzObservation as HeardBefore
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import NutType
@@ -42,6 +39,11 @@ from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, StringCall
 from shared.readings import Reading
 from shared.units import Length
 from shared.words import say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.call import CallTable
+    from logic.bench.tables.cautions import Caution
+    from logic.bench.tables.reading import ReadingTable
 
 
 @dataclass(frozen=True)
@@ -155,8 +157,8 @@ def job_context(
         windows=windows(told.instrument, told.player, trade, heard_before),
         gates=evaluate_gates(job, trade),
         last_known_mm=last_known_mm or {},
-        reading=reading_table(trade),
-        table=call_table(trade),
+        reading=trade.reading,
+        table=trade.call,
         leaves=tuple(sorted(set(job.kit.leaves))),
     )
 
@@ -209,6 +211,7 @@ def _advice(
         verdicts=evidence.verdicts,
         target_mm=evidence.window.target_mm,
         kit=bench.leaves,
+        known_within_mm=bench.table.amount_interval_mm,
         used=frozenset(
             tuple(sorted(answer.reading.leaves)) for answer in answers if answer.reading.leaves
         ),
@@ -269,20 +272,18 @@ def cautions_for(
     job: Job, calls: tuple[StringCall, ...], nut: NutAdvice, trade: TradeTables
 ) -> tuple[str, ...]:
     """The cautions that matter to this plan, in the table's order."""
-    kinds = {call.call.value for call in calls}
+    kinds = {call.call for call in calls}
     methods = {option.method for option in nut.options}
     return tuple(
-        say(row["say"])
-        for row in trade.tables["cautions"]["cautions"]
-        if _applies(row, kinds, methods, job)
+        say(row.say) for row in trade.cautions.cautions if _applies(row, kinds, methods, job)
     )
 
 
-def _applies(row: dict[str, Any], kinds: set[str], methods: set[str], job: Job) -> bool:
+def _applies(row: Caution, kinds: set[CallKind], methods: set[str], job: Job) -> bool:
     nut = job.instrument.nut
-    if not (kinds & set(row.get("calls", ())) or methods & set(row.get("methods", ()))):
+    if not (kinds & set(row.calls) or methods & set(row.methods)):
         return False
-    if row.get("valuable") and not (nut.original or nut.glued):
+    if row.valuable and not (nut.original or nut.glued):
         return False
-    words = row.get("materials")
+    words = row.materials
     return not words or any(word in nut.material.lower() for word in words)

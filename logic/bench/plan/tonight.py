@@ -8,31 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Set
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from pydantic import TypeAdapter
-
-from logic.bench.checks.rule_set import Row
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import CallKind, Gate, GateState, StringCall
 from shared.words import say
 
-
-class TonightStep(Row):
-    """Something that can be undone."""
-
-    id: str
-    calls: tuple[CallKind, ...]
-    gates: tuple[str, ...]
-    do: str
-    undo: str
-    source: str
-
-
-class Never(Row):
-    """Something that is not done in a hurry."""
-
-    say: str
-    source: str
+if TYPE_CHECKING:
+    from logic.bench.tables.tonight import TonightStep
 
 
 @dataclass(frozen=True)
@@ -43,8 +26,6 @@ class Tonight:
     never: tuple[str, ...]
 
 
-_STEPS = TypeAdapter(tuple[TonightStep, ...])
-_NEVER = TypeAdapter(tuple[Never, ...])
 NEVER_IN_A_HURRY = "never cut in a hurry"
 """The reason of the time gate, and of a barred call, where only minutes are left."""
 HURRY_REASONS = ("plays tonight", NEVER_IN_A_HURRY)
@@ -77,13 +58,13 @@ def steps_for(
     kinds: Set[CallKind], failed: Set[str], trade: TradeTables
 ) -> tuple[TonightStep, ...]:
     """The reversible steps for these calls and failed gates, in the table's order."""
-    steps = _STEPS.validate_python(trade.tables["tonight"]["first"])
+    steps = trade.tonight.first
     return tuple(step for step in steps if kinds & set(step.calls) or failed & set(step.gates))
 
 
 def never(trade: TradeTables) -> tuple[str, ...]:
     """What is not done in a hurry, in words."""
-    return tuple(say(row.say) for row in _NEVER.validate_python(trade.tables["tonight"]["never"]))
+    return tuple(say(row.say) for row in trade.tonight.never)
 
 
 def joined(hurry: Tonight | None, advice: str) -> str:

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from logic.bench.checks.rule_set import rule_set
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.job import CallKind, Gate, GateState, Job, StringCall
@@ -38,17 +37,17 @@ class NutEvidence:
     @property
     def alike_mm(self) -> float:
         """Heights over target that differ by no more than this are the same."""
-        return float(self.trade.tables["call"]["nut"]["alike_mm"]["value"])
+        return self.trade.raising.alike_mm
 
     @property
     def several(self) -> int:
         """So many slots with the same fault are a matter of the whole nut."""
-        return int(self.trade.tables["call"]["nut"]["new_nut_from"]["value"])
+        return self.trade.raising.several_from
 
     @property
     def odd_cents(self) -> float:
         """Strings at one height differ by no more than this in pitch."""
-        return rule_set(self.trade).limit("odd_cents")
+        return self.trade.rules.limits.odd_cents
 
     @cached_property
     def strings(self) -> tuple[int, ...]:

@@ -16,6 +16,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import accumulate, pairwise
+from typing import TYPE_CHECKING
 
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import windows
@@ -23,11 +24,14 @@ from logic.physics.neck import fret_position_mm
 from shared.amounts import LaidOff
 from shared.errors import InputError
 from shared.instrument import Instrument, Make, NutType, Player, StringSpec
-from shared.units import Length
+from shared.units import MM_PER_INCH, Length
 from shared.words import in_words, mark, say
 
+if TYPE_CHECKING:
+    from logic.bench.tables.by_kind import LengthByKind
+    from logic.bench.tables.layout import LayoutTable
+
 _FRET_1, _FRET_12 = (fret_position_mm(1.0, fret) for fret in (1, 12))
-MM_PER_INCH = 25.4
 _NOT_CUT = {
     NutType.CLAMPING: mark("a clamping nut is bought with its slots; lay out a slotted one"),
     NutType.ROLLER: mark("a roller nut is bought with its slots; lay out a slotted one"),
@@ -104,16 +108,16 @@ def lay_out(
     if instrument.nut.type in _NOT_CUT:
         would_do = _NOT_CUT[instrument.nut.type]
         raise InputError("instrument.nut.type", instrument.nut.type.value, would_do)
-    table = trade.tables["layout"]
+    table = trade.layout
     strings = nut_strings(instrument)
     width = _nut_width_mm(instrument)
-    slant = slant_deg(instrument, width, wishes.square_fret or table["square_fret"]["value"])
+    slant = slant_deg(instrument, width, wishes.square_fret or table.square_fret)
     along = 1 / math.cos(math.radians(slant))
     bass, treble = _margins(instrument.kind, wishes, table)
     courses = _courses(strings, along)
-    pair_gap = _by_kind(table["pair_gap_mm"]["value"], instrument.kind, wishes.pair_gap_mm)
+    pair_gap = _by_kind(table.pair_gap_mm, instrument.kind, wishes.pair_gap_mm)
     room = width - bass - treble
-    centres = _centres(courses, room, pair_gap, wishes.spacing, table["grade_mm"]["value"])
+    centres = _centres(courses, room, pair_gap, wishes.spacing, table.graded_by_mm)
     slots = _slots(strings, [bass + c for c in centres], along, instrument, player, trade)
     layout = NutLayout(width, wishes.spacing, slots, bass, treble, slant, instrument.left_handed)
     _check_fit(layout, [len(course) for course in courses], table)
@@ -122,9 +126,9 @@ def lay_out(
 
 def filled_in(wishes: Wishes, kind: str, trade: TradeTables) -> Wishes:
     """`wishes` with what was not asked for as common practice has it."""
-    table = trade.tables["layout"]
+    table = trade.layout
     bass, treble = _margins(kind, wishes, table)
-    pair_gap = _by_kind(table["pair_gap_mm"]["value"], kind, wishes.pair_gap_mm)
+    pair_gap = _by_kind(table.pair_gap_mm, kind, wishes.pair_gap_mm)
     return replace(wishes, bass_margin_mm=bass, treble_margin_mm=treble, pair_gap_mm=pair_gap)
 
 
@@ -190,14 +194,12 @@ def _nut_width_mm(instrument: Instrument) -> float:
     return instrument.nut.width.mm
 
 
-def _by_kind(table: dict[str, float], kind: str, wished: float | None) -> float:
-    return table.get(kind, table["default"]) if wished is None else wished
+def _by_kind(usual: LengthByKind, kind: str, wished: float | None) -> float:
+    return usual.of(kind) if wished is None else wished
 
 
-def _margins(
-    kind: str, wishes: Wishes, table: dict[str, dict[str, dict[str, float]]]
-) -> tuple[float, float]:
-    usual = table["edge_margin_mm"]["value"]
+def _margins(kind: str, wishes: Wishes, table: LayoutTable) -> tuple[float, float]:
+    usual = table.edge_margin_mm
     bass = _by_kind(usual, kind, wishes.bass_margin_mm)
     treble = _by_kind(usual, kind, wishes.treble_margin_mm)
     if bass < 0 or treble < 0:
@@ -256,9 +258,8 @@ def _slots(
     trade: TradeTables,
 ) -> tuple[SlotPlace, ...]:
     aims = windows(instrument, player, trade)
-    table = trade.tables["layout"]
-    over_mm = table["slot_over_gauge_in"]["value"] * MM_PER_INCH
-    buried = table["buried"]["value"]
+    table = trade.layout
+    over_mm = table.slot_over_gauge_in * MM_PER_INCH
     return tuple(
         SlotPlace(
             string=spec.string,
@@ -266,17 +267,21 @@ def _slots(
             centre_mm=centre,
             width_mm=(spec.gauge.mm + over_mm) * along,
             floor_mm=floor_mm(aims[spec.string].target_mm, action_of(instrument, spec.string)),
-            slot_depth_mm=spec.gauge.mm * buried["wound" if is_wound(spec) else "plain"],
+            slot_depth_mm=spec.gauge.mm * _buried_share(spec, table),
         )
         for spec, centre in zip(strings, centres, strict=True)
     )
 
 
-def _check_fit(layout: NutLayout, courses: list[int], table: dict[str, dict[str, float]]) -> None:
+def _buried_share(spec: StringSpec, table: LayoutTable) -> float:
+    return table.buried_share_wound if is_wound(spec) else table.buried_share_plain
+
+
+def _check_fit(layout: NutLayout, courses: list[int], table: LayoutTable) -> None:
     """InputError when neighbouring strings come too close, or leave the nut."""
     ends = set(accumulate(courses))
     least = (
-        table["least_course_gap_mm" if i in ends else "least_gap_mm"]["value"]
+        table.least_course_gap_mm if i in ends else table.least_gap_mm
         for i in range(1, len(layout.slots))
     )
     gaps = layout.gaps_mm

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from itertools import combinations_with_replacement
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from logic.bench.cutting.files import choose_file
 from logic.bench.raising.nut_layout import lay_out
+from logic.bench.raising.shim_stack import stack_of
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import RaiseMethod
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import Joined, computed, span
 from shared.errors import InputError
@@ -22,6 +23,9 @@ from shared.instrument import Instrument, NutType, Player
 from shared.job import CallKind, LowerAfter, RaiseOption, StringCall
 from shared.kit import Kit
 from shared.words import listed, mark, say
+
+if TYPE_CHECKING:
+    pass
 
 _HAIR = 1e-9
 _COMES_OUT = mark("The {shim} already there comes out.")
@@ -62,11 +66,6 @@ class _Nut:
     instrument: Instrument
     kit: Kit
     trade: TradeTables
-
-    @property
-    def table(self) -> dict[str, Any]:
-        rows: dict[str, Any] = self.trade.tables["raising"]
-        return rows
 
     @property
     def need_mm(self) -> float | None:
@@ -116,20 +115,6 @@ def low_side(order: tuple[int, ...], low: tuple[int, ...]) -> str | None:
     return "treble" if set(ordered[-len(low) :]) == set(low) else None
 
 
-def stack_of(need_mm: float, stock: Iterable[float], table: Mapping[str, Any]) -> tuple[float, ...]:
-    """The thinnest stack from the stock that is as thick as needed, with the fewest pieces; empty
-    where none is. Stock is sheet, so a thickness may be used more than once."""
-    most, thickest = table["most_pieces"]["value"], table["thickest_mm"]["value"]
-    sizes = sorted(set(stock), reverse=True)
-    stacks = (
-        pieces
-        for count in range(1, most + 1)
-        for pieces in combinations_with_replacement(sizes, count)
-        if need_mm - _HAIR <= sum(pieces) <= thickest + _HAIR
-    )
-    return min(stacks, key=lambda pieces: (round(sum(pieces), 6), len(pieces)), default=())
-
-
 def edge_shares(instrument: Instrument, trade: TradeTables, side: str) -> dict[int, float]:
     """How much of a wedge's thickness at the edge of `side` each slot is lifted by."""
     places = _places(instrument, trade)
@@ -157,11 +142,14 @@ def _offered(*options: RaiseOption | None) -> tuple[RaiseOption, ...]:
 def _nut(
     calls: tuple[StringCall, ...], instrument: Instrument, kit: Kit, trade: TradeTables
 ) -> _Nut:
-    above = trade.tables["call"]["on_target_above_mm"]["value"]
     low = [call for call in calls if call.call is CallKind.RAISE]
     own = {spec.string for spec in instrument.strings if spec.from_fret}
     return _Nut(
-        standings={c.string: _standing(c, above) for c in calls if c.string not in own},
+        standings={
+            c.string: _standing(c, trade.call.on_target_above_mm)
+            for c in calls
+            if c.string not in own
+        },
         low=tuple(call.string for call in low if call.string not in own),
         own=tuple(call.string for call in low if call.string in own),
         known=all(call.raise_mm for call in low),
@@ -196,7 +184,7 @@ def _fill(nut: _Nut) -> RaiseOption:
     lifts = {s: round(nut.standings[s].need_mm, 4) for s in nut.low} if nut.known else {}
     return _option(
         nut,
-        "fill",
+        RaiseMethod.FILL,
         (*nut.low, *nut.own),
         slots=len(nut.low) + len(nut.own),
         amount_mm=_rounded(nut.need_mm) or None,
@@ -212,13 +200,15 @@ def _shim(nut: _Nut) -> RaiseOption | None:
     others = tuple(string for string in nut.standings if string not in nut.low)
     if nut.need_mm is None:
         why = _comes_out(nut.named(others), "")
-        return _option(nut, "shim", nut.everyone, slots=len(others), reversible=True, why=why)
+        return _option(
+            nut, RaiseMethod.SHIM, nut.everyone, slots=len(others), reversible=True, why=why
+        )
     there = nut.instrument.nut.shim.mm if nut.instrument.nut.shim else 0.0
-    if there + nut.need_mm > nut.table["thickest_mm"]["value"]:
+    if there + nut.need_mm > nut.trade.raising.thickest_mm:
         return None
-    stack = stack_of(there + nut.need_mm, (s.mm for s in nut.kit.shims), nut.table)
+    stack = stack_of(there + nut.need_mm, (s.mm for s in nut.kit.shims), nut.trade.raising)
     lift = sum(stack) - there if stack else nut.need_mm
-    return _lifted(nut, "shim", dict.fromkeys(nut.standings, lift), lift, stack, there)
+    return _lifted(nut, RaiseMethod.SHIM, dict.fromkeys(nut.standings, lift), lift, stack, there)
 
 
 def _wedge(nut: _Nut, side: str) -> RaiseOption | None:
@@ -228,30 +218,30 @@ def _wedge(nut: _Nut, side: str) -> RaiseOption | None:
         why = say(
             "Lifts the low end most and the far end hardly; read every string again afterwards."
         )
-        return _option(nut, "wedge", nut.everyone, reversible=True, why=why)
+        return _option(nut, RaiseMethod.WEDGE, nut.everyone, reversible=True, why=why)
     thick = max(nut.standings[s].need_mm / shares[s] for s in nut.low if s in shares)
-    if thick > nut.table["thickest_mm"]["value"]:
+    if thick > nut.trade.raising.thickest_mm:
         return None
     sheet = min((s.mm for s in nut.kit.shims if s.mm >= thick - _HAIR), default=None)
     lifts = {s: thick * shares[s] for s in nut.standings if s in shares}
-    return _lifted(nut, "wedge", lifts, thick, (sheet,) if sheet else (), 0.0, side)
+    return _lifted(nut, RaiseMethod.WEDGE, lifts, thick, (sheet,) if sheet else (), 0.0, side)
 
 
 def _clamping_shim(nut: _Nut) -> RaiseOption | None:
     """Whole shims under one side of the clamping nut, or under all of it."""
     if nut.need_mm is None:
         why = say("A clamping nut moves in one piece, in whole shims; no slot is cut.")
-        return _option(nut, "shim", nut.everyone, reversible=True, why=why)
+        return _option(nut, RaiseMethod.SHIM, nut.everyone, reversible=True, why=why)
     side = low_side(nut.everyone, nut.low)
     shares = edge_shares(nut.instrument, nut.trade, side) if side else {}
     need = max(nut.standings[s].need_mm / shares.get(s, 1.0) for s in nut.low)
-    stack = stack_of(need, (s.mm for s in nut.kit.shims), nut.table)
+    stack = stack_of(need, (s.mm for s in nut.kit.shims), nut.trade.raising)
     thick = sum(stack) or need
     lifts = {s: thick * shares.get(s, 1.0) for s in nut.standings}
     told = {"lifts": _by_pairs(lifts)}
     return _option(
         nut,
-        "shim",
+        RaiseMethod.SHIM,
         nut.everyone,
         reversible=True,
         amount_mm=_rounded(thick),
@@ -285,7 +275,7 @@ def _by_pairs(lifts: Mapping[int, float]) -> str:
 
 def _lifted(
     nut: _Nut,
-    method: str,
+    method: RaiseMethod,
     lifts: Mapping[int, float],
     amount_mm: float,
     stack: tuple[float, ...],
@@ -336,7 +326,7 @@ def _missed(nut: _Nut, lifts: Mapping[int, float], *, fileable: bool) -> tuple[i
 def _new_nut(nut: _Nut) -> RaiseOption:
     return _option(
         nut,
-        "new nut",
+        RaiseMethod.NEW_NUT,
         nut.everyone,
         reversible=nut.instrument.nut.original,
         amount_mm=_rounded(nut.need_mm),
@@ -345,16 +335,16 @@ def _new_nut(nut: _Nut) -> RaiseOption:
 
 
 def _option(
-    nut: _Nut, method: str, touched: tuple[int, ...], *, slots: int = 0, **more: Any
+    nut: _Nut, method: RaiseMethod, touched: tuple[int, ...], *, slots: int = 0, **more: Any
 ) -> RaiseOption:
-    minutes = nut.trade.tables["call"]["nut"]["minutes"]
+    costs = nut.trade.raising.methods[method]
     return RaiseOption(
         method=method,
         slots_touched=touched,
-        minutes=float(minutes[method] + slots * minutes["slot"]),
+        minutes=costs.minutes + slots * nut.trade.raising.slot_minutes,
         slots_filed=slots,
-        cure_hours=float(nut.table["cure_hours"][method]["value"]),
-        cautions=(say(nut.table["cautions"][method]["value"]),),
+        cure_hours=costs.cure_hours,
+        cautions=(say(costs.caution),),
         **more,
     )
 

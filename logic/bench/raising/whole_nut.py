@@ -11,6 +11,7 @@ from logic.bench.raising.nut_finding import WholeNut
 from logic.bench.raising.nut_heights import all_high_alike, base_cut_mm, height_finding
 from logic.bench.raising.nut_signs import signs_on
 from logic.bench.raising.options import raise_options
+from logic.bench.tables.vocabulary import RaiseMethod
 from shared.instrument import NutType
 from shared.job import RaiseOption
 from shared.words import say
@@ -46,10 +47,10 @@ def nut_options(nut: NutEvidence) -> tuple[RaiseOption, ...]:
 def _base(nut: NutEvidence) -> RaiseOption:
     """Filing down the nut's base, by what every slot can spare."""
     return RaiseOption(
-        method="base",
+        method=RaiseMethod.BASE,
         amount_mm=base_cut_mm(nut),
         slots_touched=nut.high,
-        minutes=float(nut.trade.tables["call"]["nut"]["minutes"]["base"]),
+        minutes=nut.trade.raising.methods[RaiseMethod.BASE].minutes,
         why=say(
             "One flat surface to take down instead of every slot, and the slots keep their shape."
         ),

@@ -14,8 +14,6 @@ from logic.bench.instrument.strung_string import strung_string
 from logic.bench.measuring.contradictions import find_contradiction, height_evidence
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.posterior import kind_prior
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import call_table
 from logic.bench.plan.plan import since_last_pass
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
@@ -39,7 +37,7 @@ def _of_string(job: Job, string: int, trade: TradeTables) -> list[BuzzObservatio
     own = since_last_pass(job, string)
     buzz = last_buzz(own)
     believed = None if buzz is Buzz.UNKNOWN else _measured(job, string, own, trade)
-    well_known = trade.tables["attack"]["well_known_sd_mm"]["value"]
+    well_known = trade.attack.well_known_sd_mm
     if believed is None or believed.sd > well_known:
         return []
     return _heard(job.instrument, string, believed.median, buzz, trade)
@@ -50,8 +48,8 @@ def _measured(
 ) -> Posterior | None:
     """Its clearance by its readings; None where none speaks of it, or where they contradict."""
     ways = string_geometry(job.instrument, string, trade)
-    below = call_table(trade).contradiction_below
-    answers = height_evidence(own, string, below, reading_table(trade), ways)
+    below = trade.call.contradiction_below
+    answers = height_evidence(own, string, below, trade.reading, ways)
     if not answers or find_contradiction(answers, below) is not None:
         return None
     start = kind_prior(job.instrument.kind, trade)

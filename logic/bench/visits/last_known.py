@@ -10,8 +10,6 @@ from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.contradictions import height_evidence
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.posterior import kind_prior, last_known_prior
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import call_table
 from logic.bench.plan.plan import since_last_pass
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.proof import proof_of
@@ -68,7 +66,7 @@ def _of_string(
     filed = any(made.string == string for made in job.passes)
     proof = proof_of(job, string)
     if proof is not None and proof.clearance is not None:
-        return KnownClearance(proof.clearance.mm, reading_table(trade).number_spread_mm)
+        return KnownClearance(proof.clearance.mm, trade.reading.number_spread_mm)
     return _measured(job, string, None if filed else before, trade)
 
 
@@ -77,9 +75,9 @@ def _measured(
 ) -> KnownClearance | None:
     """What this job's own readings leave, on top of what was known; that alone where none is."""
     ways = string_geometry(job.instrument, string, trade)
-    below = call_table(trade).contradiction_below
+    below = trade.call.contradiction_below
     own = since_last_pass(job, string)
-    answers = height_evidence(own, string, below, reading_table(trade), ways)
+    answers = height_evidence(own, string, below, trade.reading, ways)
     if not answers:
         return before
     prior = _prior(job, before, trade)

@@ -42,7 +42,7 @@ def minutes_a_slot(slots_ms: Mapping[int, Sequence[int]], trade: TradeTables) ->
     `slots_ms` are by string the moments at which its slot's work was recorded: the reading before
     the first pass, the passes, and what was read and heard after.
     """
-    least = trade.tables["pace"]["least_minutes"]["value"]
+    least = trade.pace.least_slot_minutes
     spent = [minutes_at_it(moments, trade) for moments in slots_ms.values()]
     known = [minutes for minutes in spent if minutes is not None and minutes >= least]
     return sum(known) / len(known) if known else None
@@ -54,7 +54,7 @@ def pace_of(
     ways: Mapping[str, Sequence[float]] = MappingProxyType({}),
 ) -> WorkPace:
     """The pace of a bench whose jobs took so many minutes a slot, each job once."""
-    usual = float(trade.tables["call"]["nut"]["minutes"]["slot"])
+    usual = trade.raising.slot_minutes
     ratios = [minutes / usual for minutes in jobs_minutes]
     mean, sd = _believed(ratios, trade)
     return WorkPace(usual * math.exp(mean), sd, len(ratios), ways)
@@ -62,9 +62,8 @@ def pace_of(
 
 def _believed(ratios: Sequence[float], trade: TradeTables) -> tuple[float, float]:
     """Mean and spread of the logarithm of what this bench takes over what the table has."""
-    table = trade.tables["pace"]
-    own = 1 / table["sd_log_job"]["value"] ** 2
-    precision = 1 / table["sd_log_table"]["value"] ** 2 + len(ratios) * own
+    own = 1 / trade.pace.sd_log_job**2
+    precision = 1 / trade.pace.sd_log_table**2 + len(ratios) * own
     return own * sum(map(math.log, ratios)) / precision, precision**-0.5
 
 
@@ -80,6 +79,6 @@ def minutes_here(
         return None
     if noted := pace.ways.get(option.method):
         return option.minutes * math.exp(_believed(noted, trade)[0]), len(noted)
-    usual = float(trade.tables["call"]["nut"]["minutes"]["slot"])
+    usual = trade.raising.slot_minutes
     learned = option.slots_filed * (pace.slot_minutes - usual)
     return option.minutes + learned, pace.jobs if option.slots_filed else 0

@@ -15,19 +15,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property, lru_cache
 from operator import mul
+from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import CLEARANCE, FAINTEST, GRID_MM, Curve, Posterior, phi
 from logic.bench.measuring.kinds.leaf import contact_curve
-from logic.bench.measuring.reading_table import ReadingTable, reading_table
-from logic.bench.measuring.verdict import call_table
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Job
 from shared.readings import Buzz, Contact, LeafReading, Reading
 from shared.units import Length
+
+if TYPE_CHECKING:
+    from logic.bench.tables.quick_check import QuickCheckTable
+    from logic.bench.tables.reading import ReadingTable
 
 QUICK_CHECK = "quick check"
 """The complaint of a job that is one."""
@@ -60,19 +63,6 @@ class KnownClearance:
 
 
 @dataclass(frozen=True)
-class QuickTable:
-    """How strings stay and move; see `assets/quick_check.json` for figures and sources."""
-
-    settles_mm: float
-    moved_from_mm: float
-    moved_by_mm: float
-    moved: float
-    lower_of_moved: float
-    sure_from: float
-    least_nats: float
-
-
-@dataclass(frozen=True)
 class StringCheck:
     """What the quick check says of one string."""
 
@@ -84,17 +74,6 @@ class StringCheck:
     now: KnownClearance
     buzzes: bool
     """Whether the open string was heard to buzz."""
-
-
-def quick_table(trade: TradeTables) -> QuickTable:
-    """The figures of `assets/quick_check.json`, typed."""
-    rows = trade.tables["quick_check"]
-    return _typed(tuple((f.name, float(rows[f.name]["value"])) for f in fields(QuickTable)))
-
-
-@lru_cache(maxsize=8)
-def _typed(values: tuple[tuple[str, float], ...]) -> QuickTable:
-    return QuickTable(**dict(values))
 
 
 def checked(
@@ -118,7 +97,7 @@ def check_string(
     believed = _believed(tuple(_felt(own).items()), was, trade)
     shares = believed.shares
     likeliest = max(shares, key=shares.__getitem__)
-    sure = shares[likeliest] >= quick_table(trade).sure_from
+    sure = shares[likeliest] >= trade.quick_check.sure_from_probability
     buzz = next((one.buzz for one in reversed(own) if one.buzz is not Buzz.UNKNOWN), Buzz.UNKNOWN)
     return StringCheck(
         string=string,
@@ -144,7 +123,7 @@ def quick_leaf(
         key=lambda one: (one[0], -abs(one[1].mm - was.clearance_mm), -one[1].mm),
         default=(0.0, None),
     )
-    return leaf if most >= quick_table(trade).least_nats else None
+    return leaf if most >= trade.quick_check.least_nats else None
 
 
 def moved_strings(strings: Iterable[StringCheck]) -> tuple[StringCheck, ...]:
@@ -200,9 +179,9 @@ def _believed(
 ) -> _Belief:
     """What is believed of a string that stood at `was`, after these answers. Remembered: of an
     instrument that is checked every night, most answers are those of the night before."""
-    reading = reading_table(trade)
-    slip = 1.0 - call_table(trade).most_confidence
-    masses = _before(was, quick_table(trade))
+    reading = trade.reading
+    slip = 1.0 - trade.call.most_confidence
+    masses = _before(was, trade.quick_check)
     for leaves, contact in felt:
         felt_as = contact_curve(leaves, contact, reading)
         curve = [_slipped(chance, 1.0, slip) for chance in felt_as]
@@ -223,22 +202,22 @@ def _entropy(masses: Iterable[float]) -> float:
 
 
 @lru_cache(maxsize=24)
-def _before(was: KnownClearance, table: QuickTable) -> dict[Moved, Curve]:
+def _before(was: KnownClearance, table: QuickCheckTable) -> dict[Moved, Curve]:
     """What is believed before any leaf: mostly that nothing happened."""
     spread = math.hypot(was.sd_mm, table.settles_mm)
     stays = [math.exp(-0.5 * ((h - was.clearance_mm) / spread) ** 2) for h in GRID_MM]
     lower = [_gone(was.clearance_mm - h, spread, table) for h in GRID_MM]
     higher = [_gone(h - was.clearance_mm, spread, table) for h in GRID_MM]
     shares = {
-        Moved.AS_IT_WAS: 1.0 - table.moved,
-        Moved.LOWER: table.moved * table.lower_of_moved,
-        Moved.HIGHER: table.moved * (1.0 - table.lower_of_moved),
+        Moved.AS_IT_WAS: 1.0 - table.moved_probability,
+        Moved.LOWER: table.moved_probability * table.lower_share_of_moved,
+        Moved.HIGHER: table.moved_probability * (1.0 - table.lower_share_of_moved),
     }
     curves = zip(shares, (stays, lower, higher), strict=True)
     return {true: _sized(curve, shares[true]) for true, curve in curves}
 
 
-def _gone(by_mm: float, spread: float, table: QuickTable) -> float:
+def _gone(by_mm: float, spread: float, table: QuickCheckTable) -> float:
     """How likely a string that moved is to have gone this far, known only within `spread`."""
     far = phi((by_mm - table.moved_from_mm) / spread)
     return far * math.exp(-max(by_mm - table.moved_from_mm, 0.0) / table.moved_by_mm)

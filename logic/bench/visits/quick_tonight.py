@@ -27,12 +27,12 @@ def _calls(found: Sequence[StringCheck]) -> set[CallKind]:
 
 
 def _looks(found: Sequence[StringCheck], trade: TradeTables) -> tuple[str, ...]:
-    words = trade.tables["quick_check"]["tonight"]
+    words = trade.quick_check.tonight
     lower = [one for one in found if one.moved is Moved.LOWER]
     higher = [one for one in found if one.moved is Moved.HIGHER]
     rows = (
-        (words["together"], len(found) > 2 and max(len(lower), len(higher)) > len(found) / 2),
-        (words["lower"], any(not one.buzzes for one in lower)),
-        (words["higher"], bool(higher)),
+        (words.together, len(found) > 2 and max(len(lower), len(higher)) > len(found) / 2),
+        (words.lower, any(not one.buzzes for one in lower)),
+        (words.higher, bool(higher)),
     )
     return tuple(say(text) for text, applies in rows if applies)

@@ -76,7 +76,7 @@ class Sheet:
 
 def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     """For the owner: how it came in and how it leaves, what was not done and why, what next."""
-    words = trade.tables["handover"]
+    words = trade.handover
     done = tuple(_of_string(w, _proof_line(w)) for w in work.strings if w.passes)
     not_done = tuple(
         _of_string(w, f"{w.outcome}. {w.found.why}") for w in work.strings if not w.passes
@@ -89,10 +89,10 @@ def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         ),
         Section(say("Done"), lines=done),
         Section(say("Left as it was"), lines=not_done),
-        Section(say("Good to know"), lines=tuple(map(say, words["owner"]["value"]))),
-        Section(say("Next check"), lines=(say(words["next_check"]["value"]),)),
+        Section(say("Good to know"), lines=tuple(map(say, words.owner))),
+        Section(say("Next check"), lines=(say(words.next_check),)),
     )
-    foot = words["guidance"]["value"]
+    foot = words.guidance
     return _sheet(_OWNERS, work, sections, foot, numbers.decimal_mark)
 
 
@@ -114,7 +114,7 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         Section(say("Assumed"), lines=assumed),
         Section(say("Cautions"), lines=work.plan.cautions),
     )
-    foot = trade.tables["handover"]["guidance"]["value"]
+    foot = trade.handover.guidance
     return _sheet(_BENCHS, work, sections, foot, numbers.decimal_mark)
 
 

@@ -17,6 +17,6 @@ def minutes_at_it(moments_ms: Iterable[int], trade: TradeTables) -> float | None
     moments = sorted(moments_ms)
     if len(moments) < 2:
         return None
-    longest = trade.tables["handover"]["longest_pause_minutes"]["value"] * MS_PER_MINUTE
+    longest = trade.handover.longest_pause_minutes * MS_PER_MINUTE
     spent = sum(gap for a, b in pairwise(moments) if (gap := b - a) <= longest)
     return spent / MS_PER_MINUTE

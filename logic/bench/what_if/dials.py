@@ -98,8 +98,7 @@ def _budget(
 
 def turned_budget_cents(job: Job, trade: TradeTables) -> float:
     """How sharp fret 1 may be at the most: the player's own budget, else the table's."""
-    most = float(trade.tables["attack"]["budget"]["most_cents"]["value"])
-    return job.player.budget_cents or most
+    return job.player.budget_cents or trade.attack.budget.most_cents
 
 
 def _stepped(length: Length, steps: int, step: Length) -> Length:

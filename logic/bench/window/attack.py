@@ -15,6 +15,7 @@ from statistics import NormalDist
 
 from logic.bench.instrument.strung_string import StrungString, family_of
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import Strength
 from logic.physics.neck import nut_height_mm
 from logic.physics.vibration import first_touch, pluck_stiffness_n_per_mm
 from shared.instrument import Attack
@@ -25,11 +26,11 @@ _REACH, _CELLS = 4.0, 81
 _NEVER = 1e-6
 """Probability left to what should never be heard, so that odd answers still leave a belief."""
 
-_AT: dict[Buzz, tuple[tuple[str, bool], ...]] = {
-    Buzz.SOFT: (("soft", True),),
-    Buzz.NORMAL: (("soft", False), ("normal", True)),
-    Buzz.HARD: (("normal", False), ("hard", True)),
-    Buzz.NONE: (("hard", False),),
+_AT: dict[Buzz, tuple[tuple[Strength, bool], ...]] = {
+    Buzz.SOFT: ((Strength.SOFT, True),),
+    Buzz.NORMAL: ((Strength.SOFT, False), (Strength.NORMAL, True)),
+    Buzz.HARD: ((Strength.NORMAL, False), (Strength.HARD, True)),
+    Buzz.NONE: ((Strength.HARD, False),),
     Buzz.UNKNOWN: (),
 }
 """What each answer says was heard, by strength: whether it buzzed."""
@@ -61,14 +62,13 @@ class BuzzObservation:
 
 def pluck_forces(kind: str, attack: Attack, trade: TradeTables) -> PluckForces:
     """What to expect of a player of this attack on this kind of instrument."""
-    table, family = trade.tables["attack"], family_of(kind, trade)
-    spread = table["pluck_spread"]["value"]
-    share = table["clean_share"]["value"]
-    under = family["force_n"] * table["attack_share"][attack.value]
+    table, family = trade.attack, family_of(kind, trade)
+    spread = table.pluck_sd_log
+    under = family.force_n * table.attack_share[attack]
     return PluckForces(
-        from_bridge_mm=family["from_bridge_mm"],
-        usual_n=under / math.exp(spread * _STANDARD.inv_cdf(share)),
-        usual_sd_log=table["player_spread"]["value"],
+        from_bridge_mm=family.from_bridge_mm,
+        usual_n=under / math.exp(spread * _STANDARD.inv_cdf(table.clean_share)),
+        usual_sd_log=table.player_sd_log,
         spread_log=spread,
     )
 
@@ -112,7 +112,7 @@ def _chance(
     that usual force."""
     if touch <= 0.0:
         return 1.0
-    shares, chance = trade.tables["attack"]["strength_share"], 1.0
+    shares, chance = trade.attack.strength_share, 1.0
     for strength, buzzed in _AT[buzz]:
         off = (usual_log + math.log(shares[strength]) - math.log(touch)) / expected.spread_log
         chance *= max(_STANDARD.cdf(off if buzzed else -off), _NEVER)

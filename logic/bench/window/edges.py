@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass, replace
 
 from logic.bench.instrument.strung_string import StrungString, strung_string
-from logic.bench.instrument.targets import MM_PER_THOU, aim
+from logic.bench.instrument.targets import aim
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import PluckForces
 from logic.physics.neck import clearance_mm
@@ -25,6 +25,7 @@ from logic.physics.vibration import (
     swing_mm,
 )
 from shared.instrument import Instrument, Player, StringSpec
+from shared.units import MM_PER_THOU
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,7 @@ def edges_of(spec: StringSpec, playing: Playing) -> WindowEdges:
     instrument, trade = playing.instrument, playing.trade
     standing = aim(spec, instrument, Player(), trade).usual_mm
     string = strung_string(spec, instrument, trade, standing)
-    force = playing.plucks.force_n(trade.tables["attack"]["clean_share"]["value"])
+    force = playing.plucks.force_n(trade.attack.clean_share)
     budget = budget_cents(playing.player, spec.pitch.hz(instrument.a4_hz), trade)
     return WindowEdges(
         strung=string,
@@ -90,7 +91,7 @@ def low_edge(
     Its sd carries relief, action, tension, how a real string strays from the ideal one, and how
     far good technicians differ.
     """
-    model_sd_mm = trade.tables["targets"]["edge_sd_thou"] * MM_PER_THOU
+    model_sd_mm = trade.targets.edge_sd_thou * MM_PER_THOU
     neck, wire = strung_string.neck, strung_string.wire
     best, fret = _lowest_mm(strung_string, force_n, from_bridge_mm)
     bowed = replace(neck, relief_mm=neck.relief_mm + strung_string.relief_sd_mm)
@@ -98,7 +99,7 @@ def low_edge(
     raised = replace(
         neck, saddle_height_mm=neck.saddle_height_mm + 2.0 * strung_string.action_sd_mm
     )
-    stray = _stray(strung_string, from_bridge_mm, trade.tables["attack"]["quality"]["value"])
+    stray = _stray(strung_string, from_bridge_mm, trade.attack.quality_factor)
     slack = force_n * (1.0 + math.hypot(wire.tension_sd_n / wire.tension_n, stray))
     moved = (
         _lowest_mm(replace(strung_string, neck=bowed), force_n, from_bridge_mm),
@@ -117,8 +118,8 @@ def high_edge(strung_string: StrungString, budget_cents: float, trade: TradeTabl
     best = _sharp_mm(strung_string, budget_cents)
     if math.isinf(best):
         return Edge(best, 0.0)
-    finger = trade.tables["attack"]["finger"]["behind_mm"]
-    nearer = (finger["high"] - finger["low"]) / 4.0
+    finger = trade.attack.finger.behind_mm
+    nearer = (finger.high - finger.low) / 4.0
     stiffer = replace(
         strung_string.wire, kappa=strung_string.wire.kappa + strung_string.wire.kappa_sd
     )
@@ -135,9 +136,9 @@ def budget_cents(player: Player, hz: float, trade: TradeTables) -> float:
     right note, between five and ten cents."""
     if player.budget_cents is not None:
         return player.budget_cents
-    table = trade.tables["attack"]["budget"]
-    beating = 1200.0 * math.log2(1.0 + table["beat_hz"]["value"] / hz)
-    return float(min(max(beating, table["least_cents"]["value"]), table["most_cents"]["value"]))
+    budget = trade.attack.budget
+    beating = 1200.0 * math.log2(1.0 + budget.beat_hz / hz)
+    return min(max(beating, budget.least_cents), budget.most_cents)
 
 
 def _lowest_mm(

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from logic.bench.instrument.plausibility import Range, range_of
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import LengthOf
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, NutType, Player
 from shared.units import Length, Unit
@@ -55,10 +56,10 @@ def stepped(
     return player.model_copy(update={"targets": {**player.targets, **own}})
 
 
-def quantity(instrument: Instrument) -> str:
+def quantity(instrument: Instrument) -> LengthOf:
     """What a clearance of this instrument is called where its range is told."""
     tall = instrument.nut.type is NutType.TALL_SLIDE
-    return "tall clearance" if tall else "clearance"
+    return LengthOf.TALL_CLEARANCE if tall else LengthOf.CLEARANCE
 
 
 def _stepped(target_mm: float, steps: int, unit: Unit, span: Range) -> Length:

@@ -13,7 +13,7 @@ from logic.bench.window.attack import PluckForces, pluck_forces
 from logic.bench.window.edges import Playing, WindowEdges, edges_of
 from shared.instrument import Attack, StringSpec
 from shared.pitch import Pitch
-from shared.units import Length, Unit
+from shared.units import MM_PER_INCH, Length, Unit
 from shared.words import mark, say
 
 _LIGHTER = {Attack.HEAVY: Attack.MEDIUM, Attack.MEDIUM: Attack.LIGHT}
@@ -53,20 +53,20 @@ def _plucks(playing: Playing, change: Changes) -> PluckForces:
 def _changes(
     spec: StringSpec, playing: Playing, edges: WindowEdges
 ) -> Iterator[tuple[str, Changes]]:
-    tried, lighter = playing.trade.tables["attack"]["tried"], _LIGHTER.get(playing.player.attack)
+    tried, lighter = playing.trade.attack.tried, _LIGHTER.get(playing.player.attack)
     if lighter is not None:
         yield say(_GENTLER[lighter]), Changes(attack=lighter)
-    gauge = Length.of(round(spec.gauge.mm * tried["thicker"] / 25.4, 3), Unit.INCH)
+    gauge = Length.of(round(spec.gauge.mm * tried.thicker_by_factor / MM_PER_INCH, 3), Unit.INCH)
     yield (
         say("a thicker string ({gauge})", gauge=gauge),
         Changes(gauges={spec.string: gauge}),
     )
-    if spec.pitch.midi + tried["semitones_up"] <= HIGHEST_MIDI:
-        pitch = raised(spec.pitch, tried["semitones_up"])
+    if spec.pitch.midi + tried.semitones_up <= HIGHEST_MIDI:
+        pitch = raised(spec.pitch, tried.semitones_up)
         yield say("tuning up to {pitch}", pitch=pitch.show()), Changes(pitches={spec.string: pitch})
-    relief = Length.of(round(edges.strung.neck.relief_mm + tried["more_relief_mm"], 2))
+    relief = Length.of(round(edges.strung.neck.relief_mm + tried.more_relief_mm, 2))
     yield say("relief of {relief}", relief=relief), Changes(relief=relief)
-    cents = edges.budget_cents + tried["more_cents"]
+    cents = edges.budget_cents + tried.more_cents
     yield say("accepting {cents:.0f} cents at fret 1", cents=cents), Changes(budget_cents=cents)
 
 

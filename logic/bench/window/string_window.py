@@ -12,12 +12,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from logic.bench.instrument.targets import MM_PER_THOU, Aim, aim
+from logic.bench.instrument.targets import Aim, aim
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation, learned, pluck_forces
 from logic.bench.window.edges import Playing, WindowEdges, edges_of
 from logic.bench.window.notes import notes, own_note
 from shared.instrument import Instrument, NutType, Player, StringSpec
+from shared.units import MM_PER_THOU
 from shared.words import Catalogue, current, say
 
 
@@ -101,7 +102,7 @@ def _unlike(spec: StringSpec, aimed: Aim, trade: TradeTables, why: str) -> Strin
 
 def _by_table(spec: StringSpec, aimed: Aim, trade: TradeTables, note: str) -> StringWindow:
     """The target and what common practice allows around it, with no physics."""
-    sd_mm = trade.tables["targets"]["edge_sd_thou"] * MM_PER_THOU
+    sd_mm = trade.targets.edge_sd_thou * MM_PER_THOU
     return StringWindow(
         string=spec.string,
         low_mm=max(0.0, aimed.target_mm - aimed.below_mm),
@@ -116,7 +117,7 @@ def _by_table(spec: StringSpec, aimed: Aim, trade: TradeTables, note: str) -> St
 def _by_physics(spec: StringSpec, playing: Playing) -> StringWindow:
     aimed = aim(spec, playing.instrument, playing.player, playing.trade)
     edges = edges_of(spec, playing)
-    inside = playing.trade.tables["attack"]["inside_thou"]["value"] * MM_PER_THOU
+    inside = playing.trade.attack.inside_thou * MM_PER_THOU
     target = aimed.own_mm if aimed.own_mm is not None else _placed(aimed.usual_mm, edges, inside)
     found = _by_table(spec, replace(aimed, own_mm=target), playing.trade, "")
     pressed, in_tune = found.high_mm, edges.high.clearance_mm

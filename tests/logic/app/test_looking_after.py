@@ -58,7 +58,7 @@ def test_a_copy_is_asked_for_after_as_many_days_as_the_table_says() -> None:
     clock = Clock()
     app = desk_at(clock)
     walking(app)
-    days = app.trade.tables["keeping"]["copy"]["ask_after_days"]
+    days = app.trade.keeping.copy_asked_after_days
     said: list[bool] = []
     for day in (0, days - 1, days):
         clock.now = NOW_MS + day * DAY_MS + DAY_MS // 2
@@ -179,7 +179,7 @@ def test_what_is_due_is_gone_and_what_was_open_ends_in_a_calm_page() -> None:
     asked(app, "owner", "Larkspur")
     app.do(kdo.Erase())
     app.do(do.OpenJob(line.id))
-    days = app.trade.tables["keeping"]["erase"]["gone_after_days"]
+    days = app.trade.keeping.erased_gone_after_days
     clock.now += days * DAY_MS - 1
     assert not app.history.purge()
     clock.now += 1

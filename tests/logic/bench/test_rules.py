@@ -9,13 +9,13 @@ from logic.bench.checks.complaints import complaints
 from logic.bench.checks.derived_facts import DERIVES
 from logic.bench.checks.evaluators import JUDGES, relief_range
 from logic.bench.checks.rule_context import CONDITIONS, RuleContext
-from logic.bench.checks.rule_set import Rule, rule_set
+from logic.bench.tables.rules import Rule
 from shared.errors import InputError
 from shared.job import CallKind, GateState
 from shared.units import Length
 from tests.logic.bench.jobs import ELECTRIC, TRADE, job
 
-BOOK = rule_set(TRADE)
+BOOK = TRADE.rules
 CUTS = {CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN}
 by_rule = pytest.mark.parametrize("rule", BOOK.rules, ids=lambda rule: rule.id)
 
@@ -61,12 +61,6 @@ def test_no_name_means_two_questions() -> None:
     """A check filed under a name reaches one rule."""
     names = [name for rule in BOOK.rules for name in (*rule.names, *rule.uses)]
     assert len(names) == len(set(names))
-
-
-def test_every_figure_names_its_source() -> None:
-    """Limits and relief ranges carry their sources."""
-    assert all(limit.source for limit in BOOK.limits.values())
-    assert all(row["source"] for row in TRADE.tables["relief"]["families"])
 
 
 def test_complaints_open_rules_that_exist() -> None:

@@ -145,11 +145,11 @@ def test_every_kind_has_a_whole_preset(kind: str) -> None:
 @pytest.mark.parametrize("kind", kinds(TRADE))
 def test_every_figure_of_a_preset_has_a_source(kind: str) -> None:
     """Scale, pitches, gauges, makes, nut, action and cores each say where they are from."""
-    table = TRADE.tables["presets"]["kinds"][kind]
+    table = TRADE.presets.kinds[kind]
     needed = {"scale", "pitches", "gauges", "makes", "nut", "action_12"}
-    if any("core" in spec for spec in table["strings"]):
+    if any(spec.core for spec in table.strings):
         needed.add("cores")
-    assert needed <= {name for name, source in table["sources"].items() if source}
+    assert needed <= {name for name, source in table.sources if source}
 
 
 @pytest.mark.parametrize(

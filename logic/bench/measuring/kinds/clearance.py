@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
+from typing import TYPE_CHECKING
 
 from logic.bench.instrument.plausibility import question_gauge, read_length
 from logic.bench.measuring.grid import CLEARANCE, Curve, bell
@@ -14,11 +15,14 @@ from logic.bench.measuring.kinds.kind import (
     ReadingKind,
     around,
 )
-from logic.bench.measuring.reading_table import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import LengthOf
 from shared.instrument import Instrument
 from shared.readings import ClearanceReading
 from shared.words import mark, say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.reading import ReadingTable
 
 
 class ClearanceKind(ReadingKind[ClearanceReading]):
@@ -67,7 +71,7 @@ class ClearanceKind(ReadingKind[ClearanceReading]):
         self, pad: EntryPad, string: int, text: str, instrument: Instrument, trade: TradeTables
     ) -> ClearanceReading:
         """The clearance that `text` means."""
-        clearance = read_length("clearance", text, trade, instrument.kind)
+        clearance = read_length(LengthOf.CLEARANCE, text, trade, instrument.kind)
         return ClearanceReading(string=string, clearance=clearance)
 
 

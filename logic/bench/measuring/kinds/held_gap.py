@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable
+from typing import TYPE_CHECKING
 
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Curve, bell, floored, phi
@@ -14,11 +15,14 @@ from logic.bench.measuring.kinds.kind import (
     ReadingKind,
     around,
 )
-from logic.bench.measuring.reading_table import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import LengthOf
 from shared.instrument import Instrument
 from shared.readings import HeldGapReading
 from shared.words import mark, say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.reading import ReadingTable
 
 _LABEL = mark("Held at {fret}")
 _ASK = mark("Gap over fret 1 while held at fret {fret}")
@@ -75,7 +79,7 @@ class HeldGapKind(ReadingKind[HeldGapReading]):
         self, pad: EntryPad, string: int, text: str, instrument: Instrument, trade: TradeTables
     ) -> HeldGapReading:
         """The gap that `text` means, held at the fret of the pad."""
-        gap = read_length("gap", text, trade, instrument.kind)
+        gap = read_length(LengthOf.GAP, text, trade, instrument.kind)
         return HeldGapReading(string=string, held_at=pad.fret, gap=gap)
 
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass
-from typing import Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
 from logic.bench.instrument.plausibility import OddFigure
 from logic.bench.measuring.grid import Curve
-from logic.bench.measuring.reading_table import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.readings import Reading
 from shared.units import Length
+
+if TYPE_CHECKING:
+    from logic.bench.tables.reading import ReadingTable
 
 R = TypeVar("R", bound=Reading)
 

@@ -11,14 +11,17 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Hashable
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import CLEARANCE, Curve, Grid, floored, phi
 from logic.bench.measuring.kinds.kind import Figures, HeightGeometry, ReadingKind, around
-from logic.bench.measuring.reading_table import ReadingTable
 from shared.amounts import Joined
 from shared.readings import Contact, LeafReading
 from shared.units import Length
 from shared.words import mark, say
+
+if TYPE_CHECKING:
+    from logic.bench.tables.reading import ReadingTable
 
 CONTACTS = {
     Contact.NONE: mark("no contact"),

@@ -6,11 +6,14 @@ It decides the call, not the height: a buzz alone says nothing of the clearance.
 from __future__ import annotations
 
 from collections.abc import Hashable
+from typing import TYPE_CHECKING
 
 from logic.bench.measuring.kinds.kind import Figures, HeightGeometry, ReadingKind
-from logic.bench.measuring.reading_table import ReadingTable
 from shared.readings import Buzz, BuzzReading, Reading
 from shared.words import mark, say, say_as
+
+if TYPE_CHECKING:
+    from logic.bench.tables.reading import ReadingTable
 
 BUZZES = {
     Buzz.NONE: mark("rings clean"),

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from logic.bench.checks.complaints import complaint_of, complaints
 from logic.bench.checks.gates import evaluate_gates, next_questions
-from logic.bench.checks.rule_set import ComplaintRow
+from logic.bench.tables.complaints import ComplaintRow
 from shared.job import GateState
 from tests.logic.bench.jobs import TRADE, job
 

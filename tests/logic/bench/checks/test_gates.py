@@ -10,12 +10,11 @@ from hypothesis import strategies as st
 
 from logic.bench.checks.answers import SKIPPED
 from logic.bench.checks.gates import evaluate_gates, next_questions, preconditions
-from logic.bench.checks.rule_set import rule_set
 from logic.bench.plan.plan import make_plan
 from shared.job import CallKind, GateState, Job, StringCall
 from tests.logic.bench.jobs import ALL, ELECTRIC, TRADE, cents, find, job, touch
 
-BOOK = rule_set(TRADE)
+BOOK = TRADE.rules
 STANDING = (GateState.OPEN, GateState.FAILED)
 HIGH = touch("0.030 in", "none")
 LOW = touch("0.006 in", "heavy", "soft")
@@ -234,7 +233,7 @@ def test_it_buzzes_leads_to_the_right_first_question() -> None:
     assert asked[:2] == ["nut_type", "relief"]
 
 
-COMPLAINTS = [row["id"] for row in TRADE.tables["complaints"]["complaints"]]
+COMPLAINTS = [row.id for row in TRADE.complaints.complaints]
 RULES = [rule for rule in BOOK.rules if rule.asked]
 WORDS = sorted({option.id for rule in RULES for option in rule.options} | {"skipped", "unknown"})
 

@@ -18,7 +18,6 @@ from logic.bench.cutting.cutting import (
     Oddity,
     begin,
     check_strokes,
-    cut_table,
     filed,
     next_move,
     read,
@@ -32,8 +31,6 @@ from logic.bench.cutting.removal import Pair, PassSeen, learn, prior_for
 from logic.bench.cutting.slot_belief import start_belief
 from logic.bench.measuring.grid import CLEARANCE, Posterior
 from logic.bench.measuring.posterior import kind_prior
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import call_table
 from logic.bench.window.string_window import StringWindow
 from logic.trade_loader import load_trade_tables
 from shared.errors import InputError
@@ -44,7 +41,7 @@ from shared.units import Length
 TRADE = load_trade_tables()
 TARGET = 0.4572
 PAIR = Pair(0.43, "bone")
-PRIOR = prior_for("bone", TRADE.tables["cutting"])
+PRIOR = prior_for("bone", TRADE.cutting.removal)
 LEAVES = tuple(Length.parse(f"{thou} thou") for thou in range(8, 41))
 START: Posterior = kind_prior("electric guitar", TRADE)
 
@@ -58,9 +55,9 @@ def _bench(*, known_mm: float | None = None, leaves: tuple[Length, ...] = LEAVES
         rate=learn(told, PAIR, PRIOR),
         pair_known=bool(told),
         sd_log_pass=PRIOR.sd_log_pass,
-        reading=reading_table(TRADE),
-        call=call_table(TRADE),
-        cut=cut_table(TRADE),
+        reading=TRADE.reading,
+        call=TRADE.call,
+        cut=TRADE.cutting,
     )
 
 
@@ -236,7 +233,7 @@ def test_a_buzz_alone_is_no_touch() -> None:
 def test_strokes_nobody_makes_are_refused(strokes: int) -> None:
     """Negative strokes, none, and thousands are questioned by name."""
     with pytest.raises(InputError) as refused:
-        check_strokes(strokes, cut_table(TRADE))
+        check_strokes(strokes, TRADE.cutting)
     assert refused.value.field == "strokes"
 
 

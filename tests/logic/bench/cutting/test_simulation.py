@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import replace
 from random import Random
 
 import pytest
 from scipy import stats
 
-from logic.bench.cutting.simulation import PLAIN, Score, Slot, rows, simulate, strained, world_of
+from logic.bench.cutting.simulation import PLAIN, Score, Slot, rows, simulate, strained
 from logic.trade_loader import load_trade_tables
 from shared.readings import Contact
 from tests.logic.test_command_line import run_main
 
 TRADE = load_trade_tables()
-WORLD = world_of(TRADE)
+WORLD = TRADE.simulation
 
 
 def _by_habit(scores: list[Score]) -> dict[tuple[str, str], Score]:
@@ -36,7 +35,7 @@ def test_the_set_up_is_the_stated_one() -> None:
 @pytest.mark.parametrize("gap", [-0.03, -0.015, 0.0, 0.02, 0.04])
 def test_the_hand_answers_as_it_should(gap: float) -> None:
     """Shares of the three answers agree with the normal distribution of scipy."""
-    slot = Slot(replace(WORLD, start_spread_mm=0.0), Random(3), -4.2)
+    slot = Slot(WORLD.model_copy(update={"start_spread_mm": 0.0}), Random(3), -4.2)
     leaf = slot.clearance_mm - gap
     said = [slot.touch(leaf) for _ in range(4000)]
     none = 1 - stats.norm.cdf((0.015 - gap) / 0.01)
@@ -47,7 +46,7 @@ def test_the_hand_answers_as_it_should(gap: float) -> None:
 
 def test_one_pass_takes_what_its_strokes_take() -> None:
     """Four strokes of 0.02 mm, without any spread, take 0.08 mm."""
-    slot = Slot(replace(WORLD, sd_log_stroke=0.0), Random(3), math.log(0.02))
+    slot = Slot(WORLD.model_copy(update={"true_sd_log_stroke": 0.0}), Random(3), math.log(0.02))
     before = slot.clearance_mm
     slot.file(4)
     assert before - slot.clearance_mm == pytest.approx(0.08)
@@ -92,7 +91,7 @@ def test_plain_habits_spoil_more(played: dict[tuple[str, str], Score], name: str
 def test_every_strained_world_differs_in_one_thing() -> None:
     """Each strained world is the set-up with exactly one figure changed."""
     for world in strained(WORLD).values():
-        changed = [f for f in WORLD.__dataclass_fields__ if getattr(world, f) != getattr(WORLD, f)]
+        changed = [name for name, figure in world if figure != getattr(WORLD, name)]
         assert len(changed) == 1
 
 

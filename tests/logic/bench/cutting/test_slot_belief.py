@@ -15,13 +15,13 @@ from logic.bench.cutting.removal import Pair, RemovalPrior, learn
 from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
 from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Posterior
 from logic.bench.measuring.kinds.leaf import contact_curve
-from logic.bench.measuring.reading_table import ReadingTable
 from shared.readings import Contact
 from shared.units import Length
+from tests.logic.bench.exact_reading import exact_reading
 
 PRIOR = RemovalPrior(0.015, 0.3, ((0.45, 1.0),), 0.15)
 RATE = learn([], Pair(0.43, "bone"), PRIOR)
-TABLE = ReadingTable(judgement_spread_mm=0.010, light_half_width_mm=0.015)
+TABLE = exact_reading(judgement_spread_mm=0.010, light_half_width_mm=0.015)
 
 
 def _normal(mean: float, sd: float) -> Posterior:

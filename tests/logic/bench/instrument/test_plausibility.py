@@ -12,6 +12,7 @@ from logic.bench.instrument.plausibility import (
     read_length,
 )
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
+from logic.bench.tables.vocabulary import LengthOf
 from logic.trade_loader import load_trade_tables
 from shared.errors import LengthError
 from shared.units import Length, Unit
@@ -41,7 +42,7 @@ TRADE = load_trade_tables()
 )
 def test_a_likely_slip_is_offered(quantity: str, text: str, asks: str) -> None:
     """Unit mix-ups and misplaced decimals are asked about in the words of the bench."""
-    said = question(quantity, Length.parse(text), TRADE)
+    said = question(LengthOf(quantity), Length.parse(text), TRADE)
     assert said is not None
     assert asks in said.words
 
@@ -57,10 +58,10 @@ def test_a_likely_slip_is_offered(quantity: str, text: str, asks: str) -> None:
 )
 def test_a_scale_is_judged_by_its_kind(kind: str, text: str, asks: str) -> None:
     """The same length is a scale on one kind of instrument and a slip on another."""
-    said = question("scale", Length.parse(text), TRADE, kind)
+    said = question(LengthOf.SCALE, Length.parse(text), TRADE, kind)
     assert said is not None
     assert asks in said.words
-    assert question("scale", Length.parse("647.7 mm"), TRADE, "electric guitar") is None
+    assert question(LengthOf.SCALE, Length.parse("647.7 mm"), TRADE, "electric guitar") is None
 
 
 @pytest.mark.parametrize("kind", kinds(TRADE))
@@ -80,7 +81,7 @@ def test_no_preset_is_questioned(kind: str) -> None:
     for quantity, lengths in ours.items():
         for length in lengths:
             assert length is not None
-            assert question(quantity, length, TRADE, kind) is None
+            assert question(LengthOf(quantity), length, TRADE, kind) is None
 
 
 @given(
@@ -92,8 +93,8 @@ def test_no_preset_is_questioned(kind: str) -> None:
 def test_a_question_offers_only_what_would_pass(quantity: str, amount: int, unit: Unit) -> None:
     """Whatever is written, what is offered instead needs no further question."""
     length = Length.of(amount, unit)
-    span = range_of(quantity, TRADE)
-    said = question(quantity, length, TRADE)
+    span = range_of(LengthOf(quantity), TRADE)
+    said = question(LengthOf(quantity), length, TRADE)
     assert (said is None) == span.holds(length)
     offered = said.meant if said else ()
     assert len(offered) <= 2
@@ -105,9 +106,9 @@ def test_a_question_offers_only_what_would_pass(quantity: str, amount: int, unit
 def test_a_leaf_ten_times_too_thick_is_traced_back(places: int, mm: int) -> None:
     """Moving the decimal point of a common leaf up leads back to that leaf."""
     slipped = Length.of(mm * 10**places)
-    said = question("leaf", slipped, TRADE)
+    said = question(LengthOf.LEAF, slipped, TRADE)
     assert said is None or Length.of(mm) in said.meant or "thou" in said.ask
-    assert (said is None) == (slipped <= range_of("leaf", TRADE).high)
+    assert (said is None) == (slipped <= range_of(LengthOf.LEAF, TRADE).high)
 
 
 @pytest.mark.parametrize(
@@ -126,14 +127,14 @@ def test_a_leaf_ten_times_too_thick_is_traced_back(places: int, mm: int) -> None
 def test_a_missing_unit_is_asked_for(quantity: str, text: str, says: str) -> None:
     """A bare number is a string's gauge and nothing else; only units that would fit are offered."""
     with pytest.raises(LengthError, match=says.replace(".", r"\.")):
-        read_length(quantity, text, TRADE)
+        read_length(LengthOf(quantity), text, TRADE)
 
 
 def test_a_plain_figure_passes() -> None:
     """What is plausible is read without a word."""
-    assert read_length("leaf", "18 thou", TRADE) == Length.parse("0.4572 mm")
-    assert read_length("gauge", "46", TRADE) == Length.parse("0.046 in")
-    assert read_length("clearance", "0 mm", TRADE) == Length.parse("0 mm")
+    assert read_length(LengthOf.LEAF, "18 thou", TRADE) == Length.parse("0.4572 mm")
+    assert read_length(LengthOf.GAUGE, "46", TRADE) == Length.parse("0.046 in")
+    assert read_length(LengthOf.CLEARANCE, "0 mm", TRADE) == Length.parse("0 mm")
 
 
 def test_cents_that_no_tuner_shows_are_questioned() -> None:
@@ -146,9 +147,9 @@ def test_cents_that_no_tuner_shows_are_questioned() -> None:
 
 def test_every_range_has_a_source_and_is_in_order() -> None:
     """Each disputable figure says where it is from, and low < usual < high."""
-    table = TRADE.tables["plausible"]
-    for figures in (*table["quantities"].values(), *table["scales"].values(), table["cents"]):
-        assert figures["source"]
+    table = TRADE.plausible
+    for figures in (*table.quantities.values(), *table.scales.values(), table.cents):
+        assert figures.source
     for quantity in quantities(TRADE):
-        span = range_of(quantity, TRADE)
+        span = range_of(LengthOf(quantity), TRADE)
         assert span.low < span.usual < span.high

@@ -25,7 +25,7 @@ def test_every_string_of_a_preset_holds_at_pitch(kind: str) -> None:
     core under nine tenths of the least strength that ASTM A228 or its make allows."""
     instrument = preset_instrument(kind, TRADE)
     for spec in instrument.strings:
-        at_pitch = wire(strung(instrument, spec), TRADE.tables["materials"])
+        at_pitch = wire(strung(instrument, spec), TRADE.materials)
         assert 20 < at_pitch.tension_n < 300, spec
         assert at_pitch.breaking_mpa is None or at_pitch.stress_mpa < 0.9 * at_pitch.breaking_mpa
 
@@ -36,8 +36,7 @@ def test_neighbours_pull_alike(kind: str) -> None:
     to feel even (common practice, no source), octave pairs least so."""
     instrument = preset_instrument(kind, TRADE)
     pulls = [
-        wire(strung(instrument, spec), TRADE.tables["materials"]).tension_n
-        for spec in instrument.strings
+        wire(strung(instrument, spec), TRADE.materials).tension_n for spec in instrument.strings
     ]
     for one, other in pairwise(pulls):
         assert max(one, other) / min(one, other) < 2.25

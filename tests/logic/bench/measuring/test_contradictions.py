@@ -4,15 +4,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.measuring.contradictions import Contradiction, find_contradiction, height_evidence
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import call_table
 from logic.trade_loader import load_trade_tables
 from shared.readings import CentsReading, ClearanceReading, Contact, LeafReading, Reading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
-TABLE = reading_table(TRADE)
-BELOW = call_table(TRADE).contradiction_below
+TABLE = TRADE.reading
+BELOW = TRADE.call.contradiction_below
 
 
 def touch(amount: float, contact: Contact) -> Reading:

@@ -19,8 +19,9 @@ from logic.bench.measuring.grid import CLEARANCE, Curve, bell, flat_prior
 from logic.bench.measuring.kinds import KINDS, kind_of, open_string
 from logic.bench.measuring.kinds.kind import EntryPad, Figures, HeightGeometry, ReadingKind
 from logic.bench.measuring.posterior import posterior
-from logic.bench.measuring.reading_table import ReadingTable, reading_table
+from logic.bench.tables.reading import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import LengthOf
 from logic.history.exchange.spreadsheet import columns, readings_csv
 from logic.trade_loader import load_trade_tables
 from shared import readings as shared_readings
@@ -73,7 +74,7 @@ class ShankKind(ReadingKind[ShankReading]):
         self, pad: EntryPad, string: int, text: str, instrument: Instrument, trade: TradeTables
     ) -> ShankReading:
         """A shank as thick as a clearance can be."""
-        shank = read_length("clearance", text, trade, instrument.kind)
+        shank = read_length(LengthOf.CLEARANCE, text, trade, instrument.kind)
         return ShankReading(string=string, shank=shank)
 
 
@@ -116,7 +117,7 @@ def test_a_new_kind_is_read_by_its_field(shanks: None) -> None:
 
 def test_a_new_kind_moves_the_belief_and_can_contradict(shanks: None) -> None:
     """Its likelihood counts, and its own words stand beside those of a leaf that disagrees."""
-    table = reading_table(TRADE)
+    table = TRADE.reading
     shank = ShankReading(string=6, shank=Length.parse("0.5 mm"))
     believed = posterior([shank], 6, flat_prior(CLEARANCE), table)
     assert believed.median == pytest.approx(0.5, abs=0.005)

@@ -19,9 +19,9 @@ from logic.bench.measuring.next_leaf import (
     next_leaf,
 )
 from logic.bench.measuring.posterior import kind_prior, posterior, update
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import OpenStringTone, call_table, split
+from logic.bench.measuring.verdict import split
 from logic.bench.plan.call import leading
+from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.string_window import StringWindow
 from logic.trade_loader import load_trade_tables
 from shared.job import CallKind
@@ -29,8 +29,8 @@ from shared.readings import Contact, LeafReading, Reading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
-READING = reading_table(TRADE)
-TABLE = call_table(TRADE)
+READING = TRADE.reading
+TABLE = TRADE.call
 WINDOW = StringWindow(
     string=1, low_mm=0.40, target_mm=0.457, high_mm=0.60, low_sd_mm=0.03, high_sd_mm=0.03
 )
@@ -55,6 +55,7 @@ def question(
         verdicts=split(believed, WINDOW, heard, TABLE),
         target_mm=WINDOW.target_mm,
         kit=kit,
+        known_within_mm=TABLE.amount_interval_mm,
         used=frozenset(tuple(sorted(reading.leaves)) for reading in readings),
         fresh=not readings,
     )

@@ -14,7 +14,7 @@ from logic.bench.instrument.string_geometry import StringGeometry
 from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Posterior, flat_prior
 from logic.bench.measuring.kinds.leaf import contact_chances, contact_curve, stack
 from logic.bench.measuring.posterior import kind_prior, last_known_prior, posterior, update
-from logic.bench.measuring.reading_table import ReadingTable, reading_table
+from logic.bench.tables.reading import ReadingTable
 from logic.physics.neck import Neck
 from logic.physics.sharpness import Finger, Spring
 from logic.trade_loader import load_trade_tables
@@ -29,10 +29,11 @@ from shared.readings import (
     Reading,
 )
 from shared.units import Length, Unit
+from tests.logic.bench.exact_reading import exact_reading, with_figures
 
 TRADE = load_trade_tables()
-TABLE = reading_table(TRADE)
-EXACT = ReadingTable(judgement_spread_mm=0.010, light_half_width_mm=0.020)
+TABLE = TRADE.reading
+EXACT = exact_reading(judgement_spread_mm=0.010, light_half_width_mm=0.020)
 WAYS = StringGeometry(
     neck=Neck(648.0, 3.0), action_12_mm=None, spring=Spring(142.0, 0.0023), finger=Finger(5.5)
 )
@@ -99,7 +100,7 @@ def test_a_bracketed_leaf_that_just_drags_gives_its_own_thickness() -> None:
 
 def test_between_go_and_no_go_the_spread_is_rectangular() -> None:
     """0.45 goes, 0.50 does not: 0.475 with u = 0.0144 (GUM, JCGM 100:2008, 4.3.7)."""
-    sharp = ReadingTable(judgement_spread_mm=1e-4, light_half_width_mm=0.0)
+    sharp = exact_reading(judgement_spread_mm=1e-4, light_half_width_mm=0.0)
     bounds = [touch(0.4475, Contact.NONE), touch(0.5025, Contact.HEAVY)]
     believed = posterior(bounds, 1, flat_prior(CLEARANCE), sharp)
     assert believed.mean == pytest.approx(0.475, abs=1e-3)
@@ -109,7 +110,7 @@ def test_between_go_and_no_go_the_spread_is_rectangular() -> None:
 def test_tolerances_of_a_stack_add() -> None:
     """Leaves of one lot err together: three leaves of 0.010 in are ±0.00105 in at worst."""
     tolerance = Length.of("0.00035", Unit.INCH).mm
-    table = replace(EXACT, judgement_spread_mm=1e-12, leaf_tolerance_mm=tolerance, film_mm=0.0)
+    table = with_figures(EXACT, judgement_spread_mm=1e-12, leaf_tolerance_mm=tolerance, film_mm=0.0)
     thickness, spread = stack((0.254, 0.254, 0.254), table)
     assert thickness == pytest.approx(0.762)
     assert spread * math.sqrt(3) == pytest.approx(Length.of("0.00105", Unit.INCH).mm)
@@ -120,13 +121,6 @@ def test_film_is_trapped_between_leaves_and_not_outside() -> None:
     alone, pair = stack((0.3,), TABLE)[0], stack((0.3, 0.2), TABLE)[0]
     assert alone == 0.3
     assert 0.0002 <= (pair - 0.5) / 25.4 <= 0.0003
-
-
-def test_figures_from_the_table_carry_their_source() -> None:
-    """No figure of the table stands without saying where it is from."""
-    rows = {k: v for k, v in TRADE.tables["reading"].items() if isinstance(v, dict)}
-    assert rows
-    assert all(row.get("source") for row in rows.values())
 
 
 @given(st.floats(0.0, 2.4), st.floats(0.05, 1.5), st.floats(0.004, 0.03), st.floats(0.0, 0.03))

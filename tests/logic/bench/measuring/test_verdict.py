@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 
 from logic.bench.measuring.grid import CLEARANCE, flat_prior
 from logic.bench.measuring.posterior import kind_prior, update
-from logic.bench.measuring.reading_table import reading_table
 from logic.bench.measuring.verdict import (
     LOW_AND_BUZZES,
     LOW_BUT_CLEAN,
@@ -18,7 +17,6 @@ from logic.bench.measuring.verdict import (
     TOO_HIGH,
     OpenStringTone,
     Verdict,
-    call_table,
     open_string_tone,
     split,
     upper_mm,
@@ -32,7 +30,7 @@ from shared.readings import Buzz, BuzzReading, ClearanceReading
 from shared.units import Length
 
 TRADE = load_trade_tables()
-TABLE = call_table(TRADE)
+TABLE = TRADE.call
 WINDOW = StringWindow(
     string=1, low_mm=0.36, target_mm=0.46, high_mm=0.60, low_sd_mm=0.025, high_sd_mm=0.025
 )
@@ -99,7 +97,7 @@ def test_the_verdicts_share_out_the_whole_belief(
     """Nothing of the posterior is lost or counted twice, whatever the window."""
     window = StringWindow(1, target - 0.1, target, target + 0.1, sd, sd)
     reading = ClearanceReading(string=1, clearance=Length.of(round(number, 3)))
-    believed = update(kind_prior("other", TRADE), reading, reading_table(TRADE))
+    believed = update(kind_prior("other", TRADE), reading, TRADE.reading)
     shared = split(believed, window, heard_as, TABLE)
     assert sum(map(sum, shared.values())) == pytest.approx(1.0)
     assert all(m >= 0.0 for mass in shared.values() for m in mass)
@@ -137,20 +135,3 @@ def test_raising_a_clearance_never_moves_lower_toward_raise(
     one = verdict_of(clearance, WINDOW, heard_as, TABLE).call
     other = verdict_of(clearance + more, WINDOW, heard_as, TABLE).call
     assert order[other] >= order[one]
-
-
-@pytest.mark.parametrize("table", ["reading", "call", "files", "cautions"])
-def test_every_figure_that_could_be_disputed_names_its_source(table: str) -> None:
-    """A figure of these tables says where it is from, or that it is common practice."""
-
-    def rows(node: object) -> list[dict[str, object]]:
-        if isinstance(node, list):
-            return [row for item in node for row in rows(item)]
-        if not isinstance(node, dict):
-            return []
-        own = [node] if {"value", "say"} & set(node) else []
-        return own + [row for item in node.values() for row in rows(item)]
-
-    found = rows(TRADE.tables[table])
-    assert found
-    assert all(isinstance(row.get("source"), str) and row["source"] for row in found)

@@ -11,8 +11,7 @@ from logic.bench.measuring.grid import CLEARANCE, Posterior, flat_prior
 from logic.bench.measuring.kinds.leaf import contact_chances, stack
 from logic.bench.measuring.next_leaf import LeafQuestion, next_leaf
 from logic.bench.measuring.posterior import kind_prior, posterior, update
-from logic.bench.measuring.reading_table import reading_table
-from logic.bench.measuring.verdict import OpenStringTone, call_table, split, verdict_of
+from logic.bench.measuring.verdict import split, verdict_of
 from logic.bench.plan.call import (
     CONTRADICTED,
     NOT_READ,
@@ -22,6 +21,7 @@ from logic.bench.plan.call import (
     make_call,
     slot_cut_mm,
 )
+from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.string_window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from logic.trade_loader import load_trade_tables
@@ -30,8 +30,8 @@ from shared.readings import ClearanceReading, Contact, LeafReading, Reading
 from shared.units import Length, Unit
 
 TRADE = load_trade_tables()
-READING = reading_table(TRADE)
-TABLE = call_table(TRADE)
+READING = TRADE.reading
+TABLE = TRADE.call
 WINDOW = StringWindow(
     string=1, low_mm=0.36, target_mm=0.457, high_mm=0.60, low_sd_mm=0.025, high_sd_mm=0.025
 )
@@ -74,7 +74,9 @@ def _call(
 ) -> StringCall:
     verdicts = split(believed, WINDOW, heard, TABLE)
     used = frozenset(reading.leaves for reading in readings)
-    question = LeafQuestion(believed, verdicts, WINDOW.target_mm, kit, used, not readings)
+    question = LeafQuestion(
+        believed, verdicts, WINDOW.target_mm, kit, TABLE.amount_interval_mm, used, not readings
+    )
     answers = height_evidence(standing, 1, TABLE.contradiction_below, READING)
     evidence = Evidence(
         string=1,
@@ -305,7 +307,9 @@ def bench(
     while True:
         verdicts = split(believed, WINDOW, heard, TABLE)
         used = frozenset(reading.leaves for reading in readings)
-        asked = LeafQuestion(believed, verdicts, WINDOW.target_mm, KIT, used, not readings)
+        asked = LeafQuestion(
+            believed, verdicts, WINDOW.target_mm, KIT, TABLE.amount_interval_mm, used, not readings
+        )
         leaves = next_leaf(asked, READING, TABLE).leaves
         if not leaves:
             break

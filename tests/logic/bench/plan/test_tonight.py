@@ -56,7 +56,7 @@ def test_with_time_nothing_is_said_of_tonight(checks: dict[str, str]) -> None:
 
 def test_every_step_can_be_undone() -> None:
     """Each makeshift says how it is taken back, and where it comes from."""
-    for row in TRADE.tables["tonight"]["first"]:
-        assert row["undo"]
-        assert row["source"]
-        assert "file" not in row["do"].split()
+    for row in TRADE.tonight.first:
+        assert row.undo
+        assert row.source
+        assert "file" not in row.do.split()

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from logic.bench.instrument.presets import preset_instrument, preset_kit
 from logic.bench.raising.nut_layout import lay_out
-from logic.bench.raising.options import edge_shares, low_side, raise_options, stack_of
+from logic.bench.raising.options import edge_shares, low_side, raise_options
+from logic.bench.raising.shim_stack import stack_of
 from logic.trade_loader import load_trade_tables
 from shared.instrument import Instrument, NutType, Player
 from shared.job import CallKind, Interval, RaiseOption, StringCall, Window
@@ -18,7 +19,7 @@ from shared.kit import Kit
 from shared.units import Length
 
 TRADE = load_trade_tables()
-TABLE = TRADE.tables["raising"]
+TABLE = TRADE.raising
 FACTOR = 2 ** (-1 / 12)
 """Clearance over fret 1 per unit of slot floor: similar triangles."""
 LOW, TARGET, HIGH = 0.40, 0.50, 0.60
@@ -133,11 +134,11 @@ def test_a_stack_is_thick_enough_and_no_thicker_than_it_must_be(
     """It is thick enough, no single piece would do with less, and too thick ones are refused."""
     stack = stack_of(need, stock, TABLE)
     if stack:
-        assert need - 1e-6 <= sum(stack) <= TABLE["thickest_mm"]["value"] + 1e-6
+        assert need - 1e-6 <= sum(stack) <= TABLE.thickest_mm + 1e-6
         assert len(stack) <= 3
         assert not any(need <= piece < sum(stack) - 1e-6 for piece in stock)
     else:
-        assert all(piece < need or piece > TABLE["thickest_mm"]["value"] for piece in stock)
+        assert all(piece < need or piece > TABLE.thickest_mm for piece in stock)
 
 
 def test_without_shims_the_kit_is_said_to_lack_one() -> None:

@@ -15,8 +15,8 @@ from logic.trade_loader import load_trade_tables
 from shared.job import RaiseOption
 
 TRADE = load_trade_tables()
-USUAL = float(TRADE.tables["call"]["nut"]["minutes"]["slot"])
-SPREADS = {name: row["value"] for name, row in TRADE.tables["pace"].items()}
+USUAL = TRADE.raising.slot_minutes
+SPREADS = TRADE.pace
 MINUTES = st.lists(st.floats(1, 60), min_size=1, max_size=12)
 
 
@@ -31,8 +31,8 @@ def test_the_pace_is_that_of_summing_over_every_pace(jobs: list[float]) -> None:
     """Mean and spread of the bench's log pace are those of numerical quadrature with SciPy."""
 
     def weight(m: float) -> float:
-        likely = stats.norm.logpdf([math.log(j / USUAL) for j in jobs], m, SPREADS["sd_log_job"])
-        return float(stats.norm.logpdf(m, 0, SPREADS["sd_log_table"]) + sum(likely))
+        likely = stats.norm.logpdf([math.log(j / USUAL) for j in jobs], m, SPREADS.sd_log_job)
+        return float(stats.norm.logpdf(m, 0, SPREADS.sd_log_table) + sum(likely))
 
     pace = pace_of(jobs, TRADE)
     mode = math.log(pace.slot_minutes / USUAL)
@@ -50,7 +50,7 @@ def test_a_bench_without_jobs_has_the_figure_of_the_table() -> None:
     """Nothing seen, nothing learned, and it says so."""
     pace = pace_of([], TRADE)
     assert (pace.slot_minutes, pace.jobs) == (pytest.approx(USUAL), 0)
-    assert pace.sd_log == pytest.approx(SPREADS["sd_log_table"])
+    assert pace.sd_log == pytest.approx(SPREADS.sd_log_table)
 
 
 @settings(deadline=None, max_examples=40)

@@ -29,9 +29,9 @@ from shared.units import Length
 
 TRADE = load_trade_tables()
 KIT = preset_kit(TRADE).leaves
-READING = TRADE.tables["reading"]
-QUICK = TRADE.tables["quick_check"]
-DRAGS_WITHIN_MM = READING["light_half_width_mm"]["value"]
+READING = TRADE.reading
+QUICK = TRADE.quick_check
+DRAGS_WITHIN_MM = READING.light_half_width_mm
 quickly = settings(deadline=None, max_examples=30)
 clearances = st.floats(0.15, 0.9)
 spreads = st.floats(0.008, 0.04)
@@ -65,14 +65,14 @@ def told_by(leaf_mm: float, was: KnownClearance) -> float:
     scipy's normal distribution and a grid of its own.
     """
     h = np.linspace(0.0, 2.5, 5001)
-    spread = math.hypot(was.sd_mm, QUICK["settles_mm"]["value"])
-    at_least, by = QUICK["moved_from_mm"]["value"], QUICK["moved_by_mm"]["value"]
+    spread = math.hypot(was.sd_mm, QUICK.settles_mm)
+    at_least, by = QUICK.moved_from_mm, QUICK.moved_by_mm
 
     def gone(how_far: np.ndarray) -> np.ndarray:
         excess = np.maximum(how_far - at_least, 0.0)
         return np.asarray(norm.cdf((how_far - at_least) / spread) * np.exp(-excess / by))
 
-    moved, lower = QUICK["moved"]["value"], QUICK["lower_of_moved"]["value"]
+    moved, lower = QUICK.moved_probability, QUICK.lower_share_of_moved
     shares = (1 - moved, moved * lower, moved * (1 - lower))
     curves = (
         norm.pdf(h, was.clearance_mm, spread),
@@ -80,12 +80,12 @@ def told_by(leaf_mm: float, was: KnownClearance) -> float:
         gone(h - was.clearance_mm),
     )
     judged = math.hypot(
-        READING["judgement_spread_mm"]["value"],
-        READING["leaf_tolerance_mm"]["value"] / math.sqrt(3),
+        READING.judgement_spread_mm,
+        READING.leaf_tolerance_mm / math.sqrt(3),
     )
     none = norm.sf((DRAGS_WITHIN_MM - (h - leaf_mm)) / judged)
     heavy = norm.cdf((-DRAGS_WITHIN_MM - (h - leaf_mm)) / judged)
-    slip = 1 - TRADE.tables["call"]["most_confidence"]["value"]
+    slip = 1 - TRADE.call.most_confidence
     answers = [(1 - slip) * each + slip / 3 for each in (none, 1 - none - heavy, heavy)]
     joint = np.array(
         [
@@ -262,7 +262,7 @@ def test_a_measured_number_stays_on_record_with_its_own_uncertainty(clearance_mm
     """One number with error s leaves s: a prior far wider changes a normal estimate by next to
     nothing (JCGM 100:2008, 4.3; combination by weights of one over the variance)."""
     known = last_known([job(ClearanceReading(string=1, clearance=Length.of(clearance_mm)))], TRADE)
-    error = READING["number_spread_mm"]["value"]
+    error = READING.number_spread_mm
     assert known[1].clearance_mm == pytest.approx(clearance_mm, abs=0.3 * error)
     assert known[1].sd_mm == pytest.approx(error, rel=0.15)
     assert set(known) == {1}

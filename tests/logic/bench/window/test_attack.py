@@ -51,7 +51,7 @@ def test_belief_is_bayes_rule(buzz: Buzz) -> None:
     touch = math.log(touching_force_n(STRING, clearance, MEDIUM.from_bridge_mm))
     logs = math.log(MEDIUM.usual_n) + np.linspace(-1.0, 1.0, 20_001)
     weight = stats.norm.pdf(logs, math.log(MEDIUM.usual_n), MEDIUM.usual_sd_log)
-    shares = TRADE.tables["attack"]["strength_share"]
+    shares = TRADE.attack.strength_share
 
     def buzzes(strength: str) -> np.ndarray:
         return np.asarray(

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from logic.bench.instrument.plausibility import range_of
 from logic.bench.plan.plan import make_plan
+from logic.bench.tables.vocabulary import LengthOf
 from logic.bench.window.own_targets import (
     by_the_table,
     quantity,
@@ -58,7 +59,7 @@ def test_no_stepping_leaves_what_a_clearance_can_be(
     steps: list[int], unit: Unit, string: int
 ) -> None:
     """However it is stepped, the target can be a clearance, and no other string has one."""
-    player, span = Player(), range_of("clearance", TRADE)
+    player, span = Player(), range_of(LengthOf.CLEARANCE, TRADE)
     for count in steps:
         player = stepped(GUITAR, player, (string,), count, unit, TRADE)
     if any(steps):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from math import isfinite
 from time import perf_counter
@@ -89,23 +90,23 @@ def test_common_practice_lies_inside_every_usual_window(kind: str) -> None:
         assert found.note == ""
 
 
-@pytest.mark.parametrize("name", [family["name"] for family in TRADE.tables["attack"]["families"]])
+@pytest.mark.parametrize("name", [family.name for family in TRADE.attack.families])
 def test_force_of_each_family_is_the_calibrated_one(name: str) -> None:
     """Each family's force is what puts the most demanding string's low edge three thousandths
     under common practice, to two figures."""
-    table = TRADE.tables["attack"]
-    family = next(one for one in table["families"] if one["name"] == name)
-    under = table["calibrated_under_target_thou"] * THOU
+    table = TRADE.attack
+    family = next(one for one in table.families if one.name == name)
+    under = table.calibrated_under_target_thou * THOU
     touching = [
         touching_force_n(
-            string, usual - under, min(family["from_bridge_mm"], string.neck.scale_mm / 2)
+            string, usual - under, min(family.from_bridge_mm, string.neck.scale_mm / 2)
         )
-        for string, usual in usual_strings(family["kinds"])
+        for string, usual in usual_strings(family.kinds)
     ]
-    assert min(touching) == pytest.approx(family["force_n"], abs=0.012)
+    assert min(touching) == pytest.approx(family.force_n, abs=0.012)
 
 
-def usual_strings(of_kinds: list[str]) -> list[tuple[StrungString, float]]:
+def usual_strings(of_kinds: Iterable[str]) -> list[tuple[StrungString, float]]:
     """Every string of the usual instruments of these kinds, with its common-practice target."""
     found = []
     for kind in of_kinds:
@@ -268,7 +269,7 @@ def test_the_expected_share_of_plucks_is_clean_at_the_low_edge() -> None:
     on_neck = strung_string(spec, ELECTRIC, TRADE, aim(spec, ELECTRIC, Player(), TRADE).usual_mm)
     touching = touching_force_n(on_neck, window_of(ELECTRIC, string).low_mm, player.from_bridge_mm)
     assert touching == pytest.approx(player.force_n(0.9))
-    assert family_of("electric guitar", TRADE)["force_n"] == pytest.approx(player.force_n(0.9))
+    assert family_of("electric guitar", TRADE).force_n == pytest.approx(player.force_n(0.9))
 
 
 def test_twelve_strings_are_quick() -> None:

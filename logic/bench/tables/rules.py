@@ -1,24 +1,17 @@
-"""The rule book: the rules and complaints of `assets/`, typed."""
+"""What is asked before anything is cut, and what each answer concludes: `assets/rules.json`."""
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-from logic.bench.tables.trade_tables import TradeTables
 from shared.job import CallKind, GateState
-
-
-class Row(BaseModel):
-    """A row of a table. A misspelt column is refused."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
+from shared.table import Figure, Figures, Row, SourcedRow, Table
 
 
 class Option(Row):
-    """One answer, or one thing that a judge or witness can find, and what follows from it."""
+    """One answer, or one thing that an evaluator or a derived fact can find, and what follows."""
 
     id: str
     label: str = ""
@@ -36,7 +29,7 @@ class Option(Row):
     """Stands even where the instrument's own entry would fail the gate."""
 
 
-class Rule(Row):
+class Rule(SourcedRow):
     """One thing to rule out."""
 
     id: str
@@ -57,19 +50,20 @@ class Rule(Row):
     also: dict[str, dict[str, str]] = Field(default_factory=dict)
     """Other names of the check, each with words that mean something else under that name."""
     uses: tuple[str, ...] = ()
-    """Other checks that its judge looks at."""
+    """Other checks that its evaluator looks at."""
     free: str = ""
     """The option that any other words stand for."""
     numbers: str = ""
     """The option that a bare number stands for."""
     judge: str = ""
+    """The evaluator that turns a length into an option."""
     derive: str = ""
+    """The derived fact that can answer it."""
     bars: tuple[CallKind, ...] = (CallKind.LOWER,)
     """Calls barred while it is open."""
     ask: str
     why: str
     options: tuple[Option, ...]
-    source: str
 
     def option(self, name: str) -> Option:
         """The option called `name`; KeyError when there is none."""
@@ -84,31 +78,33 @@ class Rule(Row):
         return (self.id, *self.also)
 
 
-class ComplaintRow(Row):
-    """What was said or noticed, and the questions it opens."""
+class Limits(Figures):
+    """Where a measured length or a derived fact turns into another option."""
 
-    id: str
-    title: str
-    words: tuple[str, ...] = ()
-    must: tuple[str, ...] = ()
-    ask: tuple[str, ...] = ()
-    known: dict[str, str] = Field(default_factory=dict)
-    """Answers that the complaint itself already gives."""
+    slot_loose_mm: Figure[float]
+    slot_under_gauge_mm: Figure[float]
+    nut_too_far_mm: Figure[float]
+    nut_too_near_mm: Figure[float]
+    nut_misread_mm: Figure[float]
+    least_buried_wound_share: Figure[float]
+    least_buried_plain_share: Figure[float]
+    """Of the string's diameter."""
+    other_gauge_share: Figure[float]
+    """A diameter further off its listed gauge than this share is another string."""
+    slack_below_tension_share: Figure[float]
+    """Of the usual tension."""
+    high_action_factor: Figure[float]
+    """On the usual action."""
+    heard_cents: Figure[float]
+    odd_cents: Figure[float]
+    even_cents: Figure[float]
 
 
-class Limit(Row):
-    """A figure someone could dispute."""
-
-    value: float
-    source: str
-
-
-class RuleSet(Row):
+class RuleSet(Table):
     """Every rule, in the order it is asked."""
 
     rules: tuple[Rule, ...]
-    limits: dict[str, Limit]
-    about: str = ""
+    limits: Limits
 
     def rule(self, name: str) -> Rule:
         """The rule called `name`; KeyError when there is none."""
@@ -116,13 +112,3 @@ class RuleSet(Row):
             if rule.id == name:
                 return rule
         raise KeyError(name)
-
-    def limit(self, name: str) -> float:
-        """A figure by its name."""
-        return self.limits[name].value
-
-
-@lru_cache(maxsize=4)
-def rule_set(trade: TradeTables) -> RuleSet:
-    """The rules of `assets/rules.json`."""
-    return RuleSet.model_validate(trade.tables["rules"])

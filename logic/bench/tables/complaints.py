@@ -1,0 +1,28 @@
+"""What was said or noticed, and the questions it opens: `assets/complaints.json`."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from shared.table import Row, Table
+
+
+class ComplaintRow(Row):
+    """What was said or noticed, and the questions it opens."""
+
+    id: str
+    title: str
+    words: tuple[str, ...] = ()
+    """Phrases that name it in what was written down."""
+    must: tuple[str, ...] = ()
+    """Rules to be answered or skipped before anything is cut."""
+    ask: tuple[str, ...] = ()
+    """Rules that are offered and block nothing."""
+    known: dict[str, str] = Field(default_factory=dict)
+    """Answers that the complaint itself already gives."""
+
+
+class ComplaintTable(Table):
+    """Every complaint, in the order they are offered."""
+
+    complaints: tuple[ComplaintRow, ...]

@@ -1,0 +1,35 @@
+"""How much relief necks have: `assets/relief.json`."""
+
+from __future__ import annotations
+
+from shared.table import Figure, SourcedRow, Table
+from shared.units import Length
+
+
+class UsualRelief(SourcedRow):
+    """What is usual at the deepest point: from `low` to `high`, and what is reckoned with where
+    nothing was measured."""
+
+    low: Length
+    usual: Length
+    high: Length
+
+
+class ReliefFamily(UsualRelief):
+    """The usual relief of these kinds."""
+
+    kinds: tuple[str, ...]
+
+
+class ReliefTable(Table):
+    """How much relief a neck of each kind usually has, and what cannot be a relief."""
+
+    families: tuple[ReliefFamily, ...]
+    otherwise: UsualRelief
+    beyond_belief: Figure[Length]
+    moved: Figure[Length]
+    """Two measurements further apart than this are of a neck that moved."""
+
+    def of(self, kind: str) -> UsualRelief:
+        """The usual relief of this kind."""
+        return next((row for row in self.families if kind in row.kinds), self.otherwise)

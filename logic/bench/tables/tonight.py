@@ -1,0 +1,29 @@
+"""What can be done at the side of a stage, and what never: `assets/tonight.json`."""
+
+from __future__ import annotations
+
+from shared.job import CallKind
+from shared.table import SourcedRow, Table
+
+
+class TonightStep(SourcedRow):
+    """Something that can be undone, and when it helps: one of these calls, or gates failed."""
+
+    id: str
+    calls: tuple[CallKind, ...]
+    gates: tuple[str, ...]
+    do: str
+    undo: str
+
+
+class NeverTonight(SourcedRow):
+    """Something that is not done in a hurry."""
+
+    say: str
+
+
+class TonightTable(Table):
+    """What can be undone, in the order it is offered, and what is not done in a hurry."""
+
+    first: tuple[TonightStep, ...]
+    never: tuple[NeverTonight, ...]

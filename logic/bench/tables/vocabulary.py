@@ -1,0 +1,54 @@
+"""Closed vocabularies of the tables: words that rows are keyed by and that the code tells apart."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+OTHER_MATERIAL = "other"
+"""The nut material that stands for what a table does not list."""
+
+
+class Strength(StrEnum):
+    """How hard an open string is struck to hear whether it buzzes."""
+
+    SOFT = "soft"
+    NORMAL = "normal"
+    HARD = "hard"
+
+
+class OpenStringTone(StrEnum):
+    """How the open string rings, as this player plays it."""
+
+    CLEAN = "clean"
+    HIT_HARD = "hit hard"
+    BUZZES = "buzzes"
+    UNKNOWN = "unknown"
+
+
+class LengthOf(StrEnum):
+    """What a length can be a length of."""
+
+    LEAF = "leaf"
+    CLEARANCE = "clearance"
+    TALL_CLEARANCE = "tall clearance"
+    GAP = "gap"
+    RELIEF = "relief"
+    ACTION_12 = "action_12"
+    SCALE = "scale"
+    GAUGE = "gauge"
+    CORE = "core"
+    FILE = "file"
+    SHIM = "shim"
+    NUT_SHIM = "nut shim"
+    STRETCH = "stretch"
+    NUT_WIDTH = "nut width"
+
+
+class RaiseMethod(StrEnum):
+    """A way of setting the height of several slots, or of one that is too low."""
+
+    BASE = "base"
+    SHIM = "shim"
+    WEDGE = "wedge"
+    FILL = "fill"
+    NEW_NUT = "new nut"

@@ -1,0 +1,96 @@
+"""Where the entries of a table stand in its file, and what is wrong with one, with its line."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import deque
+from collections.abc import Iterator
+
+from pydantic import ValidationError
+
+from shared.errors import TableError
+
+Path = tuple[str | int, ...]
+"""The keys and places that lead to an entry from the outermost object."""
+
+_TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\]:,]|[^\s{}\[\]:,"]+')
+
+
+def entries(text: str) -> Iterator[tuple[Path, int]]:
+    """Every entry of a JSON text with its line, in the order they stand there. A key that is
+    written twice comes twice."""
+    tokens = deque(
+        (found.group(), text.count("\n", 0, found.start()) + 1) for found in _TOKEN.finditer(text)
+    )
+    return _inside(tokens, ())
+
+
+def _inside(tokens: deque[tuple[str, int]], path: Path) -> Iterator[tuple[Path, int]]:
+    opened, _ = tokens.popleft()
+    place = 0
+    while opened in "{[" and tokens[0][0] not in "}]":
+        line = tokens[0][1]
+        step: str | int = _key(tokens) if opened == "{" else place
+        yield (*path, step), line
+        yield from _inside(tokens, (*path, step))
+        place += 1
+        if tokens[0][0] == ",":
+            tokens.popleft()
+    if opened in "{[":
+        tokens.popleft()
+
+
+def _key(tokens: deque[tuple[str, int]]) -> str:
+    key, _ = tokens.popleft()
+    tokens.popleft()  # its colon
+    return str(json.loads(key))
+
+
+def refusal(name: str, text: str, error: ValidationError) -> TableError:
+    """What is wrong with the table `name`, with the line of the entry it is about."""
+    try:
+        json.loads(text)
+    except json.JSONDecodeError as broken:
+        return TableError(name, broken.lineno, broken.msg)
+    first = error.errors(include_url=False)[0]
+    loc = (*first["loc"], *([first["ctx"]["entry"]] if first["type"] == "figure" else []))
+    line, path = _nearest(text, loc)
+    reason = _reason(first["type"], first["msg"], loc)
+    return TableError(name, line, f"{_shown(path)}: {reason}")
+
+
+def _reason(kind: str, message: str, loc: Path) -> str:
+    if kind == "missing":
+        return f"{loc[-1]} is missing"
+    return f"no such entry: {loc[-1]}" if kind == "extra_forbidden" else message
+
+
+def _nearest(text: str, loc: Path) -> tuple[int, Path]:
+    """The line of the entry at `loc`, or of the innermost one around it that is written."""
+    lines: dict[Path, int] = {}
+    for path, line in entries(text):
+        lines.setdefault(path, line)
+    found: Path = ()
+    for step in loc:  # the models' own names for a choice of rows stand between the keys
+        if (*found, step) in lines:
+            found = (*found, step)
+        elif isinstance(step, str) and step.isdigit() and (*found, int(step)) in lines:
+            found = (*found, int(step))
+    return lines.get(found, 1), found
+
+
+def _shown(path: Path) -> str:
+    return " → ".join(map(str, path)) or "the table"
+
+
+def written_twice(name: str, text: str) -> TableError | None:
+    """The first key that an object of this table holds twice; None where each stands once."""
+    seen: dict[Path, int] = {}
+    for path, line in entries(text):
+        if path in seen:
+            return TableError(
+                name, line, f"{_shown(path)} stands twice, first in line {seen[path]}"
+            )
+        seen[path] = line
+    return None
