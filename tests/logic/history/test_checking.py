@@ -1,0 +1,119 @@
+"""Checks of files and folders: what is there, what is wrong, and never a change."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.history import MemoryDirectory
+from logic.history.checking import check_file, check_journal
+from logic.history.exchange.portable import pack
+from logic.history.report import MergeReport, OpeningReport
+from shared.errors import InputError
+from shared.events import Event
+from tests.logic.history.factory import open_history, opened, reading
+from tests.logic.history.test_projection import EVENTS
+
+FILE = pack(EVENTS, "alder-row", "1.0")
+
+
+def _folder() -> dict[str, bytes]:
+    directory = MemoryDirectory()
+    history = open_history(directory)
+    history.journal.segment_bytes = 1200
+    history.record(*opened())
+    for number in range(12):
+        history.record(*reading(1 + number % 6))
+    history.save_snapshot()
+    return {name: bytes(data) for name, data in directory.files.items()}
+
+
+FOLDER = _folder()
+SEGMENTS = sorted(name for name in FOLDER if name.startswith("journal"))
+
+
+def test_a_sound_file_and_a_sound_folder_are_said_to_be() -> None:
+    """How many entries of how many devices, and nothing wrong."""
+    file, folder = check_file(FILE), check_journal(FOLDER)
+    assert (file.sound and file.holds == ["21 entries of 2 devices, bench alder-row."]) or (
+        file.sound and f"{len(EVENTS)} entries" in file.holds[0]
+    )
+    assert folder.sound and folder.holds == ["13 entries of 1 device, bench alder-row."]
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.sampled_from(SEGMENTS), st.data(), st.integers(1, 255))
+def test_any_flipped_byte_of_a_journal_is_found(name: str, data: st.DataObject, flip: int) -> None:
+    """Wherever it is: in a line, in a checksum, in a line's end or in the closing digest."""
+    at = data.draw(st.integers(0, len(FOLDER[name]) - 1))
+    files = dict(FOLDER)
+    changed = bytearray(files[name])
+    changed[at] ^= flip
+    files[name] = bytes(changed)
+    assert not check_journal(files).sound
+
+
+@pytest.mark.parametrize("name", SEGMENTS[:-1])
+def test_a_missing_file_is_found(name: str) -> None:
+    """The one after it does not follow on."""
+    files = {each: data for each, data in FOLDER.items() if each != name}
+    assert any("does not follow on" in line for line in check_journal(files).wrong)
+
+
+def test_a_check_changes_nothing() -> None:
+    """Neither the bytes given nor anything else that a later check would see."""
+    before = dict(FOLDER)
+    assert check_journal(FOLDER) == check_journal(FOLDER)
+    assert before == FOLDER
+
+
+def test_entries_that_disagree_within_one_file_are_named() -> None:
+    """Two of one number: the second is said to disagree."""
+    other = Event.read(EVENTS[1].wire() | {"time": "3.3"})
+    found = check_file(pack([*EVENTS[:2], other], "alder-row", "1.0"))
+    assert found.wrong == [f"Entry {other.id} disagrees with another of its number."]
+
+
+def test_what_is_no_history_file_is_refused() -> None:
+    """Before anything else is said of it."""
+    with pytest.raises(InputError):
+        check_file(b"{}")
+
+
+OPENING = {
+    "torn_bytes": (12, "cut short (12 bytes)"),
+    "broken_chains": (["d1"], "Entries of d1 do not follow on"),
+    "altered": (["journal-000001.txt"], "journal-000001.txt: changed since it was closed"),
+    "recovered": (2, "2 entries were brought back"),
+    "not_understood": (1, "1 entry was written by a newer Nutwright"),
+    "new_identity": (True, "goes on under a new name"),
+}
+
+
+@pytest.mark.parametrize("field", OPENING)
+def test_each_thing_found_at_the_opening_is_a_sentence(field: str) -> None:
+    """One sentence for one finding, and none where nothing was found."""
+    value, words = OPENING[field]
+    report = OpeningReport(**{field: value})
+    (line,) = report.lines()
+    assert words in line and not report.clean
+    assert OpeningReport().clean and OpeningReport(events=9, mended=3, damaged_before=2).clean
+
+
+MERGE = {
+    "forks": (["d1:3"], "1 entry disagrees"),
+    "other_benches": (2, "2 entries were written at another bench"),
+    "ahead_ms": (600_000, "10 minutes ahead"),
+    "refused": (["Left out."], "Left out."),
+}
+
+
+@pytest.mark.parametrize("field", MERGE)
+def test_each_thing_a_merge_brought_is_a_sentence(field: str) -> None:
+    """After the counts, which are always there."""
+    value, words = MERGE[field]
+    report = MergeReport(added=1, known=2, **{field: value})  # type: ignore[arg-type]
+    counts, line = report.lines()
+    assert counts == "1 new, 2 already here." and words in line
+    assert MergeReport().lines() == ("0 new, 0 already here.",)
