@@ -86,7 +86,7 @@ def _step(slot: SlotCut | None) -> dict[str, object]:
         "strokes": slot.move.strokes,
         "file_mm": slot.file.file.mm if slot.file.file else None,
         "clearance_mm": {"estimate": found.estimate, "low": found.low, "high": found.high},
-        "stop_line_mm": round(slot.bench.stop_mm, 4),
+        "stop_line_mm": round(slot.setting.stop_mm, 4),
         "chance_past": round(slot.move.chance_past, 5),
         "odd": slot.move.odd.value if slot.move.odd else None,
     }

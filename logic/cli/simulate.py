@@ -7,7 +7,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from logic.bench.cutting.simulation import Score, rows, simulate, strained
+from logic.bench.cutting.simulation import Score, rows, simulate, stressed
 from logic.cli.job_input import add_json
 from logic.cli.printing import show
 from logic.trade_loader import load_trade_tables
@@ -43,7 +43,7 @@ def run(options: argparse.Namespace) -> int:
     trade = load_trade_tables()
     worlds = {"as set up": trade.simulation}
     if options.strained:
-        worlds |= strained(worlds["as set up"])
+        worlds |= stressed(worlds["as set up"])
     played = {
         name: simulate(world, trade, options.slots, options.seed, pairs)
         for name, world in worlds.items()

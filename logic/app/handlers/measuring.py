@@ -19,7 +19,7 @@ from logic.app.presenters.walk import leaves_asked
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from logic.app.wording.calls import reading_in_words, saved_in_words
-from logic.bench.plan.walk import Asked, asked_of, next_string, walk_order
+from logic.bench.plan.walk import WalkQuestion, next_string, question_of, walk_order
 from logic.bench.visits.proof import cents_noted
 from shared.errors import InputError
 from shared.events import Kind
@@ -46,7 +46,7 @@ def feel(session: Session, command: commands.Feel) -> None:
 def likely_readings(session: Session) -> tuple[Reading, ...]:
     """What may be answered next on the walk: each contact with the leaf that is in the hand, and
     that the open string buzzes; or what the ear may say, where it is asked."""
-    if asked_of(session.work.state(session.here)) is Asked.BUZZ:
+    if question_of(session.work.state(session.here)) is WalkQuestion.BUZZ:
         return tuple(BuzzReading(string=session.here, buzz=buzz) for buzz in HEARD)
     felt = tuple(contact_reading(session, contact) for contact in Contact)
     buzzes = BuzzReading(string=session.here, buzz=Buzz.NORMAL)
@@ -141,7 +141,7 @@ def take_reading(session: Session, reading: Reading) -> None:
     work, here = session.work, reading.string
     words = reading_in_words(reading, session.wording)
     session.transient.saved = saved_in_words(work.job.instrument.name_of(here), words)
-    if session.route.task is Task.WALK and asked_of(work.state(here)) is Asked.NOTHING:
+    if session.route.task is Task.WALK and question_of(work.state(here)) is WalkQuestion.NOTHING:
         following = next_string(walk_order(work.job.instrument), here, work.state)
         session.go_in_job("walk" if following else "plan", following)
 

@@ -17,9 +17,9 @@ from shared.job import Interval
 from shared.words import numeral, say, say_many
 
 
-def cut_of(work: OpenedJob, string: int, taught: tuple[SlotSeen, ...], who: str) -> SlotCut:
+def cut_of(work: OpenedJob, string: int, seen_before: tuple[SlotSeen, ...], who: str) -> SlotCut:
     """Where the cut of one slot stands, from the job's own records, in the hand of `who`."""
-    return slot_cut(work.job, string, work.trade, taught, who, work.heard)
+    return slot_cut(work.job, string, work.trade, seen_before, who, work.heard)
 
 
 def cut_view(
@@ -149,11 +149,11 @@ def _lead(slot: SlotCut, wording: Wording) -> str:
 
 
 def _numbers(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
-    window = slot.bench.window
+    window = slot.setting.window
     ends = Interval(estimate=window.target_mm, low=window.low_mm, high=window.high_mm)
     rows = [
         (say("Stands at, 95 %"), wording.interval(slot.clearance_mm)),
-        (say("Stop line"), wording.mm(slot.bench.stop_mm)),
+        (say("Stop line"), wording.mm(slot.setting.stop_mm)),
         (say("Target and window"), wording.interval(ends)),
         (say("So far"), _so_far(slot)),
     ]

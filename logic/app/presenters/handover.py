@@ -11,7 +11,7 @@ from logic.app.views.views import Choice, HandOverView, SheetSection
 from logic.bench.visits.handover import HandOver, hand_over
 from logic.bench.visits.proof import Proven, proven, unproven
 from logic.bench.visits.sheets import Numbers, Sheet, as_text, bench_sheet, owner_sheet
-from logic.bench.visits.time_spent import minutes_at_it
+from logic.bench.visits.time_spent import minutes_worked
 from logic.drawing.page import Paper
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
@@ -77,10 +77,10 @@ def _sheet(session: Session) -> tuple[Sheet, HandOver]:
     work = hand_over(
         session.work.job,
         session.trade,
-        taught=session.slots_filed,
+        seen_before=session.slots_filed,
         date=say("{day} {month} {year}", day=when.day, month=month, year=when.year),
         heard_before=session.work.heard,
-        minutes=minutes_at_it(_moments_ms(session), session.trade),
+        minutes=minutes_worked(_moments_ms(session), session.trade),
     )
     write = bench_sheet if session.transient.sheet_for_bench else owner_sheet
     return write(work, session.trade, Numbers(wording.unit, wording.decimal_mark)), work

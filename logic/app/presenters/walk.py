@@ -9,14 +9,18 @@ from logic.app.wording.calls import call_in_short, reading_in_words
 from logic.app.wording.wording import Wording
 from logic.bench.measuring.next_leaf import LeafReason
 from logic.bench.plan.plan import StringState
-from logic.bench.plan.walk import Asked, asked_of, reach_from, walk_order
+from logic.bench.plan.walk import WalkQuestion, question_of, reach_from, walk_order
 from shared.instrument import Instrument
 from shared.job import Interval
 from shared.units import Length
 from shared.words import mark, say
 
 NOT_SURE = mark("Not sure? Tap the string: a click is a gap.")
-_PROMPTS = {Asked.LEAF: Prompt.LEAF, Asked.BUZZ: Prompt.BUZZ, Asked.NOTHING: Prompt.DONE}
+_PROMPTS = {
+    WalkQuestion.LEAF: Prompt.LEAF,
+    WalkQuestion.BUZZ: Prompt.BUZZ,
+    WalkQuestion.NOTHING: Prompt.DONE,
+}
 
 
 def walk_view(
@@ -27,7 +31,7 @@ def walk_view(
     order = walk_order(instrument)
     spec = instrument.spec(string)
     state = work.state(string)
-    prompt = _PROMPTS[asked_of(state)]
+    prompt = _PROMPTS[question_of(state)]
     number, unit = _number(state, prompt, wording)
     reach, how, where = _reach(prompt, order, string, state)
     trail = tuple(
@@ -157,7 +161,7 @@ def marks_of(work: OpenedJob, here: int) -> tuple[StringMark, ...]:
 def _mark(work: OpenedJob, string: int, here: bool) -> StringMark:
     read = any(reading.string == string for reading in work.job.readings)
     state = work.state(string) if read else None
-    settled = state is not None and asked_of(state) is Asked.NOTHING
+    settled = state is not None and question_of(state) is WalkQuestion.NOTHING
     return StringMark(
         string=string,
         label=str(string),

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from logic.app.session.pace import bench_pace, job_minutes
 from logic.bench.cutting.removal import SlotSeen
-from logic.bench.cutting.slot_cut import taught_by
+from logic.bench.cutting.slot_cut import seen_in
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.pace import WorkPace
 from logic.history.documents.models import JobDocument, JobSummary
@@ -33,7 +33,7 @@ class LearnedRates:
 
     def slots(self, but: str) -> tuple[SlotSeen, ...]:
         """What every slot that was filed at them says of the files."""
-        self._slots = self._asked(but, self._slots, lambda j: taught_by(j.as_job(), self._trade))
+        self._slots = self._asked(but, self._slots, lambda j: seen_in(j.as_job(), self._trade))
         return tuple(slot for slots in self._slots.values() for slot in slots)
 
     def pace(self, but: str) -> WorkPace:

@@ -16,7 +16,7 @@ from logic.bench.plan.plan import (
     plan_from,
     state_in,
 )
-from logic.bench.plan.walk import Asked, asked_of, next_string, walk_order
+from logic.bench.plan.walk import WalkQuestion, next_string, question_of, walk_order
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.handover import as_it_came_in
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance
@@ -68,7 +68,7 @@ class OpenedJob:
             self.document, job, self.trade, self.known, self.heard, dict(self._states)
         )
         order = walk_order(job.instrument)
-        settled = asked_of(ahead.state(reading.string)) is Asked.NOTHING
+        settled = question_of(ahead.state(reading.string)) is WalkQuestion.NOTHING
         if settled and not next_string(order, reading.string, ahead.state):
             _ = ahead.plan  # the walk would end there
         self._foreseen[reading] = ahead

@@ -57,7 +57,7 @@ class Oddity(StrEnum):
     HIGHER = "reads higher than before the cut"
 
 
-ASK = {
+QUESTIONS = {
     Oddity.NOTHING: mark(
         "That pass seems to have taken nothing. Is the file bearing at the front edge, "
         "and the string down in its slot?"
@@ -86,7 +86,7 @@ class CutSetting:
     reading: ReadingTable
     call: CallTable
     cut: CuttingTable
-    ways: HeightGeometry | None = None
+    geometry: HeightGeometry | None = None
 
     @property
     def stop_mm(self) -> float:
@@ -144,108 +144,116 @@ class CutMove:
     odd: Oddity | None = None
 
 
-def begin(clearance: Posterior, bench: CutSetting) -> CutState:
+def begin(clearance: Posterior, setting: CutSetting) -> CutState:
     """A slot before its first pass; `clearance` is what the readings so far have said."""
-    return CutState(start_belief(clearance, bench.rate))
+    return CutState(start_belief(clearance, setting.rate))
 
 
-def take(cut: CutState, entry: Reading | Pass, bench: CutSetting) -> CutState:
-    """The cut after one more record of this string."""
-    return filed(cut, entry, bench) if isinstance(entry, Pass) else read(cut, entry, bench)
+def after_record(cut: CutState, entry: Reading | Pass, setting: CutSetting) -> CutState:
+    """The cut after one more record of this string, a reading or a pass."""
+    return (
+        after_pass(cut, entry, setting)
+        if isinstance(entry, Pass)
+        else after_reading(cut, entry, setting)
+    )
 
 
-def replay(clearance: Posterior, entries: Iterable[Reading | Pass], bench: CutSetting) -> CutState:
+def replay(
+    clearance: Posterior, entries: Iterable[Reading | Pass], setting: CutSetting
+) -> CutState:
     """The cut that these records of one string make, in their order.
 
     What was replayed before is remembered, so that one more record costs one step.
     """
     records = tuple(entries)
-    for upto in range(_AT_ONCE, len(records), _AT_ONCE):
-        _replayed(clearance, records[:upto], bench)
-    return _replayed(clearance, records, bench)
+    for upto in range(_CHAIN_LENGTH, len(records), _CHAIN_LENGTH):
+        _replayed(clearance, records[:upto], setting)
+    return _replayed(clearance, records, setting)
 
 
-_AT_ONCE = 50
+_CHAIN_LENGTH = 50
 """Records replayed in one chain of calls."""
 
 
 @lru_cache(maxsize=40)  # each some 60 kB in the browser; a long cut has some thirty
 def _replayed(
-    clearance: Posterior, records: tuple[Reading | Pass, ...], bench: CutSetting
+    clearance: Posterior, records: tuple[Reading | Pass, ...], setting: CutSetting
 ) -> CutState:
     if not records:
-        return begin(clearance, bench)
-    return take(_replayed(clearance, records[:-1], bench), records[-1], bench)
+        return begin(clearance, setting)
+    return after_record(_replayed(clearance, records[:-1], setting), records[-1], setting)
 
 
-def read(cut: CutState, reading: Reading, bench: CutSetting) -> CutState:
+def after_reading(cut: CutState, reading: Reading, setting: CutSetting) -> CutState:
     """After one more reading. A buzz alone says nothing of the height."""
-    curve = likelihood(reading, bench.reading, bench.ways)
+    curve = likelihood(reading, setting.reading, setting.geometry)
     if curve is None:
         return cut
-    belief, likely = cut.belief.read(curve)
-    odd = tuple((kind, _weighed(mass, curve, likely)) for kind, mass in cut.odd)
-    before = cut.before.read(curve)[0] if cut.before else None
+    belief, likely = cut.belief.after_reading(curve)
+    odd = tuple((kind, _reweighted(mass, curve, likely)) for kind, mass in cut.odd)
+    before = cut.before.after_reading(curve)[0] if cut.before else None
     used = cut.used | {reading.leaves} if reading.leaves else cut.used
     return replace(cut, belief=belief, touches=cut.touches + 1, used=used, odd=odd, before=before)
 
 
-def filed(cut: CutState, made: Pass, bench: CutSetting) -> CutState:
+def after_pass(cut: CutState, made: Pass, setting: CutSetting) -> CutState:
     """After one more pass. Strokes that nobody makes are refused.
 
     A pass that took nothing is believed to have taken nothing, and says nothing about the file;
     after any other odd pass the clearance is believed afresh.
     """
-    check_strokes(made.strokes, bench.cut)
-    start = _accepted(cut, bench)
+    check_strokes(made.strokes, setting.cut)
+    start = _believed_after(cut, setting)
     return CutState(
-        belief=start.filed(made.strokes, bench.sd_log_pass),
+        belief=start.after_pass(made.strokes, setting.sd_log_pass),
         passes=cut.passes + 1,
         strokes=cut.strokes + made.strokes,
-        odd=_odd_explanations(start.clearance.mass, bench.cut),
+        odd=_odd_explanations(start.clearance.mass, setting.cut),
         before=start,
     )
 
 
-def next_move(cut: CutState, bench: CutSetting) -> CutMove:
+def next_move(cut: CutState, setting: CutSetting) -> CutMove:
     """What to do now."""
-    odd = cut.oddity(bench.cut)
-    wanted = not cut.touches or _doubtful(cut, bench)
-    leaf = _next_leaf(cut, bench, wanted)
+    odd = cut.oddity(setting.cut)
+    wanted = not cut.touches or _suspected_odd(cut, setting)
+    leaf = _next_leaf(cut, setting, wanted)
     if wanted:
         return CutMove(CutStep.READ if leaf else CutStep.STOP, leaf, odd=odd)
-    belief = _accepted(cut, bench)
-    upper = bench.window.target_mm + bench.cut.target_side_mm
-    if belief.clearance.probability_below(upper) >= bench.call.sure:
+    belief = _believed_after(cut, setting)
+    upper = setting.window.target_mm + setting.cut.target_side_mm
+    if belief.clearance.probability_below(upper) >= setting.call.sure:
         return CutMove(CutStep.DONE, odd=odd)
-    most = _most_strokes(cut, bench, odd)
-    strokes = strokes_allowed(belief, bench, most)
-    again = leaf and cut.touches < bench.cut.most_touches_between_passes
-    if again and strokes < bench.cut.worth_a_touch * _if_known(belief, bench, most):
+    most = _pass_limit(cut, setting, odd)
+    strokes = strokes_allowed(belief, setting, most)
+    again = leaf and cut.touches < setting.cut.most_touches_between_passes
+    if again and strokes < setting.cut.worth_a_touch * _strokes_if_known(belief, setting, most):
         return CutMove(CutStep.READ, leaf, odd=odd)
-    chance = belief.chance_past(bench.stop_mm, max(strokes, 1), bench.sd_log_pass)
+    chance = belief.chance_past(setting.stop_mm, max(strokes, 1), setting.sd_log_pass)
     return CutMove(CutStep.FILE if strokes else CutStep.STOP, (), strokes, chance, odd)
 
 
-def strokes_allowed(belief: SlotBelief, bench: CutSetting, most: int) -> int:
+def strokes_allowed(belief: SlotBelief, setting: CutSetting, most: int) -> int:
     """The most strokes, up to `most`, whose chance of going past the stop line is small enough."""
     fits, too_many = 0, most + 1
     while too_many - fits > 1:
         tried = (fits + too_many) // 2
-        fits, too_many = (tried, too_many) if _fits(belief, bench, tried) else (fits, tried)
+        fits, too_many = (
+            (tried, too_many) if _within_risk(belief, setting, tried) else (fits, tried)
+        )
     return fits
 
 
-def _fits(belief: SlotBelief, bench: CutSetting, strokes: int) -> bool:
+def _within_risk(belief: SlotBelief, setting: CutSetting, strokes: int) -> bool:
     taken = strokes * sum(map(mul, belief.rates_mm, belief.rate_weights))
-    if belief.mean_mm - taken < bench.aim_mm:
+    if belief.mean_mm - taken < setting.aim_mm:
         return False
-    past = belief.chance_past(bench.stop_mm, strokes, bench.sd_log_pass)
-    return past <= bench.cut.risk_per_pass
+    past = belief.chance_past(setting.stop_mm, strokes, setting.sd_log_pass)
+    return past <= setting.cut.risk_per_pass
 
 
 def check_strokes(strokes: int, table: CuttingTable) -> None:
-    """InputError when nobody would make so many strokes in one pass."""
+    """InputError when nobody would make so many strokes in one pass, or none."""
     if not 1 <= strokes <= table.strokes_questioned_above:
         raise InputError(
             "strokes",
@@ -257,70 +265,71 @@ def check_strokes(strokes: int, table: CuttingTable) -> None:
         )
 
 
-def slot_seen(cut: CutState, pair: Pair, bench: CutSetting) -> SlotSeen:
-    """What this slot has taught about the pair: how likely its records are at each removal."""
-    now = _accepted(cut, bench)
-    start = rate_rows(bench.rate)[1]
-    told = (
+def slot_seen(cut: CutState, pair: Pair, setting: CutSetting) -> SlotSeen:
+    """What this slot says about the pair: how likely its records are at each removal."""
+    now = _believed_after(cut, setting)
+    start = rate_rows(setting.rate)[1]
+    gains = (
         math.log((after + 1e-12) / (before + 1e-12))
         for after, before in zip(now.rate_weights, start, strict=True)
     )
-    return SlotSeen(pair, tuple(map(math.log, now.rates_mm)), tuple(told))
+    return SlotSeen(pair, tuple(map(math.log, now.rates_mm)), tuple(gains))
 
 
-def _doubtful(cut: CutState, bench: CutSetting) -> bool:
+def _suspected_odd(cut: CutState, setting: CutSetting) -> bool:
     """Whether the last pass may have been odd, and too few leaves have spoken to say so."""
-    few = cut.touches < bench.cut.touches_to_be_sure
-    return few and cut.suspicion()[1] >= bench.cut.odd_suspected_from
+    few = cut.touches < setting.cut.touches_to_be_sure
+    return few and cut.suspicion()[1] >= setting.cut.odd_suspected_from
 
 
-def _next_leaf(cut: CutState, bench: CutSetting, wanted: bool) -> Stack:
+def _next_leaf(cut: CutState, setting: CutSetting, wanted: bool) -> Stack:
     """The leaf that tells most about whether to cut and how much; where a reading is `wanted`
     whatever it tells, the one nearest to where the string seems to stand."""
-    believed = _accepted(cut, bench).clearance
+    believed = _believed_after(cut, setting).clearance
     question = LeafQuestion(
         believed=believed,
-        verdicts=split(believed, bench.window, OpenStringTone.CLEAN, bench.call),
-        target_mm=bench.window.target_mm,
-        kit=bench.leaves,
-        known_within_mm=bench.cut.known_within_mm,
+        verdicts=split(believed, setting.window, OpenStringTone.CLEAN, setting.call),
+        target_mm=setting.window.target_mm,
+        kit=setting.leaves,
+        known_within_mm=setting.cut.known_within_mm,
         used=cut.used,
         fresh=not cut.touches and not cut.passes,
     )
-    advised = next_leaf(question, bench.reading, bench.call).leaves
+    advised = next_leaf(question, setting.reading, setting.call).leaves
     if advised or not wanted:
         return advised
-    fresh = [leaf for leaf in bench.leaves if (leaf,) not in cut.used] or bench.leaves
-    return first_leaf(fresh, believed.median, bench.reading, bench.call)
+    fresh = [leaf for leaf in setting.leaves if (leaf,) not in cut.used] or setting.leaves
+    return first_leaf(fresh, believed.median, setting.reading, setting.call)
 
 
-def _most_strokes(cut: CutState, bench: CutSetting, odd: Oddity | None) -> int:
-    """Three light ones where this file and material are new to the bench, or something is odd."""
-    careful = odd is not None or not (bench.pair_known or cut.passes)
-    return bench.cut.first_pass_strokes if careful else bench.cut.most_strokes_in_a_pass
+def _pass_limit(cut: CutState, setting: CutSetting, odd: Oddity | None) -> int:
+    """The most strokes of the next pass: three light ones where this file and material are new to
+    the bench, or something is odd."""
+    careful = odd is not None or not (setting.pair_known or cut.passes)
+    return setting.cut.first_pass_strokes if careful else setting.cut.most_strokes_in_a_pass
 
 
-def _if_known(belief: SlotBelief, bench: CutSetting, most: int) -> int:
+def _strokes_if_known(belief: SlotBelief, setting: CutSetting, most: int) -> int:
     """How many strokes would be allowed if the clearance were known to be what it seems."""
-    room, mean_room = belief.mean_mm - bench.stop_mm, belief.mean_mm - bench.aim_mm
+    room, mean_room = belief.mean_mm - setting.stop_mm, belief.mean_mm - setting.aim_mm
     mean_rate = sum(map(mul, belief.rates_mm, belief.rate_weights))
     rates = list(zip(belief.rates_mm, belief.rate_weights, strict=True))
     strokes = 0
     while strokes < most:
         taken = strokes + 1
         past = sum(
-            weight * phi((taken * rate - room) / (bench.sd_log_pass * taken * rate))
+            weight * phi((taken * rate - room) / (setting.sd_log_pass * taken * rate))
             for rate, weight in rates
         )
-        if past > bench.cut.risk_per_pass or taken * mean_rate > mean_room:
+        if past > setting.cut.risk_per_pass or taken * mean_rate > mean_room:
             break
         strokes = taken
     return strokes
 
 
-def _accepted(cut: CutState, bench: CutSetting) -> SlotBelief:
-    """What is believed once the last pass is taken for what it most likely was."""
-    odd = cut.oddity(bench.cut)
+def _believed_after(cut: CutState, setting: CutSetting) -> SlotBelief:
+    """What is believed once the last pass is taken for what it most likely was: ordinary or odd."""
+    odd = cut.oddity(setting.cut)
     if odd is None or cut.before is None:
         return cut.belief
     if odd is Oddity.NOTHING:
@@ -330,7 +339,7 @@ def _accepted(cut: CutState, bench: CutSetting) -> SlotBelief:
     return afresh_belief(cut.before, Posterior(CLEARANCE, tuple(m / whole for m in afresh)))
 
 
-def _weighed(mass: Curve, curve: Curve, likely: float) -> Curve:
+def _reweighted(mass: Curve, curve: Curve, likely: float) -> Curve:
     return tuple([m * c / likely for m, c in zip(mass, curve, strict=True)])
 
 

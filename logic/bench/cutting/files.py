@@ -1,4 +1,4 @@
-"""Which file from the bag fits a slot: the string's own width, or a little over it."""
+"""Which file of the kit fits a slot: the string's own width, or a little over it."""
 
 from __future__ import annotations
 

@@ -161,25 +161,25 @@ def _by_pair(
     seen: Iterable[PassSeen | SlotSeen], material: str, prior: RemovalPrior, grid: Sequence[float]
 ) -> dict[Pair, Weights]:
     """Log likelihood over the grid for each pair that has worked on this material."""
-    told: dict[Pair, list[float]] = defaultdict(lambda: [0.0] * len(grid))
+    by_pair: dict[Pair, list[float]] = defaultdict(lambda: [0.0] * len(grid))
     for each in seen:
         if each.pair.material == material:
-            row = told[each.pair]
+            row = by_pair[each.pair]
             for i, place in enumerate(grid):
                 row[i] += (
                     each.at(place)
                     if isinstance(each, SlotSeen)
                     else log_likelihood(each, place, prior.sd_log_pass)
                 )
-    return {pair: tuple(row) for pair, row in told.items()}
+    return {pair: tuple(row) for pair, row in by_pair.items()}
 
 
-@lru_cache(maxsize=4)  # each some 20 kB; another job teaches more, and the old is not asked again
+@lru_cache(maxsize=4)  # each some 20 kB; after another job the old one is not asked for again
 def _pooled(grid: Weights, others: tuple[Weights, ...], prior: RemovalPrior) -> Weights:
     """What the other pairs on this material say about a pair of which nothing is known yet."""
-    told = [_scaled(row) for row in others]
+    by_pair = [_scaled(row) for row in others]
     scored = [
-        (_score(grid, m, sd, told, prior) + math.log(weight), sd, m)
+        (_score(grid, m, sd, by_pair, prior) + math.log(weight), sd, m)
         for sd, weight in prior.sd_log_pair
         for m in range(0, len(grid), _EVERY)
     ]
@@ -200,13 +200,14 @@ Row = tuple[int, tuple[float, ...]]
 """Likelihoods from a grid point on, as shares of the best."""
 
 
-def _score(grid: Weights, m: int, sd: float, told: list[Row], prior: RemovalPrior) -> float:
+def _score(grid: Weights, m: int, sd: float, by_pair: list[Row], prior: RemovalPrior) -> float:
     """Log probability of a material's mean at grid point `m` with pairs so far apart."""
     off = (grid[m] - math.log(prior.median_mm)) / prior.sd_log_material
     kernel = _kernel(grid[1] - grid[0], sd)
     middle = len(grid) - 1 - m
     evidence = (
-        math.log(sum(map(mul, shares, kernel[middle + start :])) + 1e-300) for start, shares in told
+        math.log(sum(map(mul, shares, kernel[middle + start :])) + 1e-300)
+        for start, shares in by_pair
     )
     return -0.5 * off * off + sum(evidence)
 

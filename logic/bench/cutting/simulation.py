@@ -1,6 +1,6 @@
-"""The cutting benchmark: our habit and plain ones, on the same slots that never existed.
+"""The cutting benchmark: the app's way of cutting and plain habits, on the same simulated slots.
 
-Ours is the code of the app, reading by reading and pass by pass; the plain habits are what hands
+The app's is its own code, reading by reading and pass by pass; the plain habits are what hands
 do without it. Figures describe the simulation's set-up, `assets/simulation.json`, not a shop.
 """
 
@@ -15,10 +15,10 @@ from typing import TYPE_CHECKING
 from logic.bench.cutting.cutting import (
     CutSetting,
     CutStep,
+    after_pass,
+    after_reading,
     begin,
-    filed,
     next_move,
-    read,
     slot_seen,
 )
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen, learn, prior_for
@@ -85,7 +85,7 @@ class Slot:
         return Contact.NONE if gap > 0 else Contact.HEAVY
 
     def file(self, strokes: int) -> None:
-        """A pass."""
+        """One pass of so many strokes; each takes a lognormal depth."""
         self.passes += 1
         shared = self.random.gauss(0.0, self.world.true_sd_log_stroke)
         for _ in range(strokes):
@@ -94,11 +94,11 @@ class Slot:
             self.clearance_mm -= math.exp(self.stroke_log_mm + luck)
 
     def outcome(self) -> CutOutcome:
-        """How it was left."""
+        """What it cost and where it ended when it was left."""
         return CutOutcome(self.touches, self.passes, self.clearance_mm - self.world.target_mm)
 
 
-def strained(world: SimulationTable) -> dict[str, SimulationTable]:
+def stressed(world: SimulationTable) -> dict[str, SimulationTable]:
     """The same set-up with one assumption at a time off by a factor of two, or made harsher."""
     changes: dict[str, dict[str, float]] = {
         mark("strokes take twice as much"): {
@@ -128,12 +128,12 @@ def simulate(
     """Every habit over so many slots. Ours once per kind of pair; plain habits know no pairs."""
     scores = []
     for pair in pairs:
-        run = _unknown if pair == "unknown" else _known
+        run = _unknown_pairs if pair == "unknown" else _known_pairs
         # text seeds the same way in every Python
         outcomes = run(world, trade, slots, Random(f"{seed} nutwright {pair}"))
         scores.append(_score("nutwright", pair, outcomes, world))
     for name, habit in PLAIN.items():
-        outcomes = _plain(habit, world, slots, Random(f"{seed} {name}"))
+        outcomes = _cut_by_habit(habit, world, slots, Random(f"{seed} {name}"))
         scores.append(_score(name, mark("either"), outcomes, world))
     return scores
 
@@ -158,19 +158,19 @@ def _pair_log_mm(world: SimulationTable, random: Random) -> float:
     return math.log(world.true_stroke_median_mm) + world.true_sd_log_pair * random.gauss(0.0, 1.0)
 
 
-def _unknown(
+def _unknown_pairs(
     world: SimulationTable, trade: TradeTables, slots: int, random: Random
 ) -> list[CutOutcome]:
     """Every slot with a file and material that this bench has never put together."""
     rate = learn([], _PAIR, prior_for(_PAIR.material, trade.cutting.removal))
-    bench = _bench(world, trade, rate, known=False)
+    setting = _setting(world, trade, rate, known=False)
     return [
-        _ours(Slot(world, random, _pair_log_mm(world, random)), bench, trade)[0]
+        _cut_by_the_app(Slot(world, random, _pair_log_mm(world, random)), setting, trade)[0]
         for _ in range(slots)
     ]
 
 
-def _known(
+def _known_pairs(
     world: SimulationTable, trade: TradeTables, slots: int, random: Random
 ) -> list[CutOutcome]:
     """Slots cut with a pair that has cut a few before; what was learned there is used here."""
@@ -180,15 +180,15 @@ def _known(
         stroke_log_mm = _pair_log_mm(world, random)
         seen: list[SlotSeen] = []
         for turn in range(world.known_after_slots + world.slots_per_known_pair):
-            bench = _bench(world, trade, learn(seen, _PAIR, prior), known=bool(seen))
-            outcome, told = _ours(Slot(world, random, stroke_log_mm), bench, trade)
-            seen.append(told)
+            setting = _setting(world, trade, learn(seen, _PAIR, prior), known=bool(seen))
+            outcome, seen_slot = _cut_by_the_app(Slot(world, random, stroke_log_mm), setting, trade)
+            seen.append(seen_slot)
             if turn >= world.known_after_slots:
                 outcomes.append(outcome)
     return outcomes[:slots]
 
 
-def _bench(world: SimulationTable, trade: TradeTables, rate: Rate, *, known: bool) -> CutSetting:
+def _setting(world: SimulationTable, trade: TradeTables, rate: Rate, *, known: bool) -> CutSetting:
     window = StringWindow(
         _STRING, world.target_mm - 0.1, world.target_mm, world.target_mm + 0.1, 0.025, 0.025
     )
@@ -206,24 +206,30 @@ def _bench(world: SimulationTable, trade: TradeTables, rate: Rate, *, known: boo
     )
 
 
-def _ours(slot: Slot, bench: CutSetting, trade: TradeTables) -> tuple[CutOutcome, SlotSeen]:
+def _cut_by_the_app(
+    slot: Slot, setting: CutSetting, trade: TradeTables
+) -> tuple[CutOutcome, SlotSeen]:
     """One slot, cut as the app would have it cut."""
-    cut = begin(kind_prior(_KIND, trade), bench)
+    cut = begin(kind_prior(_KIND, trade), setting)
     for _ in range(_MOST_STEPS):
-        move = next_move(cut, bench)
+        move = next_move(cut, setting)
         if move.step is CutStep.READ:
             contact = slot.touch(sum(leaf.mm for leaf in move.leaves))
             leaf = move.leaves[0] if len(move.leaves) == 1 else (move.leaves[0], move.leaves[1])
-            cut = read(cut, LeafReading(string=_STRING, leaf=leaf, contact=contact), bench)
+            cut = after_reading(
+                cut, LeafReading(string=_STRING, leaf=leaf, contact=contact), setting
+            )
         elif move.step is CutStep.FILE:
             slot.file(move.strokes)
-            cut = filed(cut, Pass(string=_STRING, strokes=move.strokes), bench)
+            cut = after_pass(cut, Pass(string=_STRING, strokes=move.strokes), setting)
         else:
-            return slot.outcome(), slot_seen(cut, _PAIR, bench)
+            return slot.outcome(), slot_seen(cut, _PAIR, setting)
     raise AssertionError("a cut that never ends")
 
 
-def _plain(habit: Habit, world: SimulationTable, slots: int, random: Random) -> list[CutOutcome]:
+def _cut_by_habit(
+    habit: Habit, world: SimulationTable, slots: int, random: Random
+) -> list[CutOutcome]:
     outcomes = []
     for _ in range(slots):
         slot = Slot(world, random, _pair_log_mm(world, random))

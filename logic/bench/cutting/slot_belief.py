@@ -56,7 +56,7 @@ class SlotBelief:
         """The expected clearance."""
         return float(sum(map(mul, self._columns, GRID_MM[self.start :])))
 
-    def read(self, curve: Curve) -> tuple[SlotBelief, float]:
+    def after_reading(self, curve: Curve) -> tuple[SlotBelief, float]:
         """The belief after a reading with this likelihood, and how likely that reading was."""
         part = curve[self.start : self.start + len(self.rows[0])]
         rows = [tuple(map(mul, row, part)) for row in self.rows]
@@ -64,7 +64,7 @@ class SlotBelief:
         scaled = tuple(tuple([m / likely for m in row]) for row in rows)
         return _trimmed(self.rates_mm, self.start, scaled), likely
 
-    def filed(self, strokes: int, sd_log_pass: float) -> SlotBelief:
+    def after_pass(self, strokes: int, sd_log_pass: float) -> SlotBelief:
         """The belief after a pass of so many strokes, before anything is read."""
         width = len(self.rows[0])
         rows = tuple(

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from logic.bench.cutting.cutting import (
-    ASK,
+    QUESTIONS,
     CutMove,
     CutSetting,
     CutState,
@@ -33,7 +33,7 @@ from shared.words import say, say_many
 class SlotCut:
     """One string's cut: where it stands and what is next."""
 
-    bench: CutSetting
+    setting: CutSetting
     cut: CutState
     move: CutMove
     file: FileChoice
@@ -49,33 +49,34 @@ class SlotCut:
         return Interval(estimate=believed.median, low=low, high=high)
 
     @property
-    def taught(self) -> SlotSeen:
-        """What this slot has taught about file and material, for the bench's next cuts."""
-        return slot_seen(self.cut, self.pair, self.bench)
+    def seen(self) -> SlotSeen:
+        """What this slot says about file and material, for the bench's next cuts."""
+        return slot_seen(self.cut, self.pair, self.setting)
 
 
 def slot_cut(
     job: Job,
     string: int,
     trade: TradeTables,
-    taught: Iterable[SlotSeen] = (),
+    seen_before: Iterable[SlotSeen] = (),
     technician: str = "",
     heard_before: Iterable[BuzzObservation] = (),
 ) -> SlotCut:
-    """The cut of one string, from the job's records and what this bench has been taught so far.
+    """The cut of one string, from the job's records.
 
-    `heard_before` moves its window, as it does the plan's. KeyError when there is no such string.
+    `seen_before` is what this bench's earlier passes say about its files; `heard_before` moves the
+    window, as it does the plan's. KeyError when there is no such string.
     """
     spec = job.instrument.spec(string)
     file = choose_file(spec.gauge, job.kit.files, trade)
     pair = _pair(job, string, file, technician)
-    bench = _bench(job, string, trade, pair, tuple(taught), tuple(heard_before))
-    cut = replay(kind_prior(job.instrument.kind, trade), entries(job, string), bench)
+    setting = _setting(job, string, trade, pair, tuple(seen_before), tuple(heard_before))
+    cut = replay(kind_prior(job.instrument.kind, trade), entries(job, string), setting)
     worn = file.file in job.kit.worn_files
-    move = next_move(cut, bench)
+    move = next_move(cut, setting)
     if _new_to_the_slot(job, string, technician):
-        move = replace(move, strokes=min(move.strokes, bench.cut.first_pass_strokes))
-    return SlotCut(bench, cut, move, file, pair, worn)
+        move = replace(move, strokes=min(move.strokes, setting.cut.first_pass_strokes))
+    return SlotCut(setting, cut, move, file, pair, worn)
 
 
 def _new_to_the_slot(job: Job, string: int, technician: str) -> bool:
@@ -111,8 +112,8 @@ def after_last_pass(
         return None
     spec = job.instrument.spec(string)
     file = choose_file(spec.gauge, job.kit.files, trade)
-    bench = _bench(job, string, trade, _pair(job, string, file, ""), ())
-    cut = replay(start, records[: last + 1], bench)
+    setting = _setting(job, string, trade, _pair(job, string, file, ""), ())
+    cut = replay(start, records[: last + 1], setting)
     curves = (cut.clearance.mass, *(curve for _, curve in cut.odd))
     allowed = trade.cutting.something_else_probability
     mixed = [sum(cell) + allowed * wide for *cell, wide in zip(*curves, start.mass, strict=True)]
@@ -128,19 +129,19 @@ def material_of(name: str) -> str:
 def cut_lines(slot: SlotCut, trade: TradeTables) -> tuple[str, ...]:
     """What to do now, in short lines for the bench."""
     table = trade.cutting
-    asked = (say(ASK[slot.move.odd]),) if slot.move.odd else ()
+    asked = (say(QUESTIONS[slot.move.odd]),) if slot.move.odd else ()
     if slot.move.step is CutStep.READ:
         clear = table.after_a_pass if slot.cut.passes and not slot.cut.touches else ()
         leaves = Joined(tuple(map(Fine, slot.move.leaves)))
         return (*map(say, clear), *asked, say("Slide in {leaves} and read.", leaves=leaves))
     if slot.move.step is CutStep.FILE:
-        return (*asked, *map(say, table.preparation), _strokes(slot))
+        return (*asked, *map(say, table.preparation), _strokes_line(slot))
     if slot.move.step is CutStep.DONE:
         return (*asked, say("Done: it stands on its target. Prove it: soft, normal, hard."))
-    return (*asked, _stop(slot))
+    return (*asked, _stop_line(slot))
 
 
-def _strokes(slot: SlotCut) -> str:
+def _strokes_line(slot: SlotCut) -> str:
     file = slot.file.file
     tool = (
         say("the {size} file", size=Fine(file))
@@ -152,15 +153,15 @@ def _strokes(slot: SlotCut) -> str:
         "Now {count} light strokes with {tool}, no more; stop line {stop}.",
         slot.move.strokes,
         tool=tool,
-        stop=computed(slot.bench.stop_mm),
+        stop=computed(slot.setting.stop_mm),
     )
     return f"{now} {say('It is marked worn.')}" if slot.worn else now
 
 
-def _stop(slot: SlotCut) -> str:
-    if not slot.bench.leaves:
+def _stop_line(slot: SlotCut) -> str:
+    if not slot.setting.leaves:
         return say("Stop: there is no leaf in this kit to read the next pass with.")
-    over = slot.clearance_mm.estimate - slot.bench.window.target_mm
+    over = slot.clearance_mm.estimate - slot.setting.window.target_mm
     return say(
         "Stop here, about {over} over the target: one more stroke could go past the stop line "
         "({percent:.0f} %). Let it play in.",
@@ -180,12 +181,12 @@ def _pair(job: Job, string: int, file: FileChoice, technician: str) -> Pair:
     return Pair(round(width, 4), material_of(job.instrument.nut.material), who)
 
 
-def _bench(
+def _setting(
     job: Job,
     string: int,
     trade: TradeTables,
     pair: Pair,
-    taught: tuple[SlotSeen, ...],
+    seen_before: tuple[SlotSeen, ...],
     heard_before: tuple[BuzzObservation, ...] = (),
 ) -> CutSetting:
     prior = prior_for(pair.material, trade.cutting.removal)
@@ -193,21 +194,21 @@ def _bench(
         string=string,
         window=windows(job.instrument, job.player, trade, heard_before)[string],
         leaves=job.kit.leaves,
-        rate=learn(taught, pair, prior),
-        pair_known=any(seen.pair == pair for seen in taught),
+        rate=learn(seen_before, pair, prior),
+        pair_known=any(seen.pair == pair for seen in seen_before),
         sd_log_pass=prior.sd_log_pass,
         reading=trade.reading,
         call=trade.call,
         cut=trade.cutting,
-        ways=string_geometry(job.instrument, string, trade),
+        geometry=string_geometry(job.instrument, string, trade),
     )
 
 
-def taught_by(job: Job, trade: TradeTables, technician: str = "") -> tuple[SlotSeen, ...]:
-    """What the passes of one finished job teach: one entry for every slot that was filed.
+def seen_in(job: Job, trade: TradeTables, technician: str = "") -> tuple[SlotSeen, ...]:
+    """What the passes of one finished job say about files: one entry for every filed slot.
 
-    Each slot is told from the wide prior alone, so that the order of jobs does not matter.
+    Each slot is judged from the wide prior alone, so that the order of jobs does not matter.
     """
     strings = sorted({made.string for made in job.passes})
     slots = (slot_cut(job, string, trade, (), technician) for string in strings)
-    return tuple(slot.taught for slot in slots)
+    return tuple(slot.seen for slot in slots)

@@ -1,1 +1,1 @@
-"""What the bag of tools lacks, and what is worn or lost in it."""
+"""What the kit lacks, and what is worn or lost in it."""

@@ -18,7 +18,7 @@ from shared.words import mark, say, say_many
 
 
 class Tool(StrEnum):
-    """A kind of tool in the bag."""
+    """A kind of tool in the kit."""
 
     LEAF = "leaf"
     FILE = "file"

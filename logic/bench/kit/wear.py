@@ -1,4 +1,4 @@
-"""Marks on what is in a bag: lost, found again, worn, replaced.
+"""Marks on what is in a kit: lost, found again, worn, replaced.
 
 What is lost is not offered, what is worn is offered with a word; neither is forgotten.
 """

@@ -162,8 +162,8 @@ def _on_the_edge(
 def _contradicted(
     evidence: Evidence, found: Contradiction, chance: float, table: CallTable
 ) -> StringCall:
-    told = f"{found.words[:1].upper()}{found.words[1:]}"
-    why = say("{told}: both cannot be right.", told=told)
+    statement = f"{found.words[:1].upper()}{found.words[1:]}"
+    why = say("{statement}: both cannot be right.", statement=statement)
     step = say("Check that it is at pitch and seated, wipe the leaves, and read both again.")
     chance = min(chance, table.contradicted_confidence)
     return _call(evidence, CallKind.READ_AGAIN, CONTRADICTED, why, step, chance, table)

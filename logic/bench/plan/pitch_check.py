@@ -43,13 +43,16 @@ def string_pitches(job: Job, trade: TradeTables) -> tuple[StringPitch, ...]:
 
 def _pitch(job: Job, string: int, trade: TradeTables) -> StringPitch:
     wire = wire_of(job.instrument.spec(string), job.instrument, trade)
-    ways, state = string_geometry(job.instrument, string, trade), string_state(job, string, trade)
+    geometry, state = (
+        string_geometry(job.instrument, string, trade),
+        string_state(job, string, trade),
+    )
     clearance = state.believed.median if state.measured else state.window.target_mm
-    neck = ways.standing(clearance)
-    tuned = ways.saddle_set(neck, clearance, wire.spring)
+    neck = geometry.standing(clearance)
+    tuned = geometry.saddle_set(neck, clearance, wire.spring)
 
     def cents(on: Neck, at_mm: float, fret: int) -> float:
-        return ways.cents_on(on, at_mm, fret, wire.spring)
+        return geometry.cents_on(on, at_mm, fret, wire.spring)
 
     return StringPitch(
         string=string,

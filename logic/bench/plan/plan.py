@@ -32,7 +32,7 @@ from logic.bench.raising.nut_words import nut_in_words
 from logic.bench.raising.whole_nut import find_whole_nut
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import OpenStringTone
-from logic.bench.window.attack import BuzzObservation as HeardBefore
+from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import NutType
 from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, StringCall
@@ -53,7 +53,7 @@ class StringState:
     string: int
     believed: Posterior
     window: StringWindow
-    heard: OpenStringTone
+    tone: OpenStringTone
     call: StringCall
     advice: LeafAdvice
     contradiction: Contradiction | None
@@ -77,7 +77,7 @@ class JobContext:
     reading: ReadingTable
     table: CallTable
     leaves: tuple[Length, ...]
-    """The bag's leaves, each once, thinnest first."""
+    """The leaves of the kit, each once, thinnest first."""
 
 
 def make_plan(
@@ -85,7 +85,7 @@ def make_plan(
     trade: TradeTables,
     assumed: tuple[Assumed, ...] = (),
     last_known_mm: Mapping[int, float] | None = None,
-    heard_before: Iterable[HeardBefore] = (),
+    heard_before: Iterable[BuzzObservation] = (),
 ) -> Plan:
     """The calls for every string of `job`, in the order in which the instrument lists them.
 
@@ -136,7 +136,7 @@ def string_state(
     string: int,
     trade: TradeTables,
     last_known_mm: Mapping[int, float] | None = None,
-    heard_before: Iterable[HeardBefore] = (),
+    heard_before: Iterable[BuzzObservation] = (),
 ) -> StringState:
     """Estimate, call and next leaf of one string; KeyError when there is no such string."""
     job.instrument.spec(string)
@@ -147,14 +147,14 @@ def job_context(
     job: Job,
     trade: TradeTables,
     last_known_mm: Mapping[int, float] | None = None,
-    heard_before: Iterable[HeardBefore] = (),
+    heard_before: Iterable[BuzzObservation] = (),
 ) -> JobContext:
     """What the calls of all strings of `job` stand on, worked out once for all of them."""
-    told = as_answered(job, trade)
+    answered = as_answered(job, trade)
     return JobContext(
-        job=told,
+        job=answered,
         trade=trade,
-        windows=windows(told.instrument, told.player, trade, heard_before),
+        windows=windows(answered.instrument, answered.player, trade, heard_before),
         gates=evaluate_gates(job, trade),
         last_known_mm=last_known_mm or {},
         reading=trade.reading,
@@ -163,31 +163,31 @@ def job_context(
     )
 
 
-def state_in(bench: JobContext, string: int) -> StringState:
+def state_in(context: JobContext, string: int) -> StringState:
     """Where one string stands; KeyError when there is no such string."""
-    job, window = bench.job, bench.windows[string]
-    ways = string_geometry(job.instrument, string, bench.trade)
-    below = bench.table.contradiction_below
+    job, window = context.job, context.windows[string]
+    geometry = string_geometry(job.instrument, string, context.trade)
+    below = context.table.contradiction_below
     readings = since_last_pass(job, string)
-    answers = height_evidence(readings, string, below, bench.reading, ways)
-    believed = reduce(lambda b, a: b.times(a.curve), answers, _prior(bench, string))
-    heard_as = open_string_tone(readings, string, job.player.attack, bench.trade)
+    answers = height_evidence(readings, string, below, context.reading, geometry)
+    believed = reduce(lambda b, a: b.times(a.curve), answers, _prior(context, string))
+    tone = open_string_tone(readings, string, job.player.attack, context.trade)
     evidence = Evidence(
         string=string,
         window=window,
         believed=believed,
-        verdicts=split(believed, window, heard_as, bench.table),
+        verdicts=split(believed, window, tone, context.table),
         measured=bool(answers),
         filed=any(done.string == string for done in job.passes),
         contradiction=find_contradiction(answers, below),
     )
-    evidence = replace(evidence, advice=_advice(bench, evidence, answers))
+    evidence = replace(evidence, advice=_advice(context, evidence, answers))
     return StringState(
         string=string,
         believed=believed,
         window=window,
-        heard=heard_as,
-        call=_finished(bench, make_call(evidence, bench.table), evidence, ways),
+        tone=tone,
+        call=_after_checks(context, make_call(evidence, context.table), evidence, geometry),
         advice=evidence.advice,
         contradiction=evidence.contradiction,
         measured=evidence.measured,
@@ -201,61 +201,61 @@ def since_last_pass(job: Job, string: int) -> tuple[Reading, ...]:
 
 
 def _advice(
-    bench: JobContext, evidence: Evidence, answers: tuple[HeightEvidence, ...]
+    context: JobContext, evidence: Evidence, answers: tuple[HeightEvidence, ...]
 ) -> LeafAdvice:
     found = evidence.contradiction
     if found is not None:
-        return LeafAdvice(_at_hand(found, bench.job.kit.leaves), LeafReason.AGAIN)
+        return LeafAdvice(_leaf_to_read_again(found, context.job.kit.leaves), LeafReason.AGAIN)
     question = LeafQuestion(
         believed=evidence.believed,
         verdicts=evidence.verdicts,
         target_mm=evidence.window.target_mm,
-        kit=bench.leaves,
-        known_within_mm=bench.table.amount_interval_mm,
+        kit=context.leaves,
+        known_within_mm=context.table.amount_interval_mm,
         used=frozenset(
             tuple(sorted(answer.reading.leaves)) for answer in answers if answer.reading.leaves
         ),
-        fresh=not answers and evidence.string not in bench.last_known_mm,
+        fresh=not answers and evidence.string not in context.last_known_mm,
     )
-    return next_leaf(question, bench.reading, bench.table)
+    return next_leaf(question, context.reading, context.table)
 
 
-def _at_hand(found: Contradiction, kit: tuple[Length, ...]) -> Stack:
-    """The leaf to read again: the one not just read, if it is in the bag."""
+def _leaf_to_read_again(found: Contradiction, kit: tuple[Length, ...]) -> Stack:
+    """The leaf to read again: the one not just read, if the kit has it; else none."""
     both = (found.earlier.leaves, found.later.leaves)
     return next((leaves for leaves in both if leaves and set(leaves) <= set(kit)), ())
 
 
-def _prior(bench: JobContext, string: int) -> Posterior:
+def _prior(context: JobContext, string: int) -> Posterior:
     """What is believed before the readings that count: of a filed string what its cut left."""
-    kind = bench.job.instrument.kind
-    start = kind_prior(kind, bench.trade)
-    if string in bench.last_known_mm:
-        start = last_known_prior(kind, bench.last_known_mm[string], bench.trade)
-    return after_last_pass(bench.job, string, bench.trade, start) or start
+    kind = context.job.instrument.kind
+    start = kind_prior(kind, context.trade)
+    if string in context.last_known_mm:
+        start = last_known_prior(kind, context.last_known_mm[string], context.trade)
+    return after_last_pass(context.job, string, context.trade, start) or start
 
 
-def _finished(
-    bench: JobContext, call: StringCall, evidence: Evidence, ways: StringGeometry
+def _after_checks(
+    context: JobContext, call: StringCall, evidence: Evidence, geometry: StringGeometry
 ) -> StringCall:
     """The call after the checks, with its file and its cents."""
-    call = apply_gates(call, bench.gates, bench.table)
+    call = apply_gates(call, context.gates, context.table)
     update: dict[str, Any] = {}
-    cents = ways.cents(evidence.believed.median, 1) if evidence.measured else None
+    cents = geometry.cents(evidence.believed.median, 1) if evidence.measured else None
     if cents is not None:
         update["cents_at_fret_1"] = round(cents, 2)
-    if bench.job.instrument.nut.type is NutType.CLAMPING:
-        update |= _on_shims(call)
+    if context.job.instrument.nut.type is NutType.CLAMPING:
+        update |= _clamping_update(call)
     elif call.call in (CallKind.LOWER, CallKind.WIDEN):
-        gauge = bench.job.instrument.spec(call.string).gauge
+        gauge = context.job.instrument.spec(call.string).gauge
         widen = call.call is CallKind.WIDEN
-        choice = choose_file(gauge, bench.job.kit.files, bench.trade, widen=widen)
+        choice = choose_file(gauge, context.job.kit.files, context.trade, widen=widen)
         update["file_mm"] = choice.file.mm if choice.file else None
         update["file_note"] = choice.note
     return call.model_copy(update=update)
 
 
-def _on_shims(call: StringCall) -> dict[str, Any]:
+def _clamping_update(call: StringCall) -> dict[str, Any]:
     """A clamping nut is never filed: whole shims go out or in, and its neighbours move too."""
     if call.call not in (CallKind.LOWER, CallKind.RAISE):
         return {}

@@ -10,7 +10,7 @@ from logic.bench.plan.plan import StringState
 from shared.instrument import Instrument
 
 
-class Asked(StrEnum):
+class WalkQuestion(StrEnum):
     """What the walk asks of one string."""
 
     LEAF = "leaf"
@@ -23,13 +23,13 @@ def walk_order(instrument: Instrument) -> tuple[int, ...]:
     return tuple(sorted((spec.string for spec in instrument.strings), reverse=True))
 
 
-def asked_of(state: StringState) -> Asked:
+def question_of(state: StringState) -> WalkQuestion:
     """A leaf while one tells more about the call or its amount, then the ear where it decides."""
     if state.advice.leaves:
-        return Asked.LEAF
+        return WalkQuestion.LEAF
     if state.call.reason == PLAY_IT_OPEN.reason:
-        return Asked.BUZZ
-    return Asked.NOTHING
+        return WalkQuestion.BUZZ
+    return WalkQuestion.NOTHING
 
 
 def next_string(
@@ -38,7 +38,7 @@ def next_string(
     """The first string after `here`, round the nut, of which something is still asked."""
     place = order.index(here)
     for string in (*order[place + 1 :], *order[:place], here):
-        if asked_of(state_of(string)) is not Asked.NOTHING:
+        if question_of(state_of(string)) is not WalkQuestion.NOTHING:
             return string
     return None
 

@@ -27,7 +27,7 @@ from shared.words import listed, mark, say
 if TYPE_CHECKING:
     pass
 
-_HAIR = 1e-9
+_ROUNDING_MM = 1e-9
 _COMES_OUT = mark("The {shim} already there comes out.")
 
 
@@ -54,10 +54,10 @@ class StringPosition:
 
 
 @dataclass(frozen=True)
-class _Nut:
+class _LowNut:
     """What the options are made from."""
 
-    standings: dict[int, StringPosition]
+    positions: dict[int, StringPosition]
     low: tuple[int, ...]
     own: tuple[int, ...]
     """Low strings that stand on a small nut of their own, which no shim reaches."""
@@ -72,12 +72,12 @@ class _Nut:
         """How far the lowest slot must rise; None where one was never read."""
         if not self.known:
             return None
-        return max((self.standings[s].need_mm for s in self.low), default=0.0)
+        return max((self.positions[s].need_mm for s in self.low), default=0.0)
 
     @property
     def everyone(self) -> tuple[int, ...]:
         """The strings on the common nut."""
-        return tuple(self.standings)
+        return tuple(self.positions)
 
     def named(self, strings: Iterable[int]) -> tuple[str, ...]:
         """These strings as a person calls them."""
@@ -95,7 +95,7 @@ def raise_options(
 
     A clamping nut is one piece with fixed slots, so only shims under it are offered.
     """
-    nut = _nut(tuple(calls), instrument, kit, trade)
+    nut = _low_nut(tuple(calls), instrument, kit, trade)
     if not nut.low:
         return (_fill(nut),) if nut.own else ()
     if nut.clamping:
@@ -117,21 +117,21 @@ def low_side(order: tuple[int, ...], low: tuple[int, ...]) -> str | None:
 
 def edge_shares(instrument: Instrument, trade: TradeTables, side: str) -> dict[int, float]:
     """How much of a wedge's thickness at the edge of `side` each slot is lifted by."""
-    places = _places(instrument, trade)
+    places = _across_the_nut(instrument, trade)
     return {string: 1 - at if side == "bass" else at for string, at in places.items()}
 
 
 def after_lift(
-    standing: StringPosition, floor_mm: float, instrument: Instrument, kit: Kit, trade: TradeTables
+    position: StringPosition, floor_mm: float, instrument: Instrument, kit: Kit, trade: TradeTables
 ) -> LowerAfter | None:
     """What must be cut off again once a slot has been lifted; None where it may stand."""
-    clearance = standing.lifted_mm(floor_mm)
-    if clearance <= standing.upper_mm + _HAIR:
+    clearance = position.lifted_mm(floor_mm)
+    if clearance <= position.upper_mm + _ROUNDING_MM:
         return None
-    file = choose_file(instrument.spec(standing.string).gauge, kit.files, trade).file
-    cut = (clearance - standing.target_mm) / SLOT_TO_CLEARANCE
+    file = choose_file(instrument.spec(position.string).gauge, kit.files, trade).file
+    cut = (clearance - position.target_mm) / SLOT_TO_CLEARANCE
     return LowerAfter(
-        string=standing.string, slot_cut_mm=round(cut, 4), file_mm=file.mm if file else None
+        string=position.string, slot_cut_mm=round(cut, 4), file_mm=file.mm if file else None
     )
 
 
@@ -139,14 +139,14 @@ def _offered(*options: RaiseOption | None) -> tuple[RaiseOption, ...]:
     return tuple(option for option in options if option is not None)
 
 
-def _nut(
+def _low_nut(
     calls: tuple[StringCall, ...], instrument: Instrument, kit: Kit, trade: TradeTables
-) -> _Nut:
+) -> _LowNut:
     low = [call for call in calls if call.call is CallKind.RAISE]
     own = {spec.string for spec in instrument.strings if spec.from_fret}
-    return _Nut(
-        standings={
-            c.string: _standing(c, trade.call.on_target_above_mm)
+    return _LowNut(
+        positions={
+            c.string: _position_of(c, trade.call.on_target_above_mm)
             for c in calls
             if c.string not in own
         },
@@ -159,7 +159,7 @@ def _nut(
     )
 
 
-def _standing(call: StringCall, above_mm: float) -> StringPosition:
+def _position_of(call: StringCall, above_mm: float) -> StringPosition:
     """A low string stands where its amount says; one never read is taken to be on target."""
     window = call.window_mm
     read = call.clearance_mm.estimate if call.clearance_mm else window.target
@@ -169,7 +169,7 @@ def _standing(call: StringCall, above_mm: float) -> StringPosition:
     return StringPosition(call.string, read, window.low, window.target, upper, window.high)
 
 
-def _places(instrument: Instrument, trade: TradeTables) -> dict[int, float]:
+def _across_the_nut(instrument: Instrument, trade: TradeTables) -> dict[int, float]:
     """Where each slot lies across the nut: 0 at the bass-side edge, 1 at the treble side."""
     try:
         layout = lay_out(instrument, Player(), trade)
@@ -180,9 +180,9 @@ def _places(instrument: Instrument, trade: TradeTables) -> dict[int, float]:
     return {slot.string: slot.centre_mm / layout.nut_width_mm for slot in layout.slots}
 
 
-def _fill(nut: _Nut) -> RaiseOption:
-    lifts = {s: round(nut.standings[s].need_mm, 4) for s in nut.low} if nut.known else {}
-    return _option(
+def _fill(nut: _LowNut) -> RaiseOption:
+    lifts = {s: round(nut.positions[s].need_mm, 4) for s in nut.low} if nut.known else {}
+    return _option_of(
         nut,
         RaiseMethod.FILL,
         (*nut.low, *nut.own),
@@ -195,12 +195,12 @@ def _fill(nut: _Nut) -> RaiseOption:
     )
 
 
-def _shim(nut: _Nut) -> RaiseOption | None:
+def _shim(nut: _LowNut) -> RaiseOption | None:
     """Under the whole nut. A shim that is there already comes out for one that does both."""
-    others = tuple(string for string in nut.standings if string not in nut.low)
+    others = tuple(string for string in nut.positions if string not in nut.low)
     if nut.need_mm is None:
-        why = _comes_out(nut.named(others), "")
-        return _option(
+        why = _shim_and_recut(nut.named(others), "")
+        return _option_of(
             nut, RaiseMethod.SHIM, nut.everyone, slots=len(others), reversible=True, why=why
         )
     there = nut.instrument.nut.shim.mm if nut.instrument.nut.shim else 0.0
@@ -208,38 +208,38 @@ def _shim(nut: _Nut) -> RaiseOption | None:
         return None
     stack = stack_of(there + nut.need_mm, (s.mm for s in nut.kit.shims), nut.trade.raising)
     lift = sum(stack) - there if stack else nut.need_mm
-    return _lifted(nut, RaiseMethod.SHIM, dict.fromkeys(nut.standings, lift), lift, stack, there)
+    return _lifted(nut, RaiseMethod.SHIM, dict.fromkeys(nut.positions, lift), lift, stack, there)
 
 
-def _wedge(nut: _Nut, side: str) -> RaiseOption | None:
+def _wedge(nut: _LowNut, side: str) -> RaiseOption | None:
     """Under the whole nut, thick at the low side and nothing at the other."""
     shares = edge_shares(nut.instrument, nut.trade, side)
     if nut.need_mm is None:
         why = say(
             "Lifts the low end most and the far end hardly; read every string again afterwards."
         )
-        return _option(nut, RaiseMethod.WEDGE, nut.everyone, reversible=True, why=why)
-    thick = max(nut.standings[s].need_mm / shares[s] for s in nut.low if s in shares)
+        return _option_of(nut, RaiseMethod.WEDGE, nut.everyone, reversible=True, why=why)
+    thick = max(nut.positions[s].need_mm / shares[s] for s in nut.low if s in shares)
     if thick > nut.trade.raising.thickest_mm:
         return None
-    sheet = min((s.mm for s in nut.kit.shims if s.mm >= thick - _HAIR), default=None)
-    lifts = {s: thick * shares[s] for s in nut.standings if s in shares}
+    sheet = min((s.mm for s in nut.kit.shims if s.mm >= thick - _ROUNDING_MM), default=None)
+    lifts = {s: thick * shares[s] for s in nut.positions if s in shares}
     return _lifted(nut, RaiseMethod.WEDGE, lifts, thick, (sheet,) if sheet else (), 0.0, side)
 
 
-def _clamping_shim(nut: _Nut) -> RaiseOption | None:
+def _clamping_shim(nut: _LowNut) -> RaiseOption | None:
     """Whole shims under one side of the clamping nut, or under all of it."""
     if nut.need_mm is None:
         why = say("A clamping nut moves in one piece, in whole shims; no slot is cut.")
-        return _option(nut, RaiseMethod.SHIM, nut.everyone, reversible=True, why=why)
+        return _option_of(nut, RaiseMethod.SHIM, nut.everyone, reversible=True, why=why)
     side = low_side(nut.everyone, nut.low)
     shares = edge_shares(nut.instrument, nut.trade, side) if side else {}
-    need = max(nut.standings[s].need_mm / shares.get(s, 1.0) for s in nut.low)
+    need = max(nut.positions[s].need_mm / shares.get(s, 1.0) for s in nut.low)
     stack = stack_of(need, (s.mm for s in nut.kit.shims), nut.trade.raising)
     thick = sum(stack) or need
-    lifts = {s: thick * shares.get(s, 1.0) for s in nut.standings}
-    told = {"lifts": _by_pairs(lifts)}
-    return _option(
+    lifts = {s: thick * shares.get(s, 1.0) for s in nut.positions}
+    told = {"lifts": _lift_by_pairs(lifts)}
+    return _option_of(
         nut,
         RaiseMethod.SHIM,
         nut.everyone,
@@ -247,7 +247,7 @@ def _clamping_shim(nut: _Nut) -> RaiseOption | None:
         amount_mm=_rounded(thick),
         stack_mm=stack,
         lifts_mm={s: round(lift, 4) for s, lift in lifts.items()},
-        missed=_missed(nut, lifts, fileable=False),
+        missed=_outside_after(nut, lifts, fileable=False),
         why=say(
             "In whole shims under the {side} side; the nut is one piece, so {lifts}.",
             side=say(side),
@@ -258,7 +258,7 @@ def _clamping_shim(nut: _Nut) -> RaiseOption | None:
     )
 
 
-def _by_pairs(lifts: Mapping[int, float]) -> str:
+def _lift_by_pairs(lifts: Mapping[int, float]) -> str:
     """What each clamp's pair of strings rises by."""
     order = sorted(lifts, reverse=True)
     pairs = [order[i : i + 2] for i in range(0, len(order), 2)]
@@ -274,7 +274,7 @@ def _by_pairs(lifts: Mapping[int, float]) -> str:
 
 
 def _lifted(
-    nut: _Nut,
+    nut: _LowNut,
     method: RaiseMethod,
     lifts: Mapping[int, float],
     amount_mm: float,
@@ -283,14 +283,14 @@ def _lifted(
     side: str = "",
 ) -> RaiseOption:
     """A shim or wedge, with what every slot is cut by afterwards."""
-    after = _offered_cuts(nut, lifts)
+    after = _cuts_after(nut, lifts)
     why = (
-        _comes_out(nut.named(cut.string for cut in after), _amounts(after)),
+        _shim_and_recut(nut.named(cut.string for cut in after), _amounts(after)),
         say("It is thick at the {side} edge.", side=say(side)) if side else "",
         say(_COMES_OUT, shim=computed(there_mm)) if there_mm else "",
-        _take(stack) if stack else say("No such shim in this kit: fetch one."),
+        _from_stock(stack) if stack else say("No such shim in this kit: fetch one."),
     )
-    return _option(
+    return _option_of(
         nut,
         method,
         nut.everyone,
@@ -300,31 +300,31 @@ def _lifted(
         stack_mm=stack,
         lifts_mm={s: round(lift, 4) for s, lift in lifts.items()},
         lower_after=after,
-        missed=_missed(nut, lifts, fileable=True),
+        missed=_outside_after(nut, lifts, fileable=True),
         why=" ".join(part for part in why if part),
     )
 
 
-def _offered_cuts(nut: _Nut, lifts: Mapping[int, float]) -> tuple[LowerAfter, ...]:
+def _cuts_after(nut: _LowNut, lifts: Mapping[int, float]) -> tuple[LowerAfter, ...]:
     cuts = (
-        after_lift(standing, lifts.get(string, 0.0), nut.instrument, nut.kit, nut.trade)
-        for string, standing in nut.standings.items()
+        after_lift(position, lifts.get(string, 0.0), nut.instrument, nut.kit, nut.trade)
+        for string, position in nut.positions.items()
     )
     return tuple(cut for cut in cuts if cut is not None)
 
 
-def _missed(nut: _Nut, lifts: Mapping[int, float], *, fileable: bool) -> tuple[int, ...]:
+def _outside_after(nut: _LowNut, lifts: Mapping[int, float], *, fileable: bool) -> tuple[int, ...]:
     """Strings that end outside their window even so."""
-    ends = {s: standing.lifted_mm(lifts.get(s, 0.0)) for s, standing in nut.standings.items()}
+    ends = {s: position.lifted_mm(lifts.get(s, 0.0)) for s, position in nut.positions.items()}
     return tuple(
         s
-        for s, standing in nut.standings.items()
-        if ends[s] < standing.low_mm - _HAIR or (ends[s] > standing.high_mm and not fileable)
+        for s, position in nut.positions.items()
+        if ends[s] < position.low_mm - _ROUNDING_MM or (ends[s] > position.high_mm and not fileable)
     )
 
 
-def _new_nut(nut: _Nut) -> RaiseOption:
-    return _option(
+def _new_nut(nut: _LowNut) -> RaiseOption:
+    return _option_of(
         nut,
         RaiseMethod.NEW_NUT,
         nut.everyone,
@@ -334,8 +334,8 @@ def _new_nut(nut: _Nut) -> RaiseOption:
     )
 
 
-def _option(
-    nut: _Nut, method: RaiseMethod, touched: tuple[int, ...], *, slots: int = 0, **more: Any
+def _option_of(
+    nut: _LowNut, method: RaiseMethod, touched: tuple[int, ...], *, slots: int = 0, **more: Any
 ) -> RaiseOption:
     costs = nut.trade.raising.methods[method]
     return RaiseOption(
@@ -349,7 +349,7 @@ def _option(
     )
 
 
-def _take(stack: tuple[float, ...]) -> str:
+def _from_stock(stack: tuple[float, ...]) -> str:
     return say("Take {pieces} from the stock.", pieces=Joined(tuple(map(computed, stack))))
 
 
@@ -358,16 +358,16 @@ def _amounts(after: tuple[LowerAfter, ...]) -> str:
     return span(computed(cut.slot_cut_mm) for cut in after)
 
 
-def _comes_out(strings: tuple[str, ...], amounts: str) -> str:
+def _shim_and_recut(strings: tuple[str, ...], amounts: str) -> str:
     """What a shim does, which strings must come down again, and by how much where it is known."""
     if not strings:
         return say("Comes out again, and lifts every slot.")
     names = {"name": strings[0]} if len(strings) == 1 else {"names": listed(strings)}
-    said = _LOWERED_AGAIN[len(strings) > 1, bool(amounts)]
+    said = _RECUT[len(strings) > 1, bool(amounts)]
     return say(said, **names, **({"amounts": amounts} if amounts else {}))
 
 
-_LOWERED_AGAIN = {
+_RECUT = {
     (False, False): mark(
         "Comes out again, and lifts every slot; string {name} must then be lowered again."
     ),

@@ -18,7 +18,7 @@ from shared.job import Assumed, CallKind, Interval, Job, Pass, Plan, StringCall,
 from shared.readings import Buzz
 from shared.words import mark, say
 
-_LEFT = {
+_NOT_DONE = {
     CallKind.LEAVE: mark("left alone: {reason}"),
     CallKind.LOWER: mark("not lowered: {reason}"),
     CallKind.RAISE: mark("not raised: {reason}"),
@@ -27,7 +27,7 @@ _LEFT = {
     CallKind.READ_AGAIN: mark("to be read again: {reason}"),
 }
 """A call that was not carried out, as a record says it."""
-_STILL = {
+_STILL_OPEN = {
     CallKind.LEAVE: mark("lowered; left as it stands"),
     CallKind.LOWER: mark("lowered; still high"),
     CallKind.RAISE: mark("lowered; now to be raised"),
@@ -83,7 +83,7 @@ class StringWork:
             return self._where_it_ended()
         if self.found.reason == NOT_READ:
             return say("not read")
-        return say(_LEFT[self.found.call], reason=reason_said(self.found.reason))
+        return say(_NOT_DONE[self.found.call], reason=reason_said(self.found.reason))
 
     def _where_it_ended(self) -> str:
         """Filed: whether the cut is finished, and what is still open where it is not."""
@@ -91,7 +91,7 @@ class StringWork:
             return say("lowered, now in its window")
         if self.step is CutStep.FILE:
             return say("lowered; not finished")
-        return say(_STILL[self.left.call])
+        return say(_STILL_OPEN[self.left.call])
 
     @property
     def in_window(self) -> bool:
@@ -128,22 +128,22 @@ def hand_over(
     trade: TradeTables,
     *,
     assumed: tuple[Assumed, ...] = (),
-    taught: Iterable[SlotSeen] = (),
+    seen_before: Iterable[SlotSeen] = (),
     date: str = "",
     bench: str = "",
     technician: str = "",
     minutes: float | None = None,
     heard_before: Iterable[BuzzObservation] = (),
 ) -> HandOver:
-    """The record of one job as it stands. `taught` is what the bench knew of its files before,
+    """The record of one job as it stands. `seen_before` is what the bench knew of its files,
     `heard_before` what it knew of the player: it moves the windows, as it did while working.
     """
-    taught, heard = tuple(taught), tuple(heard_before)
+    seen_before, heard = tuple(seen_before), tuple(heard_before)
     found = make_plan(as_it_came_in(job), trade, assumed, heard_before=heard)
     plan = make_plan(job, trade, assumed, heard_before=heard)
-    cuts = _cuts(job, trade, taught, technician, heard)
-    own = tuple(cut.taught for cut in cuts.values())
-    learned = _cuts(job, trade, (*taught, *own), technician, heard)
+    cuts = _cuts(job, trade, seen_before, technician, heard)
+    own = tuple(cut.seen for cut in cuts.values())
+    learned = _cuts(job, trade, (*seen_before, *own), technician, heard)
     calls = {
         call.string: (was, call) for was, call in zip(found.strings, plan.strings, strict=True)
     }
@@ -196,13 +196,13 @@ def _work(job: Job, found: StringCall, left: StringCall, cut: SlotCut | None) ->
 def _proof_note(buzz: str, cents: float | None, excuse: str) -> str:
     if excuse:
         return say(excuse)
-    said = say(_HEARD[Buzz(buzz)])
+    ring = say(_PROOF_SAID[Buzz(buzz)])
     if cents is None:
-        return said
-    return say("{heard}; {cents:+.0f} cents at fret 1", heard=said, cents=cents)
+        return ring
+    return say("{heard}; {cents:+.0f} cents at fret 1", heard=ring, cents=cents)
 
 
-_HEARD = {
+_PROOF_SAID = {
     Buzz.NONE: mark("clean soft, normal and hard"),
     Buzz.UNKNOWN: mark("not played"),
     Buzz.SOFT: mark("buzzes from soft playing"),
@@ -214,20 +214,20 @@ _HEARD = {
 def _cuts(
     job: Job,
     trade: TradeTables,
-    taught: tuple[SlotSeen, ...],
+    seen_before: tuple[SlotSeen, ...],
     technician: str,
     heard: tuple[BuzzObservation, ...],
 ) -> dict[int, SlotCut]:
     """The cut of every string that was filed, as the bench was led through it."""
     strings = sorted({made.string for made in job.passes})
-    return {s: slot_cut(job, s, trade, taught, technician, heard) for s in strings}
+    return {s: slot_cut(job, s, trade, seen_before, technician, heard) for s in strings}
 
 
 def _rates(cuts: Iterable[SlotCut]) -> tuple[LearnedRate, ...]:
     """What each file took per stroke on this nut, as learned by now."""
-    told: dict[float, LearnedRate] = {}
+    rates: dict[float, LearnedRate] = {}
     for slot in cuts:
-        low, middle, high = (slot.bench.rate.quantile_mm(q) for q in (0.025, 0.5, 0.975))
+        low, middle, high = (slot.setting.rate.quantile_mm(q) for q in (0.025, 0.5, 0.975))
         stroke = Interval(estimate=middle, low=low, high=high)
-        told[slot.pair.file_mm] = LearnedRate(slot.pair.file_mm, slot.pair.material, stroke)
-    return tuple(told.values())
+        rates[slot.pair.file_mm] = LearnedRate(slot.pair.file_mm, slot.pair.material, stroke)
+    return tuple(rates.values())

@@ -25,31 +25,33 @@ from shared.readings import Buzz, Reading
 
 def heard_in(job: Job, trade: TradeTables) -> tuple[BuzzObservation, ...]:
     """Every string of a job whose clearance is well known and whose open ring was answered for."""
-    told = as_answered(job, trade)
-    if not told.instrument.fretted:
+    answered = as_answered(job, trade)
+    if not answered.instrument.fretted:
         return ()
     return tuple(
-        heard for spec in told.instrument.strings for heard in _of_string(told, spec.string, trade)
+        heard
+        for spec in answered.instrument.strings
+        for heard in _of_string(answered, spec.string, trade)
     )
 
 
 def _of_string(job: Job, string: int, trade: TradeTables) -> list[BuzzObservation]:
-    own = since_last_pass(job, string)
-    buzz = last_buzz(own)
-    believed = None if buzz is Buzz.UNKNOWN else _measured(job, string, own, trade)
+    readings = since_last_pass(job, string)
+    buzz = last_buzz(readings)
+    believed = None if buzz is Buzz.UNKNOWN else _measured(job, string, readings, trade)
     well_known = trade.attack.well_known_sd_mm
     if believed is None or believed.sd > well_known:
         return []
-    return _heard(job.instrument, string, believed.median, buzz, trade)
+    return _observation(job.instrument, string, believed.median, buzz, trade)
 
 
 def _measured(
-    job: Job, string: int, own: tuple[Reading, ...], trade: TradeTables
+    job: Job, string: int, readings: tuple[Reading, ...], trade: TradeTables
 ) -> Posterior | None:
     """Its clearance by its readings; None where none speaks of it, or where they contradict."""
-    ways = string_geometry(job.instrument, string, trade)
+    geometry = string_geometry(job.instrument, string, trade)
     below = trade.call.contradiction_below
-    answers = height_evidence(own, string, below, trade.reading, ways)
+    answers = height_evidence(readings, string, below, trade.reading, geometry)
     if not answers or find_contradiction(answers, below) is not None:
         return None
     start = kind_prior(job.instrument.kind, trade)
@@ -58,11 +60,11 @@ def _measured(
 
 def last_buzz(readings: Iterable[Reading]) -> Buzz:
     """The last word on how the open string rings; unknown where nobody said."""
-    said = [one.buzz for one in readings if one.buzz is not Buzz.UNKNOWN]
-    return said[-1] if said else Buzz.UNKNOWN
+    answers = [one.buzz for one in readings if one.buzz is not Buzz.UNKNOWN]
+    return answers[-1] if answers else Buzz.UNKNOWN
 
 
-def _heard(
+def _observation(
     instrument: Instrument, string: int, clearance_mm: float, buzz: Buzz, trade: TradeTables
 ) -> list[BuzzObservation]:
     try:

@@ -16,8 +16,8 @@ from logic.bench.visits.proof import proof_of
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance, Moved, checked
 from shared.job import Job
 
-MOVED = (Moved.LOWER, Moved.HIGHER, Moved.UNSURE)
-"""What makes a quick check change the record."""
+CHANGES_THE_RECORD = (Moved.LOWER, Moved.HIGHER, Moved.UNSURE)
+"""Results of a quick check that change the record; a string as it was changes nothing."""
 
 
 def last_known(jobs: Iterable[Job], trade: TradeTables) -> dict[int, KnownClearance]:
@@ -42,22 +42,24 @@ def known_after(
     return {string: known for string, known in now.items() if known is not None}
 
 
-Found = dict[int, KnownClearance | None]
+Clearances = dict[int, KnownClearance | None]
 
 
 def _checked(
     job: Job, strings: tuple[int, ...], before: Mapping[int, KnownClearance], trade: TradeTables
-) -> Found:
+) -> Clearances:
     """What was measured says more than a leaf that found nothing new."""
-    found = {one.string: one for one in checked(job, before, trade) if one.moved in MOVED}
+    found = {
+        one.string: one for one in checked(job, before, trade) if one.moved in CHANGES_THE_RECORD
+    }
     return {s: found[s].now if s in found else before.get(s) for s in strings}
 
 
 def _worked_on(
     job: Job, strings: tuple[int, ...], before: Mapping[int, KnownClearance], trade: TradeTables
-) -> Found:
-    told = as_answered(job, trade)
-    return {string: _of_string(told, string, before.get(string), trade) for string in strings}
+) -> Clearances:
+    answered = as_answered(job, trade)
+    return {string: _of_string(answered, string, before.get(string), trade) for string in strings}
 
 
 def _of_string(
@@ -74,10 +76,10 @@ def _measured(
     job: Job, string: int, before: KnownClearance | None, trade: TradeTables
 ) -> KnownClearance | None:
     """What this job's own readings leave, on top of what was known; that alone where none is."""
-    ways = string_geometry(job.instrument, string, trade)
+    geometry = string_geometry(job.instrument, string, trade)
     below = trade.call.contradiction_below
     own = since_last_pass(job, string)
-    answers = height_evidence(own, string, below, trade.reading, ways)
+    answers = height_evidence(own, string, below, trade.reading, geometry)
     if not answers:
         return before
     prior = _prior(job, before, trade)

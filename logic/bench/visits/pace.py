@@ -6,8 +6,8 @@ With y the logarithm of a job's minutes a slot over the table's figure,
 
 so that m given n jobs is normal with precision 1/t² + n/s² and mean Σy/s² over that precision
 (normal mean, known variance; Gelman et al., *Bayesian Data Analysis*, §2.5, from memory). With no
-job of its own a bench has the table's figure. The minutes that somebody noted for a way of raising
-are believed in the same way, each way by itself.
+job of its own a bench has the table's figure. The minutes that somebody noted for a method of
+raising are believed in the same way, each method by itself.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.visits.time_spent import minutes_at_it
+from logic.bench.visits.time_spent import minutes_worked
 from shared.job import RaiseOption
 
 
@@ -32,8 +32,8 @@ class WorkPace:
     """Spread of its logarithm: what is not known of this bench."""
     jobs: int
     """As many of this bench's jobs say so; 0 where it is the table's figure."""
-    ways: Mapping[str, Sequence[float]] = field(default_factory=dict)
-    """By way of raising, the minutes that were noted over those that the table had for the job."""
+    methods: Mapping[str, Sequence[float]] = field(default_factory=dict)
+    """By method of raising: minutes that were noted, over those that the table had for that job."""
 
 
 def minutes_a_slot(slots_ms: Mapping[int, Sequence[int]], trade: TradeTables) -> float | None:
@@ -43,7 +43,7 @@ def minutes_a_slot(slots_ms: Mapping[int, Sequence[int]], trade: TradeTables) ->
     the first pass, the passes, and what was read and heard after.
     """
     least = trade.pace.least_slot_minutes
-    spent = [minutes_at_it(moments, trade) for moments in slots_ms.values()]
+    spent = [minutes_worked(moments, trade) for moments in slots_ms.values()]
     known = [minutes for minutes in spent if minutes is not None and minutes >= least]
     return sum(known) / len(known) if known else None
 
@@ -51,13 +51,13 @@ def minutes_a_slot(slots_ms: Mapping[int, Sequence[int]], trade: TradeTables) ->
 def pace_of(
     jobs_minutes: Iterable[float],
     trade: TradeTables,
-    ways: Mapping[str, Sequence[float]] = MappingProxyType({}),
+    methods: Mapping[str, Sequence[float]] = MappingProxyType({}),
 ) -> WorkPace:
     """The pace of a bench whose jobs took so many minutes a slot, each job once."""
     usual = trade.raising.slot_minutes
     ratios = [minutes / usual for minutes in jobs_minutes]
     mean, sd = _believed(ratios, trade)
-    return WorkPace(usual * math.exp(mean), sd, len(ratios), ways)
+    return WorkPace(usual * math.exp(mean), sd, len(ratios), methods)
 
 
 def _believed(ratios: Sequence[float], trade: TradeTables) -> tuple[float, float]:
@@ -70,14 +70,14 @@ def _believed(ratios: Sequence[float], trade: TradeTables) -> tuple[float, float
 def minutes_here(
     option: RaiseOption, pace: WorkPace, trade: TradeTables
 ) -> tuple[float, int] | None:
-    """Minutes that `option` takes on this bench, and how many of its jobs taught them.
+    """Minutes that `option` takes on this bench, and how many of its jobs that is learned from.
 
-    Where minutes of this way were noted, they tell. Else only the work on its slots is learned,
-    and what a fill, a shim or a new nut takes besides is the table's figure.
+    Where minutes of this method were noted, they decide. Else only the work on its slots is
+    learned, and what a fill, a shim or a new nut takes besides is the table's figure.
     """
     if option.minutes is None:
         return None
-    if noted := pace.ways.get(option.method):
+    if noted := pace.methods.get(option.method):
         return option.minutes * math.exp(_believed(noted, trade)[0]), len(noted)
     usual = trade.raising.slot_minutes
     learned = option.slots_filed * (pace.slot_minutes - usual)

@@ -94,7 +94,7 @@ def check_string(
 ) -> StringCheck:
     """What the answers about one string say: it stands as it was, lower, higher, or not sure."""
     own = [reading for reading in readings if reading.string == string]
-    believed = _believed(tuple(_felt(own).items()), was, trade)
+    believed = _believed(tuple(_contacts(own).items()), was, trade)
     shares = believed.shares
     likeliest = max(shares, key=shares.__getitem__)
     sure = shares[likeliest] >= trade.quick_check.sure_from_probability
@@ -115,11 +115,15 @@ def quick_leaf(
     """The leaf of the kit whose answer is expected to tell most about whether a string moved; of
     equals the one nearest to where it stood. `readings` are the answers about this string so far.
     None where no leaf tells anything."""
-    felt = _felt(readings)
-    believed = _believed(tuple(felt.items()), was, trade)
-    told = [(round(believed.tells(leaf), 9), leaf) for leaf in set(kit) if (leaf,) not in felt]
+    contacts = _contacts(readings)
+    believed = _believed(tuple(contacts.items()), was, trade)
+    informative = [
+        (round(believed.information_nats(leaf), 9), leaf)
+        for leaf in set(kit)
+        if (leaf,) not in contacts
+    ]
     most, leaf = max(
-        told,
+        informative,
         key=lambda one: (one[0], -abs(one[1].mm - was.clearance_mm), -one[1].mm),
         default=(0.0, None),
     )
@@ -131,7 +135,7 @@ def moved_strings(strings: Iterable[StringCheck]) -> tuple[StringCheck, ...]:
     return tuple(s for s in strings if s.moved is not Moved.AS_IT_WAS or s.buzzes)
 
 
-def _felt(readings: Iterable[Reading]) -> dict[tuple[Length, ...], Contact]:
+def _contacts(readings: Iterable[Reading]) -> dict[tuple[Length, ...], Contact]:
     """The last answer to each leaf: a second touch with one leaf shares that leaf's own error."""
     return {one.leaves: one.contact for one in readings if isinstance(one, LeafReading)}
 
@@ -160,14 +164,16 @@ class _Belief:
         """Where the string stands if this one is true."""
         return _posterior(self._masses[true])
 
-    def tells(self, leaf: Length) -> float:
+    def information_nats(self, leaf: Length) -> float:
         """How much the answer to `leaf` is expected to tell of which is true, in nats."""
         before = [sum(mass) for mass in self._masses.values()]
         joint = []
         for contact in (Contact.NONE, Contact.HEAVY):
             curve = contact_curve((leaf,), contact, self._reading)
             meant = [sum(map(mul, mass, curve)) for mass in self._masses.values()]
-            joint.append([_slipped(m, b, self._slip) for m, b in zip(meant, before, strict=True)])
+            joint.append(
+                [_with_slips(m, b, self._slip) for m, b in zip(meant, before, strict=True)]
+            )
         light = [max(b - n - h, FAINTEST) for b, n, h in zip(before, *joint, strict=True)]
         total = sum(before)
         return (_entropy(before) - sum(map(_entropy, (*joint, light)))) / total
@@ -175,21 +181,23 @@ class _Belief:
 
 @lru_cache(maxsize=24)  # the strings of an instrument; each some 20 kB in the browser
 def _believed(
-    felt: tuple[tuple[tuple[Length, ...], Contact], ...], was: KnownClearance, trade: TradeTables
+    contacts: tuple[tuple[tuple[Length, ...], Contact], ...],
+    was: KnownClearance,
+    trade: TradeTables,
 ) -> _Belief:
     """What is believed of a string that stood at `was`, after these answers. Remembered: of an
     instrument that is checked every night, most answers are those of the night before."""
     reading = trade.reading
     slip = 1.0 - trade.call.most_confidence
-    masses = _before(was, trade.quick_check)
-    for leaves, contact in felt:
-        felt_as = contact_curve(leaves, contact, reading)
-        curve = [_slipped(chance, 1.0, slip) for chance in felt_as]
+    masses = _prior_masses(was, trade.quick_check)
+    for leaves, contact in contacts:
+        contact_chances = contact_curve(leaves, contact, reading)
+        curve = [_with_slips(chance, 1.0, slip) for chance in contact_chances]
         masses = {true: tuple(map(mul, mass, curve)) for true, mass in masses.items()}
     return _Belief(masses, reading, slip)
 
 
-def _slipped(chance: float, of: float, slip: float) -> float:
+def _with_slips(chance: float, of: float, slip: float) -> float:
     """The chance of an answer where one in so many is a slip of the hand, whatever is true."""
     return (1.0 - slip) * chance + slip * of / 3.0
 
@@ -202,32 +210,32 @@ def _entropy(masses: Iterable[float]) -> float:
 
 
 @lru_cache(maxsize=24)
-def _before(was: KnownClearance, table: QuickCheckTable) -> dict[Moved, Curve]:
+def _prior_masses(was: KnownClearance, table: QuickCheckTable) -> dict[Moved, Curve]:
     """What is believed before any leaf: mostly that nothing happened."""
     spread = math.hypot(was.sd_mm, table.settles_mm)
     stays = [math.exp(-0.5 * ((h - was.clearance_mm) / spread) ** 2) for h in GRID_MM]
-    lower = [_gone(was.clearance_mm - h, spread, table) for h in GRID_MM]
-    higher = [_gone(h - was.clearance_mm, spread, table) for h in GRID_MM]
+    lower = [_shift_likelihood(was.clearance_mm - h, spread, table) for h in GRID_MM]
+    higher = [_shift_likelihood(h - was.clearance_mm, spread, table) for h in GRID_MM]
     shares = {
         Moved.AS_IT_WAS: 1.0 - table.moved_probability,
         Moved.LOWER: table.moved_probability * table.lower_share_of_moved,
         Moved.HIGHER: table.moved_probability * (1.0 - table.lower_share_of_moved),
     }
     curves = zip(shares, (stays, lower, higher), strict=True)
-    return {true: _sized(curve, shares[true]) for true, curve in curves}
+    return {true: _scaled_to(curve, shares[true]) for true, curve in curves}
 
 
-def _gone(by_mm: float, spread: float, table: QuickCheckTable) -> float:
+def _shift_likelihood(by_mm: float, spread: float, table: QuickCheckTable) -> float:
     """How likely a string that moved is to have gone this far, known only within `spread`."""
     far = phi((by_mm - table.moved_from_mm) / spread)
     return far * math.exp(-max(by_mm - table.moved_from_mm, 0.0) / table.moved_by_mm)
 
 
-def _sized(curve: Iterable[float], share: float) -> Curve:
+def _scaled_to(curve: Iterable[float], share: float) -> Curve:
     weights = [max(value, FAINTEST) for value in curve]
     total = sum(weights)
     return tuple([share * weight / total for weight in weights])
 
 
 def _posterior(mass: Curve) -> Posterior:
-    return Posterior(CLEARANCE, _sized(mass, 1.0))
+    return Posterior(CLEARANCE, _scaled_to(mass, 1.0))

@@ -77,9 +77,9 @@ class Sheet:
 def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     """For the owner: how it came in and how it leaves, what was not done and why, what next."""
     words = trade.handover
-    done = tuple(_of_string(w, _proof_line(w)) for w in work.strings if w.passes)
+    done = tuple(_string_line(w, _proof_line(w)) for w in work.strings if w.passes)
     not_done = tuple(
-        _of_string(w, f"{w.outcome}. {w.found.why}") for w in work.strings if not w.passes
+        _string_line(w, f"{w.outcome}. {w.found.why}") for w in work.strings if not w.passes
     )
     sections = (
         Section(say("Asked for"), lines=(work.job.complaint,) if work.job.complaint else ()),
@@ -93,7 +93,7 @@ def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         Section(say("Next check"), lines=(say(words.next_check),)),
     )
     foot = words.guidance
-    return _sheet(_OWNERS, work, sections, foot, numbers.decimal_mark)
+    return _sheet(_OWNER_TITLE, work, sections, foot, numbers.decimal_mark)
 
 
 def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
@@ -115,15 +115,17 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         Section(say("Cautions"), lines=work.plan.cautions),
     )
     foot = trade.handover.guidance
-    return _sheet(_BENCHS, work, sections, foot, numbers.decimal_mark)
+    return _sheet(_BENCH_TITLE, work, sections, foot, numbers.decimal_mark)
 
 
-_CLEARANCE = mark("First-fret clearance, {unit}")
-_OWNERS, _BENCHS = mark("Set-up of the nut: {instrument}"), mark("Bench record: {instrument}")
+_OWNER_TITLE, _BENCH_TITLE = (
+    mark("Set-up of the nut: {instrument}"),
+    mark("Bench record: {instrument}"),
+)
 
 
-def _of_string(each: StringWork, told: str) -> str:
-    return say("String {name}: {told}", name=each.name, told=told)
+def _string_line(each: StringWork, line: str) -> str:
+    return say("String {name}: {line}", name=each.name, line=line)
 
 
 def _duration(minutes: float) -> str:
@@ -148,7 +150,7 @@ def _text_rows(rows: tuple[tuple[str, ...], ...]) -> list[str]:
     return [" · ".join(head), *(" · ".join(row) for row in body)]
 
 
-def _spelled(section: Section, decimal_mark: str) -> Section:
+def _with_decimal_mark(section: Section, decimal_mark: str) -> Section:
     """With the bench's decimal mark in the sentences as well."""
     return replace(section, lines=tuple(figures(each, decimal_mark) for each in section.lines))
 
@@ -160,7 +162,9 @@ def _sheet(
     title = say(kind, instrument=instrument.label or say(instrument.kind))
     kind_too = say(instrument.kind) if instrument.label else ""
     parts = (work.bench, work.technician, work.date, kind_too)
-    kept = tuple(_spelled(each, decimal_mark) for each in sections if each.rows or each.lines)
+    kept = tuple(
+        _with_decimal_mark(each, decimal_mark) for each in sections if each.rows or each.lines
+    )
     return Sheet(title, " · ".join(part for part in parts if part), kept, say(foot))
 
 
@@ -196,16 +200,17 @@ def _proof_line(each: StringWork) -> str:
     if each.proof in (Proven.READ_FIRST, Proven.PLAY_IT):
         return say("{outcome}; not proven yet", outcome=each.outcome)
     if each.proof is Proven.EXCUSED:
-        told = {"outcome": each.outcome, "why": each.proof_note}
-        return say("{outcome}; closed without proof: {why}", **told)
+        return say(
+            "{outcome}; closed without proof: {why}", outcome=each.outcome, why=each.proof_note
+        )
     return f"{each.outcome}; {each.proof_note}"
 
 
 def _bench_proof(each: StringWork) -> str:
     if each.proof is Proven.CLEAN:
-        return _of_string(each, each.proof_note)
+        return _string_line(each, each.proof_note)
     note = f": {each.proof_note}" if each.proof_note else ""
-    return _of_string(each, f"{say(each.proof.value)}{note}")
+    return _string_line(each, f"{say(each.proof.value)}{note}")
 
 
 def _rate(rate: LearnedRate, numbers: Numbers) -> str:

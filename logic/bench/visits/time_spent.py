@@ -10,7 +10,7 @@ from logic.bench.tables.trade_tables import TradeTables
 MS_PER_MINUTE = 60_000
 
 
-def minutes_at_it(moments_ms: Iterable[int], trade: TradeTables) -> float | None:
+def minutes_worked(moments_ms: Iterable[int], trade: TradeTables) -> float | None:
     """Minutes between records that follow each other; a longer pause is taken for one away from
     the bench and counts nothing. None where fewer than two moments are known.
     """

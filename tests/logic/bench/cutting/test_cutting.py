@@ -16,15 +16,15 @@ from logic.bench.cutting.cutting import (
     CutState,
     CutStep,
     Oddity,
+    after_pass,
+    after_reading,
+    after_record,
     begin,
     check_strokes,
-    filed,
     next_move,
-    read,
     replay,
     slot_seen,
     strokes_allowed,
-    take,
 )
 from logic.bench.cutting.files import check_file
 from logic.bench.cutting.removal import Pair, PassSeen, learn, prior_for
@@ -46,7 +46,7 @@ LEAVES = tuple(Length.parse(f"{thou} thou") for thou in range(8, 41))
 START: Posterior = kind_prior("electric guitar", TRADE)
 
 
-def _bench(*, known_mm: float | None = None, leaves: tuple[Length, ...] = LEAVES) -> CutSetting:
+def _setting(*, known_mm: float | None = None, leaves: tuple[Length, ...] = LEAVES) -> CutSetting:
     told = [PassSeen(PAIR, 5, 5 * known_mm, 0.008)] * 6 if known_mm else []
     return CutSetting(
         string=6,
@@ -67,40 +67,40 @@ def _felt(clearance_mm: float, leaf: Length, slip: float = 0.0) -> Reading:
     return LeafReading(string=6, leaf=leaf, contact=contact)
 
 
-def _read_until_moved(cut: CutState, bench: CutSetting, clearance_mm: float) -> CutState:
+def _read_until_moved(cut: CutState, setting: CutSetting, clearance_mm: float) -> CutState:
     """Answers, as they truly are, until something other than a reading is asked for."""
-    while (move := next_move(cut, bench)).step is CutStep.READ:
-        cut = read(cut, _felt(clearance_mm, move.leaves[0]), bench)
+    while (move := next_move(cut, setting)).step is CutStep.READ:
+        cut = after_reading(cut, _felt(clearance_mm, move.leaves[0]), setting)
     return cut
 
 
-def _well_known(clearance_mm: float, bench: CutSetting) -> CutState:
+def _well_known(clearance_mm: float, setting: CutSetting) -> CutState:
     """A slot whose height is known to a hair: the nearest leaf and its neighbours, read true."""
-    cut = begin(START, bench)
-    near = sorted(bench.leaves, key=lambda leaf: abs(leaf.mm - clearance_mm))[:4]
+    cut = begin(START, setting)
+    near = sorted(setting.leaves, key=lambda leaf: abs(leaf.mm - clearance_mm))[:4]
     for leaf in near:
-        cut = read(cut, _felt(clearance_mm, leaf), bench)
+        cut = after_reading(cut, _felt(clearance_mm, leaf), setting)
     return cut
 
 
 def test_first_pass_on_a_new_pair_is_three_light_strokes() -> None:
     """A slot far over its target gets three strokes with a file this bench has not used."""
-    bench = _bench()
-    move = next_move(_well_known(0.90, bench), bench)
+    setting = _setting()
+    move = next_move(_well_known(0.90, setting), setting)
     assert (move.step, move.strokes) == (CutStep.FILE, 3)
 
 
 def test_first_pass_is_smaller_where_three_strokes_are_too_risky() -> None:
     """Close to its target an unknown file gets fewer strokes than three, or none."""
-    bench = _bench()
-    move = next_move(_read_until_moved(begin(START, bench), bench, TARGET + 0.05), bench)
+    setting = _setting()
+    move = next_move(_read_until_moved(begin(START, setting), setting, TARGET + 0.05), setting)
     assert move.strokes < 3
 
 
 def test_a_known_pair_cuts_more_in_one_pass() -> None:
     """With a removal this bench has learned, the first pass may be larger than three strokes."""
-    bench = _bench(known_mm=0.015)
-    move = next_move(_read_until_moved(begin(START, bench), bench, 0.75), bench)
+    setting = _setting(known_mm=0.015)
+    move = next_move(_read_until_moved(begin(START, setting), setting, 0.75), setting)
     assert move.strokes > 3
 
 
@@ -108,40 +108,42 @@ def test_a_known_pair_cuts_more_in_one_pass() -> None:
 @given(st.floats(0.40, 0.9), st.floats(0.006, 0.03), st.floats(0.006, 0.04))
 def test_the_pass_is_the_largest_that_is_safe(mean: float, sd: float, known_mm: float) -> None:
     """The strokes allowed keep to the rule, and one more would break it or end under the aim."""
-    bench = _bench(known_mm=known_mm)
+    setting = _setting(known_mm=known_mm)
     mass = stats.norm.pdf([i * 0.005 for i in range(501)], mean, sd)
-    belief = start_belief(Posterior(CLEARANCE, tuple(mass / mass.sum())), bench.rate)
-    most = bench.cut.most_strokes_in_a_pass
-    strokes = strokes_allowed(belief, bench, most)
+    belief = start_belief(Posterior(CLEARANCE, tuple(mass / mass.sum())), setting.rate)
+    most = setting.cut.most_strokes_in_a_pass
+    strokes = strokes_allowed(belief, setting, most)
     expected = sum(w * r for w, r in zip(belief.rate_weights, belief.rates_mm, strict=True))
     if strokes:
-        assert belief.chance_past(bench.stop_mm, strokes, bench.sd_log_pass) <= 0.01
-        assert belief.mean_mm - strokes * expected >= bench.aim_mm
+        assert belief.chance_past(setting.stop_mm, strokes, setting.sd_log_pass) <= 0.01
+        assert belief.mean_mm - strokes * expected >= setting.aim_mm
     if strokes < most:
-        past = belief.chance_past(bench.stop_mm, strokes + 1, bench.sd_log_pass)
-        assert past > 0.01 or belief.mean_mm - (strokes + 1) * expected < bench.aim_mm
+        past = belief.chance_past(setting.stop_mm, strokes + 1, setting.sd_log_pass)
+        assert past > 0.01 or belief.mean_mm - (strokes + 1) * expected < setting.aim_mm
 
 
 def test_one_pass_in_a_hundred_at_most_goes_past_the_line() -> None:
     """Over some 600 passes drawn from the app's own beliefs, the share that crossed the stop line
     is not above 1 % (one-sided exact binomial test at the 1 % level)."""
     random = Random(20)
-    bench = _bench()
-    spread = bench.rate.sd_log
+    setting = _setting()
+    spread = setting.rate.sd_log
     passes = past = 0
     for _ in range(200):
         log_mm = random.gauss(math.log(0.015), spread)
         height = TARGET + 0.03 + abs(random.gauss(0.0, 0.12))
-        cut = begin(START, bench)
-        while (move := next_move(cut, bench)).step in (CutStep.READ, CutStep.FILE):
+        cut = begin(START, setting)
+        while (move := next_move(cut, setting)).step in (CutStep.READ, CutStep.FILE):
             if move.step is CutStep.READ:
-                cut = read(cut, _felt(height, move.leaves[0], random.gauss(0.0, 0.0112)), bench)
+                cut = after_reading(
+                    cut, _felt(height, move.leaves[0], random.gauss(0.0, 0.0112)), setting
+                )
                 continue
             height -= move.strokes * math.exp(log_mm + random.gauss(0.0, 0.15))
-            cut = filed(cut, Pass(string=6, strokes=move.strokes), bench)
+            cut = after_pass(cut, Pass(string=6, strokes=move.strokes), setting)
             passes += 1
-            past += height < bench.stop_mm
-            if height < bench.stop_mm:
+            past += height < setting.stop_mm
+            if height < setting.stop_mm:
                 break
     assert passes > 400
     assert stats.binomtest(past, passes, 0.01, alternative="greater").pvalue > 0.01
@@ -149,24 +151,24 @@ def test_one_pass_in_a_hundred_at_most_goes_past_the_line() -> None:
 
 def test_on_target_is_done_without_a_stroke() -> None:
     """A slot that stands on its target is not cut."""
-    bench = _bench()
-    cut = _read_until_moved(begin(START, bench), bench, TARGET)
-    assert next_move(cut, bench).step is not CutStep.FILE
+    setting = _setting()
+    cut = _read_until_moved(begin(START, setting), setting, TARGET)
+    assert next_move(cut, setting).step is not CutStep.FILE
     assert cut.passes == 0
 
 
 def test_without_leaves_nothing_is_cut() -> None:
     """A kit with no leaf cannot read the pass, so the cut stops before it starts."""
-    bench = _bench(leaves=())
-    assert next_move(begin(START, bench), bench).step is CutStep.STOP
+    setting = _setting(leaves=())
+    assert next_move(begin(START, setting), setting).step is CutStep.STOP
 
 
 def test_after_every_pass_it_is_read_again() -> None:
     """The move after a pass is always a reading, with a leaf from the kit."""
-    bench = _bench()
-    cut = _read_until_moved(begin(START, bench), bench, 0.9)
-    cut = filed(cut, Pass(string=6, strokes=3), bench)
-    move = next_move(cut, bench)
+    setting = _setting()
+    cut = _read_until_moved(begin(START, setting), setting, 0.9)
+    cut = after_pass(cut, Pass(string=6, strokes=3), setting)
+    move = next_move(cut, setting)
     assert move.step is CutStep.READ
     assert set(move.leaves) <= set(LEAVES)
 
@@ -177,30 +179,30 @@ def test_after_every_pass_it_is_read_again() -> None:
 )
 def test_an_odd_pass_is_told(after_mm: float, odd: Oddity | None) -> None:
     """Of a known file it is told whether a pass took nothing, far too much, or reads higher."""
-    bench = _bench(known_mm=0.015)
-    cut = filed(_well_known(0.70, bench), Pass(string=6, strokes=5), bench)
+    setting = _setting(known_mm=0.015)
+    cut = after_pass(_well_known(0.70, setting), Pass(string=6, strokes=5), setting)
     for _ in range(3):
         leaf = min(LEAVES, key=lambda each: abs(each.mm - after_mm))
-        cut = read(cut, _felt(after_mm, leaf), bench)
-    assert next_move(cut, bench).odd is odd
+        cut = after_reading(cut, _felt(after_mm, leaf), setting)
+    assert next_move(cut, setting).odd is odd
 
 
 def test_a_pass_that_took_nothing_says_nothing_of_the_file() -> None:
     """After a pass off the bearing point, the removal is believed as before it."""
-    bench = _bench(known_mm=0.015)
-    cut = filed(_well_known(0.70, bench), Pass(string=6, strokes=5), bench)
+    setting = _setting(known_mm=0.015)
+    cut = after_pass(_well_known(0.70, setting), Pass(string=6, strokes=5), setting)
     for thou in (27, 28, 27):
-        cut = read(cut, _felt(0.70, Length.parse(f"{thou} thou")), bench)
-    told = slot_seen(cut, PAIR, bench)
+        cut = after_reading(cut, _felt(0.70, Length.parse(f"{thou} thou")), setting)
+    told = slot_seen(cut, PAIR, setting)
     assert max(told.log_likelihood) - min(told.log_likelihood) < 0.1
 
 
 def test_after_an_odd_pass_the_next_is_small() -> None:
     """A surprise brings back the three light strokes."""
-    bench = _bench(known_mm=0.015)
-    cut = filed(_well_known(0.90, bench), Pass(string=6, strokes=6), bench)
-    cut = _read_until_moved(cut, bench, 0.90)
-    move = next_move(cut, bench)
+    setting = _setting(known_mm=0.015)
+    cut = after_pass(_well_known(0.90, setting), Pass(string=6, strokes=6), setting)
+    cut = _read_until_moved(cut, setting, 0.90)
+    move = next_move(cut, setting)
     assert move.odd is Oddity.NOTHING
     assert move.strokes <= 3
 
@@ -209,24 +211,24 @@ def test_after_an_odd_pass_the_next_is_small() -> None:
 @given(st.lists(st.one_of(st.integers(1, 5), st.integers(10, 36)), max_size=7), st.integers(0, 7))
 def test_a_cut_is_taken_up_where_it_was_left(entries: list[int], left_at: int) -> None:
     """Replayed from its records, in one go or in two, a cut and its next move are the same."""
-    bench = _bench()
+    setting = _setting()
     records: list[Reading | Pass] = [
         Pass(string=6, strokes=n) if n < 6 else _felt(0.7, Length.parse(f"{n} thou"))
         for n in entries
     ]
-    whole = replay(START, records, bench)
-    part = replay(START, records[:left_at], bench)
+    whole = replay(START, records, setting)
+    part = replay(START, records[:left_at], setting)
     for record in records[left_at:]:
-        part = take(part, record, bench)
+        part = after_record(part, record, setting)
     assert part == whole
-    assert next_move(part, bench) == next_move(whole, bench)
+    assert next_move(part, setting) == next_move(whole, setting)
 
 
 def test_a_buzz_alone_is_no_touch() -> None:
     """How the string rings changes no height and asks for no other leaf."""
-    bench = _bench()
-    cut = begin(START, bench)
-    assert read(cut, BuzzReading(string=6, buzz="soft"), bench) == cut
+    setting = _setting()
+    cut = begin(START, setting)
+    assert after_reading(cut, BuzzReading(string=6, buzz="soft"), setting) == cut
 
 
 @pytest.mark.parametrize("strokes", [-3, 0, 61, 5000])
@@ -248,6 +250,6 @@ def test_a_file_too_narrow_is_refused() -> None:
 
 def test_the_stop_line_keeps_to_the_window() -> None:
     """Where the window's low edge lies above the target's lower side, the line follows it."""
-    bench = _bench()
-    tight = replace(bench.window, low_mm=TARGET - 0.01)
-    assert replace(bench, window=tight).stop_mm > bench.stop_mm
+    setting = _setting()
+    tight = replace(setting.window, low_mm=TARGET - 0.01)
+    assert replace(setting, window=tight).stop_mm > setting.stop_mm

@@ -9,7 +9,7 @@ from random import Random
 import pytest
 from scipy import stats
 
-from logic.bench.cutting.simulation import PLAIN, Score, Slot, rows, simulate, strained
+from logic.bench.cutting.simulation import PLAIN, Score, Slot, rows, simulate, stressed
 from logic.trade_loader import load_trade_tables
 from shared.readings import Contact
 from tests.logic.test_command_line import run_main
@@ -89,8 +89,8 @@ def test_plain_habits_spoil_more(played: dict[tuple[str, str], Score], name: str
 
 
 def test_every_strained_world_differs_in_one_thing() -> None:
-    """Each strained world is the set-up with exactly one figure changed."""
-    for world in strained(WORLD).values():
+    """Each stressed world is the set-up with exactly one figure changed."""
+    for world in stressed(WORLD).values():
         changed = [name for name, figure in world if figure != getattr(WORLD, name)]
         assert len(changed) == 1
 

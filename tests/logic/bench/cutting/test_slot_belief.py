@@ -63,8 +63,8 @@ def _oracle(strokes: int, before: float, after: float) -> tuple[float, float, fl
 def test_a_pass_teaches_what_brute_force_says(strokes: int, before: float, after: float) -> None:
     """Light contact, a pass, light contact: clearance and removal agree with a dense grid."""
     clearance, mean_log, sd_log = _oracle(strokes, before, after)
-    belief, _ = start_belief(_normal(0.55, 0.06), RATE).read(_curve(before, Contact.LIGHT))
-    belief, _ = belief.filed(strokes, 0.15).read(_curve(after, Contact.LIGHT))
+    belief, _ = start_belief(_normal(0.55, 0.06), RATE).after_reading(_curve(before, Contact.LIGHT))
+    belief, _ = belief.after_pass(strokes, 0.15).after_reading(_curve(after, Contact.LIGHT))
     weights = belief.rate_weights
     mean = sum(w * math.log(r) for w, r in zip(weights, belief.rates_mm, strict=True))
     var = sum(w * (math.log(r) - mean) ** 2 for w, r in zip(weights, belief.rates_mm, strict=True))
@@ -90,7 +90,7 @@ def test_the_chance_of_crossing_a_line(strokes: int, mean: float, sd: float, lin
 @given(st.integers(1, 12), st.floats(0.05, 1.2), st.floats(0.006, 0.08))
 def test_filing_keeps_the_probability_whole(strokes: int, mean: float, sd: float) -> None:
     """A pass moves belief about, down to the crown and no further, and loses none of it."""
-    belief = start_belief(_normal(mean, sd), RATE).filed(strokes, 0.15)
+    belief = start_belief(_normal(mean, sd), RATE).after_pass(strokes, 0.15)
     assert math.fsum(belief.rate_weights) == pytest.approx(1.0, abs=1e-6)
     assert belief.mean_mm <= mean + 0.01
     assert min(map(min, belief.rows)) >= 0.0

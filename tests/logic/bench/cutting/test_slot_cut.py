@@ -10,8 +10,8 @@ from logic.bench.cutting.slot_cut import (
     cut_lines,
     entries,
     material_of,
+    seen_in,
     slot_cut,
-    taught_by,
 )
 from logic.bench.instrument.presets import preset_instrument, preset_kit
 from logic.bench.measuring.posterior import kind_prior
@@ -84,20 +84,20 @@ def test_after_a_pass_a_leaf_is_named() -> None:
 def test_a_slot_teaches_the_next_job() -> None:
     """What one job's passes took makes the pair known to the next, and its spread smaller."""
     job = _job(*HIGH, THREE, _read(29, Contact.HEAVY), _read(28, Contact.LIGHT))
-    taught = taught_by(job, TRADE)
-    assert [seen.pair.technician for seen in taught] == ["Ada"]
-    new, known = (slot_cut(_job(*HIGH), 6, TRADE, told, "Ada") for told in ((), taught))
-    assert not new.bench.pair_known
-    assert known.bench.pair_known
-    assert known.bench.rate.sd_log < new.bench.rate.sd_log
+    seen = seen_in(job, TRADE)
+    assert [slot.pair.technician for slot in seen] == ["Ada"]
+    new, known = (slot_cut(_job(*HIGH), 6, TRADE, seen_before, "Ada") for seen_before in ((), seen))
+    assert not new.setting.pair_known
+    assert known.setting.pair_known
+    assert known.setting.rate.sd_log < new.setting.rate.sd_log
 
 
 def test_another_hand_is_another_pair() -> None:
     """A second technician starts with the careful first pass, helped by the bench's experience."""
     job = _job(*HIGH, THREE, _read(29, Contact.HEAVY), _read(28, Contact.LIGHT))
-    other = slot_cut(_job(*HIGH), 6, TRADE, taught_by(job, TRADE), "Bo")
-    assert not other.bench.pair_known
-    assert other.bench.rate.sd_log < slot_cut(_job(*HIGH), 6, TRADE).bench.rate.sd_log
+    other = slot_cut(_job(*HIGH), 6, TRADE, seen_in(job, TRADE), "Bo")
+    assert not other.setting.pair_known
+    assert other.setting.rate.sd_log < slot_cut(_job(*HIGH), 6, TRADE).setting.rate.sd_log
 
 
 def test_a_hand_that_takes_a_slot_over_begins_carefully_and_teaches_under_no_name() -> None:
@@ -105,11 +105,11 @@ def test_a_hand_that_takes_a_slot_over_begins_carefully_and_teaches_under_no_nam
     is then neither hand's own."""
     ada = THREE.model_copy(update={"technician": "Ada"})
     job = _job(*HIGH, ada, _read(29, Contact.HEAVY), _read(28, Contact.LIGHT))
-    hers, his = (slot_cut(job, 6, TRADE, taught_by(job, TRADE), who) for who in ("Ada", "Bo"))
+    hers, his = (slot_cut(job, 6, TRADE, seen_in(job, TRADE), who) for who in ("Ada", "Bo"))
     assert his.move.strokes <= 3 and his.move.strokes <= hers.move.strokes
     assert (hers.pair.technician, his.pair.technician) == ("Ada", "")
     both = _job(*HIGH, ada, _read(29, Contact.HEAVY), THREE.model_copy(update={"technician": "Bo"}))
-    assert [seen.pair.technician for seen in taught_by(both, TRADE)] == [""]
+    assert [seen.pair.technician for seen in seen_in(both, TRADE)] == [""]
 
 
 def test_an_unknown_string_is_refused() -> None:

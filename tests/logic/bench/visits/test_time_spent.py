@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.visits.time_spent import MS_PER_MINUTE, minutes_at_it
+from logic.bench.visits.time_spent import MS_PER_MINUTE, minutes_worked
 from logic.trade_loader import load_trade_tables
 
 TRADE = load_trade_tables()
@@ -23,13 +23,13 @@ def at(*minutes: float) -> list[int]:
 
 def test_a_pause_away_from_the_bench_counts_nothing() -> None:
     """Five minutes, lunch, three minutes: eight (hand-worked)."""
-    assert minutes_at_it(at(0, 2, 5, 50, 53), TRADE) == pytest.approx(8)
+    assert minutes_worked(at(0, 2, 5, 50, 53), TRADE) == pytest.approx(8)
 
 
 @pytest.mark.parametrize("moments", [[], at(0)])
 def test_one_record_alone_tells_no_time(moments: list[int]) -> None:
     """Between nothing and nothing no time is known, and none is made up."""
-    assert minutes_at_it(moments, TRADE) is None
+    assert minutes_worked(moments, TRADE) is None
 
 
 @settings(deadline=None, max_examples=60)
@@ -39,7 +39,7 @@ def test_time_spent_is_never_more_than_time_passed(gaps: list[int], turn: Random
     moments = at(*accumulate(gaps, initial=0))
     mixed = list(moments)
     turn.shuffle(mixed)
-    spent = minutes_at_it(mixed, TRADE)
+    spent = minutes_worked(mixed, TRADE)
     assert spent is not None
     assert spent == pytest.approx(sum(gap for gap in gaps if gap <= 10))
     assert 0 <= spent <= sum(gaps)
