@@ -15,6 +15,7 @@ _NOT_FOR_PHONES = (
     "logic/__main__.py",
     "logic/cli/",
     "logic/sync/hub/",
+    "logic/testing.py",
     "mobile/__main__.py",
     "mobile/publish/",
     "mobile/web/",

@@ -13,12 +13,11 @@ from collections.abc import Callable
 
 from logic.bench.plan.plan import make_plan, string_state
 from logic.jobfiles.reading import preset_instrument, preset_kit
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import Job
 from shared.readings import Contact, LeafReading
 from shared.units import Length, Unit
 
-TRADE = load_trade_tables()
 ROUNDS = 60
 
 

@@ -74,7 +74,7 @@ def export(page: Page) -> bytes:
     return Path(coming.value.path()).read_bytes()
 
 
-def on_a_desk(*words: str) -> subprocess.CompletedProcess[str]:
+def on_a_app(*words: str) -> subprocess.CompletedProcess[str]:
     """The command line, on a history of its own."""
     command = [sys.executable, "-m", "logic", "history", *words]
     return subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
@@ -134,13 +134,13 @@ def test_the_app_goes_and_what_was_recorded_comes_out_whole(
         with pytest.raises(Error, match="ERR_"):
             page.goto(server.address)
 
-    folder = str(tmp_path / "desk")
-    checked = on_a_desk("check", str(file))
+    folder = str(tmp_path / "app")
+    checked = on_a_app("check", str(file))
     assert checked.returncode == 0, checked.stdout + checked.stderr
-    taken = on_a_desk("import", str(file), "--folder", folder)
+    taken = on_a_app("import", str(file), "--folder", folder)
     assert taken.returncode == 0, taken.stderr
     back = tmp_path / "back.txt"
-    assert on_a_desk("export", str(back), "--folder", folder).returncode == 0
+    assert on_a_app("export", str(back), "--folder", folder).returncode == 0
     assert {event.id: event.digest for event in unpack(back.read_bytes()).events} == told
 
 

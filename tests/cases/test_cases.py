@@ -16,7 +16,7 @@ import pytest
 from logic.__main__ import main
 from logic.bench.checks.gates import next_questions
 from logic.jobfiles.reading import read_job
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import Job
 
 FILES = sorted(Path(__file__).parent.glob("*.json"))
@@ -25,7 +25,7 @@ FILES = sorted(Path(__file__).parent.glob("*.json"))
 def load(path: Path) -> tuple[dict[str, Any], Job]:
     """A case as written, and its job."""
     text = path.read_text(encoding="utf-8")
-    job, _ = read_job(text, load_trade_tables())
+    job, _ = read_job(text, TRADE)
     return json.loads(text), job
 
 
@@ -73,7 +73,7 @@ def test_the_question_is_asked(case: Path, capsys: pytest.CaptureFixture[str]) -
     written, job = load(case)
     plan = planned(case, capsys)
     known = {gate["gate"] for gate in plan["gates"]}
-    known |= {question.gate for question in next_questions(job, load_trade_tables())}
+    known |= {question.gate for question in next_questions(job, TRADE)}
     assert set(written["case"]["asks"]) <= known
 
 

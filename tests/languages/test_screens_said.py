@@ -18,7 +18,7 @@ from mobile.shell import theme_from
 from shared.readings import Contact
 from shared.words import Catalogue, English, speaking
 from tests.languages.pseudo import Pseudo, unsaid
-from tests.logic.app.bench import fresh_desk, walking
+from tests.logic.app.apps import fresh_app, walking
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.keeping_scenes import keeping_scenes
 from tests.mobile.scenes import scenes
@@ -39,13 +39,13 @@ GIVEN = (
     "Room granted",
     "String 6: 20 + 10 thou",
 )
-"""Names that people gave, an address, and words that the scenes put in from outside the desk."""
+"""Names that people gave, an address, and words that the scenes put in from outside the app."""
 _ID = re.compile(r"\b[bd][0-9a-z]{17}\b|\b(?:[0-9a-f]{4} ){3}[0-9a-f]{4}\b")
 """Names of histories and devices, and a digest."""
 
 
 def made_in(language: Catalogue) -> dict[str, views.View]:
-    """Every scene, made by a desk that speaks `language`."""
+    """Every scene, made by an app that speaks `language`."""
     remembered = (scenes, instrument_scenes, keeping_scenes)
     try:
         with speaking(language):
@@ -95,7 +95,7 @@ def test_german_fits_where_english_does(scene: str, theme: Theme) -> None:
 def test_a_switch_is_heard_at_once_everywhere() -> None:
     """German from the touch on, in figures too, and what was worked out before is said anew; the
     way back is as short."""
-    app = fresh_desk()
+    app = fresh_app()
     with speaking(English()):
         walking(app)
         before = app.do(do.Feel(Contact.NONE))

@@ -24,7 +24,7 @@ from logic.drawing.page import PaperPage, TextRun, text_width_mm
 from logic.drawing.sheet import sheet_pages
 from logic.jobfiles.reading import read_job
 from logic.languages import load_language
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.bootstrap import ROOT
 from shared.errors import InputError
 from shared.units import Length
@@ -129,7 +129,7 @@ def _texts(pages: Iterable[PaperPage]) -> str:
 
 def test_drawings_and_sheets_are_said() -> None:
     """The drawing of a new nut, the printed sheets, and what to do tonight hold no word unsaid."""
-    trade = load_trade_tables()
+    trade = TRADE
     fanned = {"kind": "electric guitar", "scale_bass": "27 in"}
     job, _ = read_job(json.dumps({"instrument": fanned, "readings": [READING]}), trade)
     with speaking(Pseudo()):
@@ -149,7 +149,7 @@ def test_drawings_and_sheets_are_said() -> None:
 
 def test_printed_lines_stay_on_the_page() -> None:
     """In either language no line of the nut's drawing runs over the paper's edge."""
-    trade = load_trade_tables()
+    trade = TRADE
     fanned = {"kind": "electric guitar", "scale_bass": "27 in"}
     job, _ = read_job(json.dumps({"instrument": fanned, "readings": [READING]}), trade)
     layout = lay_out(job.instrument, job.player, trade, Wishes())
@@ -229,7 +229,7 @@ def test_an_answer_for_programs_keeps_its_words(monkeypatch: pytest.MonkeyPatch)
 
 def test_a_plan_does_not_depend_on_the_language() -> None:
     """The same numbers and calls come out, and notes remembered in one language stay in it."""
-    trade = load_trade_tables()
+    trade = TRADE
     job, _ = read_job(JOBS[1].read_bytes(), trade)
     with speaking(load_language("de")):
         german, seen = make_plan(job, trade), windows(job.instrument, job.player, trade)
@@ -244,7 +244,7 @@ def test_a_plan_does_not_depend_on_the_language() -> None:
 
 def test_names_of_strings_are_read_in_every_language() -> None:
     """A job file names a pair's strings in English, whatever the bench speaks."""
-    trade = load_trade_tables()
+    trade = TRADE
     job = {
         "instrument": {"kind": "12-string guitar"},
         "readings": [{"string": "6 octave", "clearance": "0.5 mm"}],

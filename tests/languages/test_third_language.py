@@ -37,14 +37,14 @@ from mobile.publish.pack import app_files
 from mobile.publish.page_words import WEB, script
 from mobile.publish.uninstall import build_uninstall_site
 from shared.words import use
-from tests.logic.app.bench import fresh_desk, walking
+from tests.logic.app.apps import fresh_app, walking
 from tests.mobile.tree import drawn
 
 code, out = sys.argv[1], Path(sys.argv[2])
 theme = Theme(language=code)
 use(load_language(chosen_language("", f"{code}-XX")))
 words = {"first screen": drawn(shell_at("", False, theme).view, theme).words()}
-app = fresh_desk()
+app = fresh_app()
 app.do(do.SeeSettings())
 settings = app.do(do.SetSetting("language", code))
 words["settings"] = drawn(settings, theme).words()

@@ -7,14 +7,14 @@ import json
 import pytest
 
 from logic.__main__ import main
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 
 
 def test_every_question_is_listed(capsys: pytest.CaptureFixture[str]) -> None:
     """Each question that a job can answer stands there with its name and its answers."""
     assert main(["checks"]) == 0
     printed = capsys.readouterr().out
-    for rule in load_trade_tables().rules.rules:
+    for rule in TRADE.rules.rules:
         assert (f"\n{rule.id}\n" in f"\n{printed}") == rule.asked
 
 

@@ -1,4 +1,4 @@
-"""Views of the instruments and of the quick check, made by a desk with a history behind it."""
+"""Views of the instruments and of the quick check, made by an app with a history behind it."""
 
 from __future__ import annotations
 
@@ -9,23 +9,23 @@ from logic.app.commands import instrument_commands as ido
 from logic.app.presenters.targets import TARGET
 from logic.app.views import views
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import DiscDesk, Technician, fresh_desk, walking
+from tests.logic.app.apps import DiscApp, Technician, fresh_app, walking
 
 AS_IT_WAS = {6: 0.55, 5: 0.5, 4: 0.48, 3: 0.45, 2: 0.42, 1: 0.4}
 ONE_DROPPED = {**AS_IT_WAS, 3: 0.28}
 CLEAN = dict.fromkeys(range(1, 7), Buzz.NONE)
 
 
-def measured_desk() -> tuple[DiscDesk, str]:
-    """A desk that has measured one electric guitar, and the name of that instrument."""
-    app = fresh_desk()
+def measured_app() -> tuple[DiscApp, str]:
+    """An app that has measured one electric guitar, and the name of that instrument."""
+    app = fresh_app()
     Technician(AS_IT_WAS, CLEAN).walk(app, walking(app), 60)
     app.do(do.CloseJob())
     (only,) = app.history.instruments()
     return app, only.id
 
 
-def check_all(app: DiscDesk, shown: views.View, truth: dict[int, float]) -> views.View:
+def check_all(app: DiscApp, shown: views.View, truth: dict[int, float]) -> views.View:
     """Answer every string of a quick check as it truly stands; what the last answer leads to."""
     hand = Technician(truth, CLEAN)
     while isinstance(shown, views.CheckView):
@@ -36,9 +36,9 @@ def check_all(app: DiscDesk, shown: views.View, truth: dict[int, float]) -> view
 @cache
 def instrument_scenes() -> dict[str, views.View]:
     """Every screen of the instruments, full and empty."""
-    made: dict[str, views.View] = {"no instruments": fresh_desk().do(ido.SeeInstruments())}
-    made["none to check"] = fresh_desk().do(ido.CheckOne())
-    app, name = measured_desk()
+    made: dict[str, views.View] = {"no instruments": fresh_app().do(ido.SeeInstruments())}
+    made["none to check"] = fresh_app().do(ido.CheckOne())
+    app, name = measured_app()
     made["one to check"] = app.do(ido.CheckOne())
     made["instrument after one job"] = app.do(ido.SeeInstrument(name))
     made |= _checks(app, name)
@@ -51,7 +51,7 @@ def instrument_scenes() -> dict[str, views.View]:
     return made | _shelves(app, name)
 
 
-def _targets(app: DiscDesk, name: str) -> dict[str, views.View]:
+def _targets(app: DiscApp, name: str) -> dict[str, views.View]:
     """Own targets on the instrument's page: the table's, an own one, all of them; typed."""
     app.do(ido.SeeInstrument(name))
     made = {"targets of one": app.do(do.SeeTargets(3))}
@@ -63,7 +63,7 @@ def _targets(app: DiscDesk, name: str) -> dict[str, views.View]:
     return made
 
 
-def _checks(app: DiscDesk, name: str) -> dict[str, views.View]:
+def _checks(app: DiscApp, name: str) -> dict[str, views.View]:
     made = {"check": app.do(ido.QuickCheck(name))}
     made["check going on"] = app.do(do.Feel(Contact.NONE))
     made["check ended early"] = app.do(ido.EndCheck())
@@ -77,7 +77,7 @@ def _checks(app: DiscDesk, name: str) -> dict[str, views.View]:
     return made
 
 
-def _shelves(app: DiscDesk, name: str) -> dict[str, views.View]:
+def _shelves(app: DiscApp, name: str) -> dict[str, views.View]:
     for _ in range(40):
         app.do(ido.SeeInstrument(name))
         app.do(ido.Duplicate())

@@ -1,4 +1,4 @@
-"""Views of the pages where the record is looked after, made by desks with a hub behind them."""
+"""Views of the pages where the record is looked after, made by apps with a hub behind them."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from logic.app.commands import record_commands as kdo
 from logic.app.views import views
 from logic.sync.wire import Role
 from shared.words import say_many
-from tests.logic.app.bench import fresh_desk, walking
-from tests.logic.app.two_devices import AtHub, run, two_desks
+from tests.logic.app.apps import fresh_app, walking
+from tests.logic.app.two_devices import AtHub, run, two_apps
 
 
 @cache
 def keeping_scenes() -> dict[str, views.View]:
     """Every page of the record, without a hub, with one, and shut out."""
-    app = fresh_desk()
+    app = fresh_app()
     made: dict[str, views.View] = {}
     app.device.records_cleared = True
     made["cleared"] = replace(app.view(), note="No file was chosen.")  # type: ignore[arg-type]
@@ -33,7 +33,7 @@ def keeping_scenes() -> dict[str, views.View]:
     app.device.storage_facts = (("Records are in", "private files"), ("Room granted", "1200 MB"))
     made["health"] = app.do(kdo.SeeHealth())
     made["install"] = app.do(kdo.SeeInstall())
-    working = fresh_desk()
+    working = fresh_app()
     walking(working)
     working.device.install.by_share_menu = True
     made["records before installing"] = working.do(do.SeeRecords())
@@ -45,7 +45,7 @@ def keeping_scenes() -> dict[str, views.View]:
 
 def _met() -> dict[str, views.View]:
     """Read only, so that what was recorded is refused; then shut out; then leaving."""
-    app, hub = fresh_desk(), AtHub()
+    app, hub = fresh_app(), AtHub()
     walking(app)
     agent = hub.joined(app, "Bench phone", Role.READ_ONLY)
     run(agent.sync_now())
@@ -66,7 +66,7 @@ def _met() -> dict[str, views.View]:
 
 def _two_values() -> dict[str, views.View]:
     """One field by two devices, and what can be erased of that instrument."""
-    app, _, name = two_desks()
+    app, _, name = two_apps()
     app.do(ido.SeeName())
     app.do(ido.SaveName("Blue hollow body", "A. R."))
     made: dict[str, views.View] = {"instrument of two": app.do(ido.SeeInstrument(name))}

@@ -1,4 +1,4 @@
-"""Views to draw: every screen of the app, made by the desk itself in one session."""
+"""Views to draw: every screen of the app, made by the app itself in one session."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from logic.app.views import views
 from logic.app.views.pieces import Choice
 from mobile.parts.theme import PALETTES, Theme
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import DiscDesk, Technician, fresh_desk, start, walking
+from tests.logic.app.apps import DiscApp, Technician, fresh_app, start, walking
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.keeping_scenes import keeping_scenes
 
@@ -28,7 +28,7 @@ TROUBLE = views.TroubleView(
 @cache
 def scenes() -> dict[str, views.View]:
     """One view of every kind, and the more crowded sorts of some, by a name for test reports."""
-    app = fresh_desk()
+    app = fresh_app()
     made: dict[str, views.View] = {"first visit": app.view(), "kinds": app.do(do.NewJob())}
     made["intake"] = start(app)
     made |= _before(app)
@@ -49,14 +49,14 @@ def scenes() -> dict[str, views.View]:
     return made | instrument_scenes() | keeping_scenes() | {"trouble": TROUBLE}
 
 
-def _handed_over(app: DiscDesk) -> dict[str, views.View]:
+def _handed_over(app: DiscApp) -> dict[str, views.View]:
     """The owner's sheet with a slot unproven, and the bench's."""
     app.do(do.CutSlot(5))
     app.do(do.Filed(3))
     return {"sheet": app.do(do.SeeSheet()), "bench sheet": app.do(do.SeeSheet(True))}
 
 
-def _whole_nut(app: DiscDesk) -> dict[str, views.View]:
+def _whole_nut(app: DiscApp) -> dict[str, views.View]:
     """Ways to raise, and a new nut: one that fits, one that does not, one with pairs."""
     made = {"ways": app.do(do.SeeRaising()), "a shim": app.do(do.SeeRaising("shim"))}
     made["new nut"] = app.do(do.SeeNewNut())
@@ -66,7 +66,7 @@ def _whole_nut(app: DiscDesk) -> dict[str, views.View]:
     return made
 
 
-def _before(app: DiscDesk) -> dict[str, views.View]:
+def _before(app: DiscApp) -> dict[str, views.View]:
     made = {"intake with a complaint": app.do(do.SetComplaint("buzz open"))}
     page = made["preconditions"] = app.do(do.Ask())
     assert isinstance(page, views.PreconditionsView)
@@ -82,7 +82,7 @@ def _before(app: DiscDesk) -> dict[str, views.View]:
     return made
 
 
-def _walks(app: DiscDesk) -> dict[str, views.View]:
+def _walks(app: DiscApp) -> dict[str, views.View]:
     made: dict[str, views.View] = {"walk": app.do(do.Walk())}
     made["walk with a trail"] = app.do(do.Feel(Contact.NONE))
     made["number pad"] = app.do(do.TypeNumber())
@@ -101,7 +101,7 @@ def _walks(app: DiscDesk) -> dict[str, views.View]:
     return made
 
 
-def _plans(app: DiscDesk) -> dict[str, views.View]:
+def _plans(app: DiscApp) -> dict[str, views.View]:
     shown: views.View = walking(app)
     made = {"plan of nothing": app.do(do.SeePlan())}
     app.do(do.Walk())
@@ -113,7 +113,7 @@ def _plans(app: DiscDesk) -> dict[str, views.View]:
     return made | _cuts(app, hand)
 
 
-def _cuts(app: DiscDesk, hand: Technician) -> dict[str, views.View]:
+def _cuts(app: DiscApp, hand: Technician) -> dict[str, views.View]:
     made = {"on target": app.do(do.CutSlot(5))}
     shown = app.do(do.CutSlot(2))
     for _ in range(12):

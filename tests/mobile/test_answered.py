@@ -17,7 +17,7 @@ from mobile.parts.large import MOST
 from mobile.parts.theme import Theme
 from mobile.root_screen import draw
 from shared.readings import Contact
-from tests.logic.app.bench import fresh_desk, walking
+from tests.logic.app.apps import fresh_app, walking
 from tests.mobile.tree import walk
 
 ON_ONE_STRING, TO_THE_NEXT = 12, 28
@@ -61,7 +61,7 @@ class Screen:
 
 def answered(theme: Theme) -> Iterator[tuple[Screen, WalkView, Change]]:
     """What each of some answers changes, over two strings."""
-    app, screen = fresh_desk(), Screen(theme)
+    app, screen = fresh_app(), Screen(theme)
     screen.show(walking(app))
     for contact in (Contact.NONE, Contact.LIGHT, Contact.HEAVY, Contact.NONE, Contact.HEAVY):
         view = app.do(do.Feel(contact))

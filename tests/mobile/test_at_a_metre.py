@@ -27,7 +27,7 @@ from mobile.parts.theme import Theme
 from mobile.screens.walk_layout import EDGE, PAD, READ, longest_words
 from shared.readings import Buzz, Contact
 from shared.words import current, say, speaking
-from tests.logic.app.bench import Technician, fresh_desk, walking
+from tests.logic.app.apps import Technician, fresh_app, walking
 from tests.mobile.tree import Drawn, children, drawn, walk
 
 WORD_MM = 2 * 1000 * math.tan(math.radians(20 / 60) / 2)
@@ -67,7 +67,7 @@ def code(request: pytest.FixtureRequest) -> Iterator[str]:
 def shown_in(code: str) -> dict[str, views.WalkView]:
     """The walk as it speaks in one language: by leaf, by two, and by ear."""
     with speaking(load_language(code)):
-        app = fresh_desk()
+        app = fresh_app()
         leaf = walking(app)
         answered = app.do(do.Feel(Contact.NONE))
         treble = app.do(do.Walk(2))

@@ -156,8 +156,8 @@ def test_every_string_on_record_is_read_out_whole() -> None:
 
 def test_no_quick_check_is_offered_where_nothing_is_on_record() -> None:
     """An instrument that nobody measured says what is missing instead."""
-    desk_view = instrument_scenes()["instrument after one job"]
-    assert isinstance(desk_view, views.InstrumentView) and desk_view.checks
+    app_view = instrument_scenes()["instrument after one job"]
+    assert isinstance(app_view, views.InstrumentView) and app_view.checks
     bare = drawn(views.InstrumentView("x", "X", "", (), (), (), (), 0, False), PHONE)
     assert "quick-check" not in bare.marks() and "new-job" in bare.marks()
     assert "needs one job" in bare.words()

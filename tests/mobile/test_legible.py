@@ -22,7 +22,7 @@ from mobile.screens.table import SCREENS
 from mobile.screens.walk_layout import BESIDE, walk_layout
 from shared.bootstrap import ROOT
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import fresh_desk, walking
+from tests.logic.app.apps import fresh_app, walking
 from tests.mobile.scenes import SIZES, scenes
 from tests.mobile.tree import Drawn, drawn, walk
 
@@ -179,7 +179,7 @@ def test_the_string_its_pitch_and_the_side_are_read_from_a_metre(theme: Theme) -
 @pytest.mark.parametrize("unit", ["thou", "in", "mm"])
 def test_the_number_leads_in_every_unit(unit: str) -> None:
     """0.020 in and 0.508 mm are as high as 20 thou has to be; the unit gives way first."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SetSetting("unit", unit))
     view = walking(app)
     for theme in PHONES:
@@ -275,7 +275,7 @@ def test_text_size_comes_from_the_settings() -> None:
 
 def test_the_last_answers_are_never_cut() -> None:
     """Two answers on one string stand in full on the smallest phone, one under the other."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Feel(Contact.NONE))
     view = app.do(do.Hear(Buzz.NONE))

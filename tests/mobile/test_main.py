@@ -25,7 +25,7 @@ from mobile.parts.theme import Theme
 from mobile.start.tab import Tab, opening, storage_in_words
 from shared.events import Kind
 from shared.readings import Contact
-from tests.logic.app.bench import lasting
+from tests.logic.app.apps import lasting
 from tests.mobile.tabs import GOOD, Device, DownloadingPage, MarkedPage, walk_to
 
 
@@ -231,7 +231,7 @@ async def test_the_page_has_a_copy_of_everything_handed_out() -> None:
     shell.start = device.start
     trade = load_trade_tables()
     tab = Tab(lambda: device._open(tab), lambda: None, trade, shell, device=DevicePage(downloads))
-    downloads.take('{"event": "hand out", "value": true}')  # nobody is at the desk yet
+    downloads.take('{"event": "hand out", "value": true}')  # nobody is at the app yet
     await tab.open()
     walk_to(shell, 1)
     downloads.take('{"event": "hand out", "value": true}')

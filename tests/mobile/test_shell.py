@@ -25,7 +25,7 @@ from shared.errors import (
     WrittenElsewhere,
 )
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import fresh_desk
+from tests.logic.app.apps import fresh_app
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn, spoken
 
@@ -35,7 +35,7 @@ FEEL = do.Feel(Contact.NONE)
 
 @dataclass
 class Bench:
-    """A shell over a desk that only counts, with a clock that a test turns."""
+    """A shell over an app that only counts, with a clock that a test turns."""
 
     now: float = 100.0
     done: list[do.Command] = field(default_factory=list)
@@ -166,7 +166,7 @@ def test_a_page_of_trouble_has_a_way_out_to_touch() -> None:
 
 
 async def test_where_storage_confirms_at_once_the_view_moves_at_once() -> None:
-    """The answer is durable when the desk returns: the next string is shown without waiting."""
+    """The answer is durable when the app returns: the next string is shown without waiting."""
     bench = Bench()
     shell = bench.shell()
     shell.act(FEEL)
@@ -234,7 +234,7 @@ def test_the_whole_app_draws_whatever_the_shell_holds() -> None:
 
 def test_every_command_is_the_desk_s_the_device_s_or_the_tab_s() -> None:
     """Nothing that a screen can send falls between the three that carry commands out."""
-    app = fresh_desk()
+    app = fresh_app()
     errands = DeviceActions(_no_device(), app)
     by_device = {each for each in get_args(do.Command) if each in errands._errands}
     assert set(get_args(do.Command)) == {*HANDLERS, *by_device, do.TakeOver}

@@ -14,7 +14,7 @@ from mobile.parts.page import back_width
 from mobile.parts.string_row import NARROWEST, gathered
 from mobile.parts.theme import Theme
 from mobile.screens.walk_layout import walk_layout
-from tests.logic.app.bench import fresh_desk, walking
+from tests.logic.app.apps import fresh_app, walking
 from tests.mobile.scenes import SIZES
 from tests.mobile.tree import drawn
 
@@ -49,7 +49,7 @@ def test_every_place_in_the_row_is_wide_enough_for_a_thumb(
 
 def test_a_second_touch_leads_to_the_other_string_of_a_course() -> None:
     """At string 12 its place leads to 11, from elsewhere first to 12; both are told by name."""
-    app = fresh_desk()
+    app = fresh_app()
     view = walking(app, "12-string guitar")
     screen = drawn(view, Theme(width=390, height=844))
     first = view.marks[0].string

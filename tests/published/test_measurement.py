@@ -9,19 +9,13 @@ import pytest
 from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Posterior, flat_prior
 from logic.bench.measuring.kinds.leaf import stack
 from logic.bench.measuring.posterior import posterior, update
-from logic.trade_loader import load_trade_tables
-from shared.readings import ClearanceReading, Contact, LeafReading, Reading
+from logic.testing import TRADE, mm, touch
+from shared.readings import ClearanceReading, Contact
 from shared.units import Length
 from tests.logic.bench.exact_reading import exact_reading, with_figures
 from tests.published.figures import Figure, figure
 
-TRADE = load_trade_tables()
 EXACT = exact_reading(judgement_spread_mm=0.010, light_half_width_mm=0.0)
-
-
-def touch(leaf_mm: float, contact: Contact) -> Reading:
-    """One answer with one leaf."""
-    return LeafReading(string=1, leaf=Length.of(round(leaf_mm, 6)), contact=contact)
 
 
 def measured(number_mm: float, spread_mm: float) -> Posterior:
@@ -68,8 +62,8 @@ def test_between_go_and_no_go() -> None:
     found = figure("interval_mid_u")
     sharp = with_figures(EXACT, judgement_spread_mm=1e-5)
     readings = [
-        touch(found.inputs["go_mm"], Contact.NONE),
-        touch(found.inputs["nogo_mm"], Contact.HEAVY),
+        touch(mm(mm(found.inputs["go_mm"])), Contact.NONE),
+        touch(mm(mm(found.inputs["nogo_mm"])), Contact.HEAVY),
     ]
     believed = posterior(readings, 1, flat_prior(CLEARANCE), sharp)
     assert believed.mean == pytest.approx(found.expected["mid_mm"], abs=0.0005)
@@ -82,7 +76,7 @@ def staircase(found: Figure) -> Posterior:
     spread = figure("dixon_mood_same_data").expected["s"] / 100
     sharp = with_figures(EXACT, judgement_spread_mm=spread)
     readings = [
-        touch(x / 100, Contact.HEAVY if y else Contact.NONE)
+        touch(mm(mm(x / 100)), Contact.HEAVY if y else Contact.NONE)
         for x, y in zip(found.inputs["x"], found.inputs["y"], strict=True)
     ]
     return posterior(readings, 1, flat_prior(CLEARANCE), sharp)
@@ -141,9 +135,9 @@ def test_free_light_and_tight() -> None:
     given = found.inputs
     table = exact_reading(judgement_spread_mm=given["s"], light_half_width_mm=given["w"])
     readings = [
-        touch(given["go"], Contact.NONE),
-        touch(given["light"], Contact.LIGHT),
-        touch(given["nogo"], Contact.HEAVY),
+        touch(mm(mm(given["go"])), Contact.NONE),
+        touch(mm(mm(given["light"])), Contact.LIGHT),
+        touch(mm(mm(given["nogo"])), Contact.HEAVY),
     ]
     within = [given["grid_mm"][0] <= h <= given["grid_mm"][1] for h in GRID_MM]
     prior = Posterior(CLEARANCE, tuple(one / sum(within) for one in within))

@@ -7,13 +7,11 @@ import pytest
 from logic.bench.instrument.presets import preset_instrument
 from logic.bench.raising.nut_layout import NutLayout, Wishes, lay_out
 from logic.physics.sharpness import CENTS_PER_NEPER
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Player
 from shared.pitch import Pitch, cents_between
 from shared.units import Length, Unit
 from tests.published.figures import figure
-
-TRADE = load_trade_tables()
 
 
 def test_one_hertz_at_a3() -> None:

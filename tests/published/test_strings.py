@@ -23,11 +23,11 @@ from logic.physics.strings import (
     tension_ratio,
 )
 from logic.physics.vibration import Pluck, pluck_stiffness_n_per_mm, shape_mm, swing_mm
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.units import Length, parse_gauge
 from tests.published.figures import figure
 
-WIRE = load_trade_tables().materials.music_wire
+WIRE = TRADE.materials.music_wire
 STANDARD_GRAVITY = 9.80665
 
 

@@ -26,14 +26,14 @@ from logic.physics.sharpness import (
     stretch,
 )
 from logic.physics.strings import bending
-from logic.trade_loader import ASSETS, load_trade_tables
+from logic.testing import TRADE
+from logic.trade_loader import ASSETS
 from shared.instrument import Attack, Instrument, Player, StringSpec
 from shared.pitch import Pitch
 from shared.units import Length
 from tests.published.figures import figure
 
 PAGE: Path = ASSETS / "docs" / "window.md"
-TRADE = load_trade_tables()
 THOU = 0.0254
 SHOWN = (
     *("electric guitar", "steel-string guitar", "nylon-string guitar", "12-string guitar"),

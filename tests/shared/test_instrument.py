@@ -3,19 +3,19 @@
 import pytest
 
 from logic.jobfiles.reading import preset_instrument
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Instrument
 
 
 @pytest.fixture
 def twelve() -> Instrument:
     """A usual twelve-string guitar."""
-    return preset_instrument("12-string guitar", load_trade_tables())
+    return preset_instrument("12-string guitar", TRADE)
 
 
 def test_a_lone_string_is_its_number(twelve: Instrument) -> None:
     """Without pairs a person says nothing but the number."""
-    electric = preset_instrument("electric guitar", load_trade_tables())
+    electric = preset_instrument("electric guitar", TRADE)
     assert [electric.name_of(spec.string) for spec in electric.strings] == list("654321")
 
 

@@ -15,7 +15,8 @@ from pathlib import Path
 
 from logic.bench.checks.gates import evaluate_gates
 from logic.jobfiles.reading import read_job
-from logic.trade_loader import ASSETS, load_trade_tables
+from logic.testing import TRADE
+from logic.trade_loader import ASSETS
 from shared.job import Gate, Job
 
 KEPT = Path(__file__).parents[1] / "golden" / "present" / "answers.json"
@@ -33,7 +34,7 @@ def follows(check: str, word: str) -> list[str]:
 def _job() -> Job:
     readings = [{"string": string, "clearance": "0.60 mm"} for string in range(1, 7)]
     tree = {"instrument": {"kind": "electric guitar"}, "readings": readings}
-    return read_job(json.dumps(tree), load_trade_tables())[0]
+    return read_job(json.dumps(tree), TRADE)[0]
 
 
 @cache
@@ -42,7 +43,7 @@ def _before() -> frozenset[str]:
 
 
 def _gates(job: Job) -> list[str]:
-    return [_spelled(gate) for gate in evaluate_gates(job, load_trade_tables())]
+    return [_spelled(gate) for gate in evaluate_gates(job, TRADE)]
 
 
 def _spelled(gate: Gate) -> str:

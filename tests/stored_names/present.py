@@ -22,7 +22,7 @@ from logic.sync.hub.app import Hub
 from logic.sync.hub.purging import purge
 from logic.sync.hub.sqlite import SqliteDatabase
 from logic.sync.wire import Role
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.events import Event, Kind
 from shared.instrument import Make, NutType
 from tests.hub.hubs import NOW_MS, Direct, make_hub, meet, message, wires
@@ -299,7 +299,7 @@ def _checks() -> dict[str, Any]:
 
 def as_read(text: str) -> dict[str, Any]:
     """A job file as it is read, with what was assumed."""
-    job, assumed = read_job(text, load_trade_tables())
+    job, assumed = read_job(text, TRADE)
     return {
         "job": job.model_dump(mode="json"),
         "assumed": [each.model_dump(mode="json") for each in assumed],

@@ -6,7 +6,7 @@ import pytest
 
 from logic.bench.checks.complaints import complaint_of
 from logic.bench.checks.gates import all_questions
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from tests.stored_names.answers import follows, kept
 
 GATES = (
@@ -26,7 +26,7 @@ COMPLAINTS = (
 
 def test_every_check_keeps_its_name() -> None:
     """The questions that `checks` answer are known by exactly these words."""
-    assert {question.gate for question in all_questions(load_trade_tables())} >= set(GATES)
+    assert {question.gate for question in all_questions(TRADE)} >= set(GATES)
 
 
 @pytest.mark.parametrize("check", kept())
@@ -39,6 +39,6 @@ def test_every_answer_means_what_it_meant(check: str) -> None:
 @pytest.mark.parametrize("complaint", COMPLAINTS)
 def test_every_complaint_keeps_its_name(complaint: str) -> None:
     """A job that was taken in under this word still opens this complaint's questions."""
-    found = complaint_of(complaint, load_trade_tables())
+    found = complaint_of(complaint, TRADE)
     assert found is not None
     assert found.id == complaint

@@ -19,7 +19,7 @@ from logic.history.storage.reserve import RESERVE
 from logic.jobfiles.reading import FORMAT, VERSION, read_job
 from logic.sync.pairing import SLOTS as PAIRING_SLOTS
 from logic.sync.pairing import Pairing
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import JobFileError
 from tests.logic.history.factory import open_history, opened, setting
 from tests.logic.test_command_line import SAMPLES, run_main
@@ -133,10 +133,10 @@ def test_a_job_file_keeps_its_header() -> None:
     assert (FORMAT, VERSION) == ("nutwright.job", 1)
     tree: dict[str, Any] = {"instrument": {"kind": "mandolin"}}
     for header in ({}, {"format": "nutwright.job", "version": 1}):
-        job, _ = read_job(json.dumps(header | tree), load_trade_tables())
+        job, _ = read_job(json.dumps(header | tree), TRADE)
         assert (job.format, job.version) == ("nutwright.job", 1)
     with pytest.raises(JobFileError):
-        read_job(json.dumps({"format": "nutwright.plan"} | tree), load_trade_tables())
+        read_job(json.dumps({"format": "nutwright.plan"} | tree), TRADE)
 
 
 def test_the_json_of_a_plan_keeps_its_fields() -> None:

@@ -13,7 +13,7 @@ from logic.bench.measuring.verdict import VERDICTS
 from logic.bench.plan.call import CONTRADICTED, NO_WINDOW, NOT_READ, NOT_SURE
 from logic.bench.raising.nut_layout import Spacing
 from logic.bench.visits.quick_check import QUICK_CHECK
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Attack, Make, NutType
 from shared.job import CallKind, GateState
 from shared.readings import Buzz, Contact
@@ -78,7 +78,7 @@ def test_reasons_of_a_call_stand() -> None:
 
 def test_kinds_of_instrument_stand() -> None:
     """A job file names its instrument by one of these."""
-    assert set(kinds(load_trade_tables())) >= KINDS
+    assert set(kinds(TRADE)) >= KINDS
 
 
 def test_a_quick_check_is_known_by_its_complaint() -> None:

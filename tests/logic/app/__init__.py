@@ -1,1 +1,1 @@
-"""The desk: commands in, events recorded, views out."""
+"""The app: commands in, events recorded, views out."""

@@ -9,14 +9,14 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.bench.plan.plan import make_plan
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import fresh_desk, walking
+from tests.logic.app.apps import fresh_app, walking
 
 
 @settings(max_examples=15, deadline=None)
 @given(answers=st.lists(st.sampled_from(Contact), min_size=1, max_size=8))
 def test_what_was_thought_ahead_changes_no_view(answers: list[Contact]) -> None:
-    """Two desks given the same answers show the same, whether or not they thought before each."""
-    quick, plain = fresh_desk(), fresh_desk()
+    """Two apps given the same answers show the same, whether or not they thought before each."""
+    quick, plain = fresh_app(), fresh_app()
     shown, expected = walking(quick), walking(plain)
     for contact in answers:
         list(quick.think_ahead())
@@ -28,7 +28,7 @@ def test_what_was_thought_ahead_changes_no_view(answers: list[Contact]) -> None:
 
 def test_thinking_ahead_records_nothing() -> None:
     """The history is as long as before, and the view is the same."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = walking(app)
     before = app.history.vector
     assert len(list(app.think_ahead())) == len(Contact) + 1
@@ -38,7 +38,7 @@ def test_thinking_ahead_records_nothing() -> None:
 
 def test_what_was_foreseen_is_taken_over() -> None:
     """After the answer that was foreseen, the checks are not judged again."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     list(app.think_ahead())
     foreseen = [ahead.standing for ahead in app.session.work._foreseen.values()]
@@ -49,7 +49,7 @@ def test_what_was_foreseen_is_taken_over() -> None:
 def test_the_plan_is_there_when_the_walk_ends() -> None:
     """Every answer that would end the walk has its plan worked out before it is given, and the plan
     is the one that would be made from the beginning."""
-    app = fresh_desk()
+    app = fresh_app()
     shown: views.View = walking(app)
     while isinstance(shown, views.WalkView):
         list(app.think_ahead())
@@ -64,7 +64,7 @@ def test_the_plan_is_there_when_the_walk_ends() -> None:
 
 def test_outside_the_walk_there_is_nothing_to_foresee() -> None:
     """At home and on the plan no answer is waited for."""
-    app = fresh_desk()
+    app = fresh_app()
     assert list(app.think_ahead()) == []
     walking(app)
     app.do(do.SeePlan())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from logic.app.commands import commands as do
 from logic.app.views import views
 from shared.readings import Buzz
-from tests.logic.app.bench import Technician, fresh_desk
+from tests.logic.app.apps import Technician, fresh_app
 
 DOZEN = 12
 """About as many touches as somebody new gives it before a first answer (no source)."""
@@ -16,7 +16,7 @@ def test_the_first_call_comes_within_a_dozen_touches() -> None:
     height, the plan's first call for it needs no more than a dozen touches.
     """
     for clearance_mm in (0.15, 0.3, 0.45, 0.6, 0.75, 0.9):
-        app, heights = fresh_desk(), dict.fromkeys(range(1, 7), clearance_mm)
+        app, heights = fresh_app(), dict.fromkeys(range(1, 7), clearance_mm)
         hand = Technician(heights, dict.fromkeys(heights, Buzz.NONE))
         begun = (do.NewJob(), do.StartJob("electric guitar"), do.Ask(), do.AnswerAllYes())
         for command in begun:

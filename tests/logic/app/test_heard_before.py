@@ -8,7 +8,7 @@ from logic.app.commands.instrument_commands import NewJobOn
 from logic.app.views import views
 from shared.instrument import Attack
 from shared.readings import Buzz
-from tests.logic.app.bench import Technician, answer_cards, fresh_desk, restarted, walking
+from tests.logic.app.apps import Technician, answer_cards, fresh_app, restarted, walking
 
 HEIGHT_MM = 0.42
 
@@ -46,7 +46,7 @@ def lows(plan: views.PlanView) -> list[float]:
 
 def after(buzz: Buzz, attack: Attack = Attack.MEDIUM) -> list[float]:
     """Low edges at the second job of an instrument whose strings all sounded like this."""
-    app = fresh_desk()
+    app = fresh_app()
     return lows(again(app, visit(app, walking(app), buzz).job, attack))
 
 
@@ -64,7 +64,7 @@ def test_what_was_heard_at_one_attack_says_nothing_of_another() -> None:
 
 def test_a_job_does_not_listen_to_itself() -> None:
     """Buzzes of the open job decide its calls, not its windows: these stand until the next."""
-    app = fresh_desk()
+    app = fresh_app()
     first = app.do(do.SeePlan()) if walking(app) else None
     assert isinstance(first, views.PlanView)
     app.do(do.Walk())
@@ -73,7 +73,7 @@ def test_a_job_does_not_listen_to_itself() -> None:
 
 def test_the_same_windows_are_found_after_a_restart() -> None:
     """What earlier jobs say is worked out again from the record, not remembered."""
-    app = fresh_desk()
+    app = fresh_app()
     plan = again(app, visit(app, walking(app), Buzz.NORMAL).job)
     reopened = restarted(app).do(do.OpenJob(plan.job))
     assert isinstance(reopened, views.PlanView)

@@ -11,9 +11,9 @@ from logic.app.views import views
 from shared.job import CallKind
 from shared.readings import Buzz, Contact
 from shared.units import Length
-from tests.logic.app.bench import (
+from tests.logic.app.apps import (
     Technician,
-    fresh_desk,
+    fresh_app,
     leaves_shown,
     restarted,
     walking,
@@ -41,7 +41,7 @@ def owned(choices: tuple[views.Choice, ...]) -> set[str]:
 
 def test_a_leaf_is_put_in_and_taken_out() -> None:
     """Two taps on the same leaf leave the bag as it was; one changes that leaf alone."""
-    app = fresh_desk()
+    app = fresh_app()
     before = kit_page(app)
     for choice in before.leaves[:6]:
         once = app.do(do.ToggleLeaf(choice.key))
@@ -54,7 +54,7 @@ def test_a_leaf_is_put_in_and_taken_out() -> None:
 
 def test_a_file_is_put_in_and_taken_out() -> None:
     """The same for files, and leaves are not touched by it."""
-    app = fresh_desk()
+    app = fresh_app()
     before = kit_page(app)
     key = before.files[0].key
     once = app.do(do.ToggleFile(key))
@@ -65,7 +65,7 @@ def test_a_file_is_put_in_and_taken_out() -> None:
 
 def test_the_bag_survives_a_restart() -> None:
     """What was put in and taken out is found again."""
-    app = fresh_desk()
+    app = fresh_app()
     before = kit_page(app)
     after = app.do(do.ToggleLeaf(before.leaves[0].key))
     assert kit_page(restarted(app)) == after
@@ -73,7 +73,7 @@ def test_the_bag_survives_a_restart() -> None:
 
 def test_the_walk_asks_only_for_leaves_in_the_bag() -> None:
     """With three leaves in the bag, nothing else is ever asked for, alone or in a stack."""
-    app = fresh_desk()
+    app = fresh_app()
     keys = [choice.key for choice in kit_page(app).leaves]
     wanted = {keys[2], keys[len(keys) // 2], keys[-1]}
     only_leaves(app, wanted)
@@ -92,7 +92,7 @@ def test_the_walk_asks_only_for_leaves_in_the_bag() -> None:
 
 def test_taking_out_the_leaf_asked_for_makes_the_next_job_ask_for_another() -> None:
     """The first leaf of a job, once out of the bag, is not what the next job starts with."""
-    app = fresh_desk()
+    app = fresh_app()
     first = walking(app)
     (leaf,) = leaves_shown(first)
     key = next(c.key for c in kit_page(app).leaves if Length.parse(c.key) == leaf)
@@ -102,7 +102,7 @@ def test_taking_out_the_leaf_asked_for_makes_the_next_job_ask_for_another() -> N
 
 def test_an_empty_bag_leaves_every_other_answer_possible() -> None:
     """Without a leaf every tap of the walk still ends in a view, and nothing is invented."""
-    app = fresh_desk()
+    app = fresh_app()
     only_leaves(app, set())
     view = walking(app, "bass guitar")
     assert view.prompt is not views.Prompt.LEAF
@@ -122,7 +122,7 @@ def test_an_empty_bag_leaves_every_other_answer_possible() -> None:
 @given(picks=st.sets(st.integers(0, 60), max_size=4), data=st.data())
 def test_any_small_bag_can_be_walked(picks: set[int], data: st.DataObject) -> None:
     """Whatever few leaves there are, and whatever is answered, the walk ends in a plan."""
-    app = fresh_desk()
+    app = fresh_app()
     keys = [choice.key for choice in kit_page(app).leaves]
     only_leaves(app, {keys[pick % len(keys)] for pick in picks})
     view: views.View = walking(app, "soprano ukulele")
@@ -146,7 +146,7 @@ def detail_of(choices: tuple[views.Choice, ...], key: str) -> str:
 
 def test_a_lost_leaf_is_not_asked_for_even_in_a_job_that_is_open() -> None:
     """The leaf that the walk asks for is marked lost: the same job then asks for another."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = walking(app)
     (leaf,) = leaves_shown(shown)
     key = next(c.key for c in kit_page(app).leaves if Length.parse(c.key) == leaf)
@@ -161,7 +161,7 @@ def test_a_lost_leaf_is_not_asked_for_even_in_a_job_that_is_open() -> None:
 
 def test_a_mark_is_taken_away_by_the_same_touch() -> None:
     """Lost and found, worn and replaced: the bag is then as it was."""
-    app = fresh_desk()
+    app = fresh_app()
     before = kit_page(app)
     file = next(choice.key for choice in before.files if choice.chosen)
     for marking in ("lost", "worn"):
@@ -173,7 +173,7 @@ def test_a_mark_is_taken_away_by_the_same_touch() -> None:
 
 def test_a_leaf_that_was_lost_and_is_put_in_again_is_lost_no_more() -> None:
     """Nothing is in the bag and lost at once."""
-    app = fresh_desk()
+    app = fresh_app()
     before = kit_page(app)
     leaf = next(choice.key for choice in before.leaves if choice.chosen)
     app.do(do.MarkTool("leaf", leaf, "lost"))
@@ -182,7 +182,7 @@ def test_a_leaf_that_was_lost_and_is_put_in_again_is_lost_no_more() -> None:
 
 def test_what_cannot_be_marked_is_said_and_nothing_is_kept() -> None:
     """A leaf that is not in the bag cannot be lost, and no leaf wears out like a file."""
-    app = fresh_desk()
+    app = fresh_app()
     before = kit_page(app)
     missing = next(choice.key for choice in before.leaves if not choice.chosen)
     here = next(choice.key for choice in before.leaves if choice.chosen)
@@ -195,7 +195,7 @@ def test_what_cannot_be_marked_is_said_and_nothing_is_kept() -> None:
 
 def test_a_worn_file_is_named_as_such_before_its_strokes() -> None:
     """The cut still offers it, with the word."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.TypeNumber())
     app.do(do.NumberTyped("0.9 mm"))
@@ -212,7 +212,7 @@ def test_a_worn_file_is_named_as_such_before_its_strokes() -> None:
 
 def test_each_bag_keeps_its_own_and_the_one_in_hand_goes_into_new_jobs() -> None:
     """A leaf taken out of the tour case stays on the bench; a job opened on tour lacks it."""
-    app = fresh_desk()
+    app = fresh_app()
     bench = kit_page(app)
     leaf = next(choice.key for choice in bench.leaves if choice.chosen)
     app.do(do.TakeBag("tour"))
@@ -231,7 +231,7 @@ def test_each_bag_keeps_its_own_and_the_one_in_hand_goes_into_new_jobs() -> None
 
 def test_shims_fills_and_blanks_are_kept() -> None:
     """Each is put in and taken out by a touch."""
-    app = fresh_desk()
+    app = fresh_app()
     before = kit_page(app)
     for sort in ("shims", "fills", "blanks"):
         choice = getattr(before, sort)[-1]
@@ -242,7 +242,7 @@ def test_shims_fills_and_blanks_are_kept() -> None:
 
 def test_what_to_buy_next_comes_from_this_bench_s_jobs() -> None:
     """With no job nothing was missed; a wide string and one thin file make a file the advice."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SeeKit())
     nothing = app.do(do.AdviseKit())
     assert isinstance(nothing, views.KitView)

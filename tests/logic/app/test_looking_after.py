@@ -17,7 +17,7 @@ from logic.history.exchange.portable import unpack
 from logic.history.journal.quarantine import Quarantine
 from shared.errors import HistoryError
 from shared.readings import Contact
-from tests.logic.app.bench import Disc, DiscDesk, fresh_desk, walking
+from tests.logic.app.apps import Disc, DiscApp, fresh_app, walking
 
 NOW_MS = 1_700_000_000_000
 
@@ -33,12 +33,12 @@ class Clock:
         return self.now
 
 
-def desk_at(clock: Clock) -> DiscDesk:
-    """A desk whose time is the test's."""
-    return DiscDesk(Disc(), 1, clock)
+def app_at(clock: Clock) -> DiscApp:
+    """An app whose time is the test's."""
+    return DiscApp(Disc(), 1, clock)
 
 
-def one_instrument(app: DiscDesk, owner: str = "") -> str:
+def one_instrument(app: DiscApp, owner: str = "") -> str:
     """Start a job on an instrument of `owner`; the instrument, its page shown."""
     before = {line.id for line in app.history.instruments()}
     walking(app)
@@ -56,7 +56,7 @@ def one_instrument(app: DiscDesk, owner: str = "") -> str:
 def test_a_copy_is_asked_for_after_as_many_days_as_the_table_says() -> None:
     """Not a day earlier; and not at all once a copy was handed out, until that is as old."""
     clock = Clock()
-    app = desk_at(clock)
+    app = app_at(clock)
     walking(app)
     days = app.trade.keeping.copy_asked_after_days
     said: list[bool] = []
@@ -73,7 +73,7 @@ def test_a_copy_is_asked_for_after_as_many_days_as_the_table_says() -> None:
 def test_nobody_with_a_hub_or_without_records_is_asked_for_a_copy() -> None:
     """A hub holds another copy, and an empty bench has nothing to lose."""
     clock = Clock()
-    app = desk_at(clock)
+    app = app_at(clock)
     clock.now += 400 * DAY_MS
     assert nudge(app.history, app.trade, joined=False) == ""
     clock.now = NOW_MS
@@ -85,7 +85,7 @@ def test_nobody_with_a_hub_or_without_records_is_asked_for_a_copy() -> None:
 
 def test_the_nudge_is_shown_before_the_jobs_only() -> None:
     """Never in a walk: no view but home can carry it."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = walking(app)
     app.remind(lambda: "A copy, please.")
     assert not hasattr(shown, "nudge")
@@ -98,7 +98,7 @@ def test_the_nudge_is_shown_before_the_jobs_only() -> None:
 
 def test_two_devices_with_one_history_read_the_same_digest_to_each_other() -> None:
     """Equal after a copy was taken in, whatever the order; another with one more entry."""
-    one, other = fresh_desk(), fresh_desk()
+    one, other = fresh_app(), fresh_app()
     walking(one)
     other.history.merge(one.history.export())
     assert digest_of(one.history) == digest_of(other.history)
@@ -108,7 +108,7 @@ def test_two_devices_with_one_history_read_the_same_digest_to_each_other() -> No
 
 def test_the_storage_page_counts_what_is_there_and_reads_as_text() -> None:
     """Entries, devices and what was set aside are the history's own; each fact is a line."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     Quarantine(app.disc).keep_events(app.history.events_after({}), "fork")
     app.do(do.SeeRecords())
@@ -119,13 +119,13 @@ def test_the_storage_page_counts_what_is_there_and_reads_as_text() -> None:
     assert facts["Entries"] == str(count)
     assert facts["Records are in"] == "private files"
     assert facts["Set aside"] == f"{count}: another entry has the same number"
-    assert set_aside(fresh_desk().history) == "nothing"
+    assert set_aside(fresh_app().history) == "nothing"
     assert as_text(shown).splitlines() == [f"{name}: {value}" for name, value in shown.lines]
 
 
 def test_a_record_that_takes_nothing_more_says_so_and_can_still_be_handed_out() -> None:
     """After a failed write home and the storage page say it; the copy is whole."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     before = list(app.history.events_after({}))
     app.disc.broken = True
@@ -145,7 +145,7 @@ def test_a_record_that_takes_nothing_more_says_so_and_can_still_be_handed_out() 
 # --- erasing ---
 
 
-def asked(app: DiscDesk, what: str, name: str) -> views.SureView:
+def asked(app: DiscApp, what: str, name: str) -> views.SureView:
     """The question before erasing."""
     app.do(kdo.SeeErasure())
     shown = app.do(kdo.AskErase(what, name))
@@ -155,7 +155,7 @@ def asked(app: DiscDesk, what: str, name: str) -> views.SureView:
 
 def test_nothing_is_erased_before_it_is_said_twice_or_after_it_is_kept_after_all() -> None:
     """Asking records nothing; a promise is listed until it is taken back."""
-    app = fresh_desk()
+    app = fresh_app()
     name = one_instrument(app)
     before = app.history.vector
     asked(app, "instrument", name)
@@ -173,7 +173,7 @@ def test_what_is_due_is_gone_and_what_was_open_ends_in_a_calm_page() -> None:
     """After the days of the table a purge takes the content; the open job says that it is gone,
     whatever is touched there, and leads home; nothing of the owner is in the storage."""
     clock = Clock()
-    app = desk_at(clock)
+    app = app_at(clock)
     name = one_instrument(app, "Larkspur")
     (line,) = app.history.open_jobs()
     asked(app, "owner", "Larkspur")
@@ -192,7 +192,7 @@ def test_what_is_due_is_gone_and_what_was_open_ends_in_a_calm_page() -> None:
     assert not any(b"Larkspur" in bytes(data) for data in app.disc.files.values())
 
 
-ROOMS: tuple[tuple[str, Callable[[DiscDesk, str, str], object]], ...] = (
+ROOMS: tuple[tuple[str, Callable[[DiscApp, str, str], object]], ...] = (
     ("job", lambda app, name, job: app.do(do.OpenJob(job))),
     ("instrument", lambda app, name, job: app.do(ido.SeeInstrument(name))),
     ("strings", lambda app, name, job: app.do(ido.SeeStrings())),
@@ -204,12 +204,12 @@ ROOMS: tuple[tuple[str, Callable[[DiscDesk, str, str], object]], ...] = (
 
 @pytest.mark.parametrize(("room", "enter"), ROOMS, ids=[room for room, _ in ROOMS])
 def test_whatever_room_is_open_when_its_matter_vanishes_nothing_breaks(
-    room: str, enter: Callable[[DiscDesk, str, str], object]
+    room: str, enter: Callable[[DiscApp, str, str], object]
 ) -> None:
     """From every kind of room, going on and going back both end at home."""
     for command in (do.GoOn(), do.Back(), do.Undo(), do.SeePlan()):
         clock = Clock()
-        app = desk_at(clock)
+        app = app_at(clock)
         name = one_instrument(app)
         (line,) = app.history.open_jobs()
         enter(app, name, line.id)
@@ -226,7 +226,7 @@ def test_whatever_room_is_open_when_its_matter_vanishes_nothing_breaks(
 def test_everything_of_an_owner_is_every_instrument_with_that_tag_and_no_other() -> None:
     """Two of one owner go, the third stays."""
     clock = Clock()
-    app = desk_at(clock)
+    app = app_at(clock)
     one_instrument(app, "Larkspur")
     kept = one_instrument(app, "Tansy")
     one_instrument(app, "Larkspur")
@@ -242,7 +242,7 @@ def test_everything_of_an_owner_is_every_instrument_with_that_tag_and_no_other()
 def test_one_job_can_go_and_leave_the_instrument() -> None:
     """The promise names that job; afterwards the other job is still there."""
     clock = Clock()
-    app = desk_at(clock)
+    app = app_at(clock)
     name = one_instrument(app)
     first = app.history.jobs()[0].id
     app.do(ido.NewJobOn(name))
@@ -262,7 +262,7 @@ def test_one_job_can_go_and_leave_the_instrument() -> None:
 
 def test_a_cleared_bench_is_no_cheerful_home_until_somebody_says_so() -> None:
     """A copy taken in brings the jobs; the page with the ways back is shown until then."""
-    lost, app = fresh_desk(), fresh_desk()
+    lost, app = fresh_app(), fresh_app()
     walking(lost)
     app.device.records_cleared = True
     assert isinstance(app.view(), views.ClearedView)

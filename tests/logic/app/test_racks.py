@@ -12,8 +12,8 @@ from logic.app.views import views
 from shared.events import Kind
 from shared.readings import Buzz, Contact
 from shared.units import Length
-from tests.logic.app.bench import (
-    DiscDesk,
+from tests.logic.app.apps import (
+    DiscApp,
     events,
     restarted,
     start,
@@ -21,7 +21,7 @@ from tests.logic.app.bench import (
 from tests.logic.app.checked import TRUTH, check, measured, through
 
 
-def rack_of(app: DiscDesk, names: list[str]) -> views.View:
+def rack_of(app: DiscApp, names: list[str]) -> views.View:
     """The first check of these instruments in a row."""
     app.do(ido.SeeInstruments())
     app.do(ido.ChooseSeveral(True))
@@ -118,7 +118,7 @@ OUTSIDE = (do.Feel, do.Hear, ido.SkipString, ido.EndCheck, ido.CheckString)
 @settings(deadline=None, max_examples=25)
 @given(st.lists(st.sampled_from(TAPS), max_size=14))
 def test_any_taps_along_a_rack_end_in_a_view(taps: list[do.Command]) -> None:
-    """Whatever is touched in whatever order, the desk answers, and no string is answered for by
+    """Whatever is touched in whatever order, the app answers, and no string is answered for by
     a leaf that the screen did not name."""
     app, names = measured(2)
     shown = rack_of(app, names)

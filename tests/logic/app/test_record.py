@@ -11,11 +11,11 @@ from logic.app.views import views
 from shared.errors import NutwrightError
 from shared.events import Kind
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import (
+from tests.logic.app.apps import (
     Disc,
-    DiscDesk,
+    DiscApp,
     events,
-    fresh_desk,
+    fresh_app,
     lasting,
     restarted,
     start,
@@ -70,7 +70,7 @@ JOB_VIEWS = (
 
 def test_every_answer_is_flushed_before_the_next_view() -> None:
     """Cut the power after each tap of a whole session: the job is as the last view showed it."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     taps: list[do.Command] = [
         do.SetComplaint("open buzz"),
@@ -97,7 +97,7 @@ def test_every_answer_is_flushed_before_the_next_view() -> None:
 @example(taps=[do.SeePlan(), do.Filed(3)])  # what a string comes to changes with a pass, too
 def test_any_taps_in_a_job_are_found_again_after_a_power_cut(taps: list[do.Command]) -> None:
     """Whatever is tapped in whatever order, a restart shows the job exactly where it was."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = start(app, "bass guitar")
     for tap in taps:
         shown = app.do(tap)
@@ -113,8 +113,8 @@ def test_any_taps_in_a_job_are_found_again_after_a_power_cut(taps: list[do.Comma
 @settings(max_examples=25, deadline=None)
 @given(taps=st.lists(st.sampled_from(ANYTHING), min_size=1, max_size=12))
 def test_any_taps_outside_a_job_end_in_a_view(taps: list[do.Command]) -> None:
-    """No order of taps outside a job breaks the desk, and the history only grows."""
-    app = fresh_desk()
+    """No order of taps outside a job breaks the app, and the history only grows."""
+    app = fresh_app()
     for tap in taps:
         before = len(events(app))
         app.do(tap)
@@ -123,7 +123,7 @@ def test_any_taps_outside_a_job_end_in_a_view(taps: list[do.Command]) -> None:
 
 def test_a_restart_at_home_lists_the_same_jobs() -> None:
     """After a kill the app starts at home, with every open job where it was left."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app, "mandolin")
     start(app, "bass guitar")
     shown = app.do(do.GoHome())
@@ -142,7 +142,7 @@ def test_nothing_unflushed_is_shown_after_a_power_cut() -> None:
 
 def test_a_write_that_fails_is_told_and_moves_nothing() -> None:
     """When the disc refuses, the error says what is safe, and the job is as it was before."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     shown = app.do(do.Feel(Contact.NONE))
     assert isinstance(shown, views.WalkView)
@@ -167,7 +167,7 @@ ROOMS: dict[str, do.Command] = {
 @pytest.mark.parametrize("room", ROOMS)
 def test_undo_takes_the_last_answer_back_from_every_room_of_the_job(room: str) -> None:
     """One undo, wherever in the job, takes back the reading and stands at its string again."""
-    app = fresh_desk()
+    app = fresh_app()
     fresh = walking(app)
     app.do(do.Feel(Contact.NONE))
     app.do(ROOMS[room])
@@ -181,7 +181,7 @@ def test_undo_takes_the_last_answer_back_from_every_room_of_the_job(room: str) -
 
 def test_undo_never_removes_anything_from_the_journal() -> None:
     """Every event recorded before an undo is still there after it."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Feel(Contact.NONE))
     before = events(app)
@@ -191,7 +191,7 @@ def test_undo_never_removes_anything_from_the_journal() -> None:
 
 def test_undo_of_a_check_takes_back_that_check() -> None:
     """An answer on the page of preconditions can be taken back there."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     page = app.do(do.Ask())
     assert isinstance(page, views.PreconditionsView)
@@ -202,7 +202,7 @@ def test_undo_of_a_check_takes_back_that_check() -> None:
 
 def test_undoing_everything_ends_quietly() -> None:
     """Undo as often as there were answers, and more: the job is as it came in."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     page = app.do(do.Ask())
     app.do(do.AnswerAllYes())
@@ -219,7 +219,7 @@ def test_undoing_everything_ends_quietly() -> None:
 @pytest.mark.parametrize("room", [do.GoHome(), do.NewJob(), do.SeeKit(), do.SeeSettings()])
 def test_undo_outside_a_job_does_nothing(room: do.Command) -> None:
     """Where no job is shown, undo takes nothing back and stays."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Feel(Contact.NONE))
     shown = app.do(room)
@@ -230,7 +230,7 @@ def test_undo_outside_a_job_does_nothing(room: do.Command) -> None:
 
 def test_a_job_that_another_hand_closed_is_still_shown() -> None:
     """A job closed on another device can be looked at: nothing of it is lost."""
-    app = fresh_desk()
+    app = fresh_app()
     view = walking(app)
     app.do(do.Feel(Contact.NONE))
     app.history.record(Kind.JOB_CLOSED, {"job": view.job, "reason": "elsewhere"})
@@ -254,11 +254,11 @@ def test_a_start_soon_after_resumes_the_job_and_a_late_one_is_at_home(
 ) -> None:
     """A reload goes on at the same string; the next morning begins before the list of jobs."""
     disc, clock = Disc(), TurnedClock()
-    app = DiscDesk(disc, 1, clock)
+    app = DiscApp(disc, 1, clock)
     walking(app)
     left = app.do(do.Walk(3))
     clock.ms += minutes * 60_000
-    again = DiscDesk(disc.after_power_cut(), 1000, clock)
+    again = DiscApp(disc.after_power_cut(), 1000, clock)
     again.resume()
     assert (again.view() == left) is resumed
     assert isinstance(again.view(), views.WalkView if resumed else views.HomeView)
@@ -267,24 +267,24 @@ def test_a_start_soon_after_resumes_the_job_and_a_late_one_is_at_home(
 def test_who_went_home_stays_there_after_a_reload_and_finds_the_string_again() -> None:
     """A reload right after going home shows the jobs; the job opens where it was left."""
     disc, clock = Disc(), TurnedClock()
-    app = DiscDesk(disc, 1, clock)
+    app = DiscApp(disc, 1, clock)
     walking(app)
     left = app.do(do.Walk(3))
     assert isinstance(left, views.WalkView)
     home = app.do(do.GoHome())
     assert isinstance(home, views.HomeView)
-    again = DiscDesk(disc.after_power_cut(), 1000, clock)
+    again = DiscApp(disc.after_power_cut(), 1000, clock)
     again.resume()
     assert again.view() == home
     assert "at string 3" in home.jobs[0].detail
     assert lasting(again.do(do.OpenJob(left.job))) == lasting(left)
-    last = DiscDesk(again.disc.after_power_cut(), 2000, clock)
+    last = DiscApp(again.disc.after_power_cut(), 2000, clock)
     last.resume()
     assert isinstance(last.view(), views.WalkView)
 
 
 def test_a_start_with_nothing_open_is_at_home() -> None:
     """An empty bench resumes nothing."""
-    app = fresh_desk()
+    app = fresh_app()
     app.resume()
     assert app.view() == views.HomeView(())

@@ -12,14 +12,14 @@ from logic.app.commands import commands as do
 from logic.app.commands.commands import AnswerGate, PointAt, SayDifferent
 from logic.app.views import views
 from logic.bench.checks.complaints import complaints
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.events import Kind
 from shared.instrument import NutType
 from shared.job import CallKind, Job
 from shared.readings import Buzz
-from tests.logic.app.bench import DiscDesk, Technician, events, fresh_desk, start
+from tests.logic.app.apps import DiscApp, Technician, events, fresh_app, start
 
-COMPLAINTS = [complaint.id for complaint in complaints(load_trade_tables())]
+COMPLAINTS = [complaint.id for complaint in complaints(TRADE)]
 HIGH_MM = 0.9
 
 
@@ -28,9 +28,9 @@ def taken_in(
     differs: Mapping[str, str] | None = None,
     time: str = "",
     kind: str = "electric guitar",
-) -> DiscDesk:
+) -> DiscApp:
     """A job taken in, what was noticed and what differs said, everything before it true."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app, kind)
     app.do(do.SetComplaint(noticed))
     for fact, value in (differs or {}).items():
@@ -42,12 +42,12 @@ def taken_in(
     return app
 
 
-def job_of(app: DiscDesk) -> Job:
+def job_of(app: DiscApp) -> Job:
     """The open job as recorded."""
     return app.session.work.job
 
 
-def cards(app: DiscDesk, answers: Mapping[str, str]) -> Iterator[str]:
+def cards(app: DiscApp, answers: Mapping[str, str]) -> Iterator[str]:
     """Every question that is asked, answered from `answers`, else skipped."""
     shown = app.view()
     while isinstance(shown, views.QuestionView):
@@ -56,7 +56,7 @@ def cards(app: DiscDesk, answers: Mapping[str, str]) -> Iterator[str]:
         shown = app.do(AnswerGate(gate, answers.get(gate, "skipped")))
 
 
-def measured(app: DiscDesk, mm: float, buzz: Buzz = Buzz.NONE) -> views.PlanView:
+def measured(app: DiscApp, mm: float, buzz: Buzz = Buzz.NONE) -> views.PlanView:
     """The plan once every string was read at one height; open questions skipped."""
     strings = [spec.string for spec in job_of(app).instrument.strings]
     shown = app.view()
@@ -220,7 +220,7 @@ def test_a_left_handed_instrument_is_walked_from_its_own_bass_side() -> None:
 @given(st.lists(st.sampled_from(list(NutType)), min_size=1, max_size=4))
 def test_the_last_word_on_the_nut_counts(said: list[NutType]) -> None:
     """However often it is put right, the intake shows what was said last, and one choice only."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = start(app)
     for kind in said:
         shown = app.do(SayDifferent("nut_type", kind.value))
@@ -314,7 +314,7 @@ def test_each_thing_stands_on_the_plan_once(noticed: str) -> None:
 
 def test_one_undo_takes_back_a_correction_with_its_answer() -> None:
     """Saying that the nut is another kind is one deed: one undo brings nut and answer back."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     app.do(do.Ask())
     (line,) = app.history.jobs()

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.jobfiles.reading import kinds
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import CallKind
 from shared.readings import Buzz, Contact
 from shared.units import Length
-from tests.logic.app.bench import Technician, fresh_desk, walking
+from tests.logic.app.apps import Technician, fresh_app, walking
 
 PER_STRING = 8
 """No string may take more answers than this with the usual kit."""
@@ -40,7 +40,7 @@ def true_clearance_mm(fate: str, slot: views.SlotPicture) -> float:
 
 def walk_to_the_plan(kind: str, fates: dict[int, str]) -> tuple[views.PlanView, int]:
     """The plan after a walk of `kind` whose strings are as `fates` say, and the answers taken."""
-    app = fresh_desk()
+    app = fresh_app()
     view = walking(app, kind)
     unread = app.do(do.SeePlan())
     assert isinstance(unread, views.PlanView)
@@ -58,11 +58,11 @@ def walk_to_the_plan(kind: str, fates: dict[int, str]) -> tuple[views.PlanView, 
 
 def strings_of(kind: str) -> list[int]:
     """The strings of the usual instrument of `kind`."""
-    view = walking(fresh_desk(), kind)
+    view = walking(fresh_app(), kind)
     return [mark.string for mark in view.marks]
 
 
-@pytest.mark.parametrize("kind", kinds(load_trade_tables()))
+@pytest.mark.parametrize("kind", kinds(TRADE))
 def test_every_kind_can_be_walked_and_its_plan_tells_the_truth(kind: str) -> None:
     """Strings high, on target, low and clean, low and buzzing in turn get exactly those calls."""
     strings, names = strings_of(kind), list(FATES)
@@ -96,7 +96,7 @@ def test_a_slot_that_is_lowered_is_lowered_to_its_target() -> None:
 
 def test_the_walk_goes_from_the_bass_side_round_the_nut() -> None:
     """The first string asked is the lowest, and a settled string leads to its neighbour."""
-    app = fresh_desk()
+    app = fresh_app()
     view = walking(app)
     assert view.string == 6
     hand = Technician(dict.fromkeys(range(1, 7), 1.2), dict.fromkeys(range(1, 7), Buzz.NONE))
@@ -111,7 +111,7 @@ def test_the_walk_goes_from_the_bass_side_round_the_nut() -> None:
 
 def test_a_settled_string_says_so_and_keeps_its_call_in_the_row() -> None:
     """Going back to a finished string shows its call, not another leaf."""
-    app = fresh_desk()
+    app = fresh_app()
     view = walking(app)
     hand = Technician(dict.fromkeys(range(1, 7), 1.2), dict.fromkeys(range(1, 7), Buzz.NONE))
     shown: views.View = view
@@ -125,7 +125,7 @@ def test_a_settled_string_says_so_and_keeps_its_call_in_the_row() -> None:
 
 def test_answers_that_contradict_ask_for_the_same_leaf_again() -> None:
     """No contact and then heavy contact with one and the same leaf cannot both be true."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = app.do(do.SeeKit())
     assert isinstance(shown, views.KitView)
     only = next(choice.key for choice in shown.leaves if Length.parse(choice.key).mm > 0.49)

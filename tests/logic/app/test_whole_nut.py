@@ -1,4 +1,4 @@
-"""The ways of raising side by side, and a new nut laid out, as the desk shows them."""
+"""The ways of raising side by side, and a new nut laid out, as the app shows them."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from logic.drawing.page import Paper
 from shared.instrument import NutType
 from shared.job import CallKind
 from shared.readings import Buzz
-from tests.logic.app.bench import DiscDesk, Technician, events, fresh_desk, restarted, walking
+from tests.logic.app.apps import DiscApp, Technician, events, fresh_app, restarted, walking
 
 MM_PER_THOU = 0.0254
 
 
-def low_strings(app: DiscDesk, low: tuple[int, ...] = (6, 5)) -> views.PlanView:
+def low_strings(app: DiscApp, low: tuple[int, ...] = (6, 5)) -> views.PlanView:
     """A guitar with these slots far too low and the others where they belong; its plan."""
     heights = {s: 0.05 if s in low else 0.5 for s in range(1, 7)}
     heard = {s: Buzz.SOFT if s in low else Buzz.NONE for s in heights}
@@ -28,14 +28,14 @@ def low_strings(app: DiscDesk, low: tuple[int, ...] = (6, 5)) -> views.PlanView:
     return plan
 
 
-def ways(app: DiscDesk, method: str = "") -> views.RaisingView:
+def ways(app: DiscApp, method: str = "") -> views.RaisingView:
     """The ways, one of them opened."""
     shown = app.do(do.SeeRaising(method))
     assert isinstance(shown, views.RaisingView)
     return shown
 
 
-def new_nut(app: DiscDesk) -> views.NewNutView:
+def new_nut(app: DiscApp) -> views.NewNutView:
     """A new nut for the job at hand."""
     shown = app.do(do.SeeNewNut())
     assert isinstance(shown, views.NewNutView)
@@ -44,7 +44,7 @@ def new_nut(app: DiscDesk) -> views.NewNutView:
 
 def test_the_plan_leads_to_every_way_with_one_of_them_advised() -> None:
     """Where slots are low the plan offers the comparison; one way is advised and opened."""
-    app = fresh_desk()
+    app = fresh_app()
     plan = low_strings(app)
     assert [line.string for line in plan.lines if line.call is CallKind.RAISE] == [6, 5]
     assert plan.compares and len(plan.options) == 1
@@ -57,7 +57,7 @@ def test_the_plan_leads_to_every_way_with_one_of_them_advised() -> None:
 
 def test_a_plan_with_nothing_low_offers_no_comparison() -> None:
     """High slots are lowered one by one: there is nothing to compare."""
-    app = fresh_desk()
+    app = fresh_app()
     heights = dict.fromkeys(range(1, 7), 0.9)
     hand = Technician(heights, dict.fromkeys(heights, Buzz.NONE))
     plan, _ = hand.walk(app, walking(app), 80)
@@ -67,7 +67,7 @@ def test_a_plan_with_nothing_low_offers_no_comparison() -> None:
 
 def test_a_shim_says_which_slots_come_down_again_and_with_which_file() -> None:
     """What lifts every string names each good one that must be lowered after it."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app, (6,))
     shown = ways(app, "shim")
     steps = dict(shown.steps)
@@ -82,7 +82,7 @@ def test_a_shim_says_which_slots_come_down_again_and_with_which_file() -> None:
 
 def test_the_way_that_is_opened_is_the_one_that_was_touched() -> None:
     """Each way opens itself and records nothing but the place."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app)
     before = ways(app)
     kept = events(app)
@@ -95,7 +95,7 @@ def test_the_way_that_is_opened_is_the_one_that_was_touched() -> None:
 
 def test_a_new_nut_shows_a_row_for_every_string() -> None:
     """Head row, then six strings bass side first, their centres rising."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app)
     shown = new_nut(app)
     head, *rows = shown.rows
@@ -108,7 +108,7 @@ def test_a_new_nut_shows_a_row_for_every_string() -> None:
 
 def test_a_margin_moves_its_outer_string_by_a_tenth_a_step() -> None:
     """Five steps in from the bass edge move string 6 by half a millimetre, string 1 not at all."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app)
     before = new_nut(app)
     after = app.do(do.TurnMargin("bass", 5))
@@ -122,7 +122,7 @@ def test_a_margin_moves_its_outer_string_by_a_tenth_a_step() -> None:
 
 def test_a_nut_that_cannot_hold_its_strings_is_refused_in_words() -> None:
     """Margins that leave no room are said so, with what would do, and nothing can be shared."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app)
     new_nut(app)
     shown = app.do(do.TurnMargin("bass", 150))
@@ -134,7 +134,7 @@ def test_a_nut_that_cannot_hold_its_strings_is_refused_in_words() -> None:
 
 def test_a_pair_can_be_set_apart_only_where_there_are_pairs() -> None:
     """A stepper for pairs is shown for courses and not for single strings."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.SeePlan())
     assert [line.key for line in new_nut(app).margins] == ["bass", "treble"]
@@ -145,7 +145,7 @@ def test_a_pair_can_be_set_apart_only_where_there_are_pairs() -> None:
 
 def test_a_clamping_nut_is_not_laid_out() -> None:
     """Its slots are bought with it, and the screen says so."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.SayDifferent("nut_type", NutType.CLAMPING.value))
     assert not ways(app).lays_out
@@ -154,7 +154,7 @@ def test_a_clamping_nut_is_not_laid_out() -> None:
 
 def test_the_drawing_that_is_handed_out_is_the_one_on_the_screen() -> None:
     """The PDF's figures are those of the screen, spacing and margins included; so are the SVG's."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app)
     new_nut(app)
     shown = app.do(do.SetSpacing("equal centres"))
@@ -170,7 +170,7 @@ def test_the_drawing_that_is_handed_out_is_the_one_on_the_screen() -> None:
 
 def test_after_a_power_cut_one_stands_before_the_new_nut_again() -> None:
     """The place is kept; the figures are laid out anew."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app)
     shown = new_nut(app)
     again = restarted(app)
@@ -180,7 +180,7 @@ def test_after_a_power_cut_one_stands_before_the_new_nut_again() -> None:
 
 def test_minutes_noted_for_a_way_are_kept_and_taught_to_the_next_job() -> None:
     """Steps from the table's figure; the next job's time for that way alone is this bench's own."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app)
     first = ways(app, "shim")
     assert first.less == first.more and first.took
@@ -198,8 +198,8 @@ def test_minutes_noted_for_a_way_are_kept_and_taught_to_the_next_job() -> None:
     assert isinstance(taken_back, views.RaisingView) and taken_back.took == first.took
 
 
-def restarted_at(app: DiscDesk, shown: views.RaisingView) -> DiscDesk:
-    """The desk after a power cut, standing in the same job."""
+def restarted_at(app: DiscApp, shown: views.RaisingView) -> DiscApp:
+    """The app after a power cut, standing in the same job."""
     again = restarted(app)
     again.do(do.OpenJob(shown.job))
     return again
@@ -213,7 +213,7 @@ def minutes(shown: views.RaisingView) -> int:
 @pytest.mark.parametrize("count", [-5, 601])
 def test_minutes_that_nobody_takes_are_not_kept(count: int) -> None:
     """Refused with what would do, and nothing is recorded."""
-    app = fresh_desk()
+    app = fresh_app()
     low_strings(app)
     ways(app, "shim")
     before = events(app)

@@ -16,7 +16,7 @@ from logic.sync.pairing import PairingFile
 from logic.sync.wire import Role
 from shared.instrument import Attack
 from tests.hub.hubs import NOW_MS, Direct, make_hub
-from tests.logic.app.bench import Disc, DiscDesk, walking
+from tests.logic.app.apps import Disc, DiscApp, walking
 
 BENCH = "Alder Row Strings"
 Result = TypeVar("Result")
@@ -45,7 +45,7 @@ ADDRESS = "https://bench.example:8443"
 
 @dataclass
 class AtHub:
-    """A hub, and the desks that join it."""
+    """A hub, and the apps that join it."""
 
     hub: Any = field(default_factory=make_hub)
 
@@ -55,26 +55,26 @@ class AtHub:
         bench = names.get(BENCH) or self.hub.accounts.make_bench(BENCH, self.hub.now_ms()).bench
         return str(self.hub.accounts.new_code(bench, role, self.hub.now_ms()))
 
-    def agent(self, app: DiscDesk) -> SyncAgent:
-        """The agent of a desk, which has no hub yet."""
+    def agent(self, app: DiscApp) -> SyncAgent:
+        """The agent of an app, which has no hub yet."""
         around = AgentEnvironment(lambda _: Direct(self.hub))
         agent = SyncAgent(app.history, PairingFile(app.disc), around)
         app.connect(HubConnection(agent, ADDRESS))
         return agent
 
-    def joined(self, app: DiscDesk, label: str, role: Role = Role.FULL) -> SyncAgent:
-        """The agent of a desk that has joined and not met yet."""
+    def joined(self, app: DiscApp, label: str, role: Role = Role.FULL) -> SyncAgent:
+        """The agent of an app that has joined and not met yet."""
         agent = self.agent(app)
         run(agent.load())
         run(agent.join(ADDRESS, self.code(role), label))
         return agent
 
 
-def two_desks() -> tuple[DiscDesk, DiscDesk, str]:
-    """Two desks that hold one job, each of which then gave the player another attack; and the
+def two_apps() -> tuple[DiscApp, DiscApp, str]:
+    """Two apps that hold one job, each of which then gave the player another attack; and the
     instrument."""
     clock = Ticking()
-    first, second = DiscDesk(Disc(), 1, clock), DiscDesk(Disc(), 500, clock)
+    first, second = DiscApp(Disc(), 1, clock), DiscApp(Disc(), 500, clock)
     walking(first)
     (line,) = first.history.jobs()
     second.history.merge(first.history.export())

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from logic.testing import job, touches
 from shared.job import Job, Pass, Proof
 from shared.readings import Buzz, Contact, LeafReading, Reading
 from shared.units import Length
-from tests.logic.bench.jobs import job, touch
 
 
 def read(string: int, thou: int, contact: Contact = Contact.LIGHT) -> Reading:
@@ -28,7 +28,7 @@ def lowered_job(**parts: object) -> Job:
     """All six read at 32 thou; the sixth filed twice, to 21 thou, and proven."""
     made = job(
         instrument={"kind": "electric guitar", "label": "Alder Row no. 12"},
-        readings=[*touch("0.030 in", "none"), *touch("0.032 in", "light")],
+        readings=[*touches("0.030 in", "none"), *touches("0.032 in", "light")],
         complaint="sharp at the first frets",
     )
     after = (read(6, 28), read(6, 21), read(6, 20, Contact.NONE))

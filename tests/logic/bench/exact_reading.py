@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from logic.bench.tables.reading import ReadingTable
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 
 
 def exact_reading(judgement_spread_mm: float, light_half_width_mm: float) -> ReadingTable:
     """The shipped table with this hand, and leaves without tolerance or film."""
     return with_figures(
-        load_trade_tables().reading,
+        TRADE.reading,
         judgement_spread_mm=judgement_spread_mm,
         light_half_width_mm=light_half_width_mm,
         leaf_tolerance_mm=0.0,

@@ -10,10 +10,10 @@ from logic.bench.checks.derived_facts import DERIVES
 from logic.bench.checks.evaluators import JUDGES, relief_range
 from logic.bench.checks.rule_context import CONDITIONS, RuleContext
 from logic.bench.tables.rules import Rule
+from logic.testing import ELECTRIC, TRADE, job
 from shared.errors import InputError
 from shared.job import CallKind, GateState
 from shared.units import Length
-from tests.logic.bench.jobs import ELECTRIC, TRADE, job
 
 BOOK = TRADE.rules
 CUTS = {CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN}

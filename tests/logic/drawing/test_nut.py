@@ -17,12 +17,11 @@ from logic.drawing.nut import (
     unit_across,
 )
 from logic.drawing.page import Paper, PaperPage, TextRun, Trace
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Player
 from shared.units import Unit
 from tests.logic.drawing.reading_back import SeenPath, pdf_paths, svg_paths
 
-TRADE = load_trade_tables()
 KINDS = ("electric guitar", "mandolin", "12-string guitar")
 FORMATS = {"svg": svg_paths, "pdf": pdf_paths}
 LEFT_MM = 20.0

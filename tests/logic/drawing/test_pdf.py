@@ -16,11 +16,10 @@ from logic.bench.raising.nut_layout import lay_out
 from logic.drawing.nut import check_bar, from_left_mm, nut_page
 from logic.drawing.page import Paper, PaperPage, TextRun, text_width_mm, wrapped
 from logic.drawing.pdf import pdf
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Player
 from shared.units import Unit
 
-TRADE = load_trade_tables()
 NUMBER = r"(-?\d+(?:\.\d+)?)"
 STROKE = re.compile(rf"{NUMBER} {NUMBER} m\s{NUMBER} {NUMBER} l\sS\b")
 

@@ -17,12 +17,11 @@ from logic.drawing.page import Anchor, PageElement, Paper, PaperPage, TextRun, T
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
 from logic.drawing.slots import EXAGGERATION, height_mm, slots_picture
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import Interval
 from shared.units import Unit
 from tests.logic.bench.bench_day import lowered_job
 
-TRADE = load_trade_tables()
 WORK = hand_over(lowered_job(), TRADE, bench="Alder Row Strings", minutes=35)
 
 

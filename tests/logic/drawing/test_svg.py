@@ -14,7 +14,7 @@ from logic.bench.raising.nut_layout import lay_out
 from logic.drawing.nut import nut_page
 from logic.drawing.page import PaperPage, TextRun, disc, line
 from logic.drawing.svg import svg
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Player
 
 SPACE = "{http://www.w3.org/2000/svg}"
@@ -35,7 +35,7 @@ def test_one_user_unit_is_one_millimetre() -> None:
 
 def test_the_nut_drawing_has_a_line_for_every_slot() -> None:
     """Every slot's centre is drawn at its figure from the nut's edge, which stands at 20 mm."""
-    trade = load_trade_tables()
+    trade = TRADE
     layout = lay_out(preset_instrument("mandolin", trade), Player(), trade)
     root = _root(nut_page(layout))
     upright = set()

@@ -11,7 +11,7 @@ from logic.history.documents.word_index import WordIndex
 from logic.history.history import History
 from logic.history.storage.store import MemoryDirectory
 from logic.jobfiles.reading import preset_instrument
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.events import Kind
 
 words_of = st.text("abc -", max_size=6)
@@ -57,7 +57,7 @@ def test_the_list_is_found_again_after_a_restart() -> None:
     """A search answers from the snapshot as from the events, owner's tags included."""
     directory = MemoryDirectory()
     history = History.open(directory)
-    guitar = preset_instrument("electric guitar", load_trade_tables())
+    guitar = preset_instrument("electric guitar", TRADE)
     value = guitar.model_copy(update={"label": "Blue", "owner": "Alder Row"})
     history.record(Kind.INSTRUMENT_SAVED, {"instrument": "x", "value": value})
     history.save_snapshot()

@@ -7,13 +7,12 @@ from typing import Any
 import pytest
 
 from logic.jobfiles.reading import kinds, preset_instrument, preset_kit, read_job
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import JobFileError
 from shared.instrument import Attack, NutType
 from shared.readings import Contact
 from shared.units import Length
 
-TRADE = load_trade_tables()
 ELECTRIC: dict[str, Any] = {"instrument": {"kind": "electric guitar"}}
 WHOLE: dict[str, Any] = {
     "format": "nutwright.job",

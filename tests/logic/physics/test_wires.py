@@ -17,11 +17,11 @@ from logic.physics.strings import (
     wound_kg_per_m,
 )
 from logic.physics.wires import Packet, default_core_mm, wire
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import InputError
 from shared.pitch import Pitch
 
-MATERIALS = load_trade_tables().materials
+MATERIALS = TRADE.materials
 LAWS = settings(deadline=None, max_examples=60)
 
 

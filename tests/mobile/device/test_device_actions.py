@@ -1,4 +1,4 @@
-"""What the device does for the desk."""
+"""What the device does for the app."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from mobile.device.page import DevicePage
 from mobile.parts.theme import Theme
 from mobile.shell import Shell
 from shared.readings import Contact
-from tests.logic.app.bench import DiscDesk, fresh_desk, walking
+from tests.logic.app.apps import DiscApp, fresh_app, walking
 
 
 @dataclass
@@ -46,14 +46,14 @@ class Answering:
         self.take = take
 
 
-async def run(app: DiscDesk, command: do.Command, **answers: dict[str, Any]) -> Answering:
+async def run(app: DiscApp, command: do.Command, **answers: dict[str, Any]) -> Answering:
     """Let a device with these answers do the errand."""
     wire = Answering(answers)
     await DeviceActions(DevicePage(wire), app).run(command)
     return wire
 
 
-def readings_of(app: DiscDesk, job: str) -> int:
+def readings_of(app: DiscApp, job: str) -> int:
     """How many readings a job holds."""
     document = app.history.job(job)
     return len(document.readings) if document else 0
@@ -61,7 +61,7 @@ def readings_of(app: DiscDesk, job: str) -> int:
 
 async def test_without_a_share_sheet_the_history_is_downloaded() -> None:
     """The file is whole either way, and the note says where it went."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     wire = await run(app, do.ShareHistory(), download={"state": "ok", "value": True})
     (sent,) = [each["with"] for each in wire.asked if each["ask"] == "download"]
@@ -75,7 +75,7 @@ async def test_without_a_share_sheet_the_history_is_downloaded() -> None:
 
 async def test_a_newer_version_that_was_not_taken_is_among_the_facts_of_the_storage() -> None:
     """Whoever helps reads why; tried again by hand, the page is asked to."""
-    app = fresh_desk()
+    app = fresh_app()
     for offline, fact in (
         (True, ("Newer version", "not taken: no room")),
         (False, ("Copy of the app", "not kept: no room")),
@@ -90,7 +90,7 @@ async def test_a_newer_version_that_was_not_taken_is_among_the_facts_of_the_stor
 
 async def test_what_neither_way_can_do_is_said() -> None:
     """A device that can neither share nor download leaves a note that says so."""
-    app = fresh_desk()
+    app = fresh_app()
     await run(app, do.ShareReadings())
     assert "did not work" in app.note
     assert "no such thing" in app.note
@@ -98,7 +98,7 @@ async def test_what_neither_way_can_do_is_said() -> None:
 
 async def test_a_history_file_from_another_device_is_taken_in() -> None:
     """Jobs of the other device are on this one afterwards, and the note counts them."""
-    there, here = fresh_desk(), fresh_desk()
+    there, here = fresh_app(), fresh_app()
     job = walking(there).job
     there.do(do.Feel(Contact.NONE))
     picked = {"name": "copy.txt", "base64": base64.b64encode(there.history.export()).decode()}
@@ -112,7 +112,7 @@ async def test_a_long_file_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -
     """While years are taken in the note counts up to all there are, and is drawn each time."""
     monkeypatch.setattr(errands, "LONG_FILE", 3)
     monkeypatch.setattr(segment, "LINE_BYTES", 1)
-    there, here = fresh_desk(), fresh_desk()
+    there, here = fresh_app(), fresh_app()
     walking(there)
     picked = {"name": "copy.txt", "base64": base64.b64encode(there.history.export()).decode()}
     work = DeviceActions(DevicePage(Answering({"pick": {"state": "ok", "value": picked}})), here)
@@ -126,7 +126,7 @@ async def test_a_long_file_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -
 
 async def test_a_file_that_is_no_history_changes_nothing_and_says_so() -> None:
     """Any other file is refused in words."""
-    app = fresh_desk()
+    app = fresh_app()
     before = app.history.vector
     picked = {"name": "song.txt", "base64": base64.b64encode(b"la la la").decode()}
     await run(app, do.TakeInFile(), pick={"state": "ok", "value": picked})
@@ -136,14 +136,14 @@ async def test_a_file_that_is_no_history_changes_nothing_and_says_so() -> None:
 
 async def test_choosing_no_file_is_no_trouble() -> None:
     """A picker that was closed leaves everything as it was."""
-    app = fresh_desk()
+    app = fresh_app()
     await run(app, do.TakeInFile(), pick={"state": "ok", "value": None})
     assert app.note == "No file was chosen."
 
 
 async def test_the_shell_runs_errands_and_shows_their_note() -> None:
-    """The note is on the records page once the device is done; the desk never sees the command."""
-    app = fresh_desk()
+    """The note is on the records page once the device is done; the app never sees the command."""
+    app = fresh_app()
     tasks: list[Any] = []
     shell = Shell(
         view=app.do(do.SeeRecords()),
@@ -162,7 +162,7 @@ async def test_the_shell_runs_errands_and_shows_their_note() -> None:
 
 async def test_a_new_nut_is_handed_out_as_a_drawing() -> None:
     """On paper as PDF, for a screen as SVG; the file says what it is."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.SeeNewNut())
     for form, start, ending in (("Letter", b"%PDF", ".pdf"), ("SVG", b"<?xml", ".svg")):
@@ -175,7 +175,7 @@ async def test_a_new_nut_is_handed_out_as_a_drawing() -> None:
 
 async def test_a_nut_that_cannot_be_laid_out_is_not_handed_out() -> None:
     """The reason is the note; no file leaves."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.SeeNewNut())
     app.do(do.TurnMargin("bass", 400))

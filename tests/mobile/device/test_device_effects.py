@@ -17,7 +17,7 @@ from mobile.device import device_effects as companion
 from mobile.device.device_effects import NO_VOICE, DeviceEffects
 from mobile.device.page import DevicePage
 from mobile.parts.theme import Theme
-from tests.logic.app.bench import fresh_desk
+from tests.logic.app.apps import fresh_app
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn
 
@@ -200,7 +200,7 @@ async def test_a_page_that_never_answers_has_nothing() -> None:
 
 def test_the_settings_show_what_is_lacking_and_what_key_is_awaited() -> None:
     """Each lack stands under its own setting; the deed that waits for its key says so."""
-    app = fresh_desk()
+    app = fresh_app()
     app.device.lacks = {"speech": NO_VOICE}
     app.do(do.SeeSettings())
     view = app.do(do.AskKey("undo"))

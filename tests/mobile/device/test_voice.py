@@ -11,7 +11,7 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from mobile.device.voice import aloud, announcement
 from shared.readings import Contact
-from tests.logic.app.bench import fresh_desk, walking
+from tests.logic.app.apps import fresh_app, walking
 from tests.mobile.scenes import scenes
 
 
@@ -47,7 +47,7 @@ def test_a_new_string_is_said_whole() -> None:
 
 def test_what_was_kept_is_said_before_what_is_next() -> None:
     """The answer first, then only the next leaf while the string is the same."""
-    app = fresh_desk()
+    app = fresh_app()
     before = walking(app)
     after = app.do(do.Feel(Contact.NONE))
     assert isinstance(before, views.WalkView) and isinstance(after, views.WalkView)
@@ -58,7 +58,7 @@ def test_what_was_kept_is_said_before_what_is_next() -> None:
 
 def test_another_string_is_named() -> None:
     """When the walk goes on, the new string is said with its leaf and its side."""
-    app = fresh_desk()
+    app = fresh_app()
     before = walking(app)
     after = app.do(do.Walk(3))
     assert "String 3" in announcement(after, before)

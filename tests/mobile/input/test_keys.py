@@ -19,7 +19,7 @@ from mobile.parts.theme import Theme
 from mobile.root_screen import draw
 from mobile.shell import Shell
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import fresh_desk
+from tests.logic.app.apps import fresh_app
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import children, drawn
 
@@ -129,7 +129,7 @@ def test_a_key_that_was_given_does_that_and_nothing_else() -> None:
 
 def test_a_key_is_given_by_pressing_it_and_is_remembered() -> None:
     """The settings ask for the key, the next one pressed is it, another deed gives it up."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SeeSettings())
     asked = app.do(do.AskKey("take"))
     assert isinstance(asked, views.SettingsView) and asked.waiting == "take"
@@ -158,13 +158,13 @@ def mount(control: Any) -> None:
 
 @dataclass
 class Bench:
-    """A real desk with a pedal, drawn as the page draws it."""
+    """A real app with a pedal, drawn as the page draws it."""
 
     now: float = 100.0
     lit: list[Target] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.app = fresh_desk()
+        self.app = fresh_app()
         self.shell = Shell(self.app.view(), Theme(), self.app.do, lambda: self.app.settings)
         self.shell.now = lambda: self.now
         self.hands = KeyHandler(self.shell, self.root, self.lit.append)
@@ -183,7 +183,7 @@ class Bench:
             self.hands.press(key)
 
     def to_the_walk(self) -> views.WalkView:
-        """A job at its first string, by the desk's own commands."""
+        """A job at its first string, by the app's own commands."""
         for command in (do.NewJob(), do.StartJob("electric guitar"), do.Ask(), do.AnswerAllYes()):
             self.shell.act(command)
         while isinstance(self.shell.view, views.QuestionView):

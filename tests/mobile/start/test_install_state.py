@@ -1,4 +1,4 @@
-"""How the app stands on the device reaches the desk, at once and whenever the page tells."""
+"""How the app stands on the device reaches the app, at once and whenever the page tells."""
 
 from __future__ import annotations
 

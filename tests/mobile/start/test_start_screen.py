@@ -68,7 +68,7 @@ def test_a_porch_is_small() -> None:
 
 
 def test_the_first_touch_waits_and_is_seen_to() -> None:
-    """What is touched first waits for the desk; the screen says at once that it was felt."""
+    """What is touched first waits for the app; the screen says at once that it was felt."""
     shell = opening(Theme())
     shell.view = HOME
     shell.knock = knocks = PendingCommands(shell)

@@ -13,7 +13,7 @@ from logic.app.views import views
 from logic.app.views.views import View
 from mobile.start.start_screen import WAYS_IN, PendingCommands
 from mobile.start.startup import ShortcutHandler, StartScreenCache
-from tests.logic.app.bench import fresh_desk
+from tests.logic.app.apps import fresh_app
 from tests.logic.history.factory import opened
 from tests.mobile.tabs import Device, walk_to
 
@@ -31,7 +31,7 @@ class _Marks:
 
 async def test_the_note_forgets_what_another_device_erased_at_the_next_touch() -> None:
     """In the middle of other work home is noted no oftener than each minute, but for that."""
-    marks, app = _Marks(), fresh_desk()
+    marks, app = _Marks(), fresh_app()
     tasks: list[Callable[[], Awaitable[None]]] = []
     secret = app.history.record(*opened("secret", None))
     app.history.record(*opened("other", None))

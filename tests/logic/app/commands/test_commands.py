@@ -9,14 +9,14 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.bench.checks.gates import preconditions
 from logic.jobfiles.reading import kinds
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Attack
 from shared.job import Job
 from shared.readings import Buzz, Contact
 from shared.units import Length
-from tests.logic.app.bench import (
+from tests.logic.app.apps import (
     events,
-    fresh_desk,
+    fresh_app,
     leaves_shown,
     start,
     walking,
@@ -39,7 +39,7 @@ def chosen(choices: tuple[views.Choice, ...]) -> list[str]:
 
 def test_home_lists_open_jobs_newest_first() -> None:
     """Two jobs opened one after the other stand at home, the second first."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app, "mandolin")
     start(app, "bass guitar")
     home = app.do(do.GoHome())
@@ -49,17 +49,17 @@ def test_home_lists_open_jobs_newest_first() -> None:
 
 def test_new_job_offers_every_kind_with_its_string_count() -> None:
     """The kinds to choose from are those that have a preset."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = app.do(do.NewJob())
     assert isinstance(shown, views.KindsView)
-    assert [choice.key for choice in shown.kinds] == list(kinds(load_trade_tables()))
+    assert [choice.key for choice in shown.kinds] == list(kinds(TRADE))
     by_key = {choice.key: choice.detail for choice in shown.kinds}
     assert by_key["12-string guitar"].startswith("12 strings")
 
 
 def test_starting_a_job_opens_it_at_its_intake() -> None:
     """One tap on a kind makes a job with that kind's strings and this bench's kit."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = start(app, "bass guitar")
     assert isinstance(shown, views.IntakeView)
     assert dict(shown.facts)["Strings"] == "E1 A1 D2 G2"
@@ -70,7 +70,7 @@ def test_starting_a_job_opens_it_at_its_intake() -> None:
 
 def test_the_sample_job_walks_on_from_readings_and_is_marked_as_a_sample() -> None:
     """The sample opens at the walk, with readings behind it, and says what it is everywhere."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = app.do(do.StartSample())
     assert isinstance(shown, views.WalkView)
     assert "Sample" in shown.title
@@ -82,7 +82,7 @@ def test_the_sample_job_walks_on_from_readings_and_is_marked_as_a_sample() -> No
 
 def test_opening_a_job_goes_to_where_it_was_left() -> None:
     """A job left at string 4 is found at string 4, another at its intake."""
-    app = fresh_desk()
+    app = fresh_app()
     walked = walking(app)
     left = app.do(do.Walk(4))
     other = start(app, "mandolin")
@@ -94,7 +94,7 @@ def test_opening_a_job_goes_to_where_it_was_left() -> None:
 
 def test_opening_a_job_that_is_gone_stays_at_home() -> None:
     """A job that this history does not hold opens nothing and records nothing."""
-    app = fresh_desk()
+    app = fresh_app()
     before = events(app)
     assert isinstance(app.do(do.OpenJob("no-such-job")), views.HomeView)
     assert events(app) == before
@@ -103,7 +103,7 @@ def test_opening_a_job_that_is_gone_stays_at_home() -> None:
 @pytest.mark.parametrize("attack", list(Attack))
 def test_the_attack_is_kept_and_shown_chosen(attack: Attack) -> None:
     """How hard the player plays is one choice, kept with the job."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     shown = app.do(do.SetAttack(attack))
     assert isinstance(shown, views.IntakeView)
@@ -113,7 +113,7 @@ def test_the_attack_is_kept_and_shown_chosen(attack: Attack) -> None:
 
 def test_every_complaint_can_be_chosen_and_another_takes_its_place() -> None:
     """What was said is one choice, kept with the job."""
-    app = fresh_desk()
+    app = fresh_app()
     shown = start(app)
     assert isinstance(shown, views.IntakeView)
     for complaint in shown.complaints:
@@ -125,11 +125,11 @@ def test_every_complaint_can_be_chosen_and_another_takes_its_place() -> None:
 
 def test_ask_shows_every_precondition_on_one_page() -> None:
     """What must be true before a leaf is picked up stands together, nothing answered for you."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     shown = app.do(do.Ask())
     assert isinstance(shown, views.PreconditionsView)
-    wanted = [each.gate for each in preconditions(load_trade_tables())]
+    wanted = [each.gate for each in preconditions(TRADE)]
     assert [question.gate for question in shown.questions] == wanted
     assert shown.unanswered == len(wanted)
     assert not any(chosen(question.choices) for question in shown.questions)
@@ -137,7 +137,7 @@ def test_ask_shows_every_precondition_on_one_page() -> None:
 
 def test_one_precondition_answered_leaves_the_others_open() -> None:
     """A tap on one answer chooses it and counts down what is left."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     page = app.do(do.Ask())
     assert isinstance(page, views.PreconditionsView)
@@ -150,37 +150,37 @@ def test_one_precondition_answered_leaves_the_others_open() -> None:
 
 def test_all_true_keeps_what_was_already_answered() -> None:
     """The one big tap answers only what has no answer, each with its good one."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     page = app.do(do.Ask())
     assert isinstance(page, views.PreconditionsView)
-    first = preconditions(load_trade_tables())[0]
+    first = preconditions(TRADE)[0]
     bad = next(choice.key for choice in first.choices if not choice.good)
     app.do(do.AnswerGate(first.gate, bad))
     app.do(do.AnswerAllYes())
     checks = the_job(app).checks
     assert checks[first.gate] == bad
-    for each in preconditions(load_trade_tables())[1:]:
+    for each in preconditions(TRADE)[1:]:
         assert checks[each.gate] in [choice.key for choice in each.choices if choice.good]
 
 
 def test_skipping_is_recorded_and_the_plan_says_so() -> None:
     """Going on without answers records a skip for each question; the plan names what was left."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     app.do(do.Ask())
     app.do(do.SkipGates())
     checks = the_job(app).checks
-    gates = [each.gate for each in preconditions(load_trade_tables())]
+    gates = [each.gate for each in preconditions(TRADE)]
     assert [checks[gate] for gate in gates] == ["skipped"] * len(gates)
     plan = app.do(do.SeePlan())
     assert isinstance(plan, views.PlanView)
-    assert {each.text for each in preconditions(load_trade_tables())} <= set(plan.skipped)
+    assert {each.text for each in preconditions(TRADE)} <= set(plan.skipped)
 
 
 def test_cards_come_one_by_one_until_the_walk_begins() -> None:
     """Each answer brings another question, never the same twice, and then the first string."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     app.do(do.Ask())
     shown: views.View = app.do(do.AnswerAllYes())
@@ -194,7 +194,7 @@ def test_cards_come_one_by_one_until_the_walk_begins() -> None:
 
 def test_a_card_asked_string_by_string_can_be_answered_for_one_and_then_the_rest() -> None:
     """Pointing at a string answers for it alone; the next answer without one goes to the others."""
-    app = fresh_desk()
+    app = fresh_app()
     card = _card_by_string(app)
     gate, strings = card.question.gate, [mark.string for mark in card.strings]
     one, rest = card.question.choices[0].key, card.question.choices[-1].key
@@ -227,7 +227,7 @@ def _card_by_string(app: App) -> views.QuestionView:
 
 def test_walk_jumps_to_a_string_and_without_one_to_the_first_that_needs_it() -> None:
     """The row of strings jumps; “measure” finds the string that is still asked something."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     jumped = app.do(do.Walk(2))
     assert isinstance(jumped, views.WalkView)
@@ -241,7 +241,7 @@ def test_walk_jumps_to_a_string_and_without_one_to_the_first_that_needs_it() -> 
 @pytest.mark.parametrize("contact", list(Contact))
 def test_an_answer_is_kept_with_the_leaf_that_was_shown(contact: Contact) -> None:
     """What the hand felt is recorded for the leaf on the screen, and for no other."""
-    app = fresh_desk()
+    app = fresh_app()
     view = walking(app)
     app.do(do.Feel(contact))
     reading = the_job(app).readings[-1]
@@ -252,7 +252,7 @@ def test_an_answer_is_kept_with_the_leaf_that_was_shown(contact: Contact) -> Non
 @pytest.mark.parametrize("buzz", [Buzz.NONE, Buzz.HARD, Buzz.NORMAL, Buzz.SOFT])
 def test_what_the_open_string_does_is_kept(buzz: Buzz) -> None:
     """The ear's answer is a reading of its own, of the string on the screen."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Walk(3))
     app.do(do.Hear(buzz))
@@ -262,7 +262,7 @@ def test_what_the_open_string_does_is_kept(buzz: Buzz) -> None:
 
 def test_the_trail_shows_the_answers_of_this_string_only() -> None:
     """Two answers on string 6 stand in its trail in order; string 5 starts empty."""
-    app = fresh_desk()
+    app = fresh_app()
     first = walking(app)
     app.do(do.Feel(Contact.NONE))
     app.do(do.Walk(6))
@@ -289,7 +289,7 @@ def test_a_typed_number_is_a_reading_of_this_string(
     way: str, text: str, kept: dict[str, object]
 ) -> None:
     """A clearance, a gap held at a fret, or cents, typed with its unit, is recorded as typed."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Walk(4))
     pad = app.do(do.TypeNumber(way))
@@ -303,7 +303,7 @@ def test_a_typed_number_is_a_reading_of_this_string(
 
 def test_a_tuner_is_read_fret_by_fret() -> None:
     """After each number the pad asks for the next fret of the same string, showing what it kept."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Walk(4))
     pad = app.do(do.TypeNumber("cents 1"))
@@ -320,7 +320,7 @@ def test_a_tuner_is_read_fret_by_fret() -> None:
 @pytest.mark.parametrize("text", ["", "thou", "18 parsecs", "900 thou", "nan mm", "-5 thou"])
 def test_a_number_that_can_hardly_be_meant_is_asked_back(text: str) -> None:
     """What is no length, or no clearance of this world, is said on the pad; nothing is kept."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.TypeNumber())
     before = events(app)
@@ -332,7 +332,7 @@ def test_a_number_that_can_hardly_be_meant_is_asked_back(text: str) -> None:
 
 def test_back_from_the_number_pad_is_where_it_was_asked_for() -> None:
     """The pad is no room of its own: back is the string it was opened from."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     here = app.do(do.Walk(3))
     app.do(do.TypeNumber())
@@ -349,14 +349,14 @@ def test_back_from_the_number_pad_is_where_it_was_asked_for() -> None:
 )
 def test_back_outside_a_job_leads_home(room: do.Command, leads_to: type) -> None:
     """From the kinds, the kit and the settings, back is home."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(room)
     assert isinstance(app.do(do.Back()), leads_to)
 
 
 def test_back_leads_from_the_plan_through_every_room_home() -> None:
     """Plan, walk, preconditions, intake, home: one room at each step."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.SeePlan())
     rooms = [type(app.do(do.Back())) for _ in range(4)]
@@ -365,7 +365,7 @@ def test_back_leads_from_the_plan_through_every_room_home() -> None:
 
 def test_the_plan_speaks_of_every_string_and_opens_the_line_asked_for() -> None:
     """Before any reading each slot is to be read; a string number opens its line."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     plan = app.do(do.SeePlan(3))
     assert isinstance(plan, views.PlanView)
@@ -377,7 +377,7 @@ def test_the_plan_speaks_of_every_string_and_opens_the_line_asked_for() -> None:
 
 def test_a_closed_job_leaves_the_bench_and_stays_in_the_history() -> None:
     """Closing leads home, where the job is gone, while its readings are kept."""
-    app = fresh_desk()
+    app = fresh_app()
     view = walking(app)
     app.do(do.Feel(Contact.NONE))
     app.do(do.SeePlan())

@@ -14,7 +14,7 @@ from logic.history import JobDocument
 from shared.events import Event, Kind
 from shared.instrument import NutType
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import Disc, DiscDesk, events, start, walking
+from tests.logic.app.apps import Disc, DiscApp, events, start, walking
 
 
 @dataclass
@@ -30,25 +30,25 @@ class Stepping:
         return self.now
 
 
-def app_on(step_ms: int = 1) -> DiscDesk:
+def app_on(step_ms: int = 1) -> DiscApp:
     """An app whose clock moves on by `step_ms` from entry to entry."""
-    return DiscDesk(Disc(), 1, Stepping(step_ms))
+    return DiscApp(Disc(), 1, Stepping(step_ms))
 
 
-def document(app: DiscDesk) -> JobDocument:
+def document(app: DiscApp) -> JobDocument:
     """The open job as the history has it."""
     found = app.history.job(app.session.place.job)
     assert found is not None
     return found
 
 
-def facts(app: DiscDesk) -> tuple[object, ...]:
+def facts(app: DiscApp) -> tuple[object, ...]:
     """All that a job's answers come to, without who gave them and when."""
     job = document(app)
     return (job.as_job(), job.open, job.steps)
 
 
-def added(app: DiscDesk, command: do.Command) -> list[Event]:
+def added(app: DiscApp, command: do.Command) -> list[Event]:
     """What `command` recorded, without where somebody stands."""
     before = len(events(app))
     app.do(command)
@@ -164,7 +164,7 @@ def test_the_last_answer_of_a_quick_check_goes_with_its_end() -> None:
     assert (facts(app), document(app).place) == (before, place)
 
 
-def _as_older_versions_wrote(app: DiscDesk, gate: str) -> None:
+def _as_older_versions_wrote(app: DiscApp, gate: str) -> None:
     """A correction and its answer as two entries without an id."""
     job = app.session.place.job
     changed = document(app).instrument.model_copy(update={"label": "Put right"})

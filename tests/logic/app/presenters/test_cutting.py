@@ -1,4 +1,4 @@
-"""A slot under the file, from its call to its proof, as the desk leads through it."""
+"""A slot under the file, from its call to its proof, as the app leads through it."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from shared.events import Kind
 from shared.job import CallKind
 from shared.readings import Buzz
 from shared.units import Length
-from tests.logic.app.bench import (
-    DiscDesk,
+from tests.logic.app.apps import (
+    DiscApp,
     Technician,
     events,
-    fresh_desk,
+    fresh_app,
     lasting,
     restarted,
     walking,
@@ -37,8 +37,8 @@ class Filer:
     lowest_mm: float = 9.0
     strokes: int = 0
 
-    def work(self, app: DiscDesk, shown: views.View, most: int = 60) -> views.CutView:
-        """Do what the desk says until it says to file no more."""
+    def work(self, app: DiscApp, shown: views.View, most: int = 60) -> views.CutView:
+        """Do what the app says until it says to file no more."""
         for _ in range(most):
             if isinstance(shown, views.CutView) and shown.strokes == 0:
                 return shown
@@ -57,7 +57,7 @@ class Filer:
         return hand.answer(shown)
 
 
-def measured(app: DiscDesk, clearance_mm: float) -> views.SlotPicture:
+def measured(app: DiscApp, clearance_mm: float) -> views.SlotPicture:
     """A guitar whose strings all stand so high, walked; the slot that is to be cut."""
     view = walking(app)
     hand = Technician(
@@ -75,7 +75,7 @@ def measured(app: DiscDesk, clearance_mm: float) -> views.SlotPicture:
 )
 def test_a_slot_filed_as_told_ends_in_its_window(above_mm: float, stroke_mm: float) -> None:
     """Whatever a stroke takes, within reason, doing as told never leaves a slot too low."""
-    app = fresh_desk()
+    app = fresh_app()
     slot = measured(app, 0.45 + above_mm)
     filer = Filer(0.45 + above_mm, stroke_mm)
     filer.work(app, app.do(do.CutSlot(STRING)))
@@ -85,7 +85,7 @@ def test_a_slot_filed_as_told_ends_in_its_window(above_mm: float, stroke_mm: flo
 
 def test_strokes_are_recorded_with_the_file_and_the_readings_before_them() -> None:
     """A pass is kept as it was made: the count, the file in hand, the material, when."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.9)
     shown = app.do(do.CutSlot(STRING))
     filer = Filer(0.9, 0.015)
@@ -103,7 +103,7 @@ def test_strokes_are_recorded_with_the_file_and_the_readings_before_them() -> No
 @pytest.mark.parametrize("strokes", [0, -1, 10_000])
 def test_a_count_of_strokes_that_nobody_makes_is_not_kept(strokes: int) -> None:
     """An absurd count is asked back, in the cut's own place, and nothing is recorded."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.9)
     shown = app.do(do.CutSlot(STRING))
     filer = Filer(0.9, 0.015)
@@ -118,7 +118,7 @@ def test_a_count_of_strokes_that_nobody_makes_is_not_kept(strokes: int) -> None:
 
 def test_a_pass_can_be_undone_and_the_cut_goes_on_from_before_it() -> None:
     """Undo takes the last strokes back: the cut is again as it was."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.9)
     shown = app.do(do.CutSlot(STRING))
     filer = Filer(0.9, 0.015)
@@ -131,7 +131,7 @@ def test_a_pass_can_be_undone_and_the_cut_goes_on_from_before_it() -> None:
 
 def test_a_cut_is_taken_up_where_the_power_went() -> None:
     """After every step of a cut a restart shows the very same step."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.8)
     shown = app.do(do.CutSlot(STRING))
     filer = Filer(0.8, 0.02)
@@ -144,7 +144,7 @@ def test_a_cut_is_taken_up_where_the_power_went() -> None:
 
 def test_a_proof_closes_the_string() -> None:
     """The finished string, played open and clean, is told as proven by the plan."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.7)
     done = Filer(0.7, 0.015).work(app, app.do(do.CutSlot(STRING)))
     prove = app.do(do.Prove(STRING))
@@ -161,7 +161,7 @@ def test_a_proof_closes_the_string() -> None:
 
 def test_what_if_turns_every_dial_and_records_nothing_but_the_place() -> None:
     """Six dials up and down: each says where it stands, and the job stays as it was."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.6)
     plan = app.do(do.SeePlan())
     start = app.do(do.WhatIf())
@@ -190,7 +190,7 @@ def test_a_slot_stays_above_the_stop_line_whatever_is_undone_or_cut_short(
 ) -> None:
     """A reading is taken back once and the power fails once: still no pass ends below the line that
     the screen names as the one to stop at."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.45 + above_mm)
     filer, shown = Filer(0.45 + above_mm, stroke_mm), app.do(do.CutSlot(STRING))
     for count in range(60):
@@ -215,7 +215,7 @@ def _job_id(view: views.View) -> str:
 
 def test_the_plan_remembers_where_a_filed_string_stood() -> None:
     """After the work the slot's picture has its height before it; the others have none."""
-    app = fresh_desk()
+    app = fresh_app()
     before = measured(app, 0.9)
     Filer(0.9, 0.015).work(app, app.do(do.CutSlot(STRING)))
     plan = app.do(do.SeePlan(STRING))

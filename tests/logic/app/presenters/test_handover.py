@@ -11,13 +11,13 @@ from logic.app.presenters.handover import EXCUSES, sheet_as_pdf, sheet_as_text
 from logic.app.views import views
 from logic.drawing.page import Paper
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import DiscDesk, fresh_desk, walking
+from tests.logic.app.apps import DiscApp, fresh_app, walking
 from tests.logic.app.presenters.test_cutting import STRING, Filer, measured
 
 
-def cut_once() -> tuple[DiscDesk, str]:
-    """A desk where string 6 stands high, was filed once and read again."""
-    app = fresh_desk()
+def cut_once() -> tuple[DiscApp, str]:
+    """An app where string 6 stands high, was filed once and read again."""
+    app = fresh_app()
     job = walking(app).job
     app.do(do.Walk(6))
     app.do(do.TypeNumber())
@@ -28,7 +28,7 @@ def cut_once() -> tuple[DiscDesk, str]:
     return app, job
 
 
-def is_open(app: DiscDesk, job: str) -> bool:
+def is_open(app: DiscApp, job: str) -> bool:
     """Whether the job is still on the bench."""
     return any(line.id == job for line in app.history.open_jobs())
 
@@ -67,7 +67,7 @@ def test_a_reason_closes_it_and_stays_on_the_record() -> None:
 
 def test_an_untouched_job_closes_at_once() -> None:
     """Where nothing was cut there is nothing to prove."""
-    app = fresh_desk()
+    app = fresh_app()
     job = walking(app).job
     assert isinstance(app.do(do.CloseJob()), views.HomeView)
     assert not is_open(app, job)
@@ -96,7 +96,7 @@ def test_back_from_the_sheet_is_the_plan() -> None:
 @given(st.floats(0.1, 0.4), st.floats(0.008, 0.025))
 def test_what_the_cut_called_finished_the_sheet_calls_finished(above: float, stroke: float) -> None:
     """Filed until the screen says to file no more, the slot is in its window on the sheet too."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.45 + above)
     Filer(0.45 + above, stroke).work(app, app.do(do.CutSlot(STRING)))
     app.do(do.SeeSheet())
@@ -133,7 +133,7 @@ def test_cents_alone_prove_nothing() -> None:
 
 def test_reading_higher_than_before_the_cut_is_asked_back_on_the_screen() -> None:
     """A reading that no file can explain is questioned in words, and the cut goes on from it."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Walk(6))
     app.do(do.TypeNumber())

@@ -24,11 +24,11 @@ from logic.sync.wire import Code, Role
 from shared.events import Kind
 from shared.instrument import Attack
 from shared.readings import Contact
-from tests.logic.app.bench import DiscDesk, fresh_desk, walking
-from tests.logic.app.two_devices import ADDRESS, BENCH, AtHub, run, two_desks
+from tests.logic.app.apps import DiscApp, fresh_app, walking
+from tests.logic.app.two_devices import ADDRESS, BENCH, AtHub, run, two_apps
 
 
-def hub_view(app: DiscDesk) -> views.HubView:
+def hub_view(app: DiscApp) -> views.HubView:
     """The hub's page."""
     app.do(do.SeeRecords())
     shown = app.do(kdo.SeeHub())
@@ -43,7 +43,7 @@ def facts(view: views.HubView) -> dict[str, str]:
 
 def test_without_a_hub_the_page_says_what_one_is_and_offers_to_join() -> None:
     """Nothing is joined, no state is made up, and the way in is there once the app knows."""
-    app = fresh_desk()
+    app = fresh_app()
     assert not hub_view(app).can_join
     AtHub().agent(app)
     shown = hub_view(app)
@@ -52,7 +52,7 @@ def test_without_a_hub_the_page_says_what_one_is_and_offers_to_join() -> None:
 
 def test_before_and_after_a_meeting_the_page_counts_what_is_where() -> None:
     """Waiting entries are told, then none; the total never changes."""
-    app, hub = fresh_desk(), AtHub()
+    app, hub = fresh_app(), AtHub()
     walking(app)
     count = sum(app.history.vector.values())
     agent = hub.joined(app, "Bench phone")
@@ -81,7 +81,7 @@ def test_each_phase_has_its_own_words() -> None:
 
 def test_a_device_that_may_only_read_says_so_and_lists_what_was_refused() -> None:
     """Each refused entry is named by what it is, with the reason; per job they are counted."""
-    app, hub = fresh_desk(), AtHub()
+    app, hub = fresh_app(), AtHub()
     walking(app)
     app.do(do.Feel(Contact.LIGHT))
     (line,) = app.history.jobs()
@@ -100,7 +100,7 @@ def test_a_device_that_may_only_read_says_so_and_lists_what_was_refused() -> Non
 
 def test_where_a_jobs_entries_are_is_on_its_instruments_page() -> None:
     """Only here before the meeting, on the hub after it; nothing without a hub."""
-    app, hub = fresh_desk(), AtHub()
+    app, hub = fresh_app(), AtHub()
     walking(app)
     (line,) = app.history.jobs()
     assert job_state(None, app.history, line.id) == ""
@@ -114,7 +114,7 @@ def test_where_a_jobs_entries_are_is_on_its_instruments_page() -> None:
 
 def test_a_device_that_was_shut_out_says_what_is_safe_and_may_join_again() -> None:
     """The words tell that nothing is lost; a new code brings it back in step."""
-    app, hub = fresh_desk(), AtHub()
+    app, hub = fresh_app(), AtHub()
     walking(app)
     agent = hub.joined(app, "Touring phone")
     accounts: Accounts = hub.hub.accounts
@@ -134,7 +134,7 @@ def test_a_device_that_was_shut_out_says_what_is_safe_and_may_join_again() -> No
 
 def test_a_code_is_asked_about_before_anything_is_sent() -> None:
     """The page says how many entries go to the bench; in a bench already, it says to leave."""
-    app, hub = fresh_desk(), AtHub()
+    app, hub = fresh_app(), AtHub()
     walking(app)
     hub.agent(app)
     count = sum(app.history.vector.values())
@@ -172,7 +172,7 @@ def test_a_clock_that_is_off_is_told_which_way(skew_ms: int, said: str) -> None:
 # --- two values of one field ---
 
 
-def changes(app: DiscDesk) -> tuple[views.ChangesView, ChangeLine]:
+def changes(app: DiscApp) -> tuple[views.ChangesView, ChangeLine]:
     """The page of two values, with its one line."""
     shown = app.do(kdo.SeeChanges())
     assert isinstance(shown, views.ChangesView)
@@ -182,7 +182,7 @@ def changes(app: DiscDesk) -> tuple[views.ChangesView, ChangeLine]:
 
 def test_two_values_of_one_field_are_both_shown_and_one_touch_turns_them() -> None:
     """The later one stands; choosing the other records it, and can be turned back."""
-    app, second, _ = two_desks()
+    app, second, _ = two_apps()
     page = app.view()
     assert isinstance(page, views.InstrumentView) and page.changes == 1
     _, line = changes(app)
@@ -200,7 +200,7 @@ def test_two_values_of_one_field_are_both_shown_and_one_touch_turns_them() -> No
 
 def test_two_answers_to_one_question_read_as_the_question_does() -> None:
     """A question answered differently is shown with its text and the words of its answers."""
-    app, second, _ = two_desks()
+    app, second, _ = two_apps()
     (job,) = app.history.jobs()
     body = {"job": job.id, "gate": "capo", "string": None}
     for each, answer in ((app, "off"), (second, "on")):
@@ -218,7 +218,7 @@ def test_two_answers_to_one_question_read_as_the_question_does() -> None:
 
 def test_two_descriptions_of_an_instrument_differ_in_what_is_told() -> None:
     """Only the rows that differ are read; the other one can be chosen."""
-    app, second, name = two_desks()
+    app, second, name = two_apps()
     for each, label in ((app, "Old blue"), (second, "Blue one")):
         each.do(ido.SeeInstrument(name))
         each.do(ido.SeeName())
@@ -237,7 +237,7 @@ def test_two_descriptions_of_an_instrument_differ_in_what_is_told() -> None:
 
 def test_what_one_device_wrote_twice_is_no_pair_of_values() -> None:
     """Changing one's own mind is shown nowhere as two values."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     (line,) = app.history.jobs()
     app.do(do.OpenJob(line.id))

@@ -13,50 +13,49 @@ from logic.app.commands import instrument_commands as ido
 from logic.app.presenters.instruments import PAGE
 from logic.app.views import views
 from logic.jobfiles.reading import preset_instrument
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.events import Kind
 from shared.instrument import Instrument, Make, NutType
 from shared.readings import Buzz, ClearanceReading
 from shared.units import Length
-from tests.logic.app.bench import (
-    DiscDesk,
+from tests.logic.app.apps import (
+    DiscApp,
     Technician,
     answer_cards,
     events,
-    fresh_desk,
+    fresh_app,
     restarted,
     start,
     walking,
 )
 
-TRADE = load_trade_tables()
 GUITAR = preset_instrument("electric guitar", TRADE)
 HEIGHTS = {6: 0.7, 5: 0.5, 4: 0.48, 3: 0.45, 2: 0.42, 1: 0.4}
 HAND = Technician(HEIGHTS, dict.fromkeys(range(1, 7), Buzz.NONE))
 
 
-def measured() -> tuple[DiscDesk, str, int]:
-    """A desk with one guitar measured and its job closed; the guitar; answers that it took."""
-    app = fresh_desk()
+def measured() -> tuple[DiscApp, str, int]:
+    """An app with one guitar measured and its job closed; the guitar; answers that it took."""
+    app = fresh_app()
     _, answers = HAND.walk(app, walking(app), 60)
     app.do(do.CloseJob())
     return app, only(app), answers
 
 
-def only(app: DiscDesk) -> str:
+def only(app: DiscApp) -> str:
     """The one instrument on record."""
     (line,) = app.history.instruments()
     return line.id
 
 
-def record(app: DiscDesk, name: str) -> Instrument:
+def record(app: DiscApp, name: str) -> Instrument:
     """An instrument as it is on record."""
     found = app.history.instrument(name)
     assert found is not None
     return found.value
 
 
-def page(app: DiscDesk, name: str) -> views.InstrumentView:
+def page(app: DiscApp, name: str) -> views.InstrumentView:
     """One instrument's page."""
     shown = app.do(ido.SeeInstrument(name))
     assert isinstance(shown, views.InstrumentView)
@@ -66,9 +65,9 @@ def page(app: DiscDesk, name: str) -> views.InstrumentView:
 # --- the list ---
 
 
-def shelf_of(*named: tuple[str, str, str]) -> DiscDesk:
-    """A desk with these labels, kinds and owners on record."""
-    app = fresh_desk()
+def shelf_of(*named: tuple[str, str, str]) -> DiscApp:
+    """An app with these labels, kinds and owners on record."""
+    app = fresh_app()
     for place, (label, kind, owner) in enumerate(named):
         value = GUITAR.model_copy(update={"label": label, "kind": kind, "owner": owner})
         body = {"instrument": f"i{place:05}", "value": value}
@@ -169,9 +168,9 @@ def test_a_trend_follows_a_string_from_job_to_job() -> None:
 # --- changing one ---
 
 
-def on_page(app: DiscDesk | None = None) -> tuple[DiscDesk, str]:
-    """A desk before the page of its one guitar."""
-    app = app or fresh_desk()
+def on_page(app: DiscApp | None = None) -> tuple[DiscApp, str]:
+    """An app before the page of its one guitar."""
+    app = app or fresh_app()
     start(app)
     name = only(app)
     page(app, name)
@@ -346,7 +345,7 @@ def test_a_job_on_record_has_its_strings_its_nut_and_its_player() -> None:
 
 def test_the_relief_of_the_last_visit_is_remembered_as_such() -> None:
     """It is what the new relief is held against, and is not taken for measured now."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     app.do(do.AnswerGate("relief", "0.25 mm"))
     name = only(app)
@@ -359,7 +358,7 @@ def test_the_relief_of_the_last_visit_is_remembered_as_such() -> None:
 
 def test_a_page_that_is_gone_cannot_be_opened() -> None:
     """An instrument that is not on record leads nowhere."""
-    app = fresh_desk()
+    app = fresh_app()
     before = app.view()
     assert app.do(ido.SeeInstrument("nobody")) == before
 

@@ -1,4 +1,4 @@
-"""The quick check at the desk: six taps to an answer, kept as a job, alone or along a rack."""
+"""The quick check at the app: six taps to an answer, kept as a job, alone or along a rack."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from logic.app.views import views
 from logic.bench.visits.quick_check import QUICK_CHECK
 from shared.readings import Buzz, Contact
 from shared.units import Length
-from tests.logic.app.bench import (
+from tests.logic.app.apps import (
     events,
-    fresh_desk,
+    fresh_app,
     restarted,
     said,
     start,
@@ -180,7 +180,7 @@ def test_a_string_that_is_not_clear_is_asked_once_more_with_another_leaf() -> No
 
 def test_an_instrument_without_a_record_is_not_checked() -> None:
     """There is nothing to check it against, so nothing is recorded."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     app.do(do.CloseJob())
     (line,) = app.history.instruments()
@@ -192,7 +192,7 @@ def test_an_instrument_without_a_record_is_not_checked() -> None:
 
 def test_strings_without_a_record_are_named() -> None:
     """A guitar of which one string was measured is checked on that string alone."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Walk(2))
     app.do(do.TypeNumber())
@@ -208,7 +208,7 @@ def test_strings_without_a_record_are_named() -> None:
 
 def test_a_tap_without_a_leaf_records_nothing() -> None:
     """A string that is not on record has no leaf, so its answers are not taken."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.TypeNumber())
     app.do(do.NumberTyped("21 thou"))
@@ -261,7 +261,7 @@ def test_one_touch_on_the_list_begins_a_check_where_one_was_asked_for() -> None:
 
 def test_a_touch_on_what_was_never_measured_shows_its_page() -> None:
     """Nothing is on record to check against: the page says so, and no job is opened."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     (only,) = app.history.instruments()
     before = len(app.history.jobs())

@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.app.views.nut_views import StringPicture
-from tests.logic.app.bench import fresh_desk
+from tests.logic.app.apps import fresh_app
 from tests.logic.app.presenters.test_cutting import STRING, measured
 
 
 def picture(clearance_mm: float) -> tuple[StringPicture, views.SlotPicture]:
     """The opened string of a guitar whose strings all stand so high, and its slot."""
-    app = fresh_desk()
+    app = fresh_app()
     slot = measured(app, clearance_mm)
     plan = app.do(do.SeePlan(STRING))
     assert isinstance(plan, views.PlanView) and plan.line is not None
@@ -54,7 +54,7 @@ def test_a_high_slot_shows_where_the_cut_leaves_it() -> None:
 
 def test_a_plan_with_no_slot_opened_draws_no_string() -> None:
     """Only what is touched is drawn."""
-    app = fresh_desk()
+    app = fresh_app()
     measured(app, 0.9)
     plan = app.do(do.SeePlan())
     assert isinstance(plan, views.PlanView)

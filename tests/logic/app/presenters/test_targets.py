@@ -1,4 +1,4 @@
-"""Own targets at the desk: set in a job or on an instrument's page, carried on, taken back."""
+"""Own targets at the app: set in a job or on an instrument's page, carried on, taken back."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from logic.app.presenters.targets import TARGET
 from logic.app.views import views
 from shared.instrument import Attack, Player
 from shared.units import Length
-from tests.logic.app.bench import Disc, DiscDesk, events, fresh_desk, restarted, start, walking
+from tests.logic.app.apps import Disc, DiscApp, events, fresh_app, restarted, start, walking
 from tests.logic.app.presenters.test_instruments import measured, only
 from tests.logic.app.two_devices import Ticking
 
@@ -22,14 +22,14 @@ def targets(view: views.View) -> views.TargetsView:
     return view
 
 
-def player_of(app: DiscDesk, job: str) -> Player:
+def player_of(app: DiscApp, job: str) -> Player:
     """Who plays in a job, by its history."""
     document = app.history.job(job)
     assert document is not None
     return document.player
 
 
-def at_page() -> tuple[DiscDesk, str]:
+def at_page() -> tuple[DiscApp, str]:
     """A measured guitar, its page's targets shown at string six."""
     app, name, _ = measured()
     app.do(ido.SeeInstrument(name))
@@ -125,7 +125,7 @@ def test_the_next_job_and_its_plan_use_it_and_say_so() -> None:
 
 def test_set_in_a_job_it_goes_with_the_instrument() -> None:
     """A target set while planning is the page's and the next job's; undo in the job works too."""
-    app = fresh_desk()
+    app = fresh_app()
     job = walking(app).job
     app.do(do.TypeNumber())
     app.do(do.NumberTyped("0.5 mm"))
@@ -145,7 +145,7 @@ def test_set_in_a_job_it_goes_with_the_instrument() -> None:
 
 def test_targets_opened_at_the_intake_lead_back_to_it() -> None:
     """Before anything is read, Back goes to where the player was named."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     targets(app.do(do.SeeTargets()))
     assert isinstance(app.do(do.Back()), views.IntakeView)
@@ -153,7 +153,7 @@ def test_targets_opened_at_the_intake_lead_back_to_it() -> None:
 
 def test_the_later_word_stands_and_neither_hides_the_other() -> None:
     """An open job's attack changed after targets were set on the page: the next job has both."""
-    app = fresh_desk()
+    app = fresh_app()
     job = walking(app).job
     name = only(app)
     app.do(ido.SeeInstrument(name))
@@ -190,7 +190,7 @@ def test_two_devices_that_set_them_see_one_and_keep_the_other() -> None:
     """Both set string six while apart: the later stands on both, the other is offered, and one
     touch lets it stand instead."""
     clock = Ticking()
-    here, there = DiscDesk(Disc(), 1, clock), DiscDesk(Disc(), 500, clock)
+    here, there = DiscApp(Disc(), 1, clock), DiscApp(Disc(), 500, clock)
     walking(here)
     name = only(here)
     there.history.merge(here.history.export())

@@ -12,11 +12,11 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.bench.what_if.dial import Dial
 from shared.readings import Buzz
-from tests.logic.app.bench import (
-    DiscDesk,
+from tests.logic.app.apps import (
+    DiscApp,
     Technician,
     events,
-    fresh_desk,
+    fresh_app,
     restarted,
     walking,
 )
@@ -24,9 +24,9 @@ from tests.logic.app.bench import (
 HEIGHT_MM = 0.52
 
 
-def read_through() -> DiscDesk:
+def read_through() -> DiscApp:
     """A guitar whose strings all stand a little high, walked to its plan."""
-    app = fresh_desk()
+    app = fresh_app()
     strings = range(1, 7)
     heights = dict.fromkeys(strings, HEIGHT_MM)
     hand = Technician(heights, dict.fromkeys(strings, Buzz.NONE))
@@ -47,14 +47,14 @@ def dial(view: views.WhatIfView, key: Dial) -> views.DialView:
 
 
 @pytest.fixture(scope="module")
-def bench() -> Iterator[DiscDesk]:
+def bench() -> Iterator[DiscApp]:
     """One job read through, for tests that record nothing."""
     yield read_through()
 
 
 @settings(max_examples=25, deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(list(Dial)), st.integers(-3, 3)), max_size=6))
-def test_wondering_records_nothing(bench: DiscDesk, turns: list[tuple[Dial, int]]) -> None:
+def test_wondering_records_nothing(bench: DiscApp, turns: list[tuple[Dial, int]]) -> None:
     """However the dials are turned, not one event is recorded while they are, and the plan after it
     is the plan before it."""
     plan = bench.do(do.SeePlan())
@@ -68,7 +68,7 @@ def test_wondering_records_nothing(bench: DiscDesk, turns: list[tuple[Dial, int]
 
 @settings(max_examples=15, deadline=None)
 @given(st.sampled_from([Dial.ATTACK, Dial.TUNING, Dial.GAUGE]), st.sampled_from([None, 6, 1]))
-def test_there_and_back_is_as_recorded(bench: DiscDesk, key: Dial, string: int | None) -> None:
+def test_there_and_back_is_as_recorded(bench: DiscApp, key: Dial, string: int | None) -> None:
     """A dial that is turned says so; turned back, the screen is the one it was."""
     start = shown(bench.do(do.WhatIf(string)))
     there = shown(bench.do(do.Turn(key, 1)))
@@ -78,7 +78,7 @@ def test_there_and_back_is_as_recorded(bench: DiscDesk, key: Dial, string: int |
     bench.do(do.Back())
 
 
-def test_a_dial_speaks_of_one_string_where_one_is_chosen(bench: DiscDesk) -> None:
+def test_a_dial_speaks_of_one_string_where_one_is_chosen(bench: DiscApp) -> None:
     """With a string chosen its gauge alone is turned; with none, all strings'."""
     start = shown(bench.do(do.WhatIf(1)))
     one = shown(bench.do(do.Turn(Dial.GAUGE, 1)))
@@ -94,7 +94,7 @@ def test_a_dial_speaks_of_one_string_where_one_is_chosen(bench: DiscDesk) -> Non
     bench.do(do.Back())
 
 
-def test_a_lighter_hand_lets_every_string_down(bench: DiscDesk) -> None:
+def test_a_lighter_hand_lets_every_string_down(bench: DiscApp) -> None:
     """Turned to a lighter attack, every low edge of the drawing falls."""
     start = shown(bench.do(do.WhatIf()))
     lighter = shown(bench.do(do.Turn(Dial.ATTACK, -1)))
@@ -103,7 +103,7 @@ def test_a_lighter_hand_lets_every_string_down(bench: DiscDesk) -> None:
     bench.do(do.Back())
 
 
-def test_a_call_that_would_change_says_both(bench: DiscDesk) -> None:
+def test_a_call_that_would_change_says_both(bench: DiscApp) -> None:
     """A target far above where the strings stand: each line says what is called and what would
     be."""
     start = shown(bench.do(do.WhatIf()))

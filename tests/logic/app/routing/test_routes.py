@@ -18,8 +18,8 @@ from logic.app.session.route import About, Task
 from logic.app.views import views
 from shared.events import Kind
 from shared.readings import Buzz, Contact
-from tests.logic.app.bench import DiscDesk, events, fresh_desk, start, walking
-from tests.logic.app.two_devices import AtHub, two_desks
+from tests.logic.app.apps import DiscApp, events, fresh_app, start, walking
+from tests.logic.app.two_devices import AtHub, two_apps
 
 IN_JOB = tuple(route.name for route in ROUTES.values() if route.in_job)
 
@@ -56,25 +56,25 @@ def test_a_page_of_an_instrument_lies_under_the_list() -> None:
 
 
 @cache
-def _states() -> dict[str, DiscDesk]:
+def _states() -> dict[str, DiscApp]:
     """Apps in many states: nothing yet, taken in, half measured, cut, checked, joined, at odds."""
-    made = {"empty": fresh_desk(), "taken in": fresh_desk(), "measured": fresh_desk()}
+    made = {"empty": fresh_app(), "taken in": fresh_app(), "measured": fresh_app()}
     start(made["taken in"])
     walking(made["measured"])
     for _ in range(14):
         made["measured"].do(do.Feel(Contact.LIGHT))
-    made["cut"] = cut = fresh_desk()
+    made["cut"] = cut = fresh_app()
     walking(cut)
     for command in (do.Feel(Contact.NONE), do.CutSlot(6), do.Filed(3), do.Prove(6)):
         cut.do(command)
     cut.do(do.Hear(Buzz.NONE))
-    made["sample"] = fresh_desk()
+    made["sample"] = fresh_app()
     made["sample"].do(do.StartSample())
-    made["all answered"] = answered = fresh_desk()
+    made["all answered"] = answered = fresh_app()
     walking(answered)
-    first, _, _ = two_desks()
+    first, _, _ = two_apps()
     made["two values"] = first
-    made["joined"] = joined = fresh_desk()
+    made["joined"] = joined = fresh_app()
     AtHub().joined(joined, "Bench phone")
     walking(joined)
     return made
@@ -83,7 +83,7 @@ def _states() -> dict[str, DiscDesk]:
 STATES = tuple(_states())
 
 
-def _places(app: DiscDesk) -> Iterator[Place]:
+def _places(app: DiscApp) -> Iterator[Place]:
     """Every screen that this history has something to show on, at each string and at none."""
     jobs = [line.id for line in app.history.jobs()]
     instruments = [line.id for line in app.history.instruments()]
@@ -117,7 +117,7 @@ def test_looking_at_any_screen_records_nothing_and_goes_nowhere(state: str) -> N
 @pytest.mark.parametrize("place", [Place("walk", "no such job"), Place("nut", instrument="none")])
 def test_looking_at_what_is_gone_goes_nowhere(place: Place) -> None:
     """It says so as long as nobody goes on; then one stands before the jobs."""
-    app = fresh_desk()
+    app = fresh_app()
     app.session.stand(place)
     assert isinstance(app.view(), views.TroubleView) and app.view() == app.view()
     assert app.session.place == place
@@ -126,7 +126,7 @@ def test_looking_at_what_is_gone_goes_nowhere(place: Place) -> None:
 
 def test_with_the_last_answer_the_handler_goes_on_to_measuring() -> None:
     """Not the view: the place is on record once the command is done, and looking adds nothing."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     app.do(do.Ask())
     app.do(do.AnswerAllYes())
@@ -140,7 +140,7 @@ def test_with_the_last_answer_the_handler_goes_on_to_measuring() -> None:
 
 def test_an_answer_from_elsewhere_lets_the_screen_of_questions_go_on() -> None:
     """The last question was answered on another device: once that is taken in, one measures."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.session.go_in_job("ask")
     view = app.view()
@@ -152,7 +152,7 @@ def test_an_answer_from_elsewhere_lets_the_screen_of_questions_go_on() -> None:
 @pytest.mark.parametrize("name", get_args(ScreenName))
 def test_back_leads_home_from_every_screen(name: ScreenName) -> None:
     """A few touches of Back, whatever the screen, end before the jobs."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     (line,) = app.history.jobs()
     (instrument,) = app.history.instruments()
@@ -174,7 +174,7 @@ def test_back_leads_home_from_every_screen(name: ScreenName) -> None:
 
 def test_back_from_beside_the_work_leads_to_the_work() -> None:
     """From the hub's page, through the records, to the string that was being measured."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     app.do(do.Walk(3))
     work = app.session.place
@@ -188,7 +188,7 @@ def test_back_from_beside_the_work_leads_to_the_work() -> None:
 
 def test_a_quick_check_leads_back_to_its_instrument() -> None:
     """The page of the instrument under check, not a job."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     for _ in range(3):
         app.do(do.Feel(Contact.LIGHT))

@@ -8,11 +8,9 @@ from logic.app.session.learned_rates import LearnedRates
 from logic.history.documents.models import JobDocument
 from logic.history.history import History
 from logic.jobfiles.reading import preset_instrument, preset_kit
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.events import Kind
 from tests.logic.history.factory import open_history, reading
-
-TRADE = load_trade_tables()
 
 
 def filed_at(history: History, job: str, strokes: int = 3) -> None:

@@ -1,4 +1,4 @@
-"""Times that this bench learned from its own jobs, as the desk says them."""
+"""Times that this bench learned from its own jobs, as the app says them."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from logic.app.commands import commands as do
 from logic.app.views import views
-from tests.logic.app.bench import Disc, DiscDesk
+from tests.logic.app.apps import Disc, DiscApp
 from tests.logic.app.presenters.test_cutting import STRING, Filer, measured
 from tests.logic.app.test_whole_nut import low_strings, ways
 
@@ -23,12 +23,12 @@ class SlowClock:
         return self.ms
 
 
-def slow_desk() -> DiscDesk:
+def slow_app() -> DiscApp:
     """A bench where everything takes minutes."""
-    return DiscDesk(Disc(), 1, SlowClock())
+    return DiscApp(Disc(), 1, SlowClock())
 
 
-def filed(app: DiscDesk) -> None:
+def filed(app: DiscApp) -> None:
     """One guitar with one slot filed, as told."""
     measured(app, 0.9)
     Filer(0.9, 0.012).work(app, app.do(do.CutSlot(STRING)))
@@ -42,7 +42,7 @@ def time_said(shown: views.RaisingView) -> str:
 
 def test_the_time_of_a_way_says_that_it_is_the_tables() -> None:
     """A bench that has filed nothing is told the table's figure, and that it is."""
-    app = slow_desk()
+    app = slow_app()
     low_strings(app)
     assert time_said(ways(app, "fill")) == "about 37 min (table)"
 
@@ -51,7 +51,7 @@ def test_a_bench_that_takes_longer_is_told_its_own_time() -> None:
     """After jobs whose slots took longer than the table says, a fill takes longer, by these jobs;
     the job at hand teaches nothing about itself.
     """
-    app = slow_desk()
+    app = slow_app()
     for _ in range(2):
         filed(app)
     plan = low_strings(app)
@@ -63,7 +63,7 @@ def test_a_bench_that_takes_longer_is_told_its_own_time() -> None:
 
 def test_the_plan_says_how_long_the_filing_takes() -> None:
     """Six high slots: six times the table's six minutes on a bench that never filed one."""
-    app = slow_desk()
+    app = slow_app()
     measured(app, 0.9)
     plan = app.do(do.SeePlan())
     assert isinstance(plan, views.PlanView)

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from logic.app.session.past_jobs import AT_HAND, PastJobs
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from tests.logic.history.factory import open_history, opened, reading
-
-TRADE = load_trade_tables()
 
 
 def test_only_the_instruments_at_hand_are_remembered() -> None:

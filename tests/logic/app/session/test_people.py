@@ -6,11 +6,11 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.views import views
-from tests.logic.app.bench import DiscDesk, fresh_desk, restarted
+from tests.logic.app.apps import DiscApp, fresh_app, restarted
 from tests.logic.app.presenters.test_cutting import STRING, Filer, measured
 
 
-def _under_the_file(app: DiscDesk) -> views.CutView:
+def _under_the_file(app: DiscApp) -> views.CutView:
     measured(app, 0.9)
     shown, filer = app.do(do.CutSlot(STRING)), Filer(0.9, 0.015)
     while not isinstance(shown, views.CutView):
@@ -18,7 +18,7 @@ def _under_the_file(app: DiscDesk) -> views.CutView:
     return shown
 
 
-def _who(app: DiscDesk, job: str) -> list[str]:
+def _who(app: DiscApp, job: str) -> list[str]:
     document = app.history.job(job)
     assert document is not None
     return [made.technician for made in document.as_job().passes]
@@ -27,7 +27,7 @@ def _who(app: DiscDesk, job: str) -> list[str]:
 @pytest.mark.parametrize("people", ["", "Ada", " Ada , Ada,, "])
 def test_a_bench_of_one_is_never_asked(people: str) -> None:
     """Fewer than two names: nothing to choose, and nobody is named in the pass."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SetSetting("people", people))
     shown = _under_the_file(app)
     assert shown.hands == ()
@@ -37,7 +37,7 @@ def test_a_bench_of_one_is_never_asked(people: str) -> None:
 
 def test_the_hand_that_was_chosen_is_kept_with_the_pass() -> None:
     """One touch names who files; the pass says so, and the choice outlives a restart."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SetSetting("people", "Ada, Bo"))
     assert [hand.chosen for hand in _under_the_file(app).hands] == [False, False]
     shown = app.do(do.SetSetting("who", "Bo"))
@@ -50,7 +50,7 @@ def test_the_hand_that_was_chosen_is_kept_with_the_pass() -> None:
 
 def test_what_one_hand_taught_is_not_taken_for_another() -> None:
     """A file is known in the hand that filed with it; another hand begins with three strokes."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SetSetting("people", "Ada, Bo"))
     app.do(do.SetSetting("who", "Ada"))
     measured(app, 0.9)

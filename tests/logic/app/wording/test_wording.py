@@ -13,7 +13,7 @@ from logic.app.views import views
 from logic.bench.what_if.dial import Dial
 from shared.readings import Buzz, Contact
 from shared.words import FigureStyle, current, use
-from tests.logic.app.bench import Technician, fresh_desk, said, start, walking
+from tests.logic.app.apps import Technician, fresh_app, said, start, walking
 
 FOREIGN = {
     "thou": r"\d mm\b",
@@ -56,7 +56,7 @@ def session(app: App) -> Iterator[views.View]:
 @pytest.mark.parametrize("mark", [".", ","])
 def test_every_screen_speaks_the_bench_s_unit(unit: str, mark: str) -> None:
     """In thou, inch or millimetres, with point or comma, no screen slips into another."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SetSetting("unit", unit))
     app.do(do.SetSetting("mark", mark))
     wrong = re.compile(FOREIGN[unit] + (r"|\d\.\d" if mark == "," else r"|\d,\d"))
@@ -69,7 +69,7 @@ def test_the_walk_s_leaf_reads_in_every_unit_as_the_same_leaf() -> None:
     """20 thou is 0.020 in is 0.51 mm: an inch is 25.4 mm exactly (international yard, 1959)."""
     shown = {}
     for unit in FOREIGN:
-        app = fresh_desk()
+        app = fresh_app()
         app.do(do.SetSetting("unit", unit))
         view = walking(app)
         shown[unit] = float(view.number)
@@ -80,7 +80,7 @@ def test_the_walk_s_leaf_reads_in_every_unit_as_the_same_leaf() -> None:
 
 def test_a_setting_nobody_knows_is_read_as_the_default() -> None:
     """A unit written by a newer app does not break this one."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SetSetting("unit", "fathom"))
     assert app.settings["unit"] == "thou"
     assert walking(app).unit == "thou"
@@ -88,7 +88,7 @@ def test_a_setting_nobody_knows_is_read_as_the_default() -> None:
 
 def test_what_was_said_in_another_unit_is_said_anew() -> None:
     """A plan that stands on the screen changes its sentences with the unit, and changes back."""
-    app = fresh_desk()
+    app = fresh_app()
     start(app)
     view = walking(app)
     assert isinstance(view, views.WalkView)
@@ -103,7 +103,7 @@ def test_what_was_said_in_another_unit_is_said_anew() -> None:
 
 def test_an_app_that_was_just_opened_speaks_the_unit_that_was_set_before() -> None:
     """Not only the touch that sets a unit makes it the one that is spoken."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SetSetting("unit", "mm"))
     use(style=FigureStyle())
     App(app.history, app.trade, app._new_id)
@@ -112,7 +112,7 @@ def test_an_app_that_was_just_opened_speaks_the_unit_that_was_set_before() -> No
 
 def test_what_contradicts_is_said_in_the_bench_s_unit() -> None:
     """The two leaves that cannot both be right are named as they are marked on the screen."""
-    app = fresh_desk()
+    app = fresh_app()
     app.do(do.SetSetting("unit", "mm"))
     app.do(do.SetSetting("mark", ","))
     view = walking(app)

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from logic.bench.checks.complaints import complaint_of, complaints
 from logic.bench.checks.gates import evaluate_gates, next_questions
 from logic.bench.tables.complaints import ComplaintRow
+from logic.testing import TRADE, job
 from shared.job import GateState
-from tests.logic.bench.jobs import TRADE, job
 
 
 @pytest.mark.parametrize(

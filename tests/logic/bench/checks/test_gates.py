@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 from logic.bench.checks.answers import SKIPPED
 from logic.bench.checks.gates import evaluate_gates, next_questions, preconditions
 from logic.bench.plan.plan import make_plan
+from logic.testing import ELECTRIC, SIX_STRINGS, TRADE, cents_by_fret, gate_named, job, touches
 from shared.job import CallKind, GateState, Job, StringCall
-from tests.logic.bench.jobs import ALL, ELECTRIC, TRADE, cents, find, job, touch
 
 BOOK = TRADE.rules
 STANDING = (GateState.OPEN, GateState.FAILED)
-HIGH = touch("0.030 in", "none")
-LOW = touch("0.006 in", "heavy", "soft")
+HIGH = touches("0.030 in", "none")
+LOW = touches("0.006 in", "heavy", "soft")
 
 
 def calls(made: Job) -> dict[int, CallKind]:
@@ -134,7 +134,7 @@ def test_what_each_answer_makes_of_a_low_string(checks: dict[str, Any], call: st
 def test_answers_that_disagree_are_named_back() -> None:
     """Relief “fine” and 1.2 mm: both are named, and nothing confident is said."""
     made = job({**ELECTRIC, "relief": "1.2 mm"}, readings=HIGH, checks={"relief": "fine"})
-    gate = find(evaluate_gates(made, TRADE), "relief")
+    gate = gate_named(evaluate_gates(made, TRADE), "relief")
     assert gate.state is GateState.OPEN
     assert "1.20 mm" in gate.why
     assert "disagree" in gate.why
@@ -147,7 +147,7 @@ def test_answers_that_disagree_are_named_back() -> None:
 def test_an_answer_nobody_understands_is_named_back(answer: str) -> None:
     """Nonsense is quoted with what would do, and bars cutting until it is mended."""
     made = job(readings=HIGH, checks={"relief": answer})
-    gate = find(evaluate_gates(made, TRADE), "relief")
+    gate = gate_named(evaluate_gates(made, TRADE), "relief")
     assert gate.state is GateState.OPEN
     assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
 
@@ -155,7 +155,7 @@ def test_an_answer_nobody_understands_is_named_back(answer: str) -> None:
 def test_an_unknown_question_is_kept_and_named() -> None:
     """An answer to a question that is not asked here decides nothing, and says so."""
     made = job(checks={"sealed": "yes"})
-    gate = find(evaluate_gates(made, TRADE), "sealed")
+    gate = gate_named(evaluate_gates(made, TRADE), "sealed")
     assert gate.state is GateState.SKIPPED
     assert "seated" in gate.why
 
@@ -172,9 +172,9 @@ def test_one_string_at_a_time() -> None:
 def test_relief_is_judged_against_the_last_visit() -> None:
     """A relief in range that has moved since the last visit comes first all the same."""
     made = job(checks={"relief": "0.40 mm", "relief_before": "0.15 mm"})
-    assert find(evaluate_gates(made, TRADE), "relief").reason == "relief has moved"
+    assert gate_named(evaluate_gates(made, TRADE), "relief").reason == "relief has moved"
     made = job(checks={"relief": "0.20 mm", "relief_before": "0.15 mm"})
-    assert find(evaluate_gates(made, TRADE), "relief").state is GateState.PASSED
+    assert gate_named(evaluate_gates(made, TRADE), "relief").state is GateState.PASSED
 
 
 def test_all_low_together_points_at_the_neck() -> None:
@@ -191,14 +191,14 @@ def test_all_low_together_points_at_the_neck() -> None:
 
 def test_room_and_a_buzz_is_not_height() -> None:
     """Plenty of room and an open buzz: named, and neither raised nor lowered."""
-    made = job(readings=touch("0.030 in", "none", "soft"))
-    assert find(evaluate_gates(made, TRADE), "room_and_buzz").state is GateState.FAILED
+    made = job(readings=touches("0.030 in", "none", "soft"))
+    assert gate_named(evaluate_gates(made, TRADE), "room_and_buzz").state is GateState.FAILED
     assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
 
 
 def test_a_string_with_its_own_nut_has_its_own_reference() -> None:
     """A banjo's fifth starts at fret 5 (common practice, no source) and is read from there."""
-    gate = find(evaluate_gates(job({"kind": "5-string banjo"}), TRADE), "own_nut", 5)
+    gate = gate_named(evaluate_gates(job({"kind": "5-string banjo"}), TRADE), "own_nut", 5)
     assert gate.strings == (5,)
     assert "fret 5" in gate.why
 
@@ -249,7 +249,7 @@ def _answer(gate: str) -> st.SearchStrategy[Any]:
     own = st.sampled_from([option.id for option in BOOK.rule(gate).options])
     odd = st.sampled_from(["skipped", "unknown", "banana", "0.3 mm", "18 thou", "2", "1.2 mm"])
     one = st.one_of(own, own, odd)
-    by_string = st.dictionaries(st.sampled_from([str(s) for s in ALL]), one, min_size=1)
+    by_string = st.dictionaries(st.sampled_from([str(s) for s in SIX_STRINGS]), one, min_size=1)
     return st.one_of(one, by_string)
 
 
@@ -258,13 +258,13 @@ def jobs(draw: st.DrawFn) -> Job:
     """Any complaint, answers, nut and readings on a six-string."""
     nut = {"type": draw(st.sampled_from(["slotted", "zero fret", "clamping", "roller"]))}
     readings = []
-    for string in draw(st.lists(st.sampled_from(ALL), unique=True)):
+    for string in draw(st.lists(st.sampled_from(SIX_STRINGS), unique=True)):
         leaf = f"{draw(st.integers(4, 40))} thou"
         contact = draw(st.sampled_from(["none", "light", "heavy"]))
         buzz = draw(st.sampled_from(["none", "soft", "normal", "hard", "unknown"]))
-        readings += touch(leaf, contact, buzz, (string,))
+        readings += touches(leaf, contact, buzz, (string,))
         if draw(st.booleans()):
-            readings += cents(string, {1: draw(st.integers(-20, 40))})
+            readings += cents_by_fret(string, {1: draw(st.integers(-20, 40))})
     said = draw(st.sampled_from(["", *COMPLAINTS]))
     return job({**ELECTRIC, "nut": nut}, complaint=said, checks=draw(answers()), readings=readings)
 
@@ -309,7 +309,7 @@ def test_every_gate_reads_like_a_sentence(made: Job) -> None:
         assert gate.ask.endswith((".", "?"))
         assert gate.why.endswith((".", "?", "!", ")"))
         assert "{" not in gate.why
-        assert set(gate.strings) <= set(ALL)
+        assert set(gate.strings) <= set(SIX_STRINGS)
         assert gate.state not in STANDING or gate.forbids or gate.reason
 
 
@@ -354,7 +354,7 @@ def test_no_answer_whatever_breaks_the_gates(checks: dict[str, Any]) -> None:
 
 def test_a_buzz_can_be_answered_instead_of_read() -> None:
     """Low by touch, and the buzz told as a check: the same call as where it was read."""
-    low = touch("0.006 in", "heavy", "unknown", (1,))
+    low = touches("0.006 in", "heavy", "unknown", (1,))
     assert calls(job(readings=low))[1] is CallKind.CHECK_FIRST
     assert calls(job(readings=low, checks={"buzz_open": {"1": "soft"}}))[1] is CallKind.RAISE
     assert calls(job(readings=low, checks={"buzz_open": "no"}))[1] is CallKind.LEAVE
@@ -362,7 +362,7 @@ def test_a_buzz_can_be_answered_instead_of_read() -> None:
 
 def test_a_shim_comes_out_before_more_is_read() -> None:
     """With a shim underneath no further leaf is asked for: out with it, then read again."""
-    found = calls(job(checks={"shim": "yes"}, readings=touch("0.018 in", "light", strings=(6,))))
+    found = calls(job(checks={"shim": "yes"}, readings=touches("0.018 in", "light", strings=(6,))))
     assert found[6] is CallKind.LEAVE
     assert found[1] is CallKind.CHECK_FIRST
 
@@ -370,7 +370,7 @@ def test_a_shim_comes_out_before_more_is_read() -> None:
 def test_two_names_of_one_check_that_disagree_are_both_told() -> None:
     """The gate says which name says what and what to do, and nothing is cut meanwhile."""
     made = job(checks={"capo": "on", "no_capo": "yes"}, readings=HIGH)
-    gate = find(evaluate_gates(made, TRADE), "capo")
+    gate = gate_named(evaluate_gates(made, TRADE), "capo")
     assert (gate.state, gate.reason) == (GateState.OPEN, "answers disagree")
     assert "“capo” says on and “no_capo” says yes" in gate.why
     assert "take the other out" in gate.why
@@ -380,4 +380,4 @@ def test_two_names_of_one_check_that_disagree_are_both_told() -> None:
 def test_two_names_of_one_check_that_agree_are_one_answer() -> None:
     """A capo that is off and a yes to no capo are the same."""
     made = job(checks={"capo": "off", "no_capo": "yes"}, readings=HIGH)
-    assert find(evaluate_gates(made, TRADE), "capo").state is GateState.PASSED
+    assert gate_named(evaluate_gates(made, TRADE), "capo").state is GateState.PASSED

@@ -12,8 +12,8 @@ from logic.bench.checks.pitch_diagnosis import Cause, ClearanceRange, PitchReadi
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.plan.plan import make_plan
 from logic.physics.sharpness import position_cents
+from logic.testing import TRADE, cents_by_fret, gate_named, job, touches
 from shared.job import CallKind, GateState
-from tests.logic.bench.jobs import TRADE, cents, find, job, touch
 
 EAR = PitchReadings(heard=5.0, even=4.0, share=0.35)
 SCALE_MM = 647.7
@@ -126,9 +126,12 @@ def test_any_cents_have_a_testimony(by_fret: dict[int, float]) -> None:
 
 def test_the_witness_speaks_on_the_plan() -> None:
     """On target and 20 cents sharp at frets 1 and 5: the depth stays, the place is asked for."""
-    readings = [*touch("0.018 in", "light", strings=(3,)), *cents(3, {1: 20, 5: 19, 12: 18})]
+    readings = [
+        *touches("0.018 in", "light", strings=(3,)),
+        *cents_by_fret(3, {1: 20, 5: 19, 12: 18}),
+    ]
     made = job(readings=readings)
-    assert find(evaluate_gates(made, TRADE), "pitch", 3).state is GateState.FAILED
+    assert gate_named(evaluate_gates(made, TRADE), "pitch", 3).state is GateState.FAILED
     call = next(call for call in make_plan(made, TRADE).strings if call.string == 3)
     assert call.call is CallKind.LEAVE
     assert "fret 1" in call.why
@@ -138,7 +141,7 @@ def test_cents_alone_cut_nothing() -> None:
     """A sharp fret 1 without a leaf asks for the clearance, and no slot is cut."""
     call = next(
         call
-        for call in make_plan(job(readings=cents(3, {1: 30})), TRADE).strings
+        for call in make_plan(job(readings=cents_by_fret(3, {1: 30})), TRADE).strings
         if call.string == 3
     )
     assert call.call in (CallKind.CHECK_FIRST, CallKind.READ_AGAIN)
@@ -146,7 +149,7 @@ def test_cents_alone_cut_nothing() -> None:
 
 def test_a_high_string_is_lowered_and_read_again() -> None:
     """Its clearance alone says *lower*; what height does not explain is noted for afterwards."""
-    readings = [*touch("0.030 in", "light", strings=(3,)), *cents(3, {1: 25, 5: 20})]
+    readings = [*touches("0.030 in", "light", strings=(3,)), *cents_by_fret(3, {1: 25, 5: 20})]
     plan = make_plan(job(readings=readings), TRADE)
     assert next(call for call in plan.strings if call.string == 3).call is CallKind.LOWER
     assert any("read the tuner again" in caution for caution in plan.cautions)

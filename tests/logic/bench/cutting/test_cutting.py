@@ -32,13 +32,12 @@ from logic.bench.cutting.slot_belief import start_belief
 from logic.bench.measuring.grid import CLEARANCE, Posterior
 from logic.bench.measuring.posterior import kind_prior
 from logic.bench.window.string_window import StringWindow
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import InputError
 from shared.job import Pass
 from shared.readings import BuzzReading, Contact, LeafReading, Reading
 from shared.units import Length
 
-TRADE = load_trade_tables()
 TARGET = 0.4572
 PAIR = Pair(0.43, "bone")
 PRIOR = prior_for("bone", TRADE.cutting.removal)

@@ -5,15 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.cutting.files import choose_file
-from logic.trade_loader import load_trade_tables
-from shared.units import Length, Unit
-
-TRADE = load_trade_tables()
-
-
-def thou(amount: float) -> Length:
-    """A width in thousandths of an inch."""
-    return Length.of(amount, Unit.THOU)
+from logic.testing import TRADE, thou
 
 
 @pytest.mark.parametrize(

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from scipy import integrate, stats
 
 from logic.bench.cutting.removal import Pair, PassSeen, RemovalPrior, learn, prior_for
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 
-TABLE = load_trade_tables().cutting.removal
+TABLE = TRADE.cutting.removal
 PRIOR = RemovalPrior(0.015, 0.3, ((0.45, 1.0),), 0.15)
 MINE = Pair(0.43, "bone", "Ada")
 OTHER = Pair(0.66, "bone", "Ada")

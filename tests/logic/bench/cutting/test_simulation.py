@@ -10,11 +10,10 @@ import pytest
 from scipy import stats
 
 from logic.bench.cutting.simulation import PLAIN, Score, Slot, rows, simulate, stressed
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.readings import Contact
 from tests.logic.test_command_line import run_main
 
-TRADE = load_trade_tables()
 WORLD = TRADE.simulation
 
 

@@ -16,14 +16,12 @@ from logic.bench.cutting.slot_cut import (
 from logic.bench.instrument.presets import preset_instrument, preset_kit
 from logic.bench.measuring.posterior import kind_prior
 from logic.bench.plan.plan import make_plan
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import Job, Pass
 from shared.kit import Kit
 from shared.readings import Contact, LeafReading, Reading
 from shared.units import WORKED_PLACES, Length, Unit
 from shared.words import FigureStyle, speaking
-
-TRADE = load_trade_tables()
 
 
 def _job(*records: Reading | Pass) -> Job:

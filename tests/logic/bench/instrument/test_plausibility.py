@@ -13,11 +13,9 @@ from logic.bench.instrument.plausibility import (
 )
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
 from logic.bench.tables.vocabulary import LengthOf
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import LengthError
 from shared.units import Length, Unit
-
-TRADE = load_trade_tables()
 
 
 @pytest.mark.parametrize(

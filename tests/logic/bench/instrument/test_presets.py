@@ -6,10 +6,8 @@ import pytest
 
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
 from logic.physics.wires import Packet, wire
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Instrument, StringSpec
-
-TRADE = load_trade_tables()
 
 
 def strung(instrument: Instrument, spec: StringSpec) -> Packet:

@@ -7,10 +7,8 @@ from hypothesis import strategies as st
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.jobfiles.reading import kinds, preset_instrument
 from logic.physics.neck import clearance_mm, held_gap_mm, nut_height_mm
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.units import Length
-
-TRADE = load_trade_tables()
 
 
 @given(st.sampled_from(kinds(TRADE)), st.floats(0.1, 1.5), st.integers(2, 4))

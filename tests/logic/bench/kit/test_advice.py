@@ -7,13 +7,11 @@ from hypothesis import strategies as st
 
 from logic.bench.instrument.presets import preset_kit
 from logic.bench.kit.advice import Tool, kit_advice
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE, job, touches
 from shared.job import Job
 from shared.kit import Kit
 from shared.units import Length
-from tests.logic.bench.jobs import job, touch
 
-TRADE = load_trade_tables()
 FULL = preset_kit(TRADE)
 
 
@@ -21,8 +19,8 @@ def _high(*strings: int) -> Job:
     """A job whose strings stand far too high."""
     return job(
         readings=[
-            *touch("0.030 in", "none", strings=strings),
-            *touch("0.032 in", "light", strings=strings),
+            *touches("0.030 in", "none", strings=strings),
+            *touches("0.032 in", "light", strings=strings),
         ]
     )
 
@@ -59,8 +57,8 @@ def test_one_file_serves_neighbouring_gauges() -> None:
     }
     made = job(
         instrument,
-        readings=touch("0.030 in", "none", strings=(2, 1))
-        + touch("0.032 in", "light", strings=(2, 1)),
+        readings=touches("0.030 in", "none", strings=(2, 1))
+        + touches("0.032 in", "light", strings=(2, 1)),
     )
     found = kit_advice([made], _without("files", 10, 13), TRADE)
     assert [(each.tool, each.strings) for each in found] == [(Tool.FILE, 2)]
@@ -72,8 +70,8 @@ def test_a_leaf_that_would_have_told_more_is_named() -> None:
     kit = FULL.model_copy(update={"leaves": (Length.parse("10 thou"), Length.parse("30 thou"))})
     made = job(
         readings=[
-            *touch("0.010 in", "none", strings=(6,)),
-            *touch("0.030 in", "heavy", strings=(6,)),
+            *touches("0.010 in", "none", strings=(6,)),
+            *touches("0.030 in", "heavy", strings=(6,)),
         ]
     )
     leaves = [each for each in kit_advice([made], kit, TRADE) if each.tool is Tool.LEAF]
@@ -83,9 +81,9 @@ def test_a_leaf_that_would_have_told_more_is_named() -> None:
 def test_a_recommended_shim_that_is_not_in_stock_is_named() -> None:
     """One side low and no shims: the wedge's stock is on the list, at least as thick as needed."""
     made = job(
-        readings=touch("0.006 in", "heavy", "soft", (6, 5))
-        + touch("0.018 in", "light", strings=(4, 3))
-        + touch("0.016 in", "light", strings=(2, 1))
+        readings=touches("0.006 in", "heavy", "soft", (6, 5))
+        + touches("0.018 in", "light", strings=(4, 3))
+        + touches("0.016 in", "light", strings=(2, 1))
     )
     found = kit_advice([made], FULL.model_copy(update={"shims": ()}), TRADE)
     assert [each.tool for each in found] == [Tool.SHIM]

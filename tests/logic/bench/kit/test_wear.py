@@ -10,13 +10,12 @@ from logic.bench.cutting.slot_cut import cut_lines, slot_cut
 from logic.bench.instrument.presets import preset_kit
 from logic.bench.kit.advice import Tool
 from logic.bench.kit.wear import found_again, lose, replaced, wear
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import InputError
 from shared.kit import Kit
 from shared.units import Length
 from tests.logic.bench.bench_day import lowered_job
 
-TRADE = load_trade_tables()
 KIT = preset_kit(TRADE)
 WIDE = Length.parse("46 thou")
 

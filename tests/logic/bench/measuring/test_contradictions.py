@@ -4,18 +4,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.measuring.contradictions import Contradiction, find_contradiction, height_evidence
-from logic.trade_loader import load_trade_tables
-from shared.readings import CentsReading, ClearanceReading, Contact, LeafReading, Reading
+from logic.testing import TRADE, thou, touch
+from shared.readings import CentsReading, ClearanceReading, Contact, Reading
 from shared.units import Length, Unit
 
-TRADE = load_trade_tables()
 TABLE = TRADE.reading
 BELOW = TRADE.call.contradiction_below
-
-
-def touch(amount: float, contact: Contact) -> Reading:
-    """One answer with one leaf."""
-    return LeafReading(string=1, leaf=Length.of(round(amount, 3), Unit.THOU), contact=contact)
 
 
 def clash(*readings: Reading) -> Contradiction | None:
@@ -25,7 +19,7 @@ def clash(*readings: Reading) -> Contradiction | None:
 
 def test_thick_without_contact_and_thin_jammed_is_named() -> None:
     """Both readings are named, in the unit they were given in."""
-    found = clash(touch(20, Contact.NONE), touch(18, Contact.HEAVY))
+    found = clash(touch(thou(thou(20)), Contact.NONE), touch(thou(thou(18)), Contact.HEAVY))
     assert found is not None
     assert found.words == "no contact under 20 thou, yet heavy contact under 18 thou"
 
@@ -33,14 +27,18 @@ def test_thick_without_contact_and_thin_jammed_is_named() -> None:
 def test_a_number_against_a_leaf_is_named() -> None:
     """0.70 mm and a jammed 18 thou leaf cannot both be right."""
     number = ClearanceReading(string=1, clearance=Length.parse("0.70 mm"))
-    found = clash(number, touch(18, Contact.HEAVY))
+    found = clash(number, touch(thou(thou(18)), Contact.HEAVY))
     assert found is not None
     assert "a clearance of 0.70 mm" in found.words
 
 
 def test_the_worst_pair_is_the_one_named() -> None:
     """Of three answers, the two that agree least."""
-    fine, wild, thin = touch(16, Contact.LIGHT), touch(40, Contact.NONE), touch(12, Contact.HEAVY)
+    fine, wild, thin = (
+        touch(thou(thou(16)), Contact.LIGHT),
+        touch(thou(thou(40)), Contact.NONE),
+        touch(thou(thou(12)), Contact.HEAVY),
+    )
     found = clash(fine, wild, thin)
     assert found is not None
     assert {found.earlier, found.later} == {wild, thin}
@@ -48,18 +46,22 @@ def test_the_worst_pair_is_the_one_named() -> None:
 
 def test_neighbouring_leaves_may_differ() -> None:
     """No contact at 18 and heavy at 19 is a height between them."""
-    assert clash(touch(18, Contact.NONE), touch(19, Contact.HEAVY)) is None
+    assert clash(touch(thou(thou(18)), Contact.NONE), touch(thou(thou(19)), Contact.HEAVY)) is None
 
 
 def test_a_sour_note_contradicts_nothing() -> None:
     """Cents have other causes than height."""
     sour = CentsReading(string=1, fret=1, cents=40.0)
-    assert clash(touch(12, Contact.HEAVY), sour) is None
+    assert clash(touch(thou(thou(12)), Contact.HEAVY), sour) is None
 
 
 def test_reading_again_settles_a_contradiction() -> None:
     """The leaf that is read again replaces what it said before."""
-    readings = [touch(20, Contact.NONE), touch(18, Contact.HEAVY), touch(18, Contact.NONE)]
+    readings = [
+        touch(thou(thou(20)), Contact.NONE),
+        touch(thou(thou(18)), Contact.HEAVY),
+        touch(thou(thou(18)), Contact.NONE),
+    ]
     assert clash(*readings) is None
     stands = height_evidence(readings, 1, BELOW, TABLE)
     assert [answer.reading for answer in stands] == [readings[0], readings[2]]
@@ -67,15 +69,15 @@ def test_reading_again_settles_a_contradiction() -> None:
 
 def test_one_leaf_that_says_both_is_asked_a_third_time() -> None:
     """Nothing and heavy under one leaf contradict; the third answer stands alone."""
-    readings = [touch(18, Contact.NONE), touch(18, Contact.HEAVY)]
+    readings = [touch(thou(thou(18)), Contact.NONE), touch(thou(thou(18)), Contact.HEAVY)]
     assert clash(*readings) is not None
-    assert clash(*readings, touch(18, Contact.HEAVY)) is None
+    assert clash(*readings, touch(thou(thou(18)), Contact.HEAVY)) is None
 
 
 def test_the_same_leaf_twice_counts_once() -> None:
     """A second touch shares the leaf's own error, so it adds no certainty."""
-    once = height_evidence([touch(18, Contact.LIGHT)], 1, BELOW, TABLE)
-    twice = height_evidence([touch(18, Contact.LIGHT)] * 2, 1, BELOW, TABLE)
+    once = height_evidence([touch(thou(thou(18)), Contact.LIGHT)], 1, BELOW, TABLE)
+    twice = height_evidence([touch(thou(thou(18)), Contact.LIGHT)] * 2, 1, BELOW, TABLE)
     assert [a.curve for a in once] == [a.curve for a in twice]
 
 
@@ -88,7 +90,7 @@ def test_honest_answers_never_contradict(h: float, leaves: list[int]) -> None:
         gap = h - Length.of(size, Unit.THOU).mm
         half = TABLE.light_half_width_mm
         felt = Contact.NONE if gap > half else Contact.HEAVY if gap < -half else Contact.LIGHT
-        readings.append(touch(size, felt))
+        readings.append(touch(thou(thou(size)), felt))
     assert clash(*readings) is None
 
 
@@ -96,6 +98,9 @@ def test_honest_answers_never_contradict(h: float, leaves: list[int]) -> None:
 @settings(deadline=None, max_examples=60)
 def test_every_clear_reversal_is_found(thin: float, more: float) -> None:
     """Jammed under a leaf, free under one four thou thicker: always named, in either order."""
-    jammed, free = touch(thin, Contact.HEAVY), touch(thin + more, Contact.NONE)
+    jammed, free = (
+        touch(thou(thou(thin)), Contact.HEAVY),
+        touch(thou(thou(thin + more)), Contact.NONE),
+    )
     assert clash(jammed, free) is not None
     assert clash(free, jammed) is not None

@@ -23,15 +23,13 @@ from logic.bench.tables.reading import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import LengthOf
 from logic.history.exchange.spreadsheet import columns, readings_csv
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared import readings as shared_readings
 from shared.events import Kind
 from shared.instrument import Instrument
 from shared.readings import READING_KINDS, BuzzReading, Contact, LeafReading, Reading, own_fields
 from shared.units import Length
-from tests.logic.app.bench import fresh_desk, walking
-
-TRADE = load_trade_tables()
+from tests.logic.app.apps import fresh_app, walking
 
 
 class ShankReading(Reading):
@@ -129,7 +127,7 @@ def test_a_new_kind_moves_the_belief_and_can_contradict(shanks: None) -> None:
 
 def test_a_new_kind_is_typed_recorded_and_exported(shanks: None) -> None:
     """Its pad is offered, what is typed there is kept, said, counted and written to its column."""
-    app = fresh_desk()
+    app = fresh_app()
     walking(app)
     view = app.do(commands.TypeNumber("shank"))
     assert isinstance(view, TypeView)

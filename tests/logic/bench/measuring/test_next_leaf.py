@@ -23,12 +23,11 @@ from logic.bench.measuring.verdict import split
 from logic.bench.plan.call import leading
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.string_window import StringWindow
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE, thou, touch
 from shared.job import CallKind
-from shared.readings import Contact, LeafReading, Reading
+from shared.readings import Contact, Reading
 from shared.units import Length, Unit
 
-TRADE = load_trade_tables()
 READING = TRADE.reading
 TABLE = TRADE.call
 WINDOW = StringWindow(
@@ -59,16 +58,6 @@ def question(
         used=frozenset(tuple(sorted(reading.leaves)) for reading in readings),
         fresh=not readings,
     )
-
-
-def touch(leaves: tuple[Length, ...], contact: Contact) -> Reading:
-    """One answer."""
-    return LeafReading(string=1, leaf=leaves if len(leaves) == 2 else leaves[0], contact=contact)
-
-
-def thou(amount: float) -> Length:
-    """A leaf."""
-    return Length.of(amount, Unit.THOU)
 
 
 def feel(leaves: tuple[Length, ...], h: float, rng: random.Random) -> Contact:

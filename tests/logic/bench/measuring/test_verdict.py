@@ -23,13 +23,12 @@ from logic.bench.measuring.verdict import (
     verdict_of,
 )
 from logic.bench.window.string_window import StringWindow
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Attack
 from shared.job import CallKind
 from shared.readings import Buzz, BuzzReading, ClearanceReading
 from shared.units import Length
 
-TRADE = load_trade_tables()
 TABLE = TRADE.call
 WINDOW = StringWindow(
     string=1, low_mm=0.36, target_mm=0.46, high_mm=0.60, low_sd_mm=0.025, high_sd_mm=0.025

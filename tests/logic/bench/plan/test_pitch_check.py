@@ -15,11 +15,10 @@ from logic.bench.plan.pitch_check import FRETS, string_pitches
 from logic.bench.plan.plan import make_plan
 from logic.physics.neck import Neck, neck_from_action, nut_height_mm
 from logic.physics.sharpness import Finger, cents_sharp
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import Job
 from shared.readings import Reading
 
-TRADE = load_trade_tables()
 ELECTRIC = preset_instrument("electric guitar", TRADE)
 JOB = Job(
     instrument=ELECTRIC,

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from logic.bench.measuring.next_leaf import LeafReason
 from logic.bench.plan.plan import make_plan, since_last_pass, string_state
 from logic.jobfiles.reading import preset_instrument, preset_kit
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE, thou, touch
 from shared.job import CallKind, Job, Pass, Plan
 from shared.readings import (
     Buzz,
@@ -21,7 +21,6 @@ from shared.readings import (
 )
 from shared.units import Length
 
-TRADE = load_trade_tables()
 CHECKED = {"at_pitch": "yes", "relief": "ok", "frets": "ok", "seated": "yes"}
 
 
@@ -34,11 +33,6 @@ def job(kind: str, readings: list[Reading], **fields: object) -> Job:
         readings=tuple(readings),
         **fields,
     )
-
-
-def touch(string: int, thou: float, contact: Contact, buzz: Buzz = Buzz.UNKNOWN) -> Reading:
-    """One answer with one leaf."""
-    return LeafReading(string=string, leaf=Length.parse(f"{thou} thou"), contact=contact, buzz=buzz)
 
 
 def calls(plan: Plan) -> dict[int, CallKind]:
@@ -59,9 +53,9 @@ def test_every_string_gets_one_call_in_the_instruments_order() -> None:
 def test_a_guitar_with_two_worn_trebles() -> None:
     """Low E drags at 20 thou; B and high E jam under 10 and buzz: leave one, raise two."""
     readings = [
-        touch(6, 20, Contact.LIGHT, Buzz.NONE),
-        touch(2, 10, Contact.HEAVY, Buzz.NORMAL),
-        touch(1, 10, Contact.HEAVY, Buzz.NORMAL),
+        touch(thou(Contact.LIGHT), 6, thou(20), Buzz.NONE),
+        touch(thou(Contact.HEAVY), 2, thou(10), Buzz.NORMAL),
+        touch(thou(Contact.HEAVY), 1, thou(10), Buzz.NORMAL),
     ]
     plan = make_plan(job("electric guitar", readings), TRADE)
     made = calls(plan)
@@ -89,7 +83,9 @@ def test_a_string_that_is_high_is_lowered_with_its_file() -> None:
 
 def test_a_leave_carries_no_amounts_and_no_file() -> None:
     """What stays is not given a depth, a height or a file."""
-    plan = make_plan(job("electric guitar", [touch(6, 20, Contact.LIGHT, Buzz.NONE)]), TRADE)
+    plan = make_plan(
+        job("electric guitar", [touch(thou(Contact.LIGHT), 6, thou(20), Buzz.NONE)]), TRADE
+    )
     call = plan.strings[0]
     assert call.call is CallKind.LEAVE
     assert (call.slot_cut_mm, call.raise_mm, call.file_mm) == (None, None, None)
@@ -109,7 +105,7 @@ def test_cautions_fit_the_work_and_the_nut() -> None:
 
 def test_nothing_to_cut_means_no_caution_about_cutting() -> None:
     """A plan that leaves everything alone does not lecture."""
-    readings = [touch(s, 18, Contact.LIGHT, Buzz.NONE) for s in range(1, 5)]
+    readings = [touch(thou(Contact.LIGHT), s, thou(18), Buzz.NONE) for s in range(1, 5)]
     plan = make_plan(job("soprano ukulele", readings), TRADE)
     assert set(calls(plan).values()) == {CallKind.LEAVE}
     assert not any("Cutting" in caution for caution in plan.cautions)
@@ -117,7 +113,10 @@ def test_nothing_to_cut_means_no_caution_about_cutting() -> None:
 
 def test_the_walk_sees_what_the_plan_says() -> None:
     """A string's state and its place in the plan are one call."""
-    given_job = job("bass guitar", [touch(4, 18, Contact.NONE), touch(4, 24, Contact.HEAVY)])
+    given_job = job(
+        "bass guitar",
+        [touch(thou(Contact.NONE), 4, thou(18)), touch(thou(Contact.HEAVY), 4, thou(24))],
+    )
     assert string_state(given_job, 4, TRADE).call == make_plan(given_job, TRADE).strings[0]
 
 
@@ -141,19 +140,21 @@ def test_a_walk_settles_with_the_leaf_at_the_target() -> None:
 
 def test_a_contradiction_asks_for_one_of_its_leaves_again() -> None:
     """The walk is not settled until one of the two answers is given anew."""
-    clash = [touch(6, 20, Contact.NONE), touch(6, 16, Contact.HEAVY)]
+    clash = [touch(thou(Contact.NONE), 6, thou(20)), touch(thou(Contact.HEAVY), 6, thou(16))]
     state = string_state(job("electric guitar", clash), 6, TRADE)
     assert state.call.call is CallKind.READ_AGAIN
     assert state.advice.why is LeafReason.AGAIN
     assert state.advice.leaves in {reading.leaves for reading in clash}
     assert not state.settled
-    again = string_state(job("electric guitar", [*clash, touch(6, 16, Contact.NONE)]), 6, TRADE)
+    again = string_state(
+        job("electric guitar", [*clash, touch(thou(Contact.NONE), 6, thou(16))]), 6, TRADE
+    )
     assert again.contradiction is None
 
 
 def test_a_leaf_that_left_the_bag_is_not_asked_for_again() -> None:
     """Of two answers that contradict, only a leaf at hand can be read again."""
-    clash = [touch(6, 20.4, Contact.NONE), touch(6, 16, Contact.HEAVY)]
+    clash = [touch(thou(Contact.NONE), 6, thou(20.4)), touch(thou(Contact.HEAVY), 6, thou(16))]
     state = string_state(job("electric guitar", clash), 6, TRADE)
     assert state.advice.leaves == clash[1].leaves
 
@@ -168,7 +169,7 @@ def test_a_record_of_the_last_visit_starts_the_next() -> None:
 
 def test_a_pass_of_the_file_ends_the_readings_before_it() -> None:
     """After filing, what was read before speaks of a slot that is no more."""
-    before, after = touch(6, 24, Contact.NONE), touch(6, 20, Contact.LIGHT)
+    before, after = touch(thou(Contact.NONE), 6, thou(24)), touch(thou(Contact.LIGHT), 6, thou(20))
     filed = Pass(string=6, strokes=3, after=1)
     given_job = job("electric guitar", [before, after], passes=(filed,))
     assert since_last_pass(given_job, 6) == (after,)
@@ -192,7 +193,9 @@ def test_all_alike_and_high_goes_to_the_base() -> None:
 
 kinds = st.sampled_from(["electric guitar", "nylon-string guitar", "mandolin", "5-string banjo"])
 odd = st.one_of(
-    st.builds(touch, st.integers(1, 4), st.integers(2, 60), st.sampled_from(Contact)),
+    st.builds(
+        touch, st.integers(2, 60).map(thou), st.sampled_from(Contact), string=st.integers(1, 4)
+    ),
     st.builds(BuzzReading, string=st.integers(1, 4), buzz=st.sampled_from(list(Buzz)[:-1])),
     st.builds(
         ClearanceReading,

@@ -7,8 +7,8 @@ import pytest
 from logic.bench.checks.gates import evaluate_gates
 from logic.bench.plan.plan import make_plan
 from logic.bench.plan.tonight import in_a_hurry, tonight
+from logic.testing import TRADE, job, touches
 from shared.job import CallKind, Job
-from tests.logic.bench.jobs import TRADE, job, touch
 
 
 def steps(made: Job) -> list[str]:
@@ -31,7 +31,7 @@ def test_a_broken_wall_gets_a_capo_or_a_spare() -> None:
 @pytest.mark.parametrize("answer", ["minutes", "now", "20", "20 minutes"])
 def test_with_minutes_left_nothing_is_cut(answer: str) -> None:
     """High strings stay as they are until there is a bench under them."""
-    made = job(readings=touch("0.030 in", "none"), checks={"time": answer})
+    made = job(readings=touches("0.030 in", "none"), checks={"time": answer})
     plan = make_plan(made, TRADE)
     assert {call.call for call in plan.strings} == {CallKind.CHECK_FIRST}
     assert steps(made) == ["retune"]
@@ -39,14 +39,14 @@ def test_with_minutes_left_nothing_is_cut(answer: str) -> None:
 
 def test_a_low_string_gets_paper() -> None:
     """Paper or foil under a buzzing string comes out again."""
-    made = job(readings=touch("0.006 in", "heavy", "soft", (6,)), checks={"time": "tonight"})
+    made = job(readings=touches("0.006 in", "heavy", "soft", (6,)), checks={"time": "tonight"})
     assert "paper" in steps(made)
 
 
 @pytest.mark.parametrize("checks", [{}, {"time": "no hurry"}, {"time": "next week"}])
 def test_with_time_nothing_is_said_of_tonight(checks: dict[str, str]) -> None:
     """No hurry, no makeshifts."""
-    made = job(readings=touch("0.030 in", "none"), checks=checks)
+    made = job(readings=touches("0.030 in", "none"), checks=checks)
     plan = make_plan(made, TRADE)
     assert not in_a_hurry(evaluate_gates(made, TRADE))
     assert tonight(plan.strings, plan.gates, TRADE) is None

@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from logic.bench.raising.nut_evidence import NutEvidence
 from logic.jobfiles.reading import preset_instrument, preset_kit
+from logic.testing import TRADE, cents_by_fret, job
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
-from tests.logic.bench.jobs import TRADE, cents, job
 
 KINDS = ("electric guitar", "12-string guitar", "soprano ukulele", "5-string banjo", "mandolin")
 TARGET_MM = 0.5
@@ -78,7 +78,9 @@ def evidence_of(
 ) -> NutEvidence:
     """A nut with these calls, with the usual kit beside it."""
     readings = [
-        row for string, value in (cents_at_1 or {}).items() for row in cents(string, {1: value})
+        row
+        for string, value in (cents_at_1 or {}).items()
+        for row in cents_by_fret(string, {1: value})
     ]
     made = job({"kind": instrument.kind}, readings=readings)
     whole = made.model_copy(update={"instrument": instrument, "kit": preset_kit(TRADE)})

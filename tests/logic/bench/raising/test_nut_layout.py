@@ -21,12 +21,11 @@ from logic.bench.raising.nut_layout import (
     slant_deg,
 )
 from logic.physics.neck import Neck, clearance_mm, neck_from_action, nut_height_mm
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import InputError
 from shared.instrument import Instrument, Player
 from shared.units import Length
 
-TRADE = load_trade_tables()
 FLUSH = Wishes(bass_margin_mm=0.0, treble_margin_mm=0.0)
 
 

@@ -11,8 +11,8 @@ from logic.bench.plan.plan import make_plan
 from logic.bench.raising.nut_evidence import NutEvidence
 from logic.bench.raising.nut_finding import NutFinding
 from logic.bench.raising.whole_nut import find_whole_nut
+from logic.testing import ELECTRIC, TRADE, cents_by_fret, job, touches
 from shared.job import CallKind, Job, Plan
-from tests.logic.bench.jobs import ELECTRIC, TRADE, cents, job, touch
 from tests.logic.bench.raising.nuts import calls_at, evidence_of, failed, instrument_of
 
 
@@ -38,7 +38,7 @@ def test_v_shapes_are_a_new_nut_even_on_an_original() -> None:
     made = job(
         {**ELECTRIC, "nut": {"original": True}},
         checks={"relief": "ok", "slot_shape": "V", "valuable": "consent"},
-        readings=touch("0.006 in", "heavy", "soft"),
+        readings=touches("0.006 in", "heavy", "soft"),
     )
     findings, plan = findings_of(made)
     assert findings == [NutFinding.V_SHAPED]
@@ -84,9 +84,9 @@ def test_faults_that_are_not_at_opposite_ends_are_no_such_nut(tight: tuple[int, 
 def test_equal_by_height_and_one_far_off_in_pitch() -> None:
     """Neighbours stand alike and one is 20 cents away from both: seat or string."""
     shown = {6: 4.0, 5: 4.0, 4: 3.0, 3: 25.0, 2: 4.0, 1: 3.0}
-    readings = touch("0.017 in", "light")
+    readings = touches("0.017 in", "light")
     for string, value in shown.items():
-        readings += cents(string, {1: value})
+        readings += cents_by_fret(string, {1: value})
     findings, plan = findings_of(known(readings=readings))
     assert findings[0] is NutFinding.ODD_PITCH
     assert plan.nut.advice.startswith("String 3 stands as high as its neighbours")
@@ -104,7 +104,7 @@ def test_what_is_not_the_nut_is_said_beside_what_to_do_with_it() -> None:
 
 def test_a_sound_nut_shows_nothing() -> None:
     """On target everywhere it was read: nothing but what is still to read."""
-    findings, plan = findings_of(known(readings=touch("0.017 in", "light", strings=(1, 2, 3))))
+    findings, plan = findings_of(known(readings=touches("0.017 in", "light", strings=(1, 2, 3))))
     assert findings == [NutFinding.UNREAD]
     assert plan.nut.advice == "Nothing for the nut as a whole until every string is read."
 

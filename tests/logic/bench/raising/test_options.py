@@ -12,13 +12,12 @@ from logic.bench.instrument.presets import preset_instrument, preset_kit
 from logic.bench.raising.nut_layout import lay_out
 from logic.bench.raising.options import edge_shares, low_side, raise_options
 from logic.bench.raising.shim_stack import stack_of
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Instrument, NutType, Player
 from shared.job import CallKind, Interval, RaiseOption, StringCall, Window
 from shared.kit import Kit
 from shared.units import Length
 
-TRADE = load_trade_tables()
 TABLE = TRADE.raising
 FACTOR = 2 ** (-1 / 12)
 """Clearance over fret 1 per unit of slot floor: similar triangles."""

@@ -11,9 +11,9 @@ from logic.bench.raising.nut_evidence import NutEvidence
 from logic.bench.raising.nut_finding import METHODS, FoundOnNut, NutFinding, Side, WholeNut
 from logic.bench.raising.nut_words import nut_in_words
 from logic.bench.raising.whole_nut import find_whole_nut
+from logic.testing import TRADE, job
 from shared.instrument import NutType
 from shared.job import CallKind, Job, RaiseOption
-from tests.logic.bench.jobs import TRADE, job
 from tests.logic.bench.raising.nuts import call_of, calls_at, evidence_of, instrument_of, nuts
 
 ALL_HIGH = dict.fromkeys(range(1, 7), 0.2)

@@ -9,13 +9,11 @@ from logic.bench.visits.handover import as_it_came_in, hand_over
 from logic.bench.visits.heard_before import heard_in
 from logic.bench.visits.sheets import Numbers, as_text, bench_sheet, owner_sheet
 from logic.bench.window.own_targets import with_own
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import Proof
 from shared.readings import Buzz, Reading
 from shared.units import Length, Unit
 from tests.logic.bench.bench_day import filed, lowered_job
-
-TRADE = load_trade_tables()
 
 
 def _texts(unit: Unit = Unit.THOU, parts: dict[str, object] | None = None) -> tuple[str, str]:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from logic.bench.instrument.presets import preset_instrument
 from logic.bench.plan.plan import make_plan
 from logic.bench.visits.heard_before import heard_in
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import Job
 from shared.readings import Buzz, Reading
 
-TRADE = load_trade_tables()
 ELECTRIC = preset_instrument("electric guitar", TRADE)
 
 

@@ -11,10 +11,9 @@ from scipy import integrate, stats
 
 from logic.bench.visits.pace import minutes_a_slot, minutes_here, pace_of
 from logic.bench.visits.time_spent import MS_PER_MINUTE
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import RaiseOption
 
-TRADE = load_trade_tables()
 USUAL = TRADE.raising.slot_minutes
 SPREADS = TRADE.pace
 MINUTES = st.lists(st.floats(1, 60), min_size=1, max_size=12)

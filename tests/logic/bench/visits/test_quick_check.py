@@ -22,12 +22,11 @@ from logic.bench.visits.quick_check import (
     quick_leaf,
 )
 from logic.bench.visits.quick_tonight import tonight_for
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.job import Job, Pass, Proof
 from shared.readings import Buzz, BuzzReading, ClearanceReading, Contact, LeafReading, Reading
 from shared.units import Length
 
-TRADE = load_trade_tables()
 KIT = preset_kit(TRADE).leaves
 READING = TRADE.reading
 QUICK = TRADE.quick_check

@@ -10,9 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.visits.time_spent import MS_PER_MINUTE, minutes_worked
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 
-TRADE = load_trade_tables()
 GAPS = st.lists(st.integers(0, 60), min_size=1, max_size=30)
 
 

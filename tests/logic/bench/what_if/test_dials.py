@@ -14,10 +14,10 @@ from logic.bench.what_if.dial import Dial
 from logic.bench.what_if.dials import turned, turned_budget_cents
 from logic.bench.what_if.what_if import what_if, windows_if
 from logic.bench.window.string_window import StringWindow
+from logic.testing import TRADE, job
 from shared.instrument import Attack
 from shared.job import Job
 from shared.units import Length
-from tests.logic.bench.jobs import TRADE, job
 
 KINDS = st.sampled_from(["electric guitar", "bass guitar", "nylon-string guitar", "5-string banjo"])
 RELIEF = "0.25 mm"

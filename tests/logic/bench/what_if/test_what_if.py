@@ -16,7 +16,7 @@ from logic.bench.what_if.what_if import WHY, compare, plan_if, what_if, windows_
 from logic.bench.window.string_window import windows
 from logic.cli.plan_table import plan_table
 from logic.cli.what_if_flags import add_what_if, changes_of
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import InputError
 from shared.instrument import Attack
 from shared.job import CallKind, Job
@@ -24,7 +24,6 @@ from shared.pitch import Pitch
 from shared.readings import Reading
 from shared.units import Length, Unit
 
-TRADE = load_trade_tables()
 ELECTRIC = preset_instrument("electric guitar", TRADE)
 JOB = Job(
     instrument=ELECTRIC,

@@ -21,11 +21,10 @@ from logic.bench.window.attack import (
     touching_force_n,
 )
 from logic.bench.window.string_window import windows
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Attack, Player
 from shared.readings import Buzz
 
-TRADE = load_trade_tables()
 ELECTRIC = preset_instrument("electric guitar", TRADE)
 STRING = strung_string(ELECTRIC.spec(1), ELECTRIC, TRADE, 0.4064)
 MEDIUM = pluck_forces("electric guitar", Attack.MEDIUM, TRADE)

@@ -18,13 +18,12 @@ from logic.bench.window.own_targets import (
 )
 from logic.bench.window.string_window import windows
 from logic.jobfiles.reading import preset_instrument, preset_kit
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.instrument import Nut, NutType, Player
 from shared.job import CallKind, Job
 from shared.readings import ClearanceReading
 from shared.units import Length, Unit
 
-TRADE = load_trade_tables()
 GUITAR = preset_instrument("electric guitar", TRADE)
 
 

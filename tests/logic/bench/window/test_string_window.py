@@ -18,13 +18,12 @@ from logic.bench.instrument.targets import aim
 from logic.bench.window.attack import pluck_forces, touching_force_n
 from logic.bench.window.remedies import raised
 from logic.bench.window.string_window import StringWindow, windows
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.errors import InputError
 from shared.instrument import Attack, Instrument, Make, Nut, NutType, Player
 from shared.pitch import Pitch
 from shared.units import Length
 
-TRADE = load_trade_tables()
 THOU = 0.0254
 USUAL = Player()
 ELECTRIC = preset_instrument("electric guitar", TRADE)

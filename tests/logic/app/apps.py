@@ -1,4 +1,4 @@
-"""A desk on a disc whose power can fail, and a technician who knows the true clearances."""
+"""An app on a disc whose power can fail, and a technician who knows the true clearances."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from logic.app.views import views
 from logic.history.clock import WallClock
 from logic.history.history import History
 from logic.history.storage.store import ByteStore, MemoryDirectory, MemoryStore, StoreError
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared.events import Event
 from shared.readings import Buzz, Contact
 from shared.units import Length
@@ -67,25 +67,23 @@ class Disc(MemoryDirectory):
         return Disc(files=files, safe=dict(self.safe))
 
 
-class DiscDesk(App):
-    """A desk that knows the disc its history is on."""
+class DiscApp(App):
+    """An app that knows the disc its history is on."""
 
     def __init__(self, disc: Disc, first_name: int, clock: WallClock | None = None) -> None:
         numbers = count(first_name)
-        super().__init__(
-            History.open(disc, clock), load_trade_tables(), lambda: f"name-{next(numbers)}"
-        )
+        super().__init__(History.open(disc, clock), TRADE, lambda: f"name-{next(numbers)}")
         self.disc = disc
 
 
-def fresh_desk() -> DiscDesk:
-    """A desk on an empty disc."""
-    return DiscDesk(Disc(), 1)
+def fresh_app() -> DiscApp:
+    """An app on an empty disc."""
+    return DiscApp(Disc(), 1)
 
 
-def restarted(app: DiscDesk) -> DiscDesk:
-    """The desk that comes up after the power was cut under `desk`."""
-    return DiscDesk(app.disc.after_power_cut(), 1000)
+def restarted(app: DiscApp) -> DiscApp:
+    """The app that comes up after the power was cut under `app`."""
+    return DiscApp(app.disc.after_power_cut(), 1000)
 
 
 def events(app: App) -> list[Event]:
