@@ -62,8 +62,8 @@ def test_between_go_and_no_go() -> None:
     found = figure("interval_mid_u")
     sharp = with_figures(EXACT, judgement_spread_mm=1e-5)
     readings = [
-        touch(mm(mm(found.inputs["go_mm"])), Contact.NONE),
-        touch(mm(mm(found.inputs["nogo_mm"])), Contact.HEAVY),
+        touch(mm(found.inputs["go_mm"]), Contact.NONE),
+        touch(mm(found.inputs["nogo_mm"]), Contact.HEAVY),
     ]
     believed = posterior(readings, 1, flat_prior(CLEARANCE), sharp)
     assert believed.mean == pytest.approx(found.expected["mid_mm"], abs=0.0005)
@@ -76,7 +76,7 @@ def staircase(found: Figure) -> Posterior:
     spread = figure("dixon_mood_same_data").expected["s"] / 100
     sharp = with_figures(EXACT, judgement_spread_mm=spread)
     readings = [
-        touch(mm(mm(x / 100)), Contact.HEAVY if y else Contact.NONE)
+        touch(mm(x / 100), Contact.HEAVY if y else Contact.NONE)
         for x, y in zip(found.inputs["x"], found.inputs["y"], strict=True)
     ]
     return posterior(readings, 1, flat_prior(CLEARANCE), sharp)
@@ -135,9 +135,9 @@ def test_free_light_and_tight() -> None:
     given = found.inputs
     table = exact_reading(judgement_spread_mm=given["s"], light_half_width_mm=given["w"])
     readings = [
-        touch(mm(mm(given["go"])), Contact.NONE),
-        touch(mm(mm(given["light"])), Contact.LIGHT),
-        touch(mm(mm(given["nogo"])), Contact.HEAVY),
+        touch(mm(given["go"]), Contact.NONE),
+        touch(mm(given["light"]), Contact.LIGHT),
+        touch(mm(given["nogo"]), Contact.HEAVY),
     ]
     within = [given["grid_mm"][0] <= h <= given["grid_mm"][1] for h in GRID_MM]
     prior = Posterior(CLEARANCE, tuple(one / sum(within) for one in within))

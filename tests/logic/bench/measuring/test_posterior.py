@@ -60,15 +60,11 @@ def quadrature(
 
 
 CASES = [
-    [
-        touch(mm(mm(0.40)), Contact.NONE),
-        touch(mm(mm(0.45)), Contact.LIGHT),
-        touch(mm(mm(0.50)), Contact.HEAVY),
-    ],
-    [touch(mm(mm(0.508)), Contact.NONE)],
-    [touch(mm(mm(0.30)), Contact.HEAVY)],
-    [touch(mm(mm(0.457)), Contact.LIGHT)],
-    [touch(mm(mm(0.60)), Contact.NONE), touch(mm(mm(0.66)), Contact.HEAVY)],
+    [touch(mm(0.40), Contact.NONE), touch(mm(0.45), Contact.LIGHT), touch(mm(0.50), Contact.HEAVY)],
+    [touch(mm(0.508), Contact.NONE)],
+    [touch(mm(0.30), Contact.HEAVY)],
+    [touch(mm(0.457), Contact.LIGHT)],
+    [touch(mm(0.60), Contact.NONE), touch(mm(0.66), Contact.HEAVY)],
 ]
 
 
@@ -93,7 +89,7 @@ def test_a_bracketed_leaf_that_just_drags_gives_its_own_thickness() -> None:
 def test_between_go_and_no_go_the_spread_is_rectangular() -> None:
     """0.45 goes, 0.50 does not: 0.475 with u = 0.0144 (GUM, JCGM 100:2008, 4.3.7)."""
     sharp = exact_reading(judgement_spread_mm=1e-4, light_half_width_mm=0.0)
-    bounds = [touch(mm(mm(0.4475)), Contact.NONE), touch(mm(mm(0.5025)), Contact.HEAVY)]
+    bounds = [touch(mm(0.4475), Contact.NONE), touch(mm(0.5025), Contact.HEAVY)]
     believed = posterior(bounds, 1, flat_prior(CLEARANCE), sharp)
     assert believed.mean == pytest.approx(0.475, abs=1e-3)
     assert believed.sd == pytest.approx(0.05 / math.sqrt(12), rel=0.12)
@@ -149,7 +145,7 @@ def test_a_thicker_leaf_with_the_same_answer_means_a_higher_string(
 ) -> None:
     """The belief moves up with the leaf, whatever the answer was."""
     assert reading.contact is not None
-    thicker = touch(mm(mm(reading.leaves[0].mm + more)), reading.contact)
+    thicker = touch(mm(reading.leaves[0].mm + more), reading.contact)
     prior = flat_prior(CLEARANCE)
     assert update(prior, thicker, TABLE).mean >= update(prior, reading, TABLE).mean - 1e-9
 
@@ -176,7 +172,7 @@ def test_a_buzz_says_nothing_about_the_height() -> None:
 def test_only_the_string_itself_is_believed() -> None:
     """Readings of other strings do not speak of this one."""
     prior = kind_prior("electric guitar", TRADE)
-    assert posterior([touch(mm(mm(0.4)), Contact.LIGHT, string=2)], 1, prior, TABLE) is prior
+    assert posterior([touch(mm(0.4), Contact.LIGHT, string=2)], 1, prior, TABLE) is prior
 
 
 def test_a_number_is_believed_within_its_spread() -> None:
@@ -254,7 +250,7 @@ def test_sharper_means_higher_where_cents_are_all_there_is(cents: float, more: f
 
 def test_a_leaf_outweighs_a_sour_note() -> None:
     """Twenty cents over a leaf that just drags leave the clearance where the leaf put it."""
-    leaf = touch(mm(mm(0.40)), Contact.LIGHT)
+    leaf = touch(mm(0.40), Contact.LIGHT)
     sour = CentsReading(string=1, fret=1, cents=20.0)
     prior = kind_prior("electric guitar", TRADE)
     alone = posterior([leaf], 1, prior, TABLE, WAYS)
@@ -275,13 +271,13 @@ def test_the_last_visit_is_believed_but_not_blindly() -> None:
     """A record narrows the start; a slot cut since still shows."""
     start = last_known_prior("electric guitar", 0.50, TRADE)
     assert start.quantile(0.75) - start.quantile(0.25) < 0.1
-    moved = posterior([touch(mm(mm(0.8)), Contact.NONE)], 1, start, TABLE)
+    moved = posterior([touch(mm(0.8), Contact.NONE)], 1, start, TABLE)
     assert moved.median > 0.8
 
 
 def test_answers_that_contradict_still_leave_a_belief() -> None:
     """A thick leaf that does not touch and a thin one that jams: finite numbers, no crash."""
-    clash = [touch(mm(mm(1.2)), Contact.NONE), touch(mm(mm(0.1)), Contact.HEAVY)] * 20
+    clash = [touch(mm(1.2), Contact.NONE), touch(mm(0.1), Contact.HEAVY)] * 20
     believed: Posterior = posterior(clash, 1, kind_prior("other", TRADE), TABLE)
     assert sum(believed.mass) == pytest.approx(1.0)
     assert 0.0 <= believed.mean <= GRID_MM[-1]

@@ -77,66 +77,46 @@ def _call(
 @pytest.mark.parametrize(
     ("readings", "heard", "call", "reason"),
     [
-        ([touch(thou(thou(18)), Contact.LIGHT)], OpenStringTone.CLEAN, CallKind.LEAVE, "on target"),
+        ([touch(thou(18), Contact.LIGHT)], OpenStringTone.CLEAN, CallKind.LEAVE, "on target"),
+        ([touch(thou(18), Contact.LIGHT)], OpenStringTone.UNKNOWN, CallKind.LEAVE, "on target"),
+        ([touch(thou(12), Contact.HEAVY)], OpenStringTone.CLEAN, CallKind.LEAVE, "low but clean"),
+        ([touch(thou(12), Contact.HEAVY)], OpenStringTone.BUZZES, CallKind.RAISE, "low and buzzes"),
         (
-            [touch(thou(thou(18)), Contact.LIGHT)],
-            OpenStringTone.UNKNOWN,
-            CallKind.LEAVE,
-            "on target",
-        ),
-        (
-            [touch(thou(thou(12)), Contact.HEAVY)],
-            OpenStringTone.CLEAN,
-            CallKind.LEAVE,
-            "low but clean",
-        ),
-        (
-            [touch(thou(thou(12)), Contact.HEAVY)],
-            OpenStringTone.BUZZES,
-            CallKind.RAISE,
-            "low and buzzes",
-        ),
-        (
-            [touch(thou(thou(12)), Contact.HEAVY)],
+            [touch(thou(12), Contact.HEAVY)],
             OpenStringTone.HIT_HARD,
             CallKind.RAISE,
             "low for hard playing",
         ),
         (
-            [touch(thou(thou(10)), Contact.LIGHT)],
+            [touch(thou(10), Contact.LIGHT)],
             OpenStringTone.UNKNOWN,
             CallKind.CHECK_FIRST,
             "play it open",
         ),
         (
-            [touch(thou(thou(2)), Contact.HEAVY)],
+            [touch(thou(2), Contact.HEAVY)],
             OpenStringTone.UNKNOWN,
             CallKind.RAISE,
             "rests on the crown",
         ),
-        ([touch(thou(thou(24)), Contact.NONE)], OpenStringTone.CLEAN, CallKind.LOWER, "too high"),
+        ([touch(thou(24), Contact.NONE)], OpenStringTone.CLEAN, CallKind.LOWER, "too high"),
         (
-            [touch(thou(thou(20)), Contact.NONE)],
+            [touch(thou(20), Contact.NONE)],
             OpenStringTone.BUZZES,
             CallKind.CHECK_FIRST,
             "buzz is not height",
         ),
         (
-            [touch(thou(thou(18)), Contact.LIGHT)],
+            [touch(thou(18), Contact.LIGHT)],
             OpenStringTone.BUZZES,
             CallKind.CHECK_FIRST,
             "buzz is not height",
         ),
-        ([number(mm(mm(0.70)))], OpenStringTone.UNKNOWN, CallKind.LOWER, "too high"),
-        (
-            [touch(thou(thou(14)), Contact.NONE)],
-            OpenStringTone.UNKNOWN,
-            CallKind.READ_AGAIN,
-            NOT_SURE,
-        ),
+        ([number(mm(0.70))], OpenStringTone.UNKNOWN, CallKind.LOWER, "too high"),
+        ([touch(thou(14), Contact.NONE)], OpenStringTone.UNKNOWN, CallKind.READ_AGAIN, NOT_SURE),
         ([], OpenStringTone.UNKNOWN, CallKind.READ_AGAIN, NOT_READ),
         (
-            [touch(thou(thou(20)), Contact.NONE), touch(thou(thou(16)), Contact.HEAVY)],
+            [touch(thou(20), Contact.NONE), touch(thou(16), Contact.HEAVY)],
             OpenStringTone.CLEAN,
             CallKind.READ_AGAIN,
             CONTRADICTED,
@@ -154,7 +134,7 @@ def test_the_call_a_technician_would_make(
 
 def test_a_contradiction_says_what_contradicts_what() -> None:
     """Both readings stand in the sentence, and nothing is better than even."""
-    made = decide([touch(thou(thou(20)), Contact.NONE), touch(thou(thou(16)), Contact.HEAVY)])
+    made = decide([touch(thou(20), Contact.NONE), touch(thou(16), Contact.HEAVY)])
     assert "20 thou" in made.why
     assert "16 thou" in made.why
     assert made.confidence <= 0.5
@@ -162,7 +142,7 @@ def test_a_contradiction_says_what_contradicts_what() -> None:
 
 def test_no_number_without_its_uncertainty() -> None:
     """An estimate comes with its interval; without a reading there is none."""
-    interval = decide([touch(thou(thou(18)), Contact.LIGHT)]).clearance_mm
+    interval = decide([touch(thou(18), Contact.LIGHT)]).clearance_mm
     assert interval is not None
     assert interval.low < interval.estimate < interval.high
     assert decide([]).clearance_mm is None
@@ -170,7 +150,7 @@ def test_no_number_without_its_uncertainty() -> None:
 
 def test_the_cut_is_the_clearance_over_the_geometry() -> None:
     """0.70 mm down to 0.457 with a guard, over 1 − x₁/L = 0.9439 (similar triangles)."""
-    made = decide([number(mm(mm(0.70)))])
+    made = decide([number(mm(0.70))])
     assert made.slot_cut_mm is not None
     assert made.slot_cut_mm < (0.70 - WINDOW.target_mm) / 0.943874
     assert made.slot_cut_mm == pytest.approx((0.70 - 0.457) / 0.943874, abs=0.04)
@@ -183,7 +163,7 @@ def test_a_slot_filed_by_the_geometry_arrives_at_its_clearance() -> None:
 
 def test_high_beyond_the_leaves_is_lower_by_an_amount_to_be_found() -> None:
     """One thin leaf without contact: lower, no depth yet, and what to read next."""
-    made = decide([touch(thou(thou(16.6)), Contact.NONE)])
+    made = decide([touch(thou(16.6), Contact.NONE)])
     assert made.call is CallKind.LOWER
     assert made.slot_cut_mm is None
     assert made.next_leaf_mm
@@ -191,7 +171,7 @@ def test_high_beyond_the_leaves_is_lower_by_an_amount_to_be_found() -> None:
 
 def test_what_is_missing_is_named_where_no_leaf_helps() -> None:
     """With one thin leaf in the bag the next step names the one to fetch."""
-    made = decide([touch(thou(thou(12)), Contact.NONE)], kit=(thou(12),))
+    made = decide([touch(thou(12), Contact.NONE)], kit=(thou(12),))
     assert made.call is CallKind.READ_AGAIN
     assert "would" in made.next_step
 
@@ -199,7 +179,7 @@ def test_what_is_missing_is_named_where_no_leaf_helps() -> None:
 def test_a_hair_over_the_edge_is_left() -> None:
     """Where the finest leaves cannot tell leave from lower, cutting being one-way, it stays."""
     edge = WINDOW.target_mm + TABLE.on_target_above_mm
-    readings = [number(mm(mm(edge + 0.003)))]
+    readings = [number(mm(edge + 0.003))]
     made = decide(readings, OpenStringTone.CLEAN, kit=())
     assert made.call is CallKind.LEAVE
     assert made.confidence < TABLE.call_at_least
@@ -211,10 +191,10 @@ def test_a_safe_cut_never_undercuts_what_is_believed(
     clearance: float, heard: OpenStringTone
 ) -> None:
     """A first cut of the depth given leaves at least 95 % of the belief over the target."""
-    made = decide([number(mm(mm(clearance)))], heard)
+    made = decide([number(mm(clearance))], heard)
     if made.slot_cut_mm is not None:
         assert made.call is CallKind.LOWER
-        believed = posterior([number(mm(mm(clearance)))], 1, PRIOR, READING)
+        believed = posterior([number(mm(clearance))], 1, PRIOR, READING)
         floor = WINDOW.target_mm + made.slot_cut_mm * SLOT_TO_CLEARANCE
         assert believed.probability_below(floor) <= 0.051
 
@@ -227,8 +207,8 @@ def test_a_higher_string_is_never_called_toward_raise(
     """Raising the clearance moves no call from lower toward raise, nor past leave."""
     order = {CallKind.RAISE: 0, CallKind.LOWER: 2}
     one, other = (
-        decide([number(mm(mm(clearance)))], heard),
-        decide([number(mm(mm(clearance + more)))], heard),
+        decide([number(mm(clearance))], heard),
+        decide([number(mm(clearance + more))], heard),
     )
     assert order.get(other.call, 1) >= order.get(one.call, 1)
 
@@ -241,9 +221,7 @@ def test_an_answer_that_means_higher_never_calls_toward_raise(
     """Heavy, light, none under one leaf: the calls go from raise toward lower and never back."""
     order = {CallKind.RAISE: 0, CallKind.LOWER: 2}
     felt = (Contact.HEAVY, Contact.LIGHT, Contact.NONE)
-    ranks = [
-        order.get(decide([touch(thou(thou(leaf)), contact)], heard).call, 1) for contact in felt
-    ]
+    ranks = [order.get(decide([touch(thou(leaf), contact)], heard).call, 1) for contact in felt]
     assert ranks == sorted(ranks)
 
 
@@ -252,7 +230,7 @@ def test_an_answer_that_means_higher_never_calls_toward_raise(
 def test_a_higher_string_is_cut_deeper(clearance: float, more: float) -> None:
     """The depth to take off grows with the clearance."""
     cuts = [
-        slot_cut_mm(update(flat_prior(CLEARANCE), number(mm(mm(h))), READING), WINDOW, TABLE) or 0.0
+        slot_cut_mm(update(flat_prior(CLEARANCE), number(mm(h)), READING), WINDOW, TABLE) or 0.0
         for h in (clearance, clearance + more)
     ]
     assert cuts[1] >= cuts[0] - 1e-4
@@ -263,7 +241,7 @@ def gate(state: GateState, **kwargs: object) -> Gate:
     return Gate(gate="relief", state=state, ask="How much relief?", why="Relief first.", **kwargs)
 
 
-LOWERED = decide([number(mm(mm(0.70)))])
+LOWERED = decide([number(mm(0.70))])
 
 
 def test_an_open_check_turns_a_barred_call_into_check_first() -> None:
@@ -364,7 +342,7 @@ def test_stated_confidence_is_honest(spread_of_truth: str) -> None:
 
 def test_where_no_clearance_fits_nothing_is_cut() -> None:
     """A window whose floor lies over its ceiling: no lower, no raise, but what could change."""
-    readings = [number(mm(mm(0.70)))]
+    readings = [number(mm(0.70))]
     believed = posterior(readings, 1, PRIOR, READING)
     shut = StringWindow(1, 0.62, 0.55, 0.50, 0.02, 0.02, note="A heavier string.", exists=False)
     evidence = Evidence(

@@ -53,9 +53,9 @@ def test_every_string_gets_one_call_in_the_instruments_order() -> None:
 def test_a_guitar_with_two_worn_trebles() -> None:
     """Low E drags at 20 thou; B and high E jam under 10 and buzz: leave one, raise two."""
     readings = [
-        touch(thou(Contact.LIGHT), 6, thou(20), Buzz.NONE),
-        touch(thou(Contact.HEAVY), 2, thou(10), Buzz.NORMAL),
-        touch(thou(Contact.HEAVY), 1, thou(10), Buzz.NORMAL),
+        touch(thou(20), Contact.LIGHT, 6, Buzz.NONE),
+        touch(thou(10), Contact.HEAVY, 2, Buzz.NORMAL),
+        touch(thou(10), Contact.HEAVY, 1, Buzz.NORMAL),
     ]
     plan = make_plan(job("electric guitar", readings), TRADE)
     made = calls(plan)
@@ -83,9 +83,7 @@ def test_a_string_that_is_high_is_lowered_with_its_file() -> None:
 
 def test_a_leave_carries_no_amounts_and_no_file() -> None:
     """What stays is not given a depth, a height or a file."""
-    plan = make_plan(
-        job("electric guitar", [touch(thou(Contact.LIGHT), 6, thou(20), Buzz.NONE)]), TRADE
-    )
+    plan = make_plan(job("electric guitar", [touch(thou(20), Contact.LIGHT, 6, Buzz.NONE)]), TRADE)
     call = plan.strings[0]
     assert call.call is CallKind.LEAVE
     assert (call.slot_cut_mm, call.raise_mm, call.file_mm) == (None, None, None)
@@ -105,7 +103,7 @@ def test_cautions_fit_the_work_and_the_nut() -> None:
 
 def test_nothing_to_cut_means_no_caution_about_cutting() -> None:
     """A plan that leaves everything alone does not lecture."""
-    readings = [touch(thou(Contact.LIGHT), s, thou(18), Buzz.NONE) for s in range(1, 5)]
+    readings = [touch(thou(18), Contact.LIGHT, s, Buzz.NONE) for s in range(1, 5)]
     plan = make_plan(job("soprano ukulele", readings), TRADE)
     assert set(calls(plan).values()) == {CallKind.LEAVE}
     assert not any("Cutting" in caution for caution in plan.cautions)
@@ -114,8 +112,7 @@ def test_nothing_to_cut_means_no_caution_about_cutting() -> None:
 def test_the_walk_sees_what_the_plan_says() -> None:
     """A string's state and its place in the plan are one call."""
     given_job = job(
-        "bass guitar",
-        [touch(thou(Contact.NONE), 4, thou(18)), touch(thou(Contact.HEAVY), 4, thou(24))],
+        "bass guitar", [touch(thou(18), Contact.NONE, 4), touch(thou(24), Contact.HEAVY, 4)]
     )
     assert string_state(given_job, 4, TRADE).call == make_plan(given_job, TRADE).strings[0]
 
@@ -140,21 +137,21 @@ def test_a_walk_settles_with_the_leaf_at_the_target() -> None:
 
 def test_a_contradiction_asks_for_one_of_its_leaves_again() -> None:
     """The walk is not settled until one of the two answers is given anew."""
-    clash = [touch(thou(Contact.NONE), 6, thou(20)), touch(thou(Contact.HEAVY), 6, thou(16))]
+    clash = [touch(thou(20), Contact.NONE, 6), touch(thou(16), Contact.HEAVY, 6)]
     state = string_state(job("electric guitar", clash), 6, TRADE)
     assert state.call.call is CallKind.READ_AGAIN
     assert state.advice.why is LeafReason.AGAIN
     assert state.advice.leaves in {reading.leaves for reading in clash}
     assert not state.settled
     again = string_state(
-        job("electric guitar", [*clash, touch(thou(Contact.NONE), 6, thou(16))]), 6, TRADE
+        job("electric guitar", [*clash, touch(thou(16), Contact.NONE, 6)]), 6, TRADE
     )
     assert again.contradiction is None
 
 
 def test_a_leaf_that_left_the_bag_is_not_asked_for_again() -> None:
     """Of two answers that contradict, only a leaf at hand can be read again."""
-    clash = [touch(thou(Contact.NONE), 6, thou(20.4)), touch(thou(Contact.HEAVY), 6, thou(16))]
+    clash = [touch(thou(20.4), Contact.NONE, 6), touch(thou(16), Contact.HEAVY, 6)]
     state = string_state(job("electric guitar", clash), 6, TRADE)
     assert state.advice.leaves == clash[1].leaves
 
@@ -169,7 +166,7 @@ def test_a_record_of_the_last_visit_starts_the_next() -> None:
 
 def test_a_pass_of_the_file_ends_the_readings_before_it() -> None:
     """After filing, what was read before speaks of a slot that is no more."""
-    before, after = touch(thou(Contact.NONE), 6, thou(24)), touch(thou(Contact.LIGHT), 6, thou(20))
+    before, after = touch(thou(24), Contact.NONE, 6), touch(thou(20), Contact.LIGHT, 6)
     filed = Pass(string=6, strokes=3, after=1)
     given_job = job("electric guitar", [before, after], passes=(filed,))
     assert since_last_pass(given_job, 6) == (after,)
