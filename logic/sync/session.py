@@ -104,8 +104,8 @@ class SyncSession:
         if self._comparison is None:
             self._batch = self._take_prepared() or list(self._lacking_at_hub(self.hub))
             if self._batch or self._more:
-                return self._message(self._have(), self._batch)
-            self._finish()
+                return self._message(self._held_or_passed_over(), self._batch)
+            self._compare_sides()
         return self._message(self._comparison.have(), []) if self._comparison else None
 
     @property
@@ -125,7 +125,7 @@ class SyncSession:
     def early_message(self, reply: ExchangeReply) -> bytes | None:
         """The next message, to be sent before `reply` is merged, where it only asks for more;
         None where that is not known yet."""
-        hub, have = Spans(reply.have), self._have()
+        hub, have = Spans(reply.have), self._held_or_passed_over()
         if self._comparison or not reply.more or any(self.here().difference(hub)):
             return None
         before = len(have)
@@ -144,17 +144,17 @@ class SyncSession:
         if self._comparison:
             yield from self._compare(self._comparison, reply)
             return
-        asked = len(self._have())
+        asked = len(self._held_or_passed_over())
         self._note_refused(reply)
         self._batch = []
         self.outcome.sent += reply.taken
         self._merge_events(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
         # a hub that has more and gives nothing new would be asked for ever
-        self._more = reply.more and len(self._have()) > asked
+        self._more = reply.more and len(self._held_or_passed_over()) > asked
 
     # --- what goes out ---
 
-    def _have(self) -> Spans:
+    def _held_or_passed_over(self) -> Spans:
         have = self.here()
         have.update(self.passed_over)
         have.update(self._forked)
@@ -228,14 +228,16 @@ class SyncSession:
 
     # --- the end ---
 
-    def _finish(self) -> None:
+    def _compare_sides(self) -> None:
         """Compare what both sides hold, by count and by digest; look closer where they differ."""
         here, hub = self.here(), self.hub or Spans()
         known = self.here()
         known.update(self.passed_over)
         apart = {run.device for run in here.difference(hub)}
         apart |= {run.device for run in hub.difference(known)}
-        other = {device for device, head in self._heads.items() if not self._same(device, head)}
+        other = {
+            device for device, head in self._heads.items() if not self._head_agrees(device, head)
+        }
         self.outcome.disagree = sorted(apart | other)
         parting = frozenset(other | (apart & {run.device for run in self._forked}))
         if parting and self._comparisons < COMPARISONS:
@@ -253,7 +255,7 @@ class SyncSession:
                 self._forked.discard_device(device)
                 self._refused.discard_device(device)
 
-    def _same(self, device: str, head: str) -> bool:
+    def _head_agrees(self, device: str, head: str) -> bool:
         upto = self.hub.upto(device) if self.hub else 0
         if upto > self.here().upto(device):
             return True  # a matter of count, not of digest

@@ -25,14 +25,14 @@ CODE_LENGTH = 8
 Name = Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}$")]
 
 
-def _whole(value: Any) -> Any:
+def _whole_number(value: Any) -> Any:
     """JSON knows one kind of number: 2.0 is as whole as 2."""
     return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
-_tolerant = BeforeValidator(_whole)
-Number = Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER), _tolerant]
-Limit = Annotated[int, Field(strict=True, ge=0, le=MAX_BATCH_EVENTS), _tolerant]
+_accept_whole_floats = BeforeValidator(_whole_number)
+Number = Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER), _accept_whole_floats]
+Limit = Annotated[int, Field(strict=True, ge=0, le=MAX_BATCH_EVENTS), _accept_whole_floats]
 Runs = Annotated[list[tuple[Number, Number]], Field(max_length=100_000)]
 _no_other_names: dict[str, Any] = {"additionalProperties": False}
 Have = Annotated[dict[Name, Runs], Field(max_length=10_000, json_schema_extra=_no_other_names)]

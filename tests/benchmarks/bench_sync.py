@@ -206,7 +206,7 @@ def store_rate(lines: list[bytes], url: str, name: str) -> None:
     event_store = EventStore(database)
     ours = _timed(
         lambda: [
-            event_store.take(bench, verified[a : a + BATCH], "k", 0)
+            event_store.keep(bench, verified[a : a + BATCH], "k", 0)
             for a in range(0, len(verified), BATCH)
         ]
     )

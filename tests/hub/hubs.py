@@ -48,7 +48,7 @@ def make_hub(database: Database | None = None, **changed: Any) -> Hub:
     """A hub with a standing clock and no hurry."""
     paces = {
         name: unhurried()
-        for name in ("exchange_pace", "join_pace", "all_joins_pace", "stranger_pace")
+        for name in ("exchange_rate", "join_rate", "all_joins_rate", "unknown_key_rate")
     }
     given = {"now_ms": Clock().now_ms, **paces, **changed}
     return Hub(SqliteDatabase(None) if database is None else database, **given)

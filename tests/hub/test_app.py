@@ -107,7 +107,7 @@ async def test_joining_over_the_network() -> None:
 
 async def test_guessing_at_codes_is_slowed_down() -> None:
     """After a few wrong codes an address has to wait, and is told for how long."""
-    way = InProcess.of(make_hub(join_pace=RateLimit(per_second=0.1, burst=3, now=lambda: 0.0)))
+    way = InProcess.of(make_hub(join_rate=RateLimit(per_second=0.1, burst=3, now=lambda: 0.0)))
     body = json.dumps({"code": "AAAA-AAAA", "label": "x"}).encode()
     answers = [await way.send("POST", "/v1/join", JSON, body) for _ in range(5)]
     assert [answer.status for answer in answers] == [403, 403, 403, 429, 429]
@@ -118,14 +118,14 @@ async def test_guessing_at_codes_is_slowed_down() -> None:
 
 async def test_guessing_at_keys_is_slowed_down() -> None:
     """So is showing keys that are none."""
-    way = InProcess.of(make_hub(stranger_pace=RateLimit(per_second=1, burst=2, now=lambda: 0.0)))
+    way = InProcess.of(make_hub(unknown_key_rate=RateLimit(per_second=1, burst=2, now=lambda: 0.0)))
     statuses = [(await exchange(way, "nw1.a.b", message([]))).status for _ in range(4)]
     assert statuses == [401, 401, 429, 429]
 
 
 async def test_a_device_that_asks_too_often_is_told_to_wait() -> None:
     """And one that does not is not held up by it."""
-    hub = make_hub(exchange_pace=RateLimit(per_second=1, burst=2, now=lambda: 0.0))
+    hub = make_hub(exchange_rate=RateLimit(per_second=1, burst=2, now=lambda: 0.0))
     way, busy, calm = InProcess.of(hub), new_key(hub), new_key(hub)
     statuses = [(await exchange(way, busy, message([]))).status for _ in range(3)]
     assert statuses == [200, 200, 429]

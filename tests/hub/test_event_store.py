@@ -54,7 +54,7 @@ def test_what_is_taken_is_held_and_given_out(database: Database) -> None:
     """Events come back as they were, in the order of their numbers, with the last one's digest."""
     event_store, [bench] = ledger_of(database, "one")
     events = chain("d1", 5)
-    taken = event_store.take(bench, events, "k", 0)
+    taken = event_store.keep(bench, events, "k", 0)
     held = event_store.held(bench)
     assert (taken.taken, taken.known, taken.forks) == (5, 0, [])
     assert held.spans == Spans({"d1": [(1, 5)]})
@@ -66,8 +66,8 @@ def test_doubles_change_nothing(database: Database) -> None:
     """A batch that comes twice, whole or within itself, is kept once."""
     event_store, [bench] = ledger_of(database, "one")
     events = chain("d1", 3)
-    event_store.take(bench, events + events, "k", 0)
-    again = event_store.take(bench, events, "k", 0)
+    event_store.keep(bench, events + events, "k", 0)
+    again = event_store.keep(bench, events, "k", 0)
     assert (again.taken, again.known) == (0, 3)
     assert len(list(stored(database, bench))) == 3
 
@@ -76,11 +76,11 @@ def test_order_of_arrival_does_not_matter(database: Database) -> None:
     """Later numbers may come first; the hole is told of until it is filled."""
     event_store, [bench] = ledger_of(database, "one")
     events = chain("d1", 6)
-    event_store.take(bench, events[4:], "k", 0)
-    event_store.take(bench, events[1:2], "k", 0)
+    event_store.keep(bench, events[4:], "k", 0)
+    event_store.keep(bench, events[1:2], "k", 0)
     assert event_store.held(bench).spans == Spans({"d1": [(2, 2), (5, 6)]})
     assert event_store.held(bench).heads == {}
-    event_store.take(bench, [events[3], events[0], events[2]], "k", 0)
+    event_store.keep(bench, [events[3], events[0], events[2]], "k", 0)
     assert event_store.held(bench).spans == Spans({"d1": [(1, 6)]})
     assert not check(database, bench).wrong
 
@@ -90,10 +90,10 @@ def test_another_event_of_the_same_number_is_kept_aside(database: Database) -> N
     one, is kept aside and named as a fork."""
     event_store, [bench] = ledger_of(database, "one")
     events, other = chain("d1", 3), chain("d1", 5, "other")
-    event_store.take(bench, events, "k", 0)
-    taken = event_store.take(bench, other[2:4], "k", 0)
-    event_store.take(bench, other[2:4], "k", 0)
-    later = event_store.take(bench, other[4:], "k", 0)
+    event_store.keep(bench, events, "k", 0)
+    taken = event_store.keep(bench, other[2:4], "k", 0)
+    event_store.keep(bench, other[2:4], "k", 0)
+    later = event_store.keep(bench, other[4:], "k", 0)
     assert (taken.taken, taken.forks, later.forks) == (0, ["d1:3", "d1:4"], ["d1:5"])
     assert everything(event_store, bench) == [event.text for event in events]
     quarantined = database.run(lambda now: now.rows("SELECT seq, text FROM aside ORDER BY seq"))
@@ -104,16 +104,16 @@ def test_an_event_between_two_others_must_fit_both(database: Database) -> None:
     """One that does not name its predecessor, or is not named by its successor, is a fork."""
     event_store, [bench] = ledger_of(database, "one")
     events, other = chain("d1", 3), chain("d1", 3, "other")
-    event_store.take(bench, [events[0], events[2]], "k", 0)
-    assert event_store.take(bench, [other[1]], "k", 0).forks == ["d1:2"]
-    assert event_store.take(bench, [events[1]], "k", 0).taken == 1
+    event_store.keep(bench, [events[0], events[2]], "k", 0)
+    assert event_store.keep(bench, [other[1]], "k", 0).forks == ["d1:2"]
+    assert event_store.keep(bench, [events[1]], "k", 0).taken == 1
 
 
 def test_benches_share_nothing(database: Database) -> None:
     """The same device names at two benches are two histories."""
     event_store, [one, two] = ledger_of(database, "one", "two")
-    event_store.take(one, chain("d1", 2), "k", 0)
-    event_store.take(two, chain("d1", 1, "other"), "k", 0)
+    event_store.keep(one, chain("d1", 2), "k", 0)
+    event_store.keep(two, chain("d1", 1, "other"), "k", 0)
     assert event_store.held(one).spans == Spans({"d1": [(1, 2)]})
     assert everything(event_store, two) == [chain("d1", 1, "other")[0].text]
 
@@ -122,7 +122,7 @@ def test_a_page_is_limited_by_count_and_by_size(database: Database) -> None:
     """No more than was asked for, and not much past a message's size; an event always fits."""
     event_store, [bench] = ledger_of(database, "one")
     big = chain("d1", 12, "x" * 200_000)
-    event_store.take(bench, big + chain("d2", 700), "k", 0)
+    event_store.keep(bench, big + chain("d2", 700), "k", 0)
     runs = list(event_store.held(bench).spans)
     assert len(event_store.missing(bench, runs, 3)) == 3
     assert 4 <= len(event_store.missing(bench, runs, 1000)) <= 6
@@ -144,7 +144,7 @@ def test_work_that_fails_leaves_nothing(database: Database) -> None:
         database.run(half)
     with pytest.raises(HubStoreError):
         database.run(lambda now: now.rows("SELECT nothing FROM nowhere"))
-    event_store.take(bench, chain("d1", 1), "k", 0)
+    event_store.keep(bench, chain("d1", 1), "k", 0)
     assert database.run(lambda now: now.rows("SELECT hub_seq FROM events")) == [(1,)]
 
 
@@ -185,7 +185,7 @@ def test_no_reader_ever_misses_a_row_of_concurrent_writers(url: str) -> None:
     def write(number: int) -> None:
         mine = EventStore(stores[number])
         for event in chain(f"d{number}", 40):
-            mine.take(bench, [event], "k", 0)
+            mine.keep(bench, [event], "k", 0)
 
     def arrived_in_order() -> bool:
         sql = "SELECT hub_seq FROM events ORDER BY hub_seq"

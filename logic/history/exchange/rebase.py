@@ -46,8 +46,8 @@ def replay(branch: list[Event]) -> list[Event]:
     """The events of a losing branch, by number, under its own name.
 
     `was` says which they were at first. Where numbers are missing, what comes after them is a
-    branch of its own; should somebody else tell it as part of a longer one, the fold takes what
-    `was` the same once.
+    branch of its own; should another device replay it as part of a longer one, the fold counts what
+    `was` the same event once.
     """
     return [again for piece in _unbroken_runs(branch) for again in _replayed(piece)]
 

@@ -75,7 +75,9 @@ class _Opening:
         numbers = [n for n in segment_numbers(self.directory) if n > self.past]
         for at, number in enumerate(numbers):
             last = number == numbers[-1]
-            skipped = self._skip(number) if number < self.covered.last and not last else None
+            skipped = (
+                self._closed_segment(number) if number < self.covered.last and not last else None
+            )
             if skipped:
                 self.segments.append(skipped)
                 continue
@@ -90,7 +92,7 @@ class _Opening:
                     yield Progress(done, round(done / share))
         self.report.events = sum(segment.events for segment in self.segments)
 
-    def _skip(self, number: int) -> Segment | None:
+    def _closed_segment(self, number: int) -> Segment | None:
         """A closed segment that the snapshot covers need not be read through."""
         return read_closing(number, self.directory.open(segment_name(number)))
 

@@ -1,7 +1,7 @@
 """Writing the journal anew, with some events left out or replaced.
 
 The one exception to "appended, never edited": for content that its owner wants gone, and for a
-branch that gives way to another. All that stays is first written again, durably, and folded from
+branch that is rebased. All that stays is first written again, durably, and folded from
 the new files; only then are the old ones removed. A stop in between leaves both, and reading takes
 each event once.
 """

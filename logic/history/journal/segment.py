@@ -159,7 +159,7 @@ def read_closing(number: int, store: ByteStore) -> Segment | None:
         tail = store.read_at(max(0, store.size() - length), length)
         frame = next(scan(tail, tail.rfind(b"\n", 0, -1) + 1), None)
         if isinstance(frame, Frame):
-            return _closing(number, frame.payload)
+            return _parsed_closing(number, frame.payload)
     return None
 
 
@@ -182,7 +182,7 @@ def _add_frame(contents: Contents, frame: Frame, data: bytes) -> None:
         _add_events(contents, frame.payload["events"], text)
     elif frame.payload.get("format") == FORMAT:
         contents.header = contents.header or frame.payload
-    elif closing := _closing(contents.segment.number, frame.payload):
+    elif closing := _parsed_closing(contents.segment.number, frame.payload):
         contents.segment.closed = True
         contents.segment.sha256 = closing.sha256
         before = hashlib.sha256(data[: frame.start]).hexdigest()
@@ -193,7 +193,7 @@ def _add_frame(contents: Contents, frame: Frame, data: bytes) -> None:
 
 def _add_events(contents: Contents, items: Any, text: bytes) -> None:
     items = items if isinstance(items, list) else [None]
-    read = [_known_event(item, contents.known) or parse_event(item) for item in items]
+    read = [_event_read_before(item, contents.known) or parse_event(item) for item in items]
     events = [event for event in read if event is not None]
     contents.not_understood += len(items) - len(events)
     if len(events) == len(items) and all(map(_is_plain, events, items)):
@@ -222,7 +222,7 @@ def _adopt_line_text(events: list[Event], text: bytes) -> None:
         event.adopt_canonical_bytes(opening + part + (b"}" if at < len(parts) - 1 else b""))
 
 
-def _known_event(item: Any, known: HeldEvents) -> Event | None:
+def _event_read_before(item: Any, known: HeldEvents) -> Event | None:
     if not (isinstance(item, dict) and known.upto):
         return None
     device, seq = item.get("device"), item.get("seq")
@@ -242,7 +242,7 @@ def parse_event(item: Any) -> Event | None:
         return None
 
 
-def _closing(number: int, payload: dict[str, Any]) -> Segment | None:
+def _parsed_closing(number: int, payload: dict[str, Any]) -> Segment | None:
     closed = payload.get("closed")
     if not isinstance(closed, dict):
         return None

@@ -67,7 +67,12 @@ class Snapshots:
         """The newest snapshot that holds, or None."""
         slots = sorted(map(self._read_slot, SLOTS), key=_generation, reverse=True)
         return next(
-            (found for slot_body in slots if (found := self._checked(slot_body)) is not None), None
+            (
+                found
+                for slot_body in slots
+                if (found := self._usable_snapshot(slot_body)) is not None
+            ),
+            None,
         )
 
     def use(self, found: SnapshotFound, index: DocumentIndex) -> None:
@@ -85,7 +90,7 @@ class Snapshots:
         frame = next(scan(read_all(self.directory.open(slot))), None)
         return frame.payload if isinstance(frame, Frame) else {}
 
-    def _checked(self, slot_body: dict[str, Any]) -> SnapshotFound | None:
+    def _usable_snapshot(self, slot_body: dict[str, Any]) -> SnapshotFound | None:
         try:
             return self._snapshot_of(slot_body)
         except (KeyError, TypeError, ValueError, AttributeError, IndexError):
@@ -118,14 +123,14 @@ class Snapshots:
             self.usable
             and sum(len(table.changed) for table in self.tables.values()) >= SPILL_DOCUMENTS
         ):
-            self._try(self._write_changed)
+            self._try_to_write(self._write_changed)
 
     def save(self, journal: Journal, index: DocumentIndex, last: Stamp) -> None:
         """Write a snapshot of everything folded so far."""
         if self.usable and journal.segments:
-            self._try(lambda: self._save(journal, index, last))
+            self._try_to_write(lambda: self._save(journal, index, last))
 
-    def _try(self, write: Callable[[], None]) -> None:
+    def _try_to_write(self, write: Callable[[], None]) -> None:
         try:
             write()
         except NotOpened:

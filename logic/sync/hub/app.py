@@ -68,10 +68,10 @@ class Hub:
     origins: Sequence[str] = ()
     """Web addresses, other than the hub's own, whose pages may talk to it: none unless named."""
     now_ms: Callable[[], int] = wall_ms
-    exchange_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=30, burst=120))
-    join_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=0.1, burst=10))
-    all_joins_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
-    stranger_pace: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
+    exchange_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=30, burst=120))
+    join_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=0.1, burst=10))
+    all_joins_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
+    unknown_key_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
     metrics: Metrics = field(default_factory=Metrics)
 
     def __post_init__(self) -> None:
@@ -84,7 +84,7 @@ class Hub:
     def exchange(self, device: DeviceAccount, request: ExchangeRequest) -> Response:
         """Keep the events of `request`, and answer with those that the device lacks."""
         _refuse_other_protocols(request.protocol)
-        _keep_pace(self.exchange_pace, device.key_id)
+        _enforce_rate(self.exchange_rate, device.key_id)
         answered = answer(self.event_store, device, request, self.now_ms())
         reply = answered.reply
         self.metrics.count("events_taken", reply.taken)
@@ -96,8 +96,8 @@ class Hub:
     def join(self, address: str, request: JoinRequest) -> JoinReply:
         """Let a device in by its code."""
         _refuse_other_protocols(request.protocol)
-        _keep_pace(self.join_pace, address)
-        _keep_pace(self.all_joins_pace, "all")
+        _enforce_rate(self.join_rate, address)
+        _enforce_rate(self.all_joins_rate, "all")
         admitted = self.accounts.admit(request.code, request.label, self.now_ms())
         if admitted is None:
             what = "This joining code is wrong, was used, or is too old"
@@ -131,7 +131,7 @@ class Hub:
         """Whose key this is. Guessing at keys is slowed down."""
         device = self.accounts.device_of(key, self.now_ms())
         if device is None:
-            _keep_pace(self.stranger_pace, address)
+            _enforce_rate(self.unknown_key_rate, address)
             what = "The hub does not know this key: it was revoked, or never given"
             raise Refusal(401, Code.KEY_UNKNOWN, what, "Join the bench again with a new code.")
         return device
@@ -159,7 +159,7 @@ def make_app(hub: Hub) -> FastAPI:
     _add_health(app, hub)
     _remove_unused_responses(app)
     for path in ("/v1/exchange", "/v1/join", "/v1/leave"):
-        app.add_api_route(path, _only_post, methods=["GET", "HEAD"], include_in_schema=False)
+        app.add_api_route(path, _refuse_get, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route(
         "/{path:path}", Site(hub.site).answer, methods=["GET", "HEAD"], include_in_schema=False
     )
@@ -210,7 +210,7 @@ def _add_routes(app: FastAPI, hub: Hub) -> None:
         hub.leave(device)
 
 
-async def _only_post() -> None:
+async def _refuse_get() -> None:
     """Answer GET on a POST route, which would otherwise be answered by the site."""
     raise HTTPException(405, "This wants POST", {"Allow": "POST"})
 
@@ -284,8 +284,8 @@ def _address(request: Request) -> str:
     return request.client.host if request.client else ""
 
 
-def _keep_pace(pace: RateLimit, name: str) -> None:
-    wait_s = pace.wait(name)
+def _enforce_rate(rate: RateLimit, name: str) -> None:
+    wait_s = rate.wait(name)
     if wait_s:
         what = "Too many messages at once"
         raise Refusal(429, Code.TOO_OFTEN, what, "Wait, then try again.", wait_s)

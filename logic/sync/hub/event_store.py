@@ -69,14 +69,14 @@ class EventStore:
 
         return self.database.run(renew)
 
-    def take(
+    def keep(
         self, bench: str, batch: list[VerifiedEvent], key_id: str, now_ms: int
     ) -> StoredReceipt:
         """Keep a batch. Doubles change nothing; what disagrees with what is kept is quarantined."""
         if not batch:
             return StoredReceipt()
         return self.database.run(
-            lambda transaction: _take(transaction, self._lock, bench, batch, key_id, now_ms)
+            lambda transaction: _keep_batch(transaction, self._lock, bench, batch, key_id, now_ms)
         )
 
     def held(self, bench: str) -> HeldRuns:
@@ -93,7 +93,9 @@ class EventStore:
     def missing(self, bench: str, runs: Iterable[Run], limit: int) -> list[str]:
         """The canonical texts of events in `runs`, up to `limit` and a message's size."""
         return self.database.run(
-            lambda transaction: list(_page(_texts(transaction, bench, runs, limit), limit))
+            lambda transaction: list(
+                _up_to_a_message(_texts(transaction, bench, runs, limit), limit)
+            )
         )
 
     def _lock(self, transaction: Transaction, bench: str) -> int:
@@ -119,7 +121,7 @@ def _epoch(transaction: Transaction) -> str:
     return str(row[0])
 
 
-def _take(
+def _keep_batch(
     transaction: Transaction,
     lock: Lock,
     bench: str,
@@ -129,7 +131,9 @@ def _take(
 ) -> StoredReceipt:
     head = lock(transaction, bench)
     found = classify(
-        batch, _kept(transaction, bench, batch), _quarantined_digests(transaction, bench, batch)
+        batch,
+        _kept_links(transaction, bench, batch),
+        _quarantined_digests(transaction, bench, batch),
     )
     fresh = found.fresh
     transaction.insert_all(
@@ -153,7 +157,7 @@ def _take(
     return StoredReceipt(len(fresh), found.known, [event.id for event in found.forks])
 
 
-def _kept(transaction: Transaction, bench: str, batch: list[VerifiedEvent]) -> Links:
+def _kept_links(transaction: Transaction, bench: str, batch: list[VerifiedEvent]) -> Links:
     """What is kept of the batch and beside it."""
     links: Links = {}
     for device, first, last in _runs_of(batch):
@@ -206,7 +210,7 @@ def _texts(transaction: Transaction, bench: str, runs: Iterable[Run], limit: int
             limit -= len(rows)
 
 
-def _page(texts: Iterator[str], limit: int) -> Iterator[str]:
+def _up_to_a_message(texts: Iterator[str], limit: int) -> Iterator[str]:
     """Up to `limit` texts, and no more once a message is full."""
     size = 0
     for _, text in zip(range(limit), texts, strict=False):

@@ -21,7 +21,7 @@ def answer(
 ) -> ExchangeAnswer:
     """The reply to `request`, and the texts of the events that go with it."""
     verified, refused = _verified_events(request, device.role)
-    receipt = event_store.take(device.bench, verified, device.key_id, now_ms)
+    receipt = event_store.keep(device.bench, verified, device.key_id, now_ms)
     refused += [
         Refused(event=fork, code=Code.FORK, why="another event has this number; kept aside")
         for fork in receipt.forks

@@ -35,7 +35,7 @@ class BodyLimit:
             return
         try:
             async with asyncio.timeout(BODY_SECONDS):
-                body = await _read(receive)
+                body = await _read_body(receive)
             body = _unpacked(body, _header(scope, b"content-encoding"))
         except TooLarge:
             refusal = error_reply(
@@ -51,10 +51,10 @@ class BodyLimit:
             what = "The message's Content-Encoding is not gzip, or it is damaged"
             await error_reply(400, Code.MALFORMED, what, "Send plain JSON.")(scope, receive, send)
         else:
-            await self._app(_plain(scope, len(body)), _body_then_rest(body, receive), send)
+            await self._app(_unpacked_scope(scope, len(body)), _body_then_rest(body, receive), send)
 
 
-async def _read(receive: Receive) -> bytes:
+async def _read_body(receive: Receive) -> bytes:
     parts, size = [], 0
     while True:
         message = await receive()
@@ -86,7 +86,7 @@ def _header(scope: Scope, name: bytes) -> bytes:
     return next((value.strip().lower() for key, value in scope["headers"] if key == name), b"")
 
 
-def _plain(scope: Scope, size: int) -> Scope:
+def _unpacked_scope(scope: Scope, size: int) -> Scope:
     """The scope of a request that came unpacked and with its length."""
     gone = (b"content-encoding", b"content-length", b"transfer-encoding")
     kept = [(key, value) for key, value in scope["headers"] if key not in gone]

@@ -63,12 +63,13 @@ class Metrics:
                 labels = f'route="{route}",le="{bound}"'
                 yield f"nutwright_hub_request_seconds_bucket{{{labels}}} {value}"
             yield f'nutwright_hub_request_seconds_sum{{route="{route}"}} {self._seconds[route]:.6f}'
-            yield f'nutwright_hub_request_seconds_count{{route="{route}"}} {self._all(route)}'
+            count = self._requests_of(route)
+            yield f'nutwright_hub_request_seconds_count{{route="{route}"}} {count}'
 
     def _buckets(self, route: str) -> list[int]:
-        return [*self._within[route], self._all(route)]
+        return [*self._within[route], self._requests_of(route)]
 
-    def _all(self, route: str) -> int:
+    def _requests_of(self, route: str) -> int:
         return sum(value for (each, _), value in self._requests.items() if each == route)
 
 

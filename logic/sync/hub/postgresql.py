@@ -97,7 +97,7 @@ class PostgresDatabase:
     @contextmanager
     def _connection(self) -> Iterator[psycopg.Connection[Row]]:
         with self._free:
-            connection = self._take()
+            connection = self._take_connection()
             try:
                 yield connection
             finally:
@@ -106,19 +106,19 @@ class PostgresDatabase:
                 else:
                     self._idle.put(connection)
 
-    def _take(self) -> psycopg.Connection[Row]:
+    def _take_connection(self) -> psycopg.Connection[Row]:
         """An idle connection that still lives, or a new one."""
         while True:
             try:
                 connection = self._idle.get_nowait()
             except queue.Empty:
                 return psycopg.connect(self._url, autocommit=True, connect_timeout=5)
-            if _lives(connection):
+            if _is_alive(connection):
                 return connection
             connection.close()
 
 
-def _lives(connection: psycopg.Connection[Row]) -> bool:
+def _is_alive(connection: psycopg.Connection[Row]) -> bool:
     """Whether the server still knows the connection; a hub must outlive its server's restarts."""
     try:
         connection.execute("SELECT 1")

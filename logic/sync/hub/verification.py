@@ -40,7 +40,7 @@ def verify(item: Any, index: int = 0) -> VerifiedEvent | Refused:
             check_plain(event.unknown_fields)
         data = event.canonical_bytes
     except (ValueError, RecursionError):
-        return Refused(event=_name(item, index), code=Code.MALFORMED, why="this is no event")
+        return Refused(event=_name_of(item, index), code=Code.MALFORMED, why="this is no event")
     if len(data) > MAX_EVENT_BYTES:
         why = f"an event holds up to {MAX_EVENT_BYTES} bytes"
         return Refused(event=event.id, code=Code.TOO_LARGE, why=why)
@@ -61,7 +61,7 @@ def _erases(event: Event) -> bool:
     return isinstance(touches, list) and document_key(("setting", ERASURES)) in touches
 
 
-def _name(item: Any, index: int) -> str:
+def _name_of(item: Any, index: int) -> str:
     if isinstance(item, dict):
         device, seq = item.get("device"), item.get("seq")
         if isinstance(device, str) and isinstance(seq, int) and len(device) <= 64:

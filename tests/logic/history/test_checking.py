@@ -36,22 +36,26 @@ SEGMENTS = sorted(name for name in FOLDER if name.startswith("journal"))
 def test_a_sound_file_and_a_sound_folder_are_said_to_be() -> None:
     """How many entries of how many devices, and nothing wrong."""
     file, folder = check_file(FILE), check_journal(FOLDER)
-    assert (file.sound and file.holds == ["21 entries of 2 devices, bench alder-row."]) or (
-        file.sound and f"{len(EVENTS)} entries" in file.holds[0]
-    )
+    devices = len({event.device for event in EVENTS})
+    counts = f"{len(EVENTS)} entries of {devices} devices, bench alder-row."
+    assert file.sound and file.holds == [counts]
     assert folder.sound and folder.holds == ["13 entries of 1 device, bench alder-row."]
 
 
 @settings(deadline=None, max_examples=60)
 @given(st.sampled_from(SEGMENTS), st.data(), st.integers(1, 255))
 def test_any_flipped_byte_of_a_journal_is_found(name: str, data: st.DataObject, flip: int) -> None:
-    """Wherever it is: in a line, in a checksum, in a line's end or in the closing digest."""
+    """Wherever it is: in a line, in a checksum or in the closing digest. Only the line feed after a
+    line without a digest over it may be another byte, which loses nothing."""
     at = data.draw(st.integers(0, len(FOLDER[name]) - 1))
     files = dict(FOLDER)
     changed = bytearray(files[name])
     changed[at] ^= flip
     files[name] = bytes(changed)
-    assert not check_journal(files).sound
+    found = check_journal(files)
+    if found.sound:
+        assert FOLDER[name][at : at + 1] == b"\n"
+        assert found.holds == check_journal(FOLDER).holds
 
 
 @pytest.mark.parametrize("name", SEGMENTS[:-1])

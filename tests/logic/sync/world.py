@@ -119,7 +119,9 @@ class World:
         """A hub that has never seen anybody."""
         made = make_hub(self._database)  # makes the tables
         self._clear()
-        given = {name: getattr(made, name) for name in ("exchange_pace", "stranger_pace", "now_ms")}
+        given = {
+            name: getattr(made, name) for name in ("exchange_rate", "unknown_key_rate", "now_ms")
+        }
         self.hub = self._hub_type(self._database, **given)
         self.network = Network(Direct(self.hub))
         for phone in self.phones:
