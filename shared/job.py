@@ -10,6 +10,7 @@ from pydantic import Field
 from shared.instrument import Instrument, Player
 from shared.kit import Kit
 from shared.readings import Buzz, Reading
+from shared.reasons import Lack, OpenCheck
 from shared.record import Record
 from shared.units import Length
 
@@ -115,6 +116,8 @@ class Gate(Record):
     imposes: CallKind | None = None
     reason: str = ""
     forbids: tuple[CallKind, ...] = ()
+    lacks: Lack | None = Field(default=None, exclude=True)
+    """What is lacking where it is open because nobody answered or knows; `reason` says it too."""
 
 
 class StringCall(Record):
@@ -123,6 +126,9 @@ class StringCall(Record):
     string: int
     call: CallKind
     reason: str
+    """A `CallReason`, or the reason of the check that bars the call."""
+    open_check: OpenCheck | None = Field(default=None, exclude=True)
+    """The check that is to be answered first, if the call waits for an answer; `reason` says it."""
     why: str
     confidence: float
     clearance_mm: Interval | None = None
@@ -174,6 +180,8 @@ class RaiseOption(Record):
     missed: tuple[int, ...] = ()
     cure_hours: float | None = None
     cautions: tuple[str, ...] = ()
+    cautions_in_why: bool = Field(default=False, exclude=True)
+    """Whether `why` says the cautions already."""
 
 
 class NutAdvice(Record):

@@ -128,7 +128,12 @@ def _reasons(calls: Iterable[StringCall], instrument: Instrument, unit: Unit) ->
     """Why, once for all strings of which the same is true."""
     alike: dict[tuple[str, ...], list[StringCall]] = {}
     for call in calls:
-        said = (call.reason, _sentence(call.why), _file(call, unit), _sentence(call.next_step))
+        said = (
+            reason_said(call),
+            _sentence(call.why),
+            _file(call, unit),
+            _sentence(call.next_step),
+        )
         alike.setdefault(said, []).append(call)
     return [_why(said, together, instrument) for said, together in alike.items()]
 
@@ -137,7 +142,7 @@ def _why(said: tuple[str, ...], calls: Sequence[StringCall], instrument: Instrum
     reason, why, file, next_step = said
     names = ", ".join(instrument.name_of(call.string) for call in calls)
     cents = [call.cents_at_fret_1 for call in calls if call.cents_at_fret_1 is not None]
-    parts = (f"{names} · {reason_said(reason)}: {why}", _sharpness(cents), file, next_step)
+    parts = (f"{names} · {reason}: {why}", _sharpness(cents), file, next_step)
     return " ".join(part for part in parts if part)
 
 

@@ -27,6 +27,8 @@ from logic.languages import load_language
 from logic.testing import TRADE
 from shared.bootstrap import ROOT
 from shared.errors import InputError
+from shared.job import CallKind, StringCall, Window
+from shared.reasons import Lack, OpenCheck
 from shared.units import Length
 from shared.words import FigureStyle, chosen_of, inside, listed, say, speaking
 from tests.languages.extract import everything_said
@@ -269,8 +271,22 @@ def test_lists_and_starts_of_sentences() -> None:
 def test_reasons_are_said_where_they_are_shown() -> None:
     """A reason kept in English has its German, also where it names a check."""
     with speaking(load_language("de")):
-        assert reason_said("too high") == "zu hoch"
-        assert reason_said("nut type not answered yet") == "Sattelart: noch nicht beantwortet"
+        assert reason_said(_call("too high")) == "zu hoch"
+        waits = OpenCheck(check="nut_type", lacks=Lack.ANSWER)
+        assert reason_said(_call(waits.reason, waits)) == "Sattelart: noch nicht beantwortet"
+
+
+def _call(reason: str, waits: OpenCheck | None = None) -> StringCall:
+    window = Window(low=0.3, target=0.4, high=0.5)
+    return StringCall(
+        string=1,
+        call=CallKind.CHECK_FIRST,
+        reason=reason,
+        open_check=waits,
+        why="",
+        confidence=1,
+        window_mm=window,
+    )
 
 
 def test_lengths_in_german_sentences_follow_the_bench() -> None:

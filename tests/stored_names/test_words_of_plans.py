@@ -10,13 +10,13 @@ import pytest
 from logic.bench.cutting.cutting import CutStep, Oddity
 from logic.bench.instrument.presets import kinds
 from logic.bench.measuring.verdict import VERDICTS
-from logic.bench.plan.call import CONTRADICTED, NO_WINDOW, NOT_READ, NOT_SURE
 from logic.bench.raising.nut_layout import Spacing
 from logic.bench.visits.quick_check import QUICK_CHECK
 from logic.testing import TRADE
 from shared.instrument import Attack, Make, NutType
 from shared.job import CallKind, GateState
 from shared.readings import Buzz, Contact
+from shared.reasons import CallReason, GateReason, Lack, OpenCheck
 from tests.logic.test_command_line import SAMPLES, run_main
 
 WORDS: dict[type[StrEnum], set[str]] = {
@@ -39,6 +39,12 @@ WORDS: dict[type[StrEnum], set[str]] = {
 REASONS = {
     *("on target", "low but clean", "too high", "low and buzzes", "low for hard playing"),
     *("rests on the crown", "buzz is not height", "play it open"),
+}
+GATE_REASONS = {
+    *("answer not understood", "answers disagree", "skipped", "not asked", "plays tonight"),
+    *("not a question known here", "never cut in a hurry", "V-shaped slot", "slot too narrow"),
+    *("slot too wide", "relief first", "frets 1 to 3 first", "slot floor first"),
+    "nut position first",
 }
 PASSED = {
     "at_pitch": "yes",
@@ -68,12 +74,16 @@ def test_words_of_a_kind_stand(kind: type[StrEnum]) -> None:
 def test_reasons_of_a_call_stand() -> None:
     """What programs and pages read as the reason of a call that no check imposed."""
     assert {one.reason for row in VERDICTS.values() for one in row.values()} >= REASONS
-    assert (*("not read yet", "not sure yet", "no such clearance", "readings contradict"),) == (
-        NOT_READ,
-        NOT_SURE,
-        NO_WINDOW,
-        CONTRADICTED,
-    )
+    made = {"not read yet", "not sure yet", "no such clearance", "readings contradict"}
+    assert {reason.value for reason in CallReason} >= REASONS | made
+
+
+def test_reasons_of_checks_stand() -> None:
+    """What programs and pages read as the reason of a check that code decides by."""
+    assert {reason.value for reason in GateReason} >= GATE_REASONS
+    assert [lack.value for lack in Lack] == ["not answered yet", "not known yet"]
+    open_check = OpenCheck(check="nut_type", lacks=Lack.ANSWER)
+    assert open_check.reason == "nut type not answered yet"
 
 
 def test_kinds_of_instrument_stand() -> None:

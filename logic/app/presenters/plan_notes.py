@@ -54,12 +54,11 @@ def plan_notes(job_plan: JobPlan) -> PlanNotes:
 
 
 def _step(step: TonightStep) -> str:
-    if step.undo.startswith("nothing"):
+    if not step.undo:
         return say(step.do)
     return say("{step} To undo: {undo}.", step=say(step.do), undo=say(step.undo))
 
 
 def _open(gate: Gate) -> str:
     """What was found to be in doubt; else the question itself."""
-    unanswered = gate.reason.endswith(("not answered yet", "not known yet"))
-    return gate.ask if unanswered else gate.why
+    return gate.ask if gate.lacks else gate.why

@@ -49,7 +49,7 @@ def raising_view(
         heading=say(HEADINGS.get(chosen.method, chosen.method.capitalize())) if chosen else "",
         why=chosen.why if chosen else "",
         steps=(*_time(chosen, pace, work), *_steps(chosen, work, wording)) if chosen else (),
-        cautions=_cautions(chosen, wording) if chosen else (),
+        cautions=chosen.cautions if chosen and not chosen.cautions_in_why else (),
         lays_out=work.job.instrument.nut.type not in NOT_LAID_OUT,
         **_took(chosen, work, history),
     )
@@ -77,12 +77,6 @@ def _chosen(options: tuple[RaiseOption, ...], method: str) -> RaiseOption | None
     named = (option for option in options if option.method == method)
     recommended = (option for option in options if option.recommended)
     return next((*named, *recommended, *options).__iter__(), None)
-
-
-def _cautions(option: RaiseOption, wording: Wording) -> tuple[str, ...]:
-    """What to mind, unless the reason says it already."""
-    said = option.why.lower()
-    return tuple(each for each in option.cautions if each.lower() not in said)
 
 
 def _time(option: RaiseOption, pace: WorkPace, work: OpenedJob) -> tuple[tuple[str, str], ...]:

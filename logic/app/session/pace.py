@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import product
 
 from logic.bench.tables.trade_tables import TradeTables
@@ -23,7 +25,7 @@ def bench_pace(
 ) -> WorkPace:
     """The pace of jobs where a slot took `minutes`, and what was noted for the ways of raising in
     `jobs`."""
-    return pace_of(minutes, trade, _ways_noted(history, jobs))
+    return pace_of(minutes, trade, _ratios_by_method(history, jobs))
 
 
 def job_minutes(job: JobDocument, trade: TradeTables) -> float | None:
@@ -31,13 +33,39 @@ def job_minutes(job: JobDocument, trade: TradeTables) -> float | None:
     return minutes_a_slot(_slots_ms(job), trade)
 
 
-def _ways_noted(history: History, jobs: Iterable[str]) -> dict[str, list[float]]:
-    ways: dict[str, list[float]] = {}
+@dataclass(frozen=True)
+class NotedMinutes:
+    """What one way of raising took in one job, and what the table has for the same work."""
+
+    took: float
+    usual: float
+
+    @property
+    def stored(self) -> str:
+        """As the history holds it: "25 of 30"."""
+        return f"{self.took:g} of {self.usual:g}"
+
+    @classmethod
+    def read(cls, stored: object) -> NotedMinutes | None:
+        """What was stored; None where that is not such a note, or none that can be."""
+        found = _STORED.fullmatch(stored) if isinstance(stored, str) else None
+        if found is None:
+            return None
+        noted = cls(float(found["took"]), float(found["usual"]))
+        return noted if 0 < noted.took <= MOST_MINUTES and noted.usual > 0 else None
+
+
+_STORED = re.compile(r"(?P<took>[0-9]{1,4}(?:\.[0-9]+)?) of (?P<usual>[0-9]{1,4}(?:\.[0-9]+)?)")
+
+
+def _ratios_by_method(history: History, jobs: Iterable[str]) -> dict[str, list[float]]:
+    """By way of raising, the minutes that were noted over those that the table had."""
+    ratios: dict[str, list[float]] = {}
     for job, method in product(jobs, WAYS):
-        took, usual = _read(history.setting(took_name(job, method)))
-        if took:
-            ways.setdefault(method, []).append(took / usual)
-    return ways
+        noted = NotedMinutes.read(history.setting(took_name(job, method)))
+        if noted:
+            ratios.setdefault(method, []).append(noted.took / noted.usual)
+    return ratios
 
 
 def took_name(job: str, method: str) -> str:
@@ -46,23 +74,14 @@ def took_name(job: str, method: str) -> str:
 
 
 def took_kept(minutes: int, option: RaiseOption) -> str:
-    """What is kept: the minutes, and those that the table has for the same work."""
-    return f"{minutes} of {option.minutes or 0:g}"
+    """What the history holds of minutes that were noted for `option`."""
+    return NotedMinutes(minutes, option.minutes or 0).stored
 
 
 def minutes_noted(history: History, job: str, method: str) -> int:
     """What this way took in this job; 0 where nobody noted it."""
-    return int(_read(history.setting(took_name(job, method)))[0])
-
-
-def _read(kept: object) -> tuple[float, float]:
-    """The minutes and the table's; nought where that is not what was kept."""
-    took, _, usual = kept.partition(" of ") if isinstance(kept, str) else ("", "", "")
-    try:
-        read = float(took), float(usual)
-    except ValueError:
-        return 0.0, 1.0
-    return read if 0 < read[0] <= MOST_MINUTES and read[1] > 0 else (0.0, 1.0)
+    noted = NotedMinutes.read(history.setting(took_name(job, method)))
+    return int(noted.took) if noted else 0
 
 
 def _slots_ms(job: JobDocument) -> dict[int, list[int]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from logic.app.wording.wording import Wording
-from logic.bench.checks.reasons import reason_said
+from logic.bench.checks.reasons import checked_first, reason_said
 from logic.bench.measuring.kinds import kind_of
 from shared.job import CallKind, StringCall
 from shared.readings import Reading
@@ -37,10 +37,8 @@ def call_in_words(call: StringCall, wording: Wording) -> str:
     if call.call is CallKind.RAISE and call.raise_mm is not None:
         return say("Raise by {amount}", amount=wording.mm(call.raise_mm))
     if call.reason and call.call in (CallKind.LEAVE, CallKind.CHECK_FIRST, CallKind.READ_AGAIN):
-        reason = reason_said(call.reason)
-        if call.call is CallKind.CHECK_FIRST:
-            reason = reason.removesuffix(" first")  # said already
-        return f"{begun(say(call.call.value))}: {reason}"
+        reason = checked_first if call.call is CallKind.CHECK_FIRST else reason_said
+        return f"{begun(say(call.call.value))}: {reason(call)}"
     return begun(say(call.call.value))
 
 

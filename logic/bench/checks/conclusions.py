@@ -9,17 +9,16 @@ from typing import TYPE_CHECKING
 from logic.bench.checks.answers import Answer, AnswerFound, AtOdds, Skip, Unreadable, Unsure
 from logic.bench.checks.derived_facts import DERIVES
 from logic.bench.checks.evaluators import JUDGES
-from logic.bench.checks.reasons import NOT_ANSWERED, NOT_KNOWN, check_said
+from logic.bench.checks.reasons import check_said
 from logic.bench.checks.rule_context import RuleContext
 from shared.job import CallKind, Gate, GateState
+from shared.reasons import GateReason, Lack, OpenCheck
 from shared.units import Length
-from shared.words import inside, mark, say, say_known
+from shared.words import inside, say, say_known
 
 if TYPE_CHECKING:
     from logic.bench.tables.rules import Rule
 
-_NOT_UNDERSTOOD = mark("answer not understood")
-_AT_ODDS = mark("answers disagree")
 EVERY_CUT = (CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN)
 
 
@@ -32,6 +31,7 @@ class Conclusion:
     reason: str = ""
     says: str = ""
     forbids: tuple[CallKind, ...] = ()
+    lacks: Lack | None = None
 
 
 def gates_of(rule: Rule, case: RuleContext, opened: bool, listed: bool) -> tuple[Gate, ...]:
@@ -92,13 +92,13 @@ def _said(rule: Rule, case: RuleContext, string: int, answer: Answer) -> Conclus
     if isinstance(answer, AnswerFound):
         return _of_option(rule, answer)
     if isinstance(answer, Skip):
-        return _skipped(rule, mark("skipped"))
+        return _skipped(rule, GateReason.SKIPPED)
     if isinstance(answer, Unreadable):
         return _unreadable(answer)
     if isinstance(answer, AtOdds):
         return _at_odds(rule, answer)
     assert isinstance(answer, Unsure)
-    return _open(rule, NOT_KNOWN)
+    return _open(rule, Lack.KNOWLEDGE)
 
 
 def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
@@ -113,15 +113,21 @@ def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
 
 
 def _unanswered(rule: Rule, opened: bool) -> Conclusion:
-    return _open(rule, NOT_ANSWERED) if opened else _skipped(rule, mark("not asked"))
+    return _open(rule, Lack.ANSWER) if opened else _skipped(rule, GateReason.NOT_ASKED)
 
 
-def _open(rule: Rule, reason: str) -> Conclusion:
-    return Conclusion(GateState.OPEN, reason=f"{named(rule)} {reason}", forbids=rule.bars)
+def _open(rule: Rule, lacks: Lack) -> Conclusion:
+    reason = OpenCheck(check=rule.id, lacks=lacks).reason
+    return Conclusion(GateState.OPEN, reason=reason, forbids=rule.bars, lacks=lacks)
 
 
-def _skipped(rule: Rule, reason: str) -> Conclusion:
+def _skipped(rule: Rule, reason: GateReason) -> Conclusion:
     return Conclusion(GateState.SKIPPED, reason=reason, forbids=rule.bars)
+
+
+def _answer_unusable(reason: GateReason, says: str) -> Conclusion:
+    """Nothing is cut on an answer that says nothing, or two things."""
+    return Conclusion(GateState.OPEN, reason=reason, says=says, forbids=EVERY_CUT)
 
 
 def _unreadable(answer: Unreadable) -> Conclusion:
@@ -130,7 +136,9 @@ def _unreadable(answer: Unreadable) -> Conclusion:
         answer=answer.said[:40],
         would_do=answer.would_do,
     )
-    return Conclusion(GateState.OPEN, reason=_NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT)
+    return Conclusion(
+        GateState.OPEN, reason=GateReason.NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT
+    )
 
 
 def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
@@ -144,7 +152,7 @@ def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
         that=that,
         check=check_said(rule.id),
     )
-    return Conclusion(GateState.OPEN, reason=_AT_ODDS, says=says, forbids=EVERY_CUT)
+    return _answer_unusable(GateReason.AT_ODDS, says)
 
 
 def _no_such_string(rule: Rule) -> Conclusion:
@@ -152,7 +160,9 @@ def _no_such_string(rule: Rule) -> Conclusion:
         "“{check}” was answered for a string that is not on this instrument.",
         check=check_said(rule.id),
     )
-    return Conclusion(GateState.OPEN, reason=_NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT)
+    return Conclusion(
+        GateState.OPEN, reason=GateReason.NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT
+    )
 
 
 def _conflict(answer: Answer | None, seen: Conclusion) -> Conclusion:
@@ -163,7 +173,7 @@ def _conflict(answer: Answer | None, seen: Conclusion) -> Conclusion:
     return Conclusion(
         GateState.OPEN,
         imposes=CallKind.CHECK_FIRST,
-        reason=_AT_ODDS,
+        reason=GateReason.AT_ODDS,
         says=says,
         forbids=EVERY_CUT,
     )
@@ -182,6 +192,7 @@ def _gate(rule: Rule, end: Conclusion, those: tuple[int, ...], case: RuleContext
         why=end.says or say(rule.why),
         strings=() if len(those) == len(case.strings) else those,
         imposes=end.imposes,
-        reason=end.reason,
+        reason=str(end.reason),
         forbids=end.forbids,
+        lacks=end.lacks,
     )

@@ -10,7 +10,8 @@ from logic.bench.checks.conclusions import gates_of
 from logic.bench.checks.rule_context import RuleContext, tidy
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Gate, GateState, Job
-from shared.words import mark, say
+from shared.reasons import GateReason
+from shared.words import say
 
 if TYPE_CHECKING:
     from logic.bench.tables.rules import Rule, RuleSet
@@ -145,5 +146,5 @@ def _unknown(name: str, known: set[str]) -> Gate:
         state=GateState.SKIPPED,
         ask=say("No question of this name is asked here."),
         why=f"{kept} {hint}".strip(),
-        reason=mark("not a question known here"),
+        reason=GateReason.NO_SUCH_QUESTION.value,
     )

@@ -15,7 +15,7 @@ from logic.bench.window.string_window import StringWindow
 from shared.instrument import Attack
 from shared.job import CallKind
 from shared.readings import Buzz, Reading
-from shared.words import mark
+from shared.reasons import CallReason
 
 if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
@@ -34,17 +34,17 @@ class Verdict(NamedTuple):
     """A call and the reason for it."""
 
     call: CallKind
-    reason: str
+    reason: CallReason
 
 
-ON_TARGET = Verdict(CallKind.LEAVE, mark("on target"))
-LOW_BUT_CLEAN = Verdict(CallKind.LEAVE, mark("low but clean"))
-TOO_HIGH = Verdict(CallKind.LOWER, mark("too high"))
-LOW_AND_BUZZES = Verdict(CallKind.RAISE, mark("low and buzzes"))
-LOW_FOR_HARD_PLAYING = Verdict(CallKind.RAISE, mark("low for hard playing"))
-RESTING = Verdict(CallKind.RAISE, mark("rests on the crown"))
-NOT_HEIGHT = Verdict(CallKind.CHECK_FIRST, mark("buzz is not height"))
-PLAY_IT_OPEN = Verdict(CallKind.CHECK_FIRST, mark("play it open"))
+ON_TARGET = Verdict(CallKind.LEAVE, CallReason.ON_TARGET)
+LOW_BUT_CLEAN = Verdict(CallKind.LEAVE, CallReason.LOW_BUT_CLEAN)
+TOO_HIGH = Verdict(CallKind.LOWER, CallReason.TOO_HIGH)
+LOW_AND_BUZZES = Verdict(CallKind.RAISE, CallReason.LOW_AND_BUZZES)
+LOW_FOR_HARD_PLAYING = Verdict(CallKind.RAISE, CallReason.LOW_FOR_HARD_PLAYING)
+RESTING = Verdict(CallKind.RAISE, CallReason.RESTING)
+NOT_HEIGHT = Verdict(CallKind.CHECK_FIRST, CallReason.NOT_HEIGHT)
+PLAY_IT_OPEN = Verdict(CallKind.CHECK_FIRST, CallReason.PLAY_IT_OPEN)
 
 # rows: what is heard; columns: where the string stands
 VERDICTS: dict[OpenStringTone, dict[Zone, Verdict]] = {

@@ -24,16 +24,12 @@ from logic.bench.window.string_window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import Joined
 from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
+from shared.reasons import CallReason, OpenCheck
 from shared.units import Length
 from shared.words import mark, say
 
 if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
-
-NOT_READ = mark("not read yet")
-NOT_SURE = mark("not sure yet")
-NO_WINDOW = mark("no such clearance")
-CONTRADICTED = mark("readings contradict")
 
 _FILED_SINCE = mark("It was filed since it was last read: back to pitch, and read it again.")
 _STANDING = (GateState.OPEN, GateState.FAILED)
@@ -83,7 +79,7 @@ def make_call(evidence: Evidence, table: CallTable) -> StringCall:
         return _contradicted(evidence, evidence.contradiction, chance, table)
     if not evidence.measured:
         why = _FILED_SINCE if evidence.filed else mark("No reading of its height yet.")
-        return _read_again(evidence, NOT_READ, say(why), chance, table)
+        return _read_again(evidence, CallReason.NOT_READ, say(why), chance, table)
     if chance < table.call_at_least:
         return _undecided(evidence, verdict, chance, table)
     return _decided(evidence, verdict, chance, table)
@@ -136,7 +132,7 @@ def _no_window(evidence: Evidence, chance: float, table: CallTable) -> StringCal
     step = evidence.window.note or say(
         "Try another gauge, a gentler attack or a little more relief."
     )
-    return _call(evidence, CallKind.CHECK_FIRST, NO_WINDOW, why, step, chance, table)
+    return _call(evidence, CallKind.CHECK_FIRST, CallReason.NO_WINDOW, why, step, chance, table)
 
 
 def _undecided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
@@ -145,7 +141,9 @@ def _undecided(evidence: Evidence, verdict: Verdict, chance: float, table: CallT
     no_leaf = not evidence.advice.leaves
     if no_leaf and high - low <= table.amount_interval_mm:
         return _on_the_edge(evidence, verdict, chance, table)
-    return _read_again(evidence, NOT_SURE, say("It could still go either way."), chance, table)
+    return _read_again(
+        evidence, CallReason.NOT_SURE, say("It could still go either way."), chance, table
+    )
 
 
 def _on_the_edge(
@@ -166,11 +164,11 @@ def _contradicted(
     why = say("{statement}: both cannot be right.", statement=statement)
     step = say("Check that it is at pitch and seated, wipe the leaves, and read both again.")
     chance = min(chance, table.contradicted_confidence)
-    return _call(evidence, CallKind.READ_AGAIN, CONTRADICTED, why, step, chance, table)
+    return _call(evidence, CallKind.READ_AGAIN, CallReason.CONTRADICTED, why, step, chance, table)
 
 
 def _read_again(
-    evidence: Evidence, reason: str, why: str, chance: float, table: CallTable
+    evidence: Evidence, reason: CallReason, why: str, chance: float, table: CallTable
 ) -> StringCall:
     """`confidence` is then how sure the leading call is so far, and never enough to act on."""
     if evidence.advice.leaves:
@@ -187,7 +185,7 @@ def _read_again(
 def _call(
     evidence: Evidence,
     call: CallKind,
-    reason: str,
+    reason: CallReason,
     why: str,
     next_step: str,
     chance: float,
@@ -197,7 +195,7 @@ def _call(
     return StringCall(
         string=evidence.string,
         call=call,
-        reason=reason,
+        reason=reason.value,
         why=why,
         next_step=next_step,
         confidence=round(min(chance, table.most_confidence), 3),
@@ -259,6 +257,7 @@ def _redirected(call: StringCall, gate: Gate, kind: CallKind, confidence: float)
         update={
             "call": kind,
             "reason": gate.reason or gate.gate,
+            "open_check": OpenCheck(check=gate.gate, lacks=gate.lacks) if gate.lacks else None,
             "why": gate.why,
             "next_step": gate.ask if gate.state is GateState.OPEN else "",
             "confidence": confidence,

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import CallKind, Gate, GateState, StringCall
+from shared.reasons import GateReason
 from shared.words import say
 
 if TYPE_CHECKING:
@@ -26,9 +27,7 @@ class Tonight:
     never: tuple[str, ...]
 
 
-NEVER_IN_A_HURRY = "never cut in a hurry"
-"""The reason of the time gate, and of a barred call, where only minutes are left."""
-HURRY_REASONS = ("plays tonight", NEVER_IN_A_HURRY)
+HURRY_REASONS = (GateReason.PLAYS_TONIGHT, GateReason.NEVER_IN_A_HURRY)
 """Reasons of the time gate that mean somebody is waiting."""
 
 
@@ -46,7 +45,7 @@ def tonight(
         return None
     broken = {gate.reason for gate in gates if gate.imposes is CallKind.RAISE}
     kinds = {
-        CallKind.LOWER if call.reason == NEVER_IN_A_HURRY else call.call
+        CallKind.LOWER if call.reason == GateReason.NEVER_IN_A_HURRY else call.call
         for call in calls
         if call.reason not in broken  # nothing laid into such a slot stays there
     }

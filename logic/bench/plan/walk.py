@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import StrEnum
 
-from logic.bench.measuring.verdict import PLAY_IT_OPEN
 from logic.bench.plan.plan import StringState
 from shared.instrument import Instrument
+from shared.reasons import CallReason
 
 
 class WalkQuestion(StrEnum):
@@ -27,7 +27,7 @@ def question_of(state: StringState) -> WalkQuestion:
     """A leaf while one tells more about the call or its amount, then the ear where it decides."""
     if state.advice.leaves:
         return WalkQuestion.LEAF
-    if state.call.reason == PLAY_IT_OPEN.reason:
+    if state.call.reason == CallReason.PLAY_IT_OPEN:
         return WalkQuestion.BUZZ
     return WalkQuestion.NOTHING
 

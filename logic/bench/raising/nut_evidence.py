@@ -10,6 +10,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.job import CallKind, Gate, GateState, Job, StringCall
 from shared.readings import CentsReading
+from shared.reasons import GateReason
 
 
 @dataclass(frozen=True)
@@ -86,14 +87,14 @@ class NutEvidence:
             if isinstance(reading, CentsReading) and reading.fret == 1
         }
 
-    def failed(self, gate: str, reason: str = "") -> tuple[int, ...]:
+    def failed(self, gate: str, reason: GateReason | None = None) -> tuple[int, ...]:
         """The strings for which this gate has failed, for this reason if one is given."""
         failed = [
             each
             for each in self.gates
             if each.gate == gate
             and each.state is GateState.FAILED
-            and (not reason or each.reason == reason)
+            and (reason is None or each.reason == reason)
         ]
         return tuple(
             string

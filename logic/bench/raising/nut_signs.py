@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Set
 from logic.bench.raising.nut_evidence import NutEvidence
 from logic.bench.raising.nut_finding import FoundOnNut, NutFinding
 from shared.job import CallKind
+from shared.reasons import GateReason
 
 
 def signs_on(nut: NutEvidence) -> tuple[FoundOnNut, ...]:
@@ -20,8 +21,8 @@ def signs_on(nut: NutEvidence) -> tuple[FoundOnNut, ...]:
 
 def other_hand(nut: NutEvidence) -> tuple[int, ...]:
     """Narrow slots or high strings at one end, wide slots or low strings at the other."""
-    tight = {*nut.failed("slot_width", "slot too narrow"), *nut.failed("seated")}
-    loose = {*nut.failed("slot_width", "slot too wide"), *nut.failed("side_play")}
+    tight = {*nut.failed("slot_width", GateReason.SLOT_TOO_NARROW), *nut.failed("seated")}
+    loose = {*nut.failed("slot_width", GateReason.SLOT_TOO_WIDE), *nut.failed("side_play")}
     high = tight | _clearly_off(nut, CallKind.LOWER)
     low = loose | _clearly_off(nut, CallKind.RAISE)
     either = high ^ low  # a string with both kinds of fault speaks for neither end
@@ -32,7 +33,7 @@ def other_hand(nut: NutEvidence) -> tuple[int, ...]:
 
 def v_shaped(nut: NutEvidence) -> tuple[int, ...]:
     """Slots filed to a V, where there are several: one alone can be filled."""
-    shaped = nut.failed("slot_shape", "V-shaped slot")
+    shaped = nut.failed("slot_shape", GateReason.V_SHAPED_SLOT)
     return shaped if len(shaped) >= nut.several else ()
 
 

@@ -331,6 +331,7 @@ def _new_nut(nut: _LowNut) -> RaiseOption:
         reversible=nut.instrument.nut.original,
         amount_mm=_rounded(nut.need_mm),
         why=say("Every slot fresh and to its string; keep the old nut with the instrument."),
+        cautions_in_why=True,
     )
 
 

@@ -13,7 +13,8 @@ class TonightStep(SourcedRow):
     calls: tuple[CallKind, ...]
     gates: tuple[str, ...]
     do: str
-    undo: str
+    undo: str = ""
+    """How it is taken back; empty where there is nothing to take back."""
 
 
 class NeverTonight(SourcedRow):

@@ -9,13 +9,13 @@ from logic.bench.checks.reasons import reason_said
 from logic.bench.cutting.cutting import CutStep
 from logic.bench.cutting.removal import SlotSeen
 from logic.bench.cutting.slot_cut import SlotCut, slot_cut
-from logic.bench.plan.call import NOT_READ
 from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.proof import Proven, proof_of, proven
 from logic.bench.window.attack import BuzzObservation
 from shared.job import Assumed, CallKind, Interval, Job, Pass, Plan, StringCall, Window
 from shared.readings import Buzz
+from shared.reasons import CallReason
 from shared.words import mark, say
 
 _NOT_DONE = {
@@ -81,9 +81,9 @@ class StringWork:
         """What was done, or why nothing was."""
         if self.passes:
             return self._where_it_ended()
-        if self.found.reason == NOT_READ:
+        if self.found.reason == CallReason.NOT_READ:
             return say("not read")
-        return say(_NOT_DONE[self.found.call], reason=reason_said(self.found.reason))
+        return say(_NOT_DONE[self.found.call], reason=reason_said(self.found))
 
     def _where_it_ended(self) -> str:
         """Filed: whether the cut is finished, and what is still open where it is not."""

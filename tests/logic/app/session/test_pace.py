@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import pytest
+
 from logic.app.commands import commands as do
+from logic.app.session.pace import NotedMinutes
 from logic.app.views import views
 from tests.logic.app.apps import Disc, DiscApp
 from tests.logic.app.presenters.test_cutting import STRING, Filer, measured
@@ -68,3 +71,27 @@ def test_the_plan_says_how_long_the_filing_takes() -> None:
     plan = app.do(do.SeePlan())
     assert isinstance(plan, views.PlanView)
     assert "Filing 6 slots: about 36 min (table)." in plan.time
+
+
+@pytest.mark.parametrize(
+    ("stored", "noted"),
+    [
+        ("25 of 30", NotedMinutes(25, 30)),
+        ("7 of 12.5", NotedMinutes(7, 12.5)),
+        ("0 of 30", None),
+        ("25 of 0", None),
+        ("601 of 30", None),
+        ("25", None),
+        ("25 of", None),
+        ("about 25 of 30", None),
+        (25, None),
+        (None, None),
+    ],
+)
+def test_noted_minutes_are_read_as_they_were_stored_and_nothing_else_is(
+    stored: object, noted: NotedMinutes | None
+) -> None:
+    """A setting that holds anything else counts as no note."""
+    assert NotedMinutes.read(stored) == noted
+    if noted is not None:
+        assert noted.stored == stored

@@ -13,9 +13,6 @@ from logic.bench.measuring.next_leaf import LeafQuestion, next_leaf
 from logic.bench.measuring.posterior import kind_prior, posterior, update
 from logic.bench.measuring.verdict import split, verdict_of
 from logic.bench.plan.call import (
-    CONTRADICTED,
-    NOT_READ,
-    NOT_SURE,
     Evidence,
     apply_gates,
     make_call,
@@ -27,6 +24,7 @@ from logic.physics.neck import SLOT_TO_CLEARANCE
 from logic.testing import TRADE, mm, number, thou, touch
 from shared.job import CallKind, Gate, GateState, StringCall
 from shared.readings import Contact, LeafReading, Reading
+from shared.reasons import CallReason
 from shared.units import Length, Unit
 
 READING = TRADE.reading
@@ -113,13 +111,18 @@ def _call(
             "buzz is not height",
         ),
         ([number(mm(0.70))], OpenStringTone.UNKNOWN, CallKind.LOWER, "too high"),
-        ([touch(thou(14), Contact.NONE)], OpenStringTone.UNKNOWN, CallKind.READ_AGAIN, NOT_SURE),
-        ([], OpenStringTone.UNKNOWN, CallKind.READ_AGAIN, NOT_READ),
+        (
+            [touch(thou(14), Contact.NONE)],
+            OpenStringTone.UNKNOWN,
+            CallKind.READ_AGAIN,
+            CallReason.NOT_SURE,
+        ),
+        ([], OpenStringTone.UNKNOWN, CallKind.READ_AGAIN, CallReason.NOT_READ),
         (
             [touch(thou(20), Contact.NONE), touch(thou(16), Contact.HEAVY)],
             OpenStringTone.CLEAN,
             CallKind.READ_AGAIN,
-            CONTRADICTED,
+            CallReason.CONTRADICTED,
         ),
     ],
 )
