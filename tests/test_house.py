@@ -9,6 +9,7 @@ import pytest
 
 from shared.bootstrap import ROOT
 
+pytestmark = pytest.mark.programs
 ROOMS = ("shared", "logic", "mobile")
 TOP_LEVEL = {
     *("README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE"),
@@ -27,9 +28,11 @@ def run(*command: str) -> str:
 
 def tracked() -> list[Path]:
     """Every file that git knows or would take, or every file where there is no git."""
-    listed = subprocess.run(
-        ["git", "ls-files", "-co", "--exclude-standard"], cwd=ROOT, capture_output=True, text=True
-    )
+    ask = ["git", "ls-files", "-co", "--exclude-standard"]
+    try:
+        listed = subprocess.run(ask, cwd=ROOT, capture_output=True, text=True, check=True)
+    except (OSError, subprocess.CalledProcessError):
+        return [path for path in ROOT.rglob("*") if path.is_file()]
     return [ROOT / name for name in listed.stdout.splitlines() if (ROOT / name).is_file()]
 
 
