@@ -6,6 +6,7 @@ it; `need_program` installs a system program through Debian's package tool when 
 
 from __future__ import annotations
 
+import ctypes
 import hashlib
 import os
 import shutil
@@ -54,6 +55,22 @@ def need_path(pattern: str, *packages: str) -> Path:
     if not found:
         sys.exit(f"/{pattern} is needed. Install it ({' '.join(packages)}) and try again.")
     return found[-1]
+
+
+def need_library(name: str, *packages: str) -> None:
+    """Return with the shared library `name` on this machine, installing `packages` if we may."""
+    if not _loads(name):
+        install_system_packages(*packages)
+    if not _loads(name):
+        sys.exit(f"{name} is needed. Install it ({' '.join(packages)}) and try again.")
+
+
+def _loads(library: str) -> bool:
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True
 
 
 def install_system_packages(*packages: str) -> None:

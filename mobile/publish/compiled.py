@@ -17,6 +17,7 @@ import tempfile
 import zipfile
 from pathlib import Path
 
+from mobile.publish.squeeze import put
 from shared.errors import BuildError
 
 SCRIPT = Path(__file__).with_name("compile.mjs")
@@ -95,7 +96,7 @@ def _run(node: str, sources: dict[str, bytes], python: Path, store: Path) -> Non
         if done.returncode or not made.exists():
             last = (done.stderr.strip().splitlines() or ["Node said nothing"])[-1]
             raise BuildError(f"The app could not be compiled: {last[:300]}")
-        store.write_bytes(made.read_bytes())
+        put(store, made.read_bytes())
 
 
 def _stored(files: dict[str, bytes]) -> bytes:

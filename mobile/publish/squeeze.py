@@ -11,6 +11,7 @@ import zlib
 from collections.abc import Callable, Collection, Iterator
 from functools import partial
 from pathlib import Path
+from tempfile import NamedTemporaryFile
 
 try:
     import brotli  # type: ignore[import-untyped, import-not-found, unused-ignore]
@@ -70,5 +71,13 @@ def _brotli(data: bytes, quality: int) -> bytes:
 
 def _kept(store: Path, data: bytes, compress: Callable[[bytes], bytes]) -> bytes:
     if not store.exists():
-        store.write_bytes(compress(data))
+        put(store, compress(data))
     return store.read_bytes()
+
+
+def put(store: Path, data: bytes) -> None:
+    """Have `store` hold `data`, whole from the moment that it is there: two builds may go on at
+    the same time."""
+    with NamedTemporaryFile(dir=store.parent, delete=False) as coming:
+        coming.write(data)
+    Path(coming.name).replace(store)

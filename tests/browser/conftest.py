@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import gc
+from collections.abc import Generator, Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
-from mobile.publish.build import NUTWRIGHT, build
-from tests.browser.harness import PLAIN, Server, Visit, launch, serving, visiting
+from mobile.publish.build import NUTWRIGHT
+from tests.browser.harness import COMPILED_ONCE, PLAIN, Server, Visit, launch, serving, visiting
+from tests.once import site
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -26,30 +28,41 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.flaky(reruns=1))
 
 
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_runtest_makereport() -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """Tell of a failure with Python's collector at rest.
+
+    What the collector ends in the middle, such as an answer of the driver's that nobody fetched,
+    may tell of itself with its source parsed too; of one parsing within another CPython 3.11 makes a
+    SystemError (AST constructor recursion depth mismatch) that ends the whole run.
+    """
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
+
+
 # Package scope, not session: while Playwright is up no other event loop may run in this thread.
 @pytest.fixture(scope="package")
 def browser() -> Iterator[Browser]:
     """One Chromium for all of these tests; each visit gets its own empty profile in it."""
     with sync_playwright() as playwright:
-        chromium = launch(playwright)
+        chromium = launch(playwright, COMPILED_ONCE)
         yield chromium
         chromium.close()
 
 
 @pytest.fixture(scope="package")
-def app_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Nutwright, built once."""
-    site = tmp_path_factory.mktemp("app") / "site"
-    build(NUTWRIGHT, site)
-    return site
+def app_site(shared_folder: Path) -> Path:
+    """Nutwright, built once for all workers."""
+    return site(shared_folder, NUTWRIGHT)
 
 
 @pytest.fixture(scope="package")
-def plain_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def plain_site(shared_folder: Path) -> Path:
     """The plain page, built once by the same publisher."""
-    site = tmp_path_factory.mktemp("plain") / "site"
-    build(PLAIN, site)
-    return site
+    return site(shared_folder, PLAIN)
 
 
 @pytest.fixture

@@ -138,6 +138,7 @@ def _recorded(page: Page, count: int) -> None:
     page.wait_for_timeout(500)
 
 
+@pytest.mark.alone
 def test_two_answers_within_a_tenth_of_a_second_are_one(held: Visit, app_server: Server) -> None:
     """Two thumbs on two answers: the first counts, the other is a bounce; so for a screen reader's
     taps. An answer half a second later is one of its own."""

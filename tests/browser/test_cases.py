@@ -19,6 +19,8 @@ from shared.bootstrap import ROOT
 from tests.browser.hand import has, press, settled, shows, state
 from tests.browser.harness import serving, text, visiting
 
+pytestmark = pytest.mark.long
+
 CASES = ROOT / "tests" / "cases"
 
 

@@ -8,12 +8,15 @@ import signal
 from dataclasses import dataclass
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Browser, Page
 
 from shared.units import Length
 from tests.browser.hand import BrowserHand, begin, changed, has, marked, press, settled, shows
 from tests.browser.harness import PHONE, Server, kept, ready, text, wait_for_text
 from tests.browser.worker_bench import killable
+
+pytestmark = pytest.mark.long
 
 STRING = 6
 HIGH_MM = 0.8

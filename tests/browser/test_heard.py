@@ -18,6 +18,7 @@ from shared.bootstrap import ROOT
 from tests.browser.hand import BrowserHand, changed, has, marked, settled, shows
 from tests.browser.harness import Server, Visit
 from tests.browser.test_quick_checks import measure_the_sample, to_the_instrument
+from tests.once import held
 
 AXE = "axe-core@4.14.1"
 """General-purpose accessibility rules, fetched once through npm."""
@@ -35,11 +36,12 @@ AUDIT = """async () => (await axe.run(document, { resultTypes: ["violations"] })
 
 
 @pytest.fixture(scope="module")
-def axe() -> str:
+def axe(shared_folder: Path) -> str:
     """The rules; where npm is absent or cannot fetch them, the test says so and is skipped."""
     script = KEPT / "node_modules" / "axe-core" / "axe.min.js"
-    if not script.exists():
-        _fetch(script)
+    with held(shared_folder / "axe.lock"):
+        if not script.exists():
+            _fetch(script)
     return script.read_text(encoding="utf-8")
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.browser.harness import PHONE, Server, Visit
 from tests.browser.memory import Held, Inside
 from tests.browser.tireless import Tireless
+
+pytestmark = pytest.mark.long
 
 SIDEWAYS = {"width": PHONE["height"], "height": PHONE["width"]}
 WARM_UP = 2

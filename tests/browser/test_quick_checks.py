@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import time
 
+import pytest
 from playwright.sync_api import Page
 
 from tests.browser.hand import BrowserHand, changed, has, marked, press, settled, shows
@@ -41,6 +42,7 @@ def to_the_instrument(page: Page) -> None:
     settled(page)
 
 
+@pytest.mark.alone
 def test_six_taps_offline_say_that_nothing_has_moved(visit: Visit, app_server: Server) -> None:
     """The server is dead and the network gone: one leaf a string, and the answer within half a
     minute; it stands in the instrument's history."""

@@ -19,6 +19,7 @@ from tests.browser.harness import (
     until,
     wait_for_text,
 )
+from tests.once import once
 
 STATE = "() => kept.state()"
 NO_COPY = "async () => (await caches.keys()).every((name) => name.endsWith(' notes'))"
@@ -26,10 +27,11 @@ ONE_COPY = "async () => (await caches.keys()).filter((n) => !n.endsWith(' notes'
 
 
 @pytest.fixture(scope="module")
-def newer_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def newer_site(shared_folder: Path) -> Path:
     """The plain page with one word changed: the build after."""
-    root = tmp_path_factory.mktemp("newer")
-    return newer_build(root, root / "site")
+    return once(
+        shared_folder, "newer-site", lambda out: newer_build(out.with_name("newer-source"), out)
+    )
 
 
 @pytest.fixture

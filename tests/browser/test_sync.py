@@ -48,7 +48,7 @@ STATE = "str(agent.entry_state(f'{history.device}:30')[0])"
 
 @pytest.fixture(scope="module")
 def hub(app_site: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[HubProcess]:
-    """A hub that serves the app, with a bench on it."""
+    """A hub that serves the app."""
     folder = tmp_path_factory.mktemp("hub")
     site = shutil.copytree(furnish(app_site, folder / "linked"), folder / "site")
     script = PAGE.partition("<script>")[2].partition("</script>")[0]
@@ -68,9 +68,9 @@ def phone(browser: Browser, hub: HubProcess) -> Page:
     return page
 
 
-def code(hub: HubProcess, job: str) -> str:
+def code(hub: HubProcess, job: str, bench: str = BENCH) -> str:
     """A joining code."""
-    return hub_command(job, BENCH, "--store", hub.store).split("joining code ")[1].split()[0]
+    return hub_command(job, bench, "--store", hub.store).split("joining code ")[1].split()[0]
 
 
 def test_two_phones_in_two_browsers_come_to_one_history(browser: Browser, hub: HubProcess) -> None:
@@ -97,7 +97,7 @@ def test_a_phone_without_its_hub_goes_on(browser: Browser, hub: HubProcess) -> N
     """With the hub gone the phone says so, records, and is in step once the hub is back."""
     page = phone(browser, hub)
     run(page, START)
-    run(page, JOIN.replace("CODE", code(hub, "code")))
+    run(page, JOIN.replace("CODE", code(hub, "bench", "Kiln Lane Strings")))
     hub.kill()
     assert "cannot be reached" in run(page, MEET)
     run(page, RECORD.replace("NAME", "drone"))

@@ -11,6 +11,7 @@ import zipfile
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -19,6 +20,9 @@ from mobile.publish.pack import PublishedApp, app_files
 from shared.bootstrap import ROOT
 from tests.browser.hand import BrowserHand, begin, has, press, settled, shows
 from tests.browser.harness import Visit, kept, ready, serving, until, wait_for_text
+from tests.once import once
+
+pytestmark = pytest.mark.long
 
 HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
 BUILD = "() => kept.state().build"
@@ -71,13 +75,13 @@ def no_settings(path: str, data: bytes) -> bytes:
 def build_of_the_last_commit(root: Path) -> Path | None:
     """The site that the commit before this one publishes by itself; None without a history."""
     ask = ["git", "archive", "--format=zip", "HEAD~1"]
-    taken = subprocess.run(ask, cwd=ROOT, capture_output=True, check=False)
-    if taken.returncode:
+    try:
+        taken = subprocess.run(ask, cwd=ROOT, capture_output=True, check=True)
+    except (OSError, subprocess.CalledProcessError):
         return None
     with zipfile.ZipFile(io.BytesIO(taken.stdout)) as archive:
         archive.extractall(root)
-    (root / ".build").mkdir()
-    shutil.copytree(ROOT / ".build" / "wheels", root / ".build" / "wheels")
+    shutil.copytree(ROOT / ".build", root / ".build", ignore=shutil.ignore_patterns("site*"))
     script = "from mobile.publish.commands import main; raise SystemExit(main())"
     done = subprocess.run(
         [sys.executable, "-c", script, "build", "--out", str(root / "site")],
@@ -92,10 +96,16 @@ def build_of_the_last_commit(root: Path) -> Path | None:
 
 
 @pytest.fixture
-def hosted(app_site: Path, tmp_path: Path) -> Path:
+def hosted(app_site: Path, shared_folder: Path, tmp_path: Path) -> Path:
     """A host with the last commit's build, or with this one's where there is no history."""
-    earlier = build_of_the_last_commit(tmp_path / "earlier")
-    return Path(shutil.copytree(earlier or app_site, tmp_path / "host"))
+    earlier = once(shared_folder, "earlier-site", lambda out: earlier_site(app_site, out))
+    return Path(shutil.copytree(earlier, tmp_path / "host"))
+
+
+def earlier_site(app_site: Path, out: Path) -> None:
+    """Put the site that came before this one at `out`."""
+    with TemporaryDirectory() as root:
+        shutil.copytree(build_of_the_last_commit(Path(root)) or app_site, out)
 
 
 def publish(host: Path, app: PublishedApp) -> None:

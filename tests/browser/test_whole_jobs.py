@@ -15,6 +15,8 @@ from playwright.sync_api import Browser, Locator, Page
 from tests.browser.hand import BrowserHand, answered, changed, has, leaves, marked, settled, shows
 from tests.browser.harness import Server, kept, text, visiting
 
+pytestmark = pytest.mark.long
+
 HEIGHTS_MM = {6: 0.6, 5: 0.45, 4: 0.45, 3: 0.45, 2: 0.42, 1: 0.4}
 CALLS = {6: "lower", 5: "leave", 4: "leave", 3: "leave", 2: "leave", 1: "leave"}
 ANSWERS = ["No contact", "Light contact", "Heavy contact", "Buzzes open"]

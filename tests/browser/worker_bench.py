@@ -21,7 +21,7 @@ from typing import Any
 
 from playwright.sync_api import Browser, Page
 
-from tests.browser.harness import FLAGS, PATIENCE_MS
+from tests.browser.harness import COMPILED_ONCE, FLAGS, PATIENCE_MS
 
 PAGE = """<!doctype html><title>worker</title><script>
 const worker = new Worker("bench-worker.js", { type: "module" });
@@ -112,7 +112,7 @@ def killable(browser: Browser, profile: Path) -> Iterator[tuple[Page, subprocess
     (profile / "DevToolsActivePort").unlink(missing_ok=True)
     program = shutil.which("chromium")
     assert program
-    words = [program, *FLAGS, "--headless=new", "--remote-debugging-port=0"]
+    words = [program, *FLAGS, COMPILED_ONCE, "--headless=new", "--remote-debugging-port=0"]
     process = subprocess.Popen(
         [*words, f"--user-data-dir={profile}", "about:blank"],
         stdout=subprocess.DEVNULL,

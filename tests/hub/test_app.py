@@ -264,6 +264,7 @@ async def test_a_small_body_that_unpacks_to_a_huge_one_is_refused_cheaply() -> N
         ("br", b"{}"),
         ("gzip, gzip", gzip.compress(gzip.compress(b"{}"))),
     ],
+    ids=["not packed", "cut", "trailed", "not spoken", "packed twice"],
 )
 async def test_damaged_packing_is_refused(encoding: str, body: bytes) -> None:
     """Cut, trailed by something, or packed in a way that is not spoken here."""

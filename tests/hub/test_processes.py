@@ -32,6 +32,8 @@ from tests.hub.postgres import cluster
 from tests.hub.processes import HubProcess, hub_command
 from tests.logic.history.factory import open_history, opened, reading
 
+pytestmark = pytest.mark.programs
+
 BENCH = "Alder Row Strings"
 
 

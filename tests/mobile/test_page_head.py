@@ -10,6 +10,8 @@ import pytest
 from mobile.publish.build import site_files
 from tests.browser.harness import PLAIN
 
+pytestmark = pytest.mark.builds
+
 
 @pytest.fixture(scope="module")
 def files() -> dict[str, bytes]:

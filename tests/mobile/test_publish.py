@@ -29,8 +29,11 @@ from mobile.publish.trim import without_languages
 from mobile.publish.wheels import wheels
 from mobile.start.start_screen import WAYS_IN
 from shared.errors import BuildError
+from tests import once
 from tests.benchmarks.bench_start import bytes_at_start
 from tests.browser.harness import PLAIN
+
+pytestmark = pytest.mark.builds
 
 WEB = Path(flet_web.get_package_web_dir())
 WAYS = {"check": "Quick check", "job": "New job"}
@@ -48,11 +51,9 @@ def app(tmp_path_factory: pytest.TempPathFactory) -> PublishedApp:
 
 
 @pytest.fixture(scope="module")
-def site(app: PublishedApp, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Nutwright, built once for this module."""
-    out = tmp_path_factory.mktemp("site") / "site"
-    build(app, out)
-    return out
+def site(app: PublishedApp, shared_folder: Path) -> Path:
+    """Nutwright, built once."""
+    return once.site(shared_folder, app)
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -182,10 +183,11 @@ def test_the_weight_stays_in_its_budget(site: Path) -> None:
     assert sum(path.stat().st_size for path in sent) < 11e6
 
 
-def test_the_first_screen_weighs_little_more_than_an_empty_page(site: Path, tmp_path: Path) -> None:
+def test_the_first_screen_weighs_little_more_than_an_empty_page(
+    site: Path, shared_folder: Path
+) -> None:
     """What a first start waits for is at most 1.03 times that of an empty page published so."""
-    build(PLAIN, tmp_path / "plain")
-    assert bytes_at_start(site) <= 1.03 * bytes_at_start(tmp_path / "plain")
+    assert bytes_at_start(site) <= 1.03 * bytes_at_start(once.site(shared_folder, PLAIN))
 
 
 def test_compressed_copies_hold_the_same(site: Path) -> None:

@@ -6,8 +6,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from logic.history import FileDirectory, History
 from shared.bootstrap import ROOT
+
+pytestmark = pytest.mark.programs
 
 ROUNDS = 3
 WORK = """

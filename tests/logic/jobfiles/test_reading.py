@@ -327,6 +327,7 @@ def test_no_number_without_end_is_read(number: str) -> None:
     assert "not a usable number" in str(error)
 
 
+@pytest.mark.alone
 def test_a_monstrous_file_is_refused_quickly() -> None:
     """A list of a million answers or an object of half a million keys takes no time to refuse."""
     began = time.perf_counter()

@@ -271,6 +271,7 @@ def test_the_expected_share_of_plucks_is_clean_at_the_low_edge() -> None:
     assert family_of("electric guitar", TRADE).force_n == pytest.approx(player.force_n(0.9))
 
 
+@pytest.mark.alone
 def test_twelve_strings_are_quick() -> None:
     """All windows of a twelve-string come in far less than a tenth of a second (they take under a
     hundredth on an idle machine; the margin is for busy ones)."""
