@@ -65,4 +65,4 @@ def test_what_is_not_there_cannot_be_marked() -> None:
     for change in (wear, replaced):
         with pytest.raises(InputError) as refused:
             change(KIT, nowhere)
-        assert "choose one of" in refused.value.would_do
+        assert "choose one of" in refused.value.ask
