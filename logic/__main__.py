@@ -44,7 +44,7 @@ def _tried(words: list[str]) -> int:
     try:
         return _run(words)
     except InputError as error:
-        return _say(f"{error.what}; {error.would_do}", 2)
+        return _say(f"{error.what}; {error.ask}", 2)
     except NutwrightError as error:
         return _say(str(error), 1)
     except BrokenPipeError:

@@ -40,20 +40,20 @@ class NutwrightError(Exception):
 
 
 class InputError(NutwrightError):
-    """Something handed in cannot be used: which `field`, what was `found`, what would do."""
+    """Something handed in cannot be used: which `field`, what was `found`, what to `ask` for."""
 
-    def __init__(self, field: str, found: object, would_do: str, *, what: str = "") -> None:
+    def __init__(self, field: str, found: object, ask: str, *, what: str = "") -> None:
         self.field = field
         self.found = shorten(found)
-        self.would_do = would_do
-        said = what or say("cannot use {found}", found=self.found)
-        super().__init__(f"{field}: {said}" if field else said, next=would_do)
+        self.ask = ask
+        self.problem = what or say("cannot use {found}", found=self.found)
+        """What is wrong, without the field."""
+        super().__init__(f"{field}: {self.problem}" if field else self.problem, next=ask)
 
     def at(self, field: str) -> InputError:
         """The same error, told of the field it was met in."""
         inner = f"{field}.{self.field}" if self.field else field
-        what = self.what.removeprefix(f"{self.field}: ") if self.field else self.what
-        return type(self)(inner, self.found, self.would_do, what=what)
+        return type(self)(inner, self.found, self.ask, what=self.problem)
 
 
 class LengthError(InputError):

@@ -41,16 +41,16 @@ class Pitch:
         tidy = tidy.replace("♯", "#").replace("♭", "b").replace("𝄪", "##").replace("𝄫", "bb")
         tidy = tidy.replace("−", "-")
         if _NO_OCTAVE.fullmatch(tidy):
-            would_do = say("say its octave: {note}2 or {note}3", note=tidy)
-            raise PitchError("", text, would_do, what=say("no octave"))
+            ask = say("say its octave: {note}2 or {note}3", note=tidy)
+            raise PitchError("", text, ask, what=say("no octave"))
         found = _WRITTEN.fullmatch(tidy)
         if not found:
-            would_do = say("write a letter, an accidental if any, and an octave: E2, B♭1")
-            raise PitchError("", text, would_do)
+            ask = say("write a letter, an accidental if any, and an octave: E2, B♭1")
+            raise PitchError("", text, ask)
         pitch = cls(found[1].upper(), _ALTER[found[2]], int(found[3]))
         if not 0 <= pitch.midi <= 127:
-            would_do = say("no string sounds there: octaves run from C-1 to G9")
-            raise PitchError("", text, would_do)
+            ask = say("no string sounds there: octaves run from C-1 to G9")
+            raise PitchError("", text, ask)
         return pitch
 
     @property
@@ -87,8 +87,8 @@ class Pitch:
 def cents_between(low_hz: float, high_hz: float) -> float:
     """How far `high_hz` lies above `low_hz`, in cents; PitchError unless both are above zero."""
     if not 0 < min(low_hz, high_hz) <= max(low_hz, high_hz) < math.inf:
-        would_do = say("a frequency is a number of hertz above zero")
-        raise PitchError("", (low_hz, high_hz), would_do)
+        ask = say("a frequency is a number of hertz above zero")
+        raise PitchError("", (low_hz, high_hz), ask)
     return 1200.0 * math.log2(high_hz / low_hz)
 
 
@@ -99,5 +99,5 @@ def _check(value: object) -> Pitch:
         return Pitch.parse(value)  # type: ignore[arg-type]  # parse refuses what is no text
     except PitchError as error:
         raise PydanticCustomError(
-            "pitch", "{what}; {would_do}", {"what": error.what, "would_do": error.would_do}
+            "pitch", "{what}; {ask}", {"what": error.what, "ask": error.ask}
         ) from error

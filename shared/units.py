@@ -80,7 +80,7 @@ _WRITTEN = re.compile(
 )
 _BREAKING_LOAD = re.compile(r"[0-9.,\s]+(?:lbs?|pounds?|#|kgf?|kilos?|n|newtons?)\.?")
 _WINDING_MARK = re.compile(r"(?<=[0-9])\s*[wp]$")
-_WOULD_DO = mark('write a number and its unit, such as 18 thou, 0.018 in, 1/64" or 0.46 mm')
+_ASK = mark('write a number and its unit, such as 18 thou, 0.018 in, 1/64" or 0.46 mm')
 _FLOAT_PLACES = 12
 """Decimals of a float that are taken for meant; beyond lies the noise of binary arithmetic."""
 _GAUGE_THOU = (Fraction(4), Fraction(200))
@@ -213,10 +213,8 @@ def _bare_gauge(number: Fraction, text: str) -> Length:
     if _GAUGE_INCH[0] <= number <= _GAUGE_INCH[1]:
         return Length(number * Unit.INCH.mm, Unit.INCH)
     tidy = text.strip()
-    would_do = say(
-        "say the unit: {text} mm? A bare 46 or .046 is thousandths of an inch", text=tidy
-    )
-    raise LengthError("", text, would_do, what=say("no string is known as {text}", text=tidy))
+    ask = say("say the unit: {text} mm? A bare 46 or .046 is thousandths of an inch", text=tidy)
+    raise LengthError("", text, ask, what=say("no string is known as {text}", text=tidy))
 
 
 LENGTH_READER = "length reader"
@@ -258,8 +256,8 @@ class LengthOf:
 
 def refused(kind: str, error: InputError) -> PydanticCustomError:
     """`error` as pydantic gathers it, with the field that it was met in."""
-    said = {"what": error.what, "would_do": error.would_do}
-    return PydanticCustomError(kind, "{what}; {would_do}", said)
+    said = {"what": error.what, "ask": error.ask}
+    return PydanticCustomError(kind, "{what}; {ask}", said)
 
 
 def _spelled(value: object) -> str:
@@ -272,7 +270,7 @@ def _spelled(value: object) -> str:
 def _tidy(text: str) -> str:
     """`text` in the plainest spelling: one kind of quote, space and fraction, no capitals."""
     if not isinstance(text, str) or len(text) > LONGEST_TEXT:
-        raise LengthError("", text, say(_WOULD_DO), what=say("that is no length"))
+        raise LengthError("", text, say(_ASK), what=say("that is no length"))
     tidy = text.translate(_LOOKALIKES).translate(_SPACES).strip().lower()
     for sign, spelled in _VULGAR.items():
         tidy = tidy.replace(sign, f" {spelled}").strip()
@@ -283,14 +281,14 @@ def _split(tidy: str, text: str) -> tuple[Fraction, Unit | None]:
     """The number in `tidy` and its unit, if it names one; errors quote `text`."""
     found = _WRITTEN.fullmatch(tidy)
     if not found:
-        raise LengthError("", text, say(_WOULD_DO))
+        raise LengthError("", text, say(_ASK))
     number = _fraction(found, text) if found["top"] else _number(found["decimal"], text)
     return (-number if found["sign"] else number), _unit(found["unit"], text)
 
 
 def _fraction(found: re.Match[str], text: str) -> Fraction:
     if not int(found["bottom"]):
-        raise LengthError("", text, say(_WOULD_DO))
+        raise LengthError("", text, say(_ASK))
     return int(found["whole"] or 0) + Fraction(int(found["top"]), int(found["bottom"]))
 
 
@@ -306,10 +304,10 @@ def _unit(word: str | None, text: str) -> Unit | None:
     if not word:
         return None
     if word in ("mil", "mils"):
-        would_do = say("say thou or mm: in some workshops a mil is one, in some the other")
-        raise LengthError("", text, would_do)
+        ask = say("say thou or mm: in some workshops a mil is one, in some the other")
+        raise LengthError("", text, ask)
     if word not in _UNIT_OF_WORD:
-        raise LengthError("", text, say(_WOULD_DO))
+        raise LengthError("", text, say(_ASK))
     return _UNIT_OF_WORD[word]
 
 

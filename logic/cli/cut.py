@@ -54,8 +54,8 @@ def _calls(options: argparse.Namespace, job: Job, plan: Plan) -> list[StringCall
     if options.string is not None:
         known = sorted(call.string for call in calls)
         if options.string not in known:
-            would_do = say("strings here: {known}", known=known)
-            raise InputError("--string", str(options.string), would_do)
+            ask = say("strings here: {known}", known=known)
+            raise InputError("--string", str(options.string), ask)
         return [call for call in calls if call.string == options.string]
     return [call for call in calls if call.call is CallKind.LOWER or _filed(call.string, job)]
 

@@ -60,8 +60,8 @@ def _check(options: argparse.Namespace) -> int:
 def _check_folder(folder: Path) -> Findings:
     files = {path.name: path for path in folder.iterdir() if path.is_file() and path.name != LOCK}
     if not any(map(segment_number, files)):
-        would_do = say("give a folder that holds journal files")
-        raise InputError("history folder", str(folder), would_do)
+        ask = say("give a folder that holds journal files")
+        raise InputError("history folder", str(folder), ask)
     return check_journal({name: path.read_bytes() for name, path in files.items()})
 
 

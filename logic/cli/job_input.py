@@ -58,9 +58,9 @@ def _bytes(name: str) -> bytes:
             return _limited(file)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        would_do = say("give the path of a job file, or -")
+        ask = say("give the path of a job file, or -")
         what = f"{reason}: {name[:80]}"
-        raise InputError(say("job file"), name, would_do, what=what) from error
+        raise InputError(say("job file"), name, ask, what=what) from error
 
 
 def _limited(file: BinaryIO) -> bytes:
@@ -74,5 +74,5 @@ def write_file(option: str, name: str, content: bytes) -> None:
         Path(name).write_bytes(content)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        would_do = say("name a file that can be written")
-        raise InputError(option, name, would_do, what=f"{reason}: {name[:80]}") from error
+        ask = say("name a file that can be written")
+        raise InputError(option, name, ask, what=f"{reason}: {name[:80]}") from error

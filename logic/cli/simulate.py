@@ -35,8 +35,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Prints the scores."""
     if not 1 <= options.slots <= MOST_SLOTS:
-        would_do = say("write a number from 1 to {most}", most=MOST_SLOTS)
-        raise InputError("--slots", str(options.slots), would_do)
+        ask = say("write a number from 1 to {most}", most=MOST_SLOTS)
+        raise InputError("--slots", str(options.slots), ask)
     pairs = (
         ("known",) if options.known else ("unknown",) if options.unknown else ("unknown", "known")
     )

@@ -39,8 +39,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Does it. InputError for words that cannot be used, HubError where the hub refuses."""
     if options.do == "join" and not (options.hub and options.code):
-        would_do = say("give the hub's address and a joining code")
-        raise InputError("join", options.hub or "", would_do)
+        ask = say("give the hub's address and a joining code")
+        raise InputError("join", options.hub or "", ask)
     if options.do != "join" and options.hub:
         raise InputError("sync", options.hub, say("only join takes an address"))
     with closing(History.open(FileDirectory(folder_of(options)))) as history:

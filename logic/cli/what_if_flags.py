@@ -60,8 +60,8 @@ def _by_string(
         string, _, value = text.partition("=")
         number = string.strip()
         if not (number.isascii() and number.isdigit() and 1 <= int(number) <= _MOST_STRING):
-            would_do = say("write the string's number, =, and the value: 6=D2")
-            raise InputError(flag, text, would_do)
+            ask = say("write the string's number, =, and the value: 6=D2")
+            raise InputError(flag, text, ask)
         found[int(number)] = _one(flag, value, parse)
     return found
 

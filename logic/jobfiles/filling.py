@@ -72,10 +72,10 @@ class Filling:
         what = say("is missing")
         if kind is not None:
             what = say("no such kind of instrument: {kind}", kind=shorten(kind))
-        would_do = say("write one of: {known}", known=", ".join(known))
+        ask = say("write one of: {known}", known=", ".join(known))
         if close:
-            would_do = " ".join((say('did you mean "{kind}"?', kind=close[0]), would_do))
-        raise JobFileError("instrument.kind", kind, would_do, what=what)
+            ask = " ".join((say('did you mean "{kind}"?', kind=close[0]), ask))
+        raise JobFileError("instrument.kind", kind, ask, what=what)
 
     def _strings(self, given: Tree, usual: list[Tree], kind: str) -> list[Tree]:
         if given.get("strings") is None:
@@ -84,8 +84,8 @@ class Filling:
             return usual
         listed = items(given, "strings", "instrument")
         if not listed:
-            would_do = say("list the strings, or leave the field out for the usual ones")
-            raise JobFileError("instrument.strings", "[]", would_do, what=say("has no strings"))
+            ask = say("list the strings, or leave the field out for the usual ones")
+            raise JobFileError("instrument.strings", "[]", ask, what=say("has no strings"))
         presets = {spec["string"]: spec for spec in usual}
         return [self._string(one, n, presets, kind) for n, one in enumerate(listed)]
 
@@ -100,8 +100,8 @@ class Filling:
             usual.pop("core", None)  # a core belongs to the string it was drawn for
         for name in ("pitch", "gauge", "make"):
             if given.get(name) is None and name not in usual:
-                would_do = say(_no_such_string(kind), kind=say(kind), number=number)
-                raise JobFileError(f"{path}.{name}", "", would_do, what=say("is missing"))
+                ask = say(_no_such_string(kind), kind=say(kind), number=number)
+                raise JobFileError(f"{path}.{name}", "", ask, what=say("is missing"))
         whose = say(_from_string(kind), kind=say(kind), number=number)
         return self._completed(given, usual, path, whose)
 

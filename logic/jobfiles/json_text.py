@@ -27,8 +27,8 @@ def read_tree(text: str | bytes) -> dict[str, Any]:
         raise JobFileError(say("job file"), found, say("a job is far shorter than that"))
     tree = _parse(_decode(text))
     if not isinstance(tree, dict):
-        would_do = say('write an object: {"format": "nutwright.job", …}')
-        raise JobFileError(say("job file"), tree, would_do)
+        ask = say('write an object: {"format": "nutwright.job", …}')
+        raise JobFileError(say("job file"), tree, ask)
     _look_over(tree, "", 0)
     return tree
 
@@ -77,8 +77,8 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found: dict[str, Any] = {}
     for key, value in pairs:
         if key in found:
-            would_do = say("keep one of them")
-            raise JobFileError(at("", key), key, would_do, what=say("is written twice"))
+            ask = say("keep one of them")
+            raise JobFileError(at("", key), key, ask, what=say("is written twice"))
         found[key] = value
     return found
 
@@ -101,9 +101,9 @@ def _look_over(value: Any, path: str, depth: int) -> None:
 
 def _look_inside(value: dict[str, Any] | list[Any], path: str, depth: int) -> None:
     if len(value) > MOST_ITEMS:
-        would_do = say("{number} are plenty", number=MOST_ITEMS)
+        ask = say("{number} are plenty", number=MOST_ITEMS)
         what = say("holds {number} items", number=len(value))
-        raise JobFileError(path or say("job file"), len(value), would_do, what=what)
+        raise JobFileError(path or say("job file"), len(value), ask, what=what)
     for key, inner in value.items() if isinstance(value, dict) else enumerate(value):
         if isinstance(key, str):
             _look_at_text(key, at(path, key))
@@ -112,15 +112,15 @@ def _look_inside(value: dict[str, Any] | list[Any], path: str, depth: int) -> No
 
 def _look_at_text(text: str, path: str) -> None:
     if len(text) > LONGEST_TEXT:
-        would_do = say("{number} characters are plenty", number=LONGEST_TEXT)
+        ask = say("{number} characters are plenty", number=LONGEST_TEXT)
         what = say("is {number} characters long", number=len(text))
-        raise JobFileError(path, text[:40], would_do, what=what)
+        raise JobFileError(path, text[:40], ask, what=what)
     for sign in text:
         if unicodedata.category(sign) in ("Cc", "Cs") and sign not in "\n\r\t":
-            would_do = say("write it without control signs")
-            raise JobFileError(path, ascii(sign), would_do, what=say("holds a control sign"))
+            ask = say("write it without control signs")
+            raise JobFileError(path, ascii(sign), ask, what=say("holds a control sign"))
 
 
 def _too_deep(path: str) -> JobFileError:
-    would_do = say("{number} levels are plenty", number=DEEPEST)
-    return JobFileError(path[:200], "", would_do, what=say("is nested too deeply"))
+    ask = say("{number} levels are plenty", number=DEEPEST)
+    return JobFileError(path[:200], "", ask, what=say("is nested too deeply"))

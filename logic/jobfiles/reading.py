@@ -83,13 +83,13 @@ def _check_header(tree: Tree) -> None:
         raise JobFileError("format", kind, say('a job file says "{format}"', format=FORMAT))
     if isinstance(version, int | float) and version > VERSION:
         written = mark("this job was written by a newer Nutwright (version {version:g})")
-        would_do = say("update this one to read it")
-        raise JobFileError("version", version, would_do, what=say(written, version=version))
+        ask = say("update this one to read it")
+        raise JobFileError("version", version, ask, what=say(written, version=version))
     if version is True or version != VERSION:
         raise JobFileError("version", version, say("write {this}", this=VERSION))
     if "instrument" not in tree:
-        would_do = say('write at least {"kind": "electric guitar"} or another kind')
-        raise JobFileError("instrument", "", would_do, what=say("is missing"))
+        ask = say('write at least {"kind": "electric guitar"} or another kind')
+        raise JobFileError("instrument", "", ask, what=say("is missing"))
 
 
 def _checks(given: Tree) -> Tree:
@@ -108,8 +108,8 @@ def _checks(given: Tree) -> Tree:
 
 def _refuse_no_answer(answer: Any, path: str) -> None:
     if isinstance(answer, dict | list):
-        would_do = say("answer with words, a number, true or false")
-        raise JobFileError(path, answer, would_do)
+        ask = say("answer with words, a number, true or false")
+        raise JobFileError(path, answer, ask)
 
 
 def _by_number(parts: Tree, instrument: Instrument) -> Tree:
@@ -137,8 +137,8 @@ def _refuse_twins(instrument: Instrument) -> None:
     for n, spec in enumerate(instrument.strings):
         if spec.string in seen:
             what = say("string {name} is listed twice", name=spec.string)
-            would_do = say("give each string its own number, 1 on the treble side")
-            raise JobFileError(f"instrument.strings[{n}].string", "", would_do, what=what)
+            ask = say("give each string its own number, 1 on the treble side")
+            raise JobFileError(f"instrument.strings[{n}].string", "", ask, what=what)
         seen.add(spec.string)
 
 
@@ -154,7 +154,7 @@ def _number_at(path: str, instrument: Instrument, name: Any) -> int:
     try:
         return _number(instrument, name)
     except JobFileError as error:
-        raise JobFileError(path, name, error.would_do, what=error.what) from None
+        raise JobFileError(path, name, error.ask, what=error.what) from None
 
 
 def _number(instrument: Instrument, name: Any) -> int:
@@ -167,23 +167,23 @@ def _number(instrument: Instrument, name: Any) -> int:
         return instrument.number_of(name)
     except KeyError:
         what = say("there is no string {name} on this instrument", name=name)
-        would_do = say("name one of {known}", known=names)
-        raise JobFileError("", name, would_do, what=what[:120]) from None
+        ask = say("name one of {known}", known=names)
+        raise JobFileError("", name, ask, what=what[:120]) from None
 
 
 def _check_sense(job: Job, trade: TradeTables) -> None:
     """Refuses figures that are each possible and together are not."""
     for n, spec in enumerate(job.instrument.strings):
         if spec.core and spec.core >= spec.gauge:
-            would_do = say("a core lies inside its winding: write the thinner of the two")
+            ask = say("a core lies inside its winding: write the thinner of the two")
             sizes = {"core": str(spec.core), "gauge": str(spec.gauge)}
             what = say("{core} is no thinner than the string ({gauge})", **sizes)
-            raise JobFileError(f"instrument.strings[{n}].core", "", would_do, what=what)
+            raise JobFileError(f"instrument.strings[{n}].core", "", ask, what=what)
     for n, reading in enumerate(job.readings):
         _check_reading(reading, job.instrument, f"readings[{n}]", trade)
     if not job.kit.leaves and not job.readings:
-        would_do = say("list the leaves of your kit, or give readings as clearance, gap or cents")
-        raise JobFileError("kit.leaves", "[]", would_do, what=say("no leaves and no readings"))
+        ask = say("list the leaves of your kit, or give readings as clearance, gap or cents")
+        raise JobFileError("kit.leaves", "[]", ask, what=say("no leaves and no readings"))
 
 
 def _check_reading(reading: Reading, instrument: Instrument, path: str, trade: TradeTables) -> None:

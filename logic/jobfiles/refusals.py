@@ -15,7 +15,7 @@ Model = TypeVar("Model", bound=BaseModel)
 
 _OF_A_KEY = "[key]"
 """How pydantic ends the place of a fault in a key, after the key itself."""
-_WOULD_DO = {
+_ASK = {
     "missing": mark("write it"),
     "enum": mark("write {expected}"),
     "literal_error": mark("write {expected}"),
@@ -56,12 +56,12 @@ def refusal(found: ErrorDetails, path: str = "") -> JobFileError:
             path = at(path, part)
     context = found.get("ctx", {})
     if found["type"] in ("length", "pitch", "string"):
-        return JobFileError(path, found["input"], context["would_do"], what=context["what"])
+        return JobFileError(path, found["input"], context["ask"], what=context["what"])
     if found["type"] == "value_error":
         return JobFileError(
             path, "", str(context["error"]), what=say("does not say one clear thing")
         )
-    known = _WOULD_DO.get(found["type"])
-    would_do = say(known).format(**context) if known else found["msg"]
+    known = _ASK.get(found["type"])
+    ask = say(known).format(**context) if known else found["msg"]
     what = say("is missing") if found["type"] == "missing" else ""
-    return JobFileError(path, found["input"], would_do, what=what)
+    return JobFileError(path, found["input"], ask, what=what)

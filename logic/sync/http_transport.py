@@ -25,8 +25,8 @@ def hub_address(text: str) -> str:
     parts = urlsplit(text.strip() if "://" in text else f"https://{text.strip()}")
     local = parts.hostname in ("localhost", "127.0.0.1", "::1")
     if not parts.hostname or parts.scheme not in ("http", "https") or parts.username:
-        would_do = say("give the hub's address, such as https://hub.example:8443")
-        raise InputError("hub", text, would_do)
+        ask = say("give the hub's address, such as https://hub.example:8443")
+        raise InputError("hub", text, ask)
     if parts.scheme == "http" and not local:
         raise InputError("hub", text, say("a hub on another machine needs https"))
     return f"{parts.scheme}://{parts.netloc}"

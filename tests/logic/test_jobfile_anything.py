@@ -58,7 +58,7 @@ def only_complains(text: str | bytes) -> Job | None:
         return read_job(text, TRADE)[0]
     except JobFileError as error:
         assert len(str(error).splitlines()) == 1
-        assert error.would_do
+        assert error.ask
         return None
 
 

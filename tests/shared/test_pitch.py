@@ -115,7 +115,7 @@ def test_any_text_is_a_pitch_or_a_clear_refusal(text: str) -> None:
     try:
         Pitch.parse(text)
     except PitchError as error:
-        assert error.would_do
+        assert error.ask
 
 
 @pytest.mark.parametrize("hz", [0.0, -1.0, math.inf, math.nan])

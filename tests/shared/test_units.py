@@ -126,7 +126,7 @@ def test_any_text_is_a_length_or_a_clear_refusal(text: str) -> None:
         try:
             parse(text)
         except LengthError as error:
-            assert error.would_do
+            assert error.ask
             assert len(str(error).splitlines()) == 1
 
 
@@ -275,4 +275,4 @@ def test_what_the_reader_refuses_names_the_field() -> None:
         Measured.model_validate({"leaf": "9"}, context={LENGTH_READER: reader})
     (fault,) = caught.value.errors()
     assert (fault["type"], fault["loc"]) == ("length", ("leaf",))
-    assert fault["ctx"] == {"what": "no leaf is like that", "would_do": "write 9 thou"}
+    assert fault["ctx"] == {"what": "no leaf is like that", "ask": "write 9 thou"}

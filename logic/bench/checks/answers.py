@@ -40,7 +40,7 @@ class Unreadable:
     """An answer that means nothing here: what was said, and what would do."""
 
     said: str
-    would_do: str
+    ask: str
 
 
 @dataclass(frozen=True)
@@ -107,21 +107,21 @@ def _number_or_text(rule: Rule, words: str) -> Answer:
         return _length(rule, words)
     if rule.free:
         return AnswerFound(rule.free)
-    return Unreadable(words, would_do(rule))
+    return Unreadable(words, ask(rule))
 
 
 def _length(rule: Rule, words: str) -> Answer:
     try:
         length = parse_gauge(words) if rule.gauge else Length.parse(words)
     except LengthError as error:
-        either = say("{this}, or {that}", this=would_do(rule), that=error.would_do)
+        either = say("{this}, or {that}", this=ask(rule), that=error.ask)
         return Unreadable(words, either)
     if length.exact_mm < 0 and not rule.signed:
         return Unreadable(words, say("this cannot be less than nothing"))
     return length
 
 
-def would_do(rule: Rule) -> str:
+def ask(rule: Rule) -> str:
     """The answers that this rule understands, in a line."""
     offered = [option.id for option in rule.options if option.label]
     if not offered:

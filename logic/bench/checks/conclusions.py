@@ -132,9 +132,9 @@ def _answer_unusable(reason: GateReason, says: str) -> Conclusion:
 
 def _unreadable(answer: Unreadable) -> Conclusion:
     says = say(
-        "“{answer}” is no answer to this; {would_do}.",
+        "“{answer}” is no answer to this; {ask}.",
         answer=answer.said[:40],
-        would_do=answer.would_do,
+        ask=answer.ask,
     )
     return Conclusion(
         GateState.OPEN, reason=GateReason.NOT_UNDERSTOOD, says=says, forbids=EVERY_CUT

@@ -15,10 +15,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
-from itertools import accumulate
 from operator import mul
 from typing import TYPE_CHECKING
 
+from logic.bench.cutting.oddities import Oddity, odd_explanations
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen
 from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
 from logic.bench.measuring.grid import CLEARANCE, Curve, Posterior, phi
@@ -32,7 +32,7 @@ from shared.errors import InputError
 from shared.job import Pass
 from shared.readings import Reading
 from shared.units import Length
-from shared.words import mark, say
+from shared.words import say
 
 if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
@@ -47,30 +47,6 @@ class CutStep(StrEnum):
     FILE = "file"
     DONE = "done"
     STOP = "stop"
-
-
-class Oddity(StrEnum):
-    """What a pass seems to have done, when it was not what strokes do."""
-
-    NOTHING = "nothing removed"
-    FAR_TOO_MUCH = "far too much removed"
-    HIGHER = "reads higher than before the cut"
-
-
-QUESTIONS = {
-    Oddity.NOTHING: mark(
-        "That pass seems to have taken nothing. Is the file bearing at the front edge, "
-        "and the string down in its slot?"
-    ),
-    Oddity.FAR_TOO_MUCH: mark(
-        "That pass seems to have taken far more than strokes of this file do. "
-        "Check the file, the count and the reading before another stroke."
-    ),
-    Oddity.HIGHER: mark(
-        "It reads higher than before the cut. Is the string seated, at pitch, and the "
-        "slot free of dust?"
-    ),
-}
 
 
 @dataclass(frozen=True)
@@ -208,7 +184,7 @@ def after_pass(cut: CutState, made: Pass, setting: CutSetting) -> CutState:
         belief=start.after_pass(made.strokes, setting.sd_log_pass),
         passes=cut.passes + 1,
         strokes=cut.strokes + made.strokes,
-        odd=_odd_explanations(start.clearance.mass, setting.cut),
+        odd=odd_explanations(start.clearance.mass, setting.cut),
         before=start,
     )
 
@@ -311,17 +287,17 @@ def _pass_limit(cut: CutState, setting: CutSetting, odd: Oddity | None) -> int:
 
 def _strokes_if_known(belief: SlotBelief, setting: CutSetting, most: int) -> int:
     """How many strokes would be allowed if the clearance were known to be what it seems."""
-    room, mean_room = belief.mean_mm - setting.stop_mm, belief.mean_mm - setting.aim_mm
+    to_stop_mm, to_aim_mm = belief.mean_mm - setting.stop_mm, belief.mean_mm - setting.aim_mm
     mean_rate = sum(map(mul, belief.rates_mm, belief.rate_weights))
     rates = list(zip(belief.rates_mm, belief.rate_weights, strict=True))
     strokes = 0
     while strokes < most:
         taken = strokes + 1
         past = sum(
-            weight * phi((taken * rate - room) / (setting.sd_log_pass * taken * rate))
+            weight * phi((taken * rate - to_stop_mm) / (setting.sd_log_pass * taken * rate))
             for rate, weight in rates
         )
-        if past > setting.cut.risk_per_pass or taken * mean_rate > mean_room:
+        if past > setting.cut.risk_per_pass or taken * mean_rate > to_aim_mm:
             break
         strokes = taken
     return strokes
@@ -341,30 +317,3 @@ def _believed_after(cut: CutState, setting: CutSetting) -> SlotBelief:
 
 def _reweighted(mass: Curve, curve: Curve, likely: float) -> Curve:
     return tuple([m * c / likely for m, c in zip(mass, curve, strict=True)])
-
-
-def _odd_explanations(before: Curve, table: CuttingTable) -> tuple[tuple[Oddity, Curve], ...]:
-    """Where the string would stand if the pass took nothing, took any depth, or it reads higher."""
-    share = [m / (i + 1) for i, m in enumerate(before)]
-    deeper = list(accumulate(reversed(share)))[::-1]
-    reach = list(accumulate([*before, *(0.0,) * _HIGHER_CELLS]))
-    higher = [
-        (reach[i - 1] - (reach[i - 1 - _HIGHER_CELLS] if i > _HIGHER_CELLS else 0.0))
-        / _HIGHER_CELLS
-        if i
-        else 0.0
-        for i in range(len(before))
-    ]
-    return (
-        (Oddity.NOTHING, _scaled(before, table.nothing_removed_probability)),
-        (Oddity.FAR_TOO_MUCH, _scaled(deeper, table.far_too_much_probability)),
-        (Oddity.HIGHER, _scaled(higher, table.reads_higher_probability)),
-    )
-
-
-_HIGHER_CELLS = 80
-"""How far above the height before the cut a mistaken reading is looked for, in grid steps."""
-
-
-def _scaled(curve: Iterable[float], share: float) -> Curve:
-    return tuple(share * m for m in curve)

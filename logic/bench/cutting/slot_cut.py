@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from logic.bench.cutting.cutting import (
-    QUESTIONS,
     CutMove,
     CutSetting,
     CutState,
@@ -16,6 +15,7 @@ from logic.bench.cutting.cutting import (
     slot_seen,
 )
 from logic.bench.cutting.files import FileChoice, choose_file
+from logic.bench.cutting.oddities import ODDITY_QUESTIONS
 from logic.bench.cutting.removal import Pair, SlotSeen, learn, prior_for
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.grid import CLEARANCE, Posterior
@@ -129,7 +129,7 @@ def material_of(name: str) -> str:
 def cut_lines(slot: SlotCut, trade: TradeTables) -> tuple[str, ...]:
     """What to do now, in short lines for the bench."""
     table = trade.cutting
-    asked = (say(QUESTIONS[slot.move.odd]),) if slot.move.odd else ()
+    asked = (say(ODDITY_QUESTIONS[slot.move.odd]),) if slot.move.odd else ()
     if slot.move.step is CutStep.READ:
         clear = table.after_a_pass if slot.cut.passes and not slot.cut.touches else ()
         leaves = Joined(tuple(map(Fine, slot.move.leaves)))

@@ -163,7 +163,7 @@ def _unit_missing(number: Fraction, text: str, span: Range) -> LengthError:
     could_be = [
         length for unit in Unit if span.low <= (length := Length.of(number, unit)) <= span.high
     ]
-    would_do = (
+    ask = (
         say("write {this}", this=chosen_of(f"{written} {length.unit}" for length in could_be))
         if could_be
         else say(
@@ -172,7 +172,7 @@ def _unit_missing(number: Fraction, text: str, span: Range) -> LengthError:
             usual=WithMetric(span.usual),
         )
     )
-    return LengthError("", text, would_do, what=_no_unit(written, text))
+    return LengthError("", text, ask, what=_no_unit(written, text))
 
 
 def _no_unit(written: str, text: str) -> str:

@@ -154,14 +154,14 @@ def _how_much(question: LeafQuestion, call: CallKind, reading: ReadingTable) -> 
 
 def _most_telling(question: LeafQuestion, reading: ReadingTable, table: CallTable) -> LeafAdvice:
     """The single leaf that tells most; a stack only where it tells clearly more."""
-    weigh = _Scale(question, reading)
-    ideal_mm, ideal = weigh.ideal()
-    leaves, most = weigh.best((leaf,) for leaf in _unused(question))
+    gains = _InformationGain(question, reading)
+    ideal_mm, ideal = gains.ideal()
+    leaves, most = gains.best((leaf,) for leaf in _unused(question))
     if ideal > most * table.stack_better_by:
-        pairs = _pairs_near(question.kit, (GRID_MM[edge] for edge in weigh.edges))
+        pairs = _pairs_near(question.kit, (GRID_MM[edge] for edge in gains.edges))
         used_mm = {stack(_mm(leaves), reading)[0] for leaves in question.used}
         fresh = (pair for pair in pairs if not _as_thick_as_one_used(pair, used_mm, reading, table))
-        stacked, more = weigh.best(fresh)
+        stacked, more = gains.best(fresh)
         if more > most * table.stack_better_by:
             leaves, most = stacked, more
     if most >= table.help_nats:
@@ -193,8 +193,9 @@ def _pairs_near(kit: Iterable[Length], wanted_mm: Iterable[float]) -> Iterator[S
             yield from ((leaf, leaves[j]) for j in (place - 1, place) if i < j < len(leaves))
 
 
-class _Scale:
-    """Weighs leaves for one question; only where the belief is not negligible."""
+class _InformationGain:
+    """The expected gain of leaves for one question, over the part of the grid where the belief is
+    not negligible."""
 
     def __init__(self, question: LeafQuestion, reading: ReadingTable) -> None:
         self.reading = reading

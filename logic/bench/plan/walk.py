@@ -6,6 +6,7 @@ from collections.abc import Callable
 from enum import StrEnum
 
 from logic.bench.plan.plan import StringState
+from logic.bench.raising.nut_side import Side
 from shared.instrument import Instrument
 from shared.reasons import CallReason
 
@@ -43,6 +44,6 @@ def next_string(
     return None
 
 
-def reach_from(order: tuple[int, ...], string: int) -> str:
+def reach_from(order: tuple[int, ...], string: int) -> Side:
     """The side a leaf is easiest slid in from: the nearer edge of the board."""
-    return "bass" if order.index(string) < len(order) / 2 else "treble"
+    return Side.BASS if order.index(string) < len(order) / 2 else Side.TREBLE

@@ -5,14 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from logic.bench.raising.nut_side import Side
+from logic.bench.tables.vocabulary import RaiseMethod
 from shared.job import RaiseOption
-
-
-class Side(StrEnum):
-    """One end of the nut, as a player names it."""
-
-    BASS = "bass"
-    TREBLE = "treble"
 
 
 class NutFinding(StrEnum):
@@ -44,16 +39,16 @@ class NutFinding(StrEnum):
 
 
 METHODS = {
-    NutFinding.OTHER_HAND: "new nut",
-    NutFinding.V_SHAPED: "new nut",
-    NutFinding.BROKEN_WALL: "new nut",
-    NutFinding.CLAMPED_LOW: "shim",
-    NutFinding.ORIGINAL_LOW: "shim",
-    NutFinding.SEVERAL_LOW: "new nut",
-    NutFinding.ONE_SIDE_LOW: "wedge",
-    NutFinding.SOME_LOW: "fill",
-    NutFinding.MUCH_MISSING: "new nut",
-    NutFinding.ALL_HIGH_ALIKE: "base",
+    NutFinding.OTHER_HAND: RaiseMethod.NEW_NUT,
+    NutFinding.V_SHAPED: RaiseMethod.NEW_NUT,
+    NutFinding.BROKEN_WALL: RaiseMethod.NEW_NUT,
+    NutFinding.CLAMPED_LOW: RaiseMethod.SHIM,
+    NutFinding.ORIGINAL_LOW: RaiseMethod.SHIM,
+    NutFinding.SEVERAL_LOW: RaiseMethod.NEW_NUT,
+    NutFinding.ONE_SIDE_LOW: RaiseMethod.WEDGE,
+    NutFinding.SOME_LOW: RaiseMethod.FILL,
+    NutFinding.MUCH_MISSING: RaiseMethod.NEW_NUT,
+    NutFinding.ALL_HIGH_ALIKE: RaiseMethod.BASE,
 }
 """The method that each finding calls for; the others call for none (common practice, no source)."""
 
@@ -72,9 +67,9 @@ class FoundOnNut:
     """Strings that stand well and would stand too high after what is recommended."""
 
     @property
-    def method(self) -> str:
-        """The method that it calls for; empty where it calls for none."""
-        return METHODS.get(self.kind, "")
+    def method(self) -> RaiseMethod | None:
+        """The method that it calls for; None where it calls for none."""
+        return METHODS.get(self.kind)
 
     @property
     def spoils_more_than_it_cures(self) -> bool:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from logic.bench.raising.nut_evidence import NutEvidence
-from logic.bench.raising.nut_finding import FoundOnNut, NutFinding, Side
-from logic.bench.raising.options import low_side
+from logic.bench.raising.nut_finding import FoundOnNut, NutFinding
+from logic.bench.raising.nut_side import low_side
+from logic.bench.tables.vocabulary import RaiseMethod
 from shared.instrument import NutType
 from shared.job import CallKind, RaiseOption
 
@@ -80,8 +81,8 @@ def _low_slots(nut: NutEvidence, offered: Mapping[str, RaiseOption]) -> FoundOnN
         return FoundOnNut(NutFinding.ORIGINAL_LOW, nut.low)
     if len(nut.low) >= nut.several and side is None:
         return FoundOnNut(NutFinding.SEVERAL_LOW, nut.low)
-    if side is not None and len(nut.low) > 1 and "wedge" in offered:
-        spoilt = {cut.string for cut in offered["wedge"].lower_after} - set(nut.low)
+    if side is not None and len(nut.low) > 1 and RaiseMethod.WEDGE in offered:
+        spoilt = {cut.string for cut in offered[RaiseMethod.WEDGE].lower_after} - set(nut.low)
         across = tuple(string for string in nut.strings if string in spoilt)
-        return FoundOnNut(NutFinding.ONE_SIDE_LOW, nut.low, Side(side), spoilt=across)
+        return FoundOnNut(NutFinding.ONE_SIDE_LOW, nut.low, side, spoilt=across)
     return FoundOnNut(NutFinding.SOME_LOW, nut.low)

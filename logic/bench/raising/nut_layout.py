@@ -106,8 +106,8 @@ def lay_out(
     type that is not cut.
     """
     if instrument.nut.type in _NOT_CUT:
-        would_do = _NOT_CUT[instrument.nut.type]
-        raise InputError("instrument.nut.type", instrument.nut.type.value, would_do)
+        ask = _NOT_CUT[instrument.nut.type]
+        raise InputError("instrument.nut.type", instrument.nut.type.value, ask)
     table = trade.layout
     strings = nut_strings(instrument)
     width = _nut_width_mm(instrument)
@@ -116,8 +116,8 @@ def lay_out(
     bass, treble = _margins(instrument.kind, wishes, table)
     courses = _courses(strings, along)
     pair_gap = _by_kind(table.pair_gap_mm, instrument.kind, wishes.pair_gap_mm)
-    room = width - bass - treble
-    centres = _centres(courses, room, pair_gap, wishes.spacing, table.graded_by_mm)
+    available_mm = width - bass - treble
+    centres = _centres(courses, available_mm, pair_gap, wishes.spacing, table.graded_by_mm)
     slots = _slots(strings, [bass + c for c in centres], along, instrument, player, trade)
     layout = NutLayout(width, wishes.spacing, slots, bass, treble, slant, instrument.left_handed)
     _check_fit(layout, [len(course) for course in courses], table)
@@ -189,8 +189,8 @@ def is_wound(spec: StringSpec) -> bool:
 
 def _nut_width_mm(instrument: Instrument) -> float:
     if instrument.nut.width is None or instrument.nut.width.mm <= 0:
-        would_do = say('say how wide the nut is: "43 mm"')
-        raise InputError("instrument.nut.width", instrument.nut.width, would_do)
+        ask = say('say how wide the nut is: "43 mm"')
+        raise InputError("instrument.nut.width", instrument.nut.width, ask)
     return instrument.nut.width.mm
 
 
@@ -203,8 +203,8 @@ def _margins(kind: str, wishes: Wishes, table: LayoutTable) -> tuple[float, floa
     bass = _by_kind(usual, kind, wishes.bass_margin_mm)
     treble = _by_kind(usual, kind, wishes.treble_margin_mm)
     if bass < 0 or treble < 0:
-        would_do = say("a margin is the distance in from the edge")
-        raise InputError("margin", min(bass, treble), would_do)
+        ask = say("a margin is the distance in from the edge")
+        raise InputError("margin", min(bass, treble), ask)
     return bass, treble
 
 
@@ -221,11 +221,11 @@ def _courses(strings: Sequence[StringSpec], along: float) -> list[list[float]]:
 
 
 def _centres(
-    courses: list[list[float]], room: float, pair_gap: float, spacing: Spacing, grade: float
+    courses: list[list[float]], available_mm: float, pair_gap: float, spacing: Spacing, grade: float
 ) -> list[float]:
-    """Centres of all strings from the outer side of the bass string, within `room`."""
+    """Centres of all strings from the outer side of the bass string, over `available_mm`."""
     spans = [sum(course) + pair_gap * (len(course) - 1) for course in courses]
-    starts = _starts(spans, room, spacing, grade)
+    starts = _starts(spans, available_mm, spacing, grade)
     centres = []
     for course, start in zip(courses, starts, strict=True):
         edge = start
@@ -235,15 +235,15 @@ def _centres(
     return centres
 
 
-def _starts(spans: list[float], room: float, spacing: Spacing, grade: float) -> list[float]:
+def _starts(spans: list[float], available_mm: float, spacing: Spacing, grade: float) -> list[float]:
     """Where each course begins."""
     count = len(spans) - 1
     if count < 1:
-        return [(room - sum(spans)) / 2]
+        return [(available_mm - sum(spans)) / 2]
     if spacing is Spacing.EQUAL_CENTRES:
-        pitch = (room - (spans[0] + spans[-1]) / 2) / count
+        pitch = (available_mm - (spans[0] + spans[-1]) / 2) / count
         return [spans[0] / 2 + i * pitch - span / 2 for i, span in enumerate(spans)]
-    gap = (room - sum(spans)) / count
+    gap = (available_mm - sum(spans)) / count
     step = grade if spacing is Spacing.GRADUATED else 0.0
     gaps = [gap + step * ((count - 1) / 2 - i) for i in range(count)]
     return [sum(spans[:i]) + sum(gaps[:i]) for i in range(count + 1)]
@@ -286,8 +286,8 @@ def _check_fit(layout: NutLayout, courses: list[int], table: LayoutTable) -> Non
     )
     gaps = layout.gaps_mm
     fits = all(gap >= limit for gap, limit in zip(gaps, least, strict=True))
-    room = layout.nut_width_mm - layout.bass_margin_mm - layout.treble_margin_mm
-    if not fits or room <= 0:
+    available_mm = layout.nut_width_mm - layout.bass_margin_mm - layout.treble_margin_mm
+    if not fits or available_mm <= 0:
         raise InputError(
             "instrument.nut.width",
             in_words(LaidOff(Length.of(layout.nut_width_mm))),
@@ -295,6 +295,6 @@ def _check_fit(layout: NutLayout, courses: list[int], table: LayoutTable) -> Non
             what=say(
                 "{count} strings do not fit: the tightest gap is {gap}",
                 count=len(layout.slots),
-                gap=LaidOff(Length.of(min(gaps, default=room))),
+                gap=LaidOff(Length.of(min(gaps, default=available_mm))),
             ),
         )

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from logic.bench.cutting.files import choose_file
 from logic.bench.raising.nut_layout import lay_out
+from logic.bench.raising.nut_side import Side, low_side
 from logic.bench.raising.shim_stack import stack_of
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import RaiseMethod
@@ -105,20 +106,10 @@ def raise_options(
     return _offered(_fill(nut), wedge, _shim(nut), _new_nut(nut))
 
 
-def low_side(order: tuple[int, ...], low: tuple[int, ...]) -> str | None:
-    """The side that is low, where the low strings are neighbours at one end and at most half."""
-    if not low or len(low) * 2 > len(order):
-        return None
-    ordered = sorted(order, reverse=True)
-    if set(ordered[: len(low)]) == set(low):
-        return "bass"
-    return "treble" if set(ordered[-len(low) :]) == set(low) else None
-
-
-def edge_shares(instrument: Instrument, trade: TradeTables, side: str) -> dict[int, float]:
+def edge_shares(instrument: Instrument, trade: TradeTables, side: Side) -> dict[int, float]:
     """How much of a wedge's thickness at the edge of `side` each slot is lifted by."""
     places = _across_the_nut(instrument, trade)
-    return {string: 1 - at if side == "bass" else at for string, at in places.items()}
+    return {string: 1 - at if side is Side.BASS else at for string, at in places.items()}
 
 
 def after_lift(
@@ -211,7 +202,7 @@ def _shim(nut: _LowNut) -> RaiseOption | None:
     return _lifted(nut, RaiseMethod.SHIM, dict.fromkeys(nut.positions, lift), lift, stack, there)
 
 
-def _wedge(nut: _LowNut, side: str) -> RaiseOption | None:
+def _wedge(nut: _LowNut, side: Side) -> RaiseOption | None:
     """Under the whole nut, thick at the low side and nothing at the other."""
     shares = edge_shares(nut.instrument, nut.trade, side)
     if nut.need_mm is None:
@@ -238,7 +229,6 @@ def _clamping_shim(nut: _LowNut) -> RaiseOption | None:
     stack = stack_of(need, (s.mm for s in nut.kit.shims), nut.trade.raising)
     thick = sum(stack) or need
     lifts = {s: thick * shares.get(s, 1.0) for s in nut.positions}
-    told = {"lifts": _lift_by_pairs(lifts)}
     return _option_of(
         nut,
         RaiseMethod.SHIM,
@@ -248,13 +238,20 @@ def _clamping_shim(nut: _LowNut) -> RaiseOption | None:
         stack_mm=stack,
         lifts_mm={s: round(lift, 4) for s, lift in lifts.items()},
         missed=_outside_after(nut, lifts, fileable=False),
-        why=say(
-            "In whole shims under the {side} side; the nut is one piece, so {lifts}.",
-            side=say(side),
-            **told,
+        why=_in_whole_shims(side, _lift_by_pairs(lifts)),
+    )
+
+
+def _in_whole_shims(side: Side | None, lifts: str) -> str:
+    """Where the shims of a clamping nut go, and what each pair of strings rises by."""
+    if side is None:
+        return say(
+            "In whole shims under the whole nut; the nut is one piece, so {lifts}.", lifts=lifts
         )
-        if side
-        else say("In whole shims under the whole nut; the nut is one piece, so {lifts}.", **told),
+    return say(
+        "In whole shims under the {side} side; the nut is one piece, so {lifts}.",
+        side=say(side),
+        lifts=lifts,
     )
 
 
@@ -262,7 +259,7 @@ def _lift_by_pairs(lifts: Mapping[int, float]) -> str:
     """What each clamp's pair of strings rises by."""
     order = sorted(lifts, reverse=True)
     pairs = [order[i : i + 2] for i in range(0, len(order), 2)]
-    told = (
+    rises = (
         say(
             "{strings} rise by {lift}",
             strings=listed(pair),
@@ -270,7 +267,7 @@ def _lift_by_pairs(lifts: Mapping[int, float]) -> str:
         )
         for pair in pairs
     )
-    return ", ".join(told)
+    return ", ".join(rises)
 
 
 def _lifted(
@@ -280,7 +277,7 @@ def _lifted(
     amount_mm: float,
     stack: tuple[float, ...],
     there_mm: float,
-    side: str = "",
+    side: Side | None = None,
 ) -> RaiseOption:
     """A shim or wedge, with what every slot is cut by afterwards."""
     after = _cuts_after(nut, lifts)
@@ -364,8 +361,8 @@ def _shim_and_recut(strings: tuple[str, ...], amounts: str) -> str:
     if not strings:
         return say("Comes out again, and lifts every slot.")
     names = {"name": strings[0]} if len(strings) == 1 else {"names": listed(strings)}
-    said = _RECUT[len(strings) > 1, bool(amounts)]
-    return say(said, **names, **({"amounts": amounts} if amounts else {}))
+    sentence = _RECUT[len(strings) > 1, bool(amounts)]
+    return say(sentence, **names, **({"amounts": amounts} if amounts else {}))
 
 
 _RECUT = {

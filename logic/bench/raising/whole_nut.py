@@ -57,7 +57,9 @@ def _base(nut: NutEvidence) -> RaiseOption:
     )
 
 
-def _recommended(options: tuple[RaiseOption, ...], method: str) -> tuple[RaiseOption, ...]:
+def _recommended(
+    options: tuple[RaiseOption, ...], method: RaiseMethod | None
+) -> tuple[RaiseOption, ...]:
     """The options with this method recommended, if it is among them."""
     return tuple(
         option.model_copy(update={"recommended": option.method == method}) for option in options

@@ -79,6 +79,6 @@ class Recorder:
             raise InputError(str(kind), body, say("give text, numbers and yes or no")) from error
         check_body(event.kind, event.body)
         if size_bytes > MAX_EVENT_BYTES:
-            would_do = say("an entry holds up to {bytes}", bytes=MAX_EVENT_BYTES)
-            raise InputError(str(kind), say("{bytes} bytes", bytes=size_bytes), would_do)
+            ask = say("an entry holds up to {bytes}", bytes=MAX_EVENT_BYTES)
+            raise InputError(str(kind), say("{bytes} bytes", bytes=size_bytes), ask)
         return event

@@ -80,8 +80,8 @@ class Accounts:
             )
 
         if not self._database.run(insert):
-            would_do = say("a bench of that name is here already; give another")
-            raise InputError("bench", name, would_do)
+            ask = say("a bench of that name is here already; give another")
+            raise InputError("bench", name, ask)
         return BenchAccount(bench, name, now_ms, 0)
 
     def benches(self) -> list[BenchAccount]:
@@ -173,12 +173,12 @@ class Accounts:
         found = [each for each in inside if name in (each.key_id, each.label)]
         if not found:
             names = ", ".join(f"{each.key_id} ({each.label})" for each in inside) or "none"
-            would_do = say("devices that may in: {names}", names=names)
-            raise InputError("device", name, would_do)
+            ask = say("devices that may in: {names}", names=names)
+            raise InputError("device", name, ask)
         if len(found) > 1:
             ids = ", ".join(each.key_id for each in found)
-            would_do = say("several are called that; name one: {ids}", ids=ids)
-            raise InputError("device", name, would_do)
+            ask = say("several are called that; name one: {ids}", ids=ids)
+            raise InputError("device", name, ask)
         sql = "UPDATE keys SET revoked_ms = ? WHERE key_id = ?"
         self._database.run(lambda transaction: transaction.change(sql, (now_ms, found[0].key_id)))
         return found

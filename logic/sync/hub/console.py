@@ -167,8 +167,8 @@ def _purge(_options: argparse.Namespace, database: Database) -> int:
 def _forget(options: argparse.Namespace, database: Database) -> int:
     bench = Accounts(database).bench(options.bench)
     if options.really != bench.name:
-        would_do = say("repeat the name to forget it: {bench}", bench=bench.name)
-        raise InputError("really", options.really, would_do)
+        ask = say("repeat the name to forget it: {bench}", bench=bench.name)
+        raise InputError("really", options.really, ask)
     forget_bench(database, bench.bench)
     print(
         say(

@@ -111,17 +111,17 @@ def _config(serving: Serving, hub: Hub) -> uvicorn.Config:
 def _refuse_insecure_serving(serving: Serving) -> None:
     """Keys never cross a network in the clear."""
     if bool(serving.cert) != bool(serving.key):
-        would_do = say("give --cert and --key together")
-        raise InputError("cert", serving.cert or serving.key, would_do)
+        ask = say("give --cert and --key together")
+        raise InputError("cert", serving.cert or serving.key, ask)
     for name, file in (("cert", serving.cert), ("key", serving.key)):
         if file and not file.is_file():
             raise InputError(name, str(file), say("name a file that is there"))
     if serving.app and not (serving.app / "index.html").is_file():
-        would_do = say("name a folder that `python -m mobile build` made")
-        raise InputError("app", str(serving.app), would_do)
+        ask = say("name a folder that `python -m mobile build` made")
+        raise InputError("app", str(serving.app), ask)
     if not (serving.cert or serving.proxy or serving.host in _THIS_MACHINE):
-        would_do = say("give --cert and --key, or --proxy where TLS ends in front of the hub")
-        raise InputError("host", serving.host, would_do)
+        ask = say("give --cert and --key, or --proxy where TLS ends in front of the hub")
+        raise InputError("host", serving.host, ask)
 
 
 def _log_to_stderr() -> None:

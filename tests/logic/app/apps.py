@@ -9,12 +9,14 @@ from typing import Any
 
 from logic.app.app import App
 from logic.app.commands import commands
+from logic.app.session.actions import ACTION
 from logic.app.views import views
 from logic.history.clock import WallClock
+from logic.history.documents.models import JobDocument
 from logic.history.history import History
 from logic.history.storage.store import ByteStore, MemoryDirectory, MemoryStore, StoreError
 from logic.testing import TRADE
-from shared.events import Event
+from shared.events import Event, Kind
 from shared.readings import Buzz, Contact
 from shared.units import Length
 
@@ -163,3 +165,49 @@ def said(view: Any) -> Iterator[str]:
     elif isinstance(view, tuple):
         for part in view:
             yield from said(part)
+
+
+Recorded = list[tuple[str, dict[str, Any]]]
+"""Kinds and bodies of entries, oldest first."""
+
+
+def recording(app: App, command: commands.Command) -> tuple[views.View, Recorded]:
+    """What `command` shows and what it records, without the id of its action."""
+    before = dict(app.history.vector)
+    shown = app.do(command)
+    found = app.history.events_after(before)
+    bodies = [(each.kind, {k: v for k, v in each.body.items() if k != ACTION}) for each in found]
+    return shown, bodies
+
+
+def kinds_recorded(app: App, command: commands.Command) -> list[str]:
+    """The kinds of what `command` records, without where one stands afterwards."""
+    _, found = recording(app, command)
+    return [kind for kind, _ in found if kind != Kind.PLACE_MOVED]
+
+
+def open_document(app: App) -> JobDocument:
+    """The job at hand as the history holds it."""
+    found = app.history.job(app.session.place.job)
+    assert found is not None
+    return found
+
+
+def in_plan(app: App, string: int | None = None) -> views.PlanView:
+    """The plan of the job at hand, one of its lines opened."""
+    shown = app.do(commands.SeePlan(string))
+    assert isinstance(shown, views.PlanView)
+    return shown
+
+
+def measured_at(
+    clearances_mm: Mapping[int, float],
+    buzz: Buzz = Buzz.NONE,
+    kind: str = "electric guitar",
+) -> DiscApp:
+    """An app in the plan of a job whose strings were measured where these clearances stand."""
+    app = fresh_app()
+    hand = Technician(clearances_mm, dict.fromkeys(clearances_mm, buzz))
+    hand.walk(app, walking(app, kind), 120)
+    in_plan(app)
+    return app

@@ -48,7 +48,7 @@ def refused(job: object) -> JobFileError:
         read_job(text, TRADE)
     error = caught.value
     assert error.field
-    assert error.would_do
+    assert error.ask
     assert len(str(error).splitlines()) == 1
     assert len(str(error)) < 500
     return error

@@ -157,7 +157,7 @@ def test_what_no_string_can_be(changes: dict[str, object], field: str) -> None:
     with pytest.raises(InputError) as caught:
         wire(Packet(**(good | changes)), MATERIALS)  # type: ignore[arg-type]  # wrong on purpose
     assert caught.value.field == field
-    assert caught.value.would_do
+    assert caught.value.ask
 
 
 def test_rows_between_and_beyond() -> None:

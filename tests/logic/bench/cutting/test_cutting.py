@@ -46,13 +46,13 @@ START: Posterior = kind_prior("electric guitar", TRADE)
 
 
 def _setting(*, known_mm: float | None = None, leaves: tuple[Length, ...] = LEAVES) -> CutSetting:
-    told = [PassSeen(PAIR, 5, 5 * known_mm, 0.008)] * 6 if known_mm else []
+    passes = [PassSeen(PAIR, 5, 5 * known_mm, 0.008)] * 6 if known_mm else []
     return CutSetting(
         string=6,
         window=StringWindow(6, TARGET - 0.1, TARGET, TARGET + 0.1, 0.025, 0.025),
         leaves=leaves,
-        rate=learn(told, PAIR, PRIOR),
-        pair_known=bool(told),
+        rate=learn(passes, PAIR, PRIOR),
+        pair_known=bool(passes),
         sd_log_pass=PRIOR.sd_log_pass,
         reading=TRADE.reading,
         call=TRADE.call,
@@ -176,8 +176,8 @@ def test_after_every_pass_it_is_read_again() -> None:
     ("after_mm", "odd"),
     [(0.70, Oddity.NOTHING), (0.45, Oddity.FAR_TOO_MUCH), (0.85, Oddity.HIGHER), (0.63, None)],
 )
-def test_an_odd_pass_is_told(after_mm: float, odd: Oddity | None) -> None:
-    """Of a known file it is told whether a pass took nothing, far too much, or reads higher."""
+def test_an_odd_pass_is_recognized(after_mm: float, odd: Oddity | None) -> None:
+    """With a known file it shows whether a pass took nothing, far too much, or reads higher."""
     setting = _setting(known_mm=0.015)
     cut = after_pass(_well_known(0.70, setting), Pass(string=6, strokes=5), setting)
     for _ in range(3):
@@ -192,8 +192,8 @@ def test_a_pass_that_took_nothing_says_nothing_of_the_file() -> None:
     cut = after_pass(_well_known(0.70, setting), Pass(string=6, strokes=5), setting)
     for thou in (27, 28, 27):
         cut = after_reading(cut, _felt(0.70, Length.parse(f"{thou} thou")), setting)
-    told = slot_seen(cut, PAIR, setting)
-    assert max(told.log_likelihood) - min(told.log_likelihood) < 0.1
+    seen = slot_seen(cut, PAIR, setting)
+    assert max(seen.log_likelihood) - min(seen.log_likelihood) < 0.1
 
 
 def test_after_an_odd_pass_the_next_is_small() -> None:

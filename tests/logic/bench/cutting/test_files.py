@@ -54,7 +54,7 @@ def test_easing_without_a_file_says_what_would_do() -> None:
 
 @given(st.integers(8, 130), st.lists(st.integers(6, 140), max_size=20), st.booleans())
 @settings(deadline=None, max_examples=80)
-def test_the_file_is_from_the_bag_and_never_too_wide(
+def test_the_file_is_from_the_kit_and_never_too_wide(
     gauge: int, files: list[int], widen: bool
 ) -> None:
     """Only files at hand, never more than 3 thou over (4 to ease), and always a word on it."""

@@ -31,8 +31,8 @@ def _oracle_moments(mine: list[PassSeen], other: list[PassSeen]) -> tuple[float,
 
     def pair_given(passes: list[PassSeen], mean: float) -> float:
         def integrand(theta: float) -> float:
-            told = math.prod(_oracle_pass(seen, theta) for seen in passes)
-            return float(stats.norm.pdf(theta, mean, 0.45)) * told
+            likelihood = math.prod(_oracle_pass(seen, theta) for seen in passes)
+            return float(stats.norm.pdf(theta, mean, 0.45)) * likelihood
 
         return float(integrate.quad(integrand, centre - 4, centre + 4, limit=200)[0])
 
@@ -41,8 +41,8 @@ def _oracle_moments(mine: list[PassSeen], other: list[PassSeen]) -> tuple[float,
     weight /= weight.sum()
 
     def density(theta: float) -> float:
-        told = math.prod(_oracle_pass(seen, theta) for seen in mine)
-        return told * float((weight * stats.norm.pdf(theta, means, 0.45)).sum())
+        likelihood = math.prod(_oracle_pass(seen, theta) for seen in mine)
+        return likelihood * float((weight * stats.norm.pdf(theta, means, 0.45)).sum())
 
     def moment(power: int) -> float:
         value, _ = integrate.quad(

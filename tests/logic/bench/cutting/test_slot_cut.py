@@ -50,7 +50,7 @@ THREE = Pass(string=6, strokes=3, file=Length.parse("46 thou"), material="bone",
 
 
 def test_records_come_back_in_their_order() -> None:
-    """Readings and passes of one string are told in the order in which they were made."""
+    """Readings and passes of one string come in the order in which they were made."""
     after = _read(30, Contact.LIGHT)
     other = _read(20, Contact.LIGHT, string=1)
     job = _job(HIGH[0], other, HIGH[1], THREE, after, THREE)
@@ -58,7 +58,7 @@ def test_records_come_back_in_their_order() -> None:
     assert entries(job, 6) == (*HIGH, THREE.model_copy(update={"after": 2}), after, second)
 
 
-def test_a_pass_is_told_in_short_lines() -> None:
+def test_a_pass_is_said_in_short_lines() -> None:
     """When it is time to file, the lines name the strokes, the file and the stop line."""
     slot = slot_cut(_job(*HIGH), 6, TRADE)
     assert slot.move.step is CutStep.FILE
@@ -124,7 +124,7 @@ def test_materials_are_kept_alike(written: str, kept: str) -> None:
     assert material_of(written) == kept
 
 
-def test_done_and_stopped_are_told() -> None:
+def test_done_and_stopped_are_said() -> None:
     """On target it says done; without leaves it says that it cannot be read."""
     on_target = _job(_read(20, Contact.LIGHT), _read(21, Contact.LIGHT), _read(19, Contact.LIGHT))
     slot = slot_cut(on_target, 6, TRADE)

@@ -65,7 +65,7 @@ def test_one_file_serves_neighbouring_gauges() -> None:
     assert found[0].size == Length.parse("12 thou")
 
 
-def test_a_leaf_that_would_have_told_more_is_named() -> None:
+def test_a_leaf_that_would_have_said_more_is_named() -> None:
     """With two leaves far apart, the one between them is what the bench lacks."""
     kit = FULL.model_copy(update={"leaves": (Length.parse("10 thou"), Length.parse("30 thou"))})
     made = job(

@@ -28,7 +28,7 @@ def _all(kit: Kit) -> list[Length]:
 @settings(deadline=None, max_examples=40)
 @given(st.lists(st.tuples(st.sampled_from(Tool), st.integers(0, 30)), max_size=12))
 def test_nothing_is_forgotten(losses: list[tuple[Tool, int]]) -> None:
-    """However tools are lost and found again, the bag and its losses make the same whole."""
+    """However tools are lost and found again, the kit and its losses make the same whole."""
     kit = KIT
     for tool, place in losses:
         held = {Tool.LEAF: kit.leaves, Tool.FILE: kit.files, Tool.SHIM: kit.shims}[tool]
@@ -65,4 +65,4 @@ def test_what_is_not_there_cannot_be_marked() -> None:
     for change in (wear, replaced):
         with pytest.raises(InputError) as refused:
             change(KIT, nowhere)
-        assert "choose one of" in refused.value.would_do
+        assert "choose one of" in refused.value.ask

@@ -173,7 +173,7 @@ def test_high_beyond_the_leaves_is_lower_by_an_amount_to_be_found() -> None:
 
 
 def test_what_is_missing_is_named_where_no_leaf_helps() -> None:
-    """With one thin leaf in the bag the next step names the one to fetch."""
+    """With one thin leaf in the kit the next step names the one to fetch."""
     made = decide([touch(thou(12), Contact.NONE)], kit=(thou(12),))
     assert made.call is CallKind.READ_AGAIN
     assert "would" in made.next_step

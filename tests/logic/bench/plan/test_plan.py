@@ -25,7 +25,7 @@ CHECKED = {"at_pitch": "yes", "relief": "ok", "frets": "ok", "seated": "yes"}
 
 
 def job(kind: str, readings: list[Reading], **fields: object) -> Job:
-    """A job on a preset instrument with the preset bag and the usual checks passed."""
+    """A job on a preset instrument with the preset kit and the usual checks passed."""
     return Job(
         instrument=preset_instrument(kind, TRADE),
         kit=preset_kit(TRADE),
@@ -41,13 +41,13 @@ def calls(plan: Plan) -> dict[int, CallKind]:
 
 
 def test_every_string_gets_one_call_in_the_instruments_order() -> None:
-    """Nothing read yet: six strings, six times *read again*, each with a leaf of the bag."""
+    """Nothing read yet: six strings, six times *read again*, each with a leaf of the kit."""
     given_job = job("electric guitar", [])
     plan = make_plan(given_job, TRADE)
     assert [call.string for call in plan.strings] == [6, 5, 4, 3, 2, 1]
     assert set(calls(plan).values()) == {CallKind.READ_AGAIN}
-    bag = {leaf.mm for leaf in given_job.kit.leaves}
-    assert all(set(call.next_leaf_mm) <= bag and call.next_leaf_mm for call in plan.strings)
+    kit = {leaf.mm for leaf in given_job.kit.leaves}
+    assert all(set(call.next_leaf_mm) <= kit and call.next_leaf_mm for call in plan.strings)
 
 
 def test_a_guitar_with_two_worn_trebles() -> None:
@@ -66,7 +66,7 @@ def test_a_guitar_with_two_worn_trebles() -> None:
 
 
 def test_a_string_that_is_high_is_lowered_with_its_file() -> None:
-    """A low E at 0.75 mm is cut to its target, with its file named and its sharpness told."""
+    """A low E at 0.75 mm is cut to its target, with its file named and its sharpness given."""
     reading = ClearanceReading(string=6, clearance=Length.parse("0.75 mm"))
     plan = make_plan(job("electric guitar", [reading]), TRADE)
     call = plan.strings[0]
@@ -149,7 +149,7 @@ def test_a_contradiction_asks_for_one_of_its_leaves_again() -> None:
     assert again.contradiction is None
 
 
-def test_a_leaf_that_left_the_bag_is_not_asked_for_again() -> None:
+def test_a_leaf_that_left_the_kit_is_not_asked_for_again() -> None:
     """Of two answers that contradict, only a leaf at hand can be read again."""
     clash = [touch(thou(20.4), Contact.NONE, 6), touch(thou(16), Contact.HEAVY, 6)]
     state = string_state(job("electric guitar", clash), 6, TRADE)

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from logic.bench.instrument.presets import preset_instrument, preset_kit
 from logic.bench.raising.nut_layout import lay_out
-from logic.bench.raising.options import edge_shares, low_side, raise_options
+from logic.bench.raising.nut_side import Side, low_side
+from logic.bench.raising.options import edge_shares, raise_options
 from logic.bench.raising.shim_stack import stack_of
 from logic.testing import TRADE
 from shared.instrument import Instrument, NutType, Player
@@ -120,7 +121,7 @@ def test_a_wedge_is_a_triangle() -> None:
 
 def test_shares_of_both_sides_make_one() -> None:
     """A wedge from each side is a full shim."""
-    bass, treble = (edge_shares(_guitar(), TRADE, side) for side in ("bass", "treble"))
+    bass, treble = (edge_shares(_guitar(), TRADE, side) for side in Side)
     assert [bass[s] + treble[s] for s in bass] == pytest.approx([1.0] * 6)
     assert bass[6] > bass[1]
 
@@ -165,7 +166,7 @@ def test_more_than_a_shim_can_do_is_a_new_nut() -> None:
     assert "new nut" in options
 
 
-def test_a_clamping_nut_moves_in_whole_shims() -> None:
+def test_a_clamping_nut_goes_up_in_whole_shims() -> None:
     """One side goes up in stock steps; its neighbours rise along in pairs, and no slot is cut."""
     clearances = {6: 0.35, 5: 0.45, 4: 0.5, 3: 0.5, 2: 0.5, 1: 0.5}
     options = _options(clearances, _guitar(type=NutType.CLAMPING))
@@ -202,9 +203,9 @@ def test_a_string_on_its_own_nut_is_only_filled() -> None:
 
 @pytest.mark.parametrize(
     ("low", "side"),
-    [((6, 5), "bass"), ((1,), "treble"), ((6, 1), None), ((6, 5, 4, 3), None), ((), None)],
+    [((6, 5), Side.BASS), ((1,), Side.TREBLE), ((6, 1), None), ((6, 5, 4, 3), None), ((), None)],
 )
-def test_one_side_is_told(low: tuple[int, ...], side: str | None) -> None:
+def test_the_low_side_is_named(low: tuple[int, ...], side: Side | None) -> None:
     """Neighbours at one end, at most half of the strings, are a side (common practice)."""
     assert low_side((6, 5, 4, 3, 2, 1), low) == side
 

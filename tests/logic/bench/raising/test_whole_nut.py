@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from logic.bench.plan.plan import make_plan
 from logic.bench.raising.nut_evidence import NutEvidence
-from logic.bench.raising.nut_finding import METHODS, FoundOnNut, NutFinding, Side, WholeNut
+from logic.bench.raising.nut_finding import METHODS, FoundOnNut, NutFinding, WholeNut
+from logic.bench.raising.nut_side import Side
 from logic.bench.raising.nut_words import nut_in_words
 from logic.bench.raising.whole_nut import find_whole_nut
 from logic.testing import TRADE, job
@@ -179,7 +180,7 @@ def test_any_nut_gets_one_finding_and_options_that_fit_its_calls(nut: NutEvidenc
     advice = find_whole_nut(nut)
     methods = [option.method for option in advice.options]
     assert recommended(advice) == [m for m in methods if m == advice.finding.method]
-    assert {found.method for found in advice.beside} <= {"", advice.finding.method}
+    assert {found.method for found in advice.beside} <= {None, advice.finding.method}
     assert len({found.kind for found in advice.shown}) == len(advice.shown)
     for found in advice.shown:
         assert found.kind not in LOW_FINDINGS or found.strings == nut.low

@@ -50,7 +50,7 @@ def test_the_owner_reads_before_and_after() -> None:
 
 
 def test_an_own_target_is_marked_on_both_sheets() -> None:
-    """The player's own 22 thou for the sixth string is told from the table's for the others."""
+    """The player's own 22 thou for string 6 stand apart from the table's for the others."""
     player = with_own(lowered_job().player, Length.parse("22 thou"), (6,))
     for sheet in _texts(parts={"player": player}):
         lines = [line for line in sheet.splitlines() if " · own " in line]
@@ -99,7 +99,7 @@ def test_a_comma_stays_a_comma() -> None:
     ],
 )
 def test_what_is_not_finished_is_not_hidden(parts: dict[str, object], said: str) -> None:
-    """Unproven, excused, buzzing or unread strings are told to the owner as such."""
+    """Unproven, excused, buzzing or unread strings are named to the owner as such."""
     owner, _ = _texts(parts=parts)
     assert said in owner
 

@@ -55,7 +55,7 @@ def after(was: KnownClearance, truth_mm: float) -> Moved:
 # --- the leaf ---
 
 
-def told_by(leaf_mm: float, was: KnownClearance) -> float:
+def information_of(leaf_mm: float, was: KnownClearance) -> float:
     """Mutual information of answer and state, straight from its definition,
 
     I = Σ p(x, y) ln(p(x, y) / (p(x) p(y)))
@@ -103,8 +103,8 @@ def test_no_leaf_of_the_kit_tells_clearly_more(clearance_mm: float, sd_mm: float
     was = KnownClearance(clearance_mm, sd_mm)
     leaf = quick_leaf(was, KIT, (), TRADE)
     assert leaf is not None
-    most = max(told_by(each.mm, was) for each in KIT)
-    assert told_by(leaf.mm, was) >= 0.97 * most
+    most = max(information_of(each.mm, was) for each in KIT)
+    assert information_of(leaf.mm, was) >= 0.97 * most
 
 
 @quickly
@@ -118,13 +118,13 @@ def test_the_leaf_goes_in_where_a_string_as_it_was_is_felt_otherwise(
     assert felt(leaf, clearance_mm) is not felt(leaf, max(0.0, clearance_mm - 0.3))
 
 
-def test_an_empty_bag_asks_for_nothing() -> None:
+def test_an_empty_kit_asks_for_nothing() -> None:
     """Without a leaf there is nothing to slide in."""
     assert quick_leaf(KnownClearance(0.46, 0.02), (), (), TRADE) is None
 
 
 def test_a_leaf_far_from_the_string_is_not_asked_for() -> None:
-    """A bag with one leaf that says nothing about this string is as good as empty."""
+    """A kit with one leaf that says nothing about this string is as good as empty."""
     assert quick_leaf(KnownClearance(0.9, 0.02), (Length.parse("0.05 mm"),), (), TRADE) is None
 
 

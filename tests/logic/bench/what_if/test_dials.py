@@ -134,6 +134,6 @@ def test_no_dial_leaves_the_possible() -> None:
     for dial in Dial:
         for steps in (-400, 400):
             changes = turned(one, Changes(), dial, steps, numbers(one), TRADE)
-            told = what_if(one, changes)
-            assert all(spec.gauge.exact_mm > 0 for spec in told.instrument.strings)
-            assert told.instrument.relief is not None and told.instrument.relief.exact_mm >= 0
+            changed = what_if(one, changes)
+            assert all(spec.gauge.exact_mm > 0 for spec in changed.instrument.strings)
+            assert changed.instrument.relief is not None and changed.instrument.relief.exact_mm >= 0

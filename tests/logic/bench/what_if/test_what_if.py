@@ -154,7 +154,7 @@ def test_flags_that_cannot_be_used(words: tuple[str, ...], flag: str) -> None:
     with pytest.raises(InputError) as caught:
         asked(*words)
     assert caught.value.field.startswith(flag)
-    assert caught.value.would_do
+    assert caught.value.ask
 
 
 def test_the_table_says_what_to_know_about_a_window() -> None:
