@@ -33,8 +33,8 @@ def pytest_runtest_makereport() -> Generator[None, pytest.TestReport, pytest.Tes
     """Tell of a failure with Python's collector at rest.
 
     What the collector ends in the middle, such as an answer of the driver's that nobody fetched,
-    may tell of itself with its source parsed too; of one parsing within another CPython 3.11 makes a
-    SystemError (AST constructor recursion depth mismatch) that ends the whole run.
+    may tell of itself with its source parsed too; of one parsing within another CPython 3.11 makes
+    a SystemError (AST constructor recursion depth mismatch) that ends the whole run.
     """
     gc.disable()
     try:
