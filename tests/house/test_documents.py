@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from logic import __main__ as command_line
+from logic.app.routing.routes import ROUTES
 from logic.cli import COMMANDS
 from mobile.publish import commands as publisher
 from shared.bootstrap import OLDEST_PYTHON, ROOT
@@ -133,3 +134,17 @@ def test_every_name_in_the_glossary_is_in_the_code() -> None:
         if not re.search(rf"^\s*(class |def |async def )?{name}\b\s*[(:=]", sources, re.MULTILINE)
     ]
     assert not unknown
+
+
+def test_every_screen_is_on_the_map() -> None:
+    """The map lists each screen of the route table once, with who shows and who draws it."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text.partition("## Screens")[2].partition("\n\n")[2].partition("\n\n")[0]
+    rows = [
+        [re.findall("`([^`]+)`", cell) for cell in line.split("|")[1:-1]]
+        for line in table.splitlines()[2:]
+    ]
+    assert sorted(name for names, *_ in rows for name in names) == sorted(ROUTES)
+    for _, (presenter,), (screen,) in rows:
+        assert (ROOT / "logic" / "app" / "presenters" / presenter).is_file(), presenter
+        assert (ROOT / "mobile" / "screens" / screen).is_file(), screen
