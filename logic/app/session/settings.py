@@ -47,7 +47,7 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
 }
 """Each setting: its title, its values and their words; the first value is the default, but the
 decimal mark is the language's own until one is chosen. Languages name themselves."""
-DEEDS: dict[str, tuple[str, tuple[str, ...]]] = {
+KEY_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "move": (mark("Light the next"), ("Page Down", "Arrow Right", "Arrow Down", " ")),
     "take": (mark("Take what is lit"), ("Page Up", "Arrow Left", "Arrow Up", "Enter")),
     "undo": (mark("Undo"), ("Backspace", "U")),
@@ -83,7 +83,7 @@ OWN = (LANGUAGE, "who", "rack", "copy")
 """What each device has for itself: which tongue it speaks, whose hand works at it, where its rack
 stands, when a copy was made of it. All else is the bench's."""
 KEY = "key "
-"""Before the name of a deed: the setting that holds the key given to it."""
+"""Before the name of an action: the setting that holds the key given to it."""
 
 
 def of_this_device(name: str, history: History) -> str:
@@ -104,18 +104,18 @@ def settings_of(history: History) -> dict[str, str]:
         kept = history.setting(kept_as(name, history))
         default = decimal_mark() if name == _MARK else next(iter(choices))
         values[name] = kept if kept in choices else default
-    return values | {KEY + deed: _text(history.setting(KEY + deed)) for deed in DEEDS}
+    return values | {KEY + action: _text(history.setting(KEY + action)) for action in KEY_ACTIONS}
 
 
 def _text(kept: object) -> str:
     return kept if isinstance(kept, str) else ""
 
 
-def deeds_by_key(settings: dict[str, str]) -> dict[str, str]:
-    """Which deed each key does; a key that was given to a deed does that and nothing else."""
-    first = {key: deed for deed, (_, keys) in DEEDS.items() for key in keys}
-    given = {settings.get(KEY + deed, ""): deed for deed in DEEDS}
-    return {key: deed for key, deed in (first | given).items() if key}
+def actions_by_key(settings: dict[str, str]) -> dict[str, str]:
+    """Which action each key does; a key that was given to an action does that and nothing else."""
+    first = {key: action for action, (_, keys) in KEY_ACTIONS.items() for key in keys}
+    given = {settings.get(KEY + action, ""): action for action in KEY_ACTIONS}
+    return {key: action for key, action in (first | given).items() if key}
 
 
 def wording_of(settings: dict[str, str]) -> Wording:
@@ -137,7 +137,7 @@ def settings_view(
 ) -> SettingsView:
     """Every setting with its choices and what the device lacks for it, the keys, the storage.
 
-    `waiting` is the deed whose key is about to be pressed, `people` the names of the bench.
+    `waiting` is the action whose key is about to be pressed, `people` the names of the bench.
     """
     groups = tuple(
         (
@@ -165,13 +165,13 @@ def _key_name(key: str) -> str:
 
 
 def _key_lines(settings: dict[str, str]) -> tuple[KeyLine, ...]:
-    by_key = deeds_by_key(settings)
+    by_key = actions_by_key(settings)
     return tuple(
         KeyLine(
-            deed,
+            action,
             say(title),
-            " · ".join(_key_name(key) for key, does in by_key.items() if does == deed),
-            bool(settings[KEY + deed]),
+            " · ".join(_key_name(key) for key, does in by_key.items() if does == action),
+            bool(settings[KEY + action]),
         )
-        for deed, (title, _) in DEEDS.items()
+        for action, (title, _) in KEY_ACTIONS.items()
     )
