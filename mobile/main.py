@@ -1,10 +1,9 @@
-"""The app's entry point: shows the porch at once and opens the house behind it."""
+"""The app's entry point: shows the start screen at once and opens everything else behind it."""
 
 from __future__ import annotations
 
 import asyncio
 import sys
-from collections.abc import Awaitable, Callable
 from importlib import import_module
 from typing import TYPE_CHECKING
 
@@ -13,80 +12,80 @@ import flet as ft
 from logic.languages import chosen_language, load_language
 from mobile.parts.theme import Theme, flet_theme
 from mobile.root_screen import root_screen
-from mobile.shell import Shell
-from mobile.start.start_screen import WAYS_IN, PageLink, PendingCommands, shell_at
+from mobile.shell import RunTask, Shell, Task
+from mobile.start.start_screen import SHORTCUTS, OpeningWait, PageLink, first_shell
 from shared.words import use
 
 if TYPE_CHECKING:
     from mobile.input.key_handler import KeyHandler
 
 SENT_S = 0.0
-"""One turn: what was drawn is on its way to the page."""
+"""One turn of the loop: what was drawn is on its way to the page."""
 
 
 BEHIND = (
     *("pydantic", "shared.instrument", "logic.app.commands.commands", "logic.app.views.views"),
     *("logic.history", "logic.app.app", "mobile.input.key_handler", "mobile.start.tab"),
 )
-"""What the house stands on, the dearest first, each a moment's import."""
+"""What the app behind the start screen stands on, the dearest first, each a moment's import."""
 
 
 async def main(page: ft.Page) -> None:
     """Show home as it was last seen; the history on this device is opened right after."""
-    told = told_by_page()
-    told.step("porch")
-    use(load_language(chosen_language("", told.language)))
+    link = page_link()
+    link.step("porch")
+    use(load_language(chosen_language("", link.language)))
     theme = Theme(width=page.width or 390, height=page.height or 844)
-    shell = shell_at(told.porch, told.records, theme)
-    shell.start = lambda task: run_in(page, task)
-    shell.knock = knocks = PendingCommands(shell, fetching=told.first)
-    if told.wanted in WAYS_IN:
-        knocks(WAYS_IN[told.wanted]())
-    hands: list[KeyHandler] = []
-    _dress(page, shell, hands)
-    page.render(lambda: drawn_or_told(root_screen(shell), told))
+    wait = OpeningWait(fetching=link.first)
+    shell = first_shell(link.porch, link.records, theme, task_runner(page), wait)
+    if link.wanted in SHORTCUTS:
+        shell.act(SHORTCUTS[link.wanted]())
+    keys = _Keys()
+    _set_up(page, shell, keys)
+    page.render(lambda: reporting(root_screen(shell), link))
 
     async def open_behind() -> None:
         try:
             await asyncio.sleep(SENT_S)
-            await told.rest()
-            knocks.here()
+            await link.rest()
+            wait.fetching = False
+            shell.show_waiting()
             for module in BEHIND:
                 await asyncio.sleep(0)  # let a touch through
                 import_module(module)
-            from mobile.start.startup import start_app
+            from mobile.start.startup import FirstScreen, start_app
 
-            await start_app(page, shell, knocks, hands, told)
+            await start_app(FirstScreen(page, link, shell, keys.give_to))
         except Exception as error:
-            told.failed(f"{type(error).__name__}: {error}")
+            link.failed(f"{type(error).__name__}: {error}")
             raise
 
     page.run_task(open_behind)
 
 
-def drawn_or_told(screen: ft.Control, told: PageLink) -> ft.Control:
-    """`screen`, which tells when it cannot be drawn anew: on an error there the client's loop would
-    end, and nothing would be drawn any more."""
+def reporting(screen: ft.Control, link: PageLink) -> ft.Control:
+    """`screen`, which tells the page when it cannot be drawn anew: on an error there the client's
+    loop would end, and nothing would be drawn any more."""
     update = screen.update
 
     def update_or_tell() -> None:
         try:
             update()
         except Exception as error:
-            told.failed(f"{type(error).__name__}: {error}")
+            link.failed(f"{type(error).__name__}: {error}")
 
     screen.update = update_or_tell  # type: ignore[method-assign]
     return screen
 
 
-class _Alone:
-    """Where there is no worker: a developer's desk."""
+class NoWorker:
+    """Where there is no worker around Python, as on a developer's machine."""
 
     porch = language = wanted = ""
     records = at_home = first = False
 
     def step(self, name: str) -> None:
-        """Nobody counts."""
+        """No page measures the start."""
 
     def failed(self, why: str) -> None:
         """The developer reads it."""
@@ -96,42 +95,54 @@ class _Alone:
         """Everything is there."""
 
 
-def told_by_page() -> PageLink:
+def page_link() -> PageLink:
     """What the page says to Python, and hears from it."""
     if sys.platform != "emscripten":
-        return _Alone()
+        return NoWorker()
     import bench_js  # type: ignore[import-not-found]
 
-    told: PageLink = bench_js
-    return told
+    link: PageLink = bench_js
+    return link
 
 
-def run_in(page: ft.Page, task: Callable[[], Awaitable[None]]) -> None:
-    """Run `task` where it may change what `page` shows."""
+def task_runner(page: ft.Page) -> RunTask:
+    """Runs tasks where they may change what `page` shows."""
 
-    async def run() -> None:
-        await task()
+    def run_task(task: Task) -> None:
+        async def run() -> None:
+            await task()
 
-    page.run_task(run)
+        page.run_task(run)
+
+    return run_task
 
 
-def _dress(page: ft.Page, shell: Shell, hands: list[KeyHandler]) -> None:
-    """Everything about the page that must be set before its first control.
+class _Keys:
+    """The keys of the page: heard by nobody until there is a handler."""
 
-    Keys are heard once there are `hands`.
-    """
+    def __init__(self) -> None:
+        self._handler: KeyHandler | None = None
+
+    def give_to(self, handler: KeyHandler) -> None:
+        """Let `handler` hear them from now on."""
+        self._handler = handler
+
+    def pressed(self, event: ft.KeyboardEvent) -> None:
+        """One key went down."""
+        if self._handler:
+            held_with = event.ctrl or event.alt or event.meta
+            self._handler.press(event.key, held_with=held_with)
+
+
+def _set_up(page: ft.Page, shell: Shell, keys: _Keys) -> None:
+    """Everything about the page that must be set before its first control."""
     page.title = "Nutwright"
     page.padding = 0
     page.spacing = 0
     page.theme = page.dark_theme = flet_theme(shell.theme.palette)
     page.bgcolor = shell.theme.palette.ground
     page.on_resize = lambda _: shell.resize(page.width or 390, page.height or 844)
-
-    def pressed(event: ft.KeyboardEvent) -> None:
-        for each in hands:
-            each.press(event.key, held_with=event.ctrl or event.alt or event.meta)
-
-    page.on_keyboard_event = pressed
+    page.on_keyboard_event = keys.pressed
 
 
 if __name__ == "__main__":

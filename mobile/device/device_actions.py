@@ -1,15 +1,14 @@
-"""What the device does for the desk: hand files out and in, install, update."""
+"""What the device does for the app: hand files out and in, install, update."""
 
 from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable, Iterator
 from datetime import datetime
-from typing import Any
+from typing import Any, Protocol
 
 from logic.app.app import App
-from logic.app.commands import commands
-from logic.app.commands import record_commands as keeping_commands
+from logic.app.commands import commands, record_commands
 from logic.app.commands.commands import Command
 from logic.app.views.views import HealthView
 from logic.history.progress import Progress
@@ -17,28 +16,44 @@ from mobile.device.page import About, Attachment, DevicePage, Kept, PageAnswer
 from shared.errors import HistoryError, NutwrightError
 from shared.words import say, say_many
 
-MARK = "records"
-"""The mark, kept apart from the records, that there are some."""
+RECORDS_NOTE = "records"
+"""The name of the page's note, kept apart from the records, that there are some."""
 LONG_FILE = 5000
 """Entries in a file that is worth saying how far it is (common practice, no source)."""
 ACCEPTED = ".txt,.nutwright,text/plain"
 
 
-class DeviceActions:
-    """Runs a command that needs the device; what came of it is a note on the desk."""
+class HubActions(Protocol):
+    """What is done at the hub (`mobile/device/sync_controller.py`)."""
 
-    def __init__(self, device: DevicePage, app: App, kept_in: str = "") -> None:
+    async def do(self, command: Command) -> str:
+        """Join, meet or leave; what came of it, in words."""
+
+    def copy_handed_out(self) -> None:
+        """Take note that there is a fresh copy of the records outside this device."""
+
+
+class DeviceActions:
+    """Carries out the commands that need the device; what came of one is a note in the app."""
+
+    def __init__(
+        self,
+        device: DevicePage,
+        app: App,
+        kept_in: str = "",
+        refresh: Callable[[], None] = lambda: None,
+    ) -> None:
         self._device = device
         self._app = app
         self._kept_in = kept_in
-        self._handed_on = False
-        self.hub: Callable[[Command], Awaitable[str]] | None = None
-        """Does what is to be done at the hub, once it is known whether there is one."""
-        self.shown_anew: Callable[[], None] = lambda: None
-        """Draws the note while an errand is still under way."""
-        self.copied: Callable[[], None] = lambda: None
-        """Told that a copy was handed out."""
-        self._errands: dict[type, Callable[[Any], Awaitable[str]]] = {
+        """The kind of storage that holds the records."""
+        self._refresh = refresh
+        """Draws the note while an action is still under way."""
+        self._handed_out = False
+        """Whether the last file left the app."""
+        self._hub: HubActions | None = None
+        """None until it is known whether this device has a hub."""
+        self._actions: dict[type, Callable[[Any], Awaitable[str]]] = {
             commands.ShareHistory: self._share_history,
             commands.ShareReadings: self._share_readings,
             commands.ShareSheet: self._share_sheet,
@@ -47,34 +62,38 @@ class DeviceActions:
             commands.UseUpdate: self._update,
             commands.TryNewer: self._try_newer,
             commands.Install: self._install,
-            keeping_commands.ScanCode: self._at_the_hub,
-            keeping_commands.JoinHub: self._at_the_hub,
-            keeping_commands.MeetNow: self._at_the_hub,
-            keeping_commands.LeaveHub: self._at_the_hub,
-            keeping_commands.SeeHealth: self._see_health,
-            keeping_commands.CopyHealth: self._copy_health,
-            keeping_commands.StartEmpty: self._start_empty,
+            record_commands.ScanCode: self._at_the_hub,
+            record_commands.JoinHub: self._at_the_hub,
+            record_commands.MeetNow: self._at_the_hub,
+            record_commands.LeaveHub: self._at_the_hub,
+            record_commands.SeeHealth: self._see_health,
+            record_commands.CopyHealth: self._copy_health,
+            record_commands.StartEmpty: self._start_empty,
         }
 
     @property
     def note(self) -> str:
-        """What came of the last one."""
+        """What came of the last one, in words."""
         return self._app.note
 
+    def connect(self, hub: HubActions) -> None:
+        """Do at this hub what is to be done at one."""
+        self._hub = hub
+
     def takes(self, command: Command) -> bool:
-        """Whether this is an errand for the device."""
-        return type(command) in self._errands
+        """Whether the device carries this command out."""
+        return type(command) in self._actions
 
     async def run(self, command: Command) -> None:
-        """Do it, and note what came of it."""
+        """Carry a command out, and note what came of it."""
         try:
-            self._app.tell(await self._errands[type(command)](command))
+            self._app.tell(await self._actions[type(command)](command))
         except NutwrightError as error:
             self._app.tell(str(error))
 
     async def _share_history(self, _: Command) -> str:
         """Hand out a copy of everything, and remember when."""
-        self._handed_on = False
+        self._handed_out = False
         history = self._app.history
         said = await self._hand_out("history", "txt", "text/plain", history.export())
         if history.left_out:
@@ -84,7 +103,7 @@ class DeviceActions:
                 history.left_out,
             )
             return f"{said} {lacking}"
-        return f"{said}{await self._note_copy()}" if self._handed_on else said
+        return f"{said}{await self._note_copy()}" if self._handed_out else said
 
     async def _note_copy(self) -> str:
         """Remember when; a word more where the record takes not even that."""
@@ -96,7 +115,8 @@ class DeviceActions:
             await history.settled()
         except HistoryError:
             return " " + say("When it was made could not be noted: the record takes nothing now.")
-        self.copied()
+        if self._hub:
+            self._hub.copy_handed_out()
         return ""
 
     async def _share_readings(self, _: Command) -> str:
@@ -133,19 +153,19 @@ class DeviceActions:
         made = datetime.fromtimestamp(self._app.history.now_ms() / 1000)
         file = Attachment(f"nutwright-{name}-{made:%Y-%m-%d-%H%M}.{ending}", kind, content)
         shared = await self._device.share(title="Nutwright", files=[file])
-        self._handed_on = shared.ok
+        self._handed_out = shared.ok
         if shared.ok:
             return say("{file} was handed on.", file=file.name)
         if shared.value == "cancelled":
             return say("Nothing was handed on.")
         downloaded = await self._device.download(file)
-        self._handed_on = downloaded.ok
-        return _said(downloaded, say("{file} is among the downloads.", file=file.name))
+        self._handed_out = downloaded.ok
+        return _in_words(downloaded, say("{file} is among the downloads.", file=file.name))
 
     async def _take_in(self, _: Command) -> str:
         picked = await self._device.pick(ACCEPTED)
         if not picked.ok:
-            return _said(picked, "")
+            return _in_words(picked, "")
         if picked.value is None:
             return say("No file was chosen.")
         report = await self._app.history.merge_by_steps(picked.value["bytes"], self._so_far)
@@ -158,13 +178,13 @@ class DeviceActions:
         if progress.of >= LONG_FILE:
             done, of = progress.done, progress.of
             self._app.tell(say("Taking in: {done} of {of} entries.", done=done, of=of))
-            self.shown_anew()
+            self._refresh()
         await asyncio.sleep(0)
 
     async def _at_the_hub(self, command: Command) -> str:
-        if self.hub is None:
+        if self._hub is None:
             return say("The app is still opening: try again in a moment.")
-        return await self.hub(command)
+        return await self._hub.do(command)
 
     async def _see_health(self, command: Command) -> str:
         """Ask the device about its storage, then show it."""
@@ -179,22 +199,22 @@ class DeviceActions:
 
         shown = self._app.view()
         text = as_text(shown) if isinstance(shown, HealthView) else ""
-        return _said(await self._device.copy(text), say("It is on the clipboard."))
+        return _in_words(await self._device.copy(text), say("It is on the clipboard."))
 
     async def _start_empty(self, _: Command) -> str:
-        """Nothing is missed any more: the mark goes, and the bench is as new."""
-        await self._device.set_mark(MARK, None)
+        """Nothing is missed any more: the note goes, and the bench is as new."""
+        await self._device.set_mark(RECORDS_NOTE, None)
         self._app.device.records_cleared = False
         return ""
 
     async def _update(self, _: Command) -> str:
-        return _said(await self._device.apply_update(), say("The newer Nutwright takes over."))
+        return _in_words(await self._device.apply_update(), say("The newer Nutwright takes over."))
 
     async def _try_newer(self, _: Command) -> str:
-        return _said(await self._device.try_newer(), say("The newer Nutwright is tried again."))
+        return _in_words(await self._device.try_newer(), say("The newer Nutwright is tried again."))
 
     async def _install(self, _: Command) -> str:
-        return _said(await self._device.install(), say("Installed."))
+        return _in_words(await self._device.install(), say("Installed."))
 
 
 def _facts(kept_in: str, about: About, room: PageAnswer) -> Iterator[tuple[str, str]]:
@@ -226,5 +246,5 @@ def _newer(kept: Kept) -> Iterator[tuple[str, str]]:
         yield say("Newer version"), say("not taken: {why}", why=kept.refusal)
 
 
-def _said(answer: PageAnswer, done: str) -> str:
+def _in_words(answer: PageAnswer, done: str) -> str:
     return done if answer.ok else say("That did not work here: {why}.", why=say(answer.why))

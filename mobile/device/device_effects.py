@@ -41,23 +41,25 @@ class DeviceEffects:
     settings: Callable[[], dict[str, str]]
     lacks: dict[str, str] = field(default_factory=dict)
     """By setting, what this device lacks for it: sentences that the settings page says."""
-    _before: View | None = None
+    _view: View | None = None
+    """What is shown."""
     _language: str = ""
     _awake: bool = False
-    _quiet: bool | None = None
+    _offers: bool | None = None
+    """Whether the page may offer a newer version; None until it was told."""
     _speaking: bool = False
     _tasks: set[asyncio.Task[Any]] = field(default_factory=set)
 
-    async def look_around(self) -> None:
+    async def learn_what_it_has(self) -> None:
         """Learn what this device has; what it lacks is said in the settings."""
         has = (await self._answer(self.device.comforts())).value or {}
         for setting, words in _LACKS.items():
-            self._note(setting, "" if has.get(setting) else words)
+            self._set_lack(setting, "" if has.get(setting) else words)
         if has.get("speech"):
-            await self._look_for_voice()
+            await self._learn_voice()
 
-    async def _look_for_voice(self) -> None:
-        self._note("speech", "" if await self._has_voice() else NO_VOICE)
+    async def _learn_voice(self) -> None:
+        self._set_lack("speech", "" if await self._has_voice() else NO_VOICE)
 
     async def _has_voice(self) -> bool:
         for _ in range(2):
@@ -75,8 +77,8 @@ class DeviceEffects:
         self._keep_awake(isinstance(view, MEASURING) and settings.get("awake") != "off")
         if getattr(view, "saved", "") and settings.get("buzz") != "off":
             self._run(self.device.vibrate(BUZZ_MS))
-        self._speak(announcement(view, self._before), settings)
-        self._before = view
+        self._speak(announcement(view, self._view), settings)
+        self._view = view
 
     def _read_in(self, language: str) -> None:
         """Tell the page its language; another one may have another voice, or none."""
@@ -84,18 +86,18 @@ class DeviceEffects:
             before, self._language = self._language, language
             self._run(self.device.read_in(language))
             if before:
-                self._run(self._look_for_voice())
+                self._run(self._learn_voice())
 
-    def _offer_updates(self, quiet: bool) -> None:
-        """Let the page offer a newer version while nothing is under way; said when it changes."""
-        if quiet is not self._quiet:
-            self._quiet = quiet
-            self._run(self.device.offer_updates(quiet))
+    def _offer_updates(self, offers: bool) -> None:
+        """Let the page offer a newer version while nothing is under way; told when it changes."""
+        if offers is not self._offers:
+            self._offers = offers
+            self._run(self.device.offer_updates(offers))
 
     def say_again(self) -> None:
         """Say in full what is asked now."""
-        if self._before is not None:
-            self._speak(announcement(self._before), self.settings() | {"speech": "on"})
+        if self._view is not None:
+            self._speak(announcement(self._view), self.settings() | {"speech": "on"})
 
     def say(self, text: str) -> None:
         """Say one thing that was lit, where speech is wanted."""
@@ -109,7 +111,7 @@ class DeviceEffects:
     async def _wake(self, on: bool) -> None:
         answer = await self._answer(self.device.keep_awake(on))
         if on and not answer.ok:
-            self._note("awake", say(NOT_AWAKE, why=say(answer.why)))
+            self._set_lack("awake", say(NOT_AWAKE, why=say(answer.why)))
 
     def _speak(self, text: str, settings: dict[str, str]) -> None:
         """Say `text` instead of what is being said; with nothing to say, be quiet."""
@@ -121,7 +123,9 @@ class DeviceEffects:
             self._speaking = False
             self._run(self.device.hush())
 
-    def _note(self, setting: str, words: str) -> None:
+    def _set_lack(self, setting: str, words: str) -> None:
+        """Say in the settings what this device lacks for one of them; nothing where `words` are
+        empty."""
         if words:
             self.lacks[setting] = words
         else:

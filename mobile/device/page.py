@@ -141,8 +141,8 @@ class DevicePage:
         """Call `listener` with the value of every `event`; the result stops that.
 
         Events: "visible" and "online" (bool), "link" (a joining code waits), "wanted" (what a
-        shortcut asks for and may have, porch.WAYS_IN), "hand out" (a copy of everything is wanted),
-        "about" (`About`), "kept" (`Kept`).
+        shortcut asks for and may have, `SHORTCUTS` in mobile/start/start_screen.py), "hand out" (a
+        copy of everything is wanted), "about" (`About`), "kept" (`Kept`).
         """
         heard = self._listeners.setdefault(event, [])
         heard.append(listener)
@@ -265,8 +265,8 @@ class DevicePage:
         return await self.ask("quiet", on=now)
 
     async def ask_about(self, wanted: str) -> PageAnswer:
-        """A shortcut asked for this (porch.WAYS_IN) while something is under way: the person is
-        asked."""
+        """Ask the person whether to follow a shortcut, one of `SHORTCUTS`, while something else is
+        under way."""
         return await self.ask("wanted", way=wanted)
 
     async def reload(self) -> PageAnswer:

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from logic.app.app import App
-from logic.app.commands import record_commands as keeping_commands
+from logic.app.commands import record_commands
 from logic.app.commands.commands import Command
 from logic.app.presenters.hub import code_in, joining_failed
 from logic.app.session.copies import nudge
@@ -23,7 +23,7 @@ from logic.history.storage.store import Directory
 from logic.sync.agent import AgentEnvironment, Connect, Phase, Status, SyncAgent, Wake
 from logic.sync.pairing import PairingFile
 from logic.sync.transport import no_hub
-from mobile.device.device_actions import MARK as RECORDS
+from mobile.device.device_actions import RECORDS_NOTE, DeviceActions
 from mobile.device.page import DevicePage
 from mobile.shell import Shell
 from shared.errors import HubAway, HubRefused, NutwrightError
@@ -34,20 +34,23 @@ LONGEST_LABEL = 64
 
 @dataclass
 class SyncController:
-    """One tab's meetings, from when the first screen is up until the pen is lost."""
+    """Meets the hub for one tab, from when the first screen is up until the lock is lost."""
 
     app: App
     directory: Directory
     shell: Shell
     device: DevicePage
+    actions: DeviceActions
     around: AgentEnvironment
     address: str = ""
     """Where a hub would be: where the app came from."""
     _task: asyncio.Task[None] | None = None
-    _unhear: list[Callable[[], None]] = field(default_factory=list)
-    _own: int = 0
-    _seen: object = None
-    _due: bool = False
+    _unsubscribe: list[Callable[[], None]] = field(default_factory=list)
+    _own_entries: int = 0
+    """Entries that this device had recorded when it was last asked."""
+    _shown_of_others: object = None
+    """What had come in from others when the screen was last drawn anew."""
+    _draws_soon: bool = False
 
     def __post_init__(self) -> None:
         history = self.app.history
@@ -57,15 +60,14 @@ class SyncController:
         """Find out whether this device has a hub, see to what is due, and meet from now on."""
         await self.agent.load()
         self.app.connect(HubConnection(self.agent, self.address))
-        self._seen = self._others()
+        self._shown_of_others = self._others()
         await self._follow_own()  # something may have been recorded while the app still opened
-        self.shell.settle = self._settle
-        if self.shell.errands:
-            self.shell.errands.hub, self.shell.errands.copied = self._do, self._remind
-        self._unhear = [
+        self.actions.connect(self)
+        self._unsubscribe = [
+            self.shell.after_saving(self._send_what_was_saved),
             self.device.on("visible", self._returned),
             self.device.on("online", self._online),
-            self.device.on("link", lambda _: self.shell.start(self._follow_link)),
+            self.device.on("link", lambda _: self.shell.run_task(self._follow_link)),
         ]
         self._task = asyncio.ensure_future(self.agent.run())
         self.app.device.scans = bool(((await self.device.comforts()).value or {}).get("scan"))
@@ -74,9 +76,9 @@ class SyncController:
 
     async def end(self) -> None:
         """Meet no more: another tab writes, or this one closes."""
-        for unhear in self._unhear:
-            unhear()
-        task, self._task, self._unhear = self._task, None, []
+        for unsubscribe in self._unsubscribe:
+            unsubscribe()
+        task, self._task, self._unsubscribe = self._task, None, []
         if task:
             task.cancel()
             await asyncio.gather(task, return_exceptions=True)
@@ -108,13 +110,12 @@ class SyncController:
         """Ask once about the joining code that a link brought."""
         link = await self.device.link()
         if link.ok and link.value:
-            self.shell.act(keeping_commands.GiveCode(str(link.value)))
+            self.shell.act(record_commands.GiveCode(str(link.value)))
 
     # --- what wakes the agent ---
 
-    async def _settle(self) -> None:
-        """Let the storage finish; what was recorded then goes to the hub in a moment."""
-        await self.app.history.settled()
+    async def _send_what_was_saved(self) -> None:
+        """What was recorded and is durable goes to the hub in a moment."""
         if await self._follow_own() and self.agent.pairing:
             self.agent.wake(Wake.SAVE)
 
@@ -123,15 +124,15 @@ class SyncController:
 
         The first of all is marked: from now on it shows when the browser clears the records.
         """
-        before, self._own = self._own, self._written()
-        if self._own and not before:
-            await self.device.set_mark(RECORDS, self.app.history.bench)
-        return self._own != before
+        before, self._own_entries = self._own_entries, self._written()
+        if self._own_entries and not before:
+            await self.device.set_mark(RECORDS_NOTE, self.app.history.bench)
+        return self._own_entries != before
 
     def _returned(self, visible: bool) -> None:
         if visible:
             self.agent.wake(Wake.RETURN)
-            self.shell.start(self.see_to_what_is_due)
+            self.shell.run_task(self.see_to_what_is_due)
 
     def _online(self, online: bool) -> None:
         if online:
@@ -143,16 +144,17 @@ class SyncController:
     # --- what is shown of it ---
 
     def _changed(self, _: Status) -> None:
-        """Draw anew where it shows; told from anywhere, so done in a task of the page."""
-        if not self._due and (self.app.follows(Follows.HUB) or self._others() != self._seen):
-            self._due = True
-            self.shell.start(self._show)
+        """Draw anew where it shows; called from anywhere, so it is done in a task of the page."""
+        changed = self.app.follows(Follows.HUB) or self._others() != self._shown_of_others
+        if changed and not self._draws_soon:
+            self._draws_soon = True
+            self.shell.run_task(self._show)
 
     async def _show(self) -> None:
-        self._due = False
+        self._draws_soon = False
         others = self._others()
-        if others != self._seen:
-            self._seen = others
+        if others != self._shown_of_others:
+            self._shown_of_others = others
             self.app.history_changed()
         self.shell.refresh()
 
@@ -162,16 +164,20 @@ class SyncController:
         vector = {name: last for name, last in history.vector.items() if name != history.device}
         return vector, id(history), history.rewrites
 
-    # --- what the device does for the desk ---
+    # --- what the device does for the app ---
 
-    async def _do(self, command: Command) -> str:
-        """Join, meet or leave; what came of it."""
+    def copy_handed_out(self) -> None:
+        """There is a fresh copy of the records: the first screen need not ask for one."""
+        self._remind()
+
+    async def do(self, command: Command) -> str:
+        """Join, meet or leave; what came of it, in words."""
         match command:
-            case keeping_commands.ScanCode():
+            case record_commands.ScanCode():
                 return await self._scan()
-            case keeping_commands.JoinHub(label=label):
+            case record_commands.JoinHub(label=label):
                 return await self._join(label)
-            case keeping_commands.LeaveHub():
+            case record_commands.LeaveHub():
                 return await self._leave()
         self.agent.wake(Wake.BY_HAND)
         return ""
@@ -185,7 +191,7 @@ class SyncController:
             return say("No photo was taken.")
         code, trouble = code_in(str(read.value), self.address)
         if code:
-            self.app.do(keeping_commands.GiveCode(code))
+            self.app.do(record_commands.GiveCode(code))
         return trouble
 
     async def _join(self, label: str) -> str:
@@ -199,7 +205,7 @@ class SyncController:
             return self._no_answer(error)
         typed.joining_code = ""
         self.app.history_changed()
-        self.app.do(keeping_commands.SeeHub())
+        self.app.do(record_commands.SeeHub())
         self._remind()
         return say("This device belongs to the bench {bench} now.", bench=pairing.bench_name)
 
@@ -213,26 +219,29 @@ class SyncController:
         return str(error)
 
     async def _leave(self) -> str:
-        was_let_in = self.agent.status.phase is not Phase.SHUT_OUT
+        belonged = self.agent.status.phase is not Phase.SHUT_OUT
         await self.agent.leave()
-        self.app.do(keeping_commands.SeeHub())
+        self.app.do(record_commands.SeeHub())
         self._remind()
-        told = self.agent.status.message if was_let_in else ""
-        return told or say("This device has left the hub.")
+        not_told = self.agent.status.message if belonged else ""
+        return not_told or say("This device has left the hub.")
 
 
-async def begin(app: App, directory: Directory, shell: Shell, device: DevicePage) -> SyncController:
-    """The meetings of this tab; where they cannot begin, the desk says why."""
-    address, connect = way_to_hub()
-    meeting = SyncController(app, directory, shell, device, AgentEnvironment(connect), address)
+async def begin(
+    app: App, directory: Directory, shell: Shell, device: DevicePage, actions: DeviceActions
+) -> SyncController:
+    """Keep this tab in step from now on; where that cannot begin, the app says why."""
+    address, connect = hub_connection()
+    around = AgentEnvironment(connect)
+    controller = SyncController(app, directory, shell, device, actions, around, address)
     try:
-        await meeting.begin()
+        await controller.begin()
     except (NutwrightError, OSError) as error:
         app.tell(str(error))
-    return meeting
+    return controller
 
 
-def way_to_hub() -> tuple[str, Connect]:
+def hub_connection() -> tuple[str, Connect]:
     """Where this app came from, and how to ask there."""
     if sys.platform == "emscripten":
         from mobile.device.fetch import FetchTransport, own_address

@@ -1,13 +1,14 @@
-"""Who has the pen: one tab writes, another may ask for it and is given it.
+"""Which tab writes: one holds the writer lock, another may ask for it and is given it.
 
 The tab that writes holds the storage alone. A second tab can read nothing of it meanwhile; it asks
 over a channel that all tabs hear. The writer finishes what is under way, closes the history, says
-whom the pen goes to, and is a reader from then on:
+whom the lock goes to, and is a reader from then on:
 
     second tab   ask   {"say": "ask",   "who": "t2", "to": ""}
     first tab    given {"say": "given", "who": "t1", "to": "t2"}
 
-`step` is the whole protocol as a pure function; `Pen` carries it out.
+`step` is the whole protocol as a pure function; `WriterLock` carries it out. The channel's name and
+the messages are understood by tabs of every build: they stay.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ PATIENCE_S = 5.0
 
 
 class LockRole(StrEnum):
-    """What a tab has to do with the pen."""
+    """What a tab has to do with the writer lock."""
 
     WRITES = "writes"
     READS = "reads"
@@ -42,12 +43,12 @@ class LockMessage:
     to: str = ""
 
     def text(self) -> str:
-        """As it travels."""
+        """The JSON text that goes over the channel."""
         return json.dumps({"say": self.say, "who": self.who, "to": self.to})
 
     @classmethod
     def read(cls, text: str) -> LockMessage | None:
-        """What was said, or None when it makes no sense."""
+        """The message of such a text, or None when it makes no sense."""
         try:
             said = json.loads(text)
             return cls(str(said["say"]), str(said["who"]), str(said.get("to", "")))
@@ -56,40 +57,43 @@ class LockMessage:
 
 
 class LockAction(StrEnum):
-    """What a tab must do about what it heard."""
+    """What a tab must do about a message that it heard."""
 
     NOTHING = "nothing"
     LET_GO = "let go"
     TAKE = "take"
     MISSED = "missed"
+    """The lock went to another tab that asked, too."""
 
 
 @dataclass(frozen=True)
 class LockState:
     """One tab's side of the protocol."""
 
-    me: str
-    hand: LockRole
+    tab: str
+    """The name of this tab, which no other has."""
+    role: LockRole
     giving_to: str = ""
+    """The tab that asked, while this one lets go."""
 
 
-def step(grip: LockState, heard: LockMessage) -> tuple[LockState, LockAction]:
-    """How a tab changes when it hears something, and what it must do."""
-    if heard.who == grip.me:
-        return grip, LockAction.NOTHING
-    if heard.say == "ask" and grip.hand is LockRole.WRITES:
-        return replace(grip, hand=LockRole.LETS_GO, giving_to=heard.who), LockAction.LET_GO
-    if heard.say == "given" and grip.hand is LockRole.ASKS:
-        if heard.to == grip.me:
-            return replace(grip, hand=LockRole.WRITES), LockAction.TAKE
-        return replace(grip, hand=LockRole.READS), LockAction.MISSED
-    return grip, LockAction.NOTHING
+def step(state: LockState, heard: LockMessage) -> tuple[LockState, LockAction]:
+    """How a tab changes when it hears a message, and what it must do."""
+    if heard.who == state.tab:
+        return state, LockAction.NOTHING
+    if heard.say == "ask" and state.role is LockRole.WRITES:
+        return replace(state, role=LockRole.LETS_GO, giving_to=heard.who), LockAction.LET_GO
+    if heard.say == "given" and state.role is LockRole.ASKS:
+        if heard.to == state.tab:
+            return replace(state, role=LockRole.WRITES), LockAction.TAKE
+        return replace(state, role=LockRole.READS), LockAction.MISSED
+    return state, LockAction.NOTHING
 
 
-def let_go(grip: LockState) -> tuple[LockState, LockMessage]:
-    """A tab that has closed everything hands the pen over."""
-    said = LockMessage("given", grip.me, grip.giving_to)
-    return replace(grip, hand=LockRole.READS, giving_to=""), said
+def let_go(state: LockState) -> tuple[LockState, LockMessage]:
+    """A tab that has closed everything hands the lock over."""
+    said = LockMessage("given", state.tab, state.giving_to)
+    return replace(state, role=LockRole.READS, giving_to=""), said
 
 
 class Channel(Protocol):
@@ -109,9 +113,10 @@ class WriterLock:
     """Carries the protocol out. `close_all` must leave the storage free when it returns."""
 
     channel: Channel
-    grip: LockState
+    state: LockState
     close_all: Callable[[], Awaitable[None]]
     on_lost: Callable[[], None] = lambda: None
+    """Called once the lock went to another tab."""
     _answer: asyncio.Future[bool] | None = None
     _tasks: set[asyncio.Task[None]] = field(default_factory=set)
 
@@ -121,21 +126,22 @@ class WriterLock:
     @property
     def writes(self) -> bool:
         """Whether this tab may write."""
-        return self.grip.hand is LockRole.WRITES
+        return self.state.role is LockRole.WRITES
 
-    def taken(self, writes: bool) -> None:
-        """Say how opening the storage went."""
-        self.grip = replace(self.grip, hand=LockRole.WRITES if writes else LockRole.READS)
+    def storage_opened(self, writes: bool) -> None:
+        """Say whether the storage let itself be opened for writing."""
+        role = LockRole.WRITES if writes else LockRole.READS
+        self.state = replace(self.state, role=role)
 
     async def ask(self, patience_s: float = PATIENCE_S) -> bool:
-        """Ask for the pen; whether the writer let go of it. False when nobody answers in time."""
-        self.grip = replace(self.grip, hand=LockRole.ASKS)
+        """Ask for the lock; whether the writer let go of it. False when nobody answers in time."""
+        self.state = replace(self.state, role=LockRole.ASKS)
         self._answer = asyncio.get_running_loop().create_future()
-        self.channel.post(LockMessage("ask", self.grip.me).text())
+        self.channel.post(LockMessage("ask", self.state.tab).text())
         try:
             return await asyncio.wait_for(self._answer, patience_s)
         except TimeoutError:
-            self.grip = replace(self.grip, hand=LockRole.READS)
+            self.state = replace(self.state, role=LockRole.READS)
             return False
         finally:
             self._answer = None
@@ -144,19 +150,19 @@ class WriterLock:
         heard = LockMessage.read(text)
         if heard is None:
             return
-        self.grip, act = step(self.grip, heard)
-        if act is LockAction.LET_GO:
+        self.state, action = step(self.state, heard)
+        if action is LockAction.LET_GO:
             task = asyncio.get_running_loop().create_task(self._give())
             self._tasks.add(task)
             task.add_done_callback(self._tasks.discard)
-        elif self._answer and not self._answer.done() and act is not LockAction.NOTHING:
-            self._answer.set_result(act is LockAction.TAKE)
+        elif self._answer and not self._answer.done() and action is not LockAction.NOTHING:
+            self._answer.set_result(action is LockAction.TAKE)
 
     async def _give(self) -> None:
         """Close everything, then say so; even a close that failed leaves nothing to write with."""
         try:
             await self.close_all()
         finally:
-            self.grip, said = let_go(self.grip)
+            self.state, said = let_go(self.state)
             self.channel.post(said.text())
             self.on_lost()

@@ -16,7 +16,7 @@ from logic.app.commands.commands import (
     Walk,
 )
 from logic.app.commands.instrument_commands import CheckString, EndCheck
-from logic.app.session.settings import KEY, deeds_by_key
+from logic.app.session.settings import KEY, actions_by_key
 from logic.app.views.views import (
     CheckView,
     CodeView,
@@ -29,7 +29,7 @@ from logic.app.views.views import (
     View,
     WalkView,
 )
-from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
+from mobile.screens.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 
 
 @dataclass(frozen=True)
@@ -49,16 +49,16 @@ class SayAgain:
 
 @dataclass(frozen=True)
 class KeyAction:
-    """Touch the thing of this mark."""
+    """Touch the thing of this name."""
 
-    mark: str
+    target: str
 
 
-Deed = Command | FocusMove | TakeFocused | SayAgain | KeyAction
-PAD = {".": "Point", ",": "Point", "Backspace": "Delete", "-": "Minus", "Enter": "save"}
-WRITTEN = (InstrumentsView, NameView, CodeView, JoinView)
+Meaning = Command | FocusMove | TakeFocused | SayAgain | KeyAction
+PAD_KEYS = {".": "Point", ",": "Point", "Backspace": "Delete", "-": "Minus", "Enter": "save"}
+TEXT_FIELDS = (InstrumentsView, NameView, CodeView, JoinView)
 """Where somebody writes: there letters, figures and spaces are what is written."""
-_SIMPLE: dict[str, Deed] = {
+_EVERYWHERE: dict[str, Meaning] = {
     "move": FocusMove(),
     "take": TakeFocused(),
     "say": SayAgain(),
@@ -69,30 +69,31 @@ _SIMPLE: dict[str, Deed] = {
 }
 
 
-def action_of(key: str, view: View, settings: Mapping[str, str]) -> Deed | None:
+def action_of(key: str, view: View, settings: Mapping[str, str]) -> Meaning | None:
     """What `key` does while `view` is shown; None when it does nothing."""
     key = key.removeprefix("Numpad ")
     if isinstance(view, SettingsView) and view.waiting:
         return AskKey("") if key == "Escape" else SetSetting(KEY + view.waiting, key)
     if isinstance(view, TypeView) and (pressed := _on_the_pad(key)):
         return pressed
-    if isinstance(view, WRITTEN) and (len(key) == 1 or key == "Backspace"):
+    if isinstance(view, TEXT_FIELDS) and (len(key) == 1 or key == "Backspace"):
         return None
-    deed = deeds_by_key(dict(settings)).get(key, "")
-    if isinstance(view, CheckView) and deed == "plan":
+    action = actions_by_key(dict(settings)).get(key, "")
+    if isinstance(view, CheckView) and action == "plan":
         return EndCheck()
-    return _SIMPLE.get(deed) or (_in_the_walk(deed, view) if isinstance(view, WalkView) else None)
+    on_the_walk = _on_the_walk(action, view) if isinstance(view, WalkView) else None
+    return _EVERYWHERE.get(action) or on_the_walk
 
 
 def _on_the_pad(key: str) -> KeyAction | None:
     """Figures are typed as they are read."""
-    name = PAD.get(key, key if key.isdecimal() and len(key) == 1 else "")
+    name = PAD_KEYS.get(key, key if key.isdecimal() and len(key) == 1 else "")
     return KeyAction("save-number" if name == "save" else f"key-{name}") if name else None
 
 
-def _in_the_walk(deed: str, view: WalkView) -> Command | None:
-    """Four answers, highest first, and the way along the row of strings."""
-    what, _, place = deed.partition("-")
+def _on_the_walk(action: str, view: WalkView) -> Command | None:
+    """Four answers, highest first, and the steps along the row of strings."""
+    what, _, place = action.partition("-")
     if what == "answer":
         answers = BUZZ_ANSWERS if view.prompt is Prompt.BUZZ else LEAF_ANSWERS
         return answers[int(place) - 1].command

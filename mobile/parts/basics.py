@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ParamSpec, cast
 
 import flet as ft
 
-from mobile.input.focus_order import MAIN, REST
+from mobile.parts.focus_order import MAIN, REST
 from mobile.parts.theme import GAP, TAP, Theme
 
 if TYPE_CHECKING:

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import flet as ft
 
-from mobile.input.focus_order import LEAVE
 from mobile.parts.basics import touch, words
+from mobile.parts.focus_order import LEAVE
 from mobile.parts.reflow import reflowed
 from mobile.parts.text_metrics import on_a_line, whole
 from mobile.parts.theme import GAP, TAP, Theme

@@ -12,7 +12,7 @@ from typing import Any
 
 import flet as ft
 
-from mobile.input.focus_order import MAIN
+from mobile.parts.focus_order import MAIN
 from mobile.parts.text_metrics import LINE, em, run_over
 from mobile.parts.theme import GAP, Theme
 

@@ -9,7 +9,6 @@ import flet as ft
 from logic.app.commands.commands import Back, Filed, Prove, SeePlan, SetSetting, Undo, Walk
 from logic.app.session.people import WHO
 from logic.app.views.views import CutView
-from mobile.input.focus_order import PLAN, UNDO
 from mobile.parts.basics import (
     Act,
     choice_button,
@@ -20,6 +19,7 @@ from mobile.parts.basics import (
     touch,
     words,
 )
+from mobile.parts.focus_order import PLAN, UNDO
 from mobile.parts.page import title_row
 from mobile.parts.sides import list_width, two_sides
 from mobile.parts.theme import GAP, Theme

@@ -17,7 +17,6 @@ from logic.app.commands.commands import (
 )
 from logic.app.presenters.number_pad import BY_QUESTION
 from logic.app.views.views import PreconditionsView, QuestionCard, QuestionView
-from mobile.input.focus_order import MAIN, REST
 from mobile.parts.basics import (
     Act,
     choice_button,
@@ -28,6 +27,7 @@ from mobile.parts.basics import (
     touch,
     words,
 )
+from mobile.parts.focus_order import MAIN, REST
 from mobile.parts.page import beside, page
 from mobile.parts.pointing import pointing
 from mobile.parts.text_metrics import row_size, share_of

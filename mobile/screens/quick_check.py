@@ -22,8 +22,8 @@ from logic.app.views.quick_check_views import (
     RackLine,
     RackView,
 )
-from mobile.input.focus_order import MAIN, PLAN, REST, UNDO
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
+from mobile.parts.focus_order import MAIN, PLAN, REST, UNDO
 from mobile.parts.page import back_button, title_row
 from mobile.parts.sides import side_width, two_sides
 from mobile.parts.text_metrics import row_size, share_of, whole

@@ -26,7 +26,7 @@ PRESS_NOW = mark("Press the key now. Escape leaves it as it is.")
 
 
 def settings_screen(view: SettingsView, theme: Theme, act: Act) -> ft.Control:
-    """Each setting a row of choices; each deed of the keys a row with the keys that do it."""
+    """Each setting a row of choices; each action of the keys a row with the keys that do it."""
     lacks = dict(view.lacks)
     body: list[ft.Control] = []
     for name, title, choices in view.groups:
@@ -98,11 +98,11 @@ def _keys(view: SettingsView, theme: Theme, act: Act) -> list[ft.Control]:
         words(say(KEYS_ABOVE), theme, size=theme.text_size * 1.25, bold=True),
         quiet(say(KEYS_HELP), theme),
     ]
-    return rows + [_key(line, line.deed == view.waiting, theme, act) for line in view.keys]
+    return rows + [_key(line, line.action == view.waiting, theme, act) for line in view.keys]
 
 
 def _key(line: KeyLine, waiting: bool, theme: Theme, act: Act) -> ft.Control:
-    """A deed, its keys, and the way to give it another."""
+    """An action, its keys, and how to give it another."""
     said = ft.Column(
         [
             words(line.title, theme, bold=True),
@@ -121,8 +121,8 @@ def _key(line: KeyLine, waiting: bool, theme: Theme, act: Act) -> ft.Control:
     give = plain_button(
         text,
         theme,
-        lambda: act(AskKey("" if waiting else line.deed)),
-        mark=f"give-{line.deed}",
+        lambda: act(AskKey("" if waiting else line.action)),
+        mark=f"give-{line.action}",
         label=f"{text}: {line.title}",
         width=118 * theme.scale,
         height=TAP * theme.scale,

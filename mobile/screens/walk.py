@@ -8,16 +8,16 @@ import flet as ft
 
 from logic.app.commands.commands import Command, GoHome, SeePlan, TypeNumber, Undo, Walk
 from logic.app.views.views import Prompt, StringMark, WalkView
-from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS, ContactAnswer
-from mobile.input.focus_order import MAIN, PLAN, REST, UNDO
 from mobile.parts.basics import Act, grid, memoized, touch
 from mobile.parts.contact import HEIGHT, contact_drawing
+from mobile.parts.focus_order import MAIN, PLAN, REST, UNDO
 from mobile.parts.large import large
 from mobile.parts.marks import call_sign
 from mobile.parts.page import back_button, back_width, frame
 from mobile.parts.string_row import gathered
 from mobile.parts.text_metrics import CLOSE, TIGHT, broken, em, fitting
 from mobile.parts.theme import Theme
+from mobile.screens.answers import BUZZ_ANSWERS, LEAF_ANSWERS, ContactAnswer
 from mobile.screens.walk_asked import asked
 from mobile.screens.walk_layout import BESIDE, EDGE, PAD, READ, WalkLayout, walk_layout
 from shared.words import mark, say

@@ -15,11 +15,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.parts.contact import HEIGHT
 from mobile.parts.large import FIGURE
 from mobile.parts.text_metrics import CAPITAL, CLOSE, TIGHT, em
 from mobile.parts.theme import Theme
+from mobile.screens.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from shared.words import Catalogue, current, say
 
 LEGIBLE_MM = 5.82

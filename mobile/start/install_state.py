@@ -1,34 +1,31 @@
-"""Keeps the desk told how the app stands on this device: installed or not, and what is newer."""
+"""Follows how the app stands on this device: installed or not, and what is newer."""
 
 from __future__ import annotations
 
-from logic.app.session.route import Follows
-from mobile.device.page import About, Kept
-from mobile.start.tab import Tab
+from collections.abc import Callable
+
+from logic.app.session.device import InstallState
+from mobile.device.page import About, DevicePage, Kept
 
 
-async def follow_standing(tab: Tab) -> None:
-    """Learn it now, and whenever the page tells."""
-
-    def shown() -> None:
-        if tab.app and tab.app.follows(Follows.INSTALLATION):
-            tab.shell.start(_refresh)
-
-    async def _refresh() -> None:
-        tab.shell.refresh()
+async def follow_install_state(
+    page: DevicePage, state: InstallState, changed: Callable[[], None]
+) -> None:
+    """Write into `state` what the page tells, now and whenever it tells; `changed` is called each
+    time."""
 
     def about(told: About) -> None:
-        tab.standing.can_install = told.installable and not told.installed
+        state.can_install = told.installable and not told.installed
         by_hand = told.share_menu and not told.installable
-        tab.standing.by_share_menu = by_hand and not told.installed
-        shown()
+        state.by_share_menu = by_hand and not told.installed
+        changed()
 
     def kept(told: Kept) -> None:
-        tab.standing.update_ready = told.update
-        tab.standing.refused = told.refusal if told.offline else ""
-        shown()
+        state.update_ready = told.update
+        state.refused = told.refusal if told.offline else ""
+        changed()
 
-    tab.device.on("about", about)
-    tab.device.on("kept", kept)
-    about(await tab.device.about())
-    kept(await tab.device.kept())
+    page.on("about", about)
+    page.on("kept", kept)
+    about(await page.about())
+    kept(await page.kept())

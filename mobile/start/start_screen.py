@@ -1,10 +1,10 @@
-"""The porch: home as it was last seen, drawn before the house behind it is open.
+"""The start screen: home as it was last seen, drawn before the history is open.
 
-What the first screen needs is little: Flet, the words on it and how it looks. The rules, the
-history and the packages under them are read while somebody already looks at it. The porch is a
-note on the page, not a record: it may be thrown away at any time, it is left out when its checksum
-does not hold, and what the history says replaces it as soon as it is open. What is touched
-meanwhile waits for the desk.
+What it needs is little: Flet, the words on it and how it looks. The rules, the history and the
+packages under them are read while somebody already looks at it. It is drawn from a note on the
+page, not from a record: the note may be thrown away at any time, it is left out when its checksum
+does not hold, and what the history says replaces it as soon as it is open. A command that is given
+meanwhile waits (`mobile/shell_state.py`).
 """
 
 from __future__ import annotations
@@ -20,23 +20,23 @@ from logic.app.commands.start_commands import CheckOne, NewJob
 from logic.app.views.start_views import HomeView, JobLine, TroubleView
 from logic.languages import languages, load_language
 from mobile.parts.theme import Theme
-from mobile.shell import Shell, theme_from
+from mobile.shell import RunTask, Shell, theme_from
 from shared.words import say, spoken_language, use
 
 if TYPE_CHECKING:
     from logic.app.commands.commands import Command
 
-WAYS_IN: dict[str, Callable[[], Command]] = {"check": CheckOne, "job": NewJob}
+SHORTCUTS: dict[str, Callable[[], Command]] = {"check": CheckOne, "job": NewJob}
 """What a shortcut of the device asks for (mobile/web/manifest.json), as a touch at home would."""
-MARK = "porch"
-"""Under which name the page keeps it."""
+NOTE_NAME = "porch"
+"""Under which name the page keeps the note; pages of every build know it."""
 
 
 class PageLink(Protocol):
     """What the worker around Python tells and takes (mobile/web/worker.js)."""
 
     porch: str
-    """The porch as the page keeps it, or nothing."""
+    """The note of the start screen as the page keeps it, or nothing."""
     records: bool
     """Whether there ever were records here."""
     at_home: bool
@@ -46,13 +46,13 @@ class PageLink(Protocol):
     first: bool
     """Whether this is a first visit: what the app is made of comes over the network."""
     wanted: str
-    """What a shortcut of the device asked for: one of `WAYS_IN`, or nothing."""
+    """What a shortcut of the device asked for: one of `SHORTCUTS`, or nothing."""
 
     def step(self, name: str) -> None:
-        """So far the start has come."""
+        """Tell how far the start has come."""
 
     def failed(self, why: str) -> None:
-        """The house does not open: the page says so and offers the build before."""
+        """Tell that the app does not open: the page says so and offers the build before."""
 
     async def rest(self) -> None:
         """Fetch and unpack what the first screen did without."""
@@ -60,7 +60,7 @@ class PageLink(Protocol):
 
 @dataclass(frozen=True)
 class StartScreenNote:
-    """Home as last seen, how it was drawn and said, and until when a job is under the hands.
+    """Home as last seen, how it was drawn, in which language, and until when a job is under way.
 
     Before `busy_until_ms` (wall clock) work goes on where it was left and home would be wrong.
     """
@@ -91,26 +91,37 @@ class StartScreenNote:
             return None  # another build's note
 
 
-def shell_at(porch: str, has_records: bool, theme: Theme, now_ms: int | None = None) -> Shell:
-    """A shell that shows the porch where that can be right, else what the wait is for.
+@dataclass
+class OpeningWait:
+    """What a command that waits is waiting for."""
 
-    Where nothing was ever kept, home is empty. A touch is answered once the desk is there.
-    """
+    fetching: bool = False
+    """Whether the rest of the app is still on its way over the network."""
+
+    def view(self) -> TroubleView:
+        """What is said to whoever gave it."""
+        return opening_view(fetching=self.fetching)
+
+
+def first_shell(
+    note: str,
+    has_records: bool,
+    theme: Theme,
+    run_task: RunTask,
+    wait: OpeningWait,
+    now_ms: int | None = None,
+) -> Shell:
+    """A shell that shows home as it was last seen where that can be right, else what the wait is
+    for. Where nothing was ever kept, home is empty."""
     now_ms = int(time.time() * 1000) if now_ms is None else now_ms
-    seen = StartScreenNote.read(porch) if porch else None
-    if seen is None and not porch and not has_records:
+    seen = StartScreenNote.read(note) if note else None
+    if seen is None and not note and not has_records:
         seen = StartScreenNote(HomeView(()), language=spoken_language())
     if seen is None or now_ms < seen.busy_until_ms:
-        return opening(theme)
+        return Shell(opening_view(), theme, run_task, wait.view)
     if seen.language in languages():
         use(load_language(seen.language))
-    return Shell(seen.home, theme_from(seen.settings, theme), do=lambda _: seen.home)
-
-
-def opening(theme: Theme) -> Shell:
-    """A shell that says what the wait is for."""
-    view = opening_view()
-    return Shell(view, theme, do=lambda _: view)
+    return Shell(seen.home, theme_from(seen.settings, theme), run_task, wait.view)
 
 
 def opening_view(*, fetching: bool = False) -> TroubleView:
@@ -119,25 +130,3 @@ def opening_view(*, fetching: bool = False) -> TroubleView:
     if fetching:
         return TroubleView(title, say("Fetching the rest of the app."), "", "")
     return TroubleView(title, say("Reading the history on this device."), "", "")
-
-
-@dataclass
-class PendingCommands:
-    """What was touched at the porch: the first touch waits, and it shows that it was felt."""
-
-    shell: Shell
-    waiting: Command | None = None
-    fetching: bool = False
-    """Whether the rest of the app is not here yet."""
-
-    def here(self) -> None:
-        """The rest of the app has come: whoever waits is told what they wait for now."""
-        self.fetching = False
-        if self.waiting:
-            self.shell.view = opening_view()
-
-    def __call__(self, command: Command) -> None:
-        """Take one touch."""
-        if self.waiting is None:
-            self.waiting = command
-            self.shell.view = opening_view(fetching=self.fetching)

@@ -1,38 +1,38 @@
-"""Wires one tab together: storage, history, desk, screens, and the pen between tabs."""
+"""One tab: opens and closes the history on this device, and gives the shell whom to work with."""
 
 from __future__ import annotations
 
 import asyncio
 import secrets
 from collections.abc import Awaitable, Callable
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Protocol
 
 from logic.app.app import App
-from logic.app.commands.commands import Command, ShareHistory, TakeOver
-from logic.app.session.device import DeviceFacts, InstallState
-from logic.app.views.views import TroubleView, View
+from logic.app.commands.commands import ShareHistory
+from logic.app.session.device import DeviceFacts
+from logic.app.views.views import TroubleView
 from logic.bench.tables.trade_tables import TradeTables
 from logic.history.history import History
 from logic.history.progress import Progress
 from logic.history.storage.store import Directory
-from mobile.device.device_actions import MARK, DeviceActions
-from mobile.device.page import DevicePage, this_page
+from mobile.device.device_actions import RECORDS_NOTE, DeviceActions
+from mobile.device.page import DevicePage
 from mobile.device.storage import StorageHealth, StorageKind
 from mobile.device.writer_lock import WriterLock
-from mobile.shell import Shell, theme_from, trouble
-from mobile.start.start_screen import opening as opening
+from mobile.shell import Shell, Work, trouble
 from shared.errors import HistoryError, WrittenElsewhere
 from shared.words import mark, say, spoken_language
 
 if TYPE_CHECKING:
     from mobile.device.sync_controller import SyncController
 
-OpenStorage = Callable[[], Awaitable[tuple[Directory, StorageHealth]]]
-
 
 LONG_READING = 5000
 """Entries whose first fold is worth saying how far it is (common practice, no source)."""
+MakeLock = Callable[[Callable[[], Awaitable[None]], Callable[[], None]], WriterLock]
+"""Makes this tab's side of the writer lock: what closes everything, and what is called once it is
+lost."""
 
 
 def reading_view(progress: Progress) -> TroubleView:
@@ -43,7 +43,7 @@ def reading_view(progress: Progress) -> TroubleView:
 
 
 def no_answer() -> TroubleView:
-    """The tab with the pen is there and silent."""
+    """The tab that writes is there and silent."""
     return TroubleView(
         say("The other tab does not answer"),
         say("It may be asleep in the background."),
@@ -54,7 +54,7 @@ def no_answer() -> TroubleView:
 
 
 def lock_lost() -> TroubleView:
-    """The pen went to another tab."""
+    """The writer lock went to another tab."""
     return TroubleView(
         say("Another tab writes now"),
         say("This tab gave the pen to another one."),
@@ -71,163 +71,172 @@ KEPT_IN = {
 }
 
 
+class Storage(Protocol):
+    """Where the history of this device lies."""
+
+    async def open(self) -> tuple[Directory, StorageHealth]:
+        """The directory, held for this tab alone; HistoryError where it does not open, of which
+        WrittenElsewhere says that another tab holds it."""
+
+    def release(self) -> None:
+        """Let another tab hold it; it must be closed by then."""
+
+
+@dataclass(frozen=True)
+class OpenedHistory:
+    """What exists only while this tab may write."""
+
+    history: History
+    directory: Directory
+    app: App
+    actions: DeviceActions
+
+
 @dataclass
 class Tab:
-    """One tab of the app: what it shows, and whether it may write."""
+    """One tab of the app, and whether it may write."""
 
-    open_storage: OpenStorage
-    release: Callable[[], None]
+    storage: Storage
     trade: TradeTables
     shell: Shell
-    device: DevicePage = field(default_factory=this_page)
-    lacks: dict[str, str] = field(default_factory=dict)
-    """By setting, what this device lacks for it."""
-    standing: InstallState = field(default_factory=InstallState)
-    """How the app stands on this device, as the page last told."""
-    language: str = ""
-    """The device's language, as its browser names it."""
+    page: DevicePage
+    make_lock: MakeLock | None = None
+    """None where there are no other tabs."""
+    facts: DeviceFacts = field(default_factory=DeviceFacts)
+    """What is known of the device before its storage is open."""
     resumes: bool = True
     """Whether it opens where work was going on a moment ago."""
-    pen: WriterLock | None = None
-    at_desk: Callable[[], None] = lambda: None
-    """Told each time that somebody is at the desk."""
-    _history: History | None = None
-    _directory: Directory | None = None
-    _app: App | None = None
-    _meeting: SyncController | None = None
+    lock: WriterLock | None = field(default=None, init=False)
+    _open: OpenedHistory | None = field(default=None, init=False)
+    _sync: SyncController | None = field(default=None, init=False)
 
     def __post_init__(self) -> None:
-        self.shell.do = self._do_without_pen
-        self.device.on("hand out", self._hand_out)
+        if self.make_lock:
+            self.lock = self.make_lock(self.close, self._lock_lost)
+        self.page.on("hand out", self._hand_out)
 
     @property
     def app(self) -> App | None:
-        """The desk, while this tab has the pen."""
-        return self._app
+        """The app, while this tab may write."""
+        return self._open.app if self._open else None
 
     async def open(self) -> None:
         """Open the history on this device; show where the bench stands, or what is in the way."""
+        history: History | None = None
         try:
-            directory, health = await self.open_storage()
-            self._history = await History.open_by_steps(directory, self._reading)
-            self._directory = directory
+            directory, health = await self.storage.open()
+            history = await History.open_by_steps(directory, self._show_reading)
         except HistoryError as error:
-            self._hold_pen(False)
-            self._show_trouble(error)
+            self._storage_opened(False)
+            self._show_not_open(error)
             return
-        self._hold_pen(True)
-        self._show_desk(self._history, health, await self._lost(self._history))
+        self._storage_opened(True)
+        cleared = await self._records_cleared(history)
+        self._start_work(history, directory, health, cleared)
 
-    async def _reading(self, progress: Progress) -> None:
+    async def _show_reading(self, progress: Progress) -> None:
         """Say how far a long reading is, and let the page draw it."""
         if progress.of >= LONG_READING:
-            self.shell.view = reading_view(progress)
+            self.shell.show_progress(reading_view(progress))
         await asyncio.sleep(0)
 
-    async def meet(self) -> None:
+    async def _records_cleared(self, history: History) -> bool:
+        """Whether a note kept apart says that there were records, and there are none."""
+        noted = await self.page.mark(RECORDS_NOTE)
+        if history.vector:
+            await self.page.set_mark(RECORDS_NOTE, history.bench)
+            return False
+        return bool(noted.value)
+
+    def _start_work(
+        self, history: History, directory: Directory, health: StorageHealth, cleared: bool
+    ) -> None:
+        app = App(
+            history,
+            self.trade,
+            lambda: secrets.token_hex(8),
+            self._facts_of(health, cleared),
+            spoken_language(),
+        )
+        app.speak()  # the first screen is drawn in it already
+        if self.resumes:
+            app.resume()
+        actions = DeviceActions(self.page, app, health.kind, self.shell.refresh)
+        self._open = OpenedHistory(history, directory, app, actions)
+        saves_later = health.kind is StorageKind.DATABASE
+        self.shell.open(Work(app, history.settled, actions, saves_later))
+
+    def _facts_of(self, health: StorageHealth, cleared: bool) -> DeviceFacts:
+        kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message
+        return replace(
+            self.facts,
+            storage=(storage_in_words(health),),
+            warnings=() if kept_well else (health.message,),
+            records_cleared=cleared,
+        )
+
+    async def meet_hub(self) -> None:
         """Meet the hub of this bench from now on; what that takes is imported only now."""
-        if self._history and self._directory and self._app and not self._meeting:
+        if self._open and not self._sync:
             from mobile.device.sync_controller import begin
 
-            app = self._app
-            meeting = await begin(app, self._directory, self.shell, self.device)
-            if self._app is app:
-                self._meeting = meeting
+            opened = self._open
+            sync = await begin(opened.app, opened.directory, self.shell, self.page, opened.actions)
+            if self._open is opened:
+                self._sync = sync
             else:
-                await meeting.end()  # the pen was lost meanwhile
-
-    async def _lost(self, history: History) -> bool:
-        """Whether a mark kept apart says that there were records, and there are none."""
-        marked = await self.device.mark(MARK)
-        if history.vector:
-            await self.device.set_mark(MARK, history.bench)
-            return False
-        return bool(marked.value)
+                await sync.end()  # another tab took the lock meanwhile
 
     async def close(self) -> None:
         """Leave the storage free for another tab, even if the last answers cannot settle."""
         try:
-            if self._meeting:
-                await self._meeting.end()
-            if self._history:
-                await self._history.settled()
+            if self._sync:
+                await self._sync.end()
+            if self._open:
+                await self._open.history.settled()
         finally:
-            self._let_go()
+            self._release()
 
-    def _let_go(self) -> None:
-        if self._history:
-            self._history.close()
-        self._history = self._directory = self._app = self._meeting = None
-        self.release()
-
-    def pen_lost(self) -> None:
-        """Another tab writes from now on. Told from outside the page, so shown in a task of it."""
-        self.shell.start(self._show_pen_lost)
-
-    def _show_desk(self, history: History, health: StorageHealth, lost: bool) -> None:
-        kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message
-        device = DeviceFacts(
-            storage=(storage_in_words(health),),
-            warnings=() if kept_well else (health.message,),
-            lacks=self.lacks,
-            language=self.language,
-            install=self.standing,
-            records_cleared=lost,
-        )
-        new_id = lambda: secrets.token_hex(8)  # noqa: E731
-        app = self._app = App(history, self.trade, new_id, device, spoken_language())
-        app.speak()  # the first screen is drawn in it already
-        if self.resumes:
-            app.resume()
-        shell = self.shell
-        shell.do = app.do
-        shell.settings = lambda: app.settings
-        shell.settle = history.settled
-        shell.again = app.view
-        shell.ahead = app.think_ahead
-        shell.errands = DeviceActions(self.device, app, health.kind)
-        shell.errands.shown_anew = shell.refresh
-        shell.waits = health.kind is StorageKind.DATABASE
-        shell.theme = theme_from(app.settings, shell.theme)
-        shell.view = app.view()
-        self.at_desk()
+    def _release(self) -> None:
+        if self._open:
+            self._open.history.close()
+        self._open = self._sync = None
+        self.storage.release()
 
     def _hand_out(self, _: object) -> None:
         """Hand out a copy of everything: the page asks for it where a screen cannot be drawn."""
-        errands = self.shell.errands
-        if self._app and errands:
-            self.shell.start(lambda: errands.run(ShareHistory()))
+        if self._open:
+            actions = self._open.actions
+            self.shell.run_task(lambda: actions.run(ShareHistory()))
 
-    def _show_trouble(self, error: HistoryError) -> None:
+    # --- the writer lock ---
+
+    def _storage_opened(self, writes: bool) -> None:
+        if self.lock:
+            self.lock.storage_opened(writes)
+
+    def _show_not_open(self, error: HistoryError) -> None:
         if isinstance(error, WrittenElsewhere):
-            self.shell.view = TroubleView(
-                say("Open in another tab"), error.what, error.safe, error.next, can_take_over=True
-            )
+            title = say("Open in another tab")
+            view = TroubleView(title, error.what, error.safe, error.next, can_take_over=True)
+            self.shell.locked_elsewhere(view, self._take_over)
         else:
-            self.shell.view = trouble(error, say("The history does not open"))
+            self.shell.not_opened(trouble(error, say("The history does not open")))
 
-    async def _show_pen_lost(self) -> None:
-        self.shell.do = self._do_without_pen
-        self.shell.settle = self.shell.ahead = None
-        self.shell.view = lock_lost()
+    def _lock_lost(self) -> None:
+        """Another tab writes from now on; called from outside the page, so shown in a task."""
+        self.shell.run_task(self._show_lock_lost)
 
-    def _do_without_pen(self, command: Command) -> View:
-        """All that a tab without the pen can do is to ask for it."""
-        if isinstance(command, TakeOver):
-            self.shell.start(self._take_over)
-        return self.shell.view
+    async def _show_lock_lost(self) -> None:
+        self.shell.locked_elsewhere(lock_lost(), self._take_over)
 
     async def _take_over(self) -> None:
-        given = self.pen is not None and await self.pen.ask()
+        given = self.lock is not None and await self.lock.ask()
         await self.open()  # even without an answer: the writer may be gone without having said so
-        await self.meet()
+        await self.meet_hub()
         view = self.shell.view
         if not given and isinstance(view, TroubleView) and view.can_take_over:
-            self.shell.view = no_answer()
-
-    def _hold_pen(self, writes: bool) -> None:
-        if self.pen:
-            self.pen.taken(writes)
+            self.shell.locked_elsewhere(no_answer(), self._take_over)
 
 
 def storage_in_words(health: StorageHealth) -> str:

@@ -55,7 +55,7 @@ began = history.now_ms()
 clock = types.SimpleNamespace(seconds=0)
 clock.now_ms = lambda: began + int(clock.seconds * 1000)
 history._state.clock = clock
-object.__setattr__(shell, "now", lambda: clock.seconds)
+object.__setattr__(shell, "now_s", lambda: clock.seconds)
 """
 KINDS_RECORDED = """
 import collections, json
@@ -70,7 +70,7 @@ import gc
 from mobile.shell import Shell
 gc.unfreeze()
 (shell,) = (each for each in gc.get_objects() if isinstance(each, Shell))
-history = shell.do.__self__.history
+history = shell._work.app.history
 gc.collect()
 gc.freeze()
 """

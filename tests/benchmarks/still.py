@@ -6,15 +6,17 @@ A tap on any answer shows the other of two views that were made beforehand.
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 import flet as ft
 
-from mobile.main import told_by_page
+from mobile.main import page_link
 from mobile.parts.theme import Theme, flet_theme
 from mobile.root_screen import root_screen
-from mobile.start.start_screen import opening
+from mobile.shell import Shell, Work
+from mobile.start.start_screen import opening_view
 
 if TYPE_CHECKING:
     from logic.app.views.views import WalkView
@@ -37,24 +39,62 @@ def two_views() -> tuple[WalkView, WalkView]:
     return first, after
 
 
+class TwoViews:
+    """An app that shows one of two views, and the other after each command."""
+
+    settings: ClassVar[dict[str, str]] = {}
+
+    def __init__(self) -> None:
+        self._views = itertools.cycle(two_views())
+        self._shown = next(self._views)
+
+    def do(self, _: object) -> WalkView:
+        """The other view."""
+        self._shown = next(self._views)
+        return self._shown
+
+    def view(self) -> WalkView:
+        """The one that is shown."""
+        return self._shown
+
+    def think_ahead(self) -> Iterator[None]:
+        """Nothing comes next."""
+        return iter(())
+
+
+class NoActions:
+    """A device that carries no command out."""
+
+    note = ""
+
+    def takes(self, _: object) -> bool:
+        """None."""
+        return False
+
+    async def run(self, _: object) -> None:
+        """Never called."""
+
+
+async def nothing_to_settle() -> None:
+    """There is no storage."""
+
+
 async def main(page: ft.Page) -> None:
     """Show the first view once all is there, as the app does; then the other after each tap."""
-    told = told_by_page()
-    told.step("porch")
+    link = page_link()
+    link.step("porch")
     theme = Theme(width=page.width or 390, height=page.height or 844)
     page.padding = page.spacing = 0
     page.theme = page.dark_theme = flet_theme(theme.palette)
     page.bgcolor = theme.palette.ground
-    shell = opening(theme)
+    shell = Shell(opening_view(), theme)
     page.render(lambda: root_screen(shell))
 
     async def begin() -> None:
-        await told.rest()
+        await link.rest()
         import_module("mobile.screens.table")  # drawing imports nothing any more, as in the app
-        views = itertools.cycle(two_views())
-        shell.do = lambda _: next(views)
-        shell.view = next(views)
-        told.step("opened")
+        shell.open(Work(TwoViews(), nothing_to_settle, NoActions()))
+        link.step("opened")
 
     page.run_task(begin)
 

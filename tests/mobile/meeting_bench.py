@@ -56,12 +56,11 @@ class Bench:
 
     async def tab(self, name: str = "one", meets: bool = True) -> Tab:
         """A tab that is open and, if it `meets`, has looked for its hub."""
-        tab = self.device.tab(name)
-        tab.device = DevicePage(Answering(self.answers))
+        tab = self.device.tab(name, DevicePage(Answering(self.answers)))
         self.tabs.append(tab)
         await tab.open()
         if meets:
-            await tab.meet()
+            await tab.meet_hub()
         await self.device.quiet()
         return tab
 
@@ -117,8 +116,8 @@ def jobs_shown(tab: Tab) -> int:
 
 def total(tab: Tab) -> int:
     """Entries in this tab's history."""
-    assert tab._history
-    return sum(tab._history.vector.values())
+    assert tab.app
+    return sum(tab.app.history.vector.values())
 
 
 def at_hub(bench: Bench) -> int:

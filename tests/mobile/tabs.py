@@ -4,21 +4,93 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Iterator
 from dataclasses import dataclass, field
 
 from logic.app.commands import commands as do
+from logic.app.session.device import DeviceFacts
 from logic.app.views import views
 from logic.history.storage.store import Directory, MemoryDirectory
 from logic.trade_loader import load_trade_tables
+from mobile.device.page import DevicePage, NoPage
 from mobile.device.storage import StorageHealth, StorageKind, written_elsewhere
 from mobile.device.writer_lock import LockRole, LockState, WriterLock
 from mobile.parts.theme import Theme
-from mobile.shell import Shell
-from mobile.start.tab import Tab, opening
+from mobile.shell import Actions, Application, RunTask, Shell, Work
+from mobile.start.start_screen import OpeningWait, opening_view
+from mobile.start.tab import Tab
 from shared.readings import Contact
 
 GOOD = StorageHealth(StorageKind.PRIVATE_FILES, persisted=True, exclusive=True)
+
+
+@dataclass
+class TestClock:
+    """A clock that a test turns."""
+
+    __test__ = False
+    seconds: float = 100.0
+
+    def __call__(self) -> float:
+        """Seconds since some moment."""
+        return self.seconds
+
+
+def opening_shell(run_task: RunTask = lambda _: None, clock: TestClock | None = None) -> Shell:
+    """A shell whose history is not open yet."""
+    now_s = clock or TestClock()
+    return Shell(opening_view(), Theme(), run_task, OpeningWait().view, now_s)
+
+
+@dataclass
+class StillApp:
+    """An app that shows one view, whatever it is asked."""
+
+    shown: views.View = field(default_factory=lambda: views.HomeView(()))
+    settings: dict[str, str] = field(default_factory=dict)
+    done: list[do.Command] = field(default_factory=list)
+
+    def do(self, command: do.Command) -> views.View:
+        """Note the command."""
+        self.done.append(command)
+        return self.view()
+
+    def view(self) -> views.View:
+        """The one view."""
+        return self.shown
+
+    def think_ahead(self) -> Iterator[None]:
+        """Nothing comes next."""
+        return iter(())
+
+
+class NoActions:
+    """A device that carries no command out."""
+
+    note = ""
+
+    def takes(self, command: do.Command) -> bool:
+        """None."""
+        return False
+
+    async def run(self, command: do.Command) -> None:
+        """Never called."""
+
+
+async def settle_at_once() -> None:
+    """A storage that has nothing left to do."""
+
+
+def working_shell(
+    app: Application,
+    clock: TestClock | None = None,
+    actions: Actions | None = None,
+    run_task: RunTask = lambda _: None,
+) -> Shell:
+    """A shell that works with this app."""
+    shell = opening_shell(run_task, clock)
+    shell.open(Work(app, settle_at_once, actions or NoActions()))
+    return shell
 
 
 @dataclass
@@ -32,17 +104,29 @@ class Device:
     deaf: bool = False
     tasks: list[asyncio.Task[None]] = field(default_factory=list)
 
-    def tab(self, name: str) -> Tab:
+    def tab(
+        self,
+        name: str,
+        page: DevicePage | None = None,
+        facts: DeviceFacts | None = None,
+        *,
+        resumes: bool = True,
+    ) -> Tab:
         """Another tab of this browser, not yet opened."""
-        shell = opening(Theme())
-        shell.start = self.start
-        key = object()
-        tab = Tab(lambda: self._open(key), lambda: self._release(key), load_trade_tables(), shell)
-        channel = Channel(self, [])
-        tab.pen = WriterLock(channel, LockState(name, LockRole.READS), tab.close, tab.pen_lost)
-        return tab
 
-    def start(self, task: Callable[[], Awaitable[None]]) -> None:
+        def make_lock(
+            close_all: Callable[[], Awaitable[None]], on_lost: Callable[[], None]
+        ) -> WriterLock:
+            state = LockState(name, LockRole.READS)
+            return WriterLock(Channel(self, []), state, close_all, on_lost)
+
+        tables = load_trade_tables()
+        clock = TestClock()
+        shell = opening_shell(self.run_task, clock)
+        storage, page = HeldStorage(self, object()), page or DevicePage(NoPage())
+        return Tab(storage, tables, shell, page, make_lock, facts or DeviceFacts(), resumes)
+
+    def run_task(self, task: Callable[[], Awaitable[None]]) -> None:
         """Run a task as the page would."""
 
         async def run() -> None:
@@ -58,15 +142,25 @@ class Device:
                 await task
             self.tasks.clear()
 
-    async def _open(self, key: object) -> tuple[Directory, StorageHealth]:
-        if self.holder not in (None, key):
-            raise written_elsewhere()
-        self.holder = key
-        return MemoryDirectory(self.disc.files), self.health
 
-    def _release(self, key: object) -> None:
-        if self.holder is key:
-            self.holder = None
+@dataclass
+class HeldStorage:
+    """The storage of a browser, as one tab holds it."""
+
+    device: Device
+    key: object
+
+    async def open(self) -> tuple[Directory, StorageHealth]:
+        """The disc, unless another tab holds it."""
+        if self.device.holder not in (None, self.key):
+            raise written_elsewhere()
+        self.device.holder = self.key
+        return MemoryDirectory(self.device.disc.files), self.device.health
+
+    def release(self) -> None:
+        """Let another tab hold it."""
+        if self.device.holder is self.key:
+            self.device.holder = None
 
 
 @dataclass
@@ -94,8 +188,9 @@ def walk_to(shell: Shell, answers: int) -> views.View:
         shell.act(command)
     while isinstance(shell.view, views.QuestionView):
         shell.act(do.AnswerGate(shell.view.question.gate, "skipped"))
-    for place in range(answers):
-        shell.now = lambda place=place: float(place)  # type: ignore[misc]
+    for _ in range(answers):
+        assert isinstance(shell.now_s, TestClock)
+        shell.now_s.seconds += 1.0
         shell.act(do.Feel(Contact.LIGHT))
     return shell.view
 

@@ -20,10 +20,10 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.languages import languages, load_language
-from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.parts.large import AROUND, BETWEEN, FIGURE, PLUS
 from mobile.parts.text_metrics import CAPITAL, CLOSE, em
 from mobile.parts.theme import Theme
+from mobile.screens.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.screens.walk_layout import EDGE, PAD, READ, longest_words
 from shared.readings import Buzz, Contact
 from shared.words import current, say, speaking

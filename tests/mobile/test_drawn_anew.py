@@ -2,52 +2,56 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 from logic.app.commands import commands as do
 from logic.app.views import views
-from mobile.parts.theme import Theme
 from mobile.shell import Shell
 from shared.readings import Contact
+from tests.mobile.tabs import StillApp, TestClock, working_shell
 
-# --- drawing anew ---
+HOME = views.HomeView(())
+NUDGED = views.HomeView((), nudge="A copy, please.")
 
 
-def shell_of(*shown: views.View) -> tuple[Shell, list[views.View]]:
-    """A shell whose present place shows these one after the other; and what it told of."""
-    left = list(shown)
+@dataclass
+class Changing(StillApp):
+    """An app whose present place shows these one after the other."""
+
+    left: list[views.View] = field(default_factory=list)
+
+    def view(self) -> views.View:
+        """The next of them, the last for ever."""
+        return self.left.pop(0) if len(self.left) > 1 else self.left[0]
+
+
+def shell_of(*shown: views.View) -> tuple[Shell, Changing, list[views.View]]:
+    """A shell of such an app, and what it tells of."""
+    app = Changing(left=list(shown))
+    shell = working_shell(app, TestClock(10.0))
     told: list[views.View] = []
-    shell = Shell(shown[0], Theme(), do=lambda _: shown[0])
-    shell.again = lambda: left.pop(0)
-    shell.shown = told.append
-    return shell, told
+    shell.follow(told.append)
+    told.clear()
+    return shell, app, told
 
 
 def test_nothing_is_drawn_anew_where_nothing_changed() -> None:
     """The same view is not told of again."""
-    home = views.HomeView(())
-    shell, told = shell_of(home, views.HomeView((), nudge="A copy, please."))
+    shell, _, told = shell_of(HOME, HOME, NUDGED)
     shell.refresh()
     assert told == []
     shell.refresh()
-    assert told == [views.HomeView((), nudge="A copy, please.")]
+    assert told == [NUDGED]
 
 
 def test_an_answer_to_what_was_just_drawn_over_is_not_taken() -> None:
     """A finger on its way when the screen changed by itself answers nothing."""
-    asked: list[do.Command] = []
-    home = views.HomeView(())
-    shell, _ = shell_of(home)
-
-    def take(command: do.Command) -> views.View:
-        asked.append(command)
-        return home
-
-    shell.do = take
-    shell.again = lambda: views.HomeView((), nudge="Changed.")
-    shell.now = lambda: 10.0
+    shell, app, _ = shell_of(HOME, NUDGED)
+    assert isinstance(shell.now_s, TestClock)
     shell.refresh()
-    shell.now = lambda: 10.1
+    shell.now_s.seconds += 0.1
     shell.act(do.Feel(Contact.LIGHT))
-    assert asked == []
-    shell.now = lambda: 11.0
+    assert app.done == []
+    shell.now_s.seconds += 0.9
     shell.act(do.Feel(Contact.LIGHT))
-    assert asked == [do.Feel(Contact.LIGHT)]
+    assert app.done == [do.Feel(Contact.LIGHT)]

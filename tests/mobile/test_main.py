@@ -14,19 +14,19 @@ from logic.app.commands import record_commands as keeping_commands
 from logic.app.views import views
 from logic.history.storage.store import Directory
 from logic.trade_loader import load_trade_tables
-from mobile.device.page import DevicePage
+from mobile.device.page import DevicePage, NoPage
 from mobile.device.storage import (
     StorageHealth,
     StorageKind,
     unavailable,
 )
-from mobile.main import _Alone, drawn_or_told
-from mobile.parts.theme import Theme
-from mobile.start.tab import Tab, opening, storage_in_words
+from mobile.main import NoWorker, reporting
+from mobile.start.startup import MemoryStorage
+from mobile.start.tab import Tab, storage_in_words
 from shared.events import Kind
 from shared.readings import Contact
 from tests.logic.app.apps import lasting
-from tests.mobile.tabs import GOOD, Device, DownloadingPage, MarkedPage, walk_to
+from tests.mobile.tabs import GOOD, Device, DownloadingPage, MarkedPage, opening_shell, walk_to
 
 
 async def test_a_first_visit_opens_at_home() -> None:
@@ -56,8 +56,7 @@ async def test_it_opens_before_the_jobs_where_that_was_asked_for() -> None:
     await first.open()
     walk_to(first.shell, 1)
     device.holder = None
-    again = device.tab("one again")
-    again.resumes = False
+    again = device.tab("one again", resumes=False)
     await again.open()
     assert isinstance(again.shell.view, views.HomeView)
     assert len(again.shell.view.jobs) == 1
@@ -71,15 +70,15 @@ def test_a_screen_that_cannot_be_drawn_anew_is_told() -> None:
         def update(self) -> None:
             raise ValueError("bent")
 
-    class DevicePage(_Alone):
+    class Listening(NoWorker):
         said: ClassVar[list[str]] = []
 
         def failed(self, why: str) -> None:
             self.said.append(why)
 
-    screen = drawn_or_told(Bent(), DevicePage())
+    screen = reporting(Bent(), Listening())
     screen.update()
-    assert DevicePage.said == ["ValueError: bent"]
+    assert Listening.said == ["ValueError: bent"]
 
 
 async def test_a_second_tab_is_told_who_writes_and_can_take_over() -> None:
@@ -156,18 +155,19 @@ async def test_a_writer_that_sleeps_is_said_so(monkeypatch: pytest.MonkeyPatch) 
 
 def _impatient(tab: Tab, monkeypatch: pytest.MonkeyPatch) -> None:
     """Wait a hundredth of a second for an answer, not five."""
-    assert tab.pen
-    ask = tab.pen.ask
-    monkeypatch.setattr(tab.pen, "ask", lambda: ask(0.01))
+    assert tab.lock
+    ask = tab.lock.ask
+    monkeypatch.setattr(tab.lock, "ask", lambda: ask(0.01))
 
 
 async def test_storage_that_does_not_open_is_said_with_what_is_safe() -> None:
     """A history that may be there but does not open is never replaced by an empty one."""
 
-    async def refuse() -> tuple[Directory, StorageHealth]:
-        raise unavailable(StorageKind.PRIVATE_FILES, OSError("locked"))  # type: ignore[arg-type]
+    class Refusing(MemoryStorage):
+        async def open(self) -> tuple[Directory, StorageHealth]:
+            raise unavailable(StorageKind.PRIVATE_FILES, OSError("locked"))  # type: ignore[arg-type]
 
-    tab = Tab(refuse, lambda: None, load_trade_tables(), opening(Theme()))
+    tab = Tab(Refusing(), load_trade_tables(), opening_shell(), DevicePage(NoPage()))
     await tab.open()
     view = tab.shell.view
     assert isinstance(view, views.TroubleView)
@@ -203,12 +203,11 @@ async def test_a_damaged_record_opens_and_says_so_at_home() -> None:
 )
 async def test_the_settings_say_where_the_record_is_kept(health: StorageHealth, said: str) -> None:
     """Private files, the browser's database or nothing at all: the settings page has the word."""
-    tab = Device(health=health).tab("one")
+    device = Device(health=health)
+    tab = device.tab("one")
     await tab.open()
     tab.shell.act(do.SeeSettings())
-    await asyncio.sleep(0)
-    if tab.shell.waits:
-        await tab.shell._settle()
+    await device.quiet()
     view = tab.shell.view
     assert isinstance(view, views.SettingsView)
     assert said in view.storage[0] == storage_in_words(health)
@@ -227,13 +226,11 @@ async def test_where_nothing_can_be_kept_home_says_so_before_any_work() -> None:
 
 async def test_the_page_has_a_copy_of_everything_handed_out() -> None:
     """Where no screen can be drawn, the page asks for it: what is downloaded holds the history."""
-    device, shell, downloads = Device(), opening(Theme()), DownloadingPage()
-    shell.start = device.start
-    trade = load_trade_tables()
-    tab = Tab(lambda: device._open(tab), lambda: None, trade, shell, device=DevicePage(downloads))
-    downloads.take('{"event": "hand out", "value": true}')  # nobody is at the app yet
+    device, downloads = Device(), DownloadingPage()
+    tab = device.tab("one", DevicePage(downloads))
+    downloads.take('{"event": "hand out", "value": true}')  # nothing is open yet
     await tab.open()
-    walk_to(shell, 1)
+    walk_to(tab.shell, 1)
     downloads.take('{"event": "hand out", "value": true}')
     await device.quiet()
     [file] = downloads.files
@@ -245,20 +242,17 @@ async def test_records_that_the_browser_cleared_are_missed() -> None:
     an empty bench is a choice, and is not asked for twice."""
     device = Device()
     marks: dict[str, str] = {}
-    tab = device.tab("one")
-    tab.device = DevicePage(MarkedPage(marks))
+    tab = device.tab("one", DevicePage(MarkedPage(marks)))
     await tab.open()
     tab.shell.act(do.StartJob("electric guitar"))
     await device.quiet()
-    again = device.tab("two")
-    again.device = DevicePage(MarkedPage(marks))
+    again = device.tab("two", DevicePage(MarkedPage(marks)))
     await tab.close()
     await again.open()
     assert marks, "records are there, so the mark is set"
     await again.close()
     device.disc.files.clear()
-    empty = device.tab("three")
-    empty.device = DevicePage(MarkedPage(marks))
+    empty = device.tab("three", DevicePage(MarkedPage(marks)))
     await empty.open()
     assert [type(empty.shell.view)] == [views.ClearedView]
     empty.shell.act(keeping_commands.StartEmpty())

@@ -27,7 +27,7 @@ from mobile.publish.stale import build_if_stale, inputs_digest
 from mobile.publish.stdlib import check_imports, stdlib_files
 from mobile.publish.trim import without_languages
 from mobile.publish.wheels import wheels
-from mobile.start.start_screen import WAYS_IN
+from mobile.start.start_screen import SHORTCUTS
 from shared.errors import BuildError
 from tests import once
 from tests.benchmarks.bench_start import bytes_at_start
@@ -124,7 +124,7 @@ def test_what_the_manifest_names_lies_in_its_scope(site: Path) -> None:
     assert all(shot["label"] for shot in manifest["screenshots"])
     starts = {shortcut["url"]: shortcut["name"] for shortcut in manifest["shortcuts"]}
     assert starts == {f"./#start={way}": name for way, name in WAYS.items()}
-    assert set(WAYS) == set(WAYS_IN)
+    assert set(WAYS) == set(SHORTCUTS)
     pictures = [icon for shortcut in manifest["shortcuts"] for icon in shortcut["icons"]]
     assert {"96x96", "192x192"} == {icon["sizes"] for icon in pictures}
     for picture in (*pictures, *manifest["screenshots"]):

@@ -11,9 +11,9 @@ from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.views import views
 from mobile.device.voice import announcement
-from mobile.input.answers import LEAF_ANSWERS
 from mobile.input.keys import action_of
 from mobile.parts.theme import Theme
+from mobile.screens.answers import LEAF_ANSWERS
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.scenes import LOOKS
 from tests.mobile.tree import Drawn, drawn, spoken
@@ -64,7 +64,7 @@ def test_the_check_says_whose_string_it_is_and_how_it_stood() -> None:
 
 
 @pytest.mark.parametrize(
-    ("key", "deed"),
+    ("key", "action"),
     [
         ("1", LEAF_ANSWERS[0].command),
         ("4", LEAF_ANSWERS[3].command),
@@ -75,9 +75,9 @@ def test_the_check_says_whose_string_it_is_and_how_it_stood() -> None:
         ("Escape", do.Back()),
     ],
 )
-def test_keys_stay_inside_the_check(key: str, deed: object) -> None:
+def test_keys_stay_inside_the_check(key: str, action: object) -> None:
     """Digits answer, next and previous go along its strings, plan ends it."""
-    assert meant(key, instrument_scenes()["check"]) == deed
+    assert meant(key, instrument_scenes()["check"]) == action
 
 
 @pytest.mark.parametrize("scene", ["instruments", "name"])

@@ -12,8 +12,8 @@ from logic.app.commands import commands as do
 from logic.app.commands import record_commands as kdo
 from logic.app.presenters.number_pad import BY_QUESTION
 from logic.app.views import views
-from mobile.input.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.parts.theme import TAP, Theme
+from mobile.screens.answers import BUZZ_ANSWERS, LEAF_ANSWERS
 from mobile.screens.table import SCREENS
 from shared.instrument import Attack
 from shared.readings import Buzz, Contact

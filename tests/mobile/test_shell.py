@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Awaitable, Callable
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import get_args
 
@@ -13,9 +13,10 @@ from logic.app.commands import commands as do
 from logic.app.handlers.table import HANDLERS
 from logic.app.views import views
 from mobile.device.device_actions import DeviceActions
-from mobile.device.page import DevicePage
+from mobile.device.page import DevicePage, NoPage
 from mobile.parts.theme import PALETTES, Theme
-from mobile.shell import TIDY_EVERY, Shell, theme_from, trouble
+from mobile.shell import TIDY_EVERY, Shell, Task, Work, theme_from, trouble
+from mobile.shell_state import TRANSITIONS, Event, ShellState, step
 from shared.errors import (
     HistoryError,
     InputError,
@@ -27,9 +28,9 @@ from shared.errors import (
 from shared.readings import Buzz, Contact
 from tests.logic.app.apps import fresh_app
 from tests.mobile.scenes import scenes
+from tests.mobile.tabs import NoActions, TestClock, opening_shell
 from tests.mobile.tree import drawn, spoken
 
-HOME = views.HomeView(())
 FEEL = do.Feel(Contact.NONE)
 
 
@@ -37,47 +38,48 @@ FEEL = do.Feel(Contact.NONE)
 class Bench:
     """A shell over an app that only counts, with a clock that a test turns."""
 
-    now: float = 100.0
+    clock: TestClock = field(default_factory=TestClock)
     done: list[do.Command] = field(default_factory=list)
     refuses: NutwrightError | None = None
-    settling: list[Callable[[], Awaitable[None]]] = field(default_factory=list)
+    tasks: list[Task] = field(default_factory=list)
     settles_with: NutwrightError | None = None
-    chosen: dict[str, str] = field(default_factory=dict)
+    settings: dict[str, str] = field(default_factory=dict)
 
-    def shell(self, *, waits: bool = False) -> Shell:
-        """The shell under test."""
-        return Shell(
-            HOME,
-            Theme(),
-            do=self.do,
-            settings=lambda: self.chosen,
-            settle=self.settle,
-            waits=waits,
-            start=self.settling.append,
-            now=lambda: self.now,
-        )
+    def shell(self, *, saves_later: bool = False) -> Shell:
+        """The shell under test, at work."""
+        shell = opening_shell(self.tasks.append, self.clock)
+        shell.open(Work(self, self.settled, NoActions(), saves_later))
+        return shell
 
     def do(self, command: do.Command) -> views.View:
         """A view that says how many commands there were."""
         if self.refuses:
             raise self.refuses
         self.done.append(command)
+        return self.view()
+
+    def view(self) -> views.View:
+        """The view after as many commands as there were."""
         return self.after(len(self.done))
+
+    def think_ahead(self) -> Iterator[None]:
+        """Nothing comes next."""
+        return iter(())
 
     @staticmethod
     def after(commands: int) -> views.View:
         """The view after so many commands."""
         return views.HomeView((), more=commands)
 
-    async def settle(self) -> None:
+    async def settled(self) -> None:
         """What the storage does afterwards."""
         if self.settles_with:
             raise self.settles_with
 
-    async def settled(self) -> None:
+    async def quiet(self) -> None:
         """Let everything that was started run."""
-        while self.settling:
-            await self.settling.pop(0)()
+        while self.tasks:
+            await self.tasks.pop(0)()
 
 
 def test_a_command_is_carried_out_and_its_view_shown() -> None:
@@ -98,7 +100,7 @@ def test_a_second_answer_within_three_tenths_is_the_same_tap(
     bench = Bench()
     shell = bench.shell()
     shell.act(FEEL)
-    bench.now += gap_s
+    bench.clock.seconds += gap_s
     shell.act(again)
     assert len(bench.done) == kept
     assert shell.view == bench.after(kept)
@@ -171,27 +173,27 @@ async def test_where_storage_confirms_at_once_the_view_moves_at_once() -> None:
     shell = bench.shell()
     shell.act(FEEL)
     assert shell.view == bench.after(1)
-    await bench.settled()
+    await bench.quiet()
     assert shell.view == bench.after(1)
 
 
 async def test_where_storage_confirms_late_the_view_waits_for_it() -> None:
     """Nobody sees the next string before the answer to this one is durable."""
     bench = Bench()
-    shell = bench.shell(waits=True)
+    shell = bench.shell(saves_later=True)
     shell.act(FEEL)
-    assert shell.view == HOME
-    await bench.settled()
+    assert shell.view == bench.after(0)
+    await bench.quiet()
     assert shell.view == bench.after(1)
 
 
-@pytest.mark.parametrize("waits", [False, True])
-async def test_an_answer_that_storage_could_not_settle_is_said_so(waits: bool) -> None:
+@pytest.mark.parametrize("saves_later", [False, True])
+async def test_an_answer_that_storage_could_not_settle_is_said_so(saves_later: bool) -> None:
     """When finishing fails afterwards, the page says so instead of going on."""
     bench = Bench(settles_with=ERRORS[1])
-    shell = bench.shell(waits=waits)
+    shell = bench.shell(saves_later=saves_later)
     shell.act(FEEL)
-    await bench.settled()
+    await bench.quiet()
     assert isinstance(shell.view, views.TroubleView)
     assert shell.view.what == ERRORS[1].what
 
@@ -201,10 +203,10 @@ def test_every_view_that_follows_a_command_is_told_to_the_device() -> None:
     bench = Bench()
     shell = bench.shell()
     told: list[views.View] = []
-    shell.shown = told.append
+    shell.follow(told.append)
     shell.act(FEEL)
     shell.act(do.Undo())
-    assert told == [bench.after(1), bench.after(2)]
+    assert told == [bench.after(0), bench.after(1), bench.after(2)]
 
 
 def test_turning_the_device_keeps_the_hand_and_the_light() -> None:
@@ -219,7 +221,7 @@ def test_turning_the_device_keeps_the_hand_and_the_light() -> None:
 @pytest.mark.parametrize("hand", ["left", "right"])
 def test_a_setting_shows_at_once(theme: str, hand: str) -> None:
     """Choosing the light or the hand redraws with it; the size stays."""
-    bench = Bench(chosen={"theme": theme, "hand": hand})
+    bench = Bench(settings={"theme": theme, "hand": hand})
     shell = bench.shell()
     shell.act(do.SeeSettings())
     assert shell.theme == Theme(PALETTES[theme], left_handed=hand == "left")
@@ -232,17 +234,12 @@ def test_the_whole_app_draws_whatever_the_shell_holds() -> None:
         assert drawn(view, Theme()).root is not None
 
 
-def test_every_command_is_the_desk_s_the_device_s_or_the_tab_s() -> None:
+def test_every_command_is_the_app_s_the_device_s_or_the_tab_s() -> None:
     """Nothing that a screen can send falls between the three that carry commands out."""
     app = fresh_app()
-    errands = DeviceActions(_no_device(), app)
-    by_device = {each for each in get_args(do.Command) if each in errands._errands}
+    actions = DeviceActions(DevicePage(NoPage()), app)
+    by_device = {each for each in get_args(do.Command) if each in actions._actions}
     assert set(get_args(do.Command)) == {*HANDLERS, *by_device, do.TakeOver}
-
-
-def _no_device() -> DevicePage:
-    """Nothing is asked of the device by merely naming its errands."""
-    return DevicePage.__new__(DevicePage)
 
 
 def test_what_was_drawn_before_is_swept_away_while_the_hands_are_busy(
@@ -254,21 +251,177 @@ def test_what_was_drawn_before_is_swept_away_while_the_hands_are_busy(
     monkeypatch.setattr("mobile.shell.PAINTED_S", 0.0)
     bench = Bench()
     shell = bench.shell()
-    shell.settle, shell.ahead = None, lambda: iter(())
+
+    async def thinking() -> None:
+        """What is done once a screen was put up; saving follows it."""
+        think = bench.tasks[0]
+        bench.tasks.clear()
+        await think()
+
     for shown in range(1, 2 * TIDY_EVERY + 1):
         shell.act(do.GoHome())
-        asyncio.run(bench.settling.pop()())  # type: ignore[arg-type]
+        asyncio.run(thinking())
         assert len(swept) == shown // TIDY_EVERY
 
     async def hurried() -> None:
         """The next screen comes while the last one is painted."""
         shell.act(do.GoHome())
-        thinking = asyncio.ensure_future(bench.settling.pop()())
+        first = asyncio.ensure_future(thinking())
         await asyncio.sleep(0)
         shell.act(do.GoHome())
-        await thinking
+        await first
 
     for _ in range(TIDY_EVERY):
         asyncio.run(hurried())
-        bench.settling.clear()
+        bench.tasks.clear()
     assert len(swept) == 2
+
+
+# --- the state machine ---
+
+
+@pytest.mark.parametrize("state", ShellState)
+@pytest.mark.parametrize("event", Event)
+def test_every_step_is_in_the_table_or_refused(state: ShellState, event: Event) -> None:
+    """What the table does not name cannot happen, and says so."""
+    if (state, event) in TRANSITIONS:
+        assert step(state, event) is TRANSITIONS[state, event]
+    else:
+        with pytest.raises(ValueError, match=event):
+            step(state, event)
+
+
+def test_every_state_is_reached_and_left() -> None:
+    """No state is a dead end, and none is out of reach of the opening."""
+    reached = {ShellState.OPENING}
+    for _ in ShellState:
+        reached |= {target for (state, _), target in TRANSITIONS.items() if state in reached}
+    assert reached == set(ShellState)
+    for state in ShellState:
+        assert {target for (source, _), target in TRANSITIONS.items() if source is state} - {state}
+
+
+LOCKED = views.TroubleView("Open in another tab", "", "", "", can_take_over=True)
+NOT_OPEN = views.TroubleView("The history does not open", "", "", "")
+TAKE_OVER = do.TakeOver()
+
+
+async def take_over() -> None:
+    """Asks another tab for the lock."""
+
+
+def in_state(state: ShellState, bench: Bench) -> Shell:
+    """A shell in this state."""
+    saves_later = state is ShellState.SAVING
+    shell = opening_shell(bench.tasks.append, bench.clock)
+    match state:
+        case ShellState.OPENING:
+            pass
+        case ShellState.PENDING:
+            shell.act(do.NewJob())
+        case ShellState.NOT_OPEN:
+            shell.not_opened(NOT_OPEN)
+        case ShellState.LOCKED_ELSEWHERE:
+            shell.locked_elsewhere(LOCKED, take_over)
+        case _:
+            shell.open(Work(bench, bench.settled, NoActions(), saves_later))
+    if state is ShellState.SAVING:
+        shell.act(do.GoHome())
+    if state is ShellState.TROUBLE:
+        bench.refuses = ERRORS[0]
+        shell.act(do.GoHome())
+        bench.refuses = None
+    assert shell.state is state
+    bench.done.clear()
+    bench.tasks.clear()
+    return shell
+
+
+@pytest.mark.parametrize(
+    ("state", "carried_out", "then"),
+    [
+        (ShellState.OPENING, [], ShellState.PENDING),
+        (ShellState.PENDING, [], ShellState.PENDING),
+        (ShellState.WORKING, [TAKE_OVER], ShellState.WORKING),
+        (ShellState.SAVING, [TAKE_OVER], ShellState.SAVING),
+        (ShellState.TROUBLE, [TAKE_OVER], ShellState.WORKING),
+        (ShellState.NOT_OPEN, [], ShellState.NOT_OPEN),
+        (ShellState.LOCKED_ELSEWHERE, [], ShellState.LOCKED_ELSEWHERE),
+    ],
+)
+def test_what_becomes_of_a_command_in_each_state(
+    state: ShellState, carried_out: list[do.Command], then: ShellState
+) -> None:
+    """It waits, is carried out, is left alone, or asks another tab for the lock."""
+    bench = Bench()
+    shell = in_state(state, bench)
+    shell.act(TAKE_OVER)
+    assert (bench.done, shell.state) == (carried_out, then)
+    assert (take_over in bench.tasks) == (state is ShellState.LOCKED_ELSEWHERE)
+
+
+@pytest.mark.parametrize("state", ShellState)
+def test_another_tab_may_take_the_lock_in_any_state(state: ShellState) -> None:
+    """Nothing is carried out any more; the settings stay, and what is shown is who writes."""
+    bench = Bench(settings={"hand": "left"})
+    shell = in_state(state, bench)
+    settings = shell.settings()
+    shell.locked_elsewhere(LOCKED, take_over)
+    shell.act(FEEL)
+    assert (shell.state, shell.view, bench.done) == (ShellState.LOCKED_ELSEWHERE, LOCKED, [])
+    assert shell.settings() == settings
+
+
+@pytest.mark.parametrize(
+    "state",
+    [
+        *(ShellState.OPENING, ShellState.PENDING),
+        *(ShellState.NOT_OPEN, ShellState.LOCKED_ELSEWHERE),
+    ],
+)
+def test_opening_ends_in_work_or_says_why_not(state: ShellState) -> None:
+    """From every state in which this tab does not write yet."""
+    bench = Bench()
+    shell = in_state(state, bench)
+    opened: list[ShellState] = []
+    shell.when_open(lambda: opened.append(shell.state))
+    shell.open(Work(bench, bench.settled, NoActions()))
+    assert (shell.state, shell.view, opened) == (ShellState.WORKING, bench.after(0), [shell.state])
+    other = in_state(state, bench)
+    other.not_opened(NOT_OPEN)
+    assert (other.state, other.view) == (ShellState.NOT_OPEN, NOT_OPEN)
+
+
+async def test_saving_ends_in_work_or_in_trouble() -> None:
+    """With what the storage says; what runs after saving runs where it went well."""
+    bench = Bench()
+    shell = in_state(ShellState.SAVING, bench)
+    saved: list[str] = []
+
+    async def note() -> None:
+        saved.append("saved")
+
+    stop = shell.after_saving(note)
+    shell.act(FEEL)
+    await bench.quiet()
+    assert (shell.state, saved) == (ShellState.WORKING, ["saved"])
+    bench.settles_with = ERRORS[0]
+    shell.act(do.GoHome())
+    assert shell.state is ShellState.SAVING
+    await bench.quiet()
+    assert (shell.state, saved) == (ShellState.TROUBLE, ["saved"])
+    bench.settles_with = None
+    stop()
+    shell.act(do.GoOn())
+    await bench.quiet()
+    assert (shell.state, saved) == (ShellState.WORKING, ["saved"])
+
+
+async def test_a_lock_lost_while_saving_is_not_overwritten_by_what_was_saved() -> None:
+    """The answer is durable, and another tab writes: that is what stays on the screen."""
+    bench = Bench()
+    shell = bench.shell(saves_later=True)
+    shell.act(FEEL)
+    shell.locked_elsewhere(LOCKED, take_over)
+    await bench.quiet()
+    assert (shell.state, shell.view) == (ShellState.LOCKED_ELSEWHERE, LOCKED)

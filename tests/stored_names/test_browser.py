@@ -17,8 +17,7 @@ from typing import Any
 import pytest
 
 from logic.app.views.start_views import HomeView
-from mobile.device.device_actions import ACCEPTED
-from mobile.device.device_actions import MARK as RECORDS
+from mobile.device.device_actions import ACCEPTED, RECORDS_NOTE
 from mobile.device.writer_lock import (
     CHANNEL,
     LockAction,
@@ -29,7 +28,7 @@ from mobile.device.writer_lock import (
     step,
 )
 from mobile.publish.precache import ENGINES, listing
-from mobile.start.start_screen import MARK, WAYS_IN, StartScreenNote
+from mobile.start.start_screen import NOTE_NAME, SHORTCUTS, StartScreenNote
 from shared.bootstrap import ROOT
 
 WEB = ROOT / "mobile" / "web"
@@ -193,7 +192,7 @@ def test_the_list_of_a_copy_keeps_its_fields() -> None:
 
 def test_marks_beside_the_records_are_found() -> None:
     """Records, first screen and language, each under `nutwright.`; two more in the session."""
-    assert (MARK, RECORDS) == ("porch", "records")
+    assert (NOTE_NAME, RECORDS_NOTE) == ("porch", "records")
     assert "localStorage.getItem(`nutwright.${key}`)" in page("python.js")
     assert "const name = `nutwright.${key}`;" in page("bench_io.js")
     assert 'localStorage.setItem("nutwright.language", code)' in page("bench_io.js")
@@ -219,7 +218,7 @@ def test_shortcuts_lead_to_the_same_addresses() -> None:
     assert [each["url"] for each in manifest["shortcuts"]] == ["./#start=check", "./#start=job"]
     assert manifest["id"] == "nutwright"
     assert (manifest["start_url"], manifest["scope"]) == ("./", "./")
-    assert set(WAYS_IN) >= {"check", "job"}
+    assert set(SHORTCUTS) >= {"check", "job"}
     assert "/#start=(check|job)$/" in page("python.js")
     assert "/^#join=([^&]{1,64})$/" in page("bench_io.js")
 

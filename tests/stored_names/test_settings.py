@@ -7,7 +7,7 @@ from logic.app.session.copies import note_copy
 from logic.app.session.pace import took_kept, took_name
 from logic.app.session.people import PEOPLE, WHO
 from logic.app.session.rack import Rack, kept_rack, rack_event
-from logic.app.session.settings import DEEDS, KEY, LANGUAGE, OWN, SETTINGS, kept_as
+from logic.app.session.settings import KEY, KEY_ACTIONS, LANGUAGE, OWN, SETTINGS, kept_as
 from shared.job import RaiseOption
 from tests.logic.history.factory import open_history
 
@@ -63,7 +63,7 @@ def test_settings_keep_their_names_and_values() -> None:
 def test_keys_are_kept_under_their_deeds() -> None:
     """The setting `key move` holds the key that lights the next thing, and so on."""
     assert KEY == "key "
-    assert {deed: keys for deed, (_, keys) in DEEDS.items() if deed in KEYS} == KEYS
+    assert {action: keys for action, (_, keys) in KEY_ACTIONS.items() if action in KEYS} == KEYS
 
 
 def test_what_each_device_has_for_itself_carries_its_name() -> None:

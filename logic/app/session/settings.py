@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
-
-from logic.app.views.views import Choice, KeyLine, SettingsView
 from logic.app.wording.wording import Wording
 from logic.history.documents.bodies import device_setting
 from logic.history.history import History
-from logic.languages import language_name, languages
+from logic.languages import languages
 from shared.units import Unit
-from shared.words import FigureStyle, decimal_mark, mark, say, say_as
+from shared.words import FigureStyle, decimal_mark, mark
 
 LANGUAGE = "language"
 _MARK = "mark"
@@ -47,7 +43,7 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
 }
 """Each setting: its title, its values and their words; the first value is the default, but the
 decimal mark is the language's own until one is chosen. Languages name themselves."""
-DEEDS: dict[str, tuple[str, tuple[str, ...]]] = {
+KEY_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "move": (mark("Light the next"), ("Page Down", "Arrow Right", "Arrow Down", " ")),
     "take": (mark("Take what is lit"), ("Page Up", "Arrow Left", "Arrow Up", "Enter")),
     "undo": (mark("Undo"), ("Backspace", "U")),
@@ -83,7 +79,7 @@ OWN = (LANGUAGE, "who", "rack", "copy")
 """What each device has for itself: which tongue it speaks, whose hand works at it, where its rack
 stands, when a copy was made of it. All else is the bench's."""
 KEY = "key "
-"""Before the name of a deed: the setting that holds the key given to it."""
+"""Before the name of an action: the setting that holds the key given to it."""
 
 
 def of_this_device(name: str, history: History) -> str:
@@ -104,18 +100,18 @@ def settings_of(history: History) -> dict[str, str]:
         kept = history.setting(kept_as(name, history))
         default = decimal_mark() if name == _MARK else next(iter(choices))
         values[name] = kept if kept in choices else default
-    return values | {KEY + deed: _text(history.setting(KEY + deed)) for deed in DEEDS}
+    return values | {KEY + action: _text(history.setting(KEY + action)) for action in KEY_ACTIONS}
 
 
 def _text(kept: object) -> str:
     return kept if isinstance(kept, str) else ""
 
 
-def deeds_by_key(settings: dict[str, str]) -> dict[str, str]:
-    """Which deed each key does; a key that was given to a deed does that and nothing else."""
-    first = {key: deed for deed, (_, keys) in DEEDS.items() for key in keys}
-    given = {settings.get(KEY + deed, ""): deed for deed in DEEDS}
-    return {key: deed for key, deed in (first | given).items() if key}
+def actions_by_key(settings: dict[str, str]) -> dict[str, str]:
+    """Which action each key does; a key that was given to an action does that and nothing else."""
+    first = {key: action for action, (_, keys) in KEY_ACTIONS.items() for key in keys}
+    given = {settings.get(KEY + action, ""): action for action in KEY_ACTIONS}
+    return {key: action for key, action in (first | given).items() if key}
 
 
 def wording_of(settings: dict[str, str]) -> Wording:
@@ -126,52 +122,3 @@ def wording_of(settings: dict[str, str]) -> Wording:
 def figure_style_of(settings: dict[str, str]) -> FigureStyle:
     """How sentences write figures on this bench."""
     return FigureStyle(settings["unit"], decimal_mark=settings["mark"])
-
-
-def settings_view(
-    settings: dict[str, str],
-    storage: tuple[str, ...],
-    lacks: Mapping[str, str] = MappingProxyType({}),
-    waiting: str = "",
-    people: str = "",
-) -> SettingsView:
-    """Every setting with its choices and what the device lacks for it, the keys, the storage.
-
-    `waiting` is the deed whose key is about to be pressed, `people` the names of the bench.
-    """
-    groups = tuple(
-        (
-            name,
-            say_as("setting", "Light") if name == "theme" else say(title),
-            tuple(
-                Choice(key, _choice_word(name, key, word), chosen=settings[name] == key)
-                for key, word in choices.items()
-            ),
-        )
-        for name, (title, choices) in SETTINGS.items()
-    )
-    lacking = tuple((name, say(words)) for name, words in lacks.items())
-    keys, kept = _key_lines(settings), tuple(map(say, storage))
-    return SettingsView(groups, kept, lacking, keys, waiting, people)
-
-
-def _choice_word(setting: str, key: str, word: str) -> str:
-    """What a choice is called: a language by its own name for itself, whatever is spoken."""
-    return language_name(key) if setting == LANGUAGE and key in languages() else say(word)
-
-
-def _key_name(key: str) -> str:
-    return say(KEY_NAMES[key]) if key in KEY_NAMES else key
-
-
-def _key_lines(settings: dict[str, str]) -> tuple[KeyLine, ...]:
-    by_key = deeds_by_key(settings)
-    return tuple(
-        KeyLine(
-            deed,
-            say(title),
-            " · ".join(_key_name(key) for key, does in by_key.items() if does == deed),
-            bool(settings[KEY + deed]),
-        )
-        for deed, (title, _) in DEEDS.items()
-    )

@@ -311,7 +311,7 @@ class KitView:
 class KeyLine:
     """What a key can do, the keys that do it now, and whether one was given to it here."""
 
-    deed: str
+    action: str
     title: str
     keys: str
     given: bool = False
@@ -327,7 +327,7 @@ class SettingsView:
     """By setting, what this device does not have for it."""
     keys: tuple[KeyLine, ...] = ()
     waiting: str = ""
-    """The deed whose key is to be pressed now."""
+    """The action whose key is to be pressed now."""
     people: str = ""
     """The names of the bench, as they were written."""
 

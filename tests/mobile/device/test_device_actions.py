@@ -15,13 +15,12 @@ from logic.app.commands import record_commands as kdo
 from logic.app.views import views
 from logic.history.exchange.portable import unpack
 from logic.history.journal import segment
-from mobile.device import device_actions as errands
+from mobile.device import device_actions
 from mobile.device.device_actions import DeviceActions
 from mobile.device.page import DevicePage
-from mobile.parts.theme import Theme
-from mobile.shell import Shell
 from shared.readings import Contact
 from tests.logic.app.apps import DiscApp, fresh_app, walking
+from tests.mobile.tabs import working_shell
 
 
 @dataclass
@@ -110,15 +109,15 @@ async def test_a_history_file_from_another_device_is_taken_in() -> None:
 
 async def test_a_long_file_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
     """While years are taken in the note counts up to all there are, and is drawn each time."""
-    monkeypatch.setattr(errands, "LONG_FILE", 3)
+    monkeypatch.setattr(device_actions, "LONG_FILE", 3)
     monkeypatch.setattr(segment, "LINE_BYTES", 1)
     there, here = fresh_app(), fresh_app()
     walking(there)
     picked = {"name": "copy.txt", "base64": base64.b64encode(there.history.export()).decode()}
-    work = DeviceActions(DevicePage(Answering({"pick": {"state": "ok", "value": picked}})), here)
+    page = DevicePage(Answering({"pick": {"state": "ok", "value": picked}}))
     seen: list[str] = []
-    work.shown_anew = lambda: seen.append(here.note)
-    await work.run(do.TakeInFile())
+    actions = DeviceActions(page, here, refresh=lambda: seen.append(here.note))
+    await actions.run(do.TakeInFile())
     count = sum(there.history.vector.values())
     wanted = [f"Taking in: {done} of {count} entries." for done in range(1, count + 1)]
     assert list(dict.fromkeys(seen)) == wanted
@@ -141,19 +140,13 @@ async def test_choosing_no_file_is_no_trouble() -> None:
     assert app.note == "No file was chosen."
 
 
-async def test_the_shell_runs_errands_and_shows_their_note() -> None:
-    """The note is on the records page once the device is done; the app never sees the command."""
+async def test_the_shell_runs_device_actions_and_shows_their_note() -> None:
+    """The note is on the records page once the device is done; the desk never sees the command."""
     app = fresh_app()
     tasks: list[Any] = []
-    shell = Shell(
-        view=app.do(do.SeeRecords()),
-        theme=Theme(),
-        do=app.do,
-        settings=lambda: app.settings,
-        errands=DeviceActions(DevicePage(Answering({})), app),
-        again=app.view,
-        start=tasks.append,
-    )
+    app.do(do.SeeRecords())
+    actions = DeviceActions(DevicePage(Answering({})), app)
+    shell = working_shell(app, actions=actions, run_task=tasks.append)
     shell.act(do.ShareHistory())
     await tasks[0]()
     assert isinstance(shell.view, views.RecordsView)

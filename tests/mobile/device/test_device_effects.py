@@ -168,7 +168,7 @@ async def test_a_refused_wake_lock_is_said_in_the_settings() -> None:
 async def test_what_a_device_lacks_is_said(lacking: str) -> None:
     """Each comfort that is absent has its sentence; those that are there have none."""
     follower = beside(Around(has=HAS_ALL | {lacking: False}))
-    await follower.look_around()
+    await follower.learn_what_it_has()
     assert set(follower.lacks) == {lacking}
 
 
@@ -176,7 +176,7 @@ async def test_what_a_device_lacks_is_said(lacking: str) -> None:
 async def test_a_device_without_a_voice_of_its_own_says_so(voices: list[dict[str, Any]]) -> None:
     """No voice, or only one that needs a network, is no voice at a bench."""
     follower = beside(Around(voices=voices))
-    await follower.look_around()
+    await follower.learn_what_it_has()
     assert follower.lacks == {"speech": NO_VOICE}
 
 
@@ -184,7 +184,7 @@ async def test_a_voice_that_comes_late_is_found() -> None:
     """Browsers that list their voices only at the second asking do have one."""
     around = Around(voices=[])
     follower = beside(around)
-    looking = asyncio.ensure_future(follower.look_around())
+    looking = asyncio.ensure_future(follower.learn_what_it_has())
     await calm()
     around.voices = [VOICE]
     await looking
@@ -194,12 +194,12 @@ async def test_a_voice_that_comes_late_is_found() -> None:
 async def test_a_page_that_never_answers_has_nothing() -> None:
     """Silence is taken for absence, and the app goes on."""
     follower = beside(Around(silent={"comforts", "voices"}))
-    await follower.look_around()
+    await follower.learn_what_it_has()
     assert set(follower.lacks) == set(HAS_ALL)
 
 
 def test_the_settings_show_what_is_lacking_and_what_key_is_awaited() -> None:
-    """Each lack stands under its own setting; the deed that waits for its key says so."""
+    """Each lack stands under its own setting; the action that waits for its key says so."""
     app = fresh_app()
     app.device.lacks = {"speech": NO_VOICE}
     app.do(do.SeeSettings())

@@ -17,7 +17,7 @@ from tests.logic.app.two_devices import BENCH
 from tests.logic.history.factory import documents
 from tests.mobile.device.test_device_actions import Answering
 from tests.mobile.meeting_bench import ADDRESS, Bench, at_hub, hub_view, jobs_shown, total
-from tests.mobile.tabs import Device, walk_to
+from tests.mobile.tabs import Device, TestClock, walk_to
 
 
 async def test_without_a_hub_nobody_is_asked(bench: Bench) -> None:
@@ -78,10 +78,10 @@ async def test_what_another_phone_recorded_appears_where_it_belongs(bench: Bench
     other = Device().tab("elsewhere")
     await other.open()
     walk_to(other.shell, 1)
-    assert other._history
-    history.merge_events(other._history.events_after({}))
+    assert other.app
+    history.merge_events(other.app.history.events_after({}))
     await agent.sync_now()
-    tab.device._tell("online", True)
+    tab.page._tell("online", True)
     await bench.until(lambda: jobs_shown(tab) == 1)
     await other.close()
 
@@ -91,10 +91,10 @@ async def test_coming_back_and_the_network_wake_a_meeting(bench: Bench, event: s
     """True wakes at once, False does not."""
     tab = await bench.joined()
     came = bench.road.came
-    tab.device._tell(event, False)
+    tab.page._tell(event, False)
     await asyncio.sleep(0.02)
     assert bench.road.came == came
-    tab.device._tell(event, True)
+    tab.page._tell(event, True)
     await bench.until(lambda: bench.road.came > came)
 
 
@@ -139,17 +139,17 @@ async def test_leaving_asks_first_and_then_sends_nothing(bench: Bench) -> None:
     assert bench.road.came == came
 
 
-async def test_a_tab_that_gave_the_pen_away_meets_no_more_and_the_other_does(bench: Bench) -> None:
+async def test_a_tab_that_gave_the_lock_away_meets_no_more_and_the_other_does(bench: Bench) -> None:
     """The second tab finds the pairing and goes on; the first is silent whatever happens."""
     first = await bench.joined()
     second = await bench.tab("two")
     assert isinstance(second.shell.view, views.TroubleView)
     second.shell.act(do.TakeOver())
-    await bench.until(lambda: second._meeting is not None)
-    assert first._meeting is None
+    await bench.until(lambda: second._sync is not None)
+    assert first._sync is None
     await bench.until(lambda: hub_view(second).joined)
     came = bench.road.came
-    first.device._tell("online", True)
+    first.page._tell("online", True)
     await asyncio.sleep(0.03)
     assert bench.road.came == came
     walk_to(second.shell, 1)
@@ -175,7 +175,7 @@ async def test_a_link_is_asked_about_once(bench: Bench) -> None:
     assert bench.road.came == 0
     bench.answers["link"] = {"state": "ok", "value": ""}
     tab.shell.act(do.GoHome())
-    tab.device._tell("link", True)
+    tab.page._tell("link", True)
     await bench.device.quiet()
     assert isinstance(tab.shell.view, views.HomeView)
 
@@ -185,14 +185,14 @@ async def test_what_is_due_to_be_gone_goes_at_a_quiet_start(bench: Bench) -> Non
     tab = await bench.tab()
     walk_to(tab.shell, 1)
     tab.shell.act(do.CloseJob("enough"))
-    history = tab._history
-    assert history
+    assert tab.app
+    history = tab.app.history
     (line,) = history.instruments()
     history.erase(("instrument", line.id), 0)
     await tab.close()
     again = await bench.tab("again")
-    assert again._history and again._history.instruments() == ()
-    kinds = {event.kind for event in again._history.events_after({})}
+    assert again.app and again.app.history.instruments() == ()
+    kinds = {event.kind for event in again.app.history.events_after({})}
     assert Kind.READING_TAKEN not in kinds and Kind.REDACTED in kinds
 
 
@@ -201,9 +201,10 @@ async def test_trouble_stays_on_the_page_until_somebody_goes_on(bench: Bench) ->
     bench.answers["download"] = {"state": "ok", "value": True}
     tab = await bench.joined()
     walk_to(tab.shell, 1)
-    assert tab._history
-    tab._history.journal.poison("the disc does not answer")
-    tab.shell.now = lambda: 1e6
+    assert tab.app
+    tab.app.history.journal.poison("the disc does not answer")
+    assert isinstance(tab.shell.now_s, TestClock)
+    tab.shell.now_s.seconds += 10
     tab.shell.act(do.Feel(Contact.LIGHT))
     trouble = tab.shell.view
     assert isinstance(trouble, views.TroubleView) and trouble.can_export
@@ -212,7 +213,7 @@ async def test_trouble_stays_on_the_page_until_somebody_goes_on(bench: Bench) ->
     view = tab.shell.view
     assert isinstance(view, views.TroubleView) and "downloads" in view.note
     assert "could not be noted" in view.note
-    tab.device._tell("online", True)
+    tab.page._tell("online", True)
     await bench.device.quiet()
     assert tab.shell.view == view
 
@@ -225,10 +226,10 @@ async def test_a_nudge_goes_once_a_copy_was_handed_out(
     tab = await bench.tab()
     walk_to(tab.shell, 1)
     tab.shell.act(do.GoHome())
-    assert tab._history
-    later = tab._history.now_ms() + 30 * 86_400_000
-    monkeypatch.setattr(tab._history, "now_ms", lambda: later)
-    tab.device._tell("visible", True)
+    assert tab.app
+    later = tab.app.history.now_ms() + 30 * 86_400_000
+    monkeypatch.setattr(tab.app.history, "now_ms", lambda: later)
+    tab.page._tell("visible", True)
     await bench.device.quiet()
     view = tab.shell.view
     assert isinstance(view, views.HomeView) and "30 days old" in view.nudge
@@ -258,7 +259,7 @@ async def test_the_storage_page_holds_what_the_device_says_and_goes_to_the_clipb
     assert facts["The browser may clear them"] == "no" and facts["Build"] == "abc123"
     tab.shell.act(kdo.CopyHealth())
     await bench.device.quiet()
-    wire = tab.device.wire
+    wire = tab.page.wire
     assert isinstance(wire, Answering)
     (copied,) = [each["with"]["text"] for each in wire.asked if each["ask"] == "copy"]
     assert copied.splitlines() == [f"{name}: {value}" for name, value in view.lines]
@@ -318,7 +319,7 @@ async def test_a_device_that_reads_no_pictures_offers_none(bench: Bench) -> None
 
 def marks_left(tab: Tab) -> int:
     """How often this tab marked that there are records."""
-    wire = tab.device.wire
+    wire = tab.page.wire
     assert isinstance(wire, Answering)
     asked = [each["with"] for each in wire.asked if each["ask"] == "mark"]
     return sum(each["key"] == "records" and bool(each.get("value")) for each in asked)
@@ -338,6 +339,6 @@ async def test_what_was_recorded_while_the_app_still_opened_is_marked_too(bench:
     tab = await bench.tab(meets=False)
     walk_to(tab.shell, 2)
     await bench.device.quiet()
-    await tab.meet()
+    await tab.meet_hub()
     await bench.device.quiet()
     assert marks_left(tab) == 1

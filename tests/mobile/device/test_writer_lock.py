@@ -1,4 +1,4 @@
-"""One tab writes; another asks and is given the pen; nobody ever writes at the same time."""
+"""One tab writes; another asks and is given the lock; nobody ever writes at the same time."""
 
 from __future__ import annotations
 
@@ -72,12 +72,12 @@ class Storage:
 
 
 def tab(air: Air, storage: Storage, name: str, *, writes: bool) -> WriterLock:
-    """A tab with its pen."""
-    pen = WriterLock(air.tab(), LockState(name, LockRole.READS), lambda: storage.close(name))
-    pen.taken(writes)
+    """A tab with its side of the lock."""
+    lock = WriterLock(air.tab(), LockState(name, LockRole.READS), lambda: storage.close(name))
+    lock.storage_opened(writes)
     if writes:
         storage.take(name)
-    return pen
+    return lock
 
 
 async def test_the_writer_lets_go_and_the_asker_takes() -> None:
@@ -110,10 +110,10 @@ async def test_a_tab_that_does_not_answer_is_not_waited_for_for_ever() -> None:
     tab(air, storage, "t1", writes=True)
     second = tab(air, storage, "t2", writes=False)
     assert not await second.ask(patience_s=0.01)
-    assert second.grip.hand is LockRole.READS
+    assert second.state.role is LockRole.READS
 
 
-async def test_a_close_that_fails_still_hands_the_pen_over() -> None:
+async def test_a_close_that_fails_still_hands_the_lock_over() -> None:
     """A writer whose last flush failed has nothing left to write with, and says so."""
     air = Air()
     lost: list[str] = []
@@ -131,23 +131,23 @@ async def test_a_close_that_fails_still_hands_the_pen_over() -> None:
 
 @settings(deadline=None, max_examples=200)
 @given(
-    hand=st.sampled_from(LockRole),
+    role=st.sampled_from(LockRole),
     said=st.sampled_from(("ask", "given", "hello", "")),
     to=st.sampled_from(("me", "other", "")),
 )
-def test_only_what_is_said_to_this_tab_makes_it_write(hand: LockRole, said: str, to: str) -> None:
+def test_only_what_is_said_to_this_tab_makes_it_write(role: LockRole, said: str, to: str) -> None:
     """A tab becomes the writer by asking and being named, and in no other way."""
-    grip, act = step(LockState("me", hand), LockMessage(said, "other", to))
-    became = grip.hand is LockRole.WRITES and hand is not LockRole.WRITES
+    state, action = step(LockState("me", role), LockMessage(said, "other", to))
+    became = state.role is LockRole.WRITES and role is not LockRole.WRITES
     assert (
         became
-        == (act is LockAction.TAKE)
-        == (hand is LockRole.ASKS and said == "given" and to == "me")
+        == (action is LockAction.TAKE)
+        == (role is LockRole.ASKS and said == "given" and to == "me")
     )
-    assert (act is LockAction.LET_GO) == (hand is LockRole.WRITES and said == "ask")
-    if act is LockAction.LET_GO:
-        after, answer = let_go(grip)
-        assert (after.hand, answer.to) == (LockRole.READS, "other")
+    assert (action is LockAction.LET_GO) == (role is LockRole.WRITES and said == "ask")
+    if action is LockAction.LET_GO:
+        after, answer = let_go(state)
+        assert (after.role, answer.to) == (LockRole.READS, "other")
 
 
 def test_a_tab_does_not_answer_itself() -> None:

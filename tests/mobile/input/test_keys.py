@@ -10,17 +10,17 @@ import pytest
 from flet.components.component import Component, Renderer
 
 from logic.app.commands import commands as do
-from logic.app.session.settings import DEEDS, KEY, deeds_by_key
+from logic.app.session.settings import KEY, KEY_ACTIONS, actions_by_key
 from logic.app.views import views
-from mobile.input.focus_order import Target, after, focus_order_of
 from mobile.input.key_handler import KeyHandler
 from mobile.input.keys import FocusMove, KeyAction, SayAgain, TakeFocused, action_of
+from mobile.parts.focus_order import Target, after, focus_order_of
 from mobile.parts.theme import Theme
 from mobile.root_screen import draw
-from mobile.shell import Shell
 from shared.readings import Buzz, Contact
 from tests.logic.app.apps import fresh_app
 from tests.mobile.scenes import scenes
+from tests.mobile.tabs import TestClock, working_shell
 from tests.mobile.tree import children, drawn
 
 ANSWERS = {
@@ -114,8 +114,8 @@ def test_figures_are_typed_where_a_number_is_asked() -> None:
 
 def test_no_two_deeds_begin_with_the_same_key() -> None:
     """Every key of the list does one thing."""
-    keys = [key for _, keys in DEEDS.values() for key in keys]
-    assert len(keys) == len(set(keys)) == len(deeds_by_key({}))
+    keys = [key for _, keys in KEY_ACTIONS.values() for key in keys]
+    assert len(keys) == len(set(keys)) == len(actions_by_key({}))
 
 
 def test_a_key_that_was_given_does_that_and_nothing_else() -> None:
@@ -128,7 +128,7 @@ def test_a_key_that_was_given_does_that_and_nothing_else() -> None:
 
 
 def test_a_key_is_given_by_pressing_it_and_is_remembered() -> None:
-    """The settings ask for the key, the next one pressed is it, another deed gives it up."""
+    """The settings ask for the key, the next one pressed is it, another action gives it up."""
     app = fresh_app()
     app.do(do.SeeSettings())
     asked = app.do(do.AskKey("take"))
@@ -137,14 +137,14 @@ def test_a_key_is_given_by_pressing_it_and_is_remembered() -> None:
     assert given == do.SetSetting(KEY + "take", "F7")
     shown = app.do(do.SetSetting(KEY + "take", "F7"))
     assert isinstance(shown, views.SettingsView) and not shown.waiting
-    assert next(line.keys for line in shown.keys if line.deed == "take").endswith("F7")
+    assert next(line.keys for line in shown.keys if line.action == "take").endswith("F7")
     app.do(do.SetSetting(KEY + "undo", "F7"))
     assert action_of("F7", scenes()["walk"], app.settings) == do.Undo()
     app.do(do.AskKey("take"))
     assert action_of("Escape", app.view(), app.settings) == do.AskKey("")
 
 
-# --- the ring ---
+# --- the focus order ---
 
 
 def mount(control: Any) -> None:
@@ -160,14 +160,22 @@ def mount(control: Any) -> None:
 class Bench:
     """A real app with a pedal, drawn as the page draws it."""
 
-    now: float = 100.0
-    lit: list[Target] = field(default_factory=list)
+    was_lit: list[Target] = field(default_factory=list)
+    said_again: int = 0
 
     def __post_init__(self) -> None:
         self.app = fresh_app()
-        self.shell = Shell(self.app.view(), Theme(), self.app.do, lambda: self.app.settings)
-        self.shell.now = lambda: self.now
-        self.hands = KeyHandler(self.shell, self.root, self.lit.append)
+        self.clock = TestClock()
+        self.shell = working_shell(self.app, self.clock)
+        self.keys = KeyHandler(self.shell, self.root, self)
+
+    def say_again(self) -> None:
+        """Note that it is to be said again."""
+        self.said_again += 1
+
+    def lit(self, target: Target) -> None:
+        """Note what was lit."""
+        self.was_lit.append(target)
 
     def root(self) -> object:
         """What is on the screen now."""
@@ -179,8 +187,8 @@ class Bench:
     def press(self, *keys: str, every_s: float = 1.0) -> None:
         """Keys, one after the other."""
         for key in keys:
-            self.now += every_s
-            self.hands.press(key)
+            self.clock.seconds += every_s
+            self.keys.press(key)
 
     def to_the_walk(self) -> views.WalkView:
         """A job at its first string, by the app's own commands."""
@@ -204,17 +212,17 @@ class Bench:
         return len(job.as_job().readings)
 
 
-def test_the_ring_of_the_walk_begins_with_the_answers() -> None:
+def test_the_focus_order_of_the_walk_begins_with_the_answers() -> None:
     """Four answers, undo, number, plan, then the rest; in both hands and on its side."""
     for theme in (Theme(), Theme(left_handed=True), Theme(width=844, height=390)):
         with Renderer().with_context():  # type: ignore[no-untyped-call]
             root = drawn(scenes()["walk"], theme).root
             mount(root)
-        ring = focus_order_of(root)
-        assert [target.mark for target in ring[:4]] == ANSWERS["walk"]
-        assert [target.mark for target in ring[4:6]] == ["undo", "plan"]
-        assert ring[-1].mark == "back"
-        assert after(ring, ring[-1].mark) == ring[0] == after(ring, "")
+        order = focus_order_of(root)
+        assert [target.id for target in order[:4]] == ANSWERS["walk"]
+        assert [target.id for target in order[4:6]] == ["undo", "plan"]
+        assert order[-1].id == "back"
+        assert after(order, order[-1].id) == order[0] == after(order, "")
 
 
 def test_two_switches_answer() -> None:
@@ -225,7 +233,7 @@ def test_two_switches_answer() -> None:
     assert "no contact" in bench.walk.trail[-1]
     bench.press("Page Down", "Page Down", "Page Down")
     assert bench.shell.theme.lit == "answer-heavy"
-    assert [target.label for target in bench.lit[1:]] == [
+    assert [target.label for target in bench.was_lit[1:]] == [
         "No contact",
         "Light contact",
         "Heavy contact",
@@ -288,7 +296,7 @@ def test_shortcuts_of_the_browser_answer_nothing() -> None:
     """Control and 1 changes the tab and nothing else."""
     bench = Bench()
     bench.to_the_walk()
-    bench.hands.press("1", held_with=True)
+    bench.keys.press("1", held_with=True)
     assert bench.readings == 0
 
 
@@ -315,7 +323,7 @@ def touch(bench: Bench, mark: str) -> None:
         if bench.shell.theme.lit == mark:
             bench.press("Page Up")
             return
-    raise AssertionError(f"{mark} is not in the ring")
+    raise AssertionError(f"{mark} is not in the focus order")
 
 
 def test_hearing_is_answered_by_digits_too() -> None:

@@ -1,4 +1,4 @@
-"""How the app stands on the device reaches the app, at once and whenever the page tells."""
+"""How the app stands on the device reaches its screens, at once and whenever the page tells."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from typing import Any
 import pytest
 
 from logic.app.commands import commands as do
+from logic.app.session.device import DeviceFacts, InstallState
 from logic.app.views import views
 from mobile.device.page import DevicePage
-from mobile.start.install_state import follow_standing
+from mobile.start.install_state import follow_install_state
+from mobile.start.startup import redraw_where_shown
 from tests.mobile.tabs import Device
 
 
@@ -41,11 +43,11 @@ class Browser:
 
 async def records_at(browser: Browser) -> tuple[Device, Callable[[], views.RecordsView]]:
     """A tab of this browser on its records page."""
-    device = Device()
-    tab = device.tab("one")
-    tab.device = DevicePage(browser)
+    device, install = Device(), InstallState()
+    page = DevicePage(browser)
+    tab = device.tab("one", page, DeviceFacts(install=install))
     await tab.open()
-    await follow_standing(tab)
+    await follow_install_state(page, install, redraw_where_shown(tab))
     tab.shell.act(do.SeeRecords())
     await device.quiet()
 

@@ -1,7 +1,8 @@
-"""What can be touched on the screen, in order: the ring that two switches go round.
+"""What can be touched on the screen, in the order in which two switches go through it.
 
-One switch lights the next of the ring, the other takes what is lit. Nothing is lit when a screen
-appears and after everything taken, so a pedal that repeats itself takes nothing twice.
+One switch lights the next thing, after the last the first again; the other touches what is lit.
+Nothing is lit when a screen appears and after every touch, so a pedal that repeats itself touches
+nothing twice.
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ import flet as ft
 from flet.components.component import Component
 
 MAIN, UNDO, PLAN, REST, LEAVE = range(5)
-"""Where in the ring something stands, kept as its control's `data`: first the answers or the one
-thing to do next, then undo, then the plan, last the way out; so the way round is always the same.
+"""The rank of something to touch, kept as its control's `data`: first the answers or the one thing
+to do next, then undo, then the plan, last the way out; so the order is the same on every screen.
 """
 
 
@@ -23,7 +24,8 @@ thing to do next, then undo, then the plan, last the way out; so the way round i
 class Target:
     """One thing to touch."""
 
-    mark: str
+    id: str
+    """The identifier of its control."""
     label: str
     touch: Callable[[], None]
     rank: int = REST
@@ -34,20 +36,21 @@ def focus_order_of(root: Any) -> list[Target]:
     return sorted(_targets(root), key=lambda target: target.rank)
 
 
-def after(ring: list[Target], mark: str) -> Target | None:
-    """The one after `mark`, round the end; the first where `mark` is not in the ring."""
-    marks = [target.mark for target in ring]
-    place = marks.index(mark) + 1 if mark in marks else 0
-    return ring[place % len(ring)] if ring else None
+def after(order: list[Target], target_id: str) -> Target | None:
+    """The one after the target of this name, after the last the first; the first where no target
+    has this name."""
+    ids = [target.id for target in order]
+    place = ids.index(target_id) + 1 if target_id in ids else 0
+    return order[place % len(order)] if order else None
 
 
-def list_above(root: Any, mark: str) -> ft.ListView | None:
-    """The list that what has this mark scrolls in."""
-    if isinstance(root, ft.Semantics) and root.identifier == mark:
+def list_above(root: Any, target_id: str) -> ft.ListView | None:
+    """The list that the target of this name scrolls in."""
+    if isinstance(root, ft.Semantics) and root.identifier == target_id:
         return None
     for child in _children(root):
-        if any(target.mark == mark for target in _targets(child)):
-            within = list_above(child, mark)
+        if any(target.id == target_id for target in _targets(child)):
+            within = list_above(child, target_id)
             return within or (root if isinstance(root, ft.ListView) else None)
     return None
 
@@ -64,7 +67,7 @@ def _target(button: ft.Semantics) -> Target:
     surface = button.content
     assert isinstance(surface, ft.Container)
     handler: Callable[[Any], None] = surface.on_click or _nothing  # type: ignore[assignment]
-    label = str(button.label or " ".join(_words(surface)))
+    label = str(button.label or " ".join(_texts(surface)))
     return Target(str(button.identifier), label, lambda: handler(None), int(button.data))
 
 
@@ -72,11 +75,11 @@ def _nothing(_: Any) -> None:
     """What a touch on something that cannot be touched now does."""
 
 
-def _words(control: Any) -> Iterator[str]:
+def _texts(control: Any) -> Iterator[str]:
     if isinstance(control, ft.Text) and control.value:
         yield str(control.value)
     for child in _children(control):
-        yield from _words(child)
+        yield from _texts(child)
 
 
 def _children(control: Any) -> list[Any]:
