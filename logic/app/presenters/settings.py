@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from logic.app.session.settings import KEY_ACTIONS, KEY_NAMES, LANGUAGE, SETTINGS, actions_by_key
+from logic.app.session.settings import (
+    KEY,
+    KEY_ACTIONS,
+    KEY_NAMES,
+    LANGUAGE,
+    SETTINGS,
+    actions_by_key,
+)
 from logic.app.views.views import Choice, KeyLine, SettingsView
 from logic.languages import language_name, languages
 from shared.words import say, say_as
