@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
 
 _FILED_SINCE = mark("It was filed since it was last read: back to pitch, and read it again.")
-_STANDING = (GateState.OPEN, GateState.FAILED)
+_UNRESOLVED = (GateState.OPEN, GateState.FAILED)
 _NEEDS_A_WINDOW = (TOO_HIGH, LOW_AND_BUZZES, LOW_FOR_HARD_PLAYING, NOT_HEIGHT)
 
 _WHY = {
@@ -238,12 +238,12 @@ def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> St
     """The call as the checks allow it: the first imposed call wins; a call that another check bars
     becomes *check first*."""
     own = [gate for gate in gates if not gate.strings or call.string in gate.strings]
-    imposing = next((g for g in own if g.state in _STANDING and g.imposes is not None), None)
+    imposing = next((g for g in own if g.state in _UNRESOLVED and g.imposes is not None), None)
     if imposing is not None and imposing.imposes is not None:
         call = _redirected(call, imposing, imposing.imposes, table.imposed_confidence)
     bars = [gate for gate in own if gate is not imposing and call.call in gate.forbids]
     for gate in bars:
-        if gate.state in _STANDING:
+        if gate.state in _UNRESOLVED:
             return _redirected(call, gate, CallKind.CHECK_FIRST, table.imposed_confidence)
     if any(gate.state is GateState.SKIPPED for gate in bars):
         trust = min(call.confidence, table.skipped_confidence)
