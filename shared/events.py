@@ -39,6 +39,7 @@ class Kind(StrEnum):
     JOB_CHANGED = "job.changed"  # job, field (instrument, player, kit or complaint), value
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one)
     READING_TAKEN = "reading.taken"  # job, reading: Reading
+    SETUP_READ = "setup.read"  # job, measurement: Measurement, of the instrument or its room
     PASS_FILED = "pass.filed"  # job, pass: Pass, what was done to one slot between two readings
     PROOF_TAKEN = "proof.taken"  # job, proof: Proof
     PLACE_MOVED = (

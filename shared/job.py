@@ -9,6 +9,7 @@ from pydantic import Field
 
 from shared.instrument import Instrument, Player
 from shared.kit import Kit
+from shared.measurements import Measurement
 from shared.readings import Buzz, Reading
 from shared.reasons import Lack, OpenCheck
 from shared.record import Record
@@ -40,6 +41,12 @@ class Proof(Record):
     """Why it was closed without proof."""
 
 
+class Setup(Record):
+    """What a visit measured of the whole instrument and its room."""
+
+    readings: tuple[Measurement, ...] = ()
+
+
 type_of_answer = bool | str | float
 """What a check can be answered with: yes/no words, a number, or a length as written."""
 
@@ -60,6 +67,13 @@ class Job(Record):
     readings: tuple[Reading, ...] = ()
     passes: tuple[Pass, ...] = ()
     proofs: tuple[Proof, ...] = ()
+    setup: Setup | None = None
+    """None where nothing but strings was read."""
+
+    @property
+    def measurements(self) -> tuple[Measurement, ...]:
+        """What was measured of the instrument and its room, in order."""
+        return self.setup.readings if self.setup else ()
 
 
 class CallKind(StrEnum):

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from logic.history import FileDirectory, MemoryDirectory
-from logic.history.exchange.spreadsheet import columns
+from logic.history.documents.fold import FOLD_VERSION
+from logic.history.exchange.spreadsheet import reading_columns
 from logic.history.journal.frame import encode
 from logic.history.journal.quarantine import QUARANTINE_FILE
 from logic.history.journal.segment import segment_name
@@ -113,7 +114,7 @@ def test_a_snapshot_holds_what_it_held() -> None:
     assert set(slot) == {
         *("fold", "generation", "shelf", "index", "known", "heads", "segments", "size", "last"),
     }
-    assert (slot["fold"], slot["shelf"]) == (1, "documents-000001.txt")
+    assert (slot["fold"], slot["shelf"]) == (FOLD_VERSION, "documents-000001.txt")
     *documents, index = lines(directory.files["documents-000001.txt"])
     assert {tuple(sorted(each)) for each in documents} == {("document", "name", "table")}
     assert {each["table"] for each in documents} == {"job", "instrument", "events"}
@@ -192,7 +193,7 @@ def test_the_json_of_the_other_commands_keeps_its_fields() -> None:
 
 def test_the_spreadsheet_keeps_its_first_line() -> None:
     """What a spreadsheet made of the last export goes by."""
-    assert columns()[:16] == (
+    assert reading_columns()[:16] == (
         *("taken (UTC)", "job", "instrument", "kind", "string", "pitch", "leaf", "second leaf"),
         *("contact", "open buzz", "clearance", "held at fret", "gap", "fret", "cents", "device"),
     )

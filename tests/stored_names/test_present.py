@@ -37,9 +37,12 @@ SAID: dict[str, Any] = json.loads((GOLDEN / "hub.json").read_text(encoding="utf-
 
 
 def missing(kept: Any, found: Any, where: str = "") -> list[str]:
-    """Where `found` lacks or changes something that was kept; what was added counts for nothing."""
+    """Where `found` lacks or changes something that was kept; what was added counts for nothing. A
+    field that was null may be left out: it reads the same in every version."""
     if isinstance(kept, dict) and isinstance(found, dict):
-        lost = [f"{where}.{key} is gone" for key in kept if key not in found]
+        lost = [
+            f"{where}.{key} is gone" for key in kept if kept[key] is not None and key not in found
+        ]
         both = [key for key in kept if key in found]
         return lost + [f for key in both for f in missing(kept[key], found[key], f"{where}.{key}")]
     if isinstance(kept, list) and isinstance(found, list) and len(kept) == len(found):

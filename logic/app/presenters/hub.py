@@ -42,6 +42,7 @@ _WHAT = {
     Kind.JOB_CHANGED: mark("A change of a job"),
     Kind.CHECK_ANSWERED: mark("An answer"),
     Kind.READING_TAKEN: mark("A reading"),
+    Kind.SETUP_READ: mark("A measurement of the instrument"),
     Kind.PASS_FILED: mark("A pass of the file"),
     Kind.PROOF_TAKEN: mark("A proof"),
     Kind.JOB_CLOSED: mark("The end of a job"),

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.keeping import KeepingTable
     from logic.bench.tables.kit import KitSizes, KitTable
     from logic.bench.tables.layout import LayoutTable
+    from logic.bench.tables.measurements import MeasurementTable
     from logic.bench.tables.pace import PaceTable
     from logic.bench.tables.plausible import PlausibleTable
     from logic.bench.tables.presets import PresetTable
@@ -137,6 +138,13 @@ class TradeTables:
         from logic.physics.materials import MaterialTable
 
         return self._table("materials", MaterialTable)
+
+    @cached_property
+    def measurements(self) -> MeasurementTable:
+        """How sure each way of measuring the instrument or its room is."""
+        from logic.bench.tables.measurements import MeasurementTable
+
+        return self._table("measurements", MeasurementTable)
 
     @cached_property
     def pace(self) -> PaceTable:

@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import AfterValidator, Field, ValidationError
 
 from shared.errors import InputError
 from shared.events import LARGEST_INTEGER, Event, Kind
 from shared.instrument import Instrument, Player
 from shared.job import Pass, Proof
 from shared.kit import Kit
+from shared.measurements import Measurement, UnknownMeasurement
 from shared.readings import Reading
 from shared.record import Record
 
@@ -79,6 +80,20 @@ class ReadingTaken(Record):
 
     job: Id
     reading: Reading
+
+
+def _known(measurement: Measurement) -> Measurement:
+    """ValueError for a quantity of a newer version: its event waits for that version."""
+    if isinstance(measurement, UnknownMeasurement):
+        raise ValueError(f"no quantity is known as {measurement.quantity}")
+    return measurement
+
+
+class SetupRead(Record):
+    """Body of `setup.read`."""
+
+    job: Id
+    measurement: Annotated[Measurement, AfterValidator(_known)]
 
 
 class PassFiled(Record):
@@ -153,6 +168,7 @@ _BODIES: dict[str, type[Record]] = {
     Kind.JOB_CHANGED: JobChanged,
     Kind.CHECK_ANSWERED: CheckAnswered,
     Kind.READING_TAKEN: ReadingTaken,
+    Kind.SETUP_READ: SetupRead,
     Kind.PASS_FILED: PassFiled,
     Kind.PROOF_TAKEN: ProofTaken,
     Kind.PLACE_MOVED: PlaceMoved,

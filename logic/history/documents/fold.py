@@ -13,7 +13,7 @@ from typing import Any
 from logic.history.documents.bodies import JOB_FIELDS, DocumentKey
 from shared.events import Event, Kind
 
-FOLD_VERSION = 1
+FOLD_VERSION = 2
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 
@@ -173,6 +173,12 @@ def _reading_taken(document: Document, event: Event) -> None:
     _add_step(document, event)
 
 
+def _setup_read(document: Document, event: Event) -> None:
+    measurements = document.setdefault("measurements", [])  # as documents were before any was taken
+    measurements.append({**_author(event), "measurement": event.body["measurement"]})
+    _add_step(document, event)
+
+
 def _pass_filed(document: Document, event: Event) -> None:
     document["passes"].append(_author(event) | {"pass": event.body["pass"]})
     _add_step(document, event)
@@ -224,6 +230,7 @@ _APPLY: dict[str, Callable[[Document, Event], None]] = {
     Kind.JOB_CHANGED: _job_changed,
     Kind.CHECK_ANSWERED: _check_answered,
     Kind.READING_TAKEN: _reading_taken,
+    Kind.SETUP_READ: _setup_read,
     Kind.PASS_FILED: _pass_filed,
     Kind.PROOF_TAKEN: _proof_taken,
     Kind.PLACE_MOVED: _place_moved,

@@ -14,6 +14,7 @@ from logic.history.documents.models import (
     FiledPass,
     JobDocument,
     Replaced,
+    TakenMeasurement,
     TakenProof,
     TakenReading,
 )
@@ -25,6 +26,7 @@ CACHED = 400
 """Values that are kept at least, more than a long job has; twice as many are kept at most."""
 _LISTS: dict[str, type[Record]] = {
     "readings": TakenReading,
+    "measurements": TakenMeasurement,
     "passes": FiledPass,
     "proofs": TakenProof,
     "timeline": Replaced,
@@ -50,7 +52,7 @@ class ModelCache:
         """The model of a raw job document."""
         made: dict[str, Any] = dict(document)
         for name, model in _LISTS.items():
-            made[name] = tuple(self._item(name, model, item) for item in document[name])
+            made[name] = tuple(self._item(name, model, item) for item in document.get(name, ()))
         for name in JOB_FIELDS:
             made[name] = self._field(document, name)
         return JobDocument.model_validate(made)

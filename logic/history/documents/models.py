@@ -8,8 +8,9 @@ from pydantic import Field
 
 from shared.events import Stamp
 from shared.instrument import Instrument, Player
-from shared.job import Checks, Job, Pass, Proof
+from shared.job import Checks, Job, Pass, Proof, Setup
 from shared.kit import Kit
+from shared.measurements import Measurement
 from shared.readings import Reading
 from shared.record import Record
 
@@ -37,6 +38,12 @@ class TakenReading(Authorship):
     """A reading and who took it."""
 
     reading: Reading
+
+
+class TakenMeasurement(Authorship):
+    """A measurement of the instrument or its room, and who took it."""
+
+    measurement: Measurement
 
 
 class FiledPass(Authorship):
@@ -79,6 +86,7 @@ class JobDocument(Record):
     complaint: str
     checks: Checks
     readings: tuple[TakenReading, ...]
+    measurements: tuple[TakenMeasurement, ...] = ()
     passes: tuple[FiledPass, ...]
     proofs: tuple[TakenProof, ...]
     place: str
@@ -104,7 +112,12 @@ class JobDocument(Record):
             readings=tuple(taken.reading for taken in self.readings),
             passes=tuple(self._placed(filed) for filed in self.passes),
             proofs=tuple(taken.proof for taken in self.proofs),
+            setup=self._setup(),
         )
+
+    def _setup(self) -> Setup | None:
+        taken = tuple(taken.measurement for taken in self.measurements)
+        return Setup(readings=taken) if taken else None
 
     def _placed(self, filed: FiledPass) -> Pass:
         """The pass among the readings that now stand before it, whatever was undone or merged."""

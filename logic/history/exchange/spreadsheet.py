@@ -1,70 +1,91 @@
-"""Every reading as one row of comma-separated values (RFC 4180), for a spreadsheet."""
+"""Every reading and measurement as one row of comma-separated values (RFC 4180), for a
+spreadsheet."""
 
 from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable
 from datetime import UTC, datetime
-from typing import Any
 
-from logic.bench.measuring import kinds
+from logic.bench.measuring import kinds, quantities
 from logic.bench.measuring.kinds import kind_of, open_string
-from logic.bench.measuring.kinds.kind import ReadingKind
-from logic.history.documents.models import JobDocument, TakenReading
+from logic.bench.measuring.quantities import quantity_of
+from logic.history.documents.models import Authorship, JobDocument, TakenReading
 from logic.history.documents.queries import Queries
 from shared.events import Stamp
-from shared.readings import Reading
+from shared.measurements import Measurement
 
 _TAKEN = ("taken (UTC)", "job", "instrument", "kind", "string", "pitch")
 _DEVICE = "device"
+_BEFORE_DEVICE = 15
+"""Columns before that of the device. What later kinds of readings add comes after it, so that a
+sheet that was made for an earlier export still finds every column in its place."""
+_QUANTITY = "quantity"
 _FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
-
-
-def columns() -> tuple[str, ...]:
-    """The first line. Each kind of reading has columns of its own, in which lengths are as they
-    were written, with their unit."""
-    return (*_TAKEN, *(name for kind in kinds.KINDS for name in kind.columns), _DEVICE)
+Cells = dict[str, str]
+"""What one row has to say, by column; the other columns stay empty."""
 
 
 def readings_csv(queries: Queries) -> str:
-    """All readings that stand, jobs oldest first."""
-    out = io.StringIO()
-    table = csv.writer(out)
-    table.writerow(columns())
+    """All readings and measurements that stand, jobs oldest first, readings first in each."""
+    rows: list[Cells] = []
     for line in reversed(queries.jobs()):
         if job := queries.job(line.id):
-            table.writerows(_rows(job))
+            rows += [_reading(job, taken) for taken in job.readings]
+            rows += [_measurement(job, each, each.measurement) for each in job.measurements]
+    out = io.StringIO()
+    csv.writer(out).writerows(_table(rows))
     return out.getvalue()
 
 
-def _rows(job: JobDocument) -> Iterator[list[str]]:
-    for taken in job.readings:
-        cells = _cells(job, taken)
-        yield [_harmless(cells.get(name, "")) for name in columns()]
+def reading_columns() -> tuple[str, ...]:
+    """The columns that readings have. Each kind has some of its own, in which lengths are as they
+    were written, with their unit."""
+    names = (*_TAKEN, *(name for kind in kinds.KINDS for name in kind.columns))
+    return (*names[:_BEFORE_DEVICE], _DEVICE, *names[_BEFORE_DEVICE:])
 
 
-def _cells(job: JobDocument, taken: TakenReading) -> dict[str, str]:
-    """What one reading has to say, by column."""
+def measurement_columns() -> tuple[str, ...]:
+    """The columns beyond those of readings that measurements of the instrument need."""
+    own = (name for quantity in quantities.QUANTITIES for name in quantity.columns)
+    return (_QUANTITY, *dict.fromkeys(own))
+
+
+def _table(rows: Iterable[Cells]) -> Iterable[tuple[str, ...]]:
+    """The first line and the rows; columns that only measurements need come last, where there are
+    any."""
+    rows = list(rows)
+    measured = any(_QUANTITY in row for row in rows)
+    columns = (*reading_columns(), *(measurement_columns() if measured else ()))
+    yield columns
+    for row in rows:
+        yield tuple(_harmless(row.get(name, "")) for name in columns)
+
+
+def _reading(job: JobDocument, taken: TakenReading) -> Cells:
     reading = taken.reading
-    about = (
-        _utc(taken.stamp),
-        job.id,
-        job.instrument.label,
-        job.instrument.kind,
-        str(reading.string),
-        _pitch(job, reading.string),
-    )
+    cells = {"string": str(reading.string), "pitch": _pitch(job, reading.string)}
+    for kind in (open_string.KIND, kind_of(reading)):
+        cells |= dict(zip(kind.columns, kind.cells(reading), strict=True))
+    return _taken(job, taken) | cells
+
+
+def _measurement(job: JobDocument, taken: Authorship, measurement: Measurement) -> Cells:
+    quantity = quantity_of(measurement)
+    own = quantity.cells(measurement) if quantity else {}
+    return _taken(job, taken) | own | {_QUANTITY: measurement.quantity}
+
+
+def _taken(job: JobDocument, taken: Authorship) -> Cells:
+    """When, on which instrument and by which device."""
     return {
-        **dict(zip(_TAKEN, about, strict=True)),
-        **_by_column(open_string.KIND, reading),
-        **_by_column(kind_of(reading), reading),
+        "taken (UTC)": _utc(taken.stamp),
+        "job": job.id,
+        "instrument": job.instrument.label,
+        "kind": job.instrument.kind,
         _DEVICE: taken.device,
     }
-
-
-def _by_column(kind: ReadingKind[Any], reading: Reading) -> dict[str, str]:
-    return dict(zip(kind.columns, kind.cells(reading), strict=True))
 
 
 def _pitch(job: JobDocument, string: int) -> str:

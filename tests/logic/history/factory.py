@@ -74,6 +74,11 @@ def reading(
     }
 
 
+def measured(measurement: dict[str, Any], job: str = "j1") -> tuple[Kind, dict[str, Any]]:
+    """One measurement of the instrument or its room."""
+    return Kind.SETUP_READ, {"job": job, "measurement": measurement}
+
+
 def checked(
     gate: str = "relief", answer: str = "ok", string: int | None = None, job: str = "j1"
 ) -> tuple[Kind, dict[str, Any]]:

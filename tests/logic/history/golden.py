@@ -14,6 +14,7 @@ from tests.logic.history.factory import (
     KIT,
     checked,
     documents,
+    measured,
     open_history,
     opened,
     reading,
@@ -72,12 +73,31 @@ def actions(directory: MemoryDirectory) -> History:
     return bench
 
 
+def measurements(directory: MemoryDirectory) -> History:
+    """One visit in which the neck, the action and the room were measured beside two strings, and
+    one measurement taken back. Apps that do not know the kind keep it and fold the rest."""
+    bench = open_history(directory, letter="m")
+    bench.record(*opened("j1", "i1"))
+    held = {"quantity": "relief", "string": 6, "side": "bass", "holds": [1, 14], "at": 7}
+    bench.record(*measured(held | {"leaf": "0.010 in", "contact": "light"}))
+    bench.record(*reading(6, "0.018 in", "none"))
+    bench.record(*measured({"quantity": "relief", "side": "treble", "value": "-0.05 mm"}))
+    action = {"quantity": "action", "string": 6, "fret": 12}
+    bench.record(*measured(action | {"shank": "2.4 mm", "contact": "none"}))
+    wrong = bench.record(*measured(action | {"value": "2.9 mm"}))
+    bench.undo(wrong.id)
+    bench.record(*measured({"quantity": "temperature", "celsius": "21.5"}))
+    bench.record(*measured({"quantity": "humidity", "percent": 45}))
+    bench.record(*reading(1, "0.016 in", "heavy"))
+    return bench
+
+
 def _with(entry: tuple[Kind, dict[str, Any]], action: str) -> tuple[Kind, dict[str, Any]]:
     kind, body = entry
     return kind, body | {"action": action}
 
 
-WRITERS = {"v1": a_week, "v1-actions": actions}
+WRITERS = {"v1": a_week, "v1-actions": actions, "v1-measurements": measurements}
 """By folder: what it holds. A format's version comes first in its name."""
 
 

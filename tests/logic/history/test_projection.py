@@ -17,6 +17,7 @@ from tests.logic.history.factory import (
     all_events,
     checked,
     documents,
+    measured,
     open_history,
     opened,
     reading,
@@ -48,6 +49,8 @@ def two_benches_apart() -> list[Event]:
     left.undo(theirs.id)
     right.undo(first.id)
     left.record(Kind.PLACE_MOVED, {"job": "j1", "place": "walk:1"})
+    left.record(*measured({"quantity": "action", "string": 6, "fret": 12, "value": "2.4 mm"}))
+    right.record(*measured({"quantity": "relief", "value": "-0.05 mm"}))
     right.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3}})
     left.record(Kind.INSTRUMENT_SAVED, {"instrument": "i1", "value": opened()[1]["value"]})
     left.record(Kind.PLAYER_SAVED, {"instrument": "i1", "value": {"attack": "light"}})

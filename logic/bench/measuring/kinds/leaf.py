@@ -65,7 +65,7 @@ class LeafKind(ReadingKind[LeafReading]):
 
     def sentence(self, reading: LeafReading) -> str:
         """As in: no contact under 18 thou."""
-        return say(_UNDER[reading.contact], leaves=Joined(reading.leaves))
+        return contact_under(reading.contact, reading.leaves)
 
     def short(self, reading: LeafReading, figures: Figures) -> str:
         """As in: 18 no contact."""
@@ -78,6 +78,11 @@ class LeafKind(ReadingKind[LeafReading]):
 
 
 KIND = LeafKind()
+
+
+def contact_under(contact: Contact, leaves: tuple[Length, ...]) -> str:
+    """What the hand felt, and with what: no contact under 18 thou."""
+    return say(_UNDER[contact], leaves=Joined(leaves))
 
 
 def contact_curve(leaves: tuple[Length, ...], contact: Contact, table: ReadingTable) -> Curve:

@@ -22,7 +22,7 @@ from logic.bench.measuring.posterior import posterior
 from logic.bench.tables.reading import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import LengthOf
-from logic.history.exchange.spreadsheet import columns, readings_csv
+from logic.history.exchange.spreadsheet import reading_columns, readings_csv
 from logic.testing import TRADE
 from shared import readings as shared_readings
 from shared.events import Kind
@@ -138,7 +138,7 @@ def test_a_new_kind_is_typed_recorded_and_exported(shanks: None) -> None:
     assert _recorded(app) == {"string": 6, "shank": "0.5 mm", "buzz": "unknown"}
     row, *none = csv.DictReader(io.StringIO(readings_csv(app.history)))
     assert (row["shank"], row["string"], none) == ("0.5 mm", "6", [])
-    assert columns()[-2:] == ("shank", "device")
+    assert reading_columns()[-2:] == ("device", "shank")
 
 
 def _recorded(app: App) -> object:

@@ -1,0 +1,172 @@
+"""What is measured of the whole instrument and of its room: one model for each quantity.
+
+On the wire `quantity` says which it is. In a job file they stand under `setup.readings`, in the
+history as `setup.read`; never among the `readings` of strings, where an older app would take them
+for clearances over fret 1. A new quantity is a model here and its line in `MEASUREMENT_KINDS`, and
+what it means at the bench is a module of `logic/bench/measuring/quantities`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from enum import StrEnum
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, model_validator
+
+from shared.readings import Contact, Leaves
+from shared.record import InKinds
+from shared.string_names import StringKey
+from shared.units import Length, LengthOf
+from shared.words import mark, say
+
+MOST_FRETS = 36
+"""No board has more."""
+Fret = Annotated[int, Field(ge=1, le=MOST_FRETS)]
+StringNumber = Annotated[StringKey, Field(ge=1, le=24)]
+_ONE_WAY = mark("give {ways}, one of them")
+_TOGETHER = mark("{fields} go together")
+_BETWEEN = mark("a string that is held at {low} and {high} is measured between the two")
+_ABOVE = mark("an action lies above the frets")
+
+
+class Side(StrEnum):
+    """Of the neck."""
+
+    BASS = "bass"
+    TREBLE = "treble"
+
+
+class Measurement(InKinds):
+    """One measurement of the instrument or its room, of one of the quantities below."""
+
+    quantity: Annotated[str, Field(min_length=1, max_length=64)]
+
+    @classmethod
+    def kind_of(cls, given: Mapping[str, Any]) -> type[Measurement]:
+        """The model of the quantity that `given` names; of one that this version does not know,
+        `UnknownMeasurement`."""
+        named = given.get("quantity")
+        return next((k for k in MEASUREMENT_KINDS if k.named() == named), UnknownMeasurement)
+
+    @classmethod
+    def named(cls) -> str:
+        """What the wire calls its quantity."""
+        return str(cls.model_fields["quantity"].default)
+
+
+class TouchedMeasurement(Measurement):
+    """A height that is felt with what is slid under a string, or given as a number."""
+
+    leaf: Leaves | None = None
+    contact: Contact | None = None
+
+    @property
+    def leaves(self) -> tuple[Length, ...]:
+        """The leaf or leaves that were slid in."""
+        if self.leaf is None:
+            return ()
+        return self.leaf if isinstance(self.leaf, tuple) else (self.leaf,)
+
+    @property
+    def felt(self) -> Contact:
+        """What the hand felt. ValueError where a number was given."""
+        if self.contact is None:
+            raise ValueError("a number was given, nothing was felt")
+        return self.contact
+
+
+class ReliefMeasurement(TouchedMeasurement):
+    """How far the neck falls away under a straight line, signed: below zero it bows back.
+
+    Felt with a leaf over fret `at`, under a string that is held down at two frets or a straight
+    edge laid on them; or given as a number, of the same holds where they are stated.
+    """
+
+    quantity: Literal["relief"] = "relief"
+    side: Side | None = None
+    string: StringNumber | None = None
+    """The string that served as the straight line; None for a straight edge."""
+    holds: tuple[Fret, Fret] | None = None
+    at: Fret | None = None
+    value: Annotated[Length, LengthOf("signed relief")] | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> ReliefMeasurement:
+        _check_one_way({"leaf": self.leaf, "value": self.value})
+        _check_together({"leaf": self.leaf, "contact": self.contact, "at": self.at})
+        _check_together({"at": self.at, "holds": self.holds}, whole_of="at")
+        if self.holds and not self._in_order():
+            low, high = self.holds
+            raise ValueError(say(_BETWEEN, low=low, high=high))
+        return self
+
+    def _in_order(self) -> bool:
+        low, high = self.holds or (0, 0)
+        return low < high and (self.at is None or low < self.at < high)
+
+
+class ActionMeasurement(TouchedMeasurement):
+    """How high a string stands over the crown of a fret, open: felt with a leaf or a round shank of
+    known thickness, or given as a number."""
+
+    quantity: Literal["action"] = "action"
+    string: StringNumber
+    fret: Fret
+    shank: Annotated[Length, LengthOf("shank")] | None = None
+    value: Annotated[Length, LengthOf("action")] | None = None
+
+    @property
+    def slid_in(self) -> tuple[Length, ...]:
+        """The leaves, or the shank, that were slid in; none where a number was read."""
+        return self.leaves if self.shank is None else (self.shank,)
+
+    @model_validator(mode="after")
+    def _one_way(self) -> ActionMeasurement:
+        _check_one_way({"leaf": self.leaf, "shank": self.shank, "value": self.value})
+        if (self.contact is None) != (self.value is not None):
+            raise ValueError(say(_TOGETHER, fields="leaf or shank, contact"))
+        if self.value is not None and self.value.exact_mm <= 0:
+            raise ValueError(say(_ABOVE))
+        return self
+
+
+class TemperatureMeasurement(Measurement):
+    """How warm the room is in which the instrument was measured."""
+
+    quantity: Literal["temperature"] = "temperature"
+    celsius: Annotated[float, Field(ge=-20, le=60)]
+
+
+class HumidityMeasurement(Measurement):
+    """How moist the air of that room is, relative to what it could hold."""
+
+    quantity: Literal["humidity"] = "humidity"
+    percent: Annotated[float, Field(ge=0, le=100)]
+
+
+class UnknownMeasurement(Measurement):
+    """A measurement of a newer version, kept as it came and read by nothing here."""
+
+
+MEASUREMENT_KINDS: tuple[type[Measurement], ...] = (
+    ReliefMeasurement,
+    ActionMeasurement,
+    TemperatureMeasurement,
+    HumidityMeasurement,
+)
+"""The quantities that this version knows."""
+
+
+def _check_one_way(ways: Mapping[str, object]) -> None:
+    """ValueError unless exactly one of these fields is given."""
+    if sum(value is not None for value in ways.values()) != 1:
+        raise ValueError(say(_ONE_WAY, ways=", ".join(ways)))
+
+
+def _check_together(fields: Mapping[str, object], whole_of: str = "") -> None:
+    """ValueError unless all of these fields are given or none; where `whole_of` is one of them,
+    the others may be given without it."""
+    given = {name for name, value in fields.items() if value is not None}
+    if given and given != set(fields) and (not whole_of or whole_of in given):
+        raise ValueError(say(_TOGETHER, fields=", ".join(fields)))
