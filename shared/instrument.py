@@ -10,7 +10,7 @@ from pydantic import Field
 from shared.pitch import STANDARD_A4_HZ, Pitch
 from shared.record import Record
 from shared.string_names import StringKey
-from shared.units import Length, LengthOf, parse_gauge
+from shared.units import Length, LengthOf, ReadAs
 from shared.words import English, mark, say, speaking
 
 _OCTAVE, _MAIN = mark("{course} octave"), mark("{course} main")
@@ -62,9 +62,9 @@ class StringSpec(Record):
 
     string: Annotated[int, Field(ge=1, le=24)]
     pitch: Pitch
-    gauge: Annotated[Length, LengthOf("gauge", parse_gauge)]
+    gauge: Annotated[Length, ReadAs(LengthOf.GAUGE)]
     make: Make
-    core: Annotated[Length, LengthOf("core", parse_gauge)] | None = None
+    core: Annotated[Length, ReadAs(LengthOf.CORE)] | None = None
     course: Annotated[int, Field(ge=1, le=24)] | None = None
     """Which pair it belongs to, where strings are paired."""
     octave: bool = False
@@ -73,7 +73,7 @@ class StringSpec(Record):
     """Where its own small nut stands (a five-string banjo's fifth: 5); 0 is the common nut."""
     grams_per_metre: Annotated[float, Field(gt=0, le=200)] | None = None
     """Weighed; replaces what gauge and make would give."""
-    whole_tone_stretch: Annotated[Length, LengthOf("stretch")] | None = None
+    whole_tone_stretch: Annotated[Length, ReadAs(LengthOf.STRETCH)] | None = None
     """How far the string is drawn to rise by a whole tone; replaces the usual stiffness."""
 
 
@@ -82,8 +82,8 @@ class Nut(Record):
 
     type: NutType = NutType.SLOTTED
     material: str = "bone"
-    width: Annotated[Length, LengthOf("nut width")] | None = None
-    shim: Annotated[Length, LengthOf("nut shim")] | None = None
+    width: Annotated[Length, ReadAs(LengthOf.NUT_WIDTH)] | None = None
+    shim: Annotated[Length, ReadAs(LengthOf.NUT_SHIM)] | None = None
     original: bool = False
     glued: bool = False
 
@@ -95,13 +95,13 @@ class Instrument(Record):
     owner: Annotated[str, Field(max_length=120)] = ""
     """The owner's tag: whatever tells the bench whose it is."""
     kind: str
-    scale: Annotated[Length, LengthOf("scale")]
-    scale_bass: Annotated[Length, LengthOf("scale")] | None = None
+    scale: Annotated[Length, ReadAs(LengthOf.SCALE)]
+    scale_bass: Annotated[Length, ReadAs(LengthOf.SCALE)] | None = None
     """Of the lowest string, where the scale is fanned."""
     fretted: bool = True
     left_handed: bool = False
-    relief: Annotated[Length, LengthOf("relief")] | None = None
-    action_12: dict[StringKey, Annotated[Length, LengthOf("action_12")]] = Field(
+    relief: Annotated[Length, ReadAs(LengthOf.RELIEF)] | None = None
+    action_12: dict[StringKey, Annotated[Length, ReadAs(LengthOf.ACTION_12)]] = Field(
         default_factory=dict
     )
     a4_hz: Annotated[float, Field(ge=380, le=480)] = STANDARD_A4_HZ
@@ -142,5 +142,7 @@ class Player(Record):
     """Who plays it, and the player's or technician's own targets per string."""
 
     attack: Attack = Attack.MEDIUM
-    targets: dict[StringKey, Annotated[Length, LengthOf("clearance")]] = Field(default_factory=dict)
+    targets: dict[StringKey, Annotated[Length, ReadAs(LengthOf.CLEARANCE)]] = Field(
+        default_factory=dict
+    )
     budget_cents: Annotated[float, Field(gt=0, le=50)] | None = None

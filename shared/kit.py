@@ -7,16 +7,16 @@ from typing import Annotated
 from pydantic import Field
 
 from shared.record import Record
-from shared.units import Length, LengthOf
+from shared.units import Length, LengthOf, ReadAs
 
 
 class Kit(Record):
     """One kit. A leaf is known by its thickness, a file by its width, a shim by its thickness."""
 
     name: str = ""
-    leaves: tuple[Annotated[Length, LengthOf("leaf")], ...] = Field(default=(), max_length=200)
-    files: tuple[Annotated[Length, LengthOf("file")], ...] = Field(default=(), max_length=200)
-    shims: tuple[Annotated[Length, LengthOf("shim")], ...] = Field(default=(), max_length=200)
+    leaves: tuple[Annotated[Length, ReadAs(LengthOf.LEAF)], ...] = Field(default=(), max_length=200)
+    files: tuple[Annotated[Length, ReadAs(LengthOf.FILE)], ...] = Field(default=(), max_length=200)
+    shims: tuple[Annotated[Length, ReadAs(LengthOf.SHIM)], ...] = Field(default=(), max_length=200)
     fills: tuple[str, ...] = Field(default=(), max_length=200)
     """What a slot can be filled with, by name: bone dust, shell dust."""
     blanks: tuple[str, ...] = Field(default=(), max_length=200)

@@ -17,7 +17,7 @@ from pydantic import Field, model_validator
 from shared.readings import Contact, Leaves
 from shared.record import InKinds
 from shared.string_names import StringKey
-from shared.units import Length, LengthOf
+from shared.units import Length, LengthOf, ReadAs
 from shared.words import mark, say
 
 MOST_FRETS = 36
@@ -89,7 +89,7 @@ class ReliefMeasurement(TouchedMeasurement):
     """The string that served as the straight line; None for a straight edge."""
     holds: tuple[Fret, Fret] | None = None
     at: Fret | None = None
-    value: Annotated[Length, LengthOf("signed relief")] | None = None
+    value: Annotated[Length, ReadAs(LengthOf.SIGNED_RELIEF)] | None = None
 
     @model_validator(mode="after")
     def _one_way(self) -> ReliefMeasurement:
@@ -113,8 +113,8 @@ class ActionMeasurement(TouchedMeasurement):
     quantity: Literal["action"] = "action"
     string: StringNumber
     fret: Fret
-    shank: Annotated[Length, LengthOf("shank")] | None = None
-    value: Annotated[Length, LengthOf("action")] | None = None
+    shank: Annotated[Length, ReadAs(LengthOf.SHANK)] | None = None
+    value: Annotated[Length, ReadAs(LengthOf.ACTION)] | None = None
 
     @property
     def slid_in(self) -> tuple[Length, ...]:

@@ -23,12 +23,12 @@ from pydantic import (
 from pydantic_core import CoreSchema, core_schema
 
 from shared.record import InKinds
-from shared.units import Length, LengthOf
+from shared.units import Length, LengthOf, ReadAs
 from shared.words import mark, say
 
 _ONE_EACH = mark("one reading holds one measurement; give the others as readings of their own")
 _NOTHING_READ = mark("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
-_LEAF = LengthOf("leaf")
+_LEAF = ReadAs(LengthOf.LEAF)
 
 
 class _LeafOrStack:
@@ -128,7 +128,7 @@ class ClearanceReading(Reading):
     """The clearance over fret 1 as a number: off a dial, a wedge or a lens."""
 
     together = "clearance"
-    clearance: Annotated[Length, LengthOf("clearance")]
+    clearance: Annotated[Length, ReadAs(LengthOf.CLEARANCE)]
 
 
 class HeldGapReading(Reading):
@@ -136,7 +136,7 @@ class HeldGapReading(Reading):
 
     together = "held_at and gap"
     held_at: Annotated[int, Field(ge=2, le=4)]
-    gap: Annotated[Length, LengthOf("gap")]
+    gap: Annotated[Length, ReadAs(LengthOf.GAP)]
 
 
 class CentsReading(Reading):

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any
 
 from pydantic import GetCoreSchemaHandler, ValidationInfo
@@ -173,8 +173,9 @@ class Length(Amount):
     def __get_pydantic_core_schema__(
         cls, _source: Any, _handler: GetCoreSchemaHandler
     ) -> CoreSchema:
-        schema: CoreSchema = LengthOf("").__get_pydantic_core_schema__(_source, _handler)
-        return schema
+        return core_schema.no_info_plain_validator_function(
+            lambda value: _read(value, cls.parse), serialization=_SPELLED
+        )
 
 
 @lru_cache(maxsize=512)
@@ -217,41 +218,72 @@ def _bare_gauge(number: Fraction, text: str) -> Length:
     raise LengthError("", text, ask, what=say("no string is known as {text}", text=tidy))
 
 
+class LengthOf(StrEnum):
+    """What a length is a length of; `assets/plausible.json` says what each can be."""
+
+    LEAF = "leaf"
+    CLEARANCE = "clearance"
+    TALL_CLEARANCE = "tall clearance"
+    GAP = "gap"
+    RELIEF = "relief"
+    SIGNED_RELIEF = "signed relief"
+    ACTION_12 = "action_12"
+    ACTION = "action"
+    SHANK = "shank"
+    SCALE = "scale"
+    GAUGE = "gauge"
+    CORE = "core"
+    FILE = "file"
+    SHIM = "shim"
+    NUT_SHIM = "nut shim"
+    STRETCH = "stretch"
+    NUT_WIDTH = "nut width"
+
+    @property
+    def is_gauge(self) -> bool:
+        """Whether the trade writes it without a unit: 46 for 0.046 in."""
+        return self in (LengthOf.GAUGE, LengthOf.CORE)
+
+    def parse(self, text: str) -> Length:
+        """The length of this that `text` means. LengthError when it means none, or could mean
+        two."""
+        return parse_gauge(text) if self.is_gauge else Length.parse(text)
+
+
 LENGTH_READER = "length reader"
-"""Under this name pydantic's validation context may hold a `LengthReader`; without one a length is
-taken as it is written."""
-LengthReader = Callable[[str, str], Length]
-"""Reads the length that a text means as a named quantity; InputError when it can hardly be one."""
+"""The key of pydantic's validation context under which a `LengthReader` may stand."""
+LengthReader = Callable[[LengthOf, str], Length]
+"""Reads the length that a text means; InputError when it can hardly be one of that."""
 
 
 @dataclass(frozen=True)
-class LengthOf:
-    """Annotation that says which quantity a length is: `Annotated[Length, LengthOf("leaf")]`.
+class ReadAs:
+    """Annotation that says what a length of a model is: `Annotated[Length, ReadAs(LengthOf.LEAF)]`.
 
-    The names are those of `assets/plausible.json`, which says what each can be.
+    Where a `LengthReader` stands in pydantic's validation context it is asked for the length, else
+    the length is taken as it is written.
     """
 
-    name: str
-    parse: Callable[[str], Length] = Length.parse
-    """What a text means where no reader asks back."""
+    meant: LengthOf
 
     def read(self, value: object, info: ValidationInfo) -> Length:
         """The length that `value` is; what is refused goes to pydantic, which knows the field."""
-        if isinstance(value, Length):
-            return value
-        text = value if isinstance(value, str) else repr(value)
-        reader = info.context.get(LENGTH_READER) if info.context and self.name else None
-        try:
-            return reader(self.name, text) if reader else self.parse(text)
-        except InputError as error:
-            raise refused("length", error) from error
+        reader = info.context.get(LENGTH_READER) if info.context else None
+        return _read(value, partial(reader, self.meant) if reader else self.meant.parse)
 
     def __get_pydantic_core_schema__(
         self, _source: Any, _handler: GetCoreSchemaHandler
     ) -> CoreSchema:
-        return core_schema.with_info_plain_validator_function(
-            self.read, serialization=core_schema.plain_serializer_function_ser_schema(_spelled)
-        )
+        return core_schema.with_info_plain_validator_function(self.read, serialization=_SPELLED)
+
+
+def _read(value: object, parse: Callable[[str], Length]) -> Length:
+    if isinstance(value, Length):
+        return value
+    try:
+        return parse(value if isinstance(value, str) else repr(value))
+    except InputError as error:
+        raise refused("length", error) from error
 
 
 def refused(kind: str, error: InputError) -> PydanticCustomError:
@@ -265,6 +297,9 @@ def _spelled(value: object) -> str:
         # tells a union, such as one leaf or two, to try its next member
         raise PydanticSerializationUnexpectedValue(f"{value!r} is no length")
     return str(value)
+
+
+_SPELLED = core_schema.plain_serializer_function_ser_schema(_spelled)
 
 
 def _tidy(text: str) -> str:

@@ -10,11 +10,10 @@ from typing import TypeVar
 from logic.bench.instrument.changes import Changes
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.tables.vocabulary import LengthOf
 from shared.errors import InputError
 from shared.instrument import Attack
 from shared.pitch import Pitch
-from shared.units import Length
+from shared.units import Length, LengthOf
 from shared.words import say
 
 _Value = TypeVar("_Value")

@@ -18,7 +18,6 @@ from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.tables.vocabulary import LengthOf
 from logic.jobfiles.filling import Filling, Tree, child, items
 from logic.jobfiles.json_text import at, read_tree
 from logic.jobfiles.refusals import validated
@@ -27,7 +26,7 @@ from shared.instrument import Instrument, NutType
 from shared.job import Assumed, Job
 from shared.readings import Reading
 from shared.string_names import STRING_READER
-from shared.units import LENGTH_READER, Length
+from shared.units import LENGTH_READER, Length, LengthOf
 from shared.words import mark, say
 
 __all__ = ["kinds", "preset_instrument", "preset_kit", "read_job"]
@@ -69,9 +68,8 @@ def _job_of(tree: Tree, parts: Tree, trade: TradeTables) -> Job:
     return validated(Job, whole, context=lengths | {STRING_READER: partial(_number, instrument)})
 
 
-def _read_length(instrument: Tree, trade: TradeTables, quantity: str, text: str) -> Length:
+def _read_length(instrument: Tree, trade: TradeTables, meant: LengthOf, text: str) -> Length:
     """The length that `text` means on this instrument; LengthError for what can hardly be."""
-    meant = LengthOf(quantity)
     if meant is LengthOf.CLEARANCE and instrument["nut"].get("type") == NutType.TALL_SLIDE:
         meant = LengthOf.TALL_CLEARANCE
     return read_length(meant, text, trade, instrument["kind"])

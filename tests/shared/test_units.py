@@ -15,7 +15,7 @@ from pydantic import BaseModel, ValidationError
 from shared.errors import LengthError
 from shared.instrument import StringSpec
 from shared.readings import Reading
-from shared.units import LENGTH_READER, Length, LengthOf, Unit, parse_bare, parse_gauge
+from shared.units import LENGTH_READER, Length, LengthOf, ReadAs, Unit, parse_bare, parse_gauge
 
 PINT = pint.UnitRegistry()
 IN_PINT = {Unit.MM: "millimeter", Unit.THOU: "thou", Unit.INCH: "inch", Unit.MICRON: "micrometer"}
@@ -233,8 +233,8 @@ def test_a_bare_number_is_told_from_one_with_a_unit() -> None:
 class Measured(BaseModel):
     """One field of each way in which a length says what it is of."""
 
-    leaf: Annotated[Length, LengthOf("leaf")] | None = None
-    gauge: Annotated[Length, LengthOf("gauge", parse_gauge)] | None = None
+    leaf: Annotated[Length, ReadAs(LengthOf.LEAF)] | None = None
+    gauge: Annotated[Length, ReadAs(LengthOf.GAUGE)] | None = None
     plain: Length | None = None
 
 

@@ -11,9 +11,8 @@ from logic.bench.instrument.plausibility import quantities, read_length
 from logic.bench.measuring import kinds
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import EntryPad, ReadingKind
-from logic.bench.tables.vocabulary import LengthOf
 from shared.readings import Reading
-from shared.units import Length, Unit
+from shared.units import Length, LengthOf, Unit
 from shared.words import say
 
 BY_QUESTION = "question "

@@ -12,16 +12,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.tables.vocabulary import LengthOf
 from shared.amounts import WithMetric
 from shared.errors import LengthError
-from shared.units import Length, Unit, parse_bare, parse_gauge
+from shared.units import Length, LengthOf, Unit, parse_bare, parse_gauge
 from shared.words import FigureStyle, chosen_of, say
 
 _SLIP_WEIGHT = 0.5
 """How much less likely each misplaced decimal is than a wrong unit, in natural logarithms."""
 _NEARLY_AS_LIKELY = 1.0
-_GAUGES = (LengthOf.GAUGE, LengthOf.CORE)
 
 
 @dataclass(frozen=True)
@@ -124,10 +122,10 @@ def question_gauge(clearance: Length, gauge: Length, trade: TradeTables) -> OddF
 def read_length(quantity: LengthOf, text: str, trade: TradeTables, kind: str = "") -> Length:
     """The length that `text` means as a `quantity`. LengthError, with what to ask, when it means
     none, lacks its unit, or lies where no such quantity lies."""
-    bare = None if quantity in _GAUGES else parse_bare(text)
+    bare = None if quantity.is_gauge else parse_bare(text)
     if bare is not None:
         raise _unit_missing(bare, text, range_of(quantity, trade, kind))
-    length = (parse_gauge if quantity in _GAUGES else Length.parse)(text)
+    length = quantity.parse(text)
     doubt = question(quantity, length, trade, kind)
     if doubt:
         raise LengthError("", text, doubt.ask, what=doubt.what)

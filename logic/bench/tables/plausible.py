@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from logic.bench.tables.vocabulary import LengthOf
 from shared.table import SourcedRow, Table
-from shared.units import Length
+from shared.units import Length, LengthOf
 
 
 class PlausibleRange(SourcedRow):

@@ -25,28 +25,6 @@ class OpenStringTone(StrEnum):
     UNKNOWN = "unknown"
 
 
-class LengthOf(StrEnum):
-    """What a length can be a length of."""
-
-    LEAF = "leaf"
-    CLEARANCE = "clearance"
-    TALL_CLEARANCE = "tall clearance"
-    GAP = "gap"
-    RELIEF = "relief"
-    SIGNED_RELIEF = "signed relief"
-    ACTION_12 = "action_12"
-    ACTION = "action"
-    SHANK = "shank"
-    SCALE = "scale"
-    GAUGE = "gauge"
-    CORE = "core"
-    FILE = "file"
-    SHIM = "shim"
-    NUT_SHIM = "nut shim"
-    STRETCH = "stretch"
-    NUT_WIDTH = "nut width"
-
-
 class RaiseMethod(StrEnum):
     """A way of setting the height of several slots, or of one that is too low."""
 

@@ -8,10 +8,9 @@ from fractions import Fraction
 
 from logic.bench.instrument.plausibility import Range, range_of
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.tables.vocabulary import LengthOf
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, NutType, Player
-from shared.units import Length, Unit
+from shared.units import Length, LengthOf, Unit
 
 _THOU = Length.parse("0.001 in")
 _STEPS = {Unit.THOU: _THOU, Unit.INCH: _THOU, Unit.MM: Length.parse("0.02 mm")}

@@ -16,9 +16,9 @@ from logic.bench.measuring.kinds.kind import (
     around,
 )
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.tables.vocabulary import LengthOf
 from shared.instrument import Instrument
 from shared.readings import HeldGapReading
+from shared.units import LengthOf
 from shared.words import mark, say
 
 if TYPE_CHECKING:

@@ -12,10 +12,9 @@ from logic.bench.instrument.plausibility import (
     read_length,
 )
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
-from logic.bench.tables.vocabulary import LengthOf
 from logic.testing import TRADE
 from shared.errors import LengthError
-from shared.units import Length, Unit
+from shared.units import Length, LengthOf, Unit
 
 
 @pytest.mark.parametrize(

@@ -21,14 +21,13 @@ from logic.bench.measuring.kinds.kind import EntryPad, Figures, HeightGeometry, 
 from logic.bench.measuring.posterior import posterior
 from logic.bench.tables.reading import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.tables.vocabulary import LengthOf
 from logic.history.exchange.spreadsheet import reading_columns, readings_csv
 from logic.testing import TRADE
 from shared import readings as shared_readings
 from shared.events import Kind
 from shared.instrument import Instrument
 from shared.readings import READING_KINDS, BuzzReading, Contact, LeafReading, Reading, own_fields
-from shared.units import Length
+from shared.units import Length, LengthOf
 from tests.logic.app.apps import fresh_app, walking
 
 

@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 
 from logic.bench.instrument.plausibility import range_of
 from logic.bench.plan.plan import make_plan
-from logic.bench.tables.vocabulary import LengthOf
 from logic.bench.window.own_targets import (
     by_the_table,
     quantity,
@@ -22,7 +21,7 @@ from logic.testing import TRADE
 from shared.instrument import Nut, NutType, Player
 from shared.job import CallKind, Job
 from shared.readings import ClearanceReading
-from shared.units import Length, Unit
+from shared.units import Length, LengthOf, Unit
 
 GUITAR = preset_instrument("electric guitar", TRADE)
 
