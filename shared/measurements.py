@@ -25,7 +25,7 @@ MOST_FRETS = 36
 Fret = Annotated[int, Field(ge=1, le=MOST_FRETS)]
 StringNumber = Annotated[StringKey, Field(ge=1, le=24)]
 _ONE_WAY = mark("give {ways}, one of them")
-_TOGETHER = mark("{fields} go together")
+_TOGETHER = mark("{way} go together")
 _BETWEEN = mark("a string that is held at {low} and {high} is measured between the two")
 _ABOVE = mark("an action lies above the frets")
 
@@ -125,7 +125,7 @@ class ActionMeasurement(TouchedMeasurement):
     def _one_way(self) -> ActionMeasurement:
         _check_one_way({"leaf": self.leaf, "shank": self.shank, "value": self.value})
         if (self.contact is None) != (self.value is not None):
-            raise ValueError(say(_TOGETHER, fields="leaf or shank, contact"))
+            raise ValueError(say(_TOGETHER, way="leaf or shank, contact"))
         if self.value is not None and self.value.exact_mm <= 0:
             raise ValueError(say(_ABOVE))
         return self
@@ -169,4 +169,4 @@ def _check_together(fields: Mapping[str, object], whole_of: str = "") -> None:
     the others may be given without it."""
     given = {name for name, value in fields.items() if value is not None}
     if given and given != set(fields) and (not whole_of or whole_of in given):
-        raise ValueError(say(_TOGETHER, fields=", ".join(fields)))
+        raise ValueError(say(_TOGETHER, way=", ".join(fields)))

@@ -116,7 +116,6 @@ def _by_number(parts: Tree, instrument: Instrument) -> Tree:
         gate: _keyed(answer, instrument, at("checks", gate)) if isinstance(answer, dict) else answer
         for gate, answer in parts["checks"].items()
     }
-    _refuse_measurements(parts["readings"])
     readings = [
         one | {"string": _number_at(f"readings[{n}].string", instrument, one.get("string"))}
         for n, one in enumerate(parts["readings"])
@@ -129,15 +128,6 @@ def _by_number(parts: Tree, instrument: Instrument) -> Tree:
         "checks": checks,
         "readings": readings,
     }
-
-
-def _refuse_measurements(readings: list[Tree]) -> None:
-    """What is measured of the instrument would be taken for a clearance among readings."""
-    for n, one in enumerate(readings):
-        if one.get("quantity") is not None:
-            what = say("a reading is of one string, over fret 1")
-            would_do = say("write what is measured of the instrument under setup.readings")
-            raise JobFileError(f"readings[{n}].quantity", one["quantity"], would_do, what=what)
 
 
 def _refuse_twins(instrument: Instrument) -> None:

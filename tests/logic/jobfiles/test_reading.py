@@ -442,11 +442,3 @@ def test_a_measurement_that_cannot_be_used_is_one_clear_line(
     error = refused({**ELECTRIC, "setup": {"readings": [measurement]}})
     assert error.field == f"setup.readings[0].{field}".rstrip(".")
     assert says in str(error)
-
-
-def test_a_measurement_among_the_readings_of_strings_is_refused() -> None:
-    """An older app would take it for a clearance over fret 1, so it never stands there."""
-    held = {"quantity": "relief", "string": 6, "leaf": "0.010 in", "contact": "light"}
-    error = refused({**ELECTRIC, "readings": [held]})
-    assert error.field == "readings[0].quantity"
-    assert "under setup.readings" in str(error)
