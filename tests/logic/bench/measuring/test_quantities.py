@@ -24,7 +24,7 @@ from logic.bench.measuring.quantities.relief import RELIEF, gap_per_relief
 from logic.bench.measuring.quantities.touch import place, softness
 from logic.bench.tables.trade_tables import TradeTables
 from logic.history.exchange.spreadsheet import readings_csv
-from logic.trade_loader import load_trade_tables
+from logic.testing import TRADE
 from shared import measurements as shared_measurements
 from shared.measurements import (
     MEASUREMENT_KINDS,
@@ -40,8 +40,6 @@ from shared.readings import Contact
 from shared.units import Length
 from tests.logic.history.factory import measured as measured_event
 from tests.logic.history.factory import open_history, opened, reading
-
-TRADE = load_trade_tables()
 
 
 def mm(value: float) -> Length:
