@@ -86,7 +86,7 @@ def test_records_lie_in_the_same_database() -> None:
 
 def test_the_site_that_takes_the_app_away_finds_the_records() -> None:
     """It reads the same folder, database and store, and journal files of the same name."""
-    text = page("tombstone/tombstone.js")
+    text = page("uninstall/uninstall.js")
     assert 'const STORE = "nutwright-history";' in text
     assert "getDirectoryHandle(STORE)" in text
     assert "indexedDB.open(STORE)" in text
@@ -141,7 +141,7 @@ def test_a_tab_asks_with_the_same_text() -> None:
     assert json.loads(said) == {"say": "ask", "who": "t2", "to": ""}
 
 
-@pytest.mark.parametrize("name", ["sw.js", "tombstone/sw.js"])
+@pytest.mark.parametrize("name", ["sw.js", "uninstall/sw.js"])
 def test_copies_of_the_app_are_called_as_ever(name: str) -> None:
     """`nutwright <path> <build>`: a worker tidies up and serves what begins so."""
     assert "const PREFIX = `nutwright ${new URL(scope).pathname} `;" in page(name)
@@ -156,21 +156,22 @@ def test_the_copy_and_the_notes_are_found() -> None:
     assert "match(scope + BUILD)" in text
     assert "JSON.stringify({ to, why })" in text
     assert 'new URL("precache.json", scope)' in text
-    shell = page("shell.js")
+    shell = page("kept_copy.js")
     assert "caches.open(`nutwright ${here.pathname} notes`)" in shell
     assert 'new URL("engine", here)' in shell
     assert 'register("sw.js"' in shell
-    tombstone = page("tombstone/tombstone.js")
-    assert "startsWith(`nutwright ${here.pathname} `)" in tombstone
+    uninstall = page("uninstall/uninstall.js")
+    assert "startsWith(`nutwright ${here.pathname} `)" in uninstall
 
 
 def test_page_and_worker_of_two_builds_understand_each_other() -> None:
     """What a page asks the worker that serves it, and the fields of the answers."""
-    worker, shell = page("sw.js"), page("shell.js")
+    worker, shell = page("sw.js"), page("shell.js") + page("kept_copy.js")
     for say in ("booted", "copies", "back", "again", "mend"):
         assert re.search(rf"^  {say}: ", worker, re.MULTILINE), say
         assert f'say: "{say}"' in shell, say
-    assert 'if (say === "apply") self.skipWaiting();' in worker
+    assert 'if (asked === "apply") self.skipWaiting();' in worker
+    assert "const { say: asked, ...facts } = event.data || {};" in worker
     assert 'postMessage({ say: "apply" })' in shell
     assert "({ build: BUILD, earlier: await earlierCopy(), gaveWay: await gaveWay() })" in worker
     assert 'announce({ say: "refused", why:' in worker
@@ -196,12 +197,12 @@ def test_marks_beside_the_records_are_found() -> None:
     assert "localStorage.getItem(`nutwright.${key}`)" in page("python.js")
     assert "const name = `nutwright.${key}`;" in page("bench_io.js")
     assert 'localStorage.setItem("nutwright.language", code)' in page("bench_io.js")
-    assert "localStorage.getItem(`nutwright.${key}`)" in page("tombstone/tombstone.js")
+    assert "localStorage.getItem(`nutwright.${key}`)" in page("uninstall/uninstall.js")
     assert 'const WENT_BACK = "nutwright.went-back";' in page("shell.js")
     assert 'const AT_HOME = "nutwright.at-home";' in page("shell.js")
     assert 'sessionStorage.getItem("nutwright.at-home")' in page("python.js")
     for key in ("porch", "records", "language"):
-        assert f'bench.mark("{key}")' in page("python.js") + page("shell.js")
+        assert f'bench.stored("{key}")' in page("python.js") + page("shell.js")
 
 
 def test_the_first_screen_as_kept_is_read_again() -> None:
@@ -226,7 +227,7 @@ def test_shortcuts_lead_to_the_same_addresses() -> None:
 def test_files_that_the_picker_takes_and_hands_out() -> None:
     """History files end in these, and are handed out under this name."""
     assert set(ACCEPTED.split(",")) >= {".txt", ".nutwright", "text/plain"}
-    assert "`nutwright-history-${day}-" in page("tombstone/tombstone.js")
+    assert "`nutwright-history-${day}-" in page("uninstall/uninstall.js")
 
 
 def test_the_page_knows_the_first_screen_by_its_mark() -> None:

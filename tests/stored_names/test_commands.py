@@ -11,8 +11,10 @@ import pytest
 
 from logic.cli import COMMANDS
 from logic.cli.history import folder_of
+from logic.cli.job_input import unit_of
 from mobile.publish.commands import main as publish
 from shared.bootstrap import ROOT
+from shared.units import Unit
 from tests.logic.test_command_line import run_main
 
 WHAT_IF = {"--attack", "--tune", "--gauge", "--target", "--relief", "--budget"}
@@ -125,7 +127,7 @@ def test_what_is_not_said_stays_what_it_was() -> None:
     assert (hub.host, hub.port, hub.store) == ("127.0.0.1", 8443, None)
     simulate = parser_of("simulate").parse_args([])
     assert (simulate.slots, simulate.seed) == (10_000, 1)
-    assert parser_of("plan").parse_args(["-"]).unit == "thou"
+    assert unit_of(parser_of("plan").parse_args(["-"])) is Unit.THOU
     assert parser_of("checks").parse_args([]).kind == "electric guitar"
     assert parser_of("sync").parse_args([]).do == "meet"
 
