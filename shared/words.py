@@ -15,15 +15,11 @@ is remembered for one `Speech` (`current()`).
 
 from __future__ import annotations
 
-import re
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Protocol
-
-_POINT = re.compile(r"(?:(?<=[\s\d(–])|^)\.(?=\d)", re.MULTILINE)
-"""The decimal point of a figure, also of one that drops its nought."""
 
 
 class Catalogue(Protocol):
@@ -199,9 +195,9 @@ def decimal_mark() -> str:
     return say_as("decimal mark", ".")
 
 
-def figures(text: str, decimal: str = "") -> str:
-    """`text` with `decimal`, else the language's own mark, in its figures."""
-    return _POINT.sub(decimal or decimal_mark(), text)
+def with_mark(number: str) -> str:
+    """A number that is written already, or a value of a file, with the decimal mark."""
+    return number.replace(".", _speech.style.decimal_mark)
 
 
 def mark(message: str) -> str:

@@ -19,7 +19,7 @@ from shared.amounts import LaidOff
 from shared.errors import LengthError
 from shared.job import Assumed
 from shared.units import WORKED_PLACES, Length, Unit
-from shared.words import say
+from shared.words import say, with_mark
 
 _SPACINGS = {spacing.value.replace(" ", "-"): spacing for spacing in Spacing}
 _PAPERS = {paper.value.lower(): paper for paper in Paper}
@@ -137,7 +137,7 @@ def _table(layout: NutLayout, assumed: tuple[Assumed, ...], unit: Unit) -> str:
     if layout.slant_deg:
         lines.append(fan_sentence(layout))
     for each in assumed:
-        value = f"{each.field} {each.value}"
+        value = f"{each.field} {with_mark(each.value)}"
         lines.append(say("Assumed: {value} ({why})", value=value, why=each.why))
     last = say("Cut every slot shallow, then fit it by reading the string.")
     return "\n".join([*lines, last])

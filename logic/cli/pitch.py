@@ -15,7 +15,7 @@ from logic.cli.what_if_flags import add_what_if, changes_of
 from logic.trade_loader import load_trade_tables
 from shared.instrument import Instrument
 from shared.units import FINE_PLACES, Length, Unit
-from shared.words import mark, say
+from shared.words import mark, numeral, say, with_mark
 
 _TITLES = (mark("saddle at the scale length"), mark("saddle set at fret 12"))
 _EXPLAINED = (
@@ -82,9 +82,10 @@ def as_table(pitches: tuple[StringPitch, ...], instrument: Instrument, unit: Uni
 
 
 def _row(one: StringPitch, instrument: Instrument, unit: Unit) -> str:
-    clearance = Length.of(one.clearance_mm).number(unit, places=FINE_PLACES[unit])
+    clearance = with_mark(Length.of(one.clearance_mm).number(unit, places=FINE_PLACES[unit]))
     read = clearance + (" " if one.measured else "*")
     both = (one.cents, one.cents_saddle_set)
-    cents = "".join(f"{round(by_fret[fret], 1) + 0.0:>6.1f}" for by_fret in both for fret in FRETS)
+    cents = "".join(numeral(round(by[fret], 1) + 0.0, ">6.1f") for by in both for fret in FRETS)
+    tension = numeral(one.wire.tension_n, ">7.1f")
     name, pitch = instrument.name_of(one.string), str(instrument.spec(one.string).pitch)
-    return f"{name:<10}{pitch:<6}{read:>7}{one.wire.tension_n:>7.1f}{one.wire.kappa:>6.0f}{cents}"
+    return f"{name:<10}{pitch:<6}{read:>7}{tension}{one.wire.kappa:>6.0f}{cents}"

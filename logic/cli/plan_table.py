@@ -10,12 +10,11 @@ from logic.bench.checks.answered import taken_as_right
 from logic.bench.checks.reasons import check_said, reason_said
 from shared.instrument import Attack, Instrument, Player
 from shared.job import Assumed, Gate, GateState, NutAdvice, Plan, RaiseOption, StringCall
-from shared.units import Length, Unit
-from shared.words import mark, say, say_as, say_many
+from shared.units import FINE_PLACES, Length, Unit
+from shared.words import mark, say, say_as, say_many, with_mark
 
 WIDTH = 100
-_PLACES = {Unit.THOU: 1, Unit.MM: 2, Unit.INCH: 4, Unit.MICRON: 0}
-_FILE_PLACES = {Unit.THOU: 0, Unit.MM: 2, Unit.INCH: 3, Unit.MICRON: 0}
+_FILE_PLACES = {unit: unit.places for unit in Unit}
 _HEADINGS = (
     *(mark("string"), mark("pitch"), mark("gauge"), mark("clearance (95 %)"), mark("window")),
     *(mark("target"), mark("call"), mark("slot"), mark("file"), mark("sure")),
@@ -61,14 +60,14 @@ def _cautions(plan: Plan) -> list[str]:
     return [line for line in plan.cautions if line != nobody and line not in failed]
 
 
-def number(mm: float, unit: Unit, places: dict[Unit, int] = _PLACES) -> str:
+def number(mm: float, unit: Unit, places: dict[Unit, int] = FINE_PLACES) -> str:
     """`mm` in `unit`, without the unit's name; inches drop the nought, as a bench writes them."""
-    shown = Length.of(mm).show(unit, places=places[unit]).split()[0]
-    return shown.replace("0.", ".", 1) if unit is Unit.INCH and shown.startswith("0.") else shown
+    shown = with_mark(Length.of(mm).number(unit, places=places[unit]))
+    return shown.removeprefix("0") if unit is Unit.INCH else shown
 
 
 def _title(instrument: Instrument, player: Player, unit: Unit) -> str:
-    scale = say("scale {length}", length=str(instrument.scale))
+    scale = say("scale {length}", length=with_mark(str(instrument.scale)))
     attack = say(_ATTACKS[player.attack])
     about = " · ".join((say(instrument.kind), scale, attack, say(_LENGTHS[unit])))
     label = " ".join(instrument.label.split())
@@ -237,7 +236,7 @@ def _assumed(assumed: Iterable[Assumed]) -> list[str]:
     """Everything taken from one place in one line."""
     by_why = sorted(assumed, key=lambda one: one.why)  # stable, so the order within stays
     return [
-        f"{why}: " + "; ".join(f"{one.field} = {one.value}" for one in group)
+        f"{why}: " + "; ".join(f"{one.field} = {with_mark(one.value)}" for one in group)
         for why, group in groupby(by_why, key=lambda one: one.why)
     ]
 

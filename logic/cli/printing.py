@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import argparse
 
-from shared.words import FigureStyle, decimal_mark, figures
+from shared.words import FigureStyle, decimal_mark
 
 USUAL_UNIT = "thou"
 """The unit of what is printed for people where none is asked for."""
 
 
 def show(*lines: str, sep: str = "\n", end: str = "\n") -> None:
-    """Prints `lines`, figures with the language's decimal mark."""
-    print(figures(sep.join(lines)), end=end)
+    """Prints `lines`."""
+    print(*lines, sep=sep, end=end)
 
 
 def figure_style_of(options: argparse.Namespace) -> FigureStyle:

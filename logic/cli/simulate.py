@@ -12,7 +12,7 @@ from logic.cli.job_input import add_json
 from logic.cli.printing import show
 from logic.trade_loader import load_trade_tables
 from shared.errors import InputError
-from shared.words import say, say_as
+from shared.words import numeral, say, say_as
 
 MOST_SLOTS = 1_000_000
 
@@ -89,7 +89,8 @@ def _head() -> str:
 def _line(score: Score) -> str:
     pair = say_as("pair", score.pair)
     return (
-        f"{say(score.habit):<34}{pair:<9}{score.touches:>8.2f}{score.passes:>8.2f}"
-        f"{score.overshoots_per_1000:>17.1f}{score.left_high_per_1000:>16.0f}"
-        f"{score.ended_over_target_mm:>15.3f}"
+        f"{say(score.habit):<34}{pair:<9}"
+        f"{numeral(score.touches, '>8.2f')}{numeral(score.passes, '>8.2f')}"
+        f"{numeral(score.overshoots_per_1000, '>17.1f')}{score.left_high_per_1000:>16.0f}"
+        f"{numeral(score.ended_over_target_mm, '>15.3f')}"
     )

@@ -4,12 +4,11 @@ a table of figures, and a check bar to measure before anything is marked."""
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from logic.bench.raising.nut_layout import NutLayout, SlotPlace
 from logic.drawing.page import Anchor, PageElement, Paper, PaperPage, TextRun, Trace, arc, box, line
 from shared.units import Length, Unit
-from shared.words import figures, mark, say
+from shared.words import mark, say, with_mark
 
 _LEFT, _TOP = 20.0, 20.0
 _STRIP_HIGH = 8.0
@@ -38,12 +37,7 @@ def nut_page(
     elements.append(
         TextRun((_LEFT, height - 12), say("{paper} · print at actual size, 100 %", paper=paper), 8)
     )
-    return PaperPage(width, height, tuple(map(_with_figures, elements)), title)
-
-
-def _with_figures(element: PageElement) -> PageElement:
-    """The element with the numbers in its text written as the language writes them."""
-    return replace(element, text=figures(element.text)) if isinstance(element, TextRun) else element
+    return PaperPage(width, height, tuple(elements), title)
 
 
 def check_bar(at: tuple[float, float], length_mm: float) -> list[PageElement]:
@@ -182,7 +176,7 @@ def _figures(layout: NutLayout, at: tuple[float, float], unit: Unit) -> list[Pag
 def length_text(mm: float, unit: Unit) -> str:
     """A length in the chosen unit, to bench precision."""
     places = 3 if unit is Unit.INCH else 1 if unit is Unit.THOU else 2
-    return Length.of(mm).show(unit, places=places)
+    return with_mark(Length.of(mm).show(unit, places=places))
 
 
 def unit_across(unit: Unit) -> Unit:

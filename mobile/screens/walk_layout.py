@@ -116,7 +116,7 @@ class WalkLayout:
 
 def walk_layout(theme: Theme) -> WalkLayout:
     """The measures for this screen in the language spoken, the same for every string and leaf."""
-    return _room_of(theme, longest_words(current()))
+    return _room_of(theme, longest_words(current().catalogue))
 
 
 @lru_cache(maxsize=8)

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.handover import HandOver, LearnedRate, StringWork
 from logic.bench.visits.proof import Proven
 from shared.job import GateState, Interval
-from shared.units import Length, Unit
-from shared.words import figures, mark, say, say_as, say_many
-
-_PLACES = {Unit.THOU: 1, Unit.INCH: 4, Unit.MM: 2, Unit.MICRON: 0}
+from shared.units import FINE_PLACES, Length, Unit
+from shared.words import mark, say, say_as, say_many, with_mark
 
 
 @dataclass(frozen=True)
@@ -23,21 +21,19 @@ class Numbers:
 
     def bare(self, mm: float) -> str:
         """The number alone."""
-        return self._shown(mm, _PLACES[self.unit])
+        return self._shown(mm, FINE_PLACES[self.unit])
 
     def fine(self, interval: Interval) -> str:
         """An estimate and its range to one place more, with the unit."""
-        places = _PLACES[self.unit] + 1
+        places = FINE_PLACES[self.unit] + 1
         low, middle, high = (
             self._shown(mm, places) for mm in (interval.low, interval.estimate, interval.high)
         )
         return say("{middle} ({low} to {high})", middle=f"{middle} {self.unit}", low=low, high=high)
 
     def _shown(self, mm: float, places: int) -> str:
-        shown = Length.of(round(mm, 6)).show(
-            self.unit, places=places, decimal_mark=self.decimal_mark
-        )
-        return shown.split()[0]
+        length = Length.of(round(mm, 6))
+        return length.number(self.unit, places=places, decimal_mark=self.decimal_mark)
 
     def mm(self, mm: float) -> str:
         """The number with its unit."""
@@ -93,7 +89,7 @@ def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         Section(say("Next check"), lines=(say(words.next_check),)),
     )
     foot = words.guidance
-    return _sheet(_OWNER_TITLE, work, sections, foot, numbers.decimal_mark)
+    return _sheet(_OWNER_TITLE, work, sections, foot)
 
 
 def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
@@ -103,7 +99,7 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     if work.minutes is not None:
         facts.append(say("Time: {time}", time=_duration(work.minutes)))
     skipped = tuple(g.ask for g in work.plan.gates if g.state is GateState.SKIPPED)
-    assumed = tuple(f"{a.field}: {a.value} ({a.why})" for a in work.plan.assumed)
+    assumed = tuple(f"{a.field}: {with_mark(a.value)} ({a.why})" for a in work.plan.assumed)
     sections = (
         Section(say("The job"), lines=tuple(facts)),
         Section(say("Slots, {unit}", unit=numbers.unit), rows=_before_after(work, numbers)),
@@ -115,7 +111,7 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         Section(say("Cautions"), lines=work.plan.cautions),
     )
     foot = trade.handover.guidance
-    return _sheet(_BENCH_TITLE, work, sections, foot, numbers.decimal_mark)
+    return _sheet(_BENCH_TITLE, work, sections, foot)
 
 
 _OWNER_TITLE, _BENCH_TITLE = (
@@ -150,21 +146,12 @@ def _text_rows(rows: tuple[tuple[str, ...], ...]) -> list[str]:
     return [" · ".join(head), *(" · ".join(row) for row in body)]
 
 
-def _with_decimal_mark(section: Section, decimal_mark: str) -> Section:
-    """With the bench's decimal mark in the sentences as well."""
-    return replace(section, lines=tuple(figures(each, decimal_mark) for each in section.lines))
-
-
-def _sheet(
-    kind: str, work: HandOver, sections: tuple[Section, ...], foot: str, decimal_mark: str
-) -> Sheet:
+def _sheet(kind: str, work: HandOver, sections: tuple[Section, ...], foot: str) -> Sheet:
     instrument = work.job.instrument
     title = say(kind, instrument=instrument.label or say(instrument.kind))
     kind_too = say(instrument.kind) if instrument.label else ""
     parts = (work.bench, work.technician, work.date, kind_too)
-    kept = tuple(
-        _with_decimal_mark(each, decimal_mark) for each in sections if each.rows or each.lines
-    )
+    kept = tuple(each for each in sections if each.rows or each.lines)
     return Sheet(title, " · ".join(part for part in parts if part), kept, say(foot))
 
 
