@@ -173,7 +173,7 @@ def test_page_and_worker_of_two_builds_understand_each_other() -> None:
     assert 'if (asked === "apply") self.skipWaiting();' in worker
     assert "const { say: asked, ...facts } = event.data || {};" in worker
     assert 'postMessage({ say: "apply" })' in shell
-    assert "({ build: BUILD, earlier: await earlierCopy(), gaveWay: await gaveWay() })" in worker
+    assert "({ build: BUILD, earlier: await earlierCopy(), gaveWay: await rolledBack() })" in worker
     assert 'announce({ say: "refused", why:' in worker
     assert 'message.say !== "refused"' in shell
     assert "booted: async ({ build })" in worker
