@@ -1,13 +1,15 @@
-"""A browser that cannot start is said once, in one line, before the tests."""
+"""A browser that cannot start is said once, in one line, before the tests; a failure is told."""
 
 from __future__ import annotations
 
+import gc
 import sys
 
 import pytest
 from playwright.sync_api import Error
 
 from tests import browser_check
+from tests.browser.conftest import pytest_runtest_makereport
 
 LACKING = """BrowserType.launch: Failed to launch the browser
 Call log:
@@ -54,3 +56,12 @@ def test_a_driver_that_does_not_start_is_said_in_one_line(monkeypatch: pytest.Mo
         "The driver of the tests' browser does not start: "
         "node: error while loading shared libraries: libatomic.so.1"
     )
+
+
+def test_a_failure_is_told_with_the_collector_at_rest() -> None:
+    """While the report is made nothing is collected; afterwards, whatever came of it, it is."""
+    telling = pytest_runtest_makereport()
+    next(telling)
+    assert not gc.isenabled()
+    telling.close()
+    assert gc.isenabled()
