@@ -1,1 +1,1 @@
-"""The vocabulary every room speaks. Imports nothing of ours from outside this package."""
+"""The vocabulary that every package speaks. Imports nothing of ours from outside this package."""

@@ -21,6 +21,9 @@ _IN_ORDER = (
     mark("{course} fourth"),
 )
 
+MOST_BUDGET_CENTS = 50.0
+"""How sharp a player may accept fret 1: half a semitone, beyond which it is another note."""
+
 
 class Make(StrEnum):
     """What a string is made of."""
@@ -145,4 +148,4 @@ class Player(Record):
     targets: dict[StringKey, Annotated[Length, ReadAs(LengthOf.CLEARANCE)]] = Field(
         default_factory=dict
     )
-    budget_cents: Annotated[float, Field(gt=0, le=50)] | None = None
+    budget_cents: Annotated[float, Field(gt=0, le=MOST_BUDGET_CENTS)] | None = None

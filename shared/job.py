@@ -47,10 +47,10 @@ class Setup(Record):
     readings: tuple[Measurement, ...] = ()
 
 
-type_of_answer = bool | str | float
+AnswerToCheck = bool | str | float
 """What a check can be answered with: yes/no words, a number, or a length as written."""
 
-Checks = dict[str, type_of_answer | dict[str, type_of_answer]]
+Checks = dict[str, AnswerToCheck | dict[str, AnswerToCheck]]
 """Answers to the gates, by gate; where a gate is asked string by string, by string number."""
 
 

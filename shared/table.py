@@ -6,10 +6,11 @@ source stays in the file, where a person looks it up. "Common practice, no sourc
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, ConfigDict, StringConstraints, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints, model_validator
 from pydantic_core import PydanticCustomError
 
 Source = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1)]
@@ -88,3 +89,23 @@ def _value(name: str, figure: Any) -> Any:
 
 def _refused(name: str, why: str) -> PydanticCustomError:
     return PydanticCustomError("figure", "{why}", {"why": why, "entry": name})
+
+
+def once(listed: Callable[[Any], Iterable[str]], what: str) -> AfterValidator:
+    """Refuses rows of which two list the same name: `listed` gives the names of a row."""
+
+    def check(rows: Sequence[Any]) -> Sequence[Any]:
+        seen: set[str] = set()
+        for name in (name for row in rows for name in listed(row)):
+            if name in seen:
+                raise PydanticCustomError("twice", f"{what} {{name}} stands twice", {"name": name})
+            seen.add(name)
+        return rows
+
+    return AfterValidator(check)
+
+
+EACH_KIND_ONCE = once(lambda row: row.kinds, "the kind")
+"""For rows of which each kind of instrument finds one."""
+EACH_ID_ONCE = once(lambda row: (row.id,), "the id")
+"""For rows that are found by their id."""

@@ -7,7 +7,8 @@ from __future__ import annotations
 import argparse
 import json
 
-from logic.bench.plan.pitch_check import FRETS, StringPitch, string_pitches
+from logic.bench.measuring.kinds.cents import FRETS
+from logic.bench.plan.pitch_check import StringPitch, string_pitches
 from logic.bench.what_if.what_if import what_if
 from logic.cli.job_input import add_job, add_json, add_unit, job_of, unit_of
 from logic.cli.printing import show

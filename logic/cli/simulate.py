@@ -43,7 +43,7 @@ def run(options: argparse.Namespace) -> int:
     trade = load_trade_tables()
     worlds = {"as set up": trade.simulation}
     if options.strained:
-        worlds |= stressed(worlds["as set up"])
+        worlds |= stressed(worlds["as set up"], trade.reading.leaf_tolerance_mm)
     played = {
         name: simulate(world, trade, options.slots, options.seed, pairs)
         for name, world in worlds.items()

@@ -100,4 +100,8 @@ class MaterialTable(Table):
 
     music_wire: MusicWire
     core_share: CoreShares
+    weighed_sd_rel: Figure[float]
+    """Of a weight per metre that was measured."""
+    stretched_sd_rel: Figure[float]
+    """Of a stretch for a whole tone that was measured."""
     makes: dict[str, StringMake]

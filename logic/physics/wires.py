@@ -6,7 +6,7 @@ Every figure comes from the table of materials (`assets/materials.json`), with i
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from logic.physics.strings import (
@@ -72,7 +72,8 @@ def wire(packet: Packet, materials: MaterialTable) -> Wire:
     make = materials.makes[packet.make]
     body = _body(packet, make, materials)
     if packet.measured_kg_per_m is not None:
-        body = _Body(packet.measured_kg_per_m, 0.01, body.core_mm, body.bends_mm, body.breaking_mpa)
+        weighed = packet.measured_kg_per_m
+        body = replace(body, kg_per_m=weighed, weight_sd_rel=materials.weighed_sd_rel)
     pull = tension_n(body.kg_per_m, packet.scale_mm, packet.hz)
     stiff, stiff_sd = _kappa(packet, make, materials, body, pull)
     return Wire(
@@ -117,7 +118,7 @@ def _kappa(
     """κ and its sd: by the user's own stretch, by the published R, or by modulus."""
     if packet.whole_tone_stretch_mm is not None:
         r = r_from_stretch(packet.scale_mm, packet.whole_tone_stretch_mm, WHOLE_TONE_CENTS)
-        return kappa_from_r(r), 0.1 * kappa_from_r(r)
+        return kappa_from_r(r), materials.stretched_sd_rel * kappa_from_r(r)
     if make.form == "by stretch":
         return kappa_from_r(make.r), 2.0 * make.r_sd
     area = area_mm2(body.core_mm)

@@ -10,6 +10,7 @@ from pathlib import Path, PurePosixPath
 
 import flet_web  # type: ignore[import-untyped]
 
+from logic.trade_loader import check_trade_tables
 from mobile.publish import patch
 from mobile.publish.compiled import compiled
 from mobile.publish.font_metrics import METRICS, font_metrics
@@ -47,6 +48,7 @@ NUTWRIGHT = PublishedApp(
     name="Nutwright",
     description=mark("Measures a nut string by string and says what to do with each slot."),
     start_screen=("assets/languages/", METRICS),
+    check=check_trade_tables,
 )
 
 PICTURED = {
@@ -73,9 +75,11 @@ def build(app: PublishedApp, out: Path, *, base: str = "./", hubs: tuple[str, ..
     """Write the whole site of `app` into folder `out` and return its build id.
 
     `base` is the path the site will live under; the default works under any. `hubs` are the
-    other origins the page may talk to. `out` must be new, empty or an earlier site.
+    other origins the page may talk to. `out` must be new, empty or an earlier site. BuildError,
+    and nothing written, where a trade table is not as it must be.
     """
     check_base(base)
+    app.check()
     files = site_files(app, base, hubs)
     files, build = _with_worker(files)
     files |= on_the_host_only(app)

@@ -48,7 +48,8 @@ class PublishedApp:
 
     `name` and `description` are what the device shows for it; `wheels` are the packages it
     needs, all of the list when left empty. `start_screen` are the beginnings of the
-    paths that the start screen may need besides what importing `module` imports.
+    paths that the start screen may need besides what importing `module` imports. `check` raises
+    BuildError where its data must not be published.
     """
 
     root: Path
@@ -58,6 +59,7 @@ class PublishedApp:
     description: str
     wheels: tuple[str, ...] = ()
     start_screen: tuple[str, ...] = ()
+    check: Callable[[], None] = lambda: None
 
 
 def app_files(app: PublishedApp) -> dict[str, bytes]:

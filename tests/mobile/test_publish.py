@@ -8,6 +8,7 @@ import re
 import socket
 import zipfile
 from dataclasses import replace
+from functools import partial
 from io import BytesIO
 from pathlib import Path
 
@@ -16,6 +17,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from logic.trade_loader import check_trade_tables
 from mobile.publish import compiled as compiling
 from mobile.publish import patch
 from mobile.publish.build import AT_START, NUTWRIGHT, build, content_policy, site_files
@@ -219,6 +221,18 @@ def test_a_moved_client_fails_the_build(change: object, name: str) -> None:
     if name.endswith("js"):
         with pytest.raises(BuildError):
             change(source + source)
+
+
+def test_a_broken_trade_table_fails_the_build(tmp_path: Path) -> None:
+    """The site is not begun while a table is not as it must be, and the tables are what is asked
+    about."""
+    assert NUTWRIGHT.check is check_trade_tables
+    broken = partial(check_trade_tables, tmp_path / "assets")
+    (tmp_path / "assets").mkdir()
+    (tmp_path / "assets" / "attack.json").write_text('{"about": "x",\n "famlies": []}', "utf-8")
+    with pytest.raises(BuildError, match=r"assets/attack\.json, line 2: .*famlies"):
+        build(replace(NUTWRIGHT, check=broken), tmp_path / "site")
+    assert not (tmp_path / "site").exists()
 
 
 @pytest.mark.parametrize("place", patch.REFUSALS, ids=lambda place: place[0])

@@ -232,7 +232,7 @@ def _practice_row(
         f"{usual.usual_mm / THOU:.0f}",
         f"{stopped / THOU + 2:.0f} to {stopped / THOU + 4:.0f}",
         f"{(usual.usual_mm + usual.above_mm) / THOU:.0f}",
-        f"{edges.high.clearance_mm / THOU:.0f} ({edges.budget_cents:.0f} cents)",
+        f"{edges.high.clearance_mm / THOU:.0f} ({edges.allowed_cents:.0f} cents)",
         f"{on_neck.cents(usual.usual_mm, 1):.1f}",
     )
 

@@ -168,7 +168,9 @@ def step_pitch(session: Session, command: commands.StepPitch) -> None:
 
 def step_gauge(session: Session, command: commands.StepGauge) -> None:
     """Thicker or thinner."""
-    _change(session, gauge_moved(session.instrument, session.place.string, command.thou))
+    _change(
+        session, gauge_moved(session.instrument, session.place.string, command.thou, session.trade)
+    )
 
 
 def set_make(session: Session, command: commands.SetMake) -> None:

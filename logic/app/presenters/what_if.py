@@ -10,7 +10,7 @@ from logic.app.wording.wording import Wording
 from logic.bench.instrument.changes import Changes
 from logic.bench.plan.walk import walk_order
 from logic.bench.what_if.dial import Dial
-from logic.bench.what_if.dials import turned_budget_cents
+from logic.bench.what_if.dials import accepted_cents
 from logic.bench.what_if.what_if import what_if
 from shared.job import Job, StringCall
 from shared.units import Length
@@ -62,7 +62,7 @@ def _dials(
     relief = job.instrument.relief
     budget = changes.budget_cents or work.job.player.budget_cents
     shown = wording.length(relief) if relief is not None else say("not measured")
-    most = f"{turned_budget_cents(job, work.trade):.0f}"
+    most = f"{accepted_cents(job, work.trade):.0f}"
     cents = say("{count} cents", count=most) if budget else say("up to {count} cents", count=most)
     attack, target = say(ATTACK_WORDS[job.player.attack]), _target(then, string, wording)
     return (

@@ -47,4 +47,5 @@ def standing_of(case: RuleContext, string: int) -> ClearanceRange | None:
 def ear_of(case: RuleContext) -> PitchReadings:
     """How finely cents are told apart here."""
     share = case.trade.reading.cents_model_share
-    return PitchReadings(case.book.limits.heard_cents, case.book.limits.even_cents, share)
+    limits = case.book.limits
+    return PitchReadings(limits.heard_cents, limits.even_cents, share, limits.nut_speaks_to_fret)

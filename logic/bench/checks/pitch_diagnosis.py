@@ -21,8 +21,6 @@ from shared.words import mark, say
 
 Expected = Callable[[float, int], float]
 """Cents that a clearance (mm) explains at a fret."""
-LOW_FRETS = 4
-"""Up to here the nut speaks louder than the saddle."""
 
 
 class Cause(StrEnum):
@@ -65,7 +63,7 @@ class ClearanceRange:
 
 @dataclass(frozen=True)
 class PitchReadings:
-    """How finely cents are told apart."""
+    """How finely cents are told apart, and where they speak of the nut."""
 
     heard: float
     """Below this nobody minds and no model knows better."""
@@ -73,6 +71,8 @@ class PitchReadings:
     """What a tuner repeats to."""
     share: float
     """How far string data and finger may be off, as a share of what height explains."""
+    nut_speaks_to_fret: int
+    """Further up the saddle speaks louder."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +94,7 @@ def diagnose_pitch(
     ear: PitchReadings,
 ) -> PitchDiagnosis:
     """What `cents` by fret point at, as far as they can tell."""
-    low_notes = [value for fret, value in cents.items() if fret <= LOW_FRETS]
+    low_notes = [value for fret, value in cents.items() if fret <= ear.nut_speaks_to_fret]
     if low_notes and max(low_notes) < -ear.heard:
         return _flat(cents, scale_mm)
     if standing is None:
@@ -149,7 +149,7 @@ def _beyond_height(
     if standing.high or standing.low:
         return PitchDiagnosis(Cause.BOTH, found, to_fret_1, error)
     if len(beyond) < 2:
-        return _one_fret(beyond, found)
+        return _one_fret(beyond, found, ear)
     if abs(rest) > ear.even or abs(place) <= ear.heard:
         other = say("Try another string, then look at the saddle.")
         return PitchDiagnosis(Cause.STRING, found, other)
@@ -162,8 +162,8 @@ _TOO_FAR = mark("The rest fits a nut about {off} too far from fret 1.")
 _TOO_NEAR = mark("The rest fits a nut about {off} too near fret 1.")
 
 
-def _one_fret(beyond: dict[int, float], found: str) -> PitchDiagnosis:
-    if min(beyond) > LOW_FRETS:
+def _one_fret(beyond: dict[int, float], found: str, ear: PitchReadings) -> PitchDiagnosis:
+    if min(beyond) > ear.nut_speaks_to_fret:
         saddle = say("Look at the saddle's place and the string.")
         return PitchDiagnosis(Cause.STRING, found, saddle)
     ask_for = say(

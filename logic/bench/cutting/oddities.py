@@ -12,7 +12,7 @@ from enum import StrEnum
 from itertools import accumulate
 from typing import TYPE_CHECKING
 
-from logic.bench.measuring.grid import Curve
+from logic.bench.measuring.grid import CLEARANCE, Curve
 from shared.words import mark
 
 if TYPE_CHECKING:
@@ -42,9 +42,6 @@ ODDITY_QUESTIONS = {
     ),
 }
 
-_HIGHER_CELLS = 80
-"""How far above the height before the cut a mistaken reading is looked for, in grid steps."""
-
 
 def odd_explanations(before: Curve, table: CuttingTable) -> tuple[tuple[Oddity, Curve], ...]:
     """Where the string would stand if the pass took nothing, took any depth, or it reads higher;
@@ -52,7 +49,10 @@ def odd_explanations(before: Curve, table: CuttingTable) -> tuple[tuple[Oddity, 
     return (
         (Oddity.NOTHING, _scaled(before, table.nothing_removed_probability)),
         (Oddity.FAR_TOO_MUCH, _scaled(_deeper(before), table.far_too_much_probability)),
-        (Oddity.HIGHER, _scaled(_higher(before), table.reads_higher_probability)),
+        (
+            Oddity.HIGHER,
+            _scaled(_higher(before, table.reads_higher_up_to_mm), table.reads_higher_probability),
+        ),
     )
 
 
@@ -62,14 +62,12 @@ def _deeper(before: Curve) -> Iterable[float]:
     return list(accumulate(reversed(share)))[::-1]
 
 
-def _higher(before: Curve) -> Iterable[float]:
-    """Every height up to `_HIGHER_CELLS` above where it stood, all equally likely."""
-    reach = list(accumulate([*before, *(0.0,) * _HIGHER_CELLS]))
+def _higher(before: Curve, up_to_mm: float) -> Iterable[float]:
+    """Every height up to `up_to_mm` above where it stood, all equally likely."""
+    cells = round(up_to_mm / CLEARANCE.step)
+    reach = list(accumulate([*before, *(0.0,) * cells]))
     return [
-        (reach[i - 1] - (reach[i - 1 - _HIGHER_CELLS] if i > _HIGHER_CELLS else 0.0))
-        / _HIGHER_CELLS
-        if i
-        else 0.0
+        (reach[i - 1] - (reach[i - 1 - cells] if i > cells else 0.0)) / cells if i else 0.0
         for i in range(len(before))
     ]
 

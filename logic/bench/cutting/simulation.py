@@ -27,7 +27,6 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow
 from shared.job import Pass
 from shared.readings import Contact, LeafReading
-from shared.units import MM_PER_INCH
 from shared.words import mark
 
 if TYPE_CHECKING:
@@ -98,8 +97,9 @@ class Slot:
         return CutOutcome(self.touches, self.passes, self.clearance_mm - self.world.target_mm)
 
 
-def stressed(world: SimulationTable) -> dict[str, SimulationTable]:
-    """The same set-up with one assumption at a time off by a factor of two, or made harsher."""
+def stressed(world: SimulationTable, tolerance_mm: float) -> dict[str, SimulationTable]:
+    """The same set-up with one assumption at a time off by a factor of two, or made harsher:
+    leaves that are off by their `tolerance_mm`, strokes that share their luck."""
     changes: dict[str, dict[str, float]] = {
         mark("strokes take twice as much"): {
             "true_stroke_median_mm": 2 * world.true_stroke_median_mm
@@ -117,7 +117,7 @@ def stressed(world: SimulationTable) -> dict[str, SimulationTable]:
         mark("light contact is half as wide"): {
             "hand_light_half_width_mm": world.hand_light_half_width_mm / 2
         },
-        mark("leaves are off by up to 0.00035 in"): {"leaf_error_mm": 0.00035 * MM_PER_INCH},
+        mark("leaves are off by up to 0.00035 in"): {"leaf_error_mm": tolerance_mm},
     }
     return {name: world.model_copy(update=change) for name, change in changes.items()}
 
@@ -189,9 +189,8 @@ def _known_pairs(
 
 
 def _setting(world: SimulationTable, trade: TradeTables, rate: Rate, *, known: bool) -> CutSetting:
-    window = StringWindow(
-        _STRING, world.target_mm - 0.1, world.target_mm, world.target_mm + 0.1, 0.025, 0.025
-    )
+    target, side, edge_sd = world.target_mm, world.window_side_mm, world.window_edge_sd_mm
+    window = StringWindow(_STRING, target - side, target, target + side, edge_sd, edge_sd)
     prior = prior_for(_PAIR.material, trade.cutting.removal)
     return CutSetting(
         string=_STRING,

@@ -17,10 +17,6 @@ from shared.errors import LengthError
 from shared.units import Length, LengthOf, Unit, parse_bare, parse_gauge
 from shared.words import FigureStyle, chosen_of, say
 
-_SLIP_WEIGHT = 0.5
-"""How much less likely each misplaced decimal is than a wrong unit, in natural logarithms."""
-_NEARLY_AS_LIKELY = 1.0
-
 
 @dataclass(frozen=True)
 class Range:
@@ -75,7 +71,7 @@ def question(
     span = range_of(quantity, trade, kind)
     if span.holds(length):
         return None
-    meant = likely_meant(length, span)
+    meant = likely_meant(length, span, trade)
     if meant:
         far = say("{length} is far from any {quantity}", length=str(length), quantity=span.called)
         could_be = chosen_of(map(_as_it_would_be_written, meant))
@@ -132,14 +128,16 @@ def read_length(quantity: LengthOf, text: str, trade: TradeTables, kind: str = "
     return length
 
 
-def likely_meant(length: Length, span: Range) -> tuple[Length, ...]:
+def likely_meant(length: Length, span: Range, trade: TradeTables) -> tuple[Length, ...]:
     """The one or two lengths inside `span` that a slip would have turned into `length`."""
+    a_decimal = trade.plausible.decimal_slip_nats
     inside = sorted(
-        (_distance(other, slip, span), other)
+        (_distance(other, span) + a_decimal * slip, other)
         for other, slip in _slips(length)
         if other.exact_mm > 0 and span.low <= other <= span.high
     )
-    return tuple(other for far, other in inside[:2] if far <= inside[0][0] + _NEARLY_AS_LIKELY)
+    nearly = trade.plausible.nearly_as_likely_nats
+    return tuple(other for far, other in inside[:2] if far <= inside[0][0] + nearly)
 
 
 def _slips(length: Length) -> Iterator[tuple[Length, int]]:
@@ -152,8 +150,9 @@ def _slips(length: Length) -> Iterator[tuple[Length, int]]:
         yield Length.of(amount * 10**places, length.unit), places
 
 
-def _distance(length: Length, slip: int, span: Range) -> float:
-    return abs(math.log(length.exact_mm / span.usual.exact_mm)) + _SLIP_WEIGHT * slip
+def _distance(length: Length, span: Range) -> float:
+    """From the usual one, in natural logarithms."""
+    return abs(math.log(length.exact_mm / span.usual.exact_mm))
 
 
 def _unit_missing(number: Fraction, text: str, span: Range) -> LengthError:

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import PitchError
 from shared.instrument import Instrument, Make, StringSpec
-from shared.units import Length
+from shared.units import Length, Unit
 
 if TYPE_CHECKING:
     from logic.bench.tables.string_sets import StringSet, Tuning
 
-THINNEST = Length.parse("0.005 in")
-THICKEST = Length.parse("0.200 in")
-"""Beyond these nobody makes a string (common practice, no source)."""
 WOUND = frozenset(
     {Make.WOUND_STEEL, Make.WOUND_NICKEL, Make.WOUND_BRONZE, Make.FLATWOUND, Make.WOUND_NYLON}
 )
@@ -85,12 +81,16 @@ def pitch_moved(instrument: Instrument, string: int | None, semitones: int) -> I
         return instrument
 
 
-def gauge_moved(instrument: Instrument, string: int | None, thou: int) -> Instrument:
+def gauge_moved(
+    instrument: Instrument, string: int | None, thou: int, trade: TradeTables
+) -> Instrument:
     """One string, or all, so many thousandths of an inch thicker, within what is made."""
 
+    thinnest, thickest = trade.string_sets.thinnest, trade.string_sets.thickest
+
     def thicker(spec: StringSpec) -> StringSpec:
-        exact = spec.gauge.exact_mm + Fraction(254, 10_000) * thou
-        exact = min(max(exact, THINNEST.exact_mm), THICKEST.exact_mm)
+        exact = spec.gauge.exact_mm + Unit.THOU.mm * thou
+        exact = min(max(exact, thinnest.exact_mm), thickest.exact_mm)
         return _restrung(spec, Length(exact, spec.gauge.unit), spec.make)
 
     return _those(instrument, string, thicker)

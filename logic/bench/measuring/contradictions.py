@@ -53,7 +53,7 @@ def height_evidence(
     string: int,
     below: float,
     table: ReadingTable,
-    ways: HeightGeometry | None = None,
+    geometry: HeightGeometry | None = None,
 ) -> tuple[HeightEvidence, ...]:
     """The answers that stand for `string`, oldest first.
 
@@ -64,7 +64,7 @@ def height_evidence(
     for reading in readings:
         if reading.string != string:
             continue
-        curve = likelihood(reading, table, ways)
+        curve = likelihood(reading, table, geometry)
         if curve is not None:
             standing = _with(standing, HeightEvidence(reading, curve), below)
     return tuple(standing)
@@ -76,8 +76,8 @@ def _with(
     same = [old for old in standing if old.question == new.question]
     if not same:
         return [*standing, new]
-    told = find_contradiction(standing, below) is not None
-    stay = [old for old in same if not told and _agreement(old.curve, new.curve) < below]
+    contradicted = find_contradiction(standing, below) is not None
+    stay = [old for old in same if not contradicted and _agreement(old.curve, new.curve) < below]
     return [*(old for old in standing if old not in same or old in stay), new]
 
 

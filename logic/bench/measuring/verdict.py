@@ -79,12 +79,12 @@ def open_string_tone(
     readings: Iterable[Reading], string: int, attack: Attack, trade: TradeTables
 ) -> OpenStringTone:
     """What the last word on the open string was; the player's real attack decides what counts."""
-    said = [r.buzz for r in readings if r.string == string and r.buzz is not Buzz.UNKNOWN]
-    if not said:
+    heard = [r.buzz for r in readings if r.string == string and r.buzz is not Buzz.UNKNOWN]
+    if not heard:
         return OpenStringTone.UNKNOWN
-    if said[-1] is Buzz.HARD:
+    if heard[-1] is Buzz.HARD:
         return trade.call.hit_hard[attack]
-    return OpenStringTone.CLEAN if said[-1] is Buzz.NONE else OpenStringTone.BUZZES
+    return OpenStringTone.CLEAN if heard[-1] is Buzz.NONE else OpenStringTone.BUZZES
 
 
 def upper_mm(window: StringWindow, table: CallTable) -> float:

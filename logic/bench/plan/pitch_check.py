@@ -6,15 +6,13 @@ from dataclasses import dataclass
 
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.instrument.strung_string import wire_of
+from logic.bench.measuring.kinds.cents import FRETS
 from logic.bench.plan.plan import string_state
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.neck import Neck
 from logic.physics.strings import Wire
 from shared.job import Job
 from shared.units import MM_PER_THOU
-
-FRETS = (1, 2, 3, 5, 12)
-"""Low frets, where the nut speaks, and two further up, where the saddle does."""
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 from logic.bench.tables.vocabulary import Strength
 from shared.instrument import Attack
-from shared.table import Figure, Figures, RangedFigure, Row, SourcedRow, Table
+from shared.table import EACH_KIND_ONCE, Figure, Figures, RangedFigure, Row, SourcedRow, Table
 
 
 class PlayingFamily(SourcedRow):
@@ -47,7 +49,7 @@ class TriedChanges(SourcedRow):
 class AttackTable(Table):
     """How strings are played and pressed. Forces are at right angles to the board, newtons."""
 
-    families: tuple[PlayingFamily, ...]
+    families: Annotated[tuple[PlayingFamily, ...], EACH_KIND_ONCE]
     clean_share: Figure[float]
     """Of plucks that must stay clean."""
     calibrated_under_target_thou: Figure[float]
@@ -71,5 +73,7 @@ class AttackTable(Table):
     well_known_sd_mm: Figure[float]
     """A clearance known worse than this teaches nothing about the plucks."""
     tried: TriedChanges
+    neck_from_fret: Figure[int]
+    """A string that first touches here or above asks for relief and action before the nut."""
     inside_thou: Figure[float]
     """How far a target keeps clear of either edge."""

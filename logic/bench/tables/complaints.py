@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 from pydantic import Field
 
-from shared.table import Row, Table
+from shared.table import EACH_ID_ONCE, Row, Table
 
 
 class ComplaintRow(Row):
@@ -25,4 +27,4 @@ class ComplaintRow(Row):
 class ComplaintTable(Table):
     """Every complaint, in the order they are offered."""
 
-    complaints: tuple[ComplaintRow, ...]
+    complaints: Annotated[tuple[ComplaintRow, ...], EACH_ID_ONCE]

@@ -42,6 +42,7 @@ class CuttingTable(Table):
     nothing_removed_probability: Figure[float]
     far_too_much_probability: Figure[float]
     reads_higher_probability: Figure[float]
+    reads_higher_up_to_mm: Figure[float]
     something_else_probability: Figure[float]
     removal: RemovalTable
     preparation: Figure[tuple[str, ...]]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shared.table import SourcedRow, Table
+from shared.table import Figure, SourcedRow, Table
 from shared.units import Length, LengthOf
 
 
@@ -40,4 +40,8 @@ class PlausibleTable(Table):
     quantities: dict[LengthOf, PlausibleRange]
     scales: dict[str, PlausibleScale]
     """By kind of instrument."""
+    decimal_slip_nats: Figure[float]
+    """How much less likely each misplaced decimal is than a wrong unit."""
+    nearly_as_likely_nats: Figure[float]
+    """A second guess is offered too if it is no less likely than this."""
     cents: PlausibleCents

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from shared.table import Figure, SourcedRow, Table
+from typing import Annotated
+
+from shared.table import EACH_KIND_ONCE, Figure, SourcedRow, Table
 from shared.units import Length
 
 
@@ -24,7 +26,7 @@ class ReliefFamily(UsualRelief):
 class ReliefTable(Table):
     """How much relief a neck of each kind usually has, and what cannot be a relief."""
 
-    families: tuple[ReliefFamily, ...]
+    families: Annotated[tuple[ReliefFamily, ...], EACH_KIND_ONCE]
     otherwise: UsualRelief
     beyond_belief: Figure[Length]
     moved: Figure[Length]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from shared.job import CallKind, GateState
-from shared.table import Figure, Figures, Row, SourcedRow, Table
+from shared.table import EACH_ID_ONCE, Figure, Figures, Row, SourcedRow, Table
 
 
 class Option(Row):
@@ -63,7 +63,7 @@ class Rule(SourcedRow):
     """Calls barred while it is open."""
     ask: str
     why: str
-    options: tuple[Option, ...]
+    options: Annotated[tuple[Option, ...], EACH_ID_ONCE]
 
     def option(self, name: str) -> Option:
         """The option called `name`; KeyError when there is none."""
@@ -95,6 +95,7 @@ class Limits(Figures):
     """Of the usual tension."""
     high_action_factor: Figure[float]
     """On the usual action."""
+    nut_speaks_to_fret: Figure[int]
     heard_cents: Figure[float]
     odd_cents: Figure[float]
     even_cents: Figure[float]
@@ -103,7 +104,7 @@ class Limits(Figures):
 class RuleSet(Table):
     """Every rule, in the order it is asked."""
 
-    rules: tuple[Rule, ...]
+    rules: Annotated[tuple[Rule, ...], EACH_ID_ONCE]
     limits: Limits
 
     def rule(self, name: str) -> Rule:

@@ -21,6 +21,8 @@ class SimulationTable(Table):
     leaf_error_mm: Figure[float]
     thinnest_leaf_thou: Figure[int]
     thickest_leaf_thou: Figure[int]
+    window_side_mm: Figure[float]
+    window_edge_sd_mm: Figure[float]
     tolerance_mm: Figure[float]
     known_after_slots: Figure[int]
     slots_per_known_pair: Figure[int]

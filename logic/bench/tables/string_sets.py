@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shared.pitch import Pitch
-from shared.table import Row, Source, Table
+from shared.table import Figure, Row, Source, Table
 from shared.units import Length
 
 
@@ -25,8 +25,10 @@ class Tuning(Row):
 
 
 class StringSetTable(Table):
-    """Usual sets and tunings, by kind of instrument."""
+    """Usual sets and tunings, by kind of instrument, and what strings are made at all."""
 
+    thinnest: Figure[Length]
+    thickest: Figure[Length]
     sets: tuple[StringSet, ...]
     tunings: tuple[Tuning, ...]
     source: Source

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 from pydantic import Field, model_validator
 
 from shared.instrument import Attack
-from shared.table import Figure, Row, SourcedRow, Table
+from shared.table import EACH_KIND_ONCE, Figure, Row, SourcedRow, Table
 
 
 class Thirds(Row):
@@ -52,7 +54,7 @@ class TargetTable(Table):
     """First-fret clearance aimed at, for a medium attack; what another attack adds; and what is
     left alone where the physics has nothing better to say."""
 
-    families: tuple[TargetRow, ...]
+    families: Annotated[tuple[TargetRow, ...], EACH_KIND_ONCE]
     otherwise: TargetRow
     fretless: TargetRow
     """Clear of the board in front of the nut."""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 from shared.job import CallKind
-from shared.table import SourcedRow, Table
+from shared.table import EACH_ID_ONCE, SourcedRow, Table
 
 
 class TonightStep(SourcedRow):
@@ -26,5 +28,5 @@ class NeverTonight(SourcedRow):
 class TonightTable(Table):
     """What can be undone, in the order it is offered, and what is not done in a hurry."""
 
-    first: tuple[TonightStep, ...]
+    first: Annotated[tuple[TonightStep, ...], EACH_ID_ONCE]
     never: tuple[NeverTonight, ...]

@@ -42,6 +42,8 @@ if TYPE_CHECKING:
     from logic.physics.materials import MaterialTable
 
 _Model = TypeVar("_Model", bound=Table)
+SAMPLE = "sample"
+"""The asset that is no table but a job file."""
 
 
 class TradeTables:
@@ -233,7 +235,7 @@ class TradeTables:
     @cached_property
     def sample(self) -> str:
         """The sample job, as a job file: no table, but it ships with them."""
-        return self.text_of("sample")
+        return self.text_of(SAMPLE)
 
     def _table(self, name: str, model: type[_Model]) -> _Model:
         text = self.text_of(name)
@@ -243,3 +245,11 @@ class TradeTables:
             from logic.bench.tables.written import refusal
 
             raise refusal(name, text, error) from error
+
+
+def table_names() -> tuple[str, ...]:
+    """The name of every table: of its attribute, and of its file without the ending."""
+    entries = vars(TradeTables).items()
+    return tuple(
+        name for name, entry in entries if isinstance(entry, cached_property) and name != SAMPLE
+    )

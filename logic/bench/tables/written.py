@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from pydantic import ValidationError
 
@@ -53,7 +53,9 @@ def refusal(name: str, text: str, error: ValidationError) -> TableError:
         json.loads(text)
     except json.JSONDecodeError as broken:
         return TableError(name, broken.lineno, broken.msg)
-    first = error.errors(include_url=False)[0]
+    found = error.errors(include_url=False)
+    # an entry that is missing has no line of its own, and is often only misspelt
+    first = next((one for one in found if one["type"] != "missing"), found[0])
     loc = (*first["loc"], *([first["ctx"]["entry"]] if first["type"] == "figure" else []))
     line, path = _nearest(text, loc)
     reason = _reason(first["type"], first["msg"], loc)
@@ -68,9 +70,7 @@ def _reason(kind: str, message: str, loc: Path) -> str:
 
 def _nearest(text: str, loc: Path) -> tuple[int, Path]:
     """The line of the entry at `loc`, or of the innermost one around it that is written."""
-    lines: dict[Path, int] = {}
-    for path, line in entries(text):
-        lines.setdefault(path, line)
+    lines = dict(entries(text))
     found: Path = ()
     for step in loc:  # the models' own names for a choice of rows stand between the keys
         if (*found, step) in lines:
@@ -84,13 +84,27 @@ def _shown(path: Path) -> str:
     return " → ".join(map(str, path)) or "the table"
 
 
-def written_twice(name: str, text: str) -> TableError | None:
-    """The first key that an object of this table holds twice; None where each stands once."""
-    seen: dict[Path, int] = {}
+def check_written(texts: Mapping[str, str], known: frozenset[str]) -> None:
+    """TableError for a file that no table reads, a key that an object holds twice, or a figure of
+    one name in two tables. `texts` are by the name of their file, without the ending."""
+    homes: dict[str, str] = {}
+    for name, text in texts.items():
+        if name not in known:
+            raise TableError(name, 1, "no table is read from this file")
+        lines = _once(name, text)
+        for path, line in lines.items():
+            figure = str(path[-2]) if path[-1] == "value" and len(path) > 1 else ""
+            if figure and homes.setdefault(figure, name) != name:
+                problem = f"{figure} stands in assets/{homes[figure]}.json too: give it one home"
+                raise TableError(name, line, problem)
+
+
+def _once(name: str, text: str) -> dict[Path, int]:
+    """The line of each entry; TableError for one that is written twice."""
+    lines: dict[Path, int] = {}
     for path, line in entries(text):
-        if path in seen:
-            return TableError(
-                name, line, f"{_shown(path)} stands twice, first in line {seen[path]}"
-            )
-        seen[path] = line
-    return None
+        if path in lines:
+            problem = f"{_shown(path)} stands twice, first in line {lines[path]}"
+            raise TableError(name, line, problem)
+        lines[path] = line
+    return lines

@@ -11,14 +11,13 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.what_if.dial import Dial
 from logic.bench.what_if.what_if import what_if, windows_if
 from shared.errors import PitchError
-from shared.instrument import Attack
+from shared.instrument import MOST_BUDGET_CENTS, Attack
 from shared.job import Job
-from shared.units import Length
+from shared.units import Length, LengthOf
 
 RELIEF_STEP = Length.parse("0.05 mm")
 GAUGE_STEP = Length.parse("0.001 in")
 TARGET_STEP = Length.parse("0.001 in")
-_USUAL_RELIEF = Length.parse("0.2 mm")
 _ATTACKS = tuple(Attack)
 
 
@@ -49,8 +48,11 @@ def _attack(job: Job, changes: Changes, steps: int, _: tuple[int, ...], __: Trad
     return replace(changes, attack=_ATTACKS[max(0, min(len(_ATTACKS) - 1, now + steps))])
 
 
-def _relief(job: Job, changes: Changes, steps: int, _: tuple[int, ...], __: TradeTables) -> Changes:
-    now = changes.relief or job.instrument.relief or _USUAL_RELIEF
+def _relief(
+    job: Job, changes: Changes, steps: int, _: tuple[int, ...], trade: TradeTables
+) -> Changes:
+    usual = trade.plausible.quantities[LengthOf.RELIEF].usual
+    now = changes.relief or job.instrument.relief or usual
     exact = now.exact_mm + steps * RELIEF_STEP.exact_mm
     return replace(changes, relief=Length(max(exact, Fraction(0))))
 
@@ -92,11 +94,11 @@ def _target(
 def _budget(
     job: Job, changes: Changes, steps: int, _: tuple[int, ...], trade: TradeTables
 ) -> Changes:
-    now = changes.budget_cents or turned_budget_cents(job, trade)
-    return replace(changes, budget_cents=max(1.0, min(50.0, now + steps)))
+    now = changes.budget_cents or accepted_cents(job, trade)
+    return replace(changes, budget_cents=max(1.0, min(MOST_BUDGET_CENTS, now + steps)))
 
 
-def turned_budget_cents(job: Job, trade: TradeTables) -> float:
+def accepted_cents(job: Job, trade: TradeTables) -> float:
     """How sharp fret 1 may be at the most: the player's own budget, else the table's."""
     return job.player.budget_cents or trade.attack.budget.most_cents
 

@@ -50,7 +50,7 @@ class WindowEdges:
     strung: StrungString
     low: LowEdge
     high: Edge
-    budget_cents: float
+    allowed_cents: float
 
     @property
     def meet(self) -> bool:
@@ -74,12 +74,12 @@ def edges_of(spec: StringSpec, playing: Playing) -> WindowEdges:
     standing = aim(spec, instrument, Player(), trade).usual_mm
     string = strung_string(spec, instrument, trade, standing)
     force = playing.plucks.force_n(trade.attack.clean_share)
-    budget = budget_cents(playing.player, spec.pitch.hz(instrument.a4_hz), trade)
+    allowed = allowed_cents(playing.player, spec.pitch.hz(instrument.a4_hz), trade)
     return WindowEdges(
         strung=string,
         low=low_edge(string, force, playing.plucks.from_bridge_mm, trade),
-        high=high_edge(string, budget, trade),
-        budget_cents=budget,
+        high=high_edge(string, allowed, trade),
+        allowed_cents=allowed,
     )
 
 
@@ -109,13 +109,13 @@ def low_edge(
     return LowEdge(best, math.hypot(model_sd_mm, *(other - best for other, _ in moved)), fret)
 
 
-def high_edge(strung_string: StrungString, budget_cents: float, trade: TradeTables) -> Edge:
+def high_edge(strung_string: StrungString, allowed_cents: float, trade: TradeTables) -> Edge:
     """The clearance at which fret 1 is sharp by the budget; infinite where it never is.
 
     Where even a nut level with the fingertip is sharper, that nut is the edge. The sd carries the
     string's stiffness and the fingertip's place.
     """
-    best = _sharp_mm(strung_string, budget_cents)
+    best = _sharp_mm(strung_string, allowed_cents)
     if math.isinf(best):
         return Edge(best, 0.0)
     finger = trade.attack.finger.behind_mm
@@ -125,13 +125,13 @@ def high_edge(strung_string: StrungString, budget_cents: float, trade: TradeTabl
     )
     tip = replace(strung_string.finger, behind_mm=max(strung_string.finger.behind_mm - nearer, 0.0))
     moved = (
-        _sharp_mm(replace(strung_string, wire=stiffer), budget_cents),
-        _sharp_mm(replace(strung_string, finger=tip), budget_cents),
+        _sharp_mm(replace(strung_string, wire=stiffer), allowed_cents),
+        _sharp_mm(replace(strung_string, finger=tip), allowed_cents),
     )
     return Edge(best, math.hypot(*(other - best for other in moved if math.isfinite(other))))
 
 
-def budget_cents(player: Player, hz: float, trade: TradeTables) -> float:
+def allowed_cents(player: Player, hz: float, trade: TradeTables) -> float:
     """How sharp fret 1 may be: the player's own figure, else what beats once a second against the
     right note, between five and ten cents."""
     if player.budget_cents is not None:
@@ -154,14 +154,14 @@ def _lowest_mm(
     return clearance_mm(neck, need.nut_height_mm), need.fret
 
 
-def _sharp_mm(strung_string: StrungString, budget_cents: float) -> float:
+def _sharp_mm(strung_string: StrungString, allowed_cents: float) -> float:
     """Where fret 1 is sharp by the budget, between the crown plane's own nut and no limit."""
-    found = strung_string.clearance_mm(budget_cents, 1)
+    found = strung_string.clearance_mm(allowed_cents, 1)
     if found is not None:
         return found
     lowest = lowest_explained_mm(strung_string.neck, 1, strung_string.finger_at(1))
     least = clearance_mm(strung_string.neck, lowest)
-    return least if strung_string.cents(least, 1) > budget_cents else math.inf
+    return least if strung_string.cents(least, 1) > allowed_cents else math.inf
 
 
 def _stray(strung_string: StrungString, from_bridge_mm: float, quality: float) -> float:

@@ -12,9 +12,6 @@ from shared.amounts import InTradeUnits, computed
 from shared.instrument import StringSpec
 from shared.words import say
 
-_THIRD_FRET = 3
-"""From here on the saddle and relief say more about the gap than the nut does."""
-
 
 def notes(
     spec: StringSpec, playing: Playing, edges: WindowEdges, aimed: Aim, target_mm: float
@@ -26,7 +23,7 @@ def notes(
         *filter(None, (own_note(aimed),)),
         *_own_outside(edges, aimed),
         *_moved(edges, aimed, target_mm),
-        *_elsewhere(edges, aimed),
+        *_elsewhere(playing, edges, aimed),
     )
     return " ".join(said)
 
@@ -61,7 +58,7 @@ def _closed(spec: StringSpec, playing: Playing, edges: WindowEdges) -> Iterator[
         "No clearance is both clean and in tune: clean from {low},"
         " within {cents:.0f} cents up to {high}.",
         low=_clearance(edges.low.clearance_mm),
-        cents=edges.budget_cents,
+        cents=edges.allowed_cents,
         high=_clearance(edges.high.clearance_mm),
     )
     ways = "; ".join(what_would_open(spec, playing, edges))
@@ -79,7 +76,7 @@ def _own_outside(edges: WindowEdges, aimed: Aim) -> Iterator[str]:
         yield say(
             "Your own target stands; beyond {high} fret 1 is more than {cents:.0f} cents sharp.",
             high=_clearance(edges.high.clearance_mm),
-            cents=edges.budget_cents,
+            cents=edges.allowed_cents,
         )
 
 
@@ -93,8 +90,9 @@ def _moved(edges: WindowEdges, aimed: Aim, target_mm: float) -> Iterator[str]:
         yield say("Common practice is {usual}; moved to stay in tune on this string.", usual=usual)
 
 
-def _elsewhere(edges: WindowEdges, aimed: Aim) -> Iterator[str]:
-    if edges.low.fret >= _THIRD_FRET and edges.low.clearance_mm > aimed.usual_mm:
+def _elsewhere(playing: Playing, edges: WindowEdges, aimed: Aim) -> Iterator[str]:
+    neck_from = playing.trade.attack.neck_from_fret
+    if edges.low.fret >= neck_from and edges.low.clearance_mm > aimed.usual_mm:
         fret = edges.low.fret
         yield say(
             "Fret {fret} would be touched before fret 1: look at relief and action first.",

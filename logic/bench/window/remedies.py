@@ -66,7 +66,7 @@ def _changes(
         yield say("tuning up to {pitch}", pitch=pitch.show()), Changes(pitches={spec.string: pitch})
     relief = Length.of(round(edges.strung.neck.relief_mm + tried.more_relief_mm, 2))
     yield say("relief of {relief}", relief=relief), Changes(relief=relief)
-    cents = edges.budget_cents + tried.more_cents
+    cents = edges.allowed_cents + tried.more_cents
     yield say("accepting {cents:.0f} cents at fret 1", cents=cents), Changes(budget_cents=cents)
 
 

@@ -15,7 +15,7 @@ from logic.physics.sharpness import position_cents
 from logic.testing import TRADE, cents_by_fret, gate_named, job, touches
 from shared.job import CallKind, GateState
 
-EAR = PitchReadings(heard=5.0, even=4.0, share=0.35)
+EAR = PitchReadings(heard=5.0, even=4.0, share=0.35, nut_speaks_to_fret=4)
 SCALE_MM = 647.7
 FRETS = (1, 2, 3, 5, 12)
 TARGET = ClearanceRange(low_mm=0.42, high_mm=0.50, lower_mm=0.30, upper_mm=0.50)

@@ -11,7 +11,8 @@ import pytest
 from logic.__main__ import main
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.instrument.strung_string import wire_of
-from logic.bench.plan.pitch_check import FRETS, string_pitches
+from logic.bench.measuring.kinds.cents import FRETS
+from logic.bench.plan.pitch_check import string_pitches
 from logic.bench.plan.plan import make_plan
 from logic.physics.neck import Neck, neck_from_action, nut_height_mm
 from logic.physics.sharpness import Finger, cents_sharp

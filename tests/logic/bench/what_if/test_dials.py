@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from logic.bench.instrument.changes import Changes
 from logic.bench.what_if.dial import Dial
-from logic.bench.what_if.dials import turned, turned_budget_cents
+from logic.bench.what_if.dials import accepted_cents, turned
 from logic.bench.what_if.what_if import what_if, windows_if
 from logic.bench.window.string_window import StringWindow
 from logic.testing import TRADE, job
@@ -70,7 +70,7 @@ def test_the_job_is_left_alone_and_the_windows_stay_possible(
     instrument = what_if(one, changes).instrument
     assert instrument.relief is not None and instrument.relief.exact_mm >= 0
     assert all(spec.gauge.exact_mm > 0 for spec in instrument.strings)
-    assert 1.0 <= turned_budget_cents(what_if(one, changes), TRADE) <= 50.0
+    assert 1.0 <= accepted_cents(what_if(one, changes), TRADE) <= 50.0
     assert Job.model_validate_json(what_if(one, changes).model_dump_json())
 
 
@@ -113,7 +113,7 @@ def test_a_step_is_what_it_says() -> None:
     assert steps[Dial.RELIEF].relief == Length.parse("0.30 mm")
     assert str(steps[Dial.TUNING].pitches[6]) == "F2"
     assert steps[Dial.GAUGE].gauges == {6: Length.parse("0.047 in")}
-    assert steps[Dial.BUDGET].budget_cents == turned_budget_cents(one, TRADE) + 1.0
+    assert steps[Dial.BUDGET].budget_cents == accepted_cents(one, TRADE) + 1.0
     target = windows_if(one, Changes(), TRADE)[6].target_mm
     assert steps[Dial.TARGET].targets[6].mm == pytest.approx(target + 0.0254)
 
