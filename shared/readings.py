@@ -94,7 +94,7 @@ class Reading(InKinds):
     def kind_of(cls, given: Mapping[str, Any]) -> type[Reading]:
         """The kind that the fields of `given` tell. ValueError where they tell two kinds, or one
         by half."""
-        return _told_by(frozenset(given), READING_KINDS)
+        return _kind_from_fields(frozenset(given), READING_KINDS)
 
     @classmethod
     def check_fields(cls, given: dict[str, Any], context: Any) -> None:
@@ -168,15 +168,15 @@ reading that has none of these fields is a `BuzzReading`."""
 
 
 @lru_cache(maxsize=256)
-def _told_by(fields: frozenset[str], kinds: tuple[type[Reading], ...]) -> type[Reading]:
+def _kind_from_fields(fields: frozenset[str], kinds: tuple[type[Reading], ...]) -> type[Reading]:
     """Which of `kinds` these fields tell; remembered, since nearly all readings have the same."""
-    told = [kind for kind in kinds if not fields.isdisjoint(own_fields(kind))]
-    for kind in told:
+    found = [kind for kind in kinds if not fields.isdisjoint(own_fields(kind))]
+    for kind in found:
         if not fields >= own_fields(kind):
             raise ValueError(say("{way} go together", way=kind.together))
-    if len(told) > 1:
+    if len(found) > 1:
         raise ValueError(say(_ONE_EACH))
-    return told[0] if told else BuzzReading
+    return found[0] if found else BuzzReading
 
 
 def own_fields(kind: type[Reading]) -> frozenset[str]:

@@ -82,11 +82,11 @@ def _export(options: argparse.Namespace) -> int:
 def _import(options: argparse.Namespace) -> int:
     data = _read(options.file)
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
-        told = history.report.lines()
+        opening_lines = history.report.lines()
         report = history.merge(data)
         history.purge()
         history.save_snapshot()
-    for line in (*told, *report.lines()):
+    for line in (*opening_lines, *report.lines()):
         print(line)
     return 0
 

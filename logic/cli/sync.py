@@ -61,18 +61,18 @@ async def _do(options: argparse.Namespace, history: History) -> int:
         await agent.leave()
         print(agent.status.message or say("left; everything recorded stays on this machine"))
         return 0
-    return _told(await agent.sync_now(), agent)
+    return _say_outcome(await agent.sync_now(), agent)
 
 
-def _told(outcome: SyncOutcome | None, agent: SyncAgent) -> int:
+def _say_outcome(outcome: SyncOutcome | None, agent: SyncAgent) -> int:
     if outcome is not None:
-        told = say_many(
+        exchanged = say_many(
             "{count} entry sent, {received} received",
             "{count} entries sent, {received} received",
             outcome.sent,
             received=outcome.received,
         )
-        print(told)
+        print(exchanged)
     if outcome is not None and outcome.skew_ms:
         print(_clock(outcome.skew_ms // 60_000))
     if agent.status.message:

@@ -284,9 +284,9 @@ class DevicePage:
 
     def _tell(self, event: str, value: Any) -> None:
         kinds: dict[str, type[About] | type[Kept]] = {"about": About, "kept": Kept}
-        told = _only(kinds[event], value) if event in kinds else value
+        payload = _only(kinds[event], value) if event in kinds else value
         for listener in tuple(self._listeners.get(event, ())):
-            listener(told)
+            listener(payload)
 
 
 @dataclass

@@ -45,16 +45,16 @@ class WorkerBrowser:
         return await self._try_lock(locks)
 
     async def _try_lock(self, locks: Any) -> bool | None:
-        told: asyncio.Future[bool | None] = asyncio.get_running_loop().create_future()
-        take = bridge.lasting(lambda lock: self._take(lock, told))
+        granted: asyncio.Future[bool | None] = asyncio.get_running_loop().create_future()
+        take = bridge.lasting(lambda lock: self._take(lock, granted))
         asked = locks.request(LOCK, bridge.options(ifAvailable=True), take)
-        asked.catch(lambda _refusal: self._no_locks(told))
-        return await told
+        asked.catch(lambda _refusal: self._no_locks(granted))
+        return await granted
 
-    def _no_locks(self, told: asyncio.Future[bool | None]) -> None:
+    def _no_locks(self, granted: asyncio.Future[bool | None]) -> None:
         """Where a browser refuses to keep anything, it refuses its locks, too."""
-        if not told.done():
-            told.set_result(None)
+        if not granted.done():
+            granted.set_result(None)
 
     def release_lock(self) -> None:
         """Let another tab write; the storage must be closed by then."""
@@ -80,11 +80,11 @@ class WorkerBrowser:
         except StoreError:
             return False  # a browser that does not say has promised nothing
 
-    def _take(self, lock: Any, told: asyncio.Future[bool | None]) -> Any:
+    def _take(self, lock: Any, granted: asyncio.Future[bool | None]) -> Any:
         if not lock:
-            told.set_result(False)
+            granted.set_result(False)
             return None
-        told.set_result(True)
+        granted.set_result(True)
         return bridge.promise(self._keep)
 
     def _keep(self, resolve: Callable[[Any], None]) -> None:

@@ -117,9 +117,10 @@ def localised(members: Mapping[str, str]) -> dict[str, object]:
     made: dict[str, object] = {}
     for name, text in members.items():
         made[name] = text
-        told = {code: words[text] for code, words in catalogues([("", text)]).items() if words}
-        if told:
-            made[f"{name}_localized"] = told
+        found = catalogues([("", text)])
+        translated = {code: words[text] for code, words in found.items() if words}
+        if translated:
+            made[f"{name}_localized"] = translated
     return made
 
 

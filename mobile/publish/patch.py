@@ -131,8 +131,8 @@ def main_js(source: bytes) -> bytes:
     outside = rb'"https://[\w./@-]*/flutter-native-wasm@[\d.]+/"'
     source = _once(source, outside, b'"rive/"', "the animation player's address")
     for what, before, after, reason in REFUSALS:
-        told = rb"\1globalThis.benchUndrawn?.(" + reason + rb")\n\2"
-        source = _once(source, rb"(" + before + rb")(" + after + rb")", told, what)
+        reporting = rb"\1globalThis.benchUndrawn?.(" + reason + rb")\n\2"
+        source = _once(source, rb"(" + before + rb")(" + after + rb")", reporting, what)
     for what, before, begins, instead in PRESSES:
         put = rb"\1" + instead + rb"\n\2"
         source = _once(source, rb"(" + before + rb")(" + begins + rb")", put, what)

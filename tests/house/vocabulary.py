@@ -51,23 +51,16 @@ INSTEAD = {
     "wondering": "what if",
     "rulebook": "rule set",
     "told": "a word of its own for each use",
-    "strung": "StrungString",
     "bury": "build the uninstall site",
     "moves": "handlers",
     "bag": "kit",
 }
 """The old word, and what stands for it now."""
 
-IDENTIFIERS_ONLY = frozenset(
-    {"told", "taught", "strung", "moves", "judge", "pen", "doors", "sealed"}
-)
+IDENTIFIERS_ONLY = frozenset({"told", "taught", "moves", "judge", "pen", "doors", "sealed"})
 """Plain English in a comment, a metaphor as a name."""
 
-ALLOWED = frozenset(
-    {
-        ("logic/app/commands", "strung"),
-    }
-)
+ALLOWED: frozenset[tuple[str, str]] = frozenset()
 """A folder or file, and a word that means there what it says."""
 
 _PART = re.compile(r"[A-Z]?[a-z]+|[A-Z]+(?![a-z])")
