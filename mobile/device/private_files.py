@@ -190,8 +190,8 @@ async def room() -> int | None:
     storage = getattr(bridge.SCOPE.navigator, "storage", None)
     if storage is None or not hasattr(storage, "estimate"):
         return None
-    told = await bridge.awaited(storage.estimate())
-    quota, usage = getattr(told, "quota", None), getattr(told, "usage", None)
+    estimate = await bridge.awaited(storage.estimate())
+    quota, usage = getattr(estimate, "quota", None), getattr(estimate, "usage", None)
     return None if quota is None or usage is None else max(0, int(quota) - int(usage))
 
 

@@ -10,10 +10,10 @@ from logic.app.commands.commands import (
     Command,
     MarkTool,
     SetMarking,
-    TakeBag,
     ToggleFile,
     ToggleLeaf,
     ToggleStock,
+    UseKit,
 )
 from logic.app.views.views import Choice, KitView
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, words
@@ -36,7 +36,7 @@ def kit_screen(view: KitView, theme: Theme, act: Act) -> ft.Control:
         return [words(title, theme, bold=True), grid(cells, two)]
 
     body: list[ft.Control] = [
-        grid([_cell(c, "bag", TakeBag(c.key), theme, act) for c in view.bags], two),
+        grid([_cell(c, "bag", UseKit(c.key), theme, act) for c in view.bags], two),
         quiet(view.trouble or view.summary, theme),
         plain_button(say("What to buy next"), theme, lambda: act(AdviseKit()), mark="advise"),
         *(words(line, theme) for line in view.advice),

@@ -1,4 +1,4 @@
-"""Readings, and the way from string to string."""
+"""Readings, and the steps from string to string."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ ADVISED_BY = 12
 LISTED = 5
 
 
-def bag_in_hand(history: History) -> str:
+def kit_in_hand(history: History) -> str:
     """The id of the bag that is worked out of."""
     kept = history.setting(IN_HAND)
     return kept if isinstance(kept, str) and kept in _bags(history) else BENCH_KIT
@@ -36,7 +36,7 @@ def kit_of(history: History, trade: TradeTables) -> Kit:
     """What is in the bag in hand; a bag that nobody filled yet holds what the bench has, and the
     bench the usual, until somebody says what is in it."""
     kept = {kit.id: kit.value for kit in history.kits()}
-    return kept.get(bag_in_hand(history)) or kept.get(BENCH_KIT) or preset_kit(trade)
+    return kept.get(kit_in_hand(history)) or kept.get(BENCH_KIT) or preset_kit(trade)
 
 
 def toggled(sizes: tuple[Length, ...], text: str) -> tuple[Length, ...]:
@@ -65,7 +65,7 @@ def kit_view(
     trouble: str = "",
 ) -> KitView:
     """Every size of the trade that a bag may hold, ticked where this one does."""
-    kit, hand = kit_of(history, trade), bag_in_hand(history)
+    kit, hand = kit_of(history, trade), kit_in_hand(history)
     offered = trade.kit_sizes
 
     def sizes(tool: Tool, sort: str, made: Sequence[Length]) -> tuple[Choice, ...]:
