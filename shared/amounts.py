@@ -81,12 +81,14 @@ class WithMetric(Amount):
     length: Length
 
     def in_words(self, style: FigureStyle) -> str:
-        """In the unit asked for; where none is, as the table has it."""
-        if style.unit:
+        """As the table has it, or in another unit where another is asked for."""
+        own = self.length.unit
+        if style.unit and style.unit != own:
             return self.length.in_words(style)
-        if self.length.unit in (Unit.MM, Unit.MICRON):
-            return str(self.length)
-        return f"{self.length} ({self.length.show(Unit.MM)})"
+        exact = str(self.length).replace(".", style.decimal_mark)
+        if style.unit or own in (Unit.MM, Unit.MICRON):
+            return exact
+        return f"{exact} ({self.length.show(Unit.MM, decimal_mark=style.decimal_mark)})"
 
 
 def span(lengths: Iterable[Fine]) -> str:

@@ -1,1 +1,1 @@
-"""The desk of the app: commands in, events recorded, views out."""
+"""The app without a screen: commands in, events recorded, views out."""

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import BinaryIO
 
-from logic.cli.printing import USUAL_UNIT
+from logic.cli.printing import USUAL_UNIT, reading_input
 from logic.jobfiles.json_text import LONGEST_FILE
 from logic.jobfiles.reading import read_job
 from logic.trade_loader import load_trade_tables
@@ -47,7 +47,8 @@ def unit_of(options: argparse.Namespace) -> Unit:
 
 def job_of(options: argparse.Namespace) -> tuple[Job, tuple[Assumed, ...]]:
     """The job that was handed in, and what it left out. InputError when it cannot be used."""
-    return read_job(_bytes(options.job), load_trade_tables())
+    with reading_input(options):
+        return read_job(_bytes(options.job), load_trade_tables())
 
 
 def _bytes(name: str) -> bytes:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
+from contextlib import contextmanager
 
-from shared.words import FigureStyle, decimal_mark
+from shared.words import FigureStyle, current, decimal_mark, speaking
 
 USUAL_UNIT = "thou"
 """The unit of what is printed for people where none is asked for."""
@@ -13,6 +15,15 @@ USUAL_UNIT = "thou"
 def show(*lines: str, sep: str = "\n", end: str = "\n") -> None:
     """Prints `lines`."""
     print(*lines, sep=sep, end=end)
+
+
+@contextmanager
+def reading_input(options: argparse.Namespace) -> Iterator[None]:
+    """While input is read, what is wrong with it is said in the unit that was asked for; where none
+    was, in the units that it is written in, not in the usual one of the table."""
+    asked = getattr(options, "unit", None)
+    with speaking(style=None if asked else FigureStyle(decimal_mark=current().style.decimal_mark)):
+        yield
 
 
 def figure_style_of(options: argparse.Namespace) -> FigureStyle:

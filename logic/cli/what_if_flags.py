@@ -10,6 +10,7 @@ from typing import TypeVar
 from logic.bench.instrument.changes import Changes
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.tables.trade_tables import TradeTables
+from logic.cli.printing import reading_input
 from shared.errors import InputError
 from shared.instrument import Attack
 from shared.pitch import Pitch
@@ -38,16 +39,17 @@ def changes_of(options: argparse.Namespace, trade: TradeTables) -> Changes:
     def length(quantity: LengthOf) -> Callable[[str], Length]:
         return lambda text: read_length(quantity, text, trade)
 
-    return Changes(
-        attack=Attack(options.attack) if options.attack else None,
-        pitches=_by_string("--tune", options.tune, Pitch.parse),
-        gauges=_by_string("--gauge", options.gauge, length(LengthOf.GAUGE)),
-        relief=_one("--relief", options.relief, length(LengthOf.RELIEF))
-        if options.relief
-        else None,
-        targets=_by_string("--target", options.target, length(LengthOf.CLEARANCE)),
-        budget_cents=_one("--budget", options.budget, _cents) if options.budget else None,
-    )
+    with reading_input(options):
+        return Changes(
+            attack=Attack(options.attack) if options.attack else None,
+            pitches=_by_string("--tune", options.tune, Pitch.parse),
+            gauges=_by_string("--gauge", options.gauge, length(LengthOf.GAUGE)),
+            relief=_one("--relief", options.relief, length(LengthOf.RELIEF))
+            if options.relief
+            else None,
+            targets=_by_string("--target", options.target, length(LengthOf.CLEARANCE)),
+            budget_cents=_one("--budget", options.budget, _cents) if options.budget else None,
+        )
 
 
 def _by_string(

@@ -128,14 +128,14 @@ class Attachment:
 class DevicePage:
     """The client: one method per thing the page can do."""
 
-    wire: PageChannel
+    channel: PageChannel
     _waiting: dict[int, asyncio.Future[PageAnswer]] = field(default_factory=dict)
     _listeners: dict[str, list[Listener]] = field(default_factory=dict)
     _asked: int = 0
 
     def __post_init__(self) -> None:
         """Take what the page says from now on."""
-        self.wire.listen(self._hear)
+        self.channel.listen(self._hear)
 
     def on(self, event: str, listener: Listener) -> Callable[[], None]:
         """Call `listener` with the value of every `event`; the result stops that.
@@ -155,7 +155,7 @@ class DevicePage:
         reply: asyncio.Future[PageAnswer] = asyncio.get_running_loop().create_future()
         self._waiting[number] = reply
         try:
-            self.wire.post(json.dumps({"id": number, "ask": ask, "with": given}))
+            self.channel.post(json.dumps({"id": number, "ask": ask, "with": given}))
             return await reply
         finally:
             del self._waiting[number]
@@ -284,14 +284,14 @@ class DevicePage:
 
     def _tell(self, event: str, value: Any) -> None:
         kinds: dict[str, type[About] | type[Kept]] = {"about": About, "kept": Kept}
-        payload = _only(kinds[event], value) if event in kinds else value
+        typed = _only(kinds[event], value) if event in kinds else value
         for listener in tuple(self._listeners.get(event, ())):
-            listener(payload)
+            listener(typed)
 
 
 @dataclass
 class NoPage:
-    """A wire with no page at its end: whatever is asked is absent. For desktops and tests."""
+    """A channel with no page at its end: whatever is asked is absent. For desktops and tests."""
 
     asked: list[Mapping[str, Any]] = field(default_factory=list)
     _take: Callable[[str], None] = field(default=lambda text: None)
@@ -308,8 +308,8 @@ class NoPage:
         self._take = take
 
 
-class WorkerWire:
-    """The wire of the browser's worker."""
+class WorkerChannel:
+    """The channel of the browser's worker."""
 
     def __init__(self) -> None:
         import bench_js  # type: ignore[import-not-found]  # made by mobile/web/worker.js
@@ -331,7 +331,7 @@ def this_page() -> DevicePage:
     """The page around this app, or one where everything is absent outside a browser."""
     import sys
 
-    return DevicePage(WorkerWire() if sys.platform == "emscripten" else NoPage())
+    return DevicePage(WorkerChannel() if sys.platform == "emscripten" else NoPage())
 
 
 def _only(kind: type[Kind], value: Any) -> Kind:

@@ -80,7 +80,7 @@ async def open_device_store(browser: Browser) -> tuple[Directory, StorageHealth]
     alone = await browser.hold_lock()
     if alone is False:
         raise written_elsewhere()
-    kind, directory = await _first(browser)
+    kind, directory = await _first_there_is(browser)
     await directory.settle(files_wanted_next(directory.names()))
     health = StorageHealth(
         kind, await browser.persisted(), alone is True, "", directory.free_bytes()
@@ -88,16 +88,17 @@ async def open_device_store(browser: Browser) -> tuple[Directory, StorageHealth]
     return directory, replace(health, message=_message(health, browser.secure))
 
 
-async def _first(browser: Browser) -> tuple[StorageKind, Directory]:
-    ways: tuple[tuple[StorageKind, Callable[[], Awaitable[Directory]]], ...] = (
+async def _first_there_is(browser: Browser) -> tuple[StorageKind, Directory]:
+    """The best storage that this browser has; memory where it has none."""
+    storages: tuple[tuple[StorageKind, Callable[[], Awaitable[Directory]]], ...] = (
         (StorageKind.PRIVATE_FILES, browser.private_files),
         (StorageKind.DATABASE, browser.database),
     )
-    for kind, way in ways:
+    for kind, open_storage in storages:
         try:
-            return kind, await way()
+            return kind, await open_storage()
         except NoSuchStorage:
-            continue  # the next way is tried, and the health says which one it came to
+            continue  # the next kind is tried, and the health says which one it came to
         except StoreError as error:
             raise unavailable(kind, error) from error
     return StorageKind.MEMORY, MemoryDirectory()

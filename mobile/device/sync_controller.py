@@ -223,8 +223,8 @@ class SyncController:
         await self.agent.leave()
         self.app.do(record_commands.SeeHub())
         self._remind()
-        unreached = self.agent.status.message if belonged else ""
-        return unreached or say("This device has left the hub.")
+        warning = self.agent.status.message if belonged else ""
+        return warning or say("This device has left the hub.")
 
 
 async def begin(

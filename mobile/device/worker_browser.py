@@ -25,7 +25,7 @@ class WorkerBrowser:
     """`storage.Browser` in the browser's worker."""
 
     def __init__(self) -> None:
-        self._let_go: Callable[[Any], None] | None = None
+        self._release: Callable[[Any], None] | None = None
 
     @property
     def secure(self) -> bool:
@@ -38,29 +38,29 @@ class WorkerBrowser:
         if locks is None:
             return None
         for wait_s in _WAITS_S:
-            held = True if self._let_go else await self._try_lock(locks)
+            held = True if self._release else await self._try_lock(locks)
             if held is not False:
                 return held
             await asyncio.sleep(wait_s)
         return await self._try_lock(locks)
 
     async def _try_lock(self, locks: Any) -> bool | None:
-        granted: asyncio.Future[bool | None] = asyncio.get_running_loop().create_future()
-        take = bridge.lasting(lambda lock: self._take(lock, granted))
-        asked = locks.request(LOCK, bridge.options(ifAvailable=True), take)
-        asked.catch(lambda _refusal: self._no_locks(granted))
-        return await granted
+        held: asyncio.Future[bool | None] = asyncio.get_running_loop().create_future()
+        granted = bridge.lasting(lambda lock: self._granted(lock, held))
+        request = locks.request(LOCK, bridge.options(ifAvailable=True), granted)
+        request.catch(lambda _refusal: self._no_locks(held))
+        return await held
 
-    def _no_locks(self, granted: asyncio.Future[bool | None]) -> None:
+    def _no_locks(self, held: asyncio.Future[bool | None]) -> None:
         """Where a browser refuses to keep anything, it refuses its locks, too."""
-        if not granted.done():
-            granted.set_result(None)
+        if not held.done():
+            held.set_result(None)
 
     def release_lock(self) -> None:
         """Let another tab write; the storage must be closed by then."""
-        if self._let_go:
-            self._let_go(None)
-        self._let_go = None
+        if self._release:
+            self._release(None)
+        self._release = None
 
     async def private_files(self) -> Directory:
         """The private file system."""
@@ -80,19 +80,21 @@ class WorkerBrowser:
         except StoreError:
             return False  # a browser that does not say has promised nothing
 
-    def _take(self, lock: Any, granted: asyncio.Future[bool | None]) -> Any:
+    def _granted(self, lock: Any, held: asyncio.Future[bool | None]) -> Any:
+        """Called by the browser with the lock, or with nothing where another tab holds it; the
+        lock is held until the promise that this returns is kept."""
         if not lock:
-            granted.set_result(False)
+            held.set_result(False)
             return None
-        granted.set_result(True)
-        return bridge.promise(self._keep)
+        held.set_result(True)
+        return bridge.promise(self._release_with)
 
-    def _keep(self, resolve: Callable[[Any], None]) -> None:
-        self._let_go = resolve
+    def _release_with(self, resolve: Callable[[Any], None]) -> None:
+        self._release = resolve
 
 
 class TabChannel:
-    """`pen.Channel` between the tabs of one browser."""
+    """`writer_lock.Channel` between the tabs of one browser."""
 
     def __init__(self, name: str) -> None:
         self._channel = bridge.SCOPE.BroadcastChannel.new(name)

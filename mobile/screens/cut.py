@@ -100,16 +100,16 @@ def _counter(view: CutView, theme: Theme, act: Act) -> ft.Control:
     )
     row = ft.Row(
         [
-            _step("−", say("One fewer"), theme, fewer),
+            _step_button("−", say("One fewer"), theme, fewer),
             done,
-            _step("+", say("One more"), theme, more),
+            _step_button("+", say("One more"), theme, more),
         ],
         spacing=GAP,
     )
     return ft.Column([row, _others(theme, act)], spacing=GAP)
 
 
-def _step(sign: str, label: str, theme: Theme, on_touch: Callable[[], None]) -> ft.Control:
+def _step_button(sign: str, label: str, theme: Theme, on_touch: Callable[[], None]) -> ft.Control:
     return touch(
         words(sign, theme, size=34, bold=True),
         theme,

@@ -41,7 +41,9 @@ def hand_over_screen(view: HandOverView, theme: Theme, act: Act) -> ft.Control:
         quiet(view.foot, theme, size=theme.text_size * 0.85),
         *_excuses(view, theme, act),
     ]
-    return page(theme, view.title, body, foot=_foot(view, theme, act), on_back=lambda: act(Back()))
+    return page(
+        theme, view.title, body, foot=_share_buttons(view, theme, act), on_back=lambda: act(Back())
+    )
 
 
 def _whose(view: HandOverView, theme: Theme, act: Act) -> ft.Control:
@@ -103,12 +105,12 @@ def _section(section: SheetSection, theme: Theme) -> list[ft.Control]:
 
 
 def _table(rows: tuple[tuple[str, ...], ...], theme: Theme) -> list[ft.Control]:
-    """Columns where there is room for them; else each row told by its heads."""
+    """A table with columns where they fit; else each row in words, figures after their heads."""
     if not rows:
         return []
     if theme.column > 560 * theme.scale:
         return [_row(row, place == 0, theme) for place, row in enumerate(rows)]
-    return [_told(rows[0], row, theme) for row in rows[1:]]
+    return [_row_in_words(rows[0], row, theme) for row in rows[1:]]
 
 
 def _row(row: tuple[str, ...], head: bool, theme: Theme) -> ft.Control:
@@ -120,7 +122,7 @@ def _row(row: tuple[str, ...], head: bool, theme: Theme) -> ft.Control:
     return ft.Row(cells, spacing=GAP, vertical_alignment=ft.CrossAxisAlignment.START)
 
 
-def _told(head: tuple[str, ...], row: tuple[str, ...], theme: Theme) -> ft.Control:
+def _row_in_words(head: tuple[str, ...], row: tuple[str, ...], theme: Theme) -> ft.Control:
     """One row without columns: what it is of, then each figure after its name."""
     figures = [f"{name} {cell}" for name, cell in zip(head[2:-1], row[2:-1], strict=True)]
     return ft.Column(
@@ -133,7 +135,7 @@ def _told(head: tuple[str, ...], row: tuple[str, ...], theme: Theme) -> ft.Contr
     )
 
 
-def _foot(view: HandOverView, theme: Theme, act: Act) -> list[ft.Control]:
+def _share_buttons(view: HandOverView, theme: Theme, act: Act) -> list[ft.Control]:
     ways: tuple[tuple[str, str, Command], ...] = (
         (say("Text"), "share-text", ShareSheet()),
         (say("PDF A4"), "share-a4", ShareSheet("A4")),

@@ -38,7 +38,7 @@ def home_screen(view: HomeView, theme: Theme, act: Act) -> ft.Control:
         spacing=2,
     )
     jobs = ft.ListView(_jobs(view, theme, act), spacing=GAP, expand=True)
-    ways = ft.Column(_ways(theme, act), spacing=GAP)
+    ways = ft.Column(_entries(theme, act), spacing=GAP)
     if theme.landscape:
         left = ft.Column([top, ft.Container(expand=True), ways], expand=1)
         body: ft.Control = ft.Row([left, ft.Container(jobs, expand=1)], spacing=GAP * 2)
@@ -62,7 +62,7 @@ def _jobs(view: HomeView, theme: Theme, act: Act) -> list[ft.Control]:
         return [*rows, *_first_time(theme, act), *nudge]
     rows.append(quiet(say("On the bench"), theme))
     older = [_older(view.more, theme, act)] if view.more else []
-    return [*rows, *(_job(line, theme, act) for line in view.jobs), *older, *nudge]
+    return [*rows, *(_job_row(line, theme, act) for line in view.jobs), *older, *nudge]
 
 
 def _older(count: int, theme: Theme, act: Act) -> ft.Control:
@@ -121,7 +121,7 @@ def _first_time(theme: Theme, act: Act) -> list[ft.Control]:
     return [*steps, sample]
 
 
-def _job(line: JobLine, theme: Theme, act: Act) -> ft.Control:
+def _job_row(line: JobLine, theme: Theme, act: Act) -> ft.Control:
     return touch(
         ft.Column(
             [words(line.title, theme, bold=True, lines=1), quiet(line.detail, theme, lines=1)],
@@ -142,7 +142,7 @@ ABREAST = 340.0
 """The least width in which the four ways beside the main one stand in one row."""
 
 
-def _ways(theme: Theme, act: Act) -> list[ft.Control]:
+def _entries(theme: Theme, act: Act) -> list[ft.Control]:
     beside: tuple[tuple[str, str, Command], ...] = (
         (say("Instruments"), "instruments", SeeInstruments()),
         (say("Kit"), "kit", SeeKit()),
@@ -152,7 +152,7 @@ def _ways(theme: Theme, act: Act) -> list[ft.Control]:
     room = (theme.width - 2 * theme.margin) / 2 if theme.landscape else theme.column
     size = 15.0 * theme.scale
     abreast = room >= ABREAST and in_a_row((text for text, *_ in beside), size, room)
-    cells = [_beside(*way, theme, act, abreast) for way in beside]
+    cells = [_entry_beside(*way, theme, act, abreast) for way in beside]
     height = 84 if abreast or not theme.landscape else 64
     return [
         grid(cells, 4 if abreast else 2),
@@ -162,7 +162,7 @@ def _ways(theme: Theme, act: Act) -> list[ft.Control]:
     ]
 
 
-def _beside(
+def _entry_beside(
     text: str, mark: str, command: Command, theme: Theme, act: Act, abreast: bool
 ) -> ft.Control:
     return plain_button(

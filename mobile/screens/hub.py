@@ -53,12 +53,12 @@ def hub_screen(view: HubView, theme: Theme, act: Act) -> ft.Control:
         theme,
         say("This bench's hub"),
         body,
-        foot=_hub_foot(view, theme, act),
+        foot=_hub_buttons(view, theme, act),
         on_back=lambda: act(Back()),
     )
 
 
-def _hub_foot(view: HubView, theme: Theme, act: Act) -> list[ft.Control]:
+def _hub_buttons(view: HubView, theme: Theme, act: Act) -> list[ft.Control]:
     join = say("Join again with a code") if view.joined else say("Join with a code")
     foot: list[ft.Control] = []
     if view.can_scan:
@@ -141,7 +141,7 @@ def _code(view: CodeView, theme: Theme, act: Act) -> ft.Control:
     field = written(
         given.text, theme, say("Joining code"), width, on_change=given.write, on_enter=hand_on
     )
-    keys = [_key(key, theme, press) for key in (*view.letters, DELETE)]
+    keys = [_letter_key(key, theme, press) for key in (*view.letters, DELETE)]
     return _laid_out([quiet(view.about, theme), field], keys, hand_on, theme, act)
 
 
@@ -169,7 +169,7 @@ def _laid_out(
 DELETE = "←"
 
 
-def _key(key: str, theme: Theme, press: Callable[[str], None]) -> ft.Control:
+def _letter_key(key: str, theme: Theme, press: Callable[[str], None]) -> ft.Control:
     return touch(
         words(key, theme, size=24, bold=True),
         theme,
@@ -221,7 +221,7 @@ _DOES: dict[str, Command] = {"leave": LeaveHub(), "erase": Erase()}
 
 
 def sure_screen(view: SureView, theme: Theme, act: Act) -> ft.Control:
-    """What follows, the way back first, and the deed."""
+    """What follows from it; then the way back, before the button that does it."""
     body: list[ft.Control] = [words(line, theme) for line in view.lines]
     yes = plain_button(view.yes, theme, lambda: act(_DOES[view.does]), mark="yes", expand=1)
     no = plain_button(say("Keep as it is"), theme, lambda: act(Back()), mark="no", expand=2)

@@ -24,11 +24,11 @@ def install_screen(view: InstallView, theme: Theme, act: Act) -> ft.Control:
     if view.before:
         copy = say("Hand out a copy of everything")
         foot.append(plain_button(copy, theme, lambda: act(ShareHistory()), mark="export"))
-    steps = [_step(number, step, theme) for number, step in enumerate(view.steps, start=1)]
+    steps = [_step_row(number, step, theme) for number, step in enumerate(view.steps, start=1)]
     return two_sides(theme, still, steps, foot, "install")
 
 
-def _step(number: int, step: InstallStep, theme: Theme) -> ft.Control:
+def _step_row(number: int, step: InstallStep, theme: Theme) -> ft.Control:
     """The picture, its number and its words; read out as one."""
     drawing = ft.Container(install_drawing(step.picture, theme), width=WIDTH, height=HEIGHT)
     digit = words(

@@ -73,10 +73,10 @@ def instrument_screen(view: InstrumentView, theme: Theme, act: Act) -> ft.Contro
     ]
     if theme.landscape:
         still += about
-    return two_sides(theme, still, moving, _foot(view, theme, act), "instrument")
+    return two_sides(theme, still, moving, _work_buttons(view, theme, act), "instrument")
 
 
-def _foot(view: InstrumentView, theme: Theme, act: Act) -> list[ft.Control]:
+def _work_buttons(view: InstrumentView, theme: Theme, act: Act) -> list[ft.Control]:
     """What is done with it; a quick check where there is something to check against."""
     job = main_button(
         say("New job"), theme, lambda: act(NewJobOn(view.instrument)), mark="new-job", expand=1
@@ -171,10 +171,14 @@ def _past(view: InstrumentView, theme: Theme, act: Act) -> list[ft.Control]:
     more = (
         [quiet(say("and {count} earlier", count=view.more_past), theme)] if view.more_past else []
     )
-    return [quiet(say("Jobs"), theme), *(_job(job, theme, act) for job in view.past), *more]
+    return [
+        quiet(say("Jobs"), theme),
+        *(_past_job_row(job, theme, act) for job in view.past),
+        *more,
+    ]
 
 
-def _job(job: PastJob, theme: Theme, act: Act) -> ft.Control:
+def _past_job_row(job: PastJob, theme: Theme, act: Act) -> ft.Control:
     when = " · ".join(filter(None, (job.when, job.state)))
     return touch(
         ft.Column(
@@ -235,11 +239,11 @@ def _changes(theme: Theme, act: Act) -> ft.Control:
         (say("Player"), "targets", SeeTargets()),
         (say("Duplicate"), "duplicate", Duplicate()),
     )
-    cells: list[ft.Control] = [_way(*way, theme, act) for way in ways]
+    cells: list[ft.Control] = [_page_button(*way, theme, act) for way in ways]
     return grid(cells, 2)
 
 
-def _way(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
+def _page_button(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
     return plain_button(text, theme, lambda: act(command), mark=mark, expand=1)
 
 
@@ -251,7 +255,7 @@ def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
     beside = theme.landscape and theme.scale <= 1
     row = [pointing(view.marks, view.string, SeeStrings, theme, act)]
     still = [
-        *_title(view.title, theme, act),
+        *_title_with_undo(view.title, theme, act),
         *(row if not beside else []),
         words(view.place, theme, bold=True),
         stepper("pitch", say("Pitch"), view.pitch, (StepPitch(-1), StepPitch(1)), theme, act),
@@ -274,7 +278,7 @@ def nut_screen(view: NutView, theme: Theme, act: Act) -> ft.Control:
         ),
         *_choices(say("Made of"), view.materials, "material", SetNutMaterial, theme, act),
     ]
-    return two_sides(theme, _title(view.title, theme, act), moving, [], "nut")
+    return two_sides(theme, _title_with_undo(view.title, theme, act), moving, [], "nut")
 
 
 def name_screen(view: NameView, theme: Theme, act: Act) -> ft.Control:
@@ -284,10 +288,10 @@ def name_screen(view: NameView, theme: Theme, act: Act) -> ft.Control:
         _writing(view, theme, act),
         quiet(say("The owner's tag is whatever tells this bench whose it is."), theme),
     ]
-    return two_sides(theme, _title(view.title, theme, act), moving, [], "name")
+    return two_sides(theme, _title_with_undo(view.title, theme, act), moving, [], "name")
 
 
-def _title(title: str, theme: Theme, act: Act) -> list[ft.Control]:
+def _title_with_undo(title: str, theme: Theme, act: Act) -> list[ft.Control]:
     undo = undo_beside(theme, act)
     return titled(theme, title, lambda: act(Back()), say("Back"), undo, width=UNDO)
 

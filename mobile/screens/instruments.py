@@ -44,8 +44,8 @@ def instruments_screen(view: InstrumentsView, theme: Theme, act: Act) -> ft.Cont
         _finder(view.query, theme, act),
         quiet(view.count, theme, size=theme.text_size * 0.8),
     ]
-    rows = [_row(line, view, theme, act) for line in view.lines]
-    foot = _foot(view, theme, act, several if beside else None)
+    rows = [_instrument_row(line, view, theme, act) for line in view.lines]
+    foot = _list_buttons(view, theme, act, several if beside else None)
     return two_sides(theme, still, rows or _nothing(view, theme), foot, f"instruments {view.count}")
 
 
@@ -91,7 +91,9 @@ def _nothing(view: InstrumentsView, theme: Theme) -> list[ft.Control]:
     return [on_record, *(needs if view.checking else [])]
 
 
-def _row(line: InstrumentLine, view: InstrumentsView, theme: Theme, act: Act) -> ft.Control:
+def _instrument_row(
+    line: InstrumentLine, view: InstrumentsView, theme: Theme, act: Act
+) -> ft.Control:
     chosen = view.choosing and line.chosen
     ink = theme.palette.on_brass if chosen else None
     soft = theme.palette.on_brass if chosen else theme.palette.quiet
@@ -116,7 +118,7 @@ def _row(line: InstrumentLine, view: InstrumentsView, theme: Theme, act: Act) ->
     )
 
 
-def _foot(
+def _list_buttons(
     view: InstrumentsView, theme: Theme, act: Act, several: ft.Control | None
 ) -> list[ft.Control]:
     beside = [several] if several else []

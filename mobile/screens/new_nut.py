@@ -25,7 +25,11 @@ from shared.words import say
 def new_nut_screen(view: NewNutView, theme: Theme, act: Act) -> ft.Control:
     """What is kept equal and the margins, then the figures; in landscape beside each other."""
     back = lambda: act(Back())  # noqa: E731
-    chosen, figures, foot = _set(view, theme, act), _figures(view, theme), _foot(view, theme, act)
+    chosen, figures, foot = (
+        _wish_controls(view, theme, act),
+        _figures(view, theme),
+        _share_buttons(view, theme, act),
+    )
     if not theme.landscape:
         return page(theme, say("A new nut"), [*chosen, *figures], foot=foot, on_back=back)
     half = (theme.width - 3 * theme.margin) / 2
@@ -42,7 +46,7 @@ def new_nut_screen(view: NewNutView, theme: Theme, act: Act) -> ft.Control:
     return frame(theme, ft.Row([left, right], spacing=theme.margin, expand=True))
 
 
-def _set(view: NewNutView, theme: Theme, act: Act) -> list[ft.Control]:
+def _wish_controls(view: NewNutView, theme: Theme, act: Act) -> list[ft.Control]:
     return [
         *(_spacing(choice, theme, act) for choice in view.spacings),
         *(_margin(line, theme, act) for line in view.margins),
@@ -81,11 +85,11 @@ def _figures(view: NewNutView, theme: Theme) -> list[ft.Control]:
         return [words(view.trouble, theme, bold=True, color=theme.palette.alarm)]
     rows: list[ft.Control] = []
     for place, row in enumerate(view.rows):
-        rows += [_row(row, place == 0, theme), hairline(theme)]
+        rows += [_figure_row(row, place == 0, theme), hairline(theme)]
     return [*rows, *(quiet(each, theme, size=theme.text_size * 0.85) for each in view.lines)]
 
 
-def _row(row: tuple[str, ...], head: bool, theme: Theme) -> ft.Control:
+def _figure_row(row: tuple[str, ...], head: bool, theme: Theme) -> ft.Control:
     size = theme.text_size * (0.72 if head else 0.95)
     cells: list[ft.Control] = [
         words(cell, theme, size=size, bold=not head, align=ft.TextAlign.RIGHT, expand=1)
@@ -94,7 +98,7 @@ def _row(row: tuple[str, ...], head: bool, theme: Theme) -> ft.Control:
     return ft.Row(cells, spacing=4)
 
 
-def _foot(view: NewNutView, theme: Theme, act: Act) -> list[ft.Control]:
+def _share_buttons(view: NewNutView, theme: Theme, act: Act) -> list[ft.Control]:
     """How to hand the drawing on; nothing where there is none."""
     foot: list[ft.Control] = []
     if view.note:

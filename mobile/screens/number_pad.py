@@ -65,10 +65,10 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     asked: list[ft.Control] = [
         title_row(theme, view.title, lambda: act(Back())),
         words(view.ask, theme, size=theme.text_size * 1.15, bold=True),
-        *_ways(view, theme, act),
+        *_pad_choices(view, theme, act),
     ]
     scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
-    keys = grid([_key(key, theme, press) for key in _keys(view)], 3, gap=6)
+    keys = grid([_digit_key(key, theme, press) for key in _keys(view)], 3, gap=6)
     units = [_unit(choice, unit, theme, set_unit) for choice in view.units]
     said = [*_trouble(view, theme), _shown(entry.typed, unit_name, theme)]
     save = main_button(say("Save"), theme, hand_in, mark="save-number", height=SAVE)
@@ -136,7 +136,7 @@ def _shown(typed: str, unit: str, theme: Theme) -> ft.Control:
     )
 
 
-def _ways(view: TypeView, theme: Theme, act: Act) -> list[ft.Control]:
+def _pad_choices(view: TypeView, theme: Theme, act: Act) -> list[ft.Control]:
     if not view.ways:
         return []
     cells: list[ft.Control] = [
@@ -165,7 +165,7 @@ def _fret(fret: Choice, theme: Theme, act: Act) -> ft.Control:
     """One fret, what was read there below it."""
     ink = theme.palette.on_brass if fret.chosen else theme.palette.text
     size = theme.text_size * 0.78
-    told = say("{fret}, {cents} cents", fret=fret.label, cents=fret.detail)
+    read_out = say("{fret}, {cents} cents", fret=fret.label, cents=fret.detail)
     rows: list[ft.Control] = [
         words(
             text, theme, size=size, bold=fret.chosen, color=ink, lines=1, align=ft.TextAlign.CENTER
@@ -177,7 +177,7 @@ def _fret(fret: Choice, theme: Theme, act: Act) -> ft.Control:
         theme,
         lambda: act(TypeNumber(fret.key)),
         mark=f"fret-{fret.key.split()[1]}",
-        label=told if fret.detail else fret.label,
+        label=read_out if fret.detail else fret.label,
         fill=theme.palette.brass if fret.chosen else None,
         line=theme.palette.hairline,
         height=52,
@@ -188,7 +188,7 @@ def _fret(fret: Choice, theme: Theme, act: Act) -> ft.Control:
     )
 
 
-def _key(key: str, theme: Theme, press: Callable[[str], None]) -> ft.Control:
+def _digit_key(key: str, theme: Theme, press: Callable[[str], None]) -> ft.Control:
     name = NAMES.get(key, key)
     return touch(
         words(theme.decimal if key == "." else key, theme, size=28, bold=True),

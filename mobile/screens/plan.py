@@ -55,7 +55,7 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
         (SeePlan(), say("All strings")) if view.opened is not None else (GoHome(), say("Home"))
     )
     go_back = lambda: act(back)  # noqa: E731
-    foot = _ways(theme, act, asks=view.asks)
+    foot = _further_buttons(theme, act, asks=view.asks)
     if not theme.landscape:
         room = theme.height >= ROOMY  # else what to do stands before the string's own drawing
         share = 0.19 if view.line and room else 0.32
@@ -83,18 +83,18 @@ def _summary(text: str, theme: Theme) -> ft.Control:
 
 def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
     return [
-        *_block(say("Tonight, what can be undone"), view.tonight, theme),
-        *_block(say("Never in a hurry"), view.never, theme),
-        *(_line(line, False, theme, act) for line in view.lines),
-        *_block(say("Own targets"), view.own, theme),
-        *_block(say("Found"), view.found, theme),
-        *_block(say("Still open"), view.open_questions, theme),
-        *_block(say("The whole nut"), (view.advice, *view.options), theme),
+        *_titled_lines(say("Tonight, what can be undone"), view.tonight, theme),
+        *_titled_lines(say("Never in a hurry"), view.never, theme),
+        *(_slot_row(line, False, theme, act) for line in view.lines),
+        *_titled_lines(say("Own targets"), view.own, theme),
+        *_titled_lines(say("Found"), view.found, theme),
+        *_titled_lines(say("Still open"), view.open_questions, theme),
+        *_titled_lines(say("The whole nut"), (view.advice, *view.options), theme),
         *_compare(view, theme, act),
-        *_block(say("Time"), view.time, theme),
-        *_block(say("Before you cut"), view.cautions, theme),
-        *_block(say("Not ruled out: nobody answered"), view.skipped, theme),
-        *_block(say("What nobody gave today"), view.assumed, theme),
+        *_titled_lines(say("Time"), view.time, theme),
+        *_titled_lines(say("Before you cut"), view.cautions, theme),
+        *_titled_lines(say("Not ruled out: nobody answered"), view.skipped, theme),
+        *_titled_lines(say("What nobody gave today"), view.assumed, theme),
     ]
 
 
@@ -118,8 +118,8 @@ def _opened(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
     if line is None:
         return []
     ways = _compare(view, theme, act) if line.call is CallKind.RAISE else []
-    cautions = _block(say("Before you cut"), view.cautions, theme)
-    return [_line(line, True, theme, act), *ways, *cautions]
+    cautions = _titled_lines(say("Before you cut"), view.cautions, theme)
+    return [_slot_row(line, True, theme, act), *ways, *cautions]
 
 
 def _drawing(view: PlanView, theme: Theme, act: Act, width: float, height: float) -> ft.Control:
@@ -128,7 +128,7 @@ def _drawing(view: PlanView, theme: Theme, act: Act, width: float, height: float
     return nut_drawing(view.slots, said, view.opened, theme, width, height, open_slot)
 
 
-def _ways(theme: Theme, act: Act, *, asks: bool) -> ft.Control:
+def _further_buttons(theme: Theme, act: Act, *, asks: bool) -> ft.Control:
     """What can be done from here: in one row where there is room, and always in landscape."""
     ways: list[tuple[str, str, Command]] = [
         (say("Undo"), "undo", Undo()),
@@ -146,20 +146,22 @@ def _ways(theme: Theme, act: Act, *, asks: bool) -> ft.Control:
     else:
         fits = row_size(names, theme.column, size)
         size = fits if fits >= CLOSE_SET * theme.scale else size
-    cells = [_way(*way, theme, act, size) for way in ways]
+    cells = [_further_button(*way, theme, act, size) for way in ways]
     wide = in_a_row(names, size - 0.01, theme.column)
     return (
         ft.Row(cells, spacing=GAP) if wide or theme.landscape else grid(cells, 2 + len(cells) % 2)
     )
 
 
-def _way(text: str, mark: str, command: Command, theme: Theme, act: Act, size: float) -> ft.Control:
+def _further_button(
+    text: str, mark: str, command: Command, theme: Theme, act: Act, size: float
+) -> ft.Control:
     return plain_button(
         text, theme, lambda: act(command), mark=mark, expand=share_of(text), size=size
     )
 
 
-def _line(line: PlanLine, opened: bool, theme: Theme, act: Act) -> ft.Control:
+def _slot_row(line: PlanLine, opened: bool, theme: Theme, act: Act) -> ft.Control:
     """One slot: its call as a sign and words; touched, it opens to the numbers behind."""
     head = ft.Row(
         [
@@ -230,7 +232,7 @@ def _behind(line: PlanLine, theme: Theme, act: Act) -> ft.Control:
     )
 
 
-def _block(title: str, lines: tuple[str, ...], theme: Theme) -> list[ft.Control]:
+def _titled_lines(title: str, lines: tuple[str, ...], theme: Theme) -> list[ft.Control]:
     kept = [line for line in lines if line]
     if not kept:
         return []

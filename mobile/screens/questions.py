@@ -124,7 +124,7 @@ def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
         pad = lambda: act(TypeNumber(BY_QUESTION + question.gate))  # noqa: E731
         number = plain_button(say("Type what was measured"), theme, pad, mark="type-number")
         answers = ft.Column([number, answers], spacing=GAP)
-    foot: list[ft.Control] = [ft.Row(_ways_past(view, theme, act), spacing=GAP)]
+    foot: list[ft.Control] = [ft.Row(_buttons_past(view, theme, act), spacing=GAP)]
     said = [answers]
     if view.strings:
         said = [pointing(view.strings, view.question.string, PointAt, theme, act), answers]
@@ -132,7 +132,7 @@ def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
     return page(theme, view.title, body, foot=foot, on_back=lambda: act(Back()))
 
 
-def _ways_past(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:
+def _buttons_past(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:
     """Take the last answer back, go past this question, or past all that are left."""
     question = view.question
     skipped = AnswerGate(question.gate, "skipped", question.string)
@@ -143,10 +143,10 @@ def _ways_past(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:
         ways.append((say("Skip all {count}", count=view.left + 1), "skip-rest", SkipRest()))
     usual = theme.text_size
     size = usual if theme.scale > 1 else row_size((text for text, *_ in ways), theme.column, usual)
-    return [_way_past(*way, theme, act, size) for way in ways]
+    return [_button_past(*way, theme, act, size) for way in ways]
 
 
-def _way_past(
+def _button_past(
     text: str, mark: str, command: Command, theme: Theme, act: Act, size: float
 ) -> ft.Control:
     share = share_of(text)

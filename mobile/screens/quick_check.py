@@ -56,7 +56,7 @@ def checked_screen(view: CheckedView, theme: Theme, act: Act) -> ft.Control:
         *(quiet(line, theme) for line in view.left_out),
         quiet(view.note, theme, size=theme.text_size * 0.8),
     ]
-    return two_sides(theme, still, moving, _foot(view, theme, act), "checked")
+    return two_sides(theme, still, moving, _further_buttons(view, theme, act), "checked")
 
 
 def _headline(text: str, still: bool, spoken: str, theme: Theme) -> ft.Control:
@@ -111,7 +111,7 @@ def _sign(sign: str, ink: str, theme: Theme) -> ft.Control:
     return ft.Container(words(sign, theme, size=24, bold=True, color=ink), width=28)
 
 
-def _foot(view: CheckedView, theme: Theme, act: Act) -> list[ft.Control]:
+def _further_buttons(view: CheckedView, theme: Theme, act: Act) -> list[ft.Control]:
     ways: list[tuple[str, str, Command]] = [(say("Undo"), "undo", Undo())]
     if not view.racked:  # along a rack the next one is waiting
         ways.append((say("Full job"), "new-job", NewJobOn(view.instrument)))
@@ -124,12 +124,12 @@ def _foot(view: CheckedView, theme: Theme, act: Act) -> list[ft.Control]:
     if theme.scale <= 1:
         size = row_size((text for text, *_ in ways), side_width(theme), usual)
     return [
-        ft.Row([_way(*way, theme, act, size) for way in ways], spacing=GAP),
-        _main_way(view, theme, act),
+        ft.Row([_further_button(*way, theme, act, size) for way in ways], spacing=GAP),
+        _main_button(view, theme, act),
     ]
 
 
-def _main_way(view: CheckedView, theme: Theme, act: Act) -> ft.Control:
+def _main_button(view: CheckedView, theme: Theme, act: Act) -> ft.Control:
     if view.following:
         return _next(view.following, theme, act)
     if view.racked:
@@ -154,7 +154,9 @@ def _next(title: str, theme: Theme, act: Act) -> ft.Control:
     )
 
 
-def _way(text: str, mark: str, command: Command, theme: Theme, act: Act, size: float) -> ft.Control:
+def _further_button(
+    text: str, mark: str, command: Command, theme: Theme, act: Act, size: float
+) -> ft.Control:
     share = share_of(text)
     return plain_button(text, theme, lambda: act(command), mark=mark, expand=share, size=size)
 

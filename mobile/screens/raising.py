@@ -19,7 +19,7 @@ _COLUMN = 74.0
 def raising_screen(view: RaisingView, theme: Theme, act: Act) -> ft.Control:
     """The table above what stands behind the chosen way; in landscape beside it."""
     back = lambda: act(Back())  # noqa: E731
-    title, foot = say("Ways to raise"), _foot(view, theme, act)
+    title, foot = say("Ways to raise"), _new_nut_button(view, theme, act)
     if not theme.landscape:
         body = [*_table(view, theme.column, theme, act), *_chosen(view, theme, act)]
         return page(theme, title, body, foot=foot, on_back=back, back=say("Plan"))
@@ -33,13 +33,13 @@ def raising_screen(view: RaisingView, theme: Theme, act: Act) -> ft.Control:
 def _table(view: RaisingView, width: float, theme: Theme, act: Act) -> list[ft.Control]:
     """A column for each way where they fit, else a line for each."""
     if width / max(len(view.ways), 1) < _COLUMN * theme.scale:
-        return [_line(way, view.rows, theme, act) for way in view.ways]
-    heads = ft.Row([_head(way, theme, act) for way in view.ways], spacing=4)
-    rows = [_row(name, place, view, theme) for place, name in enumerate(view.rows)]
+        return [_option_line(way, view.rows, theme, act) for way in view.ways]
+    heads = ft.Row([_option_head(way, theme, act) for way in view.ways], spacing=4)
+    rows = [_fact_row(name, place, view, theme) for place, name in enumerate(view.rows)]
     return [heads, *rows]
 
 
-def _head(way: RaisingColumn, theme: Theme, act: Act) -> ft.Control:
+def _option_head(way: RaisingColumn, theme: Theme, act: Act) -> ft.Control:
     ink = theme.palette.on_brass if way.chosen else theme.palette.text
     size = theme.text_size * 0.84
     cells: list[ft.Control] = [
@@ -53,10 +53,10 @@ def _head(way: RaisingColumn, theme: Theme, act: Act) -> ft.Control:
         alignment=ft.MainAxisAlignment.CENTER,
         horizontal_alignment=ft.CrossAxisAlignment.CENTER,
     )
-    return _touch(way, content, theme, act, padding=2, label=_said(way), expand=1)
+    return _touch(way, content, theme, act, padding=2, label=_spoken_name(way), expand=1)
 
 
-def _row(name: str, place: int, view: RaisingView, theme: Theme) -> ft.Control:
+def _fact_row(name: str, place: int, view: RaisingView, theme: Theme) -> ft.Control:
     cells: list[ft.Control] = [
         words(way.facts[place], theme, bold=way.chosen, align=ft.TextAlign.CENTER, expand=1)
         for way in view.ways
@@ -65,15 +65,17 @@ def _row(name: str, place: int, view: RaisingView, theme: Theme) -> ft.Control:
     return ft.Column([label, ft.Row(cells, spacing=4), hairline(theme)], spacing=2)
 
 
-def _line(way: RaisingColumn, rows: tuple[str, ...], theme: Theme, act: Act) -> ft.Control:
+def _option_line(way: RaisingColumn, rows: tuple[str, ...], theme: Theme, act: Act) -> ft.Control:
     """One way across the whole width, its facts in words."""
     ink = theme.palette.on_brass if way.chosen else theme.palette.text
-    told = " · ".join(f"{name}: {fact}" for name, fact in zip(rows, way.facts, strict=True))
+    facts_in_words = " · ".join(
+        f"{name}: {fact}" for name, fact in zip(rows, way.facts, strict=True)
+    )
     head = say("{name}, advised", name=way.name) if way.recommended else way.name
     content = ft.Column(
         [
             words(head, theme, bold=True, color=ink),
-            words(told, theme, size=15.0 * theme.scale, color=ink),
+            words(facts_in_words, theme, size=15.0 * theme.scale, color=ink),
         ],
         spacing=0,
     )
@@ -107,7 +109,7 @@ def _touch(
     )
 
 
-def _said(way: RaisingColumn) -> str:
+def _spoken_name(way: RaisingColumn) -> str:
     return say("{name}, advised", name=way.name) if way.recommended else way.name
 
 
@@ -115,21 +117,21 @@ def _chosen(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
     """What the chosen way does, step by step, what to mind, and what the whole nut asks for."""
     return [
         words(view.heading, theme, size=theme.text_size * 1.15, bold=True),
-        *(_step(name, figures, theme) for name, figures in view.steps),
+        *(_figure_line(name, figures, theme) for name, figures in view.steps),
         words(view.why, theme),
         *(quiet(caution, theme) for caution in view.cautions),
-        *_took(view, theme, act),
+        *_minutes_stepper(view, theme, act),
         hairline(theme),
         quiet(say("The whole nut"), theme),
         words(view.advice, theme),
     ]
 
 
-def _step(name: str, figures: str, theme: Theme) -> ft.Control:
+def _figure_line(name: str, figures: str, theme: Theme) -> ft.Control:
     return ft.Row([quiet(name, theme), words(figures, theme, bold=True)], spacing=GAP, wrap=True)
 
 
-def _took(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
+def _minutes_stepper(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
     """What the way took, to be noted by steps once the work is done."""
     if not view.took:
         return []
@@ -139,7 +141,7 @@ def _took(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
     return [between(down, words(view.took, theme, expand=True), up)]
 
 
-def _foot(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
+def _new_nut_button(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
     if not view.lays_out:
         return []
     return [plain_button(say("Lay out a new nut"), theme, lambda: act(SeeNewNut()), mark="new-nut")]

@@ -65,7 +65,7 @@ def erasure_screen(view: ErasureView, theme: Theme, act: Act) -> ft.Control:
                 f"{promise.label}: {promise.detail}", theme, bold=True, color=theme.palette.alarm
             ),
             plain_button(
-                say("Keep it after all"), theme, _sends(act, keep), mark=f"keep-{promise.key}"
+                say("Keep it after all"), theme, _sender(act, keep), mark=f"keep-{promise.key}"
             ),
         ]
     body += [hairline(theme), *(_erasable(choice, theme, act) for choice in view.choices)]
@@ -74,12 +74,12 @@ def erasure_screen(view: ErasureView, theme: Theme, act: Act) -> ft.Control:
 
 def _erasable(choice: Choice, theme: Theme, act: Act) -> ft.Control:
     what, _, name = choice.key.partition(" ")
-    return _line(
+    return _erasable_row(
         choice.label, choice.detail, f"erase-{what}-{name}", AskErase(what, name), theme, act
     )
 
 
-def _line(
+def _erasable_row(
     label: str, detail: str, mark: str, command: Command, theme: Theme, act: Act
 ) -> ft.Control:
     rows: list[ft.Control] = [words(label, theme, bold=True, lines=2)]
@@ -88,7 +88,7 @@ def _line(
     return touch(
         ft.Column(rows, spacing=0, alignment=ft.MainAxisAlignment.CENTER),
         theme,
-        _sends(act, command),
+        _sender(act, command),
         mark=mark,
         line=theme.palette.hairline,
         fill=theme.palette.surface,
@@ -116,7 +116,7 @@ def _change(line: ChangeLine, number: int, theme: Theme, act: Act) -> list[ft.Co
         plain_button(
             say("Let the other stand"),
             theme,
-            _sends(act, choose),
+            _sender(act, choose),
             mark=f"choose-{number}",
             label=say("Let {other} stand", other=line.other),
         ),
@@ -135,15 +135,15 @@ def cleared_screen(view: ClearedView, theme: Theme, act: Act) -> ft.Control:
         *(words(line, theme) for line in view.lines),
         noted(view.note, theme),
         plain_button(
-            say("Go on with an empty bench"), theme, _sends(act, StartEmpty()), mark="empty"
+            say("Go on with an empty bench"), theme, _sender(act, StartEmpty()), mark="empty"
         ),
     ]
     foot: list[ft.Control] = [
-        plain_button(say("Join the bench's hub"), theme, _sends(act, SeeHub()), mark="hub"),
-        main_button(say("Take in a copy"), theme, _sends(act, TakeInFile()), mark="take-in"),
+        plain_button(say("Join the bench's hub"), theme, _sender(act, SeeHub()), mark="hub"),
+        main_button(say("Take in a copy"), theme, _sender(act, TakeInFile()), mark="take-in"),
     ]
     return page(theme, view.title, body, foot=foot)
 
 
-def _sends(act: Act, command: Command) -> Callable[[], None]:
+def _sender(act: Act, command: Command) -> Callable[[], None]:
     return lambda: act(command)

@@ -43,7 +43,7 @@ def records_screen(view: RecordsView, theme: Theme, act: Act) -> ft.Control:
     body: list[ft.Control] = [
         *(words(line, theme) for line in _refused(view)),
         *(words(warning, theme) for warning in view.warnings),
-        *(_way(text, mark, command, theme, act) for text, mark, command in ways),
+        *(_page_button(text, mark, command, theme, act) for text, mark, command in ways),
         noted(view.note, theme),
         *(
             ft.Row([quiet(name, theme), words(value, theme)], spacing=GAP, wrap=True)
@@ -59,5 +59,5 @@ def _refused(view: RecordsView) -> list[str]:
     return [say("A newer Nutwright was not taken: {why}", why=view.refused)]
 
 
-def _way(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
+def _page_button(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
     return plain_button(text, theme, lambda: act(command), mark=mark)

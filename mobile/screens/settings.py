@@ -98,10 +98,10 @@ def _keys(view: SettingsView, theme: Theme, act: Act) -> list[ft.Control]:
         words(say(KEYS_ABOVE), theme, size=theme.text_size * 1.25, bold=True),
         quiet(say(KEYS_HELP), theme),
     ]
-    return rows + [_key(line, line.action == view.waiting, theme, act) for line in view.keys]
+    return rows + [_key_row(line, line.action == view.waiting, theme, act) for line in view.keys]
 
 
-def _key(line: KeyLine, waiting: bool, theme: Theme, act: Act) -> ft.Control:
+def _key_row(line: KeyLine, waiting: bool, theme: Theme, act: Act) -> ft.Control:
     """An action, its keys, and how to give it another."""
     said = ft.Column(
         [

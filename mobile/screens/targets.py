@@ -34,7 +34,7 @@ def targets_screen(view: TargetsView, theme: Theme, act: Act) -> ft.Control:
         *(row if not beside else []),
         words(view.place, theme, bold=True),
         stepper("target", say("Target"), view.target, steps, theme, act, about=view.whose),
-        *_ways(view, theme, act),
+        *_target_buttons(view, theme, act),
     ]
     small = theme.text_size * 0.85
     moving: list[ft.Control] = [
@@ -43,13 +43,13 @@ def targets_screen(view: TargetsView, theme: Theme, act: Act) -> ft.Control:
         *(quiet(note, theme, size=small) for note in view.notes),
         quiet(say("How hard is it played?"), theme),
         grid([_attack(choice, theme, act) for choice in view.attacks], 3),
-        *(_line(line, theme, act) for line in view.lines),
+        *(_target_row(line, theme, act) for line in view.lines),
         quiet(view.note, theme, size=small),
     ]
     return two_sides(theme, still, moving, [], "targets")
 
 
-def _ways(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:
+def _target_buttons(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:
     """Typed instead of stepped; and back to the table's where something is own."""
     type_it = plain_button(
         say("Type it"), theme, lambda: act(TypeNumber(TARGET)), mark="type", expand=1
@@ -74,7 +74,7 @@ def _attack(choice: Choice, theme: Theme, act: Act) -> ft.Control:
     )
 
 
-def _line(line: TargetLine, theme: Theme, act: Act) -> ft.Control:
+def _target_row(line: TargetLine, theme: Theme, act: Act) -> ft.Control:
     """One string: touched, the steppers turn it."""
     head = ft.Row(
         [words(line.name, theme, bold=True, expand=True), words(line.target, theme, bold=line.own)],

@@ -56,13 +56,13 @@ def string_screen(
     top = _top(view, theme, room, act, way_back, to_string)
     question = asked(view, theme, room)
     under_thumb = ft.Column(
-        [_answers(view.prompt, theme, act), _foot(foot, theme, act)],
+        [_answers(view.prompt, theme, act), _bottom_row(foot, theme, act)],
         spacing=room.edges.gap,
         alignment=ft.MainAxisAlignment.END,
     )
     if theme.landscape:
         return frame(
-            theme, _beside(top, question, under_thumb, theme, room), margin=room.edges.margin
+            theme, _side_by_side(top, question, under_thumb, theme, room), margin=room.edges.margin
         )
     body = ft.Column([top, question, under_thumb], spacing=room.edges.gap, expand=True)
     centred = ft.Row(
@@ -73,7 +73,7 @@ def string_screen(
     return frame(theme, centred, margin=room.edges.margin)
 
 
-def _beside(
+def _side_by_side(
     top: ft.Control, question: ft.Control, under_thumb: ft.Control, theme: Theme, room: WalkLayout
 ) -> ft.Control:
     """The answers at the edge of the stated hand; on the smallest screens below the strings."""
@@ -106,7 +106,7 @@ def _top(
     across = width / len(cells) - gap
     lines = max(1 + SIGN, *map(len, cells))
     size = min(READ, (across - 4) / max(map(_em, cells)), (room.edges.top - 2) / (TIGHT * lines))
-    marks = [_mark(cell, theme, size, act, to_string) for cell in cells]
+    marks = [_string_button(cell, theme, size, act, to_string) for cell in cells]
     return ft.Row([way_back, *marks], spacing=gap, height=room.edges.top)
 
 
@@ -116,14 +116,14 @@ def _em(cell: tuple[StringMark, ...]) -> float:
     return max(em(one.label, CLOSE) for one in cell) + SIGN * beside
 
 
-def _touched(cell: tuple[StringMark, ...]) -> StringMark:
+def _string_touched(cell: tuple[StringMark, ...]) -> StringMark:
     """The string that a touch leads to: the one after the string at hand, else the first."""
     here = next((place for place, one in enumerate(cell) if one.here), -1)
     return cell[(here + 1) % len(cell)]
 
 
 @memoized
-def _mark(
+def _string_button(
     cell: tuple[StringMark, ...],
     theme: Theme,
     size: float,
@@ -134,11 +134,11 @@ def _mark(
     palette, here = theme.palette, any(one.here for one in cell)
     ink = palette.on_brass if here else palette.text
     numbers = [_numbered(one, theme, size, ink, len(cell) > 1) for one in cell]
-    said = "; ".join(_said(one) for one in cell)
+    said = "; ".join(_spoken_string(one) for one in cell)
     return touch(
         _stacked(numbers),
         theme,
-        lambda: act(to_string(_touched(cell).string)),
+        lambda: act(to_string(_string_touched(cell).string)),
         mark=f"string-{cell[0].string}",
         label=said,
         fill=palette.brass if here else None,
@@ -173,7 +173,7 @@ def _stacked(parts: list[ft.Control]) -> ft.Control:
     )
 
 
-def _said(mark: StringMark) -> str:
+def _spoken_string(mark: StringMark) -> str:
     said = say(mark.call.value) if mark.call else say("begun") if mark.read else say("not read")
     return say("String {label}, {said}", label=mark.label, said=said)
 
@@ -210,12 +210,12 @@ def _labels(answers: tuple[ContactAnswer, ...], room: WalkLayout) -> list[list[t
 
 
 @memoized
-def _foot(foot: Foot, theme: Theme, act: Act) -> ft.Control:
+def _bottom_row(foot: Foot, theme: Theme, act: Act) -> ft.Control:
     """Undo and the rest in a row under the answers, each as wide as its words need."""
     room = walk_layout(theme)
-    told = [say(text) for text, *_ in foot]
+    labels = [say(text) for text, *_ in foot]
     left = room.block_width - (len(foot) - 1) * room.edges.gap - len(foot) * FRAME
-    size = min(room.notes * 1.1, left / sum(em(text, CLOSE) for text in told))
+    size = min(room.notes * 1.1, left / sum(em(text, CLOSE) for text in labels))
     buttons = [
         touch(
             large(text, theme, size),
@@ -230,7 +230,7 @@ def _foot(foot: Foot, theme: Theme, act: Act) -> ft.Control:
             padding=0,
             align=ft.Alignment.CENTER,
         )
-        for text, (_, mark, rank, command) in zip(told, foot, strict=True)
+        for text, (_, mark, rank, command) in zip(labels, foot, strict=True)
     ]
     return ft.Row(buttons[::-1] if theme.left_handed else buttons, spacing=room.edges.gap)
 

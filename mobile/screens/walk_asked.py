@@ -11,7 +11,7 @@ from mobile.parts.basics import words
 from mobile.parts.large import MOST, Figures, figures, large, set_figures
 from mobile.parts.text_metrics import CLOSE, em, fitting, run_over, wrapped
 from mobile.parts.theme import Theme
-from mobile.screens.walk_layout import LARGE, NARROW, NOTE, READ, TOLD, WalkLayout
+from mobile.screens.walk_layout import LARGE, NARROW, NOTE, READ, SPOKEN_ONLY, WalkLayout
 
 FINEST = 13.0
 """What only supports is made smaller than usual before it is cut, but not smaller than this."""
@@ -87,7 +87,7 @@ def _question(view: WalkView, theme: Theme, room: WalkLayout) -> tuple[list[ft.C
     """How in small, from where in large, and the leaf in the largest type of all. And how many
     lines of notes it takes, and the unit where that has to stand among them."""
     how, where = (view.how, view.where) if view.where else ("", view.reach)
-    number, height, unit = _number(view, theme, room, NOTE * READ if how else 0)
+    number, height, unit = _largest_number(view, theme, room, NOTE * READ if how else 0)
     line = NOTE * room.notes
     left = room.number_height - height + 0.01
     under = bool(unit) and left >= line
@@ -98,15 +98,19 @@ def _question(view: WalkView, theme: Theme, room: WalkLayout) -> tuple[list[ft.C
         rows.append(note(how, theme, how_size, align=CENTRE))
     size = fitting(where, room.asked_width, room.words, CLOSE)
     rows.append(ft.Container(large(where, theme, size), height=LARGE * room.words))
-    rows.append(_told("asked", view.spoken, number))
+    rows.append(_spoken_on_change("asked", view.spoken, number))
     if under:
         rows.append(note(unit, theme, room.notes, align=CENTRE))
         unit = ""
     taken = math.ceil(max(0.0, -left) / line)
-    return [*rows, _told("kept", view.saved, ft.Container(height=TOLD))], taken, unit
+    return (
+        [*rows, _spoken_on_change("kept", view.saved, ft.Container(height=SPOKEN_ONLY))],
+        taken,
+        unit,
+    )
 
 
-def _told(identifier: str, label: str, content: ft.Control) -> ft.Control:
+def _spoken_on_change(identifier: str, label: str, content: ft.Control) -> ft.Control:
     """What a screen reader tells when it changes."""
     return ft.Semantics(
         container=True,
@@ -118,7 +122,7 @@ def _told(identifier: str, label: str, content: ft.Control) -> ft.Control:
     )
 
 
-def _number(
+def _largest_number(
     view: WalkView, theme: Theme, room: WalkLayout, over: float
 ) -> tuple[ft.Control, float, str]:
     """The leaf, or the word in its place, its height, and its unit where that is not beside it.
@@ -134,20 +138,20 @@ def _number(
     lent = room.note_lines - FEWEST + (theme.shorter < NARROW)
     borrowed = (NOTE * room.notes * lines for lines in range(1 + lent))
     for more in (-over - AIR, -over, *borrowed):
-        shown = _set(view, room, room.number_height + more)
+        shown = _set_figures(view, room, room.number_height + more)
         if shown.size >= 2 * room.legible:
             break
     if more > 0 and shown.size > 2 * room.legible:  # no more is borrowed than it needs
-        shown = _set(view, room, shown.height * 2 * room.legible / shown.size)
+        shown = _set_figures(view, room, shown.height * 2 * room.legible / shown.size)
     under = room.number_height - NOTE * room.notes
     few = room.note_lines <= FEWEST and not shown.unit_size
     if few and YIELDS * shown.height <= under < shown.height:
-        shown = _set(view, room, under)
+        shown = _set_figures(view, room, under)
     unit = "" if shown.unit_size else view.unit
     return figures(shown, view.unit, theme), shown.height, unit
 
 
-def _set(view: WalkView, room: WalkLayout, height: float) -> Figures:
+def _set_figures(view: WalkView, room: WalkLayout, height: float) -> Figures:
     return set_figures(view.number, view.unit, room.asked_width, height, room.words, room.notes)
 
 
@@ -165,9 +169,9 @@ def _notes(view: WalkView, theme: Theme, room: WalkLayout, lines: int, unit: str
     for line in _trail(answers, room, max(1, free - needed) if free > 1 else 0):
         rows.append(note(line, theme, fitting(line, width, room.notes)))
     size = max(FINEST, wrapped(result, width, lines - len(rows), room.notes))
-    told = note(result, theme, size, bold=bool(view.estimate), align=ft.TextAlign.START)
+    outcome = note(result, theme, size, bold=bool(view.estimate), align=ft.TextAlign.START)
     return ft.Column(
-        [*rows, told],
+        [*rows, outcome],
         spacing=0,
         height=lines * NOTE * room.notes,
         alignment=ft.MainAxisAlignment.END,

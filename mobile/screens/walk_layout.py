@@ -41,8 +41,8 @@ LARGE = 1.0
 """Height of a line of large words."""
 NOTE = 1.0
 """Height of a line of what supports."""
-TOLD = 1.0
-"""Height of what is only told."""
+SPOKEN_ONLY = 1.0
+"""Height, in pixels, of a line that is there for screen readers alone."""
 NARROW = 340.0
 """A phone whose shorter side has fewer pixels is one of the narrowest."""
 BESIDE = 6.0
@@ -174,7 +174,7 @@ def _upright(theme: Theme, longest: LongestWords) -> WalkLayout:
     width = min(theme.width - 2 * margin, 720.0)
     notes, lines = _notes(theme), 3
     free = theme.height - 2 * margin - edges.top - edges.foot - 4 * gap
-    free -= lines * NOTE * notes + TOLD
+    free -= lines * NOTE * notes + SPOKEN_ONLY
     line = TIGHT if small else EASY
     words, answer = _words_and_answer(
         theme, _inner(width, edges), line, free, longest.to_a_leaf * _legible(theme)
@@ -215,11 +215,11 @@ def _on_its_side(theme: Theme, longest: LongestWords) -> WalkLayout:
     small = theme.height < 360
     edges = Insets(2.0, 2.5, 48.0, 48.0) if small else Insets(8.0, 6.0, 52.0, 52.0)
     height = theme.height - 2 * edges.margin
-    block = _block(theme, edges, longest)
+    block = _answers_width(theme, edges, longest)
     above = edges.top + edges.gap if small else 0.0
     answer = min((height - above - edges.foot - 2 * edges.gap) / 2, 240.0)
     notes, lines = _notes(theme), (2 if small else 3)
-    left = height - edges.top - edges.gap - lines * NOTE * notes - TOLD
+    left = height - edges.top - edges.gap - lines * NOTE * notes - SPOKEN_ONLY
     most = min(left / (2 * (LARGE + FIGURE)), (answer - 2 * (PAD + EDGE)) / (2 * TIGHT))
     words, inner = min(_most(theme), most), _inner(block, edges)
     word = longest.to_a_leaf * min(words, _legible(theme))
@@ -240,7 +240,7 @@ def _on_its_side(theme: Theme, longest: LongestWords) -> WalkLayout:
     )
 
 
-def _block(theme: Theme, edges: Insets, longest: LongestWords) -> float:
+def _answers_width(theme: Theme, edges: Insets, longest: LongestWords) -> float:
     """The width of the answers beside what is asked: enough for the longest word, little more than
     half at most; on the narrowest phones enough for single words."""
     narrow = theme.shorter < NARROW

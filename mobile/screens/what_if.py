@@ -24,7 +24,7 @@ def what_if_screen(view: WhatIfView, theme: Theme, act: Act) -> ft.Control:
         [
             pointing(view.marks, view.string, WhatIf, theme, act),
             *(_dial(dial, theme, act) for dial in view.dials),
-            *(_line(name, said, theme) for name, said in view.lines),
+            *(_call_line(name, said, theme) for name, said in view.lines),
         ],
         spacing=GAP,
         expand=True,
@@ -71,5 +71,5 @@ def _dial(dial: DialView, theme: Theme, act: Act) -> ft.Control:
     return between(down, middle, up)
 
 
-def _line(name: str, said: str, theme: Theme) -> ft.Control:
+def _call_line(name: str, said: str, theme: Theme) -> ft.Control:
     return ft.Column([quiet(name, theme), words(said, theme)], spacing=0)

@@ -14,15 +14,15 @@ async def follow_install_state(
     """Write into `state` what the page tells, now and whenever it tells; `changed` is called each
     time."""
 
-    def about(told: About) -> None:
-        state.can_install = told.installable and not told.installed
-        by_hand = told.share_menu and not told.installable
-        state.by_share_menu = by_hand and not told.installed
+    def about(facts: About) -> None:
+        state.can_install = facts.installable and not facts.installed
+        by_hand = facts.share_menu and not facts.installable
+        state.by_share_menu = by_hand and not facts.installed
         changed()
 
-    def kept(told: Kept) -> None:
-        state.update_ready = told.update
-        state.refused = told.refusal if told.offline else ""
+    def kept(copy: Kept) -> None:
+        state.update_ready = copy.update
+        state.refused = copy.refusal if copy.offline else ""
         changed()
 
     page.on("about", about)

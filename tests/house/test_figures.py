@@ -41,7 +41,6 @@ WITH_REASON = {
     "logic/bench/raising/options.py": {"_ROUNDING_MM": NUMERICAL},
     "logic/bench/raising/shim_stack.py": {"_HAIR": NUMERICAL},
     "logic/bench/visits/quick_check.py": {"TWO_THIRDS": DEFINITION},
-    "logic/bench/visits/sheets.py": {"_PLACES": OUR_OWN},
     "logic/bench/visits/time_spent.py": {"MS_PER_MINUTE": DEFINITION},
     "logic/bench/what_if/dials.py": {
         **dict.fromkeys(("RELIEF_STEP", "GAUGE_STEP", "TARGET_STEP"), SCREEN)

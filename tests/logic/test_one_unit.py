@@ -111,3 +111,37 @@ def test_without_a_unit_programs_read_lengths_as_they_were_stated(
     plan = json.loads(_printed(capsys, "plan", str(job), "--json"))
     texts = " ".join(sentences(plan))
     assert re.search(r"\d mm \(\d+ thou\)|\d\.\d\d mm", texts)
+
+
+@pytest.mark.parametrize("unit", UNITS)
+def test_the_unit_changes_words_and_no_decision(
+    unit: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Calls, amounts, gates and which strings they speak of are the same in every unit."""
+    for job in JOBS:
+        plain, plan = (
+            json.loads(_printed(capsys, "plan", str(job), "--json", *asked))
+            for asked in ((), ("--unit", unit))
+        )
+        assert _without_words(plan) == _without_words(plain), job.name
+
+
+def _without_words(value: object) -> object:
+    if isinstance(value, dict):
+        said = ("why", "next_step", "file_note", "note", "advice", "ask", "cautions")
+        return {k: _without_words(v) for k, v in value.items() if k not in said}
+    return [_without_words(v) for v in value] if isinstance(value, list) else value
+
+
+def test_a_refusal_is_said_in_the_unit_that_was_asked_for(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """What can be is said in that unit, and what was found stays as it was written; where no unit
+    was asked for, the table's own."""
+    job = tmp_path / "job.json"
+    job.write_text('{"instrument": {"kind": "electric guitar", "scale": "9000 mm"}}')
+    for words, said in ((), "540 mm and 730 mm"), (("--unit", "in"), "21.260 in and 28.740 in"):
+        assert main(["plan", str(job), *words]) == 2
+        refused = capsys.readouterr().err
+        assert "9000 mm" in refused
+        assert said in refused

@@ -227,7 +227,7 @@ def test_every_leaf_and_file_of_the_trade_is_a_touch() -> None:
     for shim in view.shims:
         assert screen.sends(f"shim-{shim.key}") == [do.ToggleStock("shims", shim.key)]
     for bag in view.bags:
-        assert screen.sends(f"bag-{bag.key}") == [do.TakeBag(bag.key)]
+        assert screen.sends(f"bag-{bag.key}") == [do.UseKit(bag.key)]
 
 
 def test_a_touch_marks_a_tool_once_that_was_chosen() -> None:

@@ -36,6 +36,8 @@ GERMAN = FigureStyle("mm", decimal_mark=",")
         (WithMetric(Length.parse("0.0055 in")), FigureStyle(), "0.0055 in (0.14 mm)"),
         (WithMetric(Length.parse("1.6 mm")), FigureStyle(), "1.6 mm"),
         (WithMetric(Length.parse("1.6 mm")), THOU, "63 thou"),
+        (WithMetric(Length.parse("540 mm")), GERMAN, "540 mm"),
+        (WithMetric(Length.parse("1.6 mm")), GERMAN, "1,6 mm"),
     ],
 )
 def test_a_length_is_said_in_the_unit_asked_for(

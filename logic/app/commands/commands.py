@@ -10,10 +10,10 @@ from logic.app.commands.kit_commands import KitCommand
 from logic.app.commands.kit_commands import MarkTool as MarkTool
 from logic.app.commands.kit_commands import SeeKit as SeeKit
 from logic.app.commands.kit_commands import SetMarking as SetMarking
-from logic.app.commands.kit_commands import TakeBag as TakeBag
 from logic.app.commands.kit_commands import ToggleFile as ToggleFile
 from logic.app.commands.kit_commands import ToggleLeaf as ToggleLeaf
 from logic.app.commands.kit_commands import ToggleStock as ToggleStock
+from logic.app.commands.kit_commands import UseKit as UseKit
 from logic.app.commands.nut_commands import NoteMinutes as NoteMinutes
 from logic.app.commands.nut_commands import NutCommand
 from logic.app.commands.nut_commands import SeeNewNut as SeeNewNut

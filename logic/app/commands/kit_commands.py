@@ -1,4 +1,4 @@
-"""What a person can do with the bags of a bench."""
+"""What a person can do with the kits of a bench."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from logic.app.commands.start_commands import SeeKit as SeeKit
 
 
 @dataclass(frozen=True)
-class TakeBag:
-    """Work out of this bag from now on."""
+class UseKit:
+    """Work with this kit from now on."""
 
-    bag: str
+    kit: str
 
 
 @dataclass(frozen=True)
@@ -23,21 +23,21 @@ class SetMarking:
 
 @dataclass(frozen=True)
 class ToggleLeaf:
-    """Put a leaf of this thickness in the bag, or take it out."""
+    """Put a leaf of this thickness in the kit, or take it out."""
 
     leaf: str
 
 
 @dataclass(frozen=True)
 class ToggleFile:
-    """Put a file of this width in the bag, or take it out."""
+    """Put a file of this width in the kit, or take it out."""
 
     file: str
 
 
 @dataclass(frozen=True)
 class ToggleStock:
-    """Put a shim, a fill or a blank ("shims", "fills", "blanks") in the bag, or take it out."""
+    """Put a shim, a fill or a blank ("shims", "fills", "blanks") in the kit, or take it out."""
 
     sort: str
     what: str
@@ -58,5 +58,5 @@ class AdviseKit:
 
 
 KitCommand = (
-    SeeKit | TakeBag | SetMarking | ToggleLeaf | ToggleFile | ToggleStock | MarkTool | AdviseKit
+    SeeKit | UseKit | SetMarking | ToggleLeaf | ToggleFile | ToggleStock | MarkTool | AdviseKit
 )

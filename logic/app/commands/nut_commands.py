@@ -1,4 +1,4 @@
-"""What a person can do with the nut as a whole: compare ways of raising it, lay out a new one."""
+"""What a person can do with the whole nut: compare options of raising it, lay out a new one."""
 
 from __future__ import annotations
 
@@ -7,14 +7,14 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class SeeRaising:
-    """Show the ways side by side, one of them opened; the recommended one where none is named."""
+    """Show the options side by side, one of them opened: the recommended one if none is named."""
 
     method: str = ""
 
 
 @dataclass(frozen=True)
 class NoteMinutes:
-    """What a way of raising took in this job; 0 takes the note back."""
+    """What an option of raising took in this job; 0 takes the note back."""
 
     method: str
     minutes: int

@@ -1,4 +1,4 @@
-"""What a person can do at the porch: the ways from home, and out of trouble."""
+"""What a person can do on the first screen: where one goes from home, and out of trouble."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ class SeeRecords:
 
 @dataclass(frozen=True)
 class ShareHistory:
-    """Hand the whole history out as one file. The device does it, not the desk."""
+    """Hand the whole history out as one file. The device does it, not the app."""
 
 
 @dataclass(frozen=True)
@@ -59,4 +59,4 @@ class CheckOne:
 
 @dataclass(frozen=True)
 class SeeKit:
-    """Show what is in the bag."""
+    """Show what is in the kit."""

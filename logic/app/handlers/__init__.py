@@ -1,1 +1,1 @@
-"""What each command does: one function a command, grouped by the room it belongs to."""
+"""What each command does: one function a command, grouped by the screens it belongs to."""

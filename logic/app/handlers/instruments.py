@@ -32,13 +32,13 @@ ANOTHER = mark(", another")
 
 
 def see_instruments(session: Session, _: commands.SeeInstruments) -> None:
-    """Stand before the list, from its beginning."""
+    """Go to the list of instruments, from its beginning."""
     session.transient.instrument_list = InstrumentList()
     session.go(Place("instruments"))
 
 
 def check_one(session: Session, _: commands.CheckOne) -> None:
-    """Stand before the list, the touched one to be checked."""
+    """Go to the list of instruments: the one that is touched is checked."""
     session.transient.instrument_list = InstrumentList(checking=True)
     session.go(Place("instruments"))
 
@@ -76,7 +76,7 @@ def _change_list(session: Session, **changed: Any) -> None:
 
 
 def see_instrument(session: Session, command: commands.SeeInstrument) -> None:
-    """Stand before one instrument's page, if it is on record."""
+    """Go to one instrument's page, if it is on record."""
     if session.history.instrument(command.instrument):
         session.go(Place("instrument", instrument=command.instrument))
 
@@ -112,9 +112,9 @@ def opening(
 def _last_relief(session: Session, found: InstrumentDocument) -> Length | None:
     """The relief that was last measured on it."""
     for visit in reversed(session.past.visits(found.id)):
-        told = as_answered(visit.document.as_job(), session.trade)
-        if told.instrument.relief is not None:
-            return told.instrument.relief
+        answered = as_answered(visit.document.as_job(), session.trade)
+        if answered.instrument.relief is not None:
+            return answered.instrument.relief
     return found.value.relief
 
 
@@ -129,7 +129,7 @@ def _on_record(session: Session, name: str) -> InstrumentDocument:
 
 
 def duplicate(session: Session, _: commands.Duplicate) -> None:
-    """Put another one like it on record, and stand before its name."""
+    """Put another one like it on record, and go to its name."""
     value, name = session.instrument, session.new_id()
     another = say(ANOTHER)
     base = re.sub(rf"{re.escape(another)}( \d+)?$", "", title_of(value))
@@ -157,7 +157,7 @@ def save_name(session: Session, command: commands.SaveName) -> None:
 
 
 def see_strings(session: Session, command: commands.SeeStrings) -> None:
-    """Stand before the strings, the steppers turning one of them or all."""
+    """Go to the strings, the steppers turning one of them or all."""
     session.go_to_instrument("strings", command.string)
 
 

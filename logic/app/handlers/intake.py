@@ -17,7 +17,7 @@ from shared.job import Job
 
 
 def go_home(session: Session, _: commands.GoHome) -> None:
-    """Stand before the list of jobs; the job remembers that it was left, and where."""
+    """Go to the list of jobs; the job remembers that it was left, and where."""
     if session.route.in_job:
         moved = {"job": session.place.job, "place": session.place.left}
         session.history.record(Kind.PLACE_MOVED, moved)
@@ -29,7 +29,7 @@ def go_on(_session: Session, _: commands.GoOn) -> None:
 
 
 def new_job(session: Session, _: commands.NewJob) -> None:
-    """Stand before the kinds of instrument."""
+    """Go to the kinds of instrument."""
     session.go(Place("kinds"))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from logic.app.commands import commands
-from logic.app.presenters.kit import IN_HAND, bag_in_hand, buy_next, kit_of, toggled
+from logic.app.presenters.kit import IN_HAND, buy_next, kit_in_hand, kit_of, toggled
 from logic.app.session.places import Place
 from logic.app.session.session import Handler, Session
 from logic.app.session.settings import KEY, kept_as
@@ -20,15 +20,15 @@ from shared.words import say
 
 
 def see_kit(session: Session, _: commands.SeeKit) -> None:
-    """Show what is in the bag."""
+    """Show what is in the kit."""
     session.transient.tool_marking, session.transient.kit_advice = "in", ()
     session.go(Place("kit"))
 
 
-def take_bag(session: Session, command: commands.TakeBag) -> None:
-    """Work out of another bag; jobs that are open keep theirs."""
+def use_kit(session: Session, command: commands.UseKit) -> None:
+    """Work with another kit; jobs that are open keep theirs."""
     session.transient.kit_advice = ()
-    session.keep((Kind.SETTING_CHANGED, {"name": IN_HAND, "value": command.bag}))
+    session.keep((Kind.SETTING_CHANGED, {"name": IN_HAND, "value": command.kit}))
 
 
 def set_marking(session: Session, command: commands.SetMarking) -> None:
@@ -43,19 +43,19 @@ def advise_kit(session: Session, _: commands.AdviseKit) -> None:
 
 
 def toggle_leaf(session: Session, command: commands.ToggleLeaf) -> None:
-    """Put a leaf in the bag or take it out."""
+    """Put a leaf in the kit or take it out."""
     kit = kit_of(session.history, session.trade)
     _save(session, _tidy(kit.model_copy(update={"leaves": toggled(kit.leaves, command.leaf)})))
 
 
 def toggle_file(session: Session, command: commands.ToggleFile) -> None:
-    """Put a file in the bag or take it out."""
+    """Put a file in the kit or take it out."""
     kit = kit_of(session.history, session.trade)
     _save(session, _tidy(kit.model_copy(update={"files": toggled(kit.files, command.file)})))
 
 
 def toggle_stock(session: Session, command: commands.ToggleStock) -> None:
-    """Put a shim, a fill or a blank in the bag or take it out."""
+    """Put a shim, a fill or a blank in the kit or take it out."""
     kit = kit_of(session.history, session.trade)
     if command.sort == "shims":
         _save(session, _tidy(kit.model_copy(update={"shims": toggled(kit.shims, command.what)})))
@@ -104,9 +104,9 @@ _LOST = {Tool.LEAF: "lost_leaves", Tool.FILE: "lost_files", Tool.SHIM: "lost_shi
 
 
 def _save(session: Session, kit: Kit) -> None:
-    """Keep what is in the bag, in the jobs on the bench that work out of it too."""
+    """Keep what is in the kit, in the jobs on the bench that work with it too."""
     before = kit_of(session.history, session.trade)
-    saved = (Kind.KIT_SAVED, {"kit": bag_in_hand(session.history), "value": kit})
+    saved = (Kind.KIT_SAVED, {"kit": kit_in_hand(session.history), "value": kit})
     session.keep(saved, *_followed(session, before, kit))
 
 
@@ -118,7 +118,7 @@ def _followed(session: Session, before: Kit, kit: Kit) -> Iterator[tuple[Kind, d
 
 
 FOLLOWING = 12
-"""As many of the latest open jobs follow a change of their bag."""
+"""As many of the latest open jobs follow a change of their kit."""
 
 
 def see_settings(session: Session, _: commands.SeeSettings) -> None:
@@ -156,7 +156,7 @@ HANDLERS: dict[type, Handler] = {
     commands.ToggleFile: toggle_file,
     commands.ToggleStock: toggle_stock,
     commands.MarkTool: mark_tool,
-    commands.TakeBag: take_bag,
+    commands.UseKit: use_kit,
     commands.SetMarking: set_marking,
     commands.AdviseKit: advise_kit,
     commands.SeeSettings: see_settings,

@@ -1,4 +1,4 @@
-"""Readings, and the way from string to string."""
+"""Readings, and the steps from string to string."""
 
 from __future__ import annotations
 
@@ -94,8 +94,11 @@ def type_number(session: Session, command: commands.TypeNumber) -> None:
 
 
 def typed(session: Session, command: commands.NumberTyped) -> None:
-    """Keep the number that was typed; what is doubtful is asked back and nothing is kept."""
+    """Keep the number that was typed; what is doubtful is asked back and nothing is kept, nor is a
+    number that no pad asks for any more, as with a key that was touched twice."""
     kind = session.transient.number_kind
+    if not kind:
+        return
     try:
         keep_typed(session, kind, command.text)
     except InputError as error:

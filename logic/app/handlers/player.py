@@ -25,7 +25,7 @@ def _title(instrument: Instrument) -> str:
 
 
 def see_targets(session: Session, command: commands.SeeTargets) -> None:
-    """Stand before the targets of the job, or of the instrument."""
+    """Go to the targets of the job, or of the instrument."""
     if session.place.instrument:
         session.go_to_instrument("own targets", command.string)
     else:

@@ -10,7 +10,7 @@ from logic.bench.what_if.dials import turned
 
 
 def what_if(session: Session, command: commands.WhatIf) -> None:
-    """Stand before the dials, speaking of one string or of all; a new visit turns none yet."""
+    """Go to the dials, speaking of one string or of all; a new visit turns none yet."""
     session.go_in_job("what if", command.string)
 
 

@@ -1,5 +1,5 @@
-"""The nut as a whole: its ways of being raised, and a new one laid out. Of all that only the place
-and what a way took are recorded.
+"""The nut as a whole: its options of being raised, and a new one laid out. Of all that only the
+place and what an option took are recorded.
 """
 
 from __future__ import annotations
@@ -15,14 +15,14 @@ from shared.events import Kind
 from shared.words import say
 
 
-def see_ways(session: Session, command: commands.SeeRaising) -> None:
-    """Stand before the ways side by side."""
+def see_raising(session: Session, command: commands.SeeRaising) -> None:
+    """See the options of raising side by side."""
     session.transient.raising_method = command.method
     session.go_in_job("raise")
 
 
 def note_minutes(session: Session, command: commands.NoteMinutes) -> None:
-    """Keep what a way took in this job: the bench learns its own pace from it."""
+    """Keep what an option took in this job: the bench learns its own pace from it."""
     options = session.work.plan.nut.options
     option = next((one for one in options if one.method == command.method), None)
     if option is None or not 0 <= command.minutes <= MOST_MINUTES:
@@ -36,7 +36,7 @@ def note_minutes(session: Session, command: commands.NoteMinutes) -> None:
 
 
 def see_new_nut(session: Session, _: commands.SeeNewNut) -> None:
-    """Stand before a new nut; a new visit finds it laid out as common practice has it."""
+    """Go to a new nut; a new visit finds it laid out as common practice has it."""
     session.go_in_job("new nut")
 
 
@@ -56,7 +56,7 @@ def turn_margin(session: Session, command: commands.TurnMargin) -> None:
 
 
 HANDLERS: dict[type, Handler] = {
-    commands.SeeRaising: see_ways,
+    commands.SeeRaising: see_raising,
     commands.NoteMinutes: note_minutes,
     commands.SeeNewNut: see_new_nut,
     commands.SetSpacing: set_spacing,

@@ -22,30 +22,38 @@ _HANDS = {"right": mark("Right-handed"), "left": mark("Left-handed")}
 
 def corrections(work: OpenedJob) -> tuple[Correction, ...]:
     """Nut, board, hand, material and worth, each with what now stands for it."""
-    instrument, asked = work.job.instrument, _questions(work.trade)
+    instrument, asked = work.job.instrument, _questions_by_gate(work.trade)
     hand = "left" if instrument.left_handed else "right"
     material = instrument.nut.material
     offered = (*nut_materials(work.trade), material)
     return (
-        _asked(asked["nut_type"], _said(work, "nut_type", instrument.nut.type.value)),
+        _question_correction(
+            asked["nut_type"], _answer_or_shown(work, "nut_type", instrument.nut.type.value)
+        ),
         Correction(
             MATERIAL,
             say("What is the nut made of?"),
-            _choices(tuple(dict.fromkeys(offered)), material),
+            _choices_by_word(tuple(dict.fromkeys(offered)), material),
         ),
-        _asked(asked["board"], _said(work, "board", _board(instrument))),
+        _question_correction(
+            asked["board"], _answer_or_shown(work, "board", _board_key(instrument))
+        ),
         Correction(
             HAND,
             say("Which way is it strung?"),
-            _named({key: say(word) for key, word in _HANDS.items()}, hand),
+            _choices_of({key: say(word) for key, word in _HANDS.items()}, hand),
         ),
-        _asked(asked["valuable"], _said(work, "valuable", _worth(instrument))),
+        _question_correction(
+            asked["valuable"], _answer_or_shown(work, "valuable", _worth_key(instrument))
+        ),
     )
 
 
 def time_choices(work: OpenedJob) -> tuple[Choice, ...]:
     """When it must play; no hurry until somebody says so."""
-    return _asked(_questions(work.trade)["time"], _said(work, "time", "no hurry")).choices
+    return _question_correction(
+        _questions_by_gate(work.trade)["time"], _answer_or_shown(work, "time", "no hurry")
+    ).choices
 
 
 def corrected(instrument: Instrument, fact: str, value: str) -> Instrument:
@@ -58,38 +66,38 @@ def is_answer(fact: str) -> bool:
     return fact not in (HAND, MATERIAL)
 
 
-def _questions(trade: TradeTables) -> dict[str, GateQuestion]:
+def _questions_by_gate(trade: TradeTables) -> dict[str, GateQuestion]:
     return {question.gate: question for question in all_questions(trade)}
 
 
-def _said(work: OpenedJob, gate: str, otherwise: str) -> str:
+def _answer_or_shown(work: OpenedJob, gate: str, otherwise: str) -> str:
     said = work.job.checks.get(gate)
     return said if isinstance(said, str) else otherwise
 
 
-def _board(instrument: Instrument) -> str:
+def _board_key(instrument: Instrument) -> str:
     return "frets" if instrument.fretted else "bare board"
 
 
-def _worth(instrument: Instrument) -> str:
+def _worth_key(instrument: Instrument) -> str:
     return "yes" if instrument.nut.original else "no"
 
 
-def _asked(question: GateQuestion, said: str) -> Correction:
+def _question_correction(question: GateQuestion, said: str) -> Correction:
     named = {choice.key: choice.label for choice in question.choices}
-    return Correction(question.gate, question.text, _named(named, said))
+    return Correction(question.gate, question.text, _choices_of(named, said))
 
 
-def _choices(values: tuple[str, ...], chosen: str) -> tuple[Choice, ...]:
-    return _named({value: begun(say(value)) for value in values}, chosen)
+def _choices_by_word(values: tuple[str, ...], chosen: str) -> tuple[Choice, ...]:
+    return _choices_of({value: begun(say(value)) for value in values}, chosen)
 
 
-def _named(labels: dict[str, str], chosen: str) -> tuple[Choice, ...]:
+def _choices_of(labels: dict[str, str], chosen: str) -> tuple[Choice, ...]:
     return tuple(Choice(key, label, chosen=key == chosen) for key, label in labels.items())
 
 
-def _with_nut(instrument: Instrument, **told: Any) -> Instrument:
-    nut = instrument.nut.model_copy(update=told)
+def _with_nut(instrument: Instrument, **changes: Any) -> Instrument:
+    nut = instrument.nut.model_copy(update=changes)
     return instrument.model_copy(update={"nut": nut})
 
 

@@ -33,10 +33,10 @@ def cut_view(
 ) -> CutView | WalkView:
     """A leaf to read between passes; else how many strokes now, or why to stop."""
     if slot.move.step is CutStep.READ:
-        return _reading(work, slot, string, wording, title, saved)
+        return _leaf_view(work, slot, string, wording, title, saved)
     spec = work.job.instrument.spec(string)
     *lines, last = cut_lines(slot, work.trade)
-    lead = _lead(slot, wording)
+    lead = _lead_in_words(slot, wording)
     return CutView(
         job=work.id,
         title=title,
@@ -47,7 +47,7 @@ def cut_view(
         strokes=slot.move.strokes,
         lead=lead,
         lines=tuple(lines) if slot.move.step is CutStep.FILE else (*lines, last),
-        numbers=_numbers(slot, wording),
+        numbers=_cut_figures(slot, wording),
         done=slot.move.step is CutStep.DONE,
         can_undo=bool(work.steps),
         spoken=last,
@@ -73,9 +73,9 @@ def prove_view(work: OpenedJob, string: int, wording: Wording, title: str) -> Wa
         number=say("Buzzes?"),
         unit="",
         reach=reach,
-        trail=_trail(work, string, wording),
+        trail=_readings_so_far(work, string, wording),
         estimate="",
-        status=_noted(work, string, wording)
+        status=_noted_cents(work, string, wording)
         or say("The gentlest playing at which it buzzes is the answer."),
         marks=marks_of(work, string),
         can_undo=bool(work.steps),
@@ -85,7 +85,7 @@ def prove_view(work: OpenedJob, string: int, wording: Wording, title: str) -> Wa
     )
 
 
-def _noted(work: OpenedJob, string: int, wording: Wording) -> str:
+def _noted_cents(work: OpenedJob, string: int, wording: Wording) -> str:
     """What a tuner showed at fret 1, where that was typed."""
     cents = cents_noted(work.job, string)
     if cents is None:
@@ -93,7 +93,7 @@ def _noted(work: OpenedJob, string: int, wording: Wording) -> str:
     return say("Noted: {cents} cents at fret 1.", cents=wording.signed(cents))
 
 
-def _reading(
+def _leaf_view(
     work: OpenedJob, slot: SlotCut, string: int, wording: Wording, title: str, saved: str
 ) -> WalkView:
     spec = work.job.instrument.spec(string)
@@ -113,7 +113,7 @@ def _reading(
         number=number,
         unit=unit,
         reach=reach,
-        trail=_trail(work, string, wording),
+        trail=_readings_so_far(work, string, wording),
         estimate="" if before else wording.interval(slot.clearance_mm),
         status=" ".join(before) or saved,
         marks=marks_of(work, string),
@@ -126,12 +126,12 @@ def _reading(
     )
 
 
-def _trail(work: OpenedJob, string: int, wording: Wording) -> tuple[str, ...]:
+def _readings_so_far(work: OpenedJob, string: int, wording: Wording) -> tuple[str, ...]:
     readings = (reading for reading in work.job.readings if reading.string == string)
     return tuple(reading_in_words(reading, wording) for reading in readings)
 
 
-def _lead(slot: SlotCut, wording: Wording) -> str:
+def _lead_in_words(slot: SlotCut, wording: Wording) -> str:
     if slot.move.step is CutStep.DONE:
         return say("On its target")
     if slot.move.step is CutStep.STOP:
@@ -148,14 +148,14 @@ def _lead(slot: SlotCut, wording: Wording) -> str:
     )
 
 
-def _numbers(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
+def _cut_figures(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
     window = slot.setting.window
     ends = Interval(estimate=window.target_mm, low=window.low_mm, high=window.high_mm)
     rows = [
         (say("Stands at, 95 %"), wording.interval(slot.clearance_mm)),
         (say("Stop line"), wording.mm(slot.setting.stop_mm)),
         (say("Target and window"), wording.interval(ends)),
-        (say("So far"), _so_far(slot)),
+        (say("So far"), _filed_so_far(slot)),
     ]
     if slot.move.strokes:
         past = numeral(100 * slot.move.chance_past, ".1f")
@@ -163,6 +163,6 @@ def _numbers(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
-def _so_far(slot: SlotCut) -> str:
+def _filed_so_far(slot: SlotCut) -> str:
     passes = say_many("{count} pass", "{count} passes", slot.cut.passes)
     return f"{passes}, {say_many('{count} stroke', '{count} strokes', slot.cut.strokes)}"

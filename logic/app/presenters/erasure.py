@@ -25,7 +25,7 @@ def erasure_view(found: InstrumentDocument, history: History, trade: TradeTables
     title = title_of(found.value)
     choices = [
         Choice(f"instrument {found.id}", say("This instrument, with its jobs"), title),
-        *(_job(history, job) for job in found.jobs if history.job(job)),
+        *(_job_choice(history, job) for job in found.jobs if history.job(job)),
     ]
     if owner := found.value.owner:
         several = len(list(_of_owner(history, owner)))
@@ -33,20 +33,22 @@ def erasure_view(found: InstrumentDocument, history: History, trade: TradeTables
         choices.insert(
             1, Choice(f"owner {owner}", say("Everything of the owner {owner}", owner=owner), detail)
         )
-    return ErasureView(title, (_wait(trade),), tuple(choices), tuple(promised(found, history)))
+    return ErasureView(
+        title, (_grace_in_words(trade),), tuple(choices), tuple(promised(found, history))
+    )
 
 
-def _job(history: History, name: str) -> Choice:
+def _job_choice(history: History, name: str) -> Choice:
     document = history.job(name)
     opened = when(document.opened) if document else name
     return Choice(f"job {name}", say("The job of {day}", day=opened))
 
 
-def _wait(trade: TradeTables) -> str:
+def _grace_in_words(trade: TradeTables) -> str:
     return say_many(
         "For {count} day what is erased can be kept after all; then it is gone for good.",
         "For {count} days what is erased can be kept after all; then it is gone for good.",
-        _days(trade),
+        _days_to_keep(trade),
     )
 
 
@@ -56,21 +58,21 @@ def promised(found: InstrumentDocument, history: History) -> Iterator[Choice]:
         history.projection.events_of(("setting", ERASURES))
     ).items():
         if body["due"] > history.now_ms() and (
-            what := _named(found, Spans(body["events"]), history)
+            what := _named_in_words(found, Spans(body["events"]), history)
         ):
             yield Choice(event, what, say("gone on {day}", day=when(str(Stamp(body["due"], 0)))))
 
 
-def _named(found: InstrumentDocument, runs: Spans, history: History) -> str:
+def _named_in_words(found: InstrumentDocument, runs: Spans, history: History) -> str:
     """What of an instrument these runs name; empty where it is nothing."""
-    touched = [job for job in found.jobs if _meets(("job", job), runs, history)]
-    if _meets(("instrument", found.id), runs, history) and len(touched) == len(found.jobs):
+    touched = [job for job in found.jobs if _spans_name(("job", job), runs, history)]
+    if _spans_name(("instrument", found.id), runs, history) and len(touched) == len(found.jobs):
         return say("This instrument, with its jobs")
     days = [when(job.opened) for job in map(history.job, touched) if job]
     return say("The job of {day}", day=", ".join(days)) if days else ""
 
 
-def _meets(touched: DocumentKey, runs: Spans, history: History) -> bool:
+def _spans_name(touched: DocumentKey, runs: Spans, history: History) -> bool:
     """Whether the runs name an event about this document."""
     return any((each.device, each.seq) in runs for each in history.projection.events_of(touched))
 
@@ -80,7 +82,7 @@ def sure_to_erase(asked: ToErase, history: History, trade: TradeTables) -> SureV
     what, name = asked
     due = when(str(Stamp(_due_ms(history, trade), 0)))
     lines = (
-        _what_goes(what, name, history),
+        _erased_in_words(what, name, history),
         say(
             "From {day} on it is gone for good: from this device, from the hub, and from the other "
             "devices of the bench when they next meet it.",
@@ -92,7 +94,7 @@ def sure_to_erase(asked: ToErase, history: History, trade: TradeTables) -> SureV
     return SureView("erase", say("Erase this?"), lines, say("Erase"))
 
 
-def _what_goes(what: str, name: str, history: History) -> str:
+def _erased_in_words(what: str, name: str, history: History) -> str:
     if what == "owner":
         count = len(list(_of_owner(history, name)))
         return say_many(
@@ -114,21 +116,21 @@ def erase(asked: ToErase, history: History, trade: TradeTables) -> None:
     """Promise it, for when it can no longer be taken back."""
     what, name = asked
     due_ms = _due_ms(history, trade)
-    for touched in _touched(what, name, history):
+    for touched in _documents_named(what, name, history):
         history.erase(touched, due_ms)
 
 
-def _days(trade: TradeTables) -> int:
+def _days_to_keep(trade: TradeTables) -> int:
     """How long what is erased can be kept after all."""
     return trade.keeping.erased_gone_after_days
 
 
 def _due_ms(history: History, trade: TradeTables) -> int:
     """When what is erased now is gone for good."""
-    return history.now_ms() + _days(trade) * DAY_MS
+    return history.now_ms() + _days_to_keep(trade) * DAY_MS
 
 
-def _touched(what: str, name: str, history: History) -> list[DocumentKey]:
+def _documents_named(what: str, name: str, history: History) -> list[DocumentKey]:
     if what == "owner":
         return [("instrument", each) for each in _of_owner(history, name)]
     return [("job" if what == "job" else "instrument", name)]

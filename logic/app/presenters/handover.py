@@ -32,7 +32,7 @@ MONTHS = (
 
 def hand_over_view(session: Session, title: str, note: str) -> HandOverView:
     """The owner's or the bench's sheet, and what still has to be proved."""
-    sheet, _ = _sheet(session)
+    sheet, _ = _sheet_and_work(session)
     job = session.work.job
     waiting = unproven(job)
     return HandOverView(
@@ -55,23 +55,23 @@ def hand_over_view(session: Session, title: str, note: str) -> HandOverView:
 
 def sheet_as_text(session: Session) -> str:
     """The sheet, fit for a message."""
-    return as_text(_sheet(session)[0])
+    return as_text(_sheet_and_work(session)[0])
 
 
 def sheet_as_pdf(session: Session, paper: Paper) -> bytes:
     """The sheet, to print."""
-    sheet, work = _sheet(session)
+    sheet, work = _sheet_and_work(session)
     return pdf(sheet_pages(sheet, work, paper))
 
 
-def _moments_ms(session: Session) -> Iterator[int]:
+def _recorded_at_ms(session: Session) -> Iterator[int]:
     """When each reading, pass and proof of the job was recorded."""
     document = session.work.document
     for kept in (*document.readings, *document.passes, *document.proofs):
         yield kept.stamp.wall_ms
 
 
-def _sheet(session: Session) -> tuple[Sheet, HandOver]:
+def _sheet_and_work(session: Session) -> tuple[Sheet, HandOver]:
     wording, when = session.wording, datetime.fromtimestamp(session.history.now_ms() / 1000)
     month = say(MONTHS[when.month - 1])
     work = hand_over(
@@ -80,7 +80,7 @@ def _sheet(session: Session) -> tuple[Sheet, HandOver]:
         seen_before=session.slots_filed,
         date=say("{day} {month} {year}", day=when.day, month=month, year=when.year),
         heard_before=session.work.heard,
-        minutes=minutes_worked(_moments_ms(session), session.trade),
+        minutes=minutes_worked(_recorded_at_ms(session), session.trade),
     )
     write = bench_sheet if session.transient.sheet_for_bench else owner_sheet
     return write(work, session.trade, Numbers(wording.unit, wording.decimal_mark)), work

@@ -27,19 +27,19 @@ def home_view(history: History, warnings: tuple[str, ...] = (), nudge: str = "")
     return HomeView(
         jobs=tuple(_job_line(line) for line in open_jobs[:_LONGEST_LIST]),
         more=max(0, len(open_jobs) - _LONGEST_LIST),
-        notices=(*warnings, *_stopped(history), *history.report.lines()),
+        notices=(*warnings, *_write_trouble(history), *history.report.lines()),
         nudge=nudge,
     )
 
 
-def _stopped(history: History) -> tuple[str, ...]:
+def _write_trouble(history: History) -> tuple[str, ...]:
     """Why nothing more is kept, after a write that failed."""
     return (str(history.trouble),) if history.journal.broken else ()
 
 
 def _job_line(line: models.JobSummary) -> JobLine:
     room, _, string = line.place.removeprefix(LEFT).partition(":")
-    where = _whereabouts(room, string)
+    where = _progress_in_words(room, string)
     return JobLine(
         job=line.id,
         title=line.label or kind_in_words(line.kind),
@@ -47,7 +47,7 @@ def _job_line(line: models.JobSummary) -> JobLine:
     )
 
 
-def _whereabouts(room: str, string: str) -> str:
+def _progress_in_words(room: str, string: str) -> str:
     """How far the work on a job has come, from where it was left."""
     at_a_string = {
         "walk": say("at string {string}", string=string),

@@ -79,16 +79,16 @@ def hub_view(
         bench=pairing.bench_name,
         state=state_in_words(status, len(pairing.refused), reads),
         wants_help=status.phase in (Phase.SHUT_OUT, Phase.APART),
-        about=tuple(_about(status, reads)),
+        about=tuple(_remarks(status, reads)),
         lines=(
-            (say("Last met"), _time(status.last_ok_ms) or say("never")),
-            (say("On the hub"), _entries(_total(history) - status.to_send)),
-            (say("Only here"), _entries(status.to_send)),
+            (say("Last met"), _time_in_words(status.last_ok_ms) or say("never")),
+            (say("On the hub"), _entries_in_words(_count_of_entries(history) - status.to_send)),
+            (say("Only here"), _entries_in_words(status.to_send)),
             (say("Hub"), pairing.address),
             (say("This device"), pairing.label),
-            *_devices(history),
+            *_device_lines(history),
         ),
-        refused=tuple(_refused(agent, history)),
+        refused=tuple(_refused_by_subject(agent, history)),
         can_join=status.phase is Phase.SHUT_OUT,
         can_scan=scans and status.phase is Phase.SHUT_OUT,
         note=note,
@@ -145,7 +145,7 @@ def short_state(status: Status, refused: int = 0) -> str:
     return say("meeting")
 
 
-def _about(status: Status, reads: bool) -> Iterable[str]:
+def _remarks(status: Status, reads: bool) -> Iterable[str]:
     """What somebody should know beside the state."""
     if status.phase is Phase.SHUT_OUT:
         yield say(
@@ -192,25 +192,25 @@ def _hours_in_words(behind: bool, hours: int) -> str:
     return say("This device's clock is {hours} hours ahead of the hub's: set it.", hours=hours)
 
 
-def _refused(agent: SyncAgent, history: History) -> Iterable[tuple[str, str]]:
+def _refused_by_subject(agent: SyncAgent, history: History) -> Iterable[tuple[str, str]]:
     """What was refused and why, the entries of one job or instrument together."""
     matters: dict[tuple[str, str], list[Event | None]] = {}
     for each in agent.pairing.refused if agent.pairing else ():
         event = history.event(each.event)
         known = each.code in _WHY
         why = say(_WHY[Code(each.code)]) if known else each.why
-        matters.setdefault((_matter(event, history), why), []).append(event)
+        matters.setdefault((_subject_of(event, history), why), []).append(event)
     for (matter, why), events in list(matters.items())[:MOST_REFUSED]:
         if len(events) == 1 and (event := events[0]):
-            yield say("{what}, {time}", what=_what(event), time=when(event.time)), why
+            yield say("{what}, {time}", what=_event_in_words(event), time=when(event.time)), why
         else:
-            yield say("{matter}, {count}", matter=matter, count=_entries(len(events))), why
+            yield say("{matter}, {count}", matter=matter, count=_entries_in_words(len(events))), why
     if len(matters) > MOST_REFUSED:
         more = len(matters) - MOST_REFUSED
         yield say_many("and {count} more", "and {count} more", more), ""
 
 
-def _matter(event: Event | None, history: History) -> str:
+def _subject_of(event: Event | None, history: History) -> str:
     """The job or the instrument that an entry is about, as it is called here."""
     body = event.body if event else {}
     job = history.job(str(body.get("job")))
@@ -221,7 +221,7 @@ def _matter(event: Event | None, history: History) -> str:
     return title_of(instrument.value) if instrument else say("Settings and bags")
 
 
-def _what(event: Event) -> str:
+def _event_in_words(event: Event) -> str:
     return say(_WHAT[Kind(event.kind)]) if event.kind in _WHAT else say("An entry")
 
 
@@ -238,25 +238,25 @@ def job_state(agent: SyncAgent | None, history: History, job: str) -> str:
     return say("on the hub")
 
 
-def _devices(history: History) -> Iterable[tuple[str, str]]:
+def _device_lines(history: History) -> Iterable[tuple[str, str]]:
     """Who wrote in this history, this device first, then whoever wrote most."""
     counts = sorted(history.vector.items(), key=lambda each: (each[0] != history.device, -each[1]))
     for number, (device, count) in enumerate(counts[:MOST_DEVICES], 1):
         own = device == history.device
         named = {"number": number, "name": device[-4:]}
         name = say("Written here") if own else say("Device {number} (…{name})", **named)
-        yield name, _entries(count)
+        yield name, _entries_in_words(count)
 
 
-def _entries(count: int) -> str:
+def _entries_in_words(count: int) -> str:
     return say_many("{count} entry", "{count} entries", count)
 
 
-def _total(history: History) -> int:
+def _count_of_entries(history: History) -> int:
     return sum(history.vector.values())
 
 
-def _time(time_ms: int) -> str:
+def _time_in_words(time_ms: int) -> str:
     return when(str(Stamp(time_ms, 0))) if time_ms else ""
 
 
@@ -292,8 +292,8 @@ def join_view(
             say("This device belongs to the bench {bench} already.", bench=pairing.bench_name),
             say("To join another bench, leave that hub first."),
         )
-        return JoinView(_spaced(code), address, about, label, joins=False, note=note)
-    count = _total(history)
+        return JoinView(_code_in_halves(code), address, about, label, joins=False, note=note)
+    count = _count_of_entries(history)
     about = (
         say("Everything that the bench holds there comes to this device."),
         say_many(
@@ -304,10 +304,12 @@ def join_view(
         if count
         else say("What is recorded here from now on goes to the bench."),
     )
-    return JoinView(_spaced(code), address, about, label, joins=agent is not None, note=note)
+    return JoinView(
+        _code_in_halves(code), address, about, label, joins=agent is not None, note=note
+    )
 
 
-def _spaced(code: str) -> str:
+def _code_in_halves(code: str) -> str:
     """A code as it is read out: in two halves."""
     bare = "".join(letter for letter in code.upper() if letter.isalnum())
     return f"{bare[:4]}-{bare[4:]}" if len(bare) == CODE_LENGTH else code.strip().upper()

@@ -26,7 +26,7 @@ def install_view(history: History, note: str) -> InstallView:
     return InstallView(
         say("Installed, it starts without a network, and the browser keeps its records best."),
         tuple(
-            InstallStep(picture, say(text), _spoken(number, count, say(text)))
+            InstallStep(picture, say(text), _spoken_step(number, count, say(text)))
             for number, (picture, text) in enumerate(_STEPS, start=1)
         ),
         before if history.vector else "",
@@ -34,5 +34,5 @@ def install_view(history: History, note: str) -> InstallView:
     )
 
 
-def _spoken(number: int, count: int, text: str) -> str:
+def _spoken_step(number: int, count: int, text: str) -> str:
     return say("Step {number} of {count}: {text}", number=number, count=count, text=text)

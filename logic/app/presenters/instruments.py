@@ -57,8 +57,8 @@ def instruments_view(history: History, shelf: InstrumentList, rack: Rack) -> Ins
     found, total = history.find_instruments(shelf.query, shelf.first, PAGE)
     return InstrumentsView(
         query=shelf.query,
-        lines=tuple(_line(each, shelf) for each in found),
-        count=_count(shelf.first, len(found), total),
+        lines=tuple(_list_line(each, shelf) for each in found),
+        count=_count_in_words(shelf.first, len(found), total),
         earlier=shelf.first > 0,
         later=shelf.first + len(found) < total,
         choosing=shelf.choosing,
@@ -68,7 +68,7 @@ def instruments_view(history: History, shelf: InstrumentList, rack: Rack) -> Ins
     )
 
 
-def _line(line: models.InstrumentSummary, shelf: InstrumentList) -> InstrumentLine:
+def _list_line(line: models.InstrumentSummary, shelf: InstrumentList) -> InstrumentLine:
     jobs = say_many("{count} job", "{count} jobs", line.jobs)
     said = (say(line.kind) if line.label else "", line.owner, jobs)
     return InstrumentLine(
@@ -79,7 +79,7 @@ def _line(line: models.InstrumentSummary, shelf: InstrumentList) -> InstrumentLi
     )
 
 
-def _count(first: int, shown: int, total: int) -> str:
+def _count_in_words(first: int, shown: int, total: int) -> str:
     if not total:
         return say("None found")
     if shown == total:
@@ -94,25 +94,25 @@ def instrument_view(
     instrument, visits = found.value, past.visits(found.id)
     known = past.known(found.id)
     targets, own = targets_mm(instrument, past, found.id), past.player(found.id).targets
-    told = [visit for visit in visits if visit.document.readings or visit.document.open]
+    listed = [visit for visit in visits if visit.document.readings or visit.document.open]
     order = walk_order(instrument)
     return InstrumentView(
         instrument=found.id,
         title=title_of(instrument),
         about=" · ".join(filter(None, (kind_in_words(instrument.kind), instrument.owner))),
-        facts=_facts(instrument, past.player(found.id), visits, wording),
+        facts=_instrument_facts(instrument, past.player(found.id), visits, wording),
         strings=tuple(
-            replace(_string(instrument, s, known.get(s), targets[s], wording), own=s in own)
+            replace(_string_fields(instrument, s, known.get(s), targets[s], wording), own=s in own)
             for s in order
         ),
         trends=tuple(
-            filter(None, (_trend(instrument, s, visits, targets, wording) for s in order))
+            filter(None, (_trend_of(instrument, s, visits, targets, wording) for s in order))
         ),
         past=tuple(
             PastJob(visit.document.id, when(visit.document.opened), past.outcome(visit))
-            for visit in reversed(told[-MOST_PAST:])
+            for visit in reversed(listed[-MOST_PAST:])
         ),
-        more_past=max(0, len(told) - MOST_PAST),
+        more_past=max(0, len(listed) - MOST_PAST),
         checks=any(string in known for string in order),
         saved=saved,
     )
@@ -124,7 +124,7 @@ def targets_mm(instrument: Instrument, past: PastJobs, name: str) -> dict[int, f
     return {string: window.target_mm for string, window in aims.items()}
 
 
-def _facts(
+def _instrument_facts(
     instrument: Instrument, player: Player, visits: tuple[Visit, ...], wording: Wording
 ) -> tuple[tuple[str, str], ...]:
     rows = [
@@ -137,7 +137,7 @@ def _facts(
     return tuple(rows)
 
 
-def _string(
+def _string_fields(
     instrument: Instrument,
     string: int,
     known: KnownClearance | None,
@@ -166,7 +166,7 @@ def ends_mm(known: KnownClearance) -> tuple[float, float]:
     return max(0.0, known.clearance_mm - reach), known.clearance_mm + reach
 
 
-def _trend(
+def _trend_of(
     instrument: Instrument,
     string: int,
     visits: tuple[Visit, ...],
@@ -184,11 +184,11 @@ def _trend(
         return None
     name = f"{instrument.name_of(string)} · {instrument.spec(string).pitch.show()}"
     points = tuple(BuzzNote(one.clearance_mm, *ends_mm(one)) for one in read)
-    said = f"{_course(points, wording)}: {_figures(points, wording)}"
+    said = f"{_course_in_words(points, wording)}: {_points_in_words(points, wording)}"
     return Trend(string, name, points, targets[string], said)
 
 
-def _course(points: tuple[BuzzNote, ...], wording: Wording) -> str:
+def _course_in_words(points: tuple[BuzzNote, ...], wording: Wording) -> str:
     by_mm = points[-1].clearance_mm - points[0].clearance_mm
     if abs(by_mm) < STEADY_MM:
         return say("steady")
@@ -196,7 +196,7 @@ def _course(points: tuple[BuzzNote, ...], wording: Wording) -> str:
     return say("up {amount}", amount=by) if by_mm > 0 else say("down {amount}", amount=by)
 
 
-def _figures(points: tuple[BuzzNote, ...], wording: Wording) -> str:
+def _points_in_words(points: tuple[BuzzNote, ...], wording: Wording) -> str:
     return " → ".join(wording.bare_mm(point.clearance_mm) for point in points[-4:])
 
 

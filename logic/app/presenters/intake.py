@@ -23,10 +23,10 @@ from shared.words import numeral, say, say_many
 
 def kinds_view(trade: TradeTables, wording: Wording) -> KindsView:
     """Every kind that has a preset."""
-    return KindsView(tuple(_kind(kind, trade, wording) for kind in kinds(trade)))
+    return KindsView(tuple(_kind_choice(kind, trade, wording) for kind in kinds(trade)))
 
 
-def _kind(kind: str, trade: TradeTables, wording: Wording) -> Choice:
+def _kind_choice(kind: str, trade: TradeTables, wording: Wording) -> Choice:
     instrument = preset_instrument(kind, trade)
     count = len(instrument.strings)
     strings = say_many("{count} string", "{count} strings", count)

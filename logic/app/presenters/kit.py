@@ -1,4 +1,4 @@
-"""The kit: which bag is in hand, what is in it, what it lacks."""
+"""The kit: which of the bench's kits is in hand, what is in it, and what it lacks."""
 
 from __future__ import annotations
 
@@ -19,24 +19,24 @@ BENCH_KIT = "bench"
 BAGS = {BENCH_KIT: mark("Bench"), "tour": mark("Tour case")}
 """The bags that every bench is offered; others come in with the histories of others."""
 IN_HAND = "bag"
-"""The setting that holds the bag worked out of."""
+"""The setting that holds the id of the kit that is worked out of."""
 MARKINGS = {"in": mark("In or out"), "lost": mark("Lost"), "worn": mark("Worn")}
 ADVISED_BY = 12
 """As many of the latest jobs say what to buy next."""
 LISTED = 5
 
 
-def bag_in_hand(history: History) -> str:
-    """The id of the bag that is worked out of."""
+def kit_in_hand(history: History) -> str:
+    """The id of the kit that is worked out of."""
     kept = history.setting(IN_HAND)
-    return kept if isinstance(kept, str) and kept in _bags(history) else BENCH_KIT
+    return kept if isinstance(kept, str) and kept in _kit_names(history) else BENCH_KIT
 
 
 def kit_of(history: History, trade: TradeTables) -> Kit:
-    """What is in the bag in hand; a bag that nobody filled yet holds what the bench has, and the
+    """What is in the kit in hand; a kit that nobody filled yet holds what the bench has, and the
     bench the usual, until somebody says what is in it."""
     kept = {kit.id: kit.value for kit in history.kits()}
-    return kept.get(bag_in_hand(history)) or kept.get(BENCH_KIT) or preset_kit(trade)
+    return kept.get(kit_in_hand(history)) or kept.get(BENCH_KIT) or preset_kit(trade)
 
 
 def toggled(sizes: tuple[Length, ...], text: str) -> tuple[Length, ...]:
@@ -64,35 +64,35 @@ def kit_view(
     advice: tuple[str, ...] = (),
     trouble: str = "",
 ) -> KitView:
-    """Every size of the trade that a bag may hold, ticked where this one does."""
-    kit, hand = kit_of(history, trade), bag_in_hand(history)
+    """Every size of the trade that a kit may hold, ticked where this one does."""
+    kit, hand = kit_of(history, trade), kit_in_hand(history)
     offered = trade.kit_sizes
 
     def sizes(tool: Tool, sort: str, made: Sequence[Length]) -> tuple[Choice, ...]:
-        return _sizes(kit, tool, sort, made, wording)
+        return _size_choices(kit, tool, sort, made, wording)
 
     return KitView(
         leaves=sizes(Tool.LEAF, "leaves", offered.leaves),
         files=sizes(Tool.FILE, "files", offered.files),
         unit=wording.unit.value,
-        summary=_summary(kit),
-        bags=tuple(Choice(k, name, chosen=k == hand) for k, name in _bags(history).items()),
+        summary=_summary_in_words(kit),
+        bags=tuple(Choice(k, name, chosen=k == hand) for k, name in _kit_names(history).items()),
         markings=tuple(Choice(k, say(word), chosen=k == marking) for k, word in MARKINGS.items()),
         shims=sizes(Tool.SHIM, "shims", offered.shims),
-        fills=_named(offered.fills, kit.fills),
-        blanks=_named(offered.blanks, kit.blanks),
+        fills=_stock_choices(offered.fills, kit.fills),
+        blanks=_stock_choices(offered.blanks, kit.blanks),
         advice=advice,
         trouble=trouble,
     )
 
 
-def _bags(history: History) -> dict[str, str]:
-    """Every bag and its name."""
+def _kit_names(history: History) -> dict[str, str]:
+    """Every kit of the bench by its id, with its name."""
     kept = {kit.id: kit.value.name or kit.id for kit in history.kits()}
-    return kept | {bag: say(name) for bag, name in BAGS.items()}
+    return kept | {key: say(name) for key, name in BAGS.items()}
 
 
-def _sizes(
+def _size_choices(
     kit: Kit, tool: Tool, sort: str, offered: Sequence[Length], wording: Wording
 ) -> tuple[Choice, ...]:
     owned: tuple[Length, ...] = getattr(kit, sort)
@@ -110,12 +110,12 @@ def _sizes(
     )
 
 
-def _named(offered: Sequence[str], owned: tuple[str, ...]) -> tuple[Choice, ...]:
+def _stock_choices(offered: Sequence[str], owned: tuple[str, ...]) -> tuple[Choice, ...]:
     every = dict.fromkeys((*offered, *owned))
     return tuple(Choice(name, begun(say(name)), chosen=name in owned) for name in every)
 
 
-def _summary(kit: Kit) -> str:
+def _summary_in_words(kit: Kit) -> str:
     lost = len(kit.lost_leaves) + len(kit.lost_files) + len(kit.lost_shims)
     leaves, files, worn = len(kit.leaves), len(kit.files), len(kit.worn_files)
     said = [say("{leaves} leaves and {files} files are in the bag", leaves=leaves, files=files)]

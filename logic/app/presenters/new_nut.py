@@ -36,7 +36,7 @@ HEAD = (mark("String"), mark("Centre"), mark("Width"), mark("Floor"), mark("Dept
 
 def turned_margin(wishes: Wishes, edge: str, steps: int, kind: str, trade: TradeTables) -> Wishes:
     """`wishes` with one distance stepped, a tenth of a millimetre a step."""
-    now = _distances(filled_in(wishes, kind, trade))
+    now = _margins_mm(filled_in(wishes, kind, trade))
     stepped = round(min(max(now[edge] + steps * STEP_MM, 0.0), FARTHEST_MM), 3)
     if edge == "pair":
         return replace(wishes, pair_gap_mm=stepped)
@@ -45,7 +45,7 @@ def turned_margin(wishes: Wishes, edge: str, steps: int, kind: str, trade: Trade
     return replace(wishes, treble_margin_mm=stepped)
 
 
-def _distances(asked: Wishes) -> dict[str, float]:
+def _margins_mm(asked: Wishes) -> dict[str, float]:
     """What the steppers stand at."""
     return {
         "bass": asked.bass_margin_mm or 0.0,
@@ -64,11 +64,11 @@ def new_nut_view(
     lines: tuple[str, ...] = ()
     trouble = ""
     try:
-        layout = _layout(work, wishes)
+        layout = _layout_of(work, wishes)
     except InputError as error:
         trouble = str(error)
     else:
-        rows, lines = _rows(layout, wording), _lines(layout, wording)
+        rows, lines = _figure_rows(layout, wording), _remarks(layout, wording)
     return NewNutView(
         job=work.id,
         title=title,
@@ -76,7 +76,7 @@ def new_nut_view(
             Choice(spacing.value, begun(say(spacing.value)), say(said), spacing is asked.spacing)
             for spacing, said in SPACINGS.items()
         ),
-        margins=_margins(work, asked, wording),
+        margins=_margin_lines(work, asked, wording),
         rows=rows,
         lines=lines,
         trouble=trouble,
@@ -86,22 +86,22 @@ def new_nut_view(
 
 def nut_as_pdf(work: OpenedJob, wishes: Wishes, wording: Wording, paper: Paper) -> bytes:
     """The drawing at true size, to print. InputError when it cannot be laid out."""
-    return pdf([_page(work, wishes, wording, paper)])
+    return pdf([_drawing_page(work, wishes, wording, paper)])
 
 
 def nut_as_svg(work: OpenedJob, wishes: Wishes, wording: Wording) -> str:
     """The drawing at true size, to carry on drawing. InputError when it cannot be laid out."""
-    return svg(_page(work, wishes, wording, Paper.A4))
+    return svg(_drawing_page(work, wishes, wording, Paper.A4))
 
 
-def _layout(work: OpenedJob, wishes: Wishes) -> NutLayout:
+def _layout_of(work: OpenedJob, wishes: Wishes) -> NutLayout:
     return lay_out(work.job.instrument, work.job.player, work.trade, wishes)
 
 
-def _page(work: OpenedJob, wishes: Wishes, wording: Wording, paper: Paper) -> PaperPage:
+def _drawing_page(work: OpenedJob, wishes: Wishes, wording: Wording, paper: Paper) -> PaperPage:
     instrument = work.job.instrument
     return nut_page(
-        _layout(work, wishes),
+        _layout_of(work, wishes),
         label=instrument.label or say(instrument.kind),
         unit=wording.unit,
         paper=paper,
@@ -109,31 +109,36 @@ def _page(work: OpenedJob, wishes: Wishes, wording: Wording, paper: Paper) -> Pa
     )
 
 
-def _margins(work: OpenedJob, asked: Wishes, wording: Wording) -> tuple[MarginLine, ...]:
-    values = _distances(asked)
+def _margin_lines(work: OpenedJob, asked: Wishes, wording: Wording) -> tuple[MarginLine, ...]:
+    values = _margins_mm(asked)
     courses = [spec.course for spec in work.job.instrument.strings if spec.course is not None]
     shown = MARGINS if len(set(courses)) < len(courses) else ("bass", "treble")
-    return tuple(MarginLine(key, say(MARGINS[key]), _far(values[key], wording)) for key in shown)
+    return tuple(
+        MarginLine(key, say(MARGINS[key]), _across_in_words(values[key], wording)) for key in shown
+    )
 
 
-def _rows(layout: NutLayout, wording: Wording) -> tuple[tuple[str, ...], ...]:
+def _figure_rows(layout: NutLayout, wording: Wording) -> tuple[tuple[str, ...], ...]:
     rows = (
         (
             str(slot.string),
-            _far_number(slot.centre_mm, wording),
-            *(_near(mm, wording) for mm in (slot.width_mm, slot.floor_mm, slot.slot_depth_mm)),
+            _number_across(slot.centre_mm, wording),
+            *(
+                _number_in_slot(mm, wording)
+                for mm in (slot.width_mm, slot.floor_mm, slot.slot_depth_mm)
+            ),
         )
         for slot in layout.slots
     )
     return (tuple(map(say, HEAD)), *rows)
 
 
-def _lines(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
+def _remarks(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
     gaps = layout.gaps_mm
     lines = [
         say(
             "Nut {width} wide. Centres in {across} from the bass-side edge, the rest in {unit}.",
-            width=_far(layout.nut_width_mm, wording),
+            width=_across_in_words(layout.nut_width_mm, wording),
             across=unit_across(wording.unit),
             unit=wording.unit,
         ),
@@ -141,7 +146,7 @@ def _lines(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
         say("Figures are guidance: cut every slot shallow, then fit it by reading the string."),
     ]
     if gaps:
-        low, high = _far(min(gaps), wording), _far(max(gaps), wording)
+        low, high = _across_in_words(min(gaps), wording), _across_in_words(max(gaps), wording)
         ends = low if low == high else say("{low} to {high}", low=low, high=high)
         lines.insert(1, say("Gaps between strings: {ends}.", ends=ends))
     if layout.slant_deg:
@@ -150,21 +155,21 @@ def _lines(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _near(mm: float, wording: Wording) -> str:
+def _number_in_slot(mm: float, wording: Wording) -> str:
     places = {Unit.INCH: 4, Unit.THOU: 1}.get(wording.unit, 2)
-    return _number(mm, wording.unit, places, wording)
+    return _number_in(mm, wording.unit, places, wording)
 
 
-def _far(mm: float, wording: Wording) -> str:
+def _across_in_words(mm: float, wording: Wording) -> str:
     """Across the nut, where thousandths are for slots and not for rules."""
-    return f"{_far_number(mm, wording)} {unit_across(wording.unit)}"
+    return f"{_number_across(mm, wording)} {unit_across(wording.unit)}"
 
 
-def _far_number(mm: float, wording: Wording) -> str:
+def _number_across(mm: float, wording: Wording) -> str:
     unit = unit_across(wording.unit)
-    return _number(mm, unit, 3 if unit is Unit.INCH else 2, wording)
+    return _number_in(mm, unit, 3 if unit is Unit.INCH else 2, wording)
 
 
-def _number(mm: float, unit: Unit, places: int, wording: Wording) -> str:
+def _number_in(mm: float, unit: Unit, places: int, wording: Wording) -> str:
     length = Length.of(round(mm, 6))
     return length.number(unit, places=places, decimal_mark=wording.decimal_mark)

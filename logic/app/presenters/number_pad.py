@@ -24,7 +24,7 @@ def type_view(
     work: OpenedJob, key: str, string: int, wording: Wording, title: str, trouble: str
 ) -> TypeView:
     """What the number pad asks for; a `key` that is no pad's is a question's own length."""
-    units = tuple(_unit(unit, wording) for unit in _UNITS)
+    units = tuple(_unit_choice(unit, wording) for unit in _UNITS)
     found = _pad_of(key)
     if found is None:
         ask = say("What was measured?")
@@ -35,8 +35,8 @@ def type_view(
         job=work.id,
         title=say("String {name}", name=name),
         ask=say(pad.ask, fret=pad.fret),
-        ways=_pads(kind, pad),
-        frets=_frets(kind, pad, work, string, wording) if kind.pads_along_frets else (),
+        ways=_pad_choices(kind, pad),
+        frets=_fret_choices(kind, pad, work, string, wording) if kind.pads_along_frets else (),
         units=() if kind.unit_name else units,
         unit_name=kind.unit_name,
         trouble=trouble,
@@ -52,7 +52,7 @@ def _pad_of(key: str) -> tuple[ReadingKind[Any], EntryPad] | None:
     return None
 
 
-def _pads(kind: ReadingKind[Any], chosen: EntryPad) -> tuple[Choice, ...]:
+def _pad_choices(kind: ReadingKind[Any], chosen: EntryPad) -> tuple[Choice, ...]:
     """Every pad that is offered; one that goes along the frets is chosen at whatever fret."""
     return tuple(
         Choice(
@@ -65,7 +65,7 @@ def _pads(kind: ReadingKind[Any], chosen: EntryPad) -> tuple[Choice, ...]:
     )
 
 
-def _frets(
+def _fret_choices(
     kind: ReadingKind[Any], chosen: EntryPad, work: OpenedJob, string: int, wording: Wording
 ) -> tuple[Choice, ...]:
     """The frets that the pad goes along, each with what was read there last."""
@@ -94,7 +94,7 @@ def next_number_pad(key: str) -> str:
     return ""
 
 
-def _unit(unit: Unit, wording: Wording) -> Choice:
+def _unit_choice(unit: Unit, wording: Wording) -> Choice:
     return Choice(unit.value, unit.value, chosen=unit is wording.unit)
 
 

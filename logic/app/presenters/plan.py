@@ -36,9 +36,11 @@ def plan_view(
         slots=tuple(
             slot_picture(call, instrument, work.came_in_mm.get(call.string)) for call in ordered
         ),
-        lines=tuple(_line(call, work, wording) for call in ordered),
+        lines=tuple(_plan_line(call, work, wording) for call in ordered),
         advice=notes.advice,
-        options=tuple(_option(o, work, wording, pace) for o in plan.nut.options if o.recommended),
+        options=tuple(
+            _option_in_words(o, work, wording, pace) for o in plan.nut.options if o.recommended
+        ),
         compares=bool(plan.nut.options),
         open_questions=notes.open,
         cautions=notes.cautions,
@@ -51,7 +53,7 @@ def plan_view(
         skipped=notes.skipped,
         opened=opened,
         asks=has_cards(work),
-        line=_string_line(calls[opened], work, wording) if opened in calls else None,
+        line=_string_picture(calls[opened], work, wording) if opened in calls else None,
         left_handed=instrument.left_handed,
     )
 
@@ -78,11 +80,11 @@ def slot_picture(
     )
 
 
-def _string_line(call: StringCall, work: OpenedJob, wording: Wording) -> StringPicture:
+def _string_picture(call: StringCall, work: OpenedJob, wording: Wording) -> StringPicture:
     return string_line(call, work.job.instrument, work.trade, wording)
 
 
-def _line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
+def _plan_line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
     instrument = work.job.instrument
     filed = any(made.string == call.string for made in work.job.passes)
     proof = next((p for p in reversed(work.job.proofs) if p.string == call.string), None)
@@ -95,23 +97,23 @@ def _line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
         headline=call_in_words(call, wording),
         why=call.why,
         numbers=(
-            *_numbers(call, call.string in work.job.player.targets, wording),
-            *_before(work.came_in_mm.get(call.string), wording),
-            *_proved(filed, proof),
+            *_call_figures(call, call.string in work.job.player.targets, wording),
+            *_before_figure(work.came_in_mm.get(call.string), wording),
+            *_proof_figure(filed, proof),
         ),
         next_step=call.next_step,
-        confidence=_confidence(call),
+        confidence=_confidence_in_words(call),
         cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
         proves=filed,
     )
 
 
-def _before(stood_mm: float | None, wording: Wording) -> tuple[tuple[str, str], ...]:
+def _before_figure(stood_mm: float | None, wording: Wording) -> tuple[tuple[str, str], ...]:
     """Where a filed string stood before the work."""
     return ((say("Before the work"), wording.mm(stood_mm)),) if stood_mm is not None else ()
 
 
-def _proved(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
+def _proof_figure(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
     """Whether a filed slot was proved, and what was heard."""
     if proof is not None:
         heard = proof.buzz in BUZZES or not proof.unproven
@@ -119,7 +121,7 @@ def _proved(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
     return ((say("Proved"), say("not yet: play it open")),) if filed else ()
 
 
-def _numbers(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[str, str], ...]:
+def _call_figures(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[str, str], ...]:
     """The figures behind a call, each with its name; what is not known is not shown."""
     window = call.window_mm
     ends = Interval(estimate=window.target, low=window.low, high=window.high)
@@ -137,17 +139,17 @@ def _numbers(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[str, 
     return tuple(rows)
 
 
-def _confidence(call: StringCall) -> str:
+def _confidence_in_words(call: StringCall) -> str:
     if call.call in (CallKind.READ_AGAIN, CallKind.CHECK_FIRST):
         return ""
     return f"{round(call.confidence * 100)} %"
 
 
-def _option(option: RaiseOption, work: OpenedJob, wording: Wording, pace: WorkPace) -> str:
+def _option_in_words(option: RaiseOption, work: OpenedJob, wording: Wording, pace: WorkPace) -> str:
     way = begun(say_as("way", option.method))
     if option.amount_mm:
         way = say("{way} by {amount}", way=way, amount=wording.mm(option.amount_mm))
     time = option_minutes(option, pace, work.trade)
     undo = say("can be undone") if option.reversible else ""
-    told = ", ".join(filter(None, (way, time, undo)))
-    return f"{told}. {option.why}"
+    price = ", ".join(filter(None, (way, time, undo)))
+    return f"{price}. {option.why}"

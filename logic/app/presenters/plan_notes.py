@@ -43,22 +43,22 @@ def plan_notes(job_plan: JobPlan) -> PlanNotes:
         return tuple(dict.fromkeys(lines))
 
     return PlanNotes(
-        tonight=said(*map(_step, steps)),
+        tonight=said(*map(_step_in_words, steps)),
         never=said(*never),
         found=said(*failed, *found_beside(gates, calls)),
-        open=said(*(_open(gate) for gate in gates if gate.state is GateState.OPEN)),
+        open=said(*(_open_in_words(gate) for gate in gates if gate.state is GateState.OPEN)),
         skipped=said(*(gate.ask for gate in gates if gate.state is GateState.SKIPPED)),
         advice=job_plan.nut_advice,
         cautions=said(*(line for line in plan.cautions if line not in elsewhere)),
     )
 
 
-def _step(step: TonightStep) -> str:
+def _step_in_words(step: TonightStep) -> str:
     if not step.undo:
         return say(step.do)
     return say("{step} To undo: {undo}.", step=say(step.do), undo=say(step.undo))
 
 
-def _open(gate: Gate) -> str:
+def _open_in_words(gate: Gate) -> str:
     """What was found to be in doubt; else the question itself."""
     return gate.ask if gate.lacks else gate.why

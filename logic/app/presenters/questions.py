@@ -22,7 +22,7 @@ Answers = list[tuple[str, int | None, str]]
 
 def before_view(work: OpenedJob, title: str) -> PreconditionsView:
     """Everything that must be true before a leaf is picked up, with the answers so far."""
-    questions = tuple(_question(each, work) for each in preconditions(work.trade))
+    questions = tuple(_question_card(each, work) for each in preconditions(work.trade))
     unanswered = sum(not any(c.chosen for c in question.choices) for question in questions)
     complaint = complaint_of(work.job.complaint, work.trade)
     noticed = say(complaint.title) if complaint else ""
@@ -31,15 +31,15 @@ def before_view(work: OpenedJob, title: str) -> PreconditionsView:
 
 def question_view(work: OpenedJob, title: str, string: int | None) -> QuestionView | None:
     """The next question of this job, or None when none is left."""
-    left = _cards(work)
+    left = _cards_left(work)
     if not left:
         return None
     asked = left[0]
-    marks = _marks(asked, work, string) if asked.per_string else ()
+    marks = _string_marks(asked, work, string) if asked.per_string else ()
     return QuestionView(
         job=work.id,
         title=title,
-        question=_with_last_visit(_question(asked, work, string), work),
+        question=_with_last_visit(_question_card(asked, work, string), work),
         left=len(left) - 1,
         strings=marks,
         typed=asked.kind == "length",
@@ -70,7 +70,9 @@ def shown_at_intake(work: OpenedJob) -> Answers:
 def skipped_cards(work: OpenedJob) -> Answers:
     """Every question that is left, as skipped; what single strings said is kept."""
     return [
-        answer for card in _cards(work) for answer in answers_to(work, card.gate, None, SKIPPED)
+        answer
+        for card in _cards_left(work)
+        for answer in answers_to(work, card.gate, None, SKIPPED)
     ]
 
 
@@ -85,10 +87,10 @@ def answers_to(work: OpenedJob, gate: str, string: int | None, answer: str) -> A
 
 def has_cards(work: OpenedJob) -> bool:
     """Whether a question is left."""
-    return bool(_cards(work))
+    return bool(_cards_left(work))
 
 
-def _cards(work: OpenedJob) -> list[gates.GateQuestion]:
+def _cards_left(work: OpenedJob) -> list[gates.GateQuestion]:
     return [each for each in next_questions(work.job, work.trade) if each.page != "before"]
 
 
@@ -97,7 +99,7 @@ def _unanswered_preconditions(work: OpenedJob) -> list[gates.GateQuestion]:
     return [each for each in preconditions(work.trade) if each.gate not in checks]
 
 
-def _question(
+def _question_card(
     asked: gates.GateQuestion, work: OpenedJob, string: int | None = None
 ) -> QuestionCard:
     given = work.job.checks.get(asked.gate)
@@ -123,7 +125,9 @@ def _with_last_visit(question: QuestionCard, work: OpenedJob) -> QuestionCard:
     return replace(question, why=why)
 
 
-def _marks(asked: gates.GateQuestion, work: OpenedJob, here: int | None) -> tuple[StringMark, ...]:
+def _string_marks(
+    asked: gates.GateQuestion, work: OpenedJob, here: int | None
+) -> tuple[StringMark, ...]:
     """The strings still without an answer, to point at one."""
     return tuple(
         StringMark(string, str(string), here=string == here, read=string not in asked.strings)

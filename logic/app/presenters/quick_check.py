@@ -64,7 +64,7 @@ def check_view(
     side = reach_from(walk_order(instrument), string)
     # Explained once, and not along a rack, where its place in the row matters more.
     begins = bool(leaf) and not work.job.readings and not rack.around(work.id).place
-    reach, how, where = slid_in_from(side) if leaf else (_why_none(work, string), "", "")
+    reach, how, where = slid_in_from(side) if leaf else (_why_no_leaf(work, string), "", "")
     number, unit = (wording.bare(leaf), wording.unit.value) if leaf else (say("Skip"), "")
     name = instrument.name_of(string)
     return CheckView(
@@ -79,9 +79,9 @@ def check_view(
         unit=unit,
         reach=reach,
         trail=tuple(filter(None, (title, rack.around(work.id).place))),
-        estimate="" if begins else _stood(work, string, wording),
+        estimate="" if begins else _stood_in_words(work, string, wording),
         status=saved or (say(NOT_SURE) if leaf else ""),
-        marks=tuple(_mark(work, s, here=s == string) for s in walk_order(instrument)),
+        marks=tuple(_string_mark(work, s, here=s == string) for s in walk_order(instrument)),
         can_undo=bool(work.steps),
         spoken=say(
             "{title}. String {name}, {pitch}. {reach}: {number} {unit}",
@@ -100,16 +100,16 @@ def check_view(
     )
 
 
-def _why_none(work: OpenedJob, string: int) -> str:
+def _why_no_leaf(work: OpenedJob, string: int) -> str:
     return say("No leaf in the bag tells more") if string in work.known else say("Not on record")
 
 
-def _stood(work: OpenedJob, string: int, wording: Wording) -> str:
+def _stood_in_words(work: OpenedJob, string: int, wording: Wording) -> str:
     known = work.known.get(string)
     return say("Stood at {height}", height=known_in_words(known, wording)) if known else ""
 
 
-def _mark(work: OpenedJob, string: int, *, here: bool) -> StringMark:
+def _string_mark(work: OpenedJob, string: int, *, here: bool) -> StringMark:
     read = any(reading.string == string for reading in work.job.readings)
     return StringMark(string, str(string), here=here, read=read)
 
@@ -122,7 +122,7 @@ def checked_view(
     left = to_check(work)
     names = work.job.instrument.name_of
     order = walk_order(work.job.instrument)
-    headline = _headline(tuple(found.values()), work.job)
+    headline = _headline_in_words(tuple(found.values()), work.job)
     rack = rack.around(work.id)
     return CheckedView(
         job=work.id,
@@ -132,21 +132,21 @@ def checked_view(
         still=bool(found) and not moved_strings(found.values()),
         strings=tuple(
             sorted(
-                (_checked(found[s], names(s), wording) for s in order if s in found),
+                (_checked_string(found[s], names(s), wording) for s in order if s in found),
                 key=lambda one: not one.moved,
             )
         ),
         tonight=tonight_for(tuple(found.values()), work.trade),
-        left_out=_left_out(work.job, left, work.known),
+        left_out=_left_out_lines(work.job, left, work.known),
         note=say(ONE_LEAF) if found else "",
         rest=left[0] if left else None,
-        following=_title(rack.following, past),
+        following=_title_of_instrument(rack.following, past),
         racked=bool(rack.place),
         spoken=f"{title}. {headline}.",
     )
 
 
-def _headline(found: tuple[StringCheck, ...], job: Job) -> str:
+def _headline_in_words(found: tuple[StringCheck, ...], job: Job) -> str:
     if not found:
         return say("Nothing was checked")
     strings, count = moved_strings(found), len(job.instrument.strings)
@@ -154,11 +154,13 @@ def _headline(found: tuple[StringCheck, ...], job: Job) -> str:
         return say("Nothing has moved on {found} of {count} strings", found=len(found), count=count)
     if not strings:
         return say(NOTHING_MOVED)
-    kinds = {_short(one) for one in strings}
+    kinds = {_finding_in_short(one) for one in strings}
     word = kinds.pop() if len(kinds) == 1 else _LOOK
     if len(strings) == 1:
-        return f"{begun(_strings(job, (strings[0].string,)))}: {say(word)}"
-    which = _strings(job, tuple(one.string for one in strings)) if len(strings) == 2 else ""
+        return f"{begun(_strings_in_words(job, (strings[0].string,)))}: {say(word)}"
+    which = (
+        _strings_in_words(job, tuple(one.string for one in strings)) if len(strings) == 2 else ""
+    )
     which = which or say("{count} strings", count=len(strings))
     return f"{begun(which)}: {say(_OF_SEVERAL.get(word, word))}"
 
@@ -172,11 +174,11 @@ _OF_SEVERAL = {
 }
 
 
-def _short(one: StringCheck) -> str:
+def _finding_in_short(one: StringCheck) -> str:
     return _BUZZES if one.buzzes else one.moved.value
 
 
-def _checked(one: StringCheck, name: str, wording: Wording) -> CheckedString:
+def _checked_string(one: StringCheck, name: str, wording: Wording) -> CheckedString:
     sure = f"{min(99, round(one.probability * 100))} %"
     was, now = wording.mm(one.was.clearance_mm), known_in_words(one.now, wording)
     if one.buzzes and one.moved is Moved.AS_IT_WAS:
@@ -190,29 +192,29 @@ def _checked(one: StringCheck, name: str, wording: Wording) -> CheckedString:
     return CheckedString(
         string=one.string,
         name=string_named(name),
-        said=begun(say(_short(one))),
+        said=begun(say(_finding_in_short(one))),
         detail=detail,
         moved=one.buzzes or one.moved is not Moved.AS_IT_WAS,
         again=one.moved is Moved.UNSURE,
     )
 
 
-def _left_out(
+def _left_out_lines(
     job: Job, left: tuple[int, ...], known: Mapping[int, KnownClearance]
 ) -> tuple[str, ...]:
     """Strings that were not checked, and why."""
     unknown = tuple(s for s in walk_order(job.instrument) if s not in known)
     rows = ((say("Skipped"), left), (say("Not on record"), unknown))
-    return tuple(f"{word}: {_strings(job, strings)}" for word, strings in rows if strings)
+    return tuple(f"{word}: {_strings_in_words(job, strings)}" for word, strings in rows if strings)
 
 
-def _strings(job: Job, strings: tuple[int, ...]) -> str:
+def _strings_in_words(job: Job, strings: tuple[int, ...]) -> str:
     if len(strings) == len(job.instrument.strings):
         return say("every string")
     return strings_named(tuple(job.instrument.name_of(string) for string in strings))
 
 
-def _title(name: str, past: PastJobs) -> str:
+def _title_of_instrument(name: str, past: PastJobs) -> str:
     found = past.history.instrument(name) if name else None
     return title_of(found.value) if found else ""
 
@@ -230,7 +232,7 @@ def rack_view(rack: Rack, past: PastJobs) -> RackView:
 
 
 def _rack_line(name: str, job: str, past: PastJobs) -> RackLine:
-    title = _title(name, past)
+    title = _title_of_instrument(name, past)
     visit = next((one for one in past.visits(name) if one.document.id == job), None)
     if visit is None:
         unknown = say("Skipped: nothing on record, measure it first")
@@ -241,5 +243,5 @@ def _rack_line(name: str, job: str, past: PastJobs) -> RackLine:
     if not found:
         return RackLine(name, title, say("Skipped"), still=False, skipped=True)
     left = tuple(s for s in _without_answer(work) if s in visit.before)
-    said = ". ".join((_headline(found, work), *_left_out(work, left, visit.before)))
+    said = ". ".join((_headline_in_words(found, work), *_left_out_lines(work, left, visit.before)))
     return RackLine(name, title, said, still=not moved_strings(found))

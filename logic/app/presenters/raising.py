@@ -39,23 +39,27 @@ def raising_view(
 ) -> RaisingView:
     """Every way with its price; the one named, else the recommended, else the first in full."""
     nut = work.plan.nut
-    chosen = _chosen(nut.options, method)
+    chosen = _opened_option(nut.options, method)
     return RaisingView(
         job=work.id,
         title=title,
         advice=nut.advice,
         rows=tuple(map(say, ROWS)),
-        ways=tuple(_column(o, o is chosen, pace, work) for o in nut.options),
+        ways=tuple(_option_column(o, o is chosen, pace, work) for o in nut.options),
         heading=say(HEADINGS.get(chosen.method, chosen.method.capitalize())) if chosen else "",
         why=chosen.why if chosen else "",
-        steps=(*_time(chosen, pace, work), *_steps(chosen, work, wording)) if chosen else (),
+        steps=(*_time_figure(chosen, pace, work), *_option_figures(chosen, work, wording))
+        if chosen
+        else (),
         cautions=chosen.cautions if chosen and not chosen.cautions_in_why else (),
         lays_out=work.job.instrument.nut.type not in NOT_LAID_OUT,
-        **_took(chosen, work, history),
+        **_minutes_fields(chosen, work, history),
     )
 
 
-def _took(option: RaiseOption | None, work: OpenedJob, history: History) -> dict[str, Any]:
+def _minutes_fields(
+    option: RaiseOption | None, work: OpenedJob, history: History
+) -> dict[str, Any]:
     """What the chosen way took here, and where a step up or down from it leads.
 
     The first step starts at the table's figure.
@@ -73,25 +77,29 @@ def _took(option: RaiseOption | None, work: OpenedJob, history: History) -> dict
     }
 
 
-def _chosen(options: tuple[RaiseOption, ...], method: str) -> RaiseOption | None:
+def _opened_option(options: tuple[RaiseOption, ...], method: str) -> RaiseOption | None:
     named = (option for option in options if option.method == method)
     recommended = (option for option in options if option.recommended)
     return next((*named, *recommended, *options).__iter__(), None)
 
 
-def _time(option: RaiseOption, pace: WorkPace, work: OpenedJob) -> tuple[tuple[str, str], ...]:
+def _time_figure(
+    option: RaiseOption, pace: WorkPace, work: OpenedJob
+) -> tuple[tuple[str, str], ...]:
     """The time it takes, and whether the table or this bench's own jobs say so."""
     time = option_minutes(option, pace, work.trade)
     return ((say("Time"), time),) if time else ()
 
 
-def _column(option: RaiseOption, chosen: bool, pace: WorkPace, work: OpenedJob) -> RaisingColumn:
+def _option_column(
+    option: RaiseOption, chosen: bool, pace: WorkPace, work: OpenedJob
+) -> RaisingColumn:
     here = minutes_here(option, pace, work.trade)
     return RaisingColumn(
         method=option.method,
         name=say(NAMES.get(option.method, option.method.capitalize())),
         facts=(
-            str(_worked_on(option)),
+            str(_count_of_slots(option)),
             say("{minutes} min", minutes=f"{here[0]:.0f}") if here else "–",
             say("{hours} h", hours=f"{option.cure_hours:g}") if option.cure_hours else "–",
             say("yes") if option.reversible else say("no"),
@@ -101,13 +109,15 @@ def _column(option: RaiseOption, chosen: bool, pace: WorkPace, work: OpenedJob) 
     )
 
 
-def _worked_on(option: RaiseOption) -> int:
+def _count_of_slots(option: RaiseOption) -> int:
     """How many slots a file or a filling meets; a shim itself meets none."""
     under = option.method in ("shim", "wedge", "base")
     return len(option.lower_after) if under else len(option.slots_touched)
 
 
-def _steps(option: RaiseOption, work: OpenedJob, wording: Wording) -> tuple[tuple[str, str], ...]:
+def _option_figures(
+    option: RaiseOption, work: OpenedJob, wording: Wording
+) -> tuple[tuple[str, str], ...]:
     """The figures of one way, each with its name; what is not known is not shown."""
     name = work.job.instrument.name_of
     rows = []
@@ -123,7 +133,7 @@ def _steps(option: RaiseOption, work: OpenedJob, wording: Wording) -> tuple[tupl
     else:
         rows.append((say("Moves"), strings_named(tuple(map(name, option.slots_touched)))))
     rows += [
-        (say("String {name}", name=name(after.string)), _down(after, wording))
+        (say("String {name}", name=name(after.string)), _lowered_in_words(after, wording))
         for after in option.lower_after
     ]
     if option.missed:
@@ -132,14 +142,14 @@ def _steps(option: RaiseOption, work: OpenedJob, wording: Wording) -> tuple[tupl
     return tuple(rows)
 
 
-def _down(after: LowerAfter, wording: Wording) -> str:
+def _lowered_in_words(after: LowerAfter, wording: Wording) -> str:
     """What is taken off again, and with which file."""
     amount = wording.mm(after.slot_cut_mm)
     if not after.file_mm:
         return say("down {amount}, no file fits", amount=amount)
-    file = wording.length(_file(after.file_mm))
+    file = wording.length(_file_length(after.file_mm))
     return say("down {amount}, {file} file", amount=amount, file=file)
 
 
-def _file(mm: float) -> Length:
+def _file_length(mm: float) -> Length:
     return Length.of(round(mm, 6))

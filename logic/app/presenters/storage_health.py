@@ -35,7 +35,7 @@ def health_view(
     lines = (
         (say("Writing"), say("stopped: {why}", why=trouble.what) if trouble else say("works")),
         *device,
-        (say("Room kept for the last answer"), _reserve(history)),
+        (say("Room kept for the last answer"), _reserve_in_words(history)),
         (say("Entries"), f"{sum(history.vector.values())}"),
         (say("Devices"), f"{len(history.vector)}"),
         (say("Files of the journal"), f"{len(history.journal.segments)}"),
@@ -71,17 +71,17 @@ def set_aside(history: History) -> str:
         entries = Quarantine(history.journal.directory).entries()
     except (NutwrightError, OSError):
         return say("cannot be read now")
-    counts = Counter(_why(entry.get("why")) for entry in entries)
+    counts = Counter(_reason_in_words(entry.get("why")) for entry in entries)
     if not counts:
         return say("nothing")
     return ". ".join(f"{count}: {why}" for why, count in counts.items())
 
 
-def _why(why: object) -> str:
+def _reason_in_words(why: object) -> str:
     return say(_ASIDE[why]) if isinstance(why, str) and why in _ASIDE else say("damaged")
 
 
-def _reserve(history: History) -> str:
+def _reserve_in_words(history: History) -> str:
     return say("used up: free some space") if history.low_on_space else say("there")
 
 

@@ -29,24 +29,24 @@ def string_line(
         low_mm=window.low + crown,
         target_mm=window.target + crown,
         high_mm=window.high + crown,
-        now=_line(neck, standing) if stands else None,
-        then=_line(neck, after),
+        now=_line_at(neck, standing) if stands else None,
+        then=_line_at(neck, after),
         cut=cut is not None,
-        said=_said(neck, call, after, wording),
+        said=_picture_in_words(neck, call, after, wording),
     )
 
 
-def _line(neck: Neck, first_mm: float) -> Line:
+def _line_at(neck: Neck, first_mm: float) -> Line:
     """The string that stands so high over fret 1, with the saddle where it is."""
     nut, last = nut_height_mm(neck, first_mm), FRETS[-1]
     return Line(nut, clearance_mm(neck, nut, last) + neck.crown_mm(last))
 
 
-def _over(neck: Neck, first_mm: float, fret: int) -> float:
+def _clearance_over(neck: Neck, first_mm: float, fret: int) -> float:
     return clearance_mm(neck, nut_height_mm(neck, first_mm), fret)
 
 
-def _said(neck: Neck, call: StringCall, after_mm: float, wording: Wording) -> str:
+def _picture_in_words(neck: Neck, call: StringCall, after_mm: float, wording: Wording) -> str:
     """Nut, frets and window in words, for those who do not see them."""
     target = say(
         "Its target over fret 1 is {target}, its window {low} to {high}.",
@@ -60,7 +60,7 @@ def _said(neck: Neck, call: StringCall, after_mm: float, wording: Wording) -> st
     now = say(
         "It stands {first} over fret 1, {second} over fret 2 and {nut} over the crowns at the nut.",
         first=wording.mm(standing),
-        second=wording.mm(_over(neck, standing, 2)),
+        second=wording.mm(_clearance_over(neck, standing, 2)),
         nut=wording.mm(nut_height_mm(neck, standing)),
     )
     if call.slot_cut_mm is None or call.call is not CallKind.LOWER:
@@ -68,6 +68,6 @@ def _said(neck: Neck, call: StringCall, after_mm: float, wording: Wording) -> st
     then = say(
         "After the cut: {first} over fret 1, {second} over fret 2.",
         first=wording.mm(after_mm),
-        second=wording.mm(_over(neck, after_mm, 2)),
+        second=wording.mm(_clearance_over(neck, after_mm, 2)),
     )
     return f"{now} {target} {then}"

@@ -55,23 +55,25 @@ def targets_view(aimed: Aimed, wording: Wording, trade: TradeTables) -> TargetsV
         string=aimed.string,
         marks=tuple(StringMark(s, str(s), here=s == aimed.string) for s in walk_order(instrument)),
         place=aimed.place,
-        target=_span([now[s].target_mm for s in strings], wording),
-        whose=_whose(len(own), len(strings)),
+        target=_one_or_range([now[s].target_mm for s in strings], wording),
+        whose=_whose_in_words(len(own), len(strings)),
         own=bool(own),
-        tables=_tables([tables[s] for s in strings], wording),
+        tables=_tables_in_words([tables[s] for s in strings], wording),
         notes=tuple(dict.fromkeys(now[s].note for s in own if now[s].note)),
         attacks=tuple(
             Choice(attack.value, say(word), chosen=player.attack is attack)
             for attack, word in ATTACK_WORDS.items()
         ),
-        lines=tuple(_line(aimed, s, now[s], tables[s], wording) for s in walk_order(instrument)),
+        lines=tuple(
+            _target_line(aimed, s, now[s], tables[s], wording) for s in walk_order(instrument)
+        ),
         note=say("Jobs that are open keep the targets they came in with.")
         if not aimed.in_job
         else say("Own targets go with this instrument to its next job."),
     )
 
 
-def _whose(own: int, count: int) -> str:
+def _whose_in_words(own: int, count: int) -> str:
     if not own:
         return say("The table's target") if count == 1 else say("The table's targets")
     if own < count:
@@ -79,9 +81,9 @@ def _whose(own: int, count: int) -> str:
     return say("Own target") if own == 1 else say("Own targets")
 
 
-def _tables(found: list[StringWindow], wording: Wording) -> str:
+def _tables_in_words(found: list[StringWindow], wording: Wording) -> str:
     """The table's target, and the window around it with how surely its edges are known."""
-    target = _span([one.target_mm for one in found], wording)
+    target = _one_or_range([one.target_mm for one in found], wording)
     if len(found) > 1:
         return say("The table's: {target}", target=target)
     only = found[0]
@@ -97,13 +99,13 @@ def _tables(found: list[StringWindow], wording: Wording) -> str:
     )
 
 
-def _span(targets_mm: list[float], wording: Wording) -> str:
+def _one_or_range(targets_mm: list[float], wording: Wording) -> str:
     low, high = min(targets_mm), max(targets_mm)
     alike = wording.mm(low) == wording.mm(high)
     return wording.mm(low) if alike else wording.between(low, high)
 
 
-def _line(
+def _target_line(
     aimed: Aimed, string: int, now: StringWindow, tables: StringWindow, wording: Wording
 ) -> TargetLine:
     spec = aimed.instrument.spec(string)

@@ -41,8 +41,8 @@ def changes_view(
         "Two devices wrote into the same field. The later value stands, the other is kept: "
         "one touch lets it stand instead."
     )
-    told = ValueWords(history, trade, wording)
-    lines = tuple(told.line(*each) for each in two_values(found, history))
+    in_words_of = ValueWords(history, trade, wording)
+    lines = tuple(in_words_of.line(*each) for each in two_values(found, history))
     return ChangesView(title_of(found.value), about, lines)
 
 
@@ -53,15 +53,15 @@ def two_values(
     held: list[InstrumentDocument | JobDocument] = [found]
     held += [job for job in map(history.job, found.jobs) if job is not None]
     for document in held:
-        turned = list(_anothers_last(document).values())
+        turned = list(_replaced_by_another(document).values())
         plain = document.model_dump(mode="json", by_alias=True) if turned else {}
         for one in turned:
-            stands = _stands(plain, one.field)
+            stands = _present_value(plain, one.field)
             if stands is not None and stands != one.value:
                 yield document, one, stands
 
 
-def _anothers_last(document: InstrumentDocument | JobDocument) -> dict[str, Replaced]:
+def _replaced_by_another(document: InstrumentDocument | JobDocument) -> dict[str, Replaced]:
     """By field: what a device wrote last that is not the one whose value stands. However often
     that one wrote since, as somebody does who steps a value, it is not out of sight."""
     marks = document.marks
@@ -72,7 +72,7 @@ def _anothers_last(document: InstrumentDocument | JobDocument) -> dict[str, Repl
     }
 
 
-def _stands(plain: Mapping[str, Any], field: str) -> Any:
+def _present_value(plain: Mapping[str, Any], field: str) -> Any:
     """The present value of a field that a person chose; None for all others."""
     if field in FIELDS:
         return plain.get(field)
@@ -88,12 +88,12 @@ def other_chosen(
 ) -> tuple[Kind, dict[str, Any]] | None:
     """What to record so that the replaced value stands; None where nothing was replaced."""
     for held, one, _ in two_values(found, history):
-        if (_name_of(held), one.field) == (document, field):
-            return _recorded(found, document, one)
+        if (_job_id_of(held), one.field) == (document, field):
+            return _entry_of(found, document, one)
     return None
 
 
-def _recorded(
+def _entry_of(
     found: InstrumentDocument, document: str, one: Replaced
 ) -> tuple[Kind, dict[str, Any]]:
     if not document:
@@ -106,7 +106,7 @@ def _recorded(
     return Kind.CHECK_ANSWERED, body | {"string": int(string) if string else None}
 
 
-def _name_of(document: InstrumentDocument | JobDocument) -> str:
+def _job_id_of(document: InstrumentDocument | JobDocument) -> str:
     return document.id if isinstance(document, JobDocument) else ""
 
 
@@ -123,29 +123,29 @@ class ValueWords:
         self, document: InstrumentDocument | JobDocument, one: Replaced, stands: Any
     ) -> ChangeLine:
         """One field with both values and who gave them."""
-        now, other = self._values(one.field, stands, one.value)
-        what = self._what(one.field)
+        now, other = self._values_in_words(one.field, stands, one.value)
+        what = self._field_in_words(one.field)
         if isinstance(document, JobDocument):
             day = when(document.opened)
             what = say("{what}, job of {day}", what=what, day=day)
         return ChangeLine(
-            document=_name_of(document),
+            document=_job_id_of(document),
             field=one.field,
             what=what,
             now=now,
-            now_by=self._by(document.marks.get(one.field)),
+            now_by=self._author_in_words(document.marks.get(one.field)),
             other=other,
-            other_by=self._by(one),
+            other_by=self._author_in_words(one),
         )
 
-    def _by(self, wrote: Authorship | None) -> str:
+    def _author_in_words(self, wrote: Authorship | None) -> str:
         if wrote is None:
             return ""
         if wrote.device == self._history.device:
             return say("this device, {time}", time=when(wrote.time))
         return say("device …{name}, {time}", name=wrote.device[-4:], time=when(wrote.time))
 
-    def _what(self, field: str) -> str:
+    def _field_in_words(self, field: str) -> str:
         if field in FIELDS:
             return say(FIELDS[field])
         gate, _, string = field.removeprefix(CHECK).partition(".")
@@ -153,12 +153,12 @@ class ValueWords:
         text = say(asked.text) if asked else gate
         return say("{text} String {string}", text=text, string=string) if string else text
 
-    def _values(self, field: str, now: Any, other: Any) -> tuple[str, str]:
+    def _values_in_words(self, field: str, now: Any, other: Any) -> tuple[str, str]:
         if field in ("instrument", "value"):
-            return self._instruments(now, other)
-        return self._value(field, now), self._value(field, other)
+            return self._differing_rows(now, other)
+        return self._value_in_words(field, now), self._value_in_words(field, other)
 
-    def _value(self, field: str, value: Any) -> str:
+    def _value_in_words(self, field: str, value: Any) -> str:
         if field == "complaint":
             found = complaint_of(str(value), self._trade)
             return say(found.title) if found else str(value) or say("nothing")
@@ -167,16 +167,16 @@ class ValueWords:
         if field == "kit":
             name = value.get("name") if isinstance(value, Mapping) else ""
             return str(name or say("a bag without a name"))
-        return _answer(self._asked.get(field.removeprefix(CHECK).partition(".")[0]), value)
+        return _answer_in_words(self._asked.get(field.removeprefix(CHECK).partition(".")[0]), value)
 
-    def _instruments(self, now: Any, other: Any) -> tuple[str, str]:
+    def _differing_rows(self, now: Any, other: Any) -> tuple[str, str]:
         """Only what differs between the two."""
-        rows = [self._rows(each) for each in (now, other)]
+        rows = [self._instrument_rows(each) for each in (now, other)]
         differ = [name for name in rows[0] if rows[0][name] != rows[1].get(name)]
-        told = [", ".join(f"{name} {row.get(name)}" for name in differ) for row in rows]
-        return told[0] or say("the same to read"), told[1] or say("the same to read")
+        in_words_of = [", ".join(f"{name} {row.get(name)}" for name in differ) for row in rows]
+        return in_words_of[0] or say("the same to read"), in_words_of[1] or say("the same to read")
 
-    def _rows(self, value: Any) -> dict[str, str]:
+    def _instrument_rows(self, value: Any) -> dict[str, str]:
         try:
             instrument = Instrument.model_validate(value)
         except ValidationError:
@@ -197,7 +197,7 @@ def player_in_words(value: Any, wording: Wording) -> str:
     return say("{attack}, own targets {targets}", attack=attack, targets=targets) if own else attack
 
 
-def _answer(asked: GateQuestion | None, value: Any) -> str:
+def _answer_in_words(asked: GateQuestion | None, value: Any) -> str:
     if asked is not None and asked.kind == "length":
         value = in_words(length_or_words(value)) if isinstance(value, str) else value
     labels = {choice.key: choice.label for choice in asked.choices} if asked else {}

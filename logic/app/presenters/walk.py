@@ -32,8 +32,8 @@ def walk_view(
     spec = instrument.spec(string)
     state = work.state(string)
     prompt = _PROMPTS[question_of(state)]
-    number, unit = _number(state, prompt, wording)
-    reach, how, where = _reach(prompt, order, string, state)
+    number, unit = _largest_number(state, prompt, wording)
+    reach, how, where = _reach_in_words(prompt, order, string, state)
     trail = tuple(
         reading_in_words(reading, wording)
         for reading in work.job.readings
@@ -51,8 +51,8 @@ def walk_view(
         unit=unit,
         reach=reach,
         trail=trail,
-        estimate=_estimate(state, wording),
-        status=_status(state, prompt, wording, saved),
+        estimate=_estimate_in_words(state, wording),
+        status=_status_line(state, prompt, wording, saved),
         marks=marks_of(work, string),
         can_undo=bool(work.steps),
         spoken=say(
@@ -113,7 +113,7 @@ def leaves_asked(state: StringState, kit: tuple[Length, ...]) -> tuple[Length, .
     return (min(kit, key=lambda leaf: abs(leaf.mm - middle)),) if kit else ()
 
 
-def _number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, str]:
+def _largest_number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, str]:
     """The largest type on the screen and the unit beside it."""
     if prompt is Prompt.LEAF:
         leaves = state.advice.leaves
@@ -123,7 +123,7 @@ def _number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, 
     return call_in_short(state.call, wording), ""
 
 
-def _reach(
+def _reach_in_words(
     prompt: Prompt, order: tuple[int, ...], string: int, state: StringState
 ) -> tuple[str, str, str]:
     if prompt is Prompt.BUZZ:
@@ -133,14 +133,14 @@ def _reach(
     return slid_in_from(reach_from(order, string), together=len(state.advice.leaves) > 1)
 
 
-def _estimate(state: StringState, wording: Wording) -> str:
+def _estimate_in_words(state: StringState, wording: Wording) -> str:
     if not state.measured:
         return ""
     low, high = state.believed.interval()
     return wording.interval(Interval(estimate=state.believed.median, low=low, high=high))
 
 
-def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) -> str:
+def _status_line(state: StringState, prompt: Prompt, wording: Wording, saved: str) -> str:
     """One line of what matters now."""
     if state.contradiction is not None:
         return state.call.why
@@ -155,10 +155,10 @@ def _status(state: StringState, prompt: Prompt, wording: Wording, saved: str) ->
 def marks_of(work: OpenedJob, here: int) -> tuple[StringMark, ...]:
     """Every string in walking order, with how far it is."""
     order = walk_order(work.job.instrument)
-    return tuple(_mark(work, string, string == here) for string in order)
+    return tuple(_string_mark(work, string, string == here) for string in order)
 
 
-def _mark(work: OpenedJob, string: int, here: bool) -> StringMark:
+def _string_mark(work: OpenedJob, string: int, here: bool) -> StringMark:
     read = any(reading.string == string for reading in work.job.readings)
     state = work.state(string) if read else None
     settled = state is not None and question_of(state) is WalkQuestion.NOTHING

@@ -26,13 +26,13 @@ def what_if_view(
     now = {call.string: call for call in work.plan.strings}
     would_be = work.plan_of(job)
     then = {call.string: call for call in would_be.strings}
-    lines = tuple(_line(job, now[s], then[s], wording) for s in order)
+    lines = tuple(_calls_now_and_then(job, now[s], then[s], wording) for s in order)
     return WhatIfView(
         job=work.id,
         title=title,
         string=string,
         marks=tuple(StringMark(s, str(s), then[s].call, here=s == string) for s in order),
-        dials=_dials(work, job, changes, string, then, wording),
+        dials=_dial_views(work, job, changes, string, then, wording),
         slots=tuple(slot_picture(then[s], job.instrument) for s in order),
         lines=lines,
         changed=bool(changes),
@@ -40,18 +40,20 @@ def what_if_view(
     )
 
 
-def _line(job: Job, now: StringCall, then: StringCall, wording: Wording) -> tuple[str, str]:
+def _calls_now_and_then(
+    job: Job, now: StringCall, then: StringCall, wording: Wording
+) -> tuple[str, str]:
     spec = job.instrument.spec(then.string)
     name = f"{job.instrument.name_of(then.string)} · {spec.pitch.show()}"
     said, would_be = call_in_words(now, wording), call_in_words(then, wording)
     window = then.window_mm
     low, high = wording.bare_mm(window.low), wording.mm(window.high)
     call = would_be if said == would_be else f"{said} → {would_be}"
-    told = say("{call}. Window {low} to {high}", call=call, low=low, high=high)
-    return f"{name} · {wording.gauge(spec.gauge)}", told
+    call_and_window = say("{call}. Window {low} to {high}", call=call, low=low, high=high)
+    return f"{name} · {wording.gauge(spec.gauge)}", call_and_window
 
 
-def _dials(
+def _dial_views(
     work: OpenedJob,
     job: Job,
     changes: Changes,
@@ -64,38 +66,40 @@ def _dials(
     shown = wording.length(relief) if relief is not None else say("not measured")
     most = f"{accepted_cents(job, work.trade):.0f}"
     cents = say("{count} cents", count=most) if budget else say("up to {count} cents", count=most)
-    attack, target = say(ATTACK_WORDS[job.player.attack]), _target(then, string, wording)
+    attack, target = say(ATTACK_WORDS[job.player.attack]), _targets_in_words(then, string, wording)
     return (
-        DialView(Dial.ATTACK, say("Attack"), attack, _differs(work.job, job)),
+        DialView(Dial.ATTACK, say("Attack"), attack, _attack_differs(work.job, job)),
         DialView(Dial.RELIEF, say("Relief"), shown, changes.relief is not None),
-        DialView(Dial.TUNING, say("Tuning"), _tuning(job, string), bool(changes.pitches)),
-        DialView(Dial.GAUGE, say("Gauge"), _gauge(job, string, wording), bool(changes.gauges)),
+        DialView(Dial.TUNING, say("Tuning"), _tuning_in_words(job, string), bool(changes.pitches)),
+        DialView(
+            Dial.GAUGE, say("Gauge"), _gauges_in_words(job, string, wording), bool(changes.gauges)
+        ),
         DialView(Dial.TARGET, say("Target"), target, bool(changes.targets)),
         DialView(Dial.BUDGET, say("Sharp by"), cents, changes.budget_cents is not None),
     )
 
 
-def _differs(recorded: Job, job: Job) -> bool:
+def _attack_differs(recorded: Job, job: Job) -> bool:
     return recorded.player.attack is not job.player.attack
 
 
-def _tuning(job: Job, string: int | None) -> str:
+def _tuning_in_words(job: Job, string: int | None) -> str:
     if string is not None:
         return job.instrument.spec(string).pitch.show()
     return " ".join(job.instrument.spec(s).pitch.show() for s in walk_order(job.instrument))
 
 
-def _gauge(job: Job, string: int | None, wording: Wording) -> str:
+def _gauges_in_words(job: Job, string: int | None, wording: Wording) -> str:
     strings = (string,) if string is not None else walk_order(job.instrument)
     gauges = [job.instrument.spec(s).gauge for s in strings]
-    return _span(wording.gauge(gauges[0]), wording.gauge(gauges[-1]))
+    return _one_or_range(wording.gauge(gauges[0]), wording.gauge(gauges[-1]))
 
 
-def _target(then: dict[int, StringCall], string: int | None, wording: Wording) -> str:
+def _targets_in_words(then: dict[int, StringCall], string: int | None, wording: Wording) -> str:
     targets = [then[s].window_mm.target for s in ((string,) if string is not None else then)]
     low, high = (wording.length(Length.of(round(t, 6))) for t in (min(targets), max(targets)))
-    return _span(low, high)
+    return _one_or_range(low, high)
 
 
-def _span(first: str, last: str) -> str:
+def _one_or_range(first: str, last: str) -> str:
     return first if first == last else say("{low} to {high}", low=first, high=last)

@@ -33,7 +33,7 @@ def kinds(shown: Shown) -> View:
 
 
 def kit(shown: Shown) -> View:
-    """What is in the bag in hand."""
+    """What is in the kit in hand."""
     session, transient = shown.session, shown.session.transient
     return kit_view(
         session.history,

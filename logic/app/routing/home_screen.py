@@ -10,7 +10,7 @@ from shared.words import say
 
 
 def home_screen(history: History, device: DeviceFacts, reminder: str, note: str) -> View:
-    """The jobs on the bench; where the browser had cleared the records, the ways back to them."""
+    """The jobs on the bench; where the browser cleared the records, what can bring them back."""
     if device.records_cleared and not history.vector:
         from logic.app.presenters.storage_health import cleared_view
 

@@ -44,7 +44,7 @@ class Navigation:
         self._place = self._opened_from
 
     def leave(self) -> None:
-        """Stand before the jobs, whatever was open."""
+        """Go home, whatever was open; nothing is recorded of that."""
         self._place = self._opened_from = Place()
 
     def place_in(self, job: str, kept: str) -> Place:

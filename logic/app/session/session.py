@@ -116,7 +116,7 @@ class Session:
         self._navigation.back_to_work()
 
     def leave(self) -> None:
-        """Stand before the jobs, whatever was open."""
+        """Go home, whatever was open; nothing is recorded of that."""
         self._navigation.leave()
         self.transient.number_kind = ""
         self._cache.forget_job()

@@ -97,7 +97,7 @@ def settings_of(history: History) -> dict[str, str]:
     """Every setting's value; what was never set, or set to what we do not know, is the default."""
     values = {}
     for name, (_, choices) in SETTINGS.items():
-        kept = history.setting(kept_as(name, history))
+        kept = _text(history.setting(kept_as(name, history)))
         default = decimal_mark() if name == _MARK else next(iter(choices))
         values[name] = kept if kept in choices else default
     return values | {KEY + action: _text(history.setting(KEY + action)) for action in KEY_ACTIONS}

@@ -9,7 +9,7 @@ from logic.app.views.pieces import Choice
 
 @dataclass(frozen=True)
 class RaisingColumn:
-    """One way of raising the nut beside the others; `facts` stand in the order of the rows."""
+    """One option of raising the nut beside the others; `facts` stand in the order of the rows."""
 
     method: str
     name: str
@@ -20,7 +20,7 @@ class RaisingColumn:
 
 @dataclass(frozen=True)
 class RaisingView:
-    """The ways side by side, and the chosen one in full."""
+    """The options side by side, and the chosen one in full."""
 
     job: str
     title: str
@@ -31,12 +31,12 @@ class RaisingView:
     heading: str
     why: str
     steps: tuple[tuple[str, str], ...]
-    """What the chosen way asks for: a name and its figures."""
+    """What the chosen option asks for: a name and its figures."""
     cautions: tuple[str, ...]
     lays_out: bool
     """Whether a new nut can be laid out here."""
     method: str = ""
-    """The chosen way."""
+    """The chosen option."""
     took: str = ""
     """What it took in this job, in words; empty where there is nothing to note."""
     less: int = 0

@@ -15,9 +15,9 @@ class RecordsView:
     lines: tuple[tuple[str, str], ...]
     warnings: tuple[str, ...]
     note: str = ""
-    """What came of the last errand."""
+    """What came of the last thing that the device was asked to do."""
     hub: str = ""
-    """The way to the hub's page, with how this device stands with it."""
+    """What leads to the hub's page, with how this device stands with it."""
     can_install: bool = False
     """Whether the browser installs the app from here."""
     shows_install: bool = False

@@ -1,4 +1,4 @@
-"""What can be shown before the rest of the house is there: home, and trouble."""
+"""What can be shown before the rest of the app is imported: home, and trouble."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ class JobLine:
 
 @dataclass(frozen=True)
 class HomeView:
-    """Open jobs, newest first, and one big way to start."""
+    """Open jobs, newest first, and one large button to begin another."""
 
     jobs: tuple[JobLine, ...]
     more: int = 0

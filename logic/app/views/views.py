@@ -1,6 +1,6 @@
 """What each screen shows: finished words and numbers, nothing left to decide.
 
-A view is a value. The desk makes one after every command; a screen turns it into controls.
+A view is a value. The app makes one after every command; a screen turns it into controls.
 """
 
 from __future__ import annotations
@@ -203,7 +203,7 @@ class PlanView:
     lines: tuple[PlanLine, ...]
     advice: str
     options: tuple[str, ...]
-    """The way of raising that is recommended, where there is one."""
+    """The option of raising that is recommended, where there is one."""
     open_questions: tuple[str, ...]
     """What is not answered yet, and what does not fit together."""
     cautions: tuple[str, ...]
@@ -224,7 +224,7 @@ class PlanView:
     asks: bool = False
     """Whether questions are left that nobody answered or skipped."""
     compares: bool = False
-    """Whether there are ways of raising to compare."""
+    """Whether there are options of raising to compare."""
     line: StringPicture | None = None
     """The string that is opened, over the first frets."""
 
@@ -285,7 +285,7 @@ class HandOverView:
 
 @dataclass(frozen=True)
 class KitView:
-    """The bag: every leaf and file that exists in the trade, and which of them are here."""
+    """The kit: every leaf and file that exists in the trade, and which of them are here."""
 
     leaves: tuple[Choice, ...]
     files: tuple[Choice, ...]

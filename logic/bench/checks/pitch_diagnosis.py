@@ -188,7 +188,8 @@ def take_apart(beyond: dict[int, float]) -> tuple[float, float, float]:
 
 
 def _off(error_mm: float) -> LaidOff:
-    return LaidOff(Length.of(abs(error_mm)), places_mm=1)
+    """How far off the nut stands, as finely as cents tell: strings that agree say the same."""
+    return LaidOff(Length.of(round(abs(error_mm), 1)), places_mm=1)
 
 
 def _listed(cents: dict[int, float]) -> str:

@@ -125,7 +125,7 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (do.SetMarking(choice.key) for choice in view.markings)
             yield do.AdviseKit()
         case views.SettingsView():
-            yield from (do.AskKey(line.deed) for line in view.keys)
+            yield from (do.AskKey(line.action) for line in view.keys)
             yield from (do.SetSetting(n, c.key) for n, _, cs in view.groups for c in cs)
         case views.RecordsView():
             yield from (kdo.SeeHub(), kdo.SeeHealth(), kdo.SeeInstall())

@@ -215,7 +215,7 @@ def test_each_bag_keeps_its_own_and_the_one_in_hand_goes_into_new_jobs() -> None
     app = fresh_app()
     bench = kit_page(app)
     leaf = next(choice.key for choice in bench.leaves if choice.chosen)
-    app.do(do.TakeBag("tour"))
+    app.do(do.UseKit("tour"))
     tour = app.do(do.ToggleLeaf(leaf))
     assert isinstance(tour, views.KitView)
     assert [bag.key for bag in tour.bags if bag.chosen] == ["tour"]
@@ -224,7 +224,7 @@ def test_each_bag_keeps_its_own_and_the_one_in_hand_goes_into_new_jobs() -> None
     assert job is not None and Length.parse(leaf) not in job.kit.leaves
     again = restarted(app)
     assert kit_page(again).bags == tour.bags
-    home = again.do(do.TakeBag("bench"))
+    home = again.do(do.UseKit("bench"))
     assert isinstance(home, views.KitView)
     assert owned(home.leaves) == owned(bench.leaves)
 

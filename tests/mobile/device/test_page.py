@@ -109,7 +109,7 @@ def test_events_reach_their_listeners_until_told_to_stop() -> None:
 async def test_without_a_page_everything_is_absent() -> None:
     """On a desktop each question is answered at once, with the plainest device assumed."""
     page = this_page()
-    assert isinstance(page.wire, NoPage)
+    assert isinstance(page.channel, NoPage)
     assert (await page.vibrate(30)).state is State.ABSENT
     assert await page.about() == About()
     assert await page.kept() == Kept()

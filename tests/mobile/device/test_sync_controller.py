@@ -259,7 +259,7 @@ async def test_the_storage_page_holds_what_the_device_says_and_goes_to_the_clipb
     assert facts["The browser may clear them"] == "no" and facts["Build"] == "abc123"
     tab.shell.act(kdo.CopyHealth())
     await bench.device.quiet()
-    wire = tab.page.wire
+    wire = tab.page.channel
     assert isinstance(wire, Answering)
     (copied,) = [each["with"]["text"] for each in wire.asked if each["ask"] == "copy"]
     assert copied.splitlines() == [f"{name}: {value}" for name, value in view.lines]
@@ -319,7 +319,7 @@ async def test_a_device_that_reads_no_pictures_offers_none(bench: Bench) -> None
 
 def marks_left(tab: Tab) -> int:
     """How often this tab marked that there are records."""
-    wire = tab.page.wire
+    wire = tab.page.channel
     assert isinstance(wire, Answering)
     asked = [each["with"] for each in wire.asked if each["ask"] == "mark"]
     return sum(each["key"] == "records" and bool(each.get("value")) for each in asked)

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from logic.app.commands import commands as do
-from logic.app.presenters.kit import BENCH_KIT, bag_in_hand, kit_of, kit_view, toggled
+from logic.app.presenters.kit import BENCH_KIT, kit_in_hand, kit_of, kit_view, toggled
 from logic.app.views import views
 from logic.app.wording.wording import Wording
 from logic.history.history import History
@@ -146,7 +146,7 @@ def test_the_kit_in_hand_is_one_that_is_there() -> None:
     history = history_with(SMALL)
     for value in ("tour", "bench", "no such kit", 4, None):
         history.record(Kind.SETTING_CHANGED, {"name": "bag", "value": value})
-        assert bag_in_hand(history) == (value if value in ("tour", "bench") else BENCH_KIT)
+        assert kit_in_hand(history) == (value if value in ("tour", "bench") else BENCH_KIT)
 
 
 def test_a_kit_that_nobody_filled_holds_what_the_bench_has() -> None:
