@@ -157,16 +157,20 @@ def _number_at(path: str, instrument: Instrument, name: Any) -> int:
 
 def _number(instrument: Instrument, name: Any) -> int:
     """The number of the string that is called `name`. JobFileError when none is."""
-    names = ", ".join(instrument.name_of(spec.string) for spec in instrument.strings)
     if isinstance(name, bool) or not isinstance(name, int | str):
         what = say("is missing") if name is None else ""
-        raise JobFileError("", name, say("name a string: {names}", names=names), what=what)
+        ask = say("name a string: {names}", names=_names(instrument))
+        raise JobFileError("", name, ask, what=what)
     try:
         return instrument.number_of(name)
     except KeyError:
         what = say("there is no string {name} on this instrument", name=name)
-        ask = say("name one of {known}", known=names)
+        ask = say("name one of {known}", known=_names(instrument))
         raise JobFileError("", name, ask, what=what[:120]) from None
+
+
+def _names(instrument: Instrument) -> str:
+    return ", ".join(instrument.name_of(spec.string) for spec in instrument.strings)
 
 
 def _check_sense(job: Job, trade: TradeTables) -> None:
