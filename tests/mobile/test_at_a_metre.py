@@ -163,9 +163,9 @@ def test_the_answers_are_read_on_the_glass(scene: str, code: str, size: tuple[in
         least = (0.985 if narrow else 1.0) * WORD_MM
         assert min(capital_mm(text, size) for text in words) >= least - SLACK_MM, mark
         assert not narrow or len(words) == 1
-    told = {answer.mark: say(answer.label) for answer in (*LEAF_ANSWERS, *BUZZ_ANSWERS)}
+    labels = {answer.mark: say(answer.label) for answer in (*LEAF_ANSWERS, *BUZZ_ANSWERS)}
     heard = {str(each.identifier): str(each.label) for each in screen.all(ft.Semantics)}
-    assert {mark: heard[mark] for mark in marks} == {mark: told[mark] for mark in marks}
+    assert {mark: heard[mark] for mark in marks} == {mark: labels[mark] for mark in marks}
 
 
 def least_of_a_number(scene: str, size: tuple[int, int]) -> float:

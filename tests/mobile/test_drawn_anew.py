@@ -29,19 +29,19 @@ def shell_of(*shown: views.View) -> tuple[Shell, Changing, list[views.View]]:
     """A shell of such an app, and what it tells of."""
     app = Changing(left=list(shown))
     shell = working_shell(app, TestClock(10.0))
-    told: list[views.View] = []
-    shell.follow(told.append)
-    told.clear()
-    return shell, app, told
+    shown: list[views.View] = []
+    shell.follow(shown.append)
+    shown.clear()
+    return shell, app, shown
 
 
 def test_nothing_is_drawn_anew_where_nothing_changed() -> None:
-    """The same view is not told of again."""
-    shell, _, told = shell_of(HOME, HOME, NUDGED)
+    """The same view is not shown again."""
+    shell, _, shown = shell_of(HOME, HOME, NUDGED)
     shell.refresh()
-    assert told == []
+    assert shown == []
     shell.refresh()
-    assert told == [NUDGED]
+    assert shown == [NUDGED]
 
 
 def test_an_answer_to_what_was_just_drawn_over_is_not_taken() -> None:

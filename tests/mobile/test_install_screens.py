@@ -18,7 +18,7 @@ from tests.mobile.tree import drawn
 
 
 @pytest.mark.parametrize("theme", [PHONE, Theme(width=844, height=390)], ids=sizes_of)
-def test_installing_by_hand_is_told_in_pictures_and_in_words(theme: Theme) -> None:
+def test_installing_by_hand_is_shown_in_pictures_and_in_words(theme: Theme) -> None:
     """Four steps, each with a drawing of its own that no screen reader stops at, and read out as
     one sentence with its place; a copy is offered first where there are records."""
     fresh, used = scenes()["install"], scenes()["install with records"]

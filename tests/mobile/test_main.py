@@ -62,7 +62,7 @@ async def test_it_opens_before_the_jobs_where_that_was_asked_for() -> None:
     assert len(again.shell.view.jobs) == 1
 
 
-def test_a_screen_that_cannot_be_drawn_anew_is_told() -> None:
+def test_a_screen_that_cannot_be_drawn_anew_says_so() -> None:
     """An error while the client is brought up to date is passed on with its words, not raised: the
     loop that draws would end on it."""
 
@@ -81,7 +81,7 @@ def test_a_screen_that_cannot_be_drawn_anew_is_told() -> None:
     assert Listening.said == ["ValueError: bent"]
 
 
-async def test_a_second_tab_is_told_who_writes_and_can_take_over() -> None:
+async def test_a_second_tab_says_who_writes_and_can_take_over() -> None:
     """It shows no job and offers one way: to write here."""
     device = Device()
     first, second = device.tab("one"), device.tab("two")
@@ -94,8 +94,8 @@ async def test_a_second_tab_is_told_who_writes_and_can_take_over() -> None:
     assert second.shell.view == view
 
 
-async def test_the_pen_goes_over_with_everything_recorded() -> None:
-    """After a take-over the second tab shows what the first recorded, and the first is told."""
+async def test_the_writer_lock_goes_over_with_everything_recorded() -> None:
+    """After a take-over the second tab shows what the first recorded, and the first says so."""
     device = Device()
     first, second = device.tab("one"), device.tab("two")
     await first.open()
@@ -109,7 +109,7 @@ async def test_the_pen_goes_over_with_everything_recorded() -> None:
     assert isinstance(first.shell.view, views.TroubleView)
 
 
-async def test_the_pen_can_be_taken_back() -> None:
+async def test_the_writer_lock_can_be_taken_back() -> None:
     """What the second tab recorded is there when the first takes the pen again."""
     device = Device()
     first, second = device.tab("one"), device.tab("two")
@@ -124,7 +124,7 @@ async def test_the_pen_can_be_taken_back() -> None:
     assert isinstance(second.shell.view, views.TroubleView)
 
 
-async def test_a_writer_that_died_does_not_keep_the_pen(monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_writer_that_died_does_not_keep_the_lock(monkeypatch: pytest.MonkeyPatch) -> None:
     """When nobody answers but the storage is free again, the second tab simply goes on."""
     device = Device()
     first, second = device.tab("one"), device.tab("two")
@@ -177,7 +177,7 @@ async def test_storage_that_does_not_open_is_said_with_what_is_safe() -> None:
 
 
 async def test_a_damaged_record_opens_and_says_so_at_home() -> None:
-    """A torn last line is set aside, told at home, and everything before it is there."""
+    """A torn last line is set aside, said at home, and everything before it is there."""
     device = Device()
     first = device.tab("one")
     await first.open()
@@ -214,7 +214,7 @@ async def test_the_settings_say_where_the_record_is_kept(health: StorageHealth, 
 
 
 async def test_where_nothing_can_be_kept_home_says_so_before_any_work() -> None:
-    """Whoever cannot keep a record is told on the first screen, not only in the settings."""
+    """Whoever cannot keep a record reads it on the first screen, not only in the settings."""
     note = "Nothing can be kept: this browser refuses to store anything."
     health = StorageHealth(StorageKind.MEMORY, False, True, note)
     tab = Device(health=health).tab("one")

@@ -99,6 +99,6 @@ def test_the_manifest_has_its_words_in_every_language(files: dict[str, bytes]) -
     for shortcut in manifest["shortcuts"]:
         for name in ("name", "description"):
             for code in OTHERS:
-                told = shortcut[f"{name}_localized"][code]
-                assert told == load_language(code).gettext(shortcut[name]) != shortcut[name]
+                translated = shortcut[f"{name}_localized"][code]
+                assert translated == load_language(code).gettext(shortcut[name]) != shortcut[name]
     assert localised({"name": "Nobody translates this"}) == {"name": "Nobody translates this"}

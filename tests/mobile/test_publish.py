@@ -242,8 +242,8 @@ def test_a_client_that_would_keep_a_refusal_to_itself_fails_the_build(
     """Each place where the client takes note that it cannot draw is made to tell the page."""
     what, before, after, reason = place
     source = (WEB / "main.dart.js").read_bytes()
-    told = patch.main_js(source)
-    assert told.count(b"benchUndrawn?.(" + reason + b")\n") >= 1
+    patched = patch.main_js(source)
+    assert patched.count(b"benchUndrawn?.(" + reason + b")\n") >= 1
     moved = re.sub(b"(" + before + b")(" + after + b")", rb"\1elsewhere;\2", source)
     with pytest.raises(BuildError, match=what):
         patch.main_js(moved)

@@ -226,8 +226,8 @@ def test_every_leaf_and_file_of_the_trade_is_a_touch() -> None:
         assert screen.sends(f"file-{file.key}") == [do.ToggleFile(file.key)]
     for shim in view.shims:
         assert screen.sends(f"shim-{shim.key}") == [do.ToggleStock("shims", shim.key)]
-    for bag in view.bags:
-        assert screen.sends(f"bag-{bag.key}") == [do.UseKit(bag.key)]
+    for kit in view.bags:
+        assert screen.sends(f"bag-{kit.key}") == [do.UseKit(kit.key)]
 
 
 def test_a_touch_marks_a_tool_once_that_was_chosen() -> None:

@@ -167,7 +167,7 @@ def test_a_page_of_trouble_has_a_way_out_to_touch() -> None:
         assert screen.sends("go-on") == [do.GoOn()]
 
 
-async def test_where_storage_confirms_at_once_the_view_moves_at_once() -> None:
+async def test_where_storage_confirms_at_once_the_view_follows_at_once() -> None:
     """The answer is durable when the app returns: the next string is shown without waiting."""
     bench = Bench()
     shell = bench.shell()
@@ -198,15 +198,15 @@ async def test_an_answer_that_storage_could_not_settle_is_said_so(saves_later: b
     assert shell.view.what == ERRORS[1].what
 
 
-def test_every_view_that_follows_a_command_is_told_to_the_device() -> None:
+def test_every_view_that_follows_a_command_reaches_the_device() -> None:
     """Whoever keeps the screen awake hears of each view."""
     bench = Bench()
     shell = bench.shell()
-    told: list[views.View] = []
-    shell.follow(told.append)
+    followed: list[views.View] = []
+    shell.follow(followed.append)
     shell.act(FEEL)
     shell.act(do.Undo())
-    assert told == [bench.after(0), bench.after(1), bench.after(2)]
+    assert followed == [bench.after(0), bench.after(1), bench.after(2)]
 
 
 def test_turning_the_device_keeps_the_hand_and_the_light() -> None:

@@ -46,7 +46,7 @@ class Answering:
 
 
 async def run(app: DiscApp, command: do.Command, **answers: dict[str, Any]) -> Answering:
-    """Let a device with these answers do the errand."""
+    """Let a device with these answers do what it is asked for."""
     wire = Answering(answers)
     await DeviceActions(DevicePage(wire), app).run(command)
     return wire
@@ -79,8 +79,8 @@ async def test_a_newer_version_that_was_not_taken_is_among_the_facts_of_the_stor
         (True, ("Newer version", "not taken: no room")),
         (False, ("Copy of the app", "not kept: no room")),
     ):
-        told = {"refusal": "no room", "offline": offline}
-        await run(app, kdo.SeeHealth(), kept={"state": "ok", "value": told, "why": ""})
+        facts = {"refusal": "no room", "offline": offline}
+        await run(app, kdo.SeeHealth(), kept={"state": "ok", "value": facts, "why": ""})
         assert fact in app.device.storage_facts
     wire = await run(app, do.TryNewer(), again={"state": "ok", "value": None, "why": ""})
     assert "again" in [asked["ask"] for asked in wire.asked]
@@ -141,7 +141,7 @@ async def test_choosing_no_file_is_no_trouble() -> None:
 
 
 async def test_the_shell_runs_device_actions_and_shows_their_note() -> None:
-    """The note is on the records page once the device is done; the desk never sees the command."""
+    """The note is on the records page once the device is done; the app never sees the command."""
     app = fresh_app()
     tasks: list[Any] = []
     app.do(do.SeeRecords())

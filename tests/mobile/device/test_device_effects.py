@@ -13,7 +13,7 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.views import views
-from mobile.device import device_effects as companion
+from mobile.device import device_effects
 from mobile.device.device_effects import NO_VOICE, DeviceEffects
 from mobile.device.page import DevicePage
 from mobile.parts.theme import Theme
@@ -60,7 +60,7 @@ class Around:
 
 
 def beside(around: Around, **settings: str) -> DeviceEffects:
-    """A companion of this page with these settings."""
+    """The device effects of this page with these settings."""
     return DeviceEffects(DevicePage(around), lambda: settings)
 
 
@@ -73,8 +73,8 @@ async def calm() -> None:
 @pytest.fixture(autouse=True)
 def _impatient(monkeypatch: pytest.MonkeyPatch) -> None:
     """Wait hundredths of a second for a page, not seconds."""
-    monkeypatch.setattr(companion, "PATIENCE_S", 0.02)
-    monkeypatch.setattr(companion, "VOICES_LATER_S", 0.01)
+    monkeypatch.setattr(device_effects, "PATIENCE_S", 0.02)
+    monkeypatch.setattr(device_effects, "VOICES_LATER_S", 0.01)
 
 
 async def test_the_screen_stays_on_while_measuring_and_cutting() -> None:

@@ -69,7 +69,7 @@ def test_answers_in_any_order_find_their_questions(order: list[int]) -> None:
 
 
 async def test_a_refusal_says_why() -> None:
-    """Refused and absent are told apart, each with its reason."""
+    """Refused and absent are distinguished, each with its reason."""
     wire = HeldWire()
     page = DevicePage(wire)
     asked = asyncio.ensure_future(page.persist())
@@ -92,7 +92,7 @@ async def test_an_answer_nobody_waits_for_is_let_go() -> None:
     wire.answer(1, "ok", True)
 
 
-def test_events_reach_their_listeners_until_told_to_stop() -> None:
+def test_events_reach_their_listeners_until_they_are_removed() -> None:
     """A listener hears its own event, typed, and nothing after it was taken off."""
     wire = HeldWire()
     page = DevicePage(wire)
@@ -152,6 +152,6 @@ def test_every_reason_of_the_page_is_said_in_the_readers_language() -> None:
     """What the page's own script can give as a reason is among those that are translated."""
     script = (ROOT / "mobile" / "web" / "bench_io.js").read_text(encoding="utf-8")
     lacking = re.findall(r"need\(.*, \"([^\"]+)\"\)", script)
-    told = re.findall(r"new (?:Absent|Refused|Error)\(\"([^\"]+)\"\)", script)
-    assert len(lacking) > 8 and len(told) > 5
-    assert {*told, *(f"this browser has no {thing}" for thing in lacking)} == set(REASONS)
+    reasons = re.findall(r"new (?:Absent|Refused|Error)\(\"([^\"]+)\"\)", script)
+    assert len(lacking) > 8 and len(reasons) > 5
+    assert {*reasons, *(f"this browser has no {thing}" for thing in lacking)} == set(REASONS)

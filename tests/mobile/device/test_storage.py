@@ -1,4 +1,4 @@
-"""Each way in which a device can keep less than it should is told in words, with what to do."""
+"""Each way in which a device can keep less than it should is said in words, with what to do."""
 
 from __future__ import annotations
 
@@ -23,19 +23,19 @@ class StandIn:
     secure: bool = True
 
     async def hold_lock(self) -> bool | None:
-        """As told."""
+        """The folder of private files, or the refusal that this double was made with."""
         return self.lock
 
     async def private_files(self) -> Directory:
-        """As told."""
+        """The folder of the database, or the refusal that this double was made with."""
         return self._or_raise(self.files)
 
     async def database(self) -> Directory:
-        """As told."""
+        """Whether the browser promises to keep what is stored."""
         return self._or_raise(self.base)
 
     async def persisted(self) -> bool:
-        """As told."""
+        """What this double was made to answer."""
         return self.promise
 
     def _or_raise(self, what: Directory | StoreError) -> Directory:
@@ -76,8 +76,8 @@ async def test_what_cannot_be_kept_is_said_with_what_to_do(
     assert next_step in health.message
 
 
-async def test_a_second_tab_is_told_who_has_the_pen() -> None:
-    """The lock is held elsewhere: nothing is opened, and the person is told what to do."""
+async def test_a_second_tab_says_who_has_the_writer_lock() -> None:
+    """The lock is held elsewhere: nothing is opened, and the person reads what to do."""
     with pytest.raises(WrittenElsewhere, match="tap Write here"):
         await open_device_store(StandIn(lock=False))
 

@@ -267,7 +267,7 @@ async def test_the_storage_page_holds_what_the_device_says_and_goes_to_the_clipb
 
 async def test_a_device_keeps_its_tongue_when_it_joins(bench: Bench) -> None:
     """It gets another name among the bench's devices; what it has for itself goes with it, and
-    the other devices of the bench are told nothing of it."""
+    the other devices of the bench learn nothing of it."""
     tab = await bench.tab()
     tab.shell.act(do.SetSetting("language", "de"))
     await bench.join(tab, bench.at.code())
@@ -282,7 +282,7 @@ async def test_a_device_keeps_its_tongue_when_it_joins(bench: Bench) -> None:
 
 
 async def test_a_code_read_off_a_picture_asks_whether_to_join(bench: Bench) -> None:
-    """Bare or in a link to this hub; anything else is told and changes nothing."""
+    """Bare or in a link to this hub; anything else is refused in words and changes nothing."""
     bench.answers["comforts"] = {"state": "ok", "value": {"scan": True}, "why": ""}
     tab = await bench.tab()
     assert hub_view(tab).can_scan
@@ -293,14 +293,14 @@ async def test_a_code_read_off_a_picture_asks_whether_to_join(bench: Bench) -> N
         await bench.device.quiet()
         return tab.shell.view
 
-    for said, told in (
+    for said, answer in (
         (None, "No photo was taken"),
         ("https://elsewhere.example/#join=AAAABBBB", "for the hub at https://elsewhere.example/"),
         ("https://bench.example:8443/manual", "no joining code"),
         ("", "no joining code"),
     ):
         await scan(said)
-        assert told in hub_view(tab).note
+        assert answer in hub_view(tab).note
     code = bench.at.code()
     for said in (code, f"{ADDRESS}/#join={code}"):
         view = await scan(said)

@@ -112,7 +112,7 @@ def test_figures_are_typed_where_a_number_is_asked() -> None:
 # --- keys of one's own ---
 
 
-def test_no_two_deeds_begin_with_the_same_key() -> None:
+def test_no_two_key_actions_begin_with_the_same_key() -> None:
     """Every key of the list does one thing."""
     keys = [key for _, keys in KEY_ACTIONS.values() for key in keys]
     assert len(keys) == len(set(keys)) == len(actions_by_key({}))

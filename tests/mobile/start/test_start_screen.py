@@ -82,7 +82,7 @@ def test_the_first_touch_waits_and_is_seen_to() -> None:
     assert shell.take_pending() == NewJob() and shell.take_pending() is None
 
 
-def test_who_waits_on_a_first_visit_is_told_what_for() -> None:
+def test_who_waits_on_a_first_visit_reads_what_for() -> None:
     """While the rest of the app is on its way that is said, and the history only once it is read;
     where nobody waits, home stays as it is."""
     wait = OpeningWait(fetching=True)
