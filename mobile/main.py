@@ -12,7 +12,7 @@ import flet as ft
 from logic.languages import chosen_language, load_language
 from mobile.parts.theme import Theme, flet_theme
 from mobile.root_screen import root_screen
-from mobile.shell import RunTask, Shell, Task
+from mobile.shell import AsyncCall, RunTask, Shell
 from mobile.start.start_screen import SHORTCUTS, OpeningWait, PageLink, first_shell
 from shared.words import use
 
@@ -108,7 +108,7 @@ def page_link() -> PageLink:
 def task_runner(page: ft.Page) -> RunTask:
     """Runs tasks where they may change what `page` shows."""
 
-    def run_task(task: Task) -> None:
+    def run_task(task: AsyncCall) -> None:
         async def run() -> None:
             await task()
 

@@ -17,7 +17,7 @@ import flet as ft
 
 from logic.app.views.start_views import TroubleView
 from mobile.parts.theme import PALETTES, Theme
-from mobile.shell_state import Event, ShellState, step
+from mobile.shell_state import ShellEvent, ShellState, step
 from shared.errors import HistoryError, NutwrightError, WrittenElsewhere
 from shared.words import say, spoken_language
 
@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from logic.app.commands.commands import Command
     from logic.app.views.views import View
 
-Task = Callable[[], Awaitable[None]]
-RunTask = Callable[[Task], None]
+AsyncCall = Callable[[], Awaitable[None]]
+RunTask = Callable[[AsyncCall], None]
 """Runs a task that may change what is shown."""
 
 PAINTED_S = 0.08
@@ -74,14 +74,14 @@ class Work:
     """Who does the work while this tab may write."""
 
     app: Application
-    settled: Task
+    settled: AsyncCall
     """Finishes what the storage does after an answer is kept; NutwrightError when it cannot."""
     actions: Actions
     saves_later: bool = False
     """Whether an answer is durable only once it is settled: then its view waits for that."""
 
 
-def _no_task(_: Task) -> None:
+def _no_task(_: AsyncCall) -> None:
     """Where nothing runs beside the screen, as in a test of one view."""
 
 
@@ -103,13 +103,13 @@ class Shell:
     now_s: Callable[[], float] = field(default=time.monotonic, repr=False)
     _state: ShellState = ShellState.OPENING
     _work: Work | None = field(default=None, repr=False)
-    _take_over: Task | None = field(default=None, repr=False)
+    _take_over: AsyncCall | None = field(default=None, repr=False)
     _pending: Command | None = field(default=None, repr=False)
     _next: View | None = field(default=None, repr=False)
     _settings: dict[str, str] = field(default_factory=dict, repr=False)
     _viewers: list[Callable[[View], None]] = field(default_factory=list, repr=False)
     _openings: list[Callable[[], None]] = field(default_factory=list, repr=False)
-    _after_saving: list[Task] = field(default_factory=list, repr=False)
+    _after_saving: list[AsyncCall] = field(default_factory=list, repr=False)
     _answered_at_s: float = field(default=float("-inf"), repr=False)
     _untidied: int = field(default=0, repr=False)
 
@@ -135,7 +135,7 @@ class Shell:
         if self._work:
             callback()
 
-    def after_saving(self, task: Task) -> Callable[[], None]:
+    def after_saving(self, task: AsyncCall) -> Callable[[], None]:
         """Run `task` each time that an answer was settled, until what is returned is called."""
         self._after_saving.append(task)
         return lambda: self._after_saving.remove(task)
@@ -153,7 +153,7 @@ class Shell:
 
     def open(self, work: Work) -> None:
         """The history is open and this tab may write: show where the bench stands."""
-        self._go(Event.OPENED)
+        self._go(ShellEvent.OPENED)
         self._work, self._take_over = work, None
         self.theme = theme_from(work.app.settings, self.theme)
         self.view = work.app.view()
@@ -162,12 +162,12 @@ class Shell:
 
     def not_opened(self, view: View) -> None:
         """The history does not open: say why."""
-        self._go(Event.NOT_OPENED)
+        self._go(ShellEvent.NOT_OPENED)
         self._leave(view)
 
-    def locked_elsewhere(self, view: View, take_over: Task) -> None:
+    def locked_elsewhere(self, view: View, take_over: AsyncCall) -> None:
         """Another tab writes: say so; `take_over` asks it for the lock."""
-        self._go(Event.LOCKED)
+        self._go(ShellEvent.LOCKED)
         self._leave(view)
         self._take_over = take_over
 
@@ -184,7 +184,7 @@ class Shell:
         command, self._pending = self._pending, None
         return command
 
-    def _go(self, event: Event) -> None:
+    def _go(self, event: ShellEvent) -> None:
         self._state = step(self._state, event)
 
     # --- commands ---
@@ -193,7 +193,7 @@ class Shell:
         """Carry out one command; what it records is safe before the view changes."""
         match self._state:
             case ShellState.OPENING:
-                self._go(Event.COMMAND_WAITS)
+                self._go(ShellEvent.COMMAND_WAITS)
                 self.wait_with(command)
                 self.show_waiting()
             case ShellState.PENDING | ShellState.NOT_OPEN:
@@ -221,7 +221,7 @@ class Shell:
             return
         try:
             self._next = work.app.do(command)
-            self._go(Event.SAVE_BEGUN if work.saves_later else Event.CARRIED_OUT)
+            self._go(ShellEvent.SAVE_BEGUN if work.saves_later else ShellEvent.CARRIED_OUT)
         except NutwrightError as error:
             self._fail(error)
         if not work.saves_later:
@@ -254,14 +254,14 @@ class Shell:
             return
         if self._work is not work:
             return
-        self._go(Event.SAVED)
+        self._go(ShellEvent.SAVED)
         if work.saves_later:
             self._put()
         for task in tuple(self._after_saving):
             await task()
 
     def _fail(self, error: NutwrightError) -> None:
-        self._go(Event.FAILED)
+        self._go(ShellEvent.FAILED)
         self._next = trouble(error, can_go_on=True)
 
     def refresh(self) -> None:

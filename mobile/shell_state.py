@@ -24,7 +24,7 @@ class ShellState(StrEnum):
     """Another tab writes: all that can be done is to ask for the lock."""
 
 
-class Event(StrEnum):
+class ShellEvent(StrEnum):
     """What happens to the shell."""
 
     COMMAND_WAITS = "command waits"
@@ -45,22 +45,22 @@ _NOT_WORKING = (
     *(ShellState.OPENING, ShellState.PENDING),
     *(ShellState.NOT_OPEN, ShellState.LOCKED_ELSEWHERE),
 )
-TRANSITIONS: dict[tuple[ShellState, Event], ShellState] = {
-    (ShellState.OPENING, Event.COMMAND_WAITS): ShellState.PENDING,
-    **{(state, Event.OPENED): ShellState.WORKING for state in _NOT_WORKING},
-    **{(state, Event.NOT_OPENED): ShellState.NOT_OPEN for state in _NOT_WORKING},
-    **{(state, Event.LOCKED): ShellState.LOCKED_ELSEWHERE for state in ShellState},
-    **{(state, Event.CARRIED_OUT): ShellState.WORKING for state in _OPEN},
-    **{(state, Event.SAVE_BEGUN): ShellState.SAVING for state in _OPEN},
-    **{(state, Event.FAILED): ShellState.TROUBLE for state in _OPEN},
-    (ShellState.WORKING, Event.SAVED): ShellState.WORKING,
-    (ShellState.SAVING, Event.SAVED): ShellState.WORKING,
-    (ShellState.TROUBLE, Event.SAVED): ShellState.TROUBLE,
+TRANSITIONS: dict[tuple[ShellState, ShellEvent], ShellState] = {
+    (ShellState.OPENING, ShellEvent.COMMAND_WAITS): ShellState.PENDING,
+    **{(state, ShellEvent.OPENED): ShellState.WORKING for state in _NOT_WORKING},
+    **{(state, ShellEvent.NOT_OPENED): ShellState.NOT_OPEN for state in _NOT_WORKING},
+    **{(state, ShellEvent.LOCKED): ShellState.LOCKED_ELSEWHERE for state in ShellState},
+    **{(state, ShellEvent.CARRIED_OUT): ShellState.WORKING for state in _OPEN},
+    **{(state, ShellEvent.SAVE_BEGUN): ShellState.SAVING for state in _OPEN},
+    **{(state, ShellEvent.FAILED): ShellState.TROUBLE for state in _OPEN},
+    (ShellState.WORKING, ShellEvent.SAVED): ShellState.WORKING,
+    (ShellState.SAVING, ShellEvent.SAVED): ShellState.WORKING,
+    (ShellState.TROUBLE, ShellEvent.SAVED): ShellState.TROUBLE,
 }
 """Every step there is: no other can be taken."""
 
 
-def step(state: ShellState, event: Event) -> ShellState:
+def step(state: ShellState, event: ShellEvent) -> ShellState:
     """The state after `event`; ValueError when it cannot happen in `state`."""
     try:
         return TRANSITIONS[state, event]

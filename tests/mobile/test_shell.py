@@ -15,8 +15,8 @@ from logic.app.views import views
 from mobile.device.device_actions import DeviceActions
 from mobile.device.page import DevicePage, NoPage
 from mobile.parts.theme import PALETTES, Theme
-from mobile.shell import TIDY_EVERY, Shell, Task, Work, theme_from, trouble
-from mobile.shell_state import TRANSITIONS, Event, ShellState, step
+from mobile.shell import TIDY_EVERY, AsyncCall, Shell, Work, theme_from, trouble
+from mobile.shell_state import TRANSITIONS, ShellEvent, ShellState, step
 from shared.errors import (
     HistoryError,
     InputError,
@@ -41,7 +41,7 @@ class Bench:
     clock: TestClock = field(default_factory=TestClock)
     done: list[do.Command] = field(default_factory=list)
     refuses: NutwrightError | None = None
-    tasks: list[Task] = field(default_factory=list)
+    tasks: list[AsyncCall] = field(default_factory=list)
     settles_with: NutwrightError | None = None
     settings: dict[str, str] = field(default_factory=dict)
 
@@ -281,8 +281,8 @@ def test_what_was_drawn_before_is_swept_away_while_the_hands_are_busy(
 
 
 @pytest.mark.parametrize("state", ShellState)
-@pytest.mark.parametrize("event", Event)
-def test_every_step_is_in_the_table_or_refused(state: ShellState, event: Event) -> None:
+@pytest.mark.parametrize("event", ShellEvent)
+def test_every_step_is_in_the_table_or_refused(state: ShellState, event: ShellEvent) -> None:
     """What the table does not name cannot happen, and says so."""
     if (state, event) in TRANSITIONS:
         assert step(state, event) is TRANSITIONS[state, event]

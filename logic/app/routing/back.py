@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from logic.app.session.places import Place
-from logic.app.session.route import About
+from logic.app.session.route import Subject
 from logic.app.session.session import Session
 
 
@@ -11,9 +11,9 @@ def to_parent(session: Session) -> None:
     """To the screen above: of the same job, of the same instrument, or of the bench."""
     place, route = session.place, session.route
     about = session.route_of(route.parent).about
-    if about is About.JOB:
+    if about is Subject.JOB:
         session.go_in_job(route.parent, place.string if route.keeps_string else None)
-    elif about is About.INSTRUMENT:
+    elif about is Subject.INSTRUMENT:
         session.go_to_instrument(route.parent)
     else:
         session.go(Place(route.parent))

@@ -17,7 +17,7 @@ from logic.app.routing.back import (
     to_work,
 )
 from logic.app.session.places import ScreenName
-from logic.app.session.route import About, Follows, Route, Routes, Shown, Task
+from logic.app.session.route import Follows, Route, Routes, Shown, Subject, Task
 from logic.app.session.session import Session
 from logic.app.views.views import View
 
@@ -50,7 +50,7 @@ def _job(
     keeps_string: bool = False,
 ) -> Route:
     """A screen inside a job."""
-    return Route(name, show, back, About.JOB, parent, keeps_string=keeps_string, task=task)
+    return Route(name, show, back, Subject.JOB, parent, keeps_string=keeps_string, task=task)
 
 
 def _page(
@@ -61,7 +61,7 @@ def _page(
     follows: frozenset[Follows] = frozenset(),
 ) -> Route:
     """A page of an instrument."""
-    return Route(name, show, to_parent, About.INSTRUMENT, parent, task=task, follows=follows)
+    return Route(name, show, to_parent, Subject.INSTRUMENT, parent, task=task, follows=follows)
 
 
 _ROWS = (

@@ -6,7 +6,7 @@ from logic.app.handlers.player import aimed_here
 from logic.app.presenters.number_pad import type_view
 from logic.app.presenters.targets import TARGET, target_pad
 from logic.app.routing.job_screens import job_title
-from logic.app.session.route import About, Shown
+from logic.app.session.route import Shown, Subject
 from logic.app.session.session import Session
 from logic.app.views.views import View
 
@@ -20,7 +20,7 @@ def show(shown: Shown) -> View:
 def _has_number_pad(session: Session) -> bool:
     """Whether the number pad is asked for, where there is something that a number can be of."""
     kind, about = session.transient.number_kind, session.route.about
-    return bool(kind) and (about is About.JOB or (kind == TARGET and about is About.INSTRUMENT))
+    return bool(kind) and (about is Subject.JOB or (kind == TARGET and about is Subject.INSTRUMENT))
 
 
 def _number_pad(session: Session) -> View:

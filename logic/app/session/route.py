@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from logic.app.session.session import Session
 
 
-class About(Enum):
+class Subject(Enum):
     """What a screen speaks of: without it there is nothing to show."""
 
     BENCH = auto()
@@ -78,7 +78,7 @@ class Route:
     """Its presenter; reads and never writes."""
     back: Callable[[Session], None]
     """Goes where Back leads."""
-    about: About = About.BENCH
+    about: Subject = Subject.BENCH
     parent: ScreenName = "home"
     """The screen above; Back leads there, if `back` says nothing else."""
     keeps_string: bool = False
@@ -91,7 +91,7 @@ class Route:
     @property
     def in_job(self) -> bool:
         """Whether the job's history remembers that somebody stands here."""
-        return self.about is About.JOB
+        return self.about is Subject.JOB
 
 
 Routes = Mapping[ScreenName, Route]

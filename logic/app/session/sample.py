@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any
 
 from logic.bench.tables.trade_tables import TradeTables
@@ -12,8 +13,10 @@ from shared.job import Job
 from shared.words import say
 
 
+@lru_cache(maxsize=1)
 def sample_job(trade: TradeTables) -> Job:
-    """The job of `assets/sample.json`, its label saying that it is a sample."""
+    """The job of `assets/sample.json`, its label saying that it is a sample; read once, since every
+    screen of the walk asks whether it shows the sample."""
     job, _ = read_job(trade.sample, trade)
     return job
 

@@ -12,7 +12,7 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.session.past_jobs import PastJobs
 from logic.app.session.people import who_files
 from logic.app.session.places import Place, ScreenName
-from logic.app.session.route import About, Route, Routes, Task
+from logic.app.session.route import Route, Routes, Subject, Task
 from logic.app.session.settings import settings_of, wording_of
 from logic.app.session.transient import Transient
 from logic.app.wording.wording import Wording
@@ -65,7 +65,7 @@ class Session:
         """Whether what the present place is about was erased, or is not in this history."""
         if self.route.in_job:
             return not self._cache.has(self.place.job)
-        named = bool(self.place.instrument) or self.route.about is About.INSTRUMENT
+        named = bool(self.place.instrument) or self.route.about is Subject.INSTRUMENT
         return named and self.history.instrument(self.place.instrument) is None
 
     def go(self, place: Place) -> None:

@@ -15,7 +15,7 @@ from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.routing.routes import ROUTES
 from logic.app.session.places import ScreenName
-from logic.app.session.route import About
+from logic.app.session.route import Subject
 from logic.app.views import views
 from shared.events import Kind
 from shared.job import CallKind
@@ -280,7 +280,7 @@ def test_undo_restores_the_documents_that_were_before(seed: int) -> None:
 
 def in_a_job(app: DiscApp) -> views.View:
     """What is shown, once the first open job is opened where none is at hand."""
-    if ROUTES[app.session.place.screen].about is About.JOB:
+    if ROUTES[app.session.place.screen].about is Subject.JOB:
         return app.view()
     jobs = app.history.open_jobs()
     return app.do(do.OpenJob(jobs[0].id)) if jobs else app.do(do.StartJob("electric guitar"))
@@ -289,7 +289,7 @@ def in_a_job(app: DiscApp) -> views.View:
 def steps_of(app: DiscApp) -> tuple[str, ...]:
     """What can be taken back in the job at hand; nothing outside of one."""
     place = app.session.place
-    in_job = ROUTES[place.screen].about is About.JOB
+    in_job = ROUTES[place.screen].about is Subject.JOB
     document = app.history.job(place.job) if in_job else None
     return document.steps if document else ()
 

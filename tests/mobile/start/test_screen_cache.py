@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from logic.app.commands import commands as do
 from logic.app.views.views import View
-from mobile.shell import Task
+from mobile.shell import AsyncCall
 from mobile.start.screen_cache import StartScreenCache
 from mobile.start.start_screen import NOTE_NAME
 from tests.logic.app.apps import fresh_app
@@ -26,7 +26,7 @@ class Marks:
 async def test_the_note_forgets_what_another_device_erased_at_the_next_touch() -> None:
     """In the middle of other work home is noted no oftener than each minute, but for that."""
     marks, app = Marks(), fresh_app()
-    tasks: list[Task] = []
+    tasks: list[AsyncCall] = []
     secret = app.history.record(*opened("secret", None))
     app.history.record(*opened("other", None))
     cache = StartScreenCache(marks, tasks.append, lambda: app)

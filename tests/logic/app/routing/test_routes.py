@@ -14,7 +14,7 @@ from logic.app.commands import instrument_commands as ido
 from logic.app.commands import record_commands as kdo
 from logic.app.routing.routes import ROUTES
 from logic.app.session.places import Place, ScreenName
-from logic.app.session.route import About, Task
+from logic.app.session.route import Subject, Task
 from logic.app.views import views
 from shared.events import Kind
 from shared.readings import Buzz, Contact
@@ -51,8 +51,8 @@ def test_going_up_ends_at_home(name: ScreenName) -> None:
 def test_a_page_of_an_instrument_lies_under_the_list() -> None:
     """What is about an instrument has a parent that is about it too, or the list."""
     for route in ROUTES.values():
-        if route.about is About.INSTRUMENT and route.name != "instrument":
-            assert ROUTES[route.parent].about is About.INSTRUMENT, route.name
+        if route.about is Subject.INSTRUMENT and route.name != "instrument":
+            assert ROUTES[route.parent].about is Subject.INSTRUMENT, route.name
 
 
 @cache
@@ -91,7 +91,7 @@ def _places(app: DiscApp) -> Iterator[Place]:
         for string in (None, 1, 6):
             if route.in_job:
                 yield from (Place(route.name, job, string) for job in jobs)
-            elif route.about is About.INSTRUMENT:
+            elif route.about is Subject.INSTRUMENT:
                 yield from (Place(route.name, "", string, name) for name in instruments)
             else:
                 yield Place(route.name)
@@ -162,7 +162,7 @@ def test_back_leads_home_from_every_screen(name: ScreenName) -> None:
         Place(
             name,
             line.id if route.in_job else "",
-            instrument=instrument.id if route.about is About.INSTRUMENT else "",
+            instrument=instrument.id if route.about is Subject.INSTRUMENT else "",
         )
     )
     for _ in range(8):
