@@ -388,3 +388,11 @@ def test_wheels_once_fetched_need_no_network(
     cached.write_bytes(archive.getvalue() + b"x")
     with pytest.raises(BuildError, match="pinned"):
         wheels(tmp_path, listing)
+
+
+def test_what_a_phone_never_runs_does_not_travel_to_it() -> None:
+    """The command line, the hub, the publisher and what tests share are no part of the archive."""
+    paths = app_files(NUTWRIGHT)
+    assert "logic/app/app.py" in paths
+    for part in ("logic/testing.py", "logic/cli/", "logic/sync/hub/", "mobile/publish/", "tests/"):
+        assert [path for path in paths if path.startswith(part)] == []
