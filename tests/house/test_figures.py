@@ -37,6 +37,14 @@ WITH_REASON = {
     "logic/bench/measuring/next_leaf.py": {
         **dict.fromkeys(("_FAINT", "_WEIGHED", "_AROUND"), NUMERICAL)
     },
+    "logic/bench/measuring/quantities/action.py": {"ACTION": NUMERICAL},
+    "logic/bench/measuring/quantities/humidity.py": {"HUMIDITY": NUMERICAL},
+    "logic/bench/measuring/quantities/relief.py": {
+        "RELIEF": NUMERICAL,
+        "STANDARD_HOLDS": DEFINITION,
+    },
+    "logic/bench/measuring/quantities/temperature.py": {"TEMPERATURE": NUMERICAL},
+    "logic/bench/measuring/quantities/touch.py": {"_OVER_FRET_1": DEFINITION},
     "logic/bench/raising/nut_layout.py": {"_FRET_1": DEFINITION},
     "logic/bench/raising/options.py": {"_ROUNDING_MM": NUMERICAL},
     "logic/bench/raising/shim_stack.py": {"_HAIR": NUMERICAL},

@@ -7,7 +7,12 @@ from logic.app.presenters.home import kind_in_words
 from logic.app.presenters.targets import Aimed
 from logic.app.session.session import Handler, Session
 from logic.bench.instrument.plausibility import read_length
-from logic.bench.window.own_targets import quantity, stepped, with_own, with_the_tables
+from logic.bench.window.own_targets import (
+    clearance_kind,
+    stepped,
+    with_own_targets,
+    without_own_targets,
+)
 from shared.events import Kind
 from shared.instrument import Instrument, Player
 
@@ -45,14 +50,14 @@ def set_target(session: Session, command: commands.SetTarget) -> None:
 def tables_target(session: Session, _: commands.TablesTarget) -> None:
     """Aim where the table does again."""
     here = aimed_here(session)
-    _keep(session, here.player, with_the_tables(here.player, here.strings))
+    _keep(session, here.player, without_own_targets(here.player, here.strings))
 
 
 def take_typed_target(session: Session, text: str) -> None:
     """Keep the target that was typed; InputError, and nothing kept, where it can hardly be."""
     here = aimed_here(session)
-    target = read_length(quantity(here.instrument), text, session.trade)
-    _keep(session, here.player, with_own(here.player, target, here.strings))
+    target = read_length(clearance_kind(here.instrument), text, session.trade)
+    _keep(session, here.player, with_own_targets(here.player, target, here.strings))
 
 
 def set_attack(session: Session, command: commands.SetAttack) -> None:

@@ -10,7 +10,7 @@ from logic.app.views.views import ATTACK_WORDS, TargetLine, TargetsView, TypeVie
 from logic.app.wording.wording import Wording
 from logic.bench.plan.walk import walk_order
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.window.own_targets import by_the_table
+from logic.bench.window.own_targets import table_windows
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, Player
 from shared.units import Unit
@@ -48,7 +48,7 @@ def targets_view(aimed: Aimed, wording: Wording, trade: TradeTables) -> TargetsV
     """Own and table's targets of one string or all, and of every string in a line."""
     instrument, player, strings = aimed.instrument, aimed.player, aimed.strings
     now = windows(instrument, player, trade)
-    tables = by_the_table(instrument, player, trade)
+    tables = table_windows(instrument, player, trade)
     own = [string for string in strings if string in player.targets]
     return TargetsView(
         title=aimed.title,

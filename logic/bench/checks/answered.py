@@ -16,31 +16,31 @@ from shared.words import say
 def as_answered(job: Job, trade: TradeTables) -> Job:
     """`job` with instrument and buzzes as the answers have them: windows, raising and layout then
     follow what was said at the bench, not only what was listed."""
-    case = RuleContext(job, trade)
-    told: dict[str, Any] = {"fretted": case.fretted, "nut": _nut(case)}
-    relief = _length(case, "relief")
+    context = RuleContext(job, trade)
+    answered: dict[str, Any] = {"fretted": context.fretted, "nut": _nut(context)}
+    relief = _length(context, "relief")
     if relief is not None and job.instrument.relief is None:
-        told["relief"] = relief
-    instrument: Instrument = job.instrument.model_copy(update=told)
-    return job.model_copy(update={"instrument": instrument, "readings": case.readings})
+        answered["relief"] = relief
+    instrument: Instrument = job.instrument.model_copy(update=answered)
+    return job.model_copy(update={"instrument": instrument, "readings": context.readings})
 
 
-def _nut(case: RuleContext) -> Any:
-    nut = case.job.instrument.nut
-    told: dict[str, Any] = {"type": NutType(case.nut_type)}
-    if case.said("valuable") in ("yes", "consent"):
-        told["original"] = True
-    if case.said("glued") == "yes":
-        told["glued"] = True
-    shim = _length(case, "shim")
+def _nut(context: RuleContext) -> Any:
+    nut = context.job.instrument.nut
+    answered: dict[str, Any] = {"type": NutType(context.nut_type)}
+    if context.answered_option("valuable") in ("yes", "consent"):
+        answered["original"] = True
+    if context.answered_option("glued") == "yes":
+        answered["glued"] = True
+    shim = _length(context, "shim")
     if shim is not None:
-        told["shim"] = shim
-    return nut.model_copy(update=told)
+        answered["shim"] = shim
+    return nut.model_copy(update=answered)
 
 
-def _length(case: RuleContext, gate: str) -> Length | None:
+def _length(context: RuleContext, gate: str) -> Length | None:
     """A length that was answered for the whole instrument."""
-    answer = case.answers(case.book.rule(gate)).get(None)
+    answer = context.answers(context.rule_set.rule(gate)).get(None)
     return answer if isinstance(answer, Length) else None
 
 
@@ -60,11 +60,11 @@ def taken_as_right(gates: tuple[Gate, ...]) -> str:
 
 def found_beside(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[str, ...]:
     """What was found that imposes no call and that no call tells."""
-    told = {call.why for call in calls}
+    in_calls = {call.why for call in calls}
     noted = (
         gate.why
         for gate in gates
-        if gate.reason and not gate.imposes and gate.state in _ANSWERED and gate.why not in told
+        if gate.reason and not gate.imposes and gate.state in _ANSWERED and gate.why not in in_calls
     )
     return tuple(dict.fromkeys(noted))
 

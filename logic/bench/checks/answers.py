@@ -27,7 +27,7 @@ Raw = bool | str | float
 
 @dataclass(frozen=True)
 class Skip:
-    """Nobody answers this on purpose."""
+    """The question was left out on purpose."""
 
 
 @dataclass(frozen=True)
@@ -37,9 +37,9 @@ class Unsure:
 
 @dataclass(frozen=True)
 class Unreadable:
-    """An answer that means nothing here: what was said, and what would do."""
+    """An answer that means nothing here: what was written, and what to ask for instead."""
 
-    said: str
+    written: str
     ask: str
 
 
@@ -55,11 +55,11 @@ class AnswerFound:
 class AtOdds:
     """One check answered differently under two of its names: each name with its answer."""
 
-    said: tuple[tuple[str, str], ...]
+    answers: tuple[tuple[str, str], ...]
 
 
 Answer = AnswerFound | Skip | Unsure | Unreadable | AtOdds | Length
-"""A length still has to be judged."""
+"""A length is not an option yet: an evaluator turns it into one."""
 
 
 def words_of(raw: Raw) -> str:
@@ -70,7 +70,7 @@ def words_of(raw: Raw) -> str:
 
 
 def read_answer(rule: Rule, name: str, raw: Raw) -> Answer:
-    """`raw`, filed under `name`, as this rule understands it."""
+    """`raw`, stored under `name`, as this rule understands it."""
     words = words_of(raw)
     words = rule.also.get(name, {}).get(words, words)
     if words in SKIPPED:

@@ -15,20 +15,20 @@ def complaints(trade: TradeTables) -> tuple[ComplaintRow, ...]:
     return trade.complaints.complaints
 
 
-def complaint_of(said: str, trade: TradeTables) -> ComplaintRow | None:
-    """The complaint that `said` names or describes; None when it says nothing we know.
+def complaint_of(text: str, trade: TradeTables) -> ComplaintRow | None:
+    """The complaint that `text` names or describes; None when it says nothing we know.
 
     A name or title counts first; else the complaint with the longest phrase found in the text.
     """
-    text = " ".join(said.casefold().split())
+    text = " ".join(text.casefold().split())
     if not text:
         return None
     offered = complaints(trade)
     for complaint in offered:
         if text in (complaint.id, complaint.title.casefold()):
             return complaint
-    heard = [(len(word), complaint) for complaint in offered for word in _phrases(complaint, text)]
-    return max(heard, key=lambda pair: pair[0])[1] if heard else None
+    found = [(len(word), complaint) for complaint in offered for word in _phrases(complaint, text)]
+    return max(found, key=lambda pair: pair[0])[1] if found else None
 
 
 def _phrases(complaint: ComplaintRow, text: str) -> list[str]:

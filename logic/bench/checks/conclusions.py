@@ -1,4 +1,4 @@
-"""From answers, judges and witnesses to what one rule concludes for each string."""
+"""From answers, evaluated lengths and derived facts to what one rule concludes per string."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from logic.bench.checks.answers import Answer, AnswerFound, AtOdds, Skip, Unreadable, Unsure
-from logic.bench.checks.derived_facts import DERIVES
-from logic.bench.checks.evaluators import JUDGES
+from logic.bench.checks.derived_facts import DERIVED_FACTS
+from logic.bench.checks.evaluators import EVALUATORS
 from logic.bench.checks.reasons import check_said
 from logic.bench.checks.rule_context import RuleContext
 from shared.job import CallKind, Gate, GateState
@@ -34,61 +34,71 @@ class Conclusion:
     lacks: Lack | None = None
 
 
-def gates_of(rule: Rule, case: RuleContext, opened: bool, listed: bool) -> tuple[Gate, ...]:
+def gates_of(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> tuple[Gate, ...]:
     """The gates that a rule makes for a job: strings that stand alike share one, passed first.
 
     `opened`: the complaint needs its answer. `listed`: show it even where nobody answered.
     """
     alike: dict[Conclusion, list[int]] = defaultdict(list)
-    for string, conclusion in conclude(rule, case, opened, listed).items():
+    for string, conclusion in conclude(rule, context, opened, listed).items():
         alike[conclusion].append(string)
     ordered = sorted(alike.items(), key=lambda pair: pair[0].state is not GateState.PASSED)
-    return tuple(_gate(rule, end, tuple(those), case) for end, those in ordered)
+    return tuple(
+        _gate(rule, conclusion, tuple(strings), context) for conclusion, strings in ordered
+    )
 
 
-def conclude(rule: Rule, case: RuleContext, opened: bool, listed: bool) -> dict[int, Conclusion]:
+def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> dict[int, Conclusion]:
     """What the rule concludes for each string that it has something to say of."""
-    answers = case.answers(rule)
-    derived = DERIVES[rule.derive](case) if rule.derive else {}
-    strangers = [string for string in answers if string is not None and string not in case.strings]
+    answers = context.answers(rule)
+    derived = DERIVED_FACTS[rule.derived_fact](context) if rule.derived_fact else {}
+    strangers = [
+        string for string in answers if string is not None and string not in context.strings
+    ]
     if strangers:
-        return dict.fromkeys(case.strings, _no_such_string(rule))
+        return dict.fromkeys(context.strings, _no_such_string(rule))
     blank = _unanswered(rule, opened) if opened or listed else None
-    ends: dict[int, Conclusion] = {}
-    for string in case.strings:
+    conclusions: dict[int, Conclusion] = {}
+    for string in context.strings:
         answer = answers.get(string, answers.get(None))
         found = derived.get(string, derived.get(None))
-        end = _conclude(rule, case, string, answer, found) or blank
-        if end is not None:
-            ends[string] = end
-    return ends
+        conclusion = _conclude(rule, context, string, answer, found) or blank
+        if conclusion is not None:
+            conclusions[string] = conclusion
+    return conclusions
 
 
 def _conclude(
-    rule: Rule, case: RuleContext, string: int, answer: Answer | None, derived: AnswerFound | None
+    rule: Rule,
+    context: RuleContext,
+    string: int,
+    answer: Answer | None,
+    derived: AnswerFound | None,
 ) -> Conclusion | None:
-    said = None if answer is None else _said(rule, case, string, answer)
+    answered = None if answer is None else _of_answer(rule, context, string, answer)
     if derived is None:
-        return said
-    seen = _of_option(rule, derived)
-    if said is None or seen.state is GateState.PASSED:
-        return said or seen
-    return _both(rule, said, seen, answer)
+        return answered
+    found = _of_option(rule, derived)
+    if answered is None or found.state is GateState.PASSED:
+        return answered or found
+    return _answered_and_found(rule, answered, found, answer)
 
 
-def _both(rule: Rule, said: Conclusion, seen: Conclusion, answer: Answer | None) -> Conclusion:
+def _answered_and_found(
+    rule: Rule, answered: Conclusion, found: Conclusion, answer: Answer | None
+) -> Conclusion:
     """An answer beside a finding that is no pass: they may disagree, and then both are named."""
     settled = isinstance(answer, AnswerFound) and rule.option(answer.option).settles
     if settled:
-        return said
-    if said.state is GateState.PASSED:
-        return _conflict(answer, seen)
-    return seen
+        return answered
+    if answered.state is GateState.PASSED:
+        return _conflict(answer, found)
+    return found
 
 
-def _said(rule: Rule, case: RuleContext, string: int, answer: Answer) -> Conclusion:
+def _of_answer(rule: Rule, context: RuleContext, string: int, answer: Answer) -> Conclusion:
     if isinstance(answer, Length):
-        answer = JUDGES[rule.judge](case, string, answer)
+        answer = EVALUATORS[rule.evaluator](context, string, answer)
     if isinstance(answer, AnswerFound):
         return _of_option(rule, answer)
     if isinstance(answer, Skip):
@@ -133,7 +143,7 @@ def _answer_unusable(reason: GateReason, says: str) -> Conclusion:
 def _unreadable(answer: Unreadable) -> Conclusion:
     says = say(
         "“{answer}” is no answer to this; {ask}.",
-        answer=answer.said[:40],
+        answer=answer.written[:40],
         ask=answer.ask,
     )
     return Conclusion(
@@ -142,7 +152,7 @@ def _unreadable(answer: Unreadable) -> Conclusion:
 
 
 def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
-    (one, this), (other, that) = answer.said[:2]
+    (one, this), (other, that) = answer.answers[:2]
     says = say(
         "“{one}” says {this} and “{other}” says {that}, and both are names of “{check}”:"
         " keep the one that is right and take the other out.",
@@ -165,10 +175,10 @@ def _no_such_string(rule: Rule) -> Conclusion:
     )
 
 
-def _conflict(answer: Answer | None, seen: Conclusion) -> Conclusion:
+def _conflict(answer: Answer | None, found: Conclusion) -> Conclusion:
     word = answer.option if isinstance(answer, AnswerFound) else str(answer)
     says = say(
-        "The answers disagree: “{word}” was said, but {found}", word=word, found=inside(seen.says)
+        "The answers disagree: “{word}” was said, but {found}", word=word, found=inside(found.says)
     )
     return Conclusion(
         GateState.OPEN,
@@ -179,20 +189,17 @@ def _conflict(answer: Answer | None, seen: Conclusion) -> Conclusion:
     )
 
 
-def named(rule: Rule) -> str:
-    """The rule's id as words."""
-    return rule.id.replace("_", " ")
-
-
-def _gate(rule: Rule, end: Conclusion, those: tuple[int, ...], case: RuleContext) -> Gate:
+def _gate(
+    rule: Rule, conclusion: Conclusion, strings: tuple[int, ...], context: RuleContext
+) -> Gate:
     return Gate(
         gate=rule.id,
-        state=end.state,
+        state=conclusion.state,
         ask=say(rule.ask),
-        why=end.says or say(rule.why),
-        strings=() if len(those) == len(case.strings) else those,
-        imposes=end.imposes,
-        reason=str(end.reason),
-        forbids=end.forbids,
-        lacks=end.lacks,
+        why=conclusion.says or say(rule.why),
+        strings=() if len(strings) == len(context.strings) else strings,
+        imposes=conclusion.imposes,
+        reason=str(conclusion.reason),
+        forbids=conclusion.forbids,
+        lacks=conclusion.lacks,
     )

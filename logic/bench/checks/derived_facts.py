@@ -1,6 +1,7 @@
 """What the instrument's own entries and the readings already say, as options of a rule.
 
-Each witness answers by string, or once for the whole instrument under None. None found: silence.
+Each derived fact is found by string, or once for the whole instrument under None; a rule that none
+of them speaks of finds nothing.
 """
 
 from __future__ import annotations
@@ -8,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from logic.bench.checks.answers import AnswerFound, Skip
-from logic.bench.checks.evaluators import JUDGES, judge_relief
+from logic.bench.checks.evaluators import EVALUATORS, evaluate_relief
 from logic.bench.checks.evidence import (
-    ear_of,
-    heard_of,
-    standing_of,
+    clearance_range,
+    open_tone,
+    pitch_thresholds,
     touch_bounds,
 )
 from logic.bench.checks.pitch_diagnosis import Cause, diagnose_pitch
@@ -27,17 +28,17 @@ from shared.readings import Buzz, CentsReading
 from shared.units import Length
 from shared.words import say
 
-Finds = dict[int | None, AnswerFound]
-Witness = Callable[[RuleContext], Finds]
+OptionsFound = dict[int | None, AnswerFound]
+DerivedFact = Callable[[RuleContext], OptionsFound]
 
 
-def passes(case: RuleContext, gate: str) -> bool:
+def passes(context: RuleContext, gate: str) -> bool:
     """Whether every answer given to a gate lets it pass, and there is one."""
-    rule = case.book.rule(gate)
-    answers = [answer for answer in case.answers(rule).values() if not isinstance(answer, Skip)]
-    listed = DERIVES[rule.derive](case) if rule.derive else {}
+    rule = context.rule_set.rule(gate)
+    answers = [answer for answer in context.answers(rule).values() if not isinstance(answer, Skip)]
+    listed = DERIVED_FACTS[rule.derived_fact](context) if rule.derived_fact else {}
     found = [
-        JUDGES[rule.judge](case, None, answer) if isinstance(answer, Length) else answer
+        EVALUATORS[rule.evaluator](context, None, answer) if isinstance(answer, Length) else answer
         for answer in (*answers, *listed.values())
     ]
     return bool(found) and all(
@@ -46,108 +47,110 @@ def passes(case: RuleContext, gate: str) -> bool:
     )
 
 
-def nut_as_listed(case: RuleContext) -> Finds:
+def nut_as_listed(context: RuleContext) -> OptionsFound:
     """A nut that is listed as anything but plain slots."""
-    listed = case.job.instrument.nut.type
+    listed = context.job.instrument.nut.type
     return {} if listed is NutType.SLOTTED else {None: AnswerFound(listed.value)}
 
 
-def short_strings(case: RuleContext) -> Finds:
+def short_strings(context: RuleContext) -> OptionsFound:
     """Strings that start at a small nut of their own."""
     return {
         spec.string: AnswerFound("own", {"string": str(spec.string), "fret": str(spec.from_fret)})
-        for spec in case.job.instrument.strings
+        for spec in context.job.instrument.strings
         if spec.from_fret
     }
 
 
-def board_as_listed(case: RuleContext) -> Finds:
+def board_as_listed(context: RuleContext) -> OptionsFound:
     """A board without frets."""
-    return {} if case.job.instrument.fretted else {None: AnswerFound("bare board")}
+    return {} if context.job.instrument.fretted else {None: AnswerFound("bare board")}
 
 
-def shim_as_listed(case: RuleContext) -> Finds:
+def shim_as_listed(context: RuleContext) -> OptionsFound:
     """A shim that is listed under the nut."""
-    shim = case.job.instrument.nut.shim
+    shim = context.job.instrument.nut.shim
     return {None: AnswerFound("yes")} if shim is not None and shim.exact_mm > 0 else {}
 
 
-def original_part(case: RuleContext) -> Finds:
+def original_part(context: RuleContext) -> OptionsFound:
     """A nut that is listed as original."""
-    return {None: AnswerFound("yes")} if case.job.instrument.nut.original else {}
+    return {None: AnswerFound("yes")} if context.job.instrument.nut.original else {}
 
 
-def glued_part(case: RuleContext) -> Finds:
+def glued_part(context: RuleContext) -> OptionsFound:
     """A nut that is listed as glued."""
-    return {None: AnswerFound("yes")} if case.job.instrument.nut.glued else {}
+    return {None: AnswerFound("yes")} if context.job.instrument.nut.glued else {}
 
 
-def relief_as_listed(case: RuleContext) -> Finds:
+def relief_as_listed(context: RuleContext) -> OptionsFound:
     """The relief that was measured at intake."""
-    relief = case.job.instrument.relief
-    return {None: judge_relief(case, None, relief)} if relief is not None else {}
+    relief = context.job.instrument.relief
+    return {None: evaluate_relief(context, None, relief)} if relief is not None else {}
 
 
-def all_together(case: RuleContext) -> Finds:
+def all_together(context: RuleContext) -> OptionsFound:
     """Every string low at once, with nobody having found the relief in order."""
-    if not case.fretted or len(case.strings) < 3 or passes(case, "relief"):
+    if not context.fretted or len(context.strings) < 3 or passes(context, "relief"):
         return {}
-    edges = case.windows
-    touched = {string: touch_bounds(case, string) for string in case.strings}
+    edges = context.windows
+    touched = {string: touch_bounds(context, string) for string in context.strings}
     if any(bounds is None or bounds[1] >= edges[s].target_mm for s, bounds in touched.items()):
         return {}
-    if case.said("weather") == "yes":
+    if context.answered_option("weather") == "yes":
         return {None: AnswerFound("weather")}
-    buzzes = all(heard_of(case, string) in _NOISY for string in case.strings)
+    buzzes = all(open_tone(context, string) in _NOISY for string in context.strings)
     return {None: AnswerFound("low and buzzing" if buzzes else "low")}
 
 
 _NOISY = (OpenStringTone.BUZZES, OpenStringTone.HIT_HARD)
 
 
-def buzz_strength(case: RuleContext) -> Finds:
+def buzz_strength(context: RuleContext) -> OptionsFound:
     """How hard each open string must be played to buzz, as the readings have it."""
-    said = {
+    buzzes = {
         reading.string: reading.buzz
-        for reading in case.readings
+        for reading in context.readings
         if reading.buzz is not Buzz.UNKNOWN
     }
-    return {string: AnswerFound(_strength(case, string, buzz)) for string, buzz in said.items()}
+    return {
+        string: AnswerFound(_strength(context, string, buzz)) for string, buzz in buzzes.items()
+    }
 
 
-def _strength(case: RuleContext, string: int, buzz: Buzz) -> str:
-    clean = heard_of(case, string) is OpenStringTone.CLEAN
+def _strength(context: RuleContext, string: int, buzz: Buzz) -> str:
+    clean = open_tone(context, string) is OpenStringTone.CLEAN
     return "harder than played" if clean and buzz is not Buzz.NONE else buzz.value
 
 
-def saddle_side(case: RuleContext) -> Finds:
+def saddle_side(context: RuleContext) -> OptionsFound:
     """An action at fret 12 well beyond what its kind usually has."""
-    actions = case.job.instrument.action_12.values()
-    usual = case.usual.action_12.values() if case.usual is not None else ()
+    actions = context.job.instrument.action_12.values()
+    usual = context.usual.action_12.values() if context.usual is not None else ()
     if not actions or not usual:
         return {}
-    most = max(usual).mm * case.book.limits.high_action_factor
+    most = max(usual).mm * context.rule_set.limits.high_action_factor
     high = max(actions)
     return {None: AnswerFound("high", {"action": high})} if high.mm > most else {}
 
 
-def slack_string(case: RuleContext) -> Finds:
+def slack_string(context: RuleContext) -> OptionsFound:
     """A string tuned so far down on its gauge that it buzzes where it used to be clean."""
-    edges, found = case.windows, Finds()
-    for string in case.strings:
-        bounds = touch_bounds(case, string)
-        kept = _slack_below_tension_share(case, string)
-        slack = kept is not None and kept < case.book.limits.slack_below_tension_share
-        room = bounds is not None and bounds[0] > edges[string].target_mm / 2.0
-        if slack and room and heard_of(case, string) in _NOISY:
+    edges, found = context.windows, OptionsFound()
+    for string in context.strings:
+        bounds = touch_bounds(context, string)
+        kept = _tension_share(context, string)
+        slack = kept is not None and kept < context.rule_set.limits.slack_below_tension_share
+        high_enough = bounds is not None and bounds[0] > edges[string].target_mm / 2.0
+        if slack and high_enough and open_tone(context, string) in _NOISY:
             found[string] = AnswerFound("slack", {"percent": round(100.0 * (kept or 0.0))})
     return found
 
 
-def _slack_below_tension_share(case: RuleContext, string: int) -> float | None:
+def _tension_share(context: RuleContext, string: int) -> float | None:
     """Tension as a share of what the preset's string has: it goes with f²d²L²."""
-    instrument = case.job.instrument
-    usual = case.usual
+    instrument = context.job.instrument
+    usual = context.usual
     if usual is None or string not in {spec.string for spec in usual.strings}:
         return None
     here, there = instrument.spec(string), usual.spec(string)
@@ -155,15 +158,15 @@ def _slack_below_tension_share(case: RuleContext, string: int) -> float | None:
     return tension_ratio(here.pitch.midi - there.pitch.midi) * size**2
 
 
-def room_and_buzz(case: RuleContext) -> Finds:
+def room_and_buzz(context: RuleContext) -> OptionsFound:
     """Room enough over fret 1, and still an open buzz: height is not the fault.
 
     Well under its target is no room, however little the model says a clean string needs.
     """
-    edges, found, table = case.windows, Finds(), case.trade.call
-    for string in case.strings:
-        bounds = touch_bounds(case, string)
-        noise = heard_of(case, string)
+    edges, found, table = context.windows, OptionsFound(), context.trade.call
+    for string in context.strings:
+        bounds = touch_bounds(context, string)
+        noise = open_tone(context, string)
         edge = edges[string]
         enough = lower_mm(edge, table) if noise is OpenStringTone.BUZZES else edge.high_mm
         if noise in _NOISY and bounds is not None and bounds[0] >= enough:
@@ -171,37 +174,37 @@ def room_and_buzz(case: RuleContext) -> Finds:
     return found
 
 
-def pitch_witness(case: RuleContext) -> Finds:
+def pitch_by_touch(context: RuleContext) -> OptionsFound:
     """What cents at a few frets say beside what touch says."""
-    found = Finds()
-    for spec in case.job.instrument.strings:
+    found = OptionsFound()
+    for spec in context.job.instrument.strings:
         cents = {
             reading.fret: reading.cents
-            for reading in case.readings
+            for reading in context.readings
             if isinstance(reading, CentsReading) and reading.string == spec.string
         }
         if cents:
-            found[spec.string] = _testimony(case, spec.string, cents)
+            found[spec.string] = _pitch_option(context, spec.string, cents)
     return found
 
 
-def _testimony(case: RuleContext, string: int, cents: dict[int, float]) -> AnswerFound:
-    ways = string_geometry(case.job.instrument, string, case.trade)
-    if ways.spring is None:
+def _pitch_option(context: RuleContext, string: int, cents: dict[int, float]) -> AnswerFound:
+    geometry = string_geometry(context.job.instrument, string, context.trade)
+    if geometry.spring is None:
         return AnswerFound(
             Cause.UNDECIDED.value, {"found": say("No string could be as this one is listed.")}
         )
 
     def expected(clearance_mm: float, fret: int) -> float:
-        return ways.cents(clearance_mm, fret) or 0.0
+        return geometry.cents(clearance_mm, fret) or 0.0
 
-    scale_mm, standing = case.job.instrument.scale.mm, standing_of(case, string)
-    said = diagnose_pitch(cents, standing, expected, scale_mm, ear_of(case))
-    ask_for = f" {said.ask_for}" if said.ask_for else ""
-    return AnswerFound(said.cause.value, {"found": said.found, "ask_for": ask_for})
+    scale_mm, standing = context.job.instrument.scale.mm, clearance_range(context, string)
+    diagnosis = diagnose_pitch(cents, standing, expected, scale_mm, pitch_thresholds(context))
+    ask_for = f" {diagnosis.ask_for}" if diagnosis.ask_for else ""
+    return AnswerFound(diagnosis.cause.value, {"found": diagnosis.found, "ask_for": ask_for})
 
 
-DERIVES: dict[str, Witness] = {
+DERIVED_FACTS: dict[str, DerivedFact] = {
     "nut_as_listed": nut_as_listed,
     "short_strings": short_strings,
     "board_as_listed": board_as_listed,
@@ -214,6 +217,6 @@ DERIVES: dict[str, Witness] = {
     "saddle_side": saddle_side,
     "slack_string": slack_string,
     "room_and_buzz": room_and_buzz,
-    "pitch_witness": pitch_witness,
+    "pitch_by_touch": pitch_by_touch,
 }
-"""Witnesses that a rule can name."""
+"""Derived facts that a rule can name."""

@@ -1,4 +1,5 @@
-"""From a length to one of a rule's options. Each judge answers for one string, or for the nut."""
+"""From a length to one of a rule's options. Each evaluator speaks of one string, or of the
+whole nut."""
 
 from __future__ import annotations
 
@@ -16,13 +17,13 @@ from shared.words import in_words, say
 _PLAIN = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
 
 Facts = dict[str, object]
-Judge = Callable[[RuleContext, int | None, Length], AnswerFound]
+Evaluator = Callable[[RuleContext, int | None, Length], AnswerFound]
 
 
-def judge_relief(case: RuleContext, _string: int | None, relief: Length) -> AnswerFound:
+def evaluate_relief(context: RuleContext, _string: int | None, relief: Length) -> AnswerFound:
     """Against what is possible, the range of its kind, and the last visit."""
-    table = case.trade.relief
-    low, high = relief_range(case)
+    table = context.trade.relief
+    low, high = relief_range(context)
     usual = say(
         "({relief}; {low} to {high} is usual)",
         relief=relief,
@@ -30,7 +31,7 @@ def judge_relief(case: RuleContext, _string: int | None, relief: Length) -> Answ
         high=high.said_in(relief.unit),
     )
     facts: Facts = {"now": relief, "measured": f" {usual}"}
-    before = _last_relief(case)
+    before = _last_relief(context)
     if abs(relief.mm) > table.beyond_belief.mm:
         return AnswerFound("beyond belief", facts)
     if relief > high:
@@ -42,18 +43,18 @@ def judge_relief(case: RuleContext, _string: int | None, relief: Length) -> Answ
     return AnswerFound("ok", facts)
 
 
-def relief_range(case: RuleContext) -> tuple[Length, Length]:
+def relief_range(context: RuleContext) -> tuple[Length, Length]:
     """The least and most relief that is usual on this kind."""
-    usual = case.trade.relief.of(case.job.instrument.kind)
+    usual = context.trade.relief.of(context.job.instrument.kind)
     return usual.low, usual.high
 
 
-def _last_relief(case: RuleContext) -> Length | None:
-    before = case.filed.get("relief_before")
+def _last_relief(context: RuleContext) -> Length | None:
+    before = context.stored_answers.get("relief_before")
     try:
         return Length.parse(before) if isinstance(before, str) else None
     except LengthError:
-        return None  # said as words: nothing to compare with
+        return None  # answered in words: nothing to compare with
 
 
 def _beside(size: Length) -> str:
@@ -65,29 +66,29 @@ def _apart(one: Length, other: Length) -> float:
     return abs(one.mm - other.mm)
 
 
-def judge_shim(_case: RuleContext, _string: int | None, shim: Length) -> AnswerFound:
+def evaluate_shim(_context: RuleContext, _string: int | None, shim: Length) -> AnswerFound:
     """Any shim at all comes out first."""
     return AnswerFound("yes" if shim.exact_mm > 0 else "no")
 
 
-def judge_slot_width(case: RuleContext, string: int | None, slot: Length) -> AnswerFound:
+def evaluate_slot_width(context: RuleContext, string: int | None, slot: Length) -> AnswerFound:
     """Against the string that lies in it."""
     if string is None:
         return AnswerFound("ok")
-    gauge = case.job.instrument.spec(string).gauge
+    gauge = context.job.instrument.spec(string).gauge
     facts: Facts = {"slot": _beside(slot), "gauge": _beside(gauge.said_in(slot.unit))}
     over = slot.mm - gauge.mm
-    if over < -case.book.limits.slot_under_gauge_mm:
+    if over < -context.rule_set.limits.slot_under_gauge_mm:
         return AnswerFound("narrow", facts)
-    return AnswerFound("wide" if over > case.book.limits.slot_loose_mm else "ok", facts)
+    return AnswerFound("wide" if over > context.rule_set.limits.slot_loose_mm else "ok", facts)
 
 
-def judge_slot_depth(case: RuleContext, string: int | None, depth: Length) -> AnswerFound:
+def evaluate_slot_depth(context: RuleContext, string: int | None, depth: Length) -> AnswerFound:
     """Against how much of the string common practice buries."""
     if string is None:
         return AnswerFound("ok")
-    spec = case.job.instrument.spec(string)
-    limits = case.book.limits
+    spec = context.job.instrument.spec(string)
+    limits = context.rule_set.limits
     share = (
         limits.least_buried_plain_share if spec.make in _PLAIN else limits.least_buried_wound_share
     )
@@ -95,22 +96,26 @@ def judge_slot_depth(case: RuleContext, string: int | None, depth: Length) -> An
     return AnswerFound("shallow" if depth.mm < share * spec.gauge.mm else "ok", facts)
 
 
-def judge_diameter(case: RuleContext, string: int | None, diameter: Length) -> AnswerFound:
+def evaluate_diameter(context: RuleContext, string: int | None, diameter: Length) -> AnswerFound:
     """Against the gauge that is listed for it."""
     if string is None:
         return AnswerFound("ok")
-    listed = case.job.instrument.spec(string).gauge
+    listed = context.job.instrument.spec(string).gauge
     facts: Facts = {"measured": diameter, "listed": listed.said_in(diameter.unit)}
     off = _apart(diameter, listed) / listed.mm if listed.mm else 1.0
-    return AnswerFound("other string" if off > case.book.limits.other_gauge_share else "ok", facts)
+    return AnswerFound(
+        "other string" if off > context.rule_set.limits.other_gauge_share else "ok", facts
+    )
 
 
-def judge_nut_position(case: RuleContext, _string: int | None, measured: Length) -> AnswerFound:
+def evaluate_nut_position(
+    context: RuleContext, _string: int | None, measured: Length
+) -> AnswerFound:
     """Against where the scale puts fret 1.
 
     A length too short to be that distance is taken as how far off it is, direction unknown.
     """
-    scale = case.job.instrument.scale
+    scale = context.job.instrument.scale
     first_fret_mm = fret_position_mm(scale.mm, 1)
     off_mm = measured.mm - first_fret_mm
     facts: Facts = {
@@ -118,17 +123,19 @@ def judge_nut_position(case: RuleContext, _string: int | None, measured: Length)
         "scale": LaidOff(scale),
         "off": _off(off_mm, measured.unit),
     }
-    if measured.mm < case.book.limits.nut_misread_mm < first_fret_mm:
-        return _offset(case, measured)
-    if abs(off_mm) > case.book.limits.nut_misread_mm:
+    if measured.mm < context.rule_set.limits.nut_misread_mm < first_fret_mm:
+        return _offset(context, measured)
+    if abs(off_mm) > context.rule_set.limits.nut_misread_mm:
         return AnswerFound("beyond belief", facts)
-    if off_mm > case.book.limits.nut_too_far_mm:
+    if off_mm > context.rule_set.limits.nut_too_far_mm:
         return AnswerFound("long", facts)
-    return AnswerFound("short" if off_mm < -case.book.limits.nut_too_near_mm else "ok", facts)
+    return AnswerFound(
+        "short" if off_mm < -context.rule_set.limits.nut_too_near_mm else "ok", facts
+    )
 
 
-def _offset(case: RuleContext, offset: Length) -> AnswerFound:
-    wrong = offset.mm > case.book.limits.nut_too_far_mm
+def _offset(context: RuleContext, offset: Length) -> AnswerFound:
+    wrong = offset.mm > context.rule_set.limits.nut_too_far_mm
     return AnswerFound("off" if wrong else "ok", {"off": _off(offset.mm, offset.unit)})
 
 
@@ -136,12 +143,12 @@ def _off(off_mm: float, unit: Unit) -> str:
     return say(", by {length}", length=LaidOff(Length.of(round(abs(off_mm), 3)).said_in(unit)))
 
 
-JUDGES: dict[str, Judge] = {
-    "relief": judge_relief,
-    "shim": judge_shim,
-    "slot_width": judge_slot_width,
-    "slot_depth": judge_slot_depth,
-    "diameter": judge_diameter,
-    "nut_position": judge_nut_position,
+EVALUATORS: dict[str, Evaluator] = {
+    "relief": evaluate_relief,
+    "shim": evaluate_shim,
+    "slot_width": evaluate_slot_width,
+    "slot_depth": evaluate_slot_depth,
+    "diameter": evaluate_diameter,
+    "nut_position": evaluate_nut_position,
 }
-"""Judges that a rule can name."""
+"""Evaluators that a rule can name."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from logic.bench.checks.pitch_diagnosis import ClearanceRange, PitchReadings
+from logic.bench.checks.pitch_diagnosis import ClearanceRange, PitchThresholds
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.kinds import kind_of
@@ -12,14 +12,14 @@ from logic.bench.measuring.verdict import open_string_tone, upper_mm
 from logic.bench.tables.vocabulary import OpenStringTone
 
 
-def touch_bounds(case: RuleContext, string: int) -> tuple[float, float] | None:
+def touch_bounds(context: RuleContext, string: int) -> tuple[float, float] | None:
     """Lowest and highest clearance that every touch of `string` allows, millimetres; None where it
     was not touched, or where touches contradict each other."""
-    table = case.trade.reading
-    geometry = partial(string_geometry, case.job.instrument, string, case.trade)
+    table = context.trade.reading
+    geometry = partial(string_geometry, context.job.instrument, string, context.trade)
     found = [
         bounds
-        for reading in case.readings
+        for reading in context.readings
         if reading.string == string
         and (bounds := kind_of(reading).bounds_mm(reading, table, geometry)) is not None
     ]
@@ -29,23 +29,23 @@ def touch_bounds(case: RuleContext, string: int) -> tuple[float, float] | None:
     return (low, high) if low <= high else None
 
 
-def heard_of(case: RuleContext, string: int) -> OpenStringTone:
+def open_tone(context: RuleContext, string: int) -> OpenStringTone:
     """How the open string rings, as this player plays it."""
-    return open_string_tone(case.readings, string, case.job.player.attack, case.trade)
+    return open_string_tone(context.readings, string, context.job.player.attack, context.trade)
 
 
-def standing_of(case: RuleContext, string: int) -> ClearanceRange | None:
+def clearance_range(context: RuleContext, string: int) -> ClearanceRange | None:
     """Where touch puts the string against its window."""
-    bounds = touch_bounds(case, string)
+    bounds = touch_bounds(context, string)
     if bounds is None:
         return None
-    window = case.windows[string]
-    upper = upper_mm(window, case.trade.call)
+    window = context.windows[string]
+    upper = upper_mm(window, context.trade.call)
     return ClearanceRange(*bounds, lower_mm=window.low_mm, upper_mm=upper)
 
 
-def ear_of(case: RuleContext) -> PitchReadings:
+def pitch_thresholds(context: RuleContext) -> PitchThresholds:
     """How finely cents are told apart here."""
-    share = case.trade.reading.cents_model_share
-    limits = case.book.limits
-    return PitchReadings(limits.heard_cents, limits.even_cents, share, limits.nut_speaks_to_fret)
+    share = context.trade.reading.cents_model_share
+    limits = context.rule_set.limits
+    return PitchThresholds(limits.heard_cents, limits.even_cents, share, limits.nut_speaks_to_fret)

@@ -49,12 +49,12 @@ def evaluate_gates(job: Job, trade: TradeTables) -> tuple[Gate, ...]:
     Open are those that the complaint needs and nobody answered, and those that the readings
     contradict; what was never asked counts as skipped, and says so.
     """
-    case = RuleContext(job, trade)
+    context = RuleContext(job, trade)
     made: list[Gate] = []
-    for rule in case.book.rules:
-        opened, listed = _standing(rule, case)
-        made += gates_of(rule, case, opened, listed)
-    return (*made, *_unknown_checks(job, case.book))
+    for rule in context.rule_set.rules:
+        opened, listed = _needed_and_listed(rule, context)
+        made += gates_of(rule, context, opened, listed)
+    return (*made, *_unknown_checks(job, context.rule_set))
 
 
 def preconditions(trade: TradeTables) -> tuple[GateQuestion, ...]:
@@ -70,48 +70,50 @@ def all_questions(trade: TradeTables) -> tuple[GateQuestion, ...]:
 def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
     """What this complaint, and what is known so far, make it worth asking: once each.
 
-    The kind of nut first, then what has to be answered, then the rest, each in the book's order;
-    what nobody complained of comes last.
+    The kind of nut first, then what has to be answered, then the rest, each in the order of the
+    rules; what nobody complained of comes last.
     """
-    case = RuleContext(job, trade)
-    wanted = _wanted(case)
-    asked = (rule for rule in case.book.rules if rule.id in wanted and rule.asked)
-    ordered = sorted(asked, key=lambda rule: _rank(rule, case))
-    questions = (_question(rule, _unanswered(rule, case)) for rule in ordered if case.applies(rule))
+    context = RuleContext(job, trade)
+    wanted = _wanted(context)
+    asked = (rule for rule in context.rule_set.rules if rule.id in wanted and rule.asked)
+    ordered = sorted(asked, key=lambda rule: _rank(rule, context))
+    questions = (
+        _question(rule, _unanswered(rule, context)) for rule in ordered if context.applies(rule)
+    )
     return tuple(question for question in questions if question.strings)
 
 
-def _rank(rule: Rule, case: RuleContext) -> int:
+def _rank(rule: Rule, context: RuleContext) -> int:
     if rule.id == "nut_type":
         return 0  # it decides what there is to ask
-    if rule.id in case.needed:
+    if rule.id in context.needed:
         return 1
-    return 2 if case.complaint is None or rule.id in case.complaint.ask else 3
+    return 2 if context.complaint is None or rule.id in context.complaint.ask else 3
 
 
-def _standing(rule: Rule, case: RuleContext) -> tuple[bool, bool]:
+def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:
     """Whether the rule's answer is needed, and whether it is worth a line without one."""
-    if not rule.asked or not case.applies(rule):
+    if not rule.asked or not context.applies(rule):
         return False, False
-    opened = rule.id in case.needed
-    offered = case.complaint is not None and rule.id in case.complaint.ask
+    opened = rule.id in context.needed
+    offered = context.complaint is not None and rule.id in context.complaint.ask
     return opened, opened or offered or rule.minimal
 
 
-def _wanted(case: RuleContext) -> set[str]:
+def _wanted(context: RuleContext) -> set[str]:
     """Rules worth asking: the complaint's, what answers opened, and what is asked of everybody."""
-    offered = case.complaint.ask if case.complaint else ()
-    return {*ALWAYS, *offered, *case.needed}
+    offered = context.complaint.ask if context.complaint else ()
+    return {*ALWAYS, *offered, *context.needed}
 
 
 ALWAYS = ("nut_type", "relief")
 """Asked whatever was noticed: they change what every other answer means."""
 
 
-def _unanswered(rule: Rule, case: RuleContext) -> tuple[int, ...]:
+def _unanswered(rule: Rule, context: RuleContext) -> tuple[int, ...]:
     """Strings without an answer; an answer on the whole instrument counts for each."""
-    answers = case.answers(rule)
-    return () if None in answers else tuple(s for s in case.strings if s not in answers)
+    answers = context.answers(rule)
+    return () if None in answers else tuple(s for s in context.strings if s not in answers)
 
 
 def _question(rule: Rule, strings: tuple[int, ...]) -> GateQuestion:
@@ -131,9 +133,9 @@ def _question(rule: Rule, strings: tuple[int, ...]) -> GateQuestion:
     )
 
 
-def _unknown_checks(job: Job, book: RuleSet) -> tuple[Gate, ...]:
+def _unknown_checks(job: Job, rule_set: RuleSet) -> tuple[Gate, ...]:
     """Answers to questions that nobody here asks, named back so that none is lost silently."""
-    known = {name for rule in book.rules for name in (*rule.names, *rule.uses)}
+    known = {name for rule in rule_set.rules for name in (*rule.names, *rule.uses)}
     return tuple(_unknown(name, known) for name in job.checks if tidy(name) not in known)
 
 

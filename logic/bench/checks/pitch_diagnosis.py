@@ -1,4 +1,4 @@
-"""Pitch as a witness: what cents at a few frets say beside the clearance.
+"""What cents at a few frets say beside the clearance.
 
 A note's sharpness beyond what its height explains is taken apart as r_n = p + s·(2^(n/12) − 1):
 p is the nut's place (a nut e too far from fret 1 gives p = 1731·e/L at every fret, until the saddle
@@ -62,14 +62,14 @@ class ClearanceRange:
 
 
 @dataclass(frozen=True)
-class PitchReadings:
+class PitchThresholds:
     """How finely cents are told apart, and where they speak of the nut."""
 
-    heard: float
+    heard_cents: float
     """Below this nobody minds and no model knows better."""
-    even: float
+    even_cents: float
     """What a tuner repeats to."""
-    share: float
+    model_share: float
     """How far string data and finger may be off, as a share of what height explains."""
     nut_speaks_to_fret: int
     """Further up the saddle speaks louder."""
@@ -91,14 +91,14 @@ def diagnose_pitch(
     standing: ClearanceRange | None,
     expected: Expected,
     scale_mm: float,
-    ear: PitchReadings,
+    thresholds: PitchThresholds,
 ) -> PitchDiagnosis:
     """What `cents` by fret point at, as far as they can tell."""
-    low_notes = [value for fret, value in cents.items() if fret <= ear.nut_speaks_to_fret]
-    if low_notes and max(low_notes) < -ear.heard:
+    low_notes = [value for fret, value in cents.items() if fret <= thresholds.nut_speaks_to_fret]
+    if low_notes and max(low_notes) < -thresholds.heard_cents:
         return _flat(cents, scale_mm)
     if standing is None:
-        return _without_height(cents, ear)
+        return _without_height(cents, thresholds)
     first = min(cents)
     stands_mm = standing.nearest(expected, cents[first], first)
     explained = {fret: expected(stands_mm, fret) for fret in cents}
@@ -108,13 +108,16 @@ def diagnose_pitch(
         cents=_listed(cents),
         explained=_numbers(explained),
     )
-    if all(abs(beyond[f]) <= _doubt(explained[f], ear) or cents[f] <= ear.heard for f in cents):
+    if all(
+        abs(beyond[f]) <= _doubt(explained[f], thresholds) or cents[f] <= thresholds.heard_cents
+        for f in cents
+    ):
         return PitchDiagnosis(Cause.HEIGHT, found)
-    return _beyond_height(beyond, found, standing, scale_mm, ear)
+    return _beyond_height(beyond, found, standing, scale_mm, thresholds)
 
 
-def _doubt(explained: float, ear: PitchReadings) -> float:
-    return max(ear.heard, ear.share * explained)
+def _doubt(explained: float, thresholds: PitchThresholds) -> float:
+    return max(thresholds.heard_cents, thresholds.model_share * explained)
 
 
 def _flat(cents: dict[int, float], scale_mm: float) -> PitchDiagnosis:
@@ -126,9 +129,9 @@ def _flat(cents: dict[int, float], scale_mm: float) -> PitchDiagnosis:
     return PitchDiagnosis(Cause.FLAT, found, ask_for, error)
 
 
-def _without_height(cents: dict[int, float], ear: PitchReadings) -> PitchDiagnosis:
+def _without_height(cents: dict[int, float], thresholds: PitchThresholds) -> PitchDiagnosis:
     """The same cents can come from height or from a misplaced nut: only a leaf decides."""
-    far = max(cents.values()) <= ear.heard
+    far = max(cents.values()) <= thresholds.heard_cents
     cause = Cause.HEIGHT if far else Cause.UNDECIDED
     ask_for = say(
         "Measure the clearance over fret 1: cents alone do not tell height from position."
@@ -141,7 +144,7 @@ def _beyond_height(
     found: str,
     standing: ClearanceRange,
     scale_mm: float,
-    ear: PitchReadings,
+    thresholds: PitchThresholds,
 ) -> PitchDiagnosis:
     place, _, rest = take_apart(beyond)
     error = place / CENTS_PER_NEPER * scale_mm
@@ -149,8 +152,8 @@ def _beyond_height(
     if standing.high or standing.low:
         return PitchDiagnosis(Cause.BOTH, found, to_fret_1, error)
     if len(beyond) < 2:
-        return _one_fret(beyond, found, ear)
-    if abs(rest) > ear.even or abs(place) <= ear.heard:
+        return _one_fret(beyond, found, thresholds)
+    if abs(rest) > thresholds.even_cents or abs(place) <= thresholds.heard_cents:
         other = say("Try another string, then look at the saddle.")
         return PitchDiagnosis(Cause.STRING, found, other)
     fits = _TOO_FAR if error > 0 else _TOO_NEAR
@@ -162,8 +165,8 @@ _TOO_FAR = mark("The rest fits a nut about {off} too far from fret 1.")
 _TOO_NEAR = mark("The rest fits a nut about {off} too near fret 1.")
 
 
-def _one_fret(beyond: dict[int, float], found: str, ear: PitchReadings) -> PitchDiagnosis:
-    if min(beyond) > ear.nut_speaks_to_fret:
+def _one_fret(beyond: dict[int, float], found: str, thresholds: PitchThresholds) -> PitchDiagnosis:
+    if min(beyond) > thresholds.nut_speaks_to_fret:
         saddle = say("Look at the saddle's place and the string.")
         return PitchDiagnosis(Cause.STRING, found, saddle)
     ask_for = say(

@@ -1,4 +1,4 @@
-"""One job seen through the rule book: which rules apply, and what has been answered."""
+"""One job seen by the rules: which of them apply, and what has been answered."""
 
 from __future__ import annotations
 
@@ -30,13 +30,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class RuleContext:
-    """One job, with the book and tables it is judged by."""
+    """One job, with the rules and tables that it is evaluated by."""
 
     job: Job
     trade: TradeTables
 
     @cached_property
-    def book(self) -> RuleSet:
+    def rule_set(self) -> RuleSet:
         """The rules."""
         return self.trade.rules
 
@@ -68,7 +68,7 @@ class RuleContext:
         must = self.complaint.must if self.complaint else ()
         found = {
             opened
-            for rule in self.book.rules
+            for rule in self.rule_set.rules
             for answer in self.answers(rule).values()
             if isinstance(answer, AnswerFound)
             for opened in rule.option(answer.option).opens
@@ -78,31 +78,31 @@ class RuleContext:
     @cached_property
     def readings(self) -> tuple[Reading, ...]:
         """The job's readings, and the buzzes that were answered instead of read."""
-        heard = {r.string for r in self.job.readings if r.buzz is not Buzz.UNKNOWN}
-        told = ((string, self.said("attack", string)) for string in self.strings)
+        read = {r.string for r in self.job.readings if r.buzz is not Buzz.UNKNOWN}
+        answered = ((string, self.answered_option("attack", string)) for string in self.strings)
         return self.job.readings + tuple(
             BuzzReading(string=string, buzz=Buzz(strength))
-            for string, strength in told
-            if string not in heard and strength in _STRENGTHS
+            for string, strength in answered
+            if string not in read and strength in _STRENGTHS
         )
 
     @cached_property
-    def filed(self) -> dict[str, Raw | dict[str, Raw]]:
+    def stored_answers(self) -> dict[str, Raw | dict[str, Raw]]:
         """The job's answers, by the name of their check as it is spelled here."""
-        return {tidy(name): filed for name, filed in self.job.checks.items()}
+        return {tidy(name): answer for name, answer in self.job.checks.items()}
 
     def raw(self, rule: Rule) -> dict[int | None, tuple[str, Raw]]:
-        """Answers as filed, by string (None: for all), each with the name it was filed under."""
+        """Answers as the job holds them, by string (None: for all), with their checks."""
         known = self.complaint.known if self.complaint else {}
         found: dict[int | None, tuple[str, Raw]] = {}
         if rule.id in known:
             found[None] = (rule.id, known[rule.id])
         for name in reversed(rule.names):
-            filed = self.filed.get(name)
-            if isinstance(filed, dict):
-                found.update({_string(key): (name, raw) for key, raw in filed.items()})
-            elif filed is not None:
-                found[None] = (name, filed)
+            stored = self.stored_answers.get(name)
+            if isinstance(stored, dict):
+                found.update({_string(key): (name, raw) for key, raw in stored.items()})
+            elif stored is not None:
+                found[None] = (name, stored)
         return found
 
     def answers(self, rule: Rule) -> dict[int | None, Answer]:
@@ -114,28 +114,30 @@ class RuleContext:
 
     def _at_odds(self, rule: Rule) -> dict[int | None, Answer]:
         """Where two names of one check were answered differently: neither is believed."""
-        said: dict[int | None, dict[Answer, tuple[str, str]]] = {}
+        differing: dict[int | None, dict[Answer, tuple[str, str]]] = {}
         for name in rule.names:
-            filed = self.filed.get(name, {})
-            each = filed.items() if isinstance(filed, dict) else [("", filed)]
+            stored = self.stored_answers.get(name, {})
+            each = stored.items() if isinstance(stored, dict) else [("", stored)]
             for key, raw in each:
                 answer = read_answer(rule, name, raw)
                 if isinstance(answer, AnswerFound):
-                    told = said.setdefault(_string(key) if key else None, {})
-                    told.setdefault(answer, (name, words_of(raw)))
+                    answers = differing.setdefault(_string(key) if key else None, {})
+                    answers.setdefault(answer, (name, words_of(raw)))
         return {
-            string: AtOdds(tuple(told.values())) for string, told in said.items() if len(told) > 1
+            string: AtOdds(tuple(answers.values()))
+            for string, answers in differing.items()
+            if len(answers) > 1
         }
 
-    def said(self, gate: str, string: int | None = None) -> str:
+    def answered_option(self, gate: str, string: int | None = None) -> str:
         """The option that was answered to a gate; empty when none was."""
-        answers = self.answers(self.book.rule(gate))
+        answers = self.answers(self.rule_set.rule(gate))
         answer = answers.get(string, answers.get(None))
         return answer.option if isinstance(answer, AnswerFound) else ""
 
-    def ever_said(self, gate: str, option: str) -> bool:
+    def ever_answered(self, gate: str, option: str) -> bool:
         """Whether this option was answered for any string."""
-        answers = self.answers(self.book.rule(gate)).values()
+        answers = self.answers(self.rule_set.rule(gate)).values()
         return any(
             isinstance(answer, AnswerFound) and answer.option == option for answer in answers
         )
@@ -143,12 +145,12 @@ class RuleContext:
     @cached_property
     def nut_type(self) -> str:
         """How the nut holds the strings: as answered, else as listed."""
-        return self.said("nut_type") or self.job.instrument.nut.type.value
+        return self.answered_option("nut_type") or self.job.instrument.nut.type.value
 
     @cached_property
     def fretted(self) -> bool:
         """Whether the board has frets: as answered, else as listed."""
-        board = self.said("board")
+        board = self.answered_option("board")
         return board != "bare board" if board else self.job.instrument.fretted
 
     def applies(self, rule: Rule) -> bool:
@@ -158,7 +160,7 @@ class RuleContext:
     def _holds(self, condition: str) -> bool:
         gate, equals, option = condition.partition("=")
         if equals:
-            return self.ever_said(gate, option)
+            return self.ever_answered(gate, option)
         return CONDITIONS[condition](self)
 
 
@@ -178,13 +180,13 @@ _FIXED_PARTS = (NutType.CLAMPING, NutType.ROLLER)
 _WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)
 
 CONDITIONS: dict[str, Callable[[RuleContext], bool]] = {
-    "fretted": lambda case: case.fretted,
-    "slots": lambda case: case.nut_type not in _WITHOUT_SLOTS,
-    "removable nut": lambda case: case.nut_type not in _FIXED_PARTS,
-    "plain front edge": lambda case: case.nut_type != NutType.COMPENSATED,
-    "read": lambda case: bool(case.job.readings),
-    "changed strings": lambda case: (
-        case.complaint is not None and case.complaint.id == "changed strings"
+    "fretted": lambda context: context.fretted,
+    "slots": lambda context: context.nut_type not in _WITHOUT_SLOTS,
+    "removable nut": lambda context: context.nut_type not in _FIXED_PARTS,
+    "plain front edge": lambda context: context.nut_type != NutType.COMPENSATED,
+    "read": lambda context: bool(context.job.readings),
+    "changed strings": lambda context: (
+        context.complaint is not None and context.complaint.id == "changed strings"
     ),
 }
 """Conditions that a rule's `needs` can name."""

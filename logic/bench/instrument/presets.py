@@ -36,5 +36,5 @@ def preset_instrument(kind: str, trade: TradeTables) -> Instrument:
 
 
 def preset_kit(trade: TradeTables) -> Kit:
-    """A usual bag of leaves, files and shims."""
+    """A usual kit of leaves, files and shims."""
     return Kit.model_validate(trade.presets.kit.written())

@@ -49,9 +49,9 @@ def with_set(instrument: Instrument, strings: StringSet) -> Instrument:
     def restrung(spec: StringSpec) -> StringSpec:
         make = wound if spec.string in strings.wound else plain
         gauge = strings.gauges[spec.string - 1]
-        return _restrung(spec, gauge, spec.make if _like(spec.make, make) else make)
+        return _restrung(spec, gauge, spec.make if _wound_alike(spec.make, make) else make)
 
-    return _each(instrument, restrung)
+    return _with_strings(instrument, restrung)
 
 
 def is_on(instrument: Instrument, strings: StringSet) -> bool:
@@ -61,7 +61,9 @@ def is_on(instrument: Instrument, strings: StringSet) -> bool:
 
 def with_tuning(instrument: Instrument, tuning: Tuning) -> Instrument:
     """Tuned to this tuning."""
-    return _each(instrument, lambda s: s.model_copy(update={"pitch": tuning.pitches[s.string - 1]}))
+    return _with_strings(
+        instrument, lambda s: s.model_copy(update={"pitch": tuning.pitches[s.string - 1]})
+    )
 
 
 def is_tuned(instrument: Instrument, tuning: Tuning) -> bool:
@@ -76,7 +78,7 @@ def pitch_moved(instrument: Instrument, string: int | None, semitones: int) -> I
         return spec.model_copy(update={"pitch": spec.pitch.moved(semitones)})
 
     try:
-        return _those(instrument, string, retuned)
+        return _with_changed(instrument, string, retuned)
     except PitchError:
         return instrument
 
@@ -93,12 +95,12 @@ def gauge_moved(
         exact = min(max(exact, thinnest.exact_mm), thickest.exact_mm)
         return _restrung(spec, Length(exact, spec.gauge.unit), spec.make)
 
-    return _those(instrument, string, thicker)
+    return _with_changed(instrument, string, thicker)
 
 
 def made_of(instrument: Instrument, string: int | None, make: Make) -> Instrument:
     """One string, or all, of another make."""
-    return _those(instrument, string, lambda spec: _restrung(spec, spec.gauge, make))
+    return _with_changed(instrument, string, lambda spec: _restrung(spec, spec.gauge, make))
 
 
 def _restrung(spec: StringSpec, gauge: Length, make: Make) -> StringSpec:
@@ -117,16 +119,16 @@ def _makes(instrument: Instrument) -> tuple[Make, Make]:
     return plain, wound
 
 
-def _like(make: Make, other: Make) -> bool:
+def _wound_alike(make: Make, other: Make) -> bool:
     return (make in WOUND) == (other in WOUND)
 
 
-def _those(
+def _with_changed(
     instrument: Instrument, string: int | None, change: Callable[[StringSpec], StringSpec]
 ) -> Instrument:
     """One string changed, or with None all of them."""
-    return _each(instrument, lambda s: change(s) if string in (None, s.string) else s)
+    return _with_strings(instrument, lambda s: change(s) if string in (None, s.string) else s)
 
 
-def _each(instrument: Instrument, change: Callable[[StringSpec], StringSpec]) -> Instrument:
+def _with_strings(instrument: Instrument, change: Callable[[StringSpec], StringSpec]) -> Instrument:
     return instrument.model_copy(update={"strings": tuple(map(change, instrument.strings))})

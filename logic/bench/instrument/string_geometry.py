@@ -1,4 +1,4 @@
-"""One string's geometry and spring, as far as the other ways of reading need them."""
+"""One string's geometry and spring, as far as readings other than leaves need them."""
 
 from __future__ import annotations
 
@@ -86,7 +86,7 @@ def _per_gap(held_at: int) -> float:
 
 
 def string_geometry(instrument: Instrument, string: int, trade: TradeTables) -> StringGeometry:
-    """The ways of one string of this instrument."""
+    """The geometry of one string of this instrument; KeyError when there is none."""
     spec = instrument.spec(string)
     return StringGeometry(
         neck=Neck(

@@ -55,9 +55,9 @@ class Rule(SourcedRow):
     """The option that any other words stand for."""
     numbers: str = ""
     """The option that a bare number stands for."""
-    judge: str = ""
+    evaluator: str = ""
     """The evaluator that turns a length into an option."""
-    derive: str = ""
+    derived_fact: str = ""
     """The derived fact that can answer it."""
     bars: tuple[CallKind, ...] = (CallKind.LOWER,)
     """Calls barred while it is open."""

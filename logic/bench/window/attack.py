@@ -26,7 +26,7 @@ _REACH, _CELLS = 4.0, 81
 _NEVER = 1e-6
 """Probability left to what should never be heard, so that odd answers still leave a belief."""
 
-_AT: dict[Buzz, tuple[tuple[Strength, bool], ...]] = {
+_HEARD: dict[Buzz, tuple[tuple[Strength, bool], ...]] = {
     Buzz.SOFT: ((Strength.SOFT, True),),
     Buzz.NORMAL: ((Strength.SOFT, False), (Strength.NORMAL, True)),
     Buzz.HARD: ((Strength.NORMAL, False), (Strength.HARD, True)),
@@ -85,13 +85,13 @@ def learned(
     expected: PluckForces, evidence: Iterable[BuzzObservation], trade: TradeTables
 ) -> PluckForces:
     """The player's plucks after what was heard; the same plucks where nothing was."""
-    heard = [one for one in evidence if _AT[one.buzz]]
-    if not heard:
+    telling = [one for one in evidence if _HEARD[one.buzz]]
+    if not telling:
         return expected
     steps = [_REACH * (2.0 * cell / (_CELLS - 1) - 1.0) for cell in range(_CELLS)]
     logs = [math.log(expected.usual_n) + expected.usual_sd_log * step for step in steps]
     weights = [math.exp(-step * step / 2.0) for step in steps]
-    for one in heard:
+    for one in telling:
         touch = touching_force_n(one.strung, one.clearance_mm, expected.from_bridge_mm)
         weights = [
             w * _chance(one.buzz, touch, log, expected, trade)
@@ -113,7 +113,7 @@ def _chance(
     if touch <= 0.0:
         return 1.0
     shares, chance = trade.attack.strength_share, 1.0
-    for strength, buzzed in _AT[buzz]:
+    for strength, buzzed in _HEARD[buzz]:
         off = (usual_log + math.log(shares[strength]) - math.log(touch)) / expected.spread_log
         chance *= max(_STANDARD.cdf(off if buzzed else -off), _NEVER)
     return chance

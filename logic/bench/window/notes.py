@@ -17,7 +17,7 @@ def notes(
     spec: StringSpec, playing: Playing, edges: WindowEdges, aimed: Aim, target_mm: float
 ) -> str:
     """All that applies, most pressing first; empty for an ordinary string."""
-    said = (
+    sentences = (
         *_breaks(edges.strung.wire),
         *_closed(spec, playing, edges),
         *filter(None, (own_note(aimed),)),
@@ -25,7 +25,7 @@ def notes(
         *_moved(edges, aimed, target_mm),
         *_elsewhere(playing, edges, aimed),
     )
-    return " ".join(said)
+    return " ".join(sentences)
 
 
 def own_note(aimed: Aim) -> str:
@@ -61,9 +61,9 @@ def _closed(spec: StringSpec, playing: Playing, edges: WindowEdges) -> Iterator[
         cents=edges.allowed_cents,
         high=_clearance(edges.high.clearance_mm),
     )
-    ways = "; ".join(what_would_open(spec, playing, edges))
+    changes = "; ".join(what_would_open(spec, playing, edges))
     none = say("No single change would give one.")
-    yield say("Would change it: {ways}.", ways=ways) if ways else none
+    yield say("Would change it: {ways}.", ways=changes) if changes else none
 
 
 def _own_outside(edges: WindowEdges, aimed: Aim) -> Iterator[str]:

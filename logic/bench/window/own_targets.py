@@ -16,21 +16,21 @@ _THOU = Length.parse("0.001 in")
 _STEPS = {Unit.THOU: _THOU, Unit.INCH: _THOU, Unit.MM: Length.parse("0.02 mm")}
 
 
-def by_the_table(
+def table_windows(
     instrument: Instrument, player: Player, trade: TradeTables
 ) -> dict[int, StringWindow]:
     """Target and window of every string for a player with no targets of their own."""
-    return windows(instrument, with_the_tables(player, player.targets), trade)
+    return windows(instrument, without_own_targets(player, player.targets), trade)
 
 
-def with_the_tables(player: Player, strings: Iterable[int]) -> Player:
+def without_own_targets(player: Player, strings: Iterable[int]) -> Player:
     """`player` without own targets for these strings."""
     gone = set(strings)
     kept = {string: own for string, own in player.targets.items() if string not in gone}
     return player.model_copy(update={"targets": kept})
 
 
-def with_own(player: Player, target: Length, strings: Iterable[int]) -> Player:
+def with_own_targets(player: Player, target: Length, strings: Iterable[int]) -> Player:
     """`player` with `target` for each of these strings."""
     return player.model_copy(
         update={"targets": {**player.targets, **dict.fromkeys(strings, target)}}
@@ -48,14 +48,14 @@ def stepped(
     """`player` with the targets of these strings so many steps higher, on whole steps of `unit`: a
     thousandth of an inch, or 0.02 mm. A string without an own target starts from the table's; none
     leaves what a clearance can be."""
-    now, span = windows(instrument, player, trade), range_of(quantity(instrument), trade)
+    now, span = windows(instrument, player, trade), range_of(clearance_kind(instrument), trade)
     own = {
         string: _stepped(now[string].target_mm, steps, unit, span) for string in strings if steps
     }
     return player.model_copy(update={"targets": {**player.targets, **own}})
 
 
-def quantity(instrument: Instrument) -> LengthOf:
+def clearance_kind(instrument: Instrument) -> LengthOf:
     """What a clearance of this instrument is called where its range is told."""
     tall = instrument.nut.type is NutType.TALL_SLIDE
     return LengthOf.TALL_CLEARANCE if tall else LengthOf.CLEARANCE

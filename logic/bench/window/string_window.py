@@ -44,10 +44,11 @@ class StringWindow:
 
 
 @dataclass(frozen=True)
-class _Asked:
-    """What windows are found for. Told apart by what it says, so that it is worked out once."""
+class _WindowQuery:
+    """What windows are found for. Equal where instrument and player are written alike, so that they
+    are worked out once."""
 
-    said: str
+    written: str
     evidence: tuple[BuzzObservation, ...]
     trade: TradeTables
     instrument: Instrument = field(compare=False)
@@ -64,27 +65,27 @@ def windows(
 
     `evidence` is what was heard of this player's strings before, if anything.
     """
-    said = instrument.model_dump_json() + player.model_dump_json()
-    asked = _Asked(said, tuple(evidence), trade, instrument, player)
-    return dict(_found(asked, current()))
+    written = instrument.model_dump_json() + player.model_dump_json()
+    query = _WindowQuery(written, tuple(evidence), trade, instrument, player)
+    return dict(_windows_of(query, current()))
 
 
 @lru_cache(maxsize=8)
-def _found(asked: _Asked, _said_in: Catalogue) -> dict[int, StringWindow]:
+def _windows_of(query: _WindowQuery, _language: Catalogue) -> dict[int, StringWindow]:
     """Remembered, with its notes: a walk asks for the same windows after every tap."""
-    instrument, player, trade = asked.instrument, asked.player, asked.trade
-    unlike = _unlike_a_nut(instrument)
-    if unlike:
+    instrument, player, trade = query.instrument, query.player, query.trade
+    why = _why_no_physics(instrument)
+    if why:
         return {
-            spec.string: _unlike(spec, aim(spec, instrument, player, trade), trade, unlike)
+            spec.string: _table_window(spec, aim(spec, instrument, player, trade), trade, why)
             for spec in instrument.strings
         }
-    played = learned(pluck_forces(instrument.kind, player.attack, trade), asked.evidence, trade)
+    played = learned(pluck_forces(instrument.kind, player.attack, trade), query.evidence, trade)
     playing = Playing(instrument, player, played, trade)
     return {spec.string: _by_physics(spec, playing) for spec in instrument.strings}
 
 
-def _unlike_a_nut(instrument: Instrument) -> str:
+def _why_no_physics(instrument: Instrument) -> str:
     """Why the physics of a fretted string over a slotted nut does not speak of this one."""
     if not instrument.fretted:
         return say("No frets: the clearance is over the bare board in front of the nut.")
@@ -95,7 +96,7 @@ def _unlike_a_nut(instrument: Instrument) -> str:
     return ""
 
 
-def _unlike(spec: StringSpec, aimed: Aim, trade: TradeTables, why: str) -> StringWindow:
+def _table_window(spec: StringSpec, aimed: Aim, trade: TradeTables, why: str) -> StringWindow:
     """The table's window, and the own target where there is one."""
     return _by_table(spec, aimed, trade, " ".join(filter(None, (why, own_note(aimed)))))
 

@@ -6,8 +6,8 @@ import pytest
 
 from logic.bench.checks.answers import AnswerFound, Unreadable, read_answer
 from logic.bench.checks.complaints import complaints
-from logic.bench.checks.derived_facts import DERIVES
-from logic.bench.checks.evaluators import JUDGES, relief_range
+from logic.bench.checks.derived_facts import DERIVED_FACTS
+from logic.bench.checks.evaluators import EVALUATORS, relief_range
 from logic.bench.checks.rule_context import CONDITIONS, RuleContext
 from logic.bench.tables.rules import Rule
 from logic.testing import ELECTRIC, TRADE, job
@@ -23,9 +23,9 @@ by_rule = pytest.mark.parametrize("rule", BOOK.rules, ids=lambda rule: rule.id)
 @by_rule
 def test_every_rule_names_what_exists(rule: Rule) -> None:
     """Judges, witnesses, conditions and opened rules are all there."""
-    assert not rule.judge or rule.judge in JUDGES
-    assert not rule.derive or rule.derive in DERIVES
-    assert (rule.kind == "length") == bool(rule.judge)
+    assert not rule.evaluator or rule.evaluator in EVALUATORS
+    assert not rule.derived_fact or rule.derived_fact in DERIVED_FACTS
+    assert (rule.kind == "length") == bool(rule.evaluator)
     for need in rule.needs:
         gate, equals, option = need.partition("=")
         assert BOOK.rule(gate).option(option) if equals else need in CONDITIONS
@@ -77,7 +77,7 @@ def test_complaints_open_rules_that_exist() -> None:
 def judged(rule: str, value: str, string: int | None = None, **instrument: object) -> str:
     """The option that a length comes to."""
     case = RuleContext(job({**ELECTRIC, **instrument}), TRADE)
-    return JUDGES[rule](case, string, Length.parse(value)).option
+    return EVALUATORS[rule](case, string, Length.parse(value)).option
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Pitch as a witness: height, the nut's place and a bad string told apart as far as they can be."""
+"""What cents point at: height, the nut's place or a bad string, as far as they tell them apart."""
 
 from __future__ import annotations
 
@@ -6,16 +6,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.checks import pitch_diagnosis as witness
 from logic.bench.checks.gates import evaluate_gates
-from logic.bench.checks.pitch_diagnosis import Cause, ClearanceRange, PitchReadings, take_apart
+from logic.bench.checks.pitch_diagnosis import (
+    Cause,
+    ClearanceRange,
+    PitchThresholds,
+    diagnose_pitch,
+    take_apart,
+)
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.plan.plan import make_plan
 from logic.physics.sharpness import position_cents
 from logic.testing import TRADE, cents_by_fret, gate_named, job, touches
 from shared.job import CallKind, GateState
 
-EAR = PitchReadings(heard=5.0, even=4.0, share=0.35, nut_speaks_to_fret=4)
+THRESHOLDS = PitchThresholds(
+    heard_cents=5.0, even_cents=4.0, model_share=0.35, nut_speaks_to_fret=4
+)
 SCALE_MM = 647.7
 FRETS = (1, 2, 3, 5, 12)
 TARGET = ClearanceRange(low_mm=0.42, high_mm=0.50, lower_mm=0.30, upper_mm=0.50)
@@ -38,7 +45,7 @@ def shown(clearance_mm: float, error_mm: float = 0.0, moved: bool = False) -> di
 
 def says(by_fret: dict[int, float], standing: ClearanceRange | None = TARGET) -> Cause:
     """The cause that is found."""
-    return witness.diagnose_pitch(by_fret, standing, height_cents, SCALE_MM, EAR).cause
+    return diagnose_pitch(by_fret, standing, height_cents, SCALE_MM, THRESHOLDS).cause
 
 
 @settings(deadline=None, max_examples=30)
@@ -55,8 +62,8 @@ def test_a_misplaced_nut_is_found_and_measured(
 ) -> None:
     """1731·e/L at every fret, or 1731·e/L·(2 − 2^(n/12)) once the saddle was moved: both are read
     as the nut's place, and e comes back to half a millimetre."""
-    found = witness.diagnose_pitch(
-        shown(clearance_mm, error_mm, moved), TARGET, height_cents, SCALE_MM, EAR
+    found = diagnose_pitch(
+        shown(clearance_mm, error_mm, moved), TARGET, height_cents, SCALE_MM, THRESHOLDS
     )
     assert found.cause is Cause.POSITION
     assert found.error_mm == pytest.approx(error_mm, abs=0.5)
@@ -85,14 +92,14 @@ def test_sharp_only_far_up_is_saddle_or_string() -> None:
 
 def test_one_low_fret_tells_no_more_than_not_height() -> None:
     """With fret 1 alone the place and the string stay apart only by reading further."""
-    found = witness.diagnose_pitch({1: 25.0}, TARGET, height_cents, SCALE_MM, EAR)
+    found = diagnose_pitch({1: 25.0}, TARGET, height_cents, SCALE_MM, THRESHOLDS)
     assert found.cause is Cause.NOT_HEIGHT
     assert "5 and 12" in found.ask_for
 
 
 def test_without_a_leaf_the_clearance_is_asked_for() -> None:
     """Cents alone cannot tell height from place: the answer is the measurement that would."""
-    found = witness.diagnose_pitch(shown(0.9, 2.0, True), None, height_cents, SCALE_MM, EAR)
+    found = diagnose_pitch(shown(0.9, 2.0, True), None, height_cents, SCALE_MM, THRESHOLDS)
     assert found.cause is Cause.UNDECIDED
     assert "clearance" in found.ask_for
 
@@ -116,15 +123,15 @@ def test_place_and_saddle_come_apart_exactly(place: float, saddle: float) -> Non
 
 @settings(deadline=None, max_examples=50)
 @given(st.dictionaries(st.integers(1, 24), st.floats(-100, 100), min_size=1))
-def test_any_cents_have_a_testimony(by_fret: dict[int, float]) -> None:
+def test_any_cents_have_a_diagnosis(by_fret: dict[int, float]) -> None:
     """Whatever is typed, there is a cause and a sentence."""
     for standing in (None, TARGET, HIGH):
-        assert witness.diagnose_pitch(
-            by_fret, standing, height_cents, SCALE_MM, EAR
-        ).found.endswith(".")
+        assert diagnose_pitch(by_fret, standing, height_cents, SCALE_MM, THRESHOLDS).found.endswith(
+            "."
+        )
 
 
-def test_the_witness_speaks_on_the_plan() -> None:
+def test_the_diagnosis_stands_in_the_plan() -> None:
     """On target and 20 cents sharp at frets 1 and 5: the depth stays, the place is asked for."""
     readings = [
         *touches("0.018 in", "light", strings=(3,)),

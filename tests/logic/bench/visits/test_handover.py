@@ -8,7 +8,7 @@ from logic.bench.plan.plan import make_plan
 from logic.bench.visits.handover import as_it_came_in, hand_over
 from logic.bench.visits.heard_before import heard_in
 from logic.bench.visits.sheets import Numbers, as_text, bench_sheet, owner_sheet
-from logic.bench.window.own_targets import with_own
+from logic.bench.window.own_targets import with_own_targets
 from logic.testing import TRADE
 from shared.job import Proof
 from shared.readings import Buzz, Reading
@@ -51,7 +51,7 @@ def test_the_owner_reads_before_and_after() -> None:
 
 def test_an_own_target_is_marked_on_both_sheets() -> None:
     """The player's own 22 thou for string 6 stand apart from the table's for the others."""
-    player = with_own(lowered_job().player, Length.parse("22 thou"), (6,))
+    player = with_own_targets(lowered_job().player, Length.parse("22 thou"), (6,))
     for sheet in _texts(parts={"player": player}):
         lines = [line for line in sheet.splitlines() if " · own " in line]
         assert len(lines) == 1 and lines[0].startswith("6 · ") and "own 22.0" in lines[0]

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 from logic.bench.instrument.plausibility import range_of
 from logic.bench.plan.plan import make_plan
 from logic.bench.window.own_targets import (
-    by_the_table,
-    quantity,
+    clearance_kind,
     stepped,
-    with_own,
-    with_the_tables,
+    table_windows,
+    with_own_targets,
+    without_own_targets,
 )
 from logic.bench.window.string_window import windows
 from logic.jobfiles.reading import preset_instrument, preset_kit
@@ -72,20 +72,20 @@ def test_no_stepping_leaves_what_a_clearance_can_be(
 def test_what_is_given_back_to_the_table_is_as_before(thou: int, strings: set[int]) -> None:
     """Own targets and then the table's leave the windows of a player without any."""
     target = Length.of(thou, Unit.THOU)
-    own = with_own(Player(), target, strings)
-    now, tables = windows(GUITAR, own, TRADE), by_the_table(GUITAR, own, TRADE)
+    own = with_own_targets(Player(), target, strings)
+    now, tables = windows(GUITAR, own, TRADE), table_windows(GUITAR, own, TRADE)
     for string, window in now.items():
         wanted = target.mm if string in strings else tables[string].target_mm
         assert window.target_mm == pytest.approx(wanted)
-    assert windows(GUITAR, with_the_tables(own, strings), TRADE) == tables
+    assert windows(GUITAR, without_own_targets(own, strings), TRADE) == tables
     assert tables == windows(GUITAR, Player(), TRADE)
 
 
 def test_a_tall_nut_for_slide_can_be_aimed_far_higher() -> None:
     """What is far from any other clearance is an ordinary one there."""
     tall = GUITAR.model_copy(update={"nut": Nut(type=NutType.TALL_SLIDE)})
-    assert (quantity(GUITAR), quantity(tall)) == ("clearance", "tall clearance")
-    aimed = with_own(Player(), Length.parse("6 mm"), (3,))
+    assert (clearance_kind(GUITAR), clearance_kind(tall)) == ("clearance", "tall clearance")
+    aimed = with_own_targets(Player(), Length.parse("6 mm"), (3,))
     higher = stepped(tall, aimed, (3,), 1, Unit.MM, TRADE)
     assert higher.targets[3] == Length.of("6.02")
 
@@ -95,7 +95,9 @@ def test_the_plan_aims_at_the_own_target_and_says_whose_it_is() -> None:
     by the difference, and the window's note says that the target is this player's own."""
     read = tuple(ClearanceReading(string=6, clearance=Length.parse("0.50 mm")) for _ in range(3))
     job = Job(instrument=GUITAR, player=Player(), kit=preset_kit(TRADE), readings=read)
-    own = job.model_copy(update={"player": with_own(Player(), Length.parse("0.40 mm"), (6,))})
+    own = job.model_copy(
+        update={"player": with_own_targets(Player(), Length.parse("0.40 mm"), (6,))}
+    )
     by_table, by_own = (make_plan(each, TRADE).strings[0] for each in (job, own))
     assert (by_table.string, by_own.string) == (6, 6)
     assert by_table.call is not CallKind.LOWER
@@ -107,7 +109,7 @@ def test_the_plan_aims_at_the_own_target_and_says_whose_it_is() -> None:
 def test_a_fretless_string_says_so_too() -> None:
     """Where no physics speaks of the window, the note still tells the own target."""
     fretless = preset_instrument("bass guitar", TRADE).model_copy(update={"fretted": False})
-    aimed = with_own(Player(), Length.parse("0.5 mm"), (1,))
+    aimed = with_own_targets(Player(), Length.parse("0.5 mm"), (1,))
     found = windows(fretless, aimed, TRADE)
     assert "Own target of this player" in found[1].note
     assert "Own target of this player" not in found[2].note
