@@ -22,8 +22,8 @@ from shared.job import CallKind
 from tests.logic.app.apps import DiscApp, fresh_app, in_plan, lasting, measured_at, restarted
 from tests.logic.app.offered import choices_of, offered
 
-SEEDS = tuple(range(8))
-STEPS = 45
+SEEDS = tuple(range(6))
+STEPS = 36
 INTERVAL = re.compile(r"^[\d.,]+( \w+)? \([\d.,]+ (to|bis) [\d.,]+\)$")
 """A figure with both ends of its 95 % interval: 20 thou (18 to 22)."""
 SHOWN_AT: dict[ScreenName, tuple[type, ...]] = {
