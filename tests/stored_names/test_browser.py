@@ -174,7 +174,7 @@ def test_page_and_worker_of_two_builds_understand_each_other() -> None:
     assert "const { say: asked, ...facts } = event.data || {};" in worker
     assert 'postMessage({ say: "apply" })' in shell
     assert "({ build: BUILD, earlier: await earlierCopy(), gaveWay: await rolledBack() })" in worker
-    assert 'announce({ say: "refused", why:' in worker
+    assert 'broadcast({ say: "refused", why:' in worker
     assert 'message.say !== "refused"' in shell
     assert "booted: async ({ build })" in worker
     assert "back: async ({ why })" in worker
