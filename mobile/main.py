@@ -37,7 +37,7 @@ async def main(page: ft.Page) -> None:
     use(load_language(chosen_language("", link.language)))
     theme = Theme(width=page.width or 390, height=page.height or 844)
     wait = OpeningWait(fetching=link.first)
-    shell = first_shell(link.porch, link.records, theme, task_runner(page), wait)
+    shell = first_shell(link.start_screen, link.records, theme, task_runner(page), wait)
     if link.wanted in SHORTCUTS:
         shell.act(SHORTCUTS[link.wanted]())
     keys = _Keys()
@@ -81,7 +81,7 @@ def reporting(screen: ft.Control, link: PageLink) -> ft.Control:
 class NoWorker:
     """Where there is no worker around Python, as on a developer's machine."""
 
-    porch = language = wanted = ""
+    start_screen = language = wanted = ""
     records = at_home = first = False
 
     def step(self, name: str) -> None:

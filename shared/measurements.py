@@ -31,7 +31,7 @@ _ABOVE = mark("an action lies above the frets")
 
 
 class Side(StrEnum):
-    """Of the neck."""
+    """One side of the neck or end of the nut, as a player names it."""
 
     BASS = "bass"
     TREBLE = "treble"

@@ -170,7 +170,7 @@ class App:
         if self.session.gone:
             return gone_view()
         from logic.app.routing.showing import show
-        from logic.app.session.route import Shown
+        from logic.app.routing.shown import Shown
 
         return show(Shown(self.session, self.device, self._hub, note, reminder))
 

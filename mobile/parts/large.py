@@ -41,7 +41,7 @@ Line = tuple[str, ...]
 
 
 @dataclass(frozen=True)
-class Figures:
+class LargeFigures:
     """A leaf's number, or that of two together, as set."""
 
     lines: tuple[Line, ...]
@@ -57,14 +57,14 @@ class Figures:
 
 def set_figures(
     number: str, unit: str, width: float, height: float, usual: float, least: float
-) -> Figures:
+) -> LargeFigures:
     """The number as large as its place allows, its unit beside it as large as the `usual` words.
 
     Where that would make the number less than twice as large, the unit gives way down to `least`;
     then two leaves go below each other; then the unit leaves the line.
     """
     ways = [
-        Figures(lines, _size(lines, unit, unit_size, width, height), unit_size)
+        LargeFigures(lines, _size(lines, unit, unit_size, width, height), unit_size)
         for lines, unit_size in (
             *((lines, size) for lines in _layouts(number) for size in (usual, least)),
             *((lines, 0.0) for lines in _layouts(number)),
@@ -97,7 +97,7 @@ def _em(part: str) -> float:
     return PLUS * em("+") + 2 * AROUND if part == "+" else em(part, CLOSE)
 
 
-def figures(shown: Figures, unit: str, theme: Theme) -> ft.Control:
+def figures(shown: LargeFigures, unit: str, theme: Theme) -> ft.Control:
     """The lines of figures below each other, the unit at the end of the last."""
     rows = [_row(line, shown.size, theme) for line in shown.lines]
     last = rows[-1].controls[-1]

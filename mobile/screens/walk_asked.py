@@ -8,7 +8,7 @@ import flet as ft
 
 from logic.app.views.views import CutView, WalkView
 from mobile.parts.basics import words
-from mobile.parts.large import MOST, Figures, figures, large, set_figures
+from mobile.parts.large import MOST, LargeFigures, figures, large, set_figures
 from mobile.parts.text_metrics import CLOSE, em, fitting, run_over, wrapped
 from mobile.parts.theme import Theme
 from mobile.screens.walk_layout import LARGE, NARROW, NOTE, READ, SPOKEN_ONLY, WalkLayout
@@ -151,7 +151,7 @@ def _largest_number(
     return figures(shown, view.unit, theme), shown.height, unit
 
 
-def _set_figures(view: WalkView, room: WalkLayout, height: float) -> Figures:
+def _set_figures(view: WalkView, room: WalkLayout, height: float) -> LargeFigures:
     return set_figures(view.number, view.unit, room.asked_width, height, room.words, room.notes)
 
 

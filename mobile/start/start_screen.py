@@ -35,7 +35,7 @@ NOTE_NAME = "porch"
 class PageLink(Protocol):
     """What the worker around Python tells and takes (mobile/web/worker.js)."""
 
-    porch: str
+    start_screen: str
     """The note of the start screen as the page keeps it, or nothing."""
     records: bool
     """Whether there ever were records here."""

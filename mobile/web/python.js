@@ -148,7 +148,7 @@ bench.started = new Promise((resolve, reject) => {
     documentUrl: document.URL,
     module,
     atHome: bench.atHome(),
-    porch: bench.stored("porch") || "",
+    startScreen: bench.stored("porch") || "",
     records: Boolean(bench.stored("records")),
     wanted: bench.wanted(location.href),
   });

@@ -83,7 +83,7 @@ const bench_js = {
   post: (text) => self.postMessage({ kind: "ask", text }),
   step: (name) => step(name),
   failed: (why) => self.postMessage({ kind: "crashed", why }),
-  porch: "",
+  start_screen: "",
   records: false,
   at_home: false,
   language: navigator.language || "",
@@ -138,7 +138,7 @@ function watchArrivals() {
   }).observe({ type: "resource", buffered: true });
 }
 
-async function start({ documentUrl, module, porch, records, wanted, atHome }) {
+async function start({ documentUrl, module, startScreen, records, wanted, atHome }) {
   const { loadPyodide } = await import(new URL("pyodide/pyodide.mjs", here));
   const pyodide = await loadPyodide({
     stdout: (text) => console.log(text),
@@ -155,7 +155,7 @@ async function start({ documentUrl, module, porch, records, wanted, atHome }) {
     pyodide.unpackArchive(bytes, "zip", { extractDir: "/app" });
     pyodide.runPython("import importlib; importlib.invalidate_caches()");
   };
-  bench_js.porch = porch;
+  bench_js.start_screen = startScreen;
   bench_js.records = records;
   bench_js.at_home = atHome;
   bench_js.wanted = wanted;

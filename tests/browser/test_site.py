@@ -172,7 +172,7 @@ def test_a_build_that_does_not_start_gives_way_to_the_one_before(
 
 FICKLE = """import bench_js
 
-if bench_js.porch == "bent":
+if bench_js.start_screen == "bent":
     raise RuntimeError("bent file")
 """
 """A build that does not start while the page keeps a certain note."""

@@ -15,9 +15,9 @@ from logic.app.presenters.quick_check import rack_view
 from logic.app.presenters.records import records_view
 from logic.app.presenters.settings import settings_view
 from logic.app.routing.home_screen import home_screen
+from logic.app.routing.shown import Shown
 from logic.app.session.people import people_written
 from logic.app.session.rack import kept_rack
-from logic.app.session.route import Shown
 from logic.app.views.views import View
 from shared.words import say
 

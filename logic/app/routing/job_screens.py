@@ -15,9 +15,9 @@ from logic.app.presenters.raising import raising_view
 from logic.app.presenters.targets import targets_view
 from logic.app.presenters.walk import walk_view
 from logic.app.presenters.what_if import what_if_view
+from logic.app.routing.shown import Shown
 from logic.app.session.people import hands_to_choose
 from logic.app.session.rack import kept_rack
-from logic.app.session.route import Shown
 from logic.app.session.session import Session
 from logic.app.views.views import View
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from logic.app.session.route import Shown
+from logic.app.routing.shown import Shown
 from logic.app.session.session import Session
 from logic.app.views.instrument_views import InstrumentView
 from logic.app.views.views import View

@@ -16,8 +16,9 @@ from logic.app.routing.back import (
     to_plan_or_intake,
     to_work,
 )
+from logic.app.routing.shown import Shown
 from logic.app.session.places import ScreenName
-from logic.app.session.route import Follows, Route, Routes, Shown, Subject, Task
+from logic.app.session.route import Follows, Route, Routes, Subject, Task
 from logic.app.session.session import Session
 from logic.app.views.views import View
 

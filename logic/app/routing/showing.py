@@ -6,7 +6,8 @@ from logic.app.handlers.player import aimed_here
 from logic.app.presenters.number_pad import type_view
 from logic.app.presenters.targets import TARGET, target_pad
 from logic.app.routing.job_screens import job_title
-from logic.app.session.route import Shown, Subject
+from logic.app.routing.shown import Shown
+from logic.app.session.route import Subject
 from logic.app.session.session import Session
 from logic.app.views.views import View
 

@@ -8,14 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import Enum, auto
-from typing import TYPE_CHECKING
+from typing import Any
 
 from logic.app.session.places import ScreenName
 from logic.app.views.views import View
-
-if TYPE_CHECKING:
-    from logic.app.session.device import DeviceFacts, HubConnection
-    from logic.app.session.session import Session
 
 
 class Subject(Enum):
@@ -56,28 +52,14 @@ class Follows(Enum):
 
 
 @dataclass(frozen=True)
-class Shown:
-    """What a screen is made from: where the person stands, and what the device has."""
-
-    session: Session
-    device: DeviceFacts
-    hub: HubConnection | None
-    """None until it is known whether this device has a hub."""
-    note: str
-    """What came of the last thing that the device was asked to do, in words."""
-    reminder: str
-    """Said on the first screen where no copy of the records is fresh; empty where one is."""
-
-
-@dataclass(frozen=True)
 class Route:
     """One screen of the app."""
 
     name: ScreenName
-    show: Callable[[Shown], View]
-    """Its presenter; reads and never writes."""
-    back: Callable[[Session], None]
-    """Goes where Back leads."""
+    show: Callable[[Any], View]
+    """Its presenter, called with a `Shown` (`logic/app/routing/shown.py`); it never writes."""
+    back: Callable[[Any], None]
+    """Goes where Back leads; called with the session, which knows routes and is not known here."""
     about: Subject = Subject.BENCH
     parent: ScreenName = "home"
     """The screen above; Back leads there, if `back` says nothing else."""

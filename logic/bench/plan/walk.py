@@ -6,8 +6,8 @@ from collections.abc import Callable
 from enum import StrEnum
 
 from logic.bench.plan.plan import StringState
-from logic.bench.raising.nut_side import Side
 from shared.instrument import Instrument
+from shared.measurements import Side
 from shared.reasons import CallReason
 
 

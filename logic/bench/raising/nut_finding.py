@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from logic.bench.raising.nut_side import Side
 from logic.bench.tables.vocabulary import RaiseMethod
 from shared.job import RaiseOption
+from shared.measurements import Side
 
 
 class NutFinding(StrEnum):

@@ -3,14 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from enum import StrEnum
 
-
-class Side(StrEnum):
-    """One end of the nut, as a player names it."""
-
-    BASS = "bass"
-    TREBLE = "treble"
+from shared.measurements import Side
 
 
 def low_side(strings: Iterable[int], low: tuple[int, ...]) -> Side | None:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from logic.bench.cutting.files import choose_file
 from logic.bench.raising.nut_layout import lay_out
-from logic.bench.raising.nut_side import Side, low_side
+from logic.bench.raising.nut_side import low_side
 from logic.bench.raising.shim_stack import stack_of
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import RaiseMethod
@@ -23,6 +23,7 @@ from shared.errors import InputError
 from shared.instrument import Instrument, NutType, Player
 from shared.job import CallKind, LowerAfter, RaiseOption, StringCall
 from shared.kit import Kit
+from shared.measurements import Side
 from shared.words import listed, mark, say
 
 if TYPE_CHECKING:

@@ -9,7 +9,13 @@ from typing import TYPE_CHECKING
 
 from logic.bench.instrument.plausibility import question_cents
 from logic.bench.measuring.grid import GRID_MM, Curve, density, floored
-from logic.bench.measuring.kinds.kind import Doubt, EntryPad, Figures, HeightGeometry, ReadingKind
+from logic.bench.measuring.kinds.kind import (
+    Doubt,
+    EntryPad,
+    FigureWording,
+    HeightGeometry,
+    ReadingKind,
+)
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import InputError, LengthError
 from shared.instrument import Instrument
@@ -57,12 +63,12 @@ class CentsKind(ReadingKind[CentsReading]):
         """As in: +8 cents at fret 1."""
         return say("{cents:+g} cents at fret {fret}", cents=reading.cents, fret=reading.fret)
 
-    def short(self, reading: CentsReading, figures: Figures) -> str:
+    def short(self, reading: CentsReading, figures: FigureWording) -> str:
         """As in: fret 1: +8 cents."""
         cents = figures.signed(reading.cents)
         return say("fret {fret}: {cents} cents", fret=reading.fret, cents=cents)
 
-    def figure(self, reading: CentsReading, figures: Figures) -> str:
+    def figure(self, reading: CentsReading, figures: FigureWording) -> str:
         """As in: +8."""
         return figures.signed(reading.cents)
 

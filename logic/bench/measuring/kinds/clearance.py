@@ -10,7 +10,7 @@ from logic.bench.measuring.grid import CLEARANCE, Curve, bell
 from logic.bench.measuring.kinds.kind import (
     Doubt,
     EntryPad,
-    Figures,
+    FigureWording,
     HeightGeometry,
     ReadingKind,
     around,
@@ -52,7 +52,7 @@ class ClearanceKind(ReadingKind[ClearanceReading]):
         """As in: a clearance of 0.46 mm."""
         return say("a clearance of {length}", length=reading.clearance)
 
-    def short(self, reading: ClearanceReading, figures: Figures) -> str:
+    def short(self, reading: ClearanceReading, figures: FigureWording) -> str:
         """As in: measured 18 thou."""
         return say("measured {length}", length=figures.length(reading.clearance))
 

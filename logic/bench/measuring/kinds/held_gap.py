@@ -10,7 +10,7 @@ from logic.bench.instrument.plausibility import read_length
 from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Curve, bell, floored, phi
 from logic.bench.measuring.kinds.kind import (
     EntryPad,
-    Figures,
+    FigureWording,
     HeightGeometry,
     ReadingKind,
     around,
@@ -66,7 +66,7 @@ class HeldGapKind(ReadingKind[HeldGapReading]):
         facts = {"length": reading.gap, "fret": reading.held_at}
         return say("a gap of {length} while held at fret {fret}", **facts)
 
-    def short(self, reading: HeldGapReading, figures: Figures) -> str:
+    def short(self, reading: HeldGapReading, figures: FigureWording) -> str:
         """As in: held at 3: 4 thou."""
         gap = figures.length(reading.gap)
         return say("held at {fret}: {gap}", fret=reading.held_at, gap=gap)

@@ -32,7 +32,7 @@ class HeightGeometry(Protocol):
         ...
 
 
-class Figures(Protocol):
+class FigureWording(Protocol):
     """How a bench wants its figures written: in which unit, with which decimal mark."""
 
     def length(self, length: Length) -> str:
@@ -108,10 +108,10 @@ class ReadingKind(ABC, Generic[R]):
         """The reading as part of a sentence."""
 
     @abstractmethod
-    def short(self, reading: R, figures: Figures) -> str:
+    def short(self, reading: R, figures: FigureWording) -> str:
         """The reading in as few words as the trail of answers has room for."""
 
-    def figure(self, reading: R, figures: Figures) -> str:
+    def figure(self, reading: R, figures: FigureWording) -> str:
         """What was read, as the figure alone; of kinds that are read fret by fret."""
         raise NotImplementedError(f"{type(self).__name__} is not read fret by fret")
 

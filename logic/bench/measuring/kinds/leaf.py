@@ -14,7 +14,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import CLEARANCE, Curve, Grid, floored, phi
-from logic.bench.measuring.kinds.kind import Figures, HeightGeometry, ReadingKind, around
+from logic.bench.measuring.kinds.kind import FigureWording, HeightGeometry, ReadingKind, around
 from shared.amounts import Joined
 from shared.readings import Contact, LeafReading
 from shared.units import Length
@@ -67,7 +67,7 @@ class LeafKind(ReadingKind[LeafReading]):
         """As in: no contact under 18 thou."""
         return contact_under(reading.contact, reading.leaves)
 
-    def short(self, reading: LeafReading, figures: Figures) -> str:
+    def short(self, reading: LeafReading, figures: FigureWording) -> str:
         """As in: 18 no contact."""
         return f"{figures.stack(reading.leaves)} {say(CONTACTS[reading.contact])}"
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Hashable
 from typing import TYPE_CHECKING
 
-from logic.bench.measuring.kinds.kind import Figures, HeightGeometry, ReadingKind
+from logic.bench.measuring.kinds.kind import FigureWording, HeightGeometry, ReadingKind
 from shared.readings import Buzz, BuzzReading, Reading
 from shared.words import mark, say, say_as
 
@@ -44,7 +44,7 @@ class OpenStringKind(ReadingKind[BuzzReading]):
         """As in: buzzes open: soft."""
         return say("buzzes open: {how}", how=say_as("playing", reading.buzz.value))
 
-    def short(self, reading: BuzzReading, figures: Figures) -> str:
+    def short(self, reading: BuzzReading, figures: FigureWording) -> str:
         """As in: rings clean."""
         return buzz_in_words(reading.buzz)
 

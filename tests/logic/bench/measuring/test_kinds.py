@@ -17,7 +17,7 @@ from logic.bench.measuring import kinds
 from logic.bench.measuring.contradictions import find_contradiction, height_evidence
 from logic.bench.measuring.grid import CLEARANCE, Curve, bell, flat_prior
 from logic.bench.measuring.kinds import KINDS, kind_of, open_string
-from logic.bench.measuring.kinds.kind import EntryPad, Figures, HeightGeometry, ReadingKind
+from logic.bench.measuring.kinds.kind import EntryPad, FigureWording, HeightGeometry, ReadingKind
 from logic.bench.measuring.posterior import posterior
 from logic.bench.tables.reading import ReadingTable
 from logic.bench.tables.trade_tables import TradeTables
@@ -59,7 +59,7 @@ class ShankKind(ReadingKind[ShankReading]):
         """As a sentence says it."""
         return f"a shank of {reading.shank} passes"
 
-    def short(self, reading: ShankReading, figures: Figures) -> str:
+    def short(self, reading: ShankReading, figures: FigureWording) -> str:
         """As the trail says it."""
         return f"shank {figures.length(reading.shank)}"
 

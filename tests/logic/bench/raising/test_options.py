@@ -10,13 +10,14 @@ from hypothesis import strategies as st
 
 from logic.bench.instrument.presets import preset_instrument, preset_kit
 from logic.bench.raising.nut_layout import lay_out
-from logic.bench.raising.nut_side import Side, low_side
+from logic.bench.raising.nut_side import low_side
 from logic.bench.raising.options import edge_shares, raise_options
 from logic.bench.raising.shim_stack import stack_of
 from logic.testing import TRADE
 from shared.instrument import Instrument, NutType, Player
 from shared.job import CallKind, Interval, RaiseOption, StringCall, Window
 from shared.kit import Kit
+from shared.measurements import Side
 from shared.units import Length
 
 TABLE = TRADE.raising

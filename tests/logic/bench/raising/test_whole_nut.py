@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from logic.bench.plan.plan import make_plan
 from logic.bench.raising.nut_evidence import NutEvidence
 from logic.bench.raising.nut_finding import METHODS, FoundOnNut, NutFinding, WholeNut
-from logic.bench.raising.nut_side import Side
 from logic.bench.raising.nut_words import nut_in_words
 from logic.bench.raising.whole_nut import find_whole_nut
 from logic.testing import TRADE, job
 from shared.instrument import NutType
 from shared.job import CallKind, Job, RaiseOption
+from shared.measurements import Side
 from tests.logic.bench.raising.nuts import call_of, calls_at, evidence_of, instrument_of, nuts
 
 ALL_HIGH = dict.fromkeys(range(1, 7), 0.2)
