@@ -44,7 +44,7 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
         _title(instrument, player, unit),
         _aligned(tuple(map(say, _HEADINGS)), rows),
         _listed(say("Why"), _reasons(plan.strings, instrument, unit)),
-        _listed(say("Subject the windows"), _window_notes(plan.strings, instrument)),
+        _listed(say("About the windows"), _window_notes(plan.strings, instrument)),
         _listed(say("Before anything is cut"), _gates(plan.gates, instrument)),
         _listed(say("The nut as a whole"), _nut(plan.nut, instrument, unit)),
         _listed(say("Assumed, because the job does not say"), _assumed(plan.assumed)),
@@ -155,17 +155,17 @@ def _sharpness(cents: Sequence[float]) -> str:
 
 def _sharp(low: int, high: int) -> str:
     if low != high:
-        return say("Subject {low} to {high} cents sharp at fret 1.", low=low, high=high)
+        return say("About {low} to {high} cents sharp at fret 1.", low=low, high=high)
     return say_many(
-        "Subject {count} cent sharp at fret 1.", "Subject {count} cents sharp at fret 1.", high
+        "About {count} cent sharp at fret 1.", "About {count} cents sharp at fret 1.", high
     )
 
 
 def _flat(low: int, high: int) -> str:
     if low != high:
-        return say("Subject {low} to {high} cents flat at fret 1.", low=low, high=high)
+        return say("About {low} to {high} cents flat at fret 1.", low=low, high=high)
     return say_many(
-        "Subject {count} cent flat at fret 1.", "Subject {count} cents flat at fret 1.", high
+        "About {count} cent flat at fret 1.", "About {count} cents flat at fret 1.", high
     )
 
 

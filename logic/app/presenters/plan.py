@@ -135,7 +135,7 @@ def _call_figures(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[
     if call.file_mm is not None:
         rows.append((say("File"), wording.mm(call.file_mm)))
     if call.file_note:
-        rows.append((say("Subject the file"), call.file_note))
+        rows.append((say("About the file"), call.file_note))
     return tuple(rows)
 
 

@@ -8,7 +8,7 @@ from shared.readings import Buzz
 from tests.logic.app.apps import Technician, fresh_app
 
 DOZEN = 12
-"""Subject as many touches as somebody new gives it before a first answer (no source)."""
+"""About as many touches as somebody new gives it before a first answer (no source)."""
 
 
 def test_the_first_call_comes_within_a_dozen_touches() -> None:

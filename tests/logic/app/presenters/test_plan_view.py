@@ -40,7 +40,7 @@ def test_a_slot_that_is_high_has_its_cut_its_file_and_its_chance() -> None:
             ("Target and window", "20 thou (10 to 26)"),
             ("Sharp at fret 1", "9 cents"),
             ("File", "46 thou"),
-            ("Subject the file", "the string's own width"),
+            ("About the file", "the string's own width"),
         ),
         next_step="Slacken, lift out, three light strokes, string back to pitch, read again.",
         confidence="80 %",

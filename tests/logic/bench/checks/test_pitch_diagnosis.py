@@ -76,7 +76,7 @@ def test_an_eighth_of_an_inch_too_near() -> None:
 
 
 def test_a_sliver_before_the_nut() -> None:
-    """Subject 2 mm in front of a soprano ukulele's nut (345 mm) is worth about 10 cents."""
+    """About 2 mm in front of a soprano ukulele's nut (345 mm) is worth about 10 cents."""
     assert position_cents(2.0, 345.0, 1, saddle_moved=False) == pytest.approx(10.0, abs=0.1)
 
 

@@ -168,7 +168,7 @@ def test_the_table_says_what_to_know_about_a_window() -> None:
         )
         for pitch in ("E2", "C2", "A1")
     }
-    assert "Subject the windows" not in tables["E2"]
+    assert "About the windows" not in tables["E2"]
     assert tables["C2"].count("moved to stay clean on this string") == 1
     sixth = next(line for line in tables["A1"].splitlines() if line.startswith("6 "))
     assert " none " in sixth
