@@ -46,10 +46,10 @@ for check in CHECKS:
 OPEN = """
 import js
 from logic.history import History
-from mobile.device.writer_lock import CHANNEL, Grip, Hand, Pen
+from mobile.device.writer_lock import CHANNEL, LockRole, LockState, WriterLock
 from mobile.device.storage import open_device_store
 from mobile.device.worker_browser import TabChannel, WorkerBrowser
-from shared.errors import PenElsewhere
+from shared.errors import WrittenElsewhere
 from shared.events import Kind
 history = None
 browser = WorkerBrowser()
@@ -62,12 +62,13 @@ async def start():
     directory, health = await open_device_store(browser)
     history = History.open(directory)
     return health
-pen = Pen(TabChannel(CHANNEL), Grip(str(js.crypto.randomUUID()), Hand.READS), close_all)
+state = LockState(str(js.crypto.randomUUID()), LockRole.READS)
+lock = WriterLock(TabChannel(CHANNEL), state, close_all)
 try:
     health = await start()
-    pen.taken(True)
+    lock.storage_opened(True)
     said = health.kind.value
-except PenElsewhere as error:
+except WrittenElsewhere as error:
     said = str(error)
 said
 """
@@ -77,7 +78,7 @@ await history.settled()
 history.setting("last")
 """
 TAKE_OVER = """
-given = await pen.ask()
+given = await lock.ask()
 if given:
     await start()
 history.setting("last") if given else "nobody answered"
@@ -117,7 +118,7 @@ try:
     for number in range(200):
         history.record(Kind.SETTING_CHANGED, {"name": "note", "value": "x" * 50_000})
         kept += 1
-        low += history.low_on_room
+        low += history.low_on_space
         await history.settled()
 except StorageFull as error:
     said = str(error)
@@ -165,7 +166,7 @@ def test_the_browsers_storages_keep_the_contract(browser: Browser, address: str,
 
 
 def test_a_second_tab_is_told_and_can_take_over(browser: Browser, address: str) -> None:
-    """One tab writes; the second is told, asks, is given the pen with all entries, and writes."""
+    """One tab writes; the second is told, asks, is given the lock with all entries, and writes."""
     context = browser.new_context()
     first, second = context.new_page(), context.new_page()
     first.goto(address)

@@ -31,7 +31,7 @@ from pathlib import Path
 from logic.app.commands import commands as do
 from logic.languages import chosen_language, load_language
 from mobile.parts.theme import Theme
-from mobile.start.start_screen import shell_at
+from mobile.start.start_screen import OpeningWait, first_shell
 from mobile.publish.build import NUTWRIGHT
 from mobile.publish.pack import app_files
 from mobile.publish.page_words import WEB, script
@@ -43,7 +43,8 @@ from tests.mobile.tree import drawn
 code, out = sys.argv[1], Path(sys.argv[2])
 theme = Theme(language=code)
 use(load_language(chosen_language("", f"{code}-XX")))
-words = {"first screen": drawn(shell_at("", False, theme).view, theme).words()}
+first = first_shell("", False, theme, lambda _: None, OpeningWait())
+words = {"first screen": drawn(first.view, theme).words()}
 app = fresh_app()
 app.do(do.SeeSettings())
 settings = app.do(do.SetSetting("language", code))
