@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from shared.words import English, FigureStyle, use
 from tests.longest import Longest
@@ -13,6 +14,10 @@ from tests.order import Turns
 
 WORKERS_PER_CORE = 1.5
 """A browser that starts does not keep a core busy all the time."""
+
+
+settings.register_profile("house", deadline=None)
+settings.load_profile("house")  # how long an example takes says what else the machine does
 
 
 def pytest_configure(config: pytest.Config) -> None:
