@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History
-from logic.history.exchange.spreadsheet import columns, readings_csv
+from logic.history.exchange.spreadsheet import reading_columns, readings_csv
 from shared.events import Event, Kind
 from tests.logic.history.factory import INSTRUMENT, open_history, opened, reading
 
@@ -64,7 +64,7 @@ def test_the_file_keeps_rfc_4180(label: str) -> None:
     text = readings_csv(labelled(label).queries)
     assert text.endswith("\r\n")
     records = list(csv.reader(io.StringIO(text, newline=""), strict=True))
-    assert {len(record) for record in records} == {len(columns())}
+    assert {len(record) for record in records} == {len(reading_columns())}
     out = io.StringIO()
     csv.writer(out).writerows(records)
     assert out.getvalue() == text
@@ -72,8 +72,11 @@ def test_the_file_keeps_rfc_4180(label: str) -> None:
 
 def test_the_header_names_each_column_once() -> None:
     """Whatever kinds of readings there are, no two write into one column."""
-    assert len(set(columns())) == len(columns())
-    assert tuple(next(csv.reader(io.StringIO(readings_csv(open_history().queries))))) == columns()
+    assert len(set(reading_columns())) == len(reading_columns())
+    assert (
+        tuple(next(csv.reader(io.StringIO(readings_csv(open_history().queries)))))
+        == reading_columns()
+    )
 
 
 @settings(deadline=None, max_examples=30)
