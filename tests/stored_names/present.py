@@ -16,17 +16,15 @@ from pathlib import Path
 from typing import Any
 
 from logic.history import History, MemoryDirectory
-from logic.history.exchange.spreadsheet import readings_csv
-from logic.jobfiles.reading import read_job
 from logic.sync.hub.app import Hub
 from logic.sync.hub.purging import purge
 from logic.sync.hub.sqlite import SqliteDatabase
 from logic.sync.wire import Role
-from logic.testing import TRADE
 from shared.events import Event, Kind
 from shared.instrument import Make, NutType
 from tests.hub.hubs import NOW_MS, Direct, make_hub, meet, message, wires
-from tests.logic.history.factory import documents, open_history, setting
+from tests.logic.history.factory import open_history, setting
+from tests.stored_names.looking_up import as_read, looked_up
 from tests.stored_names.test_places import IN_A_JOB
 from tests.stored_names.test_settings import KEYS, VALUES
 
@@ -214,22 +212,6 @@ def _fork(history: History) -> Event:
     return Event("alder-row", "n1", 5, here.time, "setting.changed", {"name": "x", "value": 1})
 
 
-def looked_up(history: History) -> dict[str, Any]:
-    """What screens read of a history, as JSON: the folded documents, lists and typed jobs."""
-    jobs = {line.id: job for line in history.jobs() if (job := history.job(line.id))}
-    return {
-        "documents": documents(history),
-        "jobs": [line.model_dump(mode="json") for line in history.jobs()],
-        "instruments": [line.model_dump(mode="json") for line in history.instruments()],
-        "typed": {name: job.model_dump(mode="json") for name, job in jobs.items()},
-        "as_jobs": {
-            name: job.as_job().model_dump(mode="json") for name, job in jobs.items() if job
-        },
-        "vector": history.vector,
-        "spreadsheet": readings_csv(history),
-    }
-
-
 # --- job files ----------------------------------------------------------------------------------
 
 
@@ -295,15 +277,6 @@ def _checks() -> dict[str, Any]:
         elif isinstance(found.setdefault(gate, {}), dict):
             found[gate][str(string)] = answer
     return found
-
-
-def as_read(text: str) -> dict[str, Any]:
-    """A job file as it is read, with what was assumed."""
-    job, assumed = read_job(text, TRADE)
-    return {
-        "job": job.model_dump(mode="json"),
-        "assumed": [each.model_dump(mode="json") for each in assumed],
-    }
 
 
 # --- a hub --------------------------------------------------------------------------------------

@@ -28,7 +28,7 @@ from shared.events import Event, Kind
 from tests.hub.hubs import NOW_MS, InProcess, make_hub, message
 from tests.logic.history.factory import all_events, documents, open_history
 from tests.logic.test_command_line import run_main
-from tests.stored_names.present import as_read, looked_up
+from tests.stored_names.looking_up import as_read, looked_up
 from tests.stored_names.test_events import BODIES
 
 GOLDEN = Path(__file__).parents[1] / "golden" / "present"
