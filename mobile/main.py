@@ -13,6 +13,7 @@ from logic.languages import chosen_language, load_language
 from mobile.parts.theme import Theme, flet_theme
 from mobile.root_screen import root_screen
 from mobile.shell import AsyncCall, RunTask, Shell
+from mobile.start.gone_controls import outlive_gone_controls
 from mobile.start.start_screen import SHORTCUTS, OpeningWait, PageLink, first_shell
 from shared.words import use
 
@@ -143,6 +144,7 @@ def _set_up(page: ft.Page, shell: Shell, keys: _Keys) -> None:
     page.bgcolor = shell.theme.palette.ground
     page.on_resize = lambda _: shell.resize(page.width or 390, page.height or 844)
     page.on_keyboard_event = keys.pressed
+    outlive_gone_controls(page.session)
 
 
 if __name__ == "__main__":

@@ -25,6 +25,7 @@ from mobile.input.key_handler import KeyHandler
 from mobile.parts.basics import LIT
 from mobile.parts.focus_order import Target, list_above
 from mobile.shell import Shell
+from mobile.start.gone_controls import replied
 from mobile.start.install_state import follow_install_state
 from mobile.start.screen_cache import StartScreenCache
 from mobile.start.shortcuts import ShortcutHandler
@@ -101,7 +102,7 @@ class PageAnnouncer:
             await asyncio.sleep(DRAWN_S)
             scrolled = list_above(self.page.controls, target.id)
             if scrolled:
-                await scrolled.scroll_to(scroll_key=LIT)
+                await replied(scrolled.scroll_to(scroll_key=LIT))
 
         self.page.run_task(scroll)
 
