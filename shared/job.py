@@ -54,6 +54,17 @@ Checks = dict[str, AnswerToCheck | dict[str, AnswerToCheck]]
 """Answers to the gates, by gate; where a gate is asked string by string, by string number."""
 
 
+class Complaint(Record):
+    """One thing that was said or noticed, as it was said."""
+
+    what: Annotated[str, Field(alias="is")]
+    """In people's own words, or the id or title of a complaint."""
+    strings: tuple[int, ...] = ()
+    """The strings it was said of; none: nobody said which."""
+    since: str = ""
+    """What happened just before, in people's own words."""
+
+
 class Job(Record):
     """Everything that a plan is made from."""
 
@@ -63,6 +74,10 @@ class Job(Record):
     player: Player = Player()
     kit: Kit = Kit()
     complaint: str = ""
+    complaints: tuple[Complaint, ...] = ()
+    """More that was said, beside `complaint`."""
+    to_my_target: bool = False
+    """Whether a professional asked for every slot to come down to the target, complaint or none."""
     checks: Checks = Field(default_factory=dict)
     readings: tuple[Reading, ...] = ()
     passes: tuple[Pass, ...] = ()
@@ -83,8 +98,14 @@ class CallKind(StrEnum):
     LOWER = "lower"
     RAISE = "raise"
     WIDEN = "widen"
+    EASE = "ease"
+    """Clean, smooth and lubricate the slot: depth and width stay."""
     CHECK_FIRST = "check first"
     READ_AGAIN = "read again"
+
+
+IRREVERSIBLE = frozenset({CallKind.LOWER, CallKind.WIDEN})
+"""Calls that take material which nobody puts back."""
 
 
 class Interval(Record):
