@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from shared.instrument import Instrument, Player
 from shared.kit import Kit
@@ -13,6 +13,7 @@ from shared.measurements import Measurement
 from shared.readings import Buzz, Reading
 from shared.reasons import Lack, OpenCheck
 from shared.record import Record
+from shared.string_names import StringKey
 from shared.units import Length
 
 
@@ -57,9 +58,13 @@ Checks = dict[str, AnswerToCheck | dict[str, AnswerToCheck]]
 class Complaint(Record):
     """One thing that was said or noticed, as it was said."""
 
+    model_config = ConfigDict(
+        serialize_by_alias=True, validate_by_name=True, validate_by_alias=True
+    )
+
     what: Annotated[str, Field(alias="is")]
     """In people's own words, or the id or title of a complaint."""
-    strings: tuple[int, ...] = ()
+    strings: tuple[StringKey, ...] = ()
     """The strings it was said of; none: nobody said which."""
     since: str = ""
     """What happened just before, in people's own words."""

@@ -31,6 +31,7 @@ class GateReason(StrEnum):
     `assets/rules.json` too, with all others that are only said."""
 
     NOT_UNDERSTOOD = mark("answer not understood")
+    COMPLAINT_NOT_UNDERSTOOD = mark("complaint not understood")
     AT_ODDS = mark("answers disagree")
     SKIPPED = mark("skipped")
     NOT_ASKED = mark("not asked")
@@ -49,6 +50,7 @@ class GateReason(StrEnum):
 MADE_HERE = frozenset(
     {
         GateReason.NOT_UNDERSTOOD,
+        GateReason.COMPLAINT_NOT_UNDERSTOOD,
         GateReason.AT_ODDS,
         GateReason.SKIPPED,
         GateReason.NOT_ASKED,

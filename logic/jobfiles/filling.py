@@ -32,7 +32,7 @@ class Filling:
         nut = self._completed(
             child(given, "nut", "instrument"), usual.nut.written(), "instrument.nut", _from(kind)
         )
-        filled = _present(given) | {"kind": kind, "nut": nut}
+        filled = present(given) | {"kind": kind, "nut": nut}
         if "scale" not in filled:
             filled["scale"] = self._assume("instrument.scale", usual.scale, _from(kind))
         filled["strings"] = self._strings(given, [one.written() for one in usual.strings], kind)
@@ -50,7 +50,7 @@ class Filling:
 
     def kit(self, given: Tree) -> Tree:
         """`given` with leaves, files and shims; an empty list stays empty: there are none."""
-        filled = _present(given)
+        filled = present(given)
         usual = self.trade.presets.kit
         for name, sizes in zip(_TOOLS, (usual.leaves, usual.files, usual.shims), strict=True):
             if name in filled:
@@ -117,7 +117,7 @@ class Filling:
         return fitting
 
     def _completed(self, given: Tree, usual: Tree, path: str, whose: str) -> Tree:
-        filled = _present(given)
+        filled = present(given)
         for name, value in usual.items():
             if name not in filled:
                 filled[name] = value
@@ -147,19 +147,19 @@ def child(tree: Tree, key: str, path: str = "") -> Tree:
 
 def items(tree: Tree, key: str, path: str = "") -> list[Any]:
     """The list at `key`, empty when it is left out; JobFileError when it is something else, or
-    when a list of strings or readings holds anything but objects."""
+    when a list of strings, readings or complaints holds anything but objects."""
     found = tree.get(key)
     if found is None:
         return []
     if not isinstance(found, list):
         raise JobFileError(at(path, key), found, say("write a list: […]"))
     for n, one in enumerate(found):
-        if key in ("strings", "readings") and not isinstance(one, dict):
+        if key in ("strings", "readings", "complaints") and not isinstance(one, dict):
             raise JobFileError(at(at(path, key), n), one, say("write an object: {…}"))
     return found
 
 
-def _present(given: Tree) -> Tree:
+def present(given: Tree) -> Tree:
     """What is really there: null is as good as left out."""
     return {key: value for key, value in given.items() if value is not None}
 

@@ -18,7 +18,7 @@ from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.tables.trade_tables import TradeTables
-from logic.jobfiles.filling import Filling, Tree, child, items
+from logic.jobfiles.filling import Filling, Tree, child, items, present
 from logic.jobfiles.json_text import at, read_tree
 from logic.jobfiles.refusals import validated
 from shared.errors import JobFileError
@@ -48,6 +48,7 @@ def read_job(text: str | bytes, trade: TradeTables) -> tuple[Job, tuple[Assumed,
         "kit": filling.kit(child(tree, "kit")),
         "checks": _checks(child(tree, "checks")),
         "readings": items(tree, "readings"),
+        "complaints": [present(one) for one in items(tree, "complaints")],
     }
     job = _job_of(tree, parts, trade)
     _check_sense(job, trade)

@@ -54,7 +54,7 @@ def evaluate_gates(job: Job, trade: TradeTables) -> tuple[Gate, ...]:
     for rule in context.rule_set.rules:
         opened, listed = _needed_and_listed(rule, context)
         made += gates_of(rule, context, opened, listed)
-    return (*made, *_unknown_checks(job, context.rule_set))
+    return (*made, *_not_understood(context), *_unknown_checks(job, context.rule_set))
 
 
 def preconditions(trade: TradeTables) -> tuple[GateQuestion, ...]:
@@ -88,7 +88,7 @@ def _rank(rule: Rule, context: RuleContext) -> int:
         return 0  # it decides what there is to ask
     if rule.id in context.needed:
         return 1
-    return 2 if context.complaint is None or rule.id in context.complaint.ask else 3
+    return 2 if not context.complaints or rule.id in context.offered else 3
 
 
 def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:
@@ -96,14 +96,12 @@ def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:
     if not rule.asked or not context.applies(rule):
         return False, False
     opened = rule.id in context.needed
-    offered = context.complaint is not None and rule.id in context.complaint.ask
-    return opened, opened or offered or rule.minimal
+    return opened, opened or rule.id in context.offered or rule.minimal
 
 
 def _wanted(context: RuleContext) -> set[str]:
     """Rules worth asking: the complaint's, what answers opened, and what is asked of everybody."""
-    offered = context.complaint.ask if context.complaint else ()
-    return {*ALWAYS, *offered, *context.needed}
+    return {*ALWAYS, *context.offered, *context.needed}
 
 
 ALWAYS = ("nut_type", "relief")
@@ -131,6 +129,26 @@ def _question(rule: Rule, strings: tuple[int, ...]) -> GateQuestion:
         strings=strings,
         page=rule.page,
     )
+
+
+def _not_understood(context: RuleContext) -> tuple[Gate, ...]:
+    """What was said and means nothing here, named back so that none is lost silently."""
+    return tuple(
+        Gate(
+            gate="complaint",
+            state=GateState.OPEN,
+            ask=say("Pick what comes nearest."),
+            why=say("Not understood: “{words}”.", words=_cut(words)),
+            reason=GateReason.COMPLAINT_NOT_UNDERSTOOD.value,
+        )
+        for words in context.understood.not_understood
+    )
+
+
+def _cut(words: str, longest: int = 80) -> str:
+    """The words on one line, cut so that a screen can hold it."""
+    line = " ".join(words[: longest * 4].split())
+    return line if len(line) <= longest else f"{line[: longest - 1]}…"
 
 
 def _unknown_checks(job: Job, rule_set: RuleSet) -> tuple[Gate, ...]:

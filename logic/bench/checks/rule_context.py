@@ -15,7 +15,7 @@ from logic.bench.checks.answers import (
     read_answer,
     words_of,
 )
-from logic.bench.checks.complaints import complaint_of
+from logic.bench.checks.complaints import Heard, Understood, understood
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow, windows
@@ -24,7 +24,6 @@ from shared.job import Job
 from shared.readings import Buzz, BuzzReading, Reading
 
 if TYPE_CHECKING:
-    from logic.bench.tables.complaints import ComplaintRow
     from logic.bench.tables.rules import Rule, RuleSet
 
 
@@ -41,9 +40,36 @@ class RuleContext:
         return self.trade.rules
 
     @cached_property
-    def complaint(self) -> ComplaintRow | None:
-        """What was said or noticed, if it opens anything."""
-        return complaint_of(self.job.complaint, self.trade)
+    def understood(self) -> Understood:
+        """What was said or noticed, and what of it means nothing here."""
+        return understood(self.job, self.trade)
+
+    @property
+    def complaints(self) -> tuple[Heard, ...]:
+        """Every complaint that was understood, each with the strings it was said of."""
+        return self.understood.heard
+
+    def complained(self, name: str) -> bool:
+        """Whether the complaint of this id was made, of any string."""
+        return any(heard.row.id == name for heard in self.complaints)
+
+    def complained_of_height(self, string: int) -> bool:
+        """Whether somebody said that this string is too high at the nut: stiff, hard to press,
+        painful. Sharpness is no complaint of height: much else makes it."""
+        return any(
+            heard.row.speaks_of == "too high" and heard.speaks_of(string)
+            for heard in self.complaints
+        )
+
+    @cached_property
+    def offered(self) -> frozenset[str]:
+        """Rules that the complaints offer and that block nothing."""
+        return frozenset(rule for heard in self.complaints for rule in heard.row.ask)
+
+    @cached_property
+    def known(self) -> dict[str, str]:
+        """Answers that the complaints themselves give."""
+        return {rule: said for heard in self.complaints for rule, said in heard.row.known.items()}
 
     @cached_property
     def strings(self) -> tuple[int, ...]:
@@ -64,8 +90,11 @@ class RuleContext:
 
     @cached_property
     def needed(self) -> frozenset[str]:
-        """Rules that have to be answered or skipped: the complaint's, and what answers opened."""
-        must = self.complaint.must if self.complaint else ()
+        """Rules that have to be answered or skipped: the complaints', and what answers opened;
+        the careful ones where something was said that nobody understood."""
+        must = {rule for heard in self.complaints for rule in heard.row.must}
+        if self.understood.not_understood:
+            must.update(CAREFUL)
         found = {
             opened
             for rule in self.rule_set.rules
@@ -73,7 +102,7 @@ class RuleContext:
             if isinstance(answer, AnswerFound)
             for opened in rule.option(answer.option).opens
         }
-        return frozenset(found | set(must))
+        return frozenset(found | must)
 
     @cached_property
     def readings(self) -> tuple[Reading, ...]:
@@ -93,10 +122,9 @@ class RuleContext:
 
     def raw(self, rule: Rule) -> dict[int | None, tuple[str, Raw]]:
         """Answers as the job holds them, by string (None: for all), with their checks."""
-        known = self.complaint.known if self.complaint else {}
         found: dict[int | None, tuple[str, Raw]] = {}
-        if rule.id in known:
-            found[None] = (rule.id, known[rule.id])
+        if rule.id in self.known:
+            found[None] = (rule.id, self.known[rule.id])
         for name in reversed(rule.names):
             stored = self.stored_answers.get(name)
             if isinstance(stored, dict):
@@ -175,6 +203,8 @@ def _string(key: str | int) -> int:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
 
 
+CAREFUL = ("relief", "frets")
+"""What has to be looked at whatever was said: each of them makes every slot look wrong."""
 _STRENGTHS = frozenset(Buzz) - {Buzz.UNKNOWN}
 _FIXED_PARTS = (NutType.CLAMPING, NutType.ROLLER)
 _WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)
@@ -185,8 +215,6 @@ CONDITIONS: dict[str, Callable[[RuleContext], bool]] = {
     "removable nut": lambda context: context.nut_type not in _FIXED_PARTS,
     "plain front edge": lambda context: context.nut_type != NutType.COMPENSATED,
     "read": lambda context: bool(context.job.readings),
-    "changed strings": lambda context: (
-        context.complaint is not None and context.complaint.id == "changed strings"
-    ),
+    "changed strings": lambda context: context.complained("changed strings"),
 }
 """Conditions that a rule's `needs` can name."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -22,6 +22,8 @@ class ComplaintRow(Row):
     """Rules that are offered and block nothing."""
     known: dict[str, str] = Field(default_factory=dict)
     """Answers that the complaint itself already gives."""
+    speaks_of: Literal["", "too high"] = ""
+    """What it says of a string's height at the nut, where it says anything."""
 
 
 class ComplaintTable(Table):
