@@ -22,7 +22,7 @@ class Neck:
     """A neck along one string; lengths in millimetres.
 
     `relief_mm` is the deepest gap under a straight edge laid on the crowns `relief_from` and
-    `relief_to`. `crowns_mm` holds what single crowns stand above (or, worn, below) that curve.
+    `relief_to`; beyond `relief_to` the board is beyond the rod's reach. `crowns_mm` holds what single crowns stand above (or, worn, below) that curve.
     On a zero fret the "nut" is that fret's crown; a string with a nut of its own (the fifth of a
     banjo) has its own shorter scale and counts frets from there.
     """
@@ -47,12 +47,32 @@ class Neck:
         return off - self.sag_mm(fret)
 
     def sag_mm(self, fret: int) -> float:
-        """How far relief lowers a crown: a parabola between the straight edge's two feet."""
+        """How far relief lowers a crown: a parabola between the straight edge's two feet.
+
+        Beyond the far foot the board, which nothing bends there, runs on along the parabola's
+        tangent and so rises over the plane: the crown is lowered by less than nothing.
+        """
         start, end = self.fret_mm(self.relief_from), self.fret_mm(self.relief_to)
         x = self.fret_mm(fret)
-        if not start < x < end:
+        if x <= start:
             return 0.0
+        if x > end:
+            return -4.0 * self.relief_mm * (x - end) / (end - start)
         return 4.0 * self.relief_mm * (x - start) * (end - x) / (end - start) ** 2
+
+    def relief_lifts(self, fret: int, join: int | None = None) -> float:
+        """Millimetres that an open string rises over a fret for each millimetre of added relief.
+
+        The body stays where it is and the neck bends evenly from nut to join, which lifts nut and
+        crowns together: 4/W²·(xⱼ²(1 - xₙ/L) - (xⱼ - xₙ)²), the last term only before the join.
+        Without a `join`, the fret at which neck and body meet, it is taken where the straight edge
+        ends. Necks that bend unevenly differ by a fifth to a quarter (geometry; a builder's finite
+        elements find the bow near a parabola).
+        """
+        start, end = self.fret_mm(self.relief_from), self.fret_mm(self.relief_to)
+        joined, x = self.fret_mm(self.relief_to if join is None else join), self.fret_mm(fret)
+        lifted = joined**2 * (1.0 - x / self.scale_mm) - max(joined - x, 0.0) ** 2
+        return 4.0 * lifted / (end - start) ** 2
 
 
 def fret_position_mm(scale_mm: float, fret: float) -> float:

@@ -104,7 +104,8 @@ def test_a_slot_cut_lowers_the_string_by_its_share(
 
 
 def test_relief_is_what_a_straight_edge_finds() -> None:
-    """The deepest gap under a straight edge from fret 1 to fret 14 is the relief given."""
+    """The deepest gap under a straight edge from fret 1 to fret 14 is the relief given, and beyond
+    it the board runs on along the curve's last slope."""
     neck = Neck(648.0, 3.0, relief_mm=0.3)
     xs = np.linspace(neck.fret_mm(1), neck.fret_mm(14), 2001)
     start, end = xs[0], xs[-1]
@@ -114,7 +115,10 @@ def test_relief_is_what_a_straight_edge_finds() -> None:
         assert -neck.crown_mm(fret) == pytest.approx(
             np.interp(neck.fret_mm(fret), xs, depth), abs=1e-4
         )
-    assert neck.crown_mm(1) == neck.crown_mm(14) == neck.crown_mm(20) == 0.0
+    assert neck.crown_mm(1) == neck.crown_mm(14) == 0.0
+    slope = (depth[-2] - depth[-1]) / (xs[-1] - xs[-2])
+    beyond = neck.fret_mm(20) - neck.fret_mm(14)
+    assert neck.crown_mm(20) == pytest.approx(slope * beyond, rel=1e-3)
 
 
 def test_a_worn_crown_is_a_wider_gap() -> None:
