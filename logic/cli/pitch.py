@@ -40,7 +40,7 @@ def run(options: argparse.Namespace) -> int:
     """Prints the cents; InputError when the job cannot be used."""
     trade = load_trade_tables()
     job, _ = job_of(options)
-    job = what_if(job, changes_of(options, trade))
+    job = what_if(job, changes_of(options, trade), trade)
     pitches = string_pitches(job, trade)
     if options.json:
         print(json.dumps(as_json(pitches), ensure_ascii=False, indent=2))

@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
     trade = load_trade_tables()
     job, assumed = job_of(options)
     changes = changes_of(options, trade)
-    job, plan = what_if(job, changes), plan_if(job, changes, trade, assumed)
+    job, plan = what_if(job, changes, trade), plan_if(job, changes, trade, assumed)
     if options.json:
         print(json.dumps(plan.model_dump(mode="json"), ensure_ascii=False, indent=2))
     else:

@@ -22,9 +22,10 @@ class Neck:
     """A neck along one string; lengths in millimetres.
 
     `relief_mm` is the deepest gap under a straight edge laid on the crowns `relief_from` and
-    `relief_to`; beyond `relief_to` the board is beyond the rod's reach. `crowns_mm` holds what single crowns stand above (or, worn, below) that curve.
-    On a zero fret the "nut" is that fret's crown; a string with a nut of its own (the fifth of a
-    banjo) has its own shorter scale and counts frets from there.
+    `relief_to`; beyond the latter nothing bends the board. `crowns_mm` holds what single crowns
+    stand above (or, worn, below) that curve. On a zero fret the "nut" is that fret's crown; a
+    string with a nut of its own (the fifth of a banjo) has its own shorter scale and counts frets
+    from there.
     """
 
     scale_mm: float
@@ -60,19 +61,27 @@ class Neck:
             return -4.0 * self.relief_mm * (x - end) / (end - start)
         return 4.0 * self.relief_mm * (x - start) * (end - x) / (end - start) ** 2
 
-    def relief_lifts(self, fret: int, join: int | None = None) -> float:
+    def relief_lifts(self, fret: int, *, own_nut_at: int = 0, join: int | None = None) -> float:
         """Millimetres that an open string rises over a fret for each millimetre of added relief.
 
-        The body stays where it is and the neck bends evenly from nut to join, which lifts nut and
-        crowns together: 4/W²·(xⱼ²(1 - xₙ/L) - (xⱼ - xₙ)²), the last term only before the join.
-        Without a `join`, the fret at which neck and body meet, it is taken where the straight edge
-        ends. Necks that bend unevenly differ by a fifth to a quarter (geometry; a builder's finite
-        elements find the bow near a parabola).
+        The body stays where it is and the neck bends evenly from nut to join, so that the board
+        rises by 4/W²·(xⱼ - x)² and takes nut and crowns with it. Without a `join`, the fret where
+        neck and body meet, it is taken where the straight edge ends; a string that starts at a
+        fret of its own (`own_nut_at`) rides on the board there. Necks that bend unevenly differ by
+        a fifth to a quarter (geometry; a builder's finite elements find the bow near a parabola).
         """
-        start, end = self.fret_mm(self.relief_from), self.fret_mm(self.relief_to)
-        joined, x = self.fret_mm(self.relief_to if join is None else join), self.fret_mm(fret)
-        lifted = joined**2 * (1.0 - x / self.scale_mm) - max(joined - x, 0.0) ** 2
-        return 4.0 * lifted / (end - start) ** 2
+        span = self.fret_mm(self.relief_to) - self.fret_mm(self.relief_from)
+        joined = self.fret_mm(self.relief_to if join is None else join)
+        nut, x = self.fret_mm(own_nut_at), self.fret_mm(fret)
+        carried = (joined - nut) ** 2 * (self.scale_mm - x) / (self.scale_mm - nut)
+        return 4.0 * (carried - max(joined - x, 0.0) ** 2) / span**2
+
+    def relief_opens_held_gap(self, held_at: int) -> float:
+        """Millimetres that the gap over fret 1 grows, while a string is held at a fret, for each
+        millimetre of added relief: 4/W²·x₁·(xₕ - x₁), the bow of the board between nut and hold."""
+        span = self.fret_mm(self.relief_to) - self.fret_mm(self.relief_from)
+        first = self.fret_mm(1)
+        return 4.0 * first * (self.fret_mm(held_at) - first) / span**2
 
 
 def fret_position_mm(scale_mm: float, fret: float) -> float:

@@ -80,7 +80,7 @@ def test_what_relief_lifts() -> None:
     lifts: list[list[float]] = []
     for join, (near, far) in zip(found.inputs["join"], found.inputs["holds"], strict=True):
         neck = Neck(647.7, 4.0, relief_from=near, relief_to=far)
-        lifts.append([neck.relief_lifts(fret, join) for fret in (1, 12)])
+        lifts.append([neck.relief_lifts(fret, join=join) for fret in (1, 12)])
     first, twelfth = zip(*lifts, strict=True)
     found.agrees_in_all(dc1_per_mm=list(first), dc12_per_mm=list(twelfth))
 
@@ -88,7 +88,7 @@ def test_what_relief_lifts() -> None:
 def test_the_join_is_where_the_straight_edge_ends_unless_it_is_said() -> None:
     """Half a millimetre of relief more lifts a 1 to 14 neck's string alike, said or not."""
     neck = Neck(647.7, 4.0)
-    assert neck.relief_lifts(12) == neck.relief_lifts(12, 14)
+    assert neck.relief_lifts(12) == neck.relief_lifts(12, join=14)
 
 
 def test_the_board_beyond_the_join() -> None:

@@ -264,7 +264,7 @@ def _tunings() -> str:
             pitches={6: Pitch.parse(pitch)},
             gauges={} if gauge == "46" else {6: Length.parse(f"{gauge} thou")},
         )
-        found = windows(changed_instrument(electric, changes), Player(), TRADE)[6]
+        found = windows(changed_instrument(electric, changes, TRADE), Player(), TRADE)[6]
         rows.append(
             (
                 pitch,

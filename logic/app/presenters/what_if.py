@@ -21,7 +21,7 @@ def what_if_view(
     work: OpenedJob, changes: Changes, string: int | None, wording: Wording, title: str
 ) -> WhatIfView:
     """The nut as it would be; dials speak of `string`, or of all where it is None."""
-    job = what_if(work.job, changes)
+    job = what_if(work.job, changes, work.trade)
     order = walk_order(job.instrument)
     now = {call.string: call for call in work.plan.strings}
     would_be = work.plan_of(job)

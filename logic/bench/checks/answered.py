@@ -18,11 +18,20 @@ def as_answered(job: Job, trade: TradeTables) -> Job:
     follow what was said at the bench, not only what was listed."""
     context = RuleContext(job, trade)
     answered: dict[str, Any] = {"fretted": context.fretted, "nut": _nut(context)}
-    relief = _length(context, "relief")
-    if relief is not None and job.instrument.relief is None:
+    relief = _relief(context)
+    if relief is not None:
         answered["relief"] = relief
     instrument: Instrument = job.instrument.model_copy(update=answered)
     return job.model_copy(update={"instrument": instrument, "readings": context.readings})
+
+
+def relief_of(job: Job, trade: TradeTables) -> Length | None:
+    """The relief that was measured: listed, or answered; None where nobody gave a figure."""
+    return _relief(RuleContext(job, trade))
+
+
+def _relief(context: RuleContext) -> Length | None:
+    return context.job.instrument.relief or _length(context, "relief")
 
 
 def _nut(context: RuleContext) -> Any:

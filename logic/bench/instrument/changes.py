@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from logic.bench.instrument.strung_string import ACTION_FRET, action_12_mm
+from logic.bench.tables.trade_tables import TradeTables
+from logic.physics.neck import Neck
 from shared.errors import InputError
 from shared.instrument import Attack, Instrument, Player, StringSpec
 from shared.pitch import Pitch
@@ -27,12 +30,45 @@ class Changes:
         return self != Changes()
 
 
-def changed_instrument(instrument: Instrument, changes: Changes) -> Instrument:
-    """The instrument so changed; InputError where a change names a string it does not have."""
+def changed_instrument(instrument: Instrument, changes: Changes, trade: TradeTables) -> Instrument:
+    """The instrument so changed; InputError where a change names a string it does not have.
+
+    Another relief is the same nut and saddle on a neck that bends otherwise: the action moves too.
+    """
     _check(instrument, (*changes.pitches, *changes.gauges, *changes.targets))
     strings = tuple(_changed_string(spec, changes) for spec in instrument.strings)
-    relief = instrument.relief if changes.relief is None else changes.relief
-    return instrument.model_copy(update={"strings": strings, "relief": relief})
+    update: dict[str, object] = {"strings": strings}
+    if changes.relief is not None:
+        action = _action_after(instrument, changes.relief.mm - relief_mm(instrument, trade), trade)
+        update |= {"relief": changes.relief, "action_12": action}
+    return instrument.model_copy(update=update)
+
+
+def relief_mm(instrument: Instrument, trade: TradeTables) -> float:
+    """The relief that windows reckon with: as measured, else as usual on its kind."""
+    known = instrument.relief or trade.relief.of(instrument.kind).usual
+    return known.mm
+
+
+def _action_after(instrument: Instrument, added_mm: float, trade: TradeTables) -> dict[int, Length]:
+    """Action at fret 12 of every string that has one, once the relief has grown by so much."""
+    known = instrument.action_12
+    return {
+        spec.string: Length.of(
+            max(action_12_mm(spec, instrument, trade) + added_mm * _lifts(spec, ACTION_FRET), 0.0)
+        )
+        for spec in instrument.strings
+        if not spec.from_fret or spec.string in known
+    }
+
+
+def _lifts(spec: StringSpec, fret: int) -> float:
+    return Neck(1.0, 0.0).relief_lifts(fret, own_nut_at=spec.from_fret)
+
+
+def clearance_lift_mm(spec: StringSpec, added_mm: float) -> float:
+    """How far the open string rises over its first fret as the relief grows by so much."""
+    return added_mm * _lifts(spec, spec.from_fret + 1)
 
 
 def changed_player(player: Player, changes: Changes) -> Player:

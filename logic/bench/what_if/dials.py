@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from fractions import Fraction
 
+from logic.bench.checks.answered import relief_of
 from logic.bench.instrument.changes import Changes
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.what_if.dial import Dial
@@ -13,7 +14,7 @@ from logic.bench.what_if.what_if import what_if, windows_if
 from shared.errors import PitchError
 from shared.instrument import MOST_BUDGET_CENTS, Attack
 from shared.job import Job
-from shared.units import Length, LengthOf
+from shared.units import Length
 
 RELIEF_STEP = Length.parse("0.05 mm")
 GAUGE_STEP = Length.parse("0.001 in")
@@ -29,15 +30,16 @@ def turned(
     A step is one attack, 0.05 mm of relief, a semitone, a thousandth of an inch, or a cent. What
     would leave the possible stays where it is; what is back at the record is changed no more.
     """
-    return _without_the_recorded(job, _TURNS[dial](job, changes, steps, tuple(strings), trade))
+    turned_to = _TURNS[dial](job, changes, steps, tuple(strings), trade)
+    return _without_the_recorded(job, turned_to, trade)
 
 
-def _without_the_recorded(job: Job, changes: Changes) -> Changes:
+def _without_the_recorded(job: Job, changes: Changes, trade: TradeTables) -> Changes:
     spec = job.instrument.spec
     return replace(
         changes,
         attack=None if changes.attack is job.player.attack else changes.attack,
-        relief=None if changes.relief == job.instrument.relief else changes.relief,
+        relief=None if changes.relief == relief_of(job, trade) else changes.relief,
         pitches={s: pitch for s, pitch in changes.pitches.items() if pitch != spec(s).pitch},
         gauges={s: gauge for s, gauge in changes.gauges.items() if gauge != spec(s).gauge},
     )
@@ -51,16 +53,16 @@ def _attack(job: Job, changes: Changes, steps: int, _: tuple[int, ...], __: Trad
 def _relief(
     job: Job, changes: Changes, steps: int, _: tuple[int, ...], trade: TradeTables
 ) -> Changes:
-    usual = trade.plausible.quantities[LengthOf.RELIEF].usual
-    now = changes.relief or job.instrument.relief or usual
+    usual = trade.relief.of(job.instrument.kind).usual
+    now = changes.relief or relief_of(job, trade) or usual
     exact = now.exact_mm + steps * RELIEF_STEP.exact_mm
     return replace(changes, relief=Length(max(exact, Fraction(0))))
 
 
 def _tuning(
-    job: Job, changes: Changes, steps: int, strings: tuple[int, ...], _: TradeTables
+    job: Job, changes: Changes, steps: int, strings: tuple[int, ...], trade: TradeTables
 ) -> Changes:
-    would_be = what_if(job, changes).instrument
+    would_be = what_if(job, changes, trade).instrument
     try:
         pitches = {s: would_be.spec(s).pitch.moved(steps) for s in strings}
     except PitchError:
@@ -69,9 +71,9 @@ def _tuning(
 
 
 def _gauge(
-    job: Job, changes: Changes, steps: int, strings: tuple[int, ...], _: TradeTables
+    job: Job, changes: Changes, steps: int, strings: tuple[int, ...], trade: TradeTables
 ) -> Changes:
-    would_be = what_if(job, changes).instrument
+    would_be = what_if(job, changes, trade).instrument
     gauges = {s: _stepped(would_be.spec(s).gauge, steps, GAUGE_STEP) for s in strings}
     return replace(changes, gauges={**changes.gauges, **gauges})
 

@@ -34,7 +34,7 @@ def what_would_open(spec: StringSpec, playing: Playing, edges: WindowEdges) -> t
 def _opens(change: Changes, string: int, playing: Playing) -> bool:
     other = replace(
         playing,
-        instrument=changed_instrument(playing.instrument, change),
+        instrument=changed_instrument(playing.instrument, change, playing.trade),
         player=changed_player(playing.player, change),
         plucks=_plucks(playing, change),
     )

@@ -67,11 +67,11 @@ def test_the_job_is_left_alone_and_the_windows_stay_possible(
     for dial, steps in turns:
         changes = turned(one, changes, dial, steps, numbers(one), TRADE)
     assert one.model_dump_json() == before
-    instrument = what_if(one, changes).instrument
+    instrument = what_if(one, changes, TRADE).instrument
     assert instrument.relief is not None and instrument.relief.exact_mm >= 0
     assert all(spec.gauge.exact_mm > 0 for spec in instrument.strings)
-    assert 1.0 <= accepted_cents(what_if(one, changes), TRADE) <= 50.0
-    assert Job.model_validate_json(what_if(one, changes).model_dump_json())
+    assert 1.0 <= accepted_cents(what_if(one, changes, TRADE), TRADE) <= 50.0
+    assert Job.model_validate_json(what_if(one, changes, TRADE).model_dump_json())
 
 
 @settings(max_examples=12, deadline=None)
@@ -134,6 +134,15 @@ def test_no_dial_leaves_the_possible() -> None:
     for dial in Dial:
         for steps in (-400, 400):
             changes = turned(one, Changes(), dial, steps, numbers(one), TRADE)
-            changed = what_if(one, changes)
+            changed = what_if(one, changes, TRADE)
             assert all(spec.gauge.exact_mm > 0 for spec in changed.instrument.strings)
             assert changed.instrument.relief is not None and changed.instrument.relief.exact_mm >= 0
+
+
+def test_unknown_relief_is_turned_from_the_usual_one() -> None:
+    """The dial starts where the windows reckon: the usual relief of the kind, or the answer."""
+    unknown = job({"kind": "electric guitar"})
+    answered = job({"kind": "electric guitar"}, checks={"relief": "0.15 mm"})
+    for one, start in ((unknown, 0.28), (answered, 0.15)):
+        up = turned(one, Changes(), Dial.RELIEF, 1, (), TRADE)
+        assert up.relief is not None and up.relief.mm == pytest.approx(start + 0.05)

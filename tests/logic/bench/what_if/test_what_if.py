@@ -9,14 +9,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.instrument.changes import Changes
+from logic.bench.instrument.changes import Changes, clearance_lift_mm
 from logic.bench.instrument.presets import preset_instrument, preset_kit
+from logic.bench.instrument.strung_string import action_12_mm
 from logic.bench.plan.plan import make_plan
 from logic.bench.what_if.what_if import WHY, compare, plan_if, what_if, windows_if
 from logic.bench.window.string_window import windows
 from logic.cli.plan_table import plan_table
 from logic.cli.what_if_flags import add_what_if, changes_of
-from logic.testing import TRADE
+from logic.testing import TRADE, job
 from shared.errors import InputError
 from shared.instrument import Attack
 from shared.job import CallKind, Job
@@ -54,7 +55,7 @@ def asked(*words: str) -> Changes:
 def test_no_change_changes_nothing() -> None:
     """An empty what-if is the job itself."""
     assert not Changes()
-    assert what_if(JOB, Changes()) == JOB
+    assert what_if(JOB, Changes(), TRADE) == JOB
     assert windows_if(JOB, Changes(), TRADE) == windows(ELECTRIC, JOB.player, TRADE)
     assert plan_if(JOB, Changes(), TRADE) == make_plan(JOB, TRADE)
 
@@ -62,11 +63,12 @@ def test_no_change_changes_nothing() -> None:
 @settings(deadline=None, max_examples=25)
 @given(CHANGES)
 def test_the_record_is_untouched(changes: Changes) -> None:
-    """Whatever is asked, the job stays as it was, readings and all."""
+    """Whatever is asked, the job stays as it was, readings and all; only another relief is read
+    otherwise."""
     before = copy.deepcopy(JOB)
-    changed = what_if(JOB, changes)
+    changed = what_if(JOB, changes, TRADE)
     assert before == JOB
-    assert changed.readings == JOB.readings
+    assert (changed.readings == JOB.readings) is (changes.relief is None)
     assert [spec.string for spec in changed.instrument.strings] == [6, 5, 4, 3, 2, 1]
 
 
@@ -86,9 +88,61 @@ def test_a_lower_target_turns_leave_into_lower() -> None:
     assert {call.string: call.call for call in plan.strings}[6] is CallKind.LOWER
 
 
+def test_more_relief_lifts_clearance_and_action() -> None:
+    """A tenth of a millimetre more relief lifts the open string by about 0.07 over fret 1 and by
+    about 0.25 over fret 12, and what was read rises with it, whatever it was read with."""
+    readings = [
+        {"string": 6, "clearance": "0.5 mm"},
+        {"string": 5, "leaf": "0.5 mm", "contact": "light"},
+        {"string": 4, "leaf": ["0.3 mm", "0.2 mm"], "contact": "light"},
+        {"string": 3, "held_at": 3, "gap": "0.1 mm"},
+        {"string": 2, "fret": 1, "cents": 3.0},
+        {"string": 1, "buzz": "none"},
+    ]
+    one = job({"kind": "electric guitar", "relief": "0.2 mm"}, readings=readings)
+    more = what_if(one, Changes(relief=Length.parse("0.3 mm")), TRADE)
+    risen = [reading.model_dump(mode="json") for reading in more.readings]
+    assert Length.parse(risen[0]["clearance"]).mm == pytest.approx(0.5674, abs=0.001)
+    assert Length.parse(risen[1]["leaf"]).mm == pytest.approx(0.5674, abs=0.001)
+    assert sum(Length.parse(leaf).mm for leaf in risen[2]["leaf"]) == pytest.approx(
+        0.5674, abs=1e-3
+    )
+    assert Length.parse(risen[3]["gap"]).mm == pytest.approx(0.1093, abs=0.001)
+    assert risen[4]["cents"] > 3.0
+    assert more.readings[5] == one.readings[5]
+    action = {spec.string: action_12_mm(spec, one.instrument, TRADE) for spec in ELECTRIC.strings}
+    for string, length in more.instrument.action_12.items():
+        assert length.mm == pytest.approx(action[string] + 0.243, abs=0.001)
+
+
+def test_less_relief_lowers_a_string_and_may_spoil_it() -> None:
+    """Straightening a neck brings the very strings down that were on target: their calls follow."""
+    straight = Changes(relief=Length.parse("0.05 mm"))
+    was = make_plan(job_of_strings("0.5 mm"), TRADE)
+    then = plan_if(job_of_strings("0.5 mm"), straight, TRADE)
+    for one, other in zip(was.strings, then.strings, strict=True):
+        assert one.clearance_mm is not None and other.clearance_mm is not None
+        fallen = one.clearance_mm.estimate - other.clearance_mm.estimate
+        assert fallen == pytest.approx(0.45 * 0.674, abs=0.01)
+
+
+def job_of_strings(clearance: str) -> Job:
+    """An electric guitar with half a millimetre of relief, every string at one clearance."""
+    readings = [{"string": n, "clearance": clearance, "buzz": "none"} for n in range(1, 7)]
+    return job({"kind": "electric guitar", "relief": "0.5 mm"}, readings=readings)
+
+
+def test_an_own_small_nut_rides_on_the_board() -> None:
+    """A string that starts at fret 5 rises less with relief than one from the nut."""
+    banjo = preset_instrument("5-string banjo", TRADE)
+    lifts = {spec.string: clearance_lift_mm(spec, 1.0) for spec in banjo.strings}
+    assert lifts[1] == pytest.approx(0.674, abs=0.001)
+    assert 0.2 < lifts[5] < lifts[1]
+
+
 def test_another_gauge_is_another_string() -> None:
     """A core known of the old string is not taken for the new one's."""
-    changed = what_if(JOB, Changes(gauges={6: Length.parse("0.052 in")}))
+    changed = what_if(JOB, Changes(gauges={6: Length.parse("0.052 in")}), TRADE)
     assert ELECTRIC.spec(6).core is not None
     assert changed.instrument.spec(6).core is None
     assert changed.instrument.spec(6).gauge == Length.parse("0.052 in")
@@ -108,7 +162,7 @@ def test_the_plan_says_what_was_only_supposed() -> None:
 def test_a_string_that_is_not_there() -> None:
     """A change to string 9 of a six-string is one clear error."""
     with pytest.raises(InputError, match="no string 9"):
-        what_if(JOB, Changes(gauges={9: Length.parse("0.052 in")}))
+        what_if(JOB, Changes(gauges={9: Length.parse("0.052 in")}), TRADE)
 
 
 def test_flags_spell_changes() -> None:
@@ -162,7 +216,7 @@ def test_the_table_says_what_to_know_about_a_window() -> None:
     tables = {
         pitch: plan_table(
             plan_if(JOB, asked("--tune", f"6={pitch}"), TRADE),
-            what_if(JOB, asked("--tune", f"6={pitch}")).instrument,
+            what_if(JOB, asked("--tune", f"6={pitch}"), TRADE).instrument,
             JOB.player,
             Unit.THOU,
         )

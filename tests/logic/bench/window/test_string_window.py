@@ -46,7 +46,7 @@ def window_of(instrument: Instrument, string: int, player: Player = USUAL) -> St
 
 def tuned(string: int, pitch: str) -> Instrument:
     """The electric guitar with one string retuned."""
-    return changed_instrument(ELECTRIC, Changes(pitches={string: Pitch.parse(pitch)}))
+    return changed_instrument(ELECTRIC, Changes(pitches={string: Pitch.parse(pitch)}), TRADE)
 
 
 @pytest.mark.parametrize("kind", ["electric guitar", "steel-string guitar"])
@@ -140,7 +140,7 @@ def test_dropped_tuning_needs_more_and_bears_less() -> None:
 
 def test_a_heavier_string_undoes_a_dropped_tuning() -> None:
     """A .056 at C2 asks for about what a .046 at E2 does (what every technician knows)."""
-    heavy = changed_instrument(tuned(6, "C2"), Changes(gauges={6: Length.parse("0.056 in")}))
+    heavy = changed_instrument(tuned(6, "C2"), Changes(gauges={6: Length.parse("0.056 in")}), TRADE)
     usual, dropped = window_of(ELECTRIC, 6).low_mm, window_of(tuned(6, "C2"), 6).low_mm
     assert abs(window_of(heavy, 6).low_mm - usual) < (dropped - usual) / 4
 
@@ -176,7 +176,7 @@ def test_no_such_clearance_is_said_and_what_would_open_one() -> None:
     assert "No clearance is both clean and in tune" in found.note
     assert "a thicker string (0.053 in)" in found.note
     thicker = Changes(gauges={6: Length.parse("0.053 in")})
-    assert window_of(changed_instrument(tuned(6, "A1"), thicker), 6).exists
+    assert window_of(changed_instrument(tuned(6, "A1"), thicker, TRADE), 6).exists
     assert "a light attack" not in found.note
     assert not window_of(tuned(6, "A1"), 6, Player(attack=Attack.LIGHT)).exists
 
@@ -229,7 +229,7 @@ def test_a_banjo_s_fifth_counts_from_its_own_nut() -> None:
 @given(GAUGES, PITCHES)
 def test_a_lighter_attack_opens_the_window(gauge: Length, pitch: Pitch) -> None:
     """The low edge falls with a lighter attack and the pitch edge stays."""
-    instrument = changed_instrument(ELECTRIC, Changes(pitches={1: pitch}, gauges={1: gauge}))
+    instrument = changed_instrument(ELECTRIC, Changes(pitches={1: pitch}, gauges={1: gauge}), TRADE)
     found = [window_of(instrument, 1, Player(attack=attack)) for attack in Attack]
     assert found[0].low_mm <= found[1].low_mm <= found[2].low_mm
     assert found[0].in_tune_to_mm == found[1].in_tune_to_mm == found[2].in_tune_to_mm
@@ -239,7 +239,7 @@ def test_a_lighter_attack_opens_the_window(gauge: Length, pitch: Pitch) -> None:
 @given(st.floats(1.5, 20), st.floats(1.01, 2), LOW_PITCHES)
 def test_a_wider_budget_opens_the_window(cents: float, more: float, pitch: Pitch) -> None:
     """The pitch edge rises with the budget and the low edge stays."""
-    instrument = changed_instrument(ELECTRIC, Changes(pitches={6: pitch}))
+    instrument = changed_instrument(ELECTRIC, Changes(pitches={6: pitch}), TRADE)
     small, large = (
         window_of(instrument, 6, Player(budget_cents=budget)) for budget in (cents, cents * more)
     )
@@ -254,7 +254,7 @@ def test_a_window_that_exists_is_in_order(
     gauge: Length, pitch: Pitch, attack: Attack, cents: float
 ) -> None:
     """Where a window exists its target lies between its edges, and its edges are as stated."""
-    instrument = changed_instrument(ELECTRIC, Changes(pitches={1: pitch}, gauges={1: gauge}))
+    instrument = changed_instrument(ELECTRIC, Changes(pitches={1: pitch}, gauges={1: gauge}), TRADE)
     found = window_of(instrument, 1, Player(attack=attack, budget_cents=cents))
     assume(found.exists)
     assert 0.0 < found.low_mm <= found.target_mm <= found.high_mm <= (found.in_tune_to_mm or 0.0)
