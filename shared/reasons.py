@@ -24,6 +24,7 @@ class CallReason(StrEnum):
     NOT_SURE = mark("not sure yet")
     NO_WINDOW = mark("no such clearance")
     CONTRADICTED = mark("readings contradict")
+    TIGHT_AND_LOW = mark("tight and low")
 
 
 class GateReason(StrEnum):

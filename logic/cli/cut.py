@@ -65,10 +65,14 @@ def _filed(string: int, job: Job) -> bool:
 
 
 def _may(call: StringCall, job: Job) -> bool:
-    """Whether a file may go on: what must be checked or widened first is never cut before that."""
-    if call.call in (CallKind.CHECK_FIRST, CallKind.WIDEN, CallKind.RAISE):
+    """Whether a file may go on: what must be checked, eased or widened first is never cut before
+    that."""
+    if call.call in _COMES_FIRST:
         return False
     return call.call is CallKind.LOWER or _filed(call.string, job)
+
+
+_COMES_FIRST = (CallKind.CHECK_FIRST, CallKind.EASE, CallKind.WIDEN, CallKind.RAISE)
 
 
 def _barred(call: StringCall) -> dict[str, object]:

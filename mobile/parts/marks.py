@@ -9,6 +9,7 @@ _SIGNS = {
     CallKind.LOWER: "↓",
     CallKind.RAISE: "↑",
     CallKind.WIDEN: "‹›",
+    CallKind.EASE: "~",
     CallKind.CHECK_FIRST: "!",
     CallKind.READ_AGAIN: "?",
 }

@@ -87,7 +87,7 @@ TOLD = (
         "electric guitar",
         "pings",
         turns_on="ping",
-        says="ease the walls only",
+        says="depth and width stay",
         cards={"ping": Answer("yes", 2)},
     ),
     Told(

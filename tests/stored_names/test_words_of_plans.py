@@ -20,7 +20,7 @@ from shared.reasons import CallReason, GateReason, Lack, OpenCheck
 from tests.logic.test_command_line import SAMPLES, run_main
 
 WORDS: dict[type[StrEnum], set[str]] = {
-    CallKind: {"leave", "lower", "raise", "widen", "check first", "read again"},
+    CallKind: {"leave", "lower", "raise", "widen", "ease", "check first", "read again"},
     GateState: {"open", "passed", "failed", "skipped"},
     Contact: {"none", "light", "heavy"},
     Buzz: {"none", "soft", "normal", "hard", "unknown"},
@@ -74,7 +74,13 @@ def test_words_of_a_kind_stand(kind: type[StrEnum]) -> None:
 def test_reasons_of_a_call_stand() -> None:
     """What programs and pages read as the reason of a call that no check imposed."""
     assert {one.reason for row in VERDICTS.values() for one in row.values()} >= REASONS
-    made = {"not read yet", "not sure yet", "no such clearance", "readings contradict"}
+    made = {
+        "not read yet",
+        "not sure yet",
+        "no such clearance",
+        "readings contradict",
+        "tight and low",
+    }
     assert {reason.value for reason in CallReason} >= REASONS | made
 
 

@@ -11,7 +11,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.pace import WorkPace, minutes_a_slot, minutes_here, pace_of
 from logic.history.documents.models import JobDocument
 from logic.history.history import History
-from shared.job import CallKind, RaiseOption, StringCall
+from shared.job import IRREVERSIBLE, RaiseOption, StringCall
 from shared.words import say, say_many
 
 TOOK = "took"
@@ -106,8 +106,8 @@ def option_minutes(option: RaiseOption, pace: WorkPace, trade: TradeTables) -> s
 
 
 def filing_minutes(calls: tuple[StringCall, ...], pace: WorkPace) -> tuple[str, ...]:
-    """How long the slots that are to be lowered take; nothing where there are none."""
-    slots = sum(call.call in (CallKind.LOWER, CallKind.WIDEN) for call in calls)
+    """How long the slots that a file goes into take; nothing where there are none."""
+    slots = sum(call.call in IRREVERSIBLE for call in calls)
     if not slots:
         return ()
     time = _about(slots * pace.slot_minutes, pace.jobs)

@@ -55,6 +55,7 @@ def calls_in_words(calls: tuple[StringCall, ...]) -> str:
         CallKind.LOWER: mark("{count} to lower"),
         CallKind.RAISE: mark("{count} to raise"),
         CallKind.WIDEN: mark("{count} to widen"),
+        CallKind.EASE: mark("{count} to ease"),
         CallKind.LEAVE: mark("{count} to leave"),
         CallKind.CHECK_FIRST: mark("{count} to check first"),
         CallKind.READ_AGAIN: mark("{count} to read"),

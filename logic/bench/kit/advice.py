@@ -11,7 +11,7 @@ from enum import StrEnum
 from logic.bench.cutting.files import choose_file
 from logic.bench.plan.plan import make_plan, string_state
 from logic.bench.tables.trade_tables import TradeTables
-from shared.job import CallKind, Job, Plan
+from shared.job import IRREVERSIBLE, Job, Plan
 from shared.kit import Kit
 from shared.units import Length, Unit
 from shared.words import mark, say, say_many
@@ -77,8 +77,7 @@ def kit_advice(jobs: Iterable[Job], kit: Kit, trade: TradeTables) -> tuple[Missi
 def _wishes(number: int, job: Job, trade: TradeTables) -> list[_Wish]:
     plan = make_plan(job, trade)
     filed = {made.string for made in job.passes}
-    cutting = (CallKind.LOWER, CallKind.WIDEN)
-    to_file = filed | {call.string for call in plan.strings if call.call in cutting}
+    to_file = filed | {call.string for call in plan.strings if call.call in IRREVERSIBLE}
     files = (_file_wish(number, job, string, trade) for string in sorted(to_file))
     leaves = (_leaf_wish(number, job, call.string, trade) for call in plan.strings)
     wishes = (*files, *leaves, _shim_wish(number, plan, trade))

@@ -240,7 +240,7 @@ def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> St
     own = [gate for gate in gates if not gate.strings or call.string in gate.strings]
     imposing = next((g for g in own if g.state in _UNRESOLVED and g.imposes is not None), None)
     if imposing is not None and imposing.imposes is not None:
-        call = _redirected(call, imposing, imposing.imposes, table.imposed_confidence)
+        call = _imposed(call, imposing, imposing.imposes, table)
     bars = [gate for gate in own if gate is not imposing and call.call in gate.forbids]
     for gate in bars:
         if gate.state in _UNRESOLVED:
@@ -249,6 +249,39 @@ def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> St
         trust = min(call.confidence, table.skipped_confidence)
         return call.model_copy(update={"confidence": trust})
     return call
+
+
+def _imposed(call: StringCall, gate: Gate, kind: CallKind, table: CallTable) -> StringCall:
+    """What a failed check makes of a call: a tight slot whose string stands low even so is filled
+    and cut anew, which leaves nothing to ease or widen."""
+    if kind is CallKind.EASE and call.call is CallKind.RAISE:
+        return call
+    if kind is CallKind.WIDEN and _stands_low(call):
+        return _tight_and_low(call, table)
+    return _redirected(call, gate, kind, table.imposed_confidence)
+
+
+def _stands_low(call: StringCall) -> bool:
+    """Whether the string stands under its window as it lies now, wherever it rests."""
+    found = call.clearance_mm
+    low = found is not None and found.estimate < call.window_mm.low
+    return call.call is CallKind.RAISE or low
+
+
+def _tight_and_low(call: StringCall, table: CallTable) -> StringCall:
+    """Once it sits on the floor it stands lower still."""
+    found, window = call.clearance_mm, call.window_mm
+    under_mm = max(window.target - found.estimate, 0.0) if found else 0.0
+    update = {
+        "call": CallKind.RAISE,
+        "reason": CallReason.TIGHT_AND_LOW.value,
+        "why": say("The walls of its slot hold it up, and it stands low even so."),
+        "next_step": say("Fill the slot and recut it to its string, or fit a new nut."),
+        "confidence": min(call.confidence, table.imposed_confidence),
+        "slot_cut_mm": None,
+        "raise_mm": round(under_mm / SLOT_TO_CLEARANCE, 4),
+    }
+    return call.model_copy(update=update)
 
 
 def _redirected(call: StringCall, gate: Gate, kind: CallKind, confidence: float) -> StringCall:

@@ -23,6 +23,7 @@ _NOT_DONE = {
     CallKind.LOWER: mark("not lowered: {reason}"),
     CallKind.RAISE: mark("not raised: {reason}"),
     CallKind.WIDEN: mark("not widened: {reason}"),
+    CallKind.EASE: mark("to be eased: {reason}"),
     CallKind.CHECK_FIRST: mark("to be checked first: {reason}"),
     CallKind.READ_AGAIN: mark("to be read again: {reason}"),
 }
@@ -32,6 +33,7 @@ _STILL_OPEN = {
     CallKind.LOWER: mark("lowered; still high"),
     CallKind.RAISE: mark("lowered; now to be raised"),
     CallKind.WIDEN: mark("lowered; still to be widened"),
+    CallKind.EASE: mark("lowered; still to be eased"),
     CallKind.CHECK_FIRST: mark("lowered; still to be checked first"),
     CallKind.READ_AGAIN: mark("lowered; still to be read again"),
 }

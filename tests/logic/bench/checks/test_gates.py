@@ -74,8 +74,8 @@ def test_an_answer_or_a_skip_opens_the_way(answer: str | bool) -> None:
         ({"seated": "no"}, "widen"),
         ({"side_play": "yes"}, "check first"),
         ({"bears_at_front": "back"}, "check first"),
-        ({"ping": "yes"}, "widen"),
-        ({"after_bend": "sharp"}, "widen"),
+        ({"ping": "yes"}, "ease"),
+        ({"after_bend": "sharp"}, "ease"),
         ({"after_bend": "flat"}, "check first"),
         ({"jumps_out": "yes"}, "check first"),
         ({"slot_shape": "V"}, "check first"),
@@ -164,7 +164,7 @@ def test_one_string_at_a_time() -> None:
     """An answer for one string bars that string alone."""
     made = job(readings=HIGH, checks={"ping": {"6": "yes"}, "seated": {"6": "yes", "2": "no"}})
     found = calls(made)
-    assert found == {6: CallKind.WIDEN, 2: CallKind.WIDEN} | dict.fromkeys(
+    assert found == {6: CallKind.EASE, 2: CallKind.WIDEN} | dict.fromkeys(
         (5, 4, 3, 1), CallKind.LOWER
     )
 

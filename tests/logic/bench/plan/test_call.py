@@ -264,6 +264,33 @@ def test_a_failed_check_imposes_its_call() -> None:
     assert made.confidence <= TABLE.imposed_confidence
 
 
+@pytest.mark.parametrize("heard", [OpenStringTone.CLEAN, OpenStringTone.BUZZES])
+def test_a_tight_slot_whose_string_stands_low_is_filled(heard: OpenStringTone) -> None:
+    """It would lie lower still on the floor of its slot: fill and recut, and an amount at least up
+    to its target; never widen, and never that it reads too high."""
+    low = decide([number(mm(0.20))], heard)
+    failed = gate(GateState.FAILED, imposes=CallKind.WIDEN, reason="rides on the walls")
+    made = apply_gates(low, [failed], TABLE)
+    assert (made.call, made.reason) == (CallKind.RAISE, CallReason.TIGHT_AND_LOW)
+    assert made.raise_mm is not None
+    assert made.raise_mm * SLOT_TO_CLEARANCE == pytest.approx(WINDOW.target_mm - 0.20, abs=0.02)
+    assert "high" not in made.why + made.next_step
+
+
+def test_a_string_that_binds_is_eased_and_keeps_its_depth() -> None:
+    """Binding says nothing of depth or width: a high string is eased first and carries no cut."""
+    failed = gate(GateState.FAILED, imposes=CallKind.EASE, reason="binds in its slot")
+    made = apply_gates(LOWERED, [failed], TABLE)
+    assert (made.call, made.slot_cut_mm) == (CallKind.EASE, None)
+
+
+def test_easing_does_not_hide_that_a_string_must_come_up() -> None:
+    """A low string that buzzes and binds is raised: the new floor is smooth."""
+    low = decide([number(mm(0.20))], OpenStringTone.BUZZES)
+    failed = gate(GateState.FAILED, imposes=CallKind.EASE, reason="binds in its slot")
+    assert apply_gates(low, [failed], TABLE).call is CallKind.RAISE
+
+
 def test_a_check_on_other_strings_changes_nothing() -> None:
     """What is asked of string 3 says nothing of string 1."""
     other = gate(GateState.FAILED, imposes=CallKind.WIDEN, strings=(3,))
