@@ -35,8 +35,11 @@ class Kind(StrEnum):
     INSTRUMENT_SAVED = "instrument.saved"  # instrument: id, value: Instrument
     PLAYER_SAVED = "player.saved"  # instrument: id, value: Player, who plays it from now on
     KIT_SAVED = "kit.saved"  # kit: id, value: Kit
-    JOB_OPENED = "job.opened"  # job: id, instrument: id, value: Instrument, player, kit, complaint
-    JOB_CHANGED = "job.changed"  # job, field (instrument, player, kit or complaint), value
+    JOB_OPENED = "job.opened"  # job: id, instrument: id, value: Instrument, player, kit, complaint,
+    # to_my_target where it was asked for
+    JOB_CHANGED = (
+        "job.changed"  # job, field (instrument, player, kit, complaint, to_my_target), value
+    )
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one)
     READING_TAKEN = "reading.taken"  # job, reading: Reading
     SETUP_READ = "setup.read"  # job, measurement: Measurement, of the instrument or its room

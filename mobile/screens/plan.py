@@ -86,6 +86,7 @@ def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
         *_titled_lines(say("Tonight, what can be undone"), view.tonight, theme),
         *_titled_lines(say("Never in a hurry"), view.never, theme),
         *(_slot_row(line, False, theme, act) for line in view.lines),
+        *_titled_lines(say("Asked for"), view.asked_for, theme),
         *_titled_lines(say("Own targets"), view.own, theme),
         *_titled_lines(say("Found"), view.found, theme),
         *_titled_lines(say("Still open"), view.open_questions, theme),

@@ -9,6 +9,7 @@ from logic.app.commands.commands import (
     SeeTargets,
     SetAttack,
     SetTarget,
+    SetToTarget,
     TablesTarget,
     TypeNumber,
 )
@@ -43,6 +44,7 @@ def targets_screen(view: TargetsView, theme: Theme, act: Act) -> ft.Control:
         *(quiet(note, theme, size=small) for note in view.notes),
         quiet(say("How hard is it played?"), theme),
         grid([_attack(choice, theme, act) for choice in view.attacks], 3),
+        *_how_far_down(view, theme, act),
         *(_target_row(line, theme, act) for line in view.lines),
         quiet(view.note, theme, size=small),
     ]
@@ -72,6 +74,31 @@ def _attack(choice: Choice, theme: Theme, act: Act) -> ft.Control:
         expand=1,
         small=True,
     )
+
+
+def _how_far_down(view: TargetsView, theme: Theme, act: Act) -> list[ft.Control]:
+    """What a visit asks for: where nothing forbids it, every slot can come down to its target."""
+    if not view.wishes:
+        return []
+    cells: list[ft.Control] = [
+        choice_button(
+            choice.label,
+            "",
+            choice.chosen,
+            theme,
+            lambda key=choice.key: act(SetToTarget(key == "yes")),  # type: ignore[misc]
+            mark=f"down-{choice.key}",
+            expand=1,
+            small=True,
+        )
+        for choice in view.wishes
+    ]
+    about = say("Slots inside their windows come down too, by no less than the reading can tell.")
+    return [
+        quiet(say("How far down at this visit?"), theme),
+        grid(cells, 2),
+        quiet(about, theme, size=theme.text_size * 0.8),
+    ]
 
 
 def _target_row(line: TargetLine, theme: Theme, act: Act) -> ft.Control:

@@ -131,12 +131,22 @@ def test_bodies_name_their_documents(kind: str) -> None:
 
 
 def test_changes_of_a_job_name_the_same_four_fields() -> None:
-    """`job.changed` speaks of instrument, player, kit or complaint, and of nothing else."""
+    """`job.changed` speaks of instrument, player, kit or complaint, and of nothing that has a kind
+    of entry of its own."""
     values = {"instrument": INSTRUMENT, "player": {}, "kit": {}, "complaint": "stiff"}
     for name, value in values.items():
         check_body("job.changed", {"job": "j1", "field": name, "value": value})
     with pytest.raises(InputError):
         check_body("job.changed", {"job": "j1", "field": "checks", "value": {}})
+
+
+def test_the_wish_for_the_target_is_yes_or_no() -> None:
+    """`to_my_target` is a field of `job.changed` and `job.opened`, true or false and no word."""
+    for wanted in (True, False):
+        check_body("job.changed", {"job": "j1", "field": "to_my_target", "value": wanted})
+    with pytest.raises(InputError):
+        check_body("job.changed", {"job": "j1", "field": "to_my_target", "value": "yes"})
+    check_body("job.opened", {"job": "j1", "value": INSTRUMENT, "to_my_target": True})
 
 
 @pytest.mark.parametrize("model", STORED_FIELDS, ids=lambda model: str(model.__name__))

@@ -15,6 +15,7 @@ VALUES = {
     "language": {"device", "en", "de"},
     "unit": {"thou", "in", "mm"},
     "mark": {".", ","},
+    "to target": {"off", "on"},
     "hand": {"right", "left"},
     "theme": {"night", "paper", "sun"},
     "size": {"100", "125", "150", "200"},
@@ -26,6 +27,7 @@ VALUES = {
 DEFAULTS = {
     "language": "device",
     "unit": "thou",
+    "to target": "off",
     "hand": "right",
     "theme": "night",
     "size": "100",

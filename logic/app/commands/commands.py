@@ -32,6 +32,7 @@ from logic.app.commands.start_commands import StartSample as StartSample
 from logic.app.commands.start_commands import TakeOver as TakeOver
 from logic.app.commands.target_commands import SeeTargets as SeeTargets
 from logic.app.commands.target_commands import SetTarget as SetTarget
+from logic.app.commands.target_commands import SetToTarget as SetToTarget
 from logic.app.commands.target_commands import TablesTarget as TablesTarget
 from logic.app.commands.target_commands import TargetCommand
 from logic.bench.what_if.dial import Dial

@@ -24,4 +24,11 @@ class TablesTarget:
     """Aim where the table aims again, at the string at hand or at all."""
 
 
-TargetCommand = SeeTargets | SetTarget | TablesTarget
+@dataclass(frozen=True)
+class SetToTarget:
+    """Whether every slot of this visit is to come down to its target, complaint or none."""
+
+    on: bool
+
+
+TargetCommand = SeeTargets | SetTarget | TablesTarget | SetToTarget

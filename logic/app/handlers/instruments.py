@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from logic.app.commands import instrument_commands as commands
+from logic.app.handlers.player import usual_wish
 from logic.app.presenters.instruments import PAGE, title_of
 from logic.app.presenters.kit import kit_of
 from logic.app.session.places import Place, ScreenName
@@ -21,6 +22,7 @@ from logic.bench.instrument.restringing import (
     with_set,
     with_tuning,
 )
+from logic.bench.visits.quick_check import QUICK_CHECK
 from logic.history.documents.models import InstrumentDocument
 from shared.events import Kind
 from shared.instrument import Instrument, Nut, Player
@@ -106,7 +108,7 @@ def opening(
         "player": session.past.player(found.id),
         "kit": kit_of(session.history, session.trade),
         "complaint": said,
-    }
+    } | ({} if said == QUICK_CHECK else usual_wish(session))
 
 
 def _last_relief(session: Session, found: InstrumentDocument) -> Length | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from logic.app.commands import commands
+from logic.app.handlers.player import usual_wish
 from logic.app.presenters.corrections import corrected, is_answer
 from logic.app.presenters.kit import kit_of
 from logic.app.session.places import LEFT, Place
@@ -54,7 +55,7 @@ def _open(session: Session, instrument: Instrument, said: str, begun: Job | None
         "player": Player(),
         "kit": kit_of(session.history, session.trade),
         "complaint": said,
-    }
+    } | ({} if begun else usual_wish(session))
     moved = (Kind.PLACE_MOVED, {"job": job, "place": "intake"})
     session.keep((Kind.JOB_OPENED, opened), *(begun_events(begun, job) if begun else ()), moved)
     session.stand(Place("intake", job))

@@ -6,6 +6,7 @@ from logic.app.commands import commands
 from logic.app.presenters.home import kind_in_words
 from logic.app.presenters.targets import Aimed
 from logic.app.session.session import Handler, Session
+from logic.app.session.settings import TO_TARGET
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.window.own_targets import (
     clearance_kind,
@@ -22,7 +23,8 @@ def aimed_here(session: Session) -> Aimed:
     in_job = session.route.in_job
     instrument = session.work.job.instrument if in_job else session.instrument
     player = session.work.job.player if in_job else session.past.player(session.place.instrument)
-    return Aimed(instrument, player, session.place.string, _title(instrument), in_job)
+    wished = session.work.job.to_my_target if in_job else None
+    return Aimed(instrument, player, session.place.string, _title(instrument), wished)
 
 
 def _title(instrument: Instrument) -> str:
@@ -66,6 +68,17 @@ def set_attack(session: Session, command: commands.SetAttack) -> None:
     _keep(session, player, player.model_copy(update={"attack": command.attack}))
 
 
+def set_to_target(session: Session, command: commands.SetToTarget) -> None:
+    """Say how far down the slots of this visit come; it is a visit's, never an instrument's."""
+    if session.route.in_job and session.work.job.to_my_target != command.on:
+        session.record(Kind.JOB_CHANGED, field="to_my_target", value=command.on)
+
+
+def usual_wish(session: Session) -> dict[str, bool]:
+    """What a visit opens with where this bench asks for the target at every one."""
+    return {"to_my_target": True} if session.settings[TO_TARGET] == "on" else {}
+
+
 def _keep(session: Session, player: Player, changed: Player) -> None:
     """Keep what differs, in the job or with the instrument."""
     if changed == player:
@@ -82,4 +95,5 @@ HANDLERS: dict[type, Handler] = {
     commands.SetTarget: set_target,
     commands.TablesTarget: tables_target,
     commands.SetAttack: set_attack,
+    commands.SetToTarget: set_to_target,
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from logic.app.presenters.corrections import corrections, time_choices
 from logic.app.presenters.home import kind_in_words
-from logic.app.presenters.targets import own_in_words
+from logic.app.presenters.targets import own_in_words, wish_in_words
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import (
     ATTACK_WORDS,
@@ -57,7 +57,12 @@ def intake_view(work: OpenedJob, wording: Wording, title: str) -> IntakeView:
             for each in complaints(work.trade)
         ),
         assumed=work.figures_from,
-        targets=own_in_words(instrument, work.job.player, wording),
+        targets=" ".join(
+            filter(
+                None,
+                (own_in_words(instrument, work.job.player, wording), wish_in_words(work.job)),
+            )
+        ),
         corrections=corrections(work),
         time=time_choices(work),
     )

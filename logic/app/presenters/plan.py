@@ -5,7 +5,7 @@ from __future__ import annotations
 from logic.app.presenters.plan_notes import plan_notes
 from logic.app.presenters.questions import has_cards
 from logic.app.presenters.string_picture import string_line
-from logic.app.presenters.targets import own_in_words
+from logic.app.presenters.targets import own_in_words, wish_in_words
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.pace import filing_minutes, option_minutes
 from logic.app.views.nut_views import StringPicture
@@ -49,6 +49,7 @@ def plan_view(
         tonight=notes.tonight,
         never=notes.never,
         own=tuple(filter(None, (own_in_words(instrument, work.job.player, wording),))),
+        asked_for=tuple(filter(None, (wish_in_words(work.job),))),
         found=notes.found,
         skipped=notes.skipped,
         opened=opened,

@@ -13,6 +13,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.own_targets import table_windows
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, Player
+from shared.job import Job
 from shared.units import Unit
 from shared.words import say
 
@@ -28,7 +29,8 @@ class Aimed:
     player: Player
     string: int | None
     title: str
-    in_job: bool
+    to_my_target: bool | None = None
+    """Whether the visit asks for every slot down to its target; None where it is no visit."""
 
     @property
     def strings(self) -> tuple[int, ...]:
@@ -68,8 +70,19 @@ def targets_view(aimed: Aimed, wording: Wording, trade: TradeTables) -> TargetsV
             _target_line(aimed, s, now[s], tables[s], wording) for s in walk_order(instrument)
         ),
         note=say("Jobs that are open keep the targets they came in with.")
-        if not aimed.in_job
+        if aimed.to_my_target is None
         else say("Own targets go with this instrument to its next job."),
+        wishes=_wishes(aimed.to_my_target),
+    )
+
+
+def _wishes(to_my_target: bool | None) -> tuple[Choice, ...]:
+    """How far down the slots of a visit come."""
+    if to_my_target is None:
+        return ()
+    return (
+        Choice("no", say("Where it is needed"), chosen=not to_my_target),
+        Choice("yes", say("All to their targets"), chosen=to_my_target),
     )
 
 
@@ -130,6 +143,11 @@ def target_pad(aimed: Aimed, wording: Wording, trouble: str) -> TypeView:
         units=tuple(Choice(unit.value, unit.value, chosen=unit is wording.unit) for unit in units),
         trouble=trouble,
     )
+
+
+def wish_in_words(job: Job) -> str:
+    """That the visit asks for every slot down to its target; empty where it does not."""
+    return say("Asked for at this visit: down to the target.") if job.to_my_target else ""
 
 
 def own_in_words(instrument: Instrument, player: Player, wording: Wording) -> str:

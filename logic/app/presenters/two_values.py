@@ -29,6 +29,7 @@ FIELDS = {
     "instrument": mark("Instrument"),
     "kit": mark("Bag"),
     "value": mark("Instrument"),
+    "to_my_target": mark("Down to the target"),
 }
 CHECK = "checks."
 
@@ -162,6 +163,8 @@ class ValueWords:
         if field == "complaint":
             found = complaint_of(str(value), self._trade)
             return say(found.title) if found else str(value) or say("nothing")
+        if field == "to_my_target":
+            return say("asked for") if value else say("not asked for")
         if field == "player":
             return player_in_words(value, self._wording)
         if field == "kit":

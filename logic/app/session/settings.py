@@ -11,6 +11,7 @@ from shared.words import FigureStyle, decimal_mark, mark
 
 LANGUAGE = "language"
 _MARK = "mark"
+TO_TARGET = "to target"
 SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     LANGUAGE: (
         mark("Language"),
@@ -18,6 +19,10 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "unit": (mark("Lengths in"), {"thou": mark("thou"), "in": mark("inch"), "mm": "mm"}),
     _MARK: (mark("Decimal mark"), {".": "0.5", ",": "0,5"}),
+    TO_TARGET: (
+        mark("Slots down to their targets"),
+        {"off": mark("When a visit asks for it"), "on": mark("At every visit")},
+    ),
     "hand": (mark("Hand that taps"), {"right": mark("Right"), "left": mark("Left")}),
     "theme": (
         "Light",

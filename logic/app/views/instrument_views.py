@@ -173,3 +173,5 @@ class TargetsView:
     attacks: tuple[Choice, ...]
     lines: tuple[TargetLine, ...]
     note: str
+    wishes: tuple[Choice, ...] = ()
+    """How far down the slots of a visit come; none on an instrument's page."""

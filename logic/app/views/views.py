@@ -216,6 +216,8 @@ class PlanView:
     """If it plays tonight: what is not done in a hurry."""
     own: tuple[str, ...] = ()
     """Which strings are aimed at a target of the player's own."""
+    asked_for: tuple[str, ...] = ()
+    """What the visit asks for beside what was noticed."""
     found: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
     """Questions that nobody answered, taken as right."""

@@ -78,7 +78,7 @@ def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         _string_line(w, f"{w.outcome}. {w.found.why}") for w in work.strings if not w.passes
     )
     sections = (
-        Section(say("Asked for"), lines=(work.job.complaint,) if work.job.complaint else ()),
+        Section(say("Asked for"), lines=_asked_for(work)),
         Section(
             say("First-fret clearance, {unit}", unit=numbers.unit),
             rows=_before_after(work, numbers),
@@ -96,6 +96,8 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     """For the bench: files, strokes, what was learned, what was assumed or skipped, the time."""
     nut = work.job.instrument.nut
     facts = [say("Nut: {type}, {material}", type=say(nut.type.value), material=say(nut.material))]
+    if work.job.to_my_target:
+        facts.append(say("Asked for: down to the target"))
     if work.minutes is not None:
         facts.append(say("Time: {time}", time=_duration(work.minutes)))
     skipped = tuple(g.ask for g in work.plan.gates if g.state is GateState.SKIPPED)
@@ -118,6 +120,12 @@ _OWNER_TITLE, _BENCH_TITLE = (
     mark("Set-up of the nut: {instrument}"),
     mark("Bench record: {instrument}"),
 )
+
+
+def _asked_for(work: HandOver) -> tuple[str, ...]:
+    """What was said when it came in, and how far its slots were to come down."""
+    wish = say("Every slot down to its target") if work.job.to_my_target else ""
+    return tuple(filter(None, (work.job.complaint, wish)))
 
 
 def _string_line(each: StringWork, line: str) -> str:

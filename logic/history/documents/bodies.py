@@ -24,6 +24,9 @@ Id = Annotated[str, Field(min_length=1, max_length=64)]
 Text = Annotated[str, Field(max_length=4000)]
 Answer = bool | Annotated[str, Field(max_length=400)] | int
 JOB_FIELDS = ("instrument", "player", "kit", "complaint")
+"""What every job has from the first."""
+LATER_JOB_FIELDS: dict[str, Any] = {"to_my_target": False}
+"""What a job has only once it was said, and what it is as good as until then."""
 
 
 class InstrumentSaved(Record):
@@ -56,13 +59,14 @@ class JobOpened(Record):
     player: Player = Player()
     kit: Kit = Kit()
     complaint: Text = ""
+    to_my_target: bool = False
 
 
 class JobChanged(Record):
     """Body of `job.changed`."""
 
     job: Id
-    field: Literal["instrument", "player", "kit", "complaint"]
+    field: Literal["instrument", "player", "kit", "complaint", "to_my_target"]
     value: Any
 
 
@@ -257,7 +261,11 @@ def _parsed_key(text: Any) -> DocumentKey | None:
 
 def _check_field(kind: str, body: dict[str, Any]) -> None:
     if kind == Kind.JOB_CHANGED:
-        if model := _FIELDS.get(body["field"]):
-            model.model_validate(body["value"])
-        elif not isinstance(body["value"], str):
-            raise InputError("job.changed.value", body["value"], "give text")
+        field, value = body["field"], body["value"]
+        if model := _FIELDS.get(field):
+            model.model_validate(value)
+        elif field == "to_my_target":
+            if not isinstance(value, bool):
+                raise InputError("job.changed.value", value, "give true or false")
+        elif not isinstance(value, str):
+            raise InputError("job.changed.value", value, "give text")

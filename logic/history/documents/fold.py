@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from logic.history.documents.bodies import JOB_FIELDS, DocumentKey
+from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, DocumentKey
 from shared.events import Event, Kind
 
-FOLD_VERSION = 2
+FOLD_VERSION = 3
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 
@@ -141,7 +141,15 @@ def _job_opened(document: Document, event: Event) -> None:
     given = body | {"instrument": body["value"]}
     for field in JOB_FIELDS:
         _set_field(document, field, given.get(field, _empty_job()[field]), event)
+    for field in LATER_JOB_FIELDS:
+        if field in body:
+            _set_later_field(document, field, body[field], event)
     _set_field(document, "open", True, event)
+
+
+def _set_later_field(document: Document, field: str, value: Any, event: Event) -> None:
+    document.setdefault(field, LATER_JOB_FIELDS[field])  # as documents were before it was said
+    _set_field(document, field, value, event)
 
 
 def _add_job(document: Document, job: str) -> None:
@@ -150,7 +158,9 @@ def _add_job(document: Document, job: str) -> None:
 
 
 def _job_changed(document: Document, event: Event) -> None:
-    _set_field(document, event.body["field"], event.body["value"], event)
+    field = event.body["field"]
+    put = _set_later_field if field in LATER_JOB_FIELDS else _set_field
+    put(document, field, event.body["value"], event)
     _add_step(document, event)
 
 

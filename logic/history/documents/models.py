@@ -84,6 +84,7 @@ class JobDocument(Record):
     player: Player
     kit: Kit
     complaint: str
+    to_my_target: bool = False
     checks: Checks
     readings: tuple[TakenReading, ...]
     measurements: tuple[TakenMeasurement, ...] = ()
@@ -108,6 +109,7 @@ class JobDocument(Record):
             player=self.player,
             kit=self.kit,
             complaint=self.complaint,
+            to_my_target=self.to_my_target,
             checks=self.checks,
             readings=tuple(taken.reading for taken in self.readings),
             passes=tuple(self._placed(filed) for filed in self.passes),

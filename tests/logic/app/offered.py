@@ -155,6 +155,7 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (ido.SaveName("Blue  one", "Marlow"), ido.SaveName("", ""))
         case views.TargetsView():
             yield from (do.SetTarget(1), do.SetTarget(-1), do.TablesTarget())
+            yield from (do.SetToTarget(choice.key == "yes") for choice in view.wishes)
             yield from (do.SeeTargets(line.string) for line in view.lines)
             yield do.TypeNumber("target")
         case views.ErasureView():

@@ -92,12 +92,31 @@ def measurements(directory: MemoryDirectory) -> History:
     return bench
 
 
+def to_target(directory: MemoryDirectory) -> History:
+    """A visit in which every slot was asked down to its target, and one that came in so and was
+    put back. Apps that do not know the field keep the entries and fold the rest."""
+    bench = open_history(directory, letter="g")
+    bench.record(*opened("j1", "i1"))
+    bench.record(*reading(6, "0.018 in", "none"))
+    asked = {"job": "j1", "field": "to_my_target", "value": True}
+    bench.record(Kind.JOB_CHANGED, asked)
+    kind, body = opened("j2", "i2")
+    bench.record(kind, body | {"to_my_target": True})
+    bench.record(Kind.JOB_CHANGED, asked | {"job": "j2", "value": False})
+    return bench
+
+
 def _with(entry: tuple[Kind, dict[str, Any]], action: str) -> tuple[Kind, dict[str, Any]]:
     kind, body = entry
     return kind, body | {"action": action}
 
 
-WRITERS = {"v1": a_week, "v1-actions": actions, "v1-measurements": measurements}
+WRITERS = {
+    "v1": a_week,
+    "v1-actions": actions,
+    "v1-measurements": measurements,
+    "v1-to-target": to_target,
+}
 """By folder: what it holds. A format's version comes first in its name."""
 
 

@@ -10,8 +10,19 @@ from logic.app.commands import record_commands as kdo
 from logic.app.presenters.targets import TARGET
 from logic.app.views import views
 from shared.instrument import Attack, Player
+from shared.job import Job
 from shared.units import Length
-from tests.logic.app.apps import Disc, DiscApp, events, fresh_app, restarted, start, walking
+from tests.logic.app.apps import (
+    Disc,
+    DiscApp,
+    events,
+    fresh_app,
+    in_plan,
+    restarted,
+    said,
+    start,
+    walking,
+)
 from tests.logic.app.presenters.test_instruments import measured, only
 from tests.logic.app.two_devices import Ticking
 
@@ -216,3 +227,70 @@ def test_two_devices_that_set_them_see_one_and_keep_the_other() -> None:
     )
     here.do(kdo.ChooseOther(line.document, line.field))
     assert here.session.past.player(name).attack is Attack.LIGHT
+
+
+def job_of(app: DiscApp) -> Job:
+    """The job at hand."""
+    return app.session.work.job
+
+
+def test_a_visit_can_ask_for_every_slot_down_to_its_target() -> None:
+    """Chosen where the targets are, it reaches what the plan is made from, is said on plan, intake
+    and both sheets, and is taken back by one Undo."""
+    app = fresh_app()
+    walking(app)
+    shown = targets(app.do(do.SeeTargets()))
+    assert [(each.key, each.chosen) for each in shown.wishes] == [("no", True), ("yes", False)]
+    shown = targets(app.do(do.SetToTarget(True)))
+    assert [each.chosen for each in shown.wishes] == [False, True]
+    assert job_of(app).to_my_target
+    wish = "Asked for at this visit: down to the target."
+    assert in_plan(app).asked_for == (wish,)
+    for for_bench, said_there in ((False, "Every slot down to its target"), (True, "Asked for: ")):
+        assert any(said_there in line for line in said(app.do(do.SeeSheet(for_bench))))
+    app.do(do.SeeTargets())
+    app.do(do.Undo())
+    assert not job_of(app).to_my_target
+    assert in_plan(app).asked_for == ()
+
+
+def test_asked_for_twice_it_is_recorded_once_and_survives_a_power_cut() -> None:
+    """The same choice again is no entry; the next start finds what was chosen."""
+    app = fresh_app()
+    walking(app)
+    app.do(do.SeeTargets())
+    app.do(do.SetToTarget(True))
+    before = len(events(app))
+    app.do(do.SetToTarget(True))
+    assert len(events(app)) == before
+    again = restarted(app)
+    again.resume()
+    assert job_of(again).to_my_target
+
+
+def test_an_instruments_page_asks_nothing_of_a_visit() -> None:
+    """How far down is a visit's matter: its choice is not there, and the command does nothing."""
+    app, _ = at_page()
+    assert targets(app.view()).wishes == ()
+    before = len(events(app))
+    app.do(do.SetToTarget(True))
+    assert len(events(app)) == before
+
+
+def test_a_bench_can_ask_for_it_at_every_visit() -> None:
+    """By its setting each job opens so, a new one and one on an instrument on record, and says it
+    at the intake; a quick check and the sample do not, and one visit can still differ."""
+    app, name, _ = measured()
+    app.do(do.SetSetting("to target", "on"))
+    app.do(ido.QuickCheck(name))
+    assert not job_of(app).to_my_target
+    app.do(do.StartSample())
+    assert not job_of(app).to_my_target
+    intake = app.do(ido.NewJobOn(name))
+    assert job_of(app).to_my_target
+    assert any("down to the target" in line for line in said(intake))
+    start(app)
+    assert job_of(app).to_my_target
+    app.do(do.SeeTargets())
+    app.do(do.SetToTarget(False))
+    assert not job_of(app).to_my_target
