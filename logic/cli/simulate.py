@@ -7,7 +7,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from logic.bench.cutting.simulation import Score, rows, simulate, stressed
+from logic.bench.simulation.slot_cutting import Score, rows, simulate, stressed
 from logic.cli.job_input import add_json
 from logic.cli.printing import show
 from logic.trade_loader import load_trade_tables

@@ -21,7 +21,7 @@ WITH_REASON = {
     "logic/bench/cutting/removal.py": {
         **dict.fromkeys(("_LOG_SD_SPAN", "_NODES", "_EVERY"), NUMERICAL)
     },
-    "logic/bench/cutting/simulation.py": {
+    "logic/bench/simulation/slot_cutting.py": {
         **dict.fromkeys(("_STRING", "_PAIR", "_MOST_STEPS"), OUR_OWN),
         "PLAIN": HABIT,
     },

@@ -9,7 +9,7 @@ from random import Random
 import pytest
 from scipy import stats
 
-from logic.bench.cutting.simulation import PLAIN, Score, Slot, rows, simulate, stressed
+from logic.bench.simulation.slot_cutting import PLAIN, Score, Slot, rows, simulate, stressed
 from logic.testing import TRADE
 from shared.readings import Contact
 from tests.logic.test_command_line import run_main

@@ -23,6 +23,7 @@ from logic.bench.cutting.cutting import (
 )
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen, learn, prior_for
 from logic.bench.measuring.posterior import kind_prior
+from logic.bench.simulation.hand import Hand
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow
 from shared.job import Pass
@@ -69,19 +70,17 @@ class Slot:
         self.world, self.random, self.stroke_log_mm = world, random, stroke_log_mm
         extra = abs(random.gauss(0.0, world.start_spread_mm))
         self.clearance_mm = world.target_mm + world.start_over_mm + extra
-        self.leaf_errors: dict[float, float] = {}
-        self.touches = self.passes = 0
+        self.hand = Hand(random, world, world.leaf_error_mm)
+        self.passes = 0
+
+    @property
+    def touches(self) -> int:
+        """How often a leaf was slid in."""
+        return self.hand.touches
 
     def touch(self, leaf_mm: float) -> Contact:
         """What the hand says of a leaf."""
-        self.touches += 1
-        reach = self.world.leaf_error_mm
-        error = self.leaf_errors.setdefault(leaf_mm, self.random.uniform(-reach, reach))
-        felt = self.random.gauss(0.0, self.world.hand_spread_mm)
-        gap = self.clearance_mm - leaf_mm - error + felt
-        if abs(gap) <= self.world.hand_light_half_width_mm:
-            return Contact.LIGHT
-        return Contact.NONE if gap > 0 else Contact.HEAVY
+        return self.hand.feel(self.clearance_mm, leaf_mm)
 
     def file(self, strokes: int) -> None:
         """One pass of so many strokes; each takes a lognormal depth."""
