@@ -55,7 +55,9 @@ def announcement(view: View, before: View | None = None) -> str:
             choices = say(", or ").join(choice.label for choice in view.question.choices)
             return aloud(_sentences(view.question.text, choices))
         case PlanView():
-            return aloud(view.summary) if not isinstance(before, PlanView) else ""
+            first = (f"{each.label}: {each.detail}" for each in view.first)
+            said = _sentences(view.summary, *first)
+            return aloud(said) if not isinstance(before, PlanView) else ""
         case CheckedView():
             return aloud(view.spoken)
         case TroubleView():

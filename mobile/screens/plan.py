@@ -5,6 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from logic.app.commands.commands import (
+    AskFirst,
     AskMore,
     Command,
     CutSlot,
@@ -18,6 +19,7 @@ from logic.app.commands.commands import (
     Walk,
     WhatIf,
 )
+from logic.app.views.pieces import Choice
 from logic.app.views.views import PlanLine, PlanView
 from mobile.parts.basics import (
     Act,
@@ -29,6 +31,7 @@ from mobile.parts.basics import (
     touch,
     words,
 )
+from mobile.parts.focus_order import MAIN
 from mobile.parts.marks import call_sign
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, page, title_row
@@ -83,6 +86,7 @@ def _summary(text: str, theme: Theme) -> ft.Control:
 
 def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
     return [
+        *_first(view, theme, act),
         *_titled_lines(say("Tonight, what can be undone"), view.tonight, theme),
         *_titled_lines(say("Never in a hurry"), view.never, theme),
         *(_slot_row(line, False, theme, act) for line in view.lines),
@@ -97,6 +101,35 @@ def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
         *_titled_lines(say("Not ruled out: nobody answered"), view.skipped, theme),
         *_titled_lines(say("What nobody gave today"), view.assumed, theme),
     ]
+
+
+def _first(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
+    """The one thing to answer that most calls wait for: one touch from the top of the plan."""
+    return [_ask_first(each, AskFirst(each.key), theme, act) for each in view.first]
+
+
+def _ask_first(asked: Choice, command: AskFirst, theme: Theme, act: Act) -> ft.Control:
+    """The way to a question, in brass: what is asked, and below it who waits for it."""
+    ink, centred = theme.palette.on_brass, ft.TextAlign.CENTER
+    size = theme.text_size * 1.15
+    rows: list[ft.Control] = [
+        words(asked.label, theme, size=size, bold=True, color=ink, align=centred)
+    ]
+    if asked.detail:
+        about = words(asked.detail, theme, size=theme.text_size * 0.85, color=ink, align=centred)
+        rows.append(about)
+    return touch(
+        ft.Column(rows, spacing=0, horizontal_alignment=ft.CrossAxisAlignment.CENTER),
+        theme,
+        lambda: act(command),
+        mark="ask-first",
+        rank=MAIN,
+        label=f"{asked.label}. {asked.detail}".removesuffix(". "),
+        fill=theme.palette.brass,
+        height=64,
+        align=ft.Alignment.CENTER,
+        padding=ft.Padding.symmetric(horizontal=8, vertical=4),
+    )
 
 
 def _string(view: PlanView, theme: Theme, width: float) -> list[ft.Control]:
@@ -226,6 +259,9 @@ def _behind(line: PlanLine, theme: Theme, act: Act) -> ft.Control:
             )
         )
     rows.insert(1, ft.Row(ways, spacing=GAP))
+    if line.first:
+        asks = AskFirst(line.first.key, line.string)
+        rows.insert(1, _ask_first(line.first, asks, theme, act))
     return ft.Container(
         ft.Column(rows, spacing=GAP),
         padding=14,

@@ -136,7 +136,7 @@ def _buttons_past(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control
     """Take the last answer back, go past this question, or past all that are left."""
     question = view.question
     skipped = AnswerGate(question.gate, "skipped", question.string)
-    ways: list[tuple[str, str, Command]] = [(say("Skip"), "skip", skipped)]
+    ways: list[tuple[str, str, Command]] = [(say("Skip"), "skip", skipped)] if view.can_skip else []
     if view.can_undo:
         ways.insert(0, (say("Undo"), "undo", Undo()))
     if view.left:

@@ -34,6 +34,7 @@ def scenes() -> dict[str, views.View]:
     made |= _before(app)
     made |= _walks(app)
     made |= _plans(app)
+    made |= _waits()
     made |= _handed_over(app)
     made |= _whole_nut(app)
     home = app.do(do.GoHome())
@@ -111,6 +112,22 @@ def _plans(app: DiscApp) -> dict[str, views.View]:
     made["plan"] = shown
     made["plan opened"] = app.do(do.SeePlan(3))
     return made | _cuts(app, hand)
+
+
+def _waits() -> dict[str, views.View]:
+    """A plan whose calls wait for an answer, a line of it, and the question asked from there."""
+    app = fresh_app()
+    start(app)
+    app.do(do.SetComplaint("stiff in first position"))
+    app.do(do.Ask())
+    app.do(do.AnswerAllYes())
+    hand = Technician(dict.fromkeys(range(1, 7), 0.72), dict.fromkeys(range(1, 7), Buzz.NONE))
+    hand.walk(app, app.do(do.Walk()), 60)
+    made = {"plan that waits": app.do(do.SeePlan()), "waiting line": app.do(do.SeePlan(6))}
+    made["asked from the plan"] = app.do(do.AskFirst("relief", 6))
+    app.do(do.AnswerGate("relief", "high"))
+    made["asked again"] = app.do(do.AskFirst("relief"))
+    return made
 
 
 def _cuts(app: DiscApp, hand: Technician) -> dict[str, views.View]:

@@ -85,6 +85,15 @@ class AskMore:
 
 
 @dataclass(frozen=True)
+class AskFirst:
+    """Go to the one question that calls of the plan wait for; answered, the plan is back."""
+
+    gate: str
+    string: int | None = None
+    """The string whose line of the plan asked."""
+
+
+@dataclass(frozen=True)
 class PointAt:
     """Speak of one string of the question on the card; None: of all that have no answer yet."""
 
@@ -281,6 +290,7 @@ Command = (
     | SayDifferent
     | Ask
     | AskMore
+    | AskFirst
     | PointAt
     | AnswerGate
     | AnswerAllYes

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from logic.app.commands import commands
 from logic.app.handlers.player import take_typed_target
-from logic.app.handlers.questions import record_answers
+from logic.app.handlers.questions import ask_next, record_answers
 from logic.app.handlers.quick_check import leaves_to_check, take_checked
 from logic.app.presenters.cutting import cut_of
 from logic.app.presenters.number_pad import (
@@ -13,7 +13,7 @@ from logic.app.presenters.number_pad import (
     typed_answer,
     typed_reading,
 )
-from logic.app.presenters.questions import answers_to
+from logic.app.presenters.questions import answers_to, asked_again
 from logic.app.presenters.targets import TARGET
 from logic.app.presenters.walk import leaves_asked
 from logic.app.session.route import Task
@@ -118,7 +118,11 @@ def keep_typed(session: Session, kind: str, text: str) -> None:
     elif kind.startswith(BY_QUESTION):
         gate = kind.removeprefix(BY_QUESTION)
         answer = typed_answer(session.work, gate, text)
-        record_answers(session, answers_to(session.work, gate, session.place.string, answer))
+        asked = asked_again(session.work, gate)
+        string = session.place.string if asked.per_string else None
+        record_answers(session, answers_to(session.work, gate, string, answer))
+        if session.route.task is Task.QUESTIONS:
+            ask_next(session)
     else:
         take_typed_reading(session, kind, typed_reading(session.work, kind, session.here, text))
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from logic.app.commands import commands
+from logic.app.presenters.first_answers import next_awaited, string_to_ask
 from logic.app.presenters.questions import (
     Answers,
     answers_to,
@@ -12,6 +15,7 @@ from logic.app.presenters.questions import (
     skipped_cards,
     skipped_preconditions,
 )
+from logic.app.session.places import Place
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from shared.events import Kind
@@ -29,16 +33,36 @@ def ask_more(session: Session, _: commands.AskMore) -> None:
     session.go_in_job("ask")
 
 
+def ask_first(session: Session, command: commands.AskFirst) -> None:
+    """Go to the one question that calls of the plan wait for."""
+    _go_to_question(session, command.gate, command.string)
+
+
+def _go_to_question(session: Session, gate: str, asked_at: int | None) -> None:
+    string = string_to_ask(session.work, gate, asked_at)
+    session.go(Place("ask", session.place.job, string, gate=gate, asked_at=asked_at))
+
+
 def point_at(session: Session, command: commands.PointAt) -> None:
     """Speak of one string of the question on the card."""
-    session.go_in_job("ask", command.string)
+    session.go(replace(session.place, string=command.string))
 
 
 def answer_gate(session: Session, command: commands.AnswerGate) -> None:
     """Record one answer; on the cards the next question follows by itself."""
     record_answers(session, answers_to(session.work, command.gate, command.string, command.answer))
     if session.route.task is Task.QUESTIONS:
+        ask_next(session)
+
+
+def ask_next(session: Session) -> None:
+    """The next question; where the plan asked, what its calls wait for besides, else the plan."""
+    if not session.place.gate:
         session.go_in_job("ask")
+    elif following := next_awaited(session.work):
+        _go_to_question(session, following, session.place.asked_at)
+    else:
+        session.go_in_job("plan", session.place.asked_at)
 
 
 def answer_all_yes(session: Session, _: commands.AnswerAllYes) -> None:
@@ -62,7 +86,8 @@ def skip_rest(session: Session, _: commands.SkipRest) -> None:
 def measure_once_answered(session: Session) -> None:
     """Go on to measuring from the screen of questions where none is left, which has nothing to
     show then: after a command, and when the last was answered on another device."""
-    if session.route.task is Task.QUESTIONS and not session.gone and not has_cards(session.work):
+    asking = session.route.task is Task.QUESTIONS and not session.gone and not session.place.gate
+    if asking and not has_cards(session.work):
         session.go_measure()
 
 
@@ -79,6 +104,7 @@ def record_answers(session: Session, answers: Answers) -> None:
 HANDLERS: dict[type, Handler] = {
     commands.Ask: ask,
     commands.AskMore: ask_more,
+    commands.AskFirst: ask_first,
     commands.PointAt: point_at,
     commands.AnswerGate: answer_gate,
     commands.AnswerAllYes: answer_all_yes,

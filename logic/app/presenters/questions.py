@@ -29,22 +29,33 @@ def before_view(work: OpenedJob, title: str) -> PreconditionsView:
     return PreconditionsView(work.id, title, questions, unanswered, noticed)
 
 
-def question_view(work: OpenedJob, title: str, string: int | None) -> QuestionView | None:
-    """The next question of this job, or None when none is left."""
-    left = _cards_left(work)
+def question_view(
+    work: OpenedJob, title: str, string: int | None, gate: str = ""
+) -> QuestionView | None:
+    """The question called `gate`, else the next of this job; None when none is left."""
+    left = [asked_again(work, gate)] if gate else _cards_left(work)
     if not left:
         return None
     asked = left[0]
-    marks = _string_marks(asked, work, string) if asked.per_string else ()
+    here = string if asked.per_string else None
     return QuestionView(
         job=work.id,
         title=title,
-        question=_with_last_visit(_question_card(asked, work, string), work),
+        question=_with_last_visit(_question_card(asked, work, here), work),
         left=len(left) - 1,
-        strings=marks,
+        strings=_string_marks(asked, work, here) if asked.per_string else (),
         typed=asked.kind == "length",
         can_undo=bool(work.steps),
+        can_skip=not gate or gate not in work.job.checks,
     )
+
+
+def asked_again(work: OpenedJob, gate: str) -> gates.GateQuestion:
+    """One question by its name, answered before or not; KeyError when there is none."""
+    for asked in gates.all_questions(work.trade):
+        if asked.gate == gate:
+            return asked
+    raise KeyError(gate)
 
 
 def everything_true(work: OpenedJob) -> Answers:
@@ -103,6 +114,8 @@ def _question_card(
     asked: gates.GateQuestion, work: OpenedJob, string: int | None = None
 ) -> QuestionCard:
     given = work.job.checks.get(asked.gate)
+    if isinstance(given, dict):
+        given = given.get(str(string))
     return QuestionCard(
         gate=asked.gate,
         text=asked.text,

@@ -19,6 +19,14 @@ def to_parent(session: Session) -> None:
         session.go(Place(route.parent))
 
 
+def to_what_asked(session: Session) -> None:
+    """From a question that calls of the plan wait for to the plan; else to the screen above."""
+    if session.place.gate:
+        session.go_in_job("plan", session.place.asked_at)
+    else:
+        to_parent(session)
+
+
 def to_work(session: Session) -> None:
     """To what was under way when a screen beside the work was opened."""
     session.back_to_work()

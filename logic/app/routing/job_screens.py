@@ -49,7 +49,7 @@ def questions(shown: Shown) -> View:
     """The next question. Handlers go on where none is left; should the last have been answered
     elsewhere a moment ago, it is the plan until then."""
     session = shown.session
-    card = question_view(session.work, job_title(session), session.place.string)
+    card = question_view(session.work, job_title(session), session.place.string, session.place.gate)
     return card or plan(shown)
 
 

@@ -14,6 +14,7 @@ from logic.app.routing.back import (
     to_instrument_of_job,
     to_parent,
     to_plan_or_intake,
+    to_what_asked,
     to_work,
 )
 from logic.app.routing.shown import Shown
@@ -72,7 +73,7 @@ _ROWS = (
     _job("intake", job_screens.intake, "home", Task.INTAKE),
     _job("targets", job_screens.targets, "intake", back=to_plan_or_intake),
     _job("before", job_screens.before, "intake"),
-    _job("ask", job_screens.questions, "before", Task.QUESTIONS),
+    _job("ask", job_screens.questions, "before", Task.QUESTIONS, back=to_what_asked),
     _job("walk", job_screens.walk, "before", Task.WALK),
     _job("plan", job_screens.plan, "walk"),
     _job("what if", job_screens.what_if, "plan", Task.TRIAL),

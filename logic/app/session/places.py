@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 ScreenName = Literal[
@@ -56,6 +56,11 @@ class Place:
     string: int | None = None
     instrument: str = ""
     """On the pages of an instrument: which one."""
+    gate: str = field(default="", compare=False)
+    """At the questions: the one that calls of the plan wait for; it is not kept, and without it
+    the questions come in their order."""
+    asked_at: int | None = field(default=None, compare=False)
+    """The line of the plan that asked it, if one did."""
 
     @property
     def left(self) -> str:

@@ -112,6 +112,8 @@ class QuestionView:
     typed: bool = False
     """Whether a measured length is an answer too."""
     can_undo: bool = False
+    can_skip: bool = True
+    """Whether it can be passed over; not where it was answered and is put right."""
 
 
 @dataclass(frozen=True)
@@ -190,6 +192,8 @@ class PlanLine:
     """Whether this slot may be filed now."""
     proves: bool = False
     """Whether this slot was filed and can be proved."""
+    first: Choice | None = None
+    """The question that its call waits for, where an answer settles it."""
 
 
 @dataclass(frozen=True)
@@ -229,6 +233,8 @@ class PlanView:
     """Whether there are options of raising to compare."""
     line: StringPicture | None = None
     """The string that is opened, over the first frets."""
+    first: tuple[Choice, ...] = ()
+    """The one question that most calls wait for, and how many; none where none waits."""
 
 
 @dataclass(frozen=True)

@@ -90,3 +90,12 @@ def test_the_same_plan_is_not_said_again_when_a_line_is_opened() -> None:
     plan = scenes()["plan"]
     assert isinstance(plan, views.PlanView)
     assert announcement(replace(plan, opened=3), plan) == ""
+
+
+def test_a_plan_that_waits_says_for_what() -> None:
+    """Arriving there, what to answer first and who waits for it follows the count of calls."""
+    plan = scenes()["plan that waits"]
+    assert isinstance(plan, views.PlanView)
+    said = announcement(plan)
+    assert said.startswith(aloud(plan.summary))
+    assert "Answer first: relief" in said and "for it" in said

@@ -1,0 +1,72 @@
+"""What the calls of a plan wait for: the one question to answer first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+from logic.app.session.open_job import OpenedJob
+from logic.app.views.pieces import Choice
+from logic.bench.checks.reasons import check_said
+from shared.job import CallKind, Gate, GateState, StringCall
+from shared.words import say, say_many
+
+
+def awaited_gate(call: StringCall, work: OpenedJob) -> str:
+    """The question that `call` waits for; empty where it waits for none that can be answered."""
+    if call.call is not CallKind.CHECK_FIRST:
+        return ""
+    gate = call.open_check.check if call.open_check else _gate_behind(call, work.plan.gates)
+    can_be_asked = any(rule.id == gate and rule.asked for rule in work.trade.rules.rules)
+    return gate if can_be_asked else ""
+
+
+def _gate_behind(call: StringCall, gates: Iterable[Gate]) -> str:
+    """The gate whose reason the call gives."""
+    for gate in gates:
+        stands = gate.state is not GateState.PASSED
+        speaks_of_it = not gate.strings or call.string in gate.strings
+        if stands and speaks_of_it and call.reason in (gate.reason, gate.gate):
+            return gate.gate
+    return ""
+
+
+def first_answers(work: OpenedJob) -> tuple[Choice, ...]:
+    """The question that most calls wait for, with how many they are; none where none waits."""
+    waiting = Counter(filter(None, (awaited_gate(call, work) for call in work.plan.strings)))
+    if not waiting:
+        return ()
+    (gate, count), *_ = waiting.most_common()
+    waits = say_many("{count} string waits for it", "{count} strings wait for it", count)
+    return (Choice(gate, answer_in_words(gate, work), waits),)
+
+
+def answer_in_words(gate: str, work: OpenedJob) -> str:
+    """What the way to a question is called: whether it was ever answered."""
+    check = check_said(gate)
+    if _was_answered(gate, work):
+        return say("Answer again: {check}", check=check)
+    return say("Answer first: {check}", check=check)
+
+
+def _was_answered(gate: str, work: OpenedJob) -> bool:
+    """Whether anybody said anything but that it be skipped."""
+    given = work.job.checks.get(gate, "skipped")
+    return any(
+        each != "skipped" for each in (given.values() if isinstance(given, dict) else [given])
+    )
+
+
+def string_to_ask(work: OpenedJob, gate: str, asked_at: int | None) -> int | None:
+    """The string that a question speaks of: all while nobody answered it string by string, else
+    the one that asked, or the first whose call waits for it."""
+    if not isinstance(work.job.checks.get(gate), dict):
+        return None
+    waiting = (call.string for call in work.plan.strings if awaited_gate(call, work) == gate)
+    return asked_at or next(waiting, None)
+
+
+def next_awaited(work: OpenedJob) -> str:
+    """What the plan's calls wait for that nobody has answered or skipped yet."""
+    waiting = (awaited_gate(call, work) for call in work.plan.strings)
+    return next((gate for gate in waiting if gate and gate not in work.job.checks), "")

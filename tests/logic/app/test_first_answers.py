@@ -1,0 +1,136 @@
+"""A call that waits for an answer: the plan offers the one question, and has its call at once."""
+
+from __future__ import annotations
+
+from logic.app.commands import commands as do
+from logic.app.views import views
+from shared.events import Kind
+from shared.job import CallKind
+from shared.readings import Buzz
+from tests.logic.app.apps import DiscApp, Technician, fresh_app, in_plan, kinds_recorded, start
+
+HEIGHTS = {6: 0.72, 5: 0.72, 4: 0.45, 3: 0.45, 2: 0.42, 1: 0.4}
+"""Two strings far over their windows, four on their targets."""
+
+
+def plan(view: views.View) -> views.PlanView:
+    """The view of a plan."""
+    assert isinstance(view, views.PlanView)
+    return view
+
+
+def card(view: views.View) -> views.QuestionView:
+    """The view of a question."""
+    assert isinstance(view, views.QuestionView)
+    return view
+
+
+def measured_unasked(complaint: str = "stiff in first position") -> DiscApp:
+    """An app at the plan of a guitar that was measured with no card of questions answered."""
+    app = fresh_app()
+    start(app)
+    app.do(do.SetComplaint(complaint))
+    app.do(do.Ask())
+    app.do(do.AnswerAllYes())
+    hand = Technician(HEIGHTS, dict.fromkeys(HEIGHTS, Buzz.NONE))
+    hand.walk(app, app.do(do.Walk()), 120)
+    in_plan(app)
+    return app
+
+
+def calls(view: views.PlanView) -> dict[int, CallKind]:
+    """The call of each string."""
+    return {line.string: line.call for line in view.lines}
+
+
+def test_the_plan_offers_the_one_question_that_its_calls_wait_for() -> None:
+    """Nobody said anything of relief: the two high strings wait for it, the plan says so at its
+    top and in each of their lines; lines that wait for nothing offer nothing."""
+    shown = in_plan(measured_unasked())
+    (first,) = shown.first
+    assert (first.key, first.label) == ("relief", "Answer first: relief")
+    assert first.detail == "2 strings wait for it"
+    assert {line.string for line in shown.lines if line.first} == {6, 5}
+
+
+def test_one_tap_leads_there_and_its_answer_back_to_the_plan_with_the_calls() -> None:
+    """Relief, then whatever else the calls wait for, each asked once; then the plan calls."""
+    app = measured_unasked()
+    shown: views.View = app.do(do.AskFirst("relief"))
+    asked = []
+    while isinstance(shown, views.QuestionView):
+        asked.append(shown.question.gate)
+        assert shown.left == 0
+        shown = app.do(do.AnswerGate(shown.question.gate, "ok"))
+    assert asked[0] == "relief" and len(asked) == len(set(asked)) <= 2
+    assert plan(shown).first == ()
+    assert calls(plan(shown))[6] == calls(plan(shown))[5] == CallKind.LOWER
+
+
+def test_from_a_strings_line_the_answer_leads_back_to_that_line() -> None:
+    """The card of one string offers it too, and is open again once all is answered."""
+    app = measured_unasked()
+    line = next(line for line in in_plan(app, 5).lines if line.string == 5)
+    assert line.first is not None
+    shown: views.View = app.do(do.AskFirst(line.first.key, 5))
+    assert card(shown).question.string is None  # relief is the whole neck's
+    while isinstance(shown, views.QuestionView):
+        shown = app.do(do.AnswerGate(shown.question.gate, "ok", shown.question.string))
+    assert plan(shown).opened == 5
+
+
+def test_back_leads_to_the_plan_and_records_nothing_but_the_place() -> None:
+    """Whoever only looked at the question is at the plan again, and nothing was answered."""
+    app = measured_unasked()
+    app.do(do.AskFirst("relief"))
+    assert kinds_recorded(app, do.Back()) == []
+    assert plan(app.view()).first
+
+
+def test_a_question_passed_over_is_not_asked_again_by_itself() -> None:
+    """Skipped it leads on or back to the plan; the plan still offers it, but nothing opens it."""
+    app = measured_unasked()
+    shown: views.View = app.do(do.AskFirst("relief"))
+    asked = []
+    while isinstance(shown, views.QuestionView):
+        asked.append(shown.question.gate)
+        shown = app.do(do.AnswerGate(shown.question.gate, "skipped"))
+    assert asked.count("relief") == 1
+    assert isinstance(shown, views.PlanView)
+
+
+def test_a_neck_set_right_is_answered_again() -> None:
+    """Too much relief bars the cut; once the rod was turned, one tap puts the answer right. It
+    cannot be skipped then, what was said shows as chosen, and Undo brings it back."""
+    app = measured_unasked()
+    shown: views.View = app.do(do.AskFirst("relief"))
+    shown = app.do(do.AnswerGate("relief", "high"))
+    (first,) = in_plan(app).first
+    assert first.label == "Answer again: relief"
+    again = card(app.do(do.AskFirst("relief")))
+    assert not again.can_skip
+    assert [each.key for each in again.question.choices if each.chosen] == ["high"]
+    shown = app.do(do.AnswerGate("relief", "ok"))
+    while isinstance(shown, views.QuestionView):
+        shown = app.do(do.AnswerGate(shown.question.gate, "ok"))
+    assert calls(plan(shown))[6] is CallKind.LOWER
+    app.do(do.Undo())
+    assert calls(in_plan(app))[6] is CallKind.CHECK_FIRST
+
+
+def test_a_typed_relief_answers_it_too() -> None:
+    """A number goes the same way as a touch: kept once, then on to the plan."""
+    app = measured_unasked()
+    app.do(do.AskFirst("relief"))
+    app.do(do.TypeNumber("question relief"))
+    assert kinds_recorded(app, do.NumberTyped("0.2 mm")) == [Kind.CHECK_ANSWERED]
+    assert not isinstance(app.view(), views.TypeView)
+    assert app.session.work.job.checks["relief"] == "0.2 mm"
+
+
+def test_after_a_restart_the_questions_go_on() -> None:
+    """The place is kept as any question's: an app that comes up anew has something to show."""
+    app = measured_unasked()
+    app.do(do.AskFirst("relief"))
+    document = app.history.job(app.session.place.job)
+    assert document is not None and document.place == "ask"
