@@ -40,6 +40,22 @@ def has(page: Page, mark: str) -> bool:
     return page.locator(marked(mark)).count() > 0
 
 
+def scroll_to(page: Page, mark: str) -> None:
+    """Scroll down until this mark is drawn and lies on the screen."""
+    shows(page, "back")
+    size = page.viewport_size
+    assert size
+    page.mouse.move(size["width"] / 2, size["height"] / 2)
+    for _ in range(60):
+        box = page.locator(marked(mark)).first.bounding_box() if has(page, mark) else None
+        if box and box["y"] + box["height"] < size["height"] - 10:
+            settled(page)
+            return
+        page.mouse.wheel(0, 160)
+        page.wait_for_timeout(120)
+    raise AssertionError(f"{mark} is not there: {re.sub(chr(10), ' | ', text(page))}")
+
+
 def state(page: Page) -> list[str]:
     """Everything the screen says that stands in the record: no word on what was just saved."""
     return [line for line in text(page).splitlines() if not line.startswith(PASSING)]

@@ -5,7 +5,6 @@ What was recorded is counted in the journal itself, as it lies in the browser's 
 
 from __future__ import annotations
 
-import re
 import time
 from collections.abc import Iterator
 
@@ -20,6 +19,7 @@ from tests.browser.hand import (
     has,
     marked,
     press,
+    scroll_to,
     settled,
     shows,
 )
@@ -189,7 +189,7 @@ def test_a_voice_that_never_ends_or_ends_late_holds_nothing_up(
     visit.context.add_init_script(VOICE)
     page = visit.open(app_server.address).page
     press(page, "settings")
-    _find(page, "speech-on")
+    scroll_to(page, "speech-on")
     press(page, "speech-on")
     settled(page)
     page.keyboard.press("Escape")
@@ -225,7 +225,7 @@ def test_a_refused_wake_lock_costs_nothing_and_is_said(visit: Visit, app_server:
     page.keyboard.press("h")
     shows(page, "settings")
     press(page, "settings")
-    _find(page, "awake-off")
+    scroll_to(page, "awake-off")
     wait_for_text(page, "The screen cannot be kept on now")
 
 
@@ -270,7 +270,7 @@ def test_with_letters_twice_as_large_the_walk_fits_and_does_not_scroll(
     keys lead to the plan with each answer recorded once."""
     page = held.open(app_server.address).page
     press(page, "settings")
-    _find(page, "size-200")
+    scroll_to(page, "size-200")
     press(page, "size-200")
     settled(page)
     page.keyboard.press("Escape")
@@ -332,19 +332,3 @@ def _begin_by_keys(page: Page) -> None:
         page.keyboard.press("PageUp")
         answered(page, before)  # drawn anew in between, nothing was lit: once more
     raise AssertionError(f"no walk: {text(page)}")
-
-
-def _find(page: Page, mark: str) -> None:
-    """Scroll down until this mark is drawn and lies on the screen."""
-    shows(page, "back")
-    size = page.viewport_size
-    assert size
-    page.mouse.move(size["width"] / 2, size["height"] / 2)
-    for _ in range(60):
-        box = page.locator(marked(mark)).first.bounding_box() if has(page, mark) else None
-        if box and box["y"] + box["height"] < size["height"] - 10:
-            settled(page)
-            return
-        page.mouse.wheel(0, 160)
-        page.wait_for_timeout(120)
-    raise AssertionError(f"{mark} is not there: {re.sub(chr(10), ' | ', text(page))}")

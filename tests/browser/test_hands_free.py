@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Page
 
-from tests.browser.hand import changed, has, press, settled, shows
+from tests.browser.hand import answered, changed, has, press, scroll_to, settled, shows, state
 from tests.browser.harness import Server, Visit, wait_for_text
 
 HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
@@ -32,6 +32,36 @@ TURN = """(visible) => {
   if (!visible) lock.dispatchEvent(new Event("release"));
   document.dispatchEvent(new Event("visibilitychange"));
 }"""
+
+
+def test_switches_faster_than_a_slow_phone_scrolls_go_on_being_heard(
+    visit: Visit, app_server: Server
+) -> None:
+    """Lit and taken before the page has scrolled to what was lit, so that its list has gone when
+    the page replies: each touch still changes the screen."""
+    page = visit.open(app_server.address).page
+    press(page, "settings")
+    scroll_to(page, "size-200")
+    press(page, "size-200")
+    settled(page)
+    page.keyboard.press("Escape")
+    shows(page, "new-job")
+    settled(page)
+    slow_down(visit, 6)
+    for wait_ms in (0, 40, 60, 90) * 2:
+        before = state(page)
+        page.keyboard.press(RIGHT)
+        page.wait_for_timeout(wait_ms)
+        page.keyboard.press(LEFT)
+        assert answered(page, before, 15_000)
+    assert not [line for line in visit.said if "not registered" in line]
+
+
+def slow_down(visit: Visit, times: float) -> None:
+    """Let the page's own work take so many times as long, as on an old phone."""
+    visit.context.new_cdp_session(visit.page).send(
+        "Emulation.setCPUThrottlingRate", {"rate": times}
+    )
 
 
 def test_a_key_of_ones_own_a_voice_and_a_pedal_that_repeats(
