@@ -12,6 +12,7 @@ never_recommended  ways that must not be recommended
 never_offered      ways that must not be offered at all
 one_verdict        strings that must get one call between them, because the part is one
 no_amount          no string may get an amount to add
+longest_minutes    the longest that an option offered may take
 advice, cautions, says, anywhere   words that must stand there
 may_be_refused     the field for which a refusal of the whole job is right as well
 """
@@ -111,6 +112,12 @@ def wrong_advice(case: Judged) -> Iterator[str]:
         yield f"{way} is offered"
     for way in set(_list(case, "never_recommended")) & set(recommended):
         yield f"{way} is recommended"
+    longest = case.told.get("longest_minutes", float("inf"))
+    yield from (
+        f"{option['method']} takes {option['minutes']} minutes"
+        for option in options
+        if (option["minutes"] or 0) > longest
+    )
     yield from (f"{word!r} is not said" for word in _unsaid(case))
 
 
