@@ -13,6 +13,7 @@ class CallReason(StrEnum):
     """Why the readings of one string lead to its call."""
 
     ON_TARGET = mark("on target")
+    A_HAIR_HIGH = mark("a hair high")
     LOW_BUT_CLEAN = mark("low but clean")
     TOO_HIGH = mark("too high")
     LOW_AND_BUZZES = mark("low and buzzes")

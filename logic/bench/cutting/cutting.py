@@ -264,7 +264,9 @@ def _next_leaf(cut: CutState, setting: CutSetting, wanted: bool) -> Stack:
     believed = _believed_after(cut, setting).clearance
     question = LeafQuestion(
         believed=believed,
-        verdicts=split(believed, setting.window, OpenStringTone.CLEAN, setting.call),
+        verdicts=split(
+            believed, setting.window, OpenStringTone.CLEAN, setting.call, to_target=True
+        ),
         target_mm=setting.window.target_mm,
         kit=setting.leaves,
         known_within_mm=setting.cut.known_within_mm,

@@ -89,12 +89,13 @@ class LeafQuestion:
     believed: Posterior
     verdicts: dict[Verdict, Curve]
     target_mm: float
+    """Where the first leaf is looked for: the target, or where the string stood on record."""
     kit: tuple[Length, ...]
     known_within_mm: float
     """An amount known to an interval no wider than this is known well enough."""
     used: frozenset[Stack] = frozenset()
     fresh: bool = False
-    """Nothing has been measured on this string, and nothing is on record."""
+    """Nothing has been measured on this string yet."""
 
 
 def next_leaf(question: LeafQuestion, reading: ReadingTable, table: CallTable) -> LeafAdvice:

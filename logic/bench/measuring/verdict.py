@@ -88,8 +88,18 @@ def open_string_tone(
 
 
 def upper_mm(window: StringWindow, table: CallTable) -> float:
-    """The clearance above which a slot is lowered: a little over the target, inside the window."""
+    """The clearance up to which a slot counts as on its target: a little over it, inside the
+    window."""
     return max(min(window.target_mm + table.on_target_above_mm, window.high_mm), window.target_mm)
+
+
+def lowered_above_mm(window: StringWindow, table: CallTable, to_target: bool) -> float:
+    """The clearance above which a slot is lowered.
+
+    Inside its window a slot is left alone, cutting being one-way; only where there is a reason to
+    bring it down `to_target` is it lowered as soon as it is off its target.
+    """
+    return upper_mm(window, table) if to_target else max(window.high_mm, window.target_mm)
 
 
 def lower_mm(window: StringWindow, table: CallTable) -> float:
@@ -101,9 +111,11 @@ def lower_mm(window: StringWindow, table: CallTable) -> float:
     return min(max(window.low_mm, window.target_mm - table.on_target_below_mm), window.target_mm)
 
 
-def zone_of(clearance_mm: float, window: StringWindow, table: CallTable) -> Zone:
+def zone_of(
+    clearance_mm: float, window: StringWindow, table: CallTable, to_target: bool = False
+) -> Zone:
     """The zone of a known clearance."""
-    if clearance_mm > upper_mm(window, table):
+    if clearance_mm > lowered_above_mm(window, table, to_target):
         return Zone.HIGH
     if clearance_mm >= lower_mm(window, table):
         return Zone.ON
@@ -111,21 +123,37 @@ def zone_of(clearance_mm: float, window: StringWindow, table: CallTable) -> Zone
 
 
 def verdict_of(
-    clearance_mm: float, window: StringWindow, heard_as: OpenStringTone, table: CallTable
+    clearance_mm: float,
+    window: StringWindow,
+    heard_as: OpenStringTone,
+    table: CallTable,
+    to_target: bool = False,
 ) -> Verdict:
     """The verdict on a known clearance."""
-    return VERDICTS[heard_as][zone_of(clearance_mm, window, table)]
+    edged = to_target or heard_as in _BUZZING
+    return VERDICTS[heard_as][zone_of(clearance_mm, window, table, edged)]
+
+
+_BUZZING = (OpenStringTone.HIT_HARD, OpenStringTone.BUZZES)
+"""With a buzz to explain, the upper edge tells height from other causes and no cut from none: what
+stands over its target has room, however high its window reaches."""
 
 
 def split(
-    believed: Posterior, window: StringWindow, heard_as: OpenStringTone, table: CallTable
+    believed: Posterior,
+    window: StringWindow,
+    heard_as: OpenStringTone,
+    table: CallTable,
+    to_target: bool = False,
 ) -> dict[Verdict, Curve]:
-    """The posterior shared out over the verdicts that each clearance would mean.
+    """The posterior shared out over the verdicts that each clearance would mean; `to_target` where
+    there is a reason to bring the string down to its target from inside its window.
 
     A buzz is evidence too: a low string gives one for sure, a string with room only for some other
     cause, which is `buzz_other_cause` times as likely.
     """
-    low, high = lower_mm(window, table), upper_mm(window, table)
+    low = lower_mm(window, table)
+    high = lowered_above_mm(window, table, to_target or heard_as in _BUZZING)
     zones = zone_shares(low, window.low_sd_mm, high, table.resting_mm)
     shared: dict[Verdict, Curve] = {}
     for zone, share in zones.items():

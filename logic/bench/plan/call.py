@@ -22,7 +22,7 @@ from logic.bench.measuring.verdict import (
 )
 from logic.bench.window.string_window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
-from shared.amounts import Joined
+from shared.amounts import Joined, computed
 from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
 from shared.reasons import CallReason, OpenCheck
 from shared.units import Length
@@ -32,6 +32,12 @@ if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
 
 _FILED_SINCE = mark("It was filed since it was last read: back to pitch, and read it again.")
+_CENTS_ALONE = mark(
+    "Cents alone never take a file: a sharp note has other causes than height. Read the clearance."
+)
+_A_HAIR_HIGH = mark(
+    "It stands in its window, a hair high: it could come down {amount} if the player wants."
+)
 _UNRESOLVED = (GateState.OPEN, GateState.FAILED)
 _NEEDS_A_WINDOW = (TOO_HIGH, LOW_AND_BUZZES, LOW_FOR_HARD_PLAYING, NOT_HEIGHT)
 
@@ -66,6 +72,9 @@ class Evidence:
     believed: Posterior
     verdicts: dict[Verdict, Curve]
     measured: bool
+    """Whether any reading that counts speaks of the height."""
+    by_touch: bool = True
+    """Whether one of them speaks of nothing but the height: cents alone never take a file."""
     filed: bool = False
     """A file has been in the slot since the readings that no longer count."""
     contradiction: Contradiction | None = None
@@ -80,6 +89,8 @@ def make_call(evidence: Evidence, table: CallTable) -> StringCall:
     if not evidence.measured:
         why = _FILED_SINCE if evidence.filed else mark("No reading of its height yet.")
         return _read_again(evidence, CallReason.NOT_READ, say(why), chance, table)
+    if verdict.call is CallKind.LOWER and not evidence.by_touch:
+        return _read_again(evidence, CallReason.NOT_SURE, say(_CENTS_ALONE), chance, table)
     if chance < table.call_at_least:
         return _undecided(evidence, verdict, chance, table)
     return _decided(evidence, verdict, chance, table)
@@ -103,15 +114,30 @@ def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTab
         return _lower(evidence, chance, table)
     if verdict.call is CallKind.RAISE:
         return _raise(evidence, verdict, chance, table)
+    if verdict is ON_TARGET:
+        return _leave(evidence, chance, table)
     why, step = say(_WHY[verdict]), say(_NEXT[verdict])
     return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
+
+
+def _leave(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
+    """A slot in its window stays; where it stands over its target by more than the reading's own
+    error, by how much it could come down is said."""
+    over = evidence.believed.median - evidence.window.target_mm
+    reason, why = CallReason.ON_TARGET, say(_WHY[ON_TARGET])
+    if over > max(reading_error_mm(evidence.believed, table), table.on_target_above_mm):
+        spare = computed(over / SLOT_TO_CLEARANCE)
+        reason, why = CallReason.A_HAIR_HIGH, say(_A_HAIR_HIGH, amount=spare)
+    return _call(evidence, CallKind.LEAVE, reason, why, "", chance, table)
 
 
 def _lower(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
     cut = slot_cut_mm(evidence.believed, evidence.window, table)
     step = say("Slacken, lift out, three light strokes, string back to pitch, read again.")
+    if cut is None and _known_well(evidence.believed, table):
+        return _leave(evidence, 1.0 - chance, table)
     if cut is None:
-        step = say("How much is not known yet: read a thicker leaf, or cut in the smallest steps.")
+        step = say("How much is not known yet: read a thicker leaf before anything comes off.")
     why = say(_WHY[TOO_HIGH])
     made = _call(evidence, CallKind.LOWER, TOO_HIGH.reason, why, step, chance, table)
     return made.model_copy(update={"slot_cut_mm": cut})
@@ -137,13 +163,18 @@ def _no_window(evidence: Evidence, chance: float, table: CallTable) -> StringCal
 
 def _undecided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
     """Another leaf if one helps; else leave what is on the edge; else say what is lacking."""
-    low, high = evidence.believed.interval()
     no_leaf = not evidence.advice.leaves
-    if no_leaf and high - low <= table.amount_interval_mm:
+    if no_leaf and _known_well(evidence.believed, table):
         return _on_the_edge(evidence, verdict, chance, table)
     return _read_again(
         evidence, CallReason.NOT_SURE, say("It could still go either way."), chance, table
     )
+
+
+def _known_well(believed: Posterior, table: CallTable) -> bool:
+    """Whether more of the same reading would hardly tell the height any better."""
+    low, high = believed.interval()
+    return high - low <= table.amount_interval_mm
 
 
 def _on_the_edge(
@@ -219,14 +250,21 @@ def slot_cut_mm(believed: Posterior, window: StringWindow, table: CallTable) -> 
     """Depth to take off the slot floor now; None while no cut is safe.
 
     Down to the target and its guard, but never so much that a string standing at the low end of
-    what is believed would end under its target: cutting is one-way.
+    what is believed would end under its target: cutting is one-way. Nor is less cut than the
+    reading may be off by: it might be nothing at all.
     """
     clear = min(
         believed.median - window.target_mm - table.guard_mm,
         believed.quantile(table.safe_cut_quantile) - window.target_mm,
     )
-    cut = clear / SLOT_TO_CLEARANCE
-    return round(cut, 4) if cut >= table.smallest_cut_mm else None
+    least = max(table.smallest_cut_mm * SLOT_TO_CLEARANCE, reading_error_mm(believed, table))
+    return round(clear / SLOT_TO_CLEARANCE, 4) if clear >= least else None
+
+
+def reading_error_mm(believed: Posterior, table: CallTable) -> float:
+    """How far off the clearance may be: so much of half its 95 % interval, millimetres."""
+    low, high = believed.interval(0.95)
+    return table.cut_error_share * (high - low) / 2.0
 
 
 def raise_mm(believed: Posterior, window: StringWindow) -> float:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from logic.bench.checks.answered import as_answered, gate_notes
 from logic.bench.checks.gates import evaluate_gates
+from logic.bench.checks.rule_context import RuleContext
 from logic.bench.cutting.files import choose_file
 from logic.bench.cutting.slot_cut import after_last_pass
 from logic.bench.instrument.string_geometry import StringGeometry, string_geometry
@@ -19,6 +20,7 @@ from logic.bench.measuring.contradictions import (
     height_evidence,
 )
 from logic.bench.measuring.grid import Posterior
+from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
 from logic.bench.measuring.posterior import kind_prior, last_known_prior
 from logic.bench.measuring.verdict import (
@@ -74,6 +76,8 @@ class JobContext:
     windows: Mapping[int, StringWindow]
     gates: tuple[Gate, ...]
     last_known_mm: Mapping[int, float]
+    to_target: frozenset[int]
+    """Strings that there is a reason to bring down to their targets from inside their windows."""
     reading: ReadingTable
     table: CallTable
     leaves: tuple[Length, ...]
@@ -157,9 +161,27 @@ def job_context(
         windows=windows(answered.instrument, answered.player, trade, heard_before),
         gates=evaluate_gates(job, trade),
         last_known_mm=last_known_mm or {},
+        to_target=wanted_lower(RuleContext(job, trade)),
         reading=trade.reading,
         table=trade.call,
         leaves=tuple(sorted(set(job.kit.leaves))),
+    )
+
+
+def wanted_lower(context: RuleContext) -> frozenset[int]:
+    """Strings that there is a reason to bring down to their targets though they may stand inside
+    their windows: it was asked for, somebody said that they are too high, a hand needs it, their
+    cut has begun, or their slots were filled to be cut again."""
+    job = context.job
+    for_everyone = job.to_my_target or context.answered_option("comfort") == "yes"
+    begun = {done.string for done in job.passes}
+    return frozenset(
+        string
+        for string in context.strings
+        if for_everyone
+        or string in begun
+        or context.complained_of_height(string)
+        or context.answered_option("fill", string) == "cured"
     )
 
 
@@ -172,12 +194,14 @@ def state_in(context: JobContext, string: int) -> StringState:
     answers = height_evidence(readings, string, below, context.reading, geometry)
     believed = reduce(lambda b, a: b.times(a.curve), answers, _prior(context, string))
     tone = open_string_tone(readings, string, job.player.attack, context.trade)
+    to_target = string in context.to_target
     evidence = Evidence(
         string=string,
         window=window,
         believed=believed,
-        verdicts=split(believed, window, tone, context.table),
+        verdicts=split(believed, window, tone, context.table, to_target),
         measured=bool(answers),
+        by_touch=any(kind_of(answer.reading).only_height for answer in answers),
         filed=any(done.string == string for done in job.passes),
         contradiction=find_contradiction(answers, below),
     )
@@ -206,16 +230,18 @@ def _advice(
     found = evidence.contradiction
     if found is not None:
         return LeafAdvice(_leaf_to_read_again(found, context.job.kit.leaves), LeafReason.AGAIN)
+    # what is on record, or what a pass left, is where a leaf confirms most at once
+    on_record, begun = evidence.string in context.last_known_mm, evidence.filed
     question = LeafQuestion(
         believed=evidence.believed,
         verdicts=evidence.verdicts,
-        target_mm=evidence.window.target_mm,
+        target_mm=evidence.believed.median if on_record else evidence.window.target_mm,
         kit=context.leaves,
         known_within_mm=context.table.amount_interval_mm,
         used=frozenset(
             tuple(sorted(answer.reading.leaves)) for answer in answers if answer.reading.leaves
         ),
-        fresh=not answers and evidence.string not in context.last_known_mm,
+        fresh=not answers and not begun,
     )
     return next_leaf(question, context.reading, context.table)
 

@@ -17,6 +17,8 @@ class CallTable(Table):
     guard_mm: Figure[float]
     safe_cut_quantile: Figure[float]
     smallest_cut_mm: Figure[float]
+    cut_error_share: Figure[float]
+    """Of half the clearance's 95 % interval: less is never cut."""
     amount_interval_mm: Figure[float]
     sure: Figure[float]
     call_at_least: Figure[float]

@@ -2,6 +2,7 @@
 
 import math
 import random
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,7 +20,7 @@ from logic.bench.measuring.next_leaf import (
     next_leaf,
 )
 from logic.bench.measuring.posterior import kind_prior, posterior, update
-from logic.bench.measuring.verdict import split
+from logic.bench.measuring.verdict import split, upper_mm
 from logic.bench.plan.call import leading
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.string_window import StringWindow
@@ -48,10 +49,10 @@ def ask(
 def question(
     believed: Posterior, readings: list[Reading], kit: tuple[Length, ...], heard: OpenStringTone
 ) -> LeafQuestion:
-    """The question these beliefs put."""
+    """The question these beliefs put of a string that may be brought down to its target."""
     return LeafQuestion(
         believed=believed,
-        verdicts=split(believed, WINDOW, heard, TABLE),
+        verdicts=split(believed, WINDOW, heard, TABLE, to_target=True),
         target_mm=WINDOW.target_mm,
         kit=kit,
         known_within_mm=TABLE.amount_interval_mm,
@@ -109,6 +110,21 @@ def test_a_sure_cut_of_unknown_depth_asks_how_much() -> None:
     assert advice.leaves[0].mm > thou(22).mm
 
 
+def test_the_leaf_aims_at_the_edge_that_the_call_turns_on() -> None:
+    """Of a string between target and upper edge a thinner leaf is asked where its target decides
+    the call, and one near the edge of its window where that does."""
+    believed = posterior([touch((thou(18),), Contact.NONE)], 1, PRIOR, READING)
+    asked = []
+    for to_target in (True, False):
+        verdicts = split(believed, WINDOW, OpenStringTone.CLEAN, TABLE, to_target)
+        put = question(believed, [], BENCH_KIT, OpenStringTone.CLEAN)
+        advice = next_leaf(replace(put, verdicts=verdicts, fresh=False), READING, TABLE)
+        asked.append(advice.leaves[0].mm)
+    assert abs(asked[0] - upper_mm(WINDOW, TABLE)) < 0.06
+    assert abs(asked[1] - WINDOW.high_mm) < 0.06
+    assert asked[0] < asked[1]
+
+
 def test_a_clean_string_is_not_asked_how_low_it_is() -> None:
     """Clean and not high is *leave*, however low: no leaf is spent on it."""
     readings = [touch((thou(18),), Contact.HEAVY)]
@@ -140,7 +156,7 @@ def test_after_eight_leaves_it_is_enough() -> None:
 def expected_entropy(believed: Posterior, leaf_mm: float, heard: OpenStringTone) -> float:
     """The same measure worked out the long way round, with numpy and scipy."""
     masses: dict[str, np.ndarray] = {}
-    for verdict, mass in split(believed, WINDOW, heard, TABLE).items():
+    for verdict, mass in split(believed, WINDOW, heard, TABLE, True).items():
         masses[verdict.call] = masses.get(verdict.call, np.zeros(len(mass))) + np.array(mass)
     grid = np.linspace(0.0, 2.5, len(believed.mass))
     spread = math.hypot(READING.judgement_spread_mm, READING.leaf_tolerance_mm / math.sqrt(3))
@@ -243,7 +259,7 @@ def test_a_run_goes_answer_by_answer_as_recorded(name: str) -> None:
         assert (advice.why.name, advice.leaves) == (why, (thou(size),) if felt else ())
         readings += [touch(advice.leaves, felt)] if felt else []
         believed = posterior(readings, 1, PRIOR, READING)
-        verdict, sure = leading(split(believed, WINDOW, OpenStringTone.UNKNOWN, TABLE))
+        verdict, sure = leading(split(believed, WINDOW, OpenStringTone.UNKNOWN, TABLE, True))
         assert verdict.call is call
         assert sure == pytest.approx(chance, abs=5e-5)
         assert believed.median == pytest.approx(median_mm, abs=5e-5)

@@ -41,14 +41,17 @@ WINDOW = StringWindow(
         (0.03, OpenStringTone.UNKNOWN, RESTING),
         (0.30, OpenStringTone.UNKNOWN, PLAY_IT_OPEN),
         (0.46, OpenStringTone.UNKNOWN, ON_TARGET),
-        (0.55, OpenStringTone.UNKNOWN, TOO_HIGH),
+        (0.55, OpenStringTone.UNKNOWN, ON_TARGET),
+        (0.62, OpenStringTone.UNKNOWN, TOO_HIGH),
         (0.30, OpenStringTone.CLEAN, LOW_BUT_CLEAN),
-        (0.55, OpenStringTone.CLEAN, TOO_HIGH),
+        (0.55, OpenStringTone.CLEAN, ON_TARGET),
+        (0.62, OpenStringTone.CLEAN, TOO_HIGH),
         (0.30, OpenStringTone.BUZZES, LOW_AND_BUZZES),
         (0.46, OpenStringTone.BUZZES, NOT_HEIGHT),
         (0.80, OpenStringTone.BUZZES, NOT_HEIGHT),
         (0.30, OpenStringTone.HIT_HARD, LOW_FOR_HARD_PLAYING),
         (0.46, OpenStringTone.HIT_HARD, ON_TARGET),
+        (0.55, OpenStringTone.HIT_HARD, NOT_HEIGHT),
         (0.80, OpenStringTone.HIT_HARD, NOT_HEIGHT),
     ],
 )
@@ -57,6 +60,14 @@ def test_what_a_known_clearance_means(
 ) -> None:
     """What a technician says of a clearance and a sound (common practice, no source)."""
     assert verdict_of(clearance, WINDOW, heard_as, TABLE) == expected
+
+
+@pytest.mark.parametrize("heard_as", [OpenStringTone.UNKNOWN, OpenStringTone.CLEAN])
+def test_inside_the_window_a_string_comes_down_only_for_a_reason(heard_as: OpenStringTone) -> None:
+    """Between target and upper edge a slot is left, and lowered where less height was asked for."""
+    assert verdict_of(0.55, WINDOW, heard_as, TABLE) == ON_TARGET
+    assert verdict_of(0.55, WINDOW, heard_as, TABLE, to_target=True) == TOO_HIGH
+    assert verdict_of(0.48, WINDOW, heard_as, TABLE, to_target=True) == ON_TARGET
 
 
 @pytest.mark.parametrize(
@@ -118,19 +129,19 @@ def test_a_belief_all_over_the_place_is_no_call() -> None:
         v: sum(m)
         for v, m in split(flat_prior(CLEARANCE), WINDOW, OpenStringTone.UNKNOWN, TABLE).items()
     }
-    assert shares[TOO_HIGH] == pytest.approx((2.5 - upper_mm(WINDOW, TABLE)) / 2.5, abs=0.01)
+    assert shares[TOO_HIGH] == pytest.approx((2.5 - WINDOW.high_mm) / 2.5, abs=0.01)
     assert shares[RESTING] == pytest.approx(TABLE.resting_mm / 2.5, abs=0.005)
 
 
 order = {CallKind.RAISE: 0, CallKind.CHECK_FIRST: 1, CallKind.LEAVE: 1, CallKind.LOWER: 2}
 
 
-@given(st.floats(0.0, 2.0), st.floats(0.0, 1.0), st.sampled_from(OpenStringTone))
+@given(st.floats(0.0, 2.0), st.floats(0.0, 1.0), st.sampled_from(OpenStringTone), st.booleans())
 @settings(deadline=None, max_examples=100)
 def test_raising_a_clearance_never_moves_lower_toward_raise(
-    clearance: float, more: float, heard_as: OpenStringTone
+    clearance: float, more: float, heard_as: OpenStringTone, to_target: bool
 ) -> None:
     """The calls lie along the clearance in one order: raise, then leave or check, then lower."""
-    one = verdict_of(clearance, WINDOW, heard_as, TABLE).call
-    other = verdict_of(clearance + more, WINDOW, heard_as, TABLE).call
+    one = verdict_of(clearance, WINDOW, heard_as, TABLE, to_target).call
+    other = verdict_of(clearance + more, WINDOW, heard_as, TABLE, to_target).call
     assert order[other] >= order[one]

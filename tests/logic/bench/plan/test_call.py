@@ -40,11 +40,13 @@ def decide(
     readings: list[Reading],
     heard: OpenStringTone = OpenStringTone.UNKNOWN,
     kit: tuple[Length, ...] = KIT,
+    to_target: bool = False,
 ) -> StringCall:
     """The call after these readings, before the checks."""
     believed = posterior(readings, 1, PRIOR, READING)
     answers = height_evidence(readings, 1, TABLE.contradiction_below, READING)
-    return _call(believed, heard, kit, readings, tuple(a.reading for a in answers))
+    standing = tuple(a.reading for a in answers)
+    return _call(believed, heard, kit, readings, standing, to_target)
 
 
 def _call(
@@ -53,8 +55,9 @@ def _call(
     kit: tuple[Length, ...],
     readings: list[Reading],
     standing: tuple[Reading, ...],
+    to_target: bool,
 ) -> StringCall:
-    verdicts = split(believed, WINDOW, heard, TABLE)
+    verdicts = split(believed, WINDOW, heard, TABLE, to_target)
     used = frozenset(reading.leaves for reading in readings)
     question = LeafQuestion(
         believed, verdicts, WINDOW.target_mm, kit, TABLE.amount_interval_mm, used, not readings
@@ -166,7 +169,7 @@ def test_a_slot_filed_by_the_geometry_arrives_at_its_clearance() -> None:
 
 def test_high_beyond_the_leaves_is_lower_by_an_amount_to_be_found() -> None:
     """One thin leaf without contact: lower, no depth yet, and what to read next."""
-    made = decide([touch(thou(16.6), Contact.NONE)])
+    made = decide([touch(thou(16.6), Contact.NONE)], to_target=True)
     assert made.call is CallKind.LOWER
     assert made.slot_cut_mm is None
     assert made.next_leaf_mm
@@ -183,7 +186,7 @@ def test_a_hair_over_the_edge_is_left() -> None:
     """Where the finest leaves cannot tell leave from lower, cutting being one-way, it stays."""
     edge = WINDOW.target_mm + TABLE.on_target_above_mm
     readings = [number(mm(edge + 0.003))]
-    made = decide(readings, OpenStringTone.CLEAN, kit=())
+    made = decide(readings, OpenStringTone.CLEAN, kit=(), to_target=True)
     assert made.call is CallKind.LEAVE
     assert made.confidence < TABLE.call_at_least
 

@@ -157,11 +157,13 @@ def test_a_leaf_that_left_the_kit_is_not_asked_for_again() -> None:
 
 
 def test_a_record_of_the_last_visit_starts_the_next() -> None:
-    """With a clearance on record the first leaf goes where the call would change."""
-    state = string_state(job("electric guitar", []), 6, TRADE, last_known_mm={6: 0.52})
+    """With a clearance on record the first leaf goes where the string stood, not to its target."""
+    state = string_state(job("electric guitar", []), 6, TRADE, last_known_mm={6: 0.66})
     assert not state.measured
     assert state.call.call is CallKind.READ_AGAIN
-    assert state.advice.why is not LeafReason.FIRST
+    assert state.advice.why is LeafReason.FIRST
+    assert state.advice.leaves[0].mm == pytest.approx(0.66, abs=0.02)
+    assert state.window.target_mm < 0.6
 
 
 def test_a_pass_of_the_file_ends_the_readings_before_it() -> None:
