@@ -1,6 +1,7 @@
 """Plays the cutting of many slots that never existed: ours, which is the code of the app, beside
 plain habits, on the same set-up. An overshoot ends more than 0.025 mm below the target; a slot
-left high ends more than that above it. The figures describe the set-up, not a shop."""
+left high ends more than that above it. With --jobs it plays whole visits, to instruments with any
+fault, answers and readings with their errors. The figures describe the set-up, not a shop."""
 
 from __future__ import annotations
 
@@ -10,6 +11,7 @@ import json
 from logic.bench.simulation.slot_cutting import Score, rows, simulate, stressed
 from logic.cli.job_input import add_json
 from logic.cli.printing import show
+from logic.cli.simulate_visits import visits
 from logic.trade_loader import load_trade_tables
 from shared.errors import InputError
 from shared.words import numeral, say, say_as
@@ -20,6 +22,9 @@ MOST_SLOTS = 1_000_000
 def arguments(parser: argparse.ArgumentParser) -> None:
     """How many slots, from which seed, for which pairs, and whether to strain the assumptions."""
     parser.add_argument("--slots", type=int, default=10_000, help="slots per habit (10000)")
+    parser.add_argument(
+        "--jobs", type=int, help="whole visits instead of slots: so many instruments with any fault"
+    )
     parser.add_argument(
         "--seed", type=int, default=1, help="the same seed plays the same slots (1)"
     )
@@ -34,6 +39,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Prints the scores."""
+    if options.jobs is not None:
+        show(visits(options.jobs, options.seed, as_json=options.json))
+        return 0
     if not 1 <= options.slots <= MOST_SLOTS:
         ask = say("write a number from 1 to {most}", most=MOST_SLOTS)
         raise InputError("--slots", str(options.slots), ask)

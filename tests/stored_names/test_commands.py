@@ -29,7 +29,7 @@ OPTIONS: dict[str, set[str]] = {
         *("JOB.json", "--unit", "--json", "--spacing", "--margin", "--pair-gap", "--paper"),
         *("--svg", "--pdf"),
     },
-    "simulate": {"--slots", "--seed", "--known", "--unknown", "--strained", "--json"},
+    "simulate": {"--slots", "--jobs", "--seed", "--known", "--unknown", "--strained", "--json"},
     "pitch": {"JOB.json", "--unit", "--json", *WHAT_IF},
     "checks": {"--complaint", "--kind", "--json"},
     "history": {"FILE", "--folder", "--csv", "--job", "--instrument"},

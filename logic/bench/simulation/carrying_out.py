@@ -1,0 +1,169 @@
+"""Carries out what a plan advises on a true instrument, as well as hands do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from random import Random
+
+from logic.bench.simulation.judging import CutJudged, why_wrong
+from logic.bench.simulation.true_instrument import TrueInstrument
+from logic.bench.tables.simulation import Fault
+from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.vocabulary import RaiseMethod
+from logic.physics.neck import SLOT_TO_CLEARANCE
+from shared.job import CallKind, GateState, Plan, RaiseOption, StringCall
+
+_UNANSWERED = (GateState.OPEN, GateState.FAILED)
+_MUST_BE_ANSWERED = ("relief", "frets")
+
+
+@dataclass
+class Done:
+    """An instrument after the work, and the cuts that were made."""
+
+    true: TrueInstrument
+    cuts: list[CutJudged] = field(default_factory=list)
+    slots_eased: bool = False
+    """Whether a slot was eased or widened, so that its string lies otherwise."""
+
+
+def after_option(
+    clearances_mm: Mapping[int, float], option: RaiseOption, targets_mm: Mapping[int, float]
+) -> dict[int, float]:
+    """Clearances once an option has been carried out to the letter, and what must come down after
+    it has come down."""
+    lifted = {
+        string: mm + option.lifts_mm.get(string, 0.0) * SLOT_TO_CLEARANCE
+        for string, mm in clearances_mm.items()
+    }
+    if option.method == RaiseMethod.NEW_NUT:
+        lifted |= targets_mm
+    if option.method == RaiseMethod.BASE:
+        lifted = {s: mm - (option.amount_mm or 0.0) * SLOT_TO_CLEARANCE for s, mm in lifted.items()}
+    for cut in option.lower_after:
+        lifted[cut.string] -= cut.slot_cut_mm * SLOT_TO_CLEARANCE
+    return lifted
+
+
+class Bench:
+    """The hands that cut and fill."""
+
+    def __init__(self, random: Random, trade: TradeTables) -> None:
+        self.random, self.visits = random, trade.simulation.visits
+        self.eased: set[int] = set()
+
+    def carry_out(
+        self,
+        true: TrueInstrument,
+        plan: Plan,
+        minds: Callable[[int], bool],
+        entered_over_mm: Callable[[int], float],
+    ) -> Done:
+        """Slots are eased and widened first, for the strings have to be read again then; else the
+        recommended option is carried out, and every slot lowered that is called so."""
+        done = Done(true)
+        for call in plan.strings:
+            self._ease(done, call, plan)
+        if done.slots_eased:
+            return done
+        option = next((one for one in plan.nut.options if one.recommended), None)
+        if option is not None:
+            self._take(done, option, plan, minds)
+        based = option is not None and option.method == RaiseMethod.BASE
+        for call in plan.strings if not based else ():
+            if call.call is CallKind.LOWER:
+                self._lower(done, call, plan, minds(call.string), entered_over_mm(call.string))
+        return done
+
+    def _ease(self, done: Done, call: StringCall, plan: Plan) -> None:
+        """Once a string: what that does not help is not helped by more of it."""
+        if call.call not in (CallKind.EASE, CallKind.WIDEN) or call.string in self.eased:
+            return
+        self.eased.add(call.string)
+        done.slots_eased = True
+        true = done.true
+        if call.call is CallKind.WIDEN:
+            tight = true.has(Fault.RIDES, call.string)
+            wrong = "" if tight else "its slot was wide enough"
+            done.cuts.append(_judged(call, wrong, plan))
+        done.true = _without_on(true, Fault.BINDS, call.string)
+        if call.call is CallKind.WIDEN:
+            done.true = _without_on(done.true, Fault.RIDES, call.string)
+
+    def _ends_over_mm(self) -> float:
+        """Where a cut that is read between its passes ends."""
+        return self.random.gauss(self.visits.cut_ends_over_target_mm, self.visits.cut_end_sd_mm)
+
+    def _lower(
+        self, done: Done, call: StringCall, plan: Plan, minds: bool, entered_over_mm: float
+    ) -> None:
+        """Down until the target is read; nothing comes off a slot that reads so already."""
+        true, string = done.true, call.string
+        read = true.gap_mm(string) + entered_over_mm
+        off = read - call.window_mm.target - self._ends_over_mm()
+        if off <= 0.0:
+            return
+        after = true.with_floor(string, true.floors_mm[string] - off)
+        done.cuts.append(_judged(call, why_wrong(true, after, string, minds), plan))
+        done.true = after
+
+    def _take(
+        self, done: Done, option: RaiseOption, plan: Plan, minds: Callable[[int], bool]
+    ) -> None:
+        """An option for the whole nut, on what is true."""
+        true = done.true
+        targets = {c.string: c.window_mm.target + self._ends_over_mm() for c in plan.strings}
+        floors = after_option(true.floors_mm, option, targets)
+        if option.method == RaiseMethod.BASE:
+            self._base(done, floors, plan, minds)
+            return
+        if option.method == RaiseMethod.FILL:
+            low = [call.string for call in plan.strings if call.call is CallKind.RAISE]
+            floors |= {string: targets[string] for string in low}
+        recut = {cut.string for cut in option.lower_after}
+        floors |= {string: targets[string] for string in recut}
+        for string, floor in floors.items():
+            done.true = done.true.with_floor(string, max(floor, 0.0))
+
+    def _base(
+        self,
+        done: Done,
+        floors: Mapping[int, float],
+        plan: Plan,
+        minds: Callable[[int], bool],
+    ) -> None:
+        """The base comes down under every string at once, and each is judged by itself."""
+        before = done.true
+        for string, floor in floors.items():
+            done.true = done.true.with_floor(string, floor)
+        for call in plan.strings:
+            wrong = why_wrong(before, done.true, call.string, minds(call.string))
+            done.cuts.append(_judged(call, wrong, plan))
+
+
+def _judged(call: StringCall, wrong: str, plan: Plan) -> CutJudged:
+    return CutJudged(call.call, call.confidence, wrong, _past_a_gate(call, plan))
+
+
+def _past_a_gate(call: StringCall, plan: Plan) -> bool:
+    """Whether a check that bars this cut has failed or is open, or relief or frets were skipped."""
+    own = [gate for gate in plan.gates if not gate.strings or call.string in gate.strings]
+    barred = any(call.call in gate.forbids for gate in own if gate.state in _UNANSWERED)
+    skipped = {gate.gate for gate in own if gate.state is GateState.SKIPPED}
+    return barred or bool(skipped & set(_MUST_BE_ANSWERED))
+
+
+def _without_on(true: TrueInstrument, fault: Fault, string: int) -> TrueInstrument:
+    """The instrument without a fault of one string; the last one takes the fault along."""
+    left = tuple(other for other in true.faults.get(fault, ()) if other != string)
+    if left or fault not in true.faults:
+        return true.with_faults({**true.faults, fault: left} if left else true.faults)
+    return true.without(fault)
+
+
+def left_outside(
+    clearances_mm: Mapping[int, float], lows_mm: Mapping[int, float], hair_mm: float
+) -> Iterable[int]:
+    """The strings that stand below their low edge by more than a hair."""
+    return (s for s, mm in clearances_mm.items() if mm < lows_mm[s] - hair_mm)
