@@ -25,6 +25,7 @@ WITH_REASON = {
         **dict.fromkeys(("_STRING", "_PAIR", "_MOST_STEPS"), OUR_OWN),
         "PLAIN": HABIT,
     },
+    "logic/bench/simulation/tally.py": {**dict.fromkeys(("BANDS", "_SURE", "_SHOWN"), OUR_OWN)},
     "logic/bench/cutting/slot_belief.py": {
         **dict.fromkeys(("_NODES", "_REACH", "_FAINT"), NUMERICAL)
     },
@@ -52,6 +53,10 @@ WITH_REASON = {
     "logic/bench/visits/time_spent.py": {"MS_PER_MINUTE": DEFINITION},
     "logic/bench/what_if/dials.py": {
         **dict.fromkeys(("RELIEF_STEP", "GAUGE_STEP", "TARGET_STEP"), SCREEN)
+    },
+    "logic/bench/what_if/lifted_readings.py": {
+        "_THINNEST_MM": NUMERICAL,
+        "_MOST_CENTS": "what a reading of cents can hold",
     },
     "logic/bench/window/attack.py": {"_REACH": NUMERICAL, "_NEVER": NUMERICAL},
     "logic/bench/window/own_targets.py": {"_THOU": SCREEN, "_STEPS": SCREEN},

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from logic.bench.instrument.presets import preset_instrument
 from logic.bench.instrument.strung_string import strung_string
 from logic.bench.simulation.true_instrument import TrueInstrument
-from logic.bench.tables.simulation import CauseRow, Fault, Between, VisitTable
+from logic.bench.tables.simulation import Between, CauseRow, Fault, VisitTable
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import pluck_forces
 from logic.bench.window.edges import low_edge
