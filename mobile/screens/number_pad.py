@@ -16,7 +16,8 @@ from mobile.parts.theme import GAP, TAP, Theme
 from shared.words import mark, say
 
 KEYS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "←")
-NAMES = {"←": mark("Delete"), ".": mark("Point"), "−": mark("Minus")}
+MINUS = "−"
+NAMES = {"←": mark("Delete"), ".": mark("Point"), MINUS: mark("Minus")}
 LONGEST = 8
 SHORT = 640.0
 """A screen upright and lower than this is short of room."""
@@ -70,6 +71,8 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
     keys = grid([_digit_key(key, theme, press) for key in _keys(view)], 3, gap=6)
     units = [_unit(choice, unit, theme, set_unit) for choice in view.units]
+    if view.signed:
+        units.insert(0, _digit_key(MINUS, theme, press, 48))
     said = [*_trouble(view, theme), _shown(entry.typed, unit_name, theme)]
     save = main_button(say("Save"), theme, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
@@ -100,7 +103,7 @@ def _key_height(theme: Theme) -> float:
 
 def _keys(view: TypeView) -> tuple[str, ...]:
     """Cents can be flat: the point gives way to a sign."""
-    return KEYS if view.units else tuple("−" if key == "." else key for key in KEYS)
+    return KEYS if view.units else tuple(MINUS if key == "." else key for key in KEYS)
 
 
 def _chosen(choices: tuple[Choice, ...]) -> str:
@@ -111,7 +114,7 @@ def _pressed(typed: str, key: str) -> str:
     """The text after a key."""
     if key == "←":
         return typed[:-1]
-    if key == "−":
+    if key == MINUS:
         return typed[1:] if typed.startswith("-") else f"-{typed}"
     if (key == "." and "." in typed) or len(typed) >= LONGEST:
         return typed
@@ -188,7 +191,9 @@ def _fret(fret: Choice, theme: Theme, act: Act) -> ft.Control:
     )
 
 
-def _digit_key(key: str, theme: Theme, press: Callable[[str], None]) -> ft.Control:
+def _digit_key(
+    key: str, theme: Theme, press: Callable[[str], None], height: float | None = None
+) -> ft.Control:
     name = NAMES.get(key, key)
     return touch(
         words(theme.decimal if key == "." else key, theme, size=28, bold=True),
@@ -198,7 +203,7 @@ def _digit_key(key: str, theme: Theme, press: Callable[[str], None]) -> ft.Contr
         label=say(name),
         fill=theme.palette.surface,
         line=theme.palette.hairline,
-        height=_key_height(theme),
+        height=height or _key_height(theme),
         fixed=True,
         expand=1,
         padding=0,

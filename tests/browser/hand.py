@@ -15,6 +15,10 @@ PASSING = ("Saved:", "Not sure?")
 """Lines that come and go without anything being recorded."""
 
 
+SOUND = ("relief-ok", "frets-ok")
+"""The answers of a neck and of frets that were looked at."""
+
+
 def marked(mark: str) -> str:
     """The selector of what carries this mark."""
     return f'[flt-semantics-identifier="{mark}"]'
@@ -99,9 +103,15 @@ def begin(page: Page, kind: str = "electric guitar") -> None:
     press(page, "all-true")
     while shows(page, "skip", "asked") == "skip":
         before = settled(page)
-        press(page, "skip")
+        press(page, card_answer(page))
         changed(page, before)
     settled(page)
+
+
+def card_answer(page: Page) -> str:
+    """What is touched on a card: relief and frets are sound, without which nothing is cut; what
+    else is asked is skipped."""
+    return next((mark for mark in SOUND if has(page, mark)), "skip")
 
 
 @dataclass

@@ -89,6 +89,7 @@ def _walks(app: DiscApp) -> dict[str, views.View]:
     made["number pad"] = app.do(do.TypeNumber())
     made["number pad in trouble"] = app.do(do.NumberTyped("900 thou"))
     made["number pad for cents"] = app.do(do.TypeNumber("cents 1"))
+    made["number pad for relief"] = app.do(do.TypeNumber("question relief"))
     low = Technician(dict.fromkeys(range(1, 7), 0.12), dict.fromkeys(range(1, 7), Buzz.SOFT))
     shown = app.do(do.Walk(1))
     while isinstance(shown, views.WalkView) and shown.prompt is views.Prompt.LEAF:

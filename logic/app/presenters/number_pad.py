@@ -27,8 +27,13 @@ def type_view(
     units = tuple(_unit_choice(unit, wording) for unit in _UNITS)
     found = _pad_of(key)
     if found is None:
-        ask = say("What was measured?")
-        return TypeView(work.id, title, ask, ways=(), units=units, trouble=trouble)
+        signed = _may_be_negative(key.removeprefix(BY_QUESTION), work)
+        ask = (
+            say("What was measured? A minus is a neck that bends back.")
+            if signed
+            else say("What was measured?")
+        )
+        return TypeView(work.id, title, ask, ways=(), units=units, trouble=trouble, signed=signed)
     kind, pad = found
     name = work.job.instrument.name_of(string)
     return TypeView(
@@ -110,6 +115,12 @@ def typed_reading(work: OpenedJob, key: str, string: int, text: str) -> Reading:
 
 def typed_answer(work: OpenedJob, gate: str, text: str) -> str:
     """The length that answers the question `gate`, as written down."""
-    if gate in quantities(work.trade):
-        return str(read_length(LengthOf(gate), text, work.trade, work.job.instrument.kind))
+    quantity = f"signed {gate}" if _may_be_negative(gate, work) else gate
+    if quantity in quantities(work.trade):
+        return str(read_length(LengthOf(quantity), text, work.trade, work.job.instrument.kind))
     return str(Length.parse(text))
+
+
+def _may_be_negative(gate: str, work: OpenedJob) -> bool:
+    """Whether the length that answers the question can lie below zero."""
+    return any(rule.id == gate and rule.signed for rule in work.trade.rules.rules)

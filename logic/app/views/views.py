@@ -155,6 +155,8 @@ class TypeView:
     trouble: str = ""
     frets: tuple[Choice, ...] = ()
     """Where cents can be read, each with what was read there."""
+    signed: bool = False
+    """Whether a length can lie below zero, as relief does where the neck bends back."""
 
 
 @dataclass(frozen=True)

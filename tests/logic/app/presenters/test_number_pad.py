@@ -7,6 +7,7 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.presenters.number_pad import next_number_pad
 from logic.app.views import views
+from shared.job import GateState
 from shared.readings import CentsReading, ClearanceReading, HeldGapReading
 from tests.logic.app.apps import DiscApp, fresh_app, open_document, recording, start, walking
 from tests.logic.app.commands.test_commands import chosen
@@ -175,3 +176,30 @@ def test_in_german_the_pad_asks_and_refuses_in_german() -> None:
     app.do(do.TypeNumber())
     refused = typed(app, "18,5 mm")
     assert isinstance(refused, views.TypeView) and refused.trouble.endswith("gemeint?")
+
+
+def test_relief_can_lie_below_zero() -> None:
+    """A minus is a neck that bends back: it is kept as it was typed, not asked back as a slip, and
+    fails the check of relief. No other length has the sign."""
+    app = fresh_app()
+    walking(app)
+    shown = app.do(do.TypeNumber("question relief"))
+    assert isinstance(shown, views.TypeView) and shown.signed
+    assert not pad("clearance", app).signed
+    app.do(do.TypeNumber("question relief"))
+    assert not isinstance(typed(app, "-0.15 mm"), views.TypeView)
+    assert app.session.work.job.checks["relief"] == "-0.15 mm"
+    (gate,) = (gate for gate in app.session.work.plan.gates if gate.gate == "relief")
+    assert gate.state is GateState.FAILED and "bends back" in gate.why
+
+
+@pytest.mark.parametrize("text", ["-3 mm", "-15 mm", "15 mm"])
+def test_relief_that_no_neck_has_is_asked_back(text: str) -> None:
+    """Too far to either side: the pad stays, says so, and nothing is kept."""
+    app = fresh_app()
+    walking(app)
+    before = app.session.work.job.checks.get("relief")
+    app.do(do.TypeNumber("question relief"))
+    refused = typed(app, text)
+    assert isinstance(refused, views.TypeView) and refused.trouble
+    assert app.session.work.job.checks.get("relief") == before
