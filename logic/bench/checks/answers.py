@@ -71,8 +71,11 @@ def words_of(raw: Raw) -> str:
 
 def read_answer(rule: Rule, name: str, raw: Raw) -> Answer:
     """`raw`, stored under `name`, as this rule understands it."""
+    also = rule.also.get(name, {})
+    if isinstance(raw, str) and raw not in also and any(raw == one.id for one in rule.options):
+        return AnswerFound(raw)  # before words are read: one rule's “true” is another's “yes”
     words = words_of(raw)
-    words = rule.also.get(name, {}).get(words, words)
+    words = also.get(words, words)
     if words in SKIPPED:
         return Skip()
     if words in UNKNOWN:

@@ -19,11 +19,13 @@ from logic.bench.tables.simulation import Fault
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import InputError
 from shared.job import CallKind, Complaint, Gate, GateState, Job, Plan
-from shared.readings import Reading
+from shared.readings import Buzz, Reading
 from shared.reasons import CallReason
 
 _ROOM_AND_BUZZ = "room_and_buzz"
 _HEARD = "buzz open"
+_WHEN_PLAYED = (Buzz.SOFT, Buzz.NORMAL)
+"""Buzzes that somebody complains of."""
 
 
 @dataclass
@@ -142,8 +144,9 @@ class SimulatedVisit:
         known: list[Reading] = []
         if any(reading.string == string for reading in self.job.readings):
             return known
-        if self.out.said == _HEARD:
-            known.append(self.person.hears(self.true, string))
+        heard = self.person.hears(self.true, string)
+        if self.out.said == _HEARD and heard.buzz in _WHEN_PLAYED:
+            known.append(heard)
         if self.reads_numbers and is_wrongly_entered(self.true, string):
             try:
                 known.append(self.person.types(self.true, string))

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.checks.answers import SKIPPED
+from logic.bench.checks.answers import SKIPPED, AnswerFound, read_answer
 from logic.bench.checks.gates import evaluate_gates, next_questions, preconditions
 from logic.bench.plan.plan import make_plan
 from logic.testing import ELECTRIC, SIX_STRINGS, TRADE, cents_by_fret, gate_named, job, touches
@@ -365,6 +365,14 @@ def test_a_shim_comes_out_before_more_is_read() -> None:
     found = calls(job(checks={"shim": "yes"}, readings=touches("0.018 in", "light", strings=(6,))))
     assert found[6] is CallKind.LEAVE
     assert found[1] is CallKind.CHECK_FIRST
+
+
+def test_every_answer_that_is_offered_is_read_as_itself() -> None:
+    """What a question offers is kept by its id and means that answer, under every rule."""
+    for rule in BOOK.rules:
+        for option in rule.options:
+            if option.label:
+                assert read_answer(rule, rule.id, option.id) == AnswerFound(option.id)
 
 
 def test_two_names_of_one_check_that_disagree_are_both_told() -> None:
