@@ -14,7 +14,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from shared.readings import Contact, Leaves
+from shared.readings import Contact, Leaves, is_harmless
 from shared.record import InKinds
 from shared.string_names import StringKey
 from shared.units import Length, LengthOf, ReadAs
@@ -44,10 +44,13 @@ class Measurement(InKinds):
 
     @classmethod
     def kind_of(cls, given: Mapping[str, Any]) -> type[Measurement]:
-        """The model of the quantity that `given` names; of one that this version does not know,
-        `UnknownMeasurement`."""
+        """The model of the quantity that `given` names. `UnknownMeasurement` of one that this
+        version does not know, or with a field that it does not know of this quantity, which may
+        change what the others mean."""
         named = given.get("quantity")
-        return next((k for k in MEASUREMENT_KINDS if k.named() == named), UnknownMeasurement)
+        kind = next((k for k in MEASUREMENT_KINDS if k.named() == named), UnknownMeasurement)
+        unknown = (field for field in given if field not in kind.model_fields)
+        return UnknownMeasurement if not all(map(is_harmless, unknown)) else kind
 
     @classmethod
     def named(cls) -> str:
@@ -147,6 +150,16 @@ class HumidityMeasurement(Measurement):
 
 class UnknownMeasurement(Measurement):
     """A measurement of a newer version, kept as it came and read by nothing here."""
+
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """The fields that this version does not know of its quantity; the quantity itself, where
+        that is not known."""
+        kind = next((k for k in MEASUREMENT_KINDS if k.named() == self.quantity), None)
+        if kind is None:
+            return ("quantity",)
+        extra = self.model_extra or {}
+        return tuple(sorted(f for f in extra if f not in kind.model_fields and not is_harmless(f)))
 
 
 MEASUREMENT_KINDS: tuple[type[Measurement], ...] = (

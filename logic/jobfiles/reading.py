@@ -118,7 +118,7 @@ def _by_number(parts: Tree, instrument: Instrument) -> Tree:
         for gate, answer in parts["checks"].items()
     }
     readings = [
-        one | {"string": _number_at(f"readings[{n}].string", instrument, one.get("string"))}
+        one | {"string": _string_read(f"readings[{n}]", instrument, one)}
         for n, one in enumerate(parts["readings"])
     ]
     given = {name: getattr(instrument, name) for name in instrument.model_fields_set}
@@ -147,6 +147,16 @@ def _keyed(answer: Tree, instrument: Instrument, path: str) -> Tree:
         str(_number_at(at(path, key), instrument, key)) if _STRING_NAME.fullmatch(key) else key: one
         for key, one in answer.items()
     }
+
+
+def _string_read(path: str, instrument: Instrument, reading: Tree) -> int:
+    """The string that a reading is of. JobFileError where none is, with the place for what is
+    measured of the whole instrument."""
+    if "quantity" in reading and reading.get("string") is None:
+        ask = say('write it under "setup": {"readings": […]}')
+        what = say("is no reading of a string")
+        raise JobFileError(path, "", ask, what=what)
+    return _number_at(at(path, "string"), instrument, reading.get("string"))
 
 
 def _number_at(path: str, instrument: Instrument, name: Any) -> int:

@@ -17,6 +17,7 @@ from logic.bench.checks.answers import (
 )
 from logic.bench.checks.complaints import Heard, Understood, understood
 from logic.bench.instrument.presets import kinds, preset_instrument
+from logic.bench.measuring.held import usable
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, NutType
@@ -106,10 +107,12 @@ class RuleContext:
 
     @cached_property
     def readings(self) -> tuple[Reading, ...]:
-        """The job's readings, and the buzzes that were answered instead of read."""
-        read = {r.string for r in self.job.readings if r.buzz is not Buzz.UNKNOWN}
+        """The job's readings as far as this board has what they need, and the buzzes that were
+        answered instead of read."""
+        taken = usable(self.job.readings, self.fretted)
+        read = {r.string for r in taken if r.buzz is not Buzz.UNKNOWN}
         answered = ((string, self.answered_option("attack", string)) for string in self.strings)
-        return self.job.readings + tuple(
+        return taken + tuple(
             BuzzReading(string=string, buzz=Buzz(strength))
             for string, strength in answered
             if string not in read and strength in _STRENGTHS

@@ -20,6 +20,7 @@ from logic.bench.measuring.contradictions import (
     height_evidence,
 )
 from logic.bench.measuring.grid import Posterior
+from logic.bench.measuring.held import held_in_words
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
 from logic.bench.measuring.posterior import kind_prior, last_known_prior
@@ -127,6 +128,7 @@ def plan_from(
         strings=calls,
         nut=nut,
         cautions=(
+            *held_in_words(job),
             *gate_notes(gates, calls),
             *cautions_for(job, calls, nut, trade),
             *(hurry.never if hurry else ()),

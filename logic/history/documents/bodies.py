@@ -17,7 +17,7 @@ from shared.instrument import Instrument, Player
 from shared.job import Pass, Proof
 from shared.kit import Kit
 from shared.measurements import Measurement, UnknownMeasurement
-from shared.readings import Reading
+from shared.readings import Reading, UnknownReading
 from shared.record import Record
 
 Id = Annotated[str, Field(min_length=1, max_length=64)]
@@ -79,16 +79,23 @@ class CheckAnswered(Record):
     answer: Answer
 
 
+def _of_a_kind(reading: Reading) -> Reading:
+    """ValueError for a reading of a kind of a newer version: its event waits for that version."""
+    if isinstance(reading, UnknownReading) and reading.of_another_kind:
+        raise ValueError(f"no reading is known by {', '.join(reading.unknown)}")
+    return reading
+
+
 class ReadingTaken(Record):
     """Body of `reading.taken`."""
 
     job: Id
-    reading: Reading
+    reading: Annotated[Reading, AfterValidator(_of_a_kind)]
 
 
 def _known(measurement: Measurement) -> Measurement:
     """ValueError for a quantity of a newer version: its event waits for that version."""
-    if isinstance(measurement, UnknownMeasurement):
+    if isinstance(measurement, UnknownMeasurement) and measurement.unknown == ("quantity",):
         raise ValueError(f"no quantity is known as {measurement.quantity}")
     return measurement
 

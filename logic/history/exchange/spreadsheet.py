@@ -15,6 +15,7 @@ from logic.history.documents.models import Authorship, JobDocument, TakenReading
 from logic.history.documents.queries import Queries
 from shared.events import Stamp
 from shared.measurements import Measurement
+from shared.readings import UnknownReading
 
 _TAKEN = ("taken (UTC)", "job", "instrument", "kind", "string", "pitch")
 _DEVICE = "device"
@@ -65,6 +66,8 @@ def _table(rows: Iterable[Cells]) -> Iterable[tuple[str, ...]]:
 
 def _reading(job: JobDocument, taken: TakenReading) -> Cells:
     reading = taken.reading
+    if isinstance(reading, UnknownReading):
+        reading = reading.as_far_as_known()
     cells = {"string": str(reading.string), "pitch": _pitch(job, reading.string)}
     for kind in (open_string.KIND, kind_of(reading)):
         cells |= dict(zip(kind.columns, kind.cells(reading), strict=True))

@@ -7,7 +7,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from logic.bench.measuring.kinds import cents, clearance, held_gap, leaf, open_string
+from logic.bench.measuring.kinds import (
+    cents,
+    clearance,
+    held_gap,
+    leaf,
+    open_string,
+    unknown,
+)
 from logic.bench.measuring.kinds.kind import ReadingKind
 from shared.readings import Reading
 
@@ -17,6 +24,7 @@ KINDS: tuple[ReadingKind[Any], ...] = (
     clearance.KIND,
     held_gap.KIND,
     cents.KIND,
+    unknown.KIND,
 )
 """In the order of the spreadsheet's columns and of the number pads."""
 

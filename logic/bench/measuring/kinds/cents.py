@@ -43,6 +43,7 @@ class CentsKind(ReadingKind[CentsReading]):
     )
     unit_name = "cents"
     only_height = False
+    needs_frets = True
 
     def likelihood(
         self, reading: CentsReading, table: ReadingTable, geometry: HeightGeometry | None

@@ -33,6 +33,7 @@ class HeldGapKind(ReadingKind[HeldGapReading]):
 
     model = HeldGapReading
     columns = ("held at fret", "gap")
+    needs_frets = True
     pads = tuple(EntryPad(f"held {fret}", _LABEL, _ASK, fret) for fret in (2, 3, 4))
 
     def likelihood(

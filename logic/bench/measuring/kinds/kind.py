@@ -89,6 +89,8 @@ class ReadingKind(ABC, Generic[R]):
     offers the first; its question is then the fret."""
     unit_name: str = ""
     """What its pads are typed in, where that is no unit of length."""
+    needs_frets: bool = False
+    """Whether it can only be read where a string is stopped at a fret."""
     only_height: bool = True
     """Whether nothing but the height can be the cause of what was read."""
 

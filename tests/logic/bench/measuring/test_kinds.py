@@ -26,7 +26,15 @@ from logic.testing import TRADE
 from shared import readings as shared_readings
 from shared.events import Kind
 from shared.instrument import Instrument
-from shared.readings import READING_KINDS, BuzzReading, Contact, LeafReading, Reading, own_fields
+from shared.readings import (
+    READING_KINDS,
+    BuzzReading,
+    Contact,
+    LeafReading,
+    Reading,
+    UnknownReading,
+    own_fields,
+)
 from shared.units import Length, LengthOf
 from tests.logic.app.apps import fresh_app, walking
 
@@ -86,7 +94,7 @@ def test_every_model_has_one_kind_that_answers_for_it() -> None:
     """No reading can be kept of which nothing is known, and no kind is without readings."""
     models = [kind.model for kind in KINDS]
     assert len(models) == len(set(models))
-    assert set(models) == {*READING_KINDS, BuzzReading}
+    assert set(models) == {*READING_KINDS, BuzzReading, UnknownReading}
 
 
 def test_kinds_are_told_apart_by_their_fields() -> None:
