@@ -18,6 +18,7 @@ from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.telling.called import strings_called
 from logic.jobfiles.filling import Filling, Tree, child, items, present
 from logic.jobfiles.json_text import at, read_tree
 from logic.jobfiles.refusals import validated
@@ -62,7 +63,7 @@ def _job_of(tree: Tree, parts: Tree, trade: TradeTables) -> Job:
     body = parts["instrument"] | {"action_12": {}}
     instrument = validated(Instrument, body, "instrument", lengths)
     _refuse_twins(instrument)
-    named = _by_number(parts, instrument)
+    named = _by_number(parts, instrument, trade)
     whole = tree | named | {"format": FORMAT, "version": VERSION}
     if whole.get("complaint") is None:
         whole["complaint"] = ""
@@ -111,7 +112,7 @@ def _refuse_no_answer(answer: Any, path: str) -> None:
         raise JobFileError(path, answer, ask)
 
 
-def _by_number(parts: Tree, instrument: Instrument) -> Tree:
+def _by_number(parts: Tree, instrument: Instrument, trade: TradeTables) -> Tree:
     """`parts` with checks and readings about strings by number, whatever they were called."""
     checks = {
         gate: _keyed(answer, instrument, at("checks", gate)) if isinstance(answer, dict) else answer
@@ -121,6 +122,10 @@ def _by_number(parts: Tree, instrument: Instrument) -> Tree:
         one | {"string": _string_read(f"readings[{n}]", instrument, one)}
         for n, one in enumerate(parts["readings"])
     ]
+    complaints = [
+        one | _strings_called(one, instrument, f"complaints[{n}]", trade)
+        for n, one in enumerate(parts["complaints"])
+    ]
     given = {name: getattr(instrument, name) for name in instrument.model_fields_set}
     action = child(parts["instrument"], "action_12", "instrument")
     child(parts["player"], "targets", "player")
@@ -128,7 +133,21 @@ def _by_number(parts: Tree, instrument: Instrument) -> Tree:
         "instrument": given | {"action_12": action},
         "checks": checks,
         "readings": readings,
+        "complaints": complaints,
     }
+
+
+def _strings_called(one: Tree, instrument: Instrument, path: str, trade: TradeTables) -> Tree:
+    """The strings of a complaint by number: named as in readings, or as people name them, such as
+    "G" and "low E", which may be a pair."""
+    given = one.get("strings")
+    if not isinstance(given, list):
+        return {}
+    numbers: list[Any] = []
+    for n, name in enumerate(given):
+        called = strings_called(name, instrument, trade) if isinstance(name, str) else ()
+        numbers += called or (_number_at(at(at(path, "strings"), n), instrument, name),)
+    return {"strings": list(dict.fromkeys(numbers))}
 
 
 def _refuse_twins(instrument: Instrument) -> None:

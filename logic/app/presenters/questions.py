@@ -7,7 +7,7 @@ from dataclasses import replace
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, PreconditionsView, QuestionCard, QuestionView, StringMark
 from logic.bench.checks import gates
-from logic.bench.checks.complaints import complaint_of
+from logic.bench.checks.complaints import understood
 from logic.bench.checks.gates import next_questions, preconditions
 from logic.bench.plan.walk import walk_order
 from shared.units import length_or_words
@@ -24,8 +24,7 @@ def before_view(work: OpenedJob, title: str) -> PreconditionsView:
     """Everything that must be true before a leaf is picked up, with the answers so far."""
     questions = tuple(_question_card(each, work) for each in preconditions(work.trade))
     unanswered = sum(not any(c.chosen for c in question.choices) for question in questions)
-    complaint = complaint_of(work.job.complaint, work.trade)
-    noticed = say(complaint.title) if complaint else ""
+    noticed = ", ".join(say(each.row.title) for each in understood(work.job, work.trade).heard)
     return PreconditionsView(work.id, title, questions, unanswered, noticed)
 
 

@@ -1,12 +1,17 @@
-"""From what was said or noticed to the questions it opens."""
+"""From what was said or noticed, in people's own words, to the complaints it is."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.telling.statements import Sentence, Statement, sentences_of
+from logic.bench.telling.vocabulary import Vocabulary, vocabulary_of
+from logic.bench.telling.words import prepared
+from shared.instrument import Instrument
 from shared.job import Complaint, Job
 
 if TYPE_CHECKING:
@@ -14,6 +19,7 @@ if TYPE_CHECKING:
 
 LONGEST_TELLING = 4000
 """Characters. Nobody tells more of one fault; what is longer is not read at all."""
+_SMALL_TALK = frozenset({"courtesy", "time"})
 
 
 @dataclass(frozen=True)
@@ -43,32 +49,41 @@ def complaints(trade: TradeTables) -> tuple[ComplaintRow, ...]:
 
 
 def complaint_of(text: str, trade: TradeTables) -> ComplaintRow | None:
-    """The first complaint that `text` names or describes; None when it says nothing we know."""
-    found = _rows_in(text, trade)
-    return found[0] if found else None
+    """The complaint that `text` is by its id or title; None for anything else."""
+    tidy = " ".join(text[:LONGEST_TELLING].casefold().split())
+    rows = complaints(trade)
+    return next((row for row in rows if tidy in (row.id, row.title.casefold())), None)
 
 
 def understood(job: Job, trade: TradeTables) -> Understood:
     """Everything that was said of this job: `complaint` and `complaints`, in any order."""
-    told = [Complaint.model_construct(what=job.complaint), *job.complaints]
-    heard: list[Heard] = []
-    lost: list[str] = []
-    for one in told:
-        rows = _rows_in(one.what, trade)
-        heard += [Heard(row, one.strings) for row in (*rows, *_rows_in(one.since, trade))]
-        if one.what.strip() and not rows:
-            lost.append(one.what)
-    return Understood(_merged(heard, trade), tuple(lost))
+    said = [each for each in job.complaints if each.what.strip() or each.since.strip()]
+    if job.complaint.strip():
+        said = [Complaint.model_construct(what=job.complaint), *said]
+    each_understood = [_one_understood(one, job.instrument, trade) for one in said]
+    return Understood(
+        heard=merged((heard for each in each_understood for heard in each.heard), trade),
+        not_understood=tuple(lost for each in each_understood for lost in each.not_understood),
+    )
 
 
-def _merged(heard: Iterable[Heard], trade: TradeTables) -> tuple[Heard, ...]:
-    """Each complaint once, of all the strings it was said of."""
+def merged(heard: Iterable[Heard], trade: TradeTables) -> tuple[Heard, ...]:
+    """Each complaint once, of all the strings it was said of; what says more takes the place of
+    what says less."""
     by_row: dict[str, list[Heard]] = {}
     for one in heard:
         by_row.setdefault(one.row.id, []).append(one)
-    return tuple(
+    each = [
         Heard(row, _all_strings(by_row[row.id])) for row in complaints(trade) if row.id in by_row
-    )
+    ]
+    return tuple(one for one in each if not any(_says_more(other, one) for other in each))
+
+
+def _says_more(other: Heard, than: Heard) -> bool:
+    """Whether `other` is a closer account of the same strings."""
+    if other.row.id not in than.row.gives_way_to:
+        return False
+    return not other.strings or not than.strings or set(than.strings) <= set(other.strings)
 
 
 def _all_strings(heard: Iterable[Heard]) -> tuple[int, ...]:
@@ -76,14 +91,83 @@ def _all_strings(heard: Iterable[Heard]) -> tuple[int, ...]:
     return tuple(sorted({each for some in strings for each in some})) if all(strings) else ()
 
 
-def _rows_in(text: str, trade: TradeTables) -> tuple[ComplaintRow, ...]:
+def _one_understood(one: Complaint, instrument: Instrument, trade: TradeTables) -> Understood:
+    said = understood_words(one.what, instrument, trade)
+    before = understood_words(one.since, instrument, trade, happened=True)
+    heard = (
+        Heard(each.row, () if each.row.whole else one.strings or each.strings)
+        for each in (*said.heard, *before.heard)
+    )
+    return Understood(tuple(heard), (*said.not_understood, *before.not_understood))
+
+
+def understood_words(
+    text: str, instrument: Instrument, trade: TradeTables, happened: bool = False
+) -> Understood:
+    """What one telling means. `happened`: it tells what happened just before."""
+    named = complaint_of(text, trade)
+    if named is not None:
+        return Understood((Heard(named),))
     if len(text) > LONGEST_TELLING:
-        return ()
-    text = " ".join(text.casefold().split())
-    rows = complaints(trade)
-    named = tuple(row for row in rows if text in (row.id, row.title.casefold()))
-    return named or tuple(row for row in rows if _describes(row, text))
+        return Understood((), (text[:LONGEST_TELLING],))
+    return _read(f"since {text}" if happened and text.strip() else text, instrument, trade)
 
 
-def _describes(row: ComplaintRow, text: str) -> bool:
-    return any(phrase in text for phrase in (row.id, *row.words))
+@lru_cache(maxsize=64)
+def _remembered(text: str, names: str, trade: TradeTables) -> Understood:
+    """`names` is the instrument as JSON: one telling is read once for each set of strings."""
+    instrument = Instrument.model_validate_json(names)
+    vocabulary = vocabulary_of(trade.tellings)
+    sentences = sentences_of(text, instrument, vocabulary)
+    fine = frozenset(
+        meaning for one in sentences for each in one.statements if each.fine
+        for meaning in (*each.holds, *each.denied)
+    )  # fmt: skip
+    heard: list[Heard] = []
+    lost: list[str] = []
+    for sentence in sentences:
+        found = [one for each in sentence.statements for one in _heard_in(each, fine, trade)]
+        heard += found
+        if not found and not _says_nothing(sentence, vocabulary):
+            lost.append(sentence.text)
+    return Understood(tuple(heard), tuple(lost))
+
+
+def _read(text: str, instrument: Instrument, trade: TradeTables) -> Understood:
+    return _remembered(text, instrument.model_dump_json(), trade) if text.strip() else Understood()
+
+
+def _heard_in(said: Statement, fine: frozenset[str], trade: TradeTables) -> list[Heard]:
+    strings = () if said.of_all and not said.strings else tuple(sorted(said.strings))
+    rows = (row for row in complaints(trade) if any(_fits(p, said, fine) for p in row.words))
+    return [Heard(row, () if row.whole else strings) for row in rows]
+
+
+def _fits(phrase: str, said: Statement, fine: frozenset[str]) -> bool:
+    """Whether a statement is what the phrase describes: each meaning holds; one behind - does not;
+    one behind ! was denied; one behind ~ was said to be fine; `not` is any denial."""
+    words = phrase.split()
+    holds = said.holds | said.denied if "not" in words else said.holds
+    return all(_word_fits(word, said, holds, fine) for word in words)
+
+
+def _word_fits(word: str, said: Statement, holds: frozenset[str], fine: frozenset[str]) -> bool:
+    if word == "not":
+        return said.negated
+    kind, meaning = word[0], word.lstrip("-!~")
+    if kind == "-":
+        return meaning not in holds
+    if kind == "!":
+        return meaning in said.denied
+    return meaning in (fine if kind == "~" else holds)
+
+
+def _says_nothing(sentence: Sentence, vocabulary: Vocabulary) -> bool:
+    """Whether there is nothing to understand in it: all is well, a detail of what was told before,
+    a greeting, a date."""
+    if any(each.fine for each in sentence.statements):
+        return True
+    words = vocabulary.words(prepared(sentence.text))
+    talk = [one for one in vocabulary.find(words) if one.meaning in _SMALL_TALK]
+    covered = {place for one in talk for place in range(one.start, one.end)}
+    return all(n in covered or word.folded.isdecimal() for n, word in enumerate(words))

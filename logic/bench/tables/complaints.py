@@ -15,7 +15,11 @@ class ComplaintRow(Row):
     id: str
     title: str
     words: tuple[str, ...] = ()
-    """Phrases that name it in what was written down."""
+    """What it is told in, put together from the meanings of `assets/tellings.json`."""
+    whole: bool = False
+    """It is of the whole instrument, whatever strings were named with it."""
+    gives_way_to: tuple[str, ...] = ()
+    """Complaints that say more: where one of them was heard as well, this one falls away."""
     must: tuple[str, ...] = ()
     """Rules to be answered or skipped before anything is cut."""
     ask: tuple[str, ...] = ()

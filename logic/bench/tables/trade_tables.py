@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.simulation import SimulationTable
     from logic.bench.tables.string_sets import StringSetTable
     from logic.bench.tables.targets import TargetTable
+    from logic.bench.tables.tellings import TellingTable
     from logic.bench.tables.tonight import TonightTable
     from logic.physics.materials import MaterialTable
 
@@ -224,6 +225,13 @@ class TradeTables:
         from logic.bench.tables.targets import TargetTable
 
         return self._table("targets", TargetTable)
+
+    @cached_property
+    def tellings(self) -> TellingTable:
+        """The words that people tell a fault in."""
+        from logic.bench.tables.tellings import TellingTable
+
+        return self._table("tellings", TellingTable)
 
     @cached_property
     def tonight(self) -> TonightTable:

@@ -21,11 +21,14 @@ def job_with(complaints: Any) -> Job:
 
 
 def test_strings_go_by_number_or_by_the_names_of_readings() -> None:
-    """3, "3" and "6 octave" name strings; what is null is as good as left out."""
+    """3, "3", "6 main" and what people call them, a pair by one name; null is as good as left
+    out."""
     written = [{"is": "stiff", "strings": [3, "4", "6 main"], "since": "new strings"}]
     (found,) = job_with(written).complaints
     main = job_with([]).instrument.number_of("6 main")
     assert found == Complaint(what="stiff", strings=(3, 4, main), since="new strings")
+    (named,) = job_with([{"is": "stiff", "strings": ["low E", "second string", "B"]}]).complaints
+    assert named.strings == (11, 12, 2, 3, 4)
     (bare,) = job_with([{"is": "stiff", "strings": None, "since": None}]).complaints
     assert bare == Complaint(what="stiff")
     assert job_with(None).complaints == ()
@@ -41,6 +44,7 @@ def test_strings_go_by_number_or_by_the_names_of_readings() -> None:
         ([{"is": "stiff", "strings": 3}], "complaints[0].strings", "write a list"),
         ([{"is": "stiff", "strings": [99]}], "complaints[0].strings[0]", "no string 99"),
         ([{"is": "stiff", "strings": [True]}], "complaints[0].strings[0]", "name a string"),
+        ([{"is": "stiff", "strings": ["F"]}], "complaints[0].strings[0]", "no string F"),
         ([{"is": "stiff", "since": 3}], "complaints[0].since", "text in quotes"),
         ([{"is": "z" * 3_000_000}], "complaints[0].is", "plenty"),
     ],

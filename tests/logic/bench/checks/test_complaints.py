@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.checks.complaints import complaint_of, complaints
+from logic.bench.checks.complaints import complaint_of, complaints, understood
 from logic.bench.checks.gates import evaluate_gates, next_questions
 from logic.bench.tables.complaints import ComplaintRow
 from logic.testing import TRADE, job
@@ -19,19 +19,14 @@ from shared.job import GateState
         ("", None),
         ("the finish is ugly", None),
         ("buzz open", "buzz open"),
+        (" Buzz  OPEN ", "buzz open"),
         ("An open string buzzes", "buzz open"),
-        ("my low E buzzes open when I dig in", "buzz open"),
-        ("It pings when I tune", "pings"),
-        ("comes back sharp after a bend", "sharp after a bend"),
-        ("the high E pops out", "jumps out"),
-        ("I put on thicker strings", "changed strings"),
-        ("after a winter in storage", "after travel or weather"),
-        ("hard to press the F chord", "stiff in first position"),
-        ("just a check", "check"),
+        ("it buzzes open", None),
+        ("z" * 3_000_000, None),
     ],
 )
-def test_what_is_said_is_understood(said: str, complaint: str | None) -> None:
-    """A name, a title, or a phrase in a sentence finds its complaint."""
+def test_a_complaint_goes_by_its_id_or_title(said: str, complaint: str | None) -> None:
+    """However it is spaced and spelled; other words are a telling."""
     found = complaint_of(said, TRADE)
     assert (found.id if found else None) == complaint
 
@@ -55,5 +50,6 @@ def test_a_complaint_is_an_answer_too() -> None:
 @given(st.text(max_size=80))
 def test_any_text_at_all_is_a_complaint_or_none(said: str) -> None:
     """Whatever is written, the job still has its gates."""
-    assert complaint_of(said, TRADE) in (None, *complaints(TRADE))
-    assert evaluate_gates(job().model_copy(update={"complaint": said}), TRADE)
+    made = job().model_copy(update={"complaint": said})
+    assert all(one.row in complaints(TRADE) for one in understood(made, TRADE).heard)
+    assert evaluate_gates(made, TRADE)

@@ -20,7 +20,7 @@ def told(*complaints: Complaint, complaint: str = "", **more: object) -> Job:
 
 
 STIFF = Complaint(what="stiff in first position", strings=(2,))
-PINGS = Complaint(what="pings", since="new strings")
+PINGS = Complaint(what="pings", since="thicker strings")
 
 
 def test_all_that_was_said_opens_its_questions() -> None:

@@ -1,0 +1,239 @@
+"""What people tell in their own words, English and German: which complaints, of which strings."""
+
+from __future__ import annotations
+
+from random import Random
+from time import process_time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from logic.bench.checks.complaints import Understood, understood
+from logic.bench.instrument.presets import preset_instrument
+from logic.bench.plan.plan import make_plan
+from logic.testing import TRADE, job, touches
+from shared.job import Complaint, Job
+
+ELECTRIC = "electric guitar"
+
+
+def heard(text: str, kind: str = ELECTRIC) -> dict[str, tuple[int, ...]]:
+    """The complaints of a telling, each with its strings."""
+    job = Job(instrument=preset_instrument(kind, TRADE), complaint=text)
+    return {one.row.id: one.strings for one in understood(job, TRADE).heard}
+
+
+ENGLISH = [
+    ("it buzzes on the G", {"buzz": (3,)}),
+    ("There's this zingy rattle whenever I let the A string ring", {"buzz": (5,)}),
+    ("Low E sizzles like a sitar when played open.", {"buzz open": (6,)}),
+    ("the open d string has a nasty buzz to it", {"buzz open": (4,)}),
+    ("buzzing, but only when I fret it", {"buzz fretted": ()}),
+    ("Doesn't buzz open. Buzzes on frets one and two of the B string", {"buzz fretted": (2,)}),
+    ("my first fret F is a nightmare, really stiff", {"stiff in first position": ()}),
+    (
+        "I have to squeeze like mad, it's so hard to push the strings down",
+        {"stiff in first position": ()},
+    ),
+    ("My fingers are sore after ten minutes", {"stiff in first position": ()}),
+    ("Playing a B minor down by the nut hurts", {"stiff in first position": ()}),
+    ("The nut is too high I think", {"high action": ()}),
+    ("action's sky high at the nut end", {"high action": ()}),
+    (
+        "open chords sound sour even though the tuner says all six are right",
+        {"sharp low chords": ()},
+    ),
+    ("G string goes sharp on the first couple of frets", {"sharp low chords": (3,)}),
+    ("Every cowboy chord is out of tune", {"sharp low chords": ()}),
+    ("Barre chords are spot on, open chords are horrible", {"open chords alone": ()}),
+    (
+        "With a capo on it's perfectly in tune but without it the open chords sound sour",
+        {"open chords alone": ()},
+    ),
+    ("plays sharper and sharper the higher up the neck I go", {"out of tune higher up": ()}),
+    ("The intonation is off at the 12th fret", {"out of tune higher up": ()}),
+    ("fretted notes come out flat", {"flat notes": ()}),
+    ("Tuning it makes a creaking noise, then the pitch jumps", {"pings": ()}),
+    ("third string sticks in the nut when I tune", {"pings": (3,)}),
+    ("It just won't stay in tune", {"will not stay in tune": ()}),
+    ("keeps going out of tune after every song", {"will not stay in tune": ()}),
+    ("When I bend the G it comes back sharp", {"sharp after a bend": (3,)}),
+    ("one dive with the bar and everything is flat", {"sharp after a bend": ()}),
+    ("high e keeps popping out of its slot when I strum", {"jumps out": (1,)}),
+    (
+        "somebody filed the slots too deep and now the strings lie on the first fret",
+        {"too low": (), "after work elsewhere": ()},
+    ),
+    ("There's a dead spot at the 5th fret on the G", {"dead note": (3,)}),
+    ("One note on the D string just dies", {"dead note": (4,)}),
+    ("the open B sounds dull and muffled next to the others", {"dull string": (2,)}),
+    ("something's rattling inside the body", {"rattle inside": ()}),
+    ("Rattle in the neck, maybe the truss rod", {"rattle inside": ()}),
+    ("I went from nines to a heavier gauge and it pings", {"changed strings": (), "pings": ()}),
+    ("tuned down a whole step, now it rattles", {"changed strings": (), "buzz": ()}),
+    ("It's been in a cold attic all winter", {"after travel or weather": ()}),
+    (
+        "Since the central heating came on it buzzes open",
+        {"after travel or weather": (), "buzz open": ()},
+    ),
+    (
+        "got it back from the shop after a setup and now the low E buzzes",
+        {"after work elsewhere": (), "buzz": (6,)},
+    ),
+    (
+        "My mate fitted a new nut, since then it's hard to fret",
+        {"after work elsewhere": (), "stiff in first position": ()},
+    ),
+    ("it fell off the stand", {"after a fall": ()}),
+    ("took a knock at a gig and now something rattles", {"after a fall": (), "buzz": ()}),
+    ("I'm a lefty and flipped the strings on it", {"other hand": ()}),
+    ("restrung for a left-handed player", {"other hand": ()}),
+    ("I use it for slide only", {"slide": ()}),
+    ("The nut has a chip out of it", {"nut damaged": ()}),
+    ("nut came loose and falls out when I change strings", {"nut damaged": ()}),
+    ("just had new frets put in", {"fretwork": (), "after work elsewhere": ()}),
+    ("The neck looks warped to me", {"neck bowed": ()}),
+    ("needs a general setup please", {"check": ()}),
+    ("just one string is weird, it buzzes", {"one string off": (), "buzz": ()}),
+    ("I'd like a bone nut, needs a new nut anyway", {"new nut": ()}),
+    ("the D and A strings rattle", {"buzz": (4, 5)}),
+    ("E2 buzzes, E4 is fine", {"buzz": (6,)}),
+    ("the G doesn't buzz any more but the B is sharp at fret 1", {"sharp low chords": (2,)}),
+    (
+        "All strings except the low E are stiff at the first fret",
+        {"stiff in first position": (1, 2, 3, 4, 5)},
+    ),
+    ("the wound strings are dull", {"dull string": (4, 5, 6)}),
+    ("frets out when I bend up high", {"buzz fretted": ()}),
+]
+
+GERMAN = [
+    ("Die G-Saite schnarrt", {"buzz": (3,)}),
+    ("Leersaiten scheppern ganz furchtbar", {"buzz open": ()}),
+    ("die tiefe E-Saite klirrt leer gespielt", {"buzz open": (6,)}),
+    ("Schnarrt nur gegriffen, leer nicht", {"buzz fretted": ()}),
+    ("Es scheppert im ersten Bund auf der h-Saite", {"buzz fretted": (2,)}),
+    (
+        "Die Saiten lassen sich in der ersten Lage kaum runterdrücken",
+        {"stiff in first position": ()},
+    ),
+    ("Mir tun nach kurzer Zeit die Finger weh", {"stiff in first position": ()}),
+    ("F-Dur ist schwer zu greifen", {"stiff in first position": ()}),
+    ("Saitenlage ist viel zu hoch", {"high action": ()}),
+    ("der Sattel ist zu hoch", {"high action": ()}),
+    ("Offene Akkorde klingen schief, obwohl gestimmt", {"sharp low chords": ()}),
+    ("Die 3. Saite klingt im ersten Bund zu hoch", {"sharp low chords": (3,)}),
+    ("Barrégriffe stimmen, offene Akkorde aber nicht", {"open chords alone": ()}),
+    ("nicht bundrein", {"out of tune higher up": ()}),
+    ("Beim Stimmen knackt es und springt dann", {"pings": ()}),
+    ("die d-saite klemmt im sattel", {"pings": (4,)}),
+    ("hält die Stimmung überhaupt nicht", {"will not stay in tune": ()}),
+    ("Ich muss ständig nachstimmen", {"will not stay in tune": ()}),
+    ("nach einem Bending ist die G-Saite verstimmt", {"sharp after a bend": (3,)}),
+    ("Die hohe E-Saite springt aus der Kerbe", {"jumps out": (1,)}),
+    ("Kerben zu tief gefeilt, die Saite liegt auf dem Bund auf", {"too low": ()}),
+    ("ein Ton auf der D-Saite stirbt sofort ab", {"dead note": (4,)}),
+    ("A-Saite klingt dumpf", {"dull string": (5,)}),
+    ("Im Korpus klappert etwas Loses", {"rattle inside": ()}),
+    ("Seit ich dickere Saiten drauf habe, schnarrt es", {"changed strings": (), "buzz": ()}),
+    ("tiefer gestimmt auf D", {"changed strings": ()}),
+    ("stand den Sommer über im feuchten Keller", {"after travel or weather": ()}),
+    ("Kam vom Gitarrenbauer zurück und schnarrt seitdem", {"after work elsewhere": (), "buzz": ()}),
+    ("ist mir umgefallen", {"after a fall": ()}),
+    ("auf Linkshänder umgebaut", {"other hand": ()}),
+    ("Vom Sattel ist eine Ecke abgeplatzt", {"nut damaged": ()}),
+    (
+        "Der Sattel ist mir beim Saitenwechsel rausgefallen",
+        {"new strings": (), "nut damaged": ()},
+    ),
+    ("neue Bundstäbchen drin", {"fretwork": ()}),
+    ("Hals ist krumm", {"neck bowed": ()}),
+    ("einmal durchchecken bitte", {"check": ()}),
+    ("schnarrt nicht mehr, drückt sich aber schwer", {"stiff in first position": ()}),
+    ("Die umsponnenen Saiten schnarren, die blanken sind sauber", {"buzz": (4, 5, 6)}),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), [*ENGLISH, *GERMAN], ids=lambda each: str(each)[:40])
+def test_what_people_say_is_understood(said: str, meant: dict[str, tuple[int, ...]]) -> None:
+    """Each telling is just these complaints, each of just these strings."""
+    assert heard(said) == meant
+
+
+def test_what_a_telling_leaves_out_is_not_made_up() -> None:
+    """What is denied, or said to be fine, is no complaint, and is not called foreign either."""
+    for said in ("it does not buzz", "no buzz any more", "Nothing wrong.", "schnarrt nicht mehr"):
+        job = Job(instrument=preset_instrument(ELECTRIC, TRADE), complaint=said)
+        assert understood(job, TRADE) == Understood()
+
+
+def test_each_sentence_that_means_nothing_here_is_named_back() -> None:
+    """What is understood beside it counts all the same; a greeting or a date is no loss."""
+    said = "Hello! The G buzzes. The strap button squeaks horribly loud on stage. Two weeks ago."
+    job = Job(instrument=preset_instrument(ELECTRIC, TRADE), complaint=said)
+    found = understood(job, TRADE)
+    assert {one.row.id for one in found.heard} == {"buzz"}
+    assert found.not_understood == ("The strap button squeaks horribly loud on stage.",)
+
+
+@pytest.mark.parametrize(
+    ("kind", "said", "strings"),
+    [
+        ("12-string guitar", "the low E buzzes", (11, 12)),
+        ("12-string guitar", "the G strings buzz", (5, 6)),
+        ("bass guitar", "die E-Saite schnarrt", (4,)),
+        ("5-string banjo", "the fifth string rattles", (5,)),
+        ("soprano ukulele", "A string buzzes", (1,)),
+        (ELECTRIC, "A string buzzes when I play an E chord", (5,)),
+        (ELECTRIC, "a string buzzes", ()),
+        (ELECTRIC, "string 3 and string number 5 buzz", (3, 5)),
+        (ELECTRIC, "the first and second strings buzz", (1, 2)),
+        (ELECTRIC, "the treble strings buzz", (1, 2, 3)),
+        (ELECTRIC, "die dickste Saite schnarrt", (6,)),
+        (ELECTRIC, "the F# buzzes", ()),
+        (ELECTRIC, "tuned to D it buzzes", ()),
+    ],
+)
+def test_strings_are_named_as_people_name_them(
+    kind: str, said: str, strings: tuple[int, ...]
+) -> None:
+    """By letter, end, ordinal or kind, whole courses at once; a chord, a key and an article name
+    none."""
+    assert next(iter(heard(said, kind).values())) == strings
+
+
+TELLINGS = [said for said, _ in (*ENGLISH, *GERMAN)]
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.lists(st.sampled_from(TELLINGS), min_size=2, max_size=3, unique=True), st.randoms())
+def test_however_it_is_told_in_turn_the_calls_are_the_same(told: list[str], turn: Random) -> None:
+    """Complaints are a set: their order changes no gate and no call."""
+    plans = []
+    for _ in range(2):
+        complaints = tuple(Complaint(what=said) for said in told)
+        readings = touches("0.030 in", "none")
+        made = job(readings=readings).model_copy(update={"complaints": complaints})
+        plans.append(make_plan(made, TRADE).model_copy(update={"gates": ()}))
+        turn.shuffle(told)
+    assert plans[0] == plans[1]
+
+
+@settings(deadline=None, max_examples=80)
+@given(st.lists(st.one_of(st.sampled_from(TELLINGS), st.text(max_size=40)), max_size=12))
+def test_any_words_are_safe(told: list[str]) -> None:
+    """Any mixture of tellings and any signs at all is understood or named back, never a crash."""
+    made = job().model_copy(update={"complaint": " ".join(told)})
+    found = understood(made, TRADE)
+    assert found.heard or found.not_understood or not made.complaint.strip() or told
+
+
+@pytest.mark.parametrize("words", ["the G buzzes, and ", "<b>G</b> ", "a ", "not ", "((((", "Ä"])
+def test_long_tellings_are_read_quickly(words: str) -> None:
+    """Four thousand characters take less than a second; three million are not read."""
+    for length in (4000, 3_000_000):
+        said = (words * (length // len(words) + 1))[:length]
+        began = process_time()
+        understood(job().model_copy(update={"complaint": said}), TRADE)
+        assert process_time() - began < 1.0
