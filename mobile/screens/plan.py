@@ -15,6 +15,7 @@ from logic.app.commands.commands import (
     SeeRaising,
     SeeSheet,
     SeeTargets,
+    SetToTarget,
     Undo,
     Walk,
     WhatIf,
@@ -237,6 +238,10 @@ def _behind(line: PlanLine, theme: Theme, act: Act) -> ft.Control:
         rows.append(words(line.next_step, theme, bold=True))
     aim = lambda: act(SeeTargets(line.string))  # noqa: E731
     rows.append(plain_button(say("Own target"), theme, aim, mark="own-target"))
+    if line.could_come_down:
+        down = lambda: act(SetToTarget(on=True))  # noqa: E731
+        wanted = say("The player wants it: all to their targets")
+        rows.append(plain_button(wanted, theme, down, mark="down-to-target"))
     ways: list[ft.Control] = [
         plain_button(say("Measure"), theme, lambda: act(Walk(line.string)), mark="again", expand=1)
     ]

@@ -19,6 +19,7 @@ from logic.bench.plan.walk import walk_order
 from logic.bench.visits.pace import WorkPace
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, Interval, Proof, RaiseOption, StringCall
+from shared.reasons import CallReason
 from shared.words import say, say_as
 
 
@@ -109,6 +110,7 @@ def _plan_line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
         confidence=_confidence_in_words(call),
         cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
         proves=filed,
+        could_come_down=call.reason == CallReason.A_HAIR_HIGH,
         first=_first_answer(call, work),
     )
 

@@ -5,13 +5,15 @@ from __future__ import annotations
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.sample import is_sample
 from logic.app.views.views import Prompt, StringMark, WalkView
-from logic.app.wording.calls import call_in_short, reading_in_words
+from logic.app.wording.calls import begun, call_in_short, call_in_words, reading_in_words
 from logic.app.wording.wording import Wording
+from logic.bench.checks.reasons import checked_first, reason_said
 from logic.bench.measuring.next_leaf import LeafReason
 from logic.bench.plan.plan import StringState
 from logic.bench.plan.walk import WalkQuestion, question_of, reach_from, walk_order
 from shared.instrument import Instrument
-from shared.job import Interval
+from shared.job import CallKind, Interval
+from shared.reasons import CallReason
 from shared.units import Length
 from shared.words import mark, say
 
@@ -55,7 +57,9 @@ def walk_view(
         status=_status_line(state, prompt, wording, saved),
         marks=marks_of(work, string),
         can_undo=bool(work.steps),
-        spoken=say(
+        spoken=_settled_aloud(work, state, wording)
+        if prompt is Prompt.DONE
+        else say(
             "String {name}, {pitch}. {reach}: {number} {unit}",
             name=instrument.name_of(string),
             pitch=spec.pitch,
@@ -69,6 +73,19 @@ def walk_view(
         where=where,
         about=say("Sample") if is_sample(work.job, work.trade) else "",
     )
+
+
+def _settled_aloud(work: OpenedJob, state: StringState, wording: Wording) -> str:
+    """What a string has come to; by how much it could come down, where it is left a hair high."""
+    instrument = work.job.instrument
+    said = say(
+        "String {name}, {pitch}. Settled. {call}.",
+        name=instrument.name_of(state.string),
+        pitch=instrument.spec(state.string).pitch,
+        call=call_in_words(state.call, wording),
+    )
+    spare = state.call.why if state.call.reason == CallReason.A_HAIR_HIGH else ""
+    return f"{said} {spare}".strip()
 
 
 def string_named(name: str) -> str:
@@ -129,7 +146,10 @@ def _reach_in_words(
     if prompt is Prompt.BUZZ:
         return played_open()
     if prompt is Prompt.DONE:
-        return say("Settled"), "", say("Settled")
+        call = state.call
+        first = call.call is CallKind.CHECK_FIRST
+        about = checked_first(call) if first else reason_said(call)
+        return say("Settled"), begun(about), say("Settled")
     return slid_in_from(reach_from(order, string), together=len(state.advice.leaves) > 1)
 
 
@@ -149,6 +169,8 @@ def _status_line(state: StringState, prompt: Prompt, wording: Wording, saved: st
         return say("No leaf in this kit tells more; {leaf} would.", leaf=lacking)
     if state.measured and state.advice.why is LeafReason.AMOUNT:
         return say("The call is sure; this leaf tells how much.")
+    if prompt is Prompt.DONE:
+        return saved or state.call.why
     return saved or say(NOT_SURE)
 
 

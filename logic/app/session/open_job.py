@@ -150,14 +150,17 @@ class OpenedJob:
 
     def state(self, string: int) -> StringState:
         """Where `string` stands after the answers so far."""
-        job = self.job
+        job, standing = self.job, self.standing
         own = (*(each for each in job.readings if each.string == string), *job.passes)
         last = self.known.get(string)
-        ground = (own, job.instrument, job.player, job.kit, self.standing.gates, last, self.heard)
+        ground = (
+            *(own, job.instrument, job.player, job.kit, standing.gates, last, self.heard),
+            string in standing.to_target,
+        )
         kept = self._states.get(string)
         if kept and kept[0] == ground:
             return kept[1]
-        state = state_in(self.standing, string)
+        state = state_in(standing, string)
         self._states[string] = (ground, state)
         return state
 

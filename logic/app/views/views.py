@@ -194,6 +194,8 @@ class PlanLine:
     """Whether this slot may be filed now."""
     proves: bool = False
     """Whether this slot was filed and can be proved."""
+    could_come_down: bool = False
+    """Whether it is left a hair high, and comes down if the player wants."""
     first: Choice | None = None
     """The question that its call waits for, where an answer settles it."""
 

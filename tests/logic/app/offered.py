@@ -85,6 +85,7 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from (do.SeePlan(line.string) for line in view.lines)
             yield from (do.CutSlot(line.string) for line in view.lines if line.cuts)
             yield from (do.Prove(line.string) for line in view.lines if line.proves)
+            yield from (do.SetToTarget(True) for line in view.lines if line.could_come_down)
             yield from (do.AskFirst(each.key) for each in view.first)
             yield from (
                 do.AskFirst(line.first.key, line.string) for line in view.lines if line.first

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -14,7 +15,15 @@ from logic.bench.plan.plan import string_state
 from logic.testing import TRADE, instrument, job_with, thou
 from shared.job import CallKind
 from shared.readings import Buzz, Contact
-from tests.logic.app.apps import DiscApp, Technician, fresh_app, measured_at, start, walking
+from tests.logic.app.apps import (
+    DiscApp,
+    Technician,
+    fresh_app,
+    in_plan,
+    measured_at,
+    start,
+    walking,
+)
 
 HINT = "Not sure? Tap the string: a click is a gap."
 UNREAD = tuple(views.StringMark(s, str(s), here=s == 6) for s in (6, 5, 4, 3, 2, 1))
@@ -112,22 +121,23 @@ def test_a_settled_string_leads_on_and_keeps_its_call_in_the_row() -> None:
 
 
 @pytest.mark.parametrize(
-    ("clearance_mm", "buzz", "number"),
+    ("clearance_mm", "buzz", "number", "because"),
     [
-        (0.508, Buzz.NONE, "Leave"),
-        (0.9, Buzz.NONE, "Lower"),
-        (0.15, Buzz.NORMAL, "Raise by 14 thou"),
-        (0.15, Buzz.NONE, "Leave"),
+        (0.508, Buzz.NONE, "Leave", "On target"),
+        (0.85, Buzz.NONE, "Lower", "Too high"),
+        (0.15, Buzz.NORMAL, "Raise by 14 thou", "Low and buzzes"),
+        (0.15, Buzz.NONE, "Leave", "Low but clean"),
     ],
 )
 def test_a_string_that_is_done_shows_its_call_in_the_largest_type(
-    clearance_mm: float, buzz: Buzz, number: str
+    clearance_mm: float, buzz: Buzz, number: str, because: str
 ) -> None:
-    """On target, too high, low and buzzing, low but clean: no leaf is asked for any more."""
+    """On target, too high, low and buzzing, low but clean: no leaf is asked for any more, and why
+    stands small above."""
     truth = dict.fromkeys(range(1, 7), 0.5) | {6: clearance_mm}
     shown = shown_walk(measured_at(truth, buzz), do.Walk(6))
     assert shown.prompt is Prompt.DONE
-    assert (shown.number, shown.unit, shown.reach, shown.how) == (number, "", "Settled", "")
+    assert (shown.number, shown.unit, shown.reach, shown.how) == (number, "", "Settled", because)
     assert shown.estimate and shown.trail
 
 
@@ -224,3 +234,23 @@ def test_answers_that_cannot_both_be_true_are_said_on_the_string() -> None:
     shown = shown_walk(app, do.Walk(6))
     assert shown.status != HINT and "Saved" not in shown.status
     assert shown.prompt is Prompt.LEAF
+
+
+def test_a_string_left_a_hair_high_says_so() -> None:
+    """Settled inside its window and over its target: why it stays is said small on the walk, aloud
+    with how far it could come down, and in the line of the plan, where one touch asks for that."""
+    app = measured_at({6: 0.6, 5: 0.5, 4: 0.45, 3: 0.45, 2: 0.42, 1: 0.4})
+    shown = app.do(do.Walk(6))
+    assert isinstance(shown, views.WalkView)
+    assert (shown.number, shown.how, shown.where) == ("Leave", "A hair high", "Settled")
+    spare = r"a hair high: it could come down [\d.]+ thou if the player wants"
+    assert re.search(spare, shown.spoken) and re.search(spare, shown.status)
+    lines = {line.string: line for line in in_plan(app, 6).lines}
+    assert re.search(spare, lines[6].why)
+    assert lines[6].could_come_down and not lines[4].could_come_down
+    wished = app.do(do.SetToTarget(True))
+    assert isinstance(wished, views.PlanView)
+    assert wished.lines[0].call is CallKind.LOWER
+    undone = app.do(do.Undo())
+    assert isinstance(undone, views.PlanView)
+    assert undone.lines[0].call is CallKind.LEAVE
