@@ -7,7 +7,7 @@ import pytest
 from logic.bench.checks.gates import evaluate_gates
 from logic.bench.plan.plan import make_plan
 from logic.bench.plan.tonight import in_a_hurry, tonight
-from logic.testing import TRADE, job, touches
+from logic.testing import LOOKED_AT, TRADE, job, touches
 from shared.job import CallKind, Job
 
 
@@ -31,7 +31,7 @@ def test_a_broken_wall_gets_a_capo_or_a_spare() -> None:
 @pytest.mark.parametrize("answer", ["minutes", "now", "20", "20 minutes"])
 def test_with_minutes_left_nothing_is_cut(answer: str) -> None:
     """High strings stay as they are until there is a bench under them."""
-    made = job(readings=touches("0.030 in", "none"), checks={"time": answer})
+    made = job(readings=touches("0.030 in", "none"), checks=LOOKED_AT | {"time": answer})
     plan = make_plan(made, TRADE)
     assert {call.call for call in plan.strings} == {CallKind.CHECK_FIRST}
     assert steps(made) == ["retune"]
@@ -39,7 +39,8 @@ def test_with_minutes_left_nothing_is_cut(answer: str) -> None:
 
 def test_a_low_string_gets_paper() -> None:
     """Paper or foil under a buzzing string comes out again."""
-    made = job(readings=touches("0.006 in", "heavy", "soft", (6,)), checks={"time": "tonight"})
+    checks = LOOKED_AT | {"time": "tonight"}
+    made = job(readings=touches("0.006 in", "heavy", "soft", (6,)), checks=checks)
     assert "paper" in steps(made)
 
 
