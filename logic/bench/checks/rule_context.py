@@ -91,10 +91,14 @@ class RuleContext:
 
     @cached_property
     def needed(self) -> frozenset[str]:
-        """Rules that have to be answered: the complaints', what answers opened, and the careful
-        ones whatever was said."""
+        """Rules that have to be answered: those that the fault turns on, and the careful ones
+        whatever was said."""
+        return self.turned_on | {rule.id for rule in self.rule_set.rules if rule.careful}
+
+    @cached_property
+    def turned_on(self) -> frozenset[str]:
+        """Rules that the complaints and the answers so far turn on."""
         must = {rule for heard in self.complaints for rule in heard.row.must}
-        must |= {rule.id for rule in self.rule_set.rules if rule.careful}
         found = {
             opened
             for rule in self.rule_set.rules
