@@ -144,8 +144,8 @@ class Gate(Record):
     """One thing to rule out before anything is cut, and what its answer allows.
 
     `strings` are those it speaks of (none: all). `imposes` is the call it makes for them when it
-    has failed; `forbids` are the calls it bars until it has passed, whether it is open, failed or
-    was skipped: a call that is barred becomes *check first*.
+    has failed; `forbids` are the calls it bars while it is open or failed. An open gate that bars
+    a call turns that call into *check first*.
     """
 
     gate: str
@@ -157,7 +157,7 @@ class Gate(Record):
     reason: str = ""
     forbids: tuple[CallKind, ...] = ()
     lacks: Lack | None = Field(default=None, exclude=True)
-    """What is lacking where nobody answered or knows, or where it was left out on purpose."""
+    """What is lacking where it is open because nobody answered or knows; `reason` says it too."""
 
 
 class StringCall(Record):
@@ -180,6 +180,8 @@ class StringCall(Record):
     next_step: str = ""
     next_leaf_mm: tuple[float, ...] = ()
     cents_at_fret_1: float | None = None
+    held_back: StringCall | None = Field(default=None, exclude=True)
+    """The call on height alone, where something else stands before it."""
 
 
 class Assumed(Record):

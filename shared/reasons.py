@@ -26,6 +26,7 @@ class CallReason(StrEnum):
     NO_WINDOW = mark("no such clearance")
     CONTRADICTED = mark("readings contradict")
     TIGHT_AND_LOW = mark("tight and low")
+    ONE_PIECE = mark("the nut is one piece")
 
 
 class GateReason(StrEnum):
@@ -40,6 +41,9 @@ class GateReason(StrEnum):
     NO_SUCH_QUESTION = mark("not a question known here")
     PLAYS_TONIGHT = "plays tonight"
     NEVER_IN_A_HURRY = "never cut in a hurry"
+    ZERO_FRET = "zero fret"
+    SHIM_UNDER_THE_NUT = "shim under the nut"
+    SLOT_WALL_BROKEN = "slot wall broken"
     V_SHAPED_SLOT = "V-shaped slot"
     SLOT_TOO_NARROW = "slot too narrow"
     SLOT_TOO_WIDE = "slot too wide"
@@ -67,7 +71,6 @@ class Lack(StrEnum):
 
     ANSWER = "not answered yet"
     KNOWLEDGE = "not known yet"
-    LEFT_OUT = "left out"
 
 
 class OpenCheck(Record):

@@ -25,9 +25,7 @@ WITH_REASON = {
         **dict.fromkeys(("_STRING", "_PAIR", "_MOST_STEPS"), OUR_OWN),
         "PLAIN": HABIT,
     },
-    "logic/bench/simulation/tally.py": {
-        **dict.fromkeys(("BANDS", "_SURE", "_SHOWN", "_PLAIN_EVERY"), OUR_OWN)
-    },
+    "logic/bench/simulation/tally.py": {**dict.fromkeys(("BANDS", "_SURE", "_SHOWN"), OUR_OWN)},
     "logic/bench/cutting/slot_belief.py": {
         **dict.fromkeys(("_NODES", "_REACH", "_FAINT"), NUMERICAL)
     },
@@ -49,7 +47,7 @@ WITH_REASON = {
     "logic/bench/measuring/quantities/temperature.py": {"TEMPERATURE": NUMERICAL},
     "logic/bench/measuring/quantities/touch.py": {"_OVER_FRET_1": DEFINITION},
     "logic/bench/raising/nut_layout.py": {"_FRET_1": DEFINITION},
-    "logic/bench/raising/options.py": {"_ROUNDING_MM": NUMERICAL},
+    "logic/bench/raising/positions.py": {"ROUNDING_MM": NUMERICAL, "PUBLISHED_MM": NUMERICAL},
     "logic/bench/raising/shim_stack.py": {"_HAIR": NUMERICAL},
     "logic/bench/checks/complaints.py": {"LONGEST_TELLING": OUR_OWN},
     "logic/bench/telling/called.py": {"LONGEST_NAME": OUR_OWN},

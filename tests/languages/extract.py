@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import Any
 
 from logic.bench.raising.nut_layout import Spacing
+from logic.bench.tables.vocabulary import RaiseMethod
 from logic.bench.visits.proof import Proven
 from logic.bench.visits.quick_check import Moved
 from mobile.publish.page_words import WEB, sentences
@@ -55,7 +56,7 @@ _ENUMS: dict[type[StrEnum], str] = {
 }
 """Sets of words whose values are read, and what they mean where that has to be said."""
 _MEANT = (("pair", "known"), ("pair", "unknown"), ("pair", "either"))
-_WAYS = ("fill", "shim", "wedge", "base", "new nut")
+_WAYS = tuple(way.value for way in RaiseMethod)
 _SIDES = ("bass", "treble")
 _MORE = (
     *(Said(way, meant="way") for way in _WAYS),

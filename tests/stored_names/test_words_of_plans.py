@@ -11,6 +11,7 @@ from logic.bench.cutting.cutting import CutStep, Oddity
 from logic.bench.instrument.presets import kinds
 from logic.bench.measuring.verdict import VERDICTS
 from logic.bench.raising.nut_layout import Spacing
+from logic.bench.tables.vocabulary import RaiseMethod
 from logic.bench.visits.quick_check import QUICK_CHECK
 from logic.testing import TRADE
 from shared.instrument import Attack, Make, NutType
@@ -87,7 +88,7 @@ def test_reasons_of_a_call_stand() -> None:
 def test_reasons_of_checks_stand() -> None:
     """What programs and pages read as the reason of a check that code decides by."""
     assert {reason.value for reason in GateReason} >= GATE_REASONS
-    assert [lack.value for lack in Lack] == ["not answered yet", "not known yet", "left out"]
+    assert [lack.value for lack in Lack] == ["not answered yet", "not known yet"]
     open_check = OpenCheck(check="nut_type", lacks=Lack.ANSWER)
     assert open_check.reason == "nut type not answered yet"
 
@@ -123,6 +124,8 @@ def methods(printed: str) -> set[str]:
 
 def test_ways_of_raising_and_lowering_stand() -> None:
     """`took <job> <method>` and plans name the ways of a whole nut by these words."""
+    every = {"strip", "fill", "shim", "shim out", "wedge", "base", "new nut"}
+    assert {way.value for way in RaiseMethod} >= every
     assert methods_for([0.12] * 6) >= {"fill", "shim", "new nut"}
     assert methods_for([0.5, 0.5, 0.5, 0.14, 0.12, 0.1]) >= {"wedge"}
     high = run_main(["plan", str(SAMPLES / "nylon_with_sour_chords.json"), "--json"])

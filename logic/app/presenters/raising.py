@@ -17,15 +17,19 @@ from shared.units import Length
 from shared.words import mark, say, say_many
 
 NAMES = {
+    "strip": mark("Strip"),
     "fill": mark("Fill"),
     "shim": mark("Shim"),
+    "shim out": mark("Shim out"),
     "wedge": mark("Wedge"),
     "base": mark("Base"),
     "new nut": mark("New nut"),
 }
 HEADINGS = {
+    "strip": mark("A strip of paper or foil in the slot"),
     "fill": mark("Fill and recut the low slots"),
     "shim": mark("A shim under the whole nut"),
+    "shim out": mark("The shim under the nut out"),
     "wedge": mark("A wedge under one side"),
     "base": mark("Take the nut's base down"),
     "new nut": mark("Make a new nut"),
@@ -111,7 +115,7 @@ def _option_column(
 
 def _count_of_slots(option: RaiseOption) -> int:
     """How many slots a file or a filling meets; a shim itself meets none."""
-    under = option.method in ("shim", "wedge", "base")
+    under = option.method in ("shim", "shim out", "wedge", "base")
     return len(option.lower_after) if under else len(option.slots_touched)
 
 

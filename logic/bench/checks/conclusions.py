@@ -102,7 +102,7 @@ def _of_answer(rule: Rule, context: RuleContext, string: int, answer: Answer) ->
     if isinstance(answer, AnswerFound):
         return _of_option(rule, answer)
     if isinstance(answer, Skip):
-        return _left_out(rule)
+        return _skipped(rule, GateReason.SKIPPED)
     if isinstance(answer, Unreadable):
         return _unreadable(answer)
     if isinstance(answer, AtOdds):
@@ -123,9 +123,7 @@ def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
 
 
 def _unanswered(rule: Rule, opened: bool) -> Conclusion:
-    """What nobody had a reason to ask is taken as right, and said to be."""
-    never_asked = Conclusion(GateState.SKIPPED, reason=GateReason.NOT_ASKED)
-    return _open(rule, Lack.ANSWER) if opened else never_asked
+    return _open(rule, Lack.ANSWER) if opened else _skipped(rule, GateReason.NOT_ASKED)
 
 
 def _open(rule: Rule, lacks: Lack) -> Conclusion:
@@ -133,10 +131,8 @@ def _open(rule: Rule, lacks: Lack) -> Conclusion:
     return Conclusion(GateState.OPEN, reason=reason, forbids=rule.bars, lacks=lacks)
 
 
-def _left_out(rule: Rule) -> Conclusion:
-    return Conclusion(
-        GateState.SKIPPED, reason=GateReason.SKIPPED, forbids=rule.bars, lacks=Lack.LEFT_OUT
-    )
+def _skipped(rule: Rule, reason: GateReason) -> Conclusion:
+    return Conclusion(GateState.SKIPPED, reason=reason, forbids=rule.bars)
 
 
 def _answer_unusable(reason: GateReason, says: str) -> Conclusion:

@@ -29,16 +29,25 @@ from logic.bench.measuring.verdict import (
     split,
 )
 from logic.bench.plan.call import Evidence, apply_gates, make_call
+from logic.bench.plan.one_plan import in_agreement, with_shim_settled, with_walls_judged
 from logic.bench.plan.tonight import Tonight, joined, tonight
-from logic.bench.raising.nut_evidence import NutEvidence
+from logic.bench.raising.nut_evidence import ONE_PIECE, NutEvidence
 from logic.bench.raising.nut_words import nut_in_words
 from logic.bench.raising.whole_nut import find_whole_nut
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import StringWindow, windows
-from shared.instrument import NutType
-from shared.job import Assumed, CallKind, Gate, Job, NutAdvice, Plan, StringCall
+from shared.job import (
+    IRREVERSIBLE,
+    Assumed,
+    CallKind,
+    Gate,
+    Job,
+    NutAdvice,
+    Plan,
+    StringCall,
+)
 from shared.readings import Reading
 from shared.units import Length
 from shared.words import say
@@ -118,9 +127,14 @@ def plan_from(
 ) -> JobPlan:
     """The plan of all `calls`, one for each string in the order of the instrument, which stand on
     `context`."""
-    job, gates, trade = context.job, context.gates, context.trade
-    found = find_whole_nut(NutEvidence.of(job, calls, gates, trade))
-    nut_advice, hurry = nut_in_words(found, job.instrument), tonight(calls, gates, trade)
+    job, trade = context.job, context.trade
+    evidence = with_walls_judged(
+        with_shim_settled(NutEvidence.of(job, calls, context.gates, trade))
+    )
+    found, gates = find_whole_nut(evidence), evidence.gates
+    agreed = {call.string: call for call in in_agreement(evidence, found)}
+    calls = tuple(_with_file(context, agreed[call.string]) for call in calls)
+    nut_advice, hurry = nut_in_words(found, job.instrument), tonight(evidence, found)
     nut = NutAdvice(advice=joined(hurry, nut_advice), options=found.options)
     plan = Plan(
         assumed=assumed,
@@ -267,33 +281,25 @@ def _after_checks(
     context: JobContext, call: StringCall, evidence: Evidence, geometry: StringGeometry
 ) -> StringCall:
     """The call after the checks, with its file and its cents."""
-    call = apply_gates(call, context.gates, context.table)
+    checked = apply_gates(call, context.gates, context.table)
     update: dict[str, Any] = {}
+    if checked.call is not call.call:
+        update["held_back"] = call
     cents = geometry.cents(evidence.believed.median, 1) if evidence.measured else None
     if cents is not None:
         update["cents_at_fret_1"] = round(cents, 2)
-    if context.job.instrument.nut.type is NutType.CLAMPING:
-        update |= _clamping_update(call)
-    elif call.call in (CallKind.LOWER, CallKind.WIDEN):
-        gauge = context.job.instrument.spec(call.string).gauge
-        widen = call.call is CallKind.WIDEN
-        choice = choose_file(gauge, context.job.kit.files, context.trade, widen=widen)
-        update["file_mm"] = choice.file.mm if choice.file else None
-        update["file_note"] = choice.note
-    return call.model_copy(update=update)
+    return _with_file(context, checked.model_copy(update=update))
 
 
-def _clamping_update(call: StringCall) -> dict[str, Any]:
-    """A clamping nut is never filed: whole shims go out or in, and its neighbours move too."""
-    if call.call not in (CallKind.LOWER, CallKind.RAISE):
-        return {}
-    out = call.call is CallKind.LOWER
-    return {
-        "slot_cut_mm": None,
-        "next_step": say("Whole shims out of that side; read every string again.")
-        if out
-        else say("Whole shims into that side; read every string again."),
-    }
+def _with_file(context: JobContext, call: StringCall) -> StringCall:
+    """The call with the file that its slot takes, where one goes into it."""
+    if call.call not in IRREVERSIBLE or context.job.instrument.nut.type in ONE_PIECE:
+        return call
+    gauge = context.job.instrument.spec(call.string).gauge
+    widen = call.call is CallKind.WIDEN
+    choice = choose_file(gauge, context.job.kit.files, context.trade, widen=widen)
+    file_mm = choice.file.mm if choice.file else None
+    return call.model_copy(update={"file_mm": file_mm, "file_note": choice.note})
 
 
 def cautions_for(

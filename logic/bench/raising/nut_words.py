@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from logic.bench.instrument.naming import strings_listed
-from logic.bench.raising.nut_finding import FoundOnNut, NutFinding, WholeNut
+from logic.bench.raising.nut_finding import FoundOnNut, NutFinding, WaitsFor, WholeNut
 from shared.instrument import Instrument
+from shared.units import Length
 from shared.words import mark, say
 
 _SENTENCES = {
+    NutFinding.LATER: mark("The nut itself has to wait for the bench."),
     NutFinding.OTHER_HAND: mark(
         "The faults run opposite ways at the two ends, as on a nut cut for the other hand or "
         "fitted back to front: a new nut, not two repairs."
@@ -23,12 +25,35 @@ _SENTENCES = {
         "String {number} stands as high as its neighbours and is far off in pitch: its seat or "
         "the string itself, not its height."
     ),
-    NutFinding.ZERO_FRET: mark("The zero fret carries the strings: the slots change nothing."),
-    NutFinding.CLAMPED_HIGH: mark("A clamping nut moves in one piece: shims out, not slots down."),
-    NutFinding.CLAMPED_LOW: mark("A clamping nut moves in one piece: add a shim on the low side."),
+    NutFinding.ZERO_FRET: mark(
+        "The zero fret carries the strings: level or replace that fret; the slots change nothing."
+    ),
+    NutFinding.NECK_FIRST: mark(
+        "The neck comes first: until it is known to be right, only what can be undone."
+    ),
+    NutFinding.ONE_PIECE_HIGH: mark(
+        "The nut is one piece and stands high: look for shims under it, which may come out; "
+        "without any, its seat is lowered, and that is work for a qualified repairer."
+    ),
+    NutFinding.ONE_PIECE_SHIMMED: mark(
+        "The nut is one piece and stands high on a shim: that comes out, no slot is cut."
+    ),
+    NutFinding.ONE_PIECE_LOW: mark("The nut moves in one piece: a shim under it, no slot filled."),
+    NutFinding.ONE_PIECE_UNFIT: mark(
+        "The nut moves in one piece, and what lifts {strings} enough lifts as many others too far: "
+        "its curve and the frets' differ, so another nut."
+    ),
+    NutFinding.SHIM_OUT: mark(
+        "The nut stands on a shim: that comes out first, and no string falls too low by it."
+    ),
     NutFinding.ORIGINAL_LOW: mark(
         "The slots are low and the nut is original: shim it, and keep the part."
     ),
+    NutFinding.ORIGINAL_KEPT: mark(
+        "What is low stands on a part worth keeping, and a shim alone does not set it: ask the "
+        "owner before anything is filled or replaced."
+    ),
+    NutFinding.NO_BASE: mark("A V is no base for a fill, and {strings} would need one: a new nut."),
     NutFinding.SEVERAL_LOW: mark(
         "{count} slots are low: a new nut is quicker and better than filling."
     ),
@@ -38,28 +63,47 @@ _SENTENCES = {
     NutFinding.ALL_HIGH_ALIKE: mark(
         "All are high alike: take the nut's base down first, then finish slot by slot."
     ),
+    NutFinding.ALL_HIGH_ASK: mark(
+        "All are high alike: the nut's base may come down, once it is known by how much, whether "
+        "the nut is glued in and whether it is original. Until then, slot by slot."
+    ),
     NutFinding.ALL_HIGH_GLUED: mark("All are high alike, but the nut is glued in: slot by slot."),
     NutFinding.SOME_HIGH: mark("Slot by slot: lower {strings}, leave the nut where it is."),
     NutFinding.UNREAD: mark("Nothing for the nut as a whole until every string is read."),
     NutFinding.UNCHECKED: mark("Nothing for the nut as a whole before that is checked."),
     NutFinding.SOUND: mark("Nothing to do to the nut as a whole."),
 }
+_FIRST = {
+    WaitsFor.NECK: mark("The neck is read first."),
+    WaitsFor.OWNER: mark("It is original or valuable: its owner is asked first."),
+}
 
 
 def nut_in_words(nut: WholeNut, instrument: Instrument) -> str:
-    """Everything that the nut shows, the weightiest first."""
-    return " ".join(_in_words(found, instrument) for found in nut.shown)
+    """Everything that the nut shows, the weightiest first, and what comes before its cure."""
+    parts = (
+        *(_in_words(found, instrument) for found in nut.shown),
+        *(say(_FIRST[first]) for first in nut.waits_for),
+        rough_in_words(nut.rough_over_mm) if nut.rough_over_mm else "",
+    )
+    return " ".join(part for part in parts if part)
+
+
+def rough_in_words(rough_over_mm: float) -> str:
+    """How far a new blank may come down before the neck is read."""
+    return say(
+        "Until then a blank may be roughed to {amount} over its targets, and nothing finer.",
+        amount=Length.of(rough_over_mm),
+    )
 
 
 def _in_words(found: FoundOnNut, instrument: Instrument) -> str:
-    """One finding; and a warning where its cure would cost more good slots than it raises."""
+    """One finding; and why no wedge, where one would cost as many good slots as it raises."""
     sentence = say(_SENTENCES[found.kind], **_facts(found, instrument))
-    if not found.spoils_more_than_it_cures:
+    if found.kind is not NutFinding.SOME_LOW or not found.spoilt:
         return sentence
     warning = say(
-        "It lifts {count} good slots too far; filling touches only {strings}.",
-        count=len(found.spoilt),
-        strings=_named(found.strings, instrument),
+        "No wedge: it would lift {strings} too far.", strings=_named(found.spoilt, instrument)
     )
     return f"{sentence} {warning}"
 

@@ -16,12 +16,27 @@ _HAIR = 1e-9
 def stack_of(need_mm: float, stock: Iterable[float], table: RaisingTable) -> tuple[float, ...]:
     """The thinnest stack from the stock that is as thick as needed, with the fewest pieces; empty
     where none is. Stock is sheet, so a thickness may be used more than once."""
-    most, thickest = table.most_pieces, table.thickest_mm
+    thickest = table.thickest_mm + _HAIR
+    stacks = (one for one in _stacks(stock, table) if need_mm - _HAIR <= sum(one) <= thickest)
+    return min(stacks, key=_thinnest, default=())
+
+
+def stacks_thinner_than(
+    most_mm: float, stock: Iterable[float], table: RaisingTable
+) -> tuple[tuple[float, ...], ...]:
+    """Every thickness below `most_mm` that the stock makes, each once, of the fewest pieces."""
+    best: dict[float, tuple[float, ...]] = {}
+    for one in sorted(_stacks(stock, table), key=_thinnest):
+        if sum(one) < most_mm - _HAIR:
+            best.setdefault(round(sum(one), 6), one)
+    return tuple(best.values())
+
+
+def _stacks(stock: Iterable[float], table: RaisingTable) -> Iterable[tuple[float, ...]]:
     sizes = sorted(set(stock), reverse=True)
-    stacks = (
-        pieces
-        for count in range(1, most + 1)
-        for pieces in combinations_with_replacement(sizes, count)
-        if need_mm - _HAIR <= sum(pieces) <= thickest + _HAIR
-    )
-    return min(stacks, key=lambda pieces: (round(sum(pieces), 6), len(pieces)), default=())
+    for count in range(1, table.most_pieces + 1):
+        yield from combinations_with_replacement(sizes, count)
+
+
+def _thinnest(pieces: tuple[float, ...]) -> tuple[float, int]:
+    return round(sum(pieces), 6), len(pieces)

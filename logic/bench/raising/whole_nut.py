@@ -7,14 +7,18 @@ heights (`nut_signs`) and the heights themselves (`nut_heights`).
 from __future__ import annotations
 
 from logic.bench.raising.nut_evidence import NutEvidence
-from logic.bench.raising.nut_finding import WholeNut
-from logic.bench.raising.nut_heights import all_high_alike, base_cut_mm, height_finding
+from logic.bench.raising.nut_finding import (
+    ONE_WAY,
+    FoundOnNut,
+    NutFinding,
+    WaitsFor,
+    WholeNut,
+)
+from logic.bench.raising.nut_heights import base_cut_mm, base_is_worth_it, height_finding
 from logic.bench.raising.nut_signs import signs_on
-from logic.bench.raising.options import raise_options
+from logic.bench.raising.options import nut_options
 from logic.bench.tables.vocabulary import RaiseMethod
-from shared.instrument import NutType
-from shared.job import RaiseOption
-from shared.words import say
+from shared.job import CallKind, RaiseOption
 
 
 def find_whole_nut(nut: NutEvidence) -> WholeNut:
@@ -22,39 +26,52 @@ def find_whole_nut(nut: NutEvidence) -> WholeNut:
 
     A sign that calls for a new nut decides, because on such a nut no height is worth setting; what
     the heights show is then said beside it only if it asks for the same. Otherwise the heights
-    decide, and signs that ask for no method stand beside them.
+    decide, and signs that ask for no method stand beside them. Within minutes of playing, whatever
+    would be done is left for the bench.
     """
-    options = nut_options(nut)
     signs = signs_on(nut)
-    heights = height_finding(nut, {option.method: option for option in options})
-    finding = next((sign for sign in signs if sign.method), heights)
-    shown = (*signs, heights) if heights.method == finding.method else signs
-    beside = tuple(found for found in shown if found is not finding)
-    return WholeNut(finding, beside, _recommended(options, finding.method))
-
-
-def nut_options(nut: NutEvidence) -> tuple[RaiseOption, ...]:
-    """The methods on offer, none of them recommended yet; none where no slot would change a height
-    or a clamping nut has to come down."""
-    kind = nut.instrument.nut.type
-    if kind is NutType.ZERO_FRET or (kind is NutType.CLAMPING and nut.high):
-        return ()
-    if nut.low:
-        return raise_options(nut.calls, nut.instrument, nut.job.kit, nut.trade)
-    return (_base(nut),) if all_high_alike(nut) else ()
-
-
-def _base(nut: NutEvidence) -> RaiseOption:
-    """Filing down the nut's base, by what every slot can spare."""
-    return RaiseOption(
-        method=RaiseMethod.BASE,
-        amount_mm=base_cut_mm(nut),
-        slots_touched=nut.high,
-        minutes=nut.trade.raising.methods[RaiseMethod.BASE].minutes,
-        why=say(
-            "One flat surface to take down instead of every slot, and the slots keep their shape."
-        ),
+    renew = next((sign for sign in signs if sign.method), None)
+    options = nut_options(
+        nut, base_cut_mm(nut), base=base_is_worth_it(nut) and not nut.glued, renew=bool(renew)
     )
+    heights = height_finding(nut, {option.method: option for option in options})
+    finding = renew or heights
+    if nut.in_minutes and _asks_for_work(nut, finding):
+        finding = FoundOnNut(NutFinding.LATER, nut.low)
+    shown = (*signs, heights)
+    beside = tuple(
+        one for one in shown if one is not finding and _fits_beside(one, finding, heights)
+    )
+    waits = _waits_for(nut, finding)
+    rough = finding.method is RaiseMethod.NEW_NUT and WaitsFor.NECK in waits
+    return WholeNut(
+        finding,
+        beside,
+        _recommended(options, None if waits else finding.method),
+        waits,
+        nut.trade.raising.rough_over_mm if rough else None,
+    )
+
+
+def _fits_beside(one: FoundOnNut, finding: FoundOnNut, heights: FoundOnNut) -> bool:
+    """Whether a finding may be said in one breath with the one that decides."""
+    return one is not heights if one.method is None else one.method == finding.method
+
+
+def _asks_for_work(nut: NutEvidence, finding: FoundOnNut) -> bool:
+    """Whether something would be done to the nut if there were time."""
+    held = any(call.held_back and call.held_back.call is CallKind.LOWER for call in nut.calls)
+    return finding.method is not None or bool(nut.low or nut.high) or held
+
+
+def _waits_for(nut: NutEvidence, finding: FoundOnNut) -> tuple[WaitsFor, ...]:
+    """What comes before the method that a finding calls for, where it cannot be undone."""
+    if finding.method not in ONE_WAY:
+        return ()
+    whole = finding.method is not RaiseMethod.FILL
+    strings = nut.strings if whole else finding.strings
+    neck = (WaitsFor.NECK,) if nut.unsettled(strings) else ()
+    return (*neck, *((WaitsFor.OWNER,) if nut.kept else ()))
 
 
 def _recommended(

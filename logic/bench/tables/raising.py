@@ -15,6 +15,19 @@ class MethodCosts(SourcedRow):
     caution: str = ""
 
 
+class CheckNames(SourcedRow):
+    """Checks, by the ids of their rules."""
+
+    checks: tuple[str, ...]
+
+
+class BeforeTheNut(SourcedRow):
+    """What has to be right before a nut is filed, taken down or made anew, by its board."""
+
+    fretted: tuple[str, ...]
+    bare_board: tuple[str, ...]
+
+
 class RaisingTable(Table):
     """When the slots of a nut are one matter, and what each way of setting them right costs."""
 
@@ -28,4 +41,14 @@ class RaisingTable(Table):
     """Stack of shims, or wedge at its thick edge."""
     slot_minutes: Figure[float]
     """Filing and reading one slot."""
+    base_from_mm: Figure[float]
+    """Less than this is not worth taking the nut out for."""
+    rough_over_mm: Figure[float]
+    """A new blank may stand this far over its targets before the neck is read."""
+    minutes_at_hand: Figure[float]
+    """Whoever has minutes has less than this."""
+    before_the_nut: BeforeTheNut
+    before_the_base: CheckNames
+    about_the_neck: CheckNames
+    """Checks that leave every act open which can be undone."""
     methods: dict[RaiseMethod, MethodCosts]

@@ -28,8 +28,12 @@ class OpenStringTone(StrEnum):
 class RaiseMethod(StrEnum):
     """A way of setting the height of several slots, or of one that is too low."""
 
+    STRIP = "strip"
+    """Paper or foil under one string, in its slot."""
     BASE = "base"
     SHIM = "shim"
+    SHIM_OUT = "shim out"
+    """A shim that is under the nut comes out, or makes room for a thinner one."""
     WEDGE = "wedge"
     FILL = "fill"
     NEW_NUT = "new nut"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from logic.bench.plan.tonight import never, steps_for
+from logic.bench.plan.tonight import TonightSigns, never, steps_for
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.quick_check import Moved, StringCheck, moved_strings
 from shared.job import CallKind
@@ -17,7 +17,7 @@ def tonight_for(found: Sequence[StringCheck], trade: TradeTables) -> tuple[str, 
     if not moved_strings(found):
         return ()
     calls = _calls(found)
-    steps = tuple(say(step.do) for step in steps_for(calls, frozenset(), trade))
+    steps = tuple(say(step.do) for step in steps_for(TonightSigns(frozenset(calls)), trade))
     return (*_looks(found, trade), *steps, *(never(trade)[:1] if calls else ()))
 
 

@@ -108,6 +108,7 @@ def start(app: App, kind: str = "electric guitar") -> views.View:
 def walking(app: App, kind: str = "electric guitar") -> views.WalkView:
     """A job on `kind`, everything before it true, at its first string."""
     start(app, kind)
+    app.do(commands.AnswerGate("frets", SOUND["frets"]))
     app.do(commands.Ask())
     return answer_cards(app, app.do(commands.AnswerAllYes()))
 

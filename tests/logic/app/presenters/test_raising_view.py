@@ -46,8 +46,9 @@ def test_the_options_stand_side_by_side_with_the_recommended_one_open() -> None:
     shown = raising(low_nut())
     assert shown.rows == ("Slots to work on", "Time", "Rests", "Comes out again")
     assert shown.ways == (
+        RaisingColumn("strip", "Strip", ("2", "3 min", "–", "yes"), False, False),
         RaisingColumn("fill", "Fill", ("2", "37 min", "1 h", "no"), True, True),
-        RaisingColumn("shim", "Shim", ("5", "50 min", "–", "yes"), False, False),
+        RaisingColumn("shim", "Shim", ("4", "44 min", "–", "yes"), False, False),
         RaisingColumn("new nut", "New nut", ("6", "90 min", "1 h", "no"), False, False),
     )
     assert shown.advice == "Slot by slot: fill and recut strings 4 and 1."
@@ -56,18 +57,20 @@ def test_the_options_stand_side_by_side_with_the_recommended_one_open() -> None:
         ("Time", "about 37 min (table)"),
         ("Amount", "11 thou"),
         ("Moves", "strings 4 and 1"),
+        ("Outside its window even so", "strings 6 and 2"),
     )
     assert shown.lays_out and shown.took == "Once it is done: minutes it took"
 
 
 def test_a_shim_says_from_which_stock_and_what_comes_down_again() -> None:
-    """All strings move; those that stood well are cut again, each by its own amount and file."""
+    """All strings move; those that end above their windows are cut again, each by its own amount
+    and file; the low one for which the shim is made is not."""
     shown = raising(low_nut(), "shim")
     steps = dict(shown.steps)
     assert [way.method for way in shown.ways if way.chosen] == ["shim"]
     assert steps["Moves"] == "every string" and "From the stock" in steps
     cut_again = [name for name in steps if name.startswith("String ")]
-    assert cut_again == ["String 6", "String 5", "String 3", "String 2", "String 1"]
+    assert cut_again == ["String 6", "String 5", "String 3", "String 2"]
     assert all(steps[name].endswith(" file") for name in cut_again)
 
 
@@ -140,8 +143,8 @@ def test_in_german_the_options_are_german_and_cost_the_same() -> None:
     app.do(do.SetSetting("language", "de"))
     shown = raising(app)
     assert shown.rows == ("Kerben in Arbeit", "Zeit", "Ruht", "Kommt wieder heraus")
-    assert [way.name for way in shown.ways] == ["Füllen", "Unterlage", "Neuer Sattel"]
-    assert shown.ways[1].facts == ("5", "50 min", "–", "ja")
+    assert [way.name for way in shown.ways] == ["Streifen", "Füllen", "Unterlage", "Neuer Sattel"]
+    assert shown.ways[2].facts == ("4", "44 min", "–", "ja")
 
 
 # --- a new nut ---

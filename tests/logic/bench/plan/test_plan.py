@@ -179,15 +179,19 @@ def test_a_pass_of_the_file_ends_the_readings_before_it() -> None:
 
 
 def test_all_alike_and_high_goes_to_the_base() -> None:
-    """Six strings 10 thou over target: the nut's base, not six slots."""
+    """Six strings 10 thou over target, on a nut that is neither glued in nor original: its base,
+    not six slots; until somebody has asked whether it is, slot by slot."""
     targets = {6: 20, 5: 20, 4: 18, 3: 18, 2: 16, 1: 16}
     readings = [
         ClearanceReading(string=s, clearance=Length.parse(f"{t + 10} thou"))
         for s, t in targets.items()
     ]
-    plan = make_plan(job("electric guitar", readings), TRADE)
-    assert set(calls(plan).values()) == {CallKind.LOWER}
-    assert [option.method for option in plan.nut.options if option.recommended] == ["base"]
+    unasked = job("electric guitar", readings)
+    asked = unasked.model_copy(update={"checks": CHECKED | {"glued": "no", "valuable": "no"}})
+    for made, right in ((unasked, []), (asked, ["base"])):
+        plan = make_plan(made, TRADE)
+        assert set(calls(plan).values()) == {CallKind.LOWER}
+        assert [option.method for option in plan.nut.options if option.recommended] == right
 
 
 kinds = st.sampled_from(["electric guitar", "nylon-string guitar", "mandolin", "5-string banjo"])

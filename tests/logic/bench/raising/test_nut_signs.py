@@ -11,7 +11,7 @@ from logic.bench.plan.plan import make_plan
 from logic.bench.raising.nut_evidence import NutEvidence
 from logic.bench.raising.nut_finding import NutFinding
 from logic.bench.raising.whole_nut import find_whole_nut
-from logic.testing import ELECTRIC, LOOKED_AT, TRADE, cents_by_fret, job, touches
+from logic.testing import ELECTRIC, TRADE, cents_by_fret, job, touches
 from shared.job import CallKind, Job, Plan
 from tests.logic.bench.raising.nuts import calls_at, evidence_of, failed, instrument_of
 
@@ -24,8 +24,8 @@ def findings_of(made: Job) -> tuple[list[NutFinding], Plan]:
 
 
 def known(**parts: Any) -> Job:
-    """A six-string with its relief and first frets known to be right."""
-    return job(checks=LOOKED_AT | parts.pop("checks", {}), **parts)
+    """A six-string with its neck known to be right."""
+    return job(checks={"relief": "ok", "frets": "ok"} | parts.pop("checks", {}), **parts)
 
 
 def recommended(plan: Plan) -> list[str]:
@@ -37,7 +37,7 @@ def test_v_shapes_are_a_new_nut_even_on_an_original() -> None:
     """A V is no base for a fill; with the owner's consent the nut is replaced and kept."""
     made = job(
         {**ELECTRIC, "nut": {"original": True}},
-        checks=LOOKED_AT | {"slot_shape": "V", "valuable": "consent"},
+        checks={"relief": "ok", "frets": "ok", "slot_shape": "V", "valuable": "consent"},
         readings=touches("0.006 in", "heavy", "soft"),
     )
     findings, plan = findings_of(made)
