@@ -22,6 +22,8 @@ TRADE = load_trade_tables()
 ELECTRIC = {"kind": "electric guitar"}
 """The instrument of a job file that says nothing but its kind."""
 SIX_STRINGS = tuple(range(1, 7))
+LOOKED_AT: dict[str, Any] = {"relief": "ok", "frets": "ok"}
+"""Relief and first frets looked at and right: without these answers nothing is cut or raised."""
 
 
 # --- lengths ---

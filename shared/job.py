@@ -144,8 +144,8 @@ class Gate(Record):
     """One thing to rule out before anything is cut, and what its answer allows.
 
     `strings` are those it speaks of (none: all). `imposes` is the call it makes for them when it
-    has failed; `forbids` are the calls it bars while it is open or failed. An open gate that bars
-    a call turns that call into *check first*.
+    has failed; `forbids` are the calls it bars until it has passed, whether it is open, failed or
+    was skipped: a call that is barred becomes *check first*.
     """
 
     gate: str
@@ -157,7 +157,7 @@ class Gate(Record):
     reason: str = ""
     forbids: tuple[CallKind, ...] = ()
     lacks: Lack | None = Field(default=None, exclude=True)
-    """What is lacking where it is open because nobody answered or knows; `reason` says it too."""
+    """What is lacking where nobody answered or knows, or where it was left out on purpose."""
 
 
 class StringCall(Record):

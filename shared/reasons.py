@@ -71,6 +71,7 @@ class Lack(StrEnum):
 
     ANSWER = "not answered yet"
     KNOWLEDGE = "not known yet"
+    LEFT_OUT = "left out"
 
 
 class OpenCheck(Record):

@@ -25,7 +25,9 @@ WITH_REASON = {
         **dict.fromkeys(("_STRING", "_PAIR", "_MOST_STEPS"), OUR_OWN),
         "PLAIN": HABIT,
     },
-    "logic/bench/simulation/tally.py": {**dict.fromkeys(("BANDS", "_SURE", "_SHOWN"), OUR_OWN)},
+    "logic/bench/simulation/tally.py": {
+        **dict.fromkeys(("BANDS", "_SURE", "_SHOWN", "_PLAIN_EVERY"), OUR_OWN)
+    },
     "logic/bench/cutting/slot_belief.py": {
         **dict.fromkeys(("_NODES", "_REACH", "_FAINT"), NUMERICAL)
     },

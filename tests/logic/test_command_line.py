@@ -153,8 +153,8 @@ def test_the_strings_of_a_pair_are_named_as_everywhere_else() -> None:
     """Two strings of a 12-string stand too high, read by name: the advice for the whole nut names
     them so, not by their place, and what was checked of these two alone says so."""
     tall = [{"string": name, "clearance": "1 mm"} for name in ("5 octave", "2 first")]
-    at_pitch = {"at_pitch": {"5 octave": "yes"}}
-    job = {"instrument": {"kind": "12-string guitar"}, "readings": tall, "checks": at_pitch}
+    checks = {"at_pitch": {"5 octave": "yes"}, "relief": "ok", "frets": "ok"}
+    job = {"instrument": {"kind": "12-string guitar"}, "readings": tall, "checks": checks}
     told = " ".join(run_main(["plan", "-"], json.dumps(job).encode()).out.split())
     assert "lower strings 5 octave and 2 first" in told
     assert "at pitch (string 5 octave)" in told

@@ -19,7 +19,9 @@ READINGS = [
 
 def _job(**parts: Any) -> bytes:
     instrument = {"kind": "electric guitar", "label": "Alder Row 3"}
-    return json.dumps({"instrument": instrument, "readings": READINGS, **parts}).encode()
+    looked_at = {"relief": "ok", "frets": "ok"}
+    job = {"instrument": instrument, "checks": looked_at, "readings": READINGS}
+    return json.dumps(job | parts).encode()
 
 
 def test_a_high_slot_gets_its_first_pass() -> None:

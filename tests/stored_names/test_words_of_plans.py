@@ -88,7 +88,7 @@ def test_reasons_of_a_call_stand() -> None:
 def test_reasons_of_checks_stand() -> None:
     """What programs and pages read as the reason of a check that code decides by."""
     assert {reason.value for reason in GateReason} >= GATE_REASONS
-    assert [lack.value for lack in Lack] == ["not answered yet", "not known yet"]
+    assert [lack.value for lack in Lack] == ["not answered yet", "not known yet", "left out"]
     open_check = OpenCheck(check="nut_type", lacks=Lack.ANSWER)
     assert open_check.reason == "nut type not answered yet"
 

@@ -61,8 +61,13 @@ def gate_notes(gates: tuple[Gate, ...], calls: tuple[StringCall, ...]) -> tuple[
 
 
 def taken_as_right(gates: tuple[Gate, ...]) -> str:
-    """Everything that nobody answered, in a line; empty where all was answered."""
-    unasked = [check_said(gate.gate) for gate in gates if gate.state is GateState.SKIPPED]
+    """Everything that nobody answered and that bars nothing, in a line; empty where all was
+    answered."""
+    unasked = [
+        check_said(gate.gate)
+        for gate in gates
+        if gate.state is GateState.SKIPPED and not gate.forbids
+    ]
     names = ", ".join(dict.fromkeys(unasked))
     return say("Taken as right, as nobody answered: {names}.", names=names) if names else ""
 

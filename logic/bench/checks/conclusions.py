@@ -102,7 +102,7 @@ def _of_answer(rule: Rule, context: RuleContext, string: int, answer: Answer) ->
     if isinstance(answer, AnswerFound):
         return _of_option(rule, answer)
     if isinstance(answer, Skip):
-        return _skipped(rule, GateReason.SKIPPED)
+        return _left_out(rule)
     if isinstance(answer, Unreadable):
         return _unreadable(answer)
     if isinstance(answer, AtOdds):
@@ -123,7 +123,9 @@ def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
 
 
 def _unanswered(rule: Rule, opened: bool) -> Conclusion:
-    return _open(rule, Lack.ANSWER) if opened else _skipped(rule, GateReason.NOT_ASKED)
+    """What nobody had a reason to ask is taken as right, and said to be."""
+    never_asked = Conclusion(GateState.SKIPPED, reason=GateReason.NOT_ASKED)
+    return _open(rule, Lack.ANSWER) if opened else never_asked
 
 
 def _open(rule: Rule, lacks: Lack) -> Conclusion:
@@ -131,8 +133,10 @@ def _open(rule: Rule, lacks: Lack) -> Conclusion:
     return Conclusion(GateState.OPEN, reason=reason, forbids=rule.bars, lacks=lacks)
 
 
-def _skipped(rule: Rule, reason: GateReason) -> Conclusion:
-    return Conclusion(GateState.SKIPPED, reason=reason, forbids=rule.bars)
+def _left_out(rule: Rule) -> Conclusion:
+    return Conclusion(
+        GateState.SKIPPED, reason=GateReason.SKIPPED, forbids=rule.bars, lacks=Lack.LEFT_OUT
+    )
 
 
 def _answer_unusable(reason: GateReason, says: str) -> Conclusion:

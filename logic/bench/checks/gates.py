@@ -86,9 +86,11 @@ def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
 def _rank(rule: Rule, context: RuleContext) -> int:
     if rule.id == "nut_type":
         return 0  # it decides what there is to ask
-    if rule.id in context.needed:
+    if rule.id in context.turned_on:
         return 1
-    return 2 if not context.complaints or rule.id in context.offered else 3
+    if rule.careful:
+        return 2
+    return 3 if not context.complaints or rule.id in context.offered else 4
 
 
 def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:

@@ -9,6 +9,7 @@ from shared.words import mark, say, say_as
 _LACKING = {
     Lack.ANSWER: mark("{check} not answered yet"),
     Lack.KNOWLEDGE: mark("{check} not known yet"),
+    Lack.LEFT_OUT: mark("{check} left out"),
 }
 
 

@@ -91,11 +91,14 @@ class RuleContext:
 
     @cached_property
     def needed(self) -> frozenset[str]:
-        """Rules that have to be answered or skipped: the complaints', and what answers opened;
-        the careful ones where something was said that nobody understood."""
+        """Rules that have to be answered: those that the fault turns on, and the careful ones
+        whatever was said."""
+        return self.turned_on | {rule.id for rule in self.rule_set.rules if rule.careful}
+
+    @cached_property
+    def turned_on(self) -> frozenset[str]:
+        """Rules that the complaints and the answers so far turn on."""
         must = {rule for heard in self.complaints for rule in heard.row.must}
-        if self.understood.not_understood:
-            must.update(CAREFUL)
         found = {
             opened
             for rule in self.rule_set.rules
@@ -206,8 +209,6 @@ def _string(key: str | int) -> int:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
 
 
-CAREFUL = ("relief", "frets")
-"""What has to be looked at whatever was said: each of them makes every slot look wrong."""
 _STRENGTHS = frozenset(Buzz) - {Buzz.UNKNOWN}
 _FIXED_PARTS = (NutType.CLAMPING, NutType.ROLLER)
 _WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)

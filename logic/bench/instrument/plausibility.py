@@ -67,7 +67,11 @@ class OddFigure:
 def question(
     quantity: LengthOf, length: Length, trade: TradeTables, kind: str = ""
 ) -> OddFigure | None:
-    """What to ask when `length` can hardly be the `quantity` meant; None when it can."""
+    """What to ask when `length` can hardly be the `quantity` meant; None when it can.
+
+    Relief below zero is a neck that bows back, and is never taken for a slip of its sign."""
+    if quantity is LengthOf.RELIEF and length.exact_mm < 0:
+        quantity = LengthOf.SIGNED_RELIEF
     span = range_of(quantity, trade, kind)
     if span.holds(length):
         return None
@@ -133,16 +137,17 @@ def likely_meant(length: Length, span: Range, trade: TradeTables) -> tuple[Lengt
     a_decimal = trade.plausible.decimal_slip_nats
     inside = sorted(
         (_distance(other, span) + a_decimal * slip, other)
-        for other, slip in _slips(length)
-        if other.exact_mm > 0 and span.low <= other <= span.high
+        for other, slip in _slips(length, keeps_sign=span.low.exact_mm < 0)
+        if other.exact_mm and span.low <= other <= span.high
     )
     nearly = trade.plausible.nearly_as_likely_nats
     return tuple(other for far, other in inside[:2] if far <= inside[0][0] + nearly)
 
 
-def _slips(length: Length) -> Iterator[tuple[Length, int]]:
+def _slips(length: Length, *, keeps_sign: bool) -> Iterator[tuple[Length, int]]:
     """What might have been meant, and how many decimals must have slipped for it."""
-    amount = abs(length.amount(length.unit))
+    written = length.amount(length.unit)
+    amount = written if keeps_sign else abs(written)
     for unit in Unit:
         yield Length.of(amount, unit), 0
     for places in (1, 2, 3):
@@ -152,7 +157,7 @@ def _slips(length: Length) -> Iterator[tuple[Length, int]]:
 
 def _distance(length: Length, span: Range) -> float:
     """From the usual one, in natural logarithms."""
-    return abs(math.log(length.exact_mm / span.usual.exact_mm))
+    return abs(math.log(abs(length.exact_mm) / span.usual.exact_mm))
 
 
 def _unit_missing(number: Fraction, text: str, span: Range) -> LengthError:

@@ -23,8 +23,8 @@ from logic.bench.measuring.verdict import (
 from logic.bench.window.string_window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import Joined, computed
-from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
-from shared.reasons import CallReason, OpenCheck
+from shared.job import IRREVERSIBLE, CallKind, Gate, GateState, Interval, StringCall, Window
+from shared.reasons import CallReason, GateReason, OpenCheck
 from shared.units import Length
 from shared.words import mark, say
 
@@ -274,19 +274,30 @@ def raise_mm(believed: Posterior, window: StringWindow) -> float:
 
 def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> StringCall:
     """The call as the checks allow it: the first imposed call wins; a call that another check bars
-    becomes *check first*."""
+    becomes *check first*, however little is known of that check. What was never asked bars nothing,
+    but no call that takes material is then sure."""
     own = [gate for gate in gates if not gate.strings or call.string in gate.strings]
     imposing = next((g for g in own if g.state in _UNRESOLVED and g.imposes is not None), None)
     if imposing is not None and imposing.imposes is not None:
         call = _imposed(call, imposing, imposing.imposes, table)
-    bars = [gate for gate in own if gate is not imposing and call.call in gate.forbids]
-    for gate in bars:
-        if gate.state in _UNRESOLVED:
-            return _redirected(call, gate, CallKind.CHECK_FIRST, table.imposed_confidence)
-    if any(gate.state is GateState.SKIPPED for gate in bars):
+    barring = next((g for g in own if g is not imposing and _bars(g, call, imposing)), None)
+    if barring is not None:
+        return _redirected(call, barring, CallKind.CHECK_FIRST, table.imposed_confidence)
+    if call.call in IRREVERSIBLE and any(gate.reason == GateReason.NOT_ASKED for gate in own):
         trust = min(call.confidence, table.skipped_confidence)
         return call.model_copy(update={"confidence": trust})
     return call
+
+
+def _bars(gate: Gate, call: StringCall, imposing: Gate | None) -> bool:
+    """Whether a check bars a call. What makes every slot look low, and was not looked at, does not
+    bar a new wall for a broken one: that was seen, not read."""
+    seen = imposing is not None and imposing.imposes is CallKind.RAISE is call.call
+    return (
+        gate.state is not GateState.PASSED
+        and call.call in gate.forbids
+        and not (seen and gate.lacks)
+    )
 
 
 def _imposed(call: StringCall, gate: Gate, kind: CallKind, table: CallTable) -> StringCall:
@@ -324,13 +335,14 @@ def _tight_and_low(call: StringCall, table: CallTable) -> StringCall:
 
 def _redirected(call: StringCall, gate: Gate, kind: CallKind, confidence: float) -> StringCall:
     """The same numbers under another call; amounts that no longer apply are dropped."""
+    lacking = OpenCheck(check=gate.gate, lacks=gate.lacks) if gate.lacks else None
     return call.model_copy(
         update={
             "call": kind,
-            "reason": gate.reason or gate.gate,
-            "open_check": OpenCheck(check=gate.gate, lacks=gate.lacks) if gate.lacks else None,
+            "reason": lacking.reason if lacking else gate.reason or gate.gate,
+            "open_check": lacking,
             "why": gate.why,
-            "next_step": gate.ask if gate.state is GateState.OPEN else "",
+            "next_step": "" if gate.state is GateState.FAILED else gate.ask,
             "confidence": confidence,
             "slot_cut_mm": call.slot_cut_mm if kind is CallKind.LOWER else None,
             "raise_mm": call.raise_mm if kind is CallKind.RAISE else None,

@@ -39,6 +39,7 @@ def _over_the_table(drawn: Drawn, random: Random, trade: TradeTables) -> VisitOu
     faults = tuple(cause.fault for cause in drawn.causes)
     out = VisitOutcome(faults, said, len(true.strings), rounds=1)
     low_before = true.too_low
+    out.wanted_a_cut = sum(true.needs_a_cut(s, somebody_minds=_minds(out)) for s in true.strings)
     for string in true.strings:
         target = aim(true.instrument.spec(string), true.instrument, true.player, trade).usual_mm
         read = _halved_mm(person, true, string, out)
@@ -81,8 +82,9 @@ def _minds(out: VisitOutcome) -> bool:
     return out.said == "stiff in first position"
 
 
+OURS = "nutwright"
 HABITS: dict[str, Habit] = {
-    "nutwright": _as_the_app,
+    OURS: _as_the_app,
     mark("cut what is over the table"): _over_the_table,
     mark("ask everything"): _asking_everything,
 }

@@ -87,7 +87,8 @@ class Person:
         usual = self.trade.relief.of(true.instrument.kind)
         read = self.random.gauss(true.relief_mm, self.visits.relief_reading_sd_mm)
         if wrong:
-            read = self.random.uniform(usual.low.mm, usual.high.mm)
+            most = usual.high.mm + self.visits.relief_high_mm.high
+            read = self.random.uniform(-self.visits.back_bow_mm.high, most)
         return f"{read:.2f} mm"
 
     def _shim(self, true: TrueInstrument, wrong: bool) -> str:

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from random import Random
 
-from logic.bench.checks.gates import all_questions, next_questions, preconditions
+from logic.bench.checks.gates import (
+    all_questions,
+    evaluate_gates,
+    next_questions,
+    preconditions,
+)
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.presets import preset_kit
 from logic.bench.plan.plan import JobContext, job_context, plan_from, state_in
@@ -18,6 +24,7 @@ from logic.bench.simulation.true_instrument import TrueInstrument
 from logic.bench.tables.simulation import Fault
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import InputError
+from shared.instrument import NutType
 from shared.job import CallKind, Complaint, Gate, GateState, Job, Plan
 from shared.readings import Buzz, Reading
 from shared.reasons import CallReason
@@ -45,6 +52,8 @@ class VisitOutcome:
     """Strings that the visit left lower than stays clean and that were not so before."""
     left_high: int = 0
     """Strings whose slot still wants a cut."""
+    wanted_a_cut: int = 0
+    """Strings whose slot wanted one when the instrument came in."""
     put_right: set[Fault] = field(default_factory=set)
     blamed: list[str] = field(default_factory=list)
     """Checks that failed and calls that were given, in the order they came up."""
@@ -60,6 +69,8 @@ class SimulatedVisit:
         said = complaint(random, drawn.causes[0])
         self.job = _job_of(drawn, said, random, trade)
         self.bench = Bench(random, trade)
+        context = RuleContext(self.job, trade)
+        self.minded = {s for s in self.true.strings if context.complained_of_height(s)}
         self.looked_again: set[str] = set()
         self.reads_numbers = True
         self.out = VisitOutcome(
@@ -69,20 +80,27 @@ class SimulatedVisit:
     def play(self) -> VisitOutcome:
         """The whole visit."""
         low_before = self.true.too_low
+        self.out.wanted_a_cut = self._wanting_a_cut()
         self._before_a_leaf()
+        for _ in range(self.visits.most_rounds):
+            if not self._put_right(_failed_checks(evaluate_gates(self.job, self.trade))):
+                break
         for _ in range(self.visits.most_rounds):
             self.out.rounds += 1
             self._walk()
             plan = self._checked()
             self._note(plan)
-            if not (self._put_right(plan) or self._carry_out(plan)):
+            if not (self._put_right(_failed(plan)) or self._carry_out(plan)):
                 break
         self.out.left_low = len(self.true.too_low - low_before)
-        self.out.left_high = sum(
+        self.out.left_high = self._wanting_a_cut()
+        return self.out
+
+    def _wanting_a_cut(self) -> int:
+        return sum(
             self.true.needs_a_cut(string, somebody_minds=self._minds(string))
             for string in self.true.strings
         )
-        return self.out
 
     # --- asking ---
 
@@ -200,14 +218,13 @@ class SimulatedVisit:
             self.out.read_again_needlessly += needless
 
     def _minds(self, string: int) -> bool:
-        return RuleContext(self.job, self.trade).complained_of_height(string)
+        return string in self.minded
 
     # --- doing ---
 
-    def _put_right(self, plan: Plan) -> bool:
+    def _put_right(self, failed: set[str]) -> bool:
         """What a failed check names is looked at, and put right if it is so; else the answer is
         looked at again, once. Whether anything has changed."""
-        failed = _failed(plan)
         if self._cure_faults_behind(failed):
             self._reanswer(failed)
             self.job = self.job.model_copy(update={"readings": ()})
@@ -240,6 +257,9 @@ class SimulatedVisit:
 
     def _carry_out(self, plan: Plan) -> bool:
         """The plan's calls; whether the strings have to be read again."""
+        shims = RuleContext(self.job, self.trade).nut_type == NutType.CLAMPING
+        if shims:
+            return False  # whole shims, which come out and go back in
         done = self.bench.carry_out(self.true, plan, self._minds, self._entered_over_mm)
         self.true = done.true
         self.out.cuts += done.cuts
@@ -259,10 +279,14 @@ _UNTRUE_READINGS = (Fault.ENTERED_WRONG, Fault.OFF_PITCH, Fault.CAPO_ON)
 
 def _failed(plan: Plan) -> set[str]:
     """Checks that have failed, or that something read speaks against."""
-    found = {gate.gate for gate in plan.gates if _speaks_up(gate)}
+    found = _failed_checks(plan.gates)
     if any(call.reason == CallReason.NOT_HEIGHT for call in plan.strings):
         found.add(_ROOM_AND_BUZZ)
     return found
+
+
+def _failed_checks(gates: Iterable[Gate]) -> set[str]:
+    return {gate.gate for gate in gates if _speaks_up(gate)}
 
 
 def _speaks_up(gate: Gate) -> bool:

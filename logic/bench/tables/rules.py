@@ -59,8 +59,8 @@ class Rule(SourcedRow):
     """The evaluator that turns a length into an option."""
     derived_fact: str = ""
     """The derived fact that can answer it."""
-    bars: tuple[CallKind, ...] = (CallKind.LOWER,)
-    """Calls barred while it is open."""
+    careful: bool = False
+    """Must have passed before anything that cannot be undone, whatever was said and asked."""
     ask: str
     why: str
     options: Annotated[tuple[Option, ...], EACH_ID_ONCE]
@@ -71,6 +71,15 @@ class Rule(SourcedRow):
             if option.id == name:
                 return option
         raise KeyError(f"{self.id}: {name}")
+
+    @property
+    def bars(self) -> tuple[CallKind, ...]:
+        """Calls barred while nobody knows the answer: all that any bad answer would bar, so that a
+        question left out is never milder than the worst answer to it."""
+        worst = {kind for option in self.options for kind in option.forbids}
+        return tuple(
+            kind for kind in (CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN) if kind in worst
+        )
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.testing import job, touches
+from logic.testing import LOOKED_AT, job, touches
 from shared.job import Job, Pass, Proof
 from shared.readings import Buzz, Contact, LeafReading, Reading
 from shared.units import Length
@@ -29,6 +29,7 @@ def lowered_job(**parts: object) -> Job:
     made = job(
         instrument={"kind": "electric guitar", "label": "Alder Row no. 12"},
         readings=[*touches("0.030 in", "none"), *touches("0.032 in", "light")],
+        checks=LOOKED_AT,
         complaint="sharp at the first frets",
     )
     after = (read(6, 28), read(6, 21), read(6, 20, Contact.NONE))

@@ -211,9 +211,9 @@ STEPS = (
     Step(
         "at_questions",
         do.AnswerGate("relief", "ok"),
-        views.WalkView,
-        "walk:6",
-        [answered("relief", "ok"), moved("walk:6")],
+        views.QuestionView,
+        "ask",
+        [answered("relief", "ok")],
     ),
     Step("at_questions", do.PointAt(3), views.QuestionView, "ask:3", [moved("ask:3")]),
     Step(
@@ -221,7 +221,7 @@ STEPS = (
         do.SkipRest(),
         views.WalkView,
         "walk:6",
-        [answered("relief", "skipped"), moved("walk:6")],
+        [answered("relief", "skipped"), answered("frets", "skipped"), moved("walk:6")],
     ),
     Step("at_questions", do.TypeNumber("question relief"), views.TypeView, "ask"),
     # --- measuring ---

@@ -17,7 +17,7 @@ from logic.bench.checks.pitch_diagnosis import (
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.plan.plan import make_plan
 from logic.physics.sharpness import position_cents
-from logic.testing import TRADE, cents_by_fret, gate_named, job, touches
+from logic.testing import LOOKED_AT, TRADE, cents_by_fret, gate_named, job, touches
 from shared.job import CallKind, GateState
 
 THRESHOLDS = PitchThresholds(
@@ -157,6 +157,6 @@ def test_cents_alone_cut_nothing() -> None:
 def test_a_high_string_is_lowered_and_read_again() -> None:
     """Its clearance alone says *lower*; what height does not explain is noted for afterwards."""
     readings = [*touches("0.030 in", "light", strings=(3,)), *cents_by_fret(3, {1: 25, 5: 20})]
-    plan = make_plan(job(readings=readings), TRADE)
+    plan = make_plan(job(readings=readings, checks=LOOKED_AT), TRADE)
     assert next(call for call in plan.strings if call.string == 3).call is CallKind.LOWER
     assert any("read the tuner again" in caution for caution in plan.cautions)

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from logic.bench.instrument.presets import preset_kit
 from logic.bench.kit.advice import Tool, kit_advice
-from logic.testing import TRADE, job, touches
+from logic.testing import LOOKED_AT, TRADE, job, touches
 from shared.job import Job
 from shared.kit import Kit
 from shared.units import Length
@@ -18,10 +18,11 @@ FULL = preset_kit(TRADE)
 def _high(*strings: int) -> Job:
     """A job whose strings stand far too high."""
     return job(
+        checks=LOOKED_AT,
         readings=[
             *touches("0.030 in", "none", strings=strings),
             *touches("0.032 in", "light", strings=strings),
-        ]
+        ],
     )
 
 
@@ -57,6 +58,7 @@ def test_one_file_serves_neighbouring_gauges() -> None:
     }
     made = job(
         instrument,
+        checks=LOOKED_AT,
         readings=touches("0.030 in", "none", strings=(2, 1))
         + touches("0.032 in", "light", strings=(2, 1)),
     )
@@ -81,9 +83,10 @@ def test_a_leaf_that_would_have_said_more_is_named() -> None:
 def test_a_recommended_shim_that_is_not_in_stock_is_named() -> None:
     """One side low and no shims: the wedge's stock is on the list, at least as thick as needed."""
     made = job(
+        checks=LOOKED_AT,
         readings=touches("0.006 in", "heavy", "soft", (6, 5))
         + touches("0.018 in", "light", strings=(4, 3))
-        + touches("0.016 in", "light", strings=(2, 1))
+        + touches("0.016 in", "light", strings=(2, 1)),
     )
     found = kit_advice([made], FULL.model_copy(update={"shims": ()}), TRADE)
     assert [each.tool for each in found] == [Tool.SHIM]

@@ -311,17 +311,12 @@ def test_a_check_on_other_strings_changes_nothing() -> None:
     )
 )
 @settings(deadline=None, max_examples=80)
-def test_no_cut_while_a_check_bars_it_and_no_gain_from_skipping(gates: list[Gate]) -> None:
-    """Never *lower* past an open or failed check; skipping one never adds confidence."""
+def test_no_cut_while_a_check_bars_it(gates: list[Gate]) -> None:
+    """Never *lower* past a check that is open, failed or skipped."""
     made = apply_gates(LOWERED, gates, TABLE)
-    barring = [g for g in gates if g.state in (GateState.OPEN, GateState.FAILED)]
+    barring = [g for g in gates if g.state is not GateState.PASSED]
     if any(CallKind.LOWER in g.forbids for g in barring):
         assert made.call is CallKind.CHECK_FIRST
-    skipped = [
-        g.model_copy(update={"state": GateState.SKIPPED}) if g.state is GateState.OPEN else g
-        for g in gates
-    ]
-    assert apply_gates(LOWERED, skipped, TABLE).confidence <= made.confidence
 
 
 def bench(

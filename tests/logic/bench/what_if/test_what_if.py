@@ -17,7 +17,7 @@ from logic.bench.what_if.what_if import WHY, compare, plan_if, what_if, windows_
 from logic.bench.window.string_window import windows
 from logic.cli.plan_table import plan_table
 from logic.cli.what_if_flags import add_what_if, changes_of
-from logic.testing import TRADE, job
+from logic.testing import LOOKED_AT, TRADE, job
 from shared.errors import InputError
 from shared.instrument import Attack
 from shared.job import CallKind, Job
@@ -29,6 +29,7 @@ ELECTRIC = preset_instrument("electric guitar", TRADE)
 JOB = Job(
     instrument=ELECTRIC,
     kit=preset_kit(TRADE),
+    checks=LOOKED_AT,
     readings=tuple(
         Reading.model_validate({"string": n, "clearance": f"{thou / 1000} in", "buzz": "none"})
         for n, thou in ((6, 20), (5, 20), (4, 18), (3, 18), (2, 16), (1, 16))
