@@ -50,6 +50,7 @@ class GateReason(StrEnum):
     RELIEF_FIRST = "relief first"
     LOW_FRETS_FIRST = "frets 1 to 3 first"
     SLOT_FLOOR_FIRST = "slot floor first"
+    ONE_OFF_IN_PITCH = "one off in pitch"
     NUT_POSITION_FIRST = "nut position first"
 
 

@@ -7,24 +7,33 @@ of them speaks of finds nothing.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from typing import TypeGuard
 
 from logic.bench.checks.answers import AnswerFound, Skip
 from logic.bench.checks.evaluators import EVALUATORS, evaluate_relief
 from logic.bench.checks.evidence import (
     clearance_range,
+    expected_cents,
     open_tone,
     pitch_thresholds,
     touch_bounds,
 )
-from logic.bench.checks.pitch_diagnosis import Cause, diagnose_pitch
+from logic.bench.checks.pitch_diagnosis import (
+    Cause,
+    PitchDiagnosis,
+    diagnose_pitch,
+    hard_only,
+    one_off,
+    pressed_harder,
+)
 from logic.bench.checks.rule_context import RuleContext
-from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.verdict import lower_mm
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
 from shared.job import GateState
-from shared.readings import Buzz, CentsReading
+from shared.readings import Buzz, CentsReading, Press, Reading
 from shared.units import Length
 from shared.words import say
 
@@ -175,33 +184,64 @@ def room_and_buzz(context: RuleContext) -> OptionsFound:
 
 
 def pitch_by_touch(context: RuleContext) -> OptionsFound:
-    """What cents at a few frets say beside what touch says."""
-    found = OptionsFound()
-    for spec in context.job.instrument.strings:
-        cents = {
-            reading.fret: reading.cents
-            for reading in context.readings
-            if isinstance(reading, CentsReading) and reading.string == spec.string
-        }
-        if cents:
-            found[spec.string] = _pitch_option(context, spec.string, cents)
-    return found
-
-
-def _pitch_option(context: RuleContext, string: int, cents: dict[int, float]) -> AnswerFound:
-    geometry = string_geometry(context.job.instrument, string, context.trade)
-    if geometry.spring is None:
-        return AnswerFound(
-            Cause.UNDECIDED.value, {"found": say("No string could be as this one is listed.")}
+    """What cents at a few frets say beside what touch says, string by string and of each beside its
+    neighbours."""
+    read = {
+        string: _pitch_of(context, string)
+        for string in context.strings
+        if any(_is_cents_of(reading, string) for reading in context.readings)
+    }
+    beyond = {string: diagnosis.beyond for string, diagnosis in read.items()}
+    thresholds = pitch_thresholds(context)
+    return {
+        string: _pitch_option(
+            replace(diagnosis, cause=Cause.ONE_OFF, ask_for="")
+            if one_off(string, beyond, thresholds)
+            else diagnosis
         )
+        for string, diagnosis in read.items()
+    }
 
-    def expected(clearance_mm: float, fret: int) -> float:
-        return geometry.cents(clearance_mm, fret) or 0.0
 
-    scale_mm, standing = context.job.instrument.scale.mm, clearance_range(context, string)
-    diagnosis = diagnose_pitch(cents, standing, expected, scale_mm, pitch_thresholds(context))
+def _is_cents_of(reading: Reading, string: int) -> TypeGuard[CentsReading]:
+    return isinstance(reading, CentsReading) and reading.string == string
+
+
+def _pitch_option(diagnosis: PitchDiagnosis) -> AnswerFound:
     ask_for = f" {diagnosis.ask_for}" if diagnosis.ask_for else ""
     return AnswerFound(diagnosis.cause.value, {"found": diagnosis.found, "ask_for": ask_for})
+
+
+def _pitch_of(context: RuleContext, string: int) -> PitchDiagnosis:
+    """What the cents of one string point at; those under a hard finger are told apart."""
+    read = [reading for reading in context.readings if _is_cents_of(reading, string)]
+    hard = {r.fret: r.cents for r in read if r.press is Press.HARD}
+    cents = {r.fret: r.cents for r in read if r.press is not Press.HARD}
+    doubts = {r.fret: r.doubt_cents or 0.0 for r in read}
+    expected = expected_cents(context, string)
+    if expected is None:
+        found = say("No string could be as this one is listed.")
+        return PitchDiagnosis(Cause.UNDECIDED, found)
+    if not cents:
+        return hard_only(hard)
+    scale_mm, standing = context.job.instrument.scale.mm, clearance_range(context, string)
+    thresholds = pitch_thresholds(context)
+    found_out = diagnose_pitch(cents, standing, expected, scale_mm, thresholds, doubts)
+    if found_out.cause is Cause.MOSTLY_OTHER and _high_whatever_is_heard(context, string):
+        found_out = replace(found_out, cause=Cause.BOTH, ask_for="")
+    finger = pressed_harder(cents, hard, thresholds)
+    if not finger:
+        return found_out
+    cause = Cause.FINGER if found_out.cause is Cause.HEIGHT else found_out.cause
+    return replace(found_out, cause=cause, found=f"{found_out.found} {finger}")
+
+
+def _high_whatever_is_heard(context: RuleContext, string: int) -> bool:
+    """Whether every touch puts the string over its window, and the nut was found in its place: then
+    its height is a fault of its own, however sharp it is besides."""
+    bounds = touch_bounds(context, string)
+    over = bounds is not None and bounds[0] >= context.windows[string].high_mm
+    return over and passes(context, "nut_position")
 
 
 DERIVED_FACTS: dict[str, DerivedFact] = {

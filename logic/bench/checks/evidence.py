@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
-from logic.bench.checks.pitch_diagnosis import ClearanceRange, PitchThresholds
+from logic.bench.checks.pitch_diagnosis import ClearanceRange, Expected, PitchThresholds
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.kinds import kind_of
@@ -44,8 +45,31 @@ def clearance_range(context: RuleContext, string: int) -> ClearanceRange | None:
     return ClearanceRange(*bounds, lower_mm=window.low_mm, upper_mm=upper)
 
 
+def expected_cents(context: RuleContext, string: int) -> Expected | None:
+    """What height alone would show at a fret, with a saddle that puts fret 12 right where the
+    string is on its target; None where no string could be as this one is listed."""
+    geometry = string_geometry(context.job.instrument, string, context.trade)
+    spring, target = geometry.spring, context.windows[string].target_mm
+    if spring is None:
+        return None
+    tuned = geometry.saddle_set(geometry.standing(target), target, spring)
+
+    def expected(clearance_mm: float, fret: int) -> float:
+        neck = replace(geometry.standing(clearance_mm), saddle_setback_mm=tuned.saddle_setback_mm)
+        return geometry.cents_on(neck, clearance_mm, fret, spring)
+
+    return expected
+
+
 def pitch_thresholds(context: RuleContext) -> PitchThresholds:
     """How finely cents are told apart here."""
     share = context.trade.reading.cents_model_share
     limits = context.rule_set.limits
-    return PitchThresholds(limits.heard_cents, limits.even_cents, share, limits.nut_speaks_to_fret)
+    return PitchThresholds(
+        heard_cents=limits.heard_cents,
+        even_cents=limits.even_cents,
+        model_share=share,
+        nut_speaks_to_fret=limits.nut_speaks_to_fret,
+        height_share=limits.height_share,
+        odd_cents=limits.odd_cents,
+    )

@@ -4,13 +4,14 @@ A note's sharpness beyond what its height explains is taken apart as r_n = p + s
 p is the nut's place (a nut e too far from fret 1 gives p = 1731·e/L at every fret, until the saddle
 is moved to put fret 12 right, which makes s = −p and the whole 1731·e/L·(2 − 2^(n/12))); s is the
 saddle's place or the string's own stiffness. What neither explains is a bad string. The open string
-is in tune throughout, so it says nothing.
+is in tune throughout, so it says nothing. Cents up the neck are judged against a saddle that puts
+fret 12 right, so that they speak of the saddle first.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from logic.bench.instrument.naming import cents_at
@@ -31,7 +32,17 @@ class Cause(StrEnum):
     STRING = "string"
     NOT_HEIGHT = "not height"
     FLAT = "flat"
+    SADDLE = "saddle"
+    SADDLE_FIRST = "saddle first"
+    """The saddle, of a string whose height was not read."""
+    FINGER = "finger"
+    """Height explains a soft finger's note; the rest is a hard one's."""
+    HARD_ONLY = "hard only"
+    """Read under a hard finger alone."""
     BOTH = "both"
+    MOSTLY_OTHER = "mostly not height"
+    ONE_OFF = "one off"
+    """Sharp beyond its height where its neighbours are not."""
     UNDECIDED = "undecided"
 
 
@@ -73,6 +84,10 @@ class PitchThresholds:
     """How far string data and finger may be off, as a share of what height explains."""
     nut_speaks_to_fret: int
     """Further up the saddle speaks louder."""
+    height_share: float
+    """Of a sharp note, what height must explain before depth is touched."""
+    odd_cents: float
+    """Strings that stand alike differ by no more than this."""
 
 
 @dataclass(frozen=True)
@@ -84,16 +99,20 @@ class PitchDiagnosis:
     ask_for: str = ""
     error_mm: float | None = None
     """How far the nut stands too far from fret 1, where position explains it."""
+    beyond: Mapping[int, float] = field(default_factory=dict)
+    """By fret, the cents that its height does not explain; empty where its height is not known."""
 
 
 def diagnose_pitch(
-    cents: dict[int, float],
+    cents: Mapping[int, float],
     standing: ClearanceRange | None,
     expected: Expected,
     scale_mm: float,
     thresholds: PitchThresholds,
+    doubts: Mapping[int, float] | None = None,
 ) -> PitchDiagnosis:
-    """What `cents` by fret point at, as far as they can tell."""
+    """What `cents` by fret point at, as far as they can tell; `doubts` are how far each may be off
+    beside what a tuner's usually is, one standard deviation."""
     low_notes = [value for fret, value in cents.items() if fret <= thresholds.nut_speaks_to_fret]
     if low_notes and max(low_notes) < -thresholds.heard_cents:
         return _flat(cents, scale_mm)
@@ -108,19 +127,87 @@ def diagnose_pitch(
         cents=_listed(cents),
         explained=_numbers(explained),
     )
-    if all(
-        abs(beyond[f]) <= _doubt(explained[f], thresholds) or cents[f] <= thresholds.heard_cents
-        for f in cents
-    ):
-        return PitchDiagnosis(Cause.HEIGHT, found)
-    return _beyond_height(beyond, found, standing, scale_mm, thresholds)
+    within = _Tolerance(thresholds, doubts or {})
+    if all(within.explains(fret, cents[fret], explained[fret]) for fret in cents):
+        return PitchDiagnosis(Cause.HEIGHT, found, beyond=beyond)
+    if standing.high and not _fair_share(cents, explained, thresholds):
+        find = say("Find what makes the rest first: the nut's place, the string, the finger.")
+        return PitchDiagnosis(Cause.MOSTLY_OTHER, found, find, beyond=beyond)
+    diagnosis = _beyond_height(beyond, found, standing, scale_mm, thresholds)
+    return replace(diagnosis, beyond=beyond)
 
 
-def _doubt(explained: float, thresholds: PitchThresholds) -> float:
-    return max(thresholds.heard_cents, thresholds.model_share * explained)
+@dataclass(frozen=True)
+class _Tolerance:
+    """How far cents may be off what height explains, and still be explained by it."""
+
+    thresholds: PitchThresholds
+    doubts: Mapping[int, float]
+
+    def explains(self, fret: int, shown: float, explained: float) -> bool:
+        """Whether height explains what a fret shows, or nobody would mind."""
+        off = max(self.thresholds.heard_cents, 2.0 * self.doubts.get(fret, 0.0))
+        if fret <= self.thresholds.nut_speaks_to_fret:
+            off = max(off, self.thresholds.model_share * explained)
+            return abs(shown - explained) <= off or shown <= self.thresholds.heard_cents
+        return abs(shown - explained) <= off
 
 
-def _flat(cents: dict[int, float], scale_mm: float) -> PitchDiagnosis:
+def _fair_share(
+    cents: Mapping[int, float], explained: Mapping[int, float], thresholds: PitchThresholds
+) -> bool:
+    """Whether height explains its fair share of what the low frets show."""
+    low = [fret for fret in cents if fret <= thresholds.nut_speaks_to_fret]
+    shown = sum(max(cents[fret], 0.0) for fret in low)
+    return sum(explained[fret] for fret in low) >= thresholds.height_share * shown
+
+
+def one_off(
+    string: int, beyond: Mapping[int, Mapping[int, float]], thresholds: PitchThresholds
+) -> bool:
+    """Whether a string is sharp beyond its height where those beside it are not.
+
+    `beyond` is by string and fret. Of the strings that have cents at its lowest fret, the nearest
+    on either side speak; there must be two, on one side if it is the last.
+    """
+    own = beyond.get(string, {})
+    fret = min((f for f in own if f <= thresholds.nut_speaks_to_fret), default=None)
+    if fret is None or own[fret] <= thresholds.odd_cents:
+        return False
+    others = [other for other in beyond if other != string and fret in beyond[other]]
+    beside = sorted(others, key=lambda other: (abs(other - string), other))[:2]
+    return len(beside) == 2 and all(
+        beyond[other][fret] <= thresholds.heard_cents
+        and own[fret] - beyond[other][fret] > thresholds.odd_cents
+        for other in beside
+    )
+
+
+def pressed_harder(
+    soft: Mapping[int, float], hard: Mapping[int, float], thresholds: PitchThresholds
+) -> str:
+    """How much of the sharpness is a hard finger's, in words; empty where it is nothing to hear."""
+    more = {fret: hard[fret] - soft[fret] for fret in hard if fret in soft}
+    fret = max(more, key=more.__getitem__, default=None)
+    if fret is None or more[fret] <= thresholds.heard_cents:
+        return ""
+    return say(
+        "At fret {fret} {soft:+.0f} cents under a soft finger and {hard:+.0f} under a hard one: "
+        "the finger and tall frets make {more:.0f} of it, and no slot cures that.",
+        fret=fret,
+        soft=soft[fret],
+        hard=hard[fret],
+        more=more[fret],
+    )
+
+
+def hard_only(hard: Mapping[int, float]) -> PitchDiagnosis:
+    """Notes that were read under a hard finger alone."""
+    ask_for = say("Read the same note under a soft finger, close behind the fret.")
+    return PitchDiagnosis(Cause.HARD_ONLY, f"{_listed(hard)}.", ask_for)
+
+
+def _flat(cents: Mapping[int, float], scale_mm: float) -> PitchDiagnosis:
     error = min(cents.values(), key=abs) / CENTS_PER_NEPER * scale_mm
     found = say(
         "{cents}, about a nut {off} too near fret 1.", cents=_listed(cents), off=_off(error)
@@ -129,18 +216,27 @@ def _flat(cents: dict[int, float], scale_mm: float) -> PitchDiagnosis:
     return PitchDiagnosis(Cause.FLAT, found, ask_for, error)
 
 
-def _without_height(cents: dict[int, float], thresholds: PitchThresholds) -> PitchDiagnosis:
-    """The same cents can come from height or from a misplaced nut: only a leaf decides."""
-    far = max(cents.values()) <= thresholds.heard_cents
-    cause = Cause.HEIGHT if far else Cause.UNDECIDED
+def _without_height(cents: Mapping[int, float], thresholds: PitchThresholds) -> PitchDiagnosis:
+    """The same cents can come from height or from a misplaced nut: only a leaf decides. Up the neck
+    they are the saddle's, whatever the height."""
+    far = {f: value for f, value in cents.items() if f > thresholds.nut_speaks_to_fret}
+    if any(abs(value) > thresholds.heard_cents for value in far.values()):
+        found = f"{_listed(cents)}. {say(_SADDLE)}"
+        return PitchDiagnosis(Cause.SADDLE_FIRST, found, say(_THEN_LOW))
     ask_for = say(
         "Measure the clearance over fret 1: cents alone do not tell height from position."
     )
-    return PitchDiagnosis(cause, f"{_listed(cents)}.", "" if far else ask_for)
+    return PitchDiagnosis(Cause.UNDECIDED, f"{_listed(cents)}.", ask_for)
+
+
+_SADDLE = mark(
+    "Cents up the neck are the saddle's first: put fret 12 right there, flat by moving it back."
+)
+_THEN_LOW = mark("Then read the low frets again.")
 
 
 def _beyond_height(
-    beyond: dict[int, float],
+    beyond: Mapping[int, float],
     found: str,
     standing: ClearanceRange,
     scale_mm: float,
@@ -151,8 +247,10 @@ def _beyond_height(
     to_fret_1 = say("Measure from the nut's front edge to fret 1.")
     if standing.high or standing.low:
         return PitchDiagnosis(Cause.BOTH, found, to_fret_1, error)
+    if _is_saddle(beyond, thresholds):
+        return PitchDiagnosis(Cause.SADDLE, f"{found} {say(_SADDLE)}", say(_THEN_LOW))
     if len(beyond) < 2:
-        return _one_fret(beyond, found, thresholds)
+        return _one_fret(found)
     if abs(rest) > thresholds.even_cents or abs(place) <= thresholds.heard_cents:
         other = say("Try another string, then look at the saddle.")
         return PitchDiagnosis(Cause.STRING, found, other)
@@ -165,17 +263,27 @@ _TOO_FAR = mark("The rest fits a nut about {off} too far from fret 1.")
 _TOO_NEAR = mark("The rest fits a nut about {off} too near fret 1.")
 
 
-def _one_fret(beyond: dict[int, float], found: str, thresholds: PitchThresholds) -> PitchDiagnosis:
-    if min(beyond) > thresholds.nut_speaks_to_fret:
-        saddle = say("Look at the saddle's place and the string.")
-        return PitchDiagnosis(Cause.STRING, found, saddle)
+def _one_fret(found: str) -> PitchDiagnosis:
     ask_for = say(
         "Read the tuner at frets 5 and 12 too: even is the nut's place, uneven the string."
     )
     return PitchDiagnosis(Cause.NOT_HEIGHT, found, ask_for)
 
 
-def take_apart(beyond: dict[int, float]) -> tuple[float, float, float]:
+def _is_saddle(beyond: Mapping[int, float], thresholds: PitchThresholds) -> bool:
+    """Whether what is left grows up the neck, as a saddle out of its place makes it."""
+    highest = max(beyond)
+    if highest <= thresholds.nut_speaks_to_fret:
+        return False
+    if abs(beyond[highest]) <= thresholds.heard_cents:
+        return False
+    place, slope, rest = take_apart(beyond)
+    if len(beyond) == 1:
+        return True
+    return abs(slope) > abs(place) and slope * beyond[highest] > 0 and rest <= thresholds.odd_cents
+
+
+def take_apart(beyond: Mapping[int, float]) -> tuple[float, float, float]:
     """The constant part p, the part s that grows with 2^(n/12) − 1, and the largest rest, in cents.
 
     Least squares; one fret alone counts as constant.
@@ -195,10 +303,10 @@ def _off(error_mm: float) -> LaidOff:
     return LaidOff(Length.of(round(abs(error_mm), 1)), places_mm=1)
 
 
-def _listed(cents: dict[int, float]) -> str:
+def _listed(cents: Mapping[int, float]) -> str:
     parts = [cents_at(value, fret) for fret, value in sorted(cents.items())]
     return ", ".join(parts)
 
 
-def _numbers(cents: dict[int, float]) -> str:
+def _numbers(cents: Mapping[int, float]) -> str:
     return ", ".join(f"{value:+.0f}" for _, value in sorted(cents.items()))

@@ -22,6 +22,7 @@ from logic.bench.cutting.oddities import Oddity, odd_explanations
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen
 from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
 from logic.bench.measuring.grid import CLEARANCE, Curve, Posterior, phi
+from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import HeightGeometry
 from logic.bench.measuring.next_leaf import LeafQuestion, Stack, first_leaf, next_leaf
 from logic.bench.measuring.posterior import likelihood
@@ -88,6 +89,8 @@ class CutState:
     used: frozenset[Stack] = frozenset()
     odd: tuple[tuple[Oddity, Curve], ...] = ()
     before: SlotBelief | None = None
+    sharing: tuple[Reading, ...] = ()
+    """Readings since the last pass that share an error with more of their kind."""
 
     @property
     def clearance(self) -> Posterior:
@@ -162,14 +165,32 @@ def _replayed(
 
 def after_reading(cut: CutState, reading: Reading, setting: CutSetting) -> CutState:
     """After one more reading. A buzz alone says nothing of the height."""
-    curve = likelihood(reading, setting.reading, setting.geometry)
+    curve = _likelihood_after(cut.sharing, reading, setting)
     if curve is None:
         return cut
+    sharing = cut.sharing
+    if kind_of(reading).shares_an_error:
+        sharing = (*sharing, reading)
     belief, likely = cut.belief.after_reading(curve)
     odd = tuple((kind, _reweighted(mass, curve, likely)) for kind, mass in cut.odd)
     before = cut.before.after_reading(curve)[0] if cut.before else None
     used = cut.used | {reading.leaves} if reading.leaves else cut.used
-    return replace(cut, belief=belief, touches=cut.touches + 1, used=used, odd=odd, before=before)
+    touched = replace(cut, touches=cut.touches + 1, used=used, sharing=sharing)
+    return replace(touched, belief=belief, odd=odd, before=before)
+
+
+def _likelihood_after(
+    sharing: tuple[Reading, ...], reading: Reading, setting: CutSetting
+) -> Curve | None:
+    """How likely the reading is at each clearance, after those that share its error."""
+    kind = kind_of(reading)
+    if not sharing or not kind.shares_an_error:
+        return likelihood(reading, setting.reading, setting.geometry)
+    now = kind.together((*sharing, reading), setting.reading, setting.geometry)
+    before = kind.together(sharing, setting.reading, setting.geometry)
+    if now is None or before is None:
+        return now
+    return tuple([after / earlier for after, earlier in zip(now, before, strict=True)])
 
 
 def after_pass(cut: CutState, made: Pass, setting: CutSetting) -> CutState:

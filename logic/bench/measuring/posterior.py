@@ -7,8 +7,8 @@ the likelihoods of the answers; each kind of reading knows its own (`logic/bench
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from functools import lru_cache
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from functools import lru_cache, reduce
 from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import (
@@ -55,11 +55,8 @@ def posterior(
     geometry: HeightGeometry | None = None,
 ) -> Posterior:
     """What is believed of `string` after all its readings, in any order."""
-    believed = prior
-    for reading in readings:
-        if reading.string == string:
-            believed = update(believed, reading, table, geometry)
-    return believed
+    own = [reading for reading in readings if reading.string == string]
+    return reduce(Posterior.times, likelihoods(own, table, geometry), prior)
 
 
 def update(
@@ -78,6 +75,26 @@ def likelihood(
 ) -> Curve | None:
     """How likely the reading is at each clearance; None when it says nothing about height."""
     return kind_of(reading).likelihood(reading, table, geometry)
+
+
+def likelihoods(
+    readings: Sequence[Reading], table: ReadingTable, geometry: HeightGeometry | None = None
+) -> Iterator[Curve]:
+    """A likelihood for each reading of one string that speaks of its height, and one for all that
+    share an error."""
+    groups: dict[Hashable, list[Reading]] = {}
+    for place, reading in enumerate(readings):
+        kind = kind_of(reading)
+        groups.setdefault(type(kind) if kind.shares_an_error else place, []).append(reading)
+    for group in groups.values():
+        kind = kind_of(group[0])
+        curve = (
+            kind.together(group, table, geometry)
+            if kind.shares_an_error
+            else kind.likelihood(group[0], table, geometry)
+        )
+        if curve is not None:
+            yield curve
 
 
 @lru_cache(maxsize=32)

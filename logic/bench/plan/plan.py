@@ -23,7 +23,7 @@ from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.held import held_in_words
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
-from logic.bench.measuring.posterior import kind_prior, last_known_prior
+from logic.bench.measuring.posterior import kind_prior, last_known_prior, likelihoods
 from logic.bench.measuring.verdict import (
     open_string_tone,
     split,
@@ -208,7 +208,9 @@ def state_in(context: JobContext, string: int) -> StringState:
     below = context.table.contradiction_below
     readings = since_last_pass(job, string)
     answers = height_evidence(readings, string, below, context.reading, geometry)
-    believed = reduce(lambda b, a: b.times(a.curve), answers, _prior(context, string))
+    standing = [answer.reading for answer in answers]
+    curves = likelihoods(standing, context.reading, geometry)
+    believed = reduce(Posterior.times, curves, _prior(context, string))
     tone = open_string_tone(readings, string, job.player.attack, context.trade)
     to_target = string in context.to_target
     evidence = Evidence(

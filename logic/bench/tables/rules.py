@@ -105,6 +105,8 @@ class Limits(Figures):
     high_action_factor: Figure[float]
     """On the usual action."""
     nut_speaks_to_fret: Figure[int]
+    height_share: Figure[float]
+    """Of a sharp note, what height must explain before depth is touched."""
     heard_cents: Figure[float]
     odd_cents: Figure[float]
     even_cents: Figure[float]

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from logic.bench.instrument.plausibility import question_cents
-from logic.bench.measuring.grid import GRID_MM, Curve, density, floored
+from logic.bench.measuring.grid import GRID_MM, Curve, floored
 from logic.bench.measuring.kinds.kind import (
     Doubt,
     EntryPad,
@@ -19,7 +19,7 @@ from logic.bench.measuring.kinds.kind import (
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import InputError, LengthError
 from shared.instrument import Instrument
-from shared.readings import CentsReading
+from shared.readings import CentsReading, Press
 from shared.words import mark, say
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 FRETS = (1, 2, 3, 5, 12)
 """Where cents are read: low frets speak of the nut, fret 12 of the saddle and the string."""
 _ASK = mark("Cents sharp at fret {fret}, the open string in tune")
+_ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
 _KNOTS_EVERY = 20
 """Sharpness is so smooth in height that every twentieth point of the grid is worked out."""
 
@@ -43,22 +44,39 @@ class CentsKind(ReadingKind[CentsReading]):
     )
     unit_name = "cents"
     only_height = False
+    shares_an_error = True
     needs_frets = True
 
     def likelihood(
         self, reading: CentsReading, table: ReadingTable, geometry: HeightGeometry | None
     ) -> Curve | None:
-        """How likely these cents are at each clearance; None at frets that speak of the saddle, or
-        where the string is not known."""
-        if geometry is None or reading.fret not in table.cents_frets:
+        """How likely these cents are at each clearance; None at frets that speak of the saddle,
+        under a hard finger, or where the string is not known."""
+        return self.together((reading,), table, geometry)
+
+    def together(
+        self,
+        readings: Sequence[CentsReading],
+        table: ReadingTable,
+        geometry: HeightGeometry | None,
+    ) -> Curve | None:
+        """How likely all these cents of one string are: the error of its string data and of the
+        finger is the same in each, so that many frets tell hardly more than one."""
+        telling = [r for r in readings if r.fret in table.cents_frets and r.press is not Press.HARD]
+        if geometry is None or not telling:
             return None
-        knots = [geometry.cents(h, reading.fret) for h in GRID_MM[::_KNOTS_EVERY]]
-        predicted = _joined([cents for cents in knots if cents is not None])
-        return _chances(reading.cents, predicted, table) if predicted else None
+        predicted = [_predicted(geometry, reading.fret) for reading in telling]
+        if not all(predicted):
+            return None
+        spreads = [_spread_cents(reading, table) for reading in telling]
+        shown = [reading.cents for reading in telling]
+        return floored(
+            _chance(shown, expected, spreads, table) for expected in zip(*predicted, strict=True)
+        )
 
     def question(self, reading: CentsReading) -> Hashable:
-        """The cents at this fret."""
-        return reading.fret
+        """The cents at this fret, pressed so."""
+        return reading.fret, reading.press
 
     def sentence(self, reading: CentsReading) -> str:
         """As in: +8 cents at fret 1."""
@@ -101,16 +119,52 @@ class CentsKind(ReadingKind[CentsReading]):
 KIND = CentsKind()
 
 
-def _chances(cents: float, predicted: list[float], table: ReadingTable) -> Curve:
-    """How likely `cents` are where the height alone would make those in `predicted`."""
-    other = table.cents_not_height_probability
-    elsewhere = other / table.cents_not_height_range_cents
+def _predicted(geometry: HeightGeometry, fret: int) -> list[float]:
+    """What each height of the grid alone would show at a fret; nothing where the string is not
+    known."""
+    knots = [geometry.cents(h, fret) for h in GRID_MM[::_KNOTS_EVERY]]
+    return _joined([cents for cents in knots if cents is not None])
 
-    def chance(expected: float) -> float:
-        spread = math.hypot(table.tuner_spread_cents, table.cents_model_share * expected)
-        return (1.0 - other) * density((cents - expected) / spread) / spread + elsewhere
 
-    return floored(map(chance, predicted))
+def _spread_cents(reading: CentsReading, table: ReadingTable) -> float:
+    """The error of one figure alone: a tuner's, and the doubt that came with it."""
+    return math.hypot(table.tuner_spread_cents, reading.doubt_cents or 0.0)
+
+
+def _chance(
+    shown: Sequence[float], expected: Sequence[float], spreads: Sequence[float], table: ReadingTable
+) -> float:
+    """How likely cents are where the height alone would make those `expected`.
+
+    Each figure has its own spread. All are off by one share of what is expected, the string's and
+    the finger's; sometimes besides by one amount at every fret, a nut out of its place. Inverse and
+    determinant of such a covariance by the Woodbury identity (M. A. Woodbury, Inverting Modified
+    Matrices, 1950), with one row for each error in common.
+    """
+    share, other = table.cents_model_share, table.cents_not_height_probability
+    off = table.cents_not_height_range_cents / math.sqrt(12.0)
+    square, volume = 0.0, 1.0
+    by_height = everywhere = both = rest_by_height = rest_everywhere = 0.0
+    for value, cents, spread in zip(shown, expected, spreads, strict=True):
+        rest, off_by, weight = value - cents, share * cents, 1.0 / spread**2
+        square += rest * rest * weight
+        volume *= spread * _ROOT_TWO_PI
+        by_height += off_by * off_by * weight
+        everywhere += off * off * weight
+        both += off_by * off * weight
+        rest_by_height += rest * off_by * weight
+        rest_everywhere += rest * off * weight
+    one, two = 1.0 + by_height, 1.0 + everywhere
+    determinant = one * two - both * both
+    alone = rest_by_height**2 / one
+    besides = (
+        rest_by_height**2 * two
+        - 2.0 * rest_by_height * rest_everywhere * both
+        + rest_everywhere**2 * one
+    ) / determinant
+    likely = (1.0 - other) * math.exp(-0.5 * (square - alone)) / math.sqrt(one)
+    likely += other * math.exp(-0.5 * (square - besides)) / math.sqrt(determinant)
+    return likely / volume
 
 
 def _joined(knots: list[float]) -> list[float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
@@ -91,6 +91,8 @@ class ReadingKind(ABC, Generic[R]):
     """What its pads are typed in, where that is no unit of length."""
     needs_frets: bool = False
     """Whether it can only be read where a string is stopped at a fret."""
+    shares_an_error: bool = False
+    """Whether several readings of one string are off together, and must be weighed together."""
     only_height: bool = True
     """Whether nothing but the height can be the cause of what was read."""
 
@@ -100,6 +102,12 @@ class ReadingKind(ABC, Generic[R]):
     ) -> Curve | None:
         """How likely the reading is at each clearance of the grid; None when it says nothing about
         the height, or `geometry` is not known and it needs it."""
+
+    def together(
+        self, readings: Sequence[R], table: ReadingTable, geometry: HeightGeometry | None
+    ) -> Curve | None:
+        """How likely several readings of one string are together, of kinds that share an error."""
+        raise NotImplementedError(f"readings of {type(self).__name__} share no error")
 
     @abstractmethod
     def question(self, reading: R) -> Hashable:

@@ -17,11 +17,16 @@ from logic.bench.checks.pitch_diagnosis import (
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.plan.plan import make_plan
 from logic.physics.sharpness import position_cents
-from logic.testing import LOOKED_AT, TRADE, cents_by_fret, gate_named, job, touches
+from logic.testing import TRADE, cents_by_fret, gate_named, job, touches
 from shared.job import CallKind, GateState
 
 THRESHOLDS = PitchThresholds(
-    heard_cents=5.0, even_cents=4.0, model_share=0.35, nut_speaks_to_fret=4
+    heard_cents=5.0,
+    even_cents=4.0,
+    model_share=0.35,
+    nut_speaks_to_fret=4,
+    height_share=0.5,
+    odd_cents=10.0,
 )
 SCALE_MM = 647.7
 FRETS = (1, 2, 3, 5, 12)
@@ -85,9 +90,11 @@ def test_a_note_that_follows_no_rule_is_the_string() -> None:
     assert says({1: 4.0, 2: 22.0, 3: -3.0, 5: 18.0, 12: 2.0}) is Cause.STRING
 
 
-def test_sharp_only_far_up_is_saddle_or_string() -> None:
-    """A low nut says nothing about fret 12."""
-    assert says({12: 30.0}) is Cause.STRING
+def test_sharp_only_far_up_is_the_saddle() -> None:
+    """The nut says nothing about fret 12, whether the height is known or not."""
+    assert says({12: 30.0}) is Cause.SADDLE
+    assert says({12: -30.0}) is Cause.SADDLE
+    assert says({12: 30.0}, None) is Cause.SADDLE_FIRST
 
 
 def test_one_low_fret_tells_no_more_than_not_height() -> None:
@@ -99,15 +106,49 @@ def test_one_low_fret_tells_no_more_than_not_height() -> None:
 
 def test_without_a_leaf_the_clearance_is_asked_for() -> None:
     """Cents alone cannot tell height from place: the answer is the measurement that would."""
-    found = diagnose_pitch(shown(0.9, 2.0, True), None, height_cents, SCALE_MM, THRESHOLDS)
+    low = {fret: value for fret, value in shown(0.9, 2.0, True).items() if fret <= 3}
+    found = diagnose_pitch(low, None, height_cents, SCALE_MM, THRESHOLDS)
     assert found.cause is Cause.UNDECIDED
     assert "clearance" in found.ask_for
 
 
+@pytest.mark.parametrize("cents", [-3, 0, 4, 5, 6, 40])
+def test_no_cents_alone_are_ever_explained(cents: float) -> None:
+    """Without a leaf four cents tell no more of the height than forty, and nothing passes on
+    them."""
+    assert says({1: cents}, None) is Cause.UNDECIDED
+
+
 def test_high_and_misplaced_are_both_named() -> None:
     """A high string that is sharper still than its height explains is more than high."""
-    assert says(shown(0.85, 8.0), HIGH) is Cause.BOTH
+    assert says(shown(0.85, 2.5), HIGH) is Cause.BOTH
     assert says(shown(0.85), HIGH) is Cause.HEIGHT
+
+
+def test_height_must_explain_a_fair_share() -> None:
+    """A high string that is three times as sharp as its height makes it is not filed for that."""
+    assert says(shown(0.85, 8.0), HIGH) is Cause.MOSTLY_OTHER
+
+
+@given(st.floats(0.0, 60.0), st.floats(0.0, 60.0))
+@settings(deadline=None, max_examples=40)
+def test_more_sharpness_never_brings_the_depth_back(cents: float, more: float) -> None:
+    """Once sharpness is more than height explains its share of, more of it changes nothing."""
+    if says({1: cents}, HIGH) is Cause.MOSTLY_OTHER:
+        assert says({1: cents + more}, HIGH) is Cause.MOSTLY_OTHER
+
+
+def test_a_saddle_at_the_bare_scale_length_is_no_height() -> None:
+    """What grows up the neck to 18 cents at fret 12 is the saddle's, not the nut's."""
+    bare = {fret: 18.0 * (2 ** (fret / 12) - 1) + height_cents(0.46, fret) for fret in (1, 2, 3)}
+    assert says(bare | {12: height_cents(0.46, 12) + 18.0}) is Cause.SADDLE
+
+
+def test_doubtful_cents_are_believed_less() -> None:
+    """Cents that may themselves be off by ten point at nothing until they are read better."""
+    assert says({1: 14.0}) is Cause.NOT_HEIGHT
+    found = diagnose_pitch({1: 14.0}, TARGET, height_cents, SCALE_MM, THRESHOLDS, {1: 10.0})
+    assert found.cause is Cause.HEIGHT
 
 
 @settings(deadline=None, max_examples=50)
@@ -142,21 +183,3 @@ def test_the_diagnosis_stands_in_the_plan() -> None:
     call = next(call for call in make_plan(made, TRADE).strings if call.string == 3)
     assert call.call is CallKind.LEAVE
     assert "fret 1" in call.why
-
-
-def test_cents_alone_cut_nothing() -> None:
-    """A sharp fret 1 without a leaf asks for the clearance, and no slot is cut."""
-    call = next(
-        call
-        for call in make_plan(job(readings=cents_by_fret(3, {1: 30})), TRADE).strings
-        if call.string == 3
-    )
-    assert call.call in (CallKind.CHECK_FIRST, CallKind.READ_AGAIN)
-
-
-def test_a_high_string_is_lowered_and_read_again() -> None:
-    """Its clearance alone says *lower*; what height does not explain is noted for afterwards."""
-    readings = [*touches("0.030 in", "light", strings=(3,)), *cents_by_fret(3, {1: 25, 5: 20})]
-    plan = make_plan(job(readings=readings, checks=LOOKED_AT), TRADE)
-    assert next(call for call in plan.strings if call.string == 3).call is CallKind.LOWER
-    assert any("read the tuner again" in caution for caution in plan.cautions)

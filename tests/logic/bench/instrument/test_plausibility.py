@@ -135,9 +135,9 @@ def test_a_plain_figure_passes() -> None:
 
 
 def test_cents_that_no_tuner_shows_are_questioned() -> None:
-    """Ninety cents at a low fret is another note or hertz; thirty happens."""
+    """Nearly a semitone at a low fret is another note or hertz; thirty happens."""
     assert question_cents(30, TRADE) is None
-    doubt = question_cents(90, TRADE)
+    doubt = question_cents(97, TRADE)
     assert doubt is not None
     assert "hertz" in doubt.ask
 
