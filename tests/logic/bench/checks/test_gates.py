@@ -126,7 +126,7 @@ def test_a_skip_opens_nothing(gate: str, answer: str, readings: list[Any]) -> No
         ({"comfort": "yes"}, "lower"),
         ({"saddle_grooves": "tight"}, "lower"),
         ({"valuable": "consent"}, "lower"),
-        ({"nut_type": "clamping"}, "lower"),
+        ({"nut_type": "clamping"}, "check first"),
         ({"refret": "yes", "frets": "ok"}, "lower"),
         ({"weather": "yes", "relief": "ok"}, "lower"),
         ({"side_play": "some"}, "lower"),
