@@ -68,8 +68,7 @@ def outcome_on(nut: NutEvidence, option: RaiseOption) -> Outcome:
     """What an option does to the strings on the common nut whose height is known: of one that was
     never read nobody can say that it is cured or spoilt."""
     positions = {string: nut.positions[string] for string in nut.common if string in nut.read}
-    wrong = frozenset({*nut.to_lift, *nut.to_drop})
-    return outcome_of(option, positions, wrong)
+    return outcome_of(option, positions, nut.to_lift, nut.to_drop)
 
 
 def shim_under(nut: NutEvidence, low: tuple[int, ...]) -> RaiseOption | None:

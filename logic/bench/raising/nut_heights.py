@@ -57,7 +57,8 @@ def base_cut_mm(nut: NutEvidence) -> float | None:
 def base_is_worth_it(nut: NutEvidence) -> bool:
     """Whether so much is to come off, or may be, that the nut is taken out for it."""
     amount = base_cut_mm(nut)
-    return all_high_alike(nut) and (amount is None or amount >= nut.trade.raising.base_from_mm)
+    enough = amount is None or amount >= nut.trade.raising.base_from_mm
+    return enough and not nut.one_piece and all_high_alike(nut)
 
 
 def fits(nut: NutEvidence, option: RaiseOption | None) -> bool:

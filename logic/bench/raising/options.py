@@ -56,18 +56,18 @@ def _one_piece(nut: NutEvidence) -> tuple[RaiseOption | None, ...]:
 
 def _slotted(nut: NutEvidence, renew: bool) -> tuple[RaiseOption | None, ...]:
     """What a slotted nut offers: of strings whose wall is gone nothing lies on the floor, and a V
-    is no base for a fill."""
+    is no base for a fill. To strings that wait for the neck only what can be undone."""
     broken = set(nut.failed("slot_wall"))
     shaped = set(nut.failed("slot_shape", GateReason.V_SHAPED_SLOT))
     low = tuple(string for string in nut.to_lift if string not in broken)
     on_common = tuple(string for string in low if string in nut.common)
-    fillable = tuple(s for s in nut.strings if s in {*nut.to_lift, *broken} - (shaped - broken))
-    every = tuple(s for s in nut.strings if s in nut.common and (s in nut.to_lift or s in broken))
+    to_repair = {*nut.low} | broken
+    fillable = tuple(s for s in nut.strings if s in to_repair - (shaped - broken))
     return (
         _strip(nut, low) if low else None,
         _fill(nut, fillable) if fillable else None,
         *(_under(nut, on_common) if on_common else ()),
-        _new_nut(nut) if every or renew else None,
+        _new_nut(nut) if renew or to_repair & set(nut.common) else None,
         shim_out(nut) if not low else None,
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -102,15 +102,19 @@ class Outcome:
 
 
 def outcome_of(
-    option: RaiseOption, positions: Mapping[int, StringPosition], wrong: frozenset[int]
+    option: RaiseOption,
+    positions: Mapping[int, StringPosition],
+    low: Collection[int],
+    high: Collection[int],
 ) -> Outcome:
-    """What an option does to strings that stand so; `wrong` are those whose height it is to set,
-    whatever their windows say."""
+    """What an option does to strings that stand so; `low` and `high` are those whose height it is
+    to set, whatever their windows say. A high string that is filed again is filed anyway."""
     ends = carried_out(option, {s: at.clearance_mm for s, at in positions.items()})
     held = {s for s, at in positions.items() if at.holds(ends[s])}
-    filed = {cut.string for cut in option.lower_after}
-    good = {s for s, at in positions.items() if at.inside and s not in wrong}
-    right = {s for s in held - good if positions[s].enough_mm <= ends[s] + PUBLISHED_MM}
+    wrong = {s for s, at in positions.items() if s in low or s in high or not at.inside}
+    right = {s for s in held & wrong if positions[s].enough_mm <= ends[s] + PUBLISHED_MM}
+    filed = {cut.string for cut in option.lower_after if cut.string not in high}
+    good = {s for s, at in positions.items() if at.inside and s not in low}
     return Outcome(
         cured=tuple(s for s in positions if s in right),
         spoilt=tuple(s for s in positions if s in good and (s in filed or s not in held)),

@@ -9,6 +9,7 @@ from logic.jobfiles.reading import preset_instrument, preset_kit
 from logic.testing import TRADE, cents_by_fret, job
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
+from shared.units import Length
 
 KINDS = ("electric guitar", "12-string guitar", "soprano ukulele", "5-string banjo", "mandolin")
 TARGET_MM = 0.5
@@ -104,14 +105,54 @@ HEIGHTS_MM = {
 """Heights over target that go with a call; None: never read."""
 
 
+FIRST = ("relief", "frets", "glued", "valuable", "time", "shim")
+"""Checks that decide what may be recommended."""
+_RARELY = (False, False, False, True)
+
+
 @st.composite
-def nuts(draw: st.DrawFn) -> NutEvidence:
-    """A nut of any kind in any state, with one, two or three different calls on it."""
+def answers(draw: st.DrawFn, strings: list[int]) -> tuple[Gate, ...]:
+    """How those checks stand, each for all strings or for some; some were never asked."""
+    states = st.sampled_from((*[GateState.PASSED] * 5, *GateState))
+    some = st.one_of(st.just([]), st.lists(st.sampled_from(strings), max_size=2, unique=True))
+    gates = []
+    for name in FIRST:
+        if draw(st.sampled_from((True, True, True, False))):
+            of = tuple(draw(some)) if name == "frets" else ()
+            gates.append(_answer(name, draw(states), of))
+    return tuple(gates)
+
+
+def _answer(name: str, state: GateState, strings: tuple[int, ...]) -> Gate:
+    reason = {"time": "never cut in a hurry", "shim": "shim under the nut"}.get(name, "")
+    bars = {"relief": _ALL, "frets": _ALL, "valuable": _ALL[:1], "time": _ALL[:1]}
+    return Gate(
+        gate=name,
+        state=state,
+        ask="",
+        why="",
+        strings=strings,
+        reason=reason if state is GateState.FAILED else "",
+        forbids=() if state is GateState.PASSED else bars.get(name, _ALL[:1]),
+    )
+
+
+_ALL = (CallKind.LOWER, CallKind.RAISE)
+
+
+ANY_TYPE = (NutType.SLOTTED, NutType.SLOTTED, *NutType)
+
+
+@st.composite
+def nuts(draw: st.DrawFn, types: tuple[NutType, ...] = ANY_TYPE) -> NutEvidence:
+    """A nut of these types in any state, with one, two or three different calls on it."""
+    shim = draw(st.sampled_from((None, None, "0.1 mm", "0.3 mm", "0.6 mm")))
     instrument = instrument_of(
         draw(st.sampled_from(KINDS)),
-        type=draw(st.sampled_from((NutType.SLOTTED, NutType.SLOTTED, *NutType))),
-        original=draw(st.booleans()),
-        glued=draw(st.booleans()),
+        type=draw(st.sampled_from(types)),
+        original=draw(st.sampled_from(_RARELY)),
+        glued=draw(st.sampled_from(_RARELY)),
+        shim=Length.parse(shim) if shim else None,
     )
     strings = [spec.string for spec in instrument.strings]
     kinds = st.sampled_from(draw(st.lists(st.sampled_from(CallKind), min_size=1, max_size=3)))
@@ -120,10 +161,21 @@ def nuts(draw: st.DrawFn) -> NutEvidence:
     signs = draw(st.lists(st.tuples(st.sampled_from(SIGNS), some), max_size=3))
     gates = tuple(failed(*sign, *of) for sign, of in signs)
     cents_at_1 = st.dictionaries(st.sampled_from(strings), st.sampled_from((2.0, 4.0, 30.0)))
-    return evidence_of(calls, instrument, gates, draw(cents_at_1))
+    heard, known = draw(cents_at_1), draw(answers(strings))
+    return evidence_of(calls, instrument, gates, heard, known)
 
 
 def _calls(string: int, kind: CallKind) -> st.SearchStrategy[StringCall]:
-    """A call of this kind, at a height that goes with it."""
+    """A call of this kind, at a height that goes with it; what is to be checked first may stand at
+    any height."""
+    if kind is CallKind.CHECK_FIRST:
+        alone = st.sampled_from((CallKind.RAISE, CallKind.LOWER, CallKind.LEAVE))
+        return alone.flatmap(lambda held: _calls(string, held)).map(_held_back)
     heights = HEIGHTS_MM.get(kind, (None, 0.0, 0.05))
     return st.sampled_from(heights).map(lambda off_mm: call_of(string, kind, off_mm))
+
+
+def _held_back(call: StringCall) -> StringCall:
+    """The same string, waiting for a check."""
+    update = {"call": CallKind.CHECK_FIRST, "slot_cut_mm": None, "raise_mm": None}
+    return call.model_copy(update=update | {"held_back": call})
