@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
+from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.conclusions import gates_of
+from logic.bench.checks.expected_information import bits_for_the_effort, expected_bits
 from logic.bench.checks.rule_context import RuleContext, tidy
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Gate, GateState, Job
@@ -68,29 +70,87 @@ def all_questions(trade: TradeTables) -> tuple[GateQuestion, ...]:
 
 
 def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
-    """What this complaint, and what is known so far, make it worth asking: once each.
+    """What was said, and what is known so far, make it worth asking: once each.
 
-    The kind of nut first, then what has to be answered, then the rest, each in the order of the
-    rules; what nobody complained of comes last.
+    The kind of nut first, then what has to be answered, then the rest, in each the most informative
+    for its effort first. Before the first leaf no more than the table of causes allows, relief and
+    frets among them; the rest is asked after the readings.
     """
     context = RuleContext(job, trade)
-    wanted = _wanted(context)
-    asked = (rule for rule in context.rule_set.rules if rule.id in wanted and rule.asked)
-    ordered = sorted(asked, key=lambda rule: _rank(rule, context))
-    questions = (
-        _question(rule, _unanswered(rule, context)) for rule in ordered if context.applies(rule)
+    left = _worth_asking(context)
+    bits = {rule.id: _bits(rule, context) for rule in left}
+    table = trade.causes
+    worth = {name: bits_for_the_effort(each, name, table) for name, each in bits.items()}
+    ordered = sorted(left, key=lambda rule: (_rank(rule, context), -worth[rule.id]))
+    if not job.readings:
+        ordered = _before_first_leaf(ordered, bits, context)
+    return tuple(_question(rule, _unanswered(rule, context)) for rule in ordered)
+
+
+def _worth_asking(context: RuleContext) -> list[Rule]:
+    """Questions that are wanted, apply, and have no answer for some string."""
+    wanted = {NUT_TYPE, *context.needed}
+    if not context.job.to_my_target:
+        wanted |= context.offered
+    return [
+        rule
+        for rule in context.rule_set.rules
+        if rule.id in wanted and rule.asked and context.applies(rule) and _unanswered(rule, context)
+    ]
+
+
+def _before_first_leaf(
+    ordered: list[Rule], bits: dict[str, float], context: RuleContext
+) -> list[Rule]:
+    """As many of them as are asked before the first leaf, in the same order: nut, relief and frets
+    in any case, then what has to be answered, then what tells enough."""
+    table = context.trade.causes
+    room = table.most_before_first_leaf - _asked_so_far(context)
+    held = [rule for rule in ordered if _in_any_case(rule, context)]
+    must = [rule for rule in ordered if rule.id in context.needed and rule not in held]
+    rest = [rule for rule in ordered if rule not in (*held, *must)]
+    telling = [rule for rule in rest if bits[rule.id] >= table.least_bits]
+    chosen = [*held, *[*must, *telling][: max(room - len(held), 0)]]
+    return [rule for rule in ordered if rule in chosen]
+
+
+def _in_any_case(rule: Rule, context: RuleContext) -> bool:
+    """Whether it changes what every other answer means, or was begun with one string."""
+    return rule.id == NUT_TYPE or rule.careful or bool(context.answers(rule))
+
+
+def _asked_so_far(context: RuleContext) -> int:
+    """Cards that were answered or skipped; what stands on a page or came with the complaint is
+    none."""
+    return sum(
+        bool(context.answers(rule)) and not _unanswered(rule, context)
+        for rule in context.rule_set.rules
+        if rule.asked and not rule.page and rule.id not in (*NO_CARD, *context.known)
     )
-    return tuple(question for question in questions if question.strings)
+
+
+def _bits(rule: Rule, context: RuleContext) -> float:
+    answered = tuple(
+        (each.id, option) for each in context.rule_set.rules if (option := _found(each, context))
+    )
+    said = tuple(heard.row.id for heard in context.complaints)
+    return expected_bits(rule.id, said, answered, context.trade.causes)
+
+
+def _found(rule: Rule, context: RuleContext) -> str:
+    """The option that was answered, of any string; a fault before what is well."""
+    answers = context.answers(rule).values() if rule.asked else ()
+    found = [answer.option for answer in answers if isinstance(answer, AnswerFound)]
+    failing = [each for each in found if rule.option(each).state is not GateState.PASSED]
+    return next(iter([*failing, *found]), "")
 
 
 def _rank(rule: Rule, context: RuleContext) -> int:
-    if rule.id == "nut_type":
-        return 0  # it decides what there is to ask
-    if rule.id in context.turned_on:
-        return 1
-    if rule.careful:
-        return 2
-    return 3 if not context.complaints or rule.id in context.offered else 4
+    if context.answers(rule):
+        return 0  # begun with one string, it is finished first
+    if rule.id == NUT_TYPE:
+        return 1  # it decides what there is to ask
+    return 2 if rule.id in context.turned_on else 3
 
 
 def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:
@@ -101,13 +161,9 @@ def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:
     return opened, opened or rule.id in context.offered or rule.minimal
 
 
-def _wanted(context: RuleContext) -> set[str]:
-    """Rules worth asking: the complaint's, what answers opened, and what is asked of everybody."""
-    return {*ALWAYS, *context.offered, *context.needed}
-
-
-ALWAYS = ("nut_type", "relief")
-"""Asked whatever was noticed: they change what every other answer means."""
+NUT_TYPE = "nut_type"
+NO_CARD = ("time",)
+"""Asked beside the intake, and no card of its own."""
 
 
 def _unanswered(rule: Rule, context: RuleContext) -> tuple[int, ...]:

@@ -18,6 +18,7 @@ from shared.table import Table
 if TYPE_CHECKING:
     from logic.bench.tables.attack import AttackTable
     from logic.bench.tables.call import CallTable
+    from logic.bench.tables.causes import CauseTable
     from logic.bench.tables.cautions import CautionTable
     from logic.bench.tables.complaints import ComplaintTable
     from logic.bench.tables.cutting import CuttingTable
@@ -71,6 +72,13 @@ class TradeTables:
         from logic.bench.tables.call import CallTable
 
         return self._table("call", CallTable)
+
+    @cached_property
+    def causes(self) -> CauseTable:
+        """Causes of what people complain of."""
+        from logic.bench.tables.causes import CauseTable
+
+        return self._table("causes", CauseTable)
 
     @cached_property
     def cautions(self) -> CautionTable:
