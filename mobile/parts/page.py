@@ -23,10 +23,13 @@ def page(
     on_back: Callable[[], None] | None = None,
     back: str = "",
     side: ft.Control | None = None,
+    key: str = "",
 ) -> ft.Control:
-    """A whole screen. The foot stays where the thumb is; only the body moves."""
+    """A whole screen. The foot stays where the thumb is; only the body moves, and one of another
+    `key` starts from its top."""
     return frame(
-        theme, column(theme, title, body, foot=foot, on_back=on_back, back=back, side=side)
+        theme,
+        column(theme, title, body, foot=foot, on_back=on_back, back=back, side=side, key=key),
     )
 
 
@@ -39,9 +42,16 @@ def column(
     on_back: Callable[[], None] | None = None,
     back: str = "",
     side: ft.Control | None = None,
+    key: str = "",
 ) -> ft.Control:
     """What stands in the frame of a screen."""
-    scroll = ft.ListView(body, spacing=GAP * 1.5, expand=True, padding=ft.Padding.only(bottom=GAP))
+    scroll = ft.ListView(
+        body,
+        spacing=GAP * 1.5,
+        expand=True,
+        padding=ft.Padding.only(bottom=GAP),
+        key=key or None,
+    )
     rows: list[ft.Control] = [title_row(theme, title, on_back, back, side), scroll]
     if foot:
         rows.append(ft.Column(foot, spacing=GAP))

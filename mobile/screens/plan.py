@@ -59,14 +59,14 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
         (SeePlan(), say("All strings")) if view.opened is not None else (GoHome(), say("Home"))
     )
     go_back = lambda: act(back)  # noqa: E731
-    foot = _further_buttons(theme, act, asks=view.asks)
+    foot, key = _further_buttons(theme, act, asks=view.asks), f"plan {view.opened}"
     if not theme.landscape:
         room = theme.height >= ROOMY  # else what to do stands before the string's own drawing
         share = 0.19 if view.line and room else 0.32
         drawing = _drawing(view, theme, act, theme.column, min(280.0, theme.height * share))
         drawn = _string(view, theme, theme.column)
         body = [summary, drawing, *([*drawn, *lists] if room else [*lists, *drawn])]
-        return page(theme, view.title, body, foot=[foot], on_back=go_back, back=name)
+        return page(theme, view.title, body, foot=[foot], on_back=go_back, back=name, key=key)
     half = (theme.width - 3 * theme.margin) / 2
     drawing = _drawing(view, theme, act, half, max(110.0, theme.height - 2 * theme.margin - 236))
     left = ft.Column(
@@ -75,7 +75,8 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
         width=half,
         alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
     )
-    right = ft.ListView([*lists, *_string(view, theme, half)], spacing=GAP * 1.5, expand=True)
+    shown = [*lists, *_string(view, theme, half)]
+    right = ft.ListView(shown, spacing=GAP * 1.5, expand=True, key=key)
     return frame(theme, ft.Row([left, right], spacing=theme.margin, expand=True))
 
 

@@ -40,7 +40,7 @@ def question_view(
     return QuestionView(
         job=work.id,
         title=title,
-        question=_with_last_visit(_question_card(asked, work, here), work),
+        question=_with_answer(_with_last_visit(_question_card(asked, work, here), work), work),
         left=len(left) - 1,
         strings=_string_marks(asked, work, here) if asked.per_string else (),
         typed=asked.kind == "length",
@@ -135,6 +135,16 @@ def _with_last_visit(question: QuestionCard, work: OpenedJob) -> QuestionCard:
         "{why} At the last visit: {before}.", why=question.why, before=length_or_words(before)
     )
     return replace(question, why=why)
+
+
+def _with_answer(question: QuestionCard, work: OpenedJob) -> QuestionCard:
+    """A length that was typed stands in no choice, so the card says it."""
+    given = work.job.checks.get(question.gate)
+    chosen = any(choice.chosen for choice in question.choices)
+    if chosen or not isinstance(given, str) or given == SKIPPED:
+        return question
+    answer = length_or_words(given)
+    return replace(question, why=say("{why} Answered: {answer}.", why=question.why, answer=answer))
 
 
 def _string_marks(

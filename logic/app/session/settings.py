@@ -21,7 +21,7 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     _MARK: (mark("Decimal mark"), {".": "0.5", ",": "0,5"}),
     TO_TARGET: (
         mark("Slots down to their targets"),
-        {"off": mark("When a visit asks for it"), "on": mark("At every visit")},
+        {"off": mark("When asked for"), "on": mark("At every visit")},
     ),
     "hand": (mark("Hand that taps"), {"right": mark("Right"), "left": mark("Left")}),
     "theme": (

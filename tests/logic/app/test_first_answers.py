@@ -134,3 +134,13 @@ def test_after_a_restart_the_questions_go_on() -> None:
     app.do(do.AskFirst("relief"))
     document = app.history.job(app.session.place.job)
     assert document is not None and document.place == "ask"
+
+
+def test_a_typed_answer_is_said_where_it_is_put_right() -> None:
+    """No choice stands for a number, so the card says what was typed."""
+    app = measured_unasked()
+    app.do(do.AskFirst("relief"))
+    app.do(do.TypeNumber("question relief"))
+    app.do(do.NumberTyped("-0.2 mm"))
+    again = card(app.do(do.AskFirst("relief")))
+    assert "Answered: -8 thou." in again.question.why
