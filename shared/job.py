@@ -145,7 +145,7 @@ class Gate(Record):
 
     `strings` are those it speaks of (none: all). `imposes` is the call it makes for them when it
     has failed; `forbids` are the calls it bars until it has passed, whether it is open, failed or
-    was skipped: a call that is barred becomes *check first*.
+    was skipped: a call that is barred becomes `instead`, which is mostly *check first*.
     """
 
     gate: str
@@ -156,6 +156,10 @@ class Gate(Record):
     imposes: CallKind | None = None
     reason: str = ""
     forbids: tuple[CallKind, ...] = ()
+    instead: CallKind = Field(default=CallKind.CHECK_FIRST, exclude=True)
+    """What a barred call becomes."""
+    inside_window: bool = Field(default=False, exclude=True)
+    """Whether it bars only what stands inside its window."""
     lacks: Lack | None = Field(default=None, exclude=True)
     """What is lacking where nobody answered or knows, or where it was left out on purpose."""
 

@@ -16,6 +16,9 @@ GATES = (
     *("buzz_where", "back_buzz", "slot_wall", "slot_shape", "bears_at_front", "slot_width"),
     *("seated", "side_play", "ping", "after_bend", "slot_depth", "jumps_out", "clearance_now"),
     *("diameter", "press", "saddle_grooves", "comfort", "nut_gap", "nut_position"),
+    *("ever_fretted", "board_straight", "other_hand", "rod", "just_before", "neighbours_alike"),
+    *("frets_elsewhere", "rattle_inside", "banjo_head", "player", "dead_spot", "paper_test"),
+    *("damping", "raising_cured", "wall_height", "break_angle", "harmonic", "barre"),
 )
 COMPLAINTS = (
     *("sharp low chords", "stiff in first position", "buzz open", "buzz fretted", "pings"),

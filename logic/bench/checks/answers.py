@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -90,7 +91,7 @@ def _option_called(rule: Rule, words: str) -> Option | None:
     for option in rule.options:
         if words in (option.id.casefold(), option.label.casefold(), *option.also):
             return option
-    return _option_meant(rule, words)
+    return _option_meant(rule, words) or _option_spoken_of(rule, words)
 
 
 def _option_meant(rule: Rule, words: str) -> Option | None:
@@ -101,6 +102,17 @@ def _option_meant(rule: Rule, words: str) -> Option | None:
     if words in GOOD and passing:
         return passing[0]
     return failing[0] if words in BAD and len(failing) == 1 else None
+
+
+def _option_spoken_of(rule: Rule, words: str) -> Option | None:
+    """The one option a word of which begins some word of a longer answer; None where none does, or
+    several."""
+    found = [
+        option
+        for option in rule.options
+        if any(re.search(rf"\b{re.escape(word)}", words) for word in option.within)
+    ]
+    return found[0] if len(found) == 1 else None
 
 
 def _number_or_text(rule: Rule, words: str) -> Answer:

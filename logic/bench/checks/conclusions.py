@@ -6,7 +6,16 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from logic.bench.checks.answers import Answer, AnswerFound, AtOdds, Skip, Unreadable, Unsure
+from logic.bench.checks.answers import (
+    Answer,
+    AnswerFound,
+    AtOdds,
+    Skip,
+    Unreadable,
+    Unsure,
+    read_answer,
+    words_of,
+)
 from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.evaluators import EVALUATORS
 from logic.bench.checks.reasons import check_said
@@ -31,6 +40,8 @@ class Conclusion:
     reason: str = ""
     says: str = ""
     forbids: tuple[CallKind, ...] = ()
+    instead: CallKind = CallKind.CHECK_FIRST
+    inside_window: bool = False
     lacks: Lack | None = None
 
 
@@ -59,13 +70,29 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
         return dict.fromkeys(context.strings, _no_such_string(rule))
     blank = _unanswered(rule, opened) if opened or listed else None
     conclusions: dict[int, Conclusion] = {}
-    for string in context.strings:
+    for string in context.strings_of(rule):
         answer = answers.get(string, answers.get(None))
         found = derived.get(string, derived.get(None))
-        conclusion = _conclude(rule, context, string, answer, found) or blank
+        conclusion = (
+            _two_meanings(rule, context, string)
+            or _conclude(rule, context, string, answer, found)
+            or blank
+        )
         if conclusion is not None:
             conclusions[string] = conclusion
     return conclusions
+
+
+def _two_meanings(rule: Rule, context: RuleContext, string: int) -> Conclusion | None:
+    """Where answers given for this string and for all, or under two names, mean different things:
+    neither is believed. None where they agree."""
+    said = [one for one in context.said.get(rule.id, ()) if one.string in (None, string)]
+    meant: dict[object, tuple[str, str]] = {}
+    for one in said if len(said) > 1 else ():
+        follows = _of_answer(rule, context, string, read_answer(rule, one.name, one.raw))
+        meaning = (follows.state, follows.imposes, follows.reason)
+        meant.setdefault(meaning, (one.name, words_of(one.raw)))
+    return _at_odds(rule, AtOdds(tuple(meant.values()))) if len(meant) > 1 else None
 
 
 def _conclude(
@@ -119,6 +146,8 @@ def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
         reason=option.reason,
         says=say_known(option.says, found.facts),
         forbids=option.forbids,
+        instead=option.instead,
+        inside_window=option.inside_window,
     )
 
 
@@ -130,18 +159,18 @@ def _unanswered(rule: Rule, opened: bool) -> Conclusion:
 
 def _open(rule: Rule, lacks: Lack) -> Conclusion:
     reason = OpenCheck(check=rule.id, lacks=lacks).reason
-    return Conclusion(GateState.OPEN, reason=reason, forbids=rule.bars, lacks=lacks)
+    return _unknown(rule, GateState.OPEN, reason, lacks)
 
 
 def _left_out(rule: Rule) -> Conclusion:
+    return _unknown(rule, GateState.SKIPPED, GateReason.SKIPPED, Lack.LEFT_OUT)
+
+
+def _unknown(rule: Rule, state: GateState, reason: str, lacks: Lack) -> Conclusion:
+    """Nobody knows the answer: what the worst one would bar is barred."""
     return Conclusion(
-        GateState.SKIPPED, reason=GateReason.SKIPPED, forbids=rule.bars, lacks=Lack.LEFT_OUT
+        state, reason=reason, forbids=rule.bars, inside_window=rule.inside_window, lacks=lacks
     )
-
-
-def _answer_unusable(reason: GateReason, says: str) -> Conclusion:
-    """Nothing is cut on an answer that says nothing, or two things."""
-    return Conclusion(GateState.OPEN, reason=reason, says=says, forbids=EVERY_CUT)
 
 
 def _unreadable(answer: Unreadable) -> Conclusion:
@@ -166,7 +195,7 @@ def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
         that=that,
         check=check_said(rule.id),
     )
-    return _answer_unusable(GateReason.AT_ODDS, says)
+    return _disagreeing(says)
 
 
 def _no_such_string(rule: Rule) -> Conclusion:
@@ -184,6 +213,11 @@ def _conflict(answer: Answer | None, found: Conclusion) -> Conclusion:
     says = say(
         "The answers disagree: “{word}” was said, but {found}", word=word, found=inside(found.says)
     )
+    return _disagreeing(says)
+
+
+def _disagreeing(says: str) -> Conclusion:
+    """Of two answers one is wrong, and nobody knows which: no call stands on either."""
     return Conclusion(
         GateState.OPEN,
         imposes=CallKind.CHECK_FIRST,
@@ -205,5 +239,7 @@ def _gate(
         imposes=conclusion.imposes,
         reason=str(conclusion.reason),
         forbids=conclusion.forbids,
+        instead=conclusion.instead,
+        inside_window=conclusion.inside_window,
         lacks=conclusion.lacks,
     )

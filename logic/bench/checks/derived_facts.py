@@ -33,6 +33,7 @@ from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
 from shared.job import GateState
+from shared.measurements import ReliefMeasurement
 from shared.readings import Buzz, CentsReading, Press, Reading
 from shared.units import Length
 from shared.words import say
@@ -93,9 +94,18 @@ def glued_part(context: RuleContext) -> OptionsFound:
 
 
 def relief_as_listed(context: RuleContext) -> OptionsFound:
-    """The relief that was measured at intake."""
+    """The relief that was measured, at intake or since: one that is wrong outweighs others."""
     relief = context.job.instrument.relief
-    return {None: evaluate_relief(context, None, relief)} if relief is not None else {}
+    measured = [
+        one.value
+        for one in context.job.measurements
+        if isinstance(one, ReliefMeasurement) and one.value is not None and one.holds is None
+    ]
+    found = [
+        evaluate_relief(context, None, each) for each in (*measured, relief) if each is not None
+    ]
+    wrong = (one for one in found if one.option != "ok")
+    return {None: next(wrong, found[-1])} if found else {}
 
 
 def all_together(context: RuleContext) -> OptionsFound:

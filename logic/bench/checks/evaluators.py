@@ -71,6 +71,12 @@ def evaluate_shim(_context: RuleContext, _string: int | None, shim: Length) -> A
     return AnswerFound("yes" if shim.exact_mm > 0 else "no")
 
 
+def evaluate_board_straight(context: RuleContext, _string: int | None, gap: Length) -> AnswerFound:
+    """The gap under a short straight edge on a board without frets, just in front of the nut."""
+    hollow = gap.mm > context.rule_set.limits.board_hollow_mm
+    return AnswerFound("hollow" if hollow else "yes", {"gap": _beside(gap)})
+
+
 def evaluate_slot_width(context: RuleContext, string: int | None, slot: Length) -> AnswerFound:
     """Against the string that lies in it."""
     if string is None:
@@ -145,6 +151,7 @@ def _off(off_mm: float, unit: Unit) -> str:
 
 EVALUATORS: dict[str, Evaluator] = {
     "relief": evaluate_relief,
+    "board_straight": evaluate_board_straight,
     "shim": evaluate_shim,
     "slot_width": evaluate_slot_width,
     "slot_depth": evaluate_slot_depth,

@@ -169,7 +169,7 @@ NO_CARD = ("time",)
 def _unanswered(rule: Rule, context: RuleContext) -> tuple[int, ...]:
     """Strings without an answer; an answer on the whole instrument counts for each."""
     answers = context.answers(rule)
-    return () if None in answers else tuple(s for s in context.strings if s not in answers)
+    return () if None in answers else tuple(s for s in context.strings_of(rule) if s not in answers)
 
 
 def _question(rule: Rule, strings: tuple[int, ...]) -> GateQuestion:

@@ -29,6 +29,15 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
+class Said:
+    """One answer as the job holds it: for which string (None: all), and under which name."""
+
+    string: int | None
+    name: str
+    raw: Raw
+
+
+@dataclass(frozen=True)
 class RuleContext:
     """One job, with the rules and tables that it is evaluated by."""
 
@@ -76,6 +85,15 @@ class RuleContext:
     def strings(self) -> tuple[int, ...]:
         """Every string of the instrument."""
         return tuple(spec.string for spec in self.job.instrument.strings)
+
+    def strings_of(self, rule: Rule) -> tuple[int, ...]:
+        """The strings that a rule speaks of."""
+        return self.strings if not rule.of else self.with_own_nut
+
+    @cached_property
+    def with_own_nut(self) -> tuple[int, ...]:
+        """The strings that start at a small nut of their own."""
+        return tuple(spec.string for spec in self.job.instrument.strings if spec.from_fret)
 
     @cached_property
     def windows(self) -> dict[int, StringWindow]:
@@ -126,42 +144,32 @@ class RuleContext:
         """The job's answers, by the name of their check as it is spelled here."""
         return {tidy(name): answer for name, answer in self.job.checks.items()}
 
-    def raw(self, rule: Rule) -> dict[int | None, tuple[str, Raw]]:
-        """Answers as the job holds them, by string (None: for all), with their checks."""
-        found: dict[int | None, tuple[str, Raw]] = {}
-        if rule.id in self.known:
-            found[None] = (rule.id, self.known[rule.id])
-        for name in reversed(rule.names):
-            stored = self.stored_answers.get(name)
+    @cached_property
+    def said(self) -> dict[str, list[Said]]:
+        """Every answer of the job, by the rule that it belongs to, in the order of its names."""
+        rules = {name: rule for rule in self.rule_set.rules for name in rule.names}
+        found: dict[str, list[Said]] = {}
+        for check, stored in self.job.checks.items():
+            rule = rules.get(name := tidy(check))
+            if rule is None:
+                continue
+            answers = found.setdefault(rule.id, [])
             if isinstance(stored, dict):
-                found.update({_string(key): (name, raw) for key, raw in stored.items()})
-            elif stored is not None:
-                found[None] = (name, stored)
+                answers += [Said(_string(key), name, raw) for key, raw in stored.items()]
+            else:
+                answers.append(Said(None, name, stored))
+            answers.sort(key=lambda one, names=rule.names: names.index(one.name))  # type: ignore[misc]
         return found
 
     def answers(self, rule: Rule) -> dict[int | None, Answer]:
         """Answers read as this rule's options, by string (None: for all)."""
-        read = {
-            string: read_answer(rule, name, raw) for string, (name, raw) in self.raw(rule).items()
-        }
-        return read | self._at_odds(rule) if len(rule.names) > 1 else read
-
-    def _at_odds(self, rule: Rule) -> dict[int | None, Answer]:
-        """Where two names of one check were answered differently: neither is believed."""
-        differing: dict[int | None, dict[Answer, tuple[str, str]]] = {}
-        for name in rule.names:
-            stored = self.stored_answers.get(name, {})
-            each = stored.items() if isinstance(stored, dict) else [("", stored)]
-            for key, raw in each:
-                answer = read_answer(rule, name, raw)
-                if isinstance(answer, AnswerFound):
-                    answers = differing.setdefault(_string(key) if key else None, {})
-                    answers.setdefault(answer, (name, words_of(raw)))
-        return {
-            string: AtOdds(tuple(answers.values()))
-            for string, answers in differing.items()
-            if len(answers) > 1
-        }
+        read: dict[int | None, Answer] = {}
+        if rule.id in self.known:
+            read[None] = read_answer(rule, rule.id, self.known[rule.id])
+        said = self.said.get(rule.id, [])
+        for one in reversed(said):
+            read[one.string] = read_answer(rule, one.name, one.raw)
+        return read | _at_odds(rule, said) if len(said) > 1 else read
 
     def answered_option(self, gate: str, string: int | None = None) -> str:
         """The option that was answered to a gate; empty when none was."""
@@ -198,6 +206,21 @@ class RuleContext:
         return CONDITIONS[condition](self)
 
 
+def _at_odds(rule: Rule, said: list[Said]) -> dict[int | None, Answer]:
+    """Where one check was answered differently, under two names: neither is believed."""
+    differing: dict[int | None, dict[Answer, tuple[str, str]]] = {}
+    for one in said:
+        answer = read_answer(rule, one.name, one.raw)
+        if isinstance(answer, AnswerFound):
+            answers = differing.setdefault(one.string, {})
+            answers.setdefault(answer, (one.name, words_of(one.raw)))
+    return {
+        string: AtOdds(tuple(answers.values()))
+        for string, answers in differing.items()
+        if len(answers) > 1
+    }
+
+
 def tidy(name: str) -> str:
     """The name of a check, however it was spelled: At pitch, at-pitch, at_pitch."""
     return "_".join(name.casefold().replace("-", " ").replace("_", " ").split())
@@ -215,6 +238,9 @@ _WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)
 
 CONDITIONS: dict[str, Callable[[RuleContext], bool]] = {
     "fretted": lambda context: context.fretted,
+    "bare board": lambda context: not context.fretted,
+    "own nut": lambda context: bool(context.with_own_nut),
+    "banjo": lambda context: "banjo" in context.job.instrument.kind,
     "slots": lambda context: context.nut_type not in _WITHOUT_SLOTS,
     "removable nut": lambda context: context.nut_type not in _FIXED_PARTS,
     "plain front edge": lambda context: context.nut_type != NutType.COMPENSATED,

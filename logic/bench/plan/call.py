@@ -274,15 +274,15 @@ def raise_mm(believed: Posterior, window: StringWindow) -> float:
 
 def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> StringCall:
     """The call as the checks allow it: the first imposed call wins; a call that another check bars
-    becomes *check first*, however little is known of that check. What was never asked bars nothing,
-    but no call that takes material is then sure."""
+    becomes what that check says instead, mostly *check first*, however little is known of it. What
+    was never asked bars nothing, but no call that takes material is then sure."""
     own = [gate for gate in gates if not gate.strings or call.string in gate.strings]
     imposing = next((g for g in own if g.state in _UNRESOLVED and g.imposes is not None), None)
     if imposing is not None and imposing.imposes is not None:
         call = _imposed(call, imposing, imposing.imposes, table)
     barring = next((g for g in own if g is not imposing and _bars(g, call, imposing)), None)
     if barring is not None:
-        return _redirected(call, barring, CallKind.CHECK_FIRST, table.imposed_confidence)
+        return _redirected(call, barring, barring.instead, table)
     if call.call in IRREVERSIBLE and any(gate.reason == GateReason.NOT_ASKED for gate in own):
         trust = min(call.confidence, table.skipped_confidence)
         return call.model_copy(update={"confidence": trust})
@@ -293,11 +293,8 @@ def _bars(gate: Gate, call: StringCall, imposing: Gate | None) -> bool:
     """Whether a check bars a call. What makes every slot look low, and was not looked at, does not
     bar a new wall for a broken one: that was seen, not read."""
     seen = imposing is not None and imposing.imposes is CallKind.RAISE is call.call
-    return (
-        gate.state is not GateState.PASSED
-        and call.call in gate.forbids
-        and not (seen and gate.lacks)
-    )
+    apart = (seen and gate.lacks) or (gate.inside_window and _stands_high(call))
+    return gate.state is not GateState.PASSED and call.call in gate.forbids and not apart
 
 
 def _imposed(call: StringCall, gate: Gate, kind: CallKind, table: CallTable) -> StringCall:
@@ -307,7 +304,7 @@ def _imposed(call: StringCall, gate: Gate, kind: CallKind, table: CallTable) -> 
         return call
     if kind is CallKind.WIDEN and _stands_low(call):
         return _tight_and_low(call, table)
-    return _redirected(call, gate, kind, table.imposed_confidence)
+    return _redirected(call, gate, kind, table)
 
 
 def _stands_low(call: StringCall) -> bool:
@@ -315,6 +312,12 @@ def _stands_low(call: StringCall) -> bool:
     found = call.clearance_mm
     low = found is not None and found.estimate < call.window_mm.low
     return call.call is CallKind.RAISE or low
+
+
+def _stands_high(call: StringCall) -> bool:
+    """Whether the string is known to stand over its window."""
+    found = call.clearance_mm
+    return found is not None and found.estimate > call.window_mm.high
 
 
 def _tight_and_low(call: StringCall, table: CallTable) -> StringCall:
@@ -333,8 +336,10 @@ def _tight_and_low(call: StringCall, table: CallTable) -> StringCall:
     return call.model_copy(update=update)
 
 
-def _redirected(call: StringCall, gate: Gate, kind: CallKind, confidence: float) -> StringCall:
+def _redirected(call: StringCall, gate: Gate, kind: CallKind, table: CallTable) -> StringCall:
     """The same numbers under another call; amounts that no longer apply are dropped."""
+    at_odds = gate.reason == GateReason.AT_ODDS
+    trust = table.contradicted_confidence if at_odds else table.imposed_confidence
     lacking = OpenCheck(check=gate.gate, lacks=gate.lacks) if gate.lacks else None
     return call.model_copy(
         update={
@@ -343,7 +348,7 @@ def _redirected(call: StringCall, gate: Gate, kind: CallKind, confidence: float)
             "open_check": lacking,
             "why": gate.why,
             "next_step": "" if gate.state is GateState.FAILED else gate.ask,
-            "confidence": confidence,
+            "confidence": trust,
             "slot_cut_mm": call.slot_cut_mm if kind is CallKind.LOWER else None,
             "raise_mm": call.raise_mm if kind is CallKind.RAISE else None,
         }

@@ -9,6 +9,9 @@ from pydantic import Field
 from shared.job import CallKind, GateState
 from shared.table import EACH_ID_ONCE, Figure, Figures, Row, SourcedRow, Table
 
+_CUTS = (CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN)
+_NO_CUT = (CallKind.CHECK_FIRST, CallKind.READ_AGAIN, CallKind.LEAVE)
+
 
 class Option(Row):
     """One answer, or one thing that an evaluator or a derived fact can find, and what follows."""
@@ -25,6 +28,12 @@ class Option(Row):
     forbids: tuple[CallKind, ...] = ()
     opens: tuple[str, ...] = ()
     """Rules that have to be answered once this is."""
+    instead: CallKind = CallKind.CHECK_FIRST
+    """The call that a barred one becomes; *leave* where there is nothing to check."""
+    inside_window: bool = False
+    """Bars only a string that stands inside its window: above it height is a fault of its own."""
+    within: tuple[str, ...] = ()
+    """Words that mean this answer wherever they stand in what was said."""
     settles: bool = False
     """Stands even where the instrument's own entry would fail the gate."""
 
@@ -45,6 +54,8 @@ class Rule(SourcedRow):
     signed: bool = False
     """A length that may be below zero: relief, where the neck bends back."""
     per_string: bool = False
+    of: Literal["", "own nut"] = ""
+    """The strings it speaks of: all, or those alone that start at a small nut of their own."""
     needs: tuple[str, ...] = ()
     """Conditions that must hold for it to be asked; `gate=option` looks at an earlier answer."""
     also: dict[str, dict[str, str]] = Field(default_factory=dict)
@@ -74,12 +85,17 @@ class Rule(SourcedRow):
 
     @property
     def bars(self) -> tuple[CallKind, ...]:
-        """Calls barred while nobody knows the answer: all that any bad answer would bar, so that a
-        question left out is never milder than the worst answer to it."""
+        """Calls barred while nobody knows the answer: all that any bad answer would bar or replace,
+        so that a question left out is never milder than the worst answer to it."""
         worst = {kind for option in self.options for kind in option.forbids}
-        return tuple(
-            kind for kind in (CallKind.LOWER, CallKind.RAISE, CallKind.WIDEN) if kind in worst
-        )
+        if any(option.imposes in _NO_CUT for option in self.options):
+            worst.update(_CUTS)
+        return tuple(kind for kind in _CUTS if kind in worst)
+
+    @property
+    def inside_window(self) -> bool:
+        """Whether no answer bars more than what stands inside its window."""
+        return all(option.inside_window for option in self.options if option.forbids)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -92,6 +108,7 @@ class Limits(Figures):
 
     slot_loose_mm: Figure[float]
     slot_under_gauge_mm: Figure[float]
+    board_hollow_mm: Figure[float]
     nut_too_far_mm: Figure[float]
     nut_too_near_mm: Figure[float]
     nut_misread_mm: Figure[float]

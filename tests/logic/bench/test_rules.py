@@ -48,6 +48,34 @@ def test_every_rule_is_plain_and_sourced(rule: Rule) -> None:
 
 
 @by_rule
+def test_what_bars_a_deeper_slot_bars_a_wider_one(rule: Rule) -> None:
+    """Widening is cutting: whatever forbids *lower* forbids *widen*, but for answers that are about
+    how the string fits its slot and so ask for one of the two."""
+    for option in rule.options:
+        if option.imposes not in (CallKind.WIDEN, CallKind.EASE):
+            assert (CallKind.LOWER in option.forbids) == (CallKind.WIDEN in option.forbids)
+
+
+@by_rule
+def test_nothing_bars_what_can_be_undone(rule: Rule) -> None:
+    """Easing a slot is never forbidden: it takes no material."""
+    assert not any(CallKind.EASE in option.forbids for option in rule.options)
+
+
+@by_rule
+def test_not_knowing_bars_what_the_worst_answer_bars(rule: Rule) -> None:
+    """Every cut or raise that some answer forbids or replaces is barred while the answer is not
+    known; relief and first frets bar all three."""
+    instead = {CallKind.CHECK_FIRST, CallKind.READ_AGAIN, CallKind.LEAVE}
+    replaced = any(option.imposes in instead for option in rule.options)
+    worst = {call for option in rule.options for call in option.forbids} & CUTS
+    worst = CUTS if replaced else worst
+    assert set(rule.bars) == worst
+    assert not rule.careful or {CallKind.LOWER, CallKind.WIDEN} <= worst
+    assert rule.id not in ("relief", "frets") or (rule.careful and worst == CUTS)
+
+
+@by_rule
 def test_every_asked_rule_can_pass(rule: Rule) -> None:
     """What is asked has an answer that passes, and no two answers share a word."""
     offered = [option for option in rule.options if option.label]

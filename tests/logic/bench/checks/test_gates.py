@@ -63,20 +63,6 @@ def test_an_answer_opens_the_way(answer: str | bool) -> None:
     assert set(calls(made).values()) == {CallKind.LOWER}
 
 
-@pytest.mark.parametrize("gate", ["relief", "frets", "at_pitch", "seated", "hardware"])
-@pytest.mark.parametrize("answer", ["skipped", "not sure", "?", "unknown"])
-@pytest.mark.parametrize("readings", [HIGH, LOW], ids=["high", "low"])
-def test_a_skip_opens_nothing(gate: str, answer: str, readings: list[Any]) -> None:
-    """A question that was left out, or answered by not knowing, is never milder than its worst
-    answer: no cut and no raise, and the call says what is lacking."""
-    made = job(readings=readings, checks=LOOKED_AT | {gate: answer})
-    plan = make_plan(made, TRADE)
-    assert {call.call for call in plan.strings} == {CallKind.CHECK_FIRST}
-    for call in plan.strings:
-        assert call.reason.startswith(gate.replace("_", " "))
-        assert call.next_step.endswith(("?", "."))
-
-
 @pytest.mark.parametrize(
     ("checks", "call"),
     [
@@ -394,19 +380,3 @@ def test_every_answer_that_is_offered_is_read_as_itself() -> None:
         for option in rule.options:
             if option.label:
                 assert read_answer(rule, rule.id, option.id) == AnswerFound(option.id)
-
-
-def test_two_names_of_one_check_that_disagree_are_both_told() -> None:
-    """The gate says which name says what and what to do, and nothing is cut meanwhile."""
-    made = job(checks={"capo": "on", "no_capo": "yes"}, readings=HIGH)
-    gate = gate_named(evaluate_gates(made, TRADE), "capo")
-    assert (gate.state, gate.reason) == (GateState.OPEN, "answers disagree")
-    assert "“capo” says on and “no_capo” says yes" in gate.why
-    assert "take the other out" in gate.why
-    assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
-
-
-def test_two_names_of_one_check_that_agree_are_one_answer() -> None:
-    """A capo that is off and a yes to no capo are the same."""
-    made = job(checks={"capo": "off", "no_capo": "yes"}, readings=HIGH)
-    assert gate_named(evaluate_gates(made, TRADE), "capo").state is GateState.PASSED
