@@ -111,7 +111,8 @@ class RuleContext:
     def needed(self) -> frozenset[str]:
         """Rules that have to be answered: those that the fault turns on, and the careful ones
         whatever was said."""
-        return self.turned_on | {rule.id for rule in self.rule_set.rules if rule.careful}
+        careful = (rule for rule in self.rule_set.rules if rule.careful and self.applies(rule))
+        return self.turned_on | {rule.id for rule in careful}
 
     @cached_property
     def turned_on(self) -> frozenset[str]:
