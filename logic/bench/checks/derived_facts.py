@@ -246,6 +246,32 @@ def _pitch_of(context: RuleContext, string: int) -> PitchDiagnosis:
     return replace(found_out, cause=cause, found=f"{found_out.found} {finger}")
 
 
+def tension_as_listed(context: RuleContext) -> OptionsFound:
+    """Strings that as they are listed would pull what no such string does."""
+    return {
+        string: AnswerFound(
+            "odd",
+            {"string": str(string), "pulls": f"{odd.pulls_n:.0f}", "usual": f"{odd.usual_n:.0f}"},
+        )
+        for string, odd in context.odd_tensions.items()
+        if not odd.breaks
+    }
+
+
+def breaking_as_listed(context: RuleContext) -> OptionsFound:
+    """Strings that as they are listed would break before they came up to pitch."""
+    return {
+        string: AnswerFound("breaks", {"string": str(string)})
+        for string, odd in context.odd_tensions.items()
+        if odd.breaks
+    }
+
+
+def great_clearance(context: RuleContext) -> OptionsFound:
+    """Strings read so high over fret 1 that it may have been over the board."""
+    return {string: AnswerFound("great") for string in context.great_clearances}
+
+
 def _high_whatever_is_heard(context: RuleContext, string: int) -> bool:
     """Whether every touch puts the string over its window, and the nut was found in its place: then
     its height is a fault of its own, however sharp it is besides."""
@@ -268,5 +294,8 @@ DERIVED_FACTS: dict[str, DerivedFact] = {
     "slack_string": slack_string,
     "room_and_buzz": room_and_buzz,
     "pitch_by_touch": pitch_by_touch,
+    "tension_as_listed": tension_as_listed,
+    "breaking_as_listed": breaking_as_listed,
+    "great_clearance": great_clearance,
 }
 """Derived facts that a rule can name."""

@@ -89,7 +89,7 @@ def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
 
 def _worth_asking(context: RuleContext) -> list[Rule]:
     """Questions that are wanted, apply, and have no answer for some string."""
-    wanted = {NUT_TYPE, *context.needed}
+    wanted = {NUT_TYPE, *ENTRY_IN_DOUBT, *context.needed}
     if not context.job.to_my_target:
         wanted |= context.offered
     return [
@@ -116,7 +116,8 @@ def _before_first_leaf(
 
 def _in_any_case(rule: Rule, context: RuleContext) -> bool:
     """Whether it changes what every other answer means, or was begun with one string."""
-    return rule.id == NUT_TYPE or rule.careful or bool(context.answers(rule))
+    held = (NUT_TYPE, *ENTRY_IN_DOUBT)
+    return rule.id in held or rule.careful or bool(context.answers(rule))
 
 
 def _asked_so_far(context: RuleContext) -> int:
@@ -162,6 +163,8 @@ def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:
 
 
 NUT_TYPE = "nut_type"
+ENTRY_IN_DOUBT = ("tension", "measured_over")
+"""Asked whatever was said, of entries that can hardly be meant."""
 NO_CARD = ("time",)
 """Asked beside the intake, and no card of its own."""
 

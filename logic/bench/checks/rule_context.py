@@ -16,6 +16,11 @@ from logic.bench.checks.answers import (
     words_of,
 )
 from logic.bench.checks.complaints import Heard, Understood, understood
+from logic.bench.checks.odd_entries import (
+    OddTension,
+    great_clearances,
+    odd_tensions,
+)
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.measuring.held import usable
 from logic.bench.tables.trade_tables import TradeTables
@@ -141,6 +146,19 @@ class RuleContext:
         )
 
     @cached_property
+    def odd_tensions(self) -> dict[int, OddTension]:
+        """Strings whose gauge and pitch cannot both be meant."""
+        return odd_tensions(self.job.instrument, self.usual, self.trade)
+
+    @cached_property
+    def great_clearances(self) -> frozenset[int]:
+        """Strings read so high that it may have been over the board."""
+        nut = self.job.instrument.nut.model_copy(update={"type": NutType(self.nut_type)})
+        board = {"fretted": self.fretted, "nut": nut}
+        instrument = self.job.instrument.model_copy(update=board)
+        return great_clearances(self.readings, instrument, self.trade)
+
+    @cached_property
     def stored_answers(self) -> dict[str, Raw | dict[str, Raw]]:
         """The job's answers, by the name of their check as it is spelled here."""
         return {tidy(name): answer for name, answer in self.job.checks.items()}
@@ -246,6 +264,8 @@ CONDITIONS: dict[str, Callable[[RuleContext], bool]] = {
     "removable nut": lambda context: context.nut_type not in _FIXED_PARTS,
     "plain front edge": lambda context: context.nut_type != NutType.COMPENSATED,
     "read": lambda context: bool(context.job.readings),
+    "great clearance": lambda context: bool(context.great_clearances),
+    "odd tension": lambda context: bool(context.odd_tensions),
     "changed strings": lambda context: context.complained("changed strings"),
 }
 """Conditions that a rule's `needs` can name."""

@@ -122,6 +122,18 @@ class Limits(Figures):
     high_action_factor: Figure[float]
     """On the usual action."""
     nut_speaks_to_fret: Figure[int]
+    least_tension_share: Figure[float]
+    most_tension_share: Figure[float]
+    """Of what the string usually pulls."""
+    least_tension_n: Figure[float]
+    most_tension_n: Figure[float]
+    """Where nobody says what is usual."""
+    great_on_steel_mm: Figure[float]
+    great_on_soft_mm: Figure[float]
+    great_on_bass_mm: Figure[float]
+    great_by_leaf_more_mm: Figure[float]
+    """Higher over fret 1 than this was perhaps measured over the board; so much more with a leaf,
+    which is felt on the crown."""
     height_share: Figure[float]
     """Of a sharp note, what height must explain before depth is touched."""
     heard_cents: Figure[float]
