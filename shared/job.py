@@ -68,6 +68,9 @@ class Complaint(Record):
     """The strings it was said of; none: nobody said which."""
     since: str = ""
     """What happened just before, in people's own words."""
+    said: str = ""
+    """The words it was told in, where somebody put right what was understood of them: they are not
+    read again."""
 
 
 class Job(Record):

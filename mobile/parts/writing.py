@@ -22,6 +22,7 @@ def written(
     *,
     on_change: Callable[[str], None] | None = None,
     on_enter: Callable[[], None] | None = None,
+    longest: int = LONGEST,
 ) -> ft.TextField:
     """A line to write in. Keep the control itself from one drawing to the next: what is being
     written then stays as it is."""
@@ -30,7 +31,7 @@ def written(
     return ft.TextField(
         value=value,
         label=label,
-        max_length=LONGEST,
+        max_length=longest,
         counter="",
         height=56 * theme.scale,
         width=width,

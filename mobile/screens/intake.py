@@ -3,20 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import flet as ft
 
 from logic.app.commands.commands import (
     AnswerGate,
     Ask,
+    Command,
     GoHome,
     SayDifferent,
     SeeTargets,
     SetAttack,
     SetComplaint,
     StartJob,
+    TellComplaint,
+    TieComplaint,
 )
-from logic.app.views.views import Choice, Correction, IntakeView, KindsView
+from logic.app.views.views import (
+    Choice,
+    Correction,
+    IntakeView,
+    KindsView,
+    NoticedView,
+    StringMark,
+)
 from mobile.parts.basics import (
     Act,
     choice_button,
@@ -27,10 +38,15 @@ from mobile.parts.basics import (
     touch,
     words,
 )
-from mobile.parts.page import beside, page
+from mobile.parts.page import beside, column, frame, page
+from mobile.parts.reflow import in_one_column
 from mobile.parts.theme import GAP, Theme
+from mobile.parts.writing import written
 from shared.instrument import Attack
 from shared.words import say
+
+LONGEST_WORDS = 400
+"""Characters of the field for what was said."""
 
 
 def kinds_screen(view: KindsView, theme: Theme, act: Act) -> ft.Control:
@@ -61,21 +77,127 @@ def _kind(choice: Choice, theme: Theme, act: Act) -> ft.Control:
 
 def intake_screen(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     """Everything is filled in from the preset; change what differs and go on."""
-    said: list[ft.Control] = [
-        words(say("What was said or noticed?"), theme, bold=True),
-        _offered(view.complaints, "said", lambda key: act(SetComplaint(key)), theme, 2),
-    ]
+    return frame(theme, _intake(view, theme, act))
+
+
+@dataclass
+class _Writing:
+    """What stands in the field, which is handed on before anything else happens."""
+
+    view: IntakeView
+    act: Act
+    text: str = ""
+
+    def shown(self, view: IntakeView, act: Act) -> None:
+        """The screen is drawn anew: the field holds what is kept, unless more was written."""
+        if view.noticed.words != self.view.noticed.words or view.job != self.view.job:
+            self.text = view.noticed.words
+        self.view, self.act = view, act
+
+    def write(self, text: str) -> None:
+        """The field now holds this."""
+        self.text = text
+
+    def tell(self) -> None:
+        """Hand on what was written, if it is not what is kept."""
+        if " ".join(self.text.split()) != self.view.noticed.words:
+            self.act(TellComplaint(self.text))
+
+    def then(self, command: Command) -> None:
+        """Hand on what was written, and do this."""
+        self.tell()
+        self.act(command)
+
+
+@ft.component
+def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
+    """What is written lives here until it is handed on."""
+    writing: _Writing | None = ft.use_ref(_Writing(view, act, view.noticed.words)).current
+    assert writing is not None
+    writing.shown(view, act)
+    then = writing.then
     usual: list[ft.Control] = [
         words(say("How hard is it played?"), theme, bold=True),
-        _offered(view.attacks, "attack", lambda key: act(SetAttack(Attack(key))), theme, 3),
-        _targets(view, theme, act),
+        _offered(view.attacks, "attack", lambda key: then(SetAttack(Attack(key))), theme, 3),
+        _targets(view, theme, then),
         words(say("When must it play?"), theme, bold=True),
-        _offered(view.time, "time", lambda key: act(AnswerGate("time", key)), theme, 3),
+        _offered(view.time, "time", lambda key: then(AnswerGate("time", key)), theme, 3),
     ]
-    foot: list[ft.Control] = [main_button(say("Go on"), theme, lambda: act(Ask()), mark="go-on")]
-    facts = _instrument(view, theme, act)
+    foot: list[ft.Control] = [main_button(say("Go on"), theme, lambda: then(Ask()), mark="go-on")]
+    facts, said = _instrument(view, theme, then), _noticed(view.noticed, theme, writing)
     body = beside([facts, *usual], said, theme) if theme.landscape else [facts, *said, *usual]
-    return page(theme, view.title, body, foot=foot, on_back=lambda: act(GoHome()), back=say("Home"))
+    back = lambda: then(GoHome())  # noqa: E731
+    drawn = column(theme, view.title, body, foot=foot, on_back=back, back=say("Home"))
+    return in_one_column(drawn, theme)
+
+
+def _noticed(view: NoticedView, theme: Theme, writing: _Writing) -> list[ft.Control]:
+    """Own words first, what was understood of them below, and what comes nearest to pick."""
+    width = (theme.column - GAP * 2) / 2 if theme.landscape else theme.column
+    field = written(
+        writing.text,
+        theme,
+        say("What was said, in their own words"),
+        width,
+        on_change=writing.write,
+        on_enter=writing.tell,
+        longest=LONGEST_WORDS,
+    )
+    pick = lambda key: writing.then(SetComplaint(key))  # noqa: E731
+    return [
+        words(say("What was said or noticed?"), theme, bold=True),
+        field,
+        *_understood(view, theme),
+        *_strings(view, theme, writing.then),
+        _offered(view.common, "said", pick, theme, 2),
+        _others(view, theme, pick),
+    ]
+
+
+def _understood(view: NoticedView, theme: Theme) -> list[ft.Control]:
+    """What the words were taken to mean, and which mean nothing here."""
+    lines: list[ft.Control] = []
+    if view.understood:
+        understood = say("Understood: {what}.", what=", ".join(view.understood))
+        lines.append(words(understood, theme, color=theme.palette.brass))
+    for lost in view.not_understood:
+        shown = say("Not understood: “{words}”.", words=lost)
+        lines.append(words(f"{shown} {say('Pick what comes nearest.')}", theme))
+    return lines
+
+
+def _strings(view: NoticedView, theme: Theme, act: Act) -> list[ft.Control]:
+    """Every string, to say of which it was said; none marked: of all."""
+    if not view.strings:
+        return []
+    cells = [_string(one, theme, act) for one in view.strings]
+    row = grid(cells, len(cells) if len(cells) <= 7 else 6, gap=4)
+    return [quiet(say("Of which strings? None: of all."), theme), row]
+
+
+def _string(one: StringMark, theme: Theme, act: Act) -> ft.Control:
+    return choice_button(
+        one.label,
+        "",
+        one.here,
+        theme,
+        lambda: act(TieComplaint(one.string)),
+        mark=f"tie-{one.string}",
+        height=52,
+        expand=1,
+    )
+
+
+@ft.component
+def _others(view: NoticedView, theme: Theme, pick: Callable[[str], None]) -> ft.Control:
+    """What is seldom said, opened by a touch."""
+    open_, set_open = ft.use_state(False)
+    text = say("Fewer") if open_ else say("More that can be wrong")
+    more = plain_button(text, theme, lambda: set_open(not open_), mark="more-said")
+    rows: list[ft.Control] = [more]
+    if open_:
+        rows.insert(0, _offered(view.others, "said", pick, theme, 2))
+    return ft.Column(rows, spacing=GAP)
 
 
 def _targets(view: IntakeView, theme: Theme, act: Act) -> ft.Control:

@@ -20,7 +20,7 @@ def chosen_marks(view: views.View) -> set[str]:
         case views.IntakeView():
             attacks = {f"attack-{c.key}" for c in view.attacks if c.chosen}
             times = {f"time-{c.key}" for c in view.time if c.chosen}
-            return attacks | times | {f"said-{c.key}" for c in view.complaints if c.chosen}
+            return attacks | times | {f"said-{c.key}" for c in view.noticed.common if c.chosen}
         case views.PreconditionsView():
             asked = view.questions
             return {f"{q.gate}-{c.key}" for q in asked for c in q.choices if c.chosen}

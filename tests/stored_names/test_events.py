@@ -174,3 +174,12 @@ def test_ids_times_and_documents_are_spelled_as_ever() -> None:
     assert document_key(("job", "j1")) == "job/j1"
     assert ERASURES == "content erased"
     assert device_setting("rack", "d1") == "rack d1"
+
+
+def test_a_complaint_can_say_more_beside_its_text() -> None:
+    """`job.changed` of a complaint may hold `complaints`: `is`, `strings`, `since` and `said`."""
+    more = {"is": "buzz", "strings": [3], "since": "new strings", "said": "it buzzes"}
+    body = {"job": "j1", "field": "complaint", "value": "it buzzes", "complaints": [more]}
+    check_body("job.changed", body)
+    with pytest.raises(InputError):
+        check_body("job.changed", body | {"complaints": [{"strings": [3]}]})

@@ -61,9 +61,23 @@ class SetAttack:
 
 @dataclass(frozen=True)
 class SetComplaint:
-    """What was said or noticed."""
+    """One thing that was said or noticed, by its id; once more: it was not."""
 
     complaint: str
+
+
+@dataclass(frozen=True)
+class TellComplaint:
+    """What was said or noticed, in people's own words."""
+
+    words: str
+
+
+@dataclass(frozen=True)
+class TieComplaint:
+    """A string that it was said of; once more: it was not."""
+
+    string: int
 
 
 @dataclass(frozen=True)
@@ -287,6 +301,8 @@ Command = (
     | OpenJob
     | SetAttack
     | SetComplaint
+    | TellComplaint
+    | TieComplaint
     | SayDifferent
     | Ask
     | AskMore

@@ -8,6 +8,7 @@ from logic.app.commands import commands
 from logic.app.handlers.player import usual_wish
 from logic.app.presenters.corrections import corrected, is_answer
 from logic.app.presenters.kit import kit_of
+from logic.app.presenters.noticed import tied_or_freed, with_or_without, words_and_picks
 from logic.app.session.places import LEFT, Place
 from logic.app.session.sample import begun_events, sample_job
 from logic.app.session.session import Handler, Session
@@ -73,8 +74,18 @@ def open_job(session: Session, command: commands.OpenJob) -> None:
 
 
 def set_complaint(session: Session, command: commands.SetComplaint) -> None:
-    """Say what was noticed."""
-    session.record(Kind.JOB_CHANGED, field="complaint", value=command.complaint)
+    """Say one thing that was noticed, or take it back; the others stay."""
+    session.record(Kind.JOB_CHANGED, **with_or_without(session.work, command.complaint))
+
+
+def tell_complaint(session: Session, command: commands.TellComplaint) -> None:
+    """Keep people's own words in place of those before; what was picked stays beside them."""
+    session.record(Kind.JOB_CHANGED, **words_and_picks(session.work, command.words))
+
+
+def tie_complaint(session: Session, command: commands.TieComplaint) -> None:
+    """Say that it was noticed of this string, or of this one not."""
+    session.record(Kind.JOB_CHANGED, **tied_or_freed(session.work, command.string))
 
 
 def say_different(session: Session, command: commands.SayDifferent) -> None:
@@ -98,5 +109,7 @@ HANDLERS: dict[type, Handler] = {
     commands.StartSample: start_sample,
     commands.OpenJob: open_job,
     commands.SetComplaint: set_complaint,
+    commands.TellComplaint: tell_complaint,
+    commands.TieComplaint: tie_complaint,
     commands.SayDifferent: say_different,
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from logic.app.presenters.corrections import corrections, time_choices
 from logic.app.presenters.home import kind_in_words
+from logic.app.presenters.noticed import noticed_view
 from logic.app.presenters.targets import own_in_words, wish_in_words
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import (
@@ -13,7 +14,6 @@ from logic.app.views.views import (
     KindsView,
 )
 from logic.app.wording.wording import Wording
-from logic.bench.checks.complaints import complaints
 from logic.bench.tables.trade_tables import TradeTables
 from logic.jobfiles.reading import kinds, preset_instrument
 from shared.instrument import Instrument
@@ -52,10 +52,7 @@ def intake_view(work: OpenedJob, wording: Wording, title: str) -> IntakeView:
             Choice(attack.value, say(word), chosen=work.job.player.attack is attack)
             for attack, word in ATTACK_WORDS.items()
         ),
-        complaints=tuple(
-            Choice(each.id, say(each.title), chosen=work.job.complaint == each.id)
-            for each in complaints(work.trade)
-        ),
+        noticed=noticed_view(work),
         assumed=work.figures_from,
         targets=" ".join(
             filter(

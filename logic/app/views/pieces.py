@@ -38,6 +38,22 @@ class StringMark:
 
 
 @dataclass(frozen=True)
+class NoticedView:
+    """What was said or noticed, what was understood of it, and what can be picked."""
+
+    words: str
+    """In people's own words; empty where complaints were only picked."""
+    understood: tuple[str, ...]
+    """What the words mean, each with its strings."""
+    not_understood: tuple[str, ...]
+    common: tuple[Choice, ...]
+    others: tuple[Choice, ...]
+    """Seldom said, and not picked."""
+    strings: tuple[StringMark, ...]
+    """To point at those it was said of; empty where nothing was said of a string."""
+
+
+@dataclass(frozen=True)
 class WalkView:
     """One string: which one, what to slide in, from where, and what was answered so far."""
 

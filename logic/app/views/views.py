@@ -18,6 +18,7 @@ from logic.app.views.nut_views import NewNutView as NewNutView
 from logic.app.views.nut_views import RaisingView as RaisingView
 from logic.app.views.nut_views import StringPicture as StringPicture
 from logic.app.views.pieces import Choice as Choice
+from logic.app.views.pieces import NoticedView as NoticedView
 from logic.app.views.pieces import Prompt as Prompt
 from logic.app.views.pieces import StringMark as StringMark
 from logic.app.views.pieces import WalkView as WalkView
@@ -67,7 +68,7 @@ class IntakeView:
     title: str
     facts: tuple[tuple[str, str], ...]
     attacks: tuple[Choice, ...]
-    complaints: tuple[Choice, ...]
+    noticed: NoticedView
     assumed: str
     targets: str = ""
     """The own targets in words; empty where the table aims."""

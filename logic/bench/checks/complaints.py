@@ -58,7 +58,8 @@ def complaint_of(text: str, trade: TradeTables) -> ComplaintRow | None:
 def understood(job: Job, trade: TradeTables) -> Understood:
     """Everything that was said of this job: `complaint` and `complaints`, in any order."""
     said = [each for each in job.complaints if each.what.strip() or each.since.strip()]
-    if job.complaint.strip():
+    read_before = {each.said for each in said if each.said}
+    if job.complaint.strip() and job.complaint not in read_before:
         said = [Complaint.model_construct(what=job.complaint), *said]
     each_understood = [_one_understood(one, job.instrument, trade) for one in said]
     return Understood(

@@ -16,6 +16,8 @@ class ComplaintRow(Row):
     title: str
     words: tuple[str, ...] = ()
     """What it is told in, put together from the meanings of `assets/tellings.json`."""
+    common: bool = False
+    """Offered at first sight; the others are a tap away."""
     whole: bool = False
     """It is of the whole instrument, whatever strings were named with it."""
     gives_way_to: tuple[str, ...] = ()

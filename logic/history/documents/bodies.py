@@ -14,7 +14,7 @@ from pydantic import AfterValidator, Field, ValidationError
 from shared.errors import InputError
 from shared.events import LARGEST_INTEGER, Event, Kind
 from shared.instrument import Instrument, Player
-from shared.job import Pass, Proof
+from shared.job import Complaint, Pass, Proof
 from shared.kit import Kit
 from shared.measurements import Measurement, UnknownMeasurement
 from shared.readings import Reading, UnknownReading
@@ -68,6 +68,8 @@ class JobChanged(Record):
     job: Id
     field: Literal["instrument", "player", "kit", "complaint", "to_my_target"]
     value: Any
+    complaints: Annotated[tuple[Complaint, ...], Field(max_length=100)] = ()
+    """Beside a complaint: each that it is, with its strings. Earlier versions read `value`."""
 
 
 class CheckAnswered(Record):

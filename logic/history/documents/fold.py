@@ -13,7 +13,7 @@ from typing import Any
 from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, DocumentKey
 from shared.events import Event, Kind
 
-FOLD_VERSION = 3
+FOLD_VERSION = 4
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 
@@ -161,6 +161,8 @@ def _job_changed(document: Document, event: Event) -> None:
     field = event.body["field"]
     put = _set_later_field if field in LATER_JOB_FIELDS else _set_field
     put(document, field, event.body["value"], event)
+    if field == "complaint" and ("complaints" in event.body or "complaints" in document):
+        document["complaints"] = event.body.get("complaints", [])
     _add_step(document, event)
 
 

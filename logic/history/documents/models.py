@@ -8,7 +8,7 @@ from pydantic import Field
 
 from shared.events import Stamp
 from shared.instrument import Instrument, Player
-from shared.job import Checks, Job, Pass, Proof, Setup
+from shared.job import Checks, Complaint, Job, Pass, Proof, Setup
 from shared.kit import Kit
 from shared.measurements import Measurement
 from shared.readings import Reading
@@ -84,6 +84,7 @@ class JobDocument(Record):
     player: Player
     kit: Kit
     complaint: str
+    complaints: tuple[Complaint, ...] = ()
     to_my_target: bool = False
     checks: Checks
     readings: tuple[TakenReading, ...]
@@ -109,6 +110,7 @@ class JobDocument(Record):
             player=self.player,
             kit=self.kit,
             complaint=self.complaint,
+            complaints=self.complaints,
             to_my_target=self.to_my_target,
             checks=self.checks,
             readings=tuple(taken.reading for taken in self.readings),

@@ -115,7 +115,9 @@ def _answers(card: views.QuestionCard) -> Iterator[do.Command]:
 
 def _intake(view: views.IntakeView) -> Iterator[do.Command]:
     yield from (do.SetAttack(Attack(choice.key)) for choice in view.attacks)
-    yield from (do.SetComplaint(choice.key) for choice in view.complaints)
+    yield from (
+        do.SetComplaint(choice.key) for choice in (*view.noticed.common, *view.noticed.others)
+    )
     for line in view.corrections:
         yield from (do.SayDifferent(line.fact, choice.key) for choice in line.choices)
     yield from (do.AnswerGate("time", choice.key) for choice in view.time)

@@ -111,16 +111,18 @@ def test_the_attack_is_kept_and_shown_chosen(attack: Attack) -> None:
     assert the_job(app).player.attack is attack
 
 
-def test_every_complaint_can_be_chosen_and_another_takes_its_place() -> None:
-    """What was said is one choice, kept with the job."""
+def test_every_complaint_can_be_chosen_and_taken_back() -> None:
+    """Each is kept with the job under its id, and gone after a second touch."""
     app = fresh_app()
     shown = start(app)
     assert isinstance(shown, views.IntakeView)
-    for complaint in shown.complaints:
+    for complaint in (*shown.noticed.common, *shown.noticed.others):
         after = app.do(do.SetComplaint(complaint.key))
         assert isinstance(after, views.IntakeView)
-        assert chosen(after.complaints) == [complaint.key]
+        assert chosen((*after.noticed.common, *after.noticed.others)) == [complaint.key]
         assert the_job(app).complaint == complaint.key
+        app.do(do.SetComplaint(complaint.key))
+        assert the_job(app).complaint == ""
 
 
 def test_ask_shows_every_precondition_on_one_page() -> None:
@@ -213,7 +215,7 @@ def _card_by_string(app: App) -> views.QuestionView:
     """The first card of any complaint that asks string by string."""
     intake = start(app)
     assert isinstance(intake, views.IntakeView)
-    for complaint in intake.complaints:
+    for complaint in intake.noticed.common:
         start(app)
         app.do(do.SetComplaint(complaint.key))
         app.do(do.Ask())

@@ -70,7 +70,7 @@ def test_an_electric_guitar_is_taken_in_as_its_preset_has_it() -> None:
         ("Scale", "25.5 in"),
         ("Nut", "slotted, bone"),
     )
-    assert chosen(shown.attacks) == ["medium"] and chosen(shown.complaints) == []
+    assert chosen(shown.attacks) == ["medium"] and chosen(shown.noticed.common) == []
     assert chosen(shown.time) == ["no hurry"]
     assert tuple(each.fact for each in shown.corrections) == FACTS
     assert [chosen(each.choices) for each in shown.corrections] == [

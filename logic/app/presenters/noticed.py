@@ -1,0 +1,115 @@
+"""What was said or noticed: as it is shown, and as it is recorded when a tap puts it right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from logic.app.session.open_job import OpenedJob
+from logic.app.views.pieces import Choice, NoticedView, StringMark
+from logic.bench.checks.complaints import Heard, complaint_of, complaints, understood
+from logic.bench.plan.walk import walk_order
+from shared.job import Complaint
+from shared.words import say
+
+LONGEST = 400
+"""Characters of the field; what comes from elsewhere may be longer."""
+
+
+def noticed_view(work: OpenedJob) -> NoticedView:
+    """The words as they were said, what was understood of them, and all that can be picked."""
+    found = understood(work.job, work.trade)
+    heard = {each.row.id for each in found.heard}
+    rows = [
+        (row.common or row.id in heard, Choice(row.id, say(row.title), chosen=row.id in heard))
+        for row in complaints(work.trade)
+    ]
+    return NoticedView(
+        words=own_words(work),
+        understood=tuple(_in_words(each, work) for each in found.heard) if own_words(work) else (),
+        not_understood=found.not_understood,
+        common=tuple(choice for common, choice in rows if common),
+        others=tuple(choice for common, choice in rows if not common),
+        strings=_marks(found.heard, work),
+    )
+
+
+def own_words(work: OpenedJob) -> str:
+    """What was said in people's own words; empty where complaints were only picked."""
+    said = work.job.complaint
+    picked = all(complaint_of(each, work.trade) for each in said.split(JOIN))
+    return "" if picked else said
+
+
+def words_and_picks(work: OpenedJob, words: str) -> dict[str, Any]:
+    """What to record of people's own words: on one line, no longer than the field. What was picked
+    before stays beside them; what was put right of other words goes with those."""
+    body = {"field": "complaint", "value": " ".join(words.split())[:LONGEST]}
+    if own_words(work):
+        picked = [each for each in work.job.complaints if not each.said]
+    else:
+        picked = [_complaint(each) for each in understood(work.job, work.trade).heard]
+    kept = [each.model_dump(mode="json") for each in picked]
+    return body | ({"complaints": kept} if kept else {})
+
+
+def with_or_without(work: OpenedJob, complaint: str) -> dict[str, Any]:
+    """What to record once this complaint was picked, or taken back. One that is added is of the
+    strings that were named."""
+    heard = understood(work.job, work.trade).heard
+    rest = [_complaint(each) for each in heard if each.row.id != complaint]
+    if len(rest) < len(heard):
+        return _recorded(work, rest)
+    strings = sorted({string for each in heard for string in each.strings})
+    return _recorded(work, [*rest, Complaint(what=complaint, strings=tuple(strings))])
+
+
+def tied_or_freed(work: OpenedJob, string: int) -> dict[str, Any]:
+    """What to record once a string was pointed at: of every complaint that strings can have."""
+    heard = understood(work.job, work.trade).heard
+    named = {each for one in heard for each in one.strings} ^ {string}
+    return _recorded(
+        work,
+        [
+            _complaint(each).model_copy(
+                update={"strings": () if each.row.whole else tuple(sorted(named))}
+            )
+            for each in heard
+        ],
+    )
+
+
+JOIN = "; "
+"""Between the complaints that were picked, in what earlier versions read."""
+
+
+def _recorded(work: OpenedJob, left: Iterable[Complaint]) -> dict[str, Any]:
+    """One field, as earlier versions read it, and beside it each complaint with its strings."""
+    each = list(left)
+    ids = JOIN.join(one.what for one in each)
+    value = (own_words(work) or ids) if each else ""
+    body = {"field": "complaint", "value": value}
+    if len(each) == 1 and value == each[0].what and not each[0].strings:
+        return body
+    said = [one.model_copy(update={"said": value}) for one in each]
+    return body | {"complaints": [one.model_dump(mode="json") for one in said]}
+
+
+def _complaint(heard: Heard) -> Complaint:
+    return Complaint(what=heard.row.id, strings=heard.strings)
+
+
+def _in_words(heard: Heard, work: OpenedJob) -> str:
+    title = say(heard.row.title)
+    if not heard.strings:
+        return title
+    names = ", ".join(work.job.instrument.name_of(string) for string in heard.strings)
+    return say("{title} (string {names})", title=title, names=names)
+
+
+def _marks(heard: Iterable[Heard], work: OpenedJob) -> tuple[StringMark, ...]:
+    """Every string, where something was said that is of strings; those it was said of marked."""
+    of_strings = [each for each in heard if not each.row.whole]
+    named = {string for each in of_strings for string in each.strings}
+    order = walk_order(work.job.instrument) if of_strings else ()
+    return tuple(StringMark(string, str(string), here=string in named) for string in order)

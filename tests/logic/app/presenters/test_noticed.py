@@ -1,0 +1,142 @@
+"""What was said, at the intake: in people's own words, understood, put right by a touch, kept."""
+
+from __future__ import annotations
+
+import pytest
+
+from logic.app.commands import commands as do
+from logic.app.views import views
+from logic.app.views.pieces import NoticedView
+from logic.bench.checks.complaints import understood
+from logic.testing import TRADE
+from shared.events import Kind
+from tests.logic.app.apps import DiscApp, fresh_app, open_document, recording, start
+
+
+def taken_in(*commands: do.Command) -> tuple[DiscApp, NoticedView]:
+    """A job at its intake, after these commands, and what is shown as noticed."""
+    app = fresh_app()
+    start(app)
+    for command in commands:
+        app.do(command)
+    return app, noticed(app)
+
+
+def noticed(app: DiscApp) -> NoticedView:
+    """What the intake shows."""
+    shown = app.view()
+    assert isinstance(shown, views.IntakeView)
+    return shown.noticed
+
+
+def heard(app: DiscApp) -> dict[str, tuple[int, ...]]:
+    """What the job's decisions are made from."""
+    job = open_document(app).as_job()
+    return {each.row.id: each.strings for each in understood(job, TRADE).heard}
+
+
+def picked(shown: NoticedView) -> set[str]:
+    """The complaints that are shown as said."""
+    return {each.key for each in (*shown.common, *shown.others) if each.chosen}
+
+
+G_BUZZES = do.TellComplaint("it buzzes on the G")
+
+
+def test_own_words_are_shown_back_as_understood() -> None:
+    """The words, the complaint with its string, and the string marked."""
+    app, shown = taken_in(G_BUZZES)
+    assert shown.words == "it buzzes on the G"
+    assert shown.understood == ("It buzzes (string 3)",)
+    assert shown.not_understood == ()
+    assert picked(shown) == {"buzz"}
+    assert [mark.string for mark in shown.strings if mark.here] == [3]
+    assert heard(app) == {"buzz": (3,)}
+
+
+def test_from_own_words_two_taps_lead_to_the_right_first_question() -> None:
+    """Go on, and all is as it should be: the first card asks where it buzzes."""
+    app, _ = taken_in(G_BUZZES)
+    app.do(do.Ask())
+    card = app.do(do.AnswerAllYes())
+    assert isinstance(card, views.QuestionView)
+    assert card.question.gate == "buzz_where"
+
+
+def test_what_is_not_understood_is_shown_and_a_touch_says_what_is_nearest() -> None:
+    """The words stay as they were said; what was picked is what counts then."""
+    app, shown = taken_in(do.TellComplaint("mi guitarra suena mal"))
+    assert shown.not_understood == ("mi guitarra suena mal",)
+    app.do(do.SetComplaint("dead note"))
+    after = noticed(app)
+    assert (after.words, after.not_understood) == ("mi guitarra suena mal", ())
+    assert picked(after) == {"dead note"}
+    assert heard(app) == {"dead note": ()}
+
+
+def test_what_was_understood_wrongly_is_put_right() -> None:
+    """Taken back and said otherwise, of the same string; the words stay."""
+    app, _ = taken_in(G_BUZZES, do.SetComplaint("buzz"))
+    assert heard(app) == {} and noticed(app).words == ""
+    app, _ = taken_in(G_BUZZES, do.SetComplaint("buzz open"))
+    assert heard(app) == {"buzz open": (3,)}
+    assert noticed(app).words == "it buzzes on the G"
+
+
+def test_a_string_is_tied_and_freed_by_a_touch() -> None:
+    """The D as well as the G; freed of both, it is of all."""
+    app, _ = taken_in(G_BUZZES, do.TieComplaint(4))
+    assert heard(app) == {"buzz": (3, 4)}
+    app.do(do.TieComplaint(3))
+    app.do(do.TieComplaint(4))
+    assert heard(app) == {"buzz": ()}
+
+
+def test_several_can_be_picked_and_words_added() -> None:
+    """Picks stand beside each other, and beside words that come later."""
+    app, shown = taken_in(do.SetComplaint("pings"), do.SetComplaint("nut damaged"))
+    assert picked(shown) == {"pings", "nut damaged"} and shown.words == ""
+    app.do(do.TellComplaint("stiff on the low E"))
+    assert heard(app) == {"stiff in first position": (6,), "pings": (), "nut damaged": ()}
+    app.do(do.TellComplaint("stiff on the B"))
+    assert heard(app) == {"stiff in first position": (2,), "pings": (), "nut damaged": ()}
+
+
+def test_what_is_of_the_whole_instrument_is_tied_to_no_string() -> None:
+    """After a fall: no string to point at."""
+    _, shown = taken_in(do.SetComplaint("after a fall"))
+    assert shown.strings == ()
+
+
+def test_older_versions_read_one_text() -> None:
+    """The field `complaint` holds the words, or the ids that were picked; what is new stands
+    beside it and changes nothing of it."""
+    app, _ = taken_in(G_BUZZES)
+    _, recorded = recording(app, do.SetComplaint("pings"))
+    ((kind, body),) = [(k, b) for k, b in recorded if k == Kind.JOB_CHANGED]
+    assert kind == Kind.JOB_CHANGED
+    assert (body["field"], body["value"]) == ("complaint", "it buzzes on the G")
+    assert [(each["is"], each["strings"]) for each in body["complaints"]] == [
+        ("buzz", [3]),
+        ("pings", [3]),
+    ]
+    app, _ = taken_in(do.SetComplaint("pings"))
+    _, recorded = recording(app, do.SetComplaint("buzz open"))
+    assert recorded[0][1]["value"] == "pings; buzz open"
+
+
+def test_one_undo_takes_back_one_touch() -> None:
+    """A pick over own words is undone to what the words meant."""
+    app, before = taken_in(G_BUZZES)
+    app.do(do.SetComplaint("dead note"))
+    app.do(do.Undo())
+    assert noticed(app) == before
+
+
+@pytest.mark.parametrize("words", ["<b>buzz</b>", "x" * 100_000, "\n\n buzzes \t open ", "??"])
+def test_any_words_are_kept_on_one_line(words: str) -> None:
+    """Markup, length and line breaks do no harm, and nothing half-read is kept."""
+    app, shown = taken_in(do.TellComplaint(words))
+    assert "\n" not in shown.words and len(shown.words) <= 400
+    app.do(do.Ask())
+    assert isinstance(app.view(), views.PreconditionsView)
