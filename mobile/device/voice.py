@@ -55,7 +55,7 @@ def announcement(view: View, before: View | None = None) -> str:
             choices = say(", or ").join(choice.label for choice in view.question.choices)
             return aloud(_sentences(view.question.text, choices))
         case PlanView():
-            first = (f"{each.label}: {each.detail}" for each in view.first)
+            first = (_sentences(each.label, each.detail) for each in view.first)
             said = _sentences(view.summary, *first)
             return aloud(said) if not isinstance(before, PlanView) else ""
         case CheckedView():

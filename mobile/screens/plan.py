@@ -113,10 +113,7 @@ def _first(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
 def _ask_first(asked: Choice, command: AskFirst, theme: Theme, act: Act) -> ft.Control:
     """The way to a question, in brass: what is asked, and below it who waits for it."""
     ink, centred = theme.palette.on_brass, ft.TextAlign.CENTER
-    size = theme.text_size * 1.15
-    rows: list[ft.Control] = [
-        words(asked.label, theme, size=size, bold=True, color=ink, align=centred)
-    ]
+    rows: list[ft.Control] = [words(asked.label, theme, bold=True, color=ink, align=centred)]
     if asked.detail:
         about = words(asked.detail, theme, size=theme.text_size * 0.85, color=ink, align=centred)
         rows.append(about)

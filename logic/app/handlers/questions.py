@@ -38,9 +38,11 @@ def ask_first(session: Session, command: commands.AskFirst) -> None:
     _go_to_question(session, command.gate, command.string)
 
 
-def _go_to_question(session: Session, gate: str, asked_at: int | None) -> None:
-    string = string_to_ask(session.work, gate, asked_at)
-    session.go(Place("ask", session.place.job, string, gate=gate, asked_at=asked_at))
+def _go_to_question(
+    session: Session, gate: str, asked_at: int | None, asked: tuple[str, ...] = ()
+) -> None:
+    job, string = session.place.job, string_to_ask(session.work, gate, asked_at)
+    session.go(Place("ask", job, string, gate=gate, asked_at=asked_at, asked=asked))
 
 
 def point_at(session: Session, command: commands.PointAt) -> None:
@@ -57,12 +59,14 @@ def answer_gate(session: Session, command: commands.AnswerGate) -> None:
 
 def ask_next(session: Session) -> None:
     """The next question; where the plan asked, what its calls wait for besides, else the plan."""
-    if not session.place.gate:
+    place = session.place
+    asked = (*place.asked, place.gate)
+    if not place.gate:
         session.go_in_job("ask")
-    elif following := next_awaited(session.work):
-        _go_to_question(session, following, session.place.asked_at)
+    elif following := next_awaited(session.work, place.asked_at, asked):
+        _go_to_question(session, following, place.asked_at, asked)
     else:
-        session.go_in_job("plan", session.place.asked_at)
+        session.go_in_job("plan", place.asked_at)
 
 
 def answer_all_yes(session: Session, _: commands.AnswerAllYes) -> None:

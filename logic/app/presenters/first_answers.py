@@ -7,7 +7,6 @@ from collections.abc import Iterable
 
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice
-from logic.bench.checks.reasons import check_said
 from shared.job import CallKind, Gate, GateState, StringCall
 from shared.words import say, say_many
 
@@ -37,16 +36,22 @@ def first_answers(work: OpenedJob) -> tuple[Choice, ...]:
     if not waiting:
         return ()
     (gate, count), *_ = waiting.most_common()
-    waits = say_many("{count} string waits for it", "{count} strings wait for it", count)
-    return (Choice(gate, answer_in_words(gate, work), waits),)
+    waits = say_many(
+        "{count} string waits for the answer", "{count} strings wait for the answer", count
+    )
+    return (_way_to(gate, work, waits),)
 
 
-def answer_in_words(gate: str, work: OpenedJob) -> str:
-    """What the way to a question is called: whether it was ever answered."""
-    check = check_said(gate)
-    if _was_answered(gate, work):
-        return say("Answer again: {check}", check=check)
-    return say("Answer first: {check}", check=check)
+def first_answer(call: StringCall, work: OpenedJob) -> Choice | None:
+    """The question that one call waits for."""
+    gate = awaited_gate(call, work)
+    return _way_to(gate, work, "") if gate else None
+
+
+def _way_to(gate: str, work: OpenedJob, waits: str) -> Choice:
+    """The question itself, and what to know beside it."""
+    again = say("Answer again once it is put right") if _was_answered(gate, work) else waits
+    return Choice(gate, say(work.trade.rules.rule(gate).ask), again)
 
 
 def _was_answered(gate: str, work: OpenedJob) -> bool:
@@ -66,7 +71,10 @@ def string_to_ask(work: OpenedJob, gate: str, asked_at: int | None) -> int | Non
     return asked_at or next(waiting, None)
 
 
-def next_awaited(work: OpenedJob) -> str:
-    """What the plan's calls wait for that nobody has answered or skipped yet."""
-    waiting = (awaited_gate(call, work) for call in work.plan.strings)
-    return next((gate for gate in waiting if gate and gate not in work.job.checks), "")
+def next_awaited(work: OpenedJob, asked_at: int | None, asked: tuple[str, ...]) -> str:
+    """What the calls wait for besides, of all strings or of the one that asked: nothing that was
+    `asked` on the way or ever answered, and what was skipped once more."""
+    calls = (c for c in work.plan.strings if asked_at in (None, c.string))
+    waiting = (awaited_gate(call, work) for call in calls)
+    open_ones = (g for g in waiting if g and g not in asked and not _was_answered(g, work))
+    return next(open_ones, "")

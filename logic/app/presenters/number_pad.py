@@ -9,9 +9,8 @@ from logic.app.views.views import Choice, TypeView
 from logic.app.wording.wording import Wording
 from logic.bench.instrument.plausibility import quantities, read_length
 from logic.bench.measuring import kinds
-from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import EntryPad, ReadingKind
-from shared.readings import Reading
+from shared.readings import CentsReading, Reading
 from shared.units import Length, LengthOf, Unit
 from shared.words import say
 
@@ -75,9 +74,9 @@ def _fret_choices(
 ) -> tuple[Choice, ...]:
     """The frets that the pad goes along, each with what was read there last."""
     read = {
-        kind.question(reading): kind.figure(reading, wording)
+        reading.fret: kind.figure(reading, wording)
         for reading in work.job.readings
-        if reading.string == string and kind_of(reading) is kind
+        if reading.string == string and isinstance(reading, CentsReading)
     }
     return tuple(
         Choice(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.app.presenters.first_answers import answer_in_words, awaited_gate, first_answers
+from logic.app.presenters.first_answers import first_answer, first_answers
 from logic.app.presenters.plan_notes import plan_notes
 from logic.app.presenters.questions import has_cards
 from logic.app.presenters.string_picture import string_line
@@ -10,7 +10,6 @@ from logic.app.presenters.targets import own_in_words, wish_in_words
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.pace import filing_minutes, option_minutes
 from logic.app.views.nut_views import StringPicture
-from logic.app.views.pieces import Choice
 from logic.app.views.views import PlanLine, PlanView, SlotPicture
 from logic.app.wording.calls import begun, call_in_words, calls_in_words
 from logic.app.wording.wording import Wording
@@ -111,14 +110,8 @@ def _plan_line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
         cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
         proves=filed,
         could_come_down=call.reason == CallReason.A_HAIR_HIGH,
-        first=_first_answer(call, work),
+        first=first_answer(call, work),
     )
-
-
-def _first_answer(call: StringCall, work: OpenedJob) -> Choice | None:
-    """The question that this call waits for."""
-    gate = awaited_gate(call, work)
-    return Choice(gate, answer_in_words(gate, work)) if gate else None
 
 
 def _before_figure(stood_mm: float | None, wording: Wording) -> tuple[tuple[str, str], ...]:

@@ -45,7 +45,7 @@ def question_view(
         strings=_string_marks(asked, work, here) if asked.per_string else (),
         typed=asked.kind == "length",
         can_undo=bool(work.steps),
-        can_skip=not gate or gate not in work.job.checks,
+        can_skip=not gate or work.job.checks.get(gate, SKIPPED) == SKIPPED,
     )
 
 

@@ -61,6 +61,8 @@ class Place:
     the questions come in their order."""
     asked_at: int | None = field(default=None, compare=False)
     """The line of the plan that asked it, if one did."""
+    asked: tuple[str, ...] = field(default=(), compare=False)
+    """What was asked on this way from the plan before it: nothing is asked twice."""
 
     @property
     def left(self) -> str:

@@ -48,8 +48,8 @@ def test_the_plan_offers_the_one_question_that_its_calls_wait_for() -> None:
     top and in each of their lines; lines that wait for nothing offer nothing."""
     shown = in_plan(measured_unasked())
     (first,) = shown.first
-    assert (first.key, first.label) == ("relief", "Answer first: relief")
-    assert first.detail == "2 strings wait for it"
+    assert (first.key, first.label) == ("relief", "How much relief does the neck have?")
+    assert first.detail == "2 strings wait for the answer"
     assert {line.string for line in shown.lines if line.first} == {6, 5}
 
 
@@ -106,7 +106,7 @@ def test_a_neck_set_right_is_answered_again() -> None:
     shown: views.View = app.do(do.AskFirst("relief"))
     shown = app.do(do.AnswerGate("relief", "high"))
     (first,) = in_plan(app).first
-    assert first.label == "Answer again: relief"
+    assert first.detail == "Answer again once it is put right"
     again = card(app.do(do.AskFirst("relief")))
     assert not again.can_skip
     assert [each.key for each in again.question.choices if each.chosen] == ["high"]

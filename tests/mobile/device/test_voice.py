@@ -98,4 +98,4 @@ def test_a_plan_that_waits_says_for_what() -> None:
     assert isinstance(plan, views.PlanView)
     said = announcement(plan)
     assert said.startswith(aloud(plan.summary))
-    assert "Answer first: relief" in said and "for it" in said
+    assert "the neck have? 6 strings wait for the answer." in said
