@@ -16,7 +16,7 @@ _LACKING = {
 def reason_said(call: StringCall) -> str:
     """The reason of a call in the bench's language."""
     if call.open_check is not None:
-        return say(_LACKING[call.open_check.lacks], check=check_said(call.open_check.check))
+        return say(_LACKING[call.open_check.lacks], check=_called(call.open_check.check))
     return say(call.reason)
 
 
@@ -31,9 +31,38 @@ def checked_first(call: StringCall) -> str:
         return say_as("check first", "slot floor")
     if call.reason == GateReason.NUT_POSITION_FIRST:
         return say_as("check first", "nut position")
+    if call.open_check is not None:
+        return _called(call.open_check.check)
     return reason_said(call)
 
 
+_CALLED = {
+    "at_pitch": mark("pitch"),
+    "anchored": mark("anchored ends"),
+    "behind_nut": mark("the way behind the nut"),
+    "use": mark("way of playing"),
+    "valuable": mark("worth of the instrument"),
+    "glued": mark("whether the nut is glued in"),
+    "frets": mark("frets 1 to 3"),
+    "saddle_moved": mark("changes since the readings"),
+    "saddle_next": mark("whether the saddle is next"),
+    "back_buzz": mark("buzz behind the finger"),
+    "slot_wall": mark("walls of the slot"),
+    "bears_at_front": mark("front edge"),
+    "seated": mark("seat in the slot"),
+    "jumps_out": mark("hold in the slot"),
+    "clearance_now": mark("a new reading"),
+    "press": mark("pressure of the finger"),
+    "comfort": mark("whether hands must be spared"),
+    "nut_gap": mark("gap at the nut"),
+}
+"""What some checks are called where a call waits for them: their rules' names alone say little."""
+
+
+def _called(name: str) -> str:
+    return say(_CALLED[name]) if name in _CALLED else check_said(name)
+
+
 def check_said(name: str) -> str:
-    """What a check is called, by the name of its rule."""
+    """The name of a rule, as answers to it are filed."""
     return say(name.replace("_", " "))
