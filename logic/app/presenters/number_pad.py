@@ -73,7 +73,7 @@ def _fret_choices(
     kind: ReadingKind[Any], chosen: EntryPad, work: OpenedJob, string: int, wording: Wording
 ) -> tuple[Choice, ...]:
     """The frets that the pad goes along, each with what was read there last."""
-    read = {
+    read: dict[int | None, str] = {
         reading.fret: kind.figure(reading, wording)
         for reading in work.job.readings
         if reading.string == string and isinstance(reading, CentsReading)
