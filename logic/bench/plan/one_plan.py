@@ -22,6 +22,7 @@ from shared.words import mark, say
 _LOW_FIRST = mark("It stands high, but the nut is one piece, and what is low comes first.")
 _NO_SHIM = mark("The nut is one piece, and a shim that cured this string would spoil as many.")
 _HIGH = mark("It stands high, and the nut is one piece: no slot of it is filed.")
+_LOW_COMES_FIRST = (NutFinding.ONE_PIECE_LOW, NutFinding.NECK_FIRST, NutFinding.CHECKS_FIRST)
 _AGAIN = mark("Set the low side, then read this string again.")
 _OTHER_NUT = mark("Read all strings again; if it stays so, a nut whose curve fits the frets.")
 _LOOK = mark("Look for shims under the nut: what can come out lowers every string.")
@@ -103,6 +104,8 @@ def _wall_judged(call: StringCall, nut: NutEvidence) -> StringCall:
         step = say("Which slot is it? Say so for that string alone; the others are not in doubt.")
         return _first(call, call.reason, call.why, step)
     step = say("A new nut, or that wall rebuilt and its slot cut again: see the whole nut.")
+    if nut.one_piece:
+        step = say("The part is replaced: no wall of it is rebuilt.")
     trust = nut.trade.call.skipped_confidence if call.clearance_mm is None else 1.0
     return call.model_copy(update={"next_step": step, "confidence": min(call.confidence, trust)})
 
@@ -111,8 +114,8 @@ def _wall_judged(call: StringCall, nut: NutEvidence) -> StringCall:
 
 
 def _agreeing(call: StringCall, nut: NutEvidence, found: WholeNut) -> StringCall:
-    if nut.one_piece:
-        return _of_one_piece(call, found)
+    if nut.one_piece and call.string in nut.common:
+        return call if call.reason == GateReason.SLOT_WALL_BROKEN else _of_one_piece(call, found)
     step = _next_step(call, found)
     return call.model_copy(update={"next_step": step}) if step else call
 
@@ -125,7 +128,7 @@ def _of_one_piece(call: StringCall, found: WholeNut) -> StringCall:
     call = call.model_copy(update={"slot_cut_mm": None, "file_mm": None, "file_note": ""})
     if decides is NutFinding.ONE_PIECE_UNFIT:
         return _first(call, CallReason.ONE_PIECE, say(_NO_SHIM), say(_OTHER_NUT))
-    if kind is CallKind.LOWER and decides in (NutFinding.ONE_PIECE_LOW, NutFinding.NECK_FIRST):
+    if kind is CallKind.LOWER and decides in _LOW_COMES_FIRST:
         return _first(call, CallReason.ONE_PIECE, say(_LOW_FIRST), say(_AGAIN))
     if kind is CallKind.LOWER and decides is not NutFinding.ONE_PIECE_SHIMMED:
         return _first(call, CallReason.ONE_PIECE, say(_HIGH), say(_LOOK))
@@ -177,12 +180,14 @@ _RAISED_BY = {
     RaiseMethod.FILL: mark("Fill the slot and cut it again: see the whole nut."),
 }
 """By the method that is recommended, how a low string is raised."""
+_HAS_ITS_STEP = (GateReason.SLOT_WALL_BROKEN, CallReason.TIGHT_AND_LOW)
+"""A shim mends no wall and widens no slot."""
 
 
 def _next_step(call: StringCall, found: WholeNut) -> str:
     """What the whole nut has to say to this string; empty where its own step stands."""
     way = found.recommended
-    if call.call is CallKind.RAISE and call.reason != GateReason.SLOT_WALL_BROKEN:
+    if call.call is CallKind.RAISE and call.reason not in _HAS_ITS_STEP:
         if way is None:
             return say("See what can be done to the whole nut.")
         return say(_RAISED_BY[RaiseMethod(way.method)])

@@ -142,11 +142,12 @@ def with_missed(nut: NutEvidence, option: RaiseOption) -> RaiseOption:
 
 
 def cuts_after(nut: NutEvidence, lifts: Mapping[int, float]) -> tuple[LowerAfter, ...]:
-    """What is cut off again at the slots that are then too high, where a file may go into them."""
+    """What is cut off again at the slots that are then too high, where they were read and a file
+    may go into them."""
     cuts = (
         after_lift(nut, nut.positions[string], lifts.get(string, 0.0))
         for string in nut.common
-        if nut.may_lower(string)
+        if string in nut.read and nut.may_lower(string)
     )
     return tuple(cut for cut in cuts if cut is not None)
 
@@ -220,8 +221,8 @@ def _one_piece_option(nut: NutEvidence, need_mm: float, side: Side | None) -> Ra
 
 
 def _without(nut: NutEvidence, stack: tuple[float, ...]) -> RaiseOption | None:
-    """The shim out for this stack; None where a string would fall below its window by it, or none
-    that stands high would come into its own."""
+    """The shim out for this stack; None where that is next to nothing, where a string would fall
+    below its window by it, or where none that stands high would come into its own."""
     out = nut.shim_mm - sum(stack)
     made = option_of(
         nut,
@@ -234,6 +235,8 @@ def _without(nut: NutEvidence, stack: tuple[float, ...]) -> RaiseOption | None:
         why=_comes_out(out, stack),
     )
     made = with_missed(nut, made)
+    if out < nut.trade.raising.alike_mm:
+        return None
     fallen = any(mm < nut.positions[s].low_mm for s, mm in _ends(nut, made).items())
     return made if not fallen and outcome_on(nut, made).cured else None
 

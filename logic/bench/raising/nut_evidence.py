@@ -15,6 +15,7 @@ from shared.reasons import GateReason
 
 ONE_PIECE = (NutType.CLAMPING, NutType.ROLLER)
 """Nuts that are one part with slots that nobody files or fills: shims under them set the height."""
+_SLOTTED = (NutType.SLOTTED, NutType.COMPENSATED, NutType.OWN_NUT)
 _UNRESOLVED = (GateState.OPEN, GateState.FAILED)
 
 
@@ -86,6 +87,11 @@ class NutEvidence:
         return self.instrument.nut.type in ONE_PIECE
 
     @property
+    def slotted(self) -> bool:
+        """Whether its slots are filed to their strings, and set their height."""
+        return self.instrument.nut.type in _SLOTTED
+
+    @property
     def shim_mm(self) -> float:
         """The shim that is known to be under the nut; 0 where none is known."""
         shim = self.instrument.nut.shim
@@ -128,8 +134,8 @@ class NutEvidence:
 
     @property
     def glued(self) -> bool:
-        """Whether it is glued in."""
-        return self.instrument.nut.glued
+        """Whether it is glued in; clamps and rollers are screwed on."""
+        return self.instrument.nut.glued and not self.one_piece
 
     @cached_property
     def unasked_of_the_part(self) -> tuple[str, ...]:
@@ -166,6 +172,10 @@ class NutEvidence:
         """Strings that stand low, whether they may be raised now or wait for the neck."""
         either = {*self.low, *self.waiting_low}
         return tuple(string for string in self.strings if string in either)
+
+    def on_common(self, strings: Iterable[int]) -> tuple[int, ...]:
+        """Those of these strings that lie on the common nut."""
+        return tuple(string for string in strings if string in self.common)
 
     @cached_property
     def to_drop(self) -> tuple[int, ...]:

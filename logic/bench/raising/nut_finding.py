@@ -25,6 +25,8 @@ class NutFinding(StrEnum):
     """A fret carries the strings, so that no slot changes a height."""
     NECK_FIRST = "neck first"
     """What would be done cannot be undone, and the neck is not known to be right."""
+    CHECKS_FIRST = "checks first"
+    """What would be done cannot be undone, and another check is open."""
     ONE_PIECE_HIGH = "one piece and high"
     """No shim is known that could come out."""
     ONE_PIECE_SHIMMED = "one piece, high on a shim"

@@ -28,7 +28,7 @@ def height_finding(nut: NutEvidence, offered: Offered) -> FoundOnNut:
     """
     found = _found(nut, offered)
     if found.method in ONE_WAY and nut.unsettled(found.strings):
-        return FoundOnNut(NutFinding.NECK_FIRST, found.strings)
+        return _waiting(nut, found.strings)
     return found
 
 
@@ -66,18 +66,24 @@ def fits(nut: NutEvidence, option: RaiseOption | None) -> bool:
     return option is not None and not nut.glued and outcome_on(nut, option).worth_it
 
 
+def _waiting(nut: NutEvidence, strings: tuple[int, ...]) -> FoundOnNut:
+    """Low or high strings that something else comes before."""
+    neck = nut.unsettled(strings)
+    return FoundOnNut(NutFinding.NECK_FIRST if neck else NutFinding.CHECKS_FIRST, strings)
+
+
 def _found(nut: NutEvidence, offered: Offered) -> FoundOnNut:
     kind = nut.instrument.nut.type
     if kind is NutType.ZERO_FRET and (carried := _on_the_zero_fret(nut)):
         return FoundOnNut(NutFinding.ZERO_FRET, carried)
-    if nut.one_piece and (nut.to_lift or nut.to_drop):
+    if nut.one_piece and {*nut.to_lift, *nut.to_drop} & set(nut.common):
         return _one_piece(nut, offered)
     if nut.low:
         return _low(nut, offered)
     if nut.waiting_low:
-        return FoundOnNut(NutFinding.NECK_FIRST, nut.waiting_low)
+        return _waiting(nut, nut.waiting_low)
     if fits(nut, offered.get(RaiseMethod.SHIM_OUT)):
-        return FoundOnNut(NutFinding.SHIM_OUT, nut.to_drop)
+        return _down(nut, NutFinding.SHIM_OUT)
     if nut.high:
         return _high(nut)
     return _lacking(nut)
@@ -100,16 +106,22 @@ def _lacking(nut: NutEvidence) -> FoundOnNut:
 
 def _one_piece(nut: NutEvidence, offered: Offered) -> FoundOnNut:
     """One verdict for a nut that moves as one part: up where a string is low, else down."""
-    if nut.to_lift:
+    if low := nut.on_common(nut.to_lift):
         shim = offered.get(RaiseMethod.SHIM)
         if shim is not None and shim.lifts_mm and not fits(nut, shim):
-            return FoundOnNut(NutFinding.ONE_PIECE_UNFIT, nut.to_lift, spoilt=_spoilt(nut, shim))
-        if not nut.low:
-            return FoundOnNut(NutFinding.NECK_FIRST, nut.to_lift)
-        return FoundOnNut(NutFinding.ONE_PIECE_LOW, nut.to_lift, _lifted_side(shim))
+            return FoundOnNut(NutFinding.ONE_PIECE_UNFIT, low, spoilt=_spoilt(nut, shim))
+        if not nut.on_common(nut.low):
+            return _waiting(nut, low)
+        return FoundOnNut(NutFinding.ONE_PIECE_LOW, low, _lifted_side(shim))
     if fits(nut, offered.get(RaiseMethod.SHIM_OUT)):
-        return FoundOnNut(NutFinding.ONE_PIECE_SHIMMED, nut.to_drop)
-    return FoundOnNut(NutFinding.ONE_PIECE_HIGH, nut.to_drop)
+        return _down(nut, NutFinding.ONE_PIECE_SHIMMED)
+    return FoundOnNut(NutFinding.ONE_PIECE_HIGH, nut.on_common(nut.to_drop))
+
+
+def _down(nut: NutEvidence, kind: NutFinding) -> FoundOnNut:
+    """A shim that may come out, once the neck is known to be right."""
+    strings = nut.on_common(nut.to_drop)
+    return _waiting(nut, strings) if nut.unsettled(strings) else FoundOnNut(kind, strings)
 
 
 def _lifted_side(shim: RaiseOption | None) -> Side | None:
@@ -133,12 +145,13 @@ def _high(nut: NutEvidence) -> FoundOnNut:
 
 def _low(nut: NutEvidence, offered: Offered) -> FoundOnNut:
     """An original is kept. A V is no base for a fill. Low neighbours at one end are one matter,
-    however many, as long as they are no more than half, and as a wedge spoils fewer good slots than
-    it raises low ones; others are, once there are several."""
+    however many, as long as they are no more than half, all others were read, and a wedge spoils
+    fewer good slots than it raises low ones; others are, once there are several."""
     several = len(nut.low) >= nut.several
     if nut.kept or (several and nut.instrument.nut.original):
         return _original(nut, offered.get(RaiseMethod.SHIM))
-    side = low_side(nut.common, nut.low) if len(nut.low) > 1 else None
+    all_read = set(nut.common) <= nut.read
+    side = low_side(nut.common, nut.low) if len(nut.low) > 1 and all_read else None
     wedge = offered.get(RaiseMethod.WEDGE)
     if side is not None and fits(nut, wedge):
         return FoundOnNut(NutFinding.ONE_SIDE_LOW, nut.low, side)

@@ -14,9 +14,14 @@ from shared.reasons import GateReason
 
 
 def signs_on(nut: NutEvidence) -> tuple[FoundOnNut, ...]:
-    """Every sign that this nut shows, the weightiest first."""
+    """Every sign that this nut shows, the weightiest first; of slots that set no height their shape
+    is none."""
     seen = ((finding, shows(nut)) for finding, shows in SIGNS.items())
-    return tuple(FoundOnNut(finding, strings) for finding, strings in seen if strings)
+    return tuple(
+        FoundOnNut(finding, strings)
+        for finding, strings in seen
+        if strings and (nut.slotted or finding not in _OF_FILED_SLOTS)
+    )
 
 
 def other_hand(nut: NutEvidence) -> tuple[int, ...]:
@@ -59,6 +64,8 @@ SIGNS: dict[NutFinding, Callable[[NutEvidence], tuple[int, ...]]] = {
     NutFinding.ODD_PITCH: odd_in_pitch,
 }
 """Where each sign is seen, in the order of `NutFinding`."""
+
+_OF_FILED_SLOTS = (NutFinding.OTHER_HAND, NutFinding.V_SHAPED)
 
 
 def _clearly_off(nut: NutEvidence, kind: CallKind) -> set[int]:

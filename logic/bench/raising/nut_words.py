@@ -31,6 +31,7 @@ _SENTENCES = {
     NutFinding.NECK_FIRST: mark(
         "The neck comes first: until it is known to be right, only what can be undone."
     ),
+    NutFinding.CHECKS_FIRST: mark("Until that is checked, only what can be undone."),
     NutFinding.ONE_PIECE_HIGH: mark(
         "The nut is one piece and stands high: look for shims under it, which may come out; "
         "without any, its seat is lowered, and that is work for a qualified repairer."

@@ -44,14 +44,16 @@ def nut_options(
 
 
 def _one_piece(nut: NutEvidence) -> tuple[RaiseOption | None, ...]:
-    """Whole shims in where a string is low, else out where they are known to be there."""
-    if not nut.to_lift:
-        return (shim_out(nut),)
-    if not _known(nut, nut.to_lift):
+    """Whole shims in where a string is low, else out where they are known to be there; a string on
+    a small nut of its own is filled."""
+    low, own = nut.on_common(nut.to_lift), tuple(s for s in nut.low if s not in nut.common)
+    beside = (_strip(nut, own), _fill(nut, own)) if own else ()
+    if not low:
+        return (*beside, shim_out(nut))
+    if not _known(nut, low):
         why = say("The nut moves in one piece, in whole shims; no slot is cut.")
-        shim = option_of(nut, RaiseMethod.SHIM, nut.common, reversible=True, why=why)
-        return (shim,)
-    return (shim_under_one_piece(nut, nut.to_lift),)
+        return (*beside, option_of(nut, RaiseMethod.SHIM, nut.common, reversible=True, why=why))
+    return (*beside, shim_under_one_piece(nut, low))
 
 
 def _slotted(nut: NutEvidence, renew: bool) -> tuple[RaiseOption | None, ...]:
@@ -60,7 +62,7 @@ def _slotted(nut: NutEvidence, renew: bool) -> tuple[RaiseOption | None, ...]:
     broken = set(nut.failed("slot_wall"))
     shaped = set(nut.failed("slot_shape", GateReason.V_SHAPED_SLOT))
     low = tuple(string for string in nut.to_lift if string not in broken)
-    on_common = tuple(string for string in low if string in nut.common)
+    on_common = nut.on_common(low)
     to_repair = {*nut.low} | broken
     fillable = tuple(s for s in nut.strings if s in to_repair - (shaped - broken))
     return (

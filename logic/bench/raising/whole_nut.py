@@ -42,7 +42,8 @@ def find_whole_nut(nut: NutEvidence) -> WholeNut:
     beside = tuple(
         one for one in shown if one is not finding and _fits_beside(one, finding, heights)
     )
-    waits = _waits_for(nut, finding)
+    offered = {option.method for option in options}
+    waits = _waits_for(nut, finding) if finding.method in offered else ()
     rough = finding.method is RaiseMethod.NEW_NUT and WaitsFor.NECK in waits
     return WholeNut(
         finding,
@@ -55,13 +56,17 @@ def find_whole_nut(nut: NutEvidence) -> WholeNut:
 
 def _fits_beside(one: FoundOnNut, finding: FoundOnNut, heights: FoundOnNut) -> bool:
     """Whether a finding may be said in one breath with the one that decides."""
-    return one is not heights if one.method is None else one.method == finding.method
+    if one.method is None:
+        return one is not heights
+    said_already = (one.kind, finding.kind) == (NutFinding.NO_BASE, NutFinding.V_SHAPED)
+    return one.method == finding.method and not said_already
 
 
 def _asks_for_work(nut: NutEvidence, finding: FoundOnNut) -> bool:
     """Whether something would be done to the nut if there were time."""
-    held = any(call.held_back and call.held_back.call is CallKind.LOWER for call in nut.calls)
-    return finding.method is not None or bool(nut.low or nut.high) or held
+    alone = {call.held_back.call for call in nut.calls if call.held_back}
+    waits = alone & {CallKind.LOWER, CallKind.RAISE}
+    return finding.method is not None or bool(nut.low or nut.high or waits)
 
 
 def _waits_for(nut: NutEvidence, finding: FoundOnNut) -> tuple[WaitsFor, ...]:
