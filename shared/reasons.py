@@ -20,6 +20,7 @@ class CallReason(StrEnum):
     LOW_FOR_HARD_PLAYING = mark("low for hard playing")
     RESTING = mark("rests on the crown")
     NOT_HEIGHT = mark("buzz is not height")
+    HEIGHT_OR_NOT = mark("height or something else")
     PLAY_IT_OPEN = mark("play it open")
     NOT_READ = mark("not read yet")
     NOT_SURE = mark("not sure yet")

@@ -15,6 +15,7 @@ from logic.bench.checks.evaluators import EVALUATORS, evaluate_relief
 from logic.bench.checks.evidence import (
     clearance_range,
     expected_cents,
+    least_touched_mm,
     open_tone,
     pitch_thresholds,
     touch_bounds,
@@ -28,7 +29,6 @@ from logic.bench.checks.pitch_diagnosis import (
     pressed_harder,
 )
 from logic.bench.checks.rule_context import RuleContext
-from logic.bench.measuring.verdict import lower_mm
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
@@ -180,15 +180,16 @@ def _tension_share(context: RuleContext, string: int) -> float | None:
 def room_and_buzz(context: RuleContext) -> OptionsFound:
     """Room enough over fret 1, and still an open buzz: height is not the fault.
 
-    Well under its target is no room, however little the model says a clean string needs.
+    A little under its target is no room, however little the model says a clean string needs: the
+    hand may be harder than it is taken for.
     """
-    edges, found, table = context.windows, OptionsFound(), context.trade.call
+    edges, found = context.windows, OptionsFound()
     for string in context.strings:
-        bounds = touch_bounds(context, string)
+        stands_mm = least_touched_mm(context, string)
         noise = open_tone(context, string)
         edge = edges[string]
-        enough = lower_mm(edge, table) if noise is OpenStringTone.BUZZES else edge.high_mm
-        if noise in _NOISY and bounds is not None and bounds[0] >= enough:
+        enough = edge.target_mm if noise is OpenStringTone.BUZZES else edge.high_mm
+        if noise in _NOISY and stands_mm is not None and stands_mm >= enough:
             found[string] = AnswerFound("yes")
     return found
 

@@ -8,6 +8,7 @@ from functools import partial
 from logic.bench.checks.pitch_diagnosis import ClearanceRange, Expected, PitchThresholds
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.string_geometry import string_geometry
+from logic.bench.measuring.grid import CLEARANCE
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.verdict import open_string_tone, upper_mm
 from logic.bench.tables.vocabulary import OpenStringTone
@@ -28,6 +29,16 @@ def touch_bounds(context: RuleContext, string: int) -> tuple[float, float] | Non
         return None
     low, high = max(low for low, _ in found), min(high for _, high in found)
     return (low, high) if low <= high else None
+
+
+def least_touched_mm(context: RuleContext, string: int) -> float | None:
+    """Where touch puts a string at least: the middle of what two-sided touches allow, and the lower
+    end where nothing was felt from above. None where it was not touched."""
+    bounds = touch_bounds(context, string)
+    if bounds is None:
+        return None
+    low, high = bounds
+    return low if high >= CLEARANCE.high else (low + high) / 2.0
 
 
 def open_tone(context: RuleContext, string: int) -> OpenStringTone:

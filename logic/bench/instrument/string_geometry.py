@@ -25,6 +25,7 @@ from logic.physics.neck import (
     nut_height_mm,
 )
 from logic.physics.sharpness import Finger, Spring, cents_at_clearance, saddle_set
+from logic.physics.strings import Wire
 from shared.errors import InputError
 from shared.instrument import Instrument, StringSpec
 
@@ -41,6 +42,8 @@ class StringGeometry:
     spring: Spring | None
     """None where no such string could be."""
     finger: Finger
+    kappa_sd_share: float = 0.0
+    """How far off its κ may be, one standard deviation, as a share of it."""
     action_fret: int = ACTION_FRET
     """Fret 12, counted from this string's own nut."""
 
@@ -88,6 +91,7 @@ def _per_gap(held_at: int) -> float:
 def string_geometry(instrument: Instrument, string: int, trade: TradeTables) -> StringGeometry:
     """The geometry of one string of this instrument; KeyError when there is none."""
     spec = instrument.spec(string)
+    wire = _wire(spec, instrument, trade)
     return StringGeometry(
         neck=Neck(
             scale_mm=scale_mm(spec, instrument),
@@ -95,15 +99,16 @@ def string_geometry(instrument: Instrument, string: int, trade: TradeTables) -> 
             relief_mm=instrument.relief.mm if instrument.relief else 0.0,
         ),
         action_12_mm=_action_mm(spec, instrument, trade),
-        spring=_spring(spec, instrument, trade),
+        spring=wire.spring if wire else None,
+        kappa_sd_share=wire.kappa_sd / wire.kappa if wire else 0.0,
         finger=finger_of(trade),
         action_fret=ACTION_FRET - spec.from_fret,
     )
 
 
-def _spring(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Spring | None:
+def _wire(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Wire | None:
     try:
-        return wire_of(spec, instrument, trade).spring
+        return wire_of(spec, instrument, trade)
     except InputError:
         return None  # its cents then say nothing, and none are shown
 

@@ -111,6 +111,17 @@ def lower_mm(window: StringWindow, table: CallTable) -> float:
     return min(max(window.low_mm, window.target_mm - table.on_target_below_mm), window.target_mm)
 
 
+def low_sd_mm(window: StringWindow, heard_as: OpenStringTone, table: CallTable) -> float:
+    """How far off the lower edge may be, one standard deviation.
+
+    With a buzz to explain the hand may well be harder than it is taken for: then height is surely
+    no cause only from the target on, which lies two standard deviations above the edge.
+    """
+    if heard_as not in _BUZZING:
+        return window.low_sd_mm
+    return max(window.low_sd_mm, (window.target_mm - lower_mm(window, table)) / 2.0)
+
+
 def zone_of(
     clearance_mm: float, window: StringWindow, table: CallTable, to_target: bool = False
 ) -> Zone:
@@ -154,7 +165,7 @@ def split(
     """
     low = lower_mm(window, table)
     high = lowered_above_mm(window, table, to_target or heard_as in _BUZZING)
-    zones = zone_shares(low, window.low_sd_mm, high, table.resting_mm)
+    zones = zone_shares(low, low_sd_mm(window, heard_as, table), high, table.resting_mm)
     shared: dict[Verdict, Curve] = {}
     for zone, share in zones.items():
         verdict, mass = VERDICTS[heard_as][zone], tuple(map(mul, believed.mass, share))

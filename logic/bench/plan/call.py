@@ -38,6 +38,19 @@ _CENTS_ALONE = mark(
 _A_HAIR_HIGH = mark(
     "It stands in its window, a hair high: it could come down {amount} if the player wants."
 )
+_LOW_BY_MODEL = mark(
+    "It stands lower than this string asks for as it is tuned and played, yet it rings clean, so "
+    "it stays."
+)
+_IF_IT_BUZZES = mark("If it buzzes under a harder hand, this is why: note it on the record.")
+_HEIGHT_OR_NOT = mark(
+    "It stands a little under its target and buzzes: it may be the height, and it may be something "
+    "else."
+)
+_PAPER_TEST = mark(
+    "Slip a strip of paper under the string in its slot: if the buzz goes, it was the height."
+)
+_EXPLAINS_A_BUZZ = (LOW_AND_BUZZES, LOW_FOR_HARD_PLAYING, NOT_HEIGHT)
 _UNRESOLVED = (GateState.OPEN, GateState.FAILED)
 _NEEDS_A_WINDOW = (TOO_HIGH, LOW_AND_BUZZES, LOW_FOR_HARD_PLAYING, NOT_HEIGHT)
 
@@ -116,6 +129,8 @@ def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTab
         return _raise(evidence, verdict, chance, table)
     if verdict is ON_TARGET:
         return _leave(evidence, chance, table)
+    if verdict is LOW_BUT_CLEAN and evidence.believed.median >= evidence.window.usual_low_mm:
+        return _low_by_the_model(evidence, chance, table)
     why, step = say(_WHY[verdict]), say(_NEXT[verdict])
     return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
 
@@ -129,6 +144,14 @@ def _leave(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
         spare = computed(over / SLOT_TO_CLEARANCE)
         reason, why = CallReason.A_HAIR_HIGH, say(_A_HAIR_HIGH, amount=spare)
     return _call(evidence, CallKind.LEAVE, reason, why, "", chance, table)
+
+
+def _low_by_the_model(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
+    """Low for its tuning or its player, though at no unusual height: the ear says otherwise, and
+    one of the two is wrong."""
+    trust = min(chance, table.low_by_model_confidence)
+    why, step = say(_LOW_BY_MODEL), say(_IF_IT_BUZZES)
+    return _call(evidence, CallKind.LEAVE, LOW_BUT_CLEAN.reason, why, step, trust, table)
 
 
 def _lower(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
@@ -181,6 +204,16 @@ def _on_the_edge(
     evidence: Evidence, verdict: Verdict, chance: float, table: CallTable
 ) -> StringCall:
     """Too close to call with these leaves: what cannot be undone is not done."""
+    if verdict in _EXPLAINS_A_BUZZ:
+        return _call(
+            evidence,
+            CallKind.CHECK_FIRST,
+            CallReason.HEIGHT_OR_NOT,
+            say(_HEIGHT_OR_NOT),
+            say(_PAPER_TEST),
+            chance,
+            table,
+        )
     if verdict.call is not CallKind.LOWER:
         return _decided(evidence, verdict, chance, table)
     why = say("It stands within a leaf of its upper limit; cutting is one-way, so it stays.")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from logic.bench.checks.answered import as_answered, gate_notes
 from logic.bench.checks.gates import evaluate_gates
+from logic.bench.checks.odd_entries import SOFT_MAKES
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.cutting.files import choose_file
 from logic.bench.cutting.slot_cut import after_last_pass
@@ -21,6 +22,7 @@ from logic.bench.measuring.contradictions import (
 )
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.held import held_in_words
+from logic.bench.measuring.impossible import crown_yet_clean, too_high_for_its_cents
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
 from logic.bench.measuring.posterior import kind_prior, last_known_prior, likelihoods
@@ -38,11 +40,13 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import StringWindow, windows
+from shared.instrument import NutType
 from shared.job import (
     IRREVERSIBLE,
     Assumed,
     CallKind,
     Gate,
+    GateState,
     Job,
     NutAdvice,
     Plan,
@@ -221,7 +225,9 @@ def state_in(context: JobContext, string: int) -> StringState:
         measured=bool(answers),
         by_touch=any(kind_of(answer.reading).only_height for answer in answers),
         filed=any(done.string == string for done in job.passes),
-        contradiction=find_contradiction(answers, below),
+        contradiction=find_contradiction(answers, below)
+        or crown_yet_clean(readings, believed, window, tone, context.table)
+        or _too_high_for_its_cents(context, string, readings, answers, geometry),
     )
     evidence = replace(evidence, advice=_advice(context, evidence, answers))
     return StringState(
@@ -234,6 +240,23 @@ def state_in(context: JobContext, string: int) -> StringState:
         contradiction=evidence.contradiction,
         measured=evidence.measured,
     )
+
+
+def _too_high_for_its_cents(
+    context: JobContext,
+    string: int,
+    readings: tuple[Reading, ...],
+    answers: tuple[HeightEvidence, ...],
+    geometry: StringGeometry,
+) -> Contradiction | None:
+    """Not of strings that stretch so far that they hardly sharpen, nor where the nut's front edge
+    stands off its place, on purpose or not."""
+    nut_off = any(g.gate == "nut_position" and g.state is GateState.FAILED for g in context.gates)
+    compensated = context.job.instrument.nut.type is NutType.COMPENSATED
+    soft = context.job.instrument.spec(string).make in SOFT_MAKES
+    if nut_off or compensated or soft:
+        return None
+    return too_high_for_its_cents(readings, answers, geometry, context.reading, context.table)
 
 
 def since_last_pass(job: Job, string: int) -> tuple[Reading, ...]:

@@ -27,6 +27,9 @@ class CallTable(Table):
     imposed_confidence: Figure[float]
     contradiction_below: Figure[float]
     contradicted_confidence: Figure[float]
+    impossible_doubts: Figure[float]
+    """Standard deviations of the doubt beyond which two kinds of evidence cannot both be right."""
+    low_by_model_confidence: Figure[float]
     buzz_other_cause: Figure[float]
     help_nats: Figure[float]
     as_thick_mm: Figure[float]

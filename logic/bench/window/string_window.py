@@ -41,6 +41,8 @@ class StringWindow:
     note: str = ""
     exists: bool = True
     in_tune_to_mm: float | None = None
+    usual_low_mm: float = 0.0
+    """Below this common practice calls such a string low, however it is tuned and played."""
 
 
 @dataclass(frozen=True)
@@ -112,6 +114,7 @@ def _by_table(spec: StringSpec, aimed: Aim, trade: TradeTables, note: str) -> St
         low_sd_mm=sd_mm,
         high_sd_mm=sd_mm,
         note=note,
+        usual_low_mm=max(0.0, aimed.usual_mm - aimed.below_mm),
     )
 
 

@@ -42,6 +42,8 @@ class OpenStringKind(ReadingKind[BuzzReading]):
 
     def sentence(self, reading: BuzzReading) -> str:
         """As in: buzzes open: soft."""
+        if reading.buzz is Buzz.NONE:
+            return say("the open string rings clean")
         return say("buzzes open: {how}", how=say_as("playing", reading.buzz.value))
 
     def short(self, reading: BuzzReading, figures: FigureWording) -> str:

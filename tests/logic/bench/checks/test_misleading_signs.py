@@ -144,7 +144,7 @@ def test_a_string_that_nobody_frets_has_no_reason_to_come_down(
 ) -> None:
     """A banjo's fifth that stands high is lowered only once it is known to be fretted there; its
     neighbours are not asked about."""
-    readings = [{"string": string, "clearance": "1.1 mm"} for string in (5, 1)]
+    readings = [{"string": string, "clearance": "0.85 mm"} for string in (5, 1)]
     made = job(BANJO, checks=LOOKED_AT | answer, readings=readings)
     calls = {one.string: one.call for one in make_plan(made, TRADE).strings}
     assert (calls[5], calls[1]) == (call, CallKind.LOWER)

@@ -34,7 +34,8 @@ STIFF = {"complaint": "stiff in first position"}
 def standing(clearance_mm: float, string: int = STRING, **parts: Any) -> StringState:
     """A clean string of an electric guitar, read as a number, with everything else ruled out."""
     reading = {"string": string, "clearance": f"{clearance_mm:.4f} mm", "buzz": "none"}
-    made = job(checks=RULED_OUT, readings=[reading, *parts.pop("more", [])], **parts)
+    checks = RULED_OUT | {"measured_over": "fret"}
+    made = job(checks=checks, readings=[reading, *parts.pop("more", [])], **parts)
     return string_state(made, string, TRADE)
 
 
