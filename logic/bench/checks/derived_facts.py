@@ -78,9 +78,22 @@ def board_as_listed(context: RuleContext) -> OptionsFound:
 
 
 def shim_as_listed(context: RuleContext) -> OptionsFound:
-    """A shim that is listed under the nut."""
-    shim = context.job.instrument.nut.shim
-    return {None: AnswerFound("yes")} if shim is not None and shim.exact_mm > 0 else {}
+    """A shim that is listed under the nut; or, where nobody said, strings that all stand high."""
+    shim, rule = context.job.instrument.nut.shim, context.rule_set.rule("shim")
+    if shim is not None:
+        return {None: AnswerFound("yes")} if shim.exact_mm > 0 else {}
+    asked = not context.answers(rule) and context.applies(rule)
+    return {None: AnswerFound("all high")} if asked and _all_high(context) else {}
+
+
+def _all_high(context: RuleContext) -> bool:
+    """Whether touch puts every string of several over its target."""
+    touched = {string: touch_bounds(context, string) for string in context.strings}
+    high = (
+        bounds is not None and bounds[0] > context.windows[string].target_mm
+        for string, bounds in touched.items()
+    )
+    return len(touched) >= context.trade.raising.several_from and all(high)
 
 
 def original_part(context: RuleContext) -> OptionsFound:

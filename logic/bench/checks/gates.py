@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.conclusions import gates_of
+from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.expected_information import bits_for_the_effort, expected_bits
 from logic.bench.checks.rule_context import RuleContext, tidy
 from logic.bench.tables.trade_tables import TradeTables
@@ -89,7 +90,8 @@ def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
 
 def _worth_asking(context: RuleContext) -> list[Rule]:
     """Questions that are wanted, apply, and have no answer for some string."""
-    wanted = {NUT_TYPE, *ENTRY_IN_DOUBT, *context.needed}
+    called_for = called_for_by_readings(context)
+    wanted = {NUT_TYPE, *ENTRY_IN_DOUBT, *context.needed, *called_for}
     if not context.job.to_my_target:
         wanted |= context.offered
     return [
@@ -97,6 +99,17 @@ def _worth_asking(context: RuleContext) -> list[Rule]:
         for rule in context.rule_set.rules
         if rule.id in wanted and rule.asked and context.applies(rule) and _unanswered(rule, context)
     ]
+
+
+def called_for_by_readings(context: RuleContext) -> set[str]:
+    """Rules that what was read makes worth asking, though nobody's words did."""
+    rules = (rule for rule in context.rule_set.rules if any(one.asks for one in rule.options))
+    return {
+        rule.id
+        for rule in rules
+        for found in DERIVED_FACTS[rule.derived_fact](context).values()
+        if rule.option(found.option).asks
+    }
 
 
 def _before_first_leaf(

@@ -147,9 +147,11 @@ def _judged(call: StringCall, wrong: str, plan: Plan) -> CutJudged:
 
 
 def _past_a_gate(call: StringCall, plan: Plan) -> bool:
-    """Whether a check that bars this cut has failed or is open, or relief or frets were skipped."""
+    """Whether a check that bars this cut has failed or is open, or relief or frets were skipped.
+    What bars inside the window alone bars no cut of a string that stands over it."""
     own = [gate for gate in plan.gates if not gate.strings or call.string in gate.strings]
-    barred = any(call.call in gate.forbids for gate in own if gate.state in _UNANSWERED)
+    standing = (each for each in own if each.state in _UNANSWERED and not each.inside_window)
+    barred = any(call.call in gate.forbids for gate in standing)
     skipped = {gate.gate for gate in own if gate.state is GateState.SKIPPED}
     return barred or bool(skipped & set(_MUST_BE_ANSWERED))
 

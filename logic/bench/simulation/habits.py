@@ -39,14 +39,14 @@ def _over_the_table(drawn: Drawn, random: Random, trade: TradeTables) -> VisitOu
     faults = tuple(cause.fault for cause in drawn.causes)
     out = VisitOutcome(faults, said, len(true.strings), rounds=1)
     low_before = true.too_low
-    out.wanted_a_cut = sum(true.needs_a_cut(s, somebody_minds=_minds(out)) for s in true.strings)
+    out.wanted_a_cut = _wanting_a_cut(true, out)
     for string in true.strings:
         target = aim(true.instrument.spec(string), true.instrument, true.player, trade).usual_mm
         read = _halved_mm(person, true, string, out)
         if read > target and true.instrument.nut.type not in _NO_FILE:
             true = _cut(true, string, target, random, out)
     out.left_low = len(true.too_low - low_before)
-    out.left_high = sum(true.needs_a_cut(s, somebody_minds=_minds(out)) for s in true.strings)
+    out.left_high = _wanting_a_cut(true, out)
     return out
 
 
@@ -76,6 +76,11 @@ def _cut(
     wrong = why_wrong(true, after, string, _minds(out))
     out.cuts.append(CutJudged(CallKind.LOWER, 1.0, wrong, past_a_gate=True))
     return after
+
+
+def _wanting_a_cut(true: TrueInstrument, out: VisitOutcome) -> int:
+    minds = _minds(out)
+    return sum(true.is_plainly_too_high(s, somebody_minds=minds) for s in true.strings)
 
 
 def _minds(out: VisitOutcome) -> bool:

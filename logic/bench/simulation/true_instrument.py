@@ -157,12 +157,21 @@ class TrueInstrument:
 
     def needs_a_cut(self, string: int, *, somebody_minds: bool) -> bool:
         """Whether the slot itself, everything else sound, holds its string too high: over its
-        window, or over its target where somebody minds."""
-        visits, window = self.trade.simulation.visits, self.windows[string]
-        upper = window.high_mm
+        window, or over its target where somebody minds. A height near the edge may be called so."""
+        near = self.trade.simulation.visits.near_mm
+        return self.slotted and self._over_mm(string, somebody_minds) > -near
+
+    def is_plainly_too_high(self, string: int, *, somebody_minds: bool) -> bool:
+        """Whether nobody would say that it may stay."""
+        near = self.trade.simulation.visits.near_mm
+        return self.slotted and self._over_mm(string, somebody_minds) > near
+
+    def _over_mm(self, string: int, somebody_minds: bool) -> float:
+        window, upper = self.windows[string], self.windows[string].high_mm
         if somebody_minds:
-            upper = min(upper, window.target_mm + visits.need_over_target_mm)
-        return self.slotted and self.floors_mm[string] > upper - visits.near_mm
+            need = self.trade.simulation.visits.need_over_target_mm
+            upper = min(upper, window.target_mm + need)
+        return self.floors_mm[string] - upper
 
     def is_too_low(self, string: int) -> bool:
         """Whether its slot, everything else sound, is lower than stays clean."""

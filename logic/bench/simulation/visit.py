@@ -7,7 +7,9 @@ from dataclasses import dataclass, field, replace
 from random import Random
 
 from logic.bench.checks.gates import (
+    ENTRY_IN_DOUBT,
     all_questions,
+    called_for_by_readings,
     evaluate_gates,
     next_questions,
     preconditions,
@@ -48,6 +50,7 @@ class VisitOutcome:
     calls: list[CallJudged] = field(default_factory=list)
     cuts: list[CutJudged] = field(default_factory=list)
     read_again_needlessly: int = 0
+    """In the last plan of the visit."""
     left_low: int = 0
     """Strings that the visit left lower than stays clean and that were not so before."""
     left_high: int = 0
@@ -98,7 +101,7 @@ class SimulatedVisit:
 
     def _wanting_a_cut(self) -> int:
         return sum(
-            self.true.needs_a_cut(string, somebody_minds=self._minds(string))
+            self.true.is_plainly_too_high(string, somebody_minds=self._minds(string))
             for string in self.true.strings
         )
 
@@ -193,7 +196,9 @@ class SimulatedVisit:
     # --- deciding ---
 
     def _checked(self) -> Plan:
-        """The plan, once the checks that its calls wait for have been answered."""
+        """The plan, once what the readings opened and what its calls wait for has been answered."""
+        for gate in self._opened_by_readings():
+            self._answer(gate)
         for _ in range(self.visits.most_checks_afterwards):
             context = job_context(self.job, self.trade)
             calls = tuple(state_in(context, s).call for s in self.true.strings)
@@ -207,10 +212,17 @@ class SimulatedVisit:
         calls = tuple(state_in(context, string).call for string in order)
         return plan_from(context, calls).plan
 
+    def _opened_by_readings(self) -> list[str]:
+        """Questions that what was read gives a reason to ask."""
+        called_for = {*ENTRY_IN_DOUBT, *called_for_by_readings(RuleContext(self.job, self.trade))}
+        left = next_questions(self.job, self.trade)
+        return [each.gate for each in left if each.gate in called_for]
+
     def _note(self, plan: Plan) -> None:
         """What the plan says, against what is true now."""
         self.out.blamed += [gate.gate for gate in plan.gates if gate.state is GateState.FAILED]
         self.out.blamed += [call.call.value for call in plan.strings]
+        self.out.read_again_needlessly = 0
         for call in plan.strings:
             self.out.calls.append(against_truth(self.true, call, self._minds(call.string)))
             trusted = not any(self.true.has(fault, call.string) for fault in _UNTRUE_READINGS)

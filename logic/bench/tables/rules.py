@@ -34,6 +34,8 @@ class Option(Row):
     """Bars only a string that stands inside its window: above it height is a fault of its own."""
     within: tuple[str, ...] = ()
     """Words that mean this answer wherever they stand in what was said."""
+    asks: bool = False
+    """Found by what was read, it makes the question worth asking, though nobody's words did."""
     settles: bool = False
     """Stands even where the instrument's own entry would fail the gate."""
 
