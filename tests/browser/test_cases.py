@@ -114,7 +114,7 @@ TOLD = (
         "stiff in first position",
         turns_on="relief",
         says="one-way",
-        cards={"relief": Answer("ok"), "saddle_next": Answer("no")},
+        cards={"relief": Answer("ok"), "frets": Answer("ok"), "saddle_next": Answer("no")},
         numbers=(Number(6, HIGH), Number(1, HIGH)),
     ),
     Told(

@@ -15,7 +15,7 @@ import pytest
 from playwright.sync_api import Page
 
 from shared.bootstrap import ROOT
-from tests.browser.hand import BrowserHand, changed, has, marked, settled, shows
+from tests.browser.hand import BrowserHand, card_answer, changed, has, marked, settled, shows
 from tests.browser.harness import Server, Visit
 from tests.browser.test_quick_checks import measure_the_sample, to_the_instrument
 from tests.once import held
@@ -160,7 +160,7 @@ def _to_the_walk(page: Page, kind: str, audit: Callable[[str, str], None]) -> No
         audit("question", "skip")
     while shows(page, "skip", "asked") == "skip":
         before = settled(page)
-        activate(page, "skip")
+        activate(page, card_answer(page))
         changed(page, before)
 
 
