@@ -260,6 +260,7 @@ def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
         words(view.place, theme, bold=True),
         stepper("pitch", say("Pitch"), view.pitch, (StepPitch(-1), StepPitch(1)), theme, act),
         stepper("gauge", say("Gauge"), view.gauge, (StepGauge(-1), StepGauge(1)), theme, act),
+        *_doubts(view, theme),
     ]
     usual: list[ft.Control] = [
         *_choices(say("Made of"), view.makes, "make", lambda key: SetMake(Make(key)), theme, act),
@@ -268,6 +269,18 @@ def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
         quiet(view.note, theme, size=theme.text_size * 0.8),
     ]
     return two_sides(theme, still, row + usual if beside else usual, [], "strings")
+
+
+def _doubts(view: StringsView, theme: Theme) -> list[ft.Control]:
+    """What can hardly be meant, beside the steppers that would put it right."""
+    if not view.doubts:
+        return []
+    size = theme.text_size * 0.85
+    lines: list[ft.Control] = [
+        words(line, theme, size=size, color=theme.palette.alarm) for line in view.doubts
+    ]
+    said = ft.Column(lines, spacing=2)
+    return [ft.Semantics(live_region=True, container=True, content=said)]
 
 
 def nut_screen(view: NutView, theme: Theme, act: Act) -> ft.Control:

@@ -45,6 +45,9 @@ def instrument_scenes() -> dict[str, views.View]:
     made["instrument"] = app.do(ido.SeeInstrument(name))
     made["strings of all"] = app.do(ido.SeeStrings())
     made["strings of one"] = app.do(ido.SeeStrings(3))
+    app.do(ido.SeeStrings())
+    made["strings in doubt"] = app.do(ido.StepPitch(24))
+    app.do(ido.StepPitch(-24))
     made |= _targets(app, name)
     made |= {"nut": app.do(ido.SeeNut()), "name": app.do(ido.SeeName())}
     app.do(ido.SaveName("Blue hollow body, the one with the long neck and a patched top", "A. R."))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from logic.app.commands import commands
 from logic.app.handlers.player import take_typed_target
-from logic.app.handlers.questions import ask_next, record_answers
+from logic.app.handlers.questions import ask_next, ask_over_what, record_answers
 from logic.app.handlers.quick_check import leaves_to_check, take_checked
 from logic.app.presenters.cutting import cut_of
+from logic.app.presenters.first_answers import height_in_doubt
 from logic.app.presenters.number_pad import (
     BY_QUESTION,
     next_number_pad,
@@ -148,7 +149,9 @@ def take_reading(session: Session, reading: Reading) -> None:
     work, here = session.work, reading.string
     words = reading_in_words(reading, session.wording)
     session.transient.saved = saved_in_words(work.job.instrument.name_of(here), words)
-    if session.route.task is Task.WALK and question_of(work.state(here)) is WalkQuestion.NOTHING:
+    if session.route.task is Task.WALK and height_in_doubt(work):
+        ask_over_what(session)
+    elif session.route.task is Task.WALK and question_of(work.state(here)) is WalkQuestion.NOTHING:
         following = next_string(walk_order(work.job.instrument), here, work.state)
         session.go_in_job("walk" if following else "plan", following)
 

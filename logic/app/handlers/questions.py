@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from logic.app.commands import commands
-from logic.app.presenters.first_answers import next_awaited, string_to_ask
+from logic.app.presenters.first_answers import HEIGHT_IN_DOUBT, next_awaited, string_to_ask
 from logic.app.presenters.questions import (
     Answers,
     answers_to,
@@ -18,7 +18,9 @@ from logic.app.presenters.questions import (
 from logic.app.session.places import Place
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
+from logic.bench.plan.walk import next_string, walk_order
 from shared.events import Kind
+from shared.job import CallKind
 
 
 def ask(session: Session, _: commands.Ask) -> None:
@@ -63,10 +65,28 @@ def ask_next(session: Session) -> None:
     asked = (*place.asked, place.gate)
     if not place.gate:
         session.go_in_job("ask")
+    elif place.back_to == "walk":
+        _walk_on(session, place.asked_at or session.here)
     elif following := next_awaited(session.work, place.asked_at, asked):
         _go_to_question(session, following, place.asked_at, asked)
     else:
         session.go_in_job("plan", place.asked_at)
+
+
+def ask_over_what(session: Session) -> None:
+    """Ask of a great height at once, and walk on from its string then."""
+    here = session.here
+    session.go(Place("ask", session.place.job, gate=HEIGHT_IN_DOUBT, asked_at=here, back_to="walk"))
+
+
+def _walk_on(session: Session, string: int) -> None:
+    """To the string whose reading counts no more; else on from there, or to the plan."""
+    state = session.work.state
+    if state(string).call.call is CallKind.READ_AGAIN:
+        session.go_in_job("walk", string)
+        return
+    following = next_string(walk_order(session.work.job.instrument), string, state)
+    session.go_in_job("walk" if following else "plan", following)
 
 
 def answer_all_yes(session: Session, _: commands.AnswerAllYes) -> None:

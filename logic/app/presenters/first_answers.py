@@ -62,6 +62,20 @@ def _was_answered(gate: str, work: OpenedJob) -> bool:
     )
 
 
+HEIGHT_IN_DOUBT = "measured_over"
+"""The question whether a great height was read over the fret or over the board."""
+
+
+def height_in_doubt(work: OpenedJob) -> bool:
+    """Whether a reading is so high that this is to be asked; it is, once an instrument."""
+    if HEIGHT_IN_DOUBT in work.job.checks:
+        return False
+    return any(
+        gate.gate == HEIGHT_IN_DOUBT and gate.state is GateState.OPEN
+        for gate in work.standing.gates
+    )
+
+
 def string_to_ask(work: OpenedJob, gate: str, asked_at: int | None) -> int | None:
     """The string that a question speaks of: all while nobody answered it string by string, else
     the one that asked, or the first whose call waits for it."""

@@ -25,6 +25,8 @@ from logic.app.views.instrument_views import (
 from logic.app.views.pieces import Choice, StringMark
 from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
+from logic.bench.checks.odd_entries import OddTension
+from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.restringing import is_on, is_tuned, nut_materials, offered
 from logic.bench.plan.walk import walk_order
 from logic.bench.tables.trade_tables import TradeTables
@@ -33,7 +35,7 @@ from logic.bench.window.string_window import windows
 from logic.history.documents import models
 from logic.history.history import History
 from shared.instrument import Instrument, Make, NutType, Player
-from shared.job import Interval
+from shared.job import Interval, Job
 from shared.words import say, say_as, say_many
 
 PAGE = 20
@@ -232,6 +234,35 @@ def strings_view(
             "Usual sets and tunings are common practice. Jobs that are open keep the strings "
             "they came in with."
         ),
+        doubts=_doubts(instrument, [spec.string for spec in specs], trade),
+    )
+
+
+MOST_DOUBTS = 2
+"""So many strings are named; of more it is said how many."""
+
+
+def _doubts(instrument: Instrument, strings: list[int], trade: TradeTables) -> tuple[str, ...]:
+    """What to look at, of the strings at hand that as they are listed pull what none does."""
+    odd = RuleContext(Job(instrument=instrument), trade).odd_tensions
+    here = [string for string in strings if string in odd]
+    lines = tuple(_doubt(instrument.name_of(s), odd[s]) for s in here[:MOST_DOUBTS])
+    more = len(here) - MOST_DOUBTS
+    if more <= 0:
+        return lines
+    return (*lines, say_many("and {count} string more", "and {count} strings more", more))
+
+
+def _doubt(name: str, odd: OddTension) -> str:
+    if odd.breaks:
+        return say(
+            "String {name} would break before it comes up to pitch: are gauge and pitch right?",
+            name=name,
+        )
+    return say(
+        "String {name} would pull {pulls} N, where {usual} N is usual: are gauge and pitch right?",
+        name=name,
+        **odd.in_newtons(),
     )
 
 

@@ -20,9 +20,9 @@ def to_parent(session: Session) -> None:
 
 
 def to_what_asked(session: Session) -> None:
-    """From a question that calls of the plan wait for to the plan; else to the screen above."""
+    """From a question by its name to where it came up; else to the screen above."""
     if session.place.gate:
-        session.go_in_job("plan", session.place.asked_at)
+        session.go_in_job(session.place.back_to, session.place.asked_at)
     else:
         to_parent(session)
 

@@ -61,6 +61,8 @@ class Place:
     the questions come in their order."""
     asked_at: int | None = field(default=None, compare=False)
     """The line of the plan that asked it, if one did."""
+    back_to: Literal["plan", "walk"] = field(default="plan", compare=False)
+    """Where its answer leads: to the plan, or on with the walk that it came up on."""
     asked: tuple[str, ...] = field(default=(), compare=False)
     """What was asked on this way from the plan before it: nothing is asked twice."""
 

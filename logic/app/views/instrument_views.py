@@ -120,6 +120,8 @@ class StringsView:
     sets: tuple[Choice, ...]
     tunings: tuple[Choice, ...]
     note: str
+    doubts: tuple[str, ...] = ()
+    """Strings whose gauge and pitch can hardly both be meant."""
 
 
 @dataclass(frozen=True)

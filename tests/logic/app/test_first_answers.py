@@ -7,7 +7,15 @@ from logic.app.views import views
 from shared.events import Kind
 from shared.job import CallKind
 from shared.readings import Buzz
-from tests.logic.app.apps import DiscApp, Technician, fresh_app, in_plan, kinds_recorded, start
+from tests.logic.app.apps import (
+    DiscApp,
+    Technician,
+    fresh_app,
+    in_plan,
+    kinds_recorded,
+    start,
+    walking,
+)
 
 HEIGHTS = {6: 0.72, 5: 0.72, 4: 0.45, 3: 0.45, 2: 0.42, 1: 0.4}
 """Two strings far over their windows, four on their targets."""
@@ -144,3 +152,43 @@ def test_a_typed_answer_is_said_where_it_is_put_right() -> None:
     app.do(do.NumberTyped("-0.2 mm"))
     again = card(app.do(do.AskFirst("relief")))
     assert "Answered: -8 thou." in again.question.why
+
+
+def typed(app: DiscApp, text: str) -> views.View:
+    """The number pad's answer to a clearance of the string at hand."""
+    app.do(do.TypeNumber())
+    return app.do(do.NumberTyped(text))
+
+
+def test_a_great_height_is_asked_about_at_once_and_once() -> None:
+    """45 thou over fret 1 of a steel string: over the fret, or over the board? The answer leads on
+    with the walk, the next such height asks no more, and the question stands in the job."""
+    app = fresh_app()
+    walking(app)
+    asked = card(typed(app, "45 thou"))
+    assert asked.question.gate == "measured_over" and asked.question.string is None
+    shown = app.do(do.AnswerGate("measured_over", "fret"))
+    assert isinstance(shown, views.WalkView) and shown.string == 5
+    again = typed(app, "46 thou")
+    assert isinstance(again, views.WalkView)
+    assert app.session.work.job.checks["measured_over"] == "fret"
+
+
+def test_read_over_the_board_it_is_read_again() -> None:
+    """The string whose number counts no more is at hand again; no amount is made from it."""
+    app = fresh_app()
+    walking(app)
+    typed(app, "45 thou")
+    shown = app.do(do.AnswerGate("measured_over", "board"))
+    assert isinstance(shown, views.WalkView) and shown.string == 6
+    (line, *_) = in_plan(app).lines
+    assert line.call is CallKind.READ_AGAIN and "over the board" in line.headline
+
+
+def test_back_from_there_leads_to_the_walk() -> None:
+    """Nothing is answered then; the plan waits for it, and offers it."""
+    app = fresh_app()
+    walking(app)
+    typed(app, "45 thou")
+    assert isinstance(app.do(do.Back()), views.WalkView)
+    assert [each.key for each in in_plan(app).first] == ["measured_over"]

@@ -21,6 +21,7 @@ from shared.readings import Contact
 from shared.units import Unit
 from tests.logic.app.apps import DiscApp, kinds_recorded, measured_at
 from tests.logic.app.commands.test_commands import chosen
+from tests.logic.app.presenters.test_instruments import measured
 
 TRUTH = {6: 0.55, 5: 0.5, 4: 0.48, 3: 0.45, 2: 0.42, 1: 0.4}
 KINDS = kinds(TRADE)
@@ -280,3 +281,32 @@ def test_a_number_that_nothing_asks_for_is_not_kept() -> None:
     app.do(do.TypeNumber())
     assert kinds_recorded(app, do.NumberTyped("0.5 mm")) == [Kind.READING_TAKEN]
     assert kinds_recorded(app, do.NumberTyped("0.5 mm")) == []
+
+
+def test_a_gauge_and_pitch_that_cannot_be_are_questioned_where_they_are_stepped() -> None:
+    """The usual strings are in no doubt; the first string ten times as thick pulls what none does,
+    which is said at that string and at all, and no more once it is put right."""
+    app, name, _ = measured()
+    app.do(ido.SeeInstrument(name))
+    shown = app.do(ido.SeeStrings(1))
+    assert isinstance(shown, views.StringsView) and shown.doubts == ()
+    shown = app.do(ido.StepGauge(70))
+    assert isinstance(shown, views.StringsView)
+    (doubt,) = shown.doubts
+    assert doubt.startswith("String 1 would ") and doubt.endswith("are gauge and pitch right?")
+    for string, doubts in ((None, (doubt,)), (6, ())):
+        shown = app.do(ido.SeeStrings(string))
+        assert isinstance(shown, views.StringsView) and shown.doubts == doubts
+    app.do(ido.SeeStrings(1))
+    shown = app.do(ido.StepGauge(-70))
+    assert isinstance(shown, views.StringsView) and shown.doubts == ()
+
+
+def test_of_many_strings_in_doubt_it_is_said_how_many() -> None:
+    """All tuned two octaves up: two are named, of the others it is said how many."""
+    app, name, _ = measured()
+    app.do(ido.SeeInstrument(name))
+    app.do(ido.SeeStrings(None))
+    shown = app.do(ido.StepPitch(24))
+    assert isinstance(shown, views.StringsView)
+    assert len(shown.doubts) == 3 and shown.doubts[-1] == "and 4 strings more"
