@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print(json.dumps([_barred(c) | _step(ready.get(c.string)) for c in calls], indent=2))
         return 0
-    if any(way.recommended and way.method == "base" for way in plan.nut.options):
+    if any(way.recommended and way.method not in ("fill", "strip") for way in plan.nut.options):
         show(plan.nut.advice)
     for call in calls:
         slot = ready.get(call.string)

@@ -118,17 +118,16 @@ def shim_out(nut: NutEvidence) -> RaiseOption | None:
     return min(tried, key=lambda option: _from_targets_mm(nut, option), default=None)
 
 
-def base_down(nut: NutEvidence, amount_mm: float | None) -> RaiseOption:
+def base_down(nut: NutEvidence, amount_mm: float) -> RaiseOption:
     """Filing down the nut's base, by what every slot can spare."""
-    lifts = dict.fromkeys(nut.common, -round(amount_mm, 4)) if amount_mm else {}
-    after = cuts_after(nut, lifts) if amount_mm else ()
+    lifts = dict.fromkeys(nut.common, -round(amount_mm, 4))
     made = option_of(
         nut,
         RaiseMethod.BASE,
         nut.common,
         amount_mm=amount_mm,
         lifts_mm=lifts,
-        lower_after=after,
+        lower_after=cuts_after(nut, lifts),
         why=say(
             "One flat surface to take down instead of every slot, and the slots keep their shape."
         ),

@@ -61,6 +61,12 @@ def base_is_worth_it(nut: NutEvidence) -> bool:
     return enough and not nut.one_piece and all_high_alike(nut)
 
 
+def base_may_come_down(nut: NutEvidence) -> bool:
+    """Whether it is known by how much, and that the part may be touched."""
+    known = base_cut_mm(nut) is not None and not nut.unasked_of_the_part
+    return known and not nut.glued and base_is_worth_it(nut)
+
+
 def fits(nut: NutEvidence, option: RaiseOption | None) -> bool:
     """Whether a wedge or shim cures more slots than it spoils, on a nut that comes out for it."""
     return option is not None and not nut.glued and outcome_on(nut, option).worth_it
@@ -137,10 +143,9 @@ def _high(nut: NutEvidence) -> FoundOnNut:
         return FoundOnNut(NutFinding.SOME_HIGH, nut.high)
     if nut.glued:
         return FoundOnNut(NutFinding.ALL_HIGH_GLUED, nut.high)
-    amount = base_cut_mm(nut)
-    if amount is None or nut.unasked_of_the_part:
-        return FoundOnNut(NutFinding.ALL_HIGH_ASK, nut.high, amount_mm=amount)
-    return FoundOnNut(NutFinding.ALL_HIGH_ALIKE, nut.high, amount_mm=amount)
+    ready = base_may_come_down(nut)
+    kind = NutFinding.ALL_HIGH_ALIKE if ready else NutFinding.ALL_HIGH_ASK
+    return FoundOnNut(kind, nut.high, amount_mm=base_cut_mm(nut))
 
 
 def _low(nut: NutEvidence, offered: Offered) -> FoundOnNut:

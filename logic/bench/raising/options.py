@@ -25,17 +25,17 @@ _NOTHING_TO_SET = (NutType.ZERO_FRET, NutType.TALL_SLIDE)
 
 
 def nut_options(
-    nut: NutEvidence, base_mm: float | None = None, base: bool = False, renew: bool = False
+    nut: NutEvidence, base_mm: float | None = None, renew: bool = False
 ) -> tuple[RaiseOption, ...]:
     """The ways on offer, none of them recommended yet.
 
-    `base`: all stand high alike, by `base_mm` if it is known. `renew`: a sign on the nut asks for a
-    new one, whatever its heights.
+    `base_mm`: what may come off the base; None where it may not come down. `renew`: a sign on the
+    nut asks for a new one, whatever its heights.
     """
     if nut.instrument.nut.type in _NOTHING_TO_SET:
         return ()
     found = _one_piece(nut) if nut.one_piece else _slotted(nut, renew)
-    down = base_down(nut, base_mm) if base else None
+    down = base_down(nut, base_mm) if base_mm else None
     offered = tuple(option for option in (*found, down) if option is not None)
     if nut.in_minutes:
         most = nut.trade.raising.minutes_at_hand
@@ -64,14 +64,22 @@ def _slotted(nut: NutEvidence, renew: bool) -> tuple[RaiseOption | None, ...]:
     low = tuple(string for string in nut.to_lift if string not in broken)
     on_common = nut.on_common(low)
     to_repair = {*nut.low} | broken
+    new = (renew or nut.on_common(to_repair)) and not _may_be_the_neck(nut)
     fillable = tuple(s for s in nut.strings if s in to_repair - (shaped - broken))
     return (
         _strip(nut, low) if low else None,
         _fill(nut, fillable) if fillable else None,
         *(_under(nut, on_common) if on_common else ()),
-        _new_nut(nut) if renew or to_repair & set(nut.common) else None,
+        _new_nut(nut) if new else None,
         shim_out(nut) if not low else None,
     )
+
+
+def _may_be_the_neck(nut: NutEvidence) -> bool:
+    """Whether all stand alike over their targets and nobody knows the neck, which may be all."""
+    over = nut.over_target_mm.values()
+    alike = len(over) == len(nut.calls) > 1 and max(over) - min(over) <= nut.alike_mm
+    return alike and bool(nut.unsettled(nut.strings))
 
 
 def _under(nut: NutEvidence, low: tuple[int, ...]) -> tuple[RaiseOption | None, ...]:

@@ -14,7 +14,7 @@ from logic.bench.raising.nut_finding import (
     WaitsFor,
     WholeNut,
 )
-from logic.bench.raising.nut_heights import base_cut_mm, base_is_worth_it, height_finding
+from logic.bench.raising.nut_heights import base_cut_mm, base_may_come_down, height_finding
 from logic.bench.raising.nut_signs import signs_on
 from logic.bench.raising.options import nut_options
 from logic.bench.tables.vocabulary import RaiseMethod
@@ -31,9 +31,8 @@ def find_whole_nut(nut: NutEvidence) -> WholeNut:
     """
     signs = signs_on(nut)
     renew = next((sign for sign in signs if sign.method), None)
-    options = nut_options(
-        nut, base_cut_mm(nut), base=base_is_worth_it(nut) and not nut.glued, renew=bool(renew)
-    )
+    base_mm = base_cut_mm(nut) if base_may_come_down(nut) else None
+    options = nut_options(nut, base_mm, renew=bool(renew))
     heights = height_finding(nut, {option.method: option for option in options})
     finding = renew or heights
     if nut.in_minutes and _asks_for_work(nut, finding):

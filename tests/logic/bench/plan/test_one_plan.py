@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.plan.plan import make_plan
+from logic.bench.raising.positions import carried_out
 from logic.testing import TRADE, job
 from shared.instrument import NutType
 from shared.job import CallKind, Job, Plan, StringCall
@@ -182,6 +183,33 @@ def test_calls_and_advice_never_contradict_each_other(made: Job) -> None:
             waiting = [each for each in plan.strings if each.call is CallKind.LOWER]
             assert not any("three light strokes" in each.next_step for each in waiting)
     assert not (nut_methods(plan) >= {"shim", "shim out"})
+
+
+@settings(max_examples=120, deadline=None)
+@given(jobs())
+def test_what_a_plan_recommends_is_possible_and_leaves_no_string_behind(made: Job) -> None:
+    """Carried out in the model, every string that was read ends in its window or is named; every
+    string called low has a way on offer; nothing one-way while relief or frets are not passed."""
+    plan = make_plan(made, TRADE)
+    read = {each.string: each for each in plan.strings if each.clearance_mm is not None}
+    stood = {s: each.clearance_mm.estimate for s, each in read.items() if each.clearance_mm}
+    for way in plan.nut.options:
+        if way.lifts_mm:
+            for string, mm in carried_out(way, stood).items():
+                window = read[string].window_mm
+                assert window.low - 2e-3 <= mm <= window.high + 2e-3 or string in way.missed
+    low = {each.string for each in plan.strings if each.call is CallKind.RAISE}
+    in_minutes = any(gate.reason == "never cut in a hurry" for gate in plan.gates)
+    offered = {string for way in plan.nut.options for string in way.slots_touched}
+    assert low <= offered or in_minutes or made.instrument.nut.type is not NutType.SLOTTED
+    if {"base", "fill", "new nut"} & set(recommended(plan)):
+        assert passed(plan) >= {"relief", "frets"}
+
+
+def passed(plan: Plan) -> set[str]:
+    """The checks that have passed for every string."""
+    names = {gate.gate for gate in plan.gates}
+    return names - {gate.gate for gate in plan.gates if gate.state != "passed"}
 
 
 def nut_methods(plan: Plan) -> set[str]:

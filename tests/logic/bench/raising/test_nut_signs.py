@@ -113,7 +113,7 @@ def test_a_single_string_is_no_whole_nut() -> None:
     """One high string is not all high alike."""
     one = {"kind": "electric guitar", "strings": [{"string": 1}]}
     findings, _ = findings_of(
-        known(instrument=one, readings=[{"string": 1, "clearance": "1.2 mm"}])
+        known(instrument=one, readings=[{"string": 1, "clearance": "0.85 mm"}])
     )
     assert findings == [NutFinding.SOME_HIGH]
 
