@@ -14,13 +14,39 @@ from shared.words import say
 if TYPE_CHECKING:
     from logic.bench.tables.rules import Option, Rule
 
-SKIPPED = frozenset({"skipped", "skip", "not asked"})
-UNKNOWN = frozenset({"", "unknown", "not sure", "unsure", "don't know", "dont know", "?"})
-GOOD = frozenset({"ok", "good", "fine", "right", "correct", "checked", "sound", "all good"})
+SKIPPED = frozenset({"skipped", "skip", "not asked", "left out", "omitted", "ausgelassen"})
+UNKNOWN = frozenset(
+    {
+        *(
+            "",
+            "unknown",
+            "not sure",
+            "unsure",
+            "don't know",
+            "dont know",
+            "?",
+            "maybe",
+        ),
+        *("no idea", "can't tell", "cannot tell", "cant tell", "not checked", "unchecked"),
+        *("not measured", "not looked at", "unclear", "tbd", "n/a"),
+        *("weiß nicht", "weiss nicht", "unbekannt", "unklar", "keine ahnung", "nicht geprüft"),
+    }
+)
+GOOD = frozenset(
+    {
+        *("ok", "okay", "good", "fine", "right", "correct", "checked", "sound", "all good"),
+        *("all right", "alright", "in order", "gut", "in ordnung", "passt"),
+    }
+)
 """Words for the answer that passes, whatever the question."""
-BAD = frozenset({"bad", "wrong", "not ok", "not good", "faulty", "at fault"})
+BAD = frozenset(
+    {"bad", "wrong", "not ok", "not okay", "not good", "not fine", "faulty", "at fault", "schlecht"}
+)
 """Words for the answer that fails, where there is only one."""
-_SAME = {"true": "yes", "false": "no", "y": "yes", "n": "no"}
+_SAME = {
+    **dict.fromkeys(("true", "y", "yep", "yeah", "yup", "ja"), "yes"),
+    **dict.fromkeys(("false", "n", "nope", "nein"), "no"),
+}
 
 Raw = bool | str | float
 """An answer as the job holds it."""
@@ -66,7 +92,7 @@ Answer = AnswerFound | Skip | Unsure | Unreadable | AtOdds | Length
 def words_of(raw: Raw) -> str:
     """The answer as lower-case words."""
     text = f"{raw:g}" if isinstance(raw, float) else str(raw)
-    words = " ".join(text.casefold().split())
+    words = " ".join(text.casefold().split()).rstrip(".,;!")
     return _SAME.get(words, words)
 
 

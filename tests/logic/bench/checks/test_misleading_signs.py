@@ -211,3 +211,44 @@ def test_a_minus_is_a_back_bow(relief: str) -> None:
         gate = gate_named(evaluate_gates(made, TRADE), "relief")
         assert (gate.state, gate.reason) == (GateState.FAILED, "relief first")
         assert {call.call for call in make_plan(made, TRADE).strings} == {CallKind.CHECK_FIRST}
+
+
+# --- the many ways of answering ---
+
+
+@pytest.mark.parametrize(
+    ("word", "state"),
+    [
+        ("Yes.", GateState.PASSED),
+        ("ja", GateState.PASSED),
+        ("okay", GateState.PASSED),
+        ("in Ordnung", GateState.PASSED),
+        ("nope", GateState.FAILED),
+        ("nein", GateState.FAILED),
+        ("no idea", GateState.OPEN),
+        ("weiß nicht", GateState.OPEN),
+        ("not checked", GateState.OPEN),
+        ("left out", GateState.SKIPPED),
+        ("it is fine, I suppose", GateState.OPEN),
+        (1.0, GateState.FAILED),
+    ],
+)
+def test_an_answer_is_read_as_people_write_it(word: Any, state: GateState) -> None:
+    """Yes and no in many words, not knowing in many more, and what is none of them is named."""
+    gates = evaluate_gates(job(checks={"frets": word}), TRADE)
+    assert gate_named(gates, "frets").state is state
+
+
+@pytest.mark.parametrize(
+    ("when", "call"),
+    [
+        ("in about twenty minutes", CallKind.CHECK_FIRST),
+        ("5 min", CallKind.CHECK_FIRST),
+        ("he is on stage right now", CallKind.CHECK_FIRST),
+        ("tonight at eight", CallKind.LOWER),
+        ("in two weeks", CallKind.LOWER),
+    ],
+)
+def test_when_it_plays_is_read_from_a_sentence(when: str, call: CallKind) -> None:
+    """Minutes forbid the file; hours and weeks do not."""
+    assert calls_of({"time": when}, HIGH) == {call}
