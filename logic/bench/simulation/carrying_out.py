@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from random import Random
 
+from logic.bench.raising.positions import carried_out
 from logic.bench.simulation.judging import CutJudged, why_wrong
 from logic.bench.simulation.true_instrument import TrueInstrument
 from logic.bench.tables.simulation import Fault
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import RaiseMethod
-from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.job import CallKind, GateState, Plan, RaiseOption, StringCall
 
 _UNANSWERED = (GateState.OPEN, GateState.FAILED)
@@ -26,24 +26,6 @@ class Done:
     cuts: list[CutJudged] = field(default_factory=list)
     slots_eased: bool = False
     """Whether a slot was eased or widened, so that its string lies otherwise."""
-
-
-def after_option(
-    clearances_mm: Mapping[int, float], option: RaiseOption, targets_mm: Mapping[int, float]
-) -> dict[int, float]:
-    """Clearances once an option has been carried out to the letter, and what must come down after
-    it has come down."""
-    lifted = {
-        string: mm + option.lifts_mm.get(string, 0.0) * SLOT_TO_CLEARANCE
-        for string, mm in clearances_mm.items()
-    }
-    if option.method == RaiseMethod.NEW_NUT:
-        lifted |= targets_mm
-    if option.method == RaiseMethod.BASE:
-        lifted = {s: mm - (option.amount_mm or 0.0) * SLOT_TO_CLEARANCE for s, mm in lifted.items()}
-    for cut in option.lower_after:
-        lifted[cut.string] -= cut.slot_cut_mm * SLOT_TO_CLEARANCE
-    return lifted
 
 
 class Bench:
@@ -111,18 +93,19 @@ class Bench:
     def _take(
         self, done: Done, option: RaiseOption, plan: Plan, minds: Callable[[int], bool]
     ) -> None:
-        """An option for the whole nut, on what is true."""
+        """An option for the whole nut, on what is true. What is filled, renewed or lifted too far
+        is cut to the target, and ends where cuts end."""
         true = done.true
-        targets = {c.string: c.window_mm.target + self._ends_over_mm() for c in plan.strings}
-        floors = after_option(true.floors_mm, option, targets)
+        floors = carried_out(option, true.floors_mm)
         if option.method == RaiseMethod.BASE:
             self._base(done, floors, plan, minds)
             return
-        if option.method == RaiseMethod.FILL:
-            low = [call.string for call in plan.strings if call.call is CallKind.RAISE]
-            floors |= {string: targets[string] for string in low}
-        recut = {cut.string for cut in option.lower_after}
-        floors |= {string: targets[string] for string in recut}
+        cut_anew = {cut.string for cut in option.lower_after}
+        if option.method in (RaiseMethod.FILL, RaiseMethod.NEW_NUT):
+            cut_anew |= option.lifts_mm.keys()
+        for call in plan.strings:
+            if call.string in cut_anew:
+                floors[call.string] = call.window_mm.target + self._ends_over_mm()
         for string, floor in floors.items():
             done.true = done.true.with_floor(string, max(floor, 0.0))
 
@@ -162,10 +145,3 @@ def _without_on(true: TrueInstrument, fault: Fault, string: int) -> TrueInstrume
     if left or fault not in true.faults:
         return true.with_faults({**true.faults, fault: left} if left else true.faults)
     return true.without(fault)
-
-
-def left_outside(
-    clearances_mm: Mapping[int, float], lows_mm: Mapping[int, float], hair_mm: float
-) -> Iterable[int]:
-    """The strings that stand below their low edge by more than a hair."""
-    return (s for s, mm in clearances_mm.items() if mm < lows_mm[s] - hair_mm)
