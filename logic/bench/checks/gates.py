@@ -123,14 +123,16 @@ def _before_first_leaf(
     must = [rule for rule in ordered if rule.id in context.needed and rule not in held]
     rest = [rule for rule in ordered if rule not in (*held, *must)]
     telling = [rule for rule in rest if bits[rule.id] >= table.least_bits]
-    chosen = [*held, *[*must, *telling][: max(room - len(held), 0)]]
+    cards = sum(not rule.page for rule in held)
+    chosen = [*held, *[*must, *telling][: max(room - cards, 0)]]
     return [rule for rule in ordered if rule in chosen]
 
 
 def _in_any_case(rule: Rule, context: RuleContext) -> bool:
     """Whether it changes what every other answer means, or was begun with one string."""
     held = (NUT_TYPE, *ENTRY_IN_DOUBT)
-    return rule.id in held or rule.careful or bool(context.answers(rule))
+    on_the_page = bool(rule.page)  # it is asked there, and no card of its own
+    return rule.id in held or rule.careful or on_the_page or bool(context.answers(rule))
 
 
 def _asked_so_far(context: RuleContext) -> int:

@@ -78,8 +78,10 @@ class RuleContext:
 
     @cached_property
     def offered(self) -> frozenset[str]:
-        """Rules that the complaints offer and that block nothing."""
-        return frozenset(rule for heard in self.complaints for rule in heard.row.ask)
+        """Rules that the complaints offer and that block nothing; none that one of them settles."""
+        settled = {rule for heard in self.complaints for rule in heard.row.settles}
+        asked = {rule for heard in self.complaints for rule in heard.row.ask}
+        return frozenset(asked - settled)
 
     @cached_property
     def known(self) -> dict[str, str]:

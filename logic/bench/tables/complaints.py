@@ -26,6 +26,8 @@ class ComplaintRow(Row):
     """Rules to be answered or skipped before anything is cut."""
     ask: tuple[str, ...] = ()
     """Rules that are offered and block nothing."""
+    settles: tuple[str, ...] = ()
+    """Rules that need not be offered any more: it says as much."""
     known: dict[str, str] = Field(default_factory=dict)
     """Answers that the complaint itself already gives."""
     speaks_of: Literal["", "too high"] = ""

@@ -32,8 +32,7 @@ def asked_before_a_leaf(made: Job, choose: Choose) -> list[str]:
     """The questions in turn, answered as `choose` says, until none is left."""
     asked: list[str] = []
     while left := next_questions(made, TRADE):
-        asked.append(left[0].gate)
-        assert len(asked) < 20
+        asked += [] if left[0].page else [left[0].gate]
         made = made.model_copy(update={"checks": made.checks | {left[0].gate: choose(left[0])}})
     return asked
 
@@ -67,7 +66,8 @@ def test_at_most_seven_come_before_the_first_leaf(complaint: str, choose: Choose
     made = said([complaint] if complaint else [])
     asked = asked_before_a_leaf(made, choose)
     check_asked(made, asked)
-    assert RuleContext(made, TRADE).needed <= set(asked)
+    must = {name for name in RuleContext(made, TRADE).needed if not TRADE.rules.rule(name).page}
+    assert must <= set(asked)
 
 
 def test_at_most_seven_come_for_any_two_complaints() -> None:
@@ -122,9 +122,9 @@ def test_it_buzzes_on_the_g_asks_first_where_it_buzzes() -> None:
         ("stiff in first position", "relief"),
         ("flat notes", "nut_position"),
         ("dull string", "bears_at_front"),
-        ("other hand", "seated"),
+        ("other hand", "other_hand"),
         ("after a fall", "slot_wall"),
-        ("dead note", "frets"),
+        ("dead note", "dead_spot"),
     ],
 )
 def test_the_most_informative_comes_first(complaint: str, gate: str) -> None:
