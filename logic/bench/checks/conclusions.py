@@ -69,8 +69,11 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
     if strangers:
         return dict.fromkeys(context.strings, _no_such_string(rule))
     blank = _unanswered(rule, opened) if opened or listed else None
+    strings = context.strings_of(rule)
+    if not answers and not derived:
+        return {} if blank is None else dict.fromkeys(strings, blank)
     conclusions: dict[int, Conclusion] = {}
-    for string in context.strings_of(rule):
+    for string in strings:
         answer = answers.get(string, answers.get(None))
         found = derived.get(string, derived.get(None))
         conclusion = (
@@ -86,9 +89,11 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
 def _two_meanings(rule: Rule, context: RuleContext, string: int) -> Conclusion | None:
     """Where answers given for this string and for all, or under two names, mean different things:
     neither is believed. None where they agree."""
-    said = [one for one in context.said.get(rule.id, ()) if one.string in (None, string)]
+    said = context.said.get(rule.id, [])
+    if len(said) < 2:
+        return None
     meant: dict[object, tuple[str, str]] = {}
-    for one in said if len(said) > 1 else ():
+    for one in (each for each in said if each.string in (None, string)):
         follows = _of_answer(rule, context, string, read_answer(rule, one.name, one.raw))
         meaning = (follows.state, follows.imposes, follows.reason)
         meant.setdefault(meaning, (one.name, words_of(one.raw)))

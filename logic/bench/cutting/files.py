@@ -31,7 +31,7 @@ def choose_file(
     To `widen` a slot that grips its string, one a little over the gauge is taken.
     """
     table = trade.files
-    have = sorted(set(files))
+    have = [file for _, file in sorted({file.mm: file for file in files}.items())]
     if widen:
         return _widening(gauge, have, table)
     fits = _fitting(gauge, have, table)

@@ -137,7 +137,12 @@ def plan_from(
     )
     found, gates = find_whole_nut(evidence), evidence.gates
     agreed = {call.string: call for call in in_agreement(evidence, found)}
-    calls = tuple(_with_file(context, agreed[call.string]) for call in calls)
+    calls = tuple(
+        agreed[call.string]
+        if agreed[call.string].call is call.call
+        else _with_file(context, agreed[call.string])
+        for call in calls
+    )
     nut_advice, hurry = nut_in_words(found, job.instrument), tonight(evidence, found)
     nut = NutAdvice(advice=joined(hurry, nut_advice), options=found.options)
     plan = Plan(
