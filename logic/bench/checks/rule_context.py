@@ -94,8 +94,12 @@ class RuleContext:
         return tuple(spec.string for spec in self.job.instrument.strings)
 
     def strings_of(self, rule: Rule) -> tuple[int, ...]:
-        """The strings that a rule speaks of."""
-        return self.strings if not rule.of else self.with_own_nut
+        """The strings that a rule speaks of: of a rule for a few, those too that somebody answered
+        it for, such as a drone on the common nut."""
+        if not rule.of:
+            return self.strings
+        answered = self.answers(rule)
+        return tuple(s for s in self.strings if s in self.with_own_nut or s in answered)
 
     @cached_property
     def with_own_nut(self) -> tuple[int, ...]:

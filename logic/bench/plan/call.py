@@ -324,9 +324,11 @@ def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> St
 
 def _bars(gate: Gate, call: StringCall, imposing: Gate | None) -> bool:
     """Whether a check bars a call. What makes every slot look low, and was not looked at, does not
-    bar a new wall for a broken one: that was seen, not read."""
+    bar a new wall for a broken one: that was seen, not read. What asks for a slot to be eased does
+    not bar filling it and cutting it anew."""
     seen = imposing is not None and imposing.imposes is CallKind.RAISE is call.call
-    apart = (seen and gate.lacks) or (gate.inside_window and _stands_high(call))
+    anew = gate.imposes is CallKind.EASE and call.call is CallKind.RAISE
+    apart = (seen and gate.lacks) or (gate.inside_window and _stands_high(call)) or anew
     return gate.state is not GateState.PASSED and call.call in gate.forbids and not apart
 
 

@@ -150,6 +150,14 @@ def test_a_string_that_nobody_frets_has_no_reason_to_come_down(
     assert (calls[5], calls[1]) == (call, CallKind.LOWER)
 
 
+def test_a_drone_on_the_common_nut_is_left_too_once_that_was_said() -> None:
+    """Whoever answers it string by string for drones beside a stopped string is heard."""
+    readings = [{"string": string, "clearance": "0.85 mm"} for string in (6, 1)]
+    made = job(checks=LOOKED_AT | {"ever_fretted": {"6": "no"}}, readings=readings)
+    calls = {one.string: one.call for one in make_plan(made, TRADE).strings}
+    assert (calls[6], calls[1]) == (CallKind.LEAVE, CallKind.LOWER)
+
+
 def test_only_who_has_such_a_string_is_asked() -> None:
     """A guitar's owner never hears of it, a banjo's does, of the fifth alone."""
     asked = {one.gate: one.strings for one in next_questions(job(BANJO), TRADE)}

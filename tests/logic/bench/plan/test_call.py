@@ -280,6 +280,16 @@ def test_a_tight_slot_whose_string_stands_low_is_filled(heard: OpenStringTone) -
     assert "high" not in made.why + made.next_step
 
 
+def test_a_slot_to_fill_is_not_eased_first() -> None:
+    """That the string binds as well changes nothing: filling and recutting cures both."""
+    low = decide([number(mm(0.20))], OpenStringTone.BUZZES)
+    barred = (CallKind.LOWER, CallKind.RAISE)
+    binds = gate(GateState.FAILED, imposes=CallKind.EASE, reason="binds", forbids=barred)
+    narrow = gate(GateState.FAILED, imposes=CallKind.WIDEN, reason="rides on the walls")
+    assert apply_gates(low, [narrow, binds], TABLE).call is CallKind.RAISE
+    assert apply_gates(low, [binds, narrow], TABLE).call is CallKind.RAISE
+
+
 def test_a_string_that_binds_is_eased_and_keeps_its_depth() -> None:
     """Binding says nothing of depth or width: a high string is eased first and carries no cut."""
     failed = gate(GateState.FAILED, imposes=CallKind.EASE, reason="binds in its slot")
