@@ -119,8 +119,10 @@ class NutEvidence:
         return tuple(name for name in names if not wanted <= self._passed(name))
 
     def may_lower(self, string: int) -> bool:
-        """Whether a file may go into this slot, as far as the checks say."""
-        barred = any(_bars(gate, CallKind.LOWER) for gate in self._of(string))
+        """Whether a file may go into this slot where its string stands over its window, as far as
+        the checks say."""
+        over = (gate for gate in self._of(string) if not gate.inside_window)
+        barred = any(_bars(gate, CallKind.LOWER) for gate in over)
         return not barred and not self.one_piece and not self.unsettled((string,))
 
     @cached_property
@@ -190,7 +192,8 @@ class NutEvidence:
     def waits(self, call: StringCall, kind: CallKind, checks: frozenset[str]) -> bool:
         """Whether a string would get this call on height alone, and no check has failed that says
         otherwise of it, but for these."""
-        if call.held_back is None or call.held_back.call is not kind:
+        alone = call.held_back.call if call.held_back is not None else None
+        if call.call is not CallKind.CHECK_FIRST or alone is not kind:
             return False
         failed = (gate for gate in self._of(call.string) if gate.state is GateState.FAILED)
         return {gate.gate for gate in failed if _holds(gate, kind)} <= checks
