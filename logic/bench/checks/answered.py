@@ -16,7 +16,12 @@ from shared.words import say
 def as_answered(job: Job, trade: TradeTables) -> Job:
     """`job` with instrument and buzzes as the answers have them: windows, raising and layout then
     follow what was said at the bench, not only what was listed."""
-    context = RuleContext(job, trade)
+    return answered_in(RuleContext(job, trade))
+
+
+def answered_in(context: RuleContext) -> Job:
+    """The same of a job that the rules look at already."""
+    job = context.job
     answered: dict[str, Any] = {"fretted": context.fretted, "nut": _nut(context)}
     relief = _relief(context)
     if relief is not None:

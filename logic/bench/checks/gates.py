@@ -52,12 +52,16 @@ def evaluate_gates(job: Job, trade: TradeTables) -> tuple[Gate, ...]:
     Open are those that the complaint needs and nobody answered, and those that the readings
     contradict; what was never asked counts as skipped, and says so.
     """
-    context = RuleContext(job, trade)
+    return gates_in(RuleContext(job, trade))
+
+
+def gates_in(context: RuleContext) -> tuple[Gate, ...]:
+    """The same of a job that the rules look at already."""
     made: list[Gate] = []
     for rule in context.rule_set.rules:
         opened, listed = _needed_and_listed(rule, context)
         made += gates_of(rule, context, opened, listed)
-    return (*made, *_not_understood(context), *_unknown_checks(job, context.rule_set))
+    return (*made, *_not_understood(context), *_unknown_checks(context.job, context.rule_set))
 
 
 def preconditions(trade: TradeTables) -> tuple[GateQuestion, ...]:

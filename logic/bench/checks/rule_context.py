@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -186,8 +186,18 @@ class RuleContext:
             answers.sort(key=lambda one, names=rule.names: names.index(one.name))  # type: ignore[misc]
         return found
 
-    def answers(self, rule: Rule) -> dict[int | None, Answer]:
+    def answers(self, rule: Rule) -> Mapping[int | None, Answer]:
         """Answers read as this rule's options, by string (None: for all)."""
+        if rule.id not in self._read:
+            self._read[rule.id] = self._answers_read(rule)
+        return self._read[rule.id]
+
+    @cached_property
+    def _read(self) -> dict[str, dict[int | None, Answer]]:
+        """Answers by rule, each read once."""
+        return {}
+
+    def _answers_read(self, rule: Rule) -> dict[int | None, Answer]:
         read: dict[int | None, Answer] = {}
         if rule.id in self.known:
             read[None] = read_answer(rule, rule.id, self.known[rule.id])

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from itertools import combinations
 from operator import mul
 from typing import TYPE_CHECKING
 
-from logic.bench.measuring.grid import Curve
+from logic.bench.measuring.grid import Curve, Posterior
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import HeightGeometry
-from logic.bench.measuring.posterior import likelihood
+from logic.bench.measuring.posterior import likelihood, likelihoods
 from shared.readings import Reading
 from shared.words import say
 
@@ -37,7 +38,8 @@ class Contradiction:
 
 @dataclass(frozen=True)
 class HeightEvidence:
-    """One reading that speaks of the height, and its likelihood along the grid."""
+    """One reading that speaks of the height, and its likelihood along the grid; of kinds that
+    share an error none, for they are weighed together."""
 
     reading: Reading
     curve: Curve
@@ -64,10 +66,20 @@ def height_evidence(
     for reading in readings:
         if reading.string != string:
             continue
-        curve = likelihood(reading, table, geometry)
-        if curve is not None:
-            standing = _with(standing, HeightEvidence(reading, curve), below)
+        new = _evidence(reading, table, geometry)
+        if new is not None:
+            standing = _with(standing, new, below)
     return tuple(standing)
+
+
+def _evidence(
+    reading: Reading, table: ReadingTable, geometry: HeightGeometry | None
+) -> HeightEvidence | None:
+    kind = kind_of(reading)
+    if kind.shares_an_error:
+        return HeightEvidence(reading, ()) if kind.tells(reading, table, geometry) else None
+    curve = likelihood(reading, table, geometry)
+    return None if curve is None else HeightEvidence(reading, curve)
 
 
 def _with(
@@ -76,9 +88,20 @@ def _with(
     same = [old for old in standing if old.question == new.question]
     if not same:
         return [*standing, new]
-    contradicted = find_contradiction(standing, below) is not None
+    contradicted = not new.curve or find_contradiction(standing, below) is not None
     stay = [old for old in same if not contradicted and _agreement(old.curve, new.curve) < below]
     return [*(old for old in standing if old not in same or old in stay), new]
+
+
+def believed_after(
+    prior: Posterior,
+    answers: Iterable[HeightEvidence],
+    table: ReadingTable,
+    geometry: HeightGeometry | None = None,
+) -> Posterior:
+    """What is believed of the height after all these answers."""
+    standing = [answer.reading for answer in answers]
+    return reduce(Posterior.times, likelihoods(standing, table, geometry), prior)
 
 
 def find_contradiction(answers: Sequence[HeightEvidence], below: float) -> Contradiction | None:

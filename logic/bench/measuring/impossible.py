@@ -53,11 +53,12 @@ def too_high_for_its_cents(
     """A string that every touch puts so high that its stiffness alone would make a low fret sharper
     than it was heard, by more than the doubts of both allow. A finger only adds to that."""
     touched = [answer for answer in answers if kind_of(answer.reading).only_height]
-    if not touched or geometry.spring is None:
+    heard = [each.reading for each in answers if isinstance(each.reading, CentsReading)]
+    if not touched or not heard or geometry.spring is None:
         return None
     low_mm = _at_least_mm(touched)
-    for cents in (answer.reading for answer in answers):
-        if isinstance(cents, CentsReading) and _impossible(cents, low_mm, geometry, reading, call):
+    for cents in heard:
+        if _impossible(cents, low_mm, geometry, reading, call):
             last = touched[-1].reading
             if _read_once(cents, readings) and _read_once(last, readings):
                 return Contradiction(last, cents, 0.0)

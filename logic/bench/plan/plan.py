@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import reduce
 from typing import TYPE_CHECKING, Any
 
-from logic.bench.checks.answered import as_answered, gate_notes
-from logic.bench.checks.gates import evaluate_gates
+from logic.bench.checks.answered import answered_in, gate_notes
+from logic.bench.checks.answers import AnswerFound
+from logic.bench.checks.gates import gates_in
 from logic.bench.checks.odd_entries import SOFT_MAKES
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.cutting.files import choose_file
@@ -17,6 +17,7 @@ from logic.bench.instrument.string_geometry import StringGeometry, string_geomet
 from logic.bench.measuring.contradictions import (
     Contradiction,
     HeightEvidence,
+    believed_after,
     find_contradiction,
     height_evidence,
 )
@@ -25,7 +26,7 @@ from logic.bench.measuring.held import held_in_words
 from logic.bench.measuring.impossible import crown_yet_clean, too_high_for_its_cents
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
-from logic.bench.measuring.posterior import kind_prior, last_known_prior, likelihoods
+from logic.bench.measuring.posterior import kind_prior, last_known_prior
 from logic.bench.measuring.verdict import (
     open_string_tone,
     split,
@@ -179,14 +180,15 @@ def job_context(
     heard_before: Iterable[BuzzObservation] = (),
 ) -> JobContext:
     """What the calls of all strings of `job` stand on, worked out once for all of them."""
-    answered = as_answered(job, trade)
+    looked_at = RuleContext(job, trade)
+    answered = answered_in(looked_at)
     return JobContext(
         job=answered,
         trade=trade,
         windows=windows(answered.instrument, answered.player, trade, heard_before),
-        gates=evaluate_gates(job, trade),
+        gates=gates_in(looked_at),
         last_known_mm=last_known_mm or {},
-        to_target=wanted_lower(RuleContext(job, trade)),
+        to_target=wanted_lower(looked_at),
         reading=trade.reading,
         table=trade.call,
         leaves=tuple(sorted(set(job.kit.leaves))),
@@ -200,13 +202,14 @@ def wanted_lower(context: RuleContext) -> frozenset[int]:
     job = context.job
     for_everyone = job.to_my_target or context.answered_option("comfort") == "yes"
     begun = {done.string for done in job.passes}
+    filled = context.answers(context.rule_set.rule("fill"))
     return frozenset(
         string
         for string in context.strings
         if for_everyone
         or string in begun
         or context.complained_of_height(string)
-        or context.answered_option("fill", string) == "cured"
+        or filled.get(string, filled.get(None)) == AnswerFound("cured")
     )
 
 
@@ -217,9 +220,8 @@ def state_in(context: JobContext, string: int) -> StringState:
     below = context.table.contradiction_below
     readings = since_last_pass(job, string)
     answers = height_evidence(readings, string, below, context.reading, geometry)
-    standing = [answer.reading for answer in answers]
-    curves = likelihoods(standing, context.reading, geometry)
-    believed = reduce(Posterior.times, curves, _prior(context, string))
+    prior = _prior(context, string)
+    believed = believed_after(prior, answers, context.reading, geometry)
     tone = open_string_tone(readings, string, job.player.attack, context.trade)
     to_target = string in context.to_target
     evidence = Evidence(

@@ -6,12 +6,11 @@ Handed to the plan of the next job of the same player, it moves the low edges of
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import reduce
 
 from logic.bench.checks.answered import as_answered
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.instrument.strung_string import strung_string
-from logic.bench.measuring.contradictions import find_contradiction, height_evidence
+from logic.bench.measuring.contradictions import believed_after, find_contradiction, height_evidence
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.posterior import kind_prior
 from logic.bench.plan.plan import since_last_pass
@@ -55,7 +54,7 @@ def _measured(
     if not answers or find_contradiction(answers, below) is not None:
         return None
     start = kind_prior(job.instrument.kind, trade)
-    return reduce(lambda believed, one: believed.times(one.curve), answers, start)
+    return believed_after(start, answers, trade.reading, geometry)
 
 
 def last_buzz(readings: Iterable[Reading]) -> Buzz:

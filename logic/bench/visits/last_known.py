@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from functools import reduce
 
 from logic.bench.checks.answered import as_answered
 from logic.bench.instrument.string_geometry import string_geometry
-from logic.bench.measuring.contradictions import height_evidence
+from logic.bench.measuring.contradictions import believed_after, height_evidence
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.posterior import kind_prior, last_known_prior
 from logic.bench.plan.plan import since_last_pass
@@ -83,9 +82,7 @@ def _measured(
     if not answers:
         return before
     prior = _prior(job, before, trade)
-    return KnownClearance.of(
-        reduce(lambda believed, one: believed.times(one.curve), answers, prior)
-    )
+    return KnownClearance.of(believed_after(prior, answers, trade.reading, geometry))
 
 
 def _prior(job: Job, before: KnownClearance | None, trade: TradeTables) -> Posterior:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -74,6 +75,15 @@ class CentsKind(ReadingKind[CentsReading]):
             _chance(shown, expected, spreads, table) for expected in zip(*predicted, strict=True)
         )
 
+    def tells(
+        self, reading: CentsReading, table: ReadingTable, geometry: HeightGeometry | None
+    ) -> bool:
+        """Not at frets that speak of the saddle, nor under a hard finger, nor of a string that is
+        not known."""
+        if geometry is None or reading.fret not in table.cents_frets or reading.press is Press.HARD:
+            return False
+        return geometry.cents(0.0, reading.fret) is not None
+
     def question(self, reading: CentsReading) -> Hashable:
         """The cents at this fret, pressed so."""
         return reading.fret, reading.press
@@ -119,11 +129,11 @@ class CentsKind(ReadingKind[CentsReading]):
 KIND = CentsKind()
 
 
-def _predicted(geometry: HeightGeometry, fret: int) -> list[float]:
-    """What each height of the grid alone would show at a fret; nothing where the string is not
-    known."""
+@lru_cache(maxsize=18)  # six strings at three frets, each some 20 kB in the browser
+def _predicted(geometry: HeightGeometry, fret: int) -> Curve:
+    """What each height of the grid alone would show at a fret."""
     knots = [geometry.cents(h, fret) for h in GRID_MM[::_KNOTS_EVERY]]
-    return _joined([cents for cents in knots if cents is not None])
+    return tuple(_joined([cents for cents in knots if cents is not None]))
 
 
 def _spread_cents(reading: CentsReading, table: ReadingTable) -> float:

@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 R = TypeVar("R", bound=Reading)
 
 
-class HeightGeometry(Protocol):
-    """How this string's geometry turns other measurements into the clearance over fret 1."""
+class HeightGeometry(Hashable, Protocol):
+    """How this string's geometry turns other measurements into the clearance over fret 1; a value,
+    so that what it says can be remembered."""
 
     def held_clearance_mm(self, gap_mm: float, held_at: int) -> tuple[float, float]:
         """Clearance, and millimetres of clearance per millimetre of gap."""
@@ -108,6 +109,10 @@ class ReadingKind(ABC, Generic[R]):
     ) -> Curve | None:
         """How likely several readings of one string are together, of kinds that share an error."""
         raise NotImplementedError(f"readings of {type(self).__name__} share no error")
+
+    def tells(self, reading: R, table: ReadingTable, geometry: HeightGeometry | None) -> bool:
+        """Whether the reading says anything of the height."""
+        return self.likelihood(reading, table, geometry) is not None
 
     @abstractmethod
     def question(self, reading: R) -> Hashable:
