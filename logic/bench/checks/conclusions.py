@@ -83,7 +83,8 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
         )
         if conclusion is not None:
             conclusions[string] = conclusion
-    return conclusions
+    failed = [one for one in conclusions.values() if one.state is GateState.FAILED]
+    return dict.fromkeys(strings, failed[0]) if rule.whole and failed else conclusions
 
 
 def _two_meanings(rule: Rule, context: RuleContext, string: int) -> Conclusion | None:

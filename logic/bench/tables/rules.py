@@ -58,6 +58,9 @@ class Rule(SourcedRow):
     per_string: bool = False
     of: Literal["", "own nut"] = ""
     """The strings it speaks of: all, or those alone that start at a small nut of their own."""
+    whole: bool = False
+    """What is wrong at one string is wrong for all: a neck that bows back on one side is no
+    straight neck on the other."""
     needs: tuple[str, ...] = ()
     """Conditions that must hold for it to be asked; `gate=option` looks at an earlier answer."""
     also: dict[str, dict[str, str]] = Field(default_factory=dict)

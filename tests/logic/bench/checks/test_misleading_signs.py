@@ -260,3 +260,27 @@ def test_an_answer_is_read_as_people_write_it(word: Any, state: GateState) -> No
 def test_when_it_plays_is_read_from_a_sentence(when: str, call: CallKind) -> None:
     """Minutes forbid the file; hours and weeks do not."""
     assert calls_of({"time": when}, HIGH) == {call}
+
+
+@pytest.mark.parametrize(
+    ("checks", "reason"),
+    [
+        ({"relief": "a bit of back-bow on the bass side"}, "relief first"),
+        ({"frets": "the second one is a little high"}, "frets 1 to 3 first"),
+        ({"head": "a bit slack since the summer"}, "banjo head first"),
+        ({"player": "only when my pupil plays it"}, "only in one player's hands"),
+        ({"harmonic": "stands beside the fret"}, "uneven string"),
+        ({"other_hand": "it was turned round for me"}, "strung for the other hand"),
+        ({"break_angle": "hardly any, almost straight"}, "leaves the nut too flat"),
+    ],
+)
+def test_a_fault_is_found_in_a_sentence(checks: dict[str, Any], reason: str) -> None:
+    """What is told in a sentence is understood by the word that matters, and checked first."""
+    made = job(checks=LOOKED_AT | checks, readings=HIGH)
+    assert {call.reason for call in make_plan(made, TRADE).strings} == {reason}
+
+
+def test_a_neck_that_bows_back_on_one_side_bars_every_cut() -> None:
+    """Relief answered side by side: the worse side speaks for the whole neck."""
+    twisted = {"relief": {"6": "0.2 mm", "1": "-0.1 mm"}}
+    assert calls_of(twisted, HIGH) == {CallKind.CHECK_FIRST}
