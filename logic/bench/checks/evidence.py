@@ -53,7 +53,9 @@ def clearance_range(context: RuleContext, string: int) -> ClearanceRange | None:
         return None
     window = context.windows[string]
     upper = upper_mm(window, context.trade.call)
-    return ClearanceRange(*bounds, lower_mm=window.low_mm, upper_mm=upper)
+    return ClearanceRange(
+        *bounds, lower_mm=window.low_mm, upper_mm=upper, window_high_mm=window.high_mm
+    )
 
 
 def expected_cents(context: RuleContext, string: int) -> Expected | None:

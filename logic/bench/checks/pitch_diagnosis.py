@@ -10,6 +10,7 @@ fret 12 right, so that they speak of the saddle first.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -33,6 +34,8 @@ class Cause(StrEnum):
     NOT_HEIGHT = "not height"
     FLAT = "flat"
     SADDLE = "saddle"
+    SADDLE_BESIDES = "saddle besides"
+    """The saddle, of a string that stands over its window all the same."""
     SADDLE_FIRST = "saddle first"
     """The saddle, of a string whose height was not read."""
     FINGER = "finger"
@@ -55,11 +58,22 @@ class ClearanceRange:
     high_mm: float
     lower_mm: float
     upper_mm: float
+    window_high_mm: float = math.inf
+    """Where its window ends."""
+
+    @property
+    def over(self) -> bool:
+        """Whether it stands over its window."""
+        return self._middle_mm > self.window_high_mm
+
+    @property
+    def _middle_mm(self) -> float:
+        return (self.low_mm + min(self.high_mm, self.low_mm + 1.0)) / 2.0
 
     @property
     def high(self) -> bool:
         """Whether height may yet be the fault."""
-        return (self.low_mm + min(self.high_mm, self.low_mm + 1.0)) / 2.0 > self.upper_mm
+        return self._middle_mm > self.upper_mm
 
     @property
     def low(self) -> bool:
@@ -130,6 +144,9 @@ def diagnose_pitch(
     within = _Tolerance(thresholds, doubts or {})
     if all(within.explains(fret, cents[fret], explained[fret]) for fret in cents):
         return PitchDiagnosis(Cause.HEIGHT, found, beyond=beyond)
+    if _low_ones_explained(within, cents, explained) and _is_saddle(beyond, thresholds):
+        cause = Cause.SADDLE_BESIDES if standing.over else Cause.SADDLE
+        return PitchDiagnosis(cause, f"{found} {say(_SADDLE)}", say(_THEN_LOW), beyond=beyond)
     if standing.high and not _fair_share(cents, explained, thresholds):
         find = say("Find what makes the rest first: the nut's place, the string, the finger.")
         return PitchDiagnosis(Cause.MOSTLY_OTHER, found, find, beyond=beyond)
@@ -151,6 +168,16 @@ class _Tolerance:
             off = max(off, self.thresholds.model_share * explained)
             return abs(shown - explained) <= off or shown <= self.thresholds.heard_cents
         return abs(shown - explained) <= off
+
+
+def _low_ones_explained(
+    within: _Tolerance, cents: Mapping[int, float], explained: Mapping[int, float]
+) -> bool:
+    """Whether height explains every fret at which the nut speaks, if one was read at all."""
+    speaks_to = within.thresholds.nut_speaks_to_fret
+    return all(
+        within.explains(fret, cents[fret], explained[fret]) for fret in cents if fret <= speaks_to
+    )
 
 
 def _fair_share(
@@ -309,4 +336,4 @@ def _listed(cents: Mapping[int, float]) -> str:
 
 
 def _numbers(cents: Mapping[int, float]) -> str:
-    return ", ".join(f"{value:+.0f}" for _, value in sorted(cents.items()))
+    return ", ".join(f"{round(value):+d}" for _, value in sorted(cents.items()))

@@ -87,7 +87,8 @@ class Evidence:
     measured: bool
     """Whether any reading that counts speaks of the height."""
     by_touch: bool = True
-    """Whether one of them speaks of nothing but the height: cents alone never take a file."""
+    """Whether what speaks of nothing but the height would do without the cents: they alone never
+    take a file."""
     filed: bool = False
     """A file has been in the slot since the readings that no longer count."""
     contradiction: Contradiction | None = None

@@ -28,6 +28,7 @@ from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
 from logic.bench.measuring.posterior import kind_prior, last_known_prior
 from logic.bench.measuring.verdict import (
+    lowered_above_mm,
     open_string_tone,
     split,
 )
@@ -230,7 +231,7 @@ def state_in(context: JobContext, string: int) -> StringState:
         believed=believed,
         verdicts=split(believed, window, tone, context.table, to_target),
         measured=bool(answers),
-        by_touch=any(kind_of(answer.reading).only_height for answer in answers),
+        by_touch=_high_by_touch(context, string, answers, geometry),
         filed=any(done.string == string for done in job.passes),
         contradiction=find_contradiction(answers, below)
         or crown_yet_clean(readings, believed, window, tone, context.table)
@@ -247,6 +248,34 @@ def state_in(context: JobContext, string: int) -> StringState:
         contradiction=evidence.contradiction,
         measured=evidence.measured,
     )
+
+
+def _high_by_touch(
+    context: JobContext,
+    string: int,
+    answers: tuple[HeightEvidence, ...],
+    geometry: StringGeometry,
+) -> bool:
+    """Whether cents only add to what touch says: by touch alone it would be lowered, or lies over
+    its target at the least."""
+    touched = [answer for answer in answers if kind_of(answer.reading).only_height]
+    if len(touched) in (0, len(answers)):
+        return bool(touched)
+    believed = believed_after(_prior(context, string), touched, context.reading, geometry)
+    window, to_target = context.windows[string], string in context.to_target
+    edge = lowered_above_mm(window, context.table, to_target)
+    if 1.0 - believed.probability_below(edge) >= context.table.call_at_least:
+        return True
+    bounds = (
+        kind_of(t.reading).bounds_mm(t.reading, context.reading, lambda: geometry) for t in touched
+    )
+    return (
+        max((low for low, _ in filter(None, bounds)), default=0.0)
+        >= window.target_mm - _ROUNDING_MM
+    )
+
+
+_ROUNDING_MM = 1e-6
 
 
 def _too_high_for_its_cents(

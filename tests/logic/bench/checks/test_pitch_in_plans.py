@@ -77,6 +77,28 @@ def test_a_saddle_at_the_bare_scale_is_a_saddle_fault() -> None:
     assert "Height explains it" not in call.why
 
 
+def test_a_hair_over_target_fret_twelve_is_still_the_saddle() -> None:
+    """A string inside its window, over target or not, is never excused for +18 at fret 12; one over
+    its window is lowered first, and the saddle is named beside it."""
+    for leaf, call in (("0.0205 in", CallKind.LEAVE), ("0.030 in", CallKind.LOWER)):
+        touched = touches(leaf, "light", strings=(THIRD,))
+        plan = plan_of(*touched, *cents_by_fret(THIRD, {12: 18}))
+        assert call_of(plan).call is call
+        gate = gate_named(plan.gates, "pitch", THIRD)
+        assert "saddle" in gate.reason
+        assert "explains it" not in gate.why
+
+
+def test_cents_only_add_to_what_touch_says() -> None:
+    """A leaf under the target that slides free leaves the height open: however well sharp notes fit
+    a high string, it is read first; a leaf as thick as the target is enough."""
+    sharp = cents_by_fret(THIRD, {1: 14, 2: 11, 3: 9})
+    under = plan_of(*touches("0.016 in", "none", strings=(THIRD,)), *sharp)
+    assert call_of(under).call is CallKind.READ_AGAIN
+    over = plan_of(*touches("0.024 in", "none", strings=(THIRD,)), *sharp)
+    assert call_of(over).call is CallKind.LOWER
+
+
 def test_fret_twelve_alone_speaks_of_the_saddle() -> None:
     """With no leaf yet it is the saddle that is named, and no cut is possible."""
     gate = pitch_gate(*cents_by_fret(THIRD, {12: 18}))
