@@ -7,7 +7,7 @@ distance from the thin edge over the width of the nut. Both are similar triangle
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,6 +30,9 @@ from shared.instrument import NutType
 from shared.job import LowerAfter, RaiseOption
 from shared.measurements import Side
 from shared.words import say
+
+_NUT_OUT = (RaiseMethod.SHIM, RaiseMethod.SHIM_OUT, RaiseMethod.WEDGE, RaiseMethod.NEW_NUT)
+"""Ways for which the nut comes out; a base is offered only once it is known that it does."""
 
 
 @dataclass(frozen=True)
@@ -59,9 +62,17 @@ def option_of(
         minutes=costs.minutes + slots * nut.trade.raising.slot_minutes,
         slots_filed=slots,
         cure_hours=costs.cure_hours,
-        cautions=(say(costs.caution),) if costs.caution else (),
+        cautions=tuple(_cautions(nut, method, costs.caution)),
         **more,
     )
+
+
+def _cautions(nut: NutEvidence, method: RaiseMethod, caution: str) -> Iterator[str]:
+    """What to mind with a way, and what to find out first where the nut comes out for it."""
+    if method in _NUT_OUT and "glued" in nut.unasked_of_the_part and not nut.one_piece:
+        yield say("Find out first whether the nut is glued in.")
+    if caution:
+        yield say(caution)
 
 
 def outcome_on(nut: NutEvidence, option: RaiseOption) -> Outcome:

@@ -129,10 +129,16 @@ class NutEvidence:
     def kept(self) -> bool:
         """Whether it is original or valuable, and nobody has agreed to its being touched."""
         asked = [gate for gate in self.gates if gate.gate == "valuable"]
-        if any(gate.state in _UNRESOLVED for gate in asked):
+        if any(gate.state is GateState.FAILED for gate in asked):
             return True
         agreed = any(gate.state is GateState.PASSED for gate in asked)
         return self.instrument.nut.original and not agreed
+
+    @property
+    def may_be_kept(self) -> bool:
+        """Whether it is a part worth keeping, or the question is open."""
+        asked = (gate for gate in self.gates if gate.gate == "valuable")
+        return self.kept or any(gate.state is GateState.OPEN for gate in asked)
 
     @property
     def glued(self) -> bool:

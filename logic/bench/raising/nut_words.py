@@ -76,7 +76,7 @@ _SENTENCES = {
 }
 _FIRST = {
     WaitsFor.NECK: mark("The neck is read first."),
-    WaitsFor.OWNER: mark("It is original or valuable: its owner is asked first."),
+    WaitsFor.OWNER: mark("If it is original or valuable, its owner is asked first."),
 }
 
 

@@ -75,7 +75,7 @@ def _waits_for(nut: NutEvidence, finding: FoundOnNut) -> tuple[WaitsFor, ...]:
     whole = finding.method is not RaiseMethod.FILL
     strings = nut.strings if whole else finding.strings
     neck = (WaitsFor.NECK,) if nut.unsettled(strings) else ()
-    return (*neck, *((WaitsFor.OWNER,) if nut.kept else ()))
+    return (*neck, *((WaitsFor.OWNER,) if nut.may_be_kept else ()))
 
 
 def _recommended(
