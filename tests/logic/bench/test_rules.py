@@ -35,14 +35,16 @@ def test_every_rule_names_what_exists(rule: Rule) -> None:
 
 @by_rule
 def test_every_rule_is_plain_and_sourced(rule: Rule) -> None:
-    """One line to ask, one line why, and where it comes from; a failed gate says what to do."""
+    """One line to ask, one line why, and where it comes from; a failed gate says what to do, an
+    open one may ask, and what only makes a question worth asking needs no reason of its own."""
     assert rule.source
     assert len(rule.ask) <= 110
     assert len(rule.why) <= 160
     for option in rule.options:
         if option.state is not GateState.PASSED:
-            assert option.reason
-            assert option.says.endswith((".", "}"))
+            assert option.reason or option.asks
+            ends = (".", "}", "?") if option.state is GateState.OPEN else (".", "}")
+            assert option.says.endswith(ends)
         if option.imposes is CallKind.CHECK_FIRST:
             assert CUTS & set(option.forbids)
 
