@@ -83,8 +83,9 @@ def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
     """
     context = RuleContext(job, trade)
     left = _worth_asking(context)
-    bits = {rule.id: _bits(rule, context) for rule in left}
-    table = trade.causes
+    table, said = trade.causes, tuple(heard.row.id for heard in context.complaints)
+    answered = _answered(context)
+    bits = {rule.id: expected_bits(rule.id, said, answered, table) for rule in left}
     worth = {name: bits_for_the_effort(each, name, table) for name, each in bits.items()}
     ordered = sorted(left, key=lambda rule: (_rank(rule, context), -worth[rule.id]))
     if not job.readings:
@@ -149,12 +150,10 @@ def _asked_so_far(context: RuleContext) -> int:
     )
 
 
-def _bits(rule: Rule, context: RuleContext) -> float:
-    answered = tuple(
-        (each.id, option) for each in context.rule_set.rules if (option := _found(each, context))
-    )
-    said = tuple(heard.row.id for heard in context.complaints)
-    return expected_bits(rule.id, said, answered, context.trade.causes)
+def _answered(context: RuleContext) -> tuple[tuple[str, str], ...]:
+    """Each rule that was answered, with its option."""
+    found = ((rule.id, _found(rule, context)) for rule in context.rule_set.rules)
+    return tuple((rule, option) for rule, option in found if option)
 
 
 def _found(rule: Rule, context: RuleContext) -> str:

@@ -39,6 +39,8 @@ class TellingTable(Table):
     happenings: Words
     """Meanings that say what happened, or what is wanted."""
     negations: Words
+    nor: Words
+    """Words that carry a denial on: neither stiff nor sharp."""
     denials_behind: Words
     """Negations that may stand behind what they deny: schnarrt nicht, the buzz is gone."""
     not_negations: Words

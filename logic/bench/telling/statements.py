@@ -15,6 +15,7 @@ from logic.bench.telling.vocabulary import (
     JOIN,
     NEGATION,
     NO_NEGATION,
+    NOR,
     ONLY,
     PART,
     Found,
@@ -28,7 +29,7 @@ NEAR = 5
 TRAILING = 2
 """How many words may follow one that denies what stands before it: schnarrt nicht mehr."""
 AWFUL = "awful"
-_SENTENCE = re.compile(r"(?<=[.!?;])\s+|[;\n]+")
+_SENTENCE = re.compile(r"(?<=[.!?;])(?<![0-9]\.)\s+|[;\n]+")
 _PIECE = re.compile(r"[,:()–—]|\s-\s")
 
 
@@ -63,7 +64,7 @@ class Sentence:
 def sentences_of(text: str, instrument: Instrument, vocabulary: Vocabulary) -> tuple[Sentence, ...]:
     """What each sentence of `text` states."""
     read = _Reading(instrument, vocabulary)
-    written = (part.strip() for part in _SENTENCE.split(prepared(text)))
+    written = (part.strip() for part in _SENTENCE.split(text))
     return tuple(read.sentence(part) for part in written if part)
 
 
@@ -93,7 +94,7 @@ class _Reading:
 
     def sentence(self, text: str) -> Sentence:
         """What one sentence states, what went before in mind."""
-        parts = [part for piece in _PIECE.split(text) for part in self._parts(piece)]
+        parts = [part for piece in _PIECE.split(prepared(text)) for part in self._parts(piece)]
         statements = self._statements(parts)
         self.earlier += statements
         known = any(part.found or part.named for part in parts)
@@ -138,6 +139,10 @@ class _Reading:
         """Meanings that tell something by themselves."""
         table = self.vocabulary.table
         return frozenset({*table.faults, *table.happenings, FINE})
+
+    @cached_property
+    def _faults(self) -> frozenset[str]:
+        return frozenset(self.vocabulary.table.faults)
 
     def _statements(self, parts: Sequence[_Part]) -> list[Statement]:
         """Each part that says what is wrong, what happened or that all is well is a statement; a
@@ -192,20 +197,21 @@ class _Reading:
 
     def _said(self, part: _Part) -> Statement:
         denied, bare = _denied(part)
+        if denied and denied >= set(part.named) and all(isinstance(o, Named) for o in denied):
+            denied |= {one for one in part.found if one.meaning in self._faults}
         meanings = {one for one in part.found if not one.meaning.startswith("*")}
         holds = frozenset(one.meaning for one in meanings if one not in denied)
         refused = frozenset(one.meaning for one in meanings if one in denied)
         fine = {one for one in part.found if one.meaning == FINE}
         if fine & denied:
             holds |= {AWFUL}
-        faults = set(self.vocabulary.table.faults)
         return Statement(
             holds=holds,
             denied=refused,
             strings=self._strings(part, denied),
             of_all=part.all_named,
             negated=part.has(NEGATION),
-            fine=not holds & faults and (bool(fine - denied) or bool(refused & faults)),
+            fine=not holds & self._faults and (bool(fine - denied) or bool(refused & self._faults)),
             only=part.has(ONLY),
             bare_no=bare,
         )
@@ -245,11 +251,20 @@ def _denied(part: _Part) -> tuple[set[Found | Named], bool]:
     ]
     after = [one for one in targets if place.end <= one.start < min(place.end + NEAR, stop)]
     if after:
-        return _first_of(after), False
+        return _first_of(after) | _carried_on(part, place, targets), False
     if part.end - place.end > TRAILING or not part.has(BEHIND):
         return set(), False
     before = [one for one in targets if 0 <= place.start - one.end < NEAR]
     return _before(before) if before else (set(), True)
+
+
+def _carried_on(
+    part: _Part, negation: Found, targets: Sequence[Found | Named]
+) -> set[Found | Named]:
+    """What a *nor* behind the negation denies too."""
+    places = [one.end for one in part.found if one.meaning == NOR and one.start > negation.start]
+    each = ([one for one in targets if 0 <= one.start - place < NEAR] for place in places)
+    return {one for after in each if after for one in _first_of(after)}
 
 
 def _stops(one: Found, negation: Found) -> bool:
@@ -274,7 +289,7 @@ def _before(before: Sequence[Found | Named]) -> tuple[set[Found | Named], bool]:
     return (set(), True) if where else (near, False)
 
 
-_SMALL = (NEGATION, NO_NEGATION, PART, JOIN, ONLY, EXCEPT, BEHIND)
+_SMALL = (NEGATION, NO_NEGATION, PART, JOIN, ONLY, EXCEPT, BEHIND, NOR, "time", "courtesy")
 _WHERE = frozenset(
     {"open", "fretted", "at_fret", "near_nut", "nut_end", "high_up", "chord", "barre", "capo"}
 )

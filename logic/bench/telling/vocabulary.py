@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.tellings import TellingTable
 
 NEGATION, NO_NEGATION, FINE = "*not", "*not denied", "*fine"
-PART, JOIN, ONLY, EXCEPT, BEHIND = "*part", "*join", "*only", "*except", "*behind"
+PART, JOIN, ONLY, EXCEPT, BEHIND, NOR = ("*part", "*join", "*only", "*except", "*behind", "*nor")
 """Meanings that the small words have."""
 LONGEST_PHRASE = 8
 """Words; no entry has more."""
@@ -46,6 +46,7 @@ class Vocabulary:
         self._add(ONLY, table.only)
         self._add(EXCEPT, table.excepting)
         self._add(BEHIND, table.denials_behind)
+        self._add(NOR, table.nor)
 
     def _add(self, meaning: str, entries: Iterable[str]) -> None:
         for entry in entries:

@@ -10,9 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.checks.complaints import Understood, understood
+from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.presets import preset_instrument
 from logic.bench.plan.plan import make_plan
-from logic.testing import TRADE, job, touches
+from logic.testing import SIX_STRINGS, TRADE, job, touches
 from shared.job import Complaint, Job
 
 ELECTRIC = "electric guitar"
@@ -203,6 +204,57 @@ def test_strings_are_named_as_people_name_them(
     assert next(iter(heard(said, kind).values())) == strings
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "I'm tired of this buzz",
+        "painfully sharp at the first fret",
+        "it is a pain to tune",
+        "my ears hurt when it rattles",
+        "the tuners are stiff",
+        "die Mechaniken sind schwergängig",
+        "sharp when I press hard",
+        "the action is too high at the 12th fret",
+        "high E buzzes",
+        "no longer hard to press, but it buzzes",
+        "not stiff at all",
+        "low action, buzzes everywhere",
+    ],
+)
+def test_what_is_no_complaint_of_height_is_not_heard_as_one(said: str) -> None:
+    """A word that could mean it does not, where it is said of something else or denied."""
+    made = Job(instrument=preset_instrument(ELECTRIC, TRADE), complaint=said)
+    assert not any(RuleContext(made, TRADE).complained_of_height(string) for string in SIX_STRINGS)
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("I changed from 12s to 10s and everything rattles", {"changed strings", "buzz"}),
+        ("on the G the sustain is gone", {"dead note"}),
+        ("intonation at 12 is way sharp", {"out of tune higher up"}),
+        ("you have to press really hard near the nut", {"stiff in first position"}),
+        ("after levelling the frets the open strings buzz", {"buzz open", "fretwork"}),
+        ("neither stiff nor sharp, it just buzzes", {"buzz"}),
+        ("Kunde klagt über Schmerzen in der Greifhand", {"stiff in first position"}),
+        ("Linkshändergitarre aus Rechtshänder gemacht", {"other hand"}),
+        ("D-Saite leiser als die anderen", {"dull string"}),
+        (
+            "Gitarre stand am Heizkörper, jetzt schnarren alle Leersaiten",
+            {"after travel or weather", "buzz open"},
+        ),
+        (
+            "wurde beim Kollegen eingestellt, seitdem klingt F-Dur falsch",
+            {"after work elsewhere", "sharp low chords"},
+        ),
+        ("kein Schnarren, aber bei Akkorden in der ersten Lage verstimmt", {"sharp low chords"}),
+    ],
+)
+def test_more_that_people_say_is_understood(said: str, meant: set[str]) -> None:
+    """Causes before, denials and several faults at once."""
+    assert set(heard(said)) == meant
+
+
 TELLINGS = [said for said, _ in (*ENGLISH, *GERMAN)]
 
 
@@ -237,3 +289,16 @@ def test_long_tellings_are_read_quickly(words: str) -> None:
         began = process_time()
         understood(job().model_copy(update={"complaint": said}), TRADE)
         assert process_time() - began < 1.0
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("all buzz, not the G", {"buzz": (1, 2, 4, 5, 6)}),
+        ("neither the G nor the B buzz", {}),
+        ("The G does not buzz, only the D does", {"buzz": (4,)}),
+    ],
+)
+def test_strings_that_are_left_out_are_left_out(said: str, meant: dict[str, object]) -> None:
+    """A denial of strings is one of the fault on them, and of no other."""
+    assert heard(said) == meant
