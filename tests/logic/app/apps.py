@@ -113,7 +113,7 @@ def walking(app: App, kind: str = "electric guitar") -> views.WalkView:
     return answer_cards(app, app.do(commands.AnswerAllYes()))
 
 
-SOUND = {"relief": "ok", "frets": "ok"}
+SOUND = {"relief": "ok", "frets": "ok", "board_straight": "yes", "ever_fretted": "yes"}
 """What a repairer has looked at before any cut: without it nothing is filed."""
 
 
