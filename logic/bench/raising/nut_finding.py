@@ -18,6 +18,8 @@ class NutFinding(StrEnum):
     OTHER_HAND = "made for the other hand"
     """Narrow slots or high strings at one end, wide slots or low strings at the other."""
     V_SHAPED = "V-shaped slots"
+    V_STANDING = "V-shaped slots that stand right"
+    """None of them is low yet."""
     BROKEN_WALL = "broken wall"
     ODD_PITCH = "one off in pitch"
     """A string as high as its neighbours and far from them in pitch: it is not the nut."""

@@ -113,6 +113,8 @@ def _lacking(nut: NutEvidence) -> FoundOnNut:
 def _one_piece(nut: NutEvidence, offered: Offered) -> FoundOnNut:
     """One verdict for a nut that moves as one part: up where a string is low, else down."""
     if low := nut.on_common(nut.to_lift):
+        if nut.unsettled(low):
+            return _waiting(nut, low)
         shim = offered.get(RaiseMethod.SHIM)
         if shim is not None and shim.lifts_mm and not fits(nut, shim):
             return FoundOnNut(NutFinding.ONE_PIECE_UNFIT, low, spoilt=_spoilt(nut, shim))

@@ -37,7 +37,18 @@ def other_hand(nut: NutEvidence) -> tuple[int, ...]:
 
 
 def v_shaped(nut: NutEvidence) -> tuple[int, ...]:
-    """Slots filed to a V, where there are several: one alone can be filled."""
+    """Slots filed to a V, where there are several and one of them is low: one alone can be
+    filled."""
+    shaped = _several_of_v(nut)
+    return shaped if set(shaped) & set(nut.to_lift) else ()
+
+
+def v_standing(nut: NutEvidence) -> tuple[int, ...]:
+    """Several slots filed to a V, none of them low."""
+    return () if v_shaped(nut) else _several_of_v(nut)
+
+
+def _several_of_v(nut: NutEvidence) -> tuple[int, ...]:
     shaped = nut.failed("slot_shape", GateReason.V_SHAPED_SLOT)
     return shaped if len(shaped) >= nut.several else ()
 
@@ -60,12 +71,13 @@ def odd_in_pitch(nut: NutEvidence) -> tuple[int, ...]:
 SIGNS: dict[NutFinding, Callable[[NutEvidence], tuple[int, ...]]] = {
     NutFinding.OTHER_HAND: other_hand,
     NutFinding.V_SHAPED: v_shaped,
+    NutFinding.V_STANDING: v_standing,
     NutFinding.BROKEN_WALL: broken_wall,
     NutFinding.ODD_PITCH: odd_in_pitch,
 }
 """Where each sign is seen, in the order of `NutFinding`."""
 
-_OF_FILED_SLOTS = (NutFinding.OTHER_HAND, NutFinding.V_SHAPED)
+_OF_FILED_SLOTS = (NutFinding.OTHER_HAND, NutFinding.V_SHAPED, NutFinding.V_STANDING)
 
 
 def _clearly_off(nut: NutEvidence, kind: CallKind) -> set[int]:

@@ -18,6 +18,10 @@ _SENTENCES = {
         "Three or more slots are V-shaped: no base for a fill, so a new nut, each slot cut to its "
         "string."
     ),
+    NutFinding.V_STANDING: mark(
+        "Three or more slots are V-shaped: they grip and wear fast. While they stand right they "
+        "stay; low ones are no base for a fill but a matter for a new nut."
+    ),
     NutFinding.BROKEN_WALL: mark(
         "A slot has lost a wall: a new nut, or that wall rebuilt; filing cures nothing."
     ),

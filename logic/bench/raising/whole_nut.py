@@ -57,8 +57,14 @@ def _fits_beside(one: FoundOnNut, finding: FoundOnNut, heights: FoundOnNut) -> b
     """Whether a finding may be said in one breath with the one that decides."""
     if one.method is None:
         return one is not heights
-    said_already = (one.kind, finding.kind) == (NutFinding.NO_BASE, NutFinding.V_SHAPED)
-    return one.method == finding.method and not said_already
+    return one.method == finding.method and (one.kind, finding.kind) not in _SAID_ALREADY
+
+
+_SAID_ALREADY = (
+    (NutFinding.NO_BASE, NutFinding.V_SHAPED),
+    (NutFinding.MUCH_MISSING, NutFinding.BROKEN_WALL),
+)
+"""What the heights show only because of what decides."""
 
 
 def _asks_for_work(nut: NutEvidence, finding: FoundOnNut) -> bool:

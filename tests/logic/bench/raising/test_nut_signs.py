@@ -49,10 +49,20 @@ def test_two_v_shapes_are_no_sign() -> None:
     """Two slots can be filled and recut; three are a matter of the nut."""
     gates = tuple(failed("slot_shape", "V-shaped slot", None, *strings) for strings in ((6,), (3,)))
     one_more = failed("slot_shape", "V-shaped slot", None, 1)
-    two = evidence_of(calls_at({}), instrument_of(), gates)
-    three = evidence_of(calls_at({}), instrument_of(), (*gates, one_more))
-    assert find_whole_nut(two).finding.kind is NutFinding.SOUND
+    low = calls_at({3: -0.1})
+    two = evidence_of(low, instrument_of(), gates)
+    three = evidence_of(low, instrument_of(), (*gates, one_more))
+    assert find_whole_nut(two).finding.kind is NutFinding.NO_BASE
+    assert find_whole_nut(three).finding.kind is NutFinding.V_SHAPED
     assert find_whole_nut(three).finding.strings == (6, 3, 1)
+
+
+def test_v_shapes_that_stand_right_stay() -> None:
+    """Nothing is replaced that plays: three V-shaped slots at their heights are told, no more."""
+    gates = (failed("slot_shape", "V-shaped slot", None, 6, 3, 1),)
+    nut = find_whole_nut(evidence_of(calls_at({}), instrument_of(), gates))
+    assert [found.kind for found in nut.shown] == [NutFinding.V_STANDING, NutFinding.SOUND]
+    assert nut.options == ()
 
 
 def test_a_broken_wall_is_named() -> None:
