@@ -125,9 +125,9 @@ def _ask_first(asked: Choice, command: AskFirst, theme: Theme, act: Act) -> ft.C
         rank=MAIN,
         label=f"{asked.label}. {asked.detail}".removesuffix(". "),
         fill=theme.palette.brass,
-        height=64,
+        height=None,
         align=ft.Alignment.CENTER,
-        padding=ft.Padding.symmetric(horizontal=8, vertical=4),
+        padding=ft.Padding.symmetric(horizontal=10, vertical=12),
     )
 
 

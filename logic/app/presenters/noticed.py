@@ -7,7 +7,8 @@ from typing import Any
 
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice, NoticedView, StringMark
-from logic.bench.checks.complaints import Heard, complaint_of, complaints, understood
+from logic.bench.checks.complaints import JOIN, Heard, complaints, understood
+from logic.bench.checks.complaints import own_words as said_of
 from logic.bench.plan.walk import walk_order
 from shared.job import Complaint
 from shared.words import say
@@ -36,9 +37,7 @@ def noticed_view(work: OpenedJob) -> NoticedView:
 
 def own_words(work: OpenedJob) -> str:
     """What was said in people's own words; empty where complaints were only picked."""
-    said = work.job.complaint
-    picked = all(complaint_of(each, work.trade) for each in said.split(JOIN))
-    return "" if picked else said
+    return said_of(work.job, work.trade)
 
 
 def words_and_picks(work: OpenedJob, words: str) -> dict[str, Any]:
@@ -77,10 +76,6 @@ def tied_or_freed(work: OpenedJob, string: int) -> dict[str, Any]:
             for each in heard
         ],
     )
-
-
-JOIN = "; "
-"""Between the complaints that were picked, in what earlier versions read."""
 
 
 def _recorded(work: OpenedJob, left: Iterable[Complaint]) -> dict[str, Any]:

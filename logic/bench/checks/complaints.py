@@ -55,6 +55,16 @@ def complaint_of(text: str, trade: TradeTables) -> ComplaintRow | None:
     return next((row for row in rows if tidy in (row.id, row.title.casefold())), None)
 
 
+JOIN = "; "
+"""Between the complaints that were picked, in what earlier versions read."""
+
+
+def own_words(job: Job, trade: TradeTables) -> str:
+    """What was said of a job; empty where complaints were only picked."""
+    picked = all(complaint_of(each, trade) for each in job.complaint.split(JOIN))
+    return "" if picked else job.complaint
+
+
 def understood(job: Job, trade: TradeTables) -> Understood:
     """Everything that was said of this job: `complaint` and `complaints`, in any order."""
     said = [each for each in job.complaints if each.what.strip() or each.since.strip()]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from logic.bench.checks.complaints import own_words, understood
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.handover import HandOver, LearnedRate, StringWork
 from logic.bench.visits.proof import Proven
@@ -78,7 +79,7 @@ def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         _string_line(w, f"{w.outcome}. {w.found.why}") for w in work.strings if not w.passes
     )
     sections = (
-        Section(say("Asked for"), lines=_asked_for(work)),
+        Section(say("Asked for"), lines=_asked_for(work, trade)),
         Section(
             say("First-fret clearance, {unit}", unit=numbers.unit),
             rows=_before_after(work, numbers),
@@ -122,10 +123,13 @@ _OWNER_TITLE, _BENCH_TITLE = (
 )
 
 
-def _asked_for(work: HandOver) -> tuple[str, ...]:
-    """What was said when it came in, and how far its slots were to come down."""
+def _asked_for(work: HandOver, trade: TradeTables) -> tuple[str, ...]:
+    """What was said when it came in, in the words it was said in, else each complaint that was
+    picked; and how far its slots were to come down."""
+    words = own_words(work.job, trade)
+    picked = (say(each.row.title) for each in understood(work.job, trade).heard)
     wish = say("Every slot down to its target") if work.job.to_my_target else ""
-    return tuple(filter(None, (work.job.complaint, wish)))
+    return tuple(filter(None, (*((words,) if words else picked), wish)))
 
 
 def _string_line(each: StringWork, line: str) -> str:

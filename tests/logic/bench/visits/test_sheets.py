@@ -1,0 +1,31 @@
+"""The sheets in words: what was asked for."""
+
+from __future__ import annotations
+
+import pytest
+
+from logic.bench.visits.handover import hand_over
+from logic.bench.visits.sheets import Numbers, owner_sheet
+from logic.testing import TRADE, job_with
+from shared.units import Unit
+
+
+@pytest.mark.parametrize(
+    ("complaint", "lines"),
+    [
+        ("pings", ["Pings or binds when tuning"]),
+        ("buzz open; pings", ["An open string buzzes", "Pings or binds when tuning"]),
+        ("My G squeaks and pings when I tune it", ["My G squeaks and pings when I tune it"]),
+        ("", []),
+    ],
+)
+def test_what_was_asked_for_is_said_as_people_say_it(complaint: str, lines: list[str]) -> None:
+    """Own words stand as they were said; a complaint that was picked by its title, never by the
+    name it is filed under."""
+    sheet = owner_sheet(
+        hand_over(job_with("electric guitar", complaint=complaint), TRADE),
+        TRADE,
+        Numbers(Unit.THOU),
+    )
+    asked = [section.lines for section in sheet.sections if section.heading == "Asked for"]
+    assert [list(each) for each in asked] == ([lines] if lines else [])
