@@ -149,7 +149,7 @@ def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
     return Conclusion(
         state=option.state,
         imposes=option.imposes,
-        reason=option.reason,
+        reason=option.reason or (GateReason.NOT_ASKED if option.asks else ""),
         says=say_known(option.says, found.facts),
         forbids=option.forbids,
         instead=option.instead,

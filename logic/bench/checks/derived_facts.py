@@ -87,13 +87,28 @@ def shim_as_listed(context: RuleContext) -> OptionsFound:
 
 
 def _all_high(context: RuleContext) -> bool:
-    """Whether touch puts every string of several over its target."""
-    touched = {string: touch_bounds(context, string) for string in context.strings}
-    high = (
-        bounds is not None and bounds[0] > context.windows[string].target_mm
-        for string, bounds in touched.items()
-    )
-    return len(touched) >= context.trade.raising.several_from and all(high)
+    """Whether touch puts every string of several at its target or over it, as nothing felt under a
+    leaf of the target's thickness does."""
+    over = [_over_target_mm(context, string) for string in context.strings]
+    several = len(over) >= context.trade.raising.several_from
+    return several and all(each is not None and round(each, 6) >= 0.0 for each in over)
+
+
+def stands_high(context: RuleContext) -> OptionsFound:
+    """Strings that touch puts over their target by more than is left alone, where nobody said
+    whether they lie on the floors of their slots."""
+    rule, most = context.rule_set.rule("seated"), context.trade.call.on_target_above_mm
+    answered = context.answers(rule)
+    if None in answered or not context.applies(rule):
+        return {}
+    over = {s: _over_target_mm(context, s) for s in context.strings if s not in answered}
+    return {s: AnswerFound("stands high") for s, mm in over.items() if mm is not None and mm > most}
+
+
+def _over_target_mm(context: RuleContext, string: int) -> float | None:
+    """The least by which touch puts a string over its target; None where it was not touched."""
+    bounds = touch_bounds(context, string)
+    return None if bounds is None else bounds[0] - context.windows[string].target_mm
 
 
 def original_part(context: RuleContext) -> OptionsFound:
@@ -299,6 +314,7 @@ DERIVED_FACTS: dict[str, DerivedFact] = {
     "short_strings": short_strings,
     "board_as_listed": board_as_listed,
     "shim_as_listed": shim_as_listed,
+    "stands_high": stands_high,
     "original_part": original_part,
     "glued_part": glued_part,
     "relief_as_listed": relief_as_listed,
