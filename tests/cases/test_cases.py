@@ -9,6 +9,7 @@ practice, no source.
 from __future__ import annotations
 
 import json
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -40,9 +41,11 @@ def test_there_are_forty() -> None:
     assert len(FIRST) == 40
 
 
-def test_there_are_sixty_six_more() -> None:
-    """No case of those by subject has gone missing."""
-    assert len(FILES) - len(FIRST) >= 66
+def test_the_cases_by_subject_are_whole() -> None:
+    """None of them has gone missing, and every subject is told twice at least."""
+    subjects = Counter(path.parent.name for path in FILES if path not in FIRST)
+    assert sum(subjects.values()) == 177
+    assert min(subjects.values()) >= 2
 
 
 def test_every_case_by_subject_names_its_source() -> None:
