@@ -21,6 +21,7 @@ from logic.app.views.views import (
     CheckView,
     CodeView,
     InstrumentsView,
+    IntakeView,
     JoinView,
     NameView,
     Prompt,
@@ -56,7 +57,7 @@ class KeyAction:
 
 Meaning = Command | FocusMove | TakeFocused | SayAgain | KeyAction
 PAD_KEYS = {".": "Point", ",": "Point", "Backspace": "Delete", "-": "Minus", "Enter": "save"}
-TEXT_FIELDS = (InstrumentsView, NameView, CodeView, JoinView)
+TEXT_FIELDS = (IntakeView, InstrumentsView, NameView, CodeView, JoinView)
 """Where somebody writes: there letters, figures and spaces are what is written."""
 _EVERYWHERE: dict[str, Meaning] = {
     "move": FocusMove(),

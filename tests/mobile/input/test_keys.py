@@ -63,9 +63,16 @@ def test_digits_answer_nothing_outside_the_walk(scene: str) -> None:
         assert [meant(key, view) for key in "1234"] == [None] * 4
 
 
-@pytest.mark.parametrize("scene", IN_A_JOB)
+def test_on_the_intake_letters_are_what_is_written() -> None:
+    """Its field takes people's own words: an h in them does not go home; Escape still goes back."""
+    view = scenes()["intake"]
+    assert [meant(key, view) for key in ("H", "U", "P", " ", "1", "Backspace")] == [None] * 6
+    assert meant("Escape", view) is not None
+
+
+@pytest.mark.parametrize("scene", [name for name in IN_A_JOB if name != "intake"])
 def test_backspace_and_u_undo_everywhere_in_a_job(scene: str) -> None:
-    """The way back is under the same key wherever an answer can be given."""
+    """The way back is under the same key wherever an answer can be given and nothing is written."""
     view = scenes()[scene]
     assert [meant(key, view) for key in ("Backspace", "U")] == [do.Undo()] * 2
 
