@@ -43,6 +43,10 @@ _LOW_BY_MODEL = mark(
     "it stays."
 )
 _IF_IT_BUZZES = mark("If it buzzes under a harder hand, this is why: note it on the record.")
+_BY_LEAF_TOO = mark(
+    "Read it with a leaf as well before anything comes off: so great a number may hold the height "
+    "of the fret."
+)
 _HEIGHT_OR_NOT = mark(
     "It stands a little under its target and buzzes: it may be the height, and it may be something "
     "else."
@@ -89,6 +93,9 @@ class Evidence:
     by_touch: bool = True
     """Whether what speaks of nothing but the height would do without the cents: they alone never
     take a file."""
+    unconfirmed: bool = False
+    """Whether it was read so high, and by a number alone, that a leaf must say it too before
+    anything is measured off."""
     filed: bool = False
     """A file has been in the slot since the readings that no longer count."""
     contradiction: Contradiction | None = None
@@ -158,9 +165,11 @@ def _low_by_the_model(evidence: Evidence, chance: float, table: CallTable) -> St
 def _lower(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
     cut = slot_cut_mm(evidence.believed, evidence.window, table)
     step = say("Slacken, lift out, three light strokes, string back to pitch, read again.")
-    if cut is None and _known_well(evidence.believed, table):
+    if evidence.unconfirmed:
+        cut, step = None, say(_BY_LEAF_TOO)
+    elif cut is None and _known_well(evidence.believed, table):
         return _leave(evidence, 1.0 - chance, table)
-    if cut is None:
+    elif cut is None:
         step = say("How much is not known yet: read a thicker leaf before anything comes off.")
     why = say(_WHY[TOO_HIGH])
     made = _call(evidence, CallKind.LOWER, TOO_HIGH.reason, why, step, chance, table)

@@ -94,6 +94,8 @@ class JobContext:
     last_known_mm: Mapping[int, float]
     to_target: frozenset[int]
     """Strings that there is a reason to bring down to their targets from inside their windows."""
+    great: frozenset[int]
+    """Strings that were read so high that it may have been over the board."""
     reading: ReadingTable
     table: CallTable
     leaves: tuple[Length, ...]
@@ -190,6 +192,7 @@ def job_context(
         gates=gates_in(looked_at),
         last_known_mm=last_known_mm or {},
         to_target=wanted_lower(looked_at),
+        great=looked_at.great_clearances,
         reading=trade.reading,
         table=trade.call,
         leaves=tuple(sorted(set(job.kit.leaves))),
@@ -232,6 +235,7 @@ def state_in(context: JobContext, string: int) -> StringState:
         verdicts=split(believed, window, tone, context.table, to_target),
         measured=bool(answers),
         by_touch=_high_by_touch(context, string, answers, geometry),
+        unconfirmed=string in context.great and not any(a.reading.leaves for a in answers),
         filed=any(done.string == string for done in job.passes),
         contradiction=find_contradiction(answers, below)
         or crown_yet_clean(readings, believed, window, tone, context.table)

@@ -114,6 +114,18 @@ def test_the_answer_counts_for_the_whole_instrument(answer: str, call: CallKind)
     assert call_of(plan, 6).call is call
 
 
+def test_a_great_number_is_read_with_a_leaf_before_anything_comes_off() -> None:
+    """Even where it was said to be over the fret: high it is called, and how much only a leaf
+    says."""
+    alone = call_of(plan_of({"kind": "electric guitar"}, GREAT, measured_over="fret"), 6)
+    assert (alone.call, alone.slot_cut_mm) == (CallKind.LOWER, None)
+    assert "leaf" in alone.next_step
+    leaf = touches("0.042 in", "none", strings=(6,))
+    both = call_of(plan_of({"kind": "electric guitar"}, GREAT, *leaf, measured_over="fret"), 6)
+    assert both.call is CallKind.LOWER
+    assert both.slot_cut_mm is not None
+
+
 @pytest.mark.parametrize(
     ("instrument", "clearance", "asked"),
     [
