@@ -152,7 +152,7 @@ def test_what_is_true_of_several_strings_is_said_once() -> None:
 def test_the_strings_of_a_pair_are_named_as_everywhere_else() -> None:
     """Two strings of a 12-string stand too high, read by name: the advice for the whole nut names
     them so, not by their place, and what was checked of these two alone says so."""
-    tall = [{"string": name, "clearance": "1 mm"} for name in ("5 octave", "2 first")]
+    tall = [{"string": name, "clearance": "0.8 mm"} for name in ("5 octave", "2 first")]
     checks = {"at_pitch": {"5 octave": "yes"}, "relief": "ok", "frets": "ok"}
     job = {"instrument": {"kind": "12-string guitar"}, "readings": tall, "checks": checks}
     told = " ".join(run_main(["plan", "-"], json.dumps(job).encode()).out.split())

@@ -81,6 +81,9 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
             or _conclude(rule, context, string, answer, found)
             or blank
         )
+        waits = opened and answer is None
+        if waits and conclusion is not None and conclusion.state is GateState.SKIPPED:
+            conclusion = blank  # what the readings make worth asking is no answer to it
         if conclusion is not None:
             conclusions[string] = conclusion
     failed = [one for one in conclusions.values() if one.state is GateState.FAILED]

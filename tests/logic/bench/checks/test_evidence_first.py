@@ -280,3 +280,15 @@ def test_two_names_of_one_check_that_agree_are_one_answer() -> None:
     """A capo that is off and a yes to no capo are the same."""
     made = job(checks={"capo": "off", "no_capo": "yes"}, readings=HIGH)
     assert gate_named(evaluate_gates(made, TRADE), "capo").state is GateState.PASSED
+
+
+@pytest.mark.parametrize("check", ["seated", "shim"])
+def test_what_is_worth_asking_is_not_answered_by_that(check: str) -> None:
+    """Strings that all stand high make it worth asking for seat and shim; where what was said needs
+    the answer, that it is worth asking stands in for none, and nothing is cut."""
+    made = job(complaint="one string is off", checks=LOOKED_AT, readings=HIGH)
+    gate = gate_named(evaluate_gates(made, TRADE), "seated")
+    assert gate.state is GateState.OPEN and CallKind.LOWER in gate.forbids
+    assert not cut_strings(made)
+    left_out = made.model_copy(update={"checks": LOOKED_AT | {"seated": "yes", check: "?"}})
+    assert not cut_strings(left_out)
