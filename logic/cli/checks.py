@@ -11,6 +11,7 @@ import json
 import textwrap
 from dataclasses import asdict
 
+from logic.bench.checks.complaints import shortened, understood
 from logic.bench.checks.gates import GateQuestion, all_questions, next_questions, preconditions
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.tables.trade_tables import TradeTables
@@ -34,22 +35,31 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Prints the questions; InputError for a kind that nobody knows."""
     trade = load_trade_tables()
-    asked = _asked(options, trade)
+    job = None if options.complaint is None else _job(options, trade)
+    asked = _asked(job, trade)
     if options.json:
         print(json.dumps([asdict(question) for question in asked], ensure_ascii=False, indent=2))
     else:
-        show(*(_paragraph(question) for question in asked), sep="\n\n")
+        show(*_not_understood(job, trade), *(_paragraph(each) for each in asked), sep="\n\n")
     return 0
 
 
-def _asked(options: argparse.Namespace, trade: TradeTables) -> tuple[GateQuestion, ...]:
-    if options.complaint is None:
-        return all_questions(trade)
+def _job(options: argparse.Namespace, trade: TradeTables) -> Job:
     if options.kind not in kinds(trade):
         raise InputError("--kind", options.kind, _one_of(kinds(trade)))
     instrument = preset_instrument(options.kind, trade)
-    job = Job(instrument=instrument, complaint=options.complaint)
+    return Job(instrument=instrument, complaint=options.complaint)
+
+
+def _asked(job: Job | None, trade: TradeTables) -> tuple[GateQuestion, ...]:
+    if job is None:
+        return all_questions(trade)
     return (*preconditions(trade), *next_questions(job, trade))
+
+
+def _not_understood(job: Job | None, trade: TradeTables) -> list[str]:
+    lost = understood(job, trade).not_understood if job else ()
+    return [say("Not understood: “{words}”.", words=shortened(words)) for words in lost]
 
 
 def _one_of(known: tuple[str, ...]) -> str:

@@ -137,7 +137,7 @@ def _noticed(view: NoticedView, theme: Theme, writing: _Writing) -> list[ft.Cont
     field = written(
         writing.text,
         theme,
-        say("What was said, in their own words"),
+        say("In their own words"),
         width,
         on_change=writing.write,
         on_enter=writing.tell,

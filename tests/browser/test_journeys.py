@@ -165,3 +165,26 @@ def test_plain_http_from_another_machine_says_what_cannot_be_kept(
         shows(page, "asked")
         assert settled(page) == after
         assert state(page) == after
+
+
+def test_own_words_lead_in_two_taps_to_the_right_first_question(
+    visit: Visit, app_server: Server
+) -> None:
+    """*It buzzes on the G*, written as it was said, then *Go on* and *all true*: the card asks
+    where it buzzes, and back at the intake the words stand with what was understood of them."""
+    page = visit.open(app_server.address).page
+    press(page, "new-job")
+    shows(page, "kind-electric guitar")
+    press(page, "kind-electric guitar")
+    shows(page, "go-on")
+    page.locator("input").first.click()
+    page.keyboard.type("it buzzes on the G", delay=30)
+    press(page, "go-on")
+    shows(page, "all-true")
+    press(page, "all-true")
+    shows(page, "buzz_where-open only")
+    press(page, "back")
+    shows(page, "all-true")
+    press(page, "back")
+    shows(page, "go-on")
+    wait_for_text(page, "Understood: It buzzes (string 3).")

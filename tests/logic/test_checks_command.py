@@ -33,3 +33,11 @@ def test_an_unknown_kind_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     """One clear line and exit code 2."""
     assert main(["checks", "--complaint", "buzz open", "--kind", "harpsichord"]) == 2
     assert "harpsichord" in capsys.readouterr().err
+
+
+def test_words_that_mean_nothing_here_are_named_back(capsys: pytest.CaptureFixture[str]) -> None:
+    """They stand first, and the careful questions follow."""
+    assert main(["checks", "--complaint", "mi guitarra suena mal"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("Not understood: “mi guitarra suena mal”.")
+    assert "\nrelief\n" in out and "\nfrets\n" in out

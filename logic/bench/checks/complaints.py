@@ -78,6 +78,12 @@ def understood(job: Job, trade: TradeTables) -> Understood:
     )
 
 
+def shortened(words: str, longest: int = 80) -> str:
+    """The words on one line, cut so that a screen can hold it."""
+    line = " ".join(words[: longest * 4].split())
+    return line if len(line) <= longest else f"{line[: longest - 1]}…"
+
+
 def merged(heard: Iterable[Heard], trade: TradeTables) -> tuple[Heard, ...]:
     """Each complaint once, of all the strings it was said of; what says more takes the place of
     what says less."""

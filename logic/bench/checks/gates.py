@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from logic.bench.checks.answers import AnswerFound
+from logic.bench.checks.complaints import shortened
 from logic.bench.checks.conclusions import gates_of
 from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.expected_information import bits_for_the_effort, expected_bits
@@ -217,17 +218,11 @@ def _not_understood(context: RuleContext) -> tuple[Gate, ...]:
             gate="complaint",
             state=GateState.OPEN,
             ask=say("Pick what comes nearest."),
-            why=say("Not understood: “{words}”.", words=_cut(words)),
+            why=say("Not understood: “{words}”.", words=shortened(words)),
             reason=GateReason.COMPLAINT_NOT_UNDERSTOOD.value,
         )
         for words in context.understood.not_understood
     )
-
-
-def _cut(words: str, longest: int = 80) -> str:
-    """The words on one line, cut so that a screen can hold it."""
-    line = " ".join(words[: longest * 4].split())
-    return line if len(line) <= longest else f"{line[: longest - 1]}…"
 
 
 def _unknown_checks(job: Job, rule_set: RuleSet) -> tuple[Gate, ...]:
