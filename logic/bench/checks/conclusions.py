@@ -86,8 +86,16 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
             conclusion = blank  # what the readings make worth asking is no answer to it
         if conclusion is not None:
             conclusions[string] = conclusion
-    failed = [one for one in conclusions.values() if one.state is GateState.FAILED]
-    return dict.fromkeys(strings, failed[0]) if rule.whole and failed else conclusions
+    return _of_the_whole(conclusions) if rule.whole else conclusions
+
+
+def _of_the_whole(found: dict[int, Conclusion]) -> dict[int, Conclusion]:
+    """The same with what failed for one string failing for those that pass."""
+    failed = [one for one in found.values() if one.state is GateState.FAILED]
+    return {
+        string: failed[0] if failed and one.state is GateState.PASSED else one
+        for string, one in found.items()
+    }
 
 
 def _two_meanings(rule: Rule, context: RuleContext, string: int) -> Conclusion | None:
