@@ -99,7 +99,7 @@ def test_a_figure_in_a_sentence_is_the_figure_of_the_table_beside_it(
                     figure = figure.removeprefix("0") if unit == "in" else figure
                     assert f"{figure} {unit}" in option["why"], (job.name, option)
                     compared += 1
-    assert compared > 20
+    assert compared >= 12
 
 
 def test_without_a_unit_programs_read_lengths_as_they_were_stated(

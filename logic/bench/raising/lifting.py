@@ -12,7 +12,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from logic.bench.cutting.files import choose_file
-from logic.bench.raising.lifting_words import from_stock, in_whole_shims, rises, what_it_does
+from logic.bench.raising.lifting_words import (
+    base_in_words,
+    from_stock,
+    in_whole_shims,
+    rises,
+    what_it_does,
+)
 from logic.bench.raising.nut_evidence import NutEvidence
 from logic.bench.raising.nut_side import edge_shares, low_side
 from logic.bench.raising.positions import (
@@ -132,16 +138,15 @@ def shim_out(nut: NutEvidence) -> RaiseOption | None:
 def base_down(nut: NutEvidence, amount_mm: float) -> RaiseOption:
     """Filing down the nut's base, by what every slot can spare."""
     lifts = dict.fromkeys(nut.common, -round(amount_mm, 4))
+    after = cuts_after(nut, lifts)
     made = option_of(
         nut,
         RaiseMethod.BASE,
         nut.common,
         amount_mm=amount_mm,
         lifts_mm=lifts,
-        lower_after=cuts_after(nut, lifts),
-        why=say(
-            "One flat surface to take down instead of every slot, and the slots keep their shape."
-        ),
+        lower_after=after,
+        why=base_in_words(after, nut.instrument),
     )
     return with_missed(nut, made)
 

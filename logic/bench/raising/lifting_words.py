@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from logic.bench.instrument.naming import strings_listed
 from shared.amounts import Joined, computed, span
 from shared.instrument import Instrument
 from shared.job import LowerAfter, RaiseOption
@@ -54,6 +55,18 @@ def shim_and_recut(strings: tuple[str, ...], amounts: str) -> str:
     names = {"name": strings[0]} if len(strings) == 1 else {"names": listed(strings)}
     sentence = _RECUT[len(strings) > 1, bool(amounts)]
     return say(sentence, **names, **({"amounts": amounts} if amounts else {}))
+
+
+def base_in_words(after: tuple[LowerAfter, ...], instrument: Instrument) -> str:
+    """What taking the base down saves, and what is left for the slots."""
+    saves = say(
+        "One flat surface to take down instead of every slot, and the slots keep their shape."
+    )
+    if not after:
+        return saves
+    strings = strings_listed(tuple(instrument.name_of(cut.string) for cut in after))
+    left = say("Then lower {strings} by {amounts} more.", strings=strings, amounts=_amounts(after))
+    return f"{saves} {left}"
 
 
 def in_whole_shims(side: Side | None, lifts: str) -> str:

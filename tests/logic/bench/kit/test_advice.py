@@ -84,7 +84,7 @@ def test_a_recommended_shim_that_is_not_in_stock_is_named() -> None:
     """One side low and no shims: the wedge's stock is on the list, at least as thick as needed."""
     made = job(
         checks=LOOKED_AT,
-        readings=touches("0.006 in", "heavy", "soft", (6, 5))
+        readings=touches("0.014 in", "heavy", "soft", (6, 5))
         + touches("0.018 in", "light", strings=(4, 3))
         + touches("0.016 in", "light", strings=(2, 1)),
     )
