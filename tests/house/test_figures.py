@@ -36,6 +36,7 @@ WITH_REASON = {
     "logic/bench/measuring/kinds/cents.py": {
         "FRETS": "at which frets a tuner is offered to be read; what counts is `cents_frets`",
         "_KNOTS_EVERY": NUMERICAL,
+        "_ROOT_TWO_PI": DEFINITION,
     },
     "logic/bench/measuring/next_leaf.py": {
         **dict.fromkeys(("_FAINT", "_WEIGHED", "_AROUND"), NUMERICAL)
@@ -48,6 +49,7 @@ WITH_REASON = {
     },
     "logic/bench/measuring/quantities/temperature.py": {"TEMPERATURE": NUMERICAL},
     "logic/bench/measuring/quantities/touch.py": {"_OVER_FRET_1": DEFINITION},
+    "logic/bench/plan/plan.py": {"_ROUNDING_MM": NUMERICAL},
     "logic/bench/raising/nut_layout.py": {"_FRET_1": DEFINITION},
     "logic/bench/raising/positions.py": {"ROUNDING_MM": NUMERICAL, "PUBLISHED_MM": NUMERICAL},
     "logic/bench/raising/shim_stack.py": {"_HAIR": NUMERICAL},
