@@ -39,7 +39,7 @@ from mobile.parts.basics import (
     words,
 )
 from mobile.parts.page import beside, column, frame, page
-from mobile.parts.reflow import in_one_column
+from mobile.parts.reflow import reflowed
 from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
 from shared.instrument import Attack
@@ -77,7 +77,7 @@ def _kind(choice: Choice, theme: Theme, act: Act) -> ft.Control:
 
 def intake_screen(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     """Everything is filled in from the preset; change what differs and go on."""
-    return frame(theme, _intake(view, theme, act))
+    return frame(theme, _intake(view, theme, act), margin=theme.margin)
 
 
 @dataclass
@@ -128,7 +128,7 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     body = beside([facts, *usual], said, theme) if theme.landscape else [facts, *said, *usual]
     back = lambda: then(GoHome())  # noqa: E731
     drawn = column(theme, view.title, body, foot=foot, on_back=back, back=say("Home"))
-    return in_one_column(drawn, theme)
+    return reflowed(drawn, theme)
 
 
 def _noticed(view: NoticedView, theme: Theme, writing: _Writing) -> list[ft.Control]:
