@@ -99,7 +99,7 @@ def touch(
     """
     lit = theme.lit == mark
     if theme.scale > 1 and height and not fixed:
-        content, height = _at_least(height, content, align), None
+        content, height = at_least(height, content, align), None
     return ft.Semantics(
         button=True,
         container=True,
@@ -125,7 +125,7 @@ def touch(
     )
 
 
-def _at_least(height: float, content: ft.Control, align: ft.Alignment | None) -> ft.Control:
+def at_least(height: float, content: ft.Control, align: ft.Alignment | None) -> ft.Control:
     """`content`, and the room for it however little it needs."""
     return ft.Stack(
         [ft.Container(height=height), content], alignment=align or ft.Alignment.CENTER_LEFT

@@ -24,6 +24,7 @@ from logic.app.views.pieces import Choice
 from logic.app.views.views import PlanLine, PlanView
 from mobile.parts.basics import (
     Act,
+    at_least,
     grid,
     hairline,
     main_button,
@@ -38,7 +39,7 @@ from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, page, title_row
 from mobile.parts.string_drawing import string_drawing
 from mobile.parts.text_metrics import in_a_row, row_size, share_of
-from mobile.parts.theme import GAP, Theme
+from mobile.parts.theme import GAP, TAP, Theme
 from shared.job import CallKind
 from shared.words import say
 
@@ -46,6 +47,8 @@ SMALLEST = 12.0
 """No button's words are set smaller at the usual text size."""
 CLOSE_SET = 13.5
 """Upright they are set so small to stand in one row, but no smaller."""
+_ASK_FIRST_PADDING = 12.0
+"""Above and below the words, logical pixels."""
 ROOMY = 700.0
 """So high a screen shows both drawings and the call of an opened slot."""
 
@@ -117,8 +120,10 @@ def _ask_first(asked: Choice, command: AskFirst, theme: Theme, act: Act) -> ft.C
     if asked.detail:
         about = words(asked.detail, theme, size=theme.text_size * 0.85, color=ink, align=centred)
         rows.append(about)
+    centre = ft.CrossAxisAlignment.CENTER
+    column = ft.Column(rows, spacing=0, horizontal_alignment=centre, tight=True)
     return touch(
-        ft.Column(rows, spacing=0, horizontal_alignment=ft.CrossAxisAlignment.CENTER),
+        at_least(TAP - 2 * _ASK_FIRST_PADDING, column, ft.Alignment.CENTER),
         theme,
         lambda: act(command),
         mark="ask-first",
@@ -127,7 +132,7 @@ def _ask_first(asked: Choice, command: AskFirst, theme: Theme, act: Act) -> ft.C
         fill=theme.palette.brass,
         height=None,
         align=ft.Alignment.CENTER,
-        padding=ft.Padding.symmetric(horizontal=10, vertical=12),
+        padding=ft.Padding.symmetric(horizontal=10, vertical=_ASK_FIRST_PADDING),
     )
 
 

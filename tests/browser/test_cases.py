@@ -95,6 +95,7 @@ TOLD = (
         turns_on="board",
         says="Fretless",
         differs=(("board", "bare board"),),
+        cards={"paper_test": Answer("goes", 4)},
         numbers=(Number(4, "2", ring="soft"),),
     ),
     Told(
@@ -174,7 +175,7 @@ def page(browser: Browser, app_site: Path) -> Iterator[Page]:
 @pytest.mark.parametrize("told", TOLD, ids=lambda told: told.case)
 def test_what_is_told_by_taps_ends_in_the_right_call(told: Told, page: Page) -> None:
     """What the case turns on is asked, and its strings get a call that a repairer would give."""
-    shows(page, "new-job")
+    _go_home(page)
     _take_in(page, told)
     assert told.turns_on in {*_answer_cards(page, told), *dict(told.differs)}
     for number in told.numbers:
@@ -182,6 +183,16 @@ def test_what_is_told_by_taps_ends_in_the_right_call(told: Told, page: Page) -> 
     _see_plan(page)
     _check(page, told)
     press(page, "back")
+
+
+def _go_home(page: Page) -> None:
+    """Home, from wherever a case that failed has left the page that they share."""
+    for _ in range(8):
+        if has(page, "new-job"):
+            return
+        page.keyboard.press("Escape")
+        settled(page)
+    shows(page, "new-job")
 
 
 def _take_in(page: Page, told: Told) -> None:

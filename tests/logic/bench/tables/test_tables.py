@@ -56,7 +56,7 @@ SPOILT = {
     "a row without its source": (
         *("tonight", '"undo": "pull it out", "source": "common practice, no source"'),
         '"undo": "pull it out"',
-        "first → 2: source is missing",
+        "first → 1: source is missing",
     ),
     "a bare number for a figure": (
         *("call", '"sure": {"value": 0.95, "source": "the usual 95 % level of measurement reports'),
