@@ -60,6 +60,17 @@ def scroll_to(page: Page, mark: str) -> None:
     raise AssertionError(f"{mark} is not there: {re.sub(chr(10), ' | ', text(page))}")
 
 
+def letters_twice_as_large(page: Page) -> None:
+    """From home to the settings, all letters to 200 %, and home again."""
+    press(page, "settings")
+    scroll_to(page, "size-200")
+    press(page, "size-200")
+    settled(page)
+    page.keyboard.press("Escape")
+    shows(page, "new-job")
+    settled(page)
+
+
 def state(page: Page) -> list[str]:
     """Everything the screen says that stands in the record: no word on what was just saved."""
     return [line for line in text(page).splitlines() if not line.startswith(PASSING)]

@@ -17,6 +17,7 @@ from tests.browser.hand import (
     begin,
     changed,
     has,
+    letters_twice_as_large,
     marked,
     press,
     scroll_to,
@@ -269,13 +270,7 @@ def test_with_letters_twice_as_large_the_walk_fits_and_does_not_scroll(
     """At 200 % four answers lie whole on the screen and apart, wheel and swipe move nothing, and
     keys lead to the plan with each answer recorded once."""
     page = held.open(app_server.address).page
-    press(page, "settings")
-    scroll_to(page, "size-200")
-    press(page, "size-200")
-    settled(page)
-    page.keyboard.press("Escape")
-    shows(page, "new-job")
-    settled(page)
+    letters_twice_as_large(page)
     _begin_by_keys(page)
     assert page.viewport_size
     wide, high = page.viewport_size["width"], page.viewport_size["height"]

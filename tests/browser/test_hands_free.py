@@ -7,7 +7,16 @@ from __future__ import annotations
 
 from playwright.sync_api import Page
 
-from tests.browser.hand import answered, changed, has, press, scroll_to, settled, shows, state
+from tests.browser.hand import (
+    answered,
+    changed,
+    has,
+    letters_twice_as_large,
+    press,
+    settled,
+    shows,
+    state,
+)
 from tests.browser.harness import Server, Visit, wait_for_text
 
 HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
@@ -40,13 +49,7 @@ def test_switches_faster_than_a_slow_phone_scrolls_go_on_being_heard(
     """Lit and taken before the page has scrolled to what was lit, so that its list has gone when
     the page replies: each touch still changes the screen."""
     page = visit.open(app_server.address).page
-    press(page, "settings")
-    scroll_to(page, "size-200")
-    press(page, "size-200")
-    settled(page)
-    page.keyboard.press("Escape")
-    shows(page, "new-job")
-    settled(page)
+    letters_twice_as_large(page)
     slow_down(visit, 6)
     for wait_ms in (0, 40, 60, 90) * 2:
         before = state(page)
