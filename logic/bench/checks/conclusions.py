@@ -184,9 +184,11 @@ def _left_out(rule: Rule) -> Conclusion:
 
 
 def _unknown(rule: Rule, state: GateState, reason: str, lacks: Lack) -> Conclusion:
-    """Nobody knows the answer: what the worst one would bar is barred."""
+    """Nobody knows the answer: what the worst one would bar is barred, and once it was asked, only
+    what cannot be undone."""
+    forbids = rule.bars if lacks is Lack.ANSWER else rule.bars_undecided
     return Conclusion(
-        state, reason=reason, forbids=rule.bars, inside_window=rule.inside_window, lacks=lacks
+        state, reason=reason, forbids=forbids, inside_window=rule.inside_window, lacks=lacks
     )
 
 

@@ -98,6 +98,15 @@ class Rule(SourcedRow):
         return tuple(kind for kind in _CUTS if kind in worst)
 
     @property
+    def bars_undecided(self) -> tuple[CallKind, ...]:
+        """Calls barred where it was asked and nobody can or will say: of a raise, which comes out
+        again, only the one that no reading speaks for without the answer, as before pitch, relief
+        and first frets."""
+        if self.careful or self.page:
+            return self.bars
+        return tuple(kind for kind in self.bars if kind is not CallKind.RAISE)
+
+    @property
     def inside_window(self) -> bool:
         """Whether no answer bars more than what stands inside its window."""
         return all(option.inside_window for option in self.options if option.forbids)

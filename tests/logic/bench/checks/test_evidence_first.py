@@ -110,18 +110,37 @@ def stands_high(call: StringCall) -> bool:
     return call.clearance_mm is not None and call.clearance_mm.estimate > call.window_mm.high
 
 
-@pytest.mark.parametrize("gate", ["relief", "frets", "at_pitch", "seated", "hardware"])
 @pytest.mark.parametrize("answer", ["skipped", "not sure", "?", "unknown"])
-@pytest.mark.parametrize("readings", [HIGH, LOW], ids=["high", "low"])
+@pytest.mark.parametrize(
+    ("gate", "readings"),
+    [
+        *((gate, HIGH) for gate in ("relief", "frets", "at_pitch", "seated", "hardware")),
+        *((gate, LOW) for gate in ("relief", "frets", "at_pitch")),
+    ],
+)
 def test_a_skip_opens_nothing(gate: str, answer: str, readings: list[Any]) -> None:
     """A question that was left out, or answered by not knowing, is never milder than its worst
-    answer: no cut and no raise, and the call says what is lacking."""
+    answer for a cut, and for a raise where no reading means anything without it; the call says
+    what is lacking."""
     made = job(readings=readings, checks=LOOKED_AT | {gate: answer})
     plan = make_plan(made, TRADE)
     assert {call.call for call in plan.strings} == {CallKind.CHECK_FIRST}
     for call in plan.strings:
         assert call.reason.startswith(gate.replace("_", " "))
         assert call.next_step.endswith(("?", "."))
+
+
+@pytest.mark.parametrize("answer", ["skipped", "not sure"])
+@pytest.mark.parametrize("gate", ["hardware", "paper_test", "player", "side_play"])
+def test_a_skip_bars_no_raise(gate: str, answer: str) -> None:
+    """What comes out again is not barred by a question that somebody left out or cannot answer; a
+    bad answer to the same question names the other cause first."""
+    known = job(readings=LOW, checks=LOOKED_AT | {gate: answer})
+    assert set(calls(known).values()) == {CallKind.RAISE}
+    rule = TRADE.rules.rule(gate)
+    bad = next(one.id for one in rule.options if one.imposes is not None)
+    failed = job(readings=LOW, checks=LOOKED_AT | {gate: bad})
+    assert set(calls(failed).values()) == {CallKind.CHECK_FIRST}
 
 
 @settings(deadline=None, max_examples=150)
