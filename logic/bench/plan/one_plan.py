@@ -116,7 +116,7 @@ def _wall_judged(call: StringCall, nut: NutEvidence) -> StringCall:
 def _agreeing(call: StringCall, nut: NutEvidence, found: WholeNut) -> StringCall:
     if nut.one_piece and call.string in nut.common:
         return call if call.reason == GateReason.SLOT_WALL_BROKEN else _of_one_piece(call, found)
-    step = _next_step(call, found)
+    step = _next_step(call, found) or _widened_then(call, nut)
     return call.model_copy(update={"next_step": step}) if step else call
 
 
@@ -194,3 +194,18 @@ def _next_step(call: StringCall, found: WholeNut) -> str:
     files = call.call in (CallKind.LOWER, CallKind.WIDEN)
     before = _BEFORE_FILING.get(RaiseMethod(way.method)) if way is not None and files else None
     return say(before) if before else ""
+
+
+def _widened_then(call: StringCall, nut: NutEvidence) -> str:
+    """The question that a tight slot waits for, and that it is widened then; empty where it waits
+    for none."""
+    tight = any(
+        gate.imposes is CallKind.WIDEN and call.string in (gate.strings or nut.positions)
+        for gate in nut.gates
+        if gate.state is GateState.FAILED
+    )
+    if call.call is not CallKind.CHECK_FIRST or call.open_check is None or not tight:
+        return ""
+    return say(
+        "{question} The slot is too tight and is widened after that.", question=call.next_step
+    )

@@ -192,3 +192,17 @@ def test_back_from_there_leads_to_the_walk() -> None:
     typed(app, "45 thou")
     assert isinstance(app.do(do.Back()), views.WalkView)
     assert [each.key for each in in_plan(app).first] == ["measured_over"]
+
+
+def test_a_tight_slot_offers_relief_before_it_is_widened() -> None:
+    """A string that rides on the walls of its slot, relief unread: the plan's one question is
+    relief, and its answers lead to the slot being widened."""
+    app = measured_unasked("pings")
+    app.do(do.AskFirst("seated"))
+    app.do(do.AnswerGate("seated", "no"))
+    shown = in_plan(app)
+    assert [choice.key for choice in shown.first] == ["relief"]
+    going: views.View = app.do(do.AskFirst("relief"))
+    while isinstance(going, views.QuestionView):
+        going = app.do(do.AnswerGate(going.question.gate, "ok"))
+    assert calls(plan(going))[6] == CallKind.WIDEN

@@ -215,3 +215,22 @@ def passed(plan: Plan) -> set[str]:
 def nut_methods(plan: Plan) -> set[str]:
     """The ways on offer."""
     return {option.method for option in plan.nut.options}
+
+
+@pytest.mark.parametrize("relief", ["", "skipped", "not sure"])
+@pytest.mark.parametrize("tight", [{"slot_width": {"6": "narrow"}}, {"seated": {"6": "no"}}])
+def test_a_tight_slot_asks_for_relief_and_says_what_follows(
+    relief: str, tight: dict[str, Any]
+) -> None:
+    """With relief unread nothing is widened: the call names relief as what it waits for, asks it,
+    and says that the slot is widened after that; once it is right, it is."""
+    checks = {"frets": "ok", "seated": "yes"} | tight
+    readings = [{"string": 6, "clearance": "0.6 mm", "buzz": "none"}]
+    unread = job(checks=checks | ({"relief": relief} if relief else {}), readings=readings)
+    waiting = call(make_plan(unread, TRADE), 6)
+    assert waiting.call is CallKind.CHECK_FIRST
+    assert waiting.open_check is not None and waiting.open_check.check == "relief"
+    assert waiting.next_step.startswith("How much relief does the neck have?")
+    assert waiting.next_step.endswith("The slot is too tight and is widened after that.")
+    read = job(checks=checks | {"relief": "ok"}, readings=readings)
+    assert call(make_plan(read, TRADE), 6).call is CallKind.WIDEN
