@@ -151,6 +151,7 @@ def _noticed(view: NoticedView, theme: Theme, writing: _Writing) -> list[ft.Cont
         *_strings(view, theme, writing.then),
         _offered(view.common, "said", pick, theme, 2),
         _others(view, theme, pick),
+        *_before(view, theme, writing.then),
     ]
 
 
@@ -173,6 +174,15 @@ def _strings(view: NoticedView, theme: Theme, act: Act) -> list[ft.Control]:
     cells = [_string(one, theme, act) for one in view.strings]
     row = grid(cells, len(cells) if len(cells) <= 7 else 6, gap=4)
     return [quiet(say("Of which strings? None: of all."), theme), row]
+
+
+def _before(view: NoticedView, theme: Theme, act: Act) -> list[ft.Control]:
+    """What happened just before it was noticed."""
+    if not view.before:
+        return []
+    answer = lambda key: act(AnswerGate("just_before", key))  # noqa: E731
+    asked = words(say("What happened just before?"), theme, bold=True)
+    return [asked, _offered(view.before, "before", answer, theme, 2)]
 
 
 def _string(one: StringMark, theme: Theme, act: Act) -> ft.Control:

@@ -9,6 +9,8 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice, NoticedView, StringMark
 from logic.bench.checks.complaints import JOIN, Heard, complaints, understood
 from logic.bench.checks.complaints import own_words as said_of
+from logic.bench.checks.just_before import JUST_BEFORE
+from logic.bench.checks.rule_context import RuleContext
 from logic.bench.plan.walk import walk_order
 from shared.job import Complaint
 from shared.words import say
@@ -32,6 +34,7 @@ def noticed_view(work: OpenedJob) -> NoticedView:
         common=tuple(choice for common, choice in rows if common),
         others=tuple(choice for common, choice in rows if not common),
         strings=_marks(found.heard, work),
+        before=_before(found.heard, work),
     )
 
 
@@ -108,3 +111,14 @@ def _marks(heard: Iterable[Heard], work: OpenedJob) -> tuple[StringMark, ...]:
     named = {string for each in of_strings for string in each.strings}
     order = walk_order(work.job.instrument) if of_strings else ()
     return tuple(StringMark(string, str(string), here=string in named) for string in order)
+
+
+def _before(heard: Iterable[Heard], work: OpenedJob) -> tuple[Choice, ...]:
+    """What may have happened just before what was noticed, the one that was answered chosen."""
+    rows = [each.row for each in heard]
+    if not rows or any(JUST_BEFORE in row.settles for row in rows):
+        return ()
+    rule = work.trade.rules.rule(JUST_BEFORE)
+    said = RuleContext(work.job, work.trade).answered_option(JUST_BEFORE)
+    offered = (option for option in rule.options if option.label)
+    return tuple(Choice(one.id, say(one.label), chosen=one.id == said) for one in offered)

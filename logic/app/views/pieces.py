@@ -51,6 +51,8 @@ class NoticedView:
     """Seldom said, and not picked."""
     strings: tuple[StringMark, ...]
     """To point at those it was said of; empty where nothing was said of a string."""
+    before: tuple[Choice, ...]
+    """What may have happened just before; empty where nothing was said, or that says it."""
 
 
 @dataclass(frozen=True)

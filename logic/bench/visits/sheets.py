@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logic.bench.checks.complaints import own_words, understood
+from logic.bench.checks.just_before import happened_before
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.handover import HandOver, LearnedRate, StringWork
 from logic.bench.visits.proof import Proven
@@ -125,11 +126,12 @@ _OWNER_TITLE, _BENCH_TITLE = (
 
 def _asked_for(work: HandOver, trade: TradeTables) -> tuple[str, ...]:
     """What was said when it came in, in the words it was said in, else each complaint that was
-    picked; and how far its slots were to come down."""
+    picked; what happened just before, and how far its slots were to come down."""
     words = own_words(work.job, trade)
     picked = (say(each.row.title) for each in understood(work.job, trade).heard)
     wish = say("Every slot down to its target") if work.job.to_my_target else ""
-    return tuple(filter(None, (*((words,) if words else picked), wish)))
+    before = (say("Just before: {what}", what=one) for one in happened_before(work.job, trade))
+    return tuple(filter(None, (*((words,) if words else picked), *before, wish)))
 
 
 def _string_line(each: StringWork, line: str) -> str:

@@ -8,6 +8,7 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.app.views.pieces import NoticedView
 from logic.bench.checks.complaints import understood
+from logic.bench.checks.gates import next_questions
 from logic.testing import TRADE
 from shared.events import Kind
 from tests.logic.app.apps import DiscApp, fresh_app, open_document, recording, start
@@ -140,3 +141,30 @@ def test_any_words_are_kept_on_one_line(words: str) -> None:
     assert "\n" not in shown.words and len(shown.words) <= 400
     app.do(do.Ask())
     assert isinstance(app.view(), views.PreconditionsView)
+
+
+def before(shown: NoticedView) -> list[tuple[str, bool]]:
+    """What may have happened just before, and whether that was said."""
+    return [(choice.label, choice.chosen) for choice in shown.before]
+
+
+def test_what_happened_just_before_is_said_beside_what_was_noticed() -> None:
+    """Offered once something was said, nothing chosen; a tap records it as the answer to that
+    question, and no card asks it again."""
+    app, shown = taken_in()
+    assert before(shown) == []
+    app.do(do.TellComplaint("an open string buzzes"))
+    labels = [label for label, _ in before(noticed(app))]
+    assert labels[0] == "Nothing" and "A fall or a blow" in labels
+    assert not any(chosen for _, chosen in before(noticed(app)))
+    _, kept = recording(app, do.AnswerGate("just_before", "blow"))
+    assert [(kind, body["answer"]) for kind, body in kept] == [(Kind.CHECK_ANSWERED, "blow")]
+    assert ("A fall or a blow", True) in before(noticed(app))
+    asked = {question.gate for question in next_questions(open_document(app).as_job(), TRADE)}
+    assert "just_before" not in asked and {"hardware", "rattle_inside"} <= asked
+
+
+def test_what_the_words_told_of_before_is_not_asked_again() -> None:
+    """New strings were told of: nothing is offered that may have happened before."""
+    _, shown = taken_in(do.TellComplaint("since I put heavier strings on it pings"))
+    assert before(shown) == []
