@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from logic.sync.hub.archive import stored
 from logic.sync.hub.database import Database
 from logic.sync.hub.open_database import open_database
+from logic.sync.hub.verification import VerifiedEvent
 from tests.hub.postgres import cluster
 
 KINDS = ("memory", "sqlite", "postgresql")
@@ -35,3 +37,8 @@ def fresh_url(kind: str) -> Iterator[str]:
             yield str(Path(folder) / "hub.sqlite")
     else:
         yield cluster().schema()
+
+
+def events_of(database: Database, bench: str) -> list[VerifiedEvent]:
+    """Every event that a store keeps of a bench."""
+    return database.snapshot(lambda transaction: list(stored(transaction, bench)))

@@ -9,7 +9,7 @@ import pytest
 
 from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.accounts import Accounts
-from logic.sync.hub.archive import check, stored
+from logic.sync.hub.archive import check
 from logic.sync.hub.database import Database, Transaction
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import applied, migrate, steps
@@ -17,6 +17,7 @@ from logic.sync.hub.open_database import open_database
 from logic.sync.hub.verification import VerifiedEvent, verify
 from shared.errors import HubStoreError, NewerFormat
 from shared.events import Event
+from tests.hub.stores import events_of
 
 
 def chain(device: str, count: int, note: str = "") -> list[VerifiedEvent]:
@@ -69,7 +70,7 @@ def test_doubles_change_nothing(database: Database) -> None:
     event_store.keep(bench, events + events, "k", 0)
     again = event_store.keep(bench, events, "k", 0)
     assert (again.taken, again.known) == (0, 3)
-    assert len(list(stored(database, bench))) == 3
+    assert len(events_of(database, bench)) == 3
 
 
 def test_order_of_arrival_does_not_matter(database: Database) -> None:

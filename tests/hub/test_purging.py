@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from logic.history import MemoryDirectory
-from logic.sync.hub.archive import check, stored
+from logic.sync.hub.archive import check
 from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.purging import forget_bench, purge
@@ -15,6 +15,7 @@ from logic.sync.hub.sqlite import SqliteDatabase
 from shared.errors import InputError
 from shared.events import Event, redacted
 from tests.hub.hubs import NOW_MS, Direct, make_hub, meet, new_key
+from tests.hub.stores import events_of
 from tests.logic.history.factory import (
     all_events,
     documents,
@@ -61,7 +62,7 @@ async def test_once_due_it_is_gone_everywhere_and_nobody_disagrees(database: Dat
     for history, key in ((a, keys[0]), (b, keys[1]), (fresh, keys[2])):
         assert (await meet(history, Direct(hub), key)).agreed
     assert not any(map(anywhere, directories))
-    assert not any(SECRET in event.text for event in stored(database, bench))
+    assert not any(SECRET in event.text for event in events_of(database, bench))
     assert check(database, bench).wrong == []
     assert documents(a) == documents(b) == documents(fresh)
     assert [line.id for line in fresh.jobs()] == ["j2"]

@@ -11,12 +11,12 @@ from logic.app.commands import commands as do
 from logic.app.commands import record_commands as kdo
 from logic.app.views import views
 from logic.history import History, MemoryDirectory
-from logic.sync.hub.archive import stored
 from logic.sync.transport import HubAnswer, away
 from logic.sync.wire import Role
 from mobile.device.page import DevicePage
 from mobile.start.tab import Tab
 from tests.hub.hubs import Direct
+from tests.hub.stores import events_of
 from tests.logic.app.two_devices import AtHub
 from tests.mobile.device.test_device_actions import Answering
 from tests.mobile.tabs import Device
@@ -124,4 +124,4 @@ def at_hub(bench: Bench) -> int:
     """Entries that the hub holds."""
     hub = bench.at.hub
     (found,) = hub.accounts.benches()
-    return len(list(stored(hub.database, found.bench)))
+    return len(events_of(hub.database, found.bench))

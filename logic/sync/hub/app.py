@@ -125,7 +125,7 @@ class Hub:
 
     def leave(self, device: DeviceAccount) -> None:
         """Make the key of the device that asks worthless, as when it is given away."""
-        self.accounts.revoke(device.bench, device.key_id, self.now_ms())
+        self.accounts.leave(device, self.now_ms())
 
     def device_of(self, address: str, key: str) -> DeviceAccount:
         """Whose key this is. Guessing at keys is slowed down."""

@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from logic.history.exchange.portable import EVERYTHING, FORMAT, VERSION
 from logic.history.journal.frame import encode
 from logic.history.journal.spans import Spans
-from logic.sync.hub.database import Database, Row
-from logic.sync.hub.event_store import EventStore
+from logic.sync.hub.database import Database, Transaction
+from logic.sync.hub.event_store import held_runs
 from logic.sync.hub.verification import VerifiedEvent
 from shared.events import Event, Stamp
 
@@ -22,24 +22,24 @@ _PAGE = (
 )
 
 
-def stored(database: Database, bench: str) -> Iterator[VerifiedEvent]:
+def stored(transaction: Transaction, bench: str) -> Iterator[VerifiedEvent]:
     """Every event of a bench by device and number, a page at a time."""
     last = ("", 0)
-    while rows := _page(database, bench, last):
+    while rows := transaction.rows(_PAGE, (bench, *last, EVENTS_PER_PAGE)):
         yield from (VerifiedEvent(*row) for row in rows)
         last = (rows[-1][0], rows[-1][1])
 
 
-def _page(database: Database, bench: str, after: tuple[str, int]) -> list[Row]:
-    return database.run(
-        lambda transaction: transaction.rows(_PAGE, (bench, *after, EVENTS_PER_PAGE))
-    )
-
-
 def export(database: Database, bench: str, now_ms: int, write: Callable[[bytes], object]) -> int:
-    """Write a history file of everything; how many events it holds."""
+    """Write a history file of everything as it is at one moment; how many events it holds."""
+    return database.snapshot(lambda transaction: _export(transaction, bench, now_ms, write))
+
+
+def _export(
+    transaction: Transaction, bench: str, now_ms: int, write: Callable[[bytes], object]
+) -> int:
     sha, count = hashlib.sha256(), 0
-    for line in _lines(database, bench, now_ms):
+    for line in _lines(transaction, bench, now_ms):
         sha.update(line)
         write(line)
         count += 1
@@ -47,12 +47,12 @@ def export(database: Database, bench: str, now_ms: int, write: Callable[[bytes],
     return count - 1
 
 
-def _lines(database: Database, bench: str, now_ms: int) -> Iterator[bytes]:
+def _lines(transaction: Transaction, bench: str, now_ms: int) -> Iterator[bytes]:
     made = str(Stamp(now_ms, 0))
     yield encode(
         {"format": FORMAT, "version": VERSION, "bench": bench, "made": made, "of": EVERYTHING}
     )
-    for event in stored(database, bench):
+    for event in stored(transaction, bench):
         yield encode({"event": json.loads(event.text)})
 
 
@@ -65,23 +65,30 @@ class IntegrityReport:
 
 
 def check(database: Database, bench: str) -> IntegrityReport:
-    """Compare every text with its digest, every link, and the runs with what is there."""
+    """Compare every text with its digest, every link, and the runs with what is there, as they are
+    at one moment. It holds one page of events at a time, however many there are."""
+    return database.snapshot(lambda transaction: _check(transaction, bench))
+
+
+def _check(transaction: Transaction, bench: str) -> IntegrityReport:
     found, spans = IntegrityReport(), Spans()
-    digests: dict[tuple[str, int], str] = {}
-    links: dict[tuple[str, int], str] = {}
-    for event in stored(database, bench):
+    before: VerifiedEvent | None = None
+    for event in stored(transaction, bench):
         found.events += 1
         spans.add(event.device, event.seq)
-        digests[event.device, event.seq] = event.digest
-        links[event.device, event.seq - 1] = event.prev
-        if _digest(event.text) != event.digest:
-            found.wrong.append(f"{event.id} does not match its digest")
-    for key, prev in links.items():
-        if digests.get(key, prev) != prev:
-            found.wrong.append(f"{key[0]}:{key[1] + 1} does not follow on")
-    if spans != EventStore(database).held(bench).spans:
+        found.wrong += _wrong_with(event, before)
+        before = event
+    if spans != held_runs(transaction, bench).spans:
         found.wrong.append("the list of runs does not name what is there")
     return found
+
+
+def _wrong_with(event: VerifiedEvent, before: VerifiedEvent | None) -> Iterator[str]:
+    if _digest(event.text) != event.digest:
+        yield f"{event.id} does not match its digest"
+    neighbours = before and (before.device, before.seq + 1) == (event.device, event.seq)
+    if before and neighbours and before.digest != event.prev:
+        yield f"{event.id} does not follow on"
 
 
 def _digest(text: str) -> str:

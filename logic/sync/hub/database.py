@@ -49,6 +49,11 @@ class Database(Protocol):
         """What `work` returns, in a transaction. HubStoreError when the database fails."""
         ...
 
+    def snapshot(self, work: Callable[[Transaction], Result]) -> Result:
+        """What `work` returns, in a transaction that sees the database as it is at one moment, for
+        as long as it takes, and changes nothing. Writers go on meanwhile."""
+        ...
+
     def script(self, sql: str) -> None:
         """Run several statements, all or none, while no other process does the same."""
         ...

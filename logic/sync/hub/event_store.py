@@ -62,12 +62,7 @@ class EventStore:
 
     def new_epoch(self) -> str:
         """Begin another life, as after a restore: devices then look at everything again."""
-
-        def renew(transaction: Transaction) -> str:
-            transaction.change("DELETE FROM meta WHERE name = 'epoch'")
-            return _epoch(transaction)
-
-        return self.database.run(renew)
+        return self.database.run(renew_epoch)
 
     def keep(
         self, bench: str, batch: list[VerifiedEvent], key_id: str, now_ms: int
@@ -81,14 +76,7 @@ class EventStore:
 
     def held(self, bench: str) -> HeldRuns:
         """What the history of a bench holds."""
-        held = HeldRuns()
-        for device, first, last, digest in self.database.run(
-            lambda transaction: transaction.rows(_HELD, (bench,))
-        ):
-            held.spans.add(device, first, last)
-            if first == 1:
-                held.heads[device] = digest
-        return held
+        return self.database.run(lambda transaction: held_runs(transaction, bench))
 
     def missing(self, bench: str, runs: Iterable[Run], limit: int) -> list[str]:
         """The canonical texts of events in `runs`, up to `limit` and a message's size."""
@@ -108,6 +96,22 @@ class EventStore:
         if row is None:
             raise LookupError(f"no bench {bench}")
         return int(row[0])
+
+
+def held_runs(transaction: Transaction, bench: str) -> HeldRuns:
+    """What the history of a bench holds."""
+    held = HeldRuns()
+    for device, first, last, digest in transaction.rows(_HELD, (bench,)):
+        held.spans.add(device, first, last)
+        if first == 1:
+            held.heads[device] = digest
+    return held
+
+
+def renew_epoch(transaction: Transaction) -> str:
+    """Begin another life of the store, within a transaction; its name."""
+    transaction.change("DELETE FROM meta WHERE name = 'epoch'")
+    return _epoch(transaction)
 
 
 def _epoch(transaction: Transaction) -> str:

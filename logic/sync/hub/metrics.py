@@ -15,6 +15,10 @@ from collections.abc import Callable, Iterator
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 BUCKETS_S = (0.005, 0.02, 0.1, 0.5, 2.0, 10.0)
+ROUTES = (
+    *("/v1/exchange", "/v1/join", "/v1/me", "/v1/leave", "/v1/rotate"),
+    *("/ready", "/alive", "/metrics"),
+)
 log = logging.getLogger("nutwright.hub")
 
 
@@ -24,6 +28,7 @@ class Metrics:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._counts: Counter[str] = Counter()
+        self._gauges: dict[str, float] = {}
         self._requests: Counter[tuple[str, int]] = Counter()
         self._seconds: dict[str, float] = {}
         self._within: dict[str, list[int]] = {}
@@ -32,6 +37,11 @@ class Metrics:
         """Add to a counter."""
         with self._lock:
             self._counts[name] += by
+
+    def set(self, name: str, value: float) -> None:
+        """What a gauge shows from now on."""
+        with self._lock:
+            self._gauges[name] = value
 
     def request(self, route: str, status: int, seconds: float) -> None:
         """Count one answered request and how long it took."""
@@ -45,12 +55,20 @@ class Metrics:
     def text(self) -> str:
         """All counters, one a line."""
         with self._lock:
-            return "\n".join((*self._count_lines(), *self._request_lines())) + "\n"
+            return (
+                "\n".join((*self._count_lines(), *self._gauge_lines(), *self._request_lines()))
+                + "\n"
+            )
 
     def _count_lines(self) -> Iterator[str]:
         for name, value in sorted(self._counts.items()):
             yield f"# TYPE nutwright_hub_{name}_total counter"
             yield f"nutwright_hub_{name}_total {value}"
+
+    def _gauge_lines(self) -> Iterator[str]:
+        for name, value in sorted(self._gauges.items()):
+            yield f"# TYPE nutwright_hub_{name} gauge"
+            yield f"nutwright_hub_{name} {value:.15g}"
 
     def _request_lines(self) -> Iterator[str]:
         yield "# TYPE nutwright_hub_requests_total counter"
@@ -113,7 +131,16 @@ def _fields(route: str, method: str, status: int, seconds: float) -> dict[str, o
 def route_of(scope: Scope) -> str:
     """The API's own path, or "app" for everything else."""
     path = str(scope["path"])
-    known = ("/v1/exchange", "/v1/join", "/v1/me", "/v1/leave", "/ready", "/alive", "/metrics")
+    known = (
+        "/v1/exchange",
+        "/v1/join",
+        "/v1/me",
+        "/v1/leave",
+        "/v1/rotate",
+        "/ready",
+        "/alive",
+        "/metrics",
+    )
     return path if path in known else "app"
 
 

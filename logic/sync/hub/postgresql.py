@@ -68,6 +68,15 @@ class PostgresDatabase:
                 raise store_error(error) from error
         raise AssertionError("not reached")
 
+    def snapshot(self, work: Callable[[Transaction], Result]) -> Result:
+        """What `work` returns, reading one moment of the server's data."""
+        try:
+            with self._connection() as connection, connection.transaction():
+                connection.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ READ ONLY")
+                return work(PostgresTransaction(connection.cursor()))
+        except psycopg.Error as error:
+            raise store_error(error) from error
+
     def script(self, sql: str) -> None:
         """Run several statements, all or none, while no other hub does."""
         try:

@@ -4,33 +4,32 @@ from __future__ import annotations
 
 import gc
 import logging
+import re
 import sys
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 import uvicorn
 
 from logic.sync.hub.app import Hub, make_app
-from logic.sync.hub.metrics import JsonLines, log
+from logic.sync.hub.chores import PURGE_SECONDS, Chore, at_work, check_all, purge_all
+from logic.sync.hub.metrics import JsonLines
 from logic.sync.hub.open_database import open_database
-from logic.sync.hub.purging import purge
-from shared.errors import HubStoreError, InputError
+from shared.errors import InputError
 from shared.words import say
 
 STOP_SECONDS = 10
 """Requests under way get this long to finish."""
-PURGE_SECONDS = 3600
 COLLECT_AFTER = 20_000
 """Objects: a message of a thousand entries makes several thousand, and keeps none of them."""
+_ORIGIN = re.compile(r"https?://[a-z0-9.-]+(:[0-9]{1,5})?|https?://\[[0-9a-f:]+\](:[0-9]{1,5})?")
 _THIS_MACHINE = ("127.0.0.1", "::1", "localhost")
 
 
 @dataclass(frozen=True)
 class Serving:
-    """How to serve. `proxy` is the address of a machine in front that ends TLS."""
+    """How to serve. `proxy` is the address of a machine in front that ends TLS; every
+    `check_hours` all entries are read again, never where that is 0."""
 
     store: str
     host: str = "127.0.0.1"
@@ -40,6 +39,7 @@ class Serving:
     app: Path | None = None
     origins: tuple[str, ...] = ()
     proxy: str = ""
+    check_hours: float = 0
 
     @property
     def address(self) -> str:
@@ -60,35 +60,19 @@ def serve(serving: Serving) -> None:
         gc.collect()
         gc.freeze()  # what exists now lives until the end, and need not be collected again
         gc.set_threshold(COLLECT_AFTER)
-        with _purge_every_hour(hub):
+        with at_work(_chores(serving, hub)):
             uvicorn.Server(config).run()
     finally:
         database.close()
 
 
-@contextmanager
-def _purge_every_hour(hub: Hub) -> Iterator[None]:
-    """Now and every hour, in every process: whoever comes second finds nothing left to do."""
-    stop = threading.Event()
-
-    def work() -> None:
-        while True:
-            try:
-                for bench in hub.accounts.benches():
-                    purge(hub.database, bench.bench, hub.now_ms())
-            except HubStoreError as error:
-                why = type(error.__cause__ or error).__name__
-                log.error("purge failed", extra={"fields": {"why": why}})
-            if stop.wait(PURGE_SECONDS):
-                return
-
-    thread = threading.Thread(target=work, daemon=True)
-    thread.start()
-    try:
-        yield
-    finally:
-        stop.set()
-        thread.join(STOP_SECONDS)
+def _chores(serving: Serving, hub: Hub) -> list[Chore]:
+    database, now_ms = hub.database, hub.now_ms
+    chores = [Chore("purge", PURGE_SECONDS, lambda: purge_all(database, now_ms))]
+    if serving.check_hours:
+        every_s = serving.check_hours * 3600
+        chores.append(Chore("check", every_s, lambda: check_all(database, hub.metrics, now_ms)))
+    return chores
 
 
 def _config(serving: Serving, hub: Hub) -> uvicorn.Config:
@@ -110,6 +94,11 @@ def _config(serving: Serving, hub: Hub) -> uvicorn.Config:
 
 def _refuse_insecure_serving(serving: Serving) -> None:
     """Keys never cross a network in the clear."""
+    for origin in serving.origins:
+        _refuse_any_origin(origin)
+    if serving.check_hours < 0:
+        ask = say("give hours, or 0 for never")
+        raise InputError("check-every", serving.check_hours, ask)
     if bool(serving.cert) != bool(serving.key):
         ask = say("give --cert and --key together")
         raise InputError("cert", serving.cert or serving.key, ask)
@@ -122,6 +111,14 @@ def _refuse_insecure_serving(serving: Serving) -> None:
     if not (serving.cert or serving.proxy or serving.host in _THIS_MACHINE):
         ask = say("give --cert and --key, or --proxy where TLS ends in front of the hub")
         raise InputError("host", serving.host, ask)
+
+
+def _refuse_any_origin(origin: str) -> None:
+    """A page that may ask is named by its site, and each by itself: with a star, whatever page a
+    browser of the shop's network opens could try keys and codes here."""
+    if not _ORIGIN.fullmatch(origin):
+        ask = say("name each site whose pages may ask, such as https://site.example")
+        raise InputError("origin", origin, ask)
 
 
 def _log_to_stderr() -> None:

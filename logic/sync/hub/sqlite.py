@@ -63,6 +63,36 @@ class SqliteDatabase:
                 raise
             return result
 
+    def snapshot(self, work: Callable[[Transaction], Result]) -> Result:
+        """What `work` returns, reading one moment of the file."""
+        with self._connection() as connection:
+            connection.execute("BEGIN")
+            try:
+                return work(SqliteTransaction(connection))
+            finally:
+                connection.execute("ROLLBACK")
+
+    def copy_to(self, file: Path) -> None:
+        """A copy of the whole database as it is at one moment, in one new file, by SQLite's own
+        means for copying a database in use."""
+        copy = sqlite3.connect(file, isolation_level=None)
+        try:
+            with self._connection() as connection:
+                connection.backup(copy)
+        finally:
+            copy.close()
+
+    def leave_one_file(self) -> None:
+        """Put everything into the one file, with no log beside it, before it is closed."""
+        with self._connection() as connection:
+            connection.execute("PRAGMA journal_mode = DELETE")
+
+    def problems(self) -> list[str]:
+        """What SQLite itself finds wrong with the file; nothing where it is sound."""
+        with self._connection() as connection:
+            found = connection.execute("PRAGMA integrity_check(10)").fetchall()
+        return [str(line) for (line,) in found if line != "ok"]
+
     def script(self, sql: str) -> None:
         """Run several statements, all or none."""
         with self._connection() as connection:

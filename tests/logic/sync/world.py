@@ -11,13 +11,14 @@ from typing import Any, TypeVar
 from logic.history import History, MemoryDirectory
 from logic.history.journal.spans import Spans
 from logic.sync.hub.app import Hub
-from logic.sync.hub.archive import check, stored
+from logic.sync.hub.archive import check
 from logic.sync.hub.database import Database, Transaction
 from logic.sync.session import SyncOutcome
 from logic.sync.transport import HubAnswer, away
 from shared.errors import HubAway, HubRefused
 from shared.events import Event, Kind
 from tests.hub.hubs import NOW_MS, Direct, make_hub, meet, new_key
+from tests.hub.stores import events_of
 from tests.logic.history.factory import Named, documents
 
 Result = TypeVar("Result")
@@ -160,7 +161,7 @@ class World:
         """Digest by id of all that the hub holds."""
         found: dict[str, str] = {}
         for bench in self.hub.accounts.benches():
-            for event in stored(self._database, bench.bench):
+            for event in events_of(self._database, bench.bench):
                 assert event.id not in found, "the hub holds an event twice"
                 found[event.id] = event.digest
         return found

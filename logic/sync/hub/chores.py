@@ -1,0 +1,87 @@
+"""What a serving hub does beside answering: erasing what is due, and reading all again."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+
+from logic.sync.hub.accounts import Accounts
+from logic.sync.hub.archive import check
+from logic.sync.hub.database import Database
+from logic.sync.hub.metrics import Metrics, log
+from logic.sync.hub.purging import purge
+from shared.errors import HubStoreError
+
+PURGE_SECONDS = 3600.0
+STOP_SECONDS = 10.0
+"""How long a chore under way gets to finish when the hub stops."""
+
+
+@dataclass(frozen=True)
+class Chore:
+    """One thing to do at the start and then again and again."""
+
+    name: str
+    every_s: float
+    work: Callable[[], None]
+
+
+def purge_all(database: Database, now_ms: Callable[[], int]) -> None:
+    """Erase what is due, of every bench."""
+    for bench in Accounts(database).benches():
+        purge(database, bench.bench, now_ms())
+
+
+def check_all(database: Database, metrics: Metrics, now_ms: Callable[[], int]) -> None:
+    """Read every entry of every bench again; figures and one log line say what was found."""
+    began, events, wrong = time.perf_counter(), 0, 0
+    benches = Accounts(database).benches()
+    for bench in benches:
+        found = check(database, bench.bench)
+        events, wrong = events + found.events, wrong + len(found.wrong)
+    metrics.set("check_entries", events)
+    metrics.set("check_wrong", wrong)
+    metrics.set("check_finished_seconds", now_ms() / 1000)
+    took_ms = round((time.perf_counter() - began) * 1000)
+    fields = {"benches": len(benches), "entries": events, "wrong": wrong, "ms": took_ms}
+    (log.error if wrong else log.info)("checked", extra={"fields": fields})
+
+
+@contextmanager
+def at_work(chores: list[Chore]) -> Iterator[None]:
+    """Each chore in a thread of its own, until the block ends. In several processes on one database
+    each does them: whoever comes second finds nothing left to do."""
+    with ExitStack() as threads:
+        for chore in chores:
+            threads.enter_context(_at_work(chore))
+        yield
+
+
+@contextmanager
+def _at_work(chore: Chore) -> Iterator[None]:
+    stop = threading.Event()
+
+    def work() -> None:
+        while True:
+            _do(chore)
+            if stop.wait(chore.every_s):
+                return
+
+    thread = threading.Thread(target=work, name=chore.name, daemon=True)
+    thread.start()
+    try:
+        yield
+    finally:
+        stop.set()
+        thread.join(STOP_SECONDS)
+
+
+def _do(chore: Chore) -> None:
+    try:
+        chore.work()
+    except HubStoreError as error:
+        why = type(error.__cause__ or error).__name__
+        log.error(f"{chore.name} failed", extra={"fields": {"why": why}})
