@@ -5,9 +5,14 @@ hub bench NAME                   make a bench, and a code for its first device
 hub code BENCH                   a code for one more device: works once, for 15 minutes
 hub devices BENCH                who may in, and when each was last seen
 hub revoke BENCH DEVICE          shut a device out at once
+hub rotate BENCH DEVICE          have a device get a new key when it meets next
 hub export BENCH FILE            everything a bench holds, as a history file
+hub backup FILE                  a copy of the whole hub, made while it runs and read back
+hub restore FILE                 play such a copy into an empty place
 hub check                        read every event again and compare its digest
-hub restored                     say so after a backup was played back
+hub restored                     say so after a backup was played back by other means
+hub audit [BENCH]                who did what here, and when
+hub limits [BENCH]               what a bench may take up, and how old a key may get
 hub purge                        make gone what is due to be gone (a serving hub does so hourly)
 hub forget BENCH --really BENCH  remove a bench and everything in it"""
 
@@ -32,6 +37,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--origin", action="append", default=[], metavar="URL", help="another site that may ask"
     )
+    parser.add_argument(
+        "--check-every", type=float, default=0, metavar="HOURS", help="read all again this often"
+    )
     jobs = parser.add_subparsers(dest="job", metavar="JOB", required=False)
     bench = _job(jobs, "bench", "make a bench", "name")
     code = _job(jobs, "code", "a joining code", "bench")
@@ -40,12 +48,35 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     code.add_argument("--read-only", action="store_true", help="for a device that only reads")
     _job(jobs, "devices", "who may in", "bench")
     _job(jobs, "revoke", "shut a device out", "bench", "device")
+    _job(jobs, "rotate", "replace a device's key", "bench", "device")
+    _job(jobs, "backup", "copy the whole hub", "file")
+    _job(jobs, "restore", "play a copy back", "file")
+    _add_audit(_job(jobs, "audit", "who did what"))
+    _add_limits(_job(jobs, "limits", "what a bench may take up"))
     _job(jobs, "export", "a bench as a history file", "bench", "file")
     _job(jobs, "check", "compare every digest")
     _job(jobs, "restored", "begin a new epoch")
     _job(jobs, "purge", "erase what is due")
     forget = _job(jobs, "forget", "remove a bench", "bench")
     forget.add_argument("--really", default="", metavar="BENCH", help="the name once more")
+
+
+def _add_audit(job: argparse.ArgumentParser) -> None:
+    job.add_argument("bench", nargs="?", default="")
+    job.add_argument("--days", type=int, default=0, help="of the last days only")
+    job.add_argument("--json", action="store_true", help="one JSON object a line")
+
+
+def _add_limits(job: argparse.ArgumentParser) -> None:
+    job.add_argument("bench", nargs="?", default="")
+    for name, about in (
+        ("entries", "kept of a bench; 0 is no limit, here and below"),
+        ("megabytes", "of text kept of a bench"),
+        ("key-days", "after which a key that was not replaced opens nothing"),
+        ("aside-days", "that entries set aside are kept"),
+        ("erasure-days", "that content stays here after its erasure arrived"),
+    ):
+        job.add_argument(f"--{name}", type=int, metavar="N", help=about)
 
 
 def run(options: argparse.Namespace) -> int:

@@ -36,6 +36,7 @@ OPTIONS: dict[str, set[str]] = {
     "sync": {"HUB", "CODE", "--label", "--folder", "--trust"},
     "hub": {
         *("--store", "--host", "--port", "--cert", "--key", "--app", "--proxy", "--origin"),
+        "--check-every",
     },
 }
 CHOICES: dict[str, dict[str, set[str]]] = {
@@ -53,7 +54,7 @@ CHOICES: dict[str, dict[str, set[str]]] = {
     "hub": {
         "job": {
             *("bench", "code", "devices", "revoke", "export", "check", "restored", "purge"),
-            "forget",
+            *("forget", "rotate", "backup", "restore", "audit", "limits"),
         },
     },
 }
@@ -67,6 +68,14 @@ HUB_JOBS: dict[str, tuple[str, ...]] = {
     "restored": ("--store",),
     "purge": ("--store",),
     "forget": ("bench", "--really", "--store"),
+    "rotate": ("bench", "device", "--store"),
+    "backup": ("file", "--store"),
+    "restore": ("file", "--store"),
+    "audit": ("bench", "--days", "--json", "--store"),
+    "limits": (
+        *("bench", "--entries", "--megabytes", "--key-days", "--aside-days", "--erasure-days"),
+        "--store",
+    ),
 }
 
 

@@ -11,6 +11,8 @@ from logic.app.presenters.hub import code_in
 from logic.cli.hub import DEFAULT_STORE
 from logic.sync import wire
 from logic.sync.hub.app import make_app
+from logic.sync.hub.audit import Act
+from logic.sync.hub.bench_limits import LimitName
 from logic.sync.hub.migrations import migrate, steps
 from logic.sync.hub.postgresql import MIGRATION_LOCK
 from logic.sync.hub.sqlite import SqliteDatabase
@@ -34,7 +36,7 @@ CODES = {
 }
 TABLES = {
     "meta": {"name", "value"},
-    "benches": {"bench", "name", "made_ms", "head"},
+    "benches": {"bench", "name", "made_ms", "head", "due_ms"},
     "events": {
         *("bench", "device", "seq", "prev", "digest", "text", "hub_seq", "received_ms"),
         *("received_from", "husk"),
@@ -43,10 +45,18 @@ TABLES = {
     "aside": {"bench", "device", "seq", "digest", "text", "received_ms", "received_from"},
     "keys": {
         *("key_id", "bench", "label", "role", "secret_sha", "made_ms", "seen_ms", "revoked_ms"),
+        *("next_sha", "rotated_ms", "rotation_asked_ms"),
     },
     "codes": {"code_sha", "bench", "role", "expires_ms", "used_ms"},
     "erasures": {"bench", "device", "seq"},
+    "audit": {"nr", "at_ms", "what", "bench", "key_id", "actor", "detail"},
+    "bench_limits": {"bench", "name", "value"},
 }
+ACTS = {
+    *("bench-made", "code-made", "joined", "rotation-asked", "rotated", "revoked", "left"),
+    *("erased", "exported", "backed-up", "restored", "limited", "forgotten"),
+}
+LIMITS = {"entries", "megabytes", "key-days", "aside-days", "erasure-days"}
 CODE_LETTERS = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
 
 
@@ -123,12 +133,19 @@ def test_tables_of_a_hub_keep_their_columns() -> None:
     assert {table: found.get(table, set()) & columns for table, columns in TABLES.items()} == TABLES
 
 
+def test_what_the_audit_log_and_the_limits_say_stays() -> None:
+    """Rows of any earlier hub are read by these words."""
+    assert set(map(str, Act)) >= ACTS
+    assert set(map(str, LimitName)) >= LIMITS
+
+
 def test_steps_of_a_hubs_database_keep_their_numbers() -> None:
     """A step that was applied once is never another, and one lock keeps two hubs apart."""
     for kind in ("sqlite", "postgresql"):
         texts = steps(kind)
         assert "CREATE TABLE benches" in texts[1]
         assert "CREATE TABLE erasures" in texts[2]
+        assert "CREATE TABLE audit" in texts[3]
     assert MIGRATION_LOCK == 7_205_771
 
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import getpass
+import json
 import os
 import sys
 from collections.abc import Callable
+from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -14,6 +17,9 @@ import segno
 from logic.sync.hub.accounts import CODE_MINUTES, Accounts, DeviceAccount
 from logic.sync.hub.app import wall_ms
 from logic.sync.hub.archive import check, export
+from logic.sync.hub.audit import THE_HUB, Act, AuditEntry, entries, note
+from logic.sync.hub.backup import back_up, digest_file, restore
+from logic.sync.hub.bench_limits import DAY_MS, EVERY_BENCH, LimitName, limits_of, set_limit
 from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import migrate
@@ -22,7 +28,7 @@ from logic.sync.hub.purging import forget_bench, purge
 from logic.sync.hub.serve import Serving, serve
 from logic.sync.wire import Role
 from shared.errors import InputError
-from shared.words import say, say_many
+from shared.words import mark, say, say_many
 
 
 def run(options: argparse.Namespace) -> int:
@@ -49,18 +55,32 @@ def _serving(options: argparse.Namespace, store: str) -> Serving:
         app=options.app,
         origins=tuple(options.origin),
         proxy=options.proxy,
+        check_hours=options.check_every,
     )
 
 
+def _operator() -> str:
+    """Who the audit log names for what is done here: whoever is logged in on this machine."""
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):  # a user without a name, as in some containers
+        return str(os.getuid())
+
+
+def _accounts(database: Database) -> Accounts:
+    return Accounts(database, _operator())
+
+
 def _bench(options: argparse.Namespace, database: Database) -> int:
-    bench = Accounts(database).make_bench(options.name, wall_ms())
+    accounts = _accounts(database)
+    bench = accounts.make_bench(options.name, wall_ms())
     print(say("{bench} is made. For its first device:", bench=bench.name))
-    _show_code(Accounts(database).new_code(bench.bench, Role.FULL, wall_ms()), options.address)
+    _show_code(accounts.new_code(bench.bench, Role.FULL, wall_ms()), options.address)
     return 0
 
 
 def _code(options: argparse.Namespace, database: Database) -> int:
-    accounts = Accounts(database)
+    accounts = _accounts(database)
     role = Role.READ_ONLY if options.read_only else Role.FULL
     bench = accounts.bench(options.bench)
     _show_code(accounts.new_code(bench.bench, role, wall_ms()), options.address)
@@ -94,7 +114,18 @@ def _device_line(device: DeviceAccount) -> str:
     seen = say("seen {date}", date=_date(device.seen_ms)) if device.seen_ms else say("never seen")
     gone = device.revoked_ms
     state = say("revoked {date}", date=_date(gone)) if gone else seen
-    return f"{device.key_id}  {device.role:<9}  {state:<26}  {device.label}"
+    line = f"{device.key_id}  {device.role:<9}  {state:<26}  {device.label}"
+    return "  ".join((line, *(() if gone else _key_remarks(device))))
+
+
+def _key_remarks(device: DeviceAccount) -> tuple[str, ...]:
+    """What is to be known about a key's age, where there is anything."""
+    remarks = []
+    if device.expires_ms:
+        remarks.append(say("key good until {date}", date=_date(device.expires_ms)))
+    if device.rotation_asked_ms:
+        remarks.append(say("gets a new key when it meets next"))
+    return tuple(remarks)
 
 
 def _date(time_ms: int) -> str:
@@ -102,11 +133,20 @@ def _date(time_ms: int) -> str:
 
 
 def _revoke(options: argparse.Namespace, database: Database) -> int:
-    accounts = Accounts(database)
+    accounts = _accounts(database)
     bench = accounts.bench(options.bench).bench
     for device in accounts.revoke(bench, options.device, wall_ms()):
         facts = {"device": device.label, "key": device.key_id}
         print(say("{device} ({key}) gets nothing from now on", **facts))
+    return 0
+
+
+def _rotate(options: argparse.Namespace, database: Database) -> int:
+    accounts = _accounts(database)
+    bench = accounts.bench(options.bench).bench
+    device = accounts.ask_to_rotate(bench, options.device, wall_ms())
+    facts = {"device": device.label, "key": device.key_id}
+    print(say("{device} ({key}) gets a new key when it meets next, and need not join", **facts))
     return 0
 
 
@@ -119,6 +159,7 @@ def _export(options: argparse.Namespace, database: Database) -> int:
     except OSError as error:
         why = error.strerror or str(error)
         raise InputError("file", options.file, say("name a new file ({why})", why=why)) from error
+    _note(database, Act.EXPORTED, bench=bench.bench, detail=count)
     print(
         say_many(
             "{count} entry written to {file}", "{count} entries written to {file}", count, file=file
@@ -147,13 +188,123 @@ def _check(_options: argparse.Namespace, database: Database) -> int:
 
 def _restored(_options: argparse.Namespace, database: Database) -> int:
     epoch = EventStore(database).new_epoch()
+    _note(database, Act.RESTORED, detail=epoch)
     print(say("new epoch {epoch}: devices bring back what the backup lacks", epoch=epoch))
     return 0
 
 
+def _backup(options: argparse.Namespace, database: Database) -> int:
+    file = Path(options.file)
+    report = back_up(database, file, wall_ms(), _operator())
+    line = say_many(
+        "{count} entry of {benches} in {file}, read back and right",
+        "{count} entries of {benches} in {file}, read back and right",
+        report.entries,
+        benches=_benches_in_words(report.benches),
+        file=file,
+    )
+    print(line)
+    print(say("SHA-256 {digest}, also in {file}", digest=report.sha256, file=digest_file(file)))
+    return 0
+
+
+def _restore(options: argparse.Namespace, database: Database) -> int:
+    report = restore(database, Path(options.file), wall_ms(), _operator())
+    if not report.digest_known:
+        print(say("no digest stood beside the copy: its entries alone were compared with theirs"))
+    line = say_many(
+        "{count} entry of {benches} is back and right",
+        "{count} entries of {benches} are back and right",
+        report.entries,
+        benches=_benches_in_words(report.benches),
+    )
+    print(line)
+    print(say("new epoch {epoch}: devices bring back what the backup lacks", epoch=report.epoch))
+    print(say("Whoever was revoked after the backup may in again. These may:"))
+    for bench in Accounts(database).benches():
+        for device in Accounts(database).devices(bench.bench):
+            if device.revoked_ms is None:
+                print(f"  {bench.name}: {_device_line(device)}")
+    return 0
+
+
+def _benches_in_words(count: int) -> str:
+    return say_many("{count} bench", "{count} benches", count)
+
+
+def _note(database: Database, what: Act, bench: str = "", detail: object = "") -> None:
+    """Write down what an operator did."""
+    database.run(lambda now: note(now, wall_ms(), what, _operator(), bench=bench, detail=detail))
+
+
+def _audit(options: argparse.Namespace, database: Database) -> int:
+    accounts = Accounts(database)
+    bench = accounts.bench(options.bench).bench if options.bench else ""
+    since_ms = wall_ms() - options.days * DAY_MS if options.days else 0
+    names = {each.bench: each.name for each in accounts.benches()}
+    labels = {each.key_id: each.label for name in names for each in accounts.devices(name)}
+    for entry in entries(database, bench, since_ms):
+        line = json.dumps(asdict(entry)) if options.json else _audit_line(entry, names, labels)
+        print(line)
+    return 0
+
+
+def _audit_line(entry: AuditEntry, names: dict[str, str], labels: dict[str, str]) -> str:
+    """One act as a person reads it. Names are looked up now: what was forgotten has only its id."""
+    about = [names.get(entry.bench, entry.bench)]
+    if entry.key_id:
+        about.append(f"{labels.get(entry.key_id, '')} ({entry.key_id})".strip())
+    known = entry.what in _ACTS
+    what = say(_ACTS[Act(entry.what)], detail=entry.detail) if known else entry.what
+    actor = labels.get(entry.actor, entry.actor)
+    by = say("by the hub itself") if actor == THE_HUB else say("by {actor}", actor=actor)
+    return "  ".join((f"{entry.nr:>5}", _date(entry.at_ms), what, by, *filter(None, about)))
+
+
+_ACTS = {
+    Act.BENCH_MADE: mark("bench made"),
+    Act.CODE_MADE: mark("joining code made ({detail})"),
+    Act.JOINED: mark("joined ({detail})"),
+    Act.ROTATION_ASKED: mark("new key asked for"),
+    Act.ROTATED: mark("new key in use, the old one is worthless"),
+    Act.REVOKED: mark("shut out"),
+    Act.LEFT: mark("left"),
+    Act.ERASED: mark("content of {detail} entries erased"),
+    Act.EXPORTED: mark("{detail} entries exported"),
+    Act.BACKED_UP: mark("backup made, {detail} entries"),
+    Act.RESTORED: mark("backup played back, epoch {detail}"),
+    Act.LIMITED: mark("limit set: {detail}"),
+    Act.FORGOTTEN: mark("bench removed"),
+}
+
+
+def _limits(options: argparse.Namespace, database: Database) -> int:
+    bench = Accounts(database).bench(options.bench).bench if options.bench else EVERY_BENCH
+    for name in LimitName:
+        value = getattr(options, name.replace("-", "_"))
+        if value is not None and value < 0:
+            raise InputError(name, value, say("give a number, or 0 for no limit"))
+    for name in LimitName:
+        value = getattr(options, name.replace("-", "_"))
+        if value is not None:
+            set_limit(database, bench, name, value, wall_ms(), _operator())
+    for name, value in asdict(database.run(lambda now: limits_of(now, bench))).items():
+        print(f"{say(_LIMITS[LimitName(name.replace('_', '-'))])}: {value or say('no limit')}")
+    return 0
+
+
+_LIMITS = {
+    LimitName.ENTRIES: mark("entries kept of a bench"),
+    LimitName.MEGABYTES: mark("megabytes kept of a bench"),
+    LimitName.KEY_DAYS: mark("days until a key has to be a new one"),
+    LimitName.ASIDE_DAYS: mark("days that entries set aside are kept"),
+    LimitName.ERASURE_DAYS: mark("days that content stays here after its erasure arrived"),
+}
+
+
 def _purge(_options: argparse.Namespace, database: Database) -> int:
     for bench in Accounts(database).benches():
-        gone = purge(database, bench.bench, wall_ms())
+        gone = purge(database, bench.bench, wall_ms(), _operator())
         line = say_many(
             "{bench}: the content of {count} entry is gone",
             "{bench}: the content of {count} entries is gone",
@@ -170,6 +321,7 @@ def _forget(options: argparse.Namespace, database: Database) -> int:
         ask = say("repeat the name to forget it: {bench}", bench=bench.name)
         raise InputError("really", options.really, ask)
     forget_bench(database, bench.bench)
+    _note(database, Act.FORGOTTEN, bench=bench.bench)
     print(
         say(
             "{bench} is gone from this hub; its devices and backups still hold their copies",
@@ -184,9 +336,14 @@ _JOBS: dict[str, Callable[[argparse.Namespace, Database], int]] = {
     "code": _code,
     "devices": _devices,
     "revoke": _revoke,
+    "rotate": _rotate,
     "export": _export,
+    "backup": _backup,
+    "restore": _restore,
     "check": _check,
     "restored": _restored,
+    "audit": _audit,
+    "limits": _limits,
     "purge": _purge,
     "forget": _forget,
 }

@@ -6,6 +6,7 @@ import json
 
 from logic.history.exchange.erasing import due_spans, standing_erasures, without_content
 from logic.history.journal.spans import Run, Spans
+from logic.sync.hub.audit import THE_HUB, Act, note
 from logic.sync.hub.database import Database, Transaction
 from shared.events import Event, canonical
 
@@ -17,12 +18,12 @@ _CONTENT = (
     "SELECT text FROM events WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ? AND husk = 0"
 )
 _REPLACE = "UPDATE events SET text = ?, husk = 1 WHERE bench = ? AND device = ? AND seq = ?"
-_BENCH_TABLES = ("erasures", "aside", "runs", "codes", "keys", "events", "benches")
+_BENCH_TABLES = ("bench_limits", "erasures", "aside", "runs", "codes", "keys", "events", "benches")
 
 
-def purge(database: Database, bench: str, now_ms: int) -> int:
+def purge(database: Database, bench: str, now_ms: int, actor: str = THE_HUB) -> int:
     """Replace events whose content is due to be gone by redacted ones; how many."""
-    count = database.run(lambda transaction: _purge(transaction, bench, now_ms))
+    count = database.run(lambda transaction: _purge(transaction, bench, now_ms, actor))
     if count:
         database.tidy()
     return count
@@ -39,10 +40,13 @@ def forget_bench(database: Database, bench: str) -> None:
     database.tidy()
 
 
-def _purge(transaction: Transaction, bench: str, now_ms: int) -> int:
+def _purge(transaction: Transaction, bench: str, now_ms: int, actor: str) -> int:
     promises = [_event(row[0]) for row in transaction.rows(_PROMISES, (bench,))]
     runs = due_spans(standing_erasures(promises), now_ms)
-    return sum(_purge_run(transaction, bench, run) for run in runs)
+    count = sum(_purge_run(transaction, bench, run) for run in runs)
+    if count:
+        note(transaction, now_ms, Act.ERASED, actor, bench=bench, detail=count)
+    return count
 
 
 def _purge_run(transaction: Transaction, bench: str, run: Run) -> int:
