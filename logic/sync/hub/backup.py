@@ -213,7 +213,7 @@ def _play_back(
 
 
 @dataclass(frozen=True)
-class Table:
+class CopiedTable:
     """A table: its columns in order, and those of its primary key."""
 
     name: str
@@ -221,7 +221,7 @@ class Table:
     key: tuple[str, ...]
 
 
-Schema = list[Table]
+Schema = list[CopiedTable]
 
 
 def _schema(sqlite: Transaction) -> Schema:
@@ -229,10 +229,12 @@ def _schema(sqlite: Transaction) -> Schema:
     return [_table(sqlite, name) for (name,) in sqlite.rows(_TABLES)]
 
 
-def _table(sqlite: Transaction, name: str) -> Table:
+def _table(sqlite: Transaction, name: str) -> CopiedTable:
     found = sqlite.rows("SELECT name, pk FROM pragma_table_info(?) ORDER BY cid", (name,))
     key = sorted((pk, column) for column, pk in found if pk)
-    return Table(name, tuple(column for column, _ in found), tuple(column for _, column in key))
+    return CopiedTable(
+        name, tuple(column for column, _ in found), tuple(column for _, column in key)
+    )
 
 
 def _is_empty(place: Transaction, schema: Schema) -> bool:
@@ -250,7 +252,7 @@ def _copy_tables(source: Transaction, sink: Transaction, schema: Schema) -> None
             sink.insert_all(table.name, ", ".join(table.columns), kept)
 
 
-def _pages(source: Transaction, table: Table) -> Iterator[list[Row]]:
+def _pages(source: Transaction, table: CopiedTable) -> Iterator[list[Row]]:
     columns, key = ", ".join(table.columns), ", ".join(table.key)
     places = [table.columns.index(column) for column in table.key]
     select, order = f"SELECT {columns} FROM {table.name}", f" ORDER BY {key} LIMIT {ROWS_AT_ONCE}"
