@@ -288,8 +288,9 @@ def _limits(options: argparse.Namespace, database: Database) -> int:
         value = getattr(options, name.replace("-", "_"))
         if value is not None:
             set_limit(database, bench, name, value, wall_ms(), _operator())
-    for name, value in asdict(database.run(lambda now: limits_of(now, bench))).items():
-        print(f"{say(_LIMITS[LimitName(name.replace('_', '-'))])}: {value or say('no limit')}")
+    found = asdict(database.run(lambda now: limits_of(now, bench)))
+    for name in LimitName:
+        print(f"{say(_LIMITS[name])}: {found[name.replace('-', '_')] or say('no limit')}")
     return 0
 
 
