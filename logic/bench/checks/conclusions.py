@@ -68,7 +68,7 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
     ]
     if strangers:
         return dict.fromkeys(context.strings, _no_such_string(rule))
-    blank = _unanswered(rule, opened) if opened or listed else None
+    blank = _unanswered(rule, context, opened) if opened or listed else None
     strings = context.strings_of(rule)
     if not answers and not derived:
         return {} if blank is None else dict.fromkeys(strings, blank)
@@ -146,13 +146,13 @@ def _of_answer(rule: Rule, context: RuleContext, string: int, answer: Answer) ->
     if isinstance(answer, AnswerFound):
         return _of_option(rule, answer)
     if isinstance(answer, Skip):
-        return _left_out(rule)
+        return _left_out(rule, context)
     if isinstance(answer, Unreadable):
         return _unreadable(answer)
     if isinstance(answer, AtOdds):
         return _at_odds(rule, answer)
     assert isinstance(answer, Unsure)
-    return _open(rule, Lack.KNOWLEDGE)
+    return _open(rule, context, Lack.KNOWLEDGE)
 
 
 def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
@@ -168,25 +168,29 @@ def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
     )
 
 
-def _unanswered(rule: Rule, opened: bool) -> Conclusion:
+def _unanswered(rule: Rule, context: RuleContext, opened: bool) -> Conclusion:
     """What nobody had a reason to ask is taken as right, and said to be."""
     never_asked = Conclusion(GateState.SKIPPED, reason=GateReason.NOT_ASKED)
-    return _open(rule, Lack.ANSWER) if opened else never_asked
+    return _open(rule, context, Lack.ANSWER) if opened else never_asked
 
 
-def _open(rule: Rule, lacks: Lack) -> Conclusion:
+def _open(rule: Rule, context: RuleContext, lacks: Lack) -> Conclusion:
     reason = OpenCheck(check=rule.id, lacks=lacks).reason
-    return _unknown(rule, GateState.OPEN, reason, lacks)
+    return _unknown(rule, context, GateState.OPEN, reason, lacks)
 
 
-def _left_out(rule: Rule) -> Conclusion:
-    return _unknown(rule, GateState.SKIPPED, GateReason.SKIPPED, Lack.LEFT_OUT)
+def _left_out(rule: Rule, context: RuleContext) -> Conclusion:
+    return _unknown(rule, context, GateState.SKIPPED, GateReason.SKIPPED, Lack.LEFT_OUT)
 
 
-def _unknown(rule: Rule, state: GateState, reason: str, lacks: Lack) -> Conclusion:
+def _unknown(
+    rule: Rule, context: RuleContext, state: GateState, reason: str, lacks: Lack
+) -> Conclusion:
     """Nobody knows the answer: what the worst one would bar is barred, and once it was asked, only
     what cannot be undone."""
     forbids = rule.bars if lacks is Lack.ANSWER else rule.bars_undecided
+    if not context.holds(rule.raise_needs):
+        forbids = tuple(kind for kind in forbids if kind is not CallKind.RAISE)
     return Conclusion(
         state, reason=reason, forbids=forbids, inside_window=rule.inside_window, lacks=lacks
     )

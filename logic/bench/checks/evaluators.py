@@ -44,8 +44,8 @@ def evaluate_relief(context: RuleContext, _string: int | None, relief: Length) -
 
 
 def relief_range(context: RuleContext) -> tuple[Length, Length]:
-    """The least and most relief that is usual on this kind."""
-    usual = context.trade.relief.of(context.job.instrument.kind)
+    """The least and most relief that is usual on this kind, and on such a board."""
+    usual = context.trade.relief.of(context.job.instrument.kind, context.fretted)
     return usual.low, usual.high
 
 

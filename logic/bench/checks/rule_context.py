@@ -232,7 +232,11 @@ class RuleContext:
 
     def applies(self, rule: Rule) -> bool:
         """Whether every condition for asking this rule holds."""
-        return all(self._holds(condition) for condition in rule.needs)
+        return self.holds(rule.needs)
+
+    def holds(self, conditions: tuple[str, ...]) -> bool:
+        """Whether every one of these conditions holds."""
+        return all(map(self._holds, conditions))
 
     def _holds(self, condition: str) -> bool:
         gate, equals, option = condition.partition("=")

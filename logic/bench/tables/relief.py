@@ -28,10 +28,13 @@ class ReliefTable(Table):
 
     families: Annotated[tuple[ReliefFamily, ...], EACH_KIND_ONCE]
     otherwise: UsualRelief
+    bare_otherwise: UsualRelief
+    """Of a kind that is not in the list and has no frets."""
     beyond_belief: Figure[Length]
     moved: Figure[Length]
     """Two measurements further apart than this are of a neck that moved."""
 
-    def of(self, kind: str) -> UsualRelief:
+    def of(self, kind: str, fretted: bool = True) -> UsualRelief:
         """The usual relief of this kind."""
-        return next((row for row in self.families if kind in row.kinds), self.otherwise)
+        otherwise = self.otherwise if fretted else self.bare_otherwise
+        return next((row for row in self.families if kind in row.kinds), otherwise)

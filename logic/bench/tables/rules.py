@@ -77,6 +77,8 @@ class Rule(SourcedRow):
     """The derived fact that can answer it."""
     careful: bool = False
     """Must have passed before anything that cannot be undone, whatever was said and asked."""
+    raise_needs: tuple[str, ...] = ()
+    """Conditions without which a raise waits for no answer to it, but only for a good one."""
     ask: str
     why: str
     options: Annotated[tuple[Option, ...], EACH_ID_ONCE]

@@ -220,10 +220,11 @@ def test_a_string_with_its_own_nut_has_its_own_reference() -> None:
 
 
 def test_a_fretless_board_is_not_asked_for_frets() -> None:
-    """Without frets nobody asks for crowns, relief range or a nut-to-fret distance."""
+    """Without frets nobody asks for crowns or a nut-to-fret distance; relief is asked there too."""
     made = job({"kind": "bass guitar", "fretted": False}, complaint="buzz open")
     asked = {question.gate for question in next_questions(made, TRADE)}
-    assert not asked & {"frets", "relief", "buzz_where", "nut_position"}
+    assert not asked & {"frets", "buzz_where", "nut_position"}
+    assert asked >= {"relief", "board_straight"}
 
 
 def test_a_nut_without_slots_is_not_asked_for_slots() -> None:

@@ -15,6 +15,7 @@ HIGH = touches("0.030 in", "none")
 RIGHT = touches("0.018 in", "light")
 LOW = touches("0.006 in", "heavy", "soft")
 BANJO = {"kind": "5-string banjo"}
+BASS_VIOL = [{"string": 1, "pitch": "G2", "gauge": "1.3 mm", "make": "flatwound"}]
 BARE = {"kind": "bass guitar", "fretted": False}
 
 
@@ -186,10 +187,36 @@ def test_only_who_has_such_a_string_is_asked() -> None:
 def test_a_bare_board_is_looked_at_before_a_cut(answer: Any, state: GateState) -> None:
     """In front of a hollow or falling board every string looks high: only a straight one passes."""
     readings = [{"string": string, "clearance": "0.6 mm"} for string in (4, 3, 2, 1)]
-    made = job(BARE, checks={"board_straight": answer}, readings=readings)
+    made = job(BARE, checks={"relief": "ok", "board_straight": answer}, readings=readings)
     assert gate_named(evaluate_gates(made, TRADE), "board_straight").state is state
     called = {call.call for call in make_plan(made, TRADE).strings}
     assert (CallKind.LOWER in called) == (state is GateState.PASSED)
+
+
+@pytest.mark.parametrize("relief", [None, "skipped", "not sure", "-0.3 mm", "0.2 mm"])
+def test_without_frets_relief_bars_a_cut_and_no_raise_while_nobody_knows_it(
+    relief: str | None,
+) -> None:
+    """A straight board near the nut on a neck that nobody looked at, or that bends back: no cut. A
+    string that lies on the board and buzzes is raised all the same, unless the neck is known to be
+    the fault."""
+    checks = {"board_straight": "yes"} | ({"relief": relief} if relief else {})
+    high = [{"string": string, "clearance": "0.6 mm"} for string in (4, 3, 2, 1)]
+    low = [{"string": string, "clearance": "0 mm", "buzz": "soft"} for string in (4, 3, 2, 1)]
+    cut, lifted = (
+        {call.call for call in make_plan(job(BARE, checks=checks, readings=each), TRADE).strings}
+        for each in (high, low)
+    )
+    assert cut == {CallKind.LOWER if relief == "0.2 mm" else CallKind.CHECK_FIRST}
+    assert lifted == {CallKind.CHECK_FIRST if relief == "-0.3 mm" else CallKind.RAISE}
+
+
+@pytest.mark.parametrize(("fretted", "call"), [(False, "passed"), (True, "failed")])
+def test_a_board_that_is_hollowed_on_purpose_has_no_fault(fretted: bool, call: str) -> None:
+    """1.5 mm under the middle is how a double bass is planed, and a fault with frets on it."""
+    instrument = {"kind": "other", "scale": "1060 mm", "fretted": fretted, "strings": BASS_VIOL}
+    made = job(instrument, checks={"relief": "1.5 mm", "board_straight": "yes"})
+    assert gate_named(evaluate_gates(made, TRADE), "relief").state == call
 
 
 def test_nobody_asked_is_not_straight() -> None:
