@@ -2,6 +2,7 @@
 
 sync                      meet the hub once and say what went which way
 sync join HUB CODE        join the bench that the code is for (--label: what to call this machine)
+sync rotate               get a new key for this machine; the old one is worthless from then on
 sync leave                forget the hub, and have this machine's key forgotten there
 
 The folder of the history is found as the command `history` finds it. Ends with exit code 1 when the
@@ -28,7 +29,9 @@ from shared.words import say, say_many
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What to do, and where the history is."""
-    parser.add_argument("do", nargs="?", default="meet", choices=("meet", "join", "leave"))
+    parser.add_argument(
+        "do", nargs="?", default="meet", choices=("meet", "join", "rotate", "leave")
+    )
     parser.add_argument("hub", nargs="?", metavar="HUB", help="the hub's address, to join")
     parser.add_argument("code", nargs="?", metavar="CODE", help="the joining code")
     parser.add_argument("--label", default=socket.gethostname()[:64], help="name of this machine")
@@ -61,6 +64,9 @@ async def _do(options: argparse.Namespace, history: History) -> int:
         await agent.leave()
         print(agent.status.message or say("left; everything recorded stays on this machine"))
         return 0
+    if options.do == "rotate":
+        await agent.rotate_key()
+        print(say("this machine has a new key; the old one is worthless"))
     return _say_outcome(await agent.sync_now(), agent)
 
 

@@ -158,7 +158,7 @@ class SyncAgent:
         self._adopt(None)
         if pairing:
             try:
-                await HubClient(self._environment.connect(pairing.address), pairing.key).leave()
+                await self._client(pairing).leave()
             except (HubAway, HubRefused) as error:
                 self._set_status(message=f"{error.what}. {say(_REVOKE)}")
 
@@ -198,28 +198,78 @@ class SyncAgent:
     async def sync_now(self) -> SyncOutcome | None:
         """Sync with the hub now; None when that failed, which `status` explains."""
         async with self._sync_lock:
-            pairing = self._pairing
-            if pairing is None:
+            if self._pairing is None:
                 return None
             self._set_status(phase=Phase.SYNCING, message="")
-            session = SyncSession(
-                self._history,
-                Spans(pairing.passed_over),
-                clock=self._environment.clock,
-                batch=self._batch,
-            )
             try:
-                await self._exchange(session, pairing)
+                outcome = await self._exchange_with_known_key()
+                # what others promised goes here too
+                await self._history.purge_by_steps(yield_to_event_loop)
             except (NutwrightError, OSError) as error:
                 self._failed(error)
                 return None
-            finally:
-                await self._save_progress(session, pairing)
-            await self._history.purge_by_steps(
-                yield_to_event_loop
-            )  # what others promised goes here too
-            self._succeeded(session.outcome)
-            return session.outcome
+            self._succeeded(outcome)
+            if outcome.rotate:
+                await self._rotate_as_asked()
+            return outcome
+
+    async def rotate_key(self) -> None:
+        """Get a new key and show it at once, so that the old one opens nothing from then on.
+        HubAway or HubRefused when that fails; the old key is good until the new one was shown."""
+        async with self._sync_lock:
+            await self._rotate_key()
+
+    async def _exchange_with_known_key(self) -> SyncOutcome:
+        """One session; where the hub does not know the key any more, with the one before it: a hub
+        that was played back from a backup knows that one."""
+        try:
+            return await self._session()
+        except HubRefused as error:
+            pairing = self._pairing
+            if pairing is None or not pairing.former_key or not shut_out(error):
+                raise
+            await self._replace_key(pairing, pairing.former_key)
+            return await self._session()
+
+    async def _session(self) -> SyncOutcome:
+        pairing = self._pairing
+        assert pairing is not None, "a session is only held where there is a hub"
+        session = SyncSession(
+            self._history,
+            Spans(pairing.passed_over),
+            clock=self._environment.clock,
+            batch=self._batch,
+        )
+        try:
+            await self._exchange(session, pairing)
+        finally:
+            await self._save_progress(session, pairing)
+        return session.outcome
+
+    async def _rotate_as_asked(self) -> None:
+        """Where it does not come off now, the hub asks again at the next session."""
+        try:
+            await self._rotate_key()
+        except (NutwrightError, OSError) as error:
+            self._set_status(message=str(error))
+
+    async def _rotate_key(self) -> None:
+        if pairing := self._pairing:
+            key = await self._client(pairing).rotate()
+            replaced = await self._replace_key(pairing, key)
+            await self._client(replaced).me()
+
+    async def _replace_key(self, pairing: Pairing, key: str) -> Pairing:
+        """Keep `key`, before it is shown to anybody, and the one before it. A device that has left
+        meanwhile keeps neither."""
+        replaced = pairing.model_copy(update={"key": key, "former_key": pairing.key})
+        if self._pairing is pairing:
+            await self._pairings.save(replaced)
+            self._pairing = replaced
+        return replaced
+
+    def _client(self, pairing: Pairing) -> HubClient:
+        return HubClient(self._environment.connect(pairing.address), pairing.key)
 
     async def _exchange(self, session: SyncSession, pairing: Pairing) -> None:
         async def keep(steps: Steps[None]) -> None:
@@ -228,8 +278,7 @@ class SyncAgent:
             self._hub = session.hub or self._hub
             self._set_status(phase=Phase.SYNCING)
 
-        client = HubClient(self._environment.connect(pairing.address), pairing.key)
-        await run_session(session, client, keep)
+        await run_session(session, self._client(pairing), keep)
 
     async def _sleep(self, seconds: float) -> None:
         try:

@@ -20,13 +20,15 @@ SLOTS = ("hub-a.txt", "hub-b.txt")
 
 
 class Pairing(Record):
-    """One device at one hub. `key` is a secret: it is shown to nobody but the hub."""
+    """One device at one hub. Its keys are secrets: they are shown to nobody but the hub."""
 
     address: str
     bench: str
     bench_name: str
     label: str
     key: str
+    former_key: str = ""
+    """The key before it: what a hub knows that was played back from a backup of before."""
     role: str = Role.FULL
     epoch: str = ""
     last_ok_ms: int = 0

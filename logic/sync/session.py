@@ -53,6 +53,8 @@ class SyncOutcome:
     """What the hub gave that is no event to this version."""
     disagree: list[str] = field(default_factory=list)
     """Devices whose events here and at the hub are not the same; filled in at the end."""
+    rotate: bool = False
+    """Whether the hub wants this device to get a new key."""
     complete: bool = False
     """Whether everything went both ways."""
 
@@ -140,6 +142,7 @@ class SyncSession:
         """The steps of `handle_reply`: one, unless a branch of years is rebased."""
         self.hub, self._heads = Spans(reply.have), reply.heads
         self.outcome.epoch, self.outcome.role = reply.epoch, reply.role
+        self.outcome.rotate = reply.rotate
         self._note_skew(reply.now_ms)
         if self._comparison:
             yield from self._compare(self._comparison, reply)

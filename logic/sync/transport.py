@@ -11,7 +11,15 @@ from typing import Protocol, TypeVar
 from pydantic import BaseModel
 
 from logic.history.progress import without_gc
-from logic.sync.wire import Code, ErrorReply, JoinReply, JoinRequest, Me, ReceivedReply
+from logic.sync.wire import (
+    Code,
+    ErrorReply,
+    JoinReply,
+    JoinRequest,
+    Me,
+    ReceivedReply,
+    RotateReply,
+)
 from shared.errors import HubAway, HubRefused
 from shared.words import mark, say
 
@@ -64,6 +72,10 @@ class HubClient:
     async def me(self) -> Me:
         """This device and its bench as the hub has them."""
         return await self._ask("GET", "/v1/me", b"", Me)
+
+    async def rotate(self) -> str:
+        """A new key for this device. The one shown is good until the new one is first shown."""
+        return (await self._ask("POST", "/v1/rotate", b"", RotateReply)).key
 
     async def leave(self) -> None:
         """Make this device's key worthless."""

@@ -108,6 +108,8 @@ class ExchangeReply(WireMessage):
     refused: list[Refused] = Field(default_factory=list)
     events: list[Any] = Field(default_factory=list)
     more: bool = False
+    rotate: bool = False
+    """The hub wants the device to get a new key; it may go on with the old one until it has."""
 
 
 class ReceivedReply(ExchangeReply):
@@ -132,6 +134,12 @@ class JoinReply(WireMessage):
     key: str
     role: str
     epoch: str
+
+
+class RotateReply(WireMessage):
+    """The successor of the key that was shown, which is good until this one is first shown."""
+
+    key: str
 
 
 class Me(WireMessage):

@@ -89,6 +89,10 @@ class Direct:
         if path == "/v1/leave":
             self.hub.leave(device)
             return HubAnswer(204, b"")
+        if path == "/v1/rotate":
+            return HubAnswer(200, self.hub.rotate(device).model_dump_json().encode())
+        if path == "/v1/me":
+            return HubAnswer(200, self.hub.me(device).model_dump_json().encode())
         reply = self.hub.exchange(device, ExchangeRequest.model_validate_json(body))
         return HubAnswer(reply.status_code, bytes(reply.body))
 

@@ -50,7 +50,7 @@ CHOICES: dict[str, dict[str, set[str]]] = {
     },
     "pitch": {"unit": {"thou", "mm", "in"}, "attack": {"light", "medium", "heavy"}},
     "history": {"do": {"check", "export", "import"}},
-    "sync": {"do": {"meet", "join", "leave"}},
+    "sync": {"do": {"meet", "join", "leave", "rotate"}},
     "hub": {
         "job": {
             *("bench", "code", "devices", "revoke", "export", "check", "restored", "purge"),

@@ -125,7 +125,7 @@ def test_a_pairing_keeps_its_fields() -> None:
     """What a device keeps of its hub."""
     assert set(Pairing.model_fields) >= {
         *("address", "bench", "bench_name", "label", "key", "role", "epoch", "last_ok_ms"),
-        *("on_hub", "passed_over", "refused"),
+        *("on_hub", "passed_over", "refused", "former_key"),
     }
 
 

@@ -22,11 +22,12 @@ FIELDS: dict[type[BaseModel], set[str]] = {
     wire.ExchangeRequest: {"protocol", "have", "events", "limit"},
     wire.ExchangeReply: {
         *("protocol", "epoch", "now_ms", "role", "have", "heads", "taken", "known", "refused"),
-        *("events", "more"),
+        *("events", "more", "rotate"),
     },
     wire.Refused: {"event", "code", "why"},
     wire.JoinRequest: {"protocol", "code", "label"},
     wire.JoinReply: {"bench", "bench_name", "key", "role", "epoch"},
+    wire.RotateReply: {"key"},
     wire.Me: {"bench", "bench_name", "label", "role", "epoch"},
     wire.ErrorReply: {"error"},
 }
@@ -87,7 +88,7 @@ def test_addresses_of_the_exchange_stand() -> None:
     asked = {(path, method) for path, methods in described.items() for method in methods}
     assert asked >= {
         *(("/v1/exchange", "post"), ("/v1/join", "post")),
-        *(("/v1/me", "get"), ("/v1/leave", "post")),
+        *(("/v1/me", "get"), ("/v1/leave", "post"), ("/v1/rotate", "post")),
     }
 
 

@@ -36,6 +36,7 @@ from logic.sync.wire import (
     JoinReply,
     JoinRequest,
     Me,
+    RotateReply,
 )
 from shared.errors import HubStoreError
 
@@ -123,6 +124,10 @@ class Hub:
             epoch=self.event_store.epoch(),
         )
 
+    def rotate(self, device: DeviceAccount) -> RotateReply:
+        """A new key for the device that asks; its old one is good until this one is shown."""
+        return RotateReply(key=self.accounts.rotate(device))
+
     def leave(self, device: DeviceAccount) -> None:
         """Make the key of the device that asks worthless, as when it is given away."""
         self.accounts.leave(device, self.now_ms())
@@ -158,7 +163,7 @@ def make_app(hub: Hub) -> FastAPI:
     _add_routes(app, hub)
     _add_health(app, hub)
     _remove_unused_responses(app)
-    for path in ("/v1/exchange", "/v1/join", "/v1/leave"):
+    for path in ("/v1/exchange", "/v1/join", "/v1/leave", "/v1/rotate"):
         app.add_api_route(path, _refuse_get, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route(
         "/{path:path}", Site(hub.site).answer, methods=["GET", "HEAD"], include_in_schema=False
@@ -204,6 +209,10 @@ def _add_routes(app: FastAPI, hub: Hub) -> None:
     @app.get("/v1/me")
     def me(device: DeviceAccount = authenticated) -> Me:
         return hub.me(device)
+
+    @app.post("/v1/rotate")
+    def rotate(device: DeviceAccount = authenticated) -> RotateReply:
+        return hub.rotate(device)
 
     @app.post("/v1/leave", status_code=204)
     def leave(device: DeviceAccount = authenticated) -> None:

@@ -39,6 +39,7 @@ def answer(
         taken=receipt.taken,
         known=receipt.known,
         refused=refused,
+        rotate=device.should_rotate(now_ms),
         more=len(texts) < sum(run.last - run.first + 1 for run in lacking),
     )
     return ExchangeAnswer(reply, texts)
