@@ -12,6 +12,7 @@ never_recommended  ways that must not be recommended
 never_offered      ways that must not be offered at all
 one_verdict        strings that must get one call between them, because the part is one
 no_amount          no string may get an amount to add
+surest             how sure the call of a string may be at most
 longest_minutes    the longest that an option offered may take
 advice, cautions, says, anywhere   words that must stand there
 may_be_refused     the field for which a refusal of the whole job is right as well
@@ -89,6 +90,9 @@ def wrong_calls(case: Judged) -> Iterator[str]:
     together = {rows[case.job.instrument.number_of(n)]["call"] for n in _list(case, "one_verdict")}
     if len(together) > 1:
         yield f"one part, several calls: {sorted(together)}"
+    for name, most in case.told.get("surest", {}).items():
+        if (row := rows[case.job.instrument.number_of(name)])["confidence"] > most:
+            yield f"string {name}: {_said(row)} at {row['confidence']}, at most {most} is honest"
     if case.told.get("no_amount") and any(row["raise_mm"] for row in rows.values()):
         yield "an amount to add, with nothing measured"
 
