@@ -53,7 +53,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     _job(jobs, "restore", "play a copy back", "file")
     _add_audit(_job(jobs, "audit", "who did what"))
     _add_limits(_job(jobs, "limits", "what a bench may take up"))
-    _job(jobs, "export", "a bench as a history file", "bench", "file")
+    export = _job(jobs, "export", "a bench as a history file", "bench", "file")
+    export.add_argument(
+        "--without-erasures", action="store_true", help="keeps what is not erased here yet"
+    )
     _job(jobs, "check", "compare every digest")
     _job(jobs, "restored", "begin a new epoch")
     _job(jobs, "purge", "erase what is due")

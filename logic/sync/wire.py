@@ -50,6 +50,7 @@ class Code(StrEnum):
     TOO_LARGE = "too-large"  # an event, body or batch over its limit
     NO_TIME = "no-time"  # a time stamp that no clock shows
     FORK = "fork"  # another event has this number; this one is kept aside
+    FULL = "full"  # the bench has no room left at the hub; it is kept at the device
     READ_ONLY = "read-only"  # this device may read and not write
     KEY_UNKNOWN = "key-unknown"  # no key, or one that was revoked or never given
     CODE_UNKNOWN = "code-unknown"  # a joining code that is wrong, used or too old

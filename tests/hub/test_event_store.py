@@ -48,7 +48,7 @@ def ledger_of(database: Database, *names: str) -> tuple[EventStore, list[str]]:
 
 def everything(event_store: EventStore, bench: str) -> list[str]:
     """All texts of a bench, by device and number."""
-    return event_store.missing(bench, list(event_store.held(bench).spans), 10**6)
+    return event_store.missing(bench, list(event_store.held(bench).spans), 10**6, 0)
 
 
 def test_what_is_taken_is_held_and_given_out(database: Database) -> None:
@@ -125,10 +125,10 @@ def test_a_page_is_limited_by_count_and_by_size(database: Database) -> None:
     big = chain("d1", 12, "x" * 200_000)
     event_store.keep(bench, big + chain("d2", 700), "k", 0)
     runs = list(event_store.held(bench).spans)
-    assert len(event_store.missing(bench, runs, 3)) == 3
-    assert 4 <= len(event_store.missing(bench, runs, 1000)) <= 6
-    assert len(event_store.missing(bench, [Run("d2", 1, 700)], 1000)) == 700
-    assert event_store.missing(bench, [Run("d2", 690, 700)], 4) == [
+    assert len(event_store.missing(bench, runs, 3, 0)) == 3
+    assert 4 <= len(event_store.missing(bench, runs, 1000, 0)) <= 6
+    assert len(event_store.missing(bench, [Run("d2", 1, 700)], 1000, 0)) == 700
+    assert event_store.missing(bench, [Run("d2", 690, 700)], 4, 0) == [
         event.text for event in chain("d2", 700)[689:693]
     ]
 
@@ -198,7 +198,7 @@ def test_no_reader_ever_misses_a_row_of_concurrent_writers(url: str) -> None:
         while writing.is_set() or list(event_store.held(bench).spans.difference(have)):
             in_order = in_order and arrived_in_order()
             for run in list(event_store.held(bench).spans.difference(have)):
-                texts = event_store.missing(bench, [run], 10)
+                texts = event_store.missing(bench, [run], 10, 0)
                 if texts:
                     have.add(run.device, run.first, run.first + len(texts) - 1)
         return have, in_order and arrived_in_order()

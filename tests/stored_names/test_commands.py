@@ -63,7 +63,7 @@ HUB_JOBS: dict[str, tuple[str, ...]] = {
     "code": ("bench", "--address", "--read-only", "--store"),
     "devices": ("bench", "--store"),
     "revoke": ("bench", "device", "--store"),
-    "export": ("bench", "file", "--store"),
+    "export": ("bench", "file", "--without-erasures", "--store"),
     "check": ("--store",),
     "restored": ("--store",),
     "purge": ("--store",),

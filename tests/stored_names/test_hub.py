@@ -33,11 +33,11 @@ FIELDS: dict[type[BaseModel], set[str]] = {
 }
 CODES = {
     *("malformed", "too-large", "no-time", "fork", "read-only", "key-unknown", "code-unknown"),
-    *("protocol", "too-often", "not-found", "not-allowed", "unavailable", "fault"),
+    *("protocol", "too-often", "not-found", "not-allowed", "unavailable", "fault", "full"),
 }
 TABLES = {
     "meta": {"name", "value"},
-    "benches": {"bench", "name", "made_ms", "head", "due_ms"},
+    "benches": {"bench", "name", "made_ms", "head", "due_ms", "bytes"},
     "events": {
         *("bench", "device", "seq", "prev", "digest", "text", "hub_seq", "received_ms"),
         *("received_from", "husk"),

@@ -33,6 +33,7 @@ _WHY = {
     Code.TOO_LARGE: mark("it is larger than a hub takes"),
     Code.NO_TIME: mark("it carries a time that no clock shows"),
     Code.MALFORMED: mark("the hub cannot read it"),
+    Code.FULL: mark("the bench has no room left there; whoever runs the hub can give it more"),
 }
 _WHAT = {
     Kind.INSTRUMENT_SAVED: mark("A change of an instrument"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
 from logic.history.exchange.portable import EVERYTHING, FORMAT, VERSION
@@ -13,7 +13,7 @@ from logic.history.journal.spans import Spans
 from logic.sync.hub.database import Database, Transaction
 from logic.sync.hub.event_store import held_runs
 from logic.sync.hub.verification import VerifiedEvent
-from shared.events import Event, Stamp
+from shared.events import Event, Kind, Stamp
 
 EVENTS_PER_PAGE = 1000
 _PAGE = (
@@ -30,16 +30,27 @@ def stored(transaction: Transaction, bench: str) -> Iterator[VerifiedEvent]:
         last = (rows[-1][0], rows[-1][1])
 
 
-def export(database: Database, bench: str, now_ms: int, write: Callable[[bytes], object]) -> int:
-    """Write a history file of everything as it is at one moment; how many events it holds."""
-    return database.snapshot(lambda transaction: _export(transaction, bench, now_ms, write))
-
-
-def _export(
-    transaction: Transaction, bench: str, now_ms: int, write: Callable[[bytes], object]
+def export(
+    database: Database,
+    bench: str,
+    now_ms: int,
+    write: Callable[[bytes], object],
+    *,
+    erasures: bool = True,
 ) -> int:
+    """Write a history file of everything as it is at one moment; how many events it holds. Without
+    `erasures` it leaves those out, so that what they would erase where the file is taken in stays.
+    """
+
+    def write_out(transaction: Transaction) -> int:
+        return _write(_lines(transaction, bench, now_ms, erasures), write)
+
+    return database.snapshot(write_out)
+
+
+def _write(lines: Iterable[bytes], write: Callable[[bytes], object]) -> int:
     sha, count = hashlib.sha256(), 0
-    for line in _lines(transaction, bench, now_ms):
+    for line in lines:
         sha.update(line)
         write(line)
         count += 1
@@ -47,13 +58,15 @@ def _export(
     return count - 1
 
 
-def _lines(transaction: Transaction, bench: str, now_ms: int) -> Iterator[bytes]:
+def _lines(transaction: Transaction, bench: str, now_ms: int, erasures: bool) -> Iterator[bytes]:
     made = str(Stamp(now_ms, 0))
     yield encode(
         {"format": FORMAT, "version": VERSION, "bench": bench, "made": made, "of": EVERYTHING}
     )
-    for event in stored(transaction, bench):
-        yield encode({"event": json.loads(event.text)})
+    for stored_event in stored(transaction, bench):
+        event = json.loads(stored_event.text)
+        if erasures or event["kind"] != Kind.CONTENT_ERASED:
+            yield encode({"event": event})
 
 
 @dataclass

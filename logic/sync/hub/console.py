@@ -155,7 +155,11 @@ def _export(options: argparse.Namespace, database: Database) -> int:
     file = Path(options.file)
     try:
         with file.open("xb") as out:
-            count = export(database, bench.bench, wall_ms(), out.write)
+            purge(database, bench.bench, wall_ms(), _operator())  # due content is handed to nobody
+            count = export(
+                *(database, bench.bench, wall_ms(), out.write),
+                erasures=not options.without_erasures,
+            )
     except OSError as error:
         why = error.strerror or str(error)
         raise InputError("file", options.file, say("name a new file ({why})", why=why)) from error

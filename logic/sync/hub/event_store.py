@@ -8,8 +8,10 @@ from dataclasses import dataclass, field
 from itertools import groupby
 
 from logic.history.journal.spans import Run, Spans
+from logic.sync.hub.bench_limits import limits_of
 from logic.sync.hub.database import Database, Transaction, one
-from logic.sync.hub.verification import Links, VerifiedEvent, classify
+from logic.sync.hub.promises import brings_due_content, withheld, without_due_content
+from logic.sync.hub.verification import Links, VerifiedEvent, classify, size_of
 from logic.sync.wire import BATCH_BYTES
 
 _FIND = (
@@ -40,6 +42,8 @@ class StoredReceipt:
     taken: int = 0
     known: int = 0
     forks: list[str] = field(default_factory=list)
+    full: list[str] = field(default_factory=list)
+    """Ids of events for which the bench has no room left."""
 
 
 @dataclass
@@ -78,12 +82,11 @@ class EventStore:
         """What the history of a bench holds."""
         return self.database.run(lambda transaction: held_runs(transaction, bench))
 
-    def missing(self, bench: str, runs: Iterable[Run], limit: int) -> list[str]:
-        """The canonical texts of events in `runs`, up to `limit` and a message's size."""
+    def missing(self, bench: str, runs: Iterable[Run], limit: int, now_ms: int) -> list[str]:
+        """The canonical texts of events in `runs`, up to `limit` and a message's size. Content that
+        is due to be gone at `now_ms` is in none of them, whether or not it was purged already."""
         return self.database.run(
-            lambda transaction: list(
-                _up_to_a_message(_texts(transaction, bench, runs, limit), limit)
-            )
+            lambda transaction: _missing(transaction, bench, list(runs), limit, now_ms)
         )
 
     def _lock(self, transaction: Transaction, bench: str) -> int:
@@ -139,7 +142,7 @@ def _keep_batch(
         _kept_links(transaction, bench, batch),
         _quarantined_digests(transaction, bench, batch),
     )
-    fresh = found.fresh
+    fresh, full = _within_limits(transaction, bench, found.fresh)
     transaction.insert_all(
         "events",
         _COLUMNS,
@@ -157,8 +160,46 @@ def _keep_batch(
         [(bench, e.device, e.seq) for e in fresh if e.erases],
     )
     _note_runs(transaction, bench, fresh)
-    transaction.change("UPDATE benches SET head = ? WHERE bench = ?", (head + len(fresh), bench))
-    return StoredReceipt(len(fresh), found.known, [event.id for event in found.forks])
+    _note_room(transaction, bench, fresh, now_ms)
+    forks = [event.id for event in found.forks]
+    return StoredReceipt(len(fresh), found.known, forks, [event.id for event in full])
+
+
+def _within_limits(
+    transaction: Transaction, bench: str, fresh: list[VerifiedEvent]
+) -> tuple[list[VerifiedEvent], list[VerifiedEvent]]:
+    """What the bench has room for, and the rest. Erasures always find room: they make some."""
+    limits = limits_of(transaction, bench)
+    if not (fresh and (limits.entries or limits.megabytes)):
+        return fresh, []
+    head, size = transaction.rows("SELECT head, bytes FROM benches WHERE bench = ?", (bench,))[0]
+    taken, full = list[VerifiedEvent](), list[VerifiedEvent]()
+    for event in fresh:
+        grown = size + size_of(event.text)
+        over = 0 < limits.entries <= head or 0 < limits.megabytes * 1_000_000 < grown
+        if over and not event.erases:
+            full.append(event)
+        else:
+            taken.append(event)
+            head, size = head + 1, grown
+    return taken, full
+
+
+def _note_room(
+    transaction: Transaction, bench: str, fresh: list[VerifiedEvent], now_ms: int
+) -> None:
+    """How much the bench holds now; and that erasures are to be looked at where any came, or
+    content that one of them names."""
+    size = sum(size_of(event.text) for event in fresh)
+    transaction.change(
+        "UPDATE benches SET head = head + ?, bytes = bytes + ? WHERE bench = ?",
+        (len(fresh), size, bench),
+    )
+    numbers = [(event.device, event.seq) for event in fresh]
+    if any(event.erases for event in fresh) or (
+        fresh and brings_due_content(transaction, bench, numbers, now_ms)
+    ):
+        transaction.change("UPDATE benches SET due_ms = 0 WHERE bench = ?", (bench,))
 
 
 def _kept_links(transaction: Transaction, bench: str, batch: list[VerifiedEvent]) -> Links:
@@ -201,6 +242,16 @@ def _note_runs(transaction: Transaction, bench: str, fresh: list[VerifiedEvent])
             "INSERT INTO runs (bench, device, first_seq, last_seq) VALUES (?, ?, ?, ?)",
             [(bench, device, first, last) for first, last in new - old],
         )
+
+
+def _missing(
+    transaction: Transaction, bench: str, runs: list[Run], limit: int, now_ms: int
+) -> list[str]:
+    texts = _texts(transaction, bench, runs, limit)
+    due = withheld(transaction, bench, now_ms) if runs else Spans()
+    if due:
+        texts = (without_due_content(text, due) for text in texts)
+    return list(_up_to_a_message(texts, limit))
 
 
 def _texts(transaction: Transaction, bench: str, runs: Iterable[Run], limit: int) -> Iterator[str]:

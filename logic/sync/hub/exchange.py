@@ -26,9 +26,13 @@ def answer(
         Refused(event=fork, code=Code.FORK, why="another event has this number; kept aside")
         for fork in receipt.forks
     ]
+    refused += [
+        Refused(event=event, code=Code.FULL, why="the bench has no room left at this hub")
+        for event in receipt.full
+    ]
     held = event_store.held(device.bench)
     lacking = list(held.spans.difference(Spans(request.have)))
-    texts = event_store.missing(device.bench, lacking, request.limit)
+    texts = event_store.missing(device.bench, lacking, request.limit, now_ms)
     reply = ExchangeReply(
         protocol=PROTOCOL,
         epoch=event_store.epoch(),

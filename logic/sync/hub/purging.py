@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import json
-
-from logic.history.exchange.erasing import due_spans, standing_erasures, without_content
 from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.audit import THE_HUB, Act, note
+from logic.sync.hub.bench_limits import DAY_MS, limits_of
 from logic.sync.hub.database import Database, Transaction
-from shared.events import Event, canonical
+from logic.sync.hub.promises import due_content, without_due_content
+from logic.sync.hub.verification import size_of
 
-_PROMISES = (
-    "SELECT e.text FROM erasures p JOIN events e"
-    " ON e.bench = p.bench AND e.device = p.device AND e.seq = p.seq WHERE p.bench = ?"
-)
 _CONTENT = (
-    "SELECT text FROM events WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ? AND husk = 0"
+    "SELECT seq, text FROM events"
+    " WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ? AND husk = 0"
 )
 _REPLACE = "UPDATE events SET text = ?, husk = 1 WHERE bench = ? AND device = ? AND seq = ?"
 _BENCH_TABLES = ("bench_limits", "erasures", "aside", "runs", "codes", "keys", "events", "benches")
@@ -41,26 +37,31 @@ def forget_bench(database: Database, bench: str) -> None:
 
 
 def _purge(transaction: Transaction, bench: str, now_ms: int, actor: str) -> int:
-    promises = [_event(row[0]) for row in transaction.rows(_PROMISES, (bench,))]
-    runs = due_spans(standing_erasures(promises), now_ms)
-    count = sum(_purge_run(transaction, bench, run) for run in runs)
+    # the bench's row keeps out whoever would bring a promise while the next due time is worked out
+    transaction.change("UPDATE benches SET due_ms = due_ms WHERE bench = ?", (bench,))
+    due = due_content(transaction, bench, now_ms)
+    count = sum(_purge_run(transaction, bench, run) for run in due.ripe)
     if count:
         note(transaction, now_ms, Act.ERASED, actor, bench=bench, detail=count)
+    transaction.change("UPDATE benches SET due_ms = ? WHERE bench = ?", (due.next_ms, bench))
+    _drop_old_forks(transaction, bench, now_ms)
     return count
 
 
 def _purge_run(transaction: Transaction, bench: str, run: Run) -> int:
-    events = [_event(row[0]) for row in transaction.rows(_CONTENT, (bench, *run))]
-    redacted_events = [
-        without_content(event, Spans({run.device: [(run.first, run.last)]})) for event in events
-    ]
-    transaction.change_all(
-        _REPLACE, [(canonical(e.wire()).decode(), bench, e.device, e.seq) for e in redacted_events]
-    )
+    spans = Spans({run.device: [(run.first, run.last)]})
+    rows = transaction.rows(_CONTENT, (bench, *run))
+    replaced = [(without_due_content(text, spans), seq) for seq, text in rows]
+    transaction.change_all(_REPLACE, [(text, bench, run.device, seq) for text, seq in replaced])
+    freed = sum(size_of(text) for _, text in rows) - sum(size_of(text) for text, _ in replaced)
+    transaction.change("UPDATE benches SET bytes = bytes - ? WHERE bench = ?", (freed, bench))
     quarantined = "DELETE FROM aside WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ?"
     transaction.change(quarantined, (bench, *run))
-    return len(redacted_events)
+    return len(rows)
 
 
-def _event(text: str) -> Event:
-    return Event.read(json.loads(text))
+def _drop_old_forks(transaction: Transaction, bench: str, now_ms: int) -> None:
+    """Let go of entries that were set aside, where the operator limited how long they are kept."""
+    if days := limits_of(transaction, bench).aside_days:
+        sql = "DELETE FROM aside WHERE bench = ? AND received_ms < ?"
+        transaction.change(sql, (bench, now_ms - days * DAY_MS))

@@ -29,6 +29,11 @@ class VerifiedEvent(NamedTuple):
         return f"{self.device}:{self.seq}"
 
 
+def size_of(text: str) -> int:
+    """The bytes that a text takes up."""
+    return len(text) if text.isascii() else len(text.encode())
+
+
 def verify(item: Any, index: int = 0) -> VerifiedEvent | Refused:
     """The event that `item` is, or why it cannot be kept. Unknown kinds and fields are no reason.
 
