@@ -54,7 +54,9 @@ def _job(options: argparse.Namespace, trade: TradeTables) -> Job:
 def _asked(job: Job | None, trade: TradeTables) -> tuple[GateQuestion, ...]:
     if job is None:
         return all_questions(trade)
-    return (*preconditions(trade), *next_questions(job, trade))
+    page = preconditions(trade)
+    cards = (each for each in next_questions(job, trade) if not each.page)
+    return (*page, *cards)
 
 
 def _not_understood(job: Job | None, trade: TradeTables) -> list[str]:

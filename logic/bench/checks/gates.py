@@ -170,7 +170,9 @@ def _rank(rule: Rule, context: RuleContext) -> int:
         return 0  # begun with one string, it is finished first
     if rule.id == NUT_TYPE:
         return 1  # it decides what there is to ask
-    return 2 if rule.id in context.turned_on else 3
+    if rule.id in context.turned_on:
+        return 2
+    return 4 if rule.id in context.in_doubt and not rule.careful else 3
 
 
 def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:

@@ -120,10 +120,20 @@ class RuleContext:
 
     @cached_property
     def needed(self) -> frozenset[str]:
-        """Rules that have to be answered: those that the fault turns on, and the careful ones
-        whatever was said."""
-        careful = (rule for rule in self.rule_set.rules if rule.careful and self.applies(rule))
-        return self.turned_on | {rule.id for rule in careful}
+        """Rules that have to be answered: those that the fault turns on, the careful ones whatever
+        was said, and more while words are left that nobody understood."""
+        rules = self.rule_set.rules
+        careful = {rule.id for rule in rules if rule.careful and self.applies(rule)}
+        return self.turned_on | self.in_doubt | careful
+
+    @cached_property
+    def in_doubt(self) -> frozenset[str]:
+        """Rules that words which nobody understood may have spoken of: a capo left on, strings let
+        down, a card under the nut. None once everything is understood, or a complaint is picked."""
+        if not self.understood.not_understood:
+            return frozenset()
+        rules = (rule for rule in self.rule_set.rules if rule.minimal or rule.tellable)
+        return frozenset(rule.id for rule in rules if self.applies(rule))
 
     @cached_property
     def turned_on(self) -> frozenset[str]:

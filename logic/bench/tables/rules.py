@@ -77,6 +77,9 @@ class Rule(SourcedRow):
     """The derived fact that can answer it."""
     careful: bool = False
     """Must have passed before anything that cannot be undone, whatever was said and asked."""
+    tellable: bool = False
+    """What people tell without being asked: with words left that nobody understood, it has to be
+    answered, as the minimal ones have, since those words may have been about it."""
     raise_needs: tuple[str, ...] = ()
     """Conditions without which a raise waits for no answer to it, but only for a good one."""
     ask: str

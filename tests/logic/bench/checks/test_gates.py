@@ -51,7 +51,7 @@ def test_relief_and_frets_bar_cutting_whatever_was_said(said: str) -> None:
     made = job(complaint=said, readings=HIGH)
     gates = evaluate_gates(made, TRADE)
     opened = [gate.gate for gate in gates if gate.state is GateState.OPEN]
-    assert opened[:2] == ["relief", "frets"]
+    assert [name for name in opened if name in LOOKED_AT] == ["relief", "frets"]
     assert set(calls(made).values()) == {CallKind.CHECK_FIRST}
 
 

@@ -232,6 +232,8 @@ def test_what_is_no_complaint_of_height_is_not_heard_as_one(said: str) -> None:
     [
         ("I changed from 12s to 10s and everything rattles", {"changed strings", "buzz"}),
         ("on the G the sustain is gone", {"dead note"}),
+        ("cannot press the low E at the first fret", {"stiff in first position"}),
+        ("den F-Griff krieg ich nicht runter", {"stiff in first position"}),
         ("intonation at 12 is way sharp", {"out of tune higher up"}),
         ("you have to press really hard near the nut", {"stiff in first position"}),
         ("after levelling the frets the open strings buzz", {"buzz open", "fretwork"}),
