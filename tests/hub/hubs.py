@@ -48,7 +48,13 @@ def make_hub(database: Database | None = None, **changed: Any) -> Hub:
     """A hub with a standing clock and no hurry."""
     paces = {
         name: unhurried()
-        for name in ("exchange_rate", "join_rate", "all_joins_rate", "unknown_key_rate")
+        for name in (
+            "exchange_rate",
+            "bytes_rate",
+            "join_rate",
+            "all_joins_rate",
+            "unknown_key_rate",
+        )
     }
     given = {"now_ms": Clock().now_ms, **paces, **changed}
     return Hub(SqliteDatabase(None) if database is None else database, **given)
@@ -83,7 +89,7 @@ class Direct:
 
     def _answer(self, path: str, key: str, body: bytes) -> HubAnswer:
         if path == "/v1/join":
-            joined = self.hub.join("", JoinRequest.model_validate_json(body))
+            joined = self.hub.join(JoinRequest.model_validate_json(body))
             return HubAnswer(200, joined.model_dump_json().encode())
         device = self.hub.device_of("", key)
         if path == "/v1/leave":
@@ -114,7 +120,13 @@ class InProcess:
     ) -> HubAnswer:
         """The answer of the application."""
         answered = _Answered()
-        scope = {
+        scope = self.scope(method, path, headers)
+        await self.app(scope, _given(body), answered.send)
+        return HubAnswer(answered.status, b"".join(answered.parts), answered.headers)
+
+    def scope(self, method: str, path: str, headers: Mapping[str, str]) -> dict[str, Any]:
+        """A request as a server gives it to an application."""
+        return {
             "type": "http",
             "asgi": {"version": "3.0"},
             "http_version": "1.1",
@@ -128,8 +140,6 @@ class InProcess:
             "client": (self.address, 4711),
             "server": ("bench.example", 443),
         }
-        await self.app(scope, _given(body), answered.send)
-        return HubAnswer(answered.status, b"".join(answered.parts), answered.headers)
 
 
 @dataclass

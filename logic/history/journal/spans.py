@@ -117,26 +117,36 @@ class Spans:
         return list(self._runs.get(device, []))
 
     def difference(self, other: Spans) -> Iterator[Run]:
-        """The runs that are here and not in `other`."""
-        for device, first, last in self:
-            for low, high in other.of_device(device):
-                if high < first:
-                    continue
-                if low > last:
-                    break
-                if low > first:
-                    yield Run(device, first, low - 1)
-                first = high + 1
-            if first <= last:
-                yield Run(device, first, last)
+        """The runs that are here and not in `other`, in time that grows with the runs of both."""
+        for device in sorted(self._runs):
+            theirs = other._runs.get(device, [])
+            at = 0
+            for first, last in self._runs[device]:
+                while at < len(theirs) and theirs[at][1] < first:
+                    at += 1
+                yield from (Run(device, *gap) for gap in _gaps(first, last, theirs, at))
 
     def intersection(self, other: Spans) -> Iterator[Run]:
         """The runs that are in both."""
         for device, first, last in self:
-            for low, high in other.of_device(device):
-                if max(first, low) <= min(last, high):
-                    yield Run(device, max(first, low), min(last, high))
+            theirs = other._runs.get(device, [])
+            at = max(0, bisect_right(theirs, (first, 0)) - 1)
+            while at < len(theirs) and theirs[at][0] <= last:
+                if theirs[at][1] >= first:
+                    yield Run(device, max(first, theirs[at][0]), min(last, theirs[at][1]))
+                at += 1
 
     def wire(self) -> dict[str, list[Span]]:
         """The set as a message holds it, in JSON: per device, [[first, last], …]."""
         return {device: list(runs) for device, runs in sorted(self._runs.items()) if runs}
+
+
+def _gaps(first: int, last: int, held: list[Span], at: int) -> Iterator[Span]:
+    """What `held`, from its run number `at` on, leaves of the numbers from `first` to `last`."""
+    while at < len(held) and held[at][0] <= last:
+        if held[at][0] > first:
+            yield first, held[at][0] - 1
+        first = held[at][1] + 1
+        at += 1
+    if first <= last:
+        yield first, last

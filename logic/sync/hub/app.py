@@ -6,10 +6,9 @@ import time
 from collections.abc import Callable, Coroutine, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, cast
 
 from fastapi import Depends, FastAPI, Request
-from fastapi.exceptions import RequestValidationError
 from fastapi.security import HTTPAuthorizationCredentials, HTTPBearer
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
@@ -21,12 +20,22 @@ from logic.sync.hub.accounts import Accounts, DeviceAccount
 from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.exchange import answer
+from logic.sync.hub.guard import DEVICE, Admission, RequestGuard, address_of, shown_key
 from logic.sync.hub.headers import SafeHeaders
-from logic.sync.hub.limits import BodyLimit, RateLimit
+from logic.sync.hub.limits import RateLimit, network_of
+from logic.sync.hub.messages import (
+    LARGE_BYTES,
+    body_of,
+    json_body,
+    packed,
+    read_message,
+    takes_packed,
+)
 from logic.sync.hub.metrics import MeasuredApp, Metrics, log
 from logic.sync.hub.migrations import migrate
-from logic.sync.hub.replies import Refusal, error_reply
+from logic.sync.hub.replies import Refusal, error_reply, unavailable_reply
 from logic.sync.hub.site import Site
+from logic.sync.hub.workers import HubWork, Workers
 from logic.sync.wire import (
     PROTOCOL,
     Code,
@@ -70,6 +79,7 @@ class Hub:
     """Web addresses, other than the hub's own, whose pages may talk to it: none unless named."""
     now_ms: Callable[[], int] = wall_ms
     exchange_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=30, burst=120))
+    bytes_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=4e6, burst=64e6))
     join_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=0.1, burst=10))
     all_joins_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
     unknown_key_rate: RateLimit = field(default_factory=lambda: RateLimit(per_second=1, burst=60))
@@ -79,13 +89,18 @@ class Hub:
         migrate(self.database)
         self.event_store = EventStore(self.database)
         self.accounts = Accounts(self.database)
+        self.workers = Workers()
 
     # --- what the routes do ---
+
+    def exchange_message(self, device: DeviceAccount, body: bytes, packs: bool) -> Response:
+        """The reply to a message as it came, packed where the device takes it so."""
+        reply = self.exchange(device, read_message(ExchangeRequest, body))
+        return packed(reply) if packs else reply
 
     def exchange(self, device: DeviceAccount, request: ExchangeRequest) -> Response:
         """Keep the events of `request`, and answer with those that the device lacks."""
         _refuse_other_protocols(request.protocol)
-        _enforce_rate(self.exchange_rate, device.key_id)
         answered = answer(self.event_store, device, request, self.now_ms())
         reply = answered.reply
         self.metrics.count("events_taken", reply.taken)
@@ -94,11 +109,9 @@ class Hub:
         self.metrics.count("events_refused", len(reply.refused))
         return Response(answered.body(), media_type="application/json")
 
-    def join(self, address: str, request: JoinRequest) -> JoinReply:
+    def join(self, request: JoinRequest) -> JoinReply:
         """Let a device in by its code."""
         _refuse_other_protocols(request.protocol)
-        _enforce_rate(self.join_rate, address)
-        _enforce_rate(self.all_joins_rate, "all")
         admitted = self.accounts.admit(request.code, request.label, self.now_ms())
         if admitted is None:
             what = "This joining code is wrong, was used, or is too old"
@@ -136,7 +149,7 @@ class Hub:
         """Whose key this is. Guessing at keys is slowed down."""
         device = self.accounts.device_of(key, self.now_ms())
         if device is None:
-            _enforce_rate(self.unknown_key_rate, address)
+            self.unknown_key_rate.enforce(network_of(address))
             what = "The hub does not know this key: it was revoked, or never given"
             raise Refusal(401, Code.KEY_UNKNOWN, what, "Join the bench again with a new code.")
         return device
@@ -176,7 +189,7 @@ def _guards(hub: Hub) -> list[Middleware]:
     guards = [
         Middleware(MeasuredApp, metrics=hub.metrics),
         Middleware(SafeHeaders),
-        Middleware(BodyLimit),
+        Middleware(RequestGuard, admission=_admission(hub), workers=hub.workers),
         Middleware(GZipMiddleware, minimum_size=1000, compresslevel=2),
     ]
     if hub.origins:
@@ -192,31 +205,55 @@ def _guards(hub: Hub) -> list[Middleware]:
     return guards
 
 
+def _admission(hub: Hub) -> Admission:
+    return Admission(
+        device_of=hub.device_of,
+        join_rate=hub.join_rate,
+        all_joins_rate=hub.all_joins_rate,
+        exchange_rate=hub.exchange_rate,
+        bytes_rate=hub.bytes_rate,
+    )
+
+
 def _add_routes(app: FastAPI, hub: Hub) -> None:
-    def authenticate(request: Request, shown: Shown) -> DeviceAccount:
-        return hub.device_of(_address(request), shown.credentials if shown else "")
+    run = hub.workers.run
+
+    async def authenticate(request: Request, _described: Shown) -> DeviceAccount:
+        """The device whose key the guard has seen; it sees none of requests without a body."""
+        if known := request.scope.get(DEVICE):
+            return cast(DeviceAccount, known)
+        key, address = shown_key(request.scope), address_of(request.scope)
+        return await run(HubWork.KEYS, hub.device_of, address, key)
 
     authenticated = Depends(authenticate)
 
-    @app.post("/v1/exchange", response_model=ExchangeReply)
-    def exchange(message: ExchangeRequest, device: DeviceAccount = authenticated) -> Response:
-        return hub.exchange(device, message)
+    @app.post("/v1/exchange", response_model=ExchangeReply, openapi_extra=body_of(ExchangeRequest))
+    async def exchange(request: Request, device: DeviceAccount = authenticated) -> Response:
+        body = await json_body(request)
+        work = HubWork.LARGE if len(body) > LARGE_BYTES else HubWork.MESSAGES
+        return await run(work, hub.exchange_message, device, body, takes_packed(request))
 
-    @app.post("/v1/join", responses={403: {"model": ErrorReply, "description": "no good code"}})
-    def join(request: Request, message: JoinRequest) -> JoinReply:
-        return hub.join(_address(request), message)
+    @app.post(
+        "/v1/join",
+        response_model=JoinReply,
+        openapi_extra=body_of(JoinRequest),
+        responses={403: {"model": ErrorReply, "description": "no good code"}},
+    )
+    async def join(request: Request) -> JoinReply:
+        message = read_message(JoinRequest, await json_body(request))
+        return await run(HubWork.MESSAGES, hub.join, message)
 
     @app.get("/v1/me")
-    def me(device: DeviceAccount = authenticated) -> Me:
-        return hub.me(device)
+    async def me(device: DeviceAccount = authenticated) -> Me:
+        return await run(HubWork.MESSAGES, hub.me, device)
 
     @app.post("/v1/rotate")
-    def rotate(device: DeviceAccount = authenticated) -> RotateReply:
-        return hub.rotate(device)
+    async def rotate(device: DeviceAccount = authenticated) -> RotateReply:
+        return await run(HubWork.MESSAGES, hub.rotate, device)
 
     @app.post("/v1/leave", status_code=204)
-    def leave(device: DeviceAccount = authenticated) -> None:
-        hub.leave(device)
+    async def leave(device: DeviceAccount = authenticated) -> None:
+        await run(HubWork.MESSAGES, hub.leave, device)
 
 
 async def _refuse_get() -> None:
@@ -241,8 +278,8 @@ def _add_health(app: FastAPI, hub: Hub) -> None:
         return "alive\n"
 
     @app.get("/ready", response_class=PlainTextResponse)
-    def ready() -> str:
-        hub.event_store.epoch()
+    async def ready() -> str:
+        await hub.workers.run(HubWork.READY, hub.event_store.epoch)
         return "ready\n"
 
     @app.get("/metrics", response_class=PlainTextResponse)
@@ -257,12 +294,6 @@ def _handlers() -> dict[int | type[Exception], Handler]:
     async def refusal(_request: Request, error: Refusal) -> Response:
         return error.response
 
-    async def invalid(_request: Request, error: RequestValidationError) -> Response:
-        first = error.errors()[0]
-        where = ".".join(map(str, first["loc"]))[:100]
-        what = f"The message cannot be used: {where}: {first['msg']}"
-        return error_reply(400, Code.MALFORMED, what, "See the description of the protocol.")
-
     async def http(_request: Request, error: HTTPException) -> Response:
         codes = {404: Code.NOT_FOUND, 405: Code.NOT_ALLOWED}
         code = codes.get(error.status_code, Code.MALFORMED)
@@ -273,8 +304,7 @@ def _handlers() -> dict[int | type[Exception], Handler]:
         # a database's own words may quote a row, so only the kind of failure is logged
         why = type(error.__cause__ or error).__name__
         log.error("store failed", extra={"fields": {"why": why}})
-        what, next = "The hub's store does not answer", "Try again in a moment."
-        return error_reply(503, Code.UNAVAILABLE, what, next, {"Retry-After": "5"})
+        return unavailable_reply(error)
 
     async def fault(_request: Request, error: Exception) -> Response:
         log.error("fault", exc_info=error)
@@ -282,22 +312,10 @@ def _handlers() -> dict[int | type[Exception], Handler]:
 
     return {
         Refusal: refusal,
-        RequestValidationError: invalid,
         HTTPException: http,
         HubStoreError: store,
         Exception: fault,
     }
-
-
-def _address(request: Request) -> str:
-    return request.client.host if request.client else ""
-
-
-def _enforce_rate(rate: RateLimit, name: str) -> None:
-    wait_s = rate.wait(name)
-    if wait_s:
-        what = "Too many messages at once"
-        raise Refusal(429, Code.TOO_OFTEN, what, "Wait, then try again.", wait_s)
 
 
 def _refuse_other_protocols(protocol: int) -> None:

@@ -7,7 +7,10 @@ database asks for that.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import threading
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any, Protocol, TypeVar
 
 from shared.errors import HubStoreError
@@ -16,6 +19,10 @@ Result = TypeVar("Result")
 Row = tuple[Any, ...]
 ATTEMPTS = 5
 CONNECTIONS = 8
+PATIENCE_S = 10.0
+"""How long work that nobody waits for, such as purging, waits for its turn."""
+ANSWER_S = 2.0
+"""How long one transaction of a request may take: a device waits for its answer."""
 
 
 class Transaction(Protocol):
@@ -65,6 +72,42 @@ class Database(Protocol):
     def close(self) -> None:
         """Give every connection back."""
         ...
+
+
+_thread = threading.local()
+
+
+@contextmanager
+def answering() -> Iterator[None]:
+    """Work of this thread on the database is for a device that waits for its answer."""
+    _thread.answering = True
+    try:
+        yield
+    finally:
+        _thread.answering = False
+
+
+def is_answering() -> bool:
+    """Whether a device waits for what this thread does."""
+    return getattr(_thread, "answering", False)
+
+
+class Patience:
+    """The time that one transaction may take: waiting for its turn and, for a device that waits,
+    the work as well."""
+
+    def __init__(self) -> None:
+        self.bounded = is_answering()
+        self._end = time.monotonic() + (ANSWER_S if self.bounded else PATIENCE_S)
+
+    def left_s(self) -> float:
+        """Seconds that are left, 0 when there are none."""
+        return max(0.0, self._end - time.monotonic())
+
+    def take_turn(self, turn: threading.Lock | threading.Semaphore) -> None:
+        """Acquire `turn`. HubStoreError when it does not come in time."""
+        if not turn.acquire(timeout=self.left_s()):
+            raise store_error(TimeoutError("other work on it does not end"))
 
 
 def one(rows: list[Row]) -> Row | None:

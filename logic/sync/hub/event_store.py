@@ -27,8 +27,9 @@ _READ = (
     " ORDER BY seq LIMIT ?"
 )
 _HELD = (
-    "SELECT r.device, r.first_seq, r.last_seq, e.digest FROM runs r JOIN events e"
-    " ON e.bench = r.bench AND e.device = r.device AND e.seq = r.last_seq WHERE r.bench = ?"
+    "SELECT r.device, r.first_seq, r.last_seq, e.digest FROM runs r LEFT JOIN events e"
+    " ON r.first_seq = 1 AND e.bench = r.bench AND e.device = r.device AND e.seq = r.last_seq"
+    " WHERE r.bench = ? ORDER BY r.device, r.first_seq"
 )
 _EPOCH = "SELECT value FROM meta WHERE name = 'epoch'"
 _READ_AT_ONCE = 250

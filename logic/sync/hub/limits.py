@@ -1,110 +1,16 @@
-"""Limits for clients: the size of a body, packed or not, and how often a request may come."""
+"""Limits for clients: how often a request may come, and how many may be under way at once."""
 
 from __future__ import annotations
 
-import asyncio
+import ipaddress
 import time
-import zlib
-from collections import OrderedDict
-from collections.abc import Callable
+from collections import Counter, OrderedDict
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from starlette.types import ASGIApp, Message, Receive, Scope, Send
-
-from logic.sync.hub.replies import error_reply
-from logic.sync.wire import MAX_BODY_BYTES, MAX_PACKED_BYTES, Code
-
-BODY_SECONDS = 30
-"""A body must arrive within this time."""
-
-
-class TooLarge(Exception):
-    """A body over its limit."""
-
-
-class BodyLimit:
-    """Reads each body whole, within its limits, and unpacks it before anything looks at it."""
-
-    def __init__(self, app: ASGIApp) -> None:
-        self._app = app
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Pass the request on with its body unpacked, or refuse it."""
-        if scope["type"] != "http" or scope["method"] in ("GET", "HEAD", "OPTIONS"):
-            await self._app(scope, receive, send)
-            return
-        try:
-            async with asyncio.timeout(BODY_SECONDS):
-                body = await _read_body(receive)
-            body = _unpacked(body, _header(scope, b"content-encoding"))
-        except TooLarge:
-            refusal = error_reply(
-                413, Code.TOO_LARGE, "The message is too large", "Send less at once."
-            )
-            await refusal(scope, receive, send)
-        except TimeoutError:
-            refusal = error_reply(
-                408, Code.MALFORMED, "The message did not arrive in time", "Retry."
-            )
-            await refusal(scope, receive, send)
-        except (zlib.error, ValueError):
-            what = "The message's Content-Encoding is not gzip, or it is damaged"
-            await error_reply(400, Code.MALFORMED, what, "Send plain JSON.")(scope, receive, send)
-        else:
-            await self._app(_unpacked_scope(scope, len(body)), _body_then_rest(body, receive), send)
-
-
-async def _read_body(receive: Receive) -> bytes:
-    parts, size = [], 0
-    while True:
-        message = await receive()
-        part = message.get("body", b"")
-        size += len(part)
-        if size > MAX_PACKED_BYTES:
-            raise TooLarge
-        parts.append(part)
-        if not message.get("more_body", False):
-            return b"".join(parts)
-
-
-def _unpacked(body: bytes, encoding: bytes) -> bytes:
-    """The body as it was before packing, never making more than the limit of it."""
-    if encoding in (b"", b"identity"):
-        return body
-    if encoding != b"gzip":
-        raise ValueError("an encoding that is not known here")
-    unpacker = zlib.decompressobj(wbits=31)
-    plain = unpacker.decompress(body, MAX_BODY_BYTES + 1)
-    if len(plain) > MAX_BODY_BYTES:
-        raise TooLarge
-    if not unpacker.eof or unpacker.unused_data:
-        raise ValueError("not one whole gzip stream")
-    return plain
-
-
-def _header(scope: Scope, name: bytes) -> bytes:
-    return next((value.strip().lower() for key, value in scope["headers"] if key == name), b"")
-
-
-def _unpacked_scope(scope: Scope, size: int) -> Scope:
-    """The scope of a request that came unpacked and with its length."""
-    gone = (b"content-encoding", b"content-length", b"transfer-encoding")
-    kept = [(key, value) for key, value in scope["headers"] if key not in gone]
-    return {**scope, "headers": [*kept, (b"content-length", str(size).encode())]}
-
-
-def _body_then_rest(body: bytes, receive: Receive) -> Receive:
-    """A `receive` that gives `body`, then whatever comes after it."""
-    given = False
-
-    async def give() -> Message:
-        nonlocal given
-        if given:
-            return await receive()
-        given = True
-        return {"type": "http.request", "body": body, "more_body": False}
-
-    return give
+from logic.sync.hub.replies import Refusal
+from logic.sync.wire import Code
 
 
 @dataclass
@@ -128,3 +34,46 @@ class RateLimit:
         if len(self._left) > self.most:
             self._left.popitem(last=False)
         return 0 if allowed else (cost - left) / self.per_second
+
+    def enforce(self, name: str, cost: float = 1) -> None:
+        """Count what `name` does. Refusal when that is too often."""
+        if wait_s := self.wait(name, cost):
+            what = "Too many messages at once"
+            raise Refusal(429, Code.TOO_OFTEN, what, "Wait, then try again.", wait_s)
+
+
+class UnderWay:
+    """How many requests of each client are under way, so that none fills the hub by itself."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._now: Counter[str] = Counter()
+
+    @contextmanager
+    def one_more(self, name: str) -> Iterator[None]:
+        """One request of `name`. Refusal when it has as many under way as it may."""
+        if self._now[name] >= self._most:
+            what = "Too many messages at once"
+            raise Refusal(429, Code.TOO_OFTEN, what, "Wait for the answers under way.", 1)
+        self._now[name] += 1
+        try:
+            yield
+        finally:
+            self._now[name] -= 1
+            self._now += Counter()  # forgets who has none
+
+
+def network_of(address: str) -> str:
+    """What a client is known by: its address, or where it can choose among many, their network.
+
+    A customer of an IPv6 network is given at least 2^64 addresses (RFC 6177).
+    """
+    try:
+        parsed = ipaddress.ip_address(address)
+    except ValueError:
+        return address
+    if isinstance(parsed, ipaddress.IPv4Address):
+        return address
+    if parsed.ipv4_mapped:
+        return str(parsed.ipv4_mapped)
+    return str(ipaddress.ip_network((parsed, 64), strict=False))

@@ -7,6 +7,7 @@ import math
 from starlette.responses import JSONResponse
 
 from logic.sync.wire import Code, ErrorBody, ErrorReply
+from shared.errors import HubStoreError
 
 
 def error_reply(
@@ -28,3 +29,9 @@ class Refusal(Exception):
         if status == 401:
             headers["WWW-Authenticate"] = "Bearer"
         self.response = error_reply(status, code, what, next, headers)
+
+
+def unavailable_reply(_error: HubStoreError) -> JSONResponse:
+    """The reply while the store does not answer. Its own words stay here: they may quote a row."""
+    what, next = "The hub's store does not answer", "Try again in a moment."
+    return error_reply(503, Code.UNAVAILABLE, what, next, {"Retry-After": "5"})

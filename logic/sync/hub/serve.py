@@ -13,6 +13,12 @@ import uvicorn
 
 from logic.sync.hub.app import Hub, make_app
 from logic.sync.hub.chores import PURGE_SECONDS, Chore, at_work, check_all, purge_all
+from logic.sync.hub.connections import (
+    HEADER_BYTES,
+    Connections,
+    make_room_for_connections,
+    protocol_of,
+)
 from logic.sync.hub.metrics import JsonLines
 from logic.sync.hub.open_database import open_database
 from shared.errors import InputError
@@ -52,11 +58,12 @@ def serve(serving: Serving) -> None:
     """Serve until SIGINT or SIGTERM; answers under way are finished first."""
     _refuse_insecure_serving(serving)
     _log_to_stderr()
+    make_room_for_connections()
     database = open_database(serving.store)
     try:
         hub = Hub(database, site=serving.app, origins=serving.origins)
         print(say("The hub is at {address}", address=serving.address), flush=True)
-        config = _config(serving, hub)
+        config = server_config(serving, hub)
         gc.collect()
         gc.freeze()  # what exists now lives until the end, and need not be collected again
         gc.set_threshold(COLLECT_AFTER)
@@ -75,7 +82,8 @@ def _chores(serving: Serving, hub: Hub) -> list[Chore]:
     return chores
 
 
-def _config(serving: Serving, hub: Hub) -> uvicorn.Config:
+def server_config(serving: Serving, hub: Hub) -> uvicorn.Config:
+    """How the server is set up that answers for `hub`."""
     return uvicorn.Config(
         make_app(hub),
         host=serving.host,
@@ -87,7 +95,10 @@ def _config(serving: Serving, hub: Hub) -> uvicorn.Config:
         server_header=False,
         proxy_headers=bool(serving.proxy),
         forwarded_allow_ips=serving.proxy or None,
-        limit_concurrency=200,
+        http=protocol_of(Connections(serving.proxy)),
+        ws="none",
+        loop="logic.sync.hub.connections:GuardedLoop",
+        h11_max_incomplete_event_size=HEADER_BYTES,
         timeout_graceful_shutdown=STOP_SECONDS,
     )
 

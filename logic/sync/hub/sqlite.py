@@ -10,7 +10,20 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from logic.sync.hub.database import CONNECTIONS, Result, Row, Transaction, store_error
+from logic.sync.hub.database import (
+    ANSWER_S,
+    CONNECTIONS,
+    PATIENCE_S,
+    Patience,
+    Result,
+    Row,
+    Transaction,
+    is_answering,
+    store_error,
+)
+
+INSTRUCTIONS_BETWEEN_LOOKS = 20_000
+"""Of SQLite's own machine: about a millisecond of work."""
 
 
 class SqliteTransaction:
@@ -53,19 +66,23 @@ class SqliteDatabase:
 
     def run(self, work: Callable[[Transaction], Result]) -> Result:
         """What `work` returns, in a transaction."""
-        with self._connection() as connection, self._writing:
+        patience = Patience()
+        with self._connection(patience) as connection, _turn(self._writing, patience):
+            connection.execute(f"PRAGMA busy_timeout = {round(patience.left_s() * 1000)}")
             connection.execute("BEGIN IMMEDIATE")
             try:
-                result = work(SqliteTransaction(connection))
+                with _statements_end_in_time(connection, patience):
+                    result = work(SqliteTransaction(connection))
                 connection.execute("COMMIT")
             except BaseException:
-                connection.execute("ROLLBACK")
+                if connection.in_transaction:  # an interrupted statement may have ended it
+                    connection.execute("ROLLBACK")
                 raise
             return result
 
     def snapshot(self, work: Callable[[Transaction], Result]) -> Result:
         """What `work` returns, reading one moment of the file."""
-        with self._connection() as connection:
+        with self._connection(Patience()) as connection:
             connection.execute("BEGIN")
             try:
                 return work(SqliteTransaction(connection))
@@ -77,25 +94,25 @@ class SqliteDatabase:
         means for copying a database in use."""
         copy = sqlite3.connect(file, isolation_level=None)
         try:
-            with self._connection() as connection:
+            with self._connection(Patience()) as connection:
                 connection.backup(copy)
         finally:
             copy.close()
 
     def leave_one_file(self) -> None:
         """Put everything into the one file, with no log beside it, before it is closed."""
-        with self._connection() as connection:
+        with self._connection(Patience()) as connection:
             connection.execute("PRAGMA journal_mode = DELETE")
 
     def problems(self) -> list[str]:
         """What SQLite itself finds wrong with the file; nothing where it is sound."""
-        with self._connection() as connection:
+        with self._connection(Patience()) as connection:
             found = connection.execute("PRAGMA integrity_check(10)").fetchall()
         return [str(line) for (line,) in found if line != "ok"]
 
     def script(self, sql: str) -> None:
         """Run several statements, all or none."""
-        with self._connection() as connection:
+        with self._connection(Patience()) as connection:
             try:
                 connection.executescript(f"BEGIN IMMEDIATE;\n{sql}\n;COMMIT;")
             except BaseException:
@@ -105,7 +122,7 @@ class SqliteDatabase:
 
     def tidy(self) -> None:
         """Write the log into the file and empty it; erased rows were overwritten as they went."""
-        with self._connection() as connection:
+        with self._connection(Patience()) as connection:
             connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def close(self) -> None:
@@ -114,8 +131,8 @@ class SqliteDatabase:
             self._idle.get().close()
 
     @contextmanager
-    def _connection(self) -> Iterator[sqlite3.Connection]:
-        with self._free:
+    def _connection(self, patience: Patience) -> Iterator[sqlite3.Connection]:
+        with _turn(self._free, patience):
             try:
                 connection = self._idle.get_nowait()
             except queue.Empty:
@@ -130,7 +147,10 @@ class SqliteDatabase:
     def _connect(self) -> sqlite3.Connection:
         try:
             connection = sqlite3.connect(
-                self._path or ":memory:", timeout=10, isolation_level=None, check_same_thread=False
+                self._path or ":memory:",
+                timeout=ANSWER_S if is_answering() else PATIENCE_S,
+                isolation_level=None,
+                check_same_thread=False,
             )
             connection.execute("PRAGMA journal_mode = WAL")
             connection.execute("PRAGMA synchronous = FULL")
@@ -139,3 +159,25 @@ class SqliteDatabase:
         except sqlite3.Error as error:
             raise store_error(error) from error
         return connection
+
+
+@contextmanager
+def _turn(turn: threading.Lock | threading.Semaphore, patience: Patience) -> Iterator[None]:
+    patience.take_turn(turn)
+    try:
+        yield
+    finally:
+        turn.release()
+
+
+@contextmanager
+def _statements_end_in_time(connection: sqlite3.Connection, patience: Patience) -> Iterator[None]:
+    """Interrupt what runs when a device has waited long enough for it."""
+    if not patience.bounded:
+        yield
+        return
+    connection.set_progress_handler(lambda: patience.left_s() == 0, INSTRUCTIONS_BETWEEN_LOOKS)
+    try:
+        yield
+    finally:
+        connection.set_progress_handler(None, 0)
