@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from logic.history.exchange.portable import unpack
 from logic.history.history import History
+from logic.history.journal.quarantine import GAVE_WAY, Quarantine
 from logic.history.journal.segment import Contents, read_segment, segment_number
 from logic.history.storage.store import MemoryDirectory
+from shared.events import Kind
 from shared.words import say, say_many
 
 
@@ -49,20 +51,29 @@ def check_journal(files: Mapping[str, bytes]) -> Findings:
     devices = sorted(history.vector)
     findings = Findings([_entry_count(history.report.events, devices, history.bench)])
     findings.wrong.extend(history.report.lines())
-    before = ""
-    for number in sorted(segment_number(name) or 0 for name in journal):
-        name = next(name for name in journal if segment_number(name) == number)
-        contents = read_segment(number, journal[name])
+    names = sorted(journal, key=lambda name: segment_number(name) or 0)
+    read = [read_segment(segment_number(name) or 0, journal[name]) for name in names]
+    before = None if _written_anew(read, files) else ""
+    for name, contents in zip(names, read, strict=True):
         findings.wrong.extend(_chain_faults(contents, name, before))
         before = contents.segment.sha256
     return findings
 
 
-def _chain_faults(contents: Contents, name: str, before: str) -> list[str]:
+def _written_anew(read: Iterable[Contents], files: Mapping[str, bytes]) -> bool:
+    """Whether the files that the first of these followed on from were taken away on purpose, once
+    all that stays stood in new ones: content was erased, or a branch gave way."""
+    directory = MemoryDirectory({name: bytearray(data) for name, data in files.items()})
+    gave_way = any(entry.get("why") == GAVE_WAY for entry in Quarantine(directory).entries())
+    return gave_way or any(e.kind == Kind.REDACTED for each in read for e in each.events)
+
+
+def _chain_faults(contents: Contents, name: str, before: str | None) -> list[str]:
+    """`before`: the digest of the file before this one; None where that one is gone on purpose."""
     sentences = []
     if not contents.digest_holds:
         sentences.append(say("{file}: the closing digest does not hold.", file=name))
-    if contents.header.get("after", "") != before:
+    if before is not None and contents.header.get("after", "") != before:
         sentences.append(say("{file}: does not follow on from the file before it.", file=name))
     return sentences
 

@@ -11,7 +11,7 @@ from logic.history.history import History
 from logic.history.journal.quarantine import Quarantine
 from shared.errors import NutwrightError
 from shared.events import canonical
-from shared.words import mark, say
+from shared.words import mark, say, say_as
 
 VERSION = "0.1.0"
 _ASIDE = {
@@ -42,7 +42,7 @@ def health_view(
         (say("Set aside"), set_aside(history)),
         (say("Digest of all"), digest_of(history)),
         (say("Last copy"), copy_age(history)),
-        (say("Hub"), joined or say("none")),
+        (say("Hub"), joined or say_as("hub", "none")),
         (say("Bench"), history.bench),
         (say("This device"), history.device),
         (say("Version"), VERSION),

@@ -15,6 +15,8 @@ from logic.history.storage.store import Directory, StoreError, read_all
 from shared.events import Event
 
 QUARANTINE_FILE = "aside.txt"
+GAVE_WAY = "gave way"
+"""Why events of a branch are kept that was told again under another name."""
 Place = tuple[int, int, int]
 """Segment, first byte, byte after the last."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from logic.history.exchange.rebase import replay
-from logic.history.journal.quarantine import Quarantine
+from logic.history.journal.quarantine import GAVE_WAY, Quarantine
 from logic.history.operations.device_names import DeviceNames
 from logic.history.operations.importer import Importer
 from logic.history.operations.state import HistoryState
@@ -29,7 +29,7 @@ class Rebaser:
         if losing_branch[0].device == self._state.device:
             self._names.rename(self._state.bench)
             self._names.carry_settings_over()
-        Quarantine(self._state.journal.directory).keep_events(losing_branch, "gave way")
+        Quarantine(self._state.journal.directory).keep_events(losing_branch, GAVE_WAY)
         replayed = self._replay(losing_branch)
         yield from self._state.rewrite_steps(lambda event: None if event.id in lost else event)
         yield from self._importer.merge_events_steps(winning)

@@ -9,11 +9,13 @@ from hypothesis import strategies as st
 from logic.history import MemoryDirectory
 from logic.history.checking import check_file, check_journal
 from logic.history.exchange.portable import pack
+from logic.history.exchange.rebase import losing_branch
 from logic.history.report import MergeReport, OpeningReport
 from shared.errors import InputError
 from shared.events import Event
-from tests.logic.history.factory import open_history, opened, reading
+from tests.logic.history.factory import all_events, open_history, opened, reading
 from tests.logic.history.test_projection import EVENTS
+from tests.logic.history.test_rebase import by_number, two_branches
 
 FILE = pack(EVENTS, "alder-row", "1.0")
 
@@ -63,6 +65,44 @@ def test_a_missing_file_is_found(name: str) -> None:
     """The one after it does not follow on."""
     files = {each: data for each, data in FOLDER.items() if each != name}
     assert any("does not follow on" in line for line in check_journal(files).wrong)
+
+
+def _purged() -> dict[str, bytes]:
+    """A folder of several files after what was due to be gone is gone."""
+    directory = MemoryDirectory()
+    history = open_history(directory)
+    history.journal.segment_bytes = 1200
+    history.record(*opened())
+    for number in range(12):
+        history.record(*reading(1 + number % 6))
+    history.erase(("job", "j1"), due_ms=history.now_ms())
+    assert history.purge()
+    return {name: bytes(data) for name, data in directory.files.items()}
+
+
+def test_a_purged_journal_is_sound() -> None:
+    """Its first file followed on from one whose content is gone on purpose."""
+    purged = _purged()
+    assert "journal-000001.txt" not in purged
+    found = check_journal(purged)
+    assert found.sound, found.wrong
+
+
+def test_a_journal_in_which_a_branch_gave_way_is_sound() -> None:
+    """Its files were written anew as well, and the branch is kept aside."""
+    mine, theirs, directory = two_branches(3, 2, 2)
+    mine.rebase(losing_branch(by_number(mine), by_number(theirs)), all_events(theirs))
+    found = check_journal({name: bytes(data) for name, data in directory.files.items()})
+    assert found.sound, found.wrong
+
+
+def test_a_file_missing_from_the_middle_of_a_purged_journal_is_found() -> None:
+    """What was written anew follows on file by file, as ever."""
+    purged = _purged()
+    _, second, *rest = sorted(name for name in purged if name.startswith("journal"))
+    assert rest
+    del purged[second]
+    assert any("does not follow on" in line for line in check_journal(purged).wrong)
 
 
 def test_a_check_changes_nothing() -> None:

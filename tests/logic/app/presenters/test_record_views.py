@@ -30,7 +30,7 @@ from logic.sync.agent import Phase, Status
 from logic.sync.pairing import Pairing
 from logic.sync.wire import CODE_LENGTH, CODE_LETTERS, Code, Refused, Role
 from shared.events import Kind
-from shared.words import use
+from shared.words import speaking, use
 from tests.logic.app.apps import DiscApp, fresh_app, start, walking
 from tests.logic.app.two_devices import ADDRESS, BENCH, AtHub, run
 
@@ -344,3 +344,10 @@ def test_leaving_is_asked_about_first() -> None:
     assert list(app.history.events_after({})) == []
     back = app.do(do.Back())
     assert isinstance(back, views.HubView)
+
+
+def test_no_hub_is_said_in_german_as_german_says_it() -> None:
+    """The hub is feminine there: keine, not keins."""
+    with speaking(load_language("de")):
+        lines = dict(health_view(empty(), (), "", "").lines)
+    assert lines["Zentrale"] == "keine"
