@@ -157,7 +157,7 @@ def say_many(one: str, many: str, count: int, /, **facts: object) -> str:
 
 
 def numeral(amount: float, spec: str) -> str:
-    """A number by itself, formatted as `spec` has it, with the decimal mark."""
+    """A number by itself, without its unit, formatted as `spec` has it, with the decimal mark."""
     return format(_Number(amount), spec)
 
 

@@ -38,7 +38,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Prints the scores."""
+    """Prints the scores; InputError where there is nothing to simulate."""
     if options.jobs is not None:
         show(visits(options.jobs, options.seed, as_json=options.json))
         return 0

@@ -75,7 +75,7 @@ def line(start: Point, end: Point, width_mm: float = 0.2, dash_mm: float = 0.0) 
 
 
 def box(left: float, top: float, width: float, height: float, fill: float | None = None) -> Trace:
-    """A rectangle."""
+    """A rectangle, in millimetres on the page; `fill` is a grey, 0 black to 1 white, None: none."""
     right, bottom = left + width, top + height
     return Trace(((left, top), (right, top), (right, bottom), (left, bottom)), 0.2, True, fill)
 
@@ -83,7 +83,7 @@ def box(left: float, top: float, width: float, height: float, fill: float | None
 def arc(
     centre: Point, radius: float, start_deg: float, end_deg: float, steps: int = 24
 ) -> list[Point]:
-    """Points along a circle; 0° points right, 90° down the page."""
+    """Points along a circle, millimetres; 0° points right, 90° down the page."""
     x, y = centre
     turns = (start_deg + (end_deg - start_deg) * i / steps for i in range(steps + 1))
     return [
@@ -93,7 +93,7 @@ def arc(
 
 
 def disc(centre: Point, radius: float, fill: float | None = None) -> Trace:
-    """A full circle."""
+    """A full circle, in millimetres on the page."""
     return Trace(tuple(arc(centre, radius, 0, 360, 36)[:-1]), 0.15, True, fill)
 
 

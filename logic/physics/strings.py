@@ -51,7 +51,7 @@ def area_mm2(diameter_mm: float) -> float:
 
 
 def tension_n(kg_per_m: float, length_mm: float, hz: float) -> float:
-    """Tension of a string that sounds `hz`: T = μ(2Lf)²."""
+    """Tension of a string that sounds `hz` hertz, newtons: T = μ(2Lf)²."""
     return float(kg_per_m * (2.0 * length_mm * MM * hz) ** 2)
 
 
@@ -72,12 +72,12 @@ def wound_kg_per_m(
 
 
 def kappa(modulus_gpa: float, core_area_mm2: float, tension_n: float) -> float:
-    """Tension's relative rise over the stretch that causes it: EA/T."""
+    """Tension's relative rise over the stretch that causes it: EA/T, without a unit."""
     return modulus_gpa * 1e3 * core_area_mm2 / tension_n
 
 
 def kappa_from_r(r: float) -> float:
-    """κ = 2R + 1."""
+    """κ = 2R + 1, neither of them with a unit."""
     return 2.0 * r + 1.0
 
 
@@ -90,22 +90,24 @@ def r_from_stretch(length_mm: float, stretched_mm: float, cents: float) -> float
 
 
 def bending(kappa: float, radius_mm: float, length_mm: float) -> float:
-    """B₀ = √κ·r/(2L), with the radius of what bends (the core of a wound steel string)."""
+    """B₀ = √κ·r/(2L), with the radius of what bends (the core of a wound steel string);
+    without a unit."""
     return math.sqrt(kappa) * radius_mm / (2.0 * length_mm)
 
 
 def tension_ratio(semitones: float) -> float:
-    """What raising a string by so many semitones does to its tension: 2^(n/6), since T ∝ f²."""
+    """What raising a string by so many semitones does to its tension, as a ratio: 2^(n/6), since T ∝ f²."""
     return float(2.0 ** (semitones / 6.0))
 
 
 def by_row(rows: Sequence[Sequence[float]], size: float) -> float:
-    """The value of the first row whose limit is not below `size`; the last row's beyond."""
+    """The value of the first row whose limit is not below `size`, in the unit of the rows; the last
+    row's beyond."""
     return next((value for limit, value in rows if size <= limit + 1e-9), rows[-1][1])
 
 
 def between_rows(rows: Sequence[Sequence[float]], size: float) -> float:
-    """Straight-line interpolation, held constant beyond both ends."""
+    """Straight-line interpolation in the units of the rows, held constant beyond both ends."""
     if size <= rows[0][0]:
         return rows[0][1]
     for (low, first), (high, second) in itertools.pairwise(rows):

@@ -34,7 +34,8 @@ def icons_named(sources: dict[str, bytes]) -> frozenset[str]:
 
 
 def icon_font(named: frozenset[str], whole: bytes) -> bytes:
-    """The font with the icons `named` and those of the controls, cut from the `whole` one."""
+    """The font with the icons `named` and those of the controls, cut from the `whole` one.
+    BuildError where an icon is not in it."""
     if not {glyph_of(name) for name in named} - {glyph_of(name.upper()) for name in OF_CONTROLS}:
         return CONTROLS_ONLY.read_bytes()
     try:

@@ -18,7 +18,8 @@ _DIGEST = re.compile(r"--hash=sha256:([0-9a-f]{64})")
 
 
 def wheels(cache: Path, listing: Path = LIST) -> tuple[Path, ...]:
-    """The wheel of every line of `listing`, in that order, fetched only if `cache` lacks it."""
+    """The wheel of every line of `listing`, in that order, fetched only if `cache` lacks it.
+    BuildError where one cannot be had."""
     digests = _DIGEST.findall(listing.read_text())
     have = _by_digest(cache)
     if not set(digests) <= have.keys():

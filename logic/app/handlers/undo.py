@@ -64,7 +64,8 @@ def _without_id(history: History, last: Event, steps: tuple[str, ...]) -> tuple[
 
 
 def undo_instrument_change(session: Session) -> None:
-    """Take back the last change of the instrument at hand; what its jobs brought in stays."""
+    """Take back the last change of the instrument at hand; what its jobs brought in stays. KeyError
+    where the instrument is not known."""
     found = session.history.instrument(session.place.instrument)
     if found is None:
         raise KeyError(session.place.instrument)

@@ -103,7 +103,8 @@ def _unit_choice(unit: Unit, wording: Wording) -> Choice:
 
 
 def typed_reading(work: OpenedJob, key: str, string: int, text: str) -> Reading:
-    """The reading that `text` is; InputError asks back where it can hardly be meant."""
+    """The reading that `text` is; InputError asks back where it can hardly be meant, KeyError where
+    no pad has this key."""
     found = _pad_of(key)
     if found is None:
         raise KeyError(key)

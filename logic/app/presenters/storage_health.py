@@ -86,7 +86,7 @@ def _reserve_in_words(history: History) -> str:
 
 
 def size_in_words(size: float) -> str:
-    """Bytes as a person reads them."""
+    """So many bytes as a person reads them."""
     if size < 1e6:
         return say("{size} kB", size=f"{size / 1e3:.0f}")
     return say("{size} MB", size=f"{size / 1e6:.0f}")

@@ -213,7 +213,8 @@ def one_off(
 def pressed_harder(
     soft: Mapping[int, float], hard: Mapping[int, float], thresholds: PitchThresholds
 ) -> str:
-    """How much of the sharpness is a hard finger's, in words; empty where it is nothing to hear."""
+    """How much of the sharpness is a hard finger's, in words; empty where it is nothing to hear.
+    `soft` and `hard` are cents by fret."""
     more = {fret: hard[fret] - soft[fret] for fret in hard if fret in soft}
     fret = max(more, key=more.__getitem__, default=None)
     if fret is None or more[fret] <= thresholds.heard_cents:
@@ -229,7 +230,7 @@ def pressed_harder(
 
 
 def hard_only(hard: Mapping[int, float]) -> PitchDiagnosis:
-    """Notes that were read under a hard finger alone."""
+    """Notes that were read under a hard finger alone, cents by fret."""
     ask_for = say("Read the same note under a soft finger, close behind the fret.")
     return PitchDiagnosis(Cause.HARD_ONLY, f"{_listed(hard)}.", ask_for)
 

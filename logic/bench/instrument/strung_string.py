@@ -45,12 +45,13 @@ class StrungString:
         return finger_at(self.neck, fret, self.finger)
 
     def cents(self, clearance_mm: float, fret: int) -> float:
-        """How sharp a fret is with the open string at this clearance."""
+        """How sharp a fret is with the open string at this clearance, cents."""
         finger = self.finger_at(fret)
         return sharpness.cents_at_clearance(self.neck, clearance_mm, fret, self.wire.spring, finger)
 
     def clearance_mm(self, cents: float, fret: int) -> float | None:
-        """The clearance that explains a sharpness; None where height alone cannot."""
+        """The clearance that explains so many cents of sharpness, millimetres; None where height
+        alone cannot."""
         return sharpness.clearance_from_cents(
             cents, fret, neck=self.neck, spring=self.wire.spring, finger=self.finger_at(fret)
         )

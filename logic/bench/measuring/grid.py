@@ -116,7 +116,8 @@ def flat_prior(grid: Grid) -> Posterior:
 
 @lru_cache(maxsize=64)
 def bell(grid: Grid, centre: float, spread: float) -> Curve:
-    """The likelihood of a number that was measured with a normal error."""
+    """The likelihood of a number that was measured with a normal error; `centre` and `spread` in
+    the unit of the grid."""
     return floored(math.exp(-0.5 * ((h - centre) / spread) ** 2) for h in grid.values)
 
 
@@ -133,10 +134,10 @@ def normalised(values: Iterable[float]) -> Curve:
 
 
 def phi(z: float) -> float:
-    """The standard normal distribution function."""
+    """The standard normal distribution function: the chance of less than `z` spreads."""
     return 0.5 * math.erfc(-z / math.sqrt(2.0))
 
 
 def density(z: float) -> float:
-    """The standard normal density."""
+    """The standard normal density, per spread, at `z` spreads."""
     return math.exp(-0.5 * z * z) / math.sqrt(2.0 * math.pi)

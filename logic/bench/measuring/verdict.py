@@ -185,7 +185,8 @@ def _weighed(shared: dict[Verdict, Curve], other_cause: float) -> dict[Verdict, 
 def zone_shares(
     low_mm: float, low_sd_mm: float, upper: float, resting_mm: float
 ) -> dict[Zone, Curve]:
-    """How much of each grid cell belongs to each zone.
+    """How much of each grid cell belongs to each zone, 0 to 1; `upper` is a clearance in
+    millimetres.
 
     The low edge is only known with its spread; above the target the technician decides, so that
     edge is sharp.

@@ -158,7 +158,7 @@ def with_missed(nut: NutEvidence, option: RaiseOption) -> RaiseOption:
 
 def cuts_after(nut: NutEvidence, lifts: Mapping[int, float]) -> tuple[LowerAfter, ...]:
     """What is cut off again at the slots that are then too high, where they were read and a file
-    may go into them."""
+    may go into them. `lifts` are millimetres by string."""
     cuts = (
         after_lift(nut, nut.positions[string], lifts.get(string, 0.0))
         for string in nut.common
@@ -181,7 +181,7 @@ def after_lift(nut: NutEvidence, position: StringPosition, floor_mm: float) -> L
 
 
 def rounded(lifts: Mapping[int, float]) -> dict[int, float]:
-    """Lifts as an option publishes them."""
+    """Lifts in millimetres by string, as an option publishes them."""
     return {string: round(lift, 4) for string, lift in lifts.items()}
 
 

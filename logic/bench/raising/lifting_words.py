@@ -83,7 +83,8 @@ def in_whole_shims(side: Side | None, lifts: str) -> str:
 
 
 def rises(lifts: Mapping[int, float], instrument: Instrument, held: int) -> str:
-    """What the strings rise by, so many held by each clamp; all alike in one breath."""
+    """What the strings rise by (millimetres by string), so many held by each clamp; all alike in
+    one breath."""
     order = sorted(lifts, reverse=True)
     if max(lifts.values()) - min(lifts.values()) < 1e-9:
         return say("every string rises by {lift}", lift=computed(lifts[order[0]]))

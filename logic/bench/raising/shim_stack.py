@@ -15,7 +15,7 @@ _HAIR = 1e-9
 
 def stack_of(need_mm: float, stock: Iterable[float], table: RaisingTable) -> tuple[float, ...]:
     """The thinnest stack from the stock that is as thick as needed, with the fewest pieces; empty
-    where none is. Stock is sheet, so a thickness may be used more than once."""
+    where none is. Stock is sheet, so a thickness may be used more than once. Millimetres."""
     thickest = table.thickest_mm + _HAIR
     stacks = (one for one in _stacks(stock, table) if need_mm - _HAIR <= sum(one) <= thickest)
     return min(stacks, key=_thinnest, default=())

@@ -161,7 +161,7 @@ def _entered(
 
 
 def evenly(random: Random, span: Between) -> float:
-    """Anywhere in a span."""
+    """Anywhere in a span, in the span's own unit."""
     return random.uniform(span.low, span.high)
 
 

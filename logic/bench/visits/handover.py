@@ -139,6 +139,7 @@ def hand_over(
 ) -> HandOver:
     """The record of one job as it stands. `seen_before` is what the bench knew of its files,
     `heard_before` what it knew of the player: it moves the windows, as it did while working.
+    `minutes` is what the visit took.
     """
     seen_before, heard = tuple(seen_before), tuple(heard_before)
     found = make_plan(as_it_came_in(job), trade, assumed, heard_before=heard)

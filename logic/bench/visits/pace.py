@@ -37,7 +37,7 @@ class WorkPace:
 
 
 def minutes_a_slot(slots_ms: Mapping[int, Sequence[int]], trade: TradeTables) -> float | None:
-    """What one slot took in one job, on average; None where no slot tells.
+    """What one slot took in one job, on average, minutes; None where no slot tells.
 
     `slots_ms` are by string the moments at which its slot's work was recorded: the reading before
     the first pass, the passes, and what was read and heard after.

@@ -71,7 +71,7 @@ class ReadModel(TinyDB):
         self._live: dict[str, LiveTable] = {}
 
     def live(self, name: str) -> LiveTable:
-        """The table called `name`."""
+        """The table called `name`. TypeError where the database hands out something else."""
         if name not in self._live:
             table = self.table(name)
             if not isinstance(table, LiveTable):

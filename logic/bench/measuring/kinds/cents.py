@@ -114,7 +114,8 @@ class CentsKind(ReadingKind[CentsReading]):
     def typed(
         self, pad: EntryPad, string: int, text: str, instrument: Instrument, trade: TradeTables
     ) -> CentsReading:
-        """The cents that `text` means, at the fret of the pad."""
+        """The cents that `text` means, at the fret of the pad. LengthError where it is no number,
+        InputError where a tuner hardly shows it."""
         try:
             cents = float(text.removesuffix("cents").strip().replace(",", "."))
         except ValueError as error:

@@ -29,7 +29,8 @@ class HeightGeometry(Hashable, Protocol):
         ...
 
     def cents(self, clearance_mm: float, fret: int) -> float | None:
-        """How sharp the note stopped at `fret` is, by height alone."""
+        """How sharp the note stopped at `fret` is, by height alone, cents; None where that is not
+        known."""
         ...
 
 
@@ -153,5 +154,5 @@ class ReadingKind(ABC, Generic[R]):
 
 
 def around(mm: float, off_mm: float) -> tuple[float, float]:
-    """Bounds either side of a clearance, none of them below the crown."""
+    """Bounds either side of a clearance, millimetres, none of them below the crown."""
     return max(mm - off_mm, 0.0), max(mm + off_mm, 0.0)
