@@ -15,5 +15,6 @@ def held_ratio(friction: float, break_angle_deg: float) -> float:
 
 
 def held_cents(friction: float, break_angle_deg: float) -> float:
-    """How far the pitch may jump when a string that sticks in its slot lets go: 600·log₂ of it, cents."""
+    """How far the pitch may jump when a string that sticks in its slot lets go: 600·log₂ of it,
+    cents."""
     return 600.0 * math.log2(held_ratio(friction, break_angle_deg))

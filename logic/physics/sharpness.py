@@ -70,7 +70,8 @@ class _Paths:
 
 
 def stretch(neck: Neck, nut_height_mm: float, fret: int, finger: Finger = Finger()) -> float:
-    """Fractional elongation Q when the string is held down at a fret (section II), without a unit."""
+    """Fractional elongation Q when the string is held down at a fret (section II), without a
+    unit."""
     return _paths(neck, nut_height_mm, fret, finger).stretch
 
 

@@ -96,7 +96,8 @@ def bending(kappa: float, radius_mm: float, length_mm: float) -> float:
 
 
 def tension_ratio(semitones: float) -> float:
-    """What raising a string by so many semitones does to its tension, as a ratio: 2^(n/6), since T ∝ f²."""
+    """What raising a string by so many semitones does to its tension, as a ratio: 2^(n/6), since
+    T ∝ f²."""
     return float(2.0 ** (semitones / 6.0))
 
 

@@ -1,1 +1,1 @@
-"""The pieces that screens are built from. Every size, width, height and gap is in logical pixels."""
+"""The pieces that screens are built from. Sizes, widths, heights and gaps are logical pixels."""

@@ -142,7 +142,8 @@ def slant_deg(instrument: Instrument, nut_width_mm: float, square_fret: float) -
     """How far a fanned nut leans from square, degrees; 0 for one scale length.
 
     Fret n of both outer strings lies square, so at the nut the longer one starts
-    (difference of scales)·(1 − 2^(−n/12)) further out. InputError where the square fret is none of the neck's.
+    (difference of scales)·(1 − 2^(−n/12)) further out. InputError where the square
+    fret is none of the neck's.
     """
     if instrument.scale_bass is None:
         return 0.0

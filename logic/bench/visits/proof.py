@@ -26,8 +26,8 @@ def proof_of(job: Job, string: int) -> Proof | None:
 
 
 def cents_noted(job: Job, string: int) -> float | None:
-    """What a tuner showed at fret 1 in a proof that still waits for what is heard, cents; None where
-    none was kept."""
+    """What a tuner showed at fret 1 in a proof that still waits for what is heard, cents; None
+    where none was kept."""
     proof = proof_of(job, string)
     return proof.cents if proof is not None and proof.buzz is Buzz.UNKNOWN else None
 
