@@ -20,6 +20,7 @@ from logic.history.exchange.portable import unpack
 from logic.sync.http_transport import HttpTransport
 from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.archive import check
+from logic.sync.hub.console import _JOBS
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.open_database import open_database
 from logic.sync.session import SyncOutcome
@@ -151,6 +152,38 @@ async def test_the_backup_drill(tmp_path: Path) -> None:
         assert f"{BENCH}: 11 entries, 0 wrong" in hub_command("check", "--store", store)
     finally:
         hub.kill()
+
+
+async def test_the_drill_by_commands(url: str, tmp_path: Path) -> None:
+    """As an operator does it: a copy while the hub runs and a phone writes, all lost, played into
+    an empty place on SQLite, the hub started there: the phone brings back what came after the
+    copy, and the audit log tells of the way."""
+    copy, place = str(tmp_path / "copy.sqlite"), str(tmp_path / "again.sqlite")
+    hub, key, phone = HubProcess(url), key_at(url), busy("a", 20)
+    hub.start()
+    try:
+        assert await met(phone, hub.address, key)
+        writing = asyncio.ensure_future(met(busy("b", 200), hub.address, key_at(url), batch=2))
+        said = await asyncio.to_thread(hub_command, "backup", copy, "--store", url)
+        assert "read back and right" in said and "SHA-256" in said
+        assert await writing
+        phone.record(*reading(3))
+        assert await met(phone, hub.address, key)
+    finally:
+        hub.kill()
+    said = hub_command("restore", copy, "--store", place)
+    assert "are back and right" in said and "new epoch" in said and "a phone" in said
+    hub = HubProcess(place)
+    hub.start()
+    try:
+        outcome = await met(phone, hub.address, key)
+        assert outcome is not None and outcome.agreed and outcome.sent == 1
+    finally:
+        hub.kill()
+    assert wrong_in(place) == []
+    told = hub_command("audit", BENCH, "--store", place)
+    assert "bench made" in told and "joined (full)" in told
+    assert "backup played back" in hub_command("audit", "--store", place, "--days", "1")
 
 
 async def test_a_hub_outlives_a_restart_of_its_database() -> None:
@@ -306,7 +339,7 @@ def test_the_page_on_the_exchange_names_every_code_and_command() -> None:
     listed = {code for row in rows for code in re.findall(r"`([a-z-]+)`", " ".join(row))}
     assert listed == set(Code)
     said = hub_command("--help")
-    for job in ("bench", "code", "devices", "revoke", "export", "check", "restored", "purge"):
+    for job in _JOBS:
         assert f"hub {job}" in page and f"hub {job}" in said
 
 
