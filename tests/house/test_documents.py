@@ -91,6 +91,27 @@ def test_the_commands_that_decide_run_as_shown(
     assert capsys.readouterr().out
 
 
+@pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: path.name)
+def test_every_test_that_a_document_names_is_there(document: Path) -> None:
+    """A promise that names the test that holds it is held: the function stands in that module."""
+    for module, name in re.findall(r"`(tests/\S+\.py)::(\w+)`", document.read_text("utf-8")):
+        source = (ROOT / module).read_text(encoding="utf-8")
+        assert re.search(rf"^(async )?def {name}\(", source, re.MULTILINE), f"{module}::{name}"
+
+
+@pytest.mark.parametrize(
+    ("name", "heading"),
+    [("sync.md", "## What is promised"), ("threats.md", "## What could happen")],
+)
+def test_every_promise_of_a_hub_names_its_tests(name: str, heading: str) -> None:
+    """No line of these tables stands without a test."""
+    text = (ROOT / "assets" / "docs" / name).read_text(encoding="utf-8")
+    table = text.partition(heading)[2].partition("\n\n## ")[0]
+    rows = [line for line in table.splitlines() if line.startswith("| ")][1:]
+    assert len(rows) >= 20
+    assert [row for row in rows if "`tests/" not in row] == []
+
+
 def test_smaller_jobs_of_a_command_exist() -> None:
     """A `hub revoke` or `history export` inside a sentence is one that the command's help lists."""
     for document in DOCUMENTS:
