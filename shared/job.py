@@ -87,6 +87,8 @@ class Job(Record):
     to_my_target: bool = False
     """Whether a professional asked for every slot to come down to the target, complaint or none."""
     checks: Checks = Field(default_factory=dict)
+    looked_again: Checks = Field(default_factory=dict)
+    """What the same checks were answered the second time, before anything that cannot be undone."""
     readings: tuple[Reading, ...] = ()
     passes: tuple[Pass, ...] = ()
     proofs: tuple[Proof, ...] = ()
@@ -240,6 +242,19 @@ class NutAdvice(Record):
     options: tuple[RaiseOption, ...] = ()
 
 
+class SecondLook(Record):
+    """One thing to look at once more before the first file: a cut rests on it, and being wrong
+    about it would turn the call."""
+
+    check: str
+    ask: str
+    why: str
+    strings: tuple[int, ...] = ()
+    """Those whose cut waits for it (none: all)."""
+    answered: bool = True
+    """Whether it was answered once; else nobody has looked yet."""
+
+
 class Plan(Record):
     """The calls for one job."""
 
@@ -250,3 +265,5 @@ class Plan(Record):
     strings: tuple[StringCall, ...] = ()
     nut: NutAdvice
     cautions: tuple[str, ...] = ()
+    before_the_file: tuple[SecondLook, ...] = ()
+    """What to look at once more before anything is cut; empty where no cut is called for."""

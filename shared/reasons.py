@@ -28,6 +28,7 @@ class CallReason(StrEnum):
     CONTRADICTED = mark("readings contradict")
     TIGHT_AND_LOW = mark("tight and low")
     ONE_PIECE = mark("the nut is one piece")
+    SADDLE_FIRST = mark("the saddle first")
 
 
 class GateReason(StrEnum):

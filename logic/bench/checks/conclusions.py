@@ -44,6 +44,11 @@ class Conclusion:
     inside_window: bool = False
     lacks: Lack | None = None
 
+    @property
+    def means(self) -> tuple[GateState, CallKind | None, str]:
+        """What makes it another conclusion, whatever figures stand in its words."""
+        return self.state, self.imposes, self.reason
+
 
 def gates_of(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> tuple[Gate, ...]:
     """The gates that a rule makes for a job: strings that stand alike share one, passed first.
@@ -70,14 +75,17 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
         return dict.fromkeys(context.strings, _no_such_string(rule))
     blank = _unanswered(rule, context, opened) if opened or listed else None
     strings = context.strings_of(rule)
-    if not answers and not derived:
+    again = context.answers_again(rule)
+    if not (answers or derived or again):
         return {} if blank is None else dict.fromkeys(strings, blank)
     conclusions: dict[int, Conclusion] = {}
     for string in strings:
-        answer = answers.get(string, answers.get(None))
+        second = again.get(string, again.get(None))
+        answer = answers.get(string, answers.get(None, second))
         found = derived.get(string, derived.get(None))
         conclusion = (
             _two_meanings(rule, context, string)
+            or _looked_otherwise(rule, context, string, answer, second)
             or _conclude(rule, context, string, answer, found)
             or blank
         )
@@ -106,10 +114,31 @@ def _two_meanings(rule: Rule, context: RuleContext, string: int) -> Conclusion |
         return None
     meant: dict[object, tuple[str, str]] = {}
     for one in (each for each in said if each.string in (None, string)):
-        follows = _of_answer(rule, context, string, read_answer(rule, one.name, one.raw))
-        meaning = (follows.state, follows.imposes, follows.reason)
-        meant.setdefault(meaning, (one.name, words_of(one.raw)))
+        follows = concluded_from(rule, context, string, read_answer(rule, one.name, one.raw))
+        meant.setdefault(follows.means, (one.name, words_of(one.raw)))
     return _at_odds(rule, AtOdds(tuple(meant.values()))) if len(meant) > 1 else None
+
+
+def _looked_otherwise(
+    rule: Rule, context: RuleContext, string: int, first: Answer | None, second: Answer | None
+) -> Conclusion | None:
+    """Where a second look said something else than the first: neither is believed. None where they
+    agree, or where the second said nothing."""
+    if first is None or second is None or isinstance(second, Skip | Unsure):
+        return None
+    one, other = (concluded_from(rule, context, string, each) for each in (first, second))
+    if one.means == other.means:
+        return None
+    says = say(
+        "First “{first}” was said, and “{second}” at the second look: look a third time.",
+        first=_word(first),
+        second=_word(second),
+    )
+    return _disagreeing(says)
+
+
+def _word(answer: Answer) -> str:
+    return answer.option if isinstance(answer, AnswerFound) else str(answer)
 
 
 def _conclude(
@@ -119,7 +148,7 @@ def _conclude(
     answer: Answer | None,
     derived: AnswerFound | None,
 ) -> Conclusion | None:
-    answered = None if answer is None else _of_answer(rule, context, string, answer)
+    answered = None if answer is None else concluded_from(rule, context, string, answer)
     if derived is None:
         return answered
     found = _of_option(rule, derived)
@@ -140,7 +169,8 @@ def _answered_and_found(
     return found
 
 
-def _of_answer(rule: Rule, context: RuleContext, string: int, answer: Answer) -> Conclusion:
+def concluded_from(rule: Rule, context: RuleContext, string: int, answer: Answer) -> Conclusion:
+    """What one answer concludes for one string, whatever else speaks of it."""
     if isinstance(answer, Length):
         answer = EVALUATORS[rule.evaluator](context, string, answer)
     if isinstance(answer, AnswerFound):
@@ -232,7 +262,7 @@ def _no_such_string(rule: Rule) -> Conclusion:
 
 
 def _conflict(answer: Answer | None, found: Conclusion) -> Conclusion:
-    word = answer.option if isinstance(answer, AnswerFound) else str(answer)
+    word = "" if answer is None else _word(answer)
     says = say(
         "The answers disagree: “{word}” was said, but {found}", word=word, found=inside(found.says)
     )

@@ -11,7 +11,8 @@ from dataclasses import replace
 from typing import TypeGuard
 
 from logic.bench.checks.answers import AnswerFound, Skip
-from logic.bench.checks.evaluators import EVALUATORS, evaluate_relief
+from logic.bench.checks.evaluators import EVALUATORS, evaluate_action, evaluate_relief
+from logic.bench.checks.saddle_height import action_listed
 from logic.bench.checks.evidence import (
     clearance_range,
     expected_cents,
@@ -173,15 +174,11 @@ def _strength(context: RuleContext, string: int, buzz: Buzz) -> str:
 def saddle_side(context: RuleContext) -> OptionsFound:
     """An action at fret 12 well beyond what its kind usually has; or strings that all stand high
     while nobody measured it."""
-    actions = context.job.instrument.action_12.values()
-    usual = context.usual.action_12.values() if context.usual is not None else ()
-    if not actions:
-        return {None: AnswerFound("not measured")} if _all_high(context) else {}
-    if not usual:
-        return {}
-    most = max(usual).mm * context.rule_set.limits.high_action_factor
-    high = max(actions)
-    return {None: AnswerFound("high", {"action": high})} if high.mm > most else {}
+    actions = action_listed(context)
+    if actions:
+        return {None: evaluate_action(context, None, max(actions.values()))}
+    asked = not context.answers(context.rule_set.rule("action")) and context.fretted
+    return {None: AnswerFound("not measured")} if asked and _all_high(context) else {}
 
 
 def slack_string(context: RuleContext) -> OptionsFound:

@@ -66,6 +66,22 @@ def _apart(one: Length, other: Length) -> float:
     return abs(one.mm - other.mm)
 
 
+def evaluate_action(context: RuleContext, _string: int | None, action: Length) -> AnswerFound:
+    """Against what the string that stands highest over fret 12 usually has there."""
+    usual = usual_action_mm(context)
+    most = context.rule_set.limits.high_action_factor
+    if usual is not None and action.mm > usual * most:
+        return AnswerFound("high", {"action": action})
+    return AnswerFound("ok")
+
+
+def usual_action_mm(context: RuleContext) -> float | None:
+    """How high the string that stands highest over fret 12 usually stands there; None where nobody
+    says what is usual on this kind."""
+    usual = context.usual.action_12.values() if context.usual is not None else ()
+    return max((each.mm for each in usual), default=None)
+
+
 def evaluate_shim(_context: RuleContext, _string: int | None, shim: Length) -> AnswerFound:
     """Any shim at all comes out first."""
     return AnswerFound("yes" if shim.exact_mm > 0 else "no")
@@ -150,6 +166,7 @@ def _off(off_mm: float, unit: Unit) -> str:
 
 
 EVALUATORS: dict[str, Evaluator] = {
+    "action": evaluate_action,
     "relief": evaluate_relief,
     "board_straight": evaluate_board_straight,
     "shim": evaluate_shim,

@@ -26,7 +26,7 @@ from logic.bench.measuring.held import usable
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, NutType
-from shared.job import Job
+from shared.job import Checks, Job
 from shared.readings import Buzz, BuzzReading, Reading
 
 if TYPE_CHECKING:
@@ -182,9 +182,12 @@ class RuleContext:
     @cached_property
     def said(self) -> dict[str, list[Said]]:
         """Every answer of the job, by the rule that it belongs to, in the order of its names."""
+        return self._by_rule(self.job.checks)
+
+    def _by_rule(self, checks: Checks) -> dict[str, list[Said]]:
         rules = {name: rule for rule in self.rule_set.rules for name in rule.names}
         found: dict[str, list[Said]] = {}
-        for check, stored in self.job.checks.items():
+        for check, stored in checks.items():
             rule = rules.get(name := tidy(check))
             if rule is None:
                 continue
@@ -201,6 +204,18 @@ class RuleContext:
         if rule.id not in self._read:
             self._read[rule.id] = self._answers_read(rule)
         return self._read[rule.id]
+
+    def answers_again(self, rule: Rule) -> Mapping[int | None, Answer]:
+        """What the same was answered at the second look, by string (None: for all)."""
+        return self._read_again.get(rule.id, {})
+
+    @cached_property
+    def _read_again(self) -> dict[str, dict[int | None, Answer]]:
+        rules = self.rule_set
+        return {
+            name: {one.string: read_answer(rules.rule(name), one.name, one.raw) for one in said}
+            for name, said in self._by_rule(self.job.looked_again).items()
+        }
 
     @cached_property
     def _read(self) -> dict[str, dict[int | None, Answer]]:

@@ -11,6 +11,8 @@ from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.gates import gates_in
 from logic.bench.checks.odd_entries import SOFT_MAKES
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.saddle_height import saddle_lifts_mm
+from logic.bench.checks.second_look import second_looks, stand_high_together
 from logic.bench.cutting.files import choose_file
 from logic.bench.cutting.slot_cut import after_last_pass
 from logic.bench.instrument.string_geometry import StringGeometry, string_geometry
@@ -32,6 +34,7 @@ from logic.bench.measuring.verdict import (
     open_string_tone,
     split,
 )
+from logic.bench.plan.before_the_file import below_the_saddle, with_looks_owed
 from logic.bench.plan.call import Evidence, apply_gates, make_call
 from logic.bench.plan.one_plan import in_agreement, with_shim_settled, with_walls_judged
 from logic.bench.plan.tonight import Tonight, joined, tonight
@@ -96,6 +99,10 @@ class JobContext:
     """Strings that there is a reason to bring down to their targets from inside their windows."""
     great: frozenset[int]
     """Strings that were read so high that it may have been over the board."""
+    looked_at: RuleContext
+    """The job as the rules look at it."""
+    saddle_lifts_mm: float
+    """How far an action over the usual lifts the open strings over fret 1."""
     reading: ReadingTable
     table: CallTable
     leaves: tuple[Length, ...]
@@ -136,6 +143,7 @@ def plan_from(
     """The plan of all `calls`, one for each string in the order of the instrument, which stand on
     `context`."""
     job, trade = context.job, context.trade
+    calls = _with_the_saddle_seen(context, calls)
     evidence = with_walls_judged(
         with_shim_settled(NutEvidence.of(job, calls, context.gates, trade))
     )
@@ -147,6 +155,8 @@ def plan_from(
         else _with_file(context, agreed[call.string])
         for call in calls
     )
+    looks = second_looks(context.looked_at, calls)
+    calls = with_looks_owed(calls, looks, context.table)
     nut_advice, hurry = nut_in_words(found, job.instrument), tonight(evidence, found)
     nut = NutAdvice(advice=joined(hurry, nut_advice), options=found.options)
     plan = Plan(
@@ -160,8 +170,24 @@ def plan_from(
             *cautions_for(job, calls, nut, trade),
             *(hurry.never if hurry else ()),
         ),
+        before_the_file=looks,
     )
     return JobPlan(plan, nut_advice, hurry)
+
+
+def _with_the_saddle_seen(
+    context: JobContext, calls: tuple[StringCall, ...]
+) -> tuple[StringCall, ...]:
+    """The calls with what a high saddle adds left out of them, where strings stand high together;
+    one high string among others is its slot's own affair."""
+    if not stand_high_together(context.looked_at, calls):
+        return calls
+
+    def edge_mm(string: int) -> float:
+        to_target = string in context.to_target
+        return lowered_above_mm(context.windows[string], context.table, to_target)
+
+    return below_the_saddle(calls, context.saddle_lifts_mm, edge_mm, context.table)
 
 
 def string_state(
@@ -193,6 +219,8 @@ def job_context(
         last_known_mm=last_known_mm or {},
         to_target=wanted_lower(looked_at),
         great=looked_at.great_clearances,
+        looked_at=looked_at,
+        saddle_lifts_mm=saddle_lifts_mm(looked_at),
         reading=trade.reading,
         table=trade.call,
         leaves=tuple(sorted(set(job.kit.leaves))),

@@ -43,8 +43,11 @@ class Bench:
         entered_over_mm: Callable[[int], float],
     ) -> Done:
         """Slots are eased and widened first, for the strings have to be read again then; else the
-        recommended option is carried out, and every slot lowered that is called so."""
+        recommended option is carried out, and every slot lowered that is called so. While
+        something is to be looked at once more, nothing is cut."""
         done = Done(true)
+        if plan.before_the_file:
+            return done
         for call in plan.strings:
             self._ease(done, call, plan)
         if done.slots_eased:

@@ -91,6 +91,14 @@ class Person:
             read = self.random.uniform(-self.visits.back_bow_mm.high, most)
         return f"{read:.2f} mm"
 
+    def _action(self, true: TrueInstrument, wrong: bool) -> str:
+        """Of the string that stands highest over fret 12, and the saddle anywhere where wrong."""
+        now = max(true.measured_as_it_stands().action_12.values()).mm
+        if wrong:
+            off = evenly(self.random, self.visits.action_off_mm) * self.random.choice((-1, 0, 1))
+            now += off - true.action_off_mm
+        return f"{self.random.gauss(now, self.visits.action_reading_sd_mm):.2f} mm"
+
     def _shim(self, true: TrueInstrument, wrong: bool) -> str:
         there = true.shim_mm > 0.0
         return "no" if there is wrong else f"{true.shim_mm or 0.2:.2f} mm"
@@ -112,6 +120,7 @@ class Person:
 
 _MEASURED = {
     "relief": Person._relief,
+    "action": Person._action,
     "shim": Person._shim,
     "nut_position": Person._nut_place,
     "nut_type": Person._nut_type,

@@ -27,11 +27,12 @@ from logic.bench.tables.simulation import Fault
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import InputError
 from shared.instrument import NutType
-from shared.job import CallKind, Complaint, Gate, GateState, Job, Plan
+from shared.job import CallKind, Complaint, Gate, GateState, Job, Plan, SecondLook
 from shared.readings import Buzz, Reading
 from shared.reasons import CallReason
 
 _ROOM_AND_BUZZ = "room_and_buzz"
+_ACTION = "action"
 _HEARD = "buzz open"
 _WHEN_PLAYED = (Buzz.SOFT, Buzz.NORMAL)
 """Buzzes that somebody complains of."""
@@ -93,7 +94,7 @@ class SimulatedVisit:
             self._walk()
             plan = self._checked()
             self._note(plan)
-            if not (self._put_right(_failed(plan)) or self._carry_out(plan)):
+            if not (self._put_right(_failed(plan)) or self._look_and_cut(plan)):
                 break
         self.out.left_low = len(self.true.too_low - low_before)
         self.out.left_high = self._wanting_a_cut()
@@ -146,8 +147,20 @@ class SimulatedVisit:
         self._keep(gate, self.person.answers(self.true, gate))
 
     def _keep(self, gate: str, answer: object) -> None:
+        """An answer anew, which no earlier second look speaks of."""
         checks = {**self.job.checks, gate: answer}
-        self.job = self.job.model_copy(update={"checks": checks})
+        again = {name: said for name, said in self.job.looked_again.items() if name != gate}
+        self.job = self.job.model_copy(update={"checks": checks, "looked_again": again})
+
+    def _look_again(self, look: SecondLook) -> None:
+        """A second look, which knows nothing of the first; a first one where nobody looked yet."""
+        if not look.answered:
+            self._answer(look.check)
+            return
+        self.out.questions += 1
+        said = self.person.answers(self.true, look.check)
+        again = {**self.job.looked_again, look.check: said}
+        self.job = self.job.model_copy(update={"looked_again": again})
 
     # --- reading ---
 
@@ -207,6 +220,9 @@ class SimulatedVisit:
             if check is None:
                 break
             self._answer(check)
+        return self._planned()
+
+    def _planned(self) -> Plan:
         context = job_context(self.job, self.trade)
         order = [spec.string for spec in self.job.instrument.strings]
         calls = tuple(state_in(context, string).call for string in order)
@@ -267,6 +283,19 @@ class SimulatedVisit:
         for gate in sorted(gates & self.job.checks.keys()):
             self._keep(gate, self.person.answers(self.true, gate))
 
+    def _look_and_cut(self, plan: Plan) -> bool:
+        """The look before the first file, then the file; whether the strings have to be read
+        again."""
+        if not plan.before_the_file:
+            return self._carry_out(plan)
+        for _ in range(self.visits.most_second_looks):
+            if not plan.before_the_file:
+                break
+            self._look_again(plan.before_the_file[0])
+            plan = self._planned()
+        self._note(plan)
+        return self._put_right(_failed(plan)) or self._carry_out(plan)
+
     def _carry_out(self, plan: Plan) -> bool:
         """The plan's calls; whether the strings have to be read again."""
         shims = RuleContext(self.job, self.trade).nut_type == NutType.CLAMPING
@@ -292,6 +321,8 @@ _UNTRUE_READINGS = (Fault.ENTERED_WRONG, Fault.OFF_PITCH, Fault.CAPO_ON)
 def _failed(plan: Plan) -> set[str]:
     """Checks that have failed, or that something read speaks against."""
     found = _failed_checks(plan.gates)
+    if any(call.reason == CallReason.SADDLE_FIRST for call in plan.strings):
+        found.add(_ACTION)
     if any(call.reason == CallReason.NOT_HEIGHT for call in plan.strings):
         found.add(_ROOM_AND_BUZZ)
     return found

@@ -75,6 +75,10 @@ class Rule(SourcedRow):
     """The evaluator that turns a length into an option."""
     derived_fact: str = ""
     """The derived fact that can answer it."""
+    look_again: Literal["", "always", "where answered", "where all stand high"] = ""
+    """When a cut rests on it so that it is looked at twice before the first file: always; where it
+    was answered for that string; where strings stand high together, as what lifts them all makes
+    them."""
     careful: bool = False
     """Must have passed before anything that cannot be undone, whatever was said and asked."""
     tellable: bool = False
@@ -140,6 +144,8 @@ class Limits(Figures):
     """Of the usual tension."""
     high_action_factor: Figure[float]
     """On the usual action."""
+    together_over_mm: Figure[float]
+    """Where most strings stand over their targets by more than this, they stand high together."""
     nut_speaks_to_fret: Figure[int]
     least_tension_share: Figure[float]
     most_tension_share: Figure[float]

@@ -1,0 +1,46 @@
+"""What the saddle's height does over the first fret: no slot is the cause of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from statistics import fmean
+
+from logic.bench.checks.evaluators import usual_action_mm
+from logic.bench.checks.rule_context import RuleContext
+from logic.bench.instrument.strung_string import ACTION_FRET
+from logic.physics.neck import fret_position_mm
+from shared.measurements import ActionMeasurement
+from shared.units import Length
+
+_OF_ACTION = fret_position_mm(1.0, 1) / fret_position_mm(1.0, ACTION_FRET)
+"""Of a change of the action at fret 12, how much arrives over fret 1 while the slots stay: 0.112
+(an open string is a straight line)."""
+
+
+def action_listed(context: RuleContext) -> dict[int, Length]:
+    """The action at fret 12 by string, as it was listed or measured. Figures that are those of the
+    kind were filled in, and nobody measured them."""
+    listed = dict(context.job.instrument.action_12)
+    if context.usual is not None and listed == dict(context.usual.action_12):
+        listed = {}
+    return listed | dict(_measured(context))
+
+
+def _measured(context: RuleContext) -> Iterable[tuple[int, Length]]:
+    for one in context.job.measurements:
+        at_12 = isinstance(one, ActionMeasurement) and one.fret == ACTION_FRET
+        if at_12 and isinstance(one, ActionMeasurement) and one.value is not None:
+            yield one.string, one.value
+
+
+def saddle_lifts_mm(context: RuleContext) -> float:
+    """How far an action over the usual lifts the open strings over fret 1, millimetres; 0 where it
+    is no higher than usual, or where nobody measured it."""
+    answer = context.answers(context.rule_set.rule("action")).get(None)
+    usual = usual_action_mm(context)
+    if isinstance(answer, Length) and usual is not None:
+        return max(answer.mm - usual, 0.0) * _OF_ACTION
+    listed = action_listed(context)
+    kinds = dict(context.usual.action_12) if context.usual is not None else {}
+    over = [listed[string].mm - kinds[string].mm for string in listed if string in kinds]
+    return max(fmean(over), 0.0) * _OF_ACTION if over else 0.0
