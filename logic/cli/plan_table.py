@@ -46,6 +46,7 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
         _listed(say("Why"), _reasons(plan.strings, instrument, unit)),
         _listed(say("About the windows"), _window_notes(plan.strings, instrument)),
         _listed(say("Before anything is cut"), _gates(plan.gates, instrument)),
+        _listed(say("Once more before the first file"), _once_more(plan, instrument)),
         _listed(say("The nut as a whole"), _nut(plan.nut, instrument, unit)),
         _listed(say("Assumed, because the job does not say"), _assumed(plan.assumed)),
         _listed(say("Take care"), _cautions(plan)),
@@ -58,6 +59,13 @@ def _cautions(plan: Plan) -> list[str]:
     failed = {gate.why for gate in plan.gates if gate.state is GateState.FAILED}
     nobody = taken_as_right(plan.gates)
     return [line for line in plan.cautions if line != nobody and line not in failed]
+
+
+def _once_more(plan: Plan, instrument: Instrument) -> Iterable[str]:
+    """What a cut rests on and was looked at once, or not yet."""
+    for look in plan.before_the_file:
+        names = ", ".join(map(instrument.name_of, look.strings))
+        yield f"{names} · {look.ask}" if names else look.ask
 
 
 def number(mm: float, unit: Unit, places: dict[Unit, int] = FINE_PLACES) -> str:

@@ -47,7 +47,8 @@ def read_job(text: str | bytes, trade: TradeTables) -> tuple[Job, tuple[Assumed,
         "instrument": filling.instrument(child(tree, "instrument")),
         "player": filling.player(child(tree, "player")),
         "kit": filling.kit(child(tree, "kit")),
-        "checks": _checks(child(tree, "checks")),
+        "checks": _checks("checks", child(tree, "checks")),
+        "looked_again": _checks("looked_again", child(tree, "looked_again")),
         "readings": items(tree, "readings"),
         "complaints": [present(one) for one in items(tree, "complaints")],
     }
@@ -92,16 +93,16 @@ def _check_header(tree: Tree) -> None:
         raise JobFileError("instrument", "", ask, what=say("is missing"))
 
 
-def _checks(given: Tree) -> Tree:
-    """The answers that were given; a null is no answer."""
+def _checks(part: str, given: Tree) -> Tree:
+    """The answers that were given in this part of the job; a null is no answer."""
     answers = {}
     for gate, answer in given.items():
         if isinstance(answer, dict):
             for name, one in answer.items():
-                _refuse_no_answer(one, at(at("checks", gate), name))
+                _refuse_no_answer(one, at(at(part, gate), name))
             answers[gate] = {name: one for name, one in answer.items() if one is not None}
         elif answer is not None:
-            _refuse_no_answer(answer, at("checks", gate))
+            _refuse_no_answer(answer, at(part, gate))
             answers[gate] = answer
     return answers
 
@@ -114,10 +115,7 @@ def _refuse_no_answer(answer: Any, path: str) -> None:
 
 def _by_number(parts: Tree, instrument: Instrument, trade: TradeTables) -> Tree:
     """`parts` with checks and readings about strings by number, whatever they were called."""
-    checks = {
-        gate: _keyed(answer, instrument, at("checks", gate)) if isinstance(answer, dict) else answer
-        for gate, answer in parts["checks"].items()
-    }
+    answers = {part: _keyed_each(part, parts[part], instrument) for part in _ANSWERED}
     readings = [
         one | {"string": _string_read(f"readings[{n}]", instrument, one)}
         for n, one in enumerate(parts["readings"])
@@ -131,9 +129,19 @@ def _by_number(parts: Tree, instrument: Instrument, trade: TradeTables) -> Tree:
     child(parts["player"], "targets", "player")
     return parts | {
         "instrument": given | {"action_12": action},
-        "checks": checks,
+        **answers,
         "readings": readings,
         "complaints": complaints,
+    }
+
+
+_ANSWERED = ("checks", "looked_again")
+
+
+def _keyed_each(part: str, answers: Tree, instrument: Instrument) -> Tree:
+    return {
+        gate: _keyed(answer, instrument, at(part, gate)) if isinstance(answer, dict) else answer
+        for gate, answer in answers.items()
     }
 
 

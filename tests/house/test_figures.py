@@ -31,6 +31,7 @@ WITH_REASON = {
     "logic/bench/cutting/slot_belief.py": {
         **dict.fromkeys(("_NODES", "_REACH", "_FAINT"), NUMERICAL)
     },
+    "logic/bench/checks/saddle_height.py": {"_OF_ACTION": DEFINITION},
     "logic/bench/instrument/strung_string.py": {"ACTION_FRET": DEFINITION},
     "logic/bench/measuring/grid.py": {"FAINTEST": NUMERICAL, "CLEARANCE": NUMERICAL},
     "logic/bench/measuring/kinds/cents.py": {

@@ -68,14 +68,11 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
     """What the rule concludes for each string that it has something to say of."""
     answers = context.answers(rule)
     derived = DERIVED_FACTS[rule.derived_fact](context) if rule.derived_fact else {}
-    strangers = [
-        string for string in answers if string is not None and string not in context.strings
-    ]
-    if strangers:
+    again = context.answers_again(rule)
+    if any(string not in (None, *context.strings) for string in (*answers, *again)):
         return dict.fromkeys(context.strings, _no_such_string(rule))
     blank = _unanswered(rule, context, opened) if opened or listed else None
     strings = context.strings_of(rule)
-    again = context.answers_again(rule)
     if not (answers or derived or again):
         return {} if blank is None else dict.fromkeys(strings, blank)
     conclusions: dict[int, Conclusion] = {}

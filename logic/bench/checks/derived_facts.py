@@ -12,7 +12,6 @@ from typing import TypeGuard
 
 from logic.bench.checks.answers import AnswerFound, Skip
 from logic.bench.checks.evaluators import EVALUATORS, evaluate_action, evaluate_relief
-from logic.bench.checks.saddle_height import action_listed
 from logic.bench.checks.evidence import (
     clearance_range,
     expected_cents,
@@ -30,6 +29,7 @@ from logic.bench.checks.pitch_diagnosis import (
     pressed_harder,
 )
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.saddle_height import action_listed
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import inf
 from statistics import fmean
 
+from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.evaluators import usual_action_mm
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.strung_string import ACTION_FRET
@@ -35,9 +37,12 @@ def _measured(context: RuleContext) -> Iterable[tuple[int, Length]]:
 
 def saddle_lifts_mm(context: RuleContext) -> float:
     """How far an action over the usual lifts the open strings over fret 1, millimetres; 0 where it
-    is no higher than usual, or where nobody measured it."""
+    is no higher than usual, or where nobody measured it, and without end where it was called too
+    high and not measured."""
     answer = context.answers(context.rule_set.rule("action")).get(None)
     usual = usual_action_mm(context)
+    if answer == AnswerFound("too high"):
+        return inf
     if isinstance(answer, Length) and usual is not None:
         return max(answer.mm - usual, 0.0) * _OF_ACTION
     listed = action_listed(context)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import isinf
 from typing import TYPE_CHECKING
 
 from shared.amounts import computed
@@ -16,6 +17,10 @@ if TYPE_CHECKING:
 _SADDLE_FIRST = mark(
     "The action over fret 12 is higher than usual: that lifts it by {amount} over fret 1, and"
     " without that it need not come down."
+)
+_SADDLE_TOO_HIGH = mark(
+    "The action over fret 12 is too high, which lifts every string over fret 1; how much, nobody"
+    " has measured."
 )
 _SET_THE_SADDLE = mark("Set the saddle first, then read this string again.")
 
@@ -49,7 +54,7 @@ def _saddle_first(call: StringCall, lifts_mm: float, table: CallTable) -> String
     update = {
         "call": CallKind.CHECK_FIRST,
         "reason": CallReason.SADDLE_FIRST.value,
-        "why": say(_SADDLE_FIRST, amount=computed(lifts_mm)),
+        "why": _saddle_said(lifts_mm),
         "next_step": say(_SET_THE_SADDLE),
         "confidence": min(call.confidence, table.imposed_confidence),
         "slot_cut_mm": None,
@@ -58,6 +63,12 @@ def _saddle_first(call: StringCall, lifts_mm: float, table: CallTable) -> String
         "held_back": call.held_back or call,
     }
     return call.model_copy(update=update)
+
+
+def _saddle_said(lifts_mm: float) -> str:
+    if isinf(lifts_mm):
+        return say(_SADDLE_TOO_HIGH)
+    return say(_SADDLE_FIRST, amount=computed(lifts_mm))
 
 
 def with_looks_owed(

@@ -36,6 +36,7 @@ from logic.bench.measuring.verdict import (
 )
 from logic.bench.plan.before_the_file import below_the_saddle, with_looks_owed
 from logic.bench.plan.call import Evidence, apply_gates, make_call
+from logic.bench.plan.cautions import cautions_for
 from logic.bench.plan.one_plan import in_agreement, with_shim_settled, with_walls_judged
 from logic.bench.plan.tonight import Tonight, joined, tonight
 from logic.bench.raising.nut_evidence import ONE_PIECE, NutEvidence
@@ -59,11 +60,9 @@ from shared.job import (
 )
 from shared.readings import Reading
 from shared.units import Length
-from shared.words import say
 
 if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
-    from logic.bench.tables.cautions import Caution
     from logic.bench.tables.reading import ReadingTable
 
 
@@ -393,24 +392,3 @@ def _with_file(context: JobContext, call: StringCall) -> StringCall:
     choice = choose_file(gauge, context.job.kit.files, context.trade, widen=widen)
     file_mm = choice.file.mm if choice.file else None
     return call.model_copy(update={"file_mm": file_mm, "file_note": choice.note})
-
-
-def cautions_for(
-    job: Job, calls: tuple[StringCall, ...], nut: NutAdvice, trade: TradeTables
-) -> tuple[str, ...]:
-    """The cautions that matter to this plan, in the table's order."""
-    kinds = {call.call for call in calls}
-    methods = {option.method for option in nut.options}
-    return tuple(
-        say(row.say) for row in trade.cautions.cautions if _applies(row, kinds, methods, job)
-    )
-
-
-def _applies(row: Caution, kinds: set[CallKind], methods: set[str], job: Job) -> bool:
-    nut = job.instrument.nut
-    if not (kinds & set(row.calls) or methods & set(row.methods)):
-        return False
-    if row.valuable and not (nut.original or nut.glued):
-        return False
-    words = row.materials
-    return not words or any(word in nut.material.lower() for word in words)

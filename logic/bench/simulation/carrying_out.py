@@ -46,17 +46,17 @@ class Bench:
         recommended option is carried out, and every slot lowered that is called so. While
         something is to be looked at once more, nothing is cut."""
         done = Done(true)
-        if plan.before_the_file:
-            return done
+        owed = bool(plan.before_the_file)
         for call in plan.strings:
-            self._ease(done, call, plan)
+            if call.call is CallKind.EASE or not owed:
+                self._ease(done, call, plan)
         if done.slots_eased:
             return done
         option = next((one for one in plan.nut.options if one.recommended), None)
-        if option is not None:
-            self._take(done, option, plan, minds)
         based = option is not None and option.method == RaiseMethod.BASE
-        for call in plan.strings if not based else ():
+        if option is not None and not (based and owed):
+            self._take(done, option, plan, minds)
+        for call in plan.strings if not (based or owed) else ():
             if call.call is CallKind.LOWER:
                 self._lower(done, call, plan, minds(call.string), entered_over_mm(call.string))
         return done

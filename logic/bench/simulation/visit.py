@@ -259,10 +259,10 @@ class SimulatedVisit:
             return True
         doubtful = (failed & self.job.checks.keys()) - self.looked_again
         self.looked_again |= doubtful
-        before = self.job.checks
+        before = self.job
         for gate in sorted(doubtful):
             self._answer(gate)
-        return before != self.job.checks
+        return before != self.job
 
     def _cure_faults_behind(self, gates: set[str]) -> bool:
         """Put right every fault that one of these checks leads to; whether there was any."""

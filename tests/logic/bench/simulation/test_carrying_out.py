@@ -17,6 +17,9 @@ from shared.readings import Buzz
 
 KINDS = ("electric guitar", "nylon-string guitar", "bass guitar", "tenor ukulele", "mandolin")
 SETTLED = {**LOOKED_AT, "valuable": "no", "glued": "no", "shim": "no", "nut_type": "slotted"}
+SETTLED |= {"seated": "yes", "action": "ok", "measured_over": "fret"}
+LOOKED_AGAIN = dict(SETTLED)
+"""Nothing is cut before it was looked at twice."""
 HAIR_MM = 0.002
 """Amounts are published rounded, and a lift and a cut add up."""
 
@@ -31,7 +34,8 @@ def jobs(draw: st.DrawFn) -> Job:
         buzz = draw(st.sampled_from([Buzz.NONE, Buzz.NONE, Buzz.NORMAL]))
         readings.append(read.model_copy(update={"buzz": buzz}))
     complaint = draw(st.sampled_from(["stiff in first position", "buzz open", "check"]))
-    return empty.model_copy(update={"readings": tuple(readings), "complaint": complaint})
+    said = {"complaint": complaint, "looked_again": LOOKED_AGAIN}
+    return empty.model_copy(update={"readings": tuple(readings), **said})
 
 
 def as_read(made: Job, plan: Plan) -> TrueInstrument:
