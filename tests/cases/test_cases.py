@@ -44,7 +44,7 @@ def test_there_are_forty() -> None:
 def test_the_cases_by_subject_are_whole() -> None:
     """None of them has gone missing, and every subject is told twice at least."""
     subjects = Counter(path.parent.name for path in FILES if path not in FIRST)
-    assert sum(subjects.values()) == 190
+    assert sum(subjects.values()) >= 196
     assert min(subjects.values()) >= 2
 
 

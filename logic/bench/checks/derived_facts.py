@@ -30,6 +30,7 @@ from logic.bench.checks.pitch_diagnosis import (
 )
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import action_listed
+from logic.bench.checks.said_and_read import NOISY, said_and_read
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
@@ -147,11 +148,8 @@ def all_together(context: RuleContext) -> OptionsFound:
         return {}
     if context.answered_option("weather") == "yes":
         return {None: AnswerFound("weather")}
-    buzzes = all(open_tone(context, string) in _NOISY for string in context.strings)
+    buzzes = all(open_tone(context, string) in NOISY for string in context.strings)
     return {None: AnswerFound("low and buzzing" if buzzes else "low")}
-
-
-_NOISY = (OpenStringTone.BUZZES, OpenStringTone.HIT_HARD)
 
 
 def buzz_strength(context: RuleContext) -> OptionsFound:
@@ -189,7 +187,7 @@ def slack_string(context: RuleContext) -> OptionsFound:
         kept = _tension_share(context, string)
         slack = kept is not None and kept < context.rule_set.limits.slack_below_tension_share
         high_enough = bounds is not None and bounds[0] > edges[string].target_mm / 2.0
-        if slack and high_enough and open_tone(context, string) in _NOISY:
+        if slack and high_enough and open_tone(context, string) in NOISY:
             found[string] = AnswerFound("slack", {"percent": round(100.0 * (kept or 0.0))})
     return found
 
@@ -217,7 +215,7 @@ def room_and_buzz(context: RuleContext) -> OptionsFound:
         noise = open_tone(context, string)
         edge = edges[string]
         enough = edge.target_mm if noise is OpenStringTone.BUZZES else edge.high_mm
-        if noise in _NOISY and stands_mm is not None and stands_mm >= enough:
+        if noise in NOISY and stands_mm is not None and stands_mm >= enough:
             found[string] = AnswerFound("yes")
     return found
 
@@ -323,6 +321,7 @@ DERIVED_FACTS: dict[str, DerivedFact] = {
     "saddle_side": saddle_side,
     "slack_string": slack_string,
     "room_and_buzz": room_and_buzz,
+    "said_and_read": said_and_read,
     "pitch_by_touch": pitch_by_touch,
     "tension_as_listed": tension_as_listed,
     "breaking_as_listed": breaking_as_listed,

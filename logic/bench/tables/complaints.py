@@ -30,7 +30,7 @@ class ComplaintRow(Row):
     """Rules that need not be offered any more: it says as much."""
     known: dict[str, str] = Field(default_factory=dict)
     """Answers that the complaint itself already gives."""
-    speaks_of: Literal["", "too high"] = ""
+    speaks_of: Literal["", "too high", "too low"] = ""
     """What it says of a string's height at the nut, where it says anything."""
 
 

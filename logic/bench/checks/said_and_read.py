@@ -1,0 +1,80 @@
+"""What was said of a string beside how it was read: where the two cannot both be right."""
+
+from __future__ import annotations
+
+from logic.bench.checks.answers import AnswerFound
+from logic.bench.checks.complaints import Heard
+from logic.bench.checks.evidence import least_touched_mm, open_tone
+from logic.bench.checks.rule_context import RuleContext
+from logic.bench.tables.vocabulary import OpenStringTone
+from shared.amounts import computed
+from shared.words import say
+
+NOISY = (OpenStringTone.BUZZES, OpenStringTone.HIT_HARD)
+"""How an open string rings that buzzes under this player."""
+
+
+def said_and_read(context: RuleContext) -> dict[int | None, AnswerFound]:
+    """Strings that were said to be too low, or to buzz open, and that touch puts at their target or
+    over it; and strings that were said to be too low and too high.
+
+    Said of no string in particular, it may be of any: of none that stands high, where one was read
+    that it can be of, and of none that was said to be too high.
+    """
+    found: dict[int | None, AnswerFound] = {}
+    for string in context.strings:
+        low = _said_of(context, string, "too low")
+        high = _said_of(context, string, "too high")
+        if low is None:
+            continue
+        if high is not None and low.strings and high.strings:
+            found[string] = AnswerFound(
+                "low and high", {"low": say(low.row.title), "high": say(high.row.title)}
+            )
+        elif (low.strings or not _said_of_another(context, high)) and _is_high(context, string):
+            found[string] = AnswerFound("low, read high", _facts(context, string, low))
+    return found
+
+
+def _said_of(context: RuleContext, string: int, height: str) -> Heard | None:
+    """The complaint that says this of the string's height: one that names it before one that is of
+    all."""
+    said = [one for one in context.complaints if _says(context, one, string) == height]
+    named = [one for one in said if string in one.strings]
+    return next(iter([*named, *said]), None)
+
+
+def _says(context: RuleContext, heard: Heard, string: int) -> str:
+    """What a complaint says of a string's height; a buzz that was found to be there only when the
+    string is open speaks of its nut."""
+    if not heard.speaks_of(string):
+        return ""
+    open_only = context.answered_option("buzz_where", string) == "open only"
+    return "too low" if heard.row.id == "buzz" and open_only else heard.row.speaks_of
+
+
+def _said_of_another(context: RuleContext, high: Heard | None) -> bool:
+    """Whether what was said of no string in particular can hardly be of this one: it was named as
+    too high, or another was read that stands low or buzzes."""
+    return bool(high and high.strings) or any(
+        _stands_low(context, string) for string in context.strings
+    )
+
+
+def _stands_low(context: RuleContext, string: int) -> bool:
+    stands_mm = least_touched_mm(context, string)
+    under = stands_mm is not None and stands_mm < context.windows[string].target_mm
+    return under or open_tone(context, string) in NOISY
+
+
+def _is_high(context: RuleContext, string: int) -> bool:
+    stands_mm = least_touched_mm(context, string)
+    return stands_mm is not None and stands_mm >= context.windows[string].target_mm
+
+
+def _facts(context: RuleContext, string: int, low: Heard) -> dict[str, object]:
+    return {
+        "said": say(low.row.title),
+        "stands": computed(least_touched_mm(context, string) or 0.0),
+        "target": computed(context.windows[string].target_mm),
+    }
