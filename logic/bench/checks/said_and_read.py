@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.complaints import Heard
-from logic.bench.checks.evidence import least_touched_mm, open_tone
+from logic.bench.checks.evidence import least_touched_mm, open_tone, touch_bounds
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.measuring.grid import CLEARANCE
 from logic.bench.tables.vocabulary import OpenStringTone
 from shared.amounts import computed
 from shared.words import say
@@ -31,8 +32,8 @@ def said_and_read(context: RuleContext) -> dict[int | None, AnswerFound]:
             found[string] = AnswerFound(
                 "low and high", {"low": say(low.row.title), "high": say(high.row.title)}
             )
-        elif (low.strings or not _said_of_another(context, high)) and _is_high(context, string):
-            found[string] = AnswerFound("low, read high", _facts(context, string, low))
+        elif low.strings or not _said_of_another(context, high):
+            found.update(_read_high(context, string, low))
     return found
 
 
@@ -67,14 +68,18 @@ def _stands_low(context: RuleContext, string: int) -> bool:
     return under or open_tone(context, string) in NOISY
 
 
-def _is_high(context: RuleContext, string: int) -> bool:
-    stands_mm = least_touched_mm(context, string)
-    return stands_mm is not None and stands_mm >= context.windows[string].target_mm
-
-
-def _facts(context: RuleContext, string: int, low: Heard) -> dict[str, object]:
-    return {
+def _read_high(context: RuleContext, string: int, low: Heard) -> dict[int | None, AnswerFound]:
+    """The string with how it was read, where touch does not say that it is low; else nothing."""
+    bounds, least_mm = touch_bounds(context, string), least_touched_mm(context, string)
+    if bounds is None or least_mm is None:
+        return {}
+    target_mm = context.windows[string].target_mm
+    facts: dict[str, object] = {
         "said": say(low.row.title),
-        "stands": computed(least_touched_mm(context, string) or 0.0),
-        "target": computed(context.windows[string].target_mm),
+        "stands": computed(least_mm),
+        "target": computed(target_mm),
     }
+    if least_mm >= target_mm:
+        return {string: AnswerFound("low, read high", facts)}
+    open_above = bounds[1] >= CLEARANCE.high
+    return {string: AnswerFound("low, not felt", facts)} if open_above else {}

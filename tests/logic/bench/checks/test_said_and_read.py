@@ -1,4 +1,4 @@
-"""What was said of a string beside how it was read: both are named, and nothing is cut on either."""
+"""What was said of a string beside how it was read: both are named, and nothing is cut."""
 
 from __future__ import annotations
 
