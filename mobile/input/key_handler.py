@@ -33,6 +33,8 @@ class KeyHandler:
     root: Callable[[], Any]
     """What is on the screen now."""
     announcer: Announcer
+    writing: Callable[[], bool] = bool
+    """Whether a line to write in has the focus."""
     _view: View | None = None
     _last_lit: str = ""
     """What was lit last on `_view`: the way round goes on from there."""
@@ -42,7 +44,7 @@ class KeyHandler:
         """One key went down; with control, alt or meta held it is the browser's."""
         if held_with or self._left_to_the_browser(key):
             return
-        meaning = action_of(key, self.shell.view, self.shell.settings())
+        meaning = action_of(key, self.shell.view, self.shell.settings(), self.writing())
         if meaning is not None:
             self._do(meaning)
 

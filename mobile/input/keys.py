@@ -20,8 +20,6 @@ from logic.app.session.settings import KEY, actions_by_key
 from logic.app.views.views import (
     CheckView,
     CodeView,
-    InstrumentsView,
-    IntakeView,
     JoinView,
     NameView,
     Prompt,
@@ -57,8 +55,11 @@ class KeyAction:
 
 Meaning = Command | FocusMove | TakeFocused | SayAgain | KeyAction
 PAD_KEYS = {".": "Point", ",": "Point", "Backspace": "Delete", "-": "Minus", "Enter": "save"}
-TEXT_FIELDS = (IntakeView, InstrumentsView, NameView, CodeView, JoinView)
-"""Where somebody writes: there letters, figures and spaces are what is written."""
+WRITTEN_ON = (NameView, CodeView, JoinView)
+"""Screens of nothing but lines to write in: there letters, figures and spaces are what is written,
+whether or not a line has the focus yet."""
+EDITING = ("Backspace", "Delete", "Enter", "Arrow Left", "Arrow Right", "Arrow Up", "Arrow Down")
+"""What writes on or moves the cursor in a line that has the focus."""
 _EVERYWHERE: dict[str, Meaning] = {
     "move": FocusMove(),
     "take": TakeFocused(),
@@ -70,20 +71,30 @@ _EVERYWHERE: dict[str, Meaning] = {
 }
 
 
-def action_of(key: str, view: View, settings: Mapping[str, str]) -> Meaning | None:
-    """What `key` does while `view` is shown; None when it does nothing."""
+def action_of(
+    key: str, view: View, settings: Mapping[str, str], writing: bool = False
+) -> Meaning | None:
+    """What `key` does while `view` is shown; None when it does nothing. `writing`: a line to write
+    in has the focus, and takes what is typed."""
     key = key.removeprefix("Numpad ")
     if isinstance(view, SettingsView) and view.waiting:
         return AskKey("") if key == "Escape" else SetSetting(KEY + view.waiting, key)
     if isinstance(view, TypeView) and (pressed := _on_the_pad(key)):
         return pressed
-    if isinstance(view, TEXT_FIELDS) and (len(key) == 1 or key == "Backspace"):
+    if _is_written(key, view, writing):
         return None
     action = actions_by_key(dict(settings)).get(key, "")
     if isinstance(view, CheckView) and action == "plan":
         return EndCheck()
     on_the_walk = _on_the_walk(action, view) if isinstance(view, WalkView) else None
     return _EVERYWHERE.get(action) or on_the_walk
+
+
+def _is_written(key: str, view: View, writing: bool) -> bool:
+    """Whether the line takes the key."""
+    if writing and key in EDITING:
+        return True
+    return (writing or isinstance(view, WRITTEN_ON)) and (len(key) == 1 or key == "Backspace")
 
 
 def _on_the_pad(key: str) -> KeyAction | None:

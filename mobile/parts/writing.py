@@ -14,6 +14,37 @@ AROUND = 40.0
 """Padding and edges of the line beside its label, which stays on one line, or two large ones."""
 
 
+class WritingFocus:
+    """Which line to write in has the focus, by its label, as the browser tells it."""
+
+    def __init__(self) -> None:
+        self._line = ""
+        self._screen: type | None = None
+
+    def held(self) -> bool:
+        """Whether somebody writes now."""
+        return bool(self._line)
+
+    def come(self, line: str) -> None:
+        """This line has the focus."""
+        self._line = line
+
+    def go(self, line: str) -> None:
+        """It has it no longer; another that took it meanwhile keeps it."""
+        if self._line == line:
+            self._line = ""
+
+    def follow(self, view: object) -> None:
+        """With another screen its line is gone, whether or not the browser told that it lost the
+        focus."""
+        if type(view) is not self._screen:
+            self._screen, self._line = type(view), ""
+
+
+FOCUS = WritingFocus()
+"""Of the one page that this program draws."""
+
+
 def written(
     value: str,
     theme: Theme,
@@ -45,6 +76,8 @@ def written(
         cursor_color=palette.brass,
         label_style=ft.TextStyle(size=named, color=palette.quiet),
         autocorrect=False,
+        on_focus=lambda _: FOCUS.come(label),
+        on_blur=lambda _: FOCUS.go(label),
         on_change=(lambda event: on_change(event.control.value or "")) if on_change else None,
         on_submit=(lambda _: on_enter()) if on_enter else None,
     )

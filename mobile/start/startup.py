@@ -24,6 +24,7 @@ from mobile.device.writer_lock import CHANNEL, LockRole, LockState, WriterLock
 from mobile.input.key_handler import KeyHandler
 from mobile.parts.basics import LIT
 from mobile.parts.focus_order import Target, list_above
+from mobile.parts.writing import FOCUS
 from mobile.shell import Shell
 from mobile.start.gone_controls import replied
 from mobile.start.install_state import follow_install_state
@@ -68,11 +69,12 @@ async def start_app(first: FirstScreen) -> None:
     await tab.open()
     shell.follow(effects.follow)
     shell.follow(cache.follow)
+    shell.follow(FOCUS.follow)
     shortcuts = ShortcutHandler(shell, device, first.link.wanted)
     shell.when_open(shortcuts.follow_pending)
     device.on("wanted", shortcuts.follow)
     announcer = PageAnnouncer(first.page, effects)
-    first.keys_heard_by(KeyHandler(shell, lambda: first.page.controls, announcer))
+    first.keys_heard_by(KeyHandler(shell, lambda: first.page.controls, announcer, FOCUS.held))
     await asyncio.sleep(DRAWN_S)
     first.link.step("opened")
     await _import_later_modules()

@@ -16,6 +16,7 @@ from mobile.input.key_handler import KeyHandler
 from mobile.input.keys import FocusMove, KeyAction, SayAgain, TakeFocused, action_of
 from mobile.parts.focus_order import Target, after, focus_order_of
 from mobile.parts.theme import Theme
+from mobile.parts.writing import WritingFocus
 from mobile.root_screen import draw
 from shared.readings import Buzz, Contact
 from tests.logic.app.apps import fresh_app
@@ -63,16 +64,42 @@ def test_digits_answer_nothing_outside_the_walk(scene: str) -> None:
         assert [meant(key, view) for key in "1234"] == [None] * 4
 
 
-def test_on_the_intake_letters_are_what_is_written() -> None:
-    """Its field takes people's own words: an h in them does not go home; Escape still goes back."""
-    view = scenes()["intake"]
-    assert [meant(key, view) for key in ("H", "U", "P", " ", "1", "Backspace")] == [None] * 6
-    assert meant("Escape", view) is not None
+@pytest.mark.parametrize("scene", ["intake", "settings", "instruments"])
+def test_what_is_typed_into_a_line_is_no_key(scene: str) -> None:
+    """While a line has the focus an h in it does not go home and an arrow takes nothing that is
+    lit; Escape still goes back, and a pedal's page keys still light and take."""
+    view = scenes()[scene]
+    typed = ("H", "U", "P", " ", "1", "Backspace", "Arrow Left", "Enter")
+    assert [meant(key, view, writing=True) for key in typed] == [None] * 8
+    assert meant("Escape", view, writing=True) == do.Back()
+    assert meant("Page Up", view, writing=True) == TakeFocused()
 
 
-@pytest.mark.parametrize("scene", [name for name in IN_A_JOB if name != "intake"])
+@pytest.mark.parametrize("scene", ["intake", "settings", "instruments"])
+def test_beside_a_line_that_nobody_writes_in_keys_are_keys(scene: str) -> None:
+    """Until it is touched, letters and the pedal that sends space and enter work as everywhere."""
+    view = scenes()[scene]
+    assert [meant(key, view) for key in ("H", "Backspace")] == [do.GoHome(), do.Undo()]
+    assert (meant(" ", view), meant("Enter", view)) == (FocusMove(), TakeFocused())
+
+
+def test_a_line_has_the_focus_until_it_loses_it_or_its_screen_goes() -> None:
+    """One that takes the focus from another keeps it when the other tells of its loss."""
+    focus = WritingFocus()
+    focus.follow(scenes()["intake"])
+    focus.come("a")
+    focus.come("b")
+    focus.go("a")
+    assert focus.held()
+    focus.follow(scenes()["intake"])
+    assert focus.held()
+    focus.follow(scenes()["card"])
+    assert not focus.held()
+
+
+@pytest.mark.parametrize("scene", IN_A_JOB)
 def test_backspace_and_u_undo_everywhere_in_a_job(scene: str) -> None:
-    """The way back is under the same key wherever an answer can be given and nothing is written."""
+    """The way back is under the same key wherever an answer can be given."""
     view = scenes()[scene]
     assert [meant(key, view) for key in ("Backspace", "U")] == [do.Undo()] * 2
 
@@ -99,7 +126,9 @@ def test_next_and_before_go_from_string_to_string() -> None:
 
 
 @pytest.mark.parametrize(("right", "left"), PEDALS)
-@pytest.mark.parametrize("scene", ["home", "kinds", "card", "walk", "cut", "plan", "trouble"])
+@pytest.mark.parametrize(
+    "scene", ["home", "kinds", "intake", "card", "walk", "cut", "plan", "trouble"]
+)
 def test_each_pair_of_switches_lights_and_takes(scene: str, right: str, left: str) -> None:
     """Whatever pair a pedal sends, one switch lights and the other takes, on every screen."""
     view = scenes()[scene]
