@@ -11,7 +11,7 @@ from logic.bench.checks.complaints import understood
 from logic.bench.checks.gates import next_questions, preconditions
 from logic.bench.plan.walk import walk_order
 from shared.units import length_or_words
-from shared.words import say
+from shared.words import listed, say, say_many
 
 SKIPPED = "skipped"
 BEFORE = "relief_before"
@@ -37,10 +37,11 @@ def question_view(
         return None
     asked = left[0]
     here = string if asked.per_string else None
+    card = _with_strings_named(_question_card(asked, work, here), asked, work)
     return QuestionView(
         job=work.id,
         title=title,
-        question=_with_answer(_with_last_visit(_question_card(asked, work, here), work), work),
+        question=_with_answer(_with_last_visit(card, work), work),
         left=len(left) - 1,
         strings=_string_marks(asked, work, here) if asked.per_string else (),
         typed=asked.kind == "length",
@@ -126,6 +127,29 @@ def _question_card(
     )
 
 
+def _named(asked: gates.GateQuestion, work: OpenedJob) -> tuple[int, ...]:
+    """The strings that somebody named with a complaint that asks this, in the order they are
+    walked; none of a question that is asked once for all."""
+    if not asked.per_string:
+        return ()
+    heard = understood(work.job, work.trade).heard
+    named = {s for one in heard if asked.gate in (*one.row.must, *one.row.ask) for s in one.strings}
+    return tuple(each for each in walk_order(work.job.instrument) if each in named)
+
+
+def _with_strings_named(
+    question: QuestionCard, asked: gates.GateQuestion, work: OpenedJob
+) -> QuestionCard:
+    """The card says of which strings the complaint was."""
+    names = tuple(map(work.job.instrument.name_of, _named(asked, work)))
+    if not names:
+        return question
+    said = say_many(
+        "Said of string {names}.", "Said of strings {names}.", len(names), names=listed(names)
+    )
+    return replace(question, why=f"{said} {question.why}")
+
+
 def _with_last_visit(question: QuestionCard, work: OpenedJob) -> QuestionCard:
     """Relief is judged against the last visit too, so the card shows it."""
     before = work.job.checks.get(BEFORE) if question.gate == "relief" else None
@@ -150,8 +174,10 @@ def _with_answer(question: QuestionCard, work: OpenedJob) -> QuestionCard:
 def _string_marks(
     asked: gates.GateQuestion, work: OpenedJob, here: int | None
 ) -> tuple[StringMark, ...]:
-    """The strings still without an answer, to point at one."""
+    """The strings to point at one, those that the complaint named first; read are those that have
+    an answer."""
+    order = dict.fromkeys((*_named(asked, work), *walk_order(work.job.instrument)))
     return tuple(
         StringMark(string, str(string), here=string == here, read=string not in asked.strings)
-        for string in walk_order(work.job.instrument)
+        for string in order
     )

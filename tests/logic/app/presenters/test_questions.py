@@ -180,3 +180,18 @@ def test_cards_read_in_german_and_keep_their_keys() -> None:
     ]
     _, recorded = recording(app, do.AnswerGate("relief", card.question.choices[0].key))
     assert recorded[0][1]["answer"] == "ok"
+
+
+def test_the_card_names_the_string_that_was_complained_of_and_puts_it_first() -> None:
+    """Of a question string by string; one answer still speaks of all until a string is touched."""
+    app = fresh_app()
+    start(app)
+    app.do(do.TellComplaint("it buzzes on the G"))
+    shown = question_view(app.session.work, "", None, "buzz_where")
+    assert shown is not None and shown.question.string is None
+    assert shown.question.why.startswith("Said of string 3. ")
+    assert [mark.string for mark in shown.strings] == [3, 6, 5, 4, 2, 1]
+    for gate, complaint in (("relief", "it buzzes on the G"), ("buzz_where", "it buzzes")):
+        app.do(do.TellComplaint(complaint))
+        card = question_view(app.session.work, "", None, gate)
+        assert card is not None and "Said of" not in card.question.why
