@@ -9,7 +9,7 @@ hub rotate BENCH DEVICE          have a device get a new key when it meets next
 hub export BENCH FILE            everything a bench holds, as a history file
 hub backup FILE                  a copy of the whole hub, made while it runs and read back
 hub restore FILE                 play such a copy into an empty place
-hub check                        read every event again and compare its digest
+hub check [FILE]                 read every event again, of the hub or of a backup
 hub restored                     say so after a backup was played back by other means
 hub audit [BENCH]                who did what here, and when
 hub limits [BENCH]               what a bench may take up, and how old a key may get
@@ -20,6 +20,8 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+
+from logic.languages import languages
 
 DEFAULT_STORE = "hub.sqlite"
 _STORE_HELP = "a file (default hub.sqlite) or postgresql://… (or in NUTWRIGHT_STORE)"
@@ -57,7 +59,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     export.add_argument(
         "--without-erasures", action="store_true", help="keeps what is not erased here yet"
     )
-    _job(jobs, "check", "compare every digest")
+    check = _job(jobs, "check", "compare every digest")
+    check.add_argument("file", nargs="?", default="")
     _job(jobs, "restored", "begin a new epoch")
     _job(jobs, "purge", "erase what is due")
     forget = _job(jobs, "forget", "remove a bench", "bench")
@@ -99,6 +102,10 @@ def _job(
     for word in words:
         parser.add_argument(word)
     _add_store(parser, default=argparse.SUPPRESS)
+    # every command takes it at its end; words after a job are the job's own
+    parser.add_argument(
+        "--language", choices=languages(), default=argparse.SUPPRESS, help="of what is printed"
+    )
     return parser
 
 

@@ -32,6 +32,7 @@ from tests.hub.hubs import meet
 from tests.hub.postgres import cluster
 from tests.hub.processes import HubProcess, hub_command
 from tests.logic.history.factory import open_history, opened, reading
+from tests.logic.test_command_line import run_main
 
 pytestmark = pytest.mark.programs
 
@@ -171,7 +172,8 @@ async def test_the_drill_by_commands(url: str, tmp_path: Path) -> None:
         assert await met(phone, hub.address, key)
     finally:
         hub.kill()
-    said = hub_command("restore", copy, "--store", place)
+    assert ", 0 wrong" in run_main(["hub", "check", copy]).out
+    said = run_main(["hub", "restore", copy, "--store", place]).out
     assert "are back and right" in said and "new epoch" in said and "a phone" in said
     hub = HubProcess(place)
     hub.start()
@@ -181,9 +183,8 @@ async def test_the_drill_by_commands(url: str, tmp_path: Path) -> None:
     finally:
         hub.kill()
     assert wrong_in(place) == []
-    told = hub_command("audit", BENCH, "--store", place)
-    assert "bench made" in told and "joined (full)" in told
-    assert "backup played back" in hub_command("audit", "--store", place, "--days", "1")
+    told = run_main(["hub", "audit", "--store", place]).out
+    assert "bench made" in told and "joined (full)" in told and "backup played back" in told
 
 
 async def test_a_hub_outlives_a_restart_of_its_database() -> None:

@@ -64,7 +64,7 @@ HUB_JOBS: dict[str, tuple[str, ...]] = {
     "devices": ("bench", "--store"),
     "revoke": ("bench", "device", "--store"),
     "export": ("bench", "file", "--without-erasures", "--store"),
-    "check": ("--store",),
+    "check": ("file", "--store"),
     "restored": ("--store",),
     "purge": ("--store",),
     "forget": ("bench", "--really", "--store"),
@@ -126,7 +126,7 @@ def test_every_job_of_a_hub_keeps_its_options(job: str) -> None:
     assert done.code == 0
     written = set(re.findall(r"--[a-z-]+|^  ([a-z]+)$", done.out, re.MULTILINE))
     written |= set(re.findall(r"--[a-z-]+", done.out))
-    for name in HUB_JOBS[job]:
+    for name in (*HUB_JOBS[job], "--language"):
         assert name in written, done.out
 
 

@@ -138,8 +138,8 @@ def restore(database: Database, file: Path, now_ms: int, actor: str) -> RestoreR
     """Play a copy into `database`, which must hold no bench, and begin a new epoch, so that devices
     look at everything again. All of it arrives, or nothing. InputError when the copy or the place
     cannot be used."""
-    digest_known = _refuse_damaged(file)
-    with _opened(file) as source:
+    digest_known = refuse_altered(file)
+    with opened_copy(file) as source:
         schema = source.run(_schema)
         if not database.run(lambda place: _is_empty(place, schema)):
             ask = say("name an empty place with --store; nothing was changed")
@@ -158,8 +158,8 @@ def restore(database: Database, file: Path, now_ms: int, actor: str) -> RestoreR
     return RestoreReport(len(found), sum(each.events for each in found), epoch, digest_known)
 
 
-def _refuse_damaged(file: Path) -> bool:
-    """Whether the digest that stands beside a copy holds; False when there is none."""
+def refuse_altered(file: Path) -> bool:
+    """Whether a digest stands beside a copy, which then holds: InputError where it does not."""
     if not file.is_file():
         raise InputError("file", str(file), say("name a file that is there"))
     if file.with_name(f"{file.name}-wal").exists():
@@ -175,7 +175,7 @@ def _refuse_damaged(file: Path) -> bool:
 
 
 @contextmanager
-def _opened(file: Path) -> Iterator[SqliteDatabase]:
+def opened_copy(file: Path) -> Iterator[SqliteDatabase]:
     """A copy as this version has its tables. The file itself is left alone: a copy of it is opened
     and, where it comes from an earlier version, brought up to date."""
     with tempfile.TemporaryDirectory(prefix="nutwright-restore-") as folder:
