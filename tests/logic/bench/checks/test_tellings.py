@@ -356,3 +356,26 @@ def test_what_names_no_string_is_refused(name: str) -> None:
     )
     with pytest.raises(JobFileError, match=r"complaints\[0\]"):
         read_job(text, TRADE)
+
+
+@pytest.mark.parametrize(
+    ("text", "complaints"),
+    [
+        ("winter came and frets stick out", {"after travel or weather": ()}),
+        ("the fret ends are sticking out since the heating is on", {"after travel or weather": ()}),
+        ("the fret ends stick out", {}),
+        ("rough fret ends catch my hand", {}),
+        ("der Winter kam und die Bünde stehen vor", {"after travel or weather": ()}),
+        ("die Bundenden ragen heraus", {}),
+        ("die Bünde hängen an der Hand", {}),
+        ("the string sticks in its slot", {"pings": ()}),
+        ("the D catches on the nut when I tune", {"pings": (4,)}),
+        ("the frets stick out and the G string pings", {"pings": (3,)}),
+        ("die Saite hängt in der Kerbe", {"pings": ()}),
+        ("die Bünde stehen vor und die G-Saite knackt beim Stimmen", {"pings": (3,)}),
+    ],
+)
+def test_frets_that_stand_out_do_not_bind(text: str, complaints: dict[str, object]) -> None:
+    """What sticks out or catches a hand is no string that sticks in its slot; what is said of such
+    a string beside it is still heard."""
+    assert heard(text) == complaints
