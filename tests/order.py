@@ -42,8 +42,8 @@ def in_turn(items: list[pytest.Item]) -> list[pytest.Item]:
 
 
 def build_first(items: list[pytest.Item]) -> list[pytest.Item]:
-    """`items` with the first that builds in front: its worker makes what others wait for later,
-    while they run what answers at once."""
+    """`items` with the first that builds in front, the longest where one is marked so: its worker
+    makes what others wait for later, while they run what answers at once."""
     first = [item for item in items if _turn(item) is Turn.BUILDS][:1]
     return first + [item for item in items if item not in first]
 

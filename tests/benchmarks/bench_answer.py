@@ -29,7 +29,7 @@ from mobile.publish.pack import PublishedApp
 from tests.benchmarks.bench_years import phone
 from tests.benchmarks.years import make_years
 from tests.browser.hand import begin, has, press, settled, shows
-from tests.browser.harness import PLAIN, launch, serving, visiting
+from tests.browser.harness import AS_SHARP, PLAIN, launch, serving, visiting
 from tests.browser.worker_bench import furnish
 
 PAUSE_MS = 400
@@ -114,7 +114,7 @@ def compare(playwright: Playwright, folder: Path, jobs: int, taps: int) -> None:
     browser = launch(playwright)
     with ExitStack() as stack:
         idle = {
-            name: stack.enter_context(visiting(browser)).open(server.address).page
+            name: stack.enter_context(visiting(browser, **AS_SHARP)).open(server.address).page
             for name in REFERENCES
             for server in [stack.enter_context(serving(folder / name))]
         }

@@ -33,7 +33,7 @@ from playwright.sync_api import sync_playwright
 
 from shared.units import Length
 from tests.benchmarks.sites import site_or_built
-from tests.browser.harness import PHONE, Visit, kept, launch, serving, visiting
+from tests.browser.harness import AS_SHARP, PHONE, Visit, kept, launch, serving, visiting
 from tests.browser.memory import Held, Inside, resident_bytes
 from tests.browser.tireless import Tireless
 
@@ -336,7 +336,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         site = site_or_built(given.site, Path(folder))
         browser = launch(playwright)
-        with serving(site) as server, visiting(browser) as visit:
+        with serving(site) as server, visiting(browser, **AS_SHARP) as visit:
             visit.open(server.address)
             kept(visit.page)
             server.kill()

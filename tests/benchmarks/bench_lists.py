@@ -28,7 +28,7 @@ from logic.jobfiles.reading import kinds, preset_instrument, preset_kit
 from logic.trade_loader import load_trade_tables
 from shared.events import Kind
 from tests.benchmarks.sites import site_or_built
-from tests.browser.harness import Visit, launch, serving, visiting
+from tests.browser.harness import AS_SHARP, Visit, launch, serving, visiting
 from tests.browser.tireless import Tireless
 from tests.logic.history.factory import Ticking
 
@@ -207,7 +207,11 @@ def main() -> None:
         browser = launch(playwright)
         few = a_bench(site / "planted-few", FEW, FEW)
         many = a_bench(site / "planted-many", given.jobs, given.open)
-        with serving(site) as server, visiting(browser) as one, visiting(browser) as other:
+        with (
+            serving(site) as server,
+            visiting(browser, **AS_SHARP) as one,
+            visiting(browser, **AS_SHARP) as other,
+        ):
             short = Bench.planted(one, server.address, few)
             long = Bench.planted(other, server.address, many)
             for number in range(given.rounds):

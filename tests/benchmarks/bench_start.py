@@ -30,7 +30,17 @@ from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, syn
 from mobile.publish.build import AT_START, NUTWRIGHT, SQUEEZED, build
 from mobile.publish.serve import SiteHandler, SiteServer
 from tests.benchmarks.stock import publish
-from tests.browser.harness import PATIENCE_MS, PHONE, PLAIN, Visit, kept, launch, serving, visiting
+from tests.browser.harness import (
+    AS_SHARP,
+    PATIENCE_MS,
+    PHONE,
+    PLAIN,
+    Visit,
+    kept,
+    launch,
+    serving,
+    visiting,
+)
 
 STEPS = ("python", "first frame", "imported", "connected", "booted", "opened")
 BEHIND = "rest.zip"
@@ -69,7 +79,7 @@ self.onmessage = async () => {
 @contextmanager
 def offline(browser: Browser, site: Path) -> Iterator[Visit]:
     """A visit to `site` that has it all on the device, with the server dead."""
-    with visiting(browser) as visit:
+    with visiting(browser, **AS_SHARP) as visit:
         visit.context.add_init_script(WATCH)
         with serving(site) as server:
             visit.open(server.address)

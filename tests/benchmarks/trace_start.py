@@ -31,7 +31,7 @@ from playwright.sync_api import Browser, CDPSession, Page, sync_playwright
 
 from mobile.publish.build import NUTWRIGHT, build
 from mobile.publish.serve import SiteHandler, SiteServer
-from tests.browser.harness import kept, launch, visiting
+from tests.browser.harness import AS_SHARP, kept, launch, visiting
 
 AWAY_S = 0.15
 PIECE = 16_384
@@ -211,7 +211,10 @@ def main() -> None:
             build(NUTWRIGHT, site)
         browser = launch(playwright)
         pictures = ASKED.pictures
-        with narrow(site, ASKED.kilobytes * 1000) as (address, line), visiting(browser) as visit:
+        with (
+            narrow(site, ASKED.kilobytes * 1000) as (address, line),
+            visiting(browser, **AS_SHARP) as visit,
+        ):
             page = visit.page
             first = pictures / "first" if pictures else None
             print("First visit", end=": ")

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, sync_playwright
 from mobile.publish.build import NUTWRIGHT, build
 from shared.bootstrap import ROOT
 from tests.browser.hand import press, shows
-from tests.browser.harness import launch, serving, visiting
+from tests.browser.harness import AS_SHARP, launch, serving, visiting
 
 PICTURES = ROOT / "assets" / "pictures"
 SIZES = {"portrait": (390, 844), "landscape": (844, 390)}
@@ -25,7 +25,9 @@ def main() -> None:
         browser = launch(playwright)
         with serving(site) as server:
             for name, (width, height) in SIZES.items():
-                with visiting(browser, viewport={"width": width, "height": height}) as visit:
+                with visiting(
+                    browser, viewport={"width": width, "height": height}, **AS_SHARP
+                ) as visit:
                     _session(visit.open(server.address).page, name)
         browser.close()
 

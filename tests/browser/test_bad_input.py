@@ -91,7 +91,7 @@ def turn(page: Page) -> None:
 @pytest.fixture(params=[UPRIGHT, SIDEWAYS], ids=["upright", "on its side"])
 def held(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Visit]:
     """A phone held one way or the other."""
-    with visiting(browser, viewport=request.param, device_scale_factor=1) as visit:
+    with visiting(browser, viewport=request.param) as visit:
         yield visit
 
 

@@ -24,7 +24,7 @@ WORST = (320, 568)
 @pytest.fixture(params=["en", "de"])
 def bench(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Visit]:
     """A phone that speaks this language, one pixel to a logical one."""
-    with visiting(browser, locale=request.param, device_scale_factor=1) as visit:
+    with visiting(browser, locale=request.param) as visit:
         yield visit
 
 

@@ -26,7 +26,7 @@ from tests.browser.harness import (
 )
 from tests.browser.test_quick_checks import measure_the_sample
 
-AS_A_PHONE: dict[str, Any] = {"viewport": PHONE, "device_scale_factor": 2, "has_touch": True}
+AS_A_PHONE: dict[str, Any] = {"viewport": PHONE, "has_touch": True}
 CHECK, JOB = "#start=check", "#start=job"
 ASKED = "Go to the quick check?"
 LAUNCH = """

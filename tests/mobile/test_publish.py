@@ -67,6 +67,7 @@ def contents(folder: Path) -> dict[str, bytes]:
     }
 
 
+@pytest.mark.long  # where nothing was built before: its worker builds what the others wait for
 def test_the_same_sources_build_the_same_bytes(
     app: PublishedApp, site: Path, tmp_path: Path
 ) -> None:
