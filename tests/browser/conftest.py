@@ -1,4 +1,4 @@
-"""What browser tests share: one build of each site, one Chromium, fresh visits."""
+"""What browser tests share: one build of each site, one Chromium, visits with nothing on record."""
 
 from __future__ import annotations
 
@@ -7,10 +7,20 @@ from collections.abc import Generator, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, sync_playwright
 
 from mobile.publish.build import NUTWRIGHT
-from tests.browser.harness import COMPILED_ONCE, PLAIN, Server, Visit, launch, serving, visiting
+from tests.browser.harness import (
+    COMPILED_ONCE,
+    PLAIN,
+    Server,
+    Visit,
+    kept,
+    launch,
+    returning,
+    serving,
+    visiting,
+)
 from tests.once import site
 
 
@@ -65,15 +75,41 @@ def plain_site(shared_folder: Path) -> Path:
     return site(shared_folder, PLAIN)
 
 
-@pytest.fixture
-def app_server(app_site: Path) -> Iterator[Server]:
-    """Nutwright, served until the test kills it or ends."""
+@pytest.fixture(scope="package")
+def lasting_server(app_site: Path) -> Iterator[Server]:
+    """Nutwright at one address for all tests whose phone returns to it."""
     with serving(app_site) as server:
         yield server
 
 
+@pytest.fixture(scope="package")
+def known_phone(browser: Browser, lasting_server: Server) -> Iterator[BrowserContext]:
+    """A phone that keeps a copy of the app."""
+    with visiting(browser) as first:
+        kept(first.open(lasting_server.address).page)
+        first.page.close()
+        yield first.context
+
+
 @pytest.fixture
-def visit(browser: Browser) -> Iterator[Visit]:
-    """A fresh phone-sized visit."""
-    with visiting(browser) as fresh:
-        yield fresh
+def app_server(request: pytest.FixtureRequest) -> Iterator[Server]:
+    """Nutwright, served until the test kills it or ends."""
+    if request.node.get_closest_marker("returning"):
+        server: Server = request.getfixturevalue("lasting_server")
+        yield server if server.process else server.start()
+    else:
+        with serving(request.getfixturevalue("app_site")) as server:
+            yield server
+
+
+@pytest.fixture
+def visit(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Visit]:
+    """A phone-sized visit: the first of a fresh phone, or of one that returns to an empty bench."""
+    if request.node.get_closest_marker("returning"):
+        server: Server = request.getfixturevalue("app_server")
+        phone: BrowserContext = request.getfixturevalue("known_phone")
+        with returning(phone, server.address) as again:
+            yield again
+    else:
+        with visiting(browser) as fresh:
+            yield fresh

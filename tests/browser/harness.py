@@ -142,14 +142,58 @@ def visiting(browser: Browser, **device: object) -> Iterator[Visit]:
     settings = {"viewport": PHONE, "has_touch": True, **device}
     context = browser.new_context(**settings)  # type: ignore[arg-type]
     context.set_default_timeout(PATIENCE_MS)
+    try:
+        yield watched(context)
+    finally:
+        context.close()
+
+
+def watched(context: BrowserContext) -> Visit:
+    """A visit with a page of its own, watched from its first request on."""
     visit = Visit(context, context.new_page())
     context.on("request", lambda request: visit.requests.append(request.url))
     visit.page.on("console", lambda message: visit.said.append(message.text))
     visit.page.on("pageerror", lambda error: visit.said.append(f"error: {error}"))
+    return visit
+
+
+@contextmanager
+def returning(context: BrowserContext, address: str) -> Iterator[Visit]:
+    """A visit by a phone that keeps the app from before and has nothing on record.
+
+    All but the copy of the app is cleared away, so that nothing comes from the visit before; a
+    start from the copy takes half of what a first visit does.
+    """
+    context.set_offline(False)
+    _clear(context, address)
+    visit = watched(context)
     try:
         yield visit
     finally:
-        context.close()
+        for page in context.pages:
+            page.close()
+
+
+RECORDS = "file_systems,indexeddb,local_storage"
+FILES = """async () => {
+    const names = [];
+    for await (const name of (await navigator.storage.getDirectory()).keys()) names.push(name);
+    return names.length + localStorage.length + (await indexedDB.databases()).length;
+}"""
+
+
+def _clear(context: BrowserContext, address: str) -> None:
+    """Clear what the app recorded; files of a page just left go once its worker has ended."""
+    page = context.new_page()
+    page.goto(address + "manifest.json")
+    cleared = {"origin": address.rstrip("/"), "storageTypes": RECORDS}
+    session, end = context.new_cdp_session(page), monotonic() + PATIENCE_MS / 1000
+    session.send("Storage.clearDataForOrigin", cleared)
+    while page.evaluate(FILES):
+        assert monotonic() < end, "what was recorded before is still there"
+        page.wait_for_timeout(100)
+        session.send("Storage.clearDataForOrigin", cleared)
+    page.close()
 
 
 def ready(page: Page) -> None:

@@ -6,10 +6,9 @@ What was recorded is counted in the journal itself, as it lies in the browser's 
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from tests.browser.hand import (
     BrowserHand,
@@ -24,7 +23,9 @@ from tests.browser.hand import (
     settled,
     shows,
 )
-from tests.browser.harness import Server, Visit, ready, text, visiting, wait_for_text
+from tests.browser.harness import Server, Visit, ready, text, wait_for_text
+
+pytestmark = pytest.mark.returning
 
 UPRIGHT, SIDEWAYS = {"width": 390, "height": 844}, {"width": 844, "height": 390}
 HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
@@ -89,10 +90,10 @@ def turn(page: Page) -> None:
 
 
 @pytest.fixture(params=[UPRIGHT, SIDEWAYS], ids=["upright", "on its side"])
-def held(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Visit]:
+def held(visit: Visit, request: pytest.FixtureRequest) -> Visit:
     """A phone held one way or the other."""
-    with visiting(browser, viewport=request.param) as visit:
-        yield visit
+    visit.page.set_viewport_size(request.param)
+    return visit
 
 
 def test_a_phone_turned_at_every_answer_records_each_once(held: Visit, app_server: Server) -> None:
@@ -187,7 +188,7 @@ def test_a_voice_that_never_ends_or_ends_late_holds_nothing_up(
     visit: Visit, app_server: Server
 ) -> None:
     """Spoken prompts on: each prompt cuts the last one off, nothing waits, late ends do nothing."""
-    visit.context.add_init_script(VOICE)
+    visit.page.add_init_script(VOICE)
     page = visit.open(app_server.address).page
     press(page, "settings")
     scroll_to(page, "speech-on")
@@ -215,7 +216,7 @@ def test_a_voice_that_never_ends_or_ends_late_holds_nothing_up(
 
 def test_a_refused_wake_lock_costs_nothing_and_is_said(visit: Visit, app_server: Server) -> None:
     """The browser says no: the walk goes on, and the settings say that and why."""
-    visit.context.add_init_script(REFUSING)
+    visit.page.add_init_script(REFUSING)
     page = visit.open(app_server.address).page
     begin(page)
     page.wait_for_function("() => window.asked > 0")
@@ -255,9 +256,11 @@ def test_the_app_sent_away_in_the_middle_of_a_walk(held: Visit, app_server: Serv
     again = changed(page, undone)
     assert again == after and readings(page) == 5
     life.send("Page.setWebLifecycleState", {"state": "frozen"})
+    size = page.viewport_size
     page.close()  # as a browser that needs the memory discards it
 
     back = held.context.new_page()
+    back.set_viewport_size(size)  # type: ignore[arg-type]
     back.goto(app_server.address)
     ready(back)
     shows(back, "asked")

@@ -5,6 +5,7 @@ A whole job by two switches is in `test_whole_jobs`.
 
 from __future__ import annotations
 
+import pytest
 from playwright.sync_api import Page
 
 from tests.browser.hand import (
@@ -18,6 +19,8 @@ from tests.browser.hand import (
     state,
 )
 from tests.browser.harness import Server, Visit, wait_for_text
+
+pytestmark = pytest.mark.returning
 
 HEIGHTS_MM = {6: 0.9, 5: 0.45, 4: 0.9, 3: 0.45, 2: 0.9, 1: 0.4}
 CALLS = {6: "lower", 5: "leave", 4: "lower", 3: "leave", 2: "lower", 1: "leave"}
@@ -71,7 +74,7 @@ def test_a_key_of_ones_own_a_voice_and_a_pedal_that_repeats(
     visit: Visit, app_server: Server
 ) -> None:
     """Given keys are remembered; held and repeating keys record once; comforts come and go."""
-    visit.context.add_init_script(WATCH)
+    visit.page.add_init_script(WATCH)
     page = visit.open(app_server.address).page
     press(page, "settings")
     give_key(page, "undo", "F8")

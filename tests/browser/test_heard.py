@@ -20,6 +20,8 @@ from tests.browser.harness import Server, Visit
 from tests.browser.test_quick_checks import measure_the_sample, to_the_instrument
 from tests.once import held
 
+pytestmark = pytest.mark.returning
+
 AXE = "axe-core@4.14.1"
 """General-purpose accessibility rules, fetched once through npm."""
 KEPT = ROOT / ".build" / "axe"

@@ -86,6 +86,7 @@ def _check_calls(page: Page) -> None:
         assert any(call in line for line in lines), (string, call, lines)
 
 
+@pytest.mark.returning
 def test_keys_walk_as_fingers_do(visit: Visit, app_server: Server) -> None:
     """A digit answers, N goes to the next string, Backspace takes the answer back."""
     page = visit.open(app_server.address).page
@@ -104,6 +105,7 @@ def test_keys_walk_as_fingers_do(visit: Visit, app_server: Server) -> None:
     assert back == fresh
 
 
+@pytest.mark.returning
 def test_a_second_tab_is_told_and_can_take_over(visit: Visit, app_server: Server) -> None:
     """Two tabs: one writes, the other says so and offers to; after that they change places."""
     first = visit.open(app_server.address).page
@@ -167,6 +169,7 @@ def test_plain_http_from_another_machine_says_what_cannot_be_kept(
         assert state(page) == after
 
 
+@pytest.mark.returning
 def test_own_words_lead_in_two_taps_to_the_right_first_question(
     visit: Visit, app_server: Server
 ) -> None:

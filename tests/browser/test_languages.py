@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import pytest
+
 from logic.languages import load_language
 from shared.words import say, speaking
 from tests.browser.hand import changed, press, settled, shows
 from tests.browser.harness import Server, Visit, text
 
 
+@pytest.mark.returning
 def test_german_is_chosen_walked_and_left_again(visit: Visit, app_server: Server) -> None:
     """In place, without a reload: the page's language and every word follow, and come back."""
     page = visit.open(app_server.address).page

@@ -8,7 +8,7 @@ from tests.browser.harness import PHONE, Server, Visit
 from tests.browser.memory import Held, Inside
 from tests.browser.tireless import Tireless
 
-pytestmark = pytest.mark.long
+pytestmark = [pytest.mark.long, pytest.mark.returning]
 
 SIDEWAYS = {"width": PHONE["height"], "height": PHONE["width"]}
 WARM_UP = 2

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+import pytest
 from playwright.sync_api import CDPSession, Page
 
-from tests.browser.hand import begin, marked, settled
+from tests.browser.hand import marked, press, settled, shows
 from tests.browser.harness import PHONE, Server, Visit
+
+pytestmark = pytest.mark.returning
 
 COUNT_FRAMES = """() => {
     const ask = requestAnimationFrame;
@@ -28,7 +31,9 @@ ANSWER = "answer-light"
 def walking(visit: Visit, address: str) -> CDPSession:
     """The first string of a walk, and a finger to touch it with."""
     visit.open(address)
-    begin(visit.page)
+    press(visit.page, "sample")
+    shows(visit.page, ANSWER)
+    settled(visit.page)
     return visit.context.new_cdp_session(visit.page)
 
 

@@ -11,6 +11,8 @@ from playwright.sync_api import Page
 from tests.browser.hand import BrowserHand, changed, has, marked, press, settled, shows
 from tests.browser.harness import Server, Visit, kept, text, wait_for_text
 
+pytestmark = pytest.mark.returning
+
 AS_IT_WAS = {6: 0.72, 5: 0.5, 4: 0.6, 3: 0.45, 2: 0.42, 1: 0.4}
 """Near what the sample's own readings say of its strings."""
 WITHIN_S = 30.0

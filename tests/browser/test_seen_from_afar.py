@@ -64,6 +64,7 @@ def first_letter(room: WalkLayout) -> Box:
     return {"x": edges.margin, "y": top, "width": 0.4 * room.words, "height": room.words}
 
 
+@pytest.mark.returning
 def test_answers_stay_where_they_are(visit: Visit, app_server: Server) -> None:
     """Over answers and what takes them back, on phones both ways, no target moves by a pixel."""
     page = visit.open(app_server.address).page

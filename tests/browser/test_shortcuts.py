@@ -120,6 +120,7 @@ def led(page: Page, address: str, mark: str) -> None:
     shows(page, mark)
 
 
+@pytest.mark.returning
 def test_a_shortcut_on_a_new_device_says_what_a_check_needs(
     visit: Visit, app_server: Server
 ) -> None:
@@ -131,6 +132,7 @@ def test_a_shortcut_on_a_new_device_says_what_a_check_needs(
     assert "A quick check needs one job that measured it." in said
 
 
+@pytest.mark.returning
 def test_a_shortcut_does_not_interrupt_a_reading(visit: Visit, app_server: Server) -> None:
     """In the middle of a walk it asks: staying changes nothing, going leaves it as it stood."""
     page = visit.page
@@ -165,6 +167,7 @@ def told(page: Page, address: str) -> None:
     page.evaluate("(address) => { launched(address); }", address)
 
 
+@pytest.mark.returning
 def test_a_shortcut_that_opens_onto_work_asks_first(visit: Visit, app_server: Server) -> None:
     """The app went away mid-walk and comes back by a shortcut: work stands where it was, and the
     shortcut is asked about."""
@@ -209,6 +212,7 @@ def test_where_only_the_share_menu_installs_pictures_show_how(
         assert not has(page, "install")
 
 
+@pytest.mark.returning
 def test_a_browser_that_installs_by_itself_shows_no_pictures(
     visit: Visit, app_server: Server
 ) -> None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page
+from playwright.sync_api import Locator, Page
 
 from tests.browser.hand import (
     SOUND,
@@ -24,9 +24,9 @@ from tests.browser.hand import (
     settled,
     shows,
 )
-from tests.browser.harness import Server, kept, text, visiting
+from tests.browser.harness import Server, Visit, kept, text
 
-pytestmark = pytest.mark.long
+pytestmark = [pytest.mark.long, pytest.mark.returning]
 
 HEIGHTS_MM = {6: 0.75, 5: 0.45, 4: 0.45, 3: 0.45, 2: 0.42, 1: 0.4}
 CALLS = {6: "lower", 5: "leave", 4: "leave", 3: "leave", 2: "leave", 1: "leave"}
@@ -205,22 +205,22 @@ class Worker:
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_whole_jobs_offline(size: str, browser: Browser, app_server: Server) -> None:
+def test_whole_jobs_offline(size: str, visit: Visit, app_server: Server) -> None:
     """On a page just opened without a network, three jobs one after the other: by thumb, by two
     switches, by names. Each string gets the call that its truth asks for, every answer is told to
     a screen reader, the cut slot is proven, and the job is closed."""
     width, height = SIZES[size]
-    with visiting(browser, viewport={"width": width, "height": height}) as visit:
-        visit.context.add_init_script(SPOKEN)
-        page = visit.open(app_server.address).page
-        kept(page)
-        _have_it_speak(page)
-        app_server.kill()
-        visit.context.set_offline(True)
-        visit.reload()
-        page.evaluate(ANNOUNCED)
-        for way in WAYS.values():
-            _does_a_whole_job(Worker(page, way))
+    visit.page.set_viewport_size({"width": width, "height": height})
+    visit.page.add_init_script(SPOKEN)
+    page = visit.open(app_server.address).page
+    kept(page)
+    _have_it_speak(page)
+    app_server.kill()
+    visit.context.set_offline(True)
+    visit.reload()
+    page.evaluate(ANNOUNCED)
+    for way in WAYS.values():
+        _does_a_whole_job(Worker(page, way))
 
 
 def _does_a_whole_job(worker: Worker) -> None:
