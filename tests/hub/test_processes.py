@@ -179,7 +179,8 @@ async def test_the_drill_by_commands(url: str, tmp_path: Path) -> None:
     hub.start()
     try:
         outcome = await met(phone, hub.address, key)
-        assert outcome is not None and outcome.agreed and outcome.sent == 1
+        # its own last one, and what it had from the other phone that the copy lacks
+        assert outcome is not None and outcome.agreed and outcome.sent >= 1
     finally:
         hub.kill()
     assert wrong_in(place) == []
