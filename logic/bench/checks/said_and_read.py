@@ -9,6 +9,7 @@ from logic.bench.checks.rule_context import RuleContext
 from logic.bench.measuring.grid import CLEARANCE
 from logic.bench.tables.vocabulary import OpenStringTone
 from shared.amounts import computed
+from shared.readings import Buzz
 from shared.words import say
 
 NOISY = (OpenStringTone.BUZZES, OpenStringTone.HIT_HARD)
@@ -20,9 +21,10 @@ def said_and_read(context: RuleContext) -> dict[int | None, AnswerFound]:
     over it; and strings that were said to be too low and too high.
 
     Said of no string in particular, it may be of any: of none that stands high, where one was read
-    that it can be of, and of none that was said to be too high.
+    that it can be of, and of none that was said to be too high. And strings that were named as
+    buzzing and rang clean open.
     """
-    found: dict[int | None, AnswerFound] = {}
+    found = _said_to_buzz_yet_clean(context)
     for string in context.strings:
         low = _said_of(context, string, "too low")
         high = _said_of(context, string, "too high")
@@ -35,6 +37,30 @@ def said_and_read(context: RuleContext) -> dict[int | None, AnswerFound]:
         elif low.strings or not _said_of_another(context, high):
             found.update(_read_high(context, string, low))
     return found
+
+
+_SAID_TO_BUZZ = ("buzz", "buzz open")
+
+
+def _said_to_buzz_yet_clean(context: RuleContext) -> dict[int | None, AnswerFound]:
+    """Strings that a complaint of a buzz names and that rang clean played open, however hard, with
+    no file in their slots since; not where the buzz is of fretted notes too."""
+    filed = {done.string for done in context.job.passes}
+    return {
+        string: AnswerFound("buzz, rang clean", {"said": say(heard.row.title)})
+        for heard in context.complaints
+        for string in heard.strings
+        if heard.row.id in _SAID_TO_BUZZ
+        and string not in filed
+        and context.answered_option("buzz_where", string) != "fretted"
+        and _rang(context, string) is Buzz.NONE
+    }
+
+
+def _rang(context: RuleContext, string: int) -> Buzz:
+    """How the open string rang last."""
+    heard = [r.buzz for r in context.readings if r.string == string and r.buzz is not Buzz.UNKNOWN]
+    return heard[-1] if heard else Buzz.UNKNOWN
 
 
 def _said_of(context: RuleContext, string: int, height: str) -> Heard | None:

@@ -62,3 +62,32 @@ def test_what_is_said_to_be_low_is_never_cut(
     complaints = [{"is": said, "strings": list(STRINGS)}]
     plan = plan_of(readings, complaints=complaints, to_my_target=to_my_target)
     assert not {call.call for call in plan.strings} & set(IRREVERSIBLE)
+
+
+def rung(said: str, buzz: str, **more: Any) -> StringCall:
+    """The call of string 3, of which this was said and which was heard so, on its target."""
+    readings = [{"string": 3, "clearance": "0.45 mm", "buzz": buzz}]
+    made = job(complaint=said, checks=RULED_OUT | more.pop("checks", {}), readings=readings, **more)
+    return next(each for each in make_plan(made, TRADE).strings if each.string == 3)
+
+
+def test_said_to_buzz_and_rung_clean_names_both() -> None:
+    """The complaint and what was heard stand in the reason; nobody is sure of anything."""
+    for said, title in (("it buzzes on the G", "It buzzes"), ("the open G buzzes", "An open")):
+        call = rung(said, "none")
+        assert call.call is CallKind.CHECK_FIRST
+        assert call.reason == "said to buzz, rang clean"
+        assert title in call.why and "rang clean when it was played open" in call.why
+        assert call.slot_cut_mm is None and call.held_back is not None
+
+
+def test_what_explains_a_clean_open_string_is_no_contradiction() -> None:
+    """The buzz is of another string or of none in particular, of fretted notes, was heard, or was
+    there before a file was in the slot."""
+    assert rung("it buzzes on the D", "none").call is CallKind.LEAVE
+    assert rung("it buzzes", "none").call is CallKind.LEAVE
+    fretted = rung("it buzzes on the G", "none", checks={"buzz_where": {"3": "fretted"}})
+    assert fretted.reason != "said to buzz, rang clean"
+    assert rung("it buzzes on the G", "soft").reason != "said to buzz, rang clean"
+    filed = rung("it buzzes on the G", "none", passes=[{"string": 3, "strokes": 3, "after": 0}])
+    assert filed.reason != "said to buzz, rang clean"
