@@ -14,6 +14,7 @@ import argparse
 import asyncio
 import gc
 import socket
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from logic.sync.agent import AgentEnvironment, Phase, SyncAgent
 from logic.sync.http_transport import HttpTransport, hub_address
 from logic.sync.pairing import PairingFile
 from logic.sync.session import SyncOutcome
+from logic.sync.wire import Code
 from shared.errors import InputError
 from shared.words import say, say_many
 
@@ -81,9 +83,25 @@ def _say_outcome(outcome: SyncOutcome | None, agent: SyncAgent) -> int:
         print(exchanged)
     if outcome is not None and outcome.skew_ms:
         print(_clock(outcome.skew_ms // 60_000))
+    for line in _about_names(outcome) if outcome else ():
+        print(line)
     if agent.status.message:
         print(agent.status.message)
     return 0 if agent.status.phase is Phase.IN_STEP else 1
+
+
+def _about_names(outcome: SyncOutcome) -> Iterator[str]:
+    """Whose entries came by file, and which wait for the device that wrote them."""
+    for device, brought_by in sorted(outcome.via.items()):
+        facts = {"name": device[-4:], "device": brought_by}
+        yield say("entries of device …{name} came by file via {device}", **facts)
+    waiting = [each for each in outcome.refused.values() if each.code == Code.NAME_TAKEN]
+    if waiting:
+        yield say_many(
+            "{count} entry waits here: the device that wrote it brings it to the hub",
+            "{count} entries wait here: the devices that wrote them bring them to the hub",
+            len(waiting),
+        )
 
 
 def _clock(ahead_min: int) -> str:

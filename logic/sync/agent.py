@@ -303,6 +303,7 @@ class SyncAgent:
                 "on_hub": self._hub.wire(),
                 "passed_over": session.passed_over.wire(),
                 "refused": refused,
+                "via": outcome.via,
                 "last_ok_ms": now if outcome.complete else pairing.last_ok_ms,
             }
         )

@@ -36,6 +36,8 @@ class Pairing(Record):
     """What the hub held when it was last heard."""
     passed_over: Have = Field(default_factory=dict)
     refused: tuple[Refused, ...] = ()
+    via: dict[str, str] = Field(default_factory=dict)
+    """By device name, what the device is called that brought its entries to the hub by file."""
 
     def at_hub(self) -> Spans:
         """`on_hub` as a set of event numbers."""

@@ -46,6 +46,8 @@ class SyncOutcome:
     """How far the hub's clock is ahead of ours, where that is worth reporting."""
     refused: dict[str, Refused] = field(default_factory=dict)
     """Events of ours that the hub did not take, by id."""
+    via: dict[str, str] = field(default_factory=dict)
+    """By device name, what the device is called that brought its entries to the hub by file."""
     rebased: list[str] = field(default_factory=list)
     """Events here whose number another one has at the hub: quarantined, and recorded again under
     a name of their own."""
@@ -142,6 +144,7 @@ class SyncSession:
         """The steps of `handle_reply`: one, unless a branch of years is rebased."""
         self.hub, self._heads = Spans(reply.have), reply.heads
         self.outcome.epoch, self.outcome.role = reply.epoch, reply.role
+        self.outcome.via = reply.via
         self.outcome.rotate = reply.rotate
         self._note_skew(reply.now_ms)
         if self._comparison:
@@ -149,6 +152,7 @@ class SyncSession:
             return
         asked = len(self._held_or_passed_over())
         self._note_refused(reply)
+        yield from self._leave_taken_name(reply)
         self._batch = []
         self.outcome.sent += reply.taken
         self._merge_events(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
@@ -164,7 +168,8 @@ class SyncSession:
         return have
 
     def _message(self, have: Spans, batch: list[Event]) -> bytes:
-        frame = json.dumps({"protocol": PROTOCOL, "limit": self._limit, "have": have.wire()})
+        own = {"protocol": PROTOCOL, "limit": self._limit, "device": self.history.device}
+        frame = json.dumps(own | {"have": have.wire()})
         events = b",".join(event.canonical_bytes for event in batch)
         return frame[:-1].encode() + b',"events":[' + events + b"]}"
 
@@ -229,6 +234,22 @@ class SyncSession:
                 else:
                     self.outcome.refused[event.id] = why
 
+    def _leave_taken_name(self, reply: ExchangeReply) -> Steps[None]:
+        """Where another key writes under the very name of this device, go on under another, and
+        tell again under that what the hub did not take: nobody else can bring it."""
+        own = self.history.device
+        refused = {each.event for each in reply.refused if each.code == Code.NAME_TAKEN}
+        if not any(event.device == own and event.id in refused for event in self._batch):
+            return
+        beyond = {name: 2**53 for name in self.history.vector if name != own}
+        mine = self.history.events_after(beyond | {own: Spans(reply.have).upto(own)})
+        lost = [event for event in mine if event.device == own]
+        yield from self.history.rebase_steps(lost, [])
+        self.outcome.rebased += [event.id for event in lost]
+        self._refused.discard_device(own)
+        for event in lost:
+            self.outcome.refused.pop(event.id, None)
+
     # --- the end ---
 
     def _compare_sides(self) -> None:
@@ -236,10 +257,13 @@ class SyncSession:
         here, hub = self.here(), self.hub or Spans()
         known = self.here()
         known.update(self.passed_over)
-        apart = {run.device for run in here.difference(hub)}
+        hub_or_waiting = self._hub_or_waiting(hub)
+        apart = {run.device for run in here.difference(hub_or_waiting)}
         apart |= {run.device for run in hub.difference(known)}
         other = {
-            device for device, head in self._heads.items() if not self._head_agrees(device, head)
+            device
+            for device, head in self._heads.items()
+            if not self._head_agrees(device, head, here.upto(device))
         }
         self.outcome.disagree = sorted(apart | other)
         parting = frozenset(other | (apart & {run.device for run in self._forked}))
@@ -248,6 +272,17 @@ class SyncSession:
             self._comparison = Comparison(self.history, parting)
         else:
             self.outcome.complete = True
+
+    def _hub_or_waiting(self, hub: Spans) -> Spans:
+        """What the hub holds, and what waits here for the device that wrote it to bring it."""
+        names = (
+            event.rpartition(":")
+            for event, why in self.outcome.refused.items()
+            if why.code == Code.NAME_TAKEN
+        )
+        both = Spans.of_numbers((device, int(seq)) for device, _, seq in names)
+        both.update(hub)
+        return both
 
     def _compare(self, comparison: Comparison, reply: ExchangeReply) -> Steps[None]:
         comparison.handle_reply(reply)
@@ -258,9 +293,9 @@ class SyncSession:
                 self._forked.discard_device(device)
                 self._refused.discard_device(device)
 
-    def _head_agrees(self, device: str, head: str) -> bool:
+    def _head_agrees(self, device: str, head: str, here_upto: int) -> bool:
         upto = self.hub.upto(device) if self.hub else 0
-        if upto > self.here().upto(device):
+        if upto > here_upto:
             return True  # a matter of count, not of digest
         known = self.history.journal.heads.get(device)
         if known and known.seq == upto:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf
 
 from shared.events import LARGEST_INTEGER
 
@@ -33,12 +33,22 @@ def _whole_number(value: Any) -> Any:
 _accept_whole_floats = BeforeValidator(_whole_number)
 Number = Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER), _accept_whole_floats]
 Limit = Annotated[int, Field(strict=True, ge=0, le=MAX_BATCH_EVENTS), _accept_whole_floats]
-Runs = Annotated[list[tuple[Number, Number]], Field(max_length=100_000)]
+MAX_RUNS = 50_000
+"""Runs that a device may name in one message, of all devices together."""
 _no_other_names: dict[str, Any] = {"additionalProperties": False}
-Have = Annotated[dict[Name, Runs], Field(max_length=10_000, json_schema_extra=_no_other_names)]
+Have = Annotated[dict[Name, list[tuple[Number, Number]]], Field(json_schema_extra=_no_other_names)]
 """Per device, the runs of event numbers that one side holds: [[first, last], …].
 
-A run that ends before it begins holds nothing."""
+A run that ends before it begins holds nothing. Only what a device names is limited: what a hub
+holds, every device has to be able to hear."""
+
+
+def _within_runs(have: dict[str, list[tuple[int, int]]]) -> dict[str, list[tuple[int, int]]]:
+    if sum(map(len, have.values())) > MAX_RUNS:
+        raise ValueError(f"over {MAX_RUNS} runs")
+    return have
+
+
 EventJson = InstanceOf[dict[str, Any]]
 """An event as `shared.events` spells it, with every field that a newer version may add."""
 
@@ -49,6 +59,7 @@ class Code(StrEnum):
     MALFORMED = "malformed"  # this is no event or no message; sending it again cannot help
     TOO_LARGE = "too-large"  # an event, body or batch over its limit
     NO_TIME = "no-time"  # a time stamp that no clock shows
+    NAME_TAKEN = "name-taken"  # another device writes under that name; it brings its entries itself
     FORK = "fork"  # another event has this number; this one is kept aside
     FULL = "full"  # the bench has no room left at the hub; it is kept at the device
     READ_ONLY = "read-only"  # this device may read and not write
@@ -79,7 +90,9 @@ class ExchangeRequest(WireMessage):
     """What a device holds, and events that the hub lacks."""
 
     protocol: Number = PROTOCOL
-    have: Have
+    device: Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{0,64}$")] = ""
+    """The name that the device writes under; empty from versions that did not say it."""
+    have: Annotated[Have, Field(max_length=MAX_RUNS), AfterValidator(_within_runs)]
     events: Annotated[list[EventJson], Field(max_length=MAX_BATCH_EVENTS)] = Field(
         default_factory=list
     )
@@ -109,6 +122,9 @@ class ExchangeReply(WireMessage):
     refused: list[Refused] = Field(default_factory=list)
     events: list[Any] = Field(default_factory=list)
     more: bool = False
+    via: dict[str, str] = Field(default_factory=dict)
+    """By device name, what the device is called that brought entries under it by file: nobody's
+    key vouches for them."""
     rotate: bool = False
     """The hub wants the device to get a new key; it may go on with the old one until it has."""
 

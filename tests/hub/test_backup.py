@@ -38,9 +38,23 @@ def busy(letter: str, count: int) -> History:
 
 def tables_of(database: Database) -> dict[str, list[tuple[object, ...]]]:
     """Every row of every table, but for the notes and for what backing up wrote down itself."""
-    names = ("benches", "events", "runs", "aside", "keys", "codes", "erasures", "bench_limits")
+    names = (
+        "benches",
+        "events",
+        "runs",
+        "aside",
+        "keys",
+        "codes",
+        "erasures",
+        "bench_limits",
+        "names",
+    )
+    columns = dict.fromkeys(names, "*") | {"names": "bench, device, key_id, came_from"}
     return database.snapshot(
-        lambda now: {name: sorted(now.rows(f"SELECT * FROM {name}"), key=str) for name in names}
+        lambda now: {
+            name: sorted(now.rows(f"SELECT {those} FROM {name}"), key=str)
+            for name, those in columns.items()
+        }
     )
 
 

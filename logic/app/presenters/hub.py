@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from logic.app.presenters.home import when
@@ -29,6 +29,7 @@ HOW_TO_JOIN = mark(
 )
 _WHY = {
     Code.READ_ONLY: mark("this device may read and not write there"),
+    Code.NAME_TAKEN: mark("it waits for the device that wrote it, which brings it there itself"),
     Code.FORK: mark("the hub holds another entry with its number; both are kept"),
     Code.TOO_LARGE: mark("it is larger than a hub takes"),
     Code.NO_TIME: mark("it carries a time that no clock shows"),
@@ -87,7 +88,7 @@ def hub_view(
             (say("Only here"), _entries_in_words(status.to_send)),
             (say("Hub"), pairing.address),
             (say("This device"), pairing.label),
-            *_device_lines(history),
+            *_device_lines(history, pairing.via),
         ),
         refused=tuple(_refused_by_subject(agent, history)),
         can_join=status.phase is Phase.SHUT_OUT,
@@ -239,14 +240,19 @@ def job_state(agent: SyncAgent | None, history: History, job: str) -> str:
     return say("on the hub")
 
 
-def _device_lines(history: History) -> Iterable[tuple[str, str]]:
+def _device_lines(history: History, via: Mapping[str, str]) -> Iterable[tuple[str, str]]:
     """Who wrote in this history, this device first, then whoever wrote most."""
     counts = sorted(history.vector.items(), key=lambda each: (each[0] != history.device, -each[1]))
     for number, (device, count) in enumerate(counts[:MOST_DEVICES], 1):
         own = device == history.device
         named = {"number": number, "name": device[-4:]}
         name = say("Written here") if own else say("Device {number} (…{name})", **named)
-        yield name, _entries_in_words(count)
+        entries = _entries_in_words(count)
+        if brought_by := via.get(device):
+            entries = say(
+                "{entries}, came by file via {device}", entries=entries, device=brought_by
+            )
+        yield name, entries
 
 
 def _entries_in_words(count: int) -> str:

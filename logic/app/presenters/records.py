@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from logic.app.session.copies import copy_age
@@ -12,6 +13,8 @@ from shared.words import say
 if TYPE_CHECKING:
     from logic.app.session.device import InstallState
     from logic.sync.agent import SyncAgent
+
+MOST_DEVICES = 8
 
 
 def records_view(
@@ -46,7 +49,7 @@ def records_view(
             state=short_state(as_reader(agent.status, pairing), len(pairing.refused)),
         )
     return RecordsView(
-        lines,
+        (*lines, *_came_by_file(pairing.via if pairing else {})),
         warnings,
         note,
         hub,
@@ -55,3 +58,10 @@ def records_view(
         update_ready=standing.update_ready,
         refused=standing.refused,
     )
+
+
+def _came_by_file(via: Mapping[str, str]) -> Iterable[tuple[str, str]]:
+    """Devices for whose entries nobody's key vouches, and who brought them to the hub."""
+    for device, brought_by in sorted(via.items())[:MOST_DEVICES]:
+        name = say("Device …{name}", name=device[-4:])
+        yield name, say("came by file via {device}", device=brought_by)

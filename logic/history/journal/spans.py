@@ -71,6 +71,9 @@ class Spans:
 
     __hash__ = None  # type: ignore[assignment]
 
+    def __bool__(self) -> bool:
+        return any(self._runs.values())
+
     def __len__(self) -> int:
         return sum(last - first + 1 for _, first, last in self)
 
@@ -85,6 +88,9 @@ class Spans:
         if not 1 <= first <= last:
             raise ValueError(f"{first} to {last} is no run of numbers")
         runs = self._runs.setdefault(device, [])
+        if not runs or first > runs[-1][1] + 1:
+            runs.append((first, last))
+            return
         low = bisect_right(runs, (first, 0))
         if low and runs[low - 1][1] >= first - 1:
             low -= 1

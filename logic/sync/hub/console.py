@@ -104,9 +104,13 @@ def _show_code(code: str, address: str) -> None:
 
 def _devices(options: argparse.Namespace, database: Database) -> int:
     accounts = Accounts(database)
-    devices = accounts.devices(accounts.bench(options.bench).bench)
+    bench = accounts.bench(options.bench).bench
+    devices = accounts.devices(bench)
     for device in devices:
         print(_device_line(device))
+    for name, brought_by in EventStore(database).came_via(bench).items():
+        facts = {"name": name, "device": brought_by}
+        print(say("entries of device {name} came by file via {device}", **facts))
     if not devices:
         print(say("no device has joined yet"))
     return 0

@@ -8,15 +8,14 @@ from dataclasses import dataclass, field
 from itertools import groupby
 
 from logic.history.journal.spans import Run, Spans
-from logic.sync.hub.bench_limits import limits_of
 from logic.sync.hub.database import Database, Transaction, one
+from logic.sync.hub.names import BenchNames, came_via, is_bound, unbind_all
 from logic.sync.hub.promises import brings_due_content, withheld, without_due_content
+from logic.sync.hub.room import FIND as _FIND
+from logic.sync.hub.room import Arrival, within_room
 from logic.sync.hub.verification import Links, VerifiedEvent, classify, size_of
 from logic.sync.wire import BATCH_BYTES
 
-_FIND = (
-    "SELECT seq, digest, prev FROM events WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ?"
-)
 _COLUMNS = "bench, device, seq, prev, digest, text, hub_seq, received_ms, received_from"
 _SET_ASIDE = (
     "INSERT INTO aside (bench, device, seq, digest, text, received_ms, received_from)"
@@ -33,6 +32,7 @@ _HELD = (
 )
 _EPOCH = "SELECT value FROM meta WHERE name = 'epoch'"
 _READ_AT_ONCE = 250
+MOST_ASIDE = 20_000
 Lock = Callable[[Transaction, str], int]
 
 
@@ -45,6 +45,8 @@ class StoredReceipt:
     forks: list[str] = field(default_factory=list)
     full: list[str] = field(default_factory=list)
     """Ids of events for which the bench has no room left."""
+    name_taken: list[str] = field(default_factory=list)
+    """Ids of events under a name that another key writes under."""
 
 
 @dataclass
@@ -53,6 +55,18 @@ class HeldRuns:
 
     spans: Spans = field(default_factory=Spans)
     heads: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass
+class BenchState:
+    """A bench as it is told to one device. `texts` are events that the device lacks, `lacking` is
+    how many it lacks in all."""
+
+    epoch: str
+    held: HeldRuns
+    via: dict[str, str]
+    lacking: int
+    texts: list[str]
 
 
 class EventStore:
@@ -70,14 +84,29 @@ class EventStore:
         return self.database.run(renew_epoch)
 
     def keep(
-        self, bench: str, batch: list[VerifiedEvent], key_id: str, now_ms: int
+        self, bench: str, batch: list[VerifiedEvent], key_id: str, now_ms: int, own: str = ""
     ) -> StoredReceipt:
-        """Keep a batch. Doubles change nothing; what disagrees with what is kept is quarantined."""
-        if not batch:
+        """Keep a batch. Doubles change nothing; what disagrees with what is kept is quarantined.
+        `own` is the name that the device of `key_id` writes under, where it says so."""
+        if not (batch or own):
             return StoredReceipt()
+        came = Arrival(bench, batch, key_id, now_ms, own)
+        return self.database.run(lambda transaction: self._keep(transaction, came))
+
+    def _keep(self, transaction: Transaction, came: Arrival) -> StoredReceipt:
+        if not came.batch and is_bound(transaction, came.bench, came.key_id, came.own):
+            return StoredReceipt()  # without keeping writers out: most messages only ask
+        return _keep_batch(transaction, self._lock, came)
+
+    def state(self, bench: str, have: Spans, limit: int, now_ms: int) -> BenchState:
+        """What a bench holds, and of it what a device lacks that holds `have`, up to `limit`."""
         return self.database.run(
-            lambda transaction: _keep_batch(transaction, self._lock, bench, batch, key_id, now_ms)
+            lambda transaction: _state(transaction, bench, have, limit, now_ms)
         )
+
+    def came_via(self, bench: str) -> dict[str, str]:
+        """By device name, the label of the device that brought entries under it by file."""
+        return self.database.run(lambda transaction: came_via(transaction, bench))
 
     def held(self, bench: str) -> HeldRuns:
         """What the history of a bench holds."""
@@ -102,12 +131,26 @@ class EventStore:
         return int(row[0])
 
 
+def _state(
+    transaction: Transaction, bench: str, have: Spans, limit: int, now_ms: int
+) -> BenchState:
+    held = held_runs(transaction, bench)
+    lacking = list(held.spans.difference(have))
+    return BenchState(
+        epoch=_epoch(transaction),
+        held=held,
+        via=came_via(transaction, bench),
+        lacking=sum(run.last - run.first + 1 for run in lacking),
+        texts=_missing(transaction, bench, lacking, limit, now_ms),
+    )
+
+
 def held_runs(transaction: Transaction, bench: str) -> HeldRuns:
     """What the history of a bench holds."""
     held = HeldRuns()
     for device, first, last, digest in transaction.rows(_HELD, (bench,)):
         held.spans.add(device, first, last)
-        if first == 1:
+        if first == 1 and digest:
             held.heads[device] = digest
     return held
 
@@ -115,6 +158,7 @@ def held_runs(transaction: Transaction, bench: str) -> HeldRuns:
 def renew_epoch(transaction: Transaction) -> str:
     """Begin another life of the store, within a transaction; its name."""
     transaction.change("DELETE FROM meta WHERE name = 'epoch'")
+    unbind_all(transaction)
     return _epoch(transaction)
 
 
@@ -129,21 +173,15 @@ def _epoch(transaction: Transaction) -> str:
     return str(row[0])
 
 
-def _keep_batch(
-    transaction: Transaction,
-    lock: Lock,
-    bench: str,
-    batch: list[VerifiedEvent],
-    key_id: str,
-    now_ms: int,
-) -> StoredReceipt:
+def _keep_batch(transaction: Transaction, lock: Lock, came: Arrival) -> StoredReceipt:
+    bench, key_id, now_ms = came.bench, came.key_id, came.now_ms
     head = lock(transaction, bench)
-    found = classify(
-        batch,
-        _kept_links(transaction, bench, batch),
-        _quarantined_digests(transaction, bench, batch),
-    )
-    fresh, full = _within_limits(transaction, bench, found.fresh)
+    names = BenchNames(transaction, bench, key_id, now_ms)
+    names.bind(came.own, came.batch)
+    kept = _kept_links(transaction, bench, came.batch)
+    named = names.admit(came.batch, kept)
+    found = classify(named.admitted, kept, _quarantined_digests(transaction, bench, named.admitted))
+    fresh, full = within_room(transaction, came, found.fresh)
     transaction.insert_all(
         "events",
         _COLUMNS,
@@ -152,53 +190,57 @@ def _keep_batch(
             for at, e in enumerate(fresh, start=1)
         ],
     )
-    transaction.change_all(
-        _SET_ASIDE,
-        [(bench, e.device, e.seq, e.digest, e.text, now_ms, key_id) for e in found.forks],
-    )
+    _set_aside(transaction, came, found.forks)
     transaction.change_all(
         "INSERT INTO erasures (bench, device, seq) VALUES (?, ?, ?)",
         [(bench, e.device, e.seq) for e in fresh if e.erases],
     )
     _note_runs(transaction, bench, fresh)
-    _note_room(transaction, bench, fresh, now_ms)
-    forks = [event.id for event in found.forks]
-    return StoredReceipt(len(fresh), found.known, forks, [event.id for event in full])
+    _note_room(transaction, came, fresh)
+    names.note_arrival(fresh)
+    names.save()
+    return StoredReceipt(
+        len(fresh),
+        found.known,
+        [event.id for event in found.forks],
+        [event.id for event in (*full, *named.too_many)],
+        [event.id for event in named.taken],
+    )
 
 
-def _within_limits(
-    transaction: Transaction, bench: str, fresh: list[VerifiedEvent]
-) -> tuple[list[VerifiedEvent], list[VerifiedEvent]]:
-    """What the bench has room for, and the rest. Erasures always find room: they make some."""
-    limits = limits_of(transaction, bench)
-    if not (fresh and (limits.entries or limits.megabytes)):
-        return fresh, []
-    head, size = transaction.rows("SELECT head, bytes FROM benches WHERE bench = ?", (bench,))[0]
-    taken, full = list[VerifiedEvent](), list[VerifiedEvent]()
-    for event in fresh:
-        grown = size + size_of(event.text)
-        over = 0 < limits.entries <= head or 0 < limits.megabytes * 1_000_000 < grown
-        if over and not event.erases:
-            full.append(event)
-        else:
-            taken.append(event)
-            head, size = head + 1, grown
-    return taken, full
+def _set_aside(transaction: Transaction, came: Arrival, forks: list[VerifiedEvent]) -> None:
+    """Keep what disagrees for a person to look at, as far as there is room: the device that wrote
+    it tells it again under another name, and nothing else asks for it."""
+    if not forks:
+        return
+    sql = "SELECT COUNT(*) FROM aside WHERE bench = ?"
+    room = max(0, MOST_ASIDE - transaction.rows(sql, (came.bench,))[0][0])
+    transaction.change_all(
+        _SET_ASIDE,
+        [
+            (came.bench, e.device, e.seq, e.digest, e.text, came.now_ms, came.key_id)
+            for e in forks[:room]
+        ],
+    )
 
 
-def _note_room(
-    transaction: Transaction, bench: str, fresh: list[VerifiedEvent], now_ms: int
-) -> None:
-    """How much the bench holds now; and that erasures are to be looked at where any came, or
-    content that one of them names."""
-    size = sum(size_of(event.text) for event in fresh)
+def _note_room(transaction: Transaction, came: Arrival, fresh: list[VerifiedEvent]) -> None:
+    """How much the bench holds now and the key has brought; and that erasures are to be looked at
+    where any came, or content that one of them names."""
+    if not fresh:
+        return
+    bench, count, size = came.bench, len(fresh), sum(size_of(event.text) for event in fresh)
     transaction.change(
         "UPDATE benches SET head = head + ?, bytes = bytes + ? WHERE bench = ?",
-        (len(fresh), size, bench),
+        (count, size, bench),
+    )
+    transaction.change(
+        "UPDATE keys SET entries = entries + ?, bytes = bytes + ? WHERE key_id = ?",
+        (count, size, came.key_id),
     )
     numbers = [(event.device, event.seq) for event in fresh]
-    if any(event.erases for event in fresh) or (
-        fresh and brings_due_content(transaction, bench, numbers, now_ms)
+    if any(event.erases for event in fresh) or brings_due_content(
+        transaction, bench, numbers, came.now_ms
     ):
         transaction.change("UPDATE benches SET due_ms = 0 WHERE bench = ?", (bench,))
 

@@ -21,7 +21,8 @@ def answer(
 ) -> ExchangeAnswer:
     """The reply to `request`, and the texts of the events that go with it."""
     verified, refused = _verified_events(request, device.role)
-    receipt = event_store.keep(device.bench, verified, device.key_id, now_ms)
+    own = request.device if device.role == Role.FULL else ""
+    receipt = event_store.keep(device.bench, verified, device.key_id, now_ms, own)
     refused += [
         Refused(event=fork, code=Code.FORK, why="another event has this number; kept aside")
         for fork in receipt.forks
@@ -30,23 +31,26 @@ def answer(
         Refused(event=event, code=Code.FULL, why="the bench has no room left at this hub")
         for event in receipt.full
     ]
-    held = event_store.held(device.bench)
-    lacking = list(held.spans.difference(Spans(request.have)))
-    texts = event_store.missing(device.bench, lacking, request.limit, now_ms)
+    refused += [
+        Refused(event=event, code=Code.NAME_TAKEN, why="another device of the bench writes as that")
+        for event in receipt.name_taken
+    ]
+    state = event_store.state(device.bench, Spans(request.have), request.limit, now_ms)
     reply = ExchangeReply(
         protocol=PROTOCOL,
-        epoch=event_store.epoch(),
+        epoch=state.epoch,
         now_ms=now_ms,
         role=device.role,
-        have=held.spans.wire(),
-        heads=held.heads,
+        have=state.held.spans.wire(),
+        heads=state.held.heads,
         taken=receipt.taken,
         known=receipt.known,
         refused=refused,
+        via=state.via,
         rotate=device.should_rotate(now_ms),
-        more=len(texts) < sum(run.last - run.first + 1 for run in lacking),
+        more=len(state.texts) < state.lacking,
     )
-    return ExchangeAnswer(reply, texts)
+    return ExchangeAnswer(reply, state.texts)
 
 
 class ExchangeAnswer:

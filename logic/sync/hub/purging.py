@@ -14,7 +14,17 @@ _CONTENT = (
     " WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ? AND husk = 0"
 )
 _REPLACE = "UPDATE events SET text = ?, husk = 1 WHERE bench = ? AND device = ? AND seq = ?"
-_BENCH_TABLES = ("bench_limits", "erasures", "aside", "runs", "codes", "keys", "events", "benches")
+_BENCH_TABLES = (
+    "names",
+    "bench_limits",
+    "erasures",
+    "aside",
+    "runs",
+    "codes",
+    "keys",
+    "events",
+    "benches",
+)
 
 
 def purge(database: Database, bench: str, now_ms: int, actor: str = THE_HUB) -> int:
