@@ -65,6 +65,19 @@ def gates_in(context: RuleContext) -> tuple[Gate, ...]:
     return (*made, *_not_understood(context), *_unknown_checks(context.job, context.rule_set))
 
 
+def most_pressing_first(gates: tuple[Gate, ...], rule_set: RuleSet) -> tuple[Gate, ...]:
+    """The gates with those that lack an answer in the order in which they are to be answered: what
+    every reading stands on, then relief and first frets, then the rest. The others keep their
+    places."""
+    lacking = iter(sorted((g for g in gates if g.lacks), key=lambda g: _presses(g, rule_set)))
+    return tuple(next(lacking) if gate.lacks else gate for gate in gates)
+
+
+def _presses(gate: Gate, rule_set: RuleSet) -> int:
+    rule = rule_set.rule(gate.gate)
+    return 0 if rule.page else 1 if rule.careful else 2
+
+
 def preconditions(trade: TradeTables) -> tuple[GateQuestion, ...]:
     """What must be true before a leaf is picked up, for one page."""
     return tuple(_question(rule, ()) for rule in trade.rules.rules if rule.page == "before")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from logic.bench.checks.answered import answered_in, gate_notes
 from logic.bench.checks.answers import AnswerFound
-from logic.bench.checks.gates import gates_in
+from logic.bench.checks.gates import gates_in, most_pressing_first
 from logic.bench.checks.odd_entries import SOFT_MAKES
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import saddle_lifts_mm
@@ -373,7 +373,8 @@ def _after_checks(
     context: JobContext, call: StringCall, evidence: Evidence, geometry: StringGeometry
 ) -> StringCall:
     """The call after the checks, with its file and its cents."""
-    checked = apply_gates(call, context.gates, context.table)
+    gates = most_pressing_first(context.gates, context.trade.rules)
+    checked = apply_gates(call, gates, context.table)
     update: dict[str, Any] = {}
     if checked.call is not call.call:
         update["held_back"] = call

@@ -206,3 +206,22 @@ def test_a_tight_slot_offers_relief_before_it_is_widened() -> None:
     while isinstance(going, views.QuestionView):
         going = app.do(do.AnswerGate(going.question.gate, "ok"))
     assert calls(plan(going))[6] == CallKind.WIDEN
+
+
+def test_when_everything_was_skipped_relief_comes_first() -> None:
+    """Of all that nobody answered the plan asks first what most cuts wait for: relief, then the
+    first frets; only then how it is played and the rest."""
+    app = fresh_app()
+    start(app)
+    app.do(do.SetComplaint("stiff in first position"))
+    app.do(do.Ask())
+    app.do(do.AnswerAllYes())
+    app.do(do.SkipRest())
+    hand = Technician(HEIGHTS, dict.fromkeys(HEIGHTS, Buzz.NONE))
+    hand.walk(app, app.do(do.Walk()), 120)
+    assert app.session.work.job.checks["use"] == "skipped"
+    assert [choice.key for choice in in_plan(app).first] == ["relief"]
+    shown = (
+        card(app.do(do.AnswerGate("relief", "ok"))) if card(app.do(do.AskFirst("relief"))) else None
+    )
+    assert shown is not None and shown.question.gate == "frets"
