@@ -83,11 +83,11 @@ def test_it_holds_no_secret_and_no_name(database: Database) -> None:
     code = accounts.new_code(bench, Role.FULL, NOW_MS)
     admitted = accounts.admit(code, "Miss Larkspur's phone", NOW_MS)
     assert admitted is not None
-    forget_bench(database, bench)
+    forget_bench(database, bench, NOW_MS, "mira")
     told = str(list(entries(database)))
     for secret in (code, code.replace("-", ""), admitted.key.rsplit(".", 1)[1], "Larkspur", "Row"):
         assert secret not in told
-    assert len(list(entries(database, bench))) == 3
+    assert [each.what for each in entries(database, bench)][-1] == Act.FORGOTTEN
 
 
 def test_two_hubs_that_write_at_once_number_their_rows_one_after_the_other(url: str) -> None:

@@ -20,7 +20,7 @@ from logic.history.exchange.portable import unpack
 from logic.sync.http_transport import HttpTransport
 from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.archive import check
-from logic.sync.hub.console import _JOBS
+from logic.sync.hub.console import JOBS
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.open_database import open_database
 from logic.sync.session import SyncOutcome
@@ -209,12 +209,13 @@ async def test_a_hub_outlives_a_restart_of_its_database() -> None:
 async def test_stopping_is_clean_and_its_log_tells_no_names(tmp_path: Path) -> None:
     """SIGTERM ends it; what it logged is one JSON object a line, without key, label or content."""
     store, log = str(tmp_path / "hub.sqlite"), tmp_path / "log"
-    hub, key = HubProcess(store, log=log), key_at(store)
+    hub, key = HubProcess(store, ("--check-every", "24"), log=log), key_at(store)
     hub.start()
     assert await met(busy("a", 5), hub.address, key)
     assert hub.stop() in (0, -15, 143)
     lines = [json.loads(line) for line in log.read_text().splitlines()]
     assert {"route": "/v1/exchange", "status": 200}.items() <= lines[-1].items()
+    assert {"checked"} == {line["event"] for line in lines} - {"request"}
     for secret in (*key.split(".")[1:], "a phone", BENCH, "127.0.0.1", "stiff chords"):
         assert secret not in log.read_text()
 
@@ -341,7 +342,7 @@ def test_the_page_on_the_exchange_names_every_code_and_command() -> None:
     listed = {code for row in rows for code in re.findall(r"`([a-z-]+)`", " ".join(row))}
     assert listed == set(Code)
     said = hub_command("--help")
-    for job in _JOBS:
+    for job in JOBS:
         assert f"hub {job}" in page and f"hub {job}" in said
 
 

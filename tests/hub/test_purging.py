@@ -161,7 +161,7 @@ def test_a_bench_can_be_forgotten_and_no_other_with_it(database: Database) -> No
     hub = make_hub(database)
     new_key(hub), new_key(hub, "Quay Street Frets")
     one, two = hub.accounts.benches()
-    forget_bench(database, one.bench)
+    forget_bench(database, one.bench, NOW_MS, "mira")
     assert [each.bench for each in hub.accounts.benches()] == [two.bench]
     assert hub.accounts.devices(one.bench) == [] and len(hub.accounts.devices(two.bench)) == 1
     with pytest.raises(InputError):

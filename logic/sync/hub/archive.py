@@ -15,7 +15,8 @@ from logic.sync.hub.event_store import held_runs
 from logic.sync.hub.verification import VerifiedEvent
 from shared.events import Event, Kind, Stamp
 
-EVENTS_PER_PAGE = 1000
+EVENTS_PER_PAGE = 200
+"""An event holds up to 262,144 bytes: so many are held at a time."""
 _PAGE = (
     "SELECT device, seq, prev, digest, text FROM events"
     " WHERE bench = ? AND (device, seq) > (?, ?) ORDER BY device, seq LIMIT ?"

@@ -11,8 +11,8 @@ from enum import StrEnum
 
 from logic.sync.hub.database import Database, Transaction
 
-THE_HUB = "hub"
-"""Who acts where nobody asked, as when an erasure is due."""
+THE_HUB = "(hub)"
+"""Who acts where nobody asked, as when an erasure is due. No login is spelled like this."""
 _LAST = "SELECT COALESCE(MAX(nr), 0) FROM audit"
 _COLUMNS = "nr, at_ms, what, bench, key_id, actor, detail"
 _PAGE = 1000

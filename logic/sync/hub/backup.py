@@ -28,7 +28,8 @@ from logic.sync.hub.sqlite import SqliteDatabase
 from shared.errors import HubStoreError, InputError
 from shared.words import say
 
-ROWS_AT_ONCE = 1000
+ROWS_AT_ONCE = 200
+"""A row holds up to 262,144 bytes of text: so many are held at a time."""
 _TABLES = (
     "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
     " ORDER BY rowid"  # as they were made: what others refer to comes first

@@ -35,12 +35,13 @@ def purge(database: Database, bench: str, now_ms: int, actor: str = THE_HUB) -> 
     return count
 
 
-def forget_bench(database: Database, bench: str) -> None:
+def forget_bench(database: Database, bench: str, now_ms: int, actor: str) -> None:
     """Remove a bench with everything in it."""
 
     def forget(transaction: Transaction) -> None:
         for table in _BENCH_TABLES:
             transaction.change(f"DELETE FROM {table} WHERE bench = ?", (bench,))
+        note(transaction, now_ms, Act.FORGOTTEN, actor, bench=bench)
 
     database.run(forget)
     database.tidy()
