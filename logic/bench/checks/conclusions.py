@@ -16,6 +16,7 @@ from logic.bench.checks.answers import (
     read_answer,
     words_of,
 )
+from logic.bench.checks.circumstances import as_it_stands
 from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.evaluators import EVALUATORS
 from logic.bench.checks.reasons import check_said
@@ -171,7 +172,7 @@ def concluded_from(rule: Rule, context: RuleContext, string: int, answer: Answer
     if isinstance(answer, Length):
         answer = EVALUATORS[rule.evaluator](context, string, answer)
     if isinstance(answer, AnswerFound):
-        return _of_option(rule, answer)
+        return _of_option(rule, as_it_stands(rule, answer, context, string))
     if isinstance(answer, Skip):
         return _left_out(rule, context)
     if isinstance(answer, Unreadable):

@@ -36,6 +36,9 @@ class Option(Row):
     """Words that mean this answer wherever they stand in what was said."""
     asks: bool = False
     """Found by what was read, it makes the question worth asking, though nobody's words did."""
+    where: dict[str, str] = Field(default_factory=dict)
+    """By circumstance, the option that this one is there: what else was answered of the string may
+    change what an answer means. The first that holds counts."""
     settles: bool = False
     """Stands even where the instrument's own entry would fail the gate."""
 
