@@ -42,7 +42,7 @@ def option_of(context: RuleContext, gate: str, string: int) -> str:
 def _binds(context: RuleContext, string: int) -> bool:
     """Whether the string sticks in its slot: as it was answered, else as it was complained of."""
     ping, bend = (option_of(context, gate, string) for gate in _OF_BINDING)
-    if "yes" == ping or "sharp" == bend:
+    if ping == "yes" or bend == "sharp":
         return True
     said = (one for one in context.complaints if one.speaks_of(string))
     return ping != "no" and any(set(_OF_BINDING) & set(one.row.must) for one in said)

@@ -271,8 +271,8 @@ def test_a_measured_fault_outweighs_a_word() -> None:
     ],
 )
 def test_what_bars_a_deeper_slot_bars_a_wider_one(checks: dict[str, Any]) -> None:
-    """A slot that is too narrow is widened where nothing bars a cut, and nowhere else."""
-    tight = LOOKED_AT | {"slot_width": {"6": "0.042 in"}}
+    """A slot that is too narrow and binds is widened where nothing bars a cut, and nowhere else."""
+    tight = LOOKED_AT | {"slot_width": {"6": "0.042 in"}, "ping": {"6": "yes"}}
     readings = touches("0.020 in", "light", strings=(6,))
     assert calls(job(checks=tight, readings=readings))[6] is CallKind.WIDEN
     assert calls(job(checks=tight | checks, readings=readings))[6] not in IRREVERSIBLE

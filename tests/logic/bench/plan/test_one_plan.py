@@ -218,7 +218,10 @@ def nut_methods(plan: Plan) -> set[str]:
 
 
 @pytest.mark.parametrize("relief", ["", "skipped", "not sure"])
-@pytest.mark.parametrize("tight", [{"slot_width": {"6": "narrow"}}, {"seated": {"6": "no"}}])
+@pytest.mark.parametrize(
+    "tight",
+    [{"slot_width": {"6": "narrow"}, "ping": {"6": "yes"}}, {"seated": {"6": "no"}}],
+)
 def test_a_tight_slot_asks_for_relief_and_says_what_follows(
     relief: str, tight: dict[str, Any]
 ) -> None:
