@@ -17,6 +17,7 @@ from logic.history.journal.spans import Spans
 from logic.history.progress import Steps, yield_to_event_loop
 from logic.sync.pairing import Pairing, PairingFile
 from logic.sync.pipelining import run_session
+from logic.sync.refusals import why_in_words
 from logic.sync.session import SyncOutcome, SyncSession
 from logic.sync.transport import HubClient, Transport, shut_out
 from logic.sync.wire import Refused
@@ -366,7 +367,7 @@ class SyncAgent:
 def _why_apart(outcome: SyncOutcome) -> str:
     """A sentence for a technician on why both sides do not hold the same."""
     if outcome.refused:
-        why = next(iter(outcome.refused.values())).why
+        why = why_in_words(next(iter(outcome.refused.values())))
         return say_many(
             "The hub refused {count} entry ({why}). It is kept here.",
             "The hub refused {count} entries ({why}). They are kept here.",

@@ -19,7 +19,8 @@ from logic.sync.hub.event_store import EventStore
 from logic.sync.hub.migrations import migrate
 from logic.sync.hub.purging import purge
 from logic.sync.hub.verification import VerifiedEvent, size_of, verify
-from logic.sync.wire import Code
+from logic.sync.refusals import why_in_words
+from logic.sync.wire import Code, Refused
 from tests.hub.hubs import NOW_MS, Direct, make_hub, meet, new_key
 from tests.hub.stores import events_of
 from tests.hub.test_event_store import chain
@@ -113,11 +114,17 @@ async def test_a_person_is_told_that_the_bench_is_full() -> None:
     await bench.agent.sync_now()
     view = hub_view(bench.agent, bench.history, "")
     assert "no room left there" in str(view.refused)
+    assert "no room left there" in bench.agent.status.message
     assert {each.code for each in bench.agent.pairing.refused} == {Code.FULL}  # type: ignore[union-attr]
     assert sum(bench.history.vector.values()) == 3
     limited(bench.hub.database, LimitName.ENTRIES, 0)
     outcome = await bench.agent.sync_now()
     assert outcome is not None and outcome.agreed
+
+
+def test_a_reason_of_a_later_hub_is_told_in_its_own_words() -> None:
+    """A code that this version does not know is no blank."""
+    assert why_in_words(Refused(event="d1:1", code="eclipse", why="the moon")) == "the moon"
 
 
 def test_entries_that_were_set_aside_go_after_their_days(database: Database) -> None:

@@ -11,6 +11,7 @@ from logic.app.views.record_views import CodeView, HubView, JoinView
 from logic.history.history import History
 from logic.sync.agent import EntryState, Phase, Status, SyncAgent
 from logic.sync.pairing import Pairing
+from logic.sync.refusals import why_in_words
 from logic.sync.wire import CODE_LENGTH, CODE_LETTERS, Code, Role
 from shared.events import Event, Kind, Stamp
 from shared.words import mark, say, say_many
@@ -27,15 +28,6 @@ HOW_TO_JOIN = mark(
     "Whoever runs the hub has a joining code for you, as letters and as a square picture. Point "
     "this device's camera at the picture, or type the letters."
 )
-_WHY = {
-    Code.READ_ONLY: mark("this device may read and not write there"),
-    Code.NAME_TAKEN: mark("it waits for the device that wrote it, which brings it there itself"),
-    Code.FORK: mark("the hub holds another entry with its number; both are kept"),
-    Code.TOO_LARGE: mark("it is larger than a hub takes"),
-    Code.NO_TIME: mark("it carries a time that no clock shows"),
-    Code.MALFORMED: mark("the hub cannot read it"),
-    Code.FULL: mark("the bench has no room left there; whoever runs the hub can give it more"),
-}
 _WHAT = {
     Kind.INSTRUMENT_SAVED: mark("A change of an instrument"),
     Kind.PLAYER_SAVED: mark("A change of a player"),
@@ -199,8 +191,7 @@ def _refused_by_subject(agent: SyncAgent, history: History) -> Iterable[tuple[st
     matters: dict[tuple[str, str], list[Event | None]] = {}
     for each in agent.pairing.refused if agent.pairing else ():
         event = history.event(each.event)
-        known = each.code in _WHY
-        why = say(_WHY[Code(each.code)]) if known else each.why
+        why = why_in_words(each)
         matters.setdefault((_subject_of(event, history), why), []).append(event)
     for (matter, why), events in list(matters.items())[:MOST_REFUSED]:
         if len(events) == 1 and (event := events[0]):

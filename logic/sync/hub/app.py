@@ -150,7 +150,7 @@ class Hub:
         device = self.accounts.device_of(key, self.now_ms())
         if device is None:
             self.unknown_key_rate.enforce(network_of(address))
-            what = "The hub does not know this key: it was revoked, or never given"
+            what = "The hub does not know this key: it was revoked, is too old, or was never given"
             raise Refusal(401, Code.KEY_UNKNOWN, what, "Join the bench again with a new code.")
         return device
 
