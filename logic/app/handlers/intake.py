@@ -6,6 +6,7 @@ from typing import Any
 
 from logic.app.commands import commands
 from logic.app.handlers.player import usual_wish
+from logic.app.handlers.questions import taken_back
 from logic.app.presenters.corrections import corrected, is_answer
 from logic.app.presenters.kit import kit_of
 from logic.app.presenters.noticed import tied_or_freed, with_or_without, words_and_picks
@@ -97,7 +98,7 @@ def say_different(session: Session, command: commands.SayDifferent) -> None:
     ]
     if is_answer(fact):
         body = {"job": job, "gate": fact, "string": None, "answer": value}
-        happened.append((Kind.CHECK_ANSWERED, body))
+        happened += [(Kind.CHECK_ANSWERED, body), *taken_back(session, [(fact, None, value)])]
     session.keep(*happened)
 
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 from logic.app.commands import commands
 from logic.app.presenters.first_answers import HEIGHT_IN_DOUBT, next_awaited, string_to_ask
+from logic.app.presenters.noticed import without_what_contradicts
 from logic.app.presenters.questions import (
     Answers,
     answers_to,
@@ -116,13 +119,20 @@ def measure_once_answered(session: Session) -> None:
 
 
 def record_answers(session: Session, answers: Answers) -> None:
-    """Keep several answers as one."""
+    """Keep several answers as one; what was told and one of them contradicts is taken back."""
     job = session.place.job
     bodies = [
         {"job": job, "gate": gate, "string": string, "answer": answer}
         for gate, string, answer in answers
     ]
-    session.keep(*((Kind.CHECK_ANSWERED, body) for body in bodies))
+    session.keep(*((Kind.CHECK_ANSWERED, body) for body in bodies), *taken_back(session, answers))
+
+
+def taken_back(session: Session, answers: Answers) -> Iterator[tuple[Kind, dict[str, Any]]]:
+    """What was told and these answers contradict, as an entry that takes it back."""
+    body = without_what_contradicts(session.work, answers)
+    if body is not None:
+        yield Kind.JOB_CHANGED, {"job": session.place.job} | body
 
 
 HANDLERS: dict[type, Handler] = {

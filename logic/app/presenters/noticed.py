@@ -15,6 +15,8 @@ from logic.bench.plan.walk import walk_order
 from shared.job import Complaint
 from shared.words import say
 
+SKIPPED = "skipped"
+"""The answer to a question that was left out."""
 LONGEST = 400
 """Characters of the field; what comes from elsewhere may be longer."""
 
@@ -26,6 +28,7 @@ def noticed_view(work: OpenedJob) -> NoticedView:
     rows = [
         (row.common or row.id in heard, Choice(row.id, say(row.title), chosen=row.id in heard))
         for row in complaints(work.trade)
+        if not row.fact or row.id in heard
     ]
     return NoticedView(
         words=own_words(work),
@@ -64,6 +67,32 @@ def with_or_without(work: OpenedJob, complaint: str) -> dict[str, Any]:
         return _recorded(work, rest)
     strings = sorted({string for each in heard for string in each.strings})
     return _recorded(work, [*rest, Complaint(what=complaint, strings=tuple(strings))])
+
+
+def told(work: OpenedJob) -> dict[str, str]:
+    """Answers that were told in words, by check: a capo left on, a card under the nut."""
+    heard = understood(work.job, work.trade).heard
+    return {
+        gate: option for each in heard if each.row.fact for gate, option in each.row.known.items()
+    }
+
+
+def without_what_contradicts(
+    work: OpenedJob, answers: Iterable[tuple[str, int | None, str]]
+) -> dict[str, Any] | None:
+    """What to record beside these answers where one of them says otherwise than was told: what was
+    told is taken back, as who answers has seen to it. None where nothing contradicts, or where
+    words are left that nobody understood: those would go with it."""
+    given = {gate: answer for gate, _, answer in answers if answer != SKIPPED}
+    found = understood(work.job, work.trade)
+    kept = [one for one in found.heard if not (one.row.fact and _otherwise(one.row.known, given))]
+    if len(kept) == len(found.heard) or found.not_understood:
+        return None
+    return _recorded(work, [_complaint(each) for each in kept])
+
+
+def _otherwise(known: dict[str, str], given: dict[str, str]) -> bool:
+    return any(gate in given and given[gate] != option for gate, option in known.items())
 
 
 def tied_or_freed(work: OpenedJob, string: int) -> dict[str, Any]:

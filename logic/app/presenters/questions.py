@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from logic.app.presenters.noticed import SKIPPED, told
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, PreconditionsView, QuestionCard, QuestionView, StringMark
 from logic.bench.checks import gates
@@ -13,7 +14,6 @@ from logic.bench.plan.walk import walk_order
 from shared.units import length_or_words
 from shared.words import listed, say, say_many
 
-SKIPPED = "skipped"
 BEFORE = "relief_before"
 """The check that holds what relief was at the last visit."""
 Answers = list[tuple[str, int | None, str]]
@@ -72,8 +72,8 @@ def skipped_preconditions(work: OpenedJob) -> Answers:
 
 
 def shown_at_intake(work: OpenedJob) -> Answers:
-    """How the nut holds its strings, as the intake showed it, unless that was answered."""
-    if "nut_type" in work.job.checks:
+    """How the nut holds its strings, as the intake showed it, unless that was answered or told."""
+    if "nut_type" in work.job.checks or "nut_type" in told(work):
         return []
     return [("nut_type", None, work.job.instrument.nut.type.value)]
 
@@ -106,14 +106,14 @@ def _cards_left(work: OpenedJob) -> list[gates.GateQuestion]:
 
 
 def _unanswered_preconditions(work: OpenedJob) -> list[gates.GateQuestion]:
-    checks = work.job.checks
-    return [each for each in preconditions(work.trade) if each.gate not in checks]
+    known = {**work.job.checks, **told(work)}
+    return [each for each in preconditions(work.trade) if each.gate not in known]
 
 
 def _question_card(
     asked: gates.GateQuestion, work: OpenedJob, string: int | None = None
 ) -> QuestionCard:
-    given = work.job.checks.get(asked.gate)
+    given = work.job.checks.get(asked.gate, told(work).get(asked.gate))
     if isinstance(given, dict):
         given = given.get(str(string))
     return QuestionCard(

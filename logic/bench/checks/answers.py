@@ -85,7 +85,16 @@ class AtOdds:
     answers: tuple[tuple[str, str], ...]
 
 
-Answer = AnswerFound | Skip | Unsure | Unreadable | AtOdds | Length
+@dataclass(frozen=True)
+class ToldOtherwise:
+    """An answer beside a circumstance that was told and that contradicts it: the title of what was
+    told, and the option that was answered."""
+
+    told: str
+    answered: str
+
+
+Answer = AnswerFound | Skip | Unsure | Unreadable | AtOdds | ToldOtherwise | Length
 """A length is not an option yet: an evaluator turns it into one."""
 
 

@@ -140,12 +140,13 @@ def _remembered(text: str, names: str, trade: TradeTables) -> Understood:
         meaning for one in sentences for each in one.statements if each.fine
         for meaning in (*each.holds, *each.denied)
     )  # fmt: skip
+    facts = _words_of_facts(trade)
     heard: list[Heard] = []
     lost: list[str] = []
     for sentence in sentences:
         found = [one for each in sentence.statements for one in _heard_in(each, fine, trade)]
         heard += found
-        if not found and not _says_nothing(sentence, vocabulary):
+        if not found and not _says_nothing(sentence, vocabulary, facts):
             lost.append(sentence.text)
     return Understood(tuple(heard), tuple(lost))
 
@@ -179,12 +180,22 @@ def _word_fits(word: str, said: Statement, holds: frozenset[str], fine: frozense
     return meaning in (fine if kind == "~" else holds)
 
 
-def _says_nothing(sentence: Sentence, vocabulary: Vocabulary) -> bool:
-    """Whether there is nothing to understand in it: all is well, a detail of what was told before,
-    a greeting, a date."""
-    if any(each.fine for each in sentence.statements):
+def _words_of_facts(trade: TradeTables) -> frozenset[str]:
+    """Meanings that facts are put together from."""
+    phrases = (phrase for row in complaints(trade) if row.fact for phrase in row.words)
+    return frozenset(word for phrase in phrases for word in phrase.split() if word[0] not in "-!~")
+
+
+def _says_nothing(sentence: Sentence, vocabulary: Vocabulary, facts: frozenset[str]) -> bool:
+    """Whether there is nothing to understand in it: all is well, a fact is denied (*no capo*), a
+    detail of what was told before, a greeting, a date."""
+    if any(each.fine or _denies_a_fact(each, facts) for each in sentence.statements):
         return True
     words = vocabulary.words(prepared(sentence.text))
     talk = [one for one in vocabulary.find(words) if one.meaning in _SMALL_TALK]
     covered = {place for one in talk for place in range(one.start, one.end)}
     return all(n in covered or word.folded.isdecimal() for n, word in enumerate(words))
+
+
+def _denies_a_fact(said: Statement, facts: frozenset[str]) -> bool:
+    return bool(said.denied & facts) and said.holds | said.denied <= facts | _SMALL_TALK

@@ -11,6 +11,7 @@ from logic.bench.checks.answers import (
     AnswerFound,
     AtOdds,
     Skip,
+    ToldOtherwise,
     Unreadable,
     Unsure,
     read_answer,
@@ -179,6 +180,8 @@ def concluded_from(rule: Rule, context: RuleContext, string: int, answer: Answer
         return _unreadable(answer)
     if isinstance(answer, AtOdds):
         return _at_odds(rule, answer)
+    if isinstance(answer, ToldOtherwise):
+        return _told_otherwise(rule, answer)
     assert isinstance(answer, Unsure)
     return _open(rule, context, Lack.KNOWLEDGE)
 
@@ -245,6 +248,17 @@ def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
         other=other,
         that=that,
         check=check_said(rule.id),
+    )
+    return _disagreeing(says)
+
+
+def _told_otherwise(rule: Rule, answer: ToldOtherwise) -> Conclusion:
+    says = say(
+        "“{told}” was told, and “{check}” was answered with {answered}:"
+        " keep the one that is right and take the other back.",
+        told=say(answer.told),
+        check=check_said(rule.id),
+        answered=answer.answered,
     )
     return _disagreeing(says)
 

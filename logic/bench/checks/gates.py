@@ -15,7 +15,7 @@ from logic.bench.checks.rule_context import RuleContext, tidy
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Gate, GateState, Job
 from shared.reasons import GateReason
-from shared.words import say
+from shared.words import mark, say
 
 if TYPE_CHECKING:
     from logic.bench.tables.rules import Rule, RuleSet
@@ -97,7 +97,10 @@ def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
     """
     context = RuleContext(job, trade)
     left = _worth_asking(context)
-    table, said = trade.causes, tuple(heard.row.id for heard in context.complaints)
+    table, said = (
+        trade.causes,
+        tuple(heard.row.id for heard in context.complaints if not heard.row.fact),
+    )
     answered = _answered(context)
     bits = {rule.id: expected_bits(rule.id, said, answered, table) for rule in left}
     worth = {name: bits_for_the_effort(each, name, table) for name, each in bits.items()}
@@ -196,6 +199,8 @@ def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:
     return opened, opened or rule.id in context.offered or rule.minimal
 
 
+COMPLAINT = mark("complaint")
+"""The gate that stands for words which nobody understood."""
 NUT_TYPE = "nut_type"
 ENTRY_IN_DOUBT = ("tension", "measured_over")
 """Asked whatever was said, of entries that can hardly be meant."""
@@ -230,7 +235,7 @@ def _not_understood(context: RuleContext) -> tuple[Gate, ...]:
     """What was said and means nothing here, named back so that none is lost silently."""
     return tuple(
         Gate(
-            gate="complaint",
+            gate=COMPLAINT,
             state=GateState.OPEN,
             ask=say("Pick what comes nearest."),
             why=say("Not understood: “{words}”.", words=shortened(words)),

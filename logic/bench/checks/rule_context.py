@@ -12,6 +12,9 @@ from logic.bench.checks.answers import (
     AnswerFound,
     AtOdds,
     Raw,
+    Skip,
+    ToldOtherwise,
+    Unsure,
     read_answer,
     words_of,
 )
@@ -30,6 +33,7 @@ from shared.job import Checks, Job
 from shared.readings import Buzz, BuzzReading, Reading
 
 if TYPE_CHECKING:
+    from logic.bench.tables.complaints import ComplaintRow
     from logic.bench.tables.rules import Rule, RuleSet
 
 
@@ -87,6 +91,12 @@ class RuleContext:
     def known(self) -> dict[str, str]:
         """Answers that the complaints themselves give."""
         return {rule: said for heard in self.complaints for rule, said in heard.row.known.items()}
+
+    @cached_property
+    def facts(self) -> dict[str, ComplaintRow]:
+        """What was told in words that answers a check, by that check."""
+        told = (heard.row for heard in self.complaints if heard.row.fact)
+        return {rule: row for row in told for rule in row.known}
 
     @cached_property
     def strings(self) -> tuple[int, ...]:
@@ -229,7 +239,9 @@ class RuleContext:
         said = self.said.get(rule.id, [])
         for one in reversed(said):
             read[one.string] = read_answer(rule, one.name, one.raw)
-        return read | _at_odds(rule, said) if len(said) > 1 else read
+        read |= _at_odds(rule, said) if len(said) > 1 else {}
+        fact = self.facts.get(rule.id)
+        return _beside_the_fact(rule, fact, read) if fact and said else read
 
     def answered_option(self, gate: str, string: int | None = None) -> str:
         """The option that was answered to a gate; empty when none was."""
@@ -283,6 +295,27 @@ def _at_odds(rule: Rule, said: list[Said]) -> dict[int | None, Answer]:
         for string, answers in differing.items()
         if len(answers) > 1
     }
+
+
+def _beside_the_fact(
+    rule: Rule, fact: ComplaintRow, read: dict[int | None, Answer]
+) -> dict[int | None, Answer]:
+    """Answers beside a circumstance that was told: it stands where nothing else is known, and what
+    contradicts it is not believed, nor is it."""
+    told = AnswerFound(fact.known[rule.id])
+    stands: dict[int | None, Answer] = {None: told}
+    for string, answer in read.items():
+        if isinstance(answer, AnswerFound) and _contradicts(rule, told.option, answer.option):
+            stands[string] = ToldOtherwise(fact.title, answer.option)
+        elif not isinstance(answer, Skip | Unsure):
+            stands[string] = answer
+    return stands
+
+
+def _contradicts(rule: Rule, told: str, answered: str) -> bool:
+    """Whether an answer says that all is well where a circumstance was told that is not, or another
+    kind of part; an owner's consent contradicts nothing."""
+    return told != answered and not rule.option(answered).settles
 
 
 def tidy(name: str) -> str:

@@ -20,6 +20,9 @@ class ComplaintRow(Row):
     """Offered at first sight; the others are a tap away."""
     whole: bool = False
     """It is of the whole instrument, whatever strings were named with it."""
+    fact: bool = False
+    """No fault, but a circumstance that answers a check: a capo left on, a card under the nut. It
+    is heard and taken back like a complaint, and not offered to be picked."""
     gives_way_to: tuple[str, ...] = ()
     """Complaints that say more: where one of them was heard as well, this one falls away."""
     must: tuple[str, ...] = ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from shared.table import Row, Table
 
 Words = tuple[str, ...]
-"""Words side by side in one entry; a word that ends in * is a stem."""
+"""Words side by side in one entry; a word that ends in * is a stem, a ~ up to three fillers."""
 
 
 class StringWords(Row):
@@ -45,11 +45,15 @@ class TellingTable(Table):
     """Negations that may stand behind what they deny: schnarrt nicht, the buzz is gone."""
     not_negations: Words
     """Phrases that hold a negation and deny nothing."""
+    neutral: Words
+    """Phrases that tell nothing and hold a word that would: garage floor, weighs a ton."""
     fine: Words
     """Words that say that all is well with what they stand beside."""
     parts: Words
     """Words at which a sentence falls into parts that are told apart."""
     joins: Words
+    fillers: Words
+    """Small words that may stand inside a phrase where its entry has a ~; so may figures."""
     only: Words
     excepting: Words
     strings: StringWords

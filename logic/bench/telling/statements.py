@@ -14,6 +14,7 @@ from logic.bench.telling.vocabulary import (
     FINE,
     JOIN,
     NEGATION,
+    NEUTRAL,
     NO_NEGATION,
     NOR,
     ONLY,
@@ -289,7 +290,7 @@ def _before(before: Sequence[Found | Named]) -> tuple[set[Found | Named], bool]:
     return (set(), True) if where else (near, False)
 
 
-_SMALL = (NEGATION, NO_NEGATION, PART, JOIN, ONLY, EXCEPT, BEHIND, NOR, "time", "courtesy")
+_SMALL = (NEUTRAL, NEGATION, NO_NEGATION, PART, JOIN, ONLY, EXCEPT, BEHIND, NOR, "time", "courtesy")
 _WHERE = frozenset(
     {"open", "fretted", "at_fret", "near_nut", "nut_end", "high_up", "chord", "barre", "capo"}
 )

@@ -15,9 +15,12 @@ if TYPE_CHECKING:
 
 NEGATION, NO_NEGATION, FINE = "*not", "*not denied", "*fine"
 PART, JOIN, ONLY, EXCEPT, BEHIND, NOR = ("*part", "*join", "*only", "*except", "*behind", "*nor")
+NEUTRAL = "*neutral"
 """Meanings that the small words have."""
 LONGEST_PHRASE = 8
 """Words; no entry has more."""
+GAP, LONGEST_GAP = "~", 3
+"""In an entry: up to so many fillers may stand here."""
 
 
 @dataclass(frozen=True)
@@ -36,6 +39,7 @@ class Vocabulary:
         """KeyError for a fault or happening without words."""
         self.table = table
         self.strings = table.strings
+        self._fillers = frozenset(map(fold, table.fillers))
         self._whole: dict[str, list[tuple[tuple[str, ...], str]]] = defaultdict(list)
         self._stems: dict[str, list[tuple[tuple[str, ...], str]]] = defaultdict(list)
         for meaning, entries in table.meanings.items():
@@ -47,6 +51,7 @@ class Vocabulary:
         self._add(EXCEPT, table.excepting)
         self._add(BEHIND, table.denials_behind)
         self._add(NOR, table.nor)
+        self._add(NEUTRAL, table.neutral)
 
     def _add(self, meaning: str, entries: Iterable[str]) -> None:
         for entry in entries:
@@ -81,10 +86,29 @@ class Vocabulary:
         for length in range(1, len(word) + 1):
             entries += self._stems.get(word[:length], ())
         for patterns, meaning in entries:
-            end = start + len(patterns)
-            rest = words[start + 1 : end]
-            if len(rest) == len(patterns) - 1 and all(map(_fits, rest, patterns[1:])):
+            end = self._end(words, start + 1, patterns[1:])
+            if end is not None:
                 yield Found(meaning, start, end)
+
+    def _end(self, words: Sequence[Word], place: int, patterns: tuple[str, ...]) -> int | None:
+        """Where the words that fit these patterns from `place` on end; None where they do not."""
+        if not patterns:
+            return place
+        first, rest = patterns[0], patterns[1:]
+        if first == GAP:
+            ends = (self._end(words, each, rest) for each in self._behind_fillers(words, place))
+            return next((end for end in ends if end is not None), None)
+        fits = place < len(words) and _fits(words[place], first)
+        return self._end(words, place + 1, rest) if fits else None
+
+    def _behind_fillers(self, words: Sequence[Word], place: int) -> Iterator[int]:
+        """The places that a gap at `place` can lead to, the nearest first."""
+        yield place
+        for word in words[place : place + LONGEST_GAP]:
+            if word.folded not in self._fillers and not word.folded.isdecimal():
+                return
+            place += 1
+            yield place
 
 
 def _fits(word: Word, pattern: str) -> bool:

@@ -168,3 +168,58 @@ def test_what_the_words_told_of_before_is_not_asked_again() -> None:
     """New strings were told of: nothing is offered that may have happened before."""
     _, shown = taken_in(do.TellComplaint("since I put heavier strings on it pings"))
     assert before(shown) == []
+
+
+def before_page(app: DiscApp) -> dict[str, str]:
+    """What is chosen on the page before a leaf is picked up, by question."""
+    shown = app.view()
+    assert isinstance(shown, views.PreconditionsView)
+    return {
+        card.gate: choice.key
+        for card in shown.questions
+        for choice in card.choices
+        if choice.chosen
+    }
+
+
+def test_a_circumstance_that_was_told_is_shown_as_answered_and_can_be_taken_back() -> None:
+    """It is shown as heard and chosen, offered only then, and answers its question on the next
+    page; saying there that all else is right leaves it, a touch on it takes it back."""
+    app, shown = taken_in(do.TellComplaint("stiff, and I measured it with the capo on"))
+    assert "The capo was on" in shown.understood
+    assert picked(shown) == {"stiff in first position", "capo left on"}
+    app.do(do.Ask())
+    assert before_page(app) == {"capo": "on"}
+    app.do(do.AnswerAllYes())
+    checks = open_document(app).as_job().checks
+    assert "capo" not in checks and checks["at_pitch"] == "yes"
+    app, _ = taken_in(do.TellComplaint("stiff, and I measured it with the capo on"))
+    app.do(do.SetComplaint("capo left on"))
+    assert heard(app) == {"stiff in first position": ()}
+    assert "capo left on" not in {each.key for each in (*noticed(app).common, *noticed(app).others)}
+
+
+def test_an_answer_takes_back_what_was_told_otherwise() -> None:
+    """Who took the capo off says so, and then it is off; one Undo takes both back. What else was
+    told stays, and with words that nobody understood nothing is lost."""
+    app, _ = taken_in(do.TellComplaint("stiff, and the capo is still on"))
+    app.do(do.Ask())
+    app.do(do.AnswerGate("capo", "off"))
+    assert heard(app) == {"stiff in first position": ()} and before_page(app) == {"capo": "off"}
+    app.do(do.Undo())
+    assert heard(app) == {"stiff in first position": (), "capo left on": ()}
+    app, _ = taken_in(do.TellComplaint("The capo is still on. Weighs a ton."))
+    app.do(do.Ask())
+    app.do(do.AnswerGate("capo", "off"))
+    assert understood(open_document(app).as_job(), TRADE).not_understood == ("Weighs a ton.",)
+
+
+def test_what_was_told_of_the_nut_and_the_hour_stands_at_the_intake() -> None:
+    """A zero fret and ten minutes are shown as chosen, and going on does not answer otherwise."""
+    app, _ = taken_in(do.TellComplaint("zero fret guitar, we are on in ten minutes"))
+    shown = app.view()
+    assert isinstance(shown, views.IntakeView)
+    assert [choice.key for choice in shown.time if choice.chosen] == ["minutes"]
+    app.do(do.Ask())
+    assert "nut_type" not in open_document(app).as_job().checks
+    assert heard(app) == {"plays in minutes": (), "has a zero fret": ()}

@@ -23,7 +23,8 @@ from logic.testing import TRADE, gate_named, job, touches
 from shared.job import Complaint, GateState, Job
 
 CAUSES = TRADE.causes
-COMPLAINTS = [row.id for row in TRADE.complaints.complaints]
+COMPLAINTS = [row.id for row in TRADE.complaints.complaints if not row.fact]
+"""What is wrong or wanted; a fact answers a question and asks none."""
 PAIRS = list(combinations(COMPLAINTS, 2))
 BLANK = job()
 Choose = Callable[[GateQuestion], str]
