@@ -57,7 +57,9 @@ WITH_REASON = {
     "logic/bench/checks/complaints.py": {"LONGEST_TELLING": OUR_OWN},
     "logic/bench/telling/called.py": {"LONGEST_NAME": OUR_OWN},
     "logic/bench/telling/statements.py": {"NEAR": OUR_OWN, "TRAILING": OUR_OWN},
-    "logic/bench/telling/vocabulary.py": {"LONGEST_PHRASE": OUR_OWN},
+    "logic/bench/telling/vocabulary.py": {
+        **dict.fromkeys(("LONGEST_PHRASE", "LONGEST_GAP"), OUR_OWN)
+    },
     "logic/bench/visits/quick_check.py": {"TWO_THIRDS": DEFINITION},
     "logic/bench/visits/time_spent.py": {"MS_PER_MINUTE": DEFINITION},
     "logic/bench/what_if/dials.py": {

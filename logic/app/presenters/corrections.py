@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from logic.app.presenters.noticed import told
+from logic.app.presenters.noticed import answers_heard
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, Correction
 from logic.app.wording.calls import begun
@@ -72,7 +72,7 @@ def _questions_by_gate(trade: TradeTables) -> dict[str, GateQuestion]:
 
 
 def _answer_or_shown(work: OpenedJob, gate: str, otherwise: str) -> str:
-    said = work.job.checks.get(gate, told(work).get(gate))
+    said = work.job.checks.get(gate, answers_heard(work).get(gate))
     return said if isinstance(said, str) else otherwise
 
 

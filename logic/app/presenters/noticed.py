@@ -69,7 +69,7 @@ def with_or_without(work: OpenedJob, complaint: str) -> dict[str, Any]:
     return _recorded(work, [*rest, Complaint(what=complaint, strings=tuple(strings))])
 
 
-def told(work: OpenedJob) -> dict[str, str]:
+def answers_heard(work: OpenedJob) -> dict[str, str]:
     """Answers that were told in words, by check: a capo left on, a card under the nut."""
     heard = understood(work.job, work.trade).heard
     return {

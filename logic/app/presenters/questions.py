@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from logic.app.presenters.noticed import SKIPPED, told
+from logic.app.presenters.noticed import SKIPPED, answers_heard
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, PreconditionsView, QuestionCard, QuestionView, StringMark
 from logic.bench.checks import gates
@@ -73,7 +73,7 @@ def skipped_preconditions(work: OpenedJob) -> Answers:
 
 def shown_at_intake(work: OpenedJob) -> Answers:
     """How the nut holds its strings, as the intake showed it, unless that was answered or told."""
-    if "nut_type" in work.job.checks or "nut_type" in told(work):
+    if "nut_type" in work.job.checks or "nut_type" in answers_heard(work):
         return []
     return [("nut_type", None, work.job.instrument.nut.type.value)]
 
@@ -106,14 +106,14 @@ def _cards_left(work: OpenedJob) -> list[gates.GateQuestion]:
 
 
 def _unanswered_preconditions(work: OpenedJob) -> list[gates.GateQuestion]:
-    known = {**work.job.checks, **told(work)}
+    known = {**work.job.checks, **answers_heard(work)}
     return [each for each in preconditions(work.trade) if each.gate not in known]
 
 
 def _question_card(
     asked: gates.GateQuestion, work: OpenedJob, string: int | None = None
 ) -> QuestionCard:
-    given = work.job.checks.get(asked.gate, told(work).get(asked.gate))
+    given = work.job.checks.get(asked.gate, answers_heard(work).get(asked.gate))
     if isinstance(given, dict):
         given = given.get(str(string))
     return QuestionCard(

@@ -86,15 +86,15 @@ class AtOdds:
 
 
 @dataclass(frozen=True)
-class ToldOtherwise:
+class Contradicted:
     """An answer beside a circumstance that was told and that contradicts it: the title of what was
     told, and the option that was answered."""
 
-    told: str
+    heard: str
     answered: str
 
 
-Answer = AnswerFound | Skip | Unsure | Unreadable | AtOdds | ToldOtherwise | Length
+Answer = AnswerFound | Skip | Unsure | Unreadable | AtOdds | Contradicted | Length
 """A length is not an option yet: an evaluator turns it into one."""
 
 

@@ -10,8 +10,8 @@ from logic.bench.checks.answers import (
     Answer,
     AnswerFound,
     AtOdds,
+    Contradicted,
     Skip,
-    ToldOtherwise,
     Unreadable,
     Unsure,
     read_answer,
@@ -180,8 +180,8 @@ def concluded_from(rule: Rule, context: RuleContext, string: int, answer: Answer
         return _unreadable(answer)
     if isinstance(answer, AtOdds):
         return _at_odds(rule, answer)
-    if isinstance(answer, ToldOtherwise):
-        return _told_otherwise(rule, answer)
+    if isinstance(answer, Contradicted):
+        return _contradicted(rule, answer)
     assert isinstance(answer, Unsure)
     return _open(rule, context, Lack.KNOWLEDGE)
 
@@ -252,11 +252,11 @@ def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
     return _disagreeing(says)
 
 
-def _told_otherwise(rule: Rule, answer: ToldOtherwise) -> Conclusion:
+def _contradicted(rule: Rule, answer: Contradicted) -> Conclusion:
     says = say(
-        "“{told}” was told, and “{check}” was answered with {answered}:"
+        "“{heard}” was told, and “{check}” was answered with {answered}:"
         " keep the one that is right and take the other back.",
-        told=say(answer.told),
+        heard=say(answer.heard),
         check=check_said(rule.id),
         answered=answer.answered,
     )

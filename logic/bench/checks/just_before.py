@@ -16,8 +16,8 @@ JUST_BEFORE = "just_before"
 def happened_before(job: Job, trade: TradeTables) -> tuple[str, ...]:
     """What was told with a complaint, as it was told, then what was answered when it was asked;
     empty where nobody said."""
-    told = (shortened(each.since) for each in job.complaints)
-    return tuple(dict.fromkeys(filter(None, (*told, *_answered(RuleContext(job, trade))))))
+    since = (shortened(each.since) for each in job.complaints)
+    return tuple(dict.fromkeys(filter(None, (*since, *_answered(RuleContext(job, trade))))))
 
 
 def _answered(context: RuleContext) -> tuple[str, ...]:

@@ -11,9 +11,9 @@ from logic.bench.checks.answers import (
     Answer,
     AnswerFound,
     AtOdds,
+    Contradicted,
     Raw,
     Skip,
-    ToldOtherwise,
     Unsure,
     read_answer,
     words_of,
@@ -95,8 +95,8 @@ class RuleContext:
     @cached_property
     def facts(self) -> dict[str, ComplaintRow]:
         """What was told in words that answers a check, by that check."""
-        told = (heard.row for heard in self.complaints if heard.row.fact)
-        return {rule: row for row in told for rule in row.known}
+        rows = (heard.row for heard in self.complaints if heard.row.fact)
+        return {rule: row for row in rows for rule in row.known}
 
     @cached_property
     def strings(self) -> tuple[int, ...]:
@@ -302,20 +302,20 @@ def _beside_the_fact(
 ) -> dict[int | None, Answer]:
     """Answers beside a circumstance that was told: it stands where nothing else is known, and what
     contradicts it is not believed, nor is it."""
-    told = AnswerFound(fact.known[rule.id])
-    stands: dict[int | None, Answer] = {None: told}
+    heard = AnswerFound(fact.known[rule.id])
+    stands: dict[int | None, Answer] = {None: heard}
     for string, answer in read.items():
-        if isinstance(answer, AnswerFound) and _contradicts(rule, told.option, answer.option):
-            stands[string] = ToldOtherwise(fact.title, answer.option)
+        if isinstance(answer, AnswerFound) and _contradicts(rule, heard.option, answer.option):
+            stands[string] = Contradicted(fact.title, answer.option)
         elif not isinstance(answer, Skip | Unsure):
             stands[string] = answer
     return stands
 
 
-def _contradicts(rule: Rule, told: str, answered: str) -> bool:
+def _contradicts(rule: Rule, heard: str, answered: str) -> bool:
     """Whether an answer says that all is well where a circumstance was told that is not, or another
     kind of part; an owner's consent contradicts nothing."""
-    return told != answered and not rule.option(answered).settles
+    return heard != answered and not rule.option(answered).settles
 
 
 def tidy(name: str) -> str:

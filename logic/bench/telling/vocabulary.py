@@ -19,8 +19,10 @@ NEUTRAL = "*neutral"
 """Meanings that the small words have."""
 LONGEST_PHRASE = 8
 """Words; no entry has more."""
-GAP, LONGEST_GAP = "~", 3
-"""In an entry: up to so many fillers may stand here."""
+GAP = "~"
+"""In an entry: fillers may stand here."""
+LONGEST_GAP = 3
+"""Words; so many fillers at most."""
 
 
 @dataclass(frozen=True)
