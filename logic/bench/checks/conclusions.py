@@ -52,10 +52,12 @@ class Conclusion:
         return self.state, self.imposes, self.reason
 
 
-def gates_of(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> tuple[Gate, ...]:
+def gates_of(
+    rule: Rule, context: RuleContext, opened: frozenset[int], listed: bool
+) -> tuple[Gate, ...]:
     """The gates that a rule makes for a job: strings that stand alike share one, passed first.
 
-    `opened`: the complaint needs its answer. `listed`: show it even where nobody answered.
+    `opened`: strings of which its answer is needed. `listed`: show it even where nobody answered.
     """
     alike: dict[Conclusion, list[int]] = defaultdict(list)
     for string, conclusion in conclude(rule, context, opened, listed).items():
@@ -66,19 +68,20 @@ def gates_of(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> tu
     )
 
 
-def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> dict[int, Conclusion]:
+def conclude(
+    rule: Rule, context: RuleContext, opened: frozenset[int], listed: bool
+) -> dict[int, Conclusion]:
     """What the rule concludes for each string that it has something to say of."""
     answers = context.answers(rule)
     derived = DERIVED_FACTS[rule.derived_fact](context) if rule.derived_fact else {}
     again = context.answers_again(rule)
     if any(string not in (None, *context.strings) for string in (*answers, *again)):
         return dict.fromkeys(context.strings, _no_such_string(rule))
-    blank = _unanswered(rule, context, opened) if opened or listed else None
-    strings = context.strings_of(rule)
+    blanks = _unanswered(rule, context, opened, listed)
     if not (answers or derived or again):
-        return {} if blank is None else dict.fromkeys(strings, blank)
+        return blanks
     conclusions: dict[int, Conclusion] = {}
-    for string in strings:
+    for string in context.strings_of(rule):
         second = again.get(string, again.get(None))
         answer = answers.get(string, answers.get(None, second))
         found = derived.get(string, derived.get(None))
@@ -86,11 +89,11 @@ def conclude(rule: Rule, context: RuleContext, opened: bool, listed: bool) -> di
             _two_meanings(rule, context, string)
             or _looked_otherwise(rule, context, string, answer, second)
             or _conclude(rule, context, string, answer, found)
-            or blank
+            or blanks.get(string)
         )
-        waits = opened and answer is None
+        waits = string in opened and answer is None
         if waits and conclusion is not None and conclusion.state is GateState.SKIPPED:
-            conclusion = blank  # what the readings make worth asking is no answer to it
+            conclusion = blanks[string]  # what the readings make worth asking is no answer to it
         if conclusion is not None:
             conclusions[string] = conclusion
     return _of_the_whole(conclusions) if rule.whole else conclusions
@@ -199,10 +202,18 @@ def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
     )
 
 
-def _unanswered(rule: Rule, context: RuleContext, opened: bool) -> Conclusion:
-    """What nobody had a reason to ask is taken as right, and said to be."""
+def _unanswered(
+    rule: Rule, context: RuleContext, opened: frozenset[int], listed: bool
+) -> dict[int, Conclusion]:
+    """Where the rule stands for each string while nobody answers: what nobody had a reason to ask
+    is taken as right, and said to be where it is listed."""
     never_asked = Conclusion(GateState.SKIPPED, reason=GateReason.NOT_ASKED)
-    return _open(rule, context, Lack.ANSWER) if opened else never_asked
+    needed = _open(rule, context, Lack.ANSWER) if opened else never_asked
+    return {
+        string: needed if string in opened else never_asked
+        for string in context.strings_of(rule)
+        if listed or string in opened
+    }
 
 
 def _open(rule: Rule, context: RuleContext, lacks: Lack) -> Conclusion:

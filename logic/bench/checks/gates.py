@@ -191,12 +191,12 @@ def _rank(rule: Rule, context: RuleContext) -> int:
     return 4 if rule.id in context.in_doubt and not rule.careful else 3
 
 
-def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[bool, bool]:
-    """Whether the rule's answer is needed, and whether it is worth a line without one."""
+def _needed_and_listed(rule: Rule, context: RuleContext) -> tuple[frozenset[int], bool]:
+    """The strings of which the rule's answer is needed, and whether it is worth a line without
+    one."""
     if not rule.asked or not context.applies(rule):
-        return False, False
-    opened = rule.id in context.needed
-    return opened, opened or rule.id in context.offered or rule.minimal
+        return frozenset(), False
+    return context.needed_of(rule), rule.id in context.offered or rule.minimal
 
 
 COMPLAINT = mark("complaint")
@@ -209,9 +209,22 @@ NO_CARD = ("time",)
 
 
 def _unanswered(rule: Rule, context: RuleContext) -> tuple[int, ...]:
-    """Strings without an answer; an answer on the whole instrument counts for each."""
+    """Strings that are asked about and have no answer; an answer on the whole instrument counts for
+    each."""
     answers = context.answers(rule)
-    return () if None in answers else tuple(s for s in context.strings_of(rule) if s not in answers)
+    asked = _asked_of(rule, context)
+    return () if None in answers else tuple(s for s in asked if s not in answers)
+
+
+def _asked_of(rule: Rule, context: RuleContext) -> tuple[int, ...]:
+    """The strings that a question is about: those that its answer is needed of, where it is asked
+    for nothing else, and those that were read so that it is worth asking."""
+    strings, needed = context.strings_of(rule), context.needed_of(rule)
+    if not needed or rule.id in context.offered:
+        return strings
+    read = DERIVED_FACTS[rule.derived_fact](context) if rule.derived_fact else {}
+    worth = {string for string, found in read.items() if rule.option(found.option).asks}
+    return tuple(s for s in strings if s in needed or s in worth or None in worth)
 
 
 def _question(rule: Rule, strings: tuple[int, ...]) -> GateQuestion:

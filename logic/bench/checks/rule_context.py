@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -134,7 +134,15 @@ class RuleContext:
         was said, and more while words are left that nobody understood."""
         rules = self.rule_set.rules
         careful = {rule.id for rule in rules if rule.careful and self.applies(rule)}
-        return self.turned_on | self.in_doubt | careful
+        return frozenset(self.turned_on) | self.in_doubt | careful
+
+    def needed_of(self, rule: Rule) -> frozenset[int]:
+        """Strings of which a rule has to be answered; none where it need not be. What was said of
+        one string opens no question of another."""
+        if rule.id not in self.needed:
+            return frozenset()
+        of_all = rule.careful or rule.id in self.in_doubt or not rule.per_string
+        return frozenset(self.strings_of(rule)) if of_all else self.turned_on[rule.id]
 
     @cached_property
     def in_doubt(self) -> frozenset[str]:
@@ -146,17 +154,23 @@ class RuleContext:
         return frozenset(rule.id for rule in rules if self.applies(rule))
 
     @cached_property
-    def turned_on(self) -> frozenset[str]:
-        """Rules that the complaints and the answers so far turn on."""
-        must = {rule for heard in self.complaints for rule in heard.row.must}
-        found = {
-            opened
-            for rule in self.rule_set.rules
-            for answer in self.answers(rule).values()
-            if isinstance(answer, AnswerFound)
-            for opened in rule.option(answer.option).opens
-        }
-        return frozenset(found | must)
+    def turned_on(self) -> Mapping[str, frozenset[int]]:
+        """Rules that the complaints and the answers so far turn on, each with the strings that they
+        speak of."""
+        found: dict[str, frozenset[int]] = {}
+        for name, strings in self._turning_on():
+            found[name] = found.get(name, frozenset()) | frozenset(strings or self.strings)
+        return found
+
+    def _turning_on(self) -> Iterator[tuple[str, tuple[int, ...]]]:
+        """Each rule that something turns on, and the strings that it speaks of; none: all."""
+        for heard in self.complaints:
+            yield from ((name, heard.strings) for name in heard.row.must)
+        for rule in self.rule_set.rules:
+            for string, answer in self.answers(rule).items():
+                if isinstance(answer, AnswerFound):
+                    opens = rule.option(answer.option).opens
+                    yield from ((name, () if string is None else (string,)) for name in opens)
 
     @cached_property
     def readings(self) -> tuple[Reading, ...]:

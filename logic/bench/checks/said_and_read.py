@@ -6,6 +6,7 @@ from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.complaints import Heard
 from logic.bench.checks.evidence import least_touched_mm, open_tone, touch_bounds
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.measuring.grid import CLEARANCE
 from logic.bench.tables.vocabulary import OpenStringTone
 from shared.amounts import computed
@@ -36,7 +37,29 @@ def said_and_read(context: RuleContext) -> dict[int | None, AnswerFound]:
             )
         elif low.strings or not _said_of_another(context, high):
             found.update(_read_high(context, string, low))
-    return found
+    return _doubted_with(found, context) | found
+
+
+def _doubted_with(
+    found: dict[int | None, AnswerFound], context: RuleContext
+) -> dict[int | None, AnswerFound]:
+    """Strings that were read high by the same hand as one that was said to be low, and that nobody
+    called high: what misled the one reading may have misled theirs."""
+    odd = next((s for s, one in found.items() if s and one.option == "low, read high"), None)
+    if odd is None:
+        return {}
+    beside = strings_listed((context.job.instrument.name_of(odd),))
+    return {
+        string: AnswerFound("beside one", {"strings": beside, "said": found[odd].facts["said"]})
+        for string in context.strings
+        if not context.complained_of_height(string) and _may_be_high(context, string)
+    }
+
+
+def _may_be_high(context: RuleContext, string: int) -> bool:
+    bounds, least_mm = touch_bounds(context, string), least_touched_mm(context, string)
+    high = least_mm is not None and least_mm >= context.windows[string].target_mm
+    return high or (bounds is not None and bounds[1] >= CLEARANCE.high)
 
 
 _SAID_TO_BUZZ = ("buzz", "buzz open")
@@ -96,16 +119,13 @@ def _stands_low(context: RuleContext, string: int) -> bool:
 
 def _read_high(context: RuleContext, string: int, low: Heard) -> dict[int | None, AnswerFound]:
     """The string with how it was read, where touch does not say that it is low; else nothing."""
-    bounds, least_mm = touch_bounds(context, string), least_touched_mm(context, string)
-    if bounds is None or least_mm is None:
+    least_mm, target_mm = least_touched_mm(context, string), context.windows[string].target_mm
+    if least_mm is None or not _may_be_high(context, string):
         return {}
-    target_mm = context.windows[string].target_mm
     facts: dict[str, object] = {
         "said": say(low.row.title),
         "stands": computed(least_mm),
         "target": computed(target_mm),
     }
-    if least_mm >= target_mm:
-        return {string: AnswerFound("low, read high", facts)}
-    open_above = bounds[1] >= CLEARANCE.high
-    return {string: AnswerFound("low, not felt", facts)} if open_above else {}
+    option = "low, read high" if least_mm >= target_mm else "low, not felt"
+    return {string: AnswerFound(option, facts)}
