@@ -169,10 +169,16 @@ class _Reader:
             return True
         if self.means.has("no_string_after", after) or self.means.has("no_string_before", before):
             return False
-        pointed = sided or self.means.has("pointers", before)
+        pointed = sided or self.means.has("pointers", before) or self._joined_to_a_letter(place)
         if word.written == "A":
             return pointed
         return pointed or word.written[0].isupper()
+
+    def _joined_to_a_letter(self, place: int) -> bool:
+        """Whether another letter follows behind an *and*: h und g."""
+        joint, letter = self.word(place + 1), self.word(place + 2)
+        joins = joint is not None and joint.folded in ("and", "und", "or", "oder")
+        return joins and letter is not None and bool(_LETTER.fullmatch(letter.written))
 
     def _of_letter(self, word: Word) -> list[StringSpec]:
         found = _LETTER.fullmatch(word.written)
