@@ -31,11 +31,16 @@ class Entry:
 
     asked: str
     typed: str = ""
+    press: str = ""
 
     def answer(self, asked: str) -> None:
         """Start anew where something else is asked."""
         if asked != self.asked:
-            self.asked, self.typed = asked, ""
+            self.asked, self.typed, self.press = asked, "", ""
+
+    def say_pressed(self, press: str) -> None:
+        """How hard the finger pressed; said once more it is taken back."""
+        self.press = "" if press == self.press else press
 
 
 def type_screen(view: TypeView, theme: Theme, act: Act) -> ft.Control:
@@ -61,7 +66,11 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
         redraw(lambda drawn: drawn + 1)
 
     def hand_in() -> None:
-        act(NumberTyped(f"{entry.typed} {unit_name}"))
+        act(NumberTyped(f"{entry.typed} {unit_name}", entry.press))
+
+    def say_pressed(press: str) -> None:
+        entry.say_pressed(press)
+        redraw(lambda drawn: drawn + 1)
 
     asked: list[ft.Control] = [
         title_row(theme, view.title, lambda: act(Back())),
@@ -70,10 +79,14 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     ]
     scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
     keys = grid([_digit_key(key, theme, press) for key in _keys(view)], 3, gap=6)
-    units = [_unit(choice, unit, theme, set_unit) for choice in view.units]
+    units = [_one_of("unit", each, unit, theme, set_unit) for each in view.units]
+    presses: list[ft.Control] = [
+        _one_of("press", each, entry.press, theme, say_pressed) for each in view.presses
+    ]
     if view.signed:
         units.insert(0, _digit_key(MINUS, theme, press, 48))
-    said = [*_trouble(view, theme), _shown(entry.typed, unit_name, theme)]
+    shown = _shown(entry.typed, unit_name, theme)
+    said = [*_trouble(view, theme), *_with_presses(shown, presses, theme)]
     save = main_button(say("Save"), theme, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
     if not theme.landscape:  # on its side the keys stand beside it, however large the words
@@ -83,6 +96,15 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     beside = ft.Column([scrolled, *said, *chosen], spacing=6, expand=True)
     sides: list[ft.Control] = [beside, pad]
     return ft.Row(sides[::-1] if theme.left_handed else sides, spacing=GAP * 2, expand=True)
+
+
+def _with_presses(shown: ft.Control, presses: list[ft.Control], theme: Theme) -> list[ft.Control]:
+    """The number, and how hard the finger pressed: below it, or beside it where room is short."""
+    if not presses:
+        return [shown]
+    if theme.landscape or theme.height < SHORT:
+        return [ft.Row([ft.Container(shown, expand=1), *presses], spacing=6)]
+    return [shown, ft.Row(presses, spacing=6)]
 
 
 def _trouble(view: TypeView, theme: Theme) -> list[ft.Control]:
@@ -211,14 +233,17 @@ def _digit_key(
     )
 
 
-def _unit(choice: Choice, unit: str, theme: Theme, choose: Callable[[str], None]) -> ft.Control:
+def _one_of(
+    what: str, choice: Choice, chosen: str, theme: Theme, choose: Callable[[str], None]
+) -> ft.Control:
     return choice_button(
         choice.label,
         "",
-        choice.key == unit,
+        choice.key == chosen,
         theme,
         lambda: choose(choice.key),
-        mark=f"unit-{choice.key}",
+        mark=f"{what}-{choice.key}",
         height=48,
         expand=1,
+        small=len(choice.label) > 4,
     )

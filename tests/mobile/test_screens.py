@@ -333,6 +333,16 @@ def test_the_number_pad_hands_in_the_unit_that_was_chosen() -> None:
     assert typed(screen, "0.46") == [do.NumberTyped("0.46 mm")]
 
 
+def test_the_number_pad_hands_in_how_hard_the_finger_pressed() -> None:
+    """One touch says it, another takes it back; without one nothing is said."""
+    for theme in (PHONE, Theme(width=844, height=390)):
+        screen = drawn(scenes()["number pad for cents"], theme)
+        screen.sends("press-hard")
+        assert typed(screen, "8") == [do.NumberTyped("8 cents", "hard")]
+        screen.sends("press-hard")
+        assert typed(screen, "") == [do.NumberTyped("8 cents")]
+
+
 # --- the walk ---
 
 WALKS = ["walk", "walk with a trail", "walk by ear", "settled", "twelve strings", "stack"]

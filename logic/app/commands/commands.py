@@ -171,6 +171,8 @@ class NumberTyped:
     """The number that was typed, with its unit where it has one."""
 
     text: str
+    press: str = ""
+    """How hard the finger pressed where cents were read, as `Press` has it; empty: nobody said."""
 
 
 @dataclass(frozen=True)

@@ -101,7 +101,7 @@ def typed(session: Session, command: commands.NumberTyped) -> None:
     if not kind:
         return
     try:
-        keep_typed(session, kind, command.text)
+        keep_typed(session, kind, command.text, command.press)
     except InputError as error:
         session.transient.refused = str(error)
     else:
@@ -109,7 +109,7 @@ def typed(session: Session, command: commands.NumberTyped) -> None:
         session.transient.number_kind = "" if proves else next_number_pad(kind)
 
 
-def keep_typed(session: Session, kind: str, text: str) -> None:
+def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
     """Keep a number as what the pad asked for: a target, the answer to a question, a reading.
 
     InputError, and nothing kept, where it can hardly be.
@@ -125,7 +125,8 @@ def keep_typed(session: Session, kind: str, text: str) -> None:
         if session.route.task is Task.QUESTIONS:
             ask_next(session)
     else:
-        take_typed_reading(session, kind, typed_reading(session.work, kind, session.here, text))
+        reading = typed_reading(session.work, kind, session.here, text, press)
+        take_typed_reading(session, kind, reading)
 
 
 def take_typed_reading(session: Session, kind: str, reading: Reading) -> None:

@@ -10,7 +10,7 @@ from logic.app.wording.wording import Wording
 from logic.bench.instrument.plausibility import quantities, read_length
 from logic.bench.measuring import kinds
 from logic.bench.measuring.kinds.kind import EntryPad, ReadingKind
-from shared.readings import CentsReading, Reading
+from shared.readings import CentsReading, Press, Reading
 from shared.units import Length, LengthOf, Unit
 from shared.words import say
 
@@ -44,6 +44,14 @@ def type_view(
         units=() if kind.unit_name else units,
         unit_name=kind.unit_name,
         trouble=trouble,
+        presses=_presses() if kind.pads_along_frets else (),
+    )
+
+
+def _presses() -> tuple[Choice, ...]:
+    return (
+        Choice(Press.SOFT.value, say("Pressed softly")),
+        Choice(Press.HARD.value, say("Pressed hard")),
     )
 
 
@@ -102,14 +110,16 @@ def _unit_choice(unit: Unit, wording: Wording) -> Choice:
     return Choice(unit.value, unit.value, chosen=unit is wording.unit)
 
 
-def typed_reading(work: OpenedJob, key: str, string: int, text: str) -> Reading:
+def typed_reading(work: OpenedJob, key: str, string: int, text: str, press: str = "") -> Reading:
     """The reading that `text` is; InputError asks back where it can hardly be meant, KeyError where
-    no pad has this key."""
+    no pad has this key. `press` is how hard the finger pressed, where cents were read."""
     found = _pad_of(key)
     if found is None:
         raise KeyError(key)
     kind, pad = found
     typed: Reading = kind.typed(pad, string, text, work.job.instrument, work.trade)
+    if press and isinstance(typed, CentsReading):
+        return typed.model_copy(update={"press": Press(press)})
     return typed
 
 

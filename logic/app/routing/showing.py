@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from logic.app.handlers.player import aimed_here
 from logic.app.presenters.number_pad import type_view
 from logic.app.presenters.targets import TARGET, target_pad
 from logic.app.routing.job_screens import job_title
 from logic.app.routing.shown import Shown
-from logic.app.session.route import Subject
+from logic.app.session.route import Subject, Task
 from logic.app.session.session import Session
 from logic.app.views.views import View
 
@@ -28,4 +30,7 @@ def _number_pad(session: Session) -> View:
     kind, refused = session.transient.number_kind, session.transient.refused
     if kind == TARGET:
         return target_pad(aimed_here(session), session.wording, refused)
-    return type_view(session.work, kind, session.here, session.wording, job_title(session), refused)
+    title = job_title(session)
+    shown = type_view(session.work, kind, session.here, session.wording, title, refused)
+    # a proof keeps the cents of its string, and nothing of the finger
+    return replace(shown, presses=()) if session.route.task is Task.PROOF else shown

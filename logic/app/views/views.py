@@ -158,6 +158,8 @@ class TypeView:
     """Where cents can be read, each with what was read there."""
     signed: bool = False
     """Whether a length can lie below zero, as relief does where the neck bends back."""
+    presses: tuple[Choice, ...] = ()
+    """How hard the finger can press where cents are read; nothing need be said."""
 
 
 @dataclass(frozen=True)

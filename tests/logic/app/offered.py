@@ -68,6 +68,7 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
                 yield do.TypeNumber(f"question {view.question.gate}")
         case views.TypeView():
             yield from map(do.NumberTyped, NUMBERS)
+            yield from (do.NumberTyped(NUMBERS[0], each.key) for each in view.presses)
             yield from (do.TypeNumber(each.key) for each in (*view.ways, *view.frets))
         case views.CheckView():
             yield from (ido.SkipString(), ido.EndCheck(), do.TypeNumber())

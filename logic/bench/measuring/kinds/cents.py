@@ -90,12 +90,14 @@ class CentsKind(ReadingKind[CentsReading]):
 
     def sentence(self, reading: CentsReading) -> str:
         """As in: +8 cents at fret 1."""
-        return say("{cents:+g} cents at fret {fret}", cents=reading.cents, fret=reading.fret)
+        said = say("{cents:+g} cents at fret {fret}", cents=reading.cents, fret=reading.fret)
+        return _with_press(said, reading)
 
     def short(self, reading: CentsReading, figures: FigureWording) -> str:
         """As in: fret 1: +8 cents."""
         cents = figures.signed(reading.cents)
-        return say("fret {fret}: {cents} cents", fret=reading.fret, cents=cents)
+        said = say("fret {fret}: {cents} cents", fret=reading.fret, cents=cents)
+        return _with_press(said, reading)
 
     def figure(self, reading: CentsReading, figures: FigureWording) -> str:
         """As in: +8."""
@@ -128,6 +130,13 @@ class CentsKind(ReadingKind[CentsReading]):
 
 
 KIND = CentsKind()
+
+
+def _with_press(said: str, reading: CentsReading) -> str:
+    if reading.press is None:
+        return said
+    hard = reading.press is Press.HARD
+    return say("{said}, hard", said=said) if hard else say("{said}, softly", said=said)
 
 
 @lru_cache(maxsize=18)  # six strings at three frets, each some 20 kB in the browser

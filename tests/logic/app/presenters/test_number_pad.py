@@ -203,3 +203,22 @@ def test_relief_that_no_neck_has_is_asked_back(text: str) -> None:
     refused = typed(app, text)
     assert isinstance(refused, views.TypeView) and refused.trouble
     assert app.session.work.job.checks.get("relief") == before
+
+
+@pytest.mark.parametrize("press", ["", "soft", "hard"])
+def test_how_hard_the_finger_pressed_is_kept_with_the_cents(press: str) -> None:
+    """One more touch where somebody wants to say it, on the pad of the tuner alone; both ways of
+    pressing one note are kept side by side."""
+    app = fresh_app()
+    assert pad("clearance", app).presses == ()
+    shown = pad("cents 1", app)
+    assert [choice.key for choice in shown.presses] == ["soft", "hard"]
+    assert chosen(shown.presses) == []
+    for said in (press, "hard"):
+        app.do(do.TypeNumber("cents 1"))
+        app.do(do.NumberTyped("9 cents", said))
+    kept = [each.reading for each in open_document(app).readings]
+    assert [each.press for each in kept if isinstance(each, CentsReading)] == [
+        press or None,
+        "hard",
+    ]
