@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from logic.sync.hub import chores
+from logic.sync.hub.backup import back_up
 from logic.sync.hub.chores import Chore, at_work, check_all
 from logic.sync.hub.database import Database
 from logic.sync.hub.metrics import JsonLines, Metrics
@@ -42,6 +43,18 @@ async def test_a_check_by_schedule_shows_in_figures_and_in_the_log(
     told = [(line["event"], line["level"], line["entries"], line["wrong"]) for line in lines]
     assert told == [("checked", "info", 3, 0), ("checked", "error", 3, 1)]
     assert "a1" not in str(lines) and "Alder" not in str(lines)
+
+
+def test_the_last_backup_shows_in_a_figure(database: Database, tmp_path: Path) -> None:
+    """Seconds since 1970 of the latest one, for a monitor to tell an old one; none, no figure."""
+    make_hub(database)
+    metrics = Metrics()
+    check_all(database, metrics, lambda: NOW_MS)
+    assert "backup" not in metrics.text()
+    for number in (1, 2):
+        back_up(database, tmp_path / f"{number}.sqlite", NOW_MS + number * 60_000, "mira")
+    check_all(database, metrics, lambda: NOW_MS)
+    assert f"nutwright_hub_backup_finished_seconds {NOW_MS // 1000 + 120}\n" in metrics.text()
 
 
 def test_a_chore_is_done_at_the_start_and_again(caplog: pytest.LogCaptureFixture) -> None:

@@ -80,6 +80,13 @@ def entries(database: Database, bench: str = "", since_ms: int = 0) -> Iterator[
         last = page[-1].nr
 
 
+def last_ms(database: Database, what: Act) -> int | None:
+    """When an act was last written down, in milliseconds since 1970; None for never."""
+    sql = "SELECT MAX(at_ms) FROM audit WHERE what = ?"
+    found: int | None = database.run(lambda transaction: transaction.rows(sql, (str(what),)))[0][0]
+    return found
+
+
 def _page_after(database: Database, nr: int) -> list[AuditEntry]:
     sql = f"SELECT {_COLUMNS} FROM audit WHERE nr > ? ORDER BY nr LIMIT {_PAGE}"
     return [

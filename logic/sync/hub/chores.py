@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.archive import check
+from logic.sync.hub.audit import Act, last_ms
 from logic.sync.hub.database import Database
 from logic.sync.hub.metrics import Metrics, log
 from logic.sync.hub.purging import purge
@@ -36,12 +37,15 @@ def purge_all(database: Database, now_ms: Callable[[], int]) -> None:
 
 
 def check_all(database: Database, metrics: Metrics, now_ms: Callable[[], int]) -> None:
-    """Read every entry of every bench again; figures and one log line say what was found."""
+    """Read every entry of every bench again; figures and one log line say what was found, and a
+    figure when the last backup was made."""
     began, events, wrong = time.perf_counter(), 0, 0
     benches = Accounts(database).benches()
     for bench in benches:
         found = check(database, bench.bench)
         events, wrong = events + found.events, wrong + len(found.wrong)
+    if (backed_up_ms := last_ms(database, Act.BACKED_UP)) is not None:
+        metrics.set("backup_finished_seconds", backed_up_ms / 1000)
     metrics.set("check_entries", events)
     metrics.set("check_wrong", wrong)
     metrics.set("check_finished_seconds", now_ms() / 1000)
