@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import logging
 import threading
+import time
 from pathlib import Path
 
 import pytest
@@ -73,6 +74,24 @@ def test_a_chore_is_done_at_the_start_and_again(caplog: pytest.LogCaptureFixture
     after = turns[0]
     assert after >= 2
     assert turns[0] == after
+
+
+def test_a_hub_that_stops_waits_for_its_chores_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two that would go on for ever hold the end up no longer than one."""
+    monkeypatch.setattr(chores, "STOP_SECONDS", 0.6)
+    never, begun = threading.Event(), threading.Barrier(3)
+
+    def work() -> None:
+        begun.wait(10)
+        never.wait(10)
+
+    started = 0.0
+    with at_work([Chore(name, 60, work) for name in ("purge", "check")]):
+        begun.wait(10)
+        started = time.monotonic()
+    took_s = time.monotonic() - started
+    never.set()
+    assert 0.5 <= took_s < 1.15
 
 
 @pytest.mark.parametrize(

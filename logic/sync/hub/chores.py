@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from logic.sync.hub.accounts import Accounts
@@ -18,7 +18,7 @@ from shared.errors import HubStoreError
 
 PURGE_SECONDS = 3600.0
 STOP_SECONDS = 10.0
-"""How long a chore under way gets to finish when the hub stops."""
+"""How long chores under way get to finish when the hub stops; what they left is undone then."""
 
 
 @dataclass(frozen=True)
@@ -58,29 +58,27 @@ def check_all(database: Database, metrics: Metrics, now_ms: Callable[[], int]) -
 def at_work(chores: list[Chore]) -> Iterator[None]:
     """Each chore in a thread of its own, until the block ends. In several processes on one database
     each does them: whoever comes second finds nothing left to do."""
-    with ExitStack() as threads:
-        for chore in chores:
-            threads.enter_context(_at_work(chore))
-        yield
-
-
-@contextmanager
-def _at_work(chore: Chore) -> Iterator[None]:
     stop = threading.Event()
-
-    def work() -> None:
-        while True:
-            _do(chore)
-            if stop.wait(chore.every_s):
-                return
-
-    thread = threading.Thread(target=work, name=chore.name, daemon=True)
-    thread.start()
+    threads = [
+        threading.Thread(target=_repeat, args=(chore, stop), name=chore.name, daemon=True)
+        for chore in chores
+    ]
+    for thread in threads:
+        thread.start()
     try:
         yield
     finally:
         stop.set()
-        thread.join(STOP_SECONDS)
+        end = time.monotonic() + STOP_SECONDS
+        for thread in threads:
+            thread.join(max(0.0, end - time.monotonic()))
+
+
+def _repeat(chore: Chore, stop: threading.Event) -> None:
+    while True:
+        _do(chore)
+        if stop.wait(chore.every_s):
+            return
 
 
 def _do(chore: Chore) -> None:
