@@ -16,7 +16,7 @@ from logic.sync.hub.bench_limits import (
 )
 from logic.sync.hub.database import Database
 from logic.sync.hub.event_store import EventStore
-from logic.sync.hub.migrations import migrate
+from logic.sync.hub.migrations import migrate, steps
 from logic.sync.hub.purging import purge
 from logic.sync.hub.verification import VerifiedEvent, size_of, verify
 from logic.sync.refusals import why_in_words
@@ -103,6 +103,22 @@ def test_an_erasure_finds_room_in_a_full_bench(database: Database) -> None:
     receipt = hub.event_store.keep(bench, [_erasure({"d1": [[2, 2]]})], "k", NOW_MS)
     assert (receipt.taken, receipt.full) == (1, [])
     assert purge(database, bench, NOW_MS) == 1
+
+
+def test_a_database_from_before_there_were_limits_is_counted(database: Database) -> None:
+    """Brought up to date, an older hub's database knows how many bytes each bench holds."""
+    script = "CREATE TABLE meta (name TEXT PRIMARY KEY, value TEXT NOT NULL);"
+    script += steps(database.kind)[1] + ";" + steps(database.kind)[2]
+    script += ";INSERT INTO meta VALUES ('version', '2');"
+    script += "INSERT INTO benches (bench, name, made_ms) VALUES ('b1', 'Alder Row Strings', 1),"
+    database.script(script + " ('b2', 'Quay Street Frets', 1)")
+    event = chain("d1", 1, "größer")[0]
+    columns = "bench, device, seq, prev, digest, text, hub_seq, received_ms, received_from"
+    row = ("b1", event.device, event.seq, event.prev, event.digest, event.text, 1, NOW_MS, "k")
+    database.run(lambda now: now.insert_all("events", columns, [row]))
+    migrate(database)
+    assert bytes_of(database, "b1") == len(event.text.encode())
+    assert bytes_of(database, "b2") == 0
 
 
 async def test_a_person_is_told_that_the_bench_is_full() -> None:
