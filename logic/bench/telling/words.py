@@ -23,6 +23,8 @@ class Word:
 
 def fold(text: str) -> str:
     """Lower case, umlauts and ß spelled out, no other accents."""
+    if text.isascii():
+        return text.lower()
     spelled = unicodedata.normalize("NFC", text).casefold().translate(_SPELLED_OUT)
     plain = unicodedata.normalize("NFKD", spelled)
     return "".join(sign for sign in plain if not unicodedata.combining(sign))

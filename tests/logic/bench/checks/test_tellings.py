@@ -375,7 +375,10 @@ def test_any_words_are_safe(told: list[str]) -> None:
     assert found.heard or found.not_understood or not made.complaint.strip() or told
 
 
-@pytest.mark.parametrize("words", ["the G buzzes, and ", "<b>G</b> ", "a ", "not ", "((((", "Ä"])
+@pytest.mark.parametrize(
+    "words",
+    ["the G buzzes, and ", "<b>G</b> ", "a ", "not ", "((((", "Ä", "strings are ", "in 10 10 10 "],
+)
 def test_long_tellings_are_read_quickly(words: str) -> None:
     """Four thousand characters take less than a second; three million are not read."""
     for length in (4000, 3_000_000):
