@@ -90,13 +90,19 @@ class RuleContext:
     @cached_property
     def known(self) -> dict[str, str]:
         """Answers that the complaints themselves give."""
-        return {rule: said for heard in self.complaints for rule, said in heard.row.known.items()}
+        heard_answers = (each for heard in self.complaints for each in heard.row.known.items())
+        return {rule: said for rule, said in heard_answers if self._can_be_told(rule)}
 
     @cached_property
     def facts(self) -> dict[str, ComplaintRow]:
         """What was told in words that answers a check, by that check."""
         rows = (heard.row for heard in self.complaints if heard.row.fact)
-        return {rule: row for row in rows for rule in row.known}
+        return {rule: row for row in rows for rule in row.known if rule in self.known}
+
+    def _can_be_told(self, rule: str) -> bool:
+        """Whether it is asked of this kind of instrument at all: a head is of banjos alone."""
+        of_a_kind = (need for need in self.rule_set.rule(rule).needs if need in OF_A_KIND)
+        return all(map(self._holds, of_a_kind))
 
     @cached_property
     def strings(self) -> tuple[int, ...]:
@@ -347,6 +353,8 @@ _STRENGTHS = frozenset(Buzz) - {Buzz.UNKNOWN}
 _FIXED_PARTS = (NutType.CLAMPING, NutType.ROLLER)
 _WITHOUT_SLOTS = (*_FIXED_PARTS, NutType.ZERO_FRET, NutType.TALL_SLIDE)
 
+OF_A_KIND = ("banjo", "own nut")
+"""Conditions that the instrument alone decides, whatever was answered."""
 CONDITIONS: dict[str, Callable[[RuleContext], bool]] = {
     "fretted": lambda context: context.fretted,
     "bare board": lambda context: not context.fretted,

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from logic.bench.checks.complaints import complaint_of, complaints, understood
 from logic.bench.checks.gates import evaluate_gates, next_questions
+from logic.bench.checks.rule_context import RuleContext
 from logic.bench.tables.complaints import ComplaintRow
 from logic.testing import TRADE, job
 from shared.job import GateState
@@ -33,11 +34,14 @@ def test_a_complaint_goes_by_its_id_or_title(said: str, complaint: str | None) -
 
 @pytest.mark.parametrize("complaint", complaints(TRADE), ids=lambda each: each.id)
 def test_each_complaint_opens_only_its_own(complaint: ComplaintRow) -> None:
-    """Open gates are those that the complaint needs, and relief and frets whatever was said, but
-    for what it answers itself."""
-    gates = evaluate_gates(job(complaint=complaint.id), TRADE)
-    opened = {gate.gate for gate in gates if gate.state is GateState.OPEN}
-    assert opened == {"relief", "frets", *complaint.must} - set(complaint.known)
+    """Open gates are those that the complaint needs, and the careful ones whatever was said
+    (relief and first frets, without frets the board), but for what it answers itself."""
+    made = job(complaint=complaint.id)
+    context = RuleContext(made, TRADE)
+    careful = {each.id for each in TRADE.rules.rules if each.careful and context.applies(each)}
+    assert careful == {"relief", "frets" if context.fretted else "board_straight"}
+    opened = {gate.gate for gate in evaluate_gates(made, TRADE) if gate.state is GateState.OPEN}
+    assert opened == (careful | set(complaint.must)) - set(complaint.known)
 
 
 def test_a_complaint_is_an_answer_too() -> None:

@@ -67,10 +67,30 @@ TOLD = [
     ("loose fret at the first position", "worn frets"),
     ("Bünde sind vorn ganz platt gespielt", "worn frets"),
     ("der erste Bund ist locker", "worn frets"),
+    ("I raised the saddle after I measured it", "changed since it was read"),
+    ("nach dem Messen hab ich den Steg höher gestellt", "changed since it was read"),
+    ("frets are tied on", "tied frets"),
+    ("I measured it flat on the bench", "read lying"),
+    ("gemessen hab ich im Liegen", "read lying"),
+    ("the strings are years old", "strings not sound"),
+    ("die Saiten sind verrostet", "strings not sound"),
+    ("the slot was filled with superglue, still wet", "fill not hard"),
+    ("ein Loch mit Harz aufgefüllt, noch weich", "fill not hard"),
+    ("a tuner is loose", "loose parts"),
+    ("an der Mechanik ist eine Schraube locker", "loose parts"),
+    ("the truss rod is slack", "rod slack"),
 ]
+BARS_LITTLE = [
+    ("it is a fretless, stiff near the nut", "fretless"),
+    ("bundloser Bass", "fretless"),
+    ("the fifth is just a drone", "never fretted"),
+    ("it has diatonic frets", "frets of its own"),
+    ("the head is slack", "head slack"),
+]
+"""What bars a cut on some instruments alone, or inside the window."""
 
 
-@pytest.mark.parametrize(("said", "fact"), TOLD, ids=lambda each: each[:40])
+@pytest.mark.parametrize(("said", "fact"), [*TOLD, *BARS_LITTLE], ids=lambda each: each[:40])
 def test_a_circumstance_is_heard_however_it_is_told(said: str, fact: str) -> None:
     """English and German, in one clause among others."""
     assert facts_in(said) == {fact}
@@ -84,7 +104,7 @@ NOT_TOLD = [
     "I always play with a capo at the second fret",
     "With a capo on it's in tune",
     "the strings are not slack",
-    "the truss rod is loose",
+    "the brace is loose",
     "strings feel floppy",
     "it used to be tuned down",
     "there is no shim under the nut",
@@ -105,6 +125,12 @@ NOT_TOLD = [
     "worn frets up the neck at the 12th",
     "the G is flat at the third fret",
     "an original song of mine sounds sour on it",
+    "no loose screws",
+    "it is not fretless",
+    "I raised the saddle last year",
+    "it lay on its back under the bed all winter",
+    "the strings are new",
+    "the headstock is loose in its case",
 ]
 
 
@@ -128,10 +154,11 @@ def test_an_answer_that_contradicts_what_was_told_is_named_with_it(fact: Complai
     ((name, option),) = fact.known.items()
     rule = TRADE.rules.rule(name)
     good = next(one.id for one in rule.options if one.label and one.id != option)
-    checks = {"relief": "ok"}
+    banjo = {"banjo", "own nut"} & set(rule.needs)
+    kind = "5-string banjo" if banjo else "electric guitar"
 
     def gate(**answers: str) -> tuple[GateState, str, str]:
-        made = job(complaint=fact.id, readings=HIGH, checks=checks | answers)
+        made = job({"kind": kind}, complaint=fact.id, checks={"relief": "ok"} | answers)
         found = gate_named(evaluate_gates(made, TRADE), name)
         return found.state, found.reason, found.why
 
