@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from tests.browser.hand import (
     BrowserHand,
@@ -20,14 +16,11 @@ from tests.browser.hand import (
     state,
 )
 from tests.browser.harness import (
-    FLAGS,
     Server,
     Visit,
     kept,
     ready,
-    serving,
     text,
-    visiting,
     wait_for_text,
 )
 
@@ -130,43 +123,31 @@ def test_a_second_tab_is_told_and_can_take_over(visit: Visit, app_server: Server
     shows(second, "take-over")
 
 
-@pytest.fixture
-def stranger(browser: Browser) -> Iterator[Browser]:
-    """A browser to which this machine is another one, reached by name over plain http."""
-    elsewhere = "--host-resolver-rules=MAP bench.example 127.0.0.1"
-    chromium = browser.browser_type.launch(
-        executable_path=shutil.which("chromium"), args=[*FLAGS, elsewhere]
-    )
-    yield chromium
-    chromium.close()
-
-
 def test_plain_http_from_another_machine_says_what_cannot_be_kept(
-    stranger: Browser, app_site: Path
+    visit: Visit, app_server: Server
 ) -> None:
     """A page that is not trusted by the browser says so first, and again before any work.
 
     What the browser's database does keep is found again after a reload.
     """
-    with serving(app_site) as server, visiting(stranger) as visit:
-        page = visit.page
-        page.goto(server.address.replace("localhost", "bench.example"))
-        page.get_by_text("Nothing can be kept here").wait_for()
-        page.get_by_role("button", name="Look around").click()
-        ready(page)
-        shows(page, "new-job")
-        wait_for_text(page, "plain http")
-        press(page, "sample")
-        shows(page, "asked")
-        before = settled(page)
-        press(page, "answer-light")
-        after = changed(page, before)
-        page.reload()
-        page.get_by_role("button", name="Look around").click()
-        ready(page)
-        shows(page, "asked")
-        assert settled(page) == after
-        assert state(page) == after
+    page = visit.page
+    page.goto(app_server.address.replace("localhost", "shop.example"))
+    page.get_by_text("Nothing can be kept here").wait_for()
+    page.get_by_role("button", name="Look around").click()
+    ready(page)
+    shows(page, "new-job")
+    wait_for_text(page, "plain http")
+    press(page, "sample")
+    shows(page, "asked")
+    before = settled(page)
+    press(page, "answer-light")
+    after = changed(page, before)
+    page.reload()
+    page.get_by_role("button", name="Look around").click()
+    ready(page)
+    shows(page, "asked")
+    assert settled(page) == after
+    assert state(page) == after
 
 
 @pytest.mark.returning

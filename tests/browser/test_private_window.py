@@ -10,6 +10,7 @@ from playwright.sync_api import Browser
 
 from tests.browser.hand import begin, press, shows
 from tests.browser.harness import (
+    COMPILED_ONCE,
     FLAGS,
     PATIENCE_MS,
     PHONE,
@@ -35,7 +36,7 @@ def test_a_browser_that_refuses_to_keep_anything_says_so_on_the_first_screen(
     context = browser.browser_type.launch_persistent_context(
         profile,
         executable_path=shutil.which("chromium"),
-        args=list(FLAGS),
+        args=[*FLAGS, COMPILED_ONCE],
         viewport={"width": PHONE["width"], "height": PHONE["height"]},
     )
     try:

@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, CDPSession, Page
 
 from tests.browser.hand import begin, changed, has, press, settled, shows
 from tests.browser.harness import (
+    COMPILED_ONCE,
     FLAGS,
     PATIENCE_MS,
     PHONE,
@@ -203,9 +204,11 @@ def test_where_only_the_share_menu_installs_pictures_show_how(
         press(page, "install")
         wait_for_text(page, steps)
         assert second in text(page)
-    with visiting(browser, locale=language) as visit:
-        visit.page.add_init_script(BY_SHARE_MENU.replace("false", "true"))
-        page = visit.open(app_server.address).page
+        page.close()
+        page = visit.context.new_page()
+        page.add_init_script(BY_SHARE_MENU.replace("false", "true"))
+        page.goto(app_server.address)
+        ready(page)
         press(page, "records")
         shows(page, "health")
         settled(page)
@@ -242,7 +245,10 @@ def test_the_installed_app_is_led_by_its_shortcuts(
     one that comes in the middle of a walk goes to the window that is open and is asked about there,
     with nothing reloaded; opened by its icon, it only comes to the front."""
     context = browser.browser_type.launch_persistent_context(
-        str(tmp_path), executable_path=shutil.which("chromium"), args=list(FLAGS), **AS_A_PHONE
+        str(tmp_path),
+        executable_path=shutil.which("chromium"),
+        args=[*FLAGS, COMPILED_ONCE],
+        **AS_A_PHONE,
     )
     try:
         context.set_default_timeout(PATIENCE_MS)

@@ -142,20 +142,32 @@ BROKEN = {
 }
 
 
-@pytest.mark.parametrize("broken", BROKEN)
+@pytest.fixture(params=BROKEN)
+def broken_site(request: pytest.FixtureRequest, shared_folder: Path) -> tuple[Path, str]:
+    """A build that does not start, made once for all workers, and what the page says of it."""
+    code, why = BROKEN[request.param]
+    named = f"broken-{list(BROKEN).index(request.param)}"
+
+    def make(out: Path) -> None:
+        root = out.with_name(f"{named}-source")
+        root.mkdir(exist_ok=True)
+        (root / "main.py").write_text(code, encoding="utf-8")
+        build(replace(PLAIN, root=root, paths=("main.py",)), out)
+
+    return once(shared_folder, named, make), why
+
+
 def test_a_build_that_does_not_start_gives_way_to_the_one_before(
-    visit: Visit, hosted: Path, tmp_path: Path, broken: str
+    visit: Visit, hosted: Path, broken_site: tuple[Path, str]
 ) -> None:
     """A new build that fails to boot, or whose first screen the client draws as an empty box, is
     taken back on its own, offline too, and the page is told why; the version before stays."""
-    code, why = BROKEN[broken]
-    (tmp_path / "main.py").write_text(code, encoding="utf-8")
-    build(replace(PLAIN, root=tmp_path, paths=("main.py",)), tmp_path / "broken")
+    newer, why = broken_site
     with serving(hosted) as server:
         visit.open(server.address)
         kept(visit.page)
         before = visit.page.evaluate(STATE)["build"]
-        _replace(hosted, tmp_path / "broken")
+        _replace(hosted, newer)
         visit.page.evaluate("() => kept.look()")
         visit.page.wait_for_function("() => kept.state().update")
         server.kill()
@@ -215,12 +227,11 @@ def test_a_build_that_gave_way_is_remembered_and_can_be_tried_again(
         assert visit.page.evaluate(STATE)["refusal"] == ""
 
 
-@pytest.mark.parametrize("broken", [code for code, _ in BROKEN.values()], ids=BROKEN)
-def test_a_first_visit_to_a_broken_build_is_said(visit: Visit, tmp_path: Path, broken: str) -> None:
+def test_a_first_visit_to_a_broken_build_is_said(
+    visit: Visit, broken_site: tuple[Path, str]
+) -> None:
     """With no version before it, a build that cannot be drawn is said, and no copy is kept."""
-    (tmp_path / "main.py").write_text(broken, encoding="utf-8")
-    build(replace(PLAIN, root=tmp_path, paths=("main.py",)), tmp_path / "site")
-    with serving(tmp_path / "site") as server:
+    with serving(broken_site[0]) as server:
         visit.page.goto(server.address)
         visit.page.get_by_text("The app did not start").wait_for()
         assert visit.page.evaluate(NO_COPY)

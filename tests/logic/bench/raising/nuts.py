@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from hypothesis import strategies as st
 
 from logic.bench.raising.nut_evidence import NutEvidence
-from logic.jobfiles.reading import preset_instrument, preset_kit
-from logic.testing import TRADE, cents_by_fret, job
+from logic.jobfiles.reading import preset_instrument
+from logic.testing import TRADE, sharp_by, usual_kit
 from shared.instrument import Instrument, NutType
-from shared.job import CallKind, Gate, GateState, Interval, StringCall, Window
+from shared.job import CallKind, Gate, GateState, Interval, Job, StringCall, Window
 from shared.units import Length
 
 KINDS = ("electric guitar", "12-string guitar", "soprano ukulele", "5-string banjo", "mandolin")
+KIT = usual_kit()
 TARGET_MM = 0.5
 SIGNS = (
     ("slot_width", "slot too narrow", CallKind.WIDEN),
@@ -74,9 +77,14 @@ ALL_KNOWN = passed("relief", "frets", "glued", "valuable")
 """Everything that has to be known before anything is done that cannot be undone."""
 
 
+@cache
+def _usual(kind: str) -> Instrument:
+    return preset_instrument(kind, TRADE)
+
+
 def instrument_of(kind: str = "electric guitar", **nut: object) -> Instrument:
     """The usual instrument of a kind, with a nut like this."""
-    instrument = preset_instrument(kind, TRADE)
+    instrument = _usual(kind)
     return instrument.model_copy(update={"nut": instrument.nut.model_copy(update=nut)})
 
 
@@ -88,13 +96,8 @@ def evidence_of(
     known: tuple[Gate, ...] = ALL_KNOWN,
 ) -> NutEvidence:
     """A nut with these calls, with the usual kit beside it, and the neck known to be right."""
-    readings = [
-        row
-        for string, value in (cents_at_1 or {}).items()
-        for row in cents_by_fret(string, {1: value})
-    ]
-    made = job({"kind": instrument.kind}, readings=readings)
-    whole = made.model_copy(update={"instrument": instrument, "kit": preset_kit(TRADE)})
+    heard = tuple(sharp_by(cents, string=string) for string, cents in (cents_at_1 or {}).items())
+    whole = Job(instrument=instrument, kit=KIT, readings=heard)
     return NutEvidence.of(whole, calls, (*known, *gates), TRADE)
 
 
