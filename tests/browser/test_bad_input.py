@@ -96,6 +96,7 @@ def held(visit: Visit, request: pytest.FixtureRequest) -> Visit:
     return visit
 
 
+@pytest.mark.long
 def test_a_phone_turned_at_every_answer_records_each_once(held: Visit, app_server: Server) -> None:
     """Turned before each answer and again while it is on its way; the way back shows the same."""
     page = held.open(app_server.address).page

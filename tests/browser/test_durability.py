@@ -7,6 +7,7 @@ import signal
 import subprocess
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.hand import BrowserHand, begin, changed, press, settled, shows
@@ -17,6 +18,7 @@ HEIGHTS_MM = {6: 0.9, 5: 0.7, 4: 0.5, 3: 0.45, 2: 0.8, 1: 0.3}
 KILLS = 3
 
 
+@pytest.mark.long
 def test_killed_in_the_middle_of_a_walk_nothing_acknowledged_is_lost(
     browser: Browser, app_server: Server, tmp_path: Path
 ) -> None:

@@ -108,6 +108,7 @@ def join(page: Page, label: str) -> None:
     wait_for_text(page, IN_STEP)
 
 
+@pytest.mark.long
 def test_two_phones_that_worked_apart_join_by_link_and_come_to_one_history(
     phones: tuple[Visit, Visit], hub: HubProcess
 ) -> None:
