@@ -240,6 +240,7 @@ class SyncAgent:
             Spans(pairing.passed_over),
             clock=self._environment.clock,
             batch=self._batch,
+            wrote_as=pairing.wrote_as,
         )
         try:
             await self._exchange(session, pairing)
@@ -305,6 +306,7 @@ class SyncAgent:
                 "passed_over": session.passed_over.wire(),
                 "refused": refused,
                 "via": outcome.via,
+                "wrote_as": tuple(sorted(session.wrote_as)),
                 "last_ok_ms": now if outcome.complete else pairing.last_ok_ms,
             }
         )

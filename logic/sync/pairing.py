@@ -39,6 +39,9 @@ class Pairing(Record):
     via: dict[str, str] = Field(default_factory=dict)
     """By device name, what the device is called that brought its entries to the hub by file."""
 
+    wrote_as: tuple[str, ...] = ()
+    """Names that this device wrote under since it knows this hub."""
+
     def at_hub(self) -> Spans:
         """`on_hub` as a set of event numbers."""
         return Spans(self.on_hub)

@@ -7,7 +7,7 @@ again, and no message does harm when it comes twice or late.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from logic.history import History, SystemClock, WallClock
@@ -76,8 +76,11 @@ class SyncSession:
         *,
         clock: WallClock | None = None,
         batch: int = MAX_BATCH_EVENTS,
+        wrote_as: Iterable[str] = (),
     ) -> None:
         self.history = history
+        self.wrote_as = {*wrote_as, history.device}
+        """Names that this device writes or wrote under."""
         self.hub: Spans | None = None
         """What the hub holds, once it has said so."""
         self.passed_over = passed_over or Spans()
@@ -152,7 +155,7 @@ class SyncSession:
             return
         asked = len(self._held_or_passed_over())
         self._note_refused(reply)
-        yield from self._leave_taken_name(reply)
+        yield from self._leave_taken_names(reply)
         self._batch = []
         self.outcome.sent += reply.taken
         self._merge_events(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
@@ -234,16 +237,19 @@ class SyncSession:
                 else:
                     self.outcome.refused[event.id] = why
 
-    def _leave_taken_name(self, reply: ExchangeReply) -> Steps[None]:
-        """Where another key writes under the very name of this device, go on under another, and
-        tell again under that what the hub did not take: nobody else can bring it."""
-        own = self.history.device
-        refused = {each.event for each in reply.refused if each.code == Code.NAME_TAKEN}
-        if not any(event.device == own and event.id in refused for event in self._batch):
-            return
+    def _leave_taken_names(self, reply: ExchangeReply) -> Steps[None]:
+        """Where another key writes under a name of this device, tell again under another what the
+        hub did not take, and go on under another: nobody else can bring it."""
+        self.wrote_as.add(self.history.device)
+        taken = {each.event for each in reply.refused if each.code == Code.NAME_TAKEN}
+        for own in sorted({event.device for event in self._batch if event.id in taken}):
+            if own in self.wrote_as:
+                yield from self._tell_again(own, Spans(reply.have))
+
+    def _tell_again(self, own: str, hub: Spans) -> Steps[None]:
         beyond = {name: 2**53 for name in self.history.vector if name != own}
-        mine = self.history.events_after(beyond | {own: Spans(reply.have).upto(own)})
-        lost = [event for event in mine if event.device == own]
+        mine = [each for each in self.history.events_after(beyond) if each.device == own]
+        lost = [event for event in mine if (own, event.seq) not in hub]
         yield from self.history.rebase_steps(lost, [])
         self.outcome.rebased += [event.id for event in lost]
         self._refused.discard_device(own)

@@ -175,9 +175,13 @@ async def meet(
     *,
     batch: int = 1000,
     passed_over: Spans | None = None,
+    wrote_as: set[str] | None = None,
 ) -> SyncOutcome:
     """One whole meeting."""
-    session = SyncSession(history, passed_over, batch=batch)
+    names = set() if wrote_as is None else wrote_as
+    session = SyncSession(history, passed_over, batch=batch, wrote_as=names)
+    names |= session.wrote_as
+    session.wrote_as = names
 
     async def keep(steps: Steps[None]) -> None:
         run_at_once(steps)

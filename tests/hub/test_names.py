@@ -191,6 +191,34 @@ async def test_a_device_whose_name_was_taken_goes_on_under_another(database: Dat
     assert (await meet(a, Direct(hub), new_key(hub))).agreed
 
 
+async def test_a_made_up_entry_beyond_a_name_costs_nobody_an_entry(database: Database) -> None:
+    """Somebody claims a name before its device came and writes further on under it: what the
+    device wrote is told again, and both sides hold the same."""
+    hub = make_hub(database)
+    thief, a = new_key(hub), busy("a", 2)
+    made_up = wires(all_events(busy("q", 4)))[3] | {"device": "a1", "prev": ""}
+    assert (await sent(hub, thief, [made_up], device="a1"))["taken"] == 1
+    key = new_key(hub)
+    outcome = await meet(a, Direct(hub), key)
+    assert outcome.agreed and not outcome.refused and outcome.rebased == ["a1:1", "a1:2"]
+    fresh = open_history(letter="z")
+    assert (await meet(fresh, Direct(hub), new_key(hub))).agreed
+    assert fresh.vector == a.vector and len(fresh.jobs()) == 1
+
+
+async def test_what_a_key_wrote_before_it_let_a_name_go_is_not_the_next_ones(
+    database: Database,
+) -> None:
+    """A member claims a name, writes under it and claims another: the device whose name it is
+    binds it, and everybody hears by whom the rest came."""
+    hub = make_hub(database)
+    thief, owner = key_called(hub, "Odd phone"), new_key(hub)
+    events = wires(all_events(busy("a", 3)))
+    await sent(hub, thief, events[:1], device="a1")
+    await sent(hub, thief, [], device="x1")
+    assert (await sent(hub, owner, events[1:], device="a1"))["via"] == {"a1": "Odd phone"}
+
+
 # --- bounds ---
 
 

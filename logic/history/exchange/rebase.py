@@ -24,13 +24,18 @@ def branch_name(first: Event) -> str:
 def losing_branch(mine: Mapping[int, Event], theirs: Mapping[int, Event]) -> list[Event]:
     """Which of `mine`, events of one device by number, are to be rebased because of `theirs`.
 
-    All that differ, and all after the first that does unless theirs is the same.
+    All that differ, and all after the first that does unless theirs is the same. One that does not
+    follow on from theirs differs, and so does one that theirs does not follow on from.
     """
     differing = [n for n in mine if n in theirs and mine[n].digest != theirs[n].digest]
     broken = [
         n
         for n in mine
-        if n not in theirs and n - 1 in theirs and mine[n].prev != theirs[n - 1].digest
+        if n not in theirs
+        and (
+            (n - 1 in theirs and mine[n].prev != theirs[n - 1].digest)
+            or (n + 1 in theirs and theirs[n + 1].prev != mine[n].digest)
+        )
     ]
     first = min(differing + broken, default=None)
     if first is None:

@@ -145,6 +145,8 @@ class BenchNames:
             return
         self._release(own)
         name = name or DeviceName(own, self._key_id)
+        if name.key_id not in ("", self._key_id):
+            name.via = name.key_id  # what another key wrote as its own does not become this one's
         name.key_id, name.bound, name.declared = self._key_id, True, declared
         self._change(name)
 

@@ -81,6 +81,7 @@ class Phone:
     files: dict[str, bytearray] = field(default_factory=dict)
     key: str = ""
     passed_over: Spans = field(default_factory=Spans)
+    wrote_as: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self.names = Named(self.letter)
@@ -171,6 +172,7 @@ class World:
     def record(self, phone: Phone, kind: Kind, body: dict[str, Any]) -> None:
         """Something happens at a phone, which says that it is kept."""
         event = phone.history.record(kind, body)
+        phone.wrote_as.add(event.device)
         self.expected.add((event.id, event.digest))
 
     def meet(self, phone: Phone, plan: list[str], batch: int = 3) -> SyncOutcome | None:
@@ -185,6 +187,7 @@ class World:
                     phone.key,
                     batch=batch,
                     passed_over=phone.passed_over,
+                    wrote_as=phone.wrote_as,
                 )
             )
         except HubAway:
