@@ -56,6 +56,7 @@ def _seat(context: RuleContext, string: int) -> str:
 
 
 CIRCUMSTANCES: dict[str, Circumstance] = {
+    "bare board": lambda context, _string: not context.fretted,
     "no slots": lambda context, _string: not context.holds(("slots",)),
     "width fits": lambda context, string: option_of(context, "slot_width", string) == "ok",
     "seated, nothing binds": lambda context, string: (

@@ -378,7 +378,8 @@ def _after_checks(
     update: dict[str, Any] = {}
     if checked.call is not call.call:
         update["held_back"] = call
-    cents = geometry.cents(evidence.believed.median, 1) if evidence.measured else None
+    fretted = evidence.measured and context.job.instrument.fretted
+    cents = geometry.cents(evidence.believed.median, 1) if fretted else None
     if cents is not None:
         update["cents_at_fret_1"] = round(cents, 2)
     return _with_file(context, checked.model_copy(update=update))
