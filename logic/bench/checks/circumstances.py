@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from logic.bench.checks.answers import AnswerFound
+from logic.bench.checks.derived_facts import relief_as_listed
 from logic.bench.checks.evaluators import EVALUATORS
 from logic.bench.checks.rule_context import RuleContext
 from shared.units import Length
@@ -55,8 +56,16 @@ def _seat(context: RuleContext, string: int) -> str:
     return option_of(context, "seated", string)
 
 
+def _bowed_by_eye(context: RuleContext, _string: int) -> bool:
+    """Whether the neck was said to look bent, and nobody gave a number for its relief."""
+    answers = context.answers(context.rule_set.rule("relief")).values()
+    number = any(isinstance(one, Length) for one in answers) or bool(relief_as_listed(context))
+    return context.complained("neck bowed") and not number
+
+
 CIRCUMSTANCES: dict[str, Circumstance] = {
     "bare board": lambda context, _string: not context.fretted,
+    "bowed by eye, no number": _bowed_by_eye,
     "no slots": lambda context, _string: not context.holds(("slots",)),
     "width fits": lambda context, string: option_of(context, "slot_width", string) == "ok",
     "seated, nothing binds": lambda context, string: (

@@ -11,6 +11,7 @@ from dataclasses import replace
 from typing import TypeGuard
 
 from logic.bench.checks.answers import AnswerFound, Skip
+from logic.bench.checks.began_with import began_with
 from logic.bench.checks.evaluators import EVALUATORS, evaluate_action, evaluate_relief
 from logic.bench.checks.evidence import (
     clearance_range,
@@ -317,6 +318,7 @@ DERIVED_FACTS: dict[str, DerivedFact] = {
     "glued_part": glued_part,
     "relief_as_listed": relief_as_listed,
     "all_together": all_together,
+    "began_with": began_with,
     "buzz_strength": buzz_strength,
     "saddle_side": saddle_side,
     "slack_string": slack_string,
