@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import errno
 import hashlib
 import sqlite3
 import threading
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from logic.history import History
+from logic.sync.hub import backup
 from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.archive import check
 from logic.sync.hub.audit import Act, entries
@@ -140,6 +142,28 @@ def test_a_copy_never_takes_the_place_of_another(database: Database, tmp_path: P
     with pytest.raises(InputError, match="name a new file"):
         back_up(database, tmp_path / "nowhere" / "copy.sqlite", NOW_MS, "operator")
     assert copy.read_bytes() == kept
+
+
+def test_a_copy_lands_where_a_file_has_but_one_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On a memory stick, whose file system knows no second name for a file: whole, its digest
+    beside it, and still over no other file, not even one that appeared meanwhile."""
+    copy = tmp_path / "copy.sqlite"
+
+    def no_links(*_given: object) -> None:
+        raise PermissionError(errno.EPERM, "not permitted")
+
+    monkeypatch.setattr(backup.os, "link", no_links)
+    with closing(SqliteDatabase(None)) as database:
+        new_key(make_hub(database))
+        report = back_up(database, copy, NOW_MS, "operator")
+        assert hashlib.sha256(copy.read_bytes()).hexdigest() == report.sha256
+        monkeypatch.setattr(backup, "_refuse_to_overwrite", lambda _file: None)
+        with pytest.raises(InputError, match="name a new file"):
+            back_up(database, copy, NOW_MS, "operator")
+    assert hashlib.sha256(copy.read_bytes()).hexdigest() == report.sha256
+    assert len(list(tmp_path.iterdir())) == 2
 
 
 async def test_a_copy_that_is_not_right_gets_no_name(database: Database, tmp_path: Path) -> None:
