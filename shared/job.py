@@ -132,6 +132,8 @@ class Window(Record):
     low: float
     target: float
     high: float
+    cut_to: float | None = None
+    """Where a cut ends: at the target, or above it where the low edge is near and not well known."""
     note: str = ""
     """What to know about this window, such as that none exists and what would change that."""
 
@@ -189,6 +191,9 @@ class StringCall(Record):
     next_step: str = ""
     next_leaf_mm: tuple[float, ...] = ()
     cents_at_fret_1: float | None = None
+    touch_again_mm: tuple[float, ...] | None = Field(default=None, exclude=True)
+    """The leaf to slide in once more before a cut that rests on a single reading: empty where the
+    kit has none that tells; None where two readings say it."""
     held_back: StringCall | None = Field(default=None, exclude=True)
     """The call on height alone, where something else stands before it."""
 
@@ -253,6 +258,8 @@ class SecondLook(Record):
     """Those whose cut waits for it (none: all)."""
     answered: bool = True
     """Whether it was answered once; else nobody has looked yet."""
+    leaf_mm: tuple[float, ...] = ()
+    """The leaf to slide in once more, where it is a touch that is to be confirmed."""
 
 
 class Plan(Record):

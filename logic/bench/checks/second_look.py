@@ -16,12 +16,16 @@ from typing import TYPE_CHECKING
 from logic.bench.checks.conclusions import Conclusion, concluded_from
 from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.rule_context import RuleContext
+from shared.amounts import Joined
 from shared.job import IRREVERSIBLE, GateState, SecondLook, StringCall
+from shared.units import Length
 from shared.words import say
 
 if TYPE_CHECKING:
     from logic.bench.tables.rules import Rule
 
+READ_ONCE = "clearance"
+"""What a second look is called that is a reading, and no answer to a check."""
 _ANSWERS = (GateState.PASSED, GateState.FAILED)
 
 
@@ -38,7 +42,25 @@ def second_looks(context: RuleContext, calls: Iterable[StringCall]) -> tuple[Sec
         if rule.look_again and (rule.careful or not context.job.to_my_target)
     )
     looks = (_look(rule, context, cut, together) for rule in rules if context.applies(rule))
-    return tuple(look for look in looks if look is not None)
+    touches = (_touch(call) for call in calls if call.touch_again_mm is not None)
+    return (*(look for look in looks if look is not None), *touches)
+
+
+def _touch(call: StringCall) -> SecondLook:
+    """One more reading of a string whose cut rests on one."""
+    leaves = tuple(Length.of(mm) for mm in call.touch_again_mm or ())
+    ask = (
+        say("Slide in {leaves} once more: nothing should touch.", leaves=Joined(leaves))
+        if leaves
+        else say("Read its height once more.")
+    )
+    return SecondLook(
+        check=READ_ONCE,
+        ask=ask,
+        why=say("One touch in a hundred is a slip of the hand, and this cut rests on one."),
+        strings=(call.string,),
+        leaf_mm=call.touch_again_mm or (),
+    )
 
 
 def stand_high_together(context: RuleContext, calls: Iterable[StringCall]) -> bool:

@@ -68,13 +68,13 @@ class CutSetting:
     @property
     def stop_mm(self) -> float:
         """The stop line: the lower side of the target and a guard; a pass must not end below it."""
-        below = self.window.target_mm - self.cut.target_side_mm
+        below = self.window.cut_to_mm - self.cut.target_side_mm
         return max(below, self.window.low_mm) + self.cut.stop_guard_mm
 
     @property
     def aim_mm(self) -> float:
         """Where a pass is expected to end at the lowest: the last bit is left for play-in."""
-        return self.window.target_mm + self.cut.play_in_guard_mm
+        return self.window.cut_to_mm + self.cut.play_in_guard_mm
 
 
 @dataclass(frozen=True)
@@ -218,7 +218,7 @@ def next_move(cut: CutState, setting: CutSetting) -> CutMove:
     if wanted:
         return CutMove(CutStep.READ if leaf else CutStep.STOP, leaf, odd=odd)
     belief = _believed_after(cut, setting)
-    upper = setting.window.target_mm + setting.cut.target_side_mm
+    upper = setting.window.cut_to_mm + setting.cut.target_side_mm
     if belief.clearance.probability_below(upper) >= setting.call.sure:
         return CutMove(CutStep.DONE, odd=odd)
     most = _pass_limit(cut, setting, odd)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from math import isinf
 from typing import TYPE_CHECKING
 
+from logic.bench.checks.second_look import READ_ONCE
 from shared.amounts import computed
 from shared.job import IRREVERSIBLE, CallKind, SecondLook, StringCall
 from shared.reasons import CallReason
@@ -80,7 +81,9 @@ def with_looks_owed(
 
 
 def _owing(call: StringCall, looks: tuple[SecondLook, ...], table: CallTable) -> StringCall:
-    owed = sum(not look.strings or call.string in look.strings for look in looks)
+    owed = sum(
+        not look.strings or call.string in look.strings for look in looks if look.check != READ_ONCE
+    )
     if call.call not in IRREVERSIBLE or not owed:
         return call
     trust = call.confidence * table.right_at_first_look**owed

@@ -278,6 +278,7 @@ def _call(
             low=round(window.low_mm, 4),
             target=round(window.target_mm, 4),
             high=round(window.high_mm, 4),
+            cut_to=round(window.cut_to_mm, 4),
             note=window.note,
         ),
         next_leaf_mm=evidence.advice.leaves_mm,
@@ -297,8 +298,8 @@ def slot_cut_mm(believed: Posterior, window: StringWindow, table: CallTable) -> 
     reading may be off by: it might be nothing at all.
     """
     clear = min(
-        believed.median - window.target_mm - table.guard_mm,
-        believed.quantile(table.safe_cut_quantile) - window.target_mm,
+        believed.median - window.cut_to_mm - table.guard_mm,
+        believed.quantile(table.safe_cut_quantile) - window.cut_to_mm,
     )
     least = max(table.smallest_cut_mm * SLOT_TO_CLEARANCE, reading_error_mm(believed, table))
     return round(clear / SLOT_TO_CLEARANCE, 4) if clear >= least else None

@@ -38,6 +38,7 @@ from logic.bench.plan.before_the_file import below_the_saddle, with_looks_owed
 from logic.bench.plan.call import Evidence, apply_gates, make_call
 from logic.bench.plan.cautions import cautions_for
 from logic.bench.plan.one_plan import in_agreement, with_shim_settled, with_walls_judged
+from logic.bench.plan.one_reading import ReadSoFar, with_reading_owed
 from logic.bench.plan.tonight import Tonight, joined, tonight
 from logic.bench.raising.nut_evidence import ONE_PIECE, NutEvidence
 from logic.bench.raising.nut_words import nut_in_words
@@ -269,12 +270,17 @@ def state_in(context: JobContext, string: int) -> StringState:
         or _too_high_for_its_cents(context, string, readings, answers, geometry),
     )
     evidence = replace(evidence, advice=_advice(context, evidence, answers))
+    call = _after_checks(context, make_call(evidence, context.table), evidence, geometry)
+    if not evidence.filed:
+        edge_mm = lowered_above_mm(window, context.table, to_target)
+        read = ReadSoFar(answers, edge_mm, context.leaves, geometry, context.reading)
+        call = with_reading_owed(call, read, context.table)
     return StringState(
         string=string,
         believed=believed,
         window=window,
         tone=tone,
-        call=_after_checks(context, make_call(evidence, context.table), evidence, geometry),
+        call=call,
         advice=evidence.advice,
         contradiction=evidence.contradiction,
         measured=evidence.measured,

@@ -86,7 +86,7 @@ class Bench:
         """Down until the target is read; nothing comes off a slot that reads so already."""
         true, string = done.true, call.string
         read = true.gap_mm(string) + entered_over_mm
-        off = read - call.window_mm.target - self._ends_over_mm()
+        off = read - _cut_to_mm(call) - self._ends_over_mm()
         if off <= 0.0:
             return
         after = true.with_floor(string, true.floors_mm[string] - off)
@@ -108,7 +108,7 @@ class Bench:
             cut_anew |= option.lifts_mm.keys()
         for call in plan.strings:
             if call.string in cut_anew:
-                floors[call.string] = call.window_mm.target + self._ends_over_mm()
+                floors[call.string] = _cut_to_mm(call) + self._ends_over_mm()
         for string, floor in floors.items():
             done.true = done.true.with_floor(string, max(floor, 0.0))
 
@@ -126,6 +126,10 @@ class Bench:
         for call in plan.strings:
             wrong = why_wrong(before, done.true, call.string, minds(call.string))
             done.cuts.append(_judged(call, wrong, plan))
+
+
+def _cut_to_mm(call: StringCall) -> float:
+    return call.window_mm.cut_to or call.window_mm.target
 
 
 def _judged(call: StringCall, wrong: str, plan: Plan) -> CutJudged:

@@ -74,6 +74,11 @@ class Person:
             truth = self.random.choice([one for one in Buzz if one not in (truth, Buzz.UNKNOWN)])
         return BuzzReading(string=string, buzz=truth)
 
+    def measures(self, true: TrueInstrument, string: int) -> ClearanceReading:
+        """A number over the fret, where no leaf is so thick."""
+        read = self.random.gauss(true.gap_mm(string), self.visits.number_sd_mm)
+        return ClearanceReading(string=string, clearance=Length.of(round(max(read, 0.0), 2)))
+
     def types(self, true: TrueInstrument, string: int) -> ClearanceReading:
         """A number that was measured over the board, and written down as one over the fret.
         InputError where it can hardly be."""

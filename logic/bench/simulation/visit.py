@@ -15,6 +15,7 @@ from logic.bench.checks.gates import (
     preconditions,
 )
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.second_look import READ_ONCE
 from logic.bench.instrument.presets import preset_kit
 from logic.bench.plan.plan import JobContext, job_context, plan_from, state_in
 from logic.bench.plan.walk import WalkQuestion, question_of, walk_order
@@ -154,6 +155,9 @@ class SimulatedVisit:
 
     def _look_again(self, look: SecondLook) -> None:
         """A second look, which knows nothing of the first; a first one where nobody looked yet."""
+        if look.check == READ_ONCE:
+            self._touch_again(look)
+            return
         if not look.answered:
             self._answer(look.check)
             return
@@ -161,6 +165,14 @@ class SimulatedVisit:
         said = self.person.answers(self.true, look.check)
         again = {**self.job.looked_again, look.check: said}
         self.job = self.job.model_copy(update={"looked_again": again})
+
+    def _touch_again(self, look: SecondLook) -> None:
+        """The leaf that is named under the string, or a number where none is thick enough."""
+        leaves = tuple(leaf for leaf in self.job.kit.leaves if leaf.mm in look.leaf_mm)
+        read, string = self.person, look.strings[0]
+        self.out.leaves += 1
+        touched = read.feels(self.true, string, leaves) if leaves else None
+        self.job = _with(self.job, touched or read.measures(self.true, string))
 
     # --- reading ---
 

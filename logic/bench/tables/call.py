@@ -24,6 +24,7 @@ class CallTable(Table):
     call_at_least: Figure[float]
     most_confidence: Figure[float]
     skipped_confidence: Figure[float]
+    one_reading_confidence: Figure[float]
     right_at_first_look: Figure[float]
     """Of answers that were given once."""
     imposed_confidence: Figure[float]

@@ -43,6 +43,17 @@ class StringWindow:
     in_tune_to_mm: float | None = None
     usual_low_mm: float = 0.0
     """Below this common practice calls such a string low, however it is tuned and played."""
+    own: bool = False
+    """Whether the target is the technician's own."""
+
+    @property
+    def cut_to_mm(self) -> float:
+        """Where a cut ends: at the target, and no lower than the low edge and its spread, as a file
+        gives nothing back where the edge lies higher than it was taken for. The technician's own
+        target stands."""
+        if self.own:
+            return self.target_mm
+        return max(self.target_mm, min(self.low_mm + self.low_sd_mm, self.high_mm))
 
 
 @dataclass(frozen=True)
@@ -152,4 +163,4 @@ def _around_own(found: StringWindow, aimed: Aim) -> StringWindow:
     own = found.target_mm
     low = found.low_mm if found.low_mm < own else max(0.0, own - aimed.below_mm)
     high = found.high_mm if found.high_mm > own else own + aimed.above_mm
-    return replace(found, low_mm=low, high_mm=high, exists=True)
+    return replace(found, low_mm=low, high_mm=high, exists=True, own=True)
