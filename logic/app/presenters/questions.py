@@ -102,7 +102,9 @@ def has_cards(work: OpenedJob) -> bool:
 
 
 def _cards_left(work: OpenedJob) -> list[gates.GateQuestion]:
-    return [each for each in next_questions(work.job, work.trade) if each.page != "before"]
+    """What is asked now; what may wait until the strings have been read does."""
+    left = next_questions(work.job, work.trade)
+    return [each for each in left if each.page != "before" and not each.waits]
 
 
 def _unanswered_preconditions(work: OpenedJob) -> list[gates.GateQuestion]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from functools import partial
 from typing import TYPE_CHECKING
 
 from logic.bench.checks.answers import AnswerFound
@@ -45,6 +46,9 @@ class GateQuestion:
     strings: tuple[int, ...]
     """Strings that have no answer yet."""
     page: str = ""
+    waits: bool = False
+    """Whether it may wait until the strings have been read: it tells too little for its effort to
+    hold up a leaf, and the readings may make it needless."""
 
 
 def evaluate_gates(job: Job, trade: TradeTables) -> tuple[Gate, ...]:
@@ -107,7 +111,18 @@ def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
     ordered = sorted(left, key=lambda rule: (_rank(rule, context), -worth[rule.id]))
     if not job.readings:
         ordered = _before_first_leaf(ordered, bits, context)
-    return tuple(_question(rule, _unanswered(rule, context)) for rule in ordered)
+    early = partial(_asked_at_once, worth=worth, context=context)
+    return tuple(
+        replace(_question(rule, _unanswered(rule, context)), waits=not early(rule))
+        for rule in ordered
+    )
+
+
+def _asked_at_once(rule: Rule, worth: dict[str, float], context: RuleContext) -> bool:
+    """Whether a question comes before the first leaf: it holds in any case, has to be answered, or
+    tells enough of the call for its effort."""
+    held = _in_any_case(rule, context) or rule.id in context.needed
+    return held or bool(context.job.readings) or worth[rule.id] >= context.trade.causes.at_once_bits
 
 
 def _worth_asking(context: RuleContext) -> list[Rule]:

@@ -8,6 +8,7 @@ from random import Random
 
 from logic.bench.checks.gates import (
     ENTRY_IN_DOUBT,
+    NUT_TYPE,
     all_questions,
     called_for_by_readings,
     evaluate_gates,
@@ -110,14 +111,17 @@ class SimulatedVisit:
     # --- asking ---
 
     def _before_a_leaf(self) -> None:
-        """The page of what must be true, then the questions that the complaint opens."""
+        """What the intake shows and the page of what must be true, then the questions that the
+        complaint opens."""
+        self._keep(NUT_TYPE, self.person.answers(self.true, NUT_TYPE))
         self._page()
         asked: set[str] = set()
         if self.asks_all:
             self._ask_everything()
             return
         while len(asked) < self.visits.most_questions_before_leaf:
-            left = (each.gate for each in next_questions(self.job, self.trade) if not each.page)
+            questions = next_questions(self.job, self.trade)
+            left = (each.gate for each in questions if not (each.page or each.waits))
             gate = next((gate for gate in left if gate not in asked), None)
             if gate is None:
                 return

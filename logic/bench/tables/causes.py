@@ -54,5 +54,7 @@ class CauseTable(Table):
     """The weight of a cause under a complaint that it does not name."""
     least_bits: Figure[float]
     """What tells less than this about the call is not asked before the first leaf."""
+    at_once_bits: Figure[float]
+    """For one unit of effort: what tells less waits until the strings have been read."""
     usual: UsualAnswers
     causes: Annotated[tuple[PossibleCause, ...], EACH_ID_ONCE]
