@@ -133,7 +133,7 @@ class Window(Record):
     target: float
     high: float
     cut_to: float | None = None
-    """Where a cut ends: at the target, or above it where the low edge is near and not well known."""
+    """Where a cut ends: at the target, or above it where the low edge is near and uncertain."""
     note: str = ""
     """What to know about this window, such as that none exists and what would change that."""
 
@@ -167,6 +167,8 @@ class Gate(Record):
     """What a barred call becomes."""
     inside_window: bool = Field(default=False, exclude=True)
     """Whether it bars only what stands inside its window."""
+    weighs: bool = Field(default=True, exclude=True)
+    """Whether a cut is less sure where nobody had a reason to ask it."""
     lacks: Lack | None = Field(default=None, exclude=True)
     """What is lacking where nobody answered or knows, or where it was left out on purpose."""
 

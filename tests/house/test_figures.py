@@ -50,6 +50,7 @@ WITH_REASON = {
     },
     "logic/bench/measuring/quantities/temperature.py": {"TEMPERATURE": NUMERICAL},
     "logic/bench/measuring/quantities/touch.py": {"_OVER_FRET_1": DEFINITION},
+    "logic/bench/plan/one_reading.py": {"_ROUNDING_MM": NUMERICAL},
     "logic/bench/plan/plan.py": {"_ROUNDING_MM": NUMERICAL},
     "logic/bench/raising/nut_layout.py": {"_FRET_1": DEFINITION},
     "logic/bench/raising/positions.py": {"ROUNDING_MM": NUMERICAL, "PUBLISHED_MM": NUMERICAL},

@@ -45,6 +45,8 @@ class Conclusion:
     instead: CallKind = CallKind.CHECK_FIRST
     inside_window: bool = False
     lacks: Lack | None = None
+    weighs: bool = True
+    """Whether a cut is less sure where nobody had a reason to ask it."""
 
     @property
     def means(self) -> tuple[GateState, CallKind | None, str]:
@@ -207,7 +209,8 @@ def _unanswered(
 ) -> dict[int, Conclusion]:
     """Where the rule stands for each string while nobody answers: what nobody had a reason to ask
     is taken as right, and said to be where it is listed."""
-    never_asked = Conclusion(GateState.SKIPPED, reason=GateReason.NOT_ASKED)
+    weighs = rule.minimal and rule.look_again != "where all stand high"
+    never_asked = Conclusion(GateState.SKIPPED, reason=GateReason.NOT_ASKED, weighs=weighs)
     needed = _open(rule, context, Lack.ANSWER) if opened else never_asked
     return {
         string: needed if string in opened else never_asked
@@ -318,4 +321,5 @@ def _gate(
         instead=conclusion.instead,
         inside_window=conclusion.inside_window,
         lacks=conclusion.lacks,
+        weighs=conclusion.weighs,
     )

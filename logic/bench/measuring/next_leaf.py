@@ -106,7 +106,8 @@ def next_leaf(question: LeafQuestion, reading: ReadingTable, table: CallTable) -
         first = first_leaf(question.kit, question.target_mm, reading, table)
         return _advise(first, LeafReason.FIRST, question.target_mm)
     call, chance = _leading(question.verdicts)
-    if chance >= table.sure:
+    undone = call in (CallKind.LEAVE, CallKind.CHECK_FIRST)
+    if chance >= (table.sure_enough_to_wait if undone else table.sure):
         return _how_much(question, call, reading)
     return _most_telling(question, reading, table)
 

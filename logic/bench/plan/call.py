@@ -199,9 +199,8 @@ def _undecided(evidence: Evidence, verdict: Verdict, chance: float, table: CallT
     no_leaf = not evidence.advice.leaves
     if no_leaf and _known_well(evidence.believed, table):
         return _on_the_edge(evidence, verdict, chance, table)
-    return _read_again(
-        evidence, CallReason.NOT_SURE, say("It could still go either way."), chance, table
-    )
+    either = say("It could still go either way.")
+    return _read_again(evidence, CallReason.NOT_SURE, either, chance, table)
 
 
 def _known_well(believed: Posterior, table: CallTable) -> bool:
@@ -317,9 +316,9 @@ def raise_mm(believed: Posterior, window: StringWindow) -> float:
 
 
 def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> StringCall:
-    """The call as the checks allow it: the first imposed call wins; a call that another check bars
-    becomes what that check says instead, mostly *check first*, however little is known of it. What
-    was never asked bars nothing, but no call that takes material is then sure."""
+    """The call as the checks allow it: the first imposed call wins; what another check bars becomes
+    what that check says instead, mostly *check first*, however little is known of it. What was
+    never asked bars nothing, but no call that takes material is then sure."""
     own = [gate for gate in gates if not gate.strings or call.string in gate.strings]
     imposing = next((g for g in own if g.state in _UNRESOLVED and g.imposes is not None), None)
     if imposing is not None and imposing.imposes is not None:
@@ -327,7 +326,8 @@ def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> St
     barring = next((g for g in own if g is not imposing and _bars(g, call, imposing)), None)
     if barring is not None:
         return _redirected(call, barring, barring.instead, table)
-    if call.call in IRREVERSIBLE and any(gate.reason == GateReason.NOT_ASKED for gate in own):
+    unasked = any(g.reason == GateReason.NOT_ASKED and g.weighs for g in own)
+    if call.call in IRREVERSIBLE and unasked:
         trust = min(call.confidence, table.skipped_confidence)
         return call.model_copy(update={"confidence": trust})
     return call
@@ -356,8 +356,7 @@ def _imposed(call: StringCall, gate: Gate, kind: CallKind, table: CallTable) -> 
 def _stands_low(call: StringCall) -> bool:
     """Whether the string stands under its window as it lies now, wherever it rests."""
     found = call.clearance_mm
-    low = found is not None and found.estimate < call.window_mm.low
-    return call.call is CallKind.RAISE or low
+    return call.call is CallKind.RAISE or bool(found and found.estimate < call.window_mm.low)
 
 
 def _stands_high(call: StringCall) -> bool:

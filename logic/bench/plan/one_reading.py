@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from logic.bench.tables.reading import ReadingTable
 
 _ROUNDING_MM = 1e-6
-_TWO = 2
 
 
 @dataclass(frozen=True)
@@ -45,13 +44,13 @@ def with_reading_owed(call: StringCall, read: ReadSoFar, table: CallTable) -> St
 
 
 def _rests_on_one(read: ReadSoFar) -> bool:
-    """Whether fewer than two readings put the string over the edge each by itself."""
+    """Whether no more than one reading puts the string over the edge by itself."""
     bounds = (
         kind_of(answer.reading).bounds_mm(answer.reading, read.reading, lambda: read.geometry)
         for answer in read.answers
     )
     least = (found[0] for found in bounds if found is not None)
-    return sum(mm >= read.edge_mm - _ROUNDING_MM for mm in least) < _TWO
+    return sum(mm >= read.edge_mm - _ROUNDING_MM for mm in least) <= 1
 
 
 def _leaf_to_confirm(read: ReadSoFar, stands_mm: float) -> Stack:

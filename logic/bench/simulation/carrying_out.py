@@ -24,8 +24,8 @@ class Done:
 
     true: TrueInstrument
     cuts: list[CutJudged] = field(default_factory=list)
-    slots_eased: bool = False
-    """Whether a slot was eased or widened, so that its string lies otherwise."""
+    slots_eased: set[int] = field(default_factory=set)
+    """Strings whose slots were eased or widened, so that they may lie otherwise."""
 
 
 class Bench:
@@ -66,7 +66,7 @@ class Bench:
         if call.call not in (CallKind.EASE, CallKind.WIDEN) or call.string in self.eased:
             return
         self.eased.add(call.string)
-        done.slots_eased = True
+        done.slots_eased.add(call.string)
         true = done.true
         if call.call is CallKind.WIDEN:
             tight = true.has(Fault.RIDES, call.string)

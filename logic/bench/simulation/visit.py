@@ -269,9 +269,10 @@ class SimulatedVisit:
     def _put_right(self, failed: set[str]) -> bool:
         """What a failed check names is looked at, and put right if it is so; else the answer is
         looked at again, once. Whether anything has changed."""
-        if self._cure_faults_behind(failed):
+        touched = self._cure_faults_behind(failed)
+        if touched:
             self._reanswer(failed)
-            self.job = self.job.model_copy(update={"readings": ()})
+            self._read_anew(touched)
             return True
         doubtful = (failed & self.job.checks.keys()) - self.looked_again
         self.looked_again |= doubtful
@@ -280,8 +281,14 @@ class SimulatedVisit:
             self._answer(gate)
         return before != self.job
 
-    def _cure_faults_behind(self, gates: set[str]) -> bool:
-        """Put right every fault that one of these checks leads to; whether there was any."""
+    def _read_anew(self, strings: set[int]) -> None:
+        """What was worked on is read again, and nothing else."""
+        left = tuple(each for each in self.job.readings if each.string not in strings)
+        self.job = self.job.model_copy(update={"readings": left})
+
+    def _cure_faults_behind(self, gates: set[str]) -> set[int]:
+        """Put right every fault that one of these checks leads to; the strings that were worked on,
+        which are all of them where the fault is the whole instrument's."""
         cured = [
             fault
             for row in self.visits.cures
@@ -290,9 +297,11 @@ class SimulatedVisit:
             if self.true.has(fault)
         ]
         self.out.put_right |= set(cured)
+        touched: set[int] = set()
         for fault in cured:
+            touched |= set(self.true.faults[fault] or self.true.strings)
             self.true = self.true.without(fault)
-        return bool(cured)
+        return touched
 
     def _reanswer(self, gates: set[str]) -> None:
         """What was put right is answered anew, as part of that work."""
@@ -322,8 +331,8 @@ class SimulatedVisit:
         self.out.cuts += done.cuts
         if done.slots_eased:
             self._reanswer({"ping", "after_bend", "seated", "slot_width"})
-            self.job = self.job.model_copy(update={"readings": ()})
-        return done.slots_eased
+            self._read_anew(done.slots_eased)
+        return bool(done.slots_eased)
 
     def _entered_over_mm(self, string: int) -> float:
         """How far over its truth this string's height goes on being taken down."""

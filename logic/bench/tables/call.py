@@ -21,6 +21,8 @@ class CallTable(Table):
     """Of half the clearance's 95 % interval: less is never cut."""
     amount_interval_mm: Figure[float]
     sure: Figure[float]
+    sure_enough_to_wait: Figure[float]
+    """Of a call that takes nothing off and adds nothing."""
     call_at_least: Figure[float]
     most_confidence: Figure[float]
     skipped_confidence: Figure[float]

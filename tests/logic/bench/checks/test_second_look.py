@@ -95,7 +95,8 @@ def test_one_high_slot_asks_for_no_saddle_and_no_shim() -> None:
 
 
 def test_a_professional_is_asked_less() -> None:
-    """Who asked for the targets is asked again only what must have passed in any case, and a height read once."""
+    """Who asked for the targets is asked again only what must have passed in any case, and of a
+    height that was read once."""
     _, plan = planned(ONE_HIGH, LOOKED, to_my_target=True)
     assert set(owed(plan)) <= {"relief", "frets", "clearance"}
 
