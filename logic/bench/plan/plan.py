@@ -29,11 +29,7 @@ from logic.bench.measuring.impossible import crown_yet_clean, too_high_for_its_c
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
 from logic.bench.measuring.posterior import kind_prior, last_known_prior
-from logic.bench.measuring.verdict import (
-    lowered_above_mm,
-    open_string_tone,
-    split,
-)
+from logic.bench.measuring.verdict import lowered_above_mm, open_string_tone, split
 from logic.bench.plan.before_the_file import below_the_saddle, with_looks_owed
 from logic.bench.plan.call import Evidence, apply_gates, make_call
 from logic.bench.plan.cautions import cautions_for
@@ -184,8 +180,8 @@ def _with_the_saddle_seen(
         return calls
 
     def edge_mm(string: int) -> float:
-        to_target = string in context.to_target
-        return lowered_above_mm(context.windows[string], context.table, to_target)
+        window, to_target = context.windows[string], string in context.to_target
+        return lowered_above_mm(window, context.table, to_target)
 
     return below_the_saddle(calls, context.saddle_lifts_mm, edge_mm, context.table)
 
@@ -272,8 +268,8 @@ def state_in(context: JobContext, string: int) -> StringState:
     evidence = replace(evidence, advice=_advice(context, evidence, answers))
     call = _after_checks(context, make_call(evidence, context.table), evidence, geometry)
     if not evidence.filed:
-        edge_mm = lowered_above_mm(window, context.table, to_target)
-        read = ReadSoFar(answers, edge_mm, context.leaves, geometry, context.reading)
+        edge = lowered_above_mm(window, context.table, to_target)
+        read = ReadSoFar(answers, edge, context.leaves, geometry, context.reading)
         call = with_reading_owed(call, read, context.table)
     return StringState(
         string=string,
