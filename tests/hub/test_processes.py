@@ -294,7 +294,8 @@ async def test_a_bench_is_made_joined_listed_and_exported(tmp_path: Path) -> Non
 
 
 def test_a_desktop_joins_meets_and_leaves_by_commands(tmp_path: Path) -> None:
-    """Two machines of a bench, each with a history of its own, come to the same one."""
+    """Two machines of a bench, each with a history of its own, come to the same one. What they
+    wrote before they joined stands under names of no key, and each is told who brought it."""
     store = str(tmp_path / "hub.sqlite")
     hub = HubProcess(store)
 
@@ -319,13 +320,15 @@ def test_a_desktop_joins_meets_and_leaves_by_commands(tmp_path: Path) -> None:
     assert sync("desk", "join", hub.address, code)[0] == 1
     hub.start()
     try:
-        assert sync("desk", "join", hub.address, code) == (
-            0,
-            f"joined {BENCH} as {socket.gethostname()[:64]}\n2 entries sent, 0 received\n",
-        )
+        host = socket.gethostname()[:64]
+        brought = rf"entries of device …\w{{4}} came by file via {re.escape(host)}\n"
+        said = f"joined {BENCH} as {re.escape(host)}\n2 entries sent, 0 received\n{brought}"
+        result, told = sync("desk", "join", hub.address, code)
+        assert result == 0 and re.fullmatch(said, told), told
         code = re.findall(r"joining code (\S+) ", hub_command("code", BENCH, "--store", store))[0]
-        assert sync("cellar", "join", hub.address, code)[1].endswith("2 entries sent, 2 received\n")
-        assert sync("desk") == (0, "0 entries sent, 2 received\n")
+        assert "2 entries sent, 2 received\n" in sync("cellar", "join", hub.address, code)[1]
+        result, told = sync("desk")
+        assert result == 0 and re.fullmatch(f"0 entries sent, 2 received\n({brought}){{2}}", told)
         assert "stays on this machine" in sync("desk", "leave")[1]
     finally:
         hub.kill()
