@@ -248,3 +248,12 @@ def wait_for_text(page: Page, wanted: str) -> None:
              .some((e) => (e.getAttribute('aria-label') || e.textContent).includes(wanted))""",
         arg=wanted,
     )
+
+
+def flip_a_byte(path: Path) -> None:
+    """Change one byte in the file itself, which is then what is sent: its packed copies are taken away."""
+    for ending in (".br", ".gz"):
+        path.with_name(path.name + ending).unlink(missing_ok=True)
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 1
+    path.write_bytes(data)

@@ -12,6 +12,7 @@ from mobile.publish.build import build
 from tests.browser.harness import (
     PLAIN,
     Visit,
+    flip_a_byte,
     kept,
     newer_build,
     serving,
@@ -74,14 +75,14 @@ def test_a_flipped_byte_keeps_the_version_that_works(
         kept(visit.page)
         before = visit.page.evaluate(STATE)["build"]
         _replace(hosted, newer_site)
-        _flip_a_byte(hosted / "app.zip")
+        flip_a_byte(hosted / "app.zip")
         visit.page.evaluate("() => kept.look()")
         visit.page.wait_for_function("() => kept.state().refusal !== ''")
         assert "app.zip" in visit.page.evaluate(STATE)["refusal"]
         visit.reload()
         wait_for_text(visit.page, "Plain page")
         assert visit.page.evaluate(STATE)["build"] == before
-        _flip_a_byte(hosted / "app.zip")
+        flip_a_byte(hosted / "app.zip")
         visit.page.evaluate("() => asks.again()")
         visit.page.wait_for_function("() => kept.state().update")
         assert visit.page.evaluate(STATE)["refusal"] == ""
@@ -396,12 +397,3 @@ def test_the_page_can_be_installed(visit: Visit, hosted: Path) -> None:
 def _replace(host: Path, site: Path) -> None:
     shutil.rmtree(host)
     shutil.copytree(site, host)
-
-
-def _flip_a_byte(path: Path) -> None:
-    """In the file itself, which is then what is sent: its packed copies are taken away."""
-    for ending in (".br", ".gz"):
-        path.with_name(path.name + ending).unlink(missing_ok=True)
-    data = bytearray(path.read_bytes())
-    data[len(data) // 2] ^= 1
-    path.write_bytes(data)
