@@ -251,7 +251,7 @@ def wait_for_text(page: Page, wanted: str) -> None:
 
 
 def flip_a_byte(path: Path) -> None:
-    """Change one byte in the file itself, which is then what is sent: its packed copies are taken away."""
+    """Change one byte of a file that is served; its packed copies, which would be sent, go."""
     for ending in (".br", ".gz"):
         path.with_name(path.name + ending).unlink(missing_ok=True)
     data = bytearray(path.read_bytes())
