@@ -7,6 +7,7 @@ from math import isinf
 from typing import TYPE_CHECKING
 
 from logic.bench.checks.second_look import READ_ONCE
+from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import computed
 from shared.job import IRREVERSIBLE, CallKind, SecondLook, StringCall
 from shared.reasons import CallReason
@@ -23,6 +24,9 @@ _SADDLE_TOO_HIGH = mark(
     "The action over fret 12 is too high, which lifts every string over fret 1; how much, nobody"
     " has measured."
 )
+_REST_OF_IT = mark(
+    "{why} The saddle, which stands high, adds {amount} of it, so only the rest comes off here."
+)
 _SET_THE_SADDLE = mark("Set the saddle first, then read this string again.")
 
 
@@ -32,16 +36,28 @@ def below_the_saddle(
     lowered_above_mm: Callable[[int], float],
     table: CallTable,
 ) -> tuple[StringCall, ...]:
-    """The calls of strings that stand high together; *check first* where a cut would take away what
-    the saddle adds: it would leave the string too low once the saddle is set."""
+    """The calls of strings that stand high together, their heights taken as they will be once the
+    saddle is at its usual action: *check first* where a cut would take away what the saddle adds
+    and leave the string too low, and elsewhere a cut of no more than the rest."""
     if lifts_mm <= 0.0:
         return calls
     return tuple(
         _saddle_first(call, lifts_mm, table)
         if _lifted_over(call, lifts_mm, lowered_above_mm(call.string))
-        else call
+        else _rest_of_it(call, lifts_mm, table)
         for call in calls
     )
+
+
+def _rest_of_it(call: StringCall, lifts_mm: float, table: CallTable) -> StringCall:
+    """A string to be lowered, cut by what the saddle does not add."""
+    if call.slot_cut_mm is None:
+        return call
+    cut_mm = round(call.slot_cut_mm - lifts_mm / SLOT_TO_CLEARANCE, 4)
+    if cut_mm < table.smallest_cut_mm:
+        return _saddle_first(call, lifts_mm, table)
+    why = say(_REST_OF_IT, why=call.why, amount=computed(lifts_mm))
+    return call.model_copy(update={"slot_cut_mm": cut_mm, "why": why})
 
 
 def _lifted_over(call: StringCall, lifts_mm: float, edge_mm: float) -> bool:
