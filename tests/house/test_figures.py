@@ -58,6 +58,7 @@ WITH_REASON = {
     "logic/bench/checks/complaints.py": {"LONGEST_TELLING": OUR_OWN},
     "logic/bench/telling/called.py": {"LONGEST_NAME": OUR_OWN},
     "logic/bench/telling/statements.py": {"NEAR": OUR_OWN, "TRAILING": OUR_OWN},
+    "logic/bench/telling/unheard.py": {"MOST_UNHEARD": OUR_OWN},
     "logic/bench/telling/vocabulary.py": {
         **dict.fromkeys(("LONGEST_PHRASE", "LONGEST_GAP"), OUR_OWN)
     },

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.telling.statements import Sentence, Statement, sentences_of
+from logic.bench.telling.unheard import SMALL_TALK
 from logic.bench.telling.vocabulary import Vocabulary, vocabulary_of
 from logic.bench.telling.words import prepared
 from shared.instrument import Instrument
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
 
 LONGEST_TELLING = 4000
 """Characters. Nobody tells more of one fault; what is longer is not read at all."""
-_SMALL_TALK = frozenset({"courtesy", "time"})
 
 
 @dataclass(frozen=True)
@@ -41,6 +41,7 @@ class Understood:
     heard: tuple[Heard, ...] = ()
     """In the order of the table, each complaint once."""
     not_understood: tuple[str, ...] = ()
+    """Whole sentences, and longer rows of words in sentences that were understood otherwise."""
 
 
 def complaints(trade: TradeTables) -> tuple[ComplaintRow, ...]:
@@ -148,6 +149,8 @@ def _remembered(text: str, names: str, trade: TradeTables) -> Understood:
         heard += found
         if not found and not _says_nothing(sentence, vocabulary, facts):
             lost.append(sentence.text)
+        elif found and sentence.unheard:
+            lost.append(sentence.unheard)
     return Understood(tuple(heard), tuple(lost))
 
 
@@ -192,10 +195,10 @@ def _says_nothing(sentence: Sentence, vocabulary: Vocabulary, facts: frozenset[s
     if any(each.fine or _denies_a_fact(each, facts) for each in sentence.statements):
         return True
     words = vocabulary.words(prepared(sentence.text))
-    talk = [one for one in vocabulary.find(words) if one.meaning in _SMALL_TALK]
+    talk = [one for one in vocabulary.find(words) if one.meaning in SMALL_TALK]
     covered = {place for one in talk for place in range(one.start, one.end)}
     return all(n in covered or word.folded.isdecimal() for n, word in enumerate(words))
 
 
 def _denies_a_fact(said: Statement, facts: frozenset[str]) -> bool:
-    return bool(said.denied & facts) and said.holds | said.denied <= facts | _SMALL_TALK
+    return bool(said.denied & facts) and said.holds | said.denied <= facts | SMALL_TALK

@@ -91,7 +91,7 @@ class RuleContext:
     def known(self) -> dict[str, str]:
         """Answers that the complaints themselves give."""
         heard_answers = (each for heard in self.complaints for each in heard.row.known.items())
-        return {rule: said for rule, said in heard_answers if self._can_be_told(rule)}
+        return {rule: said for rule, said in heard_answers if self._fits_the_kind(rule)}
 
     @cached_property
     def facts(self) -> dict[str, ComplaintRow]:
@@ -99,7 +99,7 @@ class RuleContext:
         rows = (heard.row for heard in self.complaints if heard.row.fact)
         return {rule: row for row in rows for rule in row.known if rule in self.known}
 
-    def _can_be_told(self, rule: str) -> bool:
+    def _fits_the_kind(self, rule: str) -> bool:
         """Whether it is asked of this kind of instrument at all: a head is of banjos alone."""
         of_a_kind = (need for need in self.rule_set.rule(rule).needs if need in OF_A_KIND)
         return all(map(self._holds, of_a_kind))

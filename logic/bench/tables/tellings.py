@@ -54,6 +54,8 @@ class TellingTable(Table):
     joins: Words
     fillers: Words
     """Small words that may stand inside a phrase where its entry has a ~; so may figures."""
+    common: Words
+    """Words that are in every telling and say nothing by themselves; fillers are of them too."""
     only: Words
     excepting: Words
     strings: StringWords

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from logic.bench.telling.strings_named import Named, strings_named
+from logic.bench.telling.unheard import longest_unheard, unheard
 from logic.bench.telling.vocabulary import (
     BEHIND,
     EXCEPT,
@@ -22,7 +23,7 @@ from logic.bench.telling.vocabulary import (
     Found,
     Vocabulary,
 )
-from logic.bench.telling.words import prepared
+from logic.bench.telling.words import Word, prepared
 from shared.instrument import Instrument
 
 NEAR = 5
@@ -60,6 +61,8 @@ class Sentence:
     statements: tuple[Statement, ...] = ()
     spoken: bool = True
     """False where nothing in it is known here."""
+    unheard: str = ""
+    """A longer row of words in it that mean nothing here."""
 
 
 def sentences_of(text: str, instrument: Instrument, vocabulary: Vocabulary) -> tuple[Sentence, ...]:
@@ -67,6 +70,15 @@ def sentences_of(text: str, instrument: Instrument, vocabulary: Vocabulary) -> t
     read = _Reading(instrument, vocabulary)
     written = (part.strip() for part in _SENTENCE.split(text))
     return tuple(read.sentence(part) for part in written if part)
+
+
+@dataclass(frozen=True)
+class _Piece:
+    """The words between two commas, the strings named there, and every meaning."""
+
+    words: tuple[Word, ...]
+    named: tuple[Named, ...]
+    found: list[Found]
 
 
 @dataclass(frozen=True)
@@ -95,16 +107,23 @@ class _Reading:
 
     def sentence(self, text: str) -> Sentence:
         """What one sentence states, what went before in mind."""
-        parts = [part for piece in _PIECE.split(prepared(text)) for part in self._parts(piece)]
+        pieces = [self._piece(piece) for piece in _PIECE.split(prepared(text))]
+        parts = [part for piece in pieces for part in self._parts(piece)]
         statements = self._statements(parts)
         self.earlier += statements
         known = any(part.found or part.named for part in parts)
-        return Sentence(text, tuple(statements), known)
+        common = self.vocabulary.common
+        each = (word for one in pieces for word in unheard(one.words, one.found, one.named, common))
+        return Sentence(text, tuple(statements), known, longest_unheard(each))
 
-    def _parts(self, piece: str) -> list[_Part]:
-        words = self.vocabulary.words(piece)
+    def _piece(self, text: str) -> _Piece:
+        words = self.vocabulary.words(text)
         named = strings_named(words, self.instrument, self.vocabulary.strings)
         found = self.vocabulary.find(words, ((one.start, one.end) for one in named))
+        return _Piece(words, named, found)
+
+    def _parts(self, piece: _Piece) -> list[_Part]:
+        words, named, found = piece.words, piece.named, piece.found
         everything = set(self.vocabulary.strings.everything)
         cuts = self._cuts(found, named)
         starts = [0, *(cut.start for cut in cuts)]

@@ -42,6 +42,7 @@ class Vocabulary:
         self.table = table
         self.strings = table.strings
         self._fillers = frozenset(map(fold, table.fillers))
+        self.common = self._fillers | frozenset(map(fold, table.common))
         self._whole: dict[str, list[tuple[tuple[str, ...], str]]] = defaultdict(list)
         self._stems: dict[str, list[tuple[tuple[str, ...], str]]] = defaultdict(list)
         for meaning, entries in table.meanings.items():

@@ -13,7 +13,7 @@ from logic.bench.checks.complaints import Understood, understood
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.presets import preset_instrument
 from logic.bench.plan.plan import make_plan
-from logic.testing import SIX_STRINGS, TRADE, job, touches
+from logic.testing import LOOKED_AT, SIX_STRINGS, TRADE, job, touches
 from shared.job import Complaint, Job
 
 ELECTRIC = "electric guitar"
@@ -320,6 +320,45 @@ def test_words_that_are_like_a_complaint_are_not_heard_as_one(said: str, never: 
 
 
 TELLINGS = [said for said, _ in (*ENGLISH, *GERMAN)]
+
+
+@pytest.mark.parametrize("said", TELLINGS, ids=lambda each: each[:40])
+def test_nothing_of_what_was_understood_is_named_back(said: str) -> None:
+    """No word of these tellings is left that could mean something else."""
+    made = Job(instrument=preset_instrument(ELECTRIC, TRADE), complaint=said)
+    assert understood(made, TRADE).not_understood == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "complaint", "lost"),
+    [
+        (
+            "stiff at the first fret, he slid some celluloid beneath the thing",
+            "stiff in first position",
+            "slid celluloid beneath",
+        ),
+        (
+            "it pings and the cabinet maker inlaid mother-of-pearl there",
+            "pings",
+            "cabinet maker inlaid mother pearl",
+        ),
+        (
+            "schnarrt leer, mein Schwager hat mit Zahnseide experimentiert",
+            "buzz open",
+            "Schwager Zahnseide experimentiert",
+        ),
+    ],
+)
+def test_what_is_left_of_a_telling_that_was_understood_is_named_back(
+    said: str, complaint: str, lost: str
+) -> None:
+    """Beside a complaint that was heard a longer row of words that mean nothing here may have told
+    what bars a cut: it is named, and all it may have been about has to be answered."""
+    made = job(complaint=said, checks=LOOKED_AT)
+    context = RuleContext(made, TRADE)
+    assert [one.row.id for one in context.complaints] == [complaint]
+    assert context.understood.not_understood == (lost,)
+    assert {"capo", "at_pitch", "shim", "valuable"} <= context.needed
 
 
 @settings(deadline=None, max_examples=60)
