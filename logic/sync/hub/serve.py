@@ -29,6 +29,9 @@ STOP_SECONDS = 10
 COLLECT_AFTER = 20_000
 """Objects: a message of a thousand entries makes several thousand, and keeps none of them."""
 _ORIGIN = re.compile(r"https?://[a-z0-9.-]+(:[0-9]{1,5})?|https?://\[[0-9a-f:]+\](:[0-9]{1,5})?")
+SWITCH_SECONDS = 0.0005
+"""After so long a thread that reads a message lets the event loop go on, a tenth of what is usual:
+the loop has little to do each time, and somebody waits for it."""
 _THIS_MACHINE = ("127.0.0.1", "::1", "localhost")
 
 
@@ -67,6 +70,7 @@ def serve(serving: Serving) -> None:
         gc.collect()
         gc.freeze()  # what exists now lives until the end, and need not be collected again
         gc.set_threshold(COLLECT_AFTER)
+        sys.setswitchinterval(SWITCH_SECONDS)
         with at_work(_chores(serving, hub)):
             uvicorn.Server(config).run()
     finally:

@@ -69,6 +69,34 @@ def test_before_and_after_a_meeting_the_page_counts_what_is_where() -> None:
     assert facts(after)["This device"] == "Bench phone"
 
 
+def test_what_came_by_file_is_shown_and_what_waits_for_its_device_is_no_trouble() -> None:
+    """Entries of a device that never joined stand with whoever brought them, on the hub's page and
+    on that of the records. Those of one that did wait for it: in step, named with the reason."""
+    hub = AtHub()
+    app, member, outsider = fresh_app(), fresh_app(), fresh_app()
+    agents = hub.joined(app, "Bench phone"), hub.joined(member, "Desk")
+    for other in (app, member, outsider):
+        walking(other)
+    run(agents[1].sync_now())
+    member.history.record(Kind.SETTING_CHANGED, {"name": "unit", "value": "mm"})
+    for other in (member, outsider):
+        app.history.merge(other.history.export())
+    run(agents[0].sync_now())
+    name, brought = outsider.history.device, "came by file via Bench phone"
+    shown = hub_view(app)
+    assert shown.state.startswith("In step") and not shown.wants_help
+    assert [why for _, why in shown.refused] == [
+        "it waits for the device that wrote it, which brings it there itself"
+    ]
+    assert [value for value in facts(shown).values() if brought in value] == [
+        f"{outsider.history.vector[name]} entries, {brought}"
+    ]
+    app.do(do.SeeRecords())
+    records = app.view()
+    assert isinstance(records, views.RecordsView)
+    assert dict(records.lines)[f"Device …{name[-4:]}"] == brought
+
+
 def test_each_phase_has_its_own_words() -> None:
     """No two states of the pairing read the same, in full and on the button."""
     phases = [phase for phase in Phase if phase is not Phase.WAITING]
