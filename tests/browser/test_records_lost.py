@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import time
 
+import pytest
 from playwright.sync_api import Error, Page
 
 from tests.browser.hand import has, press, settled, shows
 from tests.browser.harness import Server, Visit, ready, wait_for_text
+
+pytestmark = pytest.mark.returning
 
 CLEAR = """async () => {
     const root = await navigator.storage.getDirectory();

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from mobile.publish.build import build
+from tests.browser.broken_builds import BROKEN, broken_build
 from tests.browser.harness import (
     PLAIN,
     Visit,
@@ -125,37 +126,10 @@ def test_an_update_is_offered_only_at_a_quiet_moment(
         wait_for_text(visit.page, "Newer page")
 
 
-DRAWS = """import flet as ft
-
-def main(page):
-    page.add(ft.Semantics(identifier="ready", content={content}))
-
-ft.run(main)
-"""
-BROKEN = {
-    "ends as it is imported": ("raise RuntimeError('bent file')\n", "RuntimeError: bent"),
-    "ends in its first screen": (DRAWS.format(content="bent"), "NameError"),
-    "is refused by the client": (DRAWS.format(content="ft.Text('x', spans=['x'])"), "Error"),
-    "holds a control that is not right": (
-        DRAWS.format(content="ft.TabBar(tabs=[ft.Tab('x')])"),
-        "TabBar must be used",
-    ),
-}
-
-
 @pytest.fixture(params=BROKEN)
 def broken_site(request: pytest.FixtureRequest, shared_folder: Path) -> tuple[Path, str]:
-    """A build that does not start, made once for all workers, and what the page says of it."""
-    code, why = BROKEN[request.param]
-    named = f"broken-{list(BROKEN).index(request.param)}"
-
-    def make(out: Path) -> None:
-        root = out.with_name(f"{named}-source")
-        root.mkdir(exist_ok=True)
-        (root / "main.py").write_text(code, encoding="utf-8")
-        build(replace(PLAIN, root=root, paths=("main.py",)), out)
-
-    return once(shared_folder, named, make), why
+    """A build that does not start, and what the page says of it."""
+    return broken_build(shared_folder, request.param), BROKEN[request.param][1]
 
 
 def test_a_build_that_does_not_start_gives_way_to_the_one_before(

@@ -63,6 +63,12 @@ def bracketed() -> dict[str, views.View]:
     return made_in(Pseudo())
 
 
+@pytest.fixture(scope="module")
+def in_german() -> dict[str, views.View]:
+    """Every scene in German."""
+    return made_in(load_language("de"))
+
+
 @pytest.mark.parametrize("scene", sorted(set(scenes()) - {"trouble"}))
 def test_no_word_is_forgotten(scene: str, bracketed: dict[str, views.View]) -> None:
     """Whatever is read or told on a screen went through the catalogue; names of people and things
@@ -79,12 +85,12 @@ def test_no_word_is_forgotten(scene: str, bracketed: dict[str, views.View]) -> N
 
 @pytest.mark.parametrize("theme", [Theme(width=390, height=844), Theme(width=320, height=568)])
 @pytest.mark.parametrize("scene", ["walk", "walk by ear", "plan", "cut", "settings", "home"])
-def test_german_fits_where_english_does(scene: str, theme: Theme) -> None:
+def test_german_fits_where_english_does(
+    scene: str, theme: Theme, in_german: dict[str, views.View]
+) -> None:
     """Words that must stand on one line do, in the size that they are set in."""
-    german = load_language("de")
-    view = made_in(german)[scene]
-    with speaking(german):
-        screen = drawn(view, replace(theme, language="de"))
+    with speaking(load_language("de")):
+        screen = drawn(in_german[scene], replace(theme, language="de"))
         for each in screen.all(ft.Text):
             if each.no_wrap and each.size:
                 lines = str(each.value).split("\n")
