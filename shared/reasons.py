@@ -48,6 +48,7 @@ class GateReason(StrEnum):
     SLOT_WALL_BROKEN = "slot wall broken"
     V_SHAPED_SLOT = "V-shaped slot"
     SLOT_TOO_NARROW = "slot too narrow"
+    SLOT_NARROWER = "narrow, but does it bind"
     SLOT_TOO_WIDE = "slot too wide"
     RELIEF_FIRST = "relief first"
     LOW_FRETS_FIRST = "frets 1 to 3 first"

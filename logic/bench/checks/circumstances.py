@@ -66,6 +66,7 @@ def _bowed_by_eye(context: RuleContext, _string: int) -> bool:
 CIRCUMSTANCES: dict[str, Circumstance] = {
     "bare board": lambda context, _string: not context.fretted,
     "bowed by eye, no number": _bowed_by_eye,
+    "said to be turned": lambda context, _string: context.complained("other hand"),
     "no slots": lambda context, _string: not context.holds(("slots",)),
     "width fits": lambda context, string: option_of(context, "slot_width", string) == "ok",
     "seated, nothing binds": lambda context, string: (

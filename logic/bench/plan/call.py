@@ -42,6 +42,8 @@ _LOW_BY_MODEL = mark(
     "It stands lower than this string asks for as it is tuned and played, yet it rings clean, so "
     "it stays."
 )
+_LOW_IN_WINDOW = mark("It stands in the lower part of its window and rings clean, so it stays.")
+_WEAR = mark("Note it on the record: wear takes it lower.")
 _IF_IT_BUZZES = mark("If it buzzes under a harder hand, this is why: note it on the record.")
 _BY_LEAF_TOO = mark(
     "Read it with a leaf as well before anything comes off: so great a number may hold the height "
@@ -139,6 +141,9 @@ def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTab
         return _leave(evidence, chance, table)
     if verdict is LOW_BUT_CLEAN and evidence.believed.median >= evidence.window.usual_low_mm:
         return _low_by_the_model(evidence, chance, table)
+    if verdict is LOW_BUT_CLEAN and evidence.believed.median >= evidence.window.low_mm:
+        why, step = say(_LOW_IN_WINDOW), say(_WEAR)
+        return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
     why, step = say(_WHY[verdict]), say(_NEXT[verdict])
     return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
 

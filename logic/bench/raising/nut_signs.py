@@ -26,7 +26,8 @@ def signs_on(nut: NutEvidence) -> tuple[FoundOnNut, ...]:
 
 def other_hand(nut: NutEvidence) -> tuple[int, ...]:
     """Narrow slots or high strings at one end, wide slots or low strings at the other."""
-    tight = {*nut.failed("slot_width", GateReason.SLOT_TOO_NARROW), *nut.failed("seated")}
+    narrow = (GateReason.SLOT_TOO_NARROW, GateReason.SLOT_NARROWER)
+    tight = {*nut.failed("seated"), *(s for why in narrow for s in nut.failed("slot_width", why))}
     loose = {*nut.failed("slot_width", GateReason.SLOT_TOO_WIDE), *nut.failed("side_play")}
     high = tight | _clearly_off(nut, CallKind.LOWER)
     low = loose | _clearly_off(nut, CallKind.RAISE)

@@ -121,7 +121,7 @@ def _strip(nut: NutEvidence, low: tuple[int, ...]) -> RaiseOption:
 
 def _fill(nut: NutEvidence, strings: tuple[int, ...]) -> RaiseOption:
     needs = _needs(nut, tuple(string for string in strings if string in nut.to_lift))
-    common = (lift for string, lift in needs.items() if string in nut.common)
+    common = (needs[string] for string in _low_by_height(nut) if string in needs)
     made = option_of(
         nut,
         RaiseMethod.FILL,
@@ -138,6 +138,17 @@ def _fill(nut: NutEvidence, strings: tuple[int, ...]) -> RaiseOption:
     return with_missed(nut, made)
 
 
+def _low_by_height(nut: NutEvidence) -> tuple[int, ...]:
+    """The strings of the common nut that stand low: a broken wall alone is no height, and asks for
+    no amount."""
+    reasons = {call.string: call.reason for call in nut.calls}
+    return tuple(
+        string
+        for string in nut.on_common(nut.to_lift)
+        if reasons[string] != GateReason.SLOT_WALL_BROKEN or not nut.positions[string].inside
+    )
+
+
 def _new_nut(nut: NutEvidence) -> RaiseOption:
     """Every slot fresh: each floor where its target asks for it."""
     wanted = {
@@ -145,7 +156,7 @@ def _new_nut(nut: NutEvidence) -> RaiseOption:
         for string, at in nut.positions.items()
         if string in nut.common and string in nut.read
     }
-    most = max((wanted[s] for s in nut.to_lift if s in wanted), default=0.0)
+    most = max((wanted[s] for s in _low_by_height(nut) if s in wanted), default=0.0)
     made = option_of(
         nut,
         RaiseMethod.NEW_NUT,

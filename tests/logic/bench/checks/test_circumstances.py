@@ -92,3 +92,11 @@ def test_a_part_without_slots_is_never_widened(
 ) -> None:
     """Clamps, rollers, a zero fret and a tall slide nut, whatever rides, binds or is too narrow."""
     assert call_for(checks, nut, complaint).call is not CallKind.WIDEN
+
+
+def test_turned_round_and_as_cut_cannot_both_be() -> None:
+    """What was complained of and what was answered are at odds: nothing is cut on either."""
+    checks = {"other_hand": "yes", "bears_at_front": "yes", "seated": "yes"}
+    call = call_for(checks, complaint="strung for the other hand")
+    assert call.call is CallKind.CHECK_FIRST
+    assert "strung for the other hand" in call.why

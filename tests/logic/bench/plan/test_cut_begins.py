@@ -151,3 +151,11 @@ def test_without_its_reason_a_cut_is_never_likelier(
     if unasked.call is CallKind.LOWER:
         assert asked.call is CallKind.LOWER
         assert (asked.slot_cut_mm or 0.0) >= (unasked.slot_cut_mm or 0.0) - 1e-4
+
+
+def test_low_inside_its_window_has_something_left_for_wear() -> None:
+    """A string under its target and over its low edge is called what it is."""
+    call = standing(WINDOW.low_mm + 0.05).call
+    assert (call.call, call.reason) == (CallKind.LEAVE, CallReason.LOW_BUT_CLEAN)
+    assert "lower part of its window" in call.why
+    assert "nothing left" not in call.next_step
