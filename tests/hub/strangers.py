@@ -6,7 +6,7 @@ import asyncio
 import contextlib
 import gzip
 import time
-from collections.abc import AsyncIterator, Callable, Coroutine
+from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from typing import Any
 
@@ -73,7 +73,7 @@ async def again_and_again(port: int, request: bytes, count: int) -> AsyncIterato
 
 
 async def waits_of(
-    ask: Callable[[], Coroutine[Any, Any, object]], count: int, pause_s: float = 0.02
+    ask: Callable[[], Awaitable[object]], count: int, pause_s: float = 0.02
 ) -> list[float]:
     """How long a member waits for each of `count` answers, in seconds, shortest first."""
     waits = []
