@@ -41,6 +41,7 @@ class Kind(StrEnum):
         "job.changed"  # job, field (instrument, player, kit, complaint, to_my_target), value
     )
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one)
+    CHECK_LOOKED_AGAIN = "check.looked_again"  # the same: what a second look before the file said
     READING_TAKEN = "reading.taken"  # job, reading: Reading
     SETUP_READ = "setup.read"  # job, measurement: Measurement, of the instrument or its room
     PASS_FILED = "pass.filed"  # job, pass: Pass, what was done to one slot between two readings

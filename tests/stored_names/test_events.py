@@ -55,6 +55,11 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
         {"string": 6},
         {("job", "j1")},
     ),
+    "check.looked_again": (
+        {"job": "j1", "gate": "seated", "answer": "yes"},
+        {"string": 6},
+        {("job", "j1")},
+    ),
     "reading.taken": (
         {"job": "j1", "reading": {"string": 1, "leaf": "0.010 in", "contact": "light"}},
         {},

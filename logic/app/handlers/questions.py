@@ -7,7 +7,13 @@ from dataclasses import replace
 from typing import Any
 
 from logic.app.commands import commands
-from logic.app.presenters.first_answers import HEIGHT_IN_DOUBT, next_awaited, string_to_ask
+from logic.app.presenters.first_answers import (
+    HEIGHT_IN_DOUBT,
+    looked_at_once,
+    next_awaited,
+    next_look,
+    string_to_ask,
+)
 from logic.app.presenters.noticed import without_what_contradicts
 from logic.app.presenters.questions import (
     Answers,
@@ -46,8 +52,10 @@ def ask_first(session: Session, command: commands.AskFirst) -> None:
 def _go_to_question(
     session: Session, gate: str, asked_at: int | None, asked: tuple[str, ...] = ()
 ) -> None:
-    job, string = session.place.job, string_to_ask(session.work, gate, asked_at)
-    session.go(Place("ask", job, string, gate=gate, asked_at=asked_at, asked=asked))
+    job, again = session.place.job, looked_at_once(session.work, gate)
+    string = None if again else string_to_ask(session.work, gate, asked_at)
+    at = Place("ask", job, string, gate=gate, asked_at=asked_at, asked=asked, again=again)
+    session.go(at)
 
 
 def point_at(session: Session, command: commands.PointAt) -> None:
@@ -57,9 +65,19 @@ def point_at(session: Session, command: commands.PointAt) -> None:
 
 def answer_gate(session: Session, command: commands.AnswerGate) -> None:
     """Record one answer; on the cards the next question follows by itself."""
-    record_answers(session, answers_to(session.work, command.gate, command.string, command.answer))
+    if session.place.again:
+        _look_again(session, command)
+    else:
+        given = answers_to(session.work, command.gate, command.string, command.answer)
+        record_answers(session, given)
     if session.route.task is Task.QUESTIONS:
         ask_next(session)
+
+
+def _look_again(session: Session, command: commands.AnswerGate) -> None:
+    """Keep what a second look said beside what the first did."""
+    body = {"job": session.place.job, "gate": command.gate, "string": command.string}
+    session.keep((Kind.CHECK_LOOKED_AGAIN, body | {"answer": command.answer}))
 
 
 def ask_next(session: Session) -> None:
@@ -70,7 +88,9 @@ def ask_next(session: Session) -> None:
         session.go_in_job("ask")
     elif place.back_to == "walk":
         _walk_on(session, place.asked_at or session.here)
-    elif following := next_awaited(session.work, place.asked_at, asked):
+    elif (place.again and (following := next_look(session.work, asked))) or (
+        following := next_awaited(session.work, place.asked_at, asked)
+    ):
         _go_to_question(session, following, place.asked_at, asked)
     else:
         session.go_in_job("plan", place.asked_at)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice
+from logic.bench.checks.second_look import READ_ONCE
 from shared.job import CallKind, Gate, GateState, StringCall
 from shared.words import say, say_many
 
@@ -34,12 +35,34 @@ def first_answers(work: OpenedJob) -> tuple[Choice, ...]:
     """The question that most calls wait for, with how many they are; none where none waits."""
     waiting = Counter(filter(None, (awaited_gate(call, work) for call in work.plan.strings)))
     if not waiting:
-        return ()
+        return _second_look(work)
     (gate, count), *_ = waiting.most_common()
     waits = say_many(
         "{count} string waits for the answer", "{count} strings wait for the answer", count
     )
     return (_way_to(gate, work, waits),)
+
+
+def _second_look(work: OpenedJob) -> tuple[Choice, ...]:
+    """What to look at once more before the first file, one thing after the other."""
+    check = next_look(work)
+    if not check:
+        return ()
+    ask = say(work.trade.rules.rule(check).ask)
+    return (Choice(check, ask, say("Look once more before the first file")),)
+
+
+def next_look(work: OpenedJob, asked: tuple[str, ...] = ()) -> str:
+    """The next check that a cut rests on and that was not `asked` on the way; empty where none is
+    left, and once a cut has begun."""
+    owed = () if work.job.passes else work.plan.before_the_file
+    left = (look.check for look in owed if look.check != READ_ONCE and look.check not in asked)
+    return next(left, "")
+
+
+def looked_at_once(work: OpenedJob, gate: str) -> bool:
+    """Whether an answer to this check would be a second look."""
+    return any(look.check == gate and look.answered for look in work.plan.before_the_file)
 
 
 def first_answer(call: StringCall, work: OpenedJob) -> Choice | None:

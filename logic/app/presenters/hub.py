@@ -35,6 +35,7 @@ _WHAT = {
     Kind.JOB_OPENED: mark("The beginning of a job"),
     Kind.JOB_CHANGED: mark("A change of a job"),
     Kind.CHECK_ANSWERED: mark("An answer"),
+    Kind.CHECK_LOOKED_AGAIN: mark("A second look"),
     Kind.READING_TAKEN: mark("A reading"),
     Kind.SETUP_READ: mark("A measurement of the instrument"),
     Kind.PASS_FILED: mark("A pass of the file"),

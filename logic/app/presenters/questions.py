@@ -11,6 +11,7 @@ from logic.bench.checks import gates
 from logic.bench.checks.complaints import understood
 from logic.bench.checks.gates import next_questions, preconditions
 from logic.bench.plan.walk import walk_order
+from shared.job import Checks
 from shared.units import length_or_words
 from shared.words import listed, say, say_many
 
@@ -29,24 +30,26 @@ def before_view(work: OpenedJob, title: str) -> PreconditionsView:
 
 
 def question_view(
-    work: OpenedJob, title: str, string: int | None, gate: str = ""
+    work: OpenedJob, title: str, string: int | None, gate: str = "", *, again: bool = False
 ) -> QuestionView | None:
-    """The question called `gate`, else the next of this job; None when none is left."""
+    """The question called `gate`, else the next of this job; None when none is left. A second look
+    at it (`again`) shows nothing of what was said at the first."""
     left = [asked_again(work, gate)] if gate else _cards_left(work)
     if not left:
         return None
     asked = left[0]
     here = string if asked.per_string else None
-    card = _with_strings_named(_question_card(asked, work, here), asked, work)
+    seen = work.job.looked_again if again else work.job.checks
+    card = _with_strings_named(_question_card(asked, work, here, again=again), asked, work)
     return QuestionView(
         job=work.id,
         title=title,
-        question=_with_answer(_with_last_visit(card, work), work),
+        question=_with_answer(_with_last_visit(card, work), seen),
         left=len(left) - 1,
         strings=_string_marks(asked, work, here) if asked.per_string else (),
         typed=asked.kind == "length",
         can_undo=bool(work.steps),
-        can_skip=not gate or work.job.checks.get(gate, SKIPPED) == SKIPPED,
+        can_skip=again or not gate or work.job.checks.get(gate, SKIPPED) == SKIPPED,
     )
 
 
@@ -113,9 +116,11 @@ def _unanswered_preconditions(work: OpenedJob) -> list[gates.GateQuestion]:
 
 
 def _question_card(
-    asked: gates.GateQuestion, work: OpenedJob, string: int | None = None
+    asked: gates.GateQuestion, work: OpenedJob, string: int | None = None, *, again: bool = False
 ) -> QuestionCard:
     given = work.job.checks.get(asked.gate, answers_heard(work).get(asked.gate))
+    if again:
+        given = work.job.looked_again.get(asked.gate)
     if isinstance(given, dict):
         given = given.get(str(string))
     return QuestionCard(
@@ -163,9 +168,9 @@ def _with_last_visit(question: QuestionCard, work: OpenedJob) -> QuestionCard:
     return replace(question, why=why)
 
 
-def _with_answer(question: QuestionCard, work: OpenedJob) -> QuestionCard:
+def _with_answer(question: QuestionCard, answers: Checks) -> QuestionCard:
     """A length that was typed stands in no choice, so the card says it."""
-    given = work.job.checks.get(question.gate)
+    given = answers.get(question.gate)
     chosen = any(choice.chosen for choice in question.choices)
     if chosen or not isinstance(given, str) or given == SKIPPED:
         return question

@@ -49,7 +49,9 @@ def questions(shown: Shown) -> View:
     """The next question. Handlers go on where none is left; should the last have been answered
     elsewhere a moment ago, it is the plan until then."""
     session = shown.session
-    card = question_view(session.work, job_title(session), session.place.string, session.place.gate)
+    at = session.place
+    title = job_title(session)
+    card = question_view(session.work, title, at.string, at.gate, again=at.again)
     return card or plan(shown)
 
 

@@ -65,6 +65,8 @@ class Place:
     """Where its answer leads: to the plan, or on with the walk that it came up on."""
     asked: tuple[str, ...] = field(default=(), compare=False)
     """What was asked on this way from the plan before it: nothing is asked twice."""
+    again: bool = field(default=False, compare=False)
+    """Whether it is a second look, before the first file."""
 
     @property
     def left(self) -> str:

@@ -81,6 +81,10 @@ class CheckAnswered(Record):
     answer: Answer
 
 
+class CheckLookedAgain(CheckAnswered):
+    """Body of `check.looked_again`."""
+
+
 def _of_a_kind(reading: Reading) -> Reading:
     """ValueError for a reading of a kind of a newer version: its event waits for that version."""
     if isinstance(reading, UnknownReading) and reading.of_another_kind:
@@ -180,6 +184,7 @@ _BODIES: dict[str, type[Record]] = {
     Kind.JOB_OPENED: JobOpened,
     Kind.JOB_CHANGED: JobChanged,
     Kind.CHECK_ANSWERED: CheckAnswered,
+    Kind.CHECK_LOOKED_AGAIN: CheckLookedAgain,
     Kind.READING_TAKEN: ReadingTaken,
     Kind.SETUP_READ: SetupRead,
     Kind.PASS_FILED: PassFiled,

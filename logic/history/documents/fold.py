@@ -177,6 +177,16 @@ def _check_answered(document: Document, event: Event) -> None:
         by_string = given if isinstance(given, dict) else {}
         _note_author(document, f"checks.{gate}.{string}", by_string.get(str(string)), answer, event)
         checks[gate] = by_string | {str(string): answer}
+    document.get("looked_again", {}).pop(gate, None)  # it spoke of the answer before
+    _add_step(document, event)
+
+
+def _check_looked_again(document: Document, event: Event) -> None:
+    gate, answer, string = event.body["gate"], event.body["answer"], event.body.get("string")
+    again = document.setdefault("looked_again", {})  # as documents were before anybody did
+    given = again.get(gate)
+    by_string = given if isinstance(given, dict) else {}
+    again[gate] = answer if string is None else by_string | {str(string): answer}
     _add_step(document, event)
 
 
@@ -241,6 +251,7 @@ _APPLY: dict[str, Callable[[Document, Event], None]] = {
     Kind.JOB_OPENED: _job_opened,
     Kind.JOB_CHANGED: _job_changed,
     Kind.CHECK_ANSWERED: _check_answered,
+    Kind.CHECK_LOOKED_AGAIN: _check_looked_again,
     Kind.READING_TAKEN: _reading_taken,
     Kind.SETUP_READ: _setup_read,
     Kind.PASS_FILED: _pass_filed,

@@ -87,6 +87,7 @@ class JobDocument(Record):
     complaints: tuple[Complaint, ...] = ()
     to_my_target: bool = False
     checks: Checks
+    looked_again: Checks = Field(default_factory=dict)
     readings: tuple[TakenReading, ...]
     measurements: tuple[TakenMeasurement, ...] = ()
     passes: tuple[FiledPass, ...]
@@ -113,6 +114,7 @@ class JobDocument(Record):
             complaints=self.complaints,
             to_my_target=self.to_my_target,
             checks=self.checks,
+            looked_again=self.looked_again,
             readings=tuple(taken.reading for taken in self.readings),
             passes=tuple(self._placed(filed) for filed in self.passes),
             proofs=tuple(taken.proof for taken in self.proofs),

@@ -28,10 +28,10 @@ def test_not_one_cut_passes_a_check(played: dict[str, Tally]) -> None:
 
 
 def test_wrong_cuts_are_few(played: dict[str, Tally]) -> None:
-    """Jobs with a wrong cut are no more than one in fifty (exact binomial test at the 1 % level),
-    and cutting whatever is over the table spoils many times as many."""
+    """Jobs with a wrong cut are no more than one in a thousand (exact binomial test at the 1 %
+    level), and cutting whatever is over the table spoils many times as many."""
     spoilt = played[OURS].spoilt_jobs
-    assert stats.binomtest(spoilt, JOBS, 0.02, alternative="greater").pvalue > 0.01
+    assert stats.binomtest(spoilt, JOBS, 0.001, alternative="greater").pvalue > 0.01
     plain = played["cut what is over the table"]
     assert plain.spoilt_jobs / plain.jobs > 5 * spoilt / JOBS
 
@@ -43,10 +43,11 @@ def test_what_wants_a_cut_gets_one(played: dict[str, Tally]) -> None:
 
 
 def test_a_visit_is_short(played: dict[str, Tally]) -> None:
-    """Leaves and questions stay within what a bench bears, and asking everything costs far more."""
+    """Leaves and questions stay near the aims, of which three hundred visits may fall a little
+    short by chance, and asking everything costs far more."""
     ours, everything = played[OURS], played["ask everything"]
-    assert ours.leaves / ours.strings <= 2.8
-    assert ours.questions / ours.jobs <= 9.0
+    assert ours.leaves / ours.strings <= 2.3
+    assert ours.questions / ours.jobs <= 5.3
     assert everything.questions / everything.jobs > 3 * ours.questions / ours.jobs
 
 
