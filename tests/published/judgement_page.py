@@ -21,6 +21,8 @@ RUN = Path(__file__).with_name("judgement.json")
 VISITS = TRADE.simulation.visits
 
 Run = dict[str, Any]
+RULE_OF_THREE = 3.0
+"""Where nothing happened in n tries, its chance is below 3/n at 95 %: (1 - p)^n = 0.05."""
 
 INTRODUCTION = """
 # How often the calls are right
@@ -28,7 +30,8 @@ INTRODUCTION = """
 This page is written from a recorded run (`python -m tests.published.judgement_page` says how), and
 a test holds it to that run. {jobs:,} instruments that never existed, seed {seed}, were each visited
 as the app has it: the owner complains, the questions are asked, the leaves that the app names are
-slid in, the plan is read and carried out, what is put right is read again. Of all answers {wrong}
+slid in, the plan is read, what a cut rests on is looked at once more, the plan is carried out, and
+what was put right is read again. Of all answers {wrong}
 in a hundred are another one than the truth and {unsure} are *not sure*; a hand feels a leaf with
 the spread of the leaf model and slips once in a hundred touches. Every fault below is in at least
 one job of twenty, and three jobs of ten have two of them (`assets/simulation.json` holds every
@@ -52,9 +55,10 @@ made while a check that bars them had failed or was not answered, relief and fre
 AIMS = """
 ## Aims
 
-What was aimed at, and what the run came to. Wrong cuts come several at a time: one wrong answer
-that speaks of the whole instrument, a relief misread or the kind of nut, holds for every slot, and
-so does an action that nobody measured.
+What was aimed at, and what the run came to. Wrong cuts come several at a time where one wrong answer
+speaks of the whole instrument: a relief misread, the kind of nut, a saddle that nobody measured. So
+each answer that a cut rests on is given twice before the first file, and a height that one touch
+alone speaks for is touched again; that costs questions only where something is to be cut.
 """
 
 CALLS = """
@@ -75,7 +79,8 @@ LIMITS = """
 ## What this cannot say
 
 Faults are as frequent here as the table makes them, not as they are in any shop; answers err alike
-whatever is asked; nothing is learned about the player from visit to visit, and a tuner's cents are
+whatever is asked, and a second look errs independently of the first, which the same eye with the
+same straight edge may not; nothing is learned about the player from visit to visit, and a tuner's cents are
 not read. The truth uses the model of the window, moved by as much as good technicians differ: an
 error of that model itself is not seen.
 """
@@ -93,7 +98,7 @@ def page(run: Run) -> str:
         introduction,
         BESIDE + "\n" + _habits(run),
         _wrong_cuts(run),
-        AIMS + "\n" + _aims(run),
+        AIMS + "\n" + _aims(run) + "\n\n" + _so_few(run),
         CALLS + "\n" + _calls(run) + "\n\n" + _sure(run),
         FAULTS + "\n" + _faults(run),
         LIMITS,
@@ -132,6 +137,23 @@ def _wrong_cuts(run: Run) -> str:
         return "Not one cut of ours was wrong."
     return "Ours that were wrong:\n\n" + _table(
         ("call", "why", "given at 95 % or more", "cuts"), rows
+    )
+
+
+def _so_few(run: Run) -> str:
+    """What no wrong cut at all can say, and how the leaves come about."""
+    ours = run["habits"][0]
+    once = ours["leaves_a_string"] / ours["rounds_a_job"]
+    leaves = (
+        f"One reading of a string takes {once:.1f} leaves on average; as what was put right is read "
+        f"anew, there are {ours['rounds_a_job']} rounds of reading a visit."
+    )
+    if ours["jobs_with_a_wrong_cut_per_1000"]:
+        return leaves
+    most = 1000.0 * RULE_OF_THREE / run["jobs"]
+    return (
+        f"No visit in {run['jobs']:,} with a wrong cut says, at 95 %, that there are fewer than "
+        f"{most:.1f} such visits in 1,000 of these (the rule of three). {leaves}"
     )
 
 
