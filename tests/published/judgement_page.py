@@ -55,10 +55,10 @@ made while a check that bars them had failed or was not answered, relief and fre
 AIMS = """
 ## Aims
 
-What was aimed at, and what the run came to. Wrong cuts come several at a time where one wrong answer
-speaks of the whole instrument: a relief misread, the kind of nut, a saddle that nobody measured. So
-each answer that a cut rests on is given twice before the first file, and a height that one touch
-alone speaks for is touched again; that costs questions only where something is to be cut.
+What was aimed at, and what the run came to. Wrong cuts come several at a time where one wrong
+answer speaks of the whole instrument: a relief misread, the kind of nut, a saddle that nobody
+measured. So each answer that a cut rests on is given twice before the first file, and a height that
+one touch alone speaks for is touched again; that costs questions only where something is to be cut.
 """
 
 CALLS = """
@@ -80,8 +80,8 @@ LIMITS = """
 
 Faults are as frequent here as the table makes them, not as they are in any shop; answers err alike
 whatever is asked, and a second look errs independently of the first, which the same eye with the
-same straight edge may not; nothing is learned about the player from visit to visit, and a tuner's cents are
-not read. The truth uses the model of the window, moved by as much as good technicians differ: an
+same straight edge may not; nothing is learned about the player from visit to visit, and a tuner's
+cents are not read. The truth uses the model of the window, moved by as much as good technicians differ: an
 error of that model itself is not seen.
 """
 
@@ -145,8 +145,8 @@ def _so_few(run: Run) -> str:
     ours = run["habits"][0]
     once = ours["leaves_a_string"] / ours["rounds_a_job"]
     leaves = (
-        f"One reading of a string takes {once:.1f} leaves on average; as what was put right is read "
-        f"anew, there are {ours['rounds_a_job']} rounds of reading a visit."
+        f"One reading of a string takes {once:.1f} leaves on average; as what was put right is "
+        f"read anew, there are {ours['rounds_a_job']} rounds of reading a visit."
     )
     if ours["jobs_with_a_wrong_cut_per_1000"]:
         return leaves

@@ -1,4 +1,4 @@
-"""A cut that rests on one reading is read once more; a cut ends clear of a low edge that is near."""
+"""A cut that rests on one reading is read once more; a cut ends clear of a low edge nearby."""
 
 from __future__ import annotations
 
