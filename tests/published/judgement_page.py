@@ -81,8 +81,8 @@ LIMITS = """
 Faults are as frequent here as the table makes them, not as they are in any shop; answers err alike
 whatever is asked, and a second look errs independently of the first, which the same eye with the
 same straight edge may not; nothing is learned about the player from visit to visit, and a tuner's
-cents are not read. The truth uses the model of the window, moved by as much as good technicians differ: an
-error of that model itself is not seen.
+cents are not read. The truth uses the model of the window, moved by as much as good technicians
+differ: an error of that model itself is not seen.
 """
 
 
