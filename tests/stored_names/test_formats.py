@@ -155,7 +155,7 @@ def test_the_json_of_a_plan_keeps_its_fields() -> None:
         "cents_at_fret_1",
     }
     assert set(plan["strings"][0]["clearance_mm"]) == {"estimate", "low", "high"}
-    assert set(plan["strings"][0]["window_mm"]) == {"low", "target", "high", "note"}
+    assert set(plan["strings"][0]["window_mm"]) == {"low", "target", "high", "note", "cut_to"}
     low = printed("plan", str(SAMPLES / "bass_with_an_open_buzz.json"))["nut"]
     assert set(low) >= {"advice", "options"}
     assert set(low["options"][0]) >= {
