@@ -219,15 +219,8 @@ def _on_the_edge(
 ) -> StringCall:
     """Too close to call with these leaves: what cannot be undone is not done."""
     if verdict in _EXPLAINS_A_BUZZ:
-        return _call(
-            evidence,
-            CallKind.CHECK_FIRST,
-            CallReason.HEIGHT_OR_NOT,
-            say(_HEIGHT_OR_NOT),
-            say(_PAPER_TEST),
-            chance,
-            table,
-        )
+        reason, why, step = CallReason.HEIGHT_OR_NOT, say(_HEIGHT_OR_NOT), say(_PAPER_TEST)
+        return _call(evidence, CallKind.CHECK_FIRST, reason, why, step, chance, table)
     if verdict.call is not CallKind.LOWER:
         return _decided(evidence, verdict, chance, table)
     why = say("It stands within a leaf of its upper limit; cutting is one-way, so it stays.")
