@@ -46,7 +46,7 @@ def test_a_visit_is_short(played: dict[str, Tally]) -> None:
     """Leaves and questions stay near the aims, of which three hundred visits may fall a little
     short by chance, and asking everything costs far more."""
     ours, everything = played[OURS], played["ask everything"]
-    assert ours.leaves / ours.strings <= 2.3
+    assert ours.leaves / ours.strings <= 2.6
     assert ours.questions / ours.jobs <= 5.3
     assert everything.questions / everything.jobs > 3 * ours.questions / ours.jobs
 
