@@ -55,11 +55,6 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
         {"string": 6},
         {("job", "j1")},
     ),
-    "check.looked_again": (
-        {"job": "j1", "gate": "seated", "answer": "yes"},
-        {"string": 6},
-        {("job", "j1")},
-    ),
     "reading.taken": (
         {"job": "j1", "reading": {"string": 1, "leaf": "0.010 in", "contact": "light"}},
         {},
@@ -133,6 +128,16 @@ def test_bodies_name_their_documents(kind: str) -> None:
     """Which documents an event belongs to is read from the same fields as ever."""
     needed, optional, wanted = BODIES[kind]
     assert set(touched_documents(event(kind, needed | optional))) == wanted
+
+
+def test_a_second_look_is_written_as_an_answer_is() -> None:
+    """`check.looked_again` has the fields of `check.answered` and belongs to the same job."""
+    needed, optional, wanted = BODIES["check.answered"]
+    check_body("check.looked_again", needed | optional)
+    assert set(touched_documents(event("check.looked_again", needed))) == wanted
+    for name in needed:
+        with pytest.raises(InputError):
+            check_body("check.looked_again", {k: v for k, v in needed.items() if k != name})
 
 
 def test_changes_of_a_job_name_the_same_four_fields() -> None:
