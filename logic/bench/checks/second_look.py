@@ -14,7 +14,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from logic.bench.checks.conclusions import Conclusion, concluded_from
-from logic.bench.checks.derived_facts import DERIVED_FACTS
+from logic.bench.checks.derived_facts import DERIVED_FACTS, OptionsFound
 from logic.bench.checks.rule_context import RuleContext
 from shared.amounts import Joined
 from shared.job import IRREVERSIBLE, GateState, SecondLook, StringCall
@@ -79,13 +79,14 @@ def _look(
     rule: Rule, context: RuleContext, cut: tuple[int, ...], together: bool
 ) -> SecondLook | None:
     """The second look at one rule, for the strings whose cut waits for it; None where none does."""
-    waiting = tuple(
-        string
-        for string in cut
-        if string in context.strings_of(rule)
-        and _rests_on(rule, context, string, together)
-        and not confirmed(rule, context, string)
-    )
+    own = context.strings_of(rule)
+    resting = [s for s in cut if s in own and _rests_on(rule, context, s, together)]
+    if not resting:
+        return None
+    asked = None not in context.answers(rule) and rule.derived_fact
+    listed = DERIVED_FACTS[rule.derived_fact](context) if asked else {}
+    firsts = {string: _first(rule, context, string, listed) for string in resting}
+    waiting = tuple(s for s in resting if not _confirmed(rule, context, s, firsts[s]))
     if not waiting:
         return None
     return SecondLook(
@@ -93,7 +94,7 @@ def _look(
         ask=say(rule.ask),
         why=say(rule.why),
         strings=waiting if rule.per_string else (),
-        answered=all(_first(rule, context, string) is not None for string in waiting),
+        answered=all(firsts[string] is not None for string in waiting),
     )
 
 
@@ -104,23 +105,23 @@ def _rests_on(rule: Rule, context: RuleContext, string: int, together: bool) -> 
     return rule.look_again == "always" or together
 
 
-def confirmed(rule: Rule, context: RuleContext, string: int) -> bool:
-    """Whether two looks at a rule said the same of a string."""
+def _confirmed(rule: Rule, context: RuleContext, string: int, first: Conclusion | None) -> bool:
+    """Whether the second look at a rule said the same of a string as the first."""
     again = context.answers_again(rule)
     answer = again.get(string, again.get(None))
-    first = _first(rule, context, string)
     if answer is None or first is None:
         return False
     second = concluded_from(rule, context, string, answer)
     return second.state in _ANSWERS and second.means == first.means
 
 
-def _first(rule: Rule, context: RuleContext, string: int) -> Conclusion | None:
+def _first(
+    rule: Rule, context: RuleContext, string: int, listed: OptionsFound
+) -> Conclusion | None:
     """What was said first, or listed with the instrument; None where nobody looked yet."""
     answers = context.answers(rule)
     answer = answers.get(string, answers.get(None))
-    if answer is None and rule.derived_fact:
-        listed = DERIVED_FACTS[rule.derived_fact](context)
+    if answer is None:
         answer = listed.get(string, listed.get(None))
     if answer is None:
         return None

@@ -56,7 +56,10 @@ def _rests_on_one(read: ReadSoFar) -> bool:
 def _leaf_to_confirm(read: ReadSoFar, stands_mm: float) -> Stack:
     """A leaf over the edge that nothing should touch if the string stands where it seems to, and
     that was not slid in yet: the nearest to halfway."""
-    used = {leaf for answer in read.answers for leaf in answer.reading.leaves}
-    fresh = [leaf for leaf in read.kit if leaf not in used and read.edge_mm <= leaf.mm]
+    used = {leaf.mm for answer in read.answers for leaf in answer.reading.leaves}
     halfway = (read.edge_mm + max(stands_mm, read.edge_mm)) / 2.0
-    return (min(fresh, key=lambda leaf: abs(leaf.mm - halfway)),) if fresh else ()
+    sizes = ((leaf.mm, leaf) for leaf in read.kit)
+    fresh = [
+        (abs(mm - halfway), leaf) for mm, leaf in sizes if mm >= read.edge_mm and mm not in used
+    ]
+    return (min(fresh, key=lambda one: one[0])[1],) if fresh else ()
