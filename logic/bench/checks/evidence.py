@@ -17,6 +17,12 @@ from logic.bench.tables.vocabulary import OpenStringTone
 def touch_bounds(context: RuleContext, string: int) -> tuple[float, float] | None:
     """Lowest and highest clearance that every touch of `string` allows, millimetres; None where it
     was not touched, or where touches contradict each other."""
+    if string not in context.touched_mm:
+        context.touched_mm[string] = _bounds_of(context, string)
+    return context.touched_mm[string]
+
+
+def _bounds_of(context: RuleContext, string: int) -> tuple[float, float] | None:
     table = context.trade.reading
     geometry = partial(string_geometry, context.job.instrument, string, context.trade)
     found = [

@@ -248,6 +248,11 @@ class RuleContext:
         }
 
     @cached_property
+    def touched_mm(self) -> dict[int, tuple[float, float] | None]:
+        """What touch allows of each string, millimetres, worked out once when it is asked for."""
+        return {}
+
+    @cached_property
     def _read(self) -> dict[str, dict[int | None, Answer]]:
         """Answers by rule, each read once."""
         return {}
