@@ -13,8 +13,9 @@ from logic.bench.checks.gates import next_questions, preconditions
 from logic.bench.plan.walk import walk_order
 from shared.job import Checks
 from shared.units import length_or_words
-from shared.words import listed, say, say_many
+from shared.words import listed, mark, say, say_many
 
+_SECOND_LOOK = mark("A second look before the first file. {why}")
 BEFORE = "relief_before"
 """The check that holds what relief was at the last visit."""
 Answers = list[tuple[str, int | None, str]]
@@ -126,7 +127,7 @@ def _question_card(
     return QuestionCard(
         gate=asked.gate,
         text=asked.text,
-        why=asked.why,
+        why=say(_SECOND_LOOK, why=asked.why) if again else asked.why,
         choices=tuple(
             Choice(choice.key, choice.label, chosen=given == choice.key) for choice in asked.choices
         ),

@@ -73,6 +73,7 @@ def test_an_undo_takes_a_second_look_back() -> None:
     """It is one step like any answer, and what was said first stands."""
     app = answered_once()
     app.do(do.AskFirst("relief"))
+    assert "A second look" in card(app.view()).question.why
     app.do(do.AnswerGate("relief", "ok"))
     assert app.session.work.job.looked_again == {"relief": "ok"}
     app.do(do.Undo())
