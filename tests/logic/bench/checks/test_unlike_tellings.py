@@ -38,7 +38,7 @@ from tests.logic.bench.checks.test_tellings import heard
         ("die Heizung läuft, alles gut", {"buzz"}),
         ("fret ends stick out like thorns", {"pings", "worn frets"}),
     ],
-    ids=lambda each: str(each)[:40],
+    ids=lambda each: (each if isinstance(each, str) else ", ".join(sorted(each)))[:40],
 )
 def test_words_that_are_like_a_complaint_are_not_heard_as_one(said: str, never: set[str]) -> None:
     """A place, a picture or another part that a word of the table stands in."""
