@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from typing import Any
 
 from pydantic import GetCoreSchemaHandler, ValidationInfo
@@ -123,9 +123,9 @@ class Length(Amount):
         except (ValueError, OverflowError, ZeroDivisionError) as error:
             raise LengthError("", amount, say("a length is a finite number")) from error
 
-    @property
+    @cached_property
     def mm(self) -> float:
-        """Millimetres, for arithmetic."""
+        """Millimetres, for arithmetic; worked out once, since a kit is measured against every slot."""
         return float(self.exact_mm)
 
     def amount(self, unit: Unit) -> Fraction:
