@@ -125,7 +125,7 @@ class Length(Amount):
 
     @cached_property
     def mm(self) -> float:
-        """Millimetres, for arithmetic; worked out once, since a kit is measured against every slot."""
+        """Millimetres, for arithmetic; worked out once, as a kit is tried on every slot."""
         return float(self.exact_mm)
 
     def amount(self, unit: Unit) -> Fraction:

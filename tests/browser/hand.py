@@ -60,6 +60,20 @@ def scroll_to(page: Page, mark: str) -> None:
     raise AssertionError(f"{mark} is not there: {re.sub(chr(10), ' | ', text(page))}")
 
 
+def whole_text(page: Page) -> str:
+    """All that the page says, from its top to its end; it is left at its top."""
+    size = page.viewport_size
+    assert size
+    page.mouse.move(size["width"] * 3 / 4, size["height"] * 0.6)  # over the list, on its side too
+    said, now = text(page), ""
+    while now != (now := "\n".join(settled(page))):
+        said += "\n" + now
+        page.mouse.wheel(0, 600)
+    page.mouse.wheel(0, -100_000)
+    settled(page)
+    return said
+
+
 def letters_twice_as_large(page: Page) -> None:
     """From home to the settings, all letters to 200 %, and home again."""
     press(page, "settings")

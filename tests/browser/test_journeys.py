@@ -14,13 +14,13 @@ from tests.browser.hand import (
     settled,
     shows,
     state,
+    whole_text,
 )
 from tests.browser.harness import (
     Server,
     Visit,
     kept,
     ready,
-    text,
     wait_for_text,
 )
 
@@ -73,7 +73,7 @@ def test_a_first_job_from_first_visit_to_plan_and_again_with_everything_dead(
 
 def _check_calls(page: Page) -> None:
     """Every string's line of the plan begins with the call that its truth asks for."""
-    said = text(page).lower().splitlines()
+    said = whole_text(page).lower().splitlines()
     for string, call in CALLS.items():
         lines = [line for line in said if line.startswith(f"string {string} ")]
         assert any(call in line for line in lines), (string, call, lines)

@@ -23,8 +23,9 @@ from tests.browser.hand import (
     marked,
     settled,
     shows,
+    whole_text,
 )
-from tests.browser.harness import Server, Visit, kept, text
+from tests.browser.harness import Server, Visit, kept
 
 pytestmark = [pytest.mark.long, pytest.mark.returning]
 
@@ -271,7 +272,7 @@ def _announced(page: Page) -> None:
 
 def _calls(page: Page) -> None:
     """Every string's line of the plan begins with the call that its truth asks for."""
-    said = text(page).lower().splitlines()
+    said = whole_text(page).lower().splitlines()
     for string, call in CALLS.items():
         lines = [line for line in said if line.startswith(f"string {string} ")]
         assert any(call in line for line in lines), (string, call, lines)

@@ -84,7 +84,13 @@ def test_keys_stay_inside_the_check(key: str, action: object) -> None:
 @pytest.mark.parametrize("key", ["u", "U", "H", "1", " ", "P", "Backspace"])
 def test_what_is_written_does_nothing_else(scene: str, key: str) -> None:
     """Where somebody writes a name, its letters are no commands."""
-    assert meant(key, instrument_scenes()[scene]) is None
+    assert meant(key, instrument_scenes()[scene], writing=True) is None
+
+
+@pytest.mark.parametrize("key", ["u", "1", " ", "Backspace"])
+def test_a_screen_of_nothing_but_a_name_takes_what_is_typed_at_once(key: str) -> None:
+    """There no letter is a command, before its line has the focus either."""
+    assert meant(key, instrument_scenes()["name"]) is None
 
 
 @pytest.mark.parametrize("scene", ["instruments", "name"])

@@ -69,15 +69,16 @@ def test_one_file_serves_neighbouring_gauges() -> None:
 
 def test_a_leaf_that_would_have_said_more_is_named() -> None:
     """With two leaves far apart, the one between them is what the bench lacks."""
-    kit = FULL.model_copy(update={"leaves": (Length.parse("10 thou"), Length.parse("30 thou"))})
+    kit = FULL.model_copy(update={"leaves": (Length.parse("10 thou"), Length.parse("40 thou"))})
     made = job(
+        checks=LOOKED_AT,
         readings=[
             *touches("0.010 in", "none", strings=(6,)),
-            *touches("0.030 in", "heavy", strings=(6,)),
-        ]
+            *touches("0.040 in", "heavy", strings=(6,)),
+        ],
     )
     leaves = [each for each in kit_advice([made], kit, TRADE) if each.tool is Tool.LEAF]
-    assert leaves and 10 < leaves[0].size.mm / 0.0254 < 30
+    assert leaves and 10 < leaves[0].size.mm / 0.0254 < 40
 
 
 def test_a_recommended_shim_that_is_not_in_stock_is_named() -> None:
