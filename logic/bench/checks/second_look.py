@@ -57,7 +57,7 @@ def _touch(call: StringCall) -> SecondLook:
     return SecondLook(
         check=READ_ONCE,
         ask=ask,
-        why=say("One touch in a hundred is a slip of the hand, and this cut rests on one."),
+        why=say("A hand slips now and then, and this cut rests on one reading."),
         strings=(call.string,),
         leaf_mm=call.touch_again_mm or (),
     )

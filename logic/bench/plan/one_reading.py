@@ -1,4 +1,4 @@
-"""A cut that rests on a single reading is read once more: one touch in a hundred is a slip."""
+"""A cut that rests on a single reading is read once more, since a hand may slip."""
 
 from __future__ import annotations
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.history import MemoryDirectory
+from logic.history import History, MemoryDirectory
 from logic.history.checking import check_file, check_journal
 from logic.history.exchange.portable import pack
 from logic.history.exchange.rebase import losing_branch
@@ -20,15 +20,24 @@ from tests.logic.history.test_rebase import by_number, two_branches
 FILE = pack(EVENTS, "alder-row", "1.0")
 
 
-def _folder() -> dict[str, bytes]:
+def _history_of_several_files() -> tuple[MemoryDirectory, History]:
     directory = MemoryDirectory()
     history = open_history(directory)
     history.journal.segment_bytes = 1200
     history.record(*opened())
     for number in range(12):
         history.record(*reading(1 + number % 6))
-    history.save_snapshot()
+    return directory, history
+
+
+def _files(directory: MemoryDirectory) -> dict[str, bytes]:
     return {name: bytes(data) for name, data in directory.files.items()}
+
+
+def _folder() -> dict[str, bytes]:
+    directory, history = _history_of_several_files()
+    history.save_snapshot()
+    return _files(directory)
 
 
 FOLDER = _folder()
@@ -69,15 +78,10 @@ def test_a_missing_file_is_found(name: str) -> None:
 
 def _purged() -> dict[str, bytes]:
     """A folder of several files after what was due to be gone is gone."""
-    directory = MemoryDirectory()
-    history = open_history(directory)
-    history.journal.segment_bytes = 1200
-    history.record(*opened())
-    for number in range(12):
-        history.record(*reading(1 + number % 6))
+    directory, history = _history_of_several_files()
     history.erase(("job", "j1"), due_ms=history.now_ms())
     assert history.purge()
-    return {name: bytes(data) for name, data in directory.files.items()}
+    return _files(directory)
 
 
 def test_a_purged_journal_is_sound() -> None:
