@@ -1,0 +1,47 @@
+"""What is asked before and between the readings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logic.app.views.pieces import Choice, StringMark
+
+
+@dataclass(frozen=True)
+class QuestionCard:
+    """One thing to rule out, with its answers; `why` is shown on demand."""
+
+    gate: str
+    text: str
+    why: str
+    choices: tuple[Choice, ...]
+    string: int | None = None
+
+
+@dataclass(frozen=True)
+class PreconditionsView:
+    """Everything that must be true before a leaf is picked up, on one page."""
+
+    job: str
+    title: str
+    questions: tuple[QuestionCard, ...]
+    unanswered: int
+    noticed: str = ""
+    """What was said, where anything was."""
+
+
+@dataclass(frozen=True)
+class QuestionView:
+    """One question a card."""
+
+    job: str
+    title: str
+    question: QuestionCard
+    left: int
+    strings: tuple[StringMark, ...] = ()
+    """To point at one string, where the question is asked string by string."""
+    typed: bool = False
+    """Whether a measured length is an answer too."""
+    can_undo: bool = False
+    can_skip: bool = True
+    """Whether it can be passed over; not where it was answered and is put right."""
