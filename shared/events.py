@@ -37,9 +37,8 @@ class Kind(StrEnum):
     KIT_SAVED = "kit.saved"  # kit: id, value: Kit
     JOB_OPENED = "job.opened"  # job: id, instrument: id, value: Instrument, player, kit, complaint,
     # to_my_target where it was asked for
-    JOB_CHANGED = (
-        "job.changed"  # job, field (instrument, player, kit, complaint, to_my_target), value
-    )
+    JOB_CHANGED = "job.changed"  # job, value, and which field: instrument, player, kit, complaint,
+    # to_my_target or ticket
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one)
     CHECK_LOOKED_AGAIN = "check.looked_again"  # the same: what a second look before the file said
     READING_TAKEN = "reading.taken"  # job, reading: Reading

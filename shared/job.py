@@ -16,6 +16,9 @@ from shared.record import Record
 from shared.string_names import StringKey
 from shared.units import Length
 
+LONGEST_TICKET = 120
+"""Letters of a ticket, as of an owner's tag."""
+
 
 class Pass(Record):
     """Strokes of one file in one slot, between two readings."""
@@ -86,6 +89,8 @@ class Job(Record):
     """More that was said, beside `complaint`."""
     to_my_target: bool = False
     """Whether a professional asked for every slot to come down to the target, complaint or none."""
+    ticket: Annotated[str, Field(max_length=LONGEST_TICKET)] = ""
+    """The number or words under which the workshop booked this visit."""
     checks: Checks = Field(default_factory=dict)
     looked_again: Checks = Field(default_factory=dict)
     """What the same checks were answered the second time, before anything that cannot be undone."""

@@ -159,6 +159,13 @@ def test_the_wish_for_the_target_is_yes_or_no() -> None:
     check_body("job.opened", {"job": "j1", "value": INSTRUMENT, "to_my_target": True})
 
 
+def test_the_ticket_of_a_visit_is_text() -> None:
+    """`ticket` is a field of `job.changed`, words or figures as text."""
+    check_body("job.changed", {"job": "j1", "field": "ticket", "value": "2041"})
+    with pytest.raises(InputError):
+        check_body("job.changed", {"job": "j1", "field": "ticket", "value": 2041})
+
+
 @pytest.mark.parametrize("model", STORED_FIELDS, ids=lambda model: str(model.__name__))
 def test_what_bodies_hold_keeps_its_fields(model: type[BaseModel]) -> None:
     """Instruments, players, bags, readings, passes and proofs are spelled with these fields."""

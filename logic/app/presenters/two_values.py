@@ -30,6 +30,7 @@ FIELDS = {
     "kit": mark("Bag"),
     "value": mark("Instrument"),
     "to_my_target": mark("Down to the target"),
+    "ticket": mark("Ticket"),
 }
 CHECK = "checks."
 
@@ -165,6 +166,8 @@ class ValueWords:
             return say(found.title) if found else str(value) or say("nothing")
         if field == "to_my_target":
             return say("asked for") if value else say("not asked for")
+        if field == "ticket":
+            return str(value) or say("nothing")
         if field == "player":
             return player_in_words(value, self._wording)
         if field == "kit":

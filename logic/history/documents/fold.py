@@ -13,7 +13,7 @@ from typing import Any
 from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, DocumentKey
 from shared.events import Event, Kind
 
-FOLD_VERSION = 4
+FOLD_VERSION = 5
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 

@@ -108,13 +108,23 @@ def _opened(line: Line | None) -> Stamp | None:
     return None if line is None else stamp_of(line["opened"])
 
 
+_WORK = ("readings", "measurements", "passes", "proofs")
+"""Fields of a job that hold what was done at the bench."""
+
+
 def _job_line(document: dict[str, Any]) -> Line | None:
     if not document["opened"]:
         return None
     instrument = document["instrument"]
     kept = ("id", "instrument_id", "opened", "changed", "open", "place")
     line = {name: document[name] for name in kept}
-    return line | {"label": instrument.get("label", ""), "kind": instrument["kind"]}
+    return line | {
+        "label": instrument.get("label", ""),
+        "owner": instrument.get("owner", ""),
+        "ticket": document.get("ticket", ""),
+        "kind": instrument["kind"],
+        "begun": any(document.get(name) for name in _WORK),
+    }
 
 
 def _instrument_line(document: dict[str, Any]) -> Line | None:

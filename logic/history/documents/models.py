@@ -86,6 +86,7 @@ class JobDocument(Record):
     complaint: str
     complaints: tuple[Complaint, ...] = ()
     to_my_target: bool = False
+    ticket: str = ""
     checks: Checks
     looked_again: Checks = Field(default_factory=dict)
     readings: tuple[TakenReading, ...]
@@ -113,6 +114,7 @@ class JobDocument(Record):
             complaint=self.complaint,
             complaints=self.complaints,
             to_my_target=self.to_my_target,
+            ticket=self.ticket,
             checks=self.checks,
             looked_again=self.looked_again,
             readings=tuple(taken.reading for taken in self.readings),
@@ -163,10 +165,14 @@ class JobSummary(Record):
     id: str
     instrument_id: str | None = None
     label: str
+    owner: str = ""
+    ticket: str = ""
     kind: str
     opened: str
     changed: str
     open: bool
+    begun: bool = True
+    """Whether anything was read, filed or proved."""
     place: str
 
     @property

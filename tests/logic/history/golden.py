@@ -106,6 +106,21 @@ def to_target(directory: MemoryDirectory) -> History:
     return bench
 
 
+def ticket(directory: MemoryDirectory) -> History:
+    """Two visits that were booked under a ticket, one of them put right and taken back. Apps that
+    do not know the field keep the entries and fold the rest."""
+    bench = open_history(directory, letter="k")
+    bench.record(*opened("j1", "i1"))
+    booked = {"job": "j1", "field": "ticket", "value": "2041"}
+    bench.record(Kind.JOB_CHANGED, booked)
+    bench.record(*reading(6, "0.018 in", "none"))
+    bench.record(*opened("j2", "i2"))
+    bench.record(Kind.JOB_CHANGED, booked | {"job": "j2", "value": "blue slip ♯ 7"})
+    wrong = bench.record(Kind.JOB_CHANGED, booked | {"job": "j2", "value": "2042"})
+    bench.undo(wrong.id)
+    return bench
+
+
 def _with(entry: tuple[Kind, dict[str, Any]], action: str) -> tuple[Kind, dict[str, Any]]:
     kind, body = entry
     return kind, body | {"action": action}
@@ -116,6 +131,7 @@ WRITERS = {
     "v1-actions": actions,
     "v1-measurements": measurements,
     "v1-to-target": to_target,
+    "v1-ticket": ticket,
 }
 """By folder: what it holds. A format's version comes first in its name."""
 

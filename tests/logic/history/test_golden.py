@@ -47,7 +47,7 @@ def test_every_version_opens_to_its_documents(folder: Path) -> None:
 
 @pytest.mark.parametrize(
     ("folder", "segments"),
-    [("v1", 2), ("v1-actions", 1), ("v1-measurements", 1), ("v1-to-target", 1)],
+    [("v1", 2), ("v1-actions", 1), ("v1-measurements", 1), ("v1-to-target", 1), ("v1-ticket", 1)],
 )
 def test_this_version_still_writes_what_its_golden_files_hold(folder: str, segments: int) -> None:
     """The same days give the same bytes: a change of format needs a new version and a folder."""
