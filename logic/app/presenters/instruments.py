@@ -35,7 +35,7 @@ from logic.bench.window.string_window import windows
 from logic.history.documents import models
 from logic.history.history import History
 from shared.instrument import Instrument, Make, NutType, Player
-from shared.job import Interval, Job
+from shared.job import Job
 from shared.words import say, say_as, say_many
 
 PAGE = 20
@@ -43,7 +43,6 @@ PAGE = 20
 many there are, and anew with each letter that is written."""
 MOST_PAST = 12
 """Jobs listed on an instrument's page."""
-NORMAL_95 = 1.96
 STEADY_MM = 0.03
 """Less than this between the first and the last clearance is no trend."""
 
@@ -158,14 +157,12 @@ def _string_fields(
 
 def known_in_words(known: KnownClearance, wording: Wording) -> str:
     """A clearance on record with its 95 % interval."""
-    low, high = ends_mm(known)
-    return wording.interval(Interval(estimate=known.clearance_mm, low=low, high=high))
+    return wording.interval(known.interval_mm)
 
 
 def ends_mm(known: KnownClearance) -> tuple[float, float]:
     """The 95 % interval of a clearance on record."""
-    reach = NORMAL_95 * known.sd_mm
-    return max(0.0, known.clearance_mm - reach), known.clearance_mm + reach
+    return known.interval_mm.low, known.interval_mm.high
 
 
 def _trend_of(

@@ -20,10 +20,11 @@ from logic.bench.measuring.verdict import (
     TOO_HIGH,
     Verdict,
 )
+from logic.bench.plan.string_belief import clearance_interval
 from logic.bench.window.string_window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import Joined, computed
-from shared.job import IRREVERSIBLE, CallKind, Gate, GateState, Interval, StringCall, Window
+from shared.job import IRREVERSIBLE, CallKind, Gate, GateState, StringCall, Window
 from shared.reasons import CallReason, GateReason, OpenCheck
 from shared.units import Length
 from shared.words import mark, say
@@ -270,7 +271,7 @@ def _call(
         why=why,
         next_step=next_step,
         confidence=round(min(chance, table.most_confidence), 3),
-        clearance_mm=_interval(evidence.believed) if evidence.measured else None,
+        clearance_mm=clearance_interval(evidence.believed) if evidence.measured else None,
         window_mm=Window(
             low=round(window.low_mm, 4),
             target=round(window.target_mm, 4),
@@ -280,11 +281,6 @@ def _call(
         ),
         next_leaf_mm=evidence.advice.leaves_mm,
     )
-
-
-def _interval(believed: Posterior) -> Interval:
-    low, high = believed.interval(0.95)
-    return Interval(estimate=round(believed.median, 4), low=round(low, 4), high=round(high, 4))
 
 
 def slot_cut_mm(believed: Posterior, window: StringWindow, table: CallTable) -> float | None:

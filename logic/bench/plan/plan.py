@@ -14,27 +14,20 @@ from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import saddle_lifts_mm
 from logic.bench.checks.second_look import second_looks, stand_high_together
 from logic.bench.cutting.files import choose_file
-from logic.bench.cutting.slot_cut import after_last_pass
-from logic.bench.instrument.string_geometry import StringGeometry, string_geometry
-from logic.bench.measuring.contradictions import (
-    Contradiction,
-    HeightEvidence,
-    believed_after,
-    find_contradiction,
-    height_evidence,
-)
+from logic.bench.instrument.string_geometry import StringGeometry
+from logic.bench.measuring.contradictions import Contradiction, HeightEvidence, find_contradiction
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.held import held_in_words
 from logic.bench.measuring.impossible import crown_yet_clean, too_high_for_its_cents
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.next_leaf import LeafAdvice, LeafQuestion, LeafReason, Stack, next_leaf
-from logic.bench.measuring.posterior import kind_prior, last_known_prior
 from logic.bench.measuring.verdict import lowered_above_mm, open_string_tone, split
 from logic.bench.plan.before_the_file import below_the_saddle, with_looks_owed
 from logic.bench.plan.call import Evidence, apply_gates, make_call
 from logic.bench.plan.cautions import cautions_for
 from logic.bench.plan.one_plan import in_agreement, with_shim_settled, with_walls_judged
 from logic.bench.plan.one_reading import ReadSoFar, with_reading_owed
+from logic.bench.plan.string_belief import StringBelief, string_belief
 from logic.bench.plan.tonight import Tonight, joined, tonight
 from logic.bench.raising.nut_evidence import ONE_PIECE, NutEvidence
 from logic.bench.raising.nut_words import nut_in_words
@@ -244,12 +237,9 @@ def wanted_lower(context: RuleContext) -> frozenset[int]:
 def state_in(context: JobContext, string: int) -> StringState:
     """Where one string stands; KeyError when there is no such string."""
     job, window = context.job, context.windows[string]
-    geometry = string_geometry(job.instrument, string, context.trade)
-    below = context.table.contradiction_below
-    readings = since_last_pass(job, string)
-    answers = height_evidence(readings, string, below, context.reading, geometry)
-    prior = _prior(context, string)
-    believed = believed_after(prior, answers, context.reading, geometry)
+    belief = string_belief(job, string, context.trade, context.last_known_mm.get(string))
+    readings, answers, geometry = belief.readings, belief.answers, belief.geometry
+    believed = belief.believed
     tone = open_string_tone(readings, string, job.player.attack, context.trade)
     to_target = string in context.to_target
     evidence = Evidence(
@@ -257,11 +247,11 @@ def state_in(context: JobContext, string: int) -> StringState:
         window=window,
         believed=believed,
         verdicts=split(believed, window, tone, context.table, to_target),
-        measured=bool(answers),
-        by_touch=_high_by_touch(context, string, answers, geometry),
+        measured=belief.measured,
+        by_touch=_high_by_touch(context, string, belief),
         unconfirmed=string in context.great and not any(a.reading.leaves for a in answers),
-        filed=any(done.string == string for done in job.passes),
-        contradiction=find_contradiction(answers, below)
+        filed=belief.filed,
+        contradiction=find_contradiction(answers, context.table.contradiction_below)
         or crown_yet_clean(readings, believed, window, tone, context.table)
         or _too_high_for_its_cents(context, string, readings, answers, geometry),
     )
@@ -283,18 +273,13 @@ def state_in(context: JobContext, string: int) -> StringState:
     )
 
 
-def _high_by_touch(
-    context: JobContext,
-    string: int,
-    answers: tuple[HeightEvidence, ...],
-    geometry: StringGeometry,
-) -> bool:
+def _high_by_touch(context: JobContext, string: int, belief: StringBelief) -> bool:
     """Whether cents only add to what touch says: by touch alone it would be lowered, or lies over
     its target at the least."""
-    touched = [answer for answer in answers if kind_of(answer.reading).only_height]
-    if len(touched) in (0, len(answers)):
+    touched = [answer for answer in belief.answers if kind_of(answer.reading).only_height]
+    if len(touched) in (0, len(belief.answers)):
         return bool(touched)
-    believed = believed_after(_prior(context, string), touched, context.reading, geometry)
+    believed, geometry = belief.after(touched), belief.geometry
     window, to_target = context.windows[string], string in context.to_target
     edge = lowered_above_mm(window, context.table, to_target)
     if 1.0 - believed.probability_below(edge) >= context.table.call_at_least:
@@ -328,12 +313,6 @@ def _too_high_for_its_cents(
     return too_high_for_its_cents(readings, answers, geometry, context.reading, context.table)
 
 
-def since_last_pass(job: Job, string: int) -> tuple[Reading, ...]:
-    """The readings of `string` as it stands now: a pass of the file ends the earlier ones."""
-    own = tuple(reading for reading in job.readings if reading.string == string)
-    return own[max((done.after for done in job.passes if done.string == string), default=0) :]
-
-
 def _advice(
     context: JobContext, evidence: Evidence, answers: tuple[HeightEvidence, ...]
 ) -> LeafAdvice:
@@ -360,15 +339,6 @@ def _leaf_to_read_again(found: Contradiction, kit: tuple[Length, ...]) -> Stack:
     """The leaf to read again: the one not just read, if the kit has it; else none."""
     both = (found.earlier.leaves, found.later.leaves)
     return next((leaves for leaves in both if leaves and set(leaves) <= set(kit)), ())
-
-
-def _prior(context: JobContext, string: int) -> Posterior:
-    """What is believed before the readings that count: of a filed string what its cut left."""
-    kind = context.job.instrument.kind
-    start = kind_prior(kind, context.trade)
-    if string in context.last_known_mm:
-        start = last_known_prior(kind, context.last_known_mm[string], context.trade)
-    return after_last_pass(context.job, string, context.trade, start) or start
 
 
 def _after_checks(

@@ -13,7 +13,7 @@ from logic.bench.instrument.strung_string import strung_string
 from logic.bench.measuring.contradictions import believed_after, find_contradiction, height_evidence
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.posterior import kind_prior
-from logic.bench.plan.plan import since_last_pass
+from logic.bench.plan.string_belief import since_last_pass
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
 from shared.errors import InputError

@@ -5,13 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from logic.bench.checks.answered import as_answered
-from logic.bench.instrument.string_geometry import string_geometry
-from logic.bench.measuring.contradictions import believed_after, height_evidence
-from logic.bench.measuring.grid import Posterior
-from logic.bench.measuring.posterior import kind_prior, last_known_prior
-from logic.bench.plan.plan import since_last_pass
+from logic.bench.plan.string_belief import string_belief
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.visits.proof import proof_of
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance, Moved, checked
 from shared.job import Job
 
@@ -64,29 +59,9 @@ def _worked_on(
 def _of_string(
     job: Job, string: int, before: KnownClearance | None, trade: TradeTables
 ) -> KnownClearance | None:
-    filed = any(made.string == string for made in job.passes)
-    proof = proof_of(job, string)
-    if proof is not None and proof.clearance is not None:
-        return KnownClearance(proof.clearance.mm, trade.reading.number_spread_mm)
-    return _measured(job, string, None if filed else before, trade)
-
-
-def _measured(
-    job: Job, string: int, before: KnownClearance | None, trade: TradeTables
-) -> KnownClearance | None:
-    """What this job's own readings leave, on top of what was known; that alone where none is."""
-    geometry = string_geometry(job.instrument, string, trade)
-    below = trade.call.contradiction_below
-    own = since_last_pass(job, string)
-    answers = height_evidence(own, string, below, trade.reading, geometry)
-    if not answers:
-        return before
-    prior = _prior(job, before, trade)
-    return KnownClearance.of(believed_after(prior, answers, trade.reading, geometry))
-
-
-def _prior(job: Job, before: KnownClearance | None, trade: TradeTables) -> Posterior:
-    kind = job.instrument.kind
-    if before is None:
-        return kind_prior(kind, trade)
-    return last_known_prior(kind, before.clearance_mm, trade)
+    """What this job leaves, on top of what was known; that alone where nothing was read or done."""
+    last_known_mm = before.clearance_mm if before else None
+    belief = string_belief(job, string, trade, last_known_mm)
+    if belief.measured:
+        return KnownClearance.of(belief.believed)
+    return None if belief.filed else before

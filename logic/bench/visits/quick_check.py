@@ -23,8 +23,9 @@ from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import CLEARANCE, FAINTEST, GRID_MM, Curve, Posterior, phi
 from logic.bench.measuring.kinds.leaf import contact_curve
+from logic.bench.plan.string_belief import clearance_interval
 from logic.bench.tables.trade_tables import TradeTables
-from shared.job import Job
+from shared.job import Interval, Job
 from shared.readings import Buzz, Contact, LeafReading, Reading
 from shared.units import Length
 
@@ -36,6 +37,8 @@ QUICK_CHECK = "quick check"
 """The complaint of a job that is one."""
 TWO_THIRDS = 0.6827
 """Share of a normal distribution within one standard deviation."""
+NORMAL_95 = 1.96
+"""Standard deviations either side that hold 95 % of a normal distribution."""
 
 
 class Moved(StrEnum):
@@ -53,13 +56,25 @@ class KnownClearance:
 
     clearance_mm: float
     sd_mm: float
+    believed_mm: Interval | None = None
+    """What its plan had for it, with the 95 % interval; None where only the two figures are known.
+    """
 
     @classmethod
     def of(cls, believed: Posterior) -> KnownClearance:
         """The middle of a belief, and half of what holds two thirds of it: long tails of what is
         only just possible do not blur what is known."""
         low, high = believed.interval(TWO_THIRDS)
-        return cls(believed.median, (high - low) / 2)
+        found = clearance_interval(believed)
+        return cls(found.estimate, (high - low) / 2, found)
+
+    @property
+    def interval_mm(self) -> Interval:
+        """The clearance with its 95 % interval."""
+        if self.believed_mm is not None:
+            return self.believed_mm
+        middle, reach = self.clearance_mm, NORMAL_95 * self.sd_mm
+        return Interval(estimate=middle, low=max(0.0, middle - reach), high=middle + reach)
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.measuring.next_leaf import LeafReason
-from logic.bench.plan.plan import make_plan, since_last_pass, string_state
+from logic.bench.plan.plan import make_plan, string_state
+from logic.bench.plan.string_belief import since_last_pass
 from logic.jobfiles.reading import preset_instrument, preset_kit
 from logic.testing import TRADE, thou, touch
 from shared.job import CallKind, Job, Pass, Plan
