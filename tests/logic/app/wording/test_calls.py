@@ -10,6 +10,7 @@ from logic.app.wording.calls import (
     begun,
     call_in_short,
     call_in_words,
+    calls_in_past,
     calls_in_words,
     reading_in_words,
     saved_in_words,
@@ -190,3 +191,25 @@ def test_a_stack_is_the_sum_that_is_written(leaves: tuple[Any, ...]) -> None:
     """Two leaves stand with a plus between them, so that their sum is what was slid in."""
     stack = Wording().stack(tuple(map(thou, leaves)))
     assert sum(float(each) for each in stack.split(" + ")) == sum(leaves)
+
+
+@pytest.mark.parametrize(
+    ("lowered", "raised", "said"),
+    [
+        ((), (), "1 left, 1 not lowered, 1 not read"),
+        ((6,), (), "1 lowered, 1 left, 1 not read"),
+        ((6,), (6, 5), "1 lowered, 1 raised, 1 not read"),
+        ((6, 5, 4), (), "3 lowered"),
+    ],
+)
+def test_a_closed_job_is_told_in_the_past(
+    lowered: tuple[int, ...], raised: tuple[int, ...], said: str
+) -> None:
+    """Each string is told once: by what was done to it, else by the call that nobody followed."""
+    high, left = call_at(0.8), call_at(0.508)
+    calls = (
+        high,
+        left.model_copy(update={"string": 5}),
+        left.model_copy(update={"string": 4, "call": CallKind.READ_AGAIN}),
+    )
+    assert calls_in_past(calls, lowered, raised) == said
