@@ -39,12 +39,14 @@ class Kind(StrEnum):
     # to_my_target where it was asked for
     JOB_CHANGED = "job.changed"  # job, value, and which field: instrument, player, kit, complaint,
     # to_my_target or ticket
-    CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one)
+    CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one),
+    # for_older_apps where it only says to apps that do not know `work.done` what that means
     CHECK_LOOKED_AGAIN = "check.looked_again"  # the same: what a second look before the file said
     READING_TAKEN = "reading.taken"  # job, reading: Reading
     SETUP_READ = "setup.read"  # job, measurement: Measurement, of the instrument or its room
     PASS_FILED = "pass.filed"  # job, pass: Pass, what was done to one slot between two readings
     PROOF_TAKEN = "proof.taken"  # job, proof: Proof
+    WORK_DONE = "work.done"  # job, work: Work, which ends what was known of its strings before it
     PLACE_MOVED = (
         "place.moved"  # job, place: where the technician stands ("intake", "walk:5", "plan")
     )

@@ -15,6 +15,7 @@ from shared.reasons import Lack, OpenCheck
 from shared.record import Record
 from shared.string_names import StringKey
 from shared.units import Length
+from shared.work import Work
 
 LONGEST_TICKET = 120
 """Letters of a ticket, as of an owner's tag."""
@@ -76,6 +77,21 @@ class Complaint(Record):
     read again."""
 
 
+class Round(Record):
+    """One piece of work and what was known before it. Of the strings that it touched, all that was
+    read, filed and proved; of the rest, what was said and measured since the work before it."""
+
+    work: Work
+    readings: tuple[Reading, ...] = ()
+    passes: tuple[Pass, ...] = ()
+    proofs: tuple[Proof, ...] = ()
+    checks: Checks = Field(default_factory=dict)
+    looked_again: Checks = Field(default_factory=dict)
+    setup: Setup | None = None
+    instrument: Instrument | None = None
+    """The instrument as it was listed then; None where nobody kept it."""
+
+
 class Job(Record):
     """Everything that a plan is made from."""
 
@@ -99,6 +115,9 @@ class Job(Record):
     proofs: tuple[Proof, ...] = ()
     setup: Setup | None = None
     """None where nothing but strings was read."""
+    rounds: tuple[Round, ...] = ()
+    """Work that was done, oldest first, each with what was known before it. All that stands beside
+    it was said and read since, or is still true."""
 
     @property
     def measurements(self) -> tuple[Measurement, ...]:

@@ -238,6 +238,7 @@ class LengthOf(StrEnum):
     NUT_SHIM = "nut shim"
     STRETCH = "stretch"
     NUT_WIDTH = "nut width"
+    WORK_AMOUNT = "work amount"
 
     @property
     def is_gauge(self) -> bool:

@@ -21,6 +21,7 @@ from shared.instrument import Instrument, Nut, Player, StringSpec
 from shared.job import Pass, Proof
 from shared.kit import Kit
 from shared.readings import BuzzReading, CentsReading, ClearanceReading, HeldGapReading, LeafReading
+from shared.work import Work, WorkKind
 
 INSTRUMENT: dict[str, Any] = {
     "kind": "electric guitar",
@@ -52,7 +53,7 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
     ),
     "check.answered": (
         {"job": "j1", "gate": "seated", "answer": "yes"},
-        {"string": 6},
+        {"string": 6, "for_older_apps": True},
         {("job", "j1")},
     ),
     "reading.taken": (
@@ -62,6 +63,11 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
     ),
     "pass.filed": ({"job": "j1", "pass": {"string": 1, "strokes": 3}}, {}, {("job", "j1")}),
     "proof.taken": ({"job": "j1", "proof": {"string": 1}}, {}, {("job", "j1")}),
+    "work.done": (
+        {"job": "j1", "work": {"what": "shim", "strings": [1, 2]}},
+        {},
+        {("job", "j1")},
+    ),
     "place.moved": ({"job": "j1", "place": "walk:5"}, {}, {("job", "j1")}),
     "job.closed": ({"job": "j1"}, {"reason": "done"}, {("job", "j1")}),
     "job.reopened": ({"job": "j1"}, {}, {("job", "j1")}),
@@ -97,6 +103,7 @@ STORED_FIELDS: dict[type[BaseModel], set[str]] = {
     CentsReading: {"string", "fret", "cents", "buzz"},
     BuzzReading: {"string", "buzz"},
     Pass: {"string", "strokes", "file", "material", "technician", "after"},
+    Work: {"what", "strings", "amount", "minutes", "technician"},
     Proof: {"string", "buzz", "clearance", "cents", "unproven"},
 }
 """The fields of everything that bodies hold; all but `Pass.after` are written there."""
@@ -138,6 +145,15 @@ def test_a_second_look_is_written_as_an_answer_is() -> None:
     for name in needed:
         with pytest.raises(InputError):
             check_body("check.looked_again", {k: v for k, v in needed.items() if k != name})
+
+
+def test_every_kind_of_work_keeps_its_name() -> None:
+    """Each kind of work that a history may hold is known by exactly these words."""
+    assert set(map(str, WorkKind)) >= {
+        *("strip", "fill", "shim", "shim out", "wedge", "base", "new nut"),
+        *("fret seated", "relief set", "action set", "strings changed"),
+        *("slot eased", "slot widened"),
+    }
 
 
 def test_changes_of_a_job_name_the_same_four_fields() -> None:

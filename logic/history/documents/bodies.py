@@ -19,6 +19,7 @@ from shared.kit import Kit
 from shared.measurements import Measurement, UnknownMeasurement
 from shared.readings import Reading, UnknownReading
 from shared.record import Record
+from shared.work import Work
 
 Id = Annotated[str, Field(min_length=1, max_length=64)]
 Text = Annotated[str, Field(max_length=4000)]
@@ -79,6 +80,9 @@ class CheckAnswered(Record):
     gate: Id
     string: Annotated[int, Field(ge=1, le=24)] | None = None
     answer: Answer
+    for_older_apps: bool = False
+    """Whether it only tells apps that do not know `work.done` what that means for their readings;
+    this one knows better and answers nothing by it."""
 
 
 class CheckLookedAgain(CheckAnswered):
@@ -125,6 +129,13 @@ class ProofTaken(Record):
 
     job: Id
     proof: Proof
+
+
+class WorkDone(Record):
+    """Body of `work.done`. Work of a kind of a newer version waits for that version."""
+
+    job: Id
+    work: Work
 
 
 class PlaceMoved(Record):
@@ -189,6 +200,7 @@ _BODIES: dict[str, type[Record]] = {
     Kind.SETUP_READ: SetupRead,
     Kind.PASS_FILED: PassFiled,
     Kind.PROOF_TAKEN: ProofTaken,
+    Kind.WORK_DONE: WorkDone,
     Kind.PLACE_MOVED: PlaceMoved,
     Kind.JOB_CLOSED: JobClosed,
     Kind.JOB_REOPENED: JobReopened,

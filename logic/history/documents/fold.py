@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, DocumentKey
+from logic.history.documents.rounds import answers_since, order_of
 from shared.events import Event, Kind
 
 FOLD_VERSION = 5
@@ -80,6 +81,8 @@ def apply(document: Document, event: Event) -> None:
 def _note_undone(document: Document, event: Event) -> None:
     if event.kind != Kind.UNDONE:
         document["undone"].append(event.id)
+    if event.kind == Kind.WORK_DONE:
+        document.setdefault("work", [])  # what was said of it to older apps still answers nothing
 
 
 def _empty_job() -> Document:
@@ -168,6 +171,9 @@ def _job_changed(document: Document, event: Event) -> None:
 
 def _check_answered(document: Document, event: Event) -> None:
     gate, answer, string = event.body["gate"], event.body["answer"], event.body.get("string")
+    if event.body.get("for_older_apps") and "work" in document:
+        document["older_apps_told"] = answer
+        return
     checks = document["checks"]
     if string is None:
         _note_author(document, f"checks.{gate}", checks.get(gate), answer, event)
@@ -187,6 +193,8 @@ def _check_looked_again(document: Document, event: Event) -> None:
     given = again.get(gate)
     by_string = given if isinstance(given, dict) else {}
     again[gate] = answer if string is None else by_string | {str(string): answer}
+    where = gate if string is None else f"{gate}.{string}"
+    document["marks"][f"looked_again.{where}"] = _author(event)
     _add_step(document, event)
 
 
@@ -208,6 +216,21 @@ def _pass_filed(document: Document, event: Event) -> None:
 
 def _proof_taken(document: Document, event: Event) -> None:
     document["proofs"].append(_author(event) | {"proof": event.body["proof"]})
+    _add_step(document, event)
+
+
+def _work_done(document: Document, event: Event) -> None:
+    """What was answered since the work before is kept with it; what has a time of its own, the
+    readings and all that was measured, is sorted by that when a job is made of the document."""
+    done = document.setdefault("work", [])  # as documents were before any was reported
+    since = order_of(done[-1]) if done else None
+    marks = document["marks"]
+    before = {
+        name: answers_since(name, document.get(name, {}), marks, since)
+        for name in ("checks", "looked_again")
+    }
+    listed = {"instrument": document["instrument"]}
+    done.append(_author(event) | {"work": event.body["work"]} | before | listed)
     _add_step(document, event)
 
 
@@ -256,6 +279,7 @@ _APPLY: dict[str, Callable[[Document, Event], None]] = {
     Kind.SETUP_READ: _setup_read,
     Kind.PASS_FILED: _pass_filed,
     Kind.PROOF_TAKEN: _proof_taken,
+    Kind.WORK_DONE: _work_done,
     Kind.PLACE_MOVED: _place_moved,
     Kind.JOB_CLOSED: _job_closed,
     Kind.JOB_REOPENED: _job_reopened,

@@ -6,13 +6,15 @@ from typing import Any
 
 from pydantic import Field
 
+from logic.history.documents.rounds import answers_since, in_rounds, round_of
 from shared.events import Stamp
 from shared.instrument import Instrument, Player
-from shared.job import Checks, Complaint, Job, Pass, Proof, Setup
+from shared.job import Checks, Complaint, Job, Pass, Proof, Round, Setup
 from shared.kit import Kit
 from shared.measurements import Measurement
 from shared.readings import Reading
 from shared.record import Record
+from shared.work import Work
 
 
 class Authorship(Record):
@@ -58,6 +60,16 @@ class TakenProof(Authorship):
     proof: Proof
 
 
+class DoneWork(Authorship):
+    """Work that was done, who reported it, and what had been answered since the work before."""
+
+    work: Work
+    checks: Checks = Field(default_factory=dict)
+    looked_again: Checks = Field(default_factory=dict)
+    instrument: Instrument | None = None
+    """As it was listed then."""
+
+
 class Replaced(Authorship):
     """A value that a later one replaced. `event` wrote it, `replaced_by` took its place."""
 
@@ -93,6 +105,11 @@ class JobDocument(Record):
     measurements: tuple[TakenMeasurement, ...] = ()
     passes: tuple[FiledPass, ...]
     proofs: tuple[TakenProof, ...]
+    work: tuple[DoneWork, ...] = ()
+    """Work that was reported done, in order."""
+    older_apps_told: bool | str | int = ""
+    """What apps that do not know of such work were told last: "yes" while a string that it touched
+    is unread."""
     place: str
     """The screen that was shown last, on any device."""
     places: dict[str, str]
@@ -106,7 +123,9 @@ class JobDocument(Record):
     timeline: tuple[Replaced, ...]
 
     def as_job(self) -> Job:
-        """What a plan is made from."""
+        """What a plan is made from: what holds now, and in `rounds` what work has ended."""
+        readings, passes, proofs, measured = self._by_round()
+        since = self.work[-1].order if self.work else None
         return Job(
             instrument=self.instrument,
             player=self.player,
@@ -115,25 +134,64 @@ class JobDocument(Record):
             complaints=self.complaints,
             to_my_target=self.to_my_target,
             ticket=self.ticket,
-            checks=self.checks,
-            looked_again=self.looked_again,
-            readings=tuple(taken.reading for taken in self.readings),
-            passes=tuple(self._placed(filed) for filed in self.passes),
-            proofs=tuple(taken.proof for taken in self.proofs),
-            setup=self._setup(),
+            checks=answers_since("checks", self.checks, self.marks, since),
+            looked_again=answers_since("looked_again", self.looked_again, self.marks, since),
+            readings=readings[-1],
+            passes=passes[-1],
+            proofs=proofs[-1],
+            setup=measured[-1],
+            rounds=tuple(
+                Round(
+                    work=done.work,
+                    readings=readings[place],
+                    passes=passes[place],
+                    proofs=proofs[place],
+                    checks=done.checks,
+                    looked_again=done.looked_again,
+                    setup=measured[place],
+                    instrument=done.instrument,
+                )
+                for place, done in enumerate(self.work)
+            ),
         )
 
-    def _setup(self) -> Setup | None:
-        taken = tuple(taken.measurement for taken in self.measurements)
-        return Setup(readings=taken) if taken else None
+    def _by_round(
+        self,
+    ) -> tuple[
+        list[tuple[Reading, ...]],
+        list[tuple[Pass, ...]],
+        list[tuple[Proof, ...]],
+        list[Setup | None],
+    ]:
+        """What was read, filed, proved and measured, each by the work that ended it; last what
+        still stands."""
+        read = in_rounds(self.readings, self.work, lambda taken: taken.reading.string)
+        filed = in_rounds(self.passes, self.work, lambda each: each.pass_.string)
+        proved = in_rounds(self.proofs, self.work, lambda taken: taken.proof.string)
+        measured = in_rounds(self.measurements, self.work, lambda _: None)
+        return (
+            [tuple(taken.reading for taken in each) for each in read],
+            [tuple(map(self._placed, each)) for each in filed],
+            [tuple(taken.proof for taken in each) for each in proved],
+            [_setup(each) for each in measured],
+        )
 
     def _placed(self, filed: FiledPass) -> Pass:
-        """The pass among the readings that now stand before it, whatever was undone or merged."""
+        """The pass among the readings of its round that now stand before it, whatever was undone or
+        merged."""
         string = filed.pass_.string
+        within = round_of(filed.order, self.work, string)
         before = sum(
-            taken.reading.string == string and taken.order < filed.order for taken in self.readings
+            taken.reading.string == string
+            and taken.order < filed.order
+            and round_of(taken.order, self.work, string) == within
+            for taken in self.readings
         )
         return filed.pass_.model_copy(update={"after": before})
+
+
+def _setup(taken: tuple[TakenMeasurement, ...]) -> Setup | None:
+    return Setup(readings=tuple(each.measurement for each in taken)) if taken else None
 
 
 class InstrumentDocument(Record):

@@ -9,7 +9,7 @@ from typing import Any
 
 from logic.history import History, MemoryDirectory
 from logic.history.journal.segment import segment_number
-from shared.events import Kind
+from shared.events import Event, Kind
 from tests.logic.history.factory import (
     KIT,
     checked,
@@ -61,8 +61,10 @@ def actions(directory: MemoryDirectory) -> History:
     bench.record(*opened("j1", "i1"))
     later = opened()[1]["value"] | {"label": "Put right"}
     corrected = {"job": "j1", "field": "instrument", "value": later, "action": "name-2"}
-    bench.record_all([(Kind.JOB_CHANGED, corrected), _with(checked("nut_type", "slots"), "name-2")])
-    skips = [_with(checked(gate, "skipped"), "name-3") for gate in ("seated", "slot_wall")]
+    bench.record_all(
+        [(Kind.JOB_CHANGED, corrected), with_action(checked("nut_type", "slots"), "name-2")]
+    )
+    skips = [with_action(checked(gate, "skipped"), "name-3") for gate in ("seated", "slot_wall")]
     undone = bench.record_all(skips)
     bodies = [bench.undo_body(event.id) | {"action": "name-4"} for event in undone]
     bench.record_all([(Kind.UNDONE, body) for body in bodies])
@@ -121,7 +123,57 @@ def ticket(directory: MemoryDirectory) -> History:
     return bench
 
 
-def _with(entry: tuple[Kind, dict[str, Any]], action: str) -> tuple[Kind, dict[str, Any]]:
+def work_done(directory: MemoryDirectory) -> History:
+    """A neck set right between two readings of both strings, a slot filled and that taken back.
+    Apps that do not know the kind keep the entries, are told that the readings are stale, and fold
+    the rest."""
+    bench = open_history(directory, letter="w")
+    bench.record(*opened("j1", "i1"))
+    bench.record(*checked("relief", "high"))
+    bench.record(*checked("seated", "yes", 6))
+    bench.record_all([reading(6, "0.018 in", "none"), reading(1, "0.016 in", "heavy")])
+    bench.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3}})
+    neck = {"what": "relief set", "strings": [1, 6], "minutes": 10, "technician": "A."}
+    bench.record_all(reported(neck, "name-1"))
+    bench.record(*checked("relief", "0.2 mm"))
+    bench.record(*reading(6, "0.016 in", "none"))
+    told = with_action(told_older_apps("no"), "name-2")
+    bench.record_all([told, with_action(reading(1, "0.014 in", "none"), "name-2")])
+    filled = {"what": "fill", "strings": [6], "amount": "0.3 mm"}
+    undone = bench.record_all(reported(filled, "name-3"))
+    bodies = [bench.undo_body(event.id) | {"action": "name-4"} for event in undone]
+    bench.record_all([(Kind.UNDONE, body) for body in bodies])
+    return bench
+
+
+def newer_work(directory: MemoryDirectory) -> History:
+    """Work of a kind that this version does not know, from a newer device, and what that said to
+    older ones. It is kept and ignored; what was said is believed."""
+    bench = open_history(directory, letter="w")
+    bench.record(*opened("j1", "i1"))
+    bench.record(*reading(6, "0.018 in", "none"))
+    body = {"job": "j1", "work": {"what": "slot floor hardened", "strings": [6], "passes": 2}}
+    done = Event(bench.bench, "z1", 1, "1700000100000.0", str(Kind.WORK_DONE), body=body)
+    kind, said = told_older_apps("yes")
+    told = Event(bench.bench, "z1", 2, "1700000100000.1", str(kind), said, prev=done.digest)
+    bench.merge_events([done, told])
+    return bench
+
+
+def reported(work: dict[str, Any], action: str) -> list[tuple[Kind, dict[str, Any]]]:
+    """Work as the app writes it: with what older apps are told of it."""
+    done = (Kind.WORK_DONE, {"job": "j1", "work": work})
+    return [with_action(done, action), with_action(told_older_apps("yes"), action)]
+
+
+def told_older_apps(answer: str) -> tuple[Kind, dict[str, Any]]:
+    """What apps that do not know of work are told of the readings."""
+    kind, body = checked("saddle_moved", answer)
+    return kind, body | {"for_older_apps": True}
+
+
+def with_action(entry: tuple[Kind, dict[str, Any]], action: str) -> tuple[Kind, dict[str, Any]]:
+    """The entry as one of an action of several."""
     kind, body = entry
     return kind, body | {"action": action}
 
@@ -132,6 +184,8 @@ WRITERS = {
     "v1-measurements": measurements,
     "v1-to-target": to_target,
     "v1-ticket": ticket,
+    "v1-work": work_done,
+    "v1-newer-work": newer_work,
 }
 """By folder: what it holds. A format's version comes first in its name."""
 
