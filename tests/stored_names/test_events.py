@@ -53,7 +53,7 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
     ),
     "check.answered": (
         {"job": "j1", "gate": "seated", "answer": "yes"},
-        {"string": 6, "for_older_apps": True},
+        {"string": 6},
         {("job", "j1")},
     ),
     "reading.taken": (
@@ -145,6 +145,14 @@ def test_a_second_look_is_written_as_an_answer_is() -> None:
     for name in needed:
         with pytest.raises(InputError):
             check_body("check.looked_again", {k: v for k, v in needed.items() if k != name})
+
+
+def test_what_is_said_for_older_apps_alone_says_so() -> None:
+    """`check.answered` may hold `for_older_apps`, true or false, beside all that it ever held."""
+    needed, optional, _ = BODIES["check.answered"]
+    check_body("check.answered", needed | optional | {"for_older_apps": True})
+    with pytest.raises(InputError):
+        check_body("check.answered", needed | {"for_older_apps": "saddle"})
 
 
 def test_every_kind_of_work_keeps_its_name() -> None:
