@@ -7,6 +7,7 @@ from typing import Any
 
 from logic.app.commands import commands
 from logic.app.presenters.kit import IN_HAND, buy_next, kit_in_hand, kit_of, toggled
+from logic.app.session.actions import Entry
 from logic.app.session.places import Place
 from logic.app.session.session import Handler, Session
 from logic.app.session.settings import KEY, kept_as
@@ -90,7 +91,7 @@ def mark_tool(session: Session, command: commands.MarkTool) -> None:
 
 def _marked(kit: Kit, tool: Tool, size: Length, marking: str) -> Kit:
     if marking == "lost":
-        gone: tuple[Length, ...] = getattr(kit, _LOST[tool])
+        gone: tuple[Length, ...] = getattr(kit, kit_marks.LOST[tool])
         mark: Callable[[Kit, Tool, Length], Kit] = (
             kit_marks.found_again if size in gone else kit_marks.lose
         )
@@ -100,20 +101,36 @@ def _marked(kit: Kit, tool: Tool, size: Length, marking: str) -> Kit:
     return (kit_marks.replaced if size in kit.worn_files else kit_marks.wear)(kit, size)
 
 
-_LOST = {Tool.LEAF: "lost_leaves", Tool.FILE: "lost_files", Tool.SHIM: "lost_shims"}
+def leaf_not_here(session: Session, leaf: Length, *, for_good: bool) -> None:
+    """The job at hand is worked without this leaf; where it is gone `for_good`, the kit in hand has
+    lost it too, so that new jobs do without it and what to buy next names it. InputError, and
+    nothing kept, where the job's kit has no such leaf."""
+    job, without = session.place.job, kit_marks.lose(session.work.job.kit, Tool.LEAF, leaf)
+    changed = (Kind.JOB_CHANGED, {"job": job, "field": "kit", "value": without})
+    kit = kit_of(session.history, session.trade)
+    if not for_good or leaf not in kit.leaves:
+        session.keep(changed)
+        return
+    lost = kit_marks.lose(kit, Tool.LEAF, leaf)
+    others = _followed(session, kit, lost, but=job)
+    session.keep(_saved(session, lost), changed, *others)
 
 
 def _save(session: Session, kit: Kit) -> None:
     """Keep what is in the kit, in the jobs on the bench that work with it too."""
     before = kit_of(session.history, session.trade)
-    saved = (Kind.KIT_SAVED, {"kit": kit_in_hand(session.history), "value": kit})
-    session.keep(saved, *_followed(session, before, kit))
+    session.keep(_saved(session, kit), *_followed(session, before, kit))
 
 
-def _followed(session: Session, before: Kit, kit: Kit) -> Iterator[tuple[Kind, dict[str, Any]]]:
+def _saved(session: Session, kit: Kit) -> Entry:
+    return Kind.KIT_SAVED, {"kit": kit_in_hand(session.history), "value": kit}
+
+
+def _followed(session: Session, before: Kit, kit: Kit, but: str = "") -> Iterator[Entry]:
+    """The open jobs that work out of this kit, `but` one of them, with the kit as it is now."""
     for line in session.history.open_jobs()[:FOLLOWING]:
         document = session.history.job(line.id)
-        if document and document.kit == before:
+        if document and document.kit == before and line.id != but:
             yield Kind.JOB_CHANGED, {"job": line.id, "field": "kit", "value": kit}
 
 

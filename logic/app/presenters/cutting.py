@@ -99,7 +99,7 @@ def _leaf_view(
     spec = work.job.instrument.spec(string)
     leaves = slot.move.leaves
     side = reach_from(walk_order(work.job.instrument), string)
-    number, unit = wording.stack(leaves), wording.unit.value
+    number, unit = wording.stack_and_unit(leaves)
     *before, _ = cut_lines(slot, work.trade)
     reach, how, where = slid_in_from(side)
     return WalkView(
@@ -144,7 +144,7 @@ def _lead_in_words(slot: SlotCut, wording: Wording) -> str:
         "light stroke, {file} file",
         "light strokes, {file} file",
         strokes,
-        file=wording.length(file),
+        file=wording.tool(file),
     )
 
 

@@ -12,7 +12,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.history.history import History
 from logic.jobfiles.reading import preset_kit
 from shared.kit import Kit
-from shared.units import Length
+from shared.units import Length, Unit
 from shared.words import mark, say
 
 BENCH_KIT = "bench"
@@ -36,7 +36,8 @@ def kit_of(history: History, trade: TradeTables) -> Kit:
     """What is in the kit in hand; a kit that nobody filled yet holds what the bench has, and the
     bench the usual, until somebody says what is in it."""
     kept = {kit.id: kit.value for kit in history.kits()}
-    return kept.get(kit_in_hand(history)) or kept.get(BENCH_KIT) or preset_kit(trade)
+    filled = kept.get(kit_in_hand(history)) or kept.get(BENCH_KIT)
+    return filled or preset_kit(trade, metric=history.setting("unit") == Unit.MM)
 
 
 def toggled(sizes: tuple[Length, ...], text: str) -> tuple[Length, ...]:

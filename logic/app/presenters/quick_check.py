@@ -65,7 +65,7 @@ def check_view(
     # Explained once, and not along a rack, where its place in the row matters more.
     begins = bool(leaf) and not work.job.readings and not rack.around(work.id).place
     reach, how, where = slid_in_from(side) if leaf else (_why_no_leaf(work, string), "", "")
-    number, unit = (wording.bare(leaf), wording.unit.value) if leaf else (say("Skip"), "")
+    number, unit = wording.stack_and_unit((leaf,)) if leaf else (say("Skip"), "")
     name = instrument.name_of(string)
     return CheckView(
         job=work.id,

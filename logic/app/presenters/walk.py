@@ -133,8 +133,7 @@ def leaves_asked(state: StringState, kit: tuple[Length, ...]) -> tuple[Length, .
 def _largest_number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, str]:
     """The largest type on the screen and the unit beside it."""
     if prompt is Prompt.LEAF:
-        leaves = state.advice.leaves
-        return wording.stack(leaves), wording.unit.value
+        return wording.stack_and_unit(state.advice.leaves)
     if prompt is Prompt.BUZZ:
         return say("Buzzes?"), ""
     return call_in_short(state.call, wording), ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shared.job import Interval
+from shared.marked import marked_number, marked_unit
 from shared.units import Length, Unit
 from shared.words import numeral, say
 
@@ -46,9 +47,28 @@ class Wording:
         """Cents as a tuner shows them, with their sign."""
         return numeral(cents, "+g")
 
+    def tool(self, size: Length) -> str:
+        """A leaf, a file or a shim by its size, as it is marked, with its unit."""
+        return f"{self.bare_tool(size)} {marked_unit(size, self.unit)}"
+
+    def bare_tool(self, size: Length) -> str:
+        """The number that is marked on a tool, without its unit."""
+        return marked_number(size, marked_unit(size, self.unit), self.decimal_mark)
+
     def stack(self, leaves: tuple[Length, ...]) -> str:
-        """One leaf, or two together."""
-        return " + ".join(self.bare(leaf) for leaf in leaves)
+        """One leaf, or two together; a unit beside those that are not marked in the bench's."""
+        return " + ".join(
+            self.bare_tool(leaf) if marked_unit(leaf, self.unit) is self.unit else self.tool(leaf)
+            for leaf in leaves
+        )
+
+    def stack_and_unit(self, leaves: tuple[Length, ...]) -> tuple[str, str]:
+        """The numbers on the leaves, for the largest type, and the unit that they share; where they
+        share none it stands beside each."""
+        units = {marked_unit(leaf, self.unit) for leaf in leaves}
+        if len(units) == 1:
+            return " + ".join(map(self.bare_tool, leaves)), units.pop().value
+        return " + ".join(map(self.tool, leaves)), ""
 
     def gauge(self, gauge: Length) -> str:
         """A string gauge as the trade writes it: .046, or millimetres."""

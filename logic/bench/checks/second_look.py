@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING
 from logic.bench.checks.conclusions import Conclusion, concluded_from
 from logic.bench.checks.derived_facts import DERIVED_FACTS, OptionsFound
 from logic.bench.checks.rule_context import RuleContext
-from shared.amounts import Joined
 from shared.job import IRREVERSIBLE, GateState, SecondLook, StringCall
+from shared.marked import laid_together
 from shared.units import Length
 from shared.words import say
 
@@ -42,15 +42,17 @@ def second_looks(context: RuleContext, calls: Iterable[StringCall]) -> tuple[Sec
         if rule.look_again and (rule.careful or not context.job.to_my_target)
     )
     looks = (_look(rule, context, cut, together) for rule in rules if context.applies(rule))
-    touches = (_touch(call) for call in calls if call.touch_again_mm is not None)
+    kit = context.job.kit.leaves
+    touches = (_touch(call, kit) for call in calls if call.touch_again_mm is not None)
     return (*(look for look in looks if look is not None), *touches)
 
 
-def _touch(call: StringCall) -> SecondLook:
-    """One more reading of a string whose cut rests on one."""
-    leaves = tuple(Length.of(mm) for mm in call.touch_again_mm or ())
+def _touch(call: StringCall, kit: tuple[Length, ...]) -> SecondLook:
+    """One more reading of a string whose cut rests on one, with leaves of the kit."""
+    of_mm = {leaf.mm: leaf for leaf in kit}
+    leaves = tuple(of_mm.get(mm) or Length.of(mm) for mm in call.touch_again_mm or ())
     ask = (
-        say("Slide in {leaves} once more: nothing should touch.", leaves=Joined(leaves))
+        say("Slide in {leaves} once more: nothing should touch.", leaves=laid_together(leaves))
         if leaves
         else say("Read its height once more.")
     )

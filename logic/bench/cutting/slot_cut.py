@@ -23,8 +23,9 @@ from logic.bench.measuring.posterior import kind_prior
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import windows
-from shared.amounts import Fine, Joined, computed
+from shared.amounts import computed
 from shared.job import Interval, Job, Pass
+from shared.marked import AsMarked, laid_together
 from shared.readings import Reading
 from shared.words import say, say_many
 
@@ -132,7 +133,7 @@ def cut_lines(slot: SlotCut, trade: TradeTables) -> tuple[str, ...]:
     asked = (say(ODDITY_QUESTIONS[slot.move.odd]),) if slot.move.odd else ()
     if slot.move.step is CutStep.READ:
         clear = table.after_a_pass if slot.cut.passes and not slot.cut.touches else ()
-        leaves = Joined(tuple(map(Fine, slot.move.leaves)))
+        leaves = laid_together(slot.move.leaves)
         return (*map(say, clear), *asked, say("Slide in {leaves} and read.", leaves=leaves))
     if slot.move.step is CutStep.FILE:
         return (*asked, *map(say, table.preparation), _strokes_line(slot))
@@ -144,7 +145,7 @@ def cut_lines(slot: SlotCut, trade: TradeTables) -> tuple[str, ...]:
 def _strokes_line(slot: SlotCut) -> str:
     file = slot.file.file
     tool = (
-        say("the {size} file", size=Fine(file))
+        say("the {size} file", size=AsMarked(file))
         if file
         else say("a file: {note}", note=slot.file.note)
     )

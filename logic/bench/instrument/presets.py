@@ -35,6 +35,7 @@ def preset_instrument(kind: str, trade: TradeTables) -> Instrument:
     return Instrument.model_validate({"kind": kind, **preset(kind, trade).written()})
 
 
-def preset_kit(trade: TradeTables) -> Kit:
-    """A usual kit of leaves, files and shims."""
-    return Kit.model_validate(trade.presets.kit.written())
+def preset_kit(trade: TradeTables, *, metric: bool = False) -> Kit:
+    """A usual kit of leaves, files and shims; of metric ones where millimetres are read."""
+    usual = trade.presets.kit_mm if metric else trade.presets.kit
+    return Kit.model_validate(usual.written())

@@ -12,8 +12,8 @@ from shared.kit import Kit
 from shared.units import Length
 from shared.words import in_words, mark, say
 
-_HELD = {Tool.LEAF: "leaves", Tool.FILE: "files", Tool.SHIM: "shims"}
-_LOST = {Tool.LEAF: "lost_leaves", Tool.FILE: "lost_files", Tool.SHIM: "lost_shims"}
+HELD = {Tool.LEAF: "leaves", Tool.FILE: "files", Tool.SHIM: "shims"}
+LOST = {Tool.LEAF: "lost_leaves", Tool.FILE: "lost_files", Tool.SHIM: "lost_shims"}
 
 
 _NONE_HELD = {
@@ -30,12 +30,12 @@ _NONE_LOST = {
 
 def lose(kit: Kit, tool: Tool, size: Length) -> Kit:
     """The kit without one tool, which is marked lost. InputError when it holds no such tool."""
-    return _moved(kit, size, _HELD[tool], _LOST[tool], say(_NONE_HELD[tool]))
+    return _moved(kit, size, HELD[tool], LOST[tool], say(_NONE_HELD[tool]))
 
 
 def found_again(kit: Kit, tool: Tool, size: Length) -> Kit:
     """The kit with a lost tool back in it. InputError when no such tool is marked lost."""
-    return _moved(kit, size, _LOST[tool], _HELD[tool], say(_NONE_LOST[tool]))
+    return _moved(kit, size, LOST[tool], HELD[tool], say(_NONE_LOST[tool]))
 
 
 def wear(kit: Kit, file: Length) -> Kit:

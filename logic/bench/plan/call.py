@@ -23,8 +23,9 @@ from logic.bench.measuring.verdict import (
 from logic.bench.plan.string_belief import clearance_interval
 from logic.bench.window.string_window import StringWindow
 from logic.physics.neck import SLOT_TO_CLEARANCE
-from shared.amounts import Joined, computed
+from shared.amounts import computed
 from shared.job import IRREVERSIBLE, CallKind, Gate, GateState, StringCall, Window
+from shared.marked import laid_together
 from shared.reasons import CallReason, GateReason, OpenCheck
 from shared.units import Length
 from shared.words import mark, say
@@ -244,7 +245,7 @@ def _read_again(
 ) -> StringCall:
     """`confidence` is then how sure the leading call is so far, and never enough to act on."""
     if evidence.advice.leaves:
-        step = say("Slide in {leaves}.", leaves=Joined(evidence.advice.leaves))
+        step = say("Slide in {leaves}.", leaves=laid_together(evidence.advice.leaves))
     elif evidence.advice.lacking_mm is not None:
         lacking = Length.of(evidence.advice.lacking_mm)
         step = say("No leaf in the kit tells more; one of about {lacking} would.", lacking=lacking)

@@ -83,7 +83,9 @@ class PresetKit(WrittenRow):
 
 
 class PresetTable(Table):
-    """The usual kit, and every kind of instrument in the order a person is offered them."""
+    """The usual kits, and every kind of instrument in the order a person is offered them."""
 
     kit: PresetKit
+    kit_mm: PresetKit
+    """The same where millimetres are read."""
     kinds: dict[str, KindPreset]

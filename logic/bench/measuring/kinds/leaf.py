@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from logic.bench.measuring.grid import CLEARANCE, Curve, Grid, floored, phi
 from logic.bench.measuring.kinds.kind import FigureWording, HeightGeometry, ReadingKind, around
-from shared.amounts import Joined
+from shared.marked import laid_together
 from shared.readings import Contact, LeafReading
 from shared.units import Length
 from shared.words import mark, say
@@ -82,7 +82,7 @@ KIND = LeafKind()
 
 def contact_under(contact: Contact, leaves: tuple[Length, ...]) -> str:
     """What the hand felt, and with what: no contact under 18 thou."""
-    return say(_UNDER[contact], leaves=Joined(leaves))
+    return say(_UNDER[contact], leaves=laid_together(leaves))
 
 
 def contact_curve(leaves: tuple[Length, ...], contact: Contact, table: ReadingTable) -> Curve:
