@@ -22,6 +22,7 @@ def main(words: Sequence[str]) -> int:
     need_program("git", "git")
     need_program("chromium", "chromium")
     need_program("units", "units")
+    need_program("pdftoppm", "poppler-utils")  # shows a printed sheet as a picture
     need_path(POSTGRESQL, "postgresql")
     need_library("libatomic.so.1", "libatomic1")  # for the node that drives the browser
     if reach_browser(words):

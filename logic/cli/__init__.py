@@ -9,6 +9,7 @@ COMMANDS = {
     "cut": "what to do next in every slot that is to be lowered",
     "handover": "the record that goes with the instrument, as text or PDF",
     "layout": "slot positions and depths for a new nut, and a drawing at true size",
+    "labels": "a sheet of labels for the instruments on record, each with a square code, as PDF",
     "simulate": "the cutting benchmark: ours beside plain habits",
     "pitch": "cents sharp at frets 1, 2, 3, 5 and 12, string by string",
     "checks": "the questions that come before cutting, and how a job answers them",

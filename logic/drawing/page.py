@@ -56,7 +56,15 @@ class TextRun:
     """Turned by a quarter, to be read upwards."""
 
 
-PageElement = Trace | TextRun
+@dataclass(frozen=True)
+class Solid:
+    """Rectangles filled with black as one shape without an edge, each as left, top, width and
+    height: what must be as wide as it says, such as the squares of a code."""
+
+    rectangles: tuple[tuple[float, float, float, float], ...]
+
+
+PageElement = Trace | TextRun | Solid
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from logic.drawing.page import (
     Anchor,
     PageElement,
     PaperPage,
+    Solid,
     TextRun,
     Trace,
     text_width_mm,
@@ -82,6 +83,8 @@ def _content(page: PaperPage) -> pydyf.Stream:
 def _draw(content: pydyf.Stream, element: PageElement, height_mm: float) -> None:
     if isinstance(element, Trace):
         _draw_trace(content, element, height_mm)
+    elif isinstance(element, Solid):
+        _draw_solid(content, element, height_mm)
     else:
         _draw_text(content, element, height_mm)
 
@@ -98,6 +101,14 @@ def _draw_trace(content: pydyf.Stream, trace: Trace, height_mm: float) -> None:
         (content.fill_stroke_and_close if trace.closed else content.fill_and_stroke)()
     else:
         (content.stroke_and_close if trace.closed else content.stroke)()
+
+
+def _draw_solid(content: pydyf.Stream, solid: Solid, height_mm: float) -> None:
+    content.set_color_rgb(0, 0, 0)
+    for left, top, width, height in solid.rectangles:
+        lower_left = _points(left), _points(height_mm - top - height)
+        content.rectangle(*lower_left, _points(width), _points(height))
+    content.fill()
 
 
 def _draw_text(content: pydyf.Stream, run: TextRun, height_mm: float) -> None:

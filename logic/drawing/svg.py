@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from logic.drawing.page import MM_PER_POINT, PageElement, PaperPage, Trace
+from logic.drawing.page import MM_PER_POINT, PageElement, PaperPage, Solid, Trace
 
 
 def svg(page: PaperPage) -> str:
@@ -28,6 +28,8 @@ def svg(page: PaperPage) -> str:
 def _drawn(element: PageElement) -> str:
     if isinstance(element, Trace):
         return _trace(element)
+    if isinstance(element, Solid):
+        return _solid(element)
     x, y = (_number(value) for value in element.at)
     weight = ' font-weight="bold"' if element.bold else ""
     turn = f' transform="rotate(-90 {x} {y})"' if element.turned else ""
@@ -45,6 +47,15 @@ def _trace(trace: Trace) -> str:
         f'<path d="M {steps}{" Z" if trace.closed else ""}" fill="{fill}" stroke="#000" '
         f'stroke-width="{_number(trace.width_mm)}"{dash}/>'
     )
+
+
+def _solid(solid: Solid) -> str:
+    drawn = (
+        f"M {_number(left)} {_number(top)} h {_number(width)} v {_number(height)} "
+        f"h {_number(-width)} Z"
+        for left, top, width, height in solid.rectangles
+    )
+    return f'<path d="{" ".join(drawn)}" fill="#000"/>'
 
 
 def _grey(level: float) -> str:

@@ -296,6 +296,10 @@ class History:
         """Every instrument, by label."""
         return self.queries.instruments()
 
+    def labelled(self, code: str) -> str:
+        """The id of the instrument whose label holds this code; empty where none is here."""
+        return self.queries.labelled(code)
+
     def find_instruments(
         self, text: str, first: int, most: int
     ) -> tuple[tuple[InstrumentSummary, ...], int]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mobile.publish import wheels
+from shared.errors import BuildError
 
 # Our own modules that only a command line, a server or the publisher runs.
 _NOT_FOR_PHONES = (
@@ -30,8 +31,16 @@ _LEFT_OUT = (
     "pydantic/_hypothesis_plugin.py",
     "pydantic/mypy.py",
     "pydantic/v1/",
+    "segno/cli.py",
+    "segno/helpers.py",
+    "segno/utils.py",
+    "segno/writers.py",
     "tinydb/mypy_plugin.py",
 )
+# What a package imports of its own that nothing here asks for, which would bring more with it: of
+# segno the writers of picture formats (with XML, HTTP and mail of the standard library, which the
+# first screen would wait for). A label takes the squares alone.
+_UNASKED = {"segno/__init__.py": b"from . import writers, utils\n"}
 _TYPES_ONLY = (".pyi", "py.typed")
 # Compiled parts are loaded from real files; all the rest is imported straight from an archive.
 _COMPILED = ("msgpack/", "pydantic_core/")
@@ -79,7 +88,22 @@ def package_files(app: PublishedApp, cache: Path, *, first: bool) -> dict[str, b
     The parts of them that nothing on a phone imports are left out.
     """
     files = _unpacked(app, cache, lambda name: (name in FLET_WHEELS) is first)
-    return {path: data for path, data in files.items() if _is_reached(path)}
+    return {path: _as_asked(path, data) for path, data in files.items() if _is_reached(path)}
+
+
+def _as_asked(path: str, data: bytes) -> bytes:
+    """A package's file without the import that nothing here asks for; BuildError where that is not
+    there exactly once."""
+    unasked = _UNASKED.get(path)
+    if unasked is None:
+        return data
+    if data.count(unasked) != 1:
+        raise BuildError(
+            f"{path} does not hold exactly one {unasked.decode().strip()!r}",
+            safe="No site was written.",
+            next="Look at what moved in the package and change mobile/publish/pack.py",
+        )
+    return data.replace(unasked, b"")
 
 
 def licences(app: PublishedApp, cache: Path) -> bytes:
@@ -108,7 +132,7 @@ def must_be_a_file(path: str) -> bool:
 
 
 def _is_reached(path: str) -> bool:
-    metadata = ".dist-info/" in path
+    metadata = ".dist-info/" in path or ".data/" in path
     return not (metadata or path.startswith(_LEFT_OUT) or path.endswith(_TYPES_ONLY))
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.handover import HandoverTable
     from logic.bench.tables.keeping import KeepingTable
     from logic.bench.tables.kit import KitSizes, KitTable
+    from logic.bench.tables.labels import LabelTable
     from logic.bench.tables.layout import LayoutTable
     from logic.bench.tables.measurements import MeasurementTable
     from logic.bench.tables.pace import PaceTable
@@ -135,6 +136,13 @@ class TradeTables:
         from logic.bench.tables.kit import KitSizes
 
         return self._table("kit_sizes", KitSizes)
+
+    @cached_property
+    def labels(self) -> LabelTable:
+        """A sheet of labels for instruments."""
+        from logic.bench.tables.labels import LabelTable
+
+        return self._table("labels", LabelTable)
 
     @cached_property
     def layout(self) -> LayoutTable:

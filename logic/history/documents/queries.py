@@ -16,6 +16,7 @@ from logic.history.documents.models import (
 )
 from logic.history.documents.projection import Projection
 from shared.events import stamp_of
+from shared.label import label_code
 
 
 class Queries:
@@ -63,6 +64,13 @@ class Queries:
         lines = self.index.lines["instrument"]
         names, count = self.index.words.find(text, lines, first, most)
         return tuple(InstrumentSummary.model_validate(lines[name]) for name in names), count
+
+    def labelled(self, code: str) -> str:
+        """The id of the instrument whose label holds this code; empty where none is here."""
+        names = self.index.lines["instrument"]
+        if code in names and label_code(code) == code:
+            return code
+        return next((name for name in names if label_code(name) == code), "")
 
     def kits(self) -> tuple[KitDocument, ...]:
         """Every kit, by name."""
