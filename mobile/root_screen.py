@@ -8,6 +8,7 @@ import flet as ft
 
 from logic.app.views.start_views import HomeView, TroubleView
 from mobile.parts.basics import Act
+from mobile.parts.page import telling
 from mobile.parts.theme import Theme
 from mobile.screens.home import home_screen
 from mobile.screens.trouble import trouble_screen
@@ -37,6 +38,8 @@ def root_screen(shell: Shell) -> ft.Control:
 
     Another kind of screen is put up whole, so that it does not begin where the last was scrolled.
     """
-    screen = draw(shell.view, shell.theme, shell.act)
+    # What has a line for what was saved a moment ago says there what was taken back.
+    told = "" if hasattr(shell.view, "saved") else shell.told
+    screen = draw(shell.view, telling(shell.theme, told), shell.act)
     screen.key = type(shell.view).__name__
     return ft.Semantics(identifier="ready", container=True, content=screen)

@@ -72,6 +72,11 @@ class App:
         """What came of the last thing that the device was asked to do, in words."""
         return self._note
 
+    @property
+    def told(self) -> str:
+        """What the last command took back, in words, to be said on whichever screen follows."""
+        return self.session.transient.told if self._inside else ""
+
     def tell(self, note: str) -> None:
         """Show `note` on the screens that show what came of such things."""
         self._note = note

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import flet as ft
 
 from mobile.parts.basics import touch, words
 from mobile.parts.focus_order import LEAVE
 from mobile.parts.reflow import reflowed
-from mobile.parts.text_metrics import on_a_line, whole
+from mobile.parts.text_metrics import LINE, on_a_line, run_over, whole, wrapped
 from mobile.parts.theme import GAP, TAP, Theme
 from shared.words import say
 
@@ -79,13 +81,64 @@ def frame(theme: Theme, content: ft.Control, *, margin: float | None = None) -> 
     Whoever gives a `margin` sees to large text alone; all other screens are laid out anew for it.
     """
     laid_out = reflowed(content, theme) if margin is None else content
+    if theme.told:
+        laid_out = _with_told(laid_out, theme)
     return ft.Container(
         ft.SafeArea(laid_out, expand=True),
         bgcolor=theme.palette.ground,
         padding=theme.margin if margin is None else margin,
         width=theme.width,
-        height=theme.height,
+        height=theme.height + theme.told_height,
     )
+
+
+def telling(theme: Theme, told: str) -> Theme:
+    """The look of a screen above which `told` is said: as much lower as that takes, which is a
+    quarter at most. A screen as low as a phone on its side has no height to give."""
+    if not told or theme.height < LOW:
+        return replace(theme, told=told)
+    size = _told_size(told, theme, theme.height / 4)
+    lines = run_over(told, (theme.column - SPARE) / size)
+    taken = math.ceil(len(lines) * LINE * size) + GAP
+    return replace(theme, told=told, height=theme.height - taken, told_height=taken)
+
+
+def _told_size(told: str, theme: Theme, height: float) -> float:
+    """The largest size up to that of other text in which it runs over no more than `height`."""
+    size = theme.text_size
+    while size > 13 and len(run_over(told, (theme.column - SPARE) / size)) * LINE * size > height:
+        size -= 0.5
+    return size
+
+
+def _with_told(content: ft.Control, theme: Theme) -> ft.Control:
+    """What was taken back, told when it comes: above the screen, or over the title, beside the way
+    back, where that moves nothing."""
+    above = theme.told_height
+    width = theme.column - back_width(theme) - GAP - SPARE
+    size = wrapped(theme.told, width, 2, theme.text_size)
+    if above:
+        size = _told_size(theme.told, theme, (theme.height + above) / 4)
+    said = words(theme.told, theme, size=size, bold=True, color=theme.palette.brass)
+    line = ft.Semantics(container=True, live_region=True, identifier="told", content=said)
+    if above:
+        row = ft.Container(line, height=above)
+        return ft.Column([row, ft.Container(content, expand=True)], spacing=0)
+    over = ft.Container(
+        line,
+        left=back_width(theme) + GAP,
+        right=0,
+        top=0,
+        bgcolor=theme.palette.ground,
+        ignore_interactions=True,
+    )
+    return ft.Stack([content, over], expand=True)
+
+
+LOW = 430.0
+"""Pixels of height below which a screen gives none of it to what is told."""
+SPARE = 24.0
+"""What a line of running text may fall short of its measures, so that none is counted too few."""
 
 
 def title_row(

@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 from shared.units import Length
 from tests.browser.harness import text
 
-PASSING = ("Saved:", "Not sure?")
+PASSING = ("Saved:", "Not sure?", "Taken back:", "Stands again:")
 """Lines that come and go without anything being recorded."""
 
 

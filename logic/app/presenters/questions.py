@@ -105,6 +105,12 @@ def has_cards(work: OpenedJob) -> bool:
     return bool(_cards_left(work))
 
 
+def first_card(work: OpenedJob) -> str:
+    """The question whose turn it is, by its name; empty where none is left."""
+    left = _cards_left(work)
+    return left[0].gate if left else ""
+
+
 def _cards_left(work: OpenedJob) -> list[gates.GateQuestion]:
     """What is asked now; what may wait until the strings have been read does."""
     left = next_questions(work.job, work.trade)

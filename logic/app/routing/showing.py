@@ -11,13 +11,22 @@ from logic.app.routing.job_screens import job_title
 from logic.app.routing.shown import Shown
 from logic.app.session.route import Subject, Task
 from logic.app.session.session import Session
-from logic.app.views.views import View
+from logic.app.views.views import CutView, View, WalkView
 
 
 def show(shown: Shown) -> View:
     """What the present place shows. Nothing is recorded by looking."""
     session = shown.session
-    return _number_pad(session) if _has_number_pad(session) else session.route.show(shown)
+    view = _number_pad(session) if _has_number_pad(session) else session.route.show(shown)
+    return _telling(view, session.transient.told)
+
+
+def _telling(view: View, told: str) -> View:
+    """While a string is measured or filed, what was taken back stands on the screen's own line; on
+    all others it is said above them."""
+    if told and isinstance(view, WalkView):
+        return replace(view, told=told, saved=told)
+    return replace(view, saved=told) if told and isinstance(view, CutView) else view
 
 
 def _has_number_pad(session: Session) -> bool:

@@ -137,6 +137,12 @@ class Session:
         undone = ((Kind.UNDONE, self.history.undo_body(event)) for event in events)
         self.keep(*undone, *and_then)
 
+    def bring_back(self, *events: str) -> None:
+        """Let entries that were taken back stand again, whichever device took them back."""
+        for event in events:
+            self.history.redo(event)
+        self._cache.job_changed()
+
     def history_changed(self) -> None:
         """The history has taken in what others recorded: what was worked out holds no more."""
         self._cache.history_changed()

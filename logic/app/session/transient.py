@@ -35,6 +35,8 @@ class Transient:
 
     saved: str = ""
     """What the last command recorded, in words."""
+    told: str = ""
+    """What the last command took back, in words; said on whichever screen follows."""
     refused: str = ""
     """Why what was typed last was not recorded, in words."""
     awaited_key: str = ""
@@ -60,7 +62,7 @@ class Transient:
 
     def begin_command(self, *, keeps_number_pad: bool) -> None:
         """Forget what was said of the command before."""
-        self.saved = self.refused = self.awaited_key = ""
+        self.saved = self.told = self.refused = self.awaited_key = ""
         if not keeps_number_pad:
             self.number_kind = ""
 

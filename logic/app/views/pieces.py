@@ -83,3 +83,5 @@ class WalkView:
     """`reach` in two: what supports, and what is read from afar."""
     about: str = ""
     """What the job is, where that must not be overlooked: a sample to play with."""
+    told: str = ""
+    """What was taken back a moment ago: it stands before the estimate."""

@@ -125,7 +125,7 @@ def test_a_pass_can_be_undone_and_the_cut_goes_on_from_before_it() -> None:
     while not isinstance(shown, views.CutView):
         shown = app.do(filer.one(shown))
     app.do(do.Filed(shown.strokes))
-    assert app.do(do.Undo()) == shown
+    assert lasting(app.do(do.Undo())) == lasting(shown)
     assert events(app)[-1].kind in (Kind.UNDONE, Kind.PLACE_MOVED)
 
 

@@ -1,0 +1,111 @@
+"""What was taken back, in words: no undo goes unsaid."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from logic.app.session.open_job import OpenedJob
+from logic.bench.measuring.kinds import kind_of
+from logic.bench.tables.trade_tables import TradeTables
+from shared.events import Event, Kind
+from shared.job import Pass, Proof
+from shared.readings import Reading
+from shared.units import length_or_words
+from shared.words import mark, say, say_many
+
+SKIPPED = "skipped"
+"""The answer of whoever passed a question over."""
+_ANSWERS = (Kind.CHECK_ANSWERED, Kind.CHECK_LOOKED_AGAIN)
+_CHANGES = {
+    "instrument": mark("what the instrument is"),
+    "player": mark("who plays it and how"),
+    "kit": mark("what is in the bag"),
+    "complaint": mark("what was noticed"),
+    "to_my_target": mark("whether all come down to their targets"),
+}
+
+
+def taken_back_in_words(gone: Sequence[Event], work: OpenedJob) -> str:
+    """What one undo took back, as a sentence; empty where nothing of it is known."""
+    what = step_in_words(gone, work)
+    return say("Taken back: {what}.", what=what) if what else ""
+
+
+def brought_back_in_words(back: Sequence[Event], work: OpenedJob) -> str:
+    """What stands again after it had been struck out, as a sentence."""
+    return say("Stands again: {what}.", what=step_in_words(back, work))
+
+
+def step_in_words(events: Sequence[Event], work: OpenedJob) -> str:
+    """What one command recorded: a reading with its string, an answer with its question."""
+    answers = [each for each in events if each.kind in _ANSWERS]
+    others = [each for each in events if each.kind not in _ANSWERS]
+    said = [_answers_in_words(answers, work)] if answers else []
+    said += [_other_in_words(each, work) for each in others]
+    return ", ".join(filter(None, said))
+
+
+def _other_in_words(event: Event, work: OpenedJob) -> str:
+    name = work.job.instrument.name_of
+    match event.kind:
+        case Kind.READING_TAKEN:
+            reading = Reading.model_validate(event.body["reading"])
+            facts = {"reading": kind_of(reading).sentence(reading), "name": name(reading.string)}
+            return say("{reading} on string {name}", **facts)
+        case Kind.PASS_FILED:
+            made = Pass.model_validate(event.body["pass"])
+            return say_many(
+                "{count} stroke on string {name}",
+                "{count} strokes on string {name}",
+                made.strokes,
+                name=name(made.string),
+            )
+        case Kind.PROOF_TAKEN:
+            proof = Proof.model_validate(event.body["proof"])
+            return say("the proof of string {name}", name=name(proof.string))
+        case Kind.SETUP_READ:
+            return say("a measurement of the whole instrument")
+        case Kind.JOB_CHANGED:
+            return say(_CHANGES[event.body["field"]])
+        case Kind.JOB_CLOSED:
+            return say("that the job is closed")
+        case _:
+            return ""
+
+
+def _answers_in_words(answers: Sequence[Event], work: OpenedJob) -> str:
+    """One answer by its question; of several how many, and whether they were passed over."""
+    skipped = all(each.body["answer"] == SKIPPED for each in answers)
+    gates = list(dict.fromkeys(str(each.body["gate"]) for each in answers))
+    if len(gates) > 1:
+        if skipped:
+            return say_many("{count} skipped question", "{count} skipped questions", len(gates))
+        return say_many("{count} answer", "{count} answers", len(gates))
+    ask = question_named(gates[0], work.trade)
+    if skipped:
+        return say("the skip of “{question}”", question=ask)
+    said = answer_in_words(gates[0], answers[-1].body["answer"], work.trade)
+    strings = [each.body["string"] for each in answers if each.body.get("string") is not None]
+    if len(strings) == 1:
+        string = work.job.instrument.name_of(strings[0])
+        return say(
+            "“{answer}” to “{question}” for string {name}", answer=said, question=ask, name=string
+        )
+    return say("“{answer}” to “{question}”", answer=said, question=ask)
+
+
+def question_named(gate: str, trade: TradeTables) -> str:
+    """A check by what it asks; its own name where no rule of this version is called so."""
+    return next((say(rule.ask) for rule in trade.rules.rules if rule.id == gate), gate)
+
+
+def answer_in_words(gate: str, answer: object, trade: TradeTables) -> object:
+    """An answer as its button reads, a length as the bench writes lengths, else as it was given."""
+    rule = next((rule for rule in trade.rules.rules if rule.id == gate), None)
+    options = rule.options if rule else ()
+    label = next((each.label for each in options if each.id == answer), "")
+    if label:
+        return say(label)
+    if rule is not None and rule.kind == "length" and isinstance(answer, str):
+        return length_or_words(answer)
+    return answer
