@@ -2,6 +2,12 @@
 // shell.js, in one file with it.
 "use strict";
 
+const settledLater = () => {
+  let begin;
+  const registered = new Promise((resolve) => { begin = resolve; });
+  return { registered, begin };
+};
+
 const kept = {
   registration: null,
   refusal: "",
@@ -9,6 +15,7 @@ const kept = {
   applying: false,
   said: "",
   looked: Date.now(),
+  ...settledLater(),
 
   // The reply of the service worker that serves this page; null where there is none, or none answers
   // in time.
@@ -23,7 +30,13 @@ const kept = {
     });
   },
 
-  async start() {
+  // Begins with the start of the app; whoever looks for a newer build earlier waits for it.
+  start() {
+    kept.begin(kept.register());
+    return kept.registered;
+  },
+
+  async register() {
     if (!navigator.serviceWorker) return;
     navigator.serviceWorker.addEventListener("message", ({ data }) => kept.heard(data));
     navigator.serviceWorker.addEventListener("controllerchange", () => kept.handedOver());
@@ -100,6 +113,7 @@ const kept = {
   // Looks for a newer build; without a network nothing happens.
   async look() {
     kept.looked = Date.now();
+    await kept.registered;
     await kept.registration?.update().catch(() => {});
     kept.report();
   },

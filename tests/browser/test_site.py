@@ -24,6 +24,14 @@ from tests.browser.harness import (
 from tests.once import once
 
 STATE = "() => kept.state()"
+SLOW_TO_REGISTER = """(() => {
+    const { register } = ServiceWorkerContainer.prototype;
+    ServiceWorkerContainer.prototype.register = async function (...words) {
+        await new Promise((resolve) => setTimeout(resolve, 4000));
+        return register.apply(this, words);
+    };
+})()"""
+"""As on a busy phone, where the page is drawn before its worker has answered."""
 NO_COPY = "async () => (await caches.keys()).every((name) => name.endsWith(' notes'))"
 ONE_COPY = "async () => (await caches.keys()).filter((n) => !n.endsWith(' notes')).length === 1"
 
@@ -70,7 +78,7 @@ def test_a_flipped_byte_keeps_the_version_that_works(
     visit: Visit, hosted: Path, newer_site: Path
 ) -> None:
     """An update with one damaged file is refused whole and the page is told why; tried again once
-    the host is mended, it comes."""
+    the host is mended, it comes, even where that is asked for before the worker answered."""
     with serving(hosted) as server:
         visit.open(server.address)
         kept(visit.page)
@@ -80,6 +88,7 @@ def test_a_flipped_byte_keeps_the_version_that_works(
         visit.page.evaluate("() => kept.look()")
         visit.page.wait_for_function("() => kept.state().refusal !== ''")
         assert "app.zip" in visit.page.evaluate(STATE)["refusal"]
+        visit.page.add_init_script(SLOW_TO_REGISTER)
         visit.reload()
         wait_for_text(visit.page, "Plain page")
         assert visit.page.evaluate(STATE)["build"] == before
