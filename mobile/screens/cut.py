@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
-from logic.app.commands.commands import Back, Filed, Prove, SeePlan, SetSetting, Undo, Walk
+from logic.app.commands.commands import Back, Command, Filed, Prove, SeePlan, SetSetting, Undo, Walk
 from logic.app.session.people import WHO
 from logic.app.views.views import CutView
 from mobile.parts.basics import (
@@ -135,15 +135,19 @@ def _others(theme: Theme, act: Act, *between: ft.Control) -> ft.Control:
 
 
 def _stopped(view: CutView, theme: Theme, act: Act) -> list[ft.Control]:
-    """Done or stopped: prove it, or read it once more."""
-    read = plain_button(say("Read"), theme, lambda: act(Walk(view.string)), mark="read", expand=1)
+    """Done or stopped: prove it; outside its window it is read once more instead."""
+    read: Command = Walk(view.string)
+    if not view.proves:
+        again = say("Read it once more")
+        return [_main(again, read, "read", theme, act), _others(theme, act)]
+    between = plain_button(say("Read"), theme, lambda: act(read), mark="read", expand=1)
+    prove = say("Prove it") if view.done else say("Prove it as it is")
     return [
-        main_button(
-            say("Prove it") if view.done else say("Prove it as it is"),
-            theme,
-            lambda: act(Prove(view.string)),
-            mark="prove",
-            height=theme.answer_height,
-        ),
-        _others(theme, act, read),
+        _main(prove, Prove(view.string), "prove", theme, act),
+        _others(theme, act, between),
     ]
+
+
+def _main(text: str, command: Command, mark: str, theme: Theme, act: Act) -> ft.Control:
+    height = theme.answer_height
+    return main_button(text, theme, lambda: act(command), mark=mark, height=height)

@@ -20,11 +20,9 @@ from logic.app.commands.commands import (
     Walk,
     WhatIf,
 )
-from logic.app.views.pieces import Choice
 from logic.app.views.views import PlanLine, PlanView
 from mobile.parts.basics import (
     Act,
-    at_least,
     grid,
     hairline,
     main_button,
@@ -33,13 +31,13 @@ from mobile.parts.basics import (
     touch,
     words,
 )
-from mobile.parts.focus_order import MAIN
 from mobile.parts.marks import call_sign
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, page, title_row
 from mobile.parts.string_drawing import string_drawing
 from mobile.parts.text_metrics import in_a_row, row_size, share_of
-from mobile.parts.theme import GAP, TAP, Theme
+from mobile.parts.theme import GAP, Theme
+from mobile.screens.plan_next import brass, next_button
 from shared.job import CallKind
 from shared.words import say
 
@@ -47,8 +45,6 @@ SMALLEST = 12.0
 """No button's words are set smaller at the usual text size."""
 CLOSE_SET = 13.5
 """Upright they are set so small to stand in one row, but no smaller."""
-_ASK_FIRST_PADDING = 12.0
-"""Above and below the words, logical pixels."""
 ROOMY = 700.0
 """So high a screen shows both drawings and the call of an opened slot."""
 
@@ -63,13 +59,15 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
     )
     go_back = lambda: act(back)  # noqa: E731
     foot, key = _further_buttons(theme, act, asks=view.asks), f"plan {view.opened}"
+    following = [next_button(view.next, theme, act)] if view.next else []
     if not theme.landscape:
         room = theme.height >= ROOMY  # else what to do stands before the string's own drawing
         share = 0.19 if view.line and room else 0.32
         drawing = _drawing(view, theme, act, theme.column, min(280.0, theme.height * share))
         drawn = _string(view, theme, theme.column)
         body = [summary, drawing, *([*drawn, *lists] if room else [*lists, *drawn])]
-        return page(theme, view.title, body, foot=[foot], on_back=go_back, back=name, key=key)
+        feet = [*following, foot]
+        return page(theme, view.title, body, foot=feet, on_back=go_back, back=name, key=key)
     half = (theme.width - 3 * theme.margin) / 2
     drawing = _drawing(view, theme, act, half, max(110.0, theme.height - 2 * theme.margin - 236))
     left = ft.Column(
@@ -79,7 +77,8 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
         alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
     )
     shown = [*lists, *_string(view, theme, half)]
-    right = ft.ListView(shown, spacing=GAP * 1.5, expand=True, key=key)
+    scroll = ft.ListView(shown, spacing=GAP * 1.5, expand=True, key=key)
+    right = ft.Column([scroll, *following], spacing=GAP, expand=True)
     return frame(theme, ft.Row([left, right], spacing=theme.margin, expand=True))
 
 
@@ -91,10 +90,9 @@ def _summary(text: str, theme: Theme) -> ft.Control:
 
 def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
     return [
-        *_first(view, theme, act),
         *_titled_lines(say("Tonight, what can be undone"), view.tonight, theme),
         *_titled_lines(say("Never in a hurry"), view.never, theme),
-        *(_slot_row(line, False, theme, act) for line in view.lines),
+        *_worked_on(view, theme, act),
         *_titled_lines(say("Asked for"), view.asked_for, theme),
         *_titled_lines(say("Own targets"), view.own, theme),
         *_titled_lines(say("Found"), view.found, theme),
@@ -108,32 +106,28 @@ def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
     ]
 
 
-def _first(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
-    """The one thing to answer that most calls wait for: one touch from the top of the plan."""
-    return [_ask_first(each, AskFirst(each.key), theme, act) for each in view.first]
+def _worked_on(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
+    """The slots to work on; those to leave are folded into one line, unless there are no others."""
+    here = [line for line in view.lines if not (view.left and line.left)]
+    rows = [_slot_row(line, False, theme, act) for line in here]
+    return [*rows, _left_alone(view, theme, act)] if view.left else rows
 
 
-def _ask_first(asked: Choice, command: AskFirst, theme: Theme, act: Act) -> ft.Control:
-    """The way to a question, in brass: what is asked, and below it who waits for it."""
-    ink, centred = theme.palette.on_brass, ft.TextAlign.CENTER
-    rows: list[ft.Control] = [words(asked.label, theme, bold=True, color=ink, align=centred)]
-    if asked.detail:
-        about = words(asked.detail, theme, size=theme.text_size * 0.85, color=ink, align=centred)
-        rows.append(about)
-    centre = ft.CrossAxisAlignment.CENTER
-    column = ft.Column(rows, spacing=0, horizontal_alignment=centre, tight=True)
-    return touch(
-        at_least(TAP - 2 * _ASK_FIRST_PADDING, column, ft.Alignment.CENTER),
+@ft.component
+def _left_alone(view: PlanView, theme: Theme, act: Act) -> ft.Control:
+    """One line for all that is left as it is; touched, it opens."""
+    shown, show = ft.use_state(False)
+    fold = touch(
+        quiet(view.left, theme),
         theme,
-        lambda: act(command),
-        mark="ask-first",
-        rank=MAIN,
-        label=f"{asked.label}. {asked.detail}".removesuffix(". "),
-        fill=theme.palette.brass,
-        height=None,
-        align=ft.Alignment.CENTER,
-        padding=ft.Padding.symmetric(horizontal=10, vertical=_ASK_FIRST_PADDING),
+        lambda: show(not shown),
+        mark="left-alone",
+        label=view.left,
+        line=theme.palette.hairline,
+        align=ft.Alignment.CENTER_LEFT,
     )
+    left = [line for line in view.lines if line.left] if shown else []
+    return ft.Column([fold, *(_slot_row(line, False, theme, act) for line in left)], spacing=GAP)
 
 
 def _string(view: PlanView, theme: Theme, width: float) -> list[ft.Control]:
@@ -269,7 +263,8 @@ def _behind(line: PlanLine, theme: Theme, act: Act) -> ft.Control:
     rows.insert(1, ft.Row(ways, spacing=GAP))
     if line.first:
         asks = AskFirst(line.first.key, line.string)
-        rows.insert(1, _ask_first(line.first, asks, theme, act))
+        asked = line.first
+        rows.insert(1, brass(asked.label, asked.detail, asks, "ask-first", theme, act))
     return ft.Container(
         ft.Column(rows, spacing=GAP),
         padding=14,

@@ -84,7 +84,7 @@ def hear(session: Session, command: commands.Hear) -> None:
             cents=cents_noted(session.work.job, session.here),
         )
         session.record(Kind.PROOF_TAKEN, proof=heard)
-        session.go_in_job("plan", session.here)
+        session.go_in_job("plan")
     else:
         take_reading(session, BuzzReading(string=session.here, buzz=command.buzz))
 

@@ -54,6 +54,7 @@ def cut_view(
         saved=saved,
         name=string_named(work.job.instrument.name_of(string)),
         hands=hands if slot.move.strokes else (),
+        proves=slot.to_be_proved,
     )
 
 
@@ -133,7 +134,9 @@ def _readings_so_far(work: OpenedJob, string: int, wording: Wording) -> tuple[st
 
 def _lead_in_words(slot: SlotCut, wording: Wording) -> str:
     if slot.move.step is CutStep.DONE:
-        return say("On its target")
+        return say("Good enough") if slot.move.near else say("On its target")
+    if slot.move.under:
+        return say("Too low")
     if slot.move.step is CutStep.STOP:
         return say("Stop here")
     file, strokes = slot.file.file, slot.move.strokes
@@ -153,13 +156,13 @@ def _cut_figures(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]
     ends = Interval(estimate=window.target_mm, low=window.low_mm, high=window.high_mm)
     rows = [
         (say("Stands at, 95 %"), wording.interval(slot.clearance_mm)),
-        (say("Stop line"), wording.mm(slot.setting.stop_mm)),
+        (say("Never below"), wording.mm(slot.setting.stop_mm)),
         (say("Target and window"), wording.interval(ends)),
         (say("So far"), _filed_so_far(slot)),
     ]
     if slot.move.strokes:
         past = numeral(100 * slot.move.chance_past, ".1f")
-        rows.insert(2, (say("Chance of going past it"), f"{past} %"))
+        rows.insert(2, (say("Chance of ending below"), f"{past} %"))
     return tuple(rows)
 
 

@@ -7,8 +7,10 @@ from collections.abc import Iterable
 
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice
+from logic.bench.checks.gates import next_questions
 from logic.bench.checks.second_look import READ_ONCE
-from shared.job import CallKind, Gate, GateState, StringCall
+from shared.job import IRREVERSIBLE, CallKind, Gate, GateState, StringCall
+from shared.reasons import GateReason
 from shared.words import say, say_many
 
 
@@ -35,12 +37,26 @@ def first_answers(work: OpenedJob) -> tuple[Choice, ...]:
     """The question that most calls wait for, with how many they are; none where none waits."""
     waiting = Counter(filter(None, (awaited_gate(call, work) for call in work.plan.strings)))
     if not waiting:
-        return _second_look(work)
+        return _makes_surer(work) or _second_look(work)
     (gate, count), *_ = waiting.most_common()
     waits = say_many(
         "{count} string waits for the answer", "{count} strings wait for the answer", count
     )
     return (_way_to(gate, work, waits),)
+
+
+def _makes_surer(work: OpenedJob) -> tuple[Choice, ...]:
+    """What nobody asked and what would bar a cut that is called for: without its answer the cut is
+    less sure. Once a file has been at work it is too late to ask first."""
+    cuts = not work.job.passes and any(c.call in IRREVERSIBLE for c in work.plan.strings)
+    unasked = {g.gate for g in work.plan.gates if g.reason == GateReason.NOT_ASKED and g.weighs}
+    if not cuts or not unasked:
+        return ()
+    left = next_questions(work.job, work.trade)
+    rules = {rule.id: rule for rule in work.trade.rules.rules}
+    bars = (q.gate for q in left if q.gate in unasked and CallKind.LOWER in rules[q.gate].bars)
+    gate = next(bars, "")
+    return (_way_to(gate, work, say("A cut is surer once this is answered")),) if gate else ()
 
 
 def _second_look(work: OpenedJob) -> tuple[Choice, ...]:

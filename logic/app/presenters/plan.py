@@ -3,6 +3,14 @@
 from __future__ import annotations
 
 from logic.app.presenters.first_answers import first_answer, first_answers
+from logic.app.presenters.plan_next import (
+    UNPROVEN,
+    CutAt,
+    calls_in_order,
+    filed,
+    next_line,
+    to_be_proved,
+)
 from logic.app.presenters.plan_notes import plan_notes
 from logic.app.presenters.questions import has_cards
 from logic.app.presenters.string_picture import string_line
@@ -11,34 +19,43 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.session.pace import filing_minutes, option_minutes
 from logic.app.views.nut_views import StringPicture
 from logic.app.views.views import PlanLine, PlanView, SlotPicture
-from logic.app.wording.calls import begun, call_in_words, calls_in_words
+from logic.app.wording.calls import begun, call_in_words, calls_in_past, calls_in_words
 from logic.app.wording.wording import Wording
 from logic.bench.measuring.kinds.open_string import BUZZES, buzz_in_words
-from logic.bench.plan.walk import walk_order
 from logic.bench.visits.pace import WorkPace
+from logic.bench.visits.proof import proven
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, Interval, Proof, RaiseOption, StringCall
 from shared.reasons import CallReason
-from shared.words import say, say_as
+from shared.words import say, say_as, say_many
 
 
 def plan_view(
-    work: OpenedJob, wording: Wording, title: str, opened: int | None, pace: WorkPace
+    work: OpenedJob,
+    wording: Wording,
+    title: str,
+    opened: int | None,
+    pace: WorkPace,
+    cut_at: CutAt,
 ) -> PlanView:
-    """Every slot's call in words and as the drawing's figures."""
+    """Every slot's call in words and as the drawing's figures; `cut_at` says where a begun cut
+    stands."""
     instrument = work.job.instrument
     plan = work.plan
     notes = plan_notes(work.job_plan)
-    calls = {call.string: call for call in plan.strings}
-    ordered = tuple(calls[string] for string in walk_order(instrument))
+    ordered = calls_in_order(work)
+    calls = {call.string: call for call in ordered}
+    lines = tuple(_plan_line(call, work, wording, cut_at) for call in ordered)
     return PlanView(
         job=work.id,
         title=title,
-        summary=begun(calls_in_words(ordered)),
+        summary=_summary(ordered, work),
         slots=tuple(
             slot_picture(call, instrument, work.came_in_mm.get(call.string)) for call in ordered
         ),
-        lines=tuple(_plan_line(call, work, wording) for call in ordered),
+        lines=lines,
+        next=None if opened else next_line(work, wording, cut_at),
+        left=_left_in_words(lines),
         advice=notes.advice,
         options=tuple(
             _option_in_words(o, work, wording, pace) for o in plan.nut.options if o.recommended
@@ -60,6 +77,21 @@ def plan_view(
         line=_string_picture(calls[opened], work, wording) if opened in calls else None,
         left_handed=instrument.left_handed,
     )
+
+
+def _summary(calls: tuple[StringCall, ...], work: OpenedJob) -> str:
+    """How many of each call; of a closed job what came of them."""
+    if work.document.open:
+        return begun(calls_in_words(calls))
+    return begun(calls_in_past(calls, filed(work)))
+
+
+def _left_in_words(lines: tuple[PlanLine, ...]) -> str:
+    """How many lines are folded away while others are to be worked on."""
+    count = sum(line.left for line in lines)
+    if count == len(lines):
+        return ""
+    return say_many("{count} left as it is", "{count} left as they are", count) if count else ""
 
 
 def slot_picture(
@@ -88,9 +120,11 @@ def _string_picture(call: StringCall, work: OpenedJob, wording: Wording) -> Stri
     return string_line(call, work.job.instrument, work.trade, wording)
 
 
-def _plan_line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
+def _plan_line(call: StringCall, work: OpenedJob, wording: Wording, cut_at: CutAt) -> PlanLine:
     instrument = work.job.instrument
-    filed = any(made.string == call.string for made in work.job.passes)
+    worked_on = call.string in filed(work)
+    prove_now = worked_on and to_be_proved(work, call.string, cut_at)
+    waits = worked_on and proven(work.job, call.string) in UNPROVEN
     proof = next((p for p in reversed(work.job.proofs) if p.string == call.string), None)
     spec = instrument.spec(call.string)
     return PlanLine(
@@ -98,17 +132,20 @@ def _plan_line(call: StringCall, work: OpenedJob, wording: Wording) -> PlanLine:
         name=f"{say('String {name}', name=instrument.name_of(call.string))} · {spec.pitch.show()}"
         f" · {wording.gauge(spec.gauge)}",
         call=call.call,
-        headline=call_in_words(call, wording),
+        headline=say("Lowered: prove it") if prove_now else call_in_words(call, wording),
         why=call.why,
         numbers=(
             *_call_figures(call, call.string in work.job.player.targets, wording),
             *_before_figure(work.came_in_mm.get(call.string), wording),
-            *_proof_figure(filed, proof),
+            *_proof_figure(worked_on, proof),
         ),
         next_step=call.next_step,
         confidence=_confidence_in_words(call),
-        cuts=call.call is CallKind.LOWER and instrument.nut.type is not NutType.CLAMPING,
-        proves=filed,
+        cuts=call.call is CallKind.LOWER
+        and instrument.nut.type is not NutType.CLAMPING
+        and not prove_now,
+        proves=worked_on,
+        left=call.call is CallKind.LEAVE and not waits,
         could_come_down=call.reason == CallReason.A_HAIR_HIGH,
         first=first_answer(call, work),
     )
@@ -119,12 +156,12 @@ def _before_figure(stood_mm: float | None, wording: Wording) -> tuple[tuple[str,
     return ((say("Before the work"), wording.mm(stood_mm)),) if stood_mm is not None else ()
 
 
-def _proof_figure(filed: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
+def _proof_figure(worked_on: bool, proof: Proof | None) -> tuple[tuple[str, str], ...]:
     """Whether a filed slot was proved, and what was heard."""
     if proof is not None:
         heard = proof.buzz in BUZZES or not proof.unproven
         return ((say("Proved"), buzz_in_words(proof.buzz) if heard else say(proof.unproven)),)
-    return ((say("Proved"), say("not yet: play it open")),) if filed else ()
+    return ((say("Proved"), say("not yet: play it open")),) if worked_on else ()
 
 
 def _call_figures(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[str, str], ...]:

@@ -20,6 +20,7 @@ from logic.app.session.people import hands_to_choose
 from logic.app.session.rack import kept_rack
 from logic.app.session.session import Session
 from logic.app.views.views import View
+from logic.bench.cutting.slot_cut import SlotCut
 
 
 def job_title(session: Session) -> str:
@@ -70,9 +71,12 @@ def walk(shown: Shown) -> View:
 def plan(shown: Shown) -> View:
     """The calls of all strings, and what to do next."""
     session = shown.session
-    return plan_view(
-        session.work, session.wording, job_title(session), session.place.string, session.pace
-    )
+
+    def cut_at(string: int) -> SlotCut:
+        return cut_of(session.work, string, session.slots_filed, session.who)
+
+    opened, title = session.place.string, job_title(session)
+    return plan_view(session.work, session.wording, title, opened, session.pace, cut_at)
 
 
 def what_if(shown: Shown) -> View:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from logic.app.views.nut_views import StringPicture
 from logic.app.views.pieces import Choice, StringMark
@@ -48,6 +49,34 @@ class PlanLine:
     """Whether it is left a hair high, and comes down if the player wants."""
     first: Choice | None = None
     """The question that its call waits for, where an answer settles it."""
+    left: bool = False
+    """Whether nothing is to be done there: folded away while others are to be worked on."""
+
+
+class NextStep(StrEnum):
+    """What the one button of a plan leads to."""
+
+    ANSWER = "answer"
+    READ = "read"
+    CUT = "cut"
+    PROVE = "prove"
+    RAISE = "raise"
+    LINE = "line"
+    SHEET = "sheet"
+
+
+@dataclass(frozen=True)
+class NextLine:
+    """The one thing to do next, in words, and what it is about."""
+
+    step: NextStep
+    label: str
+    detail: str = ""
+    string: int | None = None
+    gate: str = ""
+    """The question to be answered."""
+    method: str = ""
+    """The way of raising to look at."""
 
 
 @dataclass(frozen=True)
@@ -89,6 +118,10 @@ class PlanView:
     """The string that is opened, over the first frets."""
     first: tuple[Choice, ...] = ()
     """The one question that most calls wait for, and how many; none where none waits."""
+    next: NextLine | None = None
+    """The one thing to do next; None once the job is closed, and while a line is open."""
+    left: str = ""
+    """How many slots are left as they are; empty where nothing else is to be done."""
 
 
 @dataclass(frozen=True)
@@ -114,6 +147,8 @@ class CutView:
     """The string alone, where `place` says of how many it is one."""
     hands: tuple[Choice, ...] = ()
     """Who could be filing; empty at a bench of one."""
+    proves: bool = False
+    """Whether it may be proved now: finished, or stopped inside its window."""
 
 
 @dataclass(frozen=True)

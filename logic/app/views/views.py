@@ -24,6 +24,8 @@ from logic.app.views.pieces import StringMark as StringMark
 from logic.app.views.pieces import WalkView as WalkView
 from logic.app.views.plan_views import CutView as CutView
 from logic.app.views.plan_views import DialView as DialView
+from logic.app.views.plan_views import NextLine as NextLine
+from logic.app.views.plan_views import NextStep as NextStep
 from logic.app.views.plan_views import PlanLine as PlanLine
 from logic.app.views.plan_views import PlanView as PlanView
 from logic.app.views.plan_views import SlotPicture as SlotPicture

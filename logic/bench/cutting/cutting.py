@@ -18,6 +18,7 @@ from functools import lru_cache
 from operator import mul
 from typing import TYPE_CHECKING
 
+from logic.bench.cutting.good_enough import good_enough, least_seen_mm, sinks_below
 from logic.bench.cutting.oddities import Oddity, odd_explanations
 from logic.bench.cutting.removal import Pair, Rate, SlotSeen
 from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
@@ -121,6 +122,10 @@ class CutMove:
     strokes: int = 0
     chance_past: float = 0.0
     odd: Oddity | None = None
+    near: bool = False
+    """Done though not surely on its target: what is left is less than the hand can tell."""
+    under: bool = False
+    """Stopped because it stands under its window: nothing more comes off."""
 
 
 def begin(clearance: Posterior, setting: CutSetting) -> CutState:
@@ -217,17 +222,50 @@ def next_move(cut: CutState, setting: CutSetting) -> CutMove:
     leaf = _next_leaf(cut, setting, wanted)
     if wanted:
         return CutMove(CutStep.READ if leaf else CutStep.STOP, leaf, odd=odd)
+    return _move_with_known_height(cut, setting, leaf, odd)
+
+
+def _move_with_known_height(
+    cut: CutState, setting: CutSetting, leaf: Stack, odd: Oddity | None
+) -> CutMove:
+    """What to do once a leaf has spoken since the last pass; `leaf` is the one that would tell
+    more."""
     belief = _believed_after(cut, setting)
-    upper = setting.window.cut_to_mm + setting.cut.target_side_mm
-    if belief.clearance.probability_below(upper) >= setting.call.sure:
-        return CutMove(CutStep.DONE, odd=odd)
+    again = bool(leaf) and cut.touches < setting.cut.most_touches_between_passes
+    ended = _ended(belief, setting, odd, can_read_on=again)
+    if ended is not None:
+        return ended
     most = _pass_limit(cut, setting, odd)
     strokes = strokes_allowed(belief, setting, most)
-    again = leaf and cut.touches < setting.cut.most_touches_between_passes
     if again and strokes < setting.cut.worth_a_touch * _strokes_if_known(belief, setting, most):
         return CutMove(CutStep.READ, leaf, odd=odd)
     chance = belief.chance_past(setting.stop_mm, max(strokes, 1), setting.sd_log_pass)
+    if strokes < most and strokes * _mean_rate_mm(belief) < least_seen_mm(setting.reading):
+        strokes = 0  # what so few strokes take off, no leaf would show
     return CutMove(CutStep.FILE if strokes else CutStep.STOP, (), strokes, chance, odd)
+
+
+def _ended(
+    belief: SlotBelief, setting: CutSetting, odd: Oddity | None, *, can_read_on: bool
+) -> CutMove | None:
+    """The end of a cut: under its window, on its target, or as near as a hand can tell; None where
+    it goes on."""
+    height, window = belief.clearance, setting.window
+    if sinks_below(height, window):
+        return CutMove(CutStep.STOP, odd=odd, under=True)
+    side = window.cut_to_mm + setting.cut.target_side_mm
+    upper = max(window.cut_to_mm, min(side, window.high_mm))
+    if height.probability_below(upper) >= setting.call.sure:
+        return CutMove(CutStep.DONE, odd=odd)
+    near = good_enough(
+        height, window, setting.reading, setting.call, setting.cut, can_read_on=can_read_on
+    )
+    return CutMove(CutStep.DONE, odd=odd, near=True) if near else None
+
+
+def _mean_rate_mm(belief: SlotBelief) -> float:
+    """What a stroke is expected to take off, millimetres."""
+    return float(sum(map(mul, belief.rates_mm, belief.rate_weights)))
 
 
 def strokes_allowed(belief: SlotBelief, setting: CutSetting, most: int) -> int:
@@ -242,7 +280,7 @@ def strokes_allowed(belief: SlotBelief, setting: CutSetting, most: int) -> int:
 
 
 def _within_risk(belief: SlotBelief, setting: CutSetting, strokes: int) -> bool:
-    taken = strokes * sum(map(mul, belief.rates_mm, belief.rate_weights))
+    taken = strokes * _mean_rate_mm(belief)
     if belief.mean_mm - taken < setting.aim_mm:
         return False
     past = belief.chance_past(setting.stop_mm, strokes, setting.sd_log_pass)
@@ -311,7 +349,7 @@ def _pass_limit(cut: CutState, setting: CutSetting, odd: Oddity | None) -> int:
 def _strokes_if_known(belief: SlotBelief, setting: CutSetting, most: int) -> int:
     """How many strokes would be allowed if the clearance were known to be what it seems."""
     to_stop_mm, to_aim_mm = belief.mean_mm - setting.stop_mm, belief.mean_mm - setting.aim_mm
-    mean_rate = sum(map(mul, belief.rates_mm, belief.rate_weights))
+    mean_rate = _mean_rate_mm(belief)
     rates = list(zip(belief.rates_mm, belief.rate_weights, strict=True))
     strokes = 0
     while strokes < most:

@@ -15,6 +15,7 @@ from logic.bench.cutting.cutting import (
     slot_seen,
 )
 from logic.bench.cutting.files import FileChoice, choose_file
+from logic.bench.cutting.good_enough import sinks_below, stands_above
 from logic.bench.cutting.oddities import ODDITY_QUESTIONS
 from logic.bench.cutting.removal import Pair, SlotSeen, learn, prior_for
 from logic.bench.instrument.string_geometry import string_geometry
@@ -48,6 +49,14 @@ class SlotCut:
         believed = self.cut.clearance
         low, high = believed.interval()
         return Interval(estimate=believed.median, low=low, high=high)
+
+    @property
+    def to_be_proved(self) -> bool:
+        """Whether the ear is to speak next: it is finished, or stopped where it may stay. Never of
+        a string that stands outside its window."""
+        believed, window = self.cut.clearance, self.setting.window
+        stays = not (sinks_below(believed, window) or stands_above(believed, window))
+        return self.move.step in (CutStep.DONE, CutStep.STOP) and stays
 
     @property
     def seen(self) -> SlotSeen:
@@ -138,7 +147,7 @@ def cut_lines(slot: SlotCut, trade: TradeTables) -> tuple[str, ...]:
     if slot.move.step is CutStep.FILE:
         return (*asked, *map(say, table.preparation), _strokes_line(slot))
     if slot.move.step is CutStep.DONE:
-        return (*asked, say("Done: it stands on its target. Prove it: soft, normal, hard."))
+        return (*asked, _done_line(slot))
     return (*asked, _stop_line(slot))
 
 
@@ -150,8 +159,8 @@ def _strokes_line(slot: SlotCut) -> str:
         else say("a file: {note}", note=slot.file.note)
     )
     now = say_many(
-        "Now one light stroke with {tool}, no more; stop line {stop}.",
-        "Now {count} light strokes with {tool}, no more; stop line {stop}.",
+        "Now one light stroke with {tool}, no more: never below {stop}.",
+        "Now {count} light strokes with {tool}, no more: never below {stop}.",
         slot.move.strokes,
         tool=tool,
         stop=computed(slot.setting.stop_mm),
@@ -159,12 +168,25 @@ def _strokes_line(slot: SlotCut) -> str:
     return f"{now} {say('It is marked worn.')}" if slot.worn else now
 
 
+def _done_line(slot: SlotCut) -> str:
+    if slot.move.near:
+        return say(
+            "Good enough: what is left is less than a leaf can tell. Prove it: soft, normal, hard."
+        )
+    return say("Done: it stands on its target. Prove it: soft, normal, hard.")
+
+
 def _stop_line(slot: SlotCut) -> str:
+    if slot.move.under:
+        return say(
+            "Stop: it stands under its window now. Take nothing more off; read it once more, and "
+            "the plan says how it is raised."
+        )
     if not slot.setting.leaves:
         return say("Stop: there is no leaf in this kit to read the next pass with.")
     over = slot.clearance_mm.estimate - slot.setting.window.target_mm
     return say(
-        "Stop here, about {over} over the target: one more stroke could go past the stop line "
+        "Stop here, about {over} over the target: one more stroke could take it too low "
         "({percent:.0f} %). Let it play in.",
         over=computed(max(over, 0.0)),
         percent=100 * slot.move.chance_past,

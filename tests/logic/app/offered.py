@@ -10,6 +10,7 @@ from logic.app.commands import record_commands as kdo
 from logic.app.views import views
 from logic.app.views.pieces import Choice
 from logic.bench.what_if.dial import Dial
+from mobile.screens.plan_next import command_of
 from shared.instrument import Attack, Make, NutType
 from shared.readings import Buzz, Contact
 
@@ -88,6 +89,7 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from (do.Prove(line.string) for line in view.lines if line.proves)
             yield from (do.SetToTarget(True) for line in view.lines if line.could_come_down)
             yield from (do.AskFirst(each.key) for each in view.first)
+            yield from (command_of(each) for each in (view.next,) if each)
             yield from (
                 do.AskFirst(line.first.key, line.string) for line in view.lines if line.first
             )

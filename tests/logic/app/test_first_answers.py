@@ -63,7 +63,7 @@ def test_the_plan_offers_the_one_question_that_its_calls_wait_for() -> None:
 
 def test_one_tap_leads_there_and_its_answer_back_to_the_plan_with_the_calls() -> None:
     """Relief, then whatever else the calls wait for, each asked once; then the plan calls, and
-    offers what a cut wants looked at once more."""
+    offers what makes a cut surer, and after it what a cut wants looked at once more."""
     app = measured_unasked()
     shown: views.View = app.do(do.AskFirst("relief"))
     asked = []
@@ -72,6 +72,11 @@ def test_one_tap_leads_there_and_its_answer_back_to_the_plan_with_the_calls() ->
         assert shown.left == 0
         shown = app.do(do.AnswerGate(shown.question.gate, "ok"))
     assert asked[0] == "relief" and len(asked) == len(set(asked)) <= 2
+    (surer,) = plan(shown).first
+    assert surer.detail == "A cut is surer once this is answered"
+    shown = app.do(do.AskFirst(surer.key))
+    while isinstance(shown, views.QuestionView):
+        shown = app.do(do.AnswerGate(shown.question.gate, "ok"))
     assert [each.detail for each in plan(shown).first] == ["Look once more before the first file"]
     assert calls(plan(shown))[6] == calls(plan(shown))[5] == CallKind.LOWER
 

@@ -204,7 +204,7 @@ def test_a_slot_stays_above_the_stop_line_whatever_is_undone_or_cut_short(
             app = restarted(app)
             shown = app.do(do.OpenJob(_job_id(shown)))
     assert isinstance(shown, views.CutView)
-    stop = Length.parse(dict(shown.numbers)["Stop line"])
+    stop = Length.parse(dict(shown.numbers)["Never below"])
     assert filer.lowest_mm >= stop.mm - 0.013  # shown to half a thou
 
 

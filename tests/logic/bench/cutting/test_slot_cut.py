@@ -65,7 +65,7 @@ def test_a_pass_is_said_in_short_lines() -> None:
     with speaking(style=FigureStyle("thou", WORKED_PLACES[Unit.THOU])):
         lines = cut_lines(slot, TRADE)
     assert "3 light strokes with the 46 thou file" in lines[-1]
-    assert "stop line 19.3 thou" in lines[-1]
+    assert "never below 19.3 thou" in lines[-1]
     assert any("Slacken" in line for line in lines)
 
 
