@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import StrEnum
 from typing import Annotated
 
@@ -14,12 +15,15 @@ from shared.units import Length, LengthOf, ReadAs
 from shared.words import English, mark, say, speaking
 
 _OCTAVE, _MAIN = mark("{course} octave"), mark("{course} main")
-_IN_ORDER = (
-    mark("{course} first"),
-    mark("{course} second"),
-    mark("{course} third"),
-    mark("{course} fourth"),
-)
+_TREBLE, _BASS = mark("{course} treble"), mark("{course} bass")
+_IN_ORDER = ("{course} first", "{course} second", "{course} third", "{course} fourth")
+"""Of like strings, in order of number, as files call them."""
+_SHORT = {
+    _OCTAVE: mark("{course}o"),
+    _MAIN: mark("{course}m"),
+    _TREBLE: mark("{course}t"),
+    _BASS: mark("{course}b"),
+}
 
 MOST_BUDGET_CENTS = 50.0
 """How sharp a player may accept fret 1: half a semitone, beyond which it is another note."""
@@ -119,26 +123,63 @@ class Instrument(Record):
         raise KeyError(string)
 
     def name_of(self, string: int) -> str:
-        """What a person calls it: its number, or of a pair "6 octave" and "6 main" (the sixth
-        course's octave string and its partner), "2 first" and "2 second" (of like strings, in
-        order of number)."""
-        spec = self.spec(string)
-        pair = [other for other in self.strings if other.course == spec.course]
-        if spec.course is None or len(pair) < 2:
+        """What a person calls it everywhere: its number, or of a pair "6 octave" and "6 main" (the
+        sixth course's octave string and its partner), of two alike "2 treble" and "2 bass" (the
+        one nearer that side), of more "2/1", "2/2" and "2/3", counted from the treble side."""
+        return self._named(string, {})
+
+    def short_name_of(self, string: int) -> str:
+        """The same where a figure is all there is room for: "6", of a pair "6o", "6m", "2t"."""
+        return self._named(string, _SHORT)
+
+    def _named(self, string: int, shortened: Mapping[str, str]) -> str:
+        course = self.spec(string).course
+        partners = self._partners(string)
+        if course is None or not partners:
             return str(string)
-        if any(other.octave for other in pair):
-            return say(_OCTAVE if spec.octave else _MAIN, course=spec.course)
-        rank = sorted(other.string for other in pair).index(string)
-        return say(_IN_ORDER[min(rank, 3)], course=spec.course)
+        if any(self.spec(each).octave for each in (string, *partners)):
+            which = _OCTAVE if self.spec(string).octave else _MAIN
+        elif len(partners) == 1:
+            which = _TREBLE if string < partners[0] else _BASS
+        else:
+            return f"{course}/{1 + sum(other < string for other in partners)}"
+        return say(shortened.get(which, which), course=course)
+
+    def file_name_of(self, string: int) -> str:
+        """What a job file calls it, in every language: of a pair "6 octave" and "6 main", of
+        strings alike "2 first" and "2 second", in order of number."""
+        spec, partners = self.spec(string), self._partners(string)
+        if spec.course is None or not partners:
+            return str(string)
+        if any(self.spec(each).octave for each in (string, *partners)):
+            return f"{spec.course} octave" if spec.octave else f"{spec.course} main"
+        rank = sum(other < string for other in partners)
+        return _IN_ORDER[min(rank, 3)].format(course=spec.course)
+
+    def _partners(self, string: int) -> tuple[int, ...]:
+        """The other strings of its course; none where it stands alone."""
+        course = self.spec(string).course
+        return tuple(
+            other.string
+            for other in self.strings
+            if course is not None and other.course == course and other.string != string
+        )
 
     def number_of(self, name: str | int) -> int:
         """The string that `name` means: a number is always a string's number, never a course's;
-        two words are a course and which of its strings (see `name_of`). KeyError when none is."""
+        two words are a course and which of its strings (see `name_of` and `file_name_of`).
+        KeyError when none is."""
         written = " ".join(str(name).lower().split())
         with speaking(English()):  # a job file is written alike in every language
             names = {self.name_of(spec.string): spec.string for spec in self.strings}
+        names |= {self.file_name_of(spec.string): spec.string for spec in self.strings}
         names |= {str(number): number for number in names.values()}
         return names[written]
+
+    def board_fret(self, string: int, counted: int) -> int:
+        """The fret of the board that is the string's own fret `counted`: the same on the common
+        nut, and on from its own nut where it has one (at fret 5: its first is fret 6)."""
+        return self.spec(string).from_fret + counted
 
 
 class Player(Record):

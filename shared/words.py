@@ -64,6 +64,8 @@ class FigureStyle:
     decimal_mark: str = "."
     bare_inches: bool = False
     """Whether inches drop the nought before the mark: .018 in."""
+    notes: str = "B"
+    """What the note between A and C is called: "B" as in English, or "H", with B for B♭."""
 
 
 class Amount(ABC):
@@ -193,6 +195,11 @@ def spoken_language() -> str:
 def decimal_mark() -> str:
     """What stands between whole and part of a number."""
     return say_as("decimal mark", ".")
+
+
+def note_names() -> str:
+    """What players of the language call the note between A and C: "B", or "H" with B for B♭."""
+    return say_as("note names", "B")
 
 
 def with_mark(number: str) -> str:

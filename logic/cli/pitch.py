@@ -88,5 +88,5 @@ def _row(one: StringPitch, instrument: Instrument, unit: Unit) -> str:
     both = (one.cents, one.cents_saddle_set)
     cents = "".join(numeral(round(by[fret], 1) + 0.0, ">6.1f") for by in both for fret in FRETS)
     tension = numeral(one.wire.tension_n, ">7.1f")
-    name, pitch = instrument.name_of(one.string), str(instrument.spec(one.string).pitch)
+    name, pitch = instrument.name_of(one.string), instrument.spec(one.string).pitch.show()
     return f"{name:<10}{pitch:<6}{read:>7}{tension}{one.wire.kappa:>6.0f}{cents}"

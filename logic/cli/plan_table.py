@@ -86,7 +86,7 @@ def _row(call: StringCall, instrument: Instrument, unit: Unit) -> tuple[str, ...
     spec = instrument.spec(call.string)
     return (
         instrument.name_of(call.string),
-        str(spec.pitch),
+        spec.pitch.show(),
         number(spec.gauge.mm, unit, _FILE_PLACES),
         _clearance(call, unit),
         _window(call, unit),
@@ -133,47 +133,60 @@ def _percent(share: float) -> int:
 
 def _reasons(calls: Iterable[StringCall], instrument: Instrument, unit: Unit) -> list[str]:
     """Why, once for all strings of which the same is true."""
-    alike: dict[tuple[str, ...], list[StringCall]] = {}
+    alike: dict[tuple[str, str, str, str, int], list[StringCall]] = {}
     for call in calls:
         said = (
             reason_said(call),
             _sentence(call.why),
             _file(call, unit),
             _sentence(call.next_step),
+            instrument.board_fret(call.string, 1) if call.cents_at_fret_1 is not None else 1,
         )
         alike.setdefault(said, []).append(call)
     return [_why(said, together, instrument) for said, together in alike.items()]
 
 
-def _why(said: tuple[str, ...], calls: Sequence[StringCall], instrument: Instrument) -> str:
-    reason, why, file, next_step = said
+def _why(
+    said: tuple[str, str, str, str, int], calls: Sequence[StringCall], instrument: Instrument
+) -> str:
+    reason, why, file, next_step, fret = said
     names = ", ".join(instrument.name_of(call.string) for call in calls)
     cents = [call.cents_at_fret_1 for call in calls if call.cents_at_fret_1 is not None]
-    parts = (f"{names} · {reason}: {why}", _sharpness(cents), file, next_step)
+    parts = (f"{names} · {reason}: {why}", _sharpness(cents, fret), file, next_step)
     return " ".join(part for part in parts if part)
 
 
-def _sharpness(cents: Sequence[float]) -> str:
-    """How sharp fret 1 sounds, to the cent; of several strings, from the least to the most."""
+def _sharpness(cents: Sequence[float], fret: int) -> str:
+    """How sharp the first fret sounds, to the cent; of several strings, from least to most."""
     low, high = (round(min(cents)), round(max(cents))) if cents else (0, 0)
     if high < 0:
-        return _flat(-high, -low)
-    return _sharp(max(low, 0), high) if high else ""
+        return _flat(-high, -low, fret)
+    return _sharp(max(low, 0), high, fret) if high else ""
 
 
-def _sharp(low: int, high: int) -> str:
+def _sharp(low: int, high: int, fret: int) -> str:
     if low != high:
-        return say("About {low} to {high} cents sharp at fret 1.", low=low, high=high)
+        return say(
+            "About {low} to {high} cents sharp at fret {fret}.", low=low, high=high, fret=fret
+        )
     return say_many(
-        "About {count} cent sharp at fret 1.", "About {count} cents sharp at fret 1.", high
+        "About {count} cent sharp at fret {fret}.",
+        "About {count} cents sharp at fret {fret}.",
+        high,
+        fret=fret,
     )
 
 
-def _flat(low: int, high: int) -> str:
+def _flat(low: int, high: int, fret: int) -> str:
     if low != high:
-        return say("About {low} to {high} cents flat at fret 1.", low=low, high=high)
+        return say(
+            "About {low} to {high} cents flat at fret {fret}.", low=low, high=high, fret=fret
+        )
     return say_many(
-        "About {count} cent flat at fret 1.", "About {count} cents flat at fret 1.", high
+        "About {count} cent flat at fret {fret}.",
+        "About {count} cents flat at fret {fret}.",
+        high,
+        fret=fret,
     )
 
 

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from shared.words import FigureStyle, current, decimal_mark, speaking
+from shared.words import FigureStyle, current, decimal_mark, note_names, speaking
 
 USUAL_UNIT = "thou"
 """The unit of what is printed for people where none is asked for."""
@@ -22,16 +22,22 @@ def reading_input(options: argparse.Namespace) -> Iterator[None]:
     """While input is read, what is wrong with it is said in the unit that was asked for; where none
     was, in the units that it is written in, not in the usual one of the table."""
     asked = getattr(options, "unit", None)
-    with speaking(style=None if asked else FigureStyle(decimal_mark=current().style.decimal_mark)):
+    with speaking(style=None if asked else _in_the_units_written()):
         yield
+
+
+def _in_the_units_written() -> FigureStyle:
+    spoken = current().style
+    return FigureStyle(decimal_mark=spoken.decimal_mark, notes=spoken.notes)
 
 
 def figure_style_of(options: argparse.Namespace) -> FigureStyle:
     """How a command's sentences write figures: as its table does. What programs read has a decimal
-    point in every language, and lengths as they were stated where no unit is asked for."""
+    point and scientific names of notes in every language, and lengths as they were stated where no
+    unit is asked for."""
     for_programs = getattr(options, "json", False)
-    mark = "." if for_programs else decimal_mark()
+    mark, notes = (".", "B") if for_programs else (decimal_mark(), note_names())
     if not hasattr(options, "unit") or (for_programs and options.unit is None):
-        return FigureStyle(decimal_mark=mark)
+        return FigureStyle(decimal_mark=mark, notes=notes)
     unit = options.unit or USUAL_UNIT
-    return FigureStyle(unit, options.places[unit], mark, options.bare_inches)
+    return FigureStyle(unit, options.places[unit], mark, options.bare_inches, notes)

@@ -42,7 +42,7 @@ def changes_of(options: argparse.Namespace, trade: TradeTables) -> Changes:
     with reading_input(options):
         return Changes(
             attack=Attack(options.attack) if options.attack else None,
-            pitches=_by_string("--tune", options.tune, Pitch.parse),
+            pitches=_by_string("--tune", options.tune, Pitch.written),
             gauges=_by_string("--gauge", options.gauge, length(LengthOf.GAUGE)),
             relief=_one("--relief", options.relief, length(LengthOf.RELIEF))
             if options.relief

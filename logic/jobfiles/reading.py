@@ -208,7 +208,7 @@ def _number(instrument: Instrument, name: Any) -> int:
 
 
 def _names(instrument: Instrument) -> str:
-    return ", ".join(instrument.name_of(spec.string) for spec in instrument.strings)
+    return ", ".join(instrument.file_name_of(spec.string) for spec in instrument.strings)
 
 
 def _check_sense(job: Job, trade: TradeTables) -> None:

@@ -2,13 +2,15 @@
 
 Heights are clearances over the first fret's crown, drawn at a stated exaggeration. Read without
 colour: the window is a bracket, the target a tick across the slot, the string a disc resting on
-its slot's floor, its 95 % interval a whisker.
+its slot's floor, its 95 % interval a whisker. A string with a nut of its own lies in a small block
+apart, over its own first fret.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 import flet as ft
 import flet.canvas as cv
@@ -18,9 +20,11 @@ from mobile.parts.basics import quiet
 from mobile.parts.marks import call_sign
 from mobile.parts.text_metrics import fitting
 from mobile.parts.theme import FONT, Theme
-from shared.words import say
+from shared.words import listed, say
 
 TOP, FOOT = 14.0, 46.0
+APART = 5.0
+"""Between a nut of its own and the common one, to either side of the middle."""
 _FLOOR_MM = -0.05
 
 
@@ -73,6 +77,7 @@ def nut_drawing(
                 ),
             ),
             quiet(legend, theme, size=legend_size(legend, width, theme)),
+            *(quiet(line, theme, size=legend_size(line, width, theme)) for line in _apart(slots)),
         ],
         spacing=2,
     )
@@ -115,6 +120,17 @@ def _legend(slots: tuple[SlotPicture, ...], scale: NutScale) -> str:
     return say("[ window   – target   | 95 %   heights × {times}", times=times)
 
 
+def _apart(slots: tuple[SlotPicture, ...]) -> Iterator[str]:
+    """Which strings lie on a nut of their own, and where they are read."""
+    for fret in sorted({slot.own_nut for slot in slots} - {0}):
+        yield say(
+            "String {names}: own nut at fret {fret}, read over fret {first}.",
+            names=listed(slot.label for slot in slots if slot.own_nut == fret),
+            fret=fret,
+            first=fret + 1,
+        )
+
+
 def _tallest(slots: tuple[SlotPicture, ...]) -> float:
     highs = [max(slot.high_mm, slot.most_mm or 0.0, slot.before_mm or 0.0) for slot in slots]
     return min(1.6, max([0.5, *highs]) * 1.12)
@@ -142,11 +158,24 @@ def _radius(slot: SlotPicture) -> float:
 
 def _nut(
     slots: tuple[SlotPicture, ...], centres: list[float], scale: NutScale, theme: Theme
+) -> Iterator[cv.Shape]:
+    """The face of each nut with a slot for every string, its floor where the string lies."""
+    drawn = list(zip(slots, centres, strict=True))
+    half_step = (centres[1] - centres[0]) / 2 if len(centres) > 1 else scale.width
+    for _, together in groupby(drawn, key=lambda each: each[0].own_nut):
+        block = list(together)
+        left = 0.0 if block[0] == drawn[0] else block[0][1] - half_step + APART
+        right = scale.width if block[-1] == drawn[-1] else block[-1][1] + half_step - APART
+        yield from _block(block, left, right, scale, theme)
+
+
+def _block(
+    slots: list[tuple[SlotPicture, float]], left: float, right: float, scale: NutScale, theme: Theme
 ) -> list[cv.Shape]:
-    """The face of the nut with a slot for every string, its floor where the string lies."""
-    outline: list[cv.Path.PathElement] = [cv.Path.MoveTo(0, scale.height - FOOT + 8)]
-    outline.append(cv.Path.LineTo(0, TOP))
-    for slot, x in zip(slots, centres, strict=True):
+    """One nut from its left to its right end."""
+    floor = scale.height - FOOT + 8
+    outline: list[cv.Path.PathElement] = [cv.Path.MoveTo(left, floor), cv.Path.LineTo(left, TOP)]
+    for slot, x in slots:
         half = _radius(slot) + 1.5
         session = scale.y(_height_mm(slot)) - half
         outline += [
@@ -155,11 +184,7 @@ def _nut(
             cv.Path.ArcTo(x + half, session, radius=half, clockwise=False),
             cv.Path.LineTo(x + half, TOP),
         ]
-    outline += [
-        cv.Path.LineTo(scale.width, TOP),
-        cv.Path.LineTo(scale.width, scale.height - FOOT + 8),
-        cv.Path.Close(),
-    ]
+    outline += [cv.Path.LineTo(right, TOP), cv.Path.LineTo(right, floor), cv.Path.Close()]
     return [
         cv.Path(outline, paint=_fill(theme.palette.nut)),
         cv.Path([*outline], paint=_paint(theme.palette.quiet)),

@@ -64,7 +64,7 @@ def string_drawing(picture: StringPicture, theme: Theme, width: float) -> ft.Con
         image=True,
         container=True,
         exclude_semantics=True,
-        label=say("The string over the first frets. {said}", said=picture.said),
+        label=_in_words(picture),
         content=ft.Column(
             [
                 cv.Canvas(list(_shapes(picture, scale, theme)), width=width, height=HEIGHT),
@@ -76,6 +76,16 @@ def string_drawing(picture: StringPicture, theme: Theme, width: float) -> ft.Con
     )
 
 
+def _in_words(picture: StringPicture) -> str:
+    if not picture.nut_at:
+        return say("The string over the first frets. {said}", said=picture.said)
+    return say(
+        "The string from its own nut at fret {fret}. {said}",
+        fret=picture.nut_at,
+        said=picture.said,
+    )
+
+
 def _shapes(picture: StringPicture, scale: StringScale, theme: Theme) -> Iterator[cv.Shape]:
     palette, session = theme.palette, HEIGHT - FOOT + 6
     nut = picture.now or picture.then
@@ -84,6 +94,8 @@ def _shapes(picture: StringPicture, scale: StringScale, theme: Theme) -> Iterato
     yield cv.Rect(2, top, LEFT - 2, session - top, paint=face)
     yield cv.Rect(2, top, LEFT - 2, session - top, paint=_stroke(palette.quiet, 1.5))
     yield cv.Line(2, session, scale.width - 2, session, paint=_stroke(palette.quiet, 2))
+    if picture.nut_at:
+        yield _text(str(picture.nut_at), 2 + (LEFT - 2) / 2, session + 1, theme)
     for crown in picture.crowns:
         x, y = scale.x(crown.along_mm), scale.y(crown.height_mm)
         yield cv.Line(x, session, x, y, paint=_stroke(palette.text, 5))

@@ -60,3 +60,36 @@ def test_the_legend_of_a_filed_nut_stands_on_one_line_of_a_phone() -> None:
         (legend,) = [c for c in walk(drawing) if isinstance(c, ft.Text)]
         assert theme.scale > 1 or em(str(legend.value)) * float(legend.size or 0) <= 358.5
         assert float(legend.size or 0) >= theme.text_size * 0.65
+
+
+def test_a_string_with_its_own_nut_is_drawn_in_a_block_apart_and_says_where_it_is_read() -> None:
+    """A banjo's fifth starts at fret 5 (common practice, no source): its small nut stands apart
+    from the common one, with its slot alone, and a line says over which fret it is read."""
+    banjo = (replace(SLOTS[1], own_nut=5), *SLOTS[2:])
+    plain, apart = (nut_drawing(s, "", None, Theme(), 358, 280) for s in (SLOTS[1:], banjo))
+    assert len(_outlines(plain)) == 1
+    own, common = _outlines(apart)
+    assert _arcs(own) == 1 and _arcs(common) == 4
+    assert max(_ends(own)) < min(_ends(common))
+    texts = [str(c.value) for c in walk(apart) if isinstance(c, ft.Text)]
+    assert texts[-1] == "String 5: own nut at fret 5, read over fret 6."
+
+
+def _outlines(drawing: ft.Control) -> list[cv.Path]:
+    return [
+        each
+        for each in walk(drawing)
+        if isinstance(each, cv.Path) and each.paint.style is ft.PaintingStyle.FILL
+    ]
+
+
+def _arcs(outline: cv.Path) -> int:
+    return sum(isinstance(each, cv.Path.ArcTo) for each in outline.elements)
+
+
+def _ends(outline: cv.Path) -> list[float]:
+    return [
+        float(each.x)
+        for each in outline.elements
+        if isinstance(each, cv.Path.MoveTo | cv.Path.LineTo | cv.Path.ArcTo)
+    ]

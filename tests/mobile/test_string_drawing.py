@@ -50,3 +50,16 @@ def test_one_thing_with_words_to_a_screen_reader() -> None:
     assert said.label == "The string over the first frets. Not read yet."
     assert said.exclude_semantics
     assert len([each for each in walk(drawing) if isinstance(each, cv.Line)]) == 9
+
+
+def test_the_picture_of_a_string_begins_at_its_own_nut() -> None:
+    """The frets of the board are numbered on from its nut, which carries its fret's number."""
+    crowns = tuple(Crown(5 + n, one.along_mm, one.height_mm) for n, one in enumerate(CROWNS, 1))
+    fifth = StringPicture(
+        crowns, 0.3, 0.45, 0.7, None, Line(0.5, 0.6), False, "Not read yet.", nut_at=5
+    )
+    drawing = string_drawing(fifth, Theme(), 366)
+    numbers = [str(each.value) for each in walk(drawing) if isinstance(each, cv.Text)]
+    assert numbers == ["5", "6", "7", "8"]
+    (said,) = [each for each in walk(drawing) if isinstance(each, ft.Semantics)]
+    assert said.label == "The string from its own nut at fret 5. Not read yet."

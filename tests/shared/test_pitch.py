@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 
 from shared.errors import PitchError
 from shared.pitch import Pitch, cents_between
+from shared.words import FigureStyle, say, speaking
 
 SIGNS = {"": "", "♯": "#", "♭": "-", "𝄪": "##", "𝄫": "--"}
 """Ours, and the accidentals of music21."""
@@ -134,3 +135,53 @@ def test_models_read_pitches() -> None:
     assert Tuned.model_validate({"pitch": "Bb1"}).model_dump(mode="json") == {"pitch": "B♭1"}
     with pytest.raises(ValidationError, match="say its octave"):
         Tuned.model_validate({"pitch": "E"})
+
+
+@given(note=notes)
+@settings(deadline=None, max_examples=100)
+def test_where_b_is_h_names_are_those_of_german_players(note: tuple[str, str, int]) -> None:
+    """B is H and B flat is B, as the music21 library names German notes; every other letter
+    stays. What is shown is read back, and files hold the scientific name."""
+    letter, sign, octave = note
+    pitch = Pitch.parse(f"{letter}{sign}{octave}")
+    theirs = music21.pitch.Pitch(f"{letter}{SIGNS[sign]}{octave}").german
+    with speaking(style=FigureStyle(notes="H")):
+        shown = pitch.show()
+        assert shown[0] == theirs[0]
+        assert Pitch.typed(shown) == pitch
+        assert say("{pitch}", pitch=pitch) == shown
+    assert str(pitch) == f"{letter}{sign}{octave}"
+
+
+@pytest.mark.parametrize(
+    ("typed", "notes", "meant"),
+    [
+        ("B3", "B", "B3"),
+        ("B3", "H", "B♭3"),
+        ("H3", "H", "B3"),
+        ("h3", "B", "B3"),
+        ("Bb3", "H", "B♭3"),
+        ("H#3", "H", "B♯3"),
+        ("E2", "H", "E2"),
+    ],
+)
+def test_what_is_typed_is_understood_as_notes_are_named(typed: str, notes: str, meant: str) -> None:
+    """H means one note everywhere; a bare B is B flat only where B is called H."""
+    with speaking(style=FigureStyle(notes=notes)):
+        assert str(Pitch.typed(typed)) == meant
+
+
+def test_on_a_command_line_a_bare_b_is_asked_about_where_it_could_mean_two_notes() -> None:
+    """Scripts write scientific names whatever is spoken; where players say H, nobody guesses."""
+    assert str(Pitch.written("B3")) == "B3"
+    with speaking(style=FigureStyle(notes="H")):
+        assert str(Pitch.written("H3")) == "B3"
+        with pytest.raises(PitchError, match="H3 or Bb3"):
+            Pitch.written("B3")
+
+
+@pytest.mark.parametrize("text", ["H3", "H"])
+def test_a_file_knows_scientific_names_alone(text: str) -> None:
+    """A file that says H might mean B flat by its B: it is asked, not guessed at."""
+    with pytest.raises(PitchError):
+        Pitch.parse(text)

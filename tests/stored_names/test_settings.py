@@ -15,6 +15,7 @@ VALUES = {
     "language": {"device", "en", "de"},
     "unit": {"thou", "in", "mm"},
     "mark": {".", ","},
+    "notes": {"B", "H"},
     "to target": {"off", "on"},
     "hand": {"right", "left"},
     "theme": {"night", "paper", "sun"},

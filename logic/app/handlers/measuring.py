@@ -148,7 +148,7 @@ def take_reading(session: Session, reading: Reading) -> None:
         return
     session.record(Kind.READING_TAKEN, reading=reading)
     work, here = session.work, reading.string
-    words = reading_in_words(reading, session.wording)
+    words = reading_in_words(reading, work.job.instrument, session.wording)
     session.transient.saved = saved_in_words(work.job.instrument.name_of(here), words)
     if session.route.task is Task.WALK and height_in_doubt(work):
         ask_over_what(session)

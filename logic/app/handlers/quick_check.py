@@ -109,8 +109,10 @@ def take_checked(session: Session, reading: Reading) -> None:
         (Kind.READING_TAKEN, job | {"reading": reading}),
         *(() if further else ((Kind.JOB_CLOSED, job | {"reason": "quick check"}),)),
     )
-    name = session.work.job.instrument.name_of(reading.string)
-    session.transient.saved = saved_in_words(name, reading_in_words(reading, session.wording))
+    instrument = session.work.job.instrument
+    name = instrument.name_of(reading.string)
+    answer = reading_in_words(reading, instrument, session.wording)
+    session.transient.saved = saved_in_words(name, answer)
     _go_to(session, further)
 
 

@@ -11,6 +11,7 @@ from logic.app.wording.wording import Wording
 from logic.bench.cutting.cutting import CutStep
 from logic.bench.cutting.removal import SlotSeen
 from logic.bench.cutting.slot_cut import SlotCut, cut_lines, slot_cut
+from logic.bench.instrument.naming import first_fret_in_words
 from logic.bench.plan.walk import reach_from, walk_order
 from logic.bench.visits.proof import cents_noted
 from shared.job import Interval
@@ -91,7 +92,11 @@ def _noted_cents(work: OpenedJob, string: int, wording: Wording) -> str:
     cents = cents_noted(work.job, string)
     if cents is None:
         return ""
-    return say("Noted: {cents} cents at fret 1.", cents=wording.signed(cents))
+    return say(
+        "Noted: {cents} cents at fret {fret}.",
+        cents=wording.signed(cents),
+        fret=work.job.instrument.board_fret(string, 1),
+    )
 
 
 def _leaf_view(
@@ -102,7 +107,8 @@ def _leaf_view(
     side = reach_from(walk_order(work.job.instrument), string)
     number, unit = wording.stack_and_unit(leaves)
     *before, _ = cut_lines(slot, work.trade)
-    reach, how, where = slid_in_from(side)
+    instrument = work.job.instrument
+    reach, how, where = slid_in_from(side, over=first_fret_in_words(instrument, string))
     return WalkView(
         job=work.id,
         title=title,
@@ -129,7 +135,7 @@ def _leaf_view(
 
 def _readings_so_far(work: OpenedJob, string: int, wording: Wording) -> tuple[str, ...]:
     readings = (reading for reading in work.job.readings if reading.string == string)
-    return tuple(reading_in_words(reading, wording) for reading in readings)
+    return tuple(reading_in_words(reading, work.job.instrument, wording) for reading in readings)
 
 
 def _lead_in_words(slot: SlotCut, wording: Wording) -> str:

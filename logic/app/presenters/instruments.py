@@ -214,7 +214,7 @@ def strings_view(
         instrument=name,
         title=title_of(instrument),
         string=string,
-        marks=tuple(StringMark(s, str(s), here=s == string) for s in order),
+        marks=tuple(StringMark(s, instrument.short_name_of(s), here=s == string) for s in order),
         place=say("All strings") if string is None else string_named(instrument.name_of(string)),
         pitch=" ".join(spec.pitch.show() for spec in specs),
         gauge=gauges[0]

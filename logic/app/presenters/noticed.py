@@ -139,7 +139,8 @@ def _marks(heard: Iterable[Heard], work: OpenedJob) -> tuple[StringMark, ...]:
     of_strings = [each for each in heard if not each.row.whole]
     named = {string for each in of_strings for string in each.strings}
     order = walk_order(work.job.instrument) if of_strings else ()
-    return tuple(StringMark(string, str(string), here=string in named) for string in order)
+    names = work.job.instrument.short_name_of
+    return tuple(StringMark(string, names(string), here=string in named) for string in order)
 
 
 def _before(heard: Iterable[Heard], work: OpenedJob) -> tuple[Choice, ...]:

@@ -34,12 +34,13 @@ def type_view(
         )
         return TypeView(work.id, title, ask, ways=(), units=units, trouble=trouble, signed=signed)
     kind, pad = found
-    name = work.job.instrument.name_of(string)
+    instrument = work.job.instrument
+    name, nut_at = instrument.name_of(string), instrument.spec(string).from_fret
     return TypeView(
         job=work.id,
         title=say("String {name}", name=name),
-        ask=say(pad.ask, fret=pad.fret),
-        ways=_pad_choices(kind, pad),
+        ask=say(pad.ask, fret=nut_at + (pad.fret or 0), first=nut_at + 1),
+        ways=_pad_choices(kind, pad, nut_at),
         frets=_fret_choices(kind, pad, work, string, wording) if kind.pads_along_frets else (),
         units=() if kind.unit_name else units,
         unit_name=kind.unit_name,
@@ -64,12 +65,12 @@ def _pad_of(key: str) -> tuple[ReadingKind[Any], EntryPad] | None:
     return None
 
 
-def _pad_choices(kind: ReadingKind[Any], chosen: EntryPad) -> tuple[Choice, ...]:
+def _pad_choices(kind: ReadingKind[Any], chosen: EntryPad, nut_at: int) -> tuple[Choice, ...]:
     """Every pad that is offered; one that goes along the frets is chosen at whatever fret."""
     return tuple(
         Choice(
             pad.key,
-            say(pad.label, fret=pad.fret),
+            say(pad.label, fret=nut_at + (pad.fret or 0)),
             chosen=pad.key == chosen.key or bool(each is kind and kind.pads_along_frets),
         )
         for each in kinds.KINDS
@@ -81,6 +82,7 @@ def _fret_choices(
     kind: ReadingKind[Any], chosen: EntryPad, work: OpenedJob, string: int, wording: Wording
 ) -> tuple[Choice, ...]:
     """The frets that the pad goes along, each with what was read there last."""
+    nut_at = work.job.instrument.spec(string).from_fret
     read: dict[int | None, str] = {
         reading.fret: kind.figure(reading, wording)
         for reading in work.job.readings
@@ -89,7 +91,7 @@ def _fret_choices(
     return tuple(
         Choice(
             pad.key,
-            say(pad.label, fret=pad.fret),
+            say(pad.label, fret=nut_at + (pad.fret or 0)),
             read.get(pad.fret, ""),
             chosen=pad.key == chosen.key,
         )

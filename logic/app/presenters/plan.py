@@ -25,7 +25,7 @@ from logic.bench.measuring.kinds.open_string import BUZZES, buzz_in_words
 from logic.bench.visits.pace import WorkPace
 from logic.bench.visits.proof import proven
 from shared.instrument import Instrument, NutType
-from shared.job import CallKind, Interval, Proof, RaiseOption, StringCall
+from shared.job import CallKind, Interval, Job, Proof, RaiseOption, StringCall
 from shared.reasons import CallReason
 from shared.words import say, say_as, say_many
 
@@ -102,7 +102,8 @@ def slot_picture(
     clearance = call.clearance_mm
     return SlotPicture(
         string=call.string,
-        label=str(call.string),
+        label=instrument.short_name_of(call.string),
+        own_nut=spec.from_fret,
         gauge_mm=spec.gauge.mm,
         wound="wound" in spec.make.value,
         call=call.call,
@@ -135,7 +136,7 @@ def _plan_line(call: StringCall, work: OpenedJob, wording: Wording, cut_at: CutA
         headline=say("Lowered: prove it") if prove_now else call_in_words(call, wording),
         why=call.why,
         numbers=(
-            *_call_figures(call, call.string in work.job.player.targets, wording),
+            *_call_figures(call, work.job, wording),
             *_before_figure(work.came_in_mm.get(call.string), wording),
             *_proof_figure(worked_on, proof),
         ),
@@ -164,8 +165,9 @@ def _proof_figure(worked_on: bool, proof: Proof | None) -> tuple[tuple[str, str]
     return ((say("Proved"), say("not yet: play it open")),) if worked_on else ()
 
 
-def _call_figures(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[str, str], ...]:
+def _call_figures(call: StringCall, job: Job, wording: Wording) -> tuple[tuple[str, str], ...]:
     """The figures behind a call, each with its name; what is not known is not shown."""
+    own, first = call.string in job.player.targets, job.instrument.board_fret(call.string, 1)
     window = call.window_mm
     ends = Interval(estimate=window.target, low=window.low, high=window.high)
     named = say("Own target and window") if own else say("Target and window")
@@ -174,7 +176,7 @@ def _call_figures(call: StringCall, own: bool, wording: Wording) -> tuple[tuple[
         rows.insert(0, (say("Clearance, 95 %"), wording.interval(call.clearance_mm)))
     if call.cents_at_fret_1 is not None:
         cents = say("{count} cents", count=f"{call.cents_at_fret_1:.0f}")
-        rows.append((say("Sharp at fret 1"), cents))
+        rows.append((say("Sharp at fret {fret}", fret=first), cents))
     if call.file_mm is not None:
         rows.append((say("File"), wording.mm(call.file_mm)))
     if call.file_note:

@@ -191,7 +191,8 @@ def _string_marks(
     """The strings to point at one, those that the complaint named first; read are those that have
     an answer."""
     order = dict.fromkeys((*_named(asked, work), *walk_order(work.job.instrument)))
+    names = work.job.instrument.short_name_of
     return tuple(
-        StringMark(string, str(string), here=string == here, read=string not in asked.strings)
+        StringMark(string, names(string), here=string == here, read=string not in asked.strings)
         for string in order
     )

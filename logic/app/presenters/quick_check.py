@@ -19,6 +19,7 @@ from logic.app.views.quick_check_views import (
 )
 from logic.app.wording.calls import begun, strings_named
 from logic.app.wording.wording import Wording
+from logic.bench.instrument.naming import first_fret_in_words
 from logic.bench.plan.walk import reach_from, walk_order
 from logic.bench.visits.quick_check import (
     KnownClearance,
@@ -64,7 +65,11 @@ def check_view(
     side = reach_from(walk_order(instrument), string)
     # Explained once, and not along a rack, where its place in the row matters more.
     begins = bool(leaf) and not work.job.readings and not rack.around(work.id).place
-    reach, how, where = slid_in_from(side) if leaf else (_why_no_leaf(work, string), "", "")
+    reach, how, where = (
+        slid_in_from(side, over=first_fret_in_words(instrument, string))
+        if leaf
+        else (_why_no_leaf(work, string), "", "")
+    )
     number, unit = wording.stack_and_unit((leaf,)) if leaf else (say("Skip"), "")
     name = instrument.name_of(string)
     return CheckView(
@@ -111,7 +116,7 @@ def _stood_in_words(work: OpenedJob, string: int, wording: Wording) -> str:
 
 def _string_mark(work: OpenedJob, string: int, *, here: bool) -> StringMark:
     read = any(reading.string == string for reading in work.job.readings)
-    return StringMark(string, str(string), here=here, read=read)
+    return StringMark(string, work.job.instrument.short_name_of(string), here=here, read=read)
 
 
 def checked_view(

@@ -20,19 +20,21 @@ def string_line(
     """The picture of the string that `call` is about."""
     window, stands = call.window_mm, call.clearance_mm
     standing = stands.estimate if stands else window.target
-    neck = strung_string(instrument.spec(call.string), instrument, trade, standing).neck
+    spec = instrument.spec(call.string)
+    neck = strung_string(spec, instrument, trade, standing).neck
     cut = call.slot_cut_mm if call.call is CallKind.LOWER else None
     after = window.target if cut is None else standing - cut * SLOT_TO_CLEARANCE
     crown = neck.crown_mm(1)
     return StringPicture(
-        crowns=tuple(Crown(n, neck.fret_mm(n), neck.crown_mm(n)) for n in FRETS),
+        crowns=tuple(Crown(spec.from_fret + n, neck.fret_mm(n), neck.crown_mm(n)) for n in FRETS),
+        nut_at=spec.from_fret,
         low_mm=window.low + crown,
         target_mm=window.target + crown,
         high_mm=window.high + crown,
         now=_line_at(neck, standing) if stands else None,
         then=_line_at(neck, after),
         cut=cut is not None,
-        said=_picture_in_words(neck, call, after, wording),
+        said=_picture_in_words(neck, call, after, wording, spec.from_fret),
     )
 
 
@@ -46,10 +48,14 @@ def _clearance_over(neck: Neck, first_mm: float, fret: int) -> float:
     return clearance_mm(neck, nut_height_mm(neck, first_mm), fret)
 
 
-def _picture_in_words(neck: Neck, call: StringCall, after_mm: float, wording: Wording) -> str:
+def _picture_in_words(
+    neck: Neck, call: StringCall, after_mm: float, wording: Wording, nut_at: int
+) -> str:
     """Nut, frets and window in words, for those who do not see them."""
+    frets = {"one": nut_at + 1, "two": nut_at + 2}
     target = say(
-        "Its target over fret 1 is {target}, its window {low} to {high}.",
+        "Its target over fret {one} is {target}, its window {low} to {high}.",
+        one=frets["one"],
         target=wording.mm(call.window_mm.target),
         low=wording.mm(call.window_mm.low),
         high=wording.mm(call.window_mm.high),
@@ -58,7 +64,9 @@ def _picture_in_words(neck: Neck, call: StringCall, after_mm: float, wording: Wo
         return say("Not read yet. {target}", target=target)
     standing = call.clearance_mm.estimate
     now = say(
-        "It stands {first} over fret 1, {second} over fret 2 and {nut} over the crowns at the nut.",
+        "It stands {first} over fret {one}, {second} over fret {two} and {nut} over the crowns at"
+        " the nut.",
+        **frets,
         first=wording.mm(standing),
         second=wording.mm(_clearance_over(neck, standing, 2)),
         nut=wording.mm(nut_height_mm(neck, standing)),
@@ -66,7 +74,8 @@ def _picture_in_words(neck: Neck, call: StringCall, after_mm: float, wording: Wo
     if call.slot_cut_mm is None or call.call is not CallKind.LOWER:
         return f"{now} {target}"
     then = say(
-        "After the cut: {first} over fret 1, {second} over fret 2.",
+        "After the cut: {first} over fret {one}, {second} over fret {two}.",
+        **frets,
         first=wording.mm(after_mm),
         second=wording.mm(_clearance_over(neck, after_mm, 2)),
     )

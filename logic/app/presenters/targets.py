@@ -55,7 +55,10 @@ def targets_view(aimed: Aimed, wording: Wording, trade: TradeTables) -> TargetsV
     return TargetsView(
         title=aimed.title,
         string=aimed.string,
-        marks=tuple(StringMark(s, str(s), here=s == aimed.string) for s in walk_order(instrument)),
+        marks=tuple(
+            StringMark(s, instrument.short_name_of(s), here=s == aimed.string)
+            for s in walk_order(instrument)
+        ),
         place=aimed.place,
         target=_one_or_range([now[s].target_mm for s in strings], wording),
         whose=_whose_in_words(len(own), len(strings)),
@@ -138,11 +141,18 @@ def target_pad(aimed: Aimed, wording: Wording, trouble: str) -> TypeView:
     return TypeView(
         job="",
         title=aimed.place,
-        ask=say("Where is it to stand over fret 1?"),
+        ask=_where_to_stand(aimed),
         ways=(),
         units=tuple(Choice(unit.value, unit.value, chosen=unit is wording.unit) for unit in units),
         trouble=trouble,
     )
+
+
+def _where_to_stand(aimed: Aimed) -> str:
+    if aimed.string is None:
+        return say("Where are they to stand, each over its first fret?")
+    fret = aimed.instrument.board_fret(aimed.string, 1)
+    return say("Where is it to stand over fret {first}?", first=fret)
 
 
 def wish_in_words(job: Job) -> str:

@@ -8,6 +8,7 @@ from logic.app.views.views import Prompt, StringMark, WalkView
 from logic.app.wording.calls import begun, call_in_short, call_in_words, reading_in_words
 from logic.app.wording.wording import Wording
 from logic.bench.checks.reasons import checked_first, reason_said
+from logic.bench.instrument.naming import first_fret_in_words
 from logic.bench.measuring.next_leaf import LeafReason
 from logic.bench.plan.plan import StringState
 from logic.bench.plan.walk import WalkQuestion, question_of, reach_from, walk_order
@@ -15,7 +16,7 @@ from shared.instrument import Instrument
 from shared.job import CallKind, Interval
 from shared.reasons import CallReason
 from shared.units import Length
-from shared.words import mark, say
+from shared.words import inside, mark, say
 
 NOT_SURE = mark("Not sure? Tap the string: a click is a gap.")
 _PROMPTS = {
@@ -30,14 +31,13 @@ def walk_view(
 ) -> WalkView:
     """What the walk shows for `string`."""
     instrument = work.job.instrument
-    order = walk_order(instrument)
     spec = instrument.spec(string)
     state = work.state(string)
     prompt = _PROMPTS[question_of(state)]
     number, unit = _largest_number(state, prompt, wording)
-    reach, how, where = _reach_in_words(prompt, order, string, state)
+    reach, how, where = _reach_in_words(prompt, instrument, string, state)
     trail = tuple(
-        reading_in_words(reading, wording)
+        reading_in_words(reading, instrument, wording)
         for reading in work.job.readings
         if reading.string == string
     )
@@ -93,10 +93,14 @@ def string_named(name: str) -> str:
     return say("String {name}", name=name)
 
 
-def slid_in_from(side: str, *, together: bool = False) -> tuple[str, str, str]:
-    """From where a leaf is slid in: as a sentence, and in two, the second read from afar."""
+def slid_in_from(side: str, *, together: bool = False, over: str = "") -> tuple[str, str, str]:
+    """From where a leaf is slid in: as a sentence, and in two, the second read from afar. `over`
+    is where a string with a nut of its own is read, said first."""
     how = say("Slide in both together from the") if together else say("Slide in from the")
-    return say(_SLID_IN[side, together]), how, say(_SIDES[side])
+    whole, where = say(_SLID_IN[side, together]), say(_SIDES[side])
+    if not over:
+        return whole, how, where
+    return f"{begun(over)}: {inside(whole)}", f"{begun(over)}: {inside(how)}", where
 
 
 _SIDES = {"bass": mark("bass side"), "treble": mark("treble side")}
@@ -140,7 +144,7 @@ def _largest_number(state: StringState, prompt: Prompt, wording: Wording) -> tup
 
 
 def _reach_in_words(
-    prompt: Prompt, order: tuple[int, ...], string: int, state: StringState
+    prompt: Prompt, instrument: Instrument, string: int, state: StringState
 ) -> tuple[str, str, str]:
     if prompt is Prompt.BUZZ:
         return played_open()
@@ -149,7 +153,11 @@ def _reach_in_words(
         first = call.call is CallKind.CHECK_FIRST
         about = checked_first(call) if first else reason_said(call)
         return say("Settled"), begun(about), say("Settled")
-    return slid_in_from(reach_from(order, string), together=len(state.advice.leaves) > 1)
+    return slid_in_from(
+        reach_from(walk_order(instrument), string),
+        together=len(state.advice.leaves) > 1,
+        over=first_fret_in_words(instrument, string),
+    )
 
 
 def _estimate_in_words(state: StringState, wording: Wording) -> str:
@@ -185,7 +193,7 @@ def _string_mark(work: OpenedJob, string: int, here: bool) -> StringMark:
     settled = state is not None and question_of(state) is WalkQuestion.NOTHING
     return StringMark(
         string=string,
-        label=str(string),
+        label=work.job.instrument.short_name_of(string),
         call=state.call.call if state is not None and settled else None,
         here=here,
         read=read,

@@ -24,14 +24,14 @@ def what_if_view(
     job = what_if(work.job, changes, work.trade)
     order = walk_order(job.instrument)
     now = {call.string: call for call in work.plan.strings}
-    would_be = work.plan_of(job)
+    would_be, names = work.plan_of(job), job.instrument.short_name_of
     then = {call.string: call for call in would_be.strings}
     lines = tuple(_calls_now_and_then(job, now[s], then[s], wording) for s in order)
     return WhatIfView(
         job=work.id,
         title=title,
         string=string,
-        marks=tuple(StringMark(s, str(s), then[s].call, here=s == string) for s in order),
+        marks=tuple(StringMark(s, names(s), then[s].call, here=s == string) for s in order),
         dials=_dial_views(work, job, changes, string, then, wording),
         slots=tuple(slot_picture(then[s], job.instrument) for s in order),
         lines=lines,

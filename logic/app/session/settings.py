@@ -7,10 +7,11 @@ from logic.history.documents.bodies import device_setting
 from logic.history.history import History
 from logic.languages import languages
 from shared.units import Unit
-from shared.words import FigureStyle, decimal_mark, mark
+from shared.words import FigureStyle, decimal_mark, mark, note_names
 
 LANGUAGE = "language"
 _MARK = "mark"
+_NOTES = "notes"
 TO_TARGET = "to target"
 SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     LANGUAGE: (
@@ -19,6 +20,7 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "unit": (mark("Lengths in"), {"thou": mark("thou"), "in": mark("inch"), "mm": "mm"}),
     _MARK: (mark("Decimal mark"), {".": "0.5", ",": "0,5"}),
+    _NOTES: (mark("Names of notes"), {"B": mark("B and B♭"), "H": mark("H and B")}),
     TO_TARGET: (
         mark("Slots down to their targets"),
         {"off": mark("When asked for"), "on": mark("At every visit")},
@@ -47,7 +49,8 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     ),
 }
 """Each setting: its title, its values and their words; the first value is the default, but the
-decimal mark is the language's own until one is chosen. Languages name themselves."""
+decimal mark and the names of notes are the language's own until one is chosen. Languages name
+themselves."""
 KEY_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "move": (mark("Light the next"), ("Page Down", "Arrow Right", "Arrow Down", " ")),
     "take": (mark("Take what is lit"), ("Page Up", "Arrow Left", "Arrow Up", "Enter")),
@@ -103,9 +106,16 @@ def settings_of(history: History) -> dict[str, str]:
     values = {}
     for name, (_, choices) in SETTINGS.items():
         kept = _text(history.setting(kept_as(name, history)))
-        default = decimal_mark() if name == _MARK else next(iter(choices))
-        values[name] = kept if kept in choices else default
+        values[name] = kept if kept in choices else _default(name)
     return values | {KEY + action: _text(history.setting(KEY + action)) for action in KEY_ACTIONS}
+
+
+def _default(name: str) -> str:
+    """What stands while nothing was chosen."""
+    of_the_language = {_MARK: decimal_mark, _NOTES: note_names}
+    if name in of_the_language:
+        return of_the_language[name]()
+    return next(iter(SETTINGS[name][1]))
 
 
 def _text(kept: object) -> str:
@@ -126,4 +136,4 @@ def wording_of(settings: dict[str, str]) -> Wording:
 
 def figure_style_of(settings: dict[str, str]) -> FigureStyle:
     """How sentences write figures on this bench."""
-    return FigureStyle(settings["unit"], decimal_mark=settings["mark"])
+    return FigureStyle(settings["unit"], decimal_mark=settings[_MARK], notes=settings[_NOTES])

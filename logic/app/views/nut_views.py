@@ -102,3 +102,5 @@ class StringPicture:
     cut: bool
     """Whether `then` is what a cut leads to."""
     said: str
+    nut_at: int = 0
+    """The fret where its own nut stands; 0 is the common nut."""

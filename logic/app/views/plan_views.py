@@ -27,6 +27,8 @@ class SlotPicture:
     most_mm: float | None = None
     before_mm: float | None = None
     """Where a filed string stood before the work."""
+    own_nut: int = 0
+    """The fret where its own nut stands; 0 is the common nut."""
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable
 from logic.app.wording.wording import Wording
 from logic.bench.checks.reasons import checked_first, reason_said
 from logic.bench.measuring.kinds import kind_of
+from shared.instrument import Instrument
 from shared.job import CallKind, StringCall
 from shared.readings import Reading
 from shared.words import listed, mark, say, say_many
@@ -27,9 +28,10 @@ def saved_in_words(name: str, reading: str) -> str:
     return say("Saved: string {name}, {reading}.", name=name, reading=reading)
 
 
-def reading_in_words(reading: Reading, wording: Wording) -> str:
+def reading_in_words(reading: Reading, instrument: Instrument, wording: Wording) -> str:
     """One answer, short enough for the trail: 20 no contact."""
-    return kind_of(reading).short(reading, wording)
+    nut_at = instrument.spec(reading.string).from_fret
+    return kind_of(reading).short(reading, wording, nut_at)
 
 
 def call_in_words(call: StringCall, wording: Wording) -> str:

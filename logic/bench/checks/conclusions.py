@@ -155,7 +155,7 @@ def _conclude(
     answered = None if answer is None else concluded_from(rule, context, string, answer)
     if derived is None:
         return answered
-    found = _of_option(rule, derived)
+    found = _of_option(rule, derived, context, string)
     if answered is None or found.state is GateState.PASSED:
         return answered or found
     return _answered_and_found(rule, answered, found, answer)
@@ -178,7 +178,7 @@ def concluded_from(rule: Rule, context: RuleContext, string: int, answer: Answer
     if isinstance(answer, Length):
         answer = EVALUATORS[rule.evaluator](context, string, answer)
     if isinstance(answer, AnswerFound):
-        return _of_option(rule, as_it_stands(rule, answer, context, string))
+        return _of_option(rule, as_it_stands(rule, answer, context, string), context, string)
     if isinstance(answer, Skip):
         return _left_out(rule, context)
     if isinstance(answer, Unreadable):
@@ -191,13 +191,15 @@ def concluded_from(rule: Rule, context: RuleContext, string: int, answer: Answer
     return _open(rule, context, Lack.KNOWLEDGE)
 
 
-def _of_option(rule: Rule, found: AnswerFound) -> Conclusion:
+def _of_option(rule: Rule, found: AnswerFound, context: RuleContext, string: int) -> Conclusion:
+    """What an option concludes; `{first}` of its sentence is the string's own first fret."""
     option = rule.option(found.option)
+    first = context.job.instrument.board_fret(string, 1)
     return Conclusion(
         state=option.state,
         imposes=option.imposes,
         reason=option.reason or (GateReason.NOT_ASKED if option.asks else ""),
-        says=say_known(option.says, found.facts),
+        says=say_known(option.says, {"first": first} | found.facts),
         forbids=option.forbids,
         instead=option.instead,
         inside_window=option.inside_window,

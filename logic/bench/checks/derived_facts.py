@@ -32,6 +32,7 @@ from logic.bench.checks.pitch_diagnosis import (
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import action_listed
 from logic.bench.checks.said_and_read import NOISY, said_and_read
+from logic.bench.instrument.strung_string import scale_mm
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
 from shared.instrument import NutType
@@ -69,7 +70,14 @@ def nut_as_listed(context: RuleContext) -> OptionsFound:
 def short_strings(context: RuleContext) -> OptionsFound:
     """Strings that start at a small nut of their own."""
     return {
-        spec.string: AnswerFound("own", {"string": str(spec.string), "fret": str(spec.from_fret)})
+        spec.string: AnswerFound(
+            "own",
+            {
+                "string": context.job.instrument.name_of(spec.string),
+                "fret": spec.from_fret,
+                "first": spec.from_fret + 1,
+            },
+        )
         for spec in context.job.instrument.strings
         if spec.from_fret
     }
@@ -230,11 +238,10 @@ def pitch_by_touch(context: RuleContext) -> OptionsFound:
         if any(_is_cents_of(reading, string) for reading in context.readings)
     }
     beyond = {string: diagnosis.beyond for string, diagnosis in read.items()}
-    thresholds = pitch_thresholds(context)
     return {
         string: _pitch_option(
             replace(diagnosis, cause=Cause.ONE_OFF, ask_for="")
-            if one_off(string, beyond, thresholds)
+            if one_off(string, beyond, pitch_thresholds(context, string))
             else diagnosis
         )
         for string, diagnosis in read.items()
@@ -260,11 +267,12 @@ def _pitch_of(context: RuleContext, string: int) -> PitchDiagnosis:
     if expected is None:
         found = say("No string could be as this one is listed.")
         return PitchDiagnosis(Cause.UNDECIDED, found)
+    thresholds = pitch_thresholds(context, string)
     if not cents:
-        return hard_only(hard)
-    scale_mm, standing = context.job.instrument.scale.mm, clearance_range(context, string)
-    thresholds = pitch_thresholds(context)
-    found_out = diagnose_pitch(cents, standing, expected, scale_mm, thresholds, doubts)
+        return hard_only(hard, thresholds.nut_at)
+    instrument, standing = context.job.instrument, clearance_range(context, string)
+    length_mm = scale_mm(instrument.spec(string), instrument)
+    found_out = diagnose_pitch(cents, standing, expected, length_mm, thresholds, doubts)
     if found_out.cause is Cause.MOSTLY_OTHER and _high_whatever_is_heard(context, string):
         found_out = replace(found_out, cause=Cause.BOTH, ask_for="")
     finger = pressed_harder(cents, hard, thresholds)
@@ -276,10 +284,15 @@ def _pitch_of(context: RuleContext, string: int) -> PitchDiagnosis:
 
 def tension_as_listed(context: RuleContext) -> OptionsFound:
     """Strings that as they are listed would pull what no such string does."""
+    name_of = context.job.instrument.name_of
     return {
         string: AnswerFound(
             "odd",
-            {"string": str(string), "pulls": f"{odd.pulls_n:.0f}", "usual": f"{odd.usual_n:.0f}"},
+            {
+                "string": name_of(string),
+                "pulls": f"{odd.pulls_n:.0f}",
+                "usual": f"{odd.usual_n:.0f}",
+            },
         )
         for string, odd in context.odd_tensions.items()
         if not odd.breaks
@@ -288,8 +301,9 @@ def tension_as_listed(context: RuleContext) -> OptionsFound:
 
 def breaking_as_listed(context: RuleContext) -> OptionsFound:
     """Strings that as they are listed would break before they came up to pitch."""
+    name_of = context.job.instrument.name_of
     return {
-        string: AnswerFound("breaks", {"string": str(string)})
+        string: AnswerFound("breaks", {"string": name_of(string)})
         for string, odd in context.odd_tensions.items()
         if odd.breaks
     }

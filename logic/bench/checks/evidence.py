@@ -80,8 +80,8 @@ def expected_cents(context: RuleContext, string: int) -> Expected | None:
     return expected
 
 
-def pitch_thresholds(context: RuleContext) -> PitchThresholds:
-    """How finely cents are told apart here."""
+def pitch_thresholds(context: RuleContext, string: int) -> PitchThresholds:
+    """How finely cents of a string are told apart here."""
     share = context.trade.reading.cents_model_share
     limits = context.rule_set.limits
     return PitchThresholds(
@@ -91,4 +91,5 @@ def pitch_thresholds(context: RuleContext) -> PitchThresholds:
         nut_speaks_to_fret=limits.nut_speaks_to_fret,
         height_share=limits.height_share,
         odd_cents=limits.odd_cents,
+        nut_at=context.job.instrument.spec(string).from_fret,
     )

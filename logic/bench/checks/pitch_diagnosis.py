@@ -102,6 +102,9 @@ class PitchThresholds:
     """Of a sharp note, what height must explain before depth is touched."""
     odd_cents: float
     """Strings that stand alike differ by no more than this."""
+    nut_at: int = 0
+    """The fret where the string's nut stands: frets are counted from there, and said as they lie
+    on the board."""
 
 
 @dataclass(frozen=True)
@@ -129,7 +132,7 @@ def diagnose_pitch(
     beside what a tuner's usually is, one standard deviation."""
     low_notes = [value for fret, value in cents.items() if fret <= thresholds.nut_speaks_to_fret]
     if low_notes and max(low_notes) < -thresholds.heard_cents:
-        return _flat(cents, scale_mm)
+        return _flat(cents, scale_mm, thresholds.nut_at)
     if standing is None:
         return _without_height(cents, thresholds)
     first = min(cents)
@@ -138,7 +141,7 @@ def diagnose_pitch(
     beyond = {fret: value - explained[fret] for fret, value in cents.items()}
     found = say(
         "{cents}; its height explains {explained}.",
-        cents=_listed(cents),
+        cents=_listed(cents, thresholds.nut_at),
         explained=_numbers(explained),
     )
     within = _Tolerance(thresholds, doubts or {})
@@ -222,26 +225,32 @@ def pressed_harder(
     return say(
         "At fret {fret} {soft:+.0f} cents under a soft finger and {hard:+.0f} under a hard one: "
         "the finger and tall frets make {more:.0f} of it, and no slot cures that.",
-        fret=fret,
+        fret=thresholds.nut_at + fret,
         soft=soft[fret],
         hard=hard[fret],
         more=more[fret],
     )
 
 
-def hard_only(hard: Mapping[int, float]) -> PitchDiagnosis:
+def hard_only(hard: Mapping[int, float], nut_at: int) -> PitchDiagnosis:
     """Notes that were read under a hard finger alone, cents by fret."""
     ask_for = say("Read the same note under a soft finger, close behind the fret.")
-    return PitchDiagnosis(Cause.HARD_ONLY, f"{_listed(hard)}.", ask_for)
+    return PitchDiagnosis(Cause.HARD_ONLY, f"{_listed(hard, nut_at)}.", ask_for)
 
 
-def _flat(cents: Mapping[int, float], scale_mm: float) -> PitchDiagnosis:
+def _flat(cents: Mapping[int, float], scale_mm: float, nut_at: int) -> PitchDiagnosis:
     error = min(cents.values(), key=abs) / CENTS_PER_NEPER * scale_mm
     found = say(
-        "{cents}, about a nut {off} too near fret 1.", cents=_listed(cents), off=_off(error)
+        "{cents}, about a nut {off} too near fret {first}.",
+        cents=_listed(cents, nut_at),
+        off=_off(error),
+        first=nut_at + 1,
     )
-    ask_for = say("Measure from the nut's front edge to fret 1.")
-    return PitchDiagnosis(Cause.FLAT, found, ask_for, error)
+    return PitchDiagnosis(Cause.FLAT, found, _to_the_first(nut_at), error)
+
+
+def _to_the_first(nut_at: int) -> str:
+    return say("Measure from the nut's front edge to fret {first}.", first=nut_at + 1)
 
 
 def _without_height(cents: Mapping[int, float], thresholds: PitchThresholds) -> PitchDiagnosis:
@@ -249,12 +258,13 @@ def _without_height(cents: Mapping[int, float], thresholds: PitchThresholds) -> 
     they are the saddle's, whatever the height."""
     far = {f: value for f, value in cents.items() if f > thresholds.nut_speaks_to_fret}
     if any(abs(value) > thresholds.heard_cents for value in far.values()):
-        found = f"{_listed(cents)}. {say(_SADDLE)}"
+        found = f"{_listed(cents, thresholds.nut_at)}. {say(_SADDLE)}"
         return PitchDiagnosis(Cause.SADDLE_FIRST, found, say(_THEN_LOW))
     ask_for = say(
-        "Measure the clearance over fret 1: cents alone do not tell height from position."
+        "Measure the clearance over fret {first}: cents alone do not tell height from position.",
+        first=thresholds.nut_at + 1,
     )
-    return PitchDiagnosis(Cause.UNDECIDED, f"{_listed(cents)}.", ask_for)
+    return PitchDiagnosis(Cause.UNDECIDED, f"{_listed(cents, thresholds.nut_at)}.", ask_for)
 
 
 _SADDLE = mark(
@@ -272,28 +282,31 @@ def _beyond_height(
 ) -> PitchDiagnosis:
     place, _, rest = take_apart(beyond)
     error = place / CENTS_PER_NEPER * scale_mm
-    to_fret_1 = say("Measure from the nut's front edge to fret 1.")
+    to_the_first = _to_the_first(thresholds.nut_at)
     if standing.high or standing.low:
-        return PitchDiagnosis(Cause.BOTH, found, to_fret_1, error)
+        return PitchDiagnosis(Cause.BOTH, found, to_the_first, error)
     if _is_saddle(beyond, thresholds):
         return PitchDiagnosis(Cause.SADDLE, f"{found} {say(_SADDLE)}", say(_THEN_LOW))
     if len(beyond) < 2:
-        return _one_fret(found)
+        return _one_fret(found, thresholds.nut_at)
     if abs(rest) > thresholds.even_cents or abs(place) <= thresholds.heard_cents:
         other = say("Try another string, then look at the saddle.")
         return PitchDiagnosis(Cause.STRING, found, other)
     fits = _TOO_FAR if error > 0 else _TOO_NEAR
-    words = f"{found} {say(fits, off=_off(error))}"
-    return PitchDiagnosis(Cause.POSITION, words, to_fret_1, error)
+    words = f"{found} {say(fits, off=_off(error), first=thresholds.nut_at + 1)}"
+    return PitchDiagnosis(Cause.POSITION, words, to_the_first, error)
 
 
-_TOO_FAR = mark("The rest fits a nut about {off} too far from fret 1.")
-_TOO_NEAR = mark("The rest fits a nut about {off} too near fret 1.")
+_TOO_FAR = mark("The rest fits a nut about {off} too far from fret {first}.")
+_TOO_NEAR = mark("The rest fits a nut about {off} too near fret {first}.")
 
 
-def _one_fret(found: str) -> PitchDiagnosis:
+def _one_fret(found: str, nut_at: int) -> PitchDiagnosis:
     ask_for = say(
-        "Read the tuner at frets 5 and 12 too: even is the nut's place, uneven the string."
+        "Read the tuner at frets {middle} and {high} too: even is the nut's place, uneven the"
+        " string.",
+        middle=nut_at + 5,
+        high=nut_at + 12,
     )
     return PitchDiagnosis(Cause.NOT_HEIGHT, found, ask_for)
 
@@ -331,8 +344,8 @@ def _off(error_mm: float) -> LaidOff:
     return LaidOff(Length.of(round(abs(error_mm), 1)), places_mm=1)
 
 
-def _listed(cents: Mapping[int, float]) -> str:
-    parts = [cents_at(value, fret) for fret, value in sorted(cents.items())]
+def _listed(cents: Mapping[int, float], nut_at: int) -> str:
+    parts = [cents_at(value, nut_at + fret) for fret, value in sorted(cents.items())]
     return ", ".join(parts)
 
 

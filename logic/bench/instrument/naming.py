@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shared.instrument import Instrument
 from shared.words import listed, say
 
 
@@ -12,6 +13,13 @@ def strings_listed(names: Sequence[object]) -> str:
     if len(names) == 1:
         return say("string {name}", name=names[0])
     return say("strings {names}", names=listed(names))
+
+
+def first_fret_in_words(instrument: Instrument, string: int) -> str:
+    """Where a string with a nut of its own is read: "over fret 6"; empty on the common nut."""
+    if not instrument.spec(string).from_fret:
+        return ""
+    return say("over fret {fret}", fret=instrument.board_fret(string, 1))
 
 
 def cents_at(cents: float, fret: int) -> str:

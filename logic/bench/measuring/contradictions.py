@@ -29,10 +29,9 @@ class Contradiction:
     agreement: float
     """Best joint likelihood at any clearance, against each reading's own best; at most 1."""
 
-    @property
-    def words(self) -> str:
-        """What contradicts what."""
-        one, other = (kind_of(r).sentence(r) for r in (self.earlier, self.later))
+    def in_words(self, nut_at: int) -> str:
+        """What contradicts what, of a string whose nut stands at the fret `nut_at`."""
+        one, other = (kind_of(r).sentence(r, nut_at) for r in (self.earlier, self.later))
         return say("{one}, yet {other}", one=one, other=other)
 
 

@@ -17,12 +17,12 @@ if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
 
 _SADDLE_FIRST = mark(
-    "The action over fret 12 is higher than usual: that lifts it by {amount} over fret 1, and"
-    " without that it need not come down."
+    "The action over fret 12 is higher than usual: that lifts it by {amount} over its first"
+    " fret, and without that it need not come down."
 )
 _SADDLE_TOO_HIGH = mark(
-    "The action over fret 12 is too high, which lifts every string over fret 1; how much, nobody"
-    " has measured."
+    "The action over fret 12 is too high, which lifts every string over its first fret; how"
+    " much, nobody has measured."
 )
 _REST_OF_IT = mark(
     "{why} The saddle, which stands high, adds {amount} of it, so only the rest comes off here."

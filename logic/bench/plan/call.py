@@ -69,7 +69,9 @@ _WHY = {
     LOW_AND_BUZZES: mark("It stands low and buzzes open."),
     LOW_FOR_HARD_PLAYING: mark("It stands low and buzzes open when it is hit hard."),
     RESTING: mark("It lies on the first crown, or as good as on it."),
-    NOT_HEIGHT: mark("There is room over fret 1 and it still buzzes, so height is not the cause."),
+    NOT_HEIGHT: mark(
+        "There is room over fret {first} and it still buzzes, so height is not the cause."
+    ),
     PLAY_IT_OPEN: mark("It stands low; whether that matters is for the ear to say."),
 }
 _NEXT = {
@@ -104,6 +106,8 @@ class Evidence:
     """A file has been in the slot since the readings that no longer count."""
     contradiction: Contradiction | None = None
     advice: LeafAdvice = SETTLED
+    nut_at: int = 0
+    """The fret where its nut stands; 0 is the common nut."""
 
 
 def make_call(evidence: Evidence, table: CallTable) -> StringCall:
@@ -146,7 +150,7 @@ def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTab
     if verdict is LOW_BUT_CLEAN and evidence.believed.median >= evidence.window.low_mm:
         why, step = say(_LOW_IN_WINDOW), say(_WEAR)
         return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
-    why, step = say(_WHY[verdict]), say(_NEXT[verdict])
+    why, step = say(_WHY[verdict], first=evidence.nut_at + 1), say(_NEXT[verdict])
     return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
 
 
@@ -233,7 +237,8 @@ def _on_the_edge(
 def _contradicted(
     evidence: Evidence, found: Contradiction, chance: float, table: CallTable
 ) -> StringCall:
-    statement = f"{found.words[:1].upper()}{found.words[1:]}"
+    words = found.in_words(evidence.nut_at)
+    statement = f"{words[:1].upper()}{words[1:]}"
     why = say("{statement}: both cannot be right.", statement=statement)
     step = say("Check that it is at pitch and seated, wipe the leaves, and read both again.")
     chance = min(chance, table.contradicted_confidence)
@@ -250,7 +255,10 @@ def _read_again(
         lacking = Length.of(evidence.advice.lacking_mm)
         step = say("No leaf in the kit tells more; one of about {lacking} would.", lacking=lacking)
     else:
-        step = say("Measure it another way: a number, or the gap while held at fret 3.")
+        held = evidence.nut_at + 3
+        step = say(
+            "Measure it another way: a number, or the gap while held at fret {fret}.", fret=held
+        )
     chance = min(chance, table.call_at_least)
     return _call(evidence, CallKind.READ_AGAIN, reason, why, step, chance, table)
 

@@ -251,6 +251,7 @@ def state_in(context: JobContext, string: int) -> StringState:
         by_touch=_high_by_touch(context, string, belief),
         unconfirmed=string in context.great and not any(a.reading.leaves for a in answers),
         filed=belief.filed,
+        nut_at=job.instrument.spec(string).from_fret,
         contradiction=find_contradiction(answers, context.table.contradiction_below)
         or crown_yet_clean(readings, believed, window, tone, context.table)
         or _too_high_for_its_cents(context, string, readings, answers, geometry),

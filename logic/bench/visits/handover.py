@@ -9,11 +9,12 @@ from logic.bench.checks.reasons import reason_said
 from logic.bench.cutting.cutting import CutStep
 from logic.bench.cutting.removal import SlotSeen
 from logic.bench.cutting.slot_cut import SlotCut, slot_cut
+from logic.bench.instrument.naming import cents_at
 from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.proof import Proven, proof_of, proven
 from logic.bench.window.attack import BuzzObservation
-from shared.job import Assumed, CallKind, Interval, Job, Pass, Plan, StringCall, Window
+from shared.job import Assumed, CallKind, Interval, Job, Pass, Plan, Proof, StringCall, Window
 from shared.readings import Buzz
 from shared.reasons import CallReason
 from shared.words import mark, say
@@ -57,6 +58,15 @@ class StringWork:
     proof_note: str = ""
     own_target: bool = False
     """Whether the target is the player's own instead of the table's."""
+    own_nut: int = 0
+    """The fret where its own nut stands; 0 is the common nut."""
+
+    @property
+    def name_and_fret(self) -> str:
+        """Its name, and over which fret it was read where that is not fret 1."""
+        if not self.own_nut:
+            return self.name
+        return say("{name}, over fret {fret}", name=self.name, fret=self.own_nut + 1)
 
     @property
     def before(self) -> Interval | None:
@@ -186,23 +196,24 @@ def _work(job: Job, found: StringCall, left: StringCall, cut: SlotCut | None) ->
         name=job.instrument.name_of(string),
         pitch=spec.pitch.show(),
         gauge_mm=spec.gauge.mm,
+        own_nut=spec.from_fret,
         found=found,
         left=left,
         passes=tuple(made for made in job.passes if made.string == string),
         step=cut.move.step if cut else None,
         proof=proven(job, string),
-        proof_note=_proof_note(proof.buzz.value, proof.cents, proof.unproven) if proof else "",
+        proof_note=_proof_note(proof, job.instrument.board_fret(string, 1)) if proof else "",
         own_target=string in job.player.targets,
     )
 
 
-def _proof_note(buzz: str, cents: float | None, excuse: str) -> str:
-    if excuse:
-        return say(excuse)
-    ring = say(_PROOF_SAID[Buzz(buzz)])
-    if cents is None:
+def _proof_note(proof: Proof, fret: int) -> str:
+    if proof.unproven:
+        return say(proof.unproven)
+    ring = say(_PROOF_SAID[proof.buzz])
+    if proof.cents is None:
         return ring
-    return say("{heard}; {cents:+.0f} cents at fret 1", heard=ring, cents=cents)
+    return say("{heard}; {cents}", heard=ring, cents=cents_at(proof.cents, fret))
 
 
 _PROOF_SAID = {

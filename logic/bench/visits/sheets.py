@@ -179,7 +179,7 @@ def _row(each: StringWork, numbers: Numbers) -> tuple[str, ...]:
     target = numbers.bare(each.window.target)
     if each.own_target:
         target = say("own {target}", target=target)
-    return (each.name, each.pitch, before, after, target, each.outcome)
+    return (each.name_and_fret, each.pitch, before, after, target, each.outcome)
 
 
 def _passes(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:

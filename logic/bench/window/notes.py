@@ -21,9 +21,9 @@ def notes(
         *_breaks(edges.strung.wire),
         *_closed(spec, playing, edges),
         *filter(None, (own_note(aimed),)),
-        *_own_outside(edges, aimed),
+        *_own_outside(spec, edges, aimed),
         *_moved(edges, aimed, target_mm),
-        *_elsewhere(playing, edges, aimed),
+        *_elsewhere(spec, playing, edges, aimed),
     )
     return " ".join(sentences)
 
@@ -66,7 +66,7 @@ def _closed(spec: StringSpec, playing: Playing, edges: WindowEdges) -> Iterator[
     yield say("Would change it: {ways}.", ways=changes) if changes else none
 
 
-def _own_outside(edges: WindowEdges, aimed: Aim) -> Iterator[str]:
+def _own_outside(spec: StringSpec, edges: WindowEdges, aimed: Aim) -> Iterator[str]:
     if aimed.own_mm is None:
         return
     if aimed.own_mm < edges.low.clearance_mm:
@@ -74,7 +74,9 @@ def _own_outside(edges: WindowEdges, aimed: Aim) -> Iterator[str]:
         yield say("Your own target stands; at this attack expect clean only from {low}.", low=low)
     elif aimed.own_mm > edges.high.clearance_mm:
         yield say(
-            "Your own target stands; beyond {high} fret 1 is more than {cents:.0f} cents sharp.",
+            "Your own target stands; beyond {high} fret {first} is more than {cents:.0f} cents"
+            " sharp.",
+            first=spec.from_fret + 1,
             high=_clearance(edges.high.clearance_mm),
             cents=edges.allowed_cents,
         )
@@ -90,11 +92,12 @@ def _moved(edges: WindowEdges, aimed: Aim, target_mm: float) -> Iterator[str]:
         yield say("Common practice is {usual}; moved to stay in tune on this string.", usual=usual)
 
 
-def _elsewhere(playing: Playing, edges: WindowEdges, aimed: Aim) -> Iterator[str]:
+def _elsewhere(spec: StringSpec, playing: Playing, edges: WindowEdges, aimed: Aim) -> Iterator[str]:
     neck_from = playing.trade.attack.neck_from_fret
     if edges.low.fret >= neck_from and edges.low.clearance_mm > aimed.usual_mm:
         fret = edges.low.fret
         yield say(
-            "Fret {fret} would be touched before fret 1: look at relief and action first.",
-            fret=fret,
+            "Fret {fret} would be touched before fret {first}: look at relief and action first.",
+            fret=spec.from_fret + fret,
+            first=spec.from_fret + 1,
         )

@@ -67,7 +67,10 @@ def _changes(
     relief = Length.of(round(edges.strung.neck.relief_mm + tried.more_relief_mm, 2))
     yield say("relief of {relief}", relief=relief), Changes(relief=relief)
     cents = edges.allowed_cents + tried.more_cents
-    yield say("accepting {cents:.0f} cents at fret 1", cents=cents), Changes(budget_cents=cents)
+    accepted = say(
+        "accepting {cents:.0f} cents at fret {first}", cents=cents, first=spec.from_fret + 1
+    )
+    yield accepted, Changes(budget_cents=cents)
 
 
 def raised(pitch: Pitch, semitones: int) -> Pitch:

@@ -88,15 +88,16 @@ class CentsKind(ReadingKind[CentsReading]):
         """The cents at this fret, pressed so."""
         return reading.fret, reading.press
 
-    def sentence(self, reading: CentsReading) -> str:
+    def sentence(self, reading: CentsReading, nut_at: int) -> str:
         """As in: +8 cents at fret 1."""
-        said = say("{cents:+g} cents at fret {fret}", cents=reading.cents, fret=reading.fret)
+        fret = nut_at + reading.fret
+        said = say("{cents:+g} cents at fret {fret}", cents=reading.cents, fret=fret)
         return _with_press(said, reading)
 
-    def short(self, reading: CentsReading, figures: FigureWording) -> str:
+    def short(self, reading: CentsReading, figures: FigureWording, nut_at: int) -> str:
         """As in: fret 1: +8 cents."""
         cents = figures.signed(reading.cents)
-        said = say("fret {fret}: {cents} cents", fret=reading.fret, cents=cents)
+        said = say("fret {fret}: {cents} cents", fret=nut_at + reading.fret, cents=cents)
         return _with_press(said, reading)
 
     def figure(self, reading: CentsReading, figures: FigureWording) -> str:

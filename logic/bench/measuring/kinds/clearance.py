@@ -30,7 +30,9 @@ class ClearanceKind(ReadingKind[ClearanceReading]):
 
     model = ClearanceReading
     columns = ("clearance",)
-    pads = (EntryPad("clearance", mark("Clearance"), mark("How high does it stand over fret 1?")),)
+    pads = (
+        EntryPad("clearance", mark("Clearance"), mark("How high does it stand over fret {first}?")),
+    )
 
     def likelihood(
         self, reading: ClearanceReading, table: ReadingTable, geometry: HeightGeometry | None
@@ -48,11 +50,11 @@ class ClearanceKind(ReadingKind[ClearanceReading]):
         """The clearance."""
         return None
 
-    def sentence(self, reading: ClearanceReading) -> str:
+    def sentence(self, reading: ClearanceReading, _nut_at: int) -> str:
         """As in: a clearance of 0.46 mm."""
         return say("a clearance of {length}", length=reading.clearance)
 
-    def short(self, reading: ClearanceReading, figures: FigureWording) -> str:
+    def short(self, reading: ClearanceReading, figures: FigureWording, _nut_at: int) -> str:
         """As in: measured 18 thou."""
         return say("measured {length}", length=figures.length(reading.clearance))
 

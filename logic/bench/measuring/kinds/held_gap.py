@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.reading import ReadingTable
 
 _LABEL = mark("Held at {fret}")
-_ASK = mark("Gap over fret 1 while held at fret {fret}")
+_ASK = mark("Gap over fret {first} while held at fret {fret}")
 
 
 class HeldGapKind(ReadingKind[HeldGapReading]):
@@ -62,15 +62,15 @@ class HeldGapKind(ReadingKind[HeldGapReading]):
         """The gap while held at this fret."""
         return reading.held_at
 
-    def sentence(self, reading: HeldGapReading) -> str:
+    def sentence(self, reading: HeldGapReading, nut_at: int) -> str:
         """As in: a gap of 0.1 mm while held at fret 3."""
-        facts = {"length": reading.gap, "fret": reading.held_at}
+        facts = {"length": reading.gap, "fret": nut_at + reading.held_at}
         return say("a gap of {length} while held at fret {fret}", **facts)
 
-    def short(self, reading: HeldGapReading, figures: FigureWording) -> str:
+    def short(self, reading: HeldGapReading, figures: FigureWording, nut_at: int) -> str:
         """As in: held at 3: 4 thou."""
         gap = figures.length(reading.gap)
-        return say("held at {fret}: {gap}", fret=reading.held_at, gap=gap)
+        return say("held at {fret}: {gap}", fret=nut_at + reading.held_at, gap=gap)
 
     def cells(self, reading: HeldGapReading) -> tuple[str, ...]:
         """The fret that was held, and the gap."""

@@ -55,7 +55,7 @@ class EntryPad:
     """One thing that the number pad can ask of a string, and how its name is written.
 
     `key` is what screens and commands call it. `fret` is the fret that `label` and `ask` speak of,
-    if they speak of one.
+    if they speak of one, counted from the string's own nut.
     """
 
     key: str
@@ -120,11 +120,12 @@ class ReadingKind(ABC, Generic[R]):
         """What was asked: another answer to the same question replaces this one."""
 
     @abstractmethod
-    def sentence(self, reading: R) -> str:
-        """The reading as part of a sentence."""
+    def sentence(self, reading: R, nut_at: int) -> str:
+        """The reading as part of a sentence. `nut_at` is the fret where the string's nut stands: a
+        reading counts frets from there, people along the board."""
 
     @abstractmethod
-    def short(self, reading: R, figures: FigureWording) -> str:
+    def short(self, reading: R, figures: FigureWording, nut_at: int) -> str:
         """The reading in as few words as the trail of answers has room for."""
 
     def figure(self, reading: R, figures: FigureWording) -> str:

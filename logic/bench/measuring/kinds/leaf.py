@@ -63,11 +63,11 @@ class LeafKind(ReadingKind[LeafReading]):
         """A touch with the same leaves."""
         return tuple(sorted(reading.leaves))
 
-    def sentence(self, reading: LeafReading) -> str:
+    def sentence(self, reading: LeafReading, _nut_at: int) -> str:
         """As in: no contact under 18 thou."""
         return contact_under(reading.contact, reading.leaves)
 
-    def short(self, reading: LeafReading, figures: FigureWording) -> str:
+    def short(self, reading: LeafReading, figures: FigureWording, _nut_at: int) -> str:
         """As in: 18 no contact."""
         return f"{figures.stack(reading.leaves)} {say(CONTACTS[reading.contact])}"
 

@@ -40,13 +40,13 @@ class OpenStringKind(ReadingKind[BuzzReading]):
         """How it rings open."""
         return None
 
-    def sentence(self, reading: BuzzReading) -> str:
+    def sentence(self, reading: BuzzReading, _nut_at: int) -> str:
         """As in: buzzes open: soft."""
         if reading.buzz is Buzz.NONE:
             return say("the open string rings clean")
         return say("buzzes open: {how}", how=say_as("playing", reading.buzz.value))
 
-    def short(self, reading: BuzzReading, figures: FigureWording) -> str:
+    def short(self, reading: BuzzReading, figures: FigureWording, _nut_at: int) -> str:
         """As in: rings clean."""
         return buzz_in_words(reading.buzz)
 

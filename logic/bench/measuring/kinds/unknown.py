@@ -28,11 +28,11 @@ class UnknownKind(ReadingKind[UnknownReading]):
         """No question that anybody here asks."""
         return reading.held
 
-    def sentence(self, reading: UnknownReading) -> str:
+    def sentence(self, reading: UnknownReading, _nut_at: int) -> str:
         """As in: a reading that is held and not used."""
         return say("a reading that is held and not used")
 
-    def short(self, reading: UnknownReading, figures: FigureWording) -> str:
+    def short(self, reading: UnknownReading, figures: FigureWording, _nut_at: int) -> str:
         """As in: held, not used: at."""
         if not reading.unknown:
             return say("held, not used")

@@ -222,3 +222,26 @@ def test_how_hard_the_finger_pressed_is_kept_with_the_cents(press: str) -> None:
         press or None,
         "hard",
     ]
+
+
+@pytest.mark.parametrize(
+    ("kind", "ask"),
+    [
+        ("clearance", "How high does it stand over fret 6?"),
+        ("held 3", "Gap over fret 6 while held at fret 8"),
+        ("cents 1", "Cents sharp at fret 6, the open string in tune"),
+    ],
+)
+def test_of_a_string_with_its_own_nut_pads_name_the_frets_of_the_board(kind: str, ask: str) -> None:
+    """A banjo's fifth starts at fret 5 (common practice, no source); what is typed counts from
+    there, as the reading holds it."""
+    app = fresh_app()
+    walking(app, "5-string banjo")
+    app.do(do.Walk(5))
+    shown = pad(kind, app)
+    assert shown.ask == ask
+    assert not any("fret 1" in each.label for each in (*shown.ways, *shown.frets))
+    if kind == "cents 1":
+        assert [each.label for each in shown.frets] == [f"Fret {n}" for n in (6, 7, 8, 10, 17)]
+        typed(app, "4")
+        assert [(r.string, r.fret) for r in open_document(app).as_job().readings] == [(5, 1)]

@@ -19,12 +19,13 @@ from logic.app.wording.calls import (
 from logic.app.wording.wording import Wording
 from logic.bench.plan.plan import make_plan
 from logic.languages import load_language
-from logic.testing import TRADE, job_with, mm, number, sharp_by, thou, touch
+from logic.testing import TRADE, instrument, job_with, mm, number, sharp_by, thou, touch
 from shared.job import CallKind, Interval, StringCall
 from shared.readings import Buzz, BuzzReading, Contact, HeldGapReading, Reading
 from shared.units import Unit
 from shared.words import FigureStyle, use
 
+GUITAR = instrument("electric guitar")
 CHECKED = {"at_pitch": "yes", "relief": "ok", "frets": "ok", "seated": "yes"}
 
 
@@ -75,14 +76,28 @@ def test_an_answer_is_short_enough_for_the_trail(
     reading: Reading, thousandths: str, millimetres: str
 ) -> None:
     """Each kind of reading, in two units: the figure as it was read off the leaf or the gauge."""
-    assert thousandths in reading_in_words(reading, Wording())
-    assert millimetres in reading_in_words(reading, Wording(Unit.MM))
-    assert len(reading_in_words(reading, Wording())) <= 30
+    assert thousandths in reading_in_words(reading, GUITAR, Wording())
+    assert millimetres in reading_in_words(reading, GUITAR, Wording(Unit.MM))
+    assert len(reading_in_words(reading, GUITAR, Wording())) <= 30
+
+
+@pytest.mark.parametrize(
+    ("reading", "said"),
+    [
+        (sharp_by(4.0, 1, string=5), "fret 6: +4 cents"),
+        (HeldGapReading(string=5, held_at=3, gap=thou(6)), "held at 8: 6 thou"),
+    ],
+)
+def test_frets_of_a_string_with_its_own_nut_are_said_as_they_lie_on_the_board(
+    reading: Reading, said: str
+) -> None:
+    """Nobody at a banjo's fifth string touches fret 1."""
+    assert reading_in_words(reading, instrument("5-string banjo"), Wording()) == said
 
 
 def test_what_was_saved_names_the_string_and_the_answer() -> None:
     """So that a slip is seen at once."""
-    reading = reading_in_words(touch(thou(20), Contact.LIGHT), Wording())
+    reading = reading_in_words(touch(thou(20), Contact.LIGHT), GUITAR, Wording())
     assert saved_in_words("6", reading) == "Saved: string 6, 20 light contact."
 
 
@@ -149,7 +164,7 @@ def test_in_german_calls_and_answers_are_german() -> None:
     use(load_language("de"), FigureStyle("mm", decimal_mark=","))
     wording = Wording(Unit.MM, ",")
     assert call_in_words(call_at(0.15, Buzz.NORMAL), wording) == "Um 0,37 mm höher"
-    assert reading_in_words(touch(thou(20), Contact.LIGHT), wording).startswith("0,51 ")
+    assert reading_in_words(touch(thou(20), Contact.LIGHT), GUITAR, wording).startswith("0,51 ")
     assert strings_named(("5", "4")) == "Saiten 5 und 4"
 
 
