@@ -50,8 +50,9 @@ def _other_in_words(event: Event, work: OpenedJob) -> str:
     match event.kind:
         case Kind.READING_TAKEN:
             reading = Reading.model_validate(event.body["reading"])
-            facts = {"reading": kind_of(reading).sentence(reading), "name": name(reading.string)}
-            return say("{reading} on string {name}", **facts)
+            nut_at = work.job.instrument.spec(reading.string).from_fret
+            said = kind_of(reading).sentence(reading, nut_at)
+            return say("{reading} on string {name}", reading=said, name=name(reading.string))
         case Kind.PASS_FILED:
             made = Pass.model_validate(event.body["pass"])
             return say_many(
