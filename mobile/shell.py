@@ -74,7 +74,7 @@ class Actions(Protocol):
 
 
 @dataclass(frozen=True)
-class Work:
+class OpenedApp:
     """Who does the work while this tab may write."""
 
     app: Application
@@ -108,7 +108,7 @@ class Shell:
     told: str = ""
     """What the last command took back, in words, where the view does not say it itself."""
     _state: ShellState = ShellState.OPENING
-    _work: Work | None = field(default=None, repr=False)
+    _work: OpenedApp | None = field(default=None, repr=False)
     _take_over: AsyncCall | None = field(default=None, repr=False)
     _pending: Command | None = field(default=None, repr=False)
     _next: View | None = field(default=None, repr=False)
@@ -157,7 +157,7 @@ class Shell:
         if self._state is ShellState.PENDING:
             self.view = self.waiting_view() or self.view
 
-    def open(self, work: Work) -> None:
+    def open(self, work: OpenedApp) -> None:
         """The history is open and this tab may write: show where the bench stands."""
         self._go(ShellEvent.OPENED)
         self._work, self._take_over = work, None
@@ -234,7 +234,7 @@ class Shell:
             self._put()
         self.run_task(self._settle)
 
-    async def _run(self, work: Work, command: Command) -> None:
+    async def _run(self, work: OpenedApp, command: Command) -> None:
         """Let the device carry out a command, then show where the bench stands."""
         await work.actions.run(command)
         if self._work is not work:

@@ -41,7 +41,9 @@ class Work(Record):
     """One piece of work, as it was reported once it was done."""
 
     what: WorkKind
-    strings: Annotated[tuple[Annotated[StringKey, Field(ge=1, le=24)], ...], Field(max_length=24)]
+    strings: Annotated[
+        tuple[Annotated[StringKey, Field(ge=1, le=24)], ...], Field(min_length=1, max_length=24)
+    ]
     """Those that it touched."""
     amount: Annotated[Length, ReadAs(LengthOf.WORK_AMOUNT)] | None = None
     """How thick a shim, how much off the base; None where nobody said, or where it has none."""

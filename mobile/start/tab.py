@@ -20,7 +20,7 @@ from mobile.device.device_actions import RECORDS_NOTE, DeviceActions
 from mobile.device.page import DevicePage
 from mobile.device.storage import StorageHealth, StorageKind
 from mobile.device.writer_lock import WriterLock
-from mobile.shell import Shell, Work, trouble
+from mobile.shell import OpenedApp, Shell, trouble
 from shared.errors import HistoryError, WrittenElsewhere
 from shared.words import mark, say, spoken_language
 
@@ -164,7 +164,7 @@ class Tab:
         actions = DeviceActions(self.page, app, health.kind, self.shell.refresh)
         self._open = OpenedHistory(history, directory, app, actions)
         saves_later = health.kind is StorageKind.DATABASE
-        self.shell.open(Work(app, history.settled, actions, saves_later))
+        self.shell.open(OpenedApp(app, history.settled, actions, saves_later))
 
     def _facts_of(self, health: StorageHealth, cleared: bool) -> DeviceFacts:
         kept_well = health.kind is StorageKind.PRIVATE_FILES or not health.message

@@ -15,7 +15,7 @@ import flet as ft
 from mobile.main import page_link
 from mobile.parts.theme import Theme, flet_theme
 from mobile.root_screen import root_screen
-from mobile.shell import Shell, Work
+from mobile.shell import OpenedApp, Shell
 from mobile.start.start_screen import opening_view
 
 if TYPE_CHECKING:
@@ -93,7 +93,7 @@ async def main(page: ft.Page) -> None:
     async def begin() -> None:
         await link.rest()
         import_module("mobile.screens.table")  # drawing imports nothing any more, as in the app
-        shell.open(Work(TwoViews(), nothing_to_settle, NoActions()))
+        shell.open(OpenedApp(TwoViews(), nothing_to_settle, NoActions()))
         link.step("opened")
 
     page.run_task(begin)

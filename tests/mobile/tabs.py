@@ -16,7 +16,7 @@ from mobile.device.page import DevicePage, NoPage
 from mobile.device.storage import StorageHealth, StorageKind, written_elsewhere
 from mobile.device.writer_lock import LockRole, LockState, WriterLock
 from mobile.parts.theme import Theme
-from mobile.shell import Actions, Application, RunTask, Shell, Work
+from mobile.shell import Actions, Application, OpenedApp, RunTask, Shell
 from mobile.start.start_screen import OpeningWait, opening_view
 from mobile.start.tab import Tab
 from shared.readings import Contact
@@ -90,7 +90,7 @@ def working_shell(
 ) -> Shell:
     """A shell that works with this app."""
     shell = opening_shell(run_task, clock)
-    shell.open(Work(app, settle_at_once, actions or NoActions()))
+    shell.open(OpenedApp(app, settle_at_once, actions or NoActions()))
     return shell
 
 

@@ -15,7 +15,7 @@ from logic.app.views import views
 from mobile.device.device_actions import DeviceActions
 from mobile.device.page import DevicePage, NoPage
 from mobile.parts.theme import PALETTES, Theme
-from mobile.shell import TIDY_EVERY, AsyncCall, Shell, Work, theme_from, trouble
+from mobile.shell import TIDY_EVERY, AsyncCall, OpenedApp, Shell, theme_from, trouble
 from shared.errors import (
     HistoryError,
     InputError,
@@ -48,7 +48,7 @@ class Bench:
     def shell(self, *, saves_later: bool = False) -> Shell:
         """The shell under test, at work."""
         shell = opening_shell(self.tasks.append, self.clock)
-        shell.open(Work(self, self.settled, NoActions(), saves_later))
+        shell.open(OpenedApp(self, self.settled, NoActions(), saves_later))
         return shell
 
     def do(self, command: do.Command) -> views.View:

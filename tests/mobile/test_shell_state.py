@@ -6,7 +6,7 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.views import views
-from mobile.shell import Shell, Work
+from mobile.shell import OpenedApp, Shell
 from mobile.shell_state import TRANSITIONS, ShellEvent, ShellState, step
 from tests.mobile.tabs import NoActions, opening_shell
 from tests.mobile.test_shell import ERRORS, FEEL, Bench
@@ -56,7 +56,7 @@ def in_state(state: ShellState, bench: Bench) -> Shell:
         case ShellState.LOCKED_ELSEWHERE:
             shell.locked_elsewhere(LOCKED, take_over)
         case _:
-            shell.open(Work(bench, bench.settled, NoActions(), saves_later))
+            shell.open(OpenedApp(bench, bench.settled, NoActions(), saves_later))
     if state is ShellState.SAVING:
         shell.act(do.GoHome())
     if state is ShellState.TROUBLE:
@@ -117,7 +117,7 @@ def test_opening_ends_in_work_or_says_why_not(state: ShellState) -> None:
     shell = in_state(state, bench)
     opened: list[ShellState] = []
     shell.when_open(lambda: opened.append(shell.state))
-    shell.open(Work(bench, bench.settled, NoActions()))
+    shell.open(OpenedApp(bench, bench.settled, NoActions()))
     assert (shell.state, shell.view, opened) == (ShellState.WORKING, bench.after(0), [shell.state])
     other = in_state(state, bench)
     other.not_opened(NOT_OPEN)

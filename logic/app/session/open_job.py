@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from logic.app.session.places import ScreenName
+from logic.bench.checks.work_done import as_it_stands
 from logic.bench.plan.plan import (
     JobContext,
     JobPlan,
@@ -52,7 +53,8 @@ class OpenedJob:
     ) -> OpenedJob:
         """The job of `document`; takes the states over from `before`, the same job a tap ago."""
         kept = before._states if before and before.id == document.id else {}
-        opened = cls(document, document.as_job(), trade, known or {}, heard, kept)
+        job = as_it_stands(document.as_job(), trade)
+        opened = cls(document, job, trade, known or {}, heard, kept)
         ahead = before._ahead_of(opened) if before else None
         if ahead is not None:
             opened._states = ahead._states
@@ -187,4 +189,4 @@ class OpenedJob:
         return None
 
     def _being_cut(self, string: int) -> bool:
-        return any(filed.pass_.string == string for filed in self.document.passes)
+        return any(made.string == string for made in self.job.passes)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from logic.bench.checks.answers import (
@@ -26,6 +26,7 @@ from shared.job import CallKind, Gate, GateState
 from shared.reasons import GateReason, Lack, OpenCheck
 from shared.units import Length
 from shared.words import inside, say, say_known
+from shared.work import WorkKind
 
 if TYPE_CHECKING:
     from logic.bench.tables.rules import Rule
@@ -214,11 +215,17 @@ def _unanswered(
     weighs = rule.minimal and rule.look_again != "where all stand high"
     never_asked = Conclusion(GateState.SKIPPED, reason=GateReason.NOT_ASKED, weighs=weighs)
     needed = _open(rule, context, Lack.ANSWER) if opened else never_asked
+    ended = context.after_work.ended.get(rule.id, {})
     return {
-        string: needed if string in opened else never_asked
+        string: _since_work(needed, ended.get(string), context) if string in opened else never_asked
         for string in context.strings_of(rule)
         if listed or string in opened
     }
+
+
+def _since_work(needed: Conclusion, work: WorkKind | None, context: RuleContext) -> Conclusion:
+    """What has to be answered, with the work before which it had been."""
+    return needed if work is None else replace(needed, says=say(context.trade.work.row(work).why))
 
 
 def _open(rule: Rule, context: RuleContext, lacks: Lack) -> Conclusion:

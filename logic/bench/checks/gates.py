@@ -12,7 +12,8 @@ from logic.bench.checks.complaints import shortened
 from logic.bench.checks.conclusions import gates_of
 from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.expected_information import bits_for_the_effort, expected_bits
-from logic.bench.checks.rule_context import RuleContext, tidy
+from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.work_done import tidy
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Gate, GateState, Job
 from shared.reasons import GateReason

@@ -24,6 +24,7 @@ from logic.bench.checks.odd_entries import (
     great_clearances,
     odd_tensions,
 )
+from logic.bench.checks.work_done import Standing, standing, tidy
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.measuring.held import usable
 from logic.bench.tables.trade_tables import TradeTables
@@ -51,7 +52,16 @@ class RuleContext:
     """One job, with the rules and tables that it is evaluated by."""
 
     job: Job
+    """As it stands, whatever came in: without what work that was done has ended."""
     trade: TradeTables
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "job", self.after_work.job)
+
+    @cached_property
+    def after_work(self) -> Standing:
+        """What work that was done has left, and what is to be answered again."""
+        return standing(self.job, self.trade)
 
     @cached_property
     def rule_set(self) -> RuleSet:
@@ -172,6 +182,8 @@ class RuleContext:
         """Each rule that something turns on, and the strings that it speaks of; none: all."""
         for heard in self.complaints:
             yield from ((name, heard.strings) for name in heard.row.must)
+        for asked in (self.after_work.ended, self.after_work.opened):
+            yield from ((name, tuple(strings)) for name, strings in asked.items())
         for rule in self.rule_set.rules:
             for string, answer in self.answers(rule).items():
                 if isinstance(answer, AnswerFound):
@@ -341,11 +353,6 @@ def _contradicts(rule: Rule, heard: str, answered: str) -> bool:
     """Whether an answer says that all is well where a circumstance was told that is not, or another
     kind of part; an owner's consent contradicts nothing."""
     return heard != answered and not rule.option(answered).settles
-
-
-def tidy(name: str) -> str:
-    """The name of a check, however it was spelled: At pitch, at-pitch, at_pitch."""
-    return "_".join(name.casefold().replace("-", " ").replace("_", " ").split())
 
 
 def _string(key: str | int) -> int:

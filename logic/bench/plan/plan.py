@@ -27,7 +27,7 @@ from logic.bench.plan.call import Evidence, apply_gates, make_call
 from logic.bench.plan.cautions import cautions_for
 from logic.bench.plan.one_plan import in_agreement, with_shim_settled, with_walls_judged
 from logic.bench.plan.one_reading import ReadSoFar, with_reading_owed
-from logic.bench.plan.string_belief import StringBelief, string_belief
+from logic.bench.plan.string_belief import StringBelief, string_belief, was_worked_on
 from logic.bench.plan.tonight import Tonight, joined, tonight
 from logic.bench.raising.nut_evidence import ONE_PIECE, NutEvidence
 from logic.bench.raising.nut_words import nut_in_words
@@ -205,7 +205,7 @@ def job_context(
         trade=trade,
         windows=windows(answered.instrument, answered.player, trade, heard_before),
         gates=gates_in(looked_at),
-        last_known_mm=last_known_mm or {},
+        last_known_mm=_known_still(last_known_mm or {}, answered),
         to_target=wanted_lower(looked_at),
         great=looked_at.great_clearances,
         looked_at=looked_at,
@@ -214,6 +214,11 @@ def job_context(
         table=trade.call,
         leaves=tuple(sorted(set(job.kit.leaves))),
     )
+
+
+def _known_still(last_known_mm: Mapping[int, float], job: Job) -> Mapping[int, float]:
+    """What earlier visits left on record of the strings that no work has touched since."""
+    return {s: mm for s, mm in last_known_mm.items() if not was_worked_on(job, s)}
 
 
 def wanted_lower(context: RuleContext) -> frozenset[int]:

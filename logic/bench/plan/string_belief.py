@@ -99,6 +99,12 @@ def was_filed(job: Job, string: int) -> bool:
     return any(made.string == string for made in job.passes)
 
 
+def was_worked_on(job: Job, string: int) -> bool:
+    """Whether work other than filing has touched it at this visit, so that what was known of it
+    before is known no more."""
+    return any(string in done.work.strings for done in job.rounds)
+
+
 def _typed_at_proofs(job: Job, string: int) -> tuple[Reading, ...]:
     return tuple(
         ClearanceReading(string=string, clearance=proof.clearance)
@@ -111,6 +117,6 @@ def _start(job: Job, string: int, trade: TradeTables, last_known_mm: float | Non
     """What is believed before the readings that count."""
     kind = job.instrument.kind
     start = kind_prior(kind, trade)
-    if last_known_mm is not None:
+    if last_known_mm is not None and not was_worked_on(job, string):
         start = last_known_prior(kind, last_known_mm, trade)
     return after_last_pass(job, string, trade, start) or start

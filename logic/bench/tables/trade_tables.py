@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.targets import TargetTable
     from logic.bench.tables.tellings import TellingTable
     from logic.bench.tables.tonight import TonightTable
+    from logic.bench.tables.work import WorkTable
     from logic.physics.materials import MaterialTable
 
 _Model = TypeVar("_Model", bound=Table)
@@ -255,6 +256,13 @@ class TradeTables:
         from logic.bench.tables.tonight import TonightTable
 
         return self._table("tonight", TonightTable)
+
+    @cached_property
+    def work(self) -> WorkTable:
+        """What work that was done ends."""
+        from logic.bench.tables.work import WorkTable
+
+        return self._table("work", WorkTable)
 
     @cached_property
     def sample(self) -> str:

@@ -172,7 +172,7 @@ def _job_changed(document: Document, event: Event) -> None:
 def _check_answered(document: Document, event: Event) -> None:
     gate, answer, string = event.body["gate"], event.body["answer"], event.body.get("string")
     if event.body.get("for_older_apps") and "work" in document:
-        document["older_apps_told"] = answer
+        document["said_to_older_apps"] = answer
         return
     checks = document["checks"]
     if string is None:

@@ -107,7 +107,7 @@ class JobDocument(Record):
     proofs: tuple[TakenProof, ...]
     work: tuple[DoneWork, ...] = ()
     """Work that was reported done, in order."""
-    older_apps_told: bool | str | int = ""
+    said_to_older_apps: bool | str | int = ""
     """What apps that do not know of such work were told last: "yes" while a string that it touched
     is unread."""
     place: str

@@ -21,7 +21,7 @@ class Written(Protocol):
         """When, in the one order of events."""
 
 
-class Done(Written, Protocol):
+class ReportedWork(Written, Protocol):
     """A piece of work that an event reported."""
 
     @property
@@ -38,7 +38,7 @@ def order_of(author: Mapping[str, Any]) -> Order:
     return stamp_of(author["time"]), device, int(seq)
 
 
-def round_of(order: Order, works: Sequence[Done], string: int | None = None) -> int:
+def round_of(order: Order, works: Sequence[ReportedWork], string: int | None = None) -> int:
     """Which of `works`, oldest first, ended what was written at `order`: the first after it, of a
     string the first that touched it. The number of works where it still stands."""
     for place, done in enumerate(works):
@@ -48,7 +48,7 @@ def round_of(order: Order, works: Sequence[Done], string: int | None = None) -> 
 
 
 def in_rounds(
-    items: Iterable[Item], works: Sequence[Done], string_of: Callable[[Item], int | None]
+    items: Iterable[Item], works: Sequence[ReportedWork], string_of: Callable[[Item], int | None]
 ) -> list[tuple[Item, ...]]:
     """`items` by the work that ended them; last those that still stand."""
     rounds: list[list[Item]] = [[] for _ in range(len(works) + 1)]

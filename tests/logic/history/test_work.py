@@ -151,7 +151,7 @@ def test_what_older_apps_are_told_answers_nothing_here() -> None:
     history.record(*told_older_apps("yes"))
     found = history.job("j1")
     assert found is not None
-    assert (found.checks, found.older_apps_told, found.steps) == ({}, "yes", (done.id,))
+    assert (found.checks, found.said_to_older_apps, found.steps) == ({}, "yes", (done.id,))
     history.undo(done.id)
     assert job_of(history).checks == {}
 
