@@ -14,7 +14,7 @@ from mobile.parts.theme import Theme, flet_theme
 from mobile.root_screen import root_screen
 from mobile.shell import AsyncCall, RunTask, Shell
 from mobile.start.gone_controls import outlive_gone_controls
-from mobile.start.start_screen import SHORTCUTS, OpeningWait, PageLink, first_shell
+from mobile.start.start_screen import OpeningWait, PageLink, command_for, first_shell
 from shared.words import use
 
 if TYPE_CHECKING:
@@ -39,8 +39,8 @@ async def main(page: ft.Page) -> None:
     theme = Theme(width=page.width or 390, height=page.height or 844)
     wait = OpeningWait(fetching=link.first)
     shell = first_shell(link.start_screen, link.records, theme, task_runner(page), wait)
-    if link.wanted in SHORTCUTS:
-        shell.act(SHORTCUTS[link.wanted]())
+    if command := command_for(link.wanted):
+        shell.act(command)
     keys = _Keys()
     _set_up(page, shell, keys)
     page.render(lambda: reporting(root_screen(shell), link))

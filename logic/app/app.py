@@ -36,6 +36,12 @@ LATER_MODULES = (
 """What is imported with the first step away from home, in the order it is needed."""
 _KEEPS_PAD = (commands.TypeNumber, commands.NumberTyped, commands.Back)
 """Commands of the number pad: with any other it is put away."""
+_FORGETS_NOTE = (
+    *get_args(commands.RecordCommand),
+    *get_args(commands.LabelCommand),
+    commands.Back,
+)
+"""Commands after which it is no longer said what the device did last."""
 _GOES_ON = (commands.GoOn, commands.GoHome, commands.Back)
 """What one does once told that what was worked on is gone."""
 
@@ -126,7 +132,7 @@ class App:
             session.leave()
             if not isinstance(command, _GOES_ON):
                 return gone_view()
-        if isinstance(command, (*get_args(commands.RecordCommand), commands.Back)):
+        if isinstance(command, _FORGETS_NOTE):
             self._note = ""
         session.transient.begin_command(keeps_number_pad=isinstance(command, _KEEPS_PAD))
         HANDLERS[type(command)](session, command)

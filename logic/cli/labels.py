@@ -13,7 +13,8 @@ from urllib.parse import urlsplit
 from logic.app.presenters.label_words import label_of
 from logic.cli.history import folder_of
 from logic.cli.job_input import write_file
-from logic.drawing.labels import Label, label_grid, label_pages
+from logic.drawing.label_grid import label_grid
+from logic.drawing.labels import Label, label_pages
 from logic.drawing.page import Paper
 from logic.drawing.pdf import pdf
 from logic.history import FileDirectory, History

@@ -21,6 +21,11 @@ SCOPE: Any = js.self
 """The worker itself."""
 
 
+def app_address() -> str:
+    """Where this app is served: the folder of its page, which this worker's file lies in too."""
+    return str(js.URL.new("./", SCOPE.location.href).href)
+
+
 def options(**given: Any) -> Any:
     """A plain object of the browser."""
     return to_js(given, dict_converter=js.Object.fromEntries)

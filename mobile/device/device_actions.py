@@ -8,10 +8,11 @@ from datetime import datetime
 from typing import Any, Protocol
 
 from logic.app.app import App
-from logic.app.commands import commands, record_commands
+from logic.app.commands import commands, label_commands, record_commands
 from logic.app.commands.commands import Command
 from logic.app.views.views import HealthView
 from logic.history.progress import Progress
+from mobile.device.label_actions import LabelActions
 from mobile.device.page import About, Attachment, DevicePage, Kept, PageAnswer
 from shared.errors import HistoryError, NutwrightError
 from shared.words import say, say_many
@@ -53,11 +54,14 @@ class DeviceActions:
         """Whether the last file left the app."""
         self._hub: HubActions | None = None
         """None until it is known whether this device has a hub."""
+        labels = LabelActions(device, app, refresh, self._hand_out)
         self._actions: dict[type, Callable[[Any], Awaitable[str]]] = {
             commands.ShareHistory: self._share_history,
             commands.ShareReadings: self._share_readings,
             commands.ShareSheet: self._share_sheet,
             commands.ShareNut: self._share_nut,
+            label_commands.ShareLabels: labels.share,
+            label_commands.ScanLabel: labels.scan,
             commands.TakeInFile: self._take_in,
             commands.UseUpdate: self._update,
             commands.TryNewer: self._try_newer,

@@ -11,7 +11,15 @@ from collections.abc import Awaitable, Callable, Coroutine
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.app.views.views import CutView, HomeView, TypeView, View, WalkView
+from logic.app.views.views import (
+    CutView,
+    FindLabelView,
+    HomeView,
+    TypeView,
+    UnknownLabelView,
+    View,
+    WalkView,
+)
 from mobile.device.page import DevicePage, PageAnswer, State
 from mobile.device.voice import aloud, announcement
 from shared.words import mark, say, spoken_language
@@ -29,6 +37,9 @@ _LACKS = {
     "awake": mark("This device cannot be kept awake by a page; set its screen timeout longer."),
     "buzz": mark("This device cannot buzz in the hand."),
 }
+AT_REST = (HomeView, FindLabelView, UnknownLabelView)
+"""Where nothing is under way: a newer version may be offered, and a label that is scanned is
+followed at once."""
 MEASURING = (WalkView, CutView, TypeView)
 """Where the screen has to stay on: both hands are at the instrument."""
 
@@ -73,7 +84,7 @@ class DeviceEffects:
         """Do what belongs to the view that is shown now."""
         settings = self.settings()
         self._read_in(spoken_language())
-        self._offer_updates(isinstance(view, HomeView))
+        self._offer_updates(isinstance(view, AT_REST))
         self._keep_awake(isinstance(view, MEASURING) and settings.get("awake") != "off")
         if getattr(view, "saved", "") and settings.get("buzz") != "off":
             self._run(self.device.vibrate(BUZZ_MS))

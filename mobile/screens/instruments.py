@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.app.commands.commands import GoHome
+from logic.app.commands.commands import Command, GoHome
 from logic.app.commands.instrument_commands import (
     CheckRack,
     ChooseInstrument,
@@ -15,6 +15,7 @@ from logic.app.commands.instrument_commands import (
     SeeInstrument,
     TurnPage,
 )
+from logic.app.commands.label_commands import SeeFindLabel, SeeLabels
 from logic.app.views.instrument_views import InstrumentLine, InstrumentsView
 from mobile.parts.basics import Act, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import title_row
@@ -26,6 +27,8 @@ from shared.words import say, say_many
 
 SEVERAL = 116.0
 """Width of the way to a check of several, beside the title."""
+LOW = 620.0
+"""A screen lower than this keeps its foot for what leads on: the ways to labels head its list."""
 AROUND = 12.0
 """Its edges and padding."""
 
@@ -45,8 +48,44 @@ def instruments_screen(view: InstrumentsView, theme: Theme, act: Act) -> ft.Cont
         quiet(view.count, theme, size=theme.text_size * 0.8),
     ]
     rows = [_instrument_row(line, view, theme, act) for line in view.lines]
+    rows = rows or _nothing(view, theme)
+    labels = _labels(view, theme, act)
     foot = _list_buttons(view, theme, act, several if beside else None)
-    return two_sides(theme, still, rows or _nothing(view, theme), foot, f"instruments {view.count}")
+    if labels and _is_low(theme):
+        rows.insert(0, labels)
+    elif labels:
+        foot.insert(0, labels)
+    return two_sides(theme, still, rows, foot, f"instruments {view.count}")
+
+
+def _is_low(theme: Theme) -> bool:
+    """Whether the foot has no room for one row more."""
+    return theme.height < LOW * theme.scale
+
+
+def _labels(view: InstrumentsView, theme: Theme, act: Act) -> ft.Control | None:
+    """The ways to printed labels and to an instrument by its label; while choosing, to the labels
+    of the chosen ones; none where there is nothing to print."""
+    if (view.choosing and not view.chosen) or not (view.lines or view.query):
+        return None
+    one_or_more = say_many("Print its label", "Print {count} labels", view.chosen)
+    text = one_or_more if view.choosing else say("Print labels")
+    cells: list[tuple[str, str, Command]] = [(text, "labels", SeeLabels())]
+    if not view.choosing:
+        cells.insert(0, (say("Scan a label"), "find-label", SeeFindLabel()))
+    return ft.Row(
+        [
+            plain_button(
+                text,
+                theme,
+                lambda command=command: act(command),  # type: ignore[misc]
+                mark=mark,
+                expand=len(text) + 4,
+            )
+            for text, mark, command in cells
+        ],
+        spacing=GAP,
+    )
 
 
 def _title(view: InstrumentsView) -> str:

@@ -23,6 +23,7 @@ from mobile.screens.instrument import (
 from mobile.screens.instruments import instruments_screen
 from mobile.screens.intake import intake_screen, kinds_screen
 from mobile.screens.kit import kit_screen
+from mobile.screens.labels import find_label_screen, labels_screen, unknown_label_screen
 from mobile.screens.new_nut import new_nut_screen
 from mobile.screens.number_pad import type_screen
 from mobile.screens.plan import plan_screen
@@ -68,6 +69,9 @@ SCREENS: dict[type, Screen] = {
     views.CheckView: check_screen,
     views.CheckedView: checked_screen,
     views.RackView: rack_screen,
+    views.LabelsView: labels_screen,
+    views.FindLabelView: find_label_screen,
+    views.UnknownLabelView: unknown_label_screen,
     views.HubView: hub_screen,
     views.CodeView: code_screen,
     views.JoinView: join_screen,

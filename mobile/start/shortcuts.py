@@ -1,4 +1,4 @@
-"""Follows the command that waited while the app opened, and shortcuts of the device."""
+"""Follows the command that waited while the app opened, shortcuts of the device, and labels."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from logic.app.commands.commands import GoHome
 from logic.app.views.views import HomeView
 from mobile.shell import Shell
 from mobile.shell_state import ShellState
-from mobile.start.start_screen import SHORTCUTS
+from mobile.start.start_screen import command_for
 
 CAN_WORK = (ShellState.WORKING, ShellState.SAVING, ShellState.TROUBLE)
 
@@ -39,7 +39,7 @@ class ShortcutHandler:
         wanted, self._wanted = self._wanted, ""
         if pending and isinstance(self._shell.view, HomeView):
             self._shell.act(pending)
-        elif wanted in SHORTCUTS:
+        elif command_for(wanted):
             self._shell.run_task(self._asking(wanted))
 
     def _asking(self, wanted: str) -> Callable[[], Awaitable[None]]:
@@ -50,12 +50,13 @@ class ShortcutHandler:
 
     def follow(self, wanted: str) -> None:
         """The person meant this shortcut: go there by way of home, once this tab may write."""
-        if wanted in SHORTCUTS:
+        if command_for(wanted):
             self._shell.run_task(self._going(wanted))
 
     def _going(self, wanted: str) -> Callable[[], Awaitable[None]]:
         async def go() -> None:
-            command = SHORTCUTS[wanted]()
+            command = command_for(wanted)
+            assert command is not None  # `follow` asked
             if self._shell.state not in CAN_WORK:
                 self._shell.wait_with(command)
                 self._wanted = wanted

@@ -16,7 +16,7 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
-from logic.app.commands.start_commands import CheckOne, NewJob
+from logic.app.commands.start_commands import CheckOne, NewJob, OpenLabel
 from logic.app.views.start_views import HomeView, JobLine, TroubleView
 from logic.languages import languages, load_language
 from mobile.parts.theme import Theme
@@ -28,8 +28,18 @@ if TYPE_CHECKING:
 
 SHORTCUTS: dict[str, Callable[[], Command]] = {"check": CheckOne, "job": NewJob}
 """What a shortcut of the device asks for (mobile/web/manifest.json), as a touch at home would."""
+OF_LABEL = "i="
+"""Begins what a label's link asks for; what follows is the label's code."""
 NOTE_NAME = "porch"
 """Under which name the page keeps the note; pages of every build know it."""
+
+
+def command_for(wanted: str) -> Command | None:
+    """What a shortcut of the device or the link of a label stands for; None if it is neither."""
+    if wanted.startswith(OF_LABEL):
+        return OpenLabel(wanted.removeprefix(OF_LABEL))
+    make = SHORTCUTS.get(wanted)
+    return make() if make else None
 
 
 class PageLink(Protocol):
@@ -46,7 +56,7 @@ class PageLink(Protocol):
     first: bool
     """Whether this is a first visit: what the app is made of comes over the network."""
     wanted: str
-    """What a shortcut of the device asked for: one of `SHORTCUTS`, or nothing."""
+    """What a shortcut of the device, one of `SHORTCUTS`, or a label asked for; or nothing."""
 
     def step(self, name: str) -> None:
         """Tell how far the start has come."""

@@ -61,7 +61,7 @@ async def start_app(first: FirstScreen) -> None:
         shell,
         device,
         make_lock,
-        DeviceFacts(lacks=lacks, language=first.link.language, install=install),
+        _facts_of_device(first.link, lacks, install),
         resumes=not first.link.at_home,
     )
     effects = DeviceEffects(device, shell.settings, lacks)
@@ -83,6 +83,15 @@ async def start_app(first: FirstScreen) -> None:
     await follow_install_state(device, install, redraw_where_shown(tab))
     await effects.learn_what_it_has()
     await device.persist()  # whatever the browser says to that, the settings page shows it
+
+
+def _facts_of_device(link: PageLink, lacks: dict[str, str], install: InstallState) -> DeviceFacts:
+    facts = DeviceFacts(lacks=lacks, language=link.language, install=install)
+    if sys.platform == "emscripten":
+        from mobile.device.bridge import app_address
+
+        facts.address = app_address()
+    return facts
 
 
 @dataclass(frozen=True)

@@ -14,8 +14,8 @@ const need = (thing, name) => {
 };
 
 // A link to join a hub carries a code behind its #, where no server sees it; a shortcut's address
-// carries the name of what it opens there. Both are taken out of the address at once. Python asks for
-// the code once.
+// carries the name of what it opens there, the link of a label the label's code. All are taken out of
+// the address at once. Python asks for the code of a hub once.
 const link = { code: "" };
 function takeLink() {
   const found = /^#join=([^&]{1,64})$/.exec(location.hash);
@@ -305,11 +305,13 @@ addEventListener("beforeinstallprompt", (event) => {
 addEventListener("appinstalled", () => news("about", about()));
 bench.events.addEventListener("news", ({ detail }) => news(detail.event, detail.value));
 
-// --- what a shortcut of the device asks for ---------------------------------------------------
+// --- what a shortcut of the device or the link of a label asks for ----------------------------
 
 const SHORTCUTS = {
   check: say("Go to the quick check? What was answered here is kept; what is half typed is not."),
   job: say("Go to a new job? What was answered here is kept; what is half typed is not."),
+  label: say("Go to the instrument of that label? What was answered here is kept; what is half "
+    + "typed is not."),
 };
 
 // At home a shortcut is followed at once, as a touch there would be; anywhere else the person is asked
@@ -326,7 +328,7 @@ const shortcut = {
 
   ask(way) {
     shortcut.way = way;
-    byId("wanted").firstElementChild.textContent = SHORTCUTS[way];
+    byId("wanted").firstElementChild.textContent = SHORTCUTS[way] || SHORTCUTS.label;
     byId("wanted").hidden = false;
   },
 

@@ -75,8 +75,15 @@ bench.stored = (key) => {
 // What the drawing engine could not draw, as it would say itself (see mobile/publish/patch.py).
 globalThis.benchUndrawn = (why) => bench.tell("crashed", { why: String(why) });
 
-// What a shortcut of the device asks for, behind its address's #; nothing where it is no such address.
-bench.wanted = (address) => (/#start=(check|job)$/.exec(address) || ["", ""])[1];
+// What a shortcut of the device or the link of a label asks for, behind its address's #; nothing where
+// it is no such address. Of a label it is "i=" and the label's code, whatever that is: Python says so
+// where nothing here has it.
+bench.wanted = (address) => {
+  const shortcut = /#start=(check|job)$/.exec(address);
+  if (shortcut) return shortcut[1];
+  const label = /#(i=[^#]{0,64})/.exec(address);
+  return label ? label[1] : "";
+};
 
 // Whether the page was reloaded to open at the list of jobs and not where work was left. It is true
 // once: reading it takes it away.

@@ -21,6 +21,8 @@ from tests.languages.pseudo import Pseudo, unsaid
 from tests.logic.app.apps import fresh_app, walking
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.keeping_scenes import keeping_scenes
+from tests.mobile.label_scenes import ADDRESS as LABEL_ADDRESS
+from tests.mobile.label_scenes import HANDED_OUT
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn
 
@@ -32,6 +34,9 @@ GIVEN = (
     "Alder Row Strings",
     "Bench phone",
     "https://bench.example:8443",
+    "http://127.0.0.1:8765/",
+    LABEL_ADDRESS,
+    HANDED_OUT,
     "The last entry was cut short.",
     "No file was chosen.",
     "Records are in",

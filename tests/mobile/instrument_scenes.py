@@ -10,6 +10,7 @@ from logic.app.presenters.targets import TARGET
 from logic.app.views import views
 from shared.readings import Buzz, Contact
 from tests.logic.app.apps import DiscApp, Technician, fresh_app, walking
+from tests.mobile.label_scenes import label_scenes
 
 AS_IT_WAS = {6: 0.55, 5: 0.5, 4: 0.48, 3: 0.45, 2: 0.42, 1: 0.4}
 ONE_DROPPED = {**AS_IT_WAS, 3: 0.28}
@@ -96,4 +97,4 @@ def _shelves(app: DiscApp, name: str) -> dict[str, views.View]:
     made["checked in a rack"] = app.do(ido.EndCheck())
     made["rack begun"] = app.do(ido.SeeInstruments())
     made["rack"] = app.do(ido.NextInRack())
-    return made
+    return made | label_scenes(app, name)

@@ -7,6 +7,7 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
+from logic.app.commands.label_commands import ScanLabel, SeeFindLabel, SeeLabels, ShareLabels
 from logic.app.presenters.targets import TARGET
 from logic.app.views import views
 from mobile.parts.theme import Theme
@@ -21,9 +22,27 @@ TOUCHES: dict[str, Touches] = {
     "instruments": {
         "back": do.GoHome(),
         "several": ido.ChooseSeveral(True),
+        "labels": SeeLabels(),
+        "find-label": SeeFindLabel(),
         "later": ido.TurnPage(1),
     },
-    "choosing": {"several": ido.ChooseSeveral(False), "check-rack": ido.CheckRack()},
+    "choosing": {
+        "several": ido.ChooseSeveral(False),
+        "labels": SeeLabels(),
+        "check-rack": ido.CheckRack(),
+    },
+    "labels of all": {
+        "back": do.Back(),
+        "labels-A4": ShareLabels("A4"),
+        "labels-Letter": ShareLabels("Letter"),
+    },
+    "find by label with a reader": {"back": do.Back(), "scan": ScanLabel()},
+    "unknown label": {
+        "back": do.Back(),
+        "find-label": SeeFindLabel(),
+        "records": do.SeeRecords(),
+        "instruments": ido.SeeInstruments(),
+    },
     "rack begun": {"next": ido.NextInRack()},
     "instrument": {
         "back": do.Back(),

@@ -28,8 +28,9 @@ from mobile.device.writer_lock import (
     step,
 )
 from mobile.publish.precache import ENGINES, listing
-from mobile.start.start_screen import NOTE_NAME, SHORTCUTS, StartScreenNote
+from mobile.start.start_screen import NOTE_NAME, OF_LABEL, SHORTCUTS, StartScreenNote
 from shared.bootstrap import ROOT
+from shared.label import label_code, label_link
 
 WEB = ROOT / "mobile" / "web"
 
@@ -214,13 +215,20 @@ def test_the_first_screen_as_kept_is_read_again() -> None:
 
 
 def test_shortcuts_lead_to_the_same_addresses() -> None:
-    """`#start=check`, `#start=job` and `#join=CODE`: an installed app's shortcuts are old."""
+    """`#start=check`, `#start=job`, `#join=CODE` and `#i=CODE`: an installed app's shortcuts are
+    old, and a printed label is older."""
     manifest = json.loads(page("manifest.json"))
     assert [each["url"] for each in manifest["shortcuts"]] == ["./#start=check", "./#start=job"]
     assert manifest["id"] == "nutwright"
     assert (manifest["start_url"], manifest["scope"]) == ("./", "./")
     assert set(SHORTCUTS) >= {"check", "job"}
     assert "/#start=(check|job)$/" in page("python.js")
+    assert "/#(i=[^#]{0,64})/" in page("python.js")
+    assert OF_LABEL == "i="
+    assert label_link("https://b.example/", "0123456789abcdef") == (
+        "https://b.example/#i=0123456789abcdef"
+    )
+    assert label_code("i2") == "c06f469d56b41274"
     assert "/^#join=([^&]{1,64})$/" in page("bench_io.js")
 
 

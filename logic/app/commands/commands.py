@@ -14,6 +14,7 @@ from logic.app.commands.kit_commands import ToggleFile as ToggleFile
 from logic.app.commands.kit_commands import ToggleLeaf as ToggleLeaf
 from logic.app.commands.kit_commands import ToggleStock as ToggleStock
 from logic.app.commands.kit_commands import UseKit as UseKit
+from logic.app.commands.label_commands import LabelCommand as LabelCommand
 from logic.app.commands.nut_commands import NoteMinutes as NoteMinutes
 from logic.app.commands.nut_commands import NutCommand
 from logic.app.commands.nut_commands import SeeNewNut as SeeNewNut
@@ -345,6 +346,7 @@ Command = (
     | TakeOver
     | InstrumentCommand
     | KitCommand
+    | LabelCommand
     | RecordCommand
     | NutCommand
     | TargetCommand

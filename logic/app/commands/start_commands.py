@@ -60,3 +60,10 @@ class CheckOne:
 @dataclass(frozen=True)
 class SeeKit:
     """Show what is in the kit."""
+
+
+@dataclass(frozen=True)
+class OpenLabel:
+    """Check the instrument whose label holds this code."""
+
+    code: str

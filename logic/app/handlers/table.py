@@ -9,6 +9,7 @@ from logic.app.handlers import (
     instruments,
     intake,
     kit,
+    labels,
     measuring,
     player,
     questions,
@@ -34,5 +35,6 @@ HANDLERS: dict[type, Handler] = {
     **kit.HANDLERS,
     **instruments.HANDLERS,
     **quick_check.HANDLERS,
+    **labels.HANDLERS,
     **records.HANDLERS,
 }

@@ -15,6 +15,13 @@ from shared.words import say
 _SHOWN_OF_CODE = 4
 
 
+def labels_of(names: tuple[str, ...], history: History, address: str) -> list[Label]:
+    """The labels of these instruments, of all where none is named; none of what is gone."""
+    listed = names or tuple(line.id for line in history.instruments())
+    found = map(history.instrument, listed)
+    return [label_of(each, history, address) for each in found if each]
+
+
 def label_of(found: InstrumentDocument, history: History, address: str) -> Label:
     """Its name, else its kind; below that what else tells it apart, and whose it is."""
     instrument = found.value

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from types import MappingProxyType
 
-from logic.app.routing import bench_screens, job_screens, record_screens
+from logic.app.routing import bench_screens, job_screens, label_screens, record_screens
 from logic.app.routing.back import (
     to_instrument_of_job,
     to_parent,
@@ -86,6 +86,10 @@ _ROWS = (
     _job("check", job_screens.check, "instrument", Task.CHECK, back=to_instrument_of_job),
     _job("checked", job_screens.checked, "instrument", back=to_instrument_of_job),
     _bench("rack", bench_screens.rack, "instruments"),
+    # --- labels ---
+    _bench("labels", label_screens.labels, "instruments"),
+    _bench("find label", label_screens.find_label, "instruments"),
+    _bench("unknown label", label_screens.unknown_label),
     # --- instruments on record ---
     _bench("instruments", bench_screens.instruments),
     _page("instrument", bench_screens.instrument, "instruments", follows=frozenset({Follows.HUB})),

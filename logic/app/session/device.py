@@ -34,6 +34,8 @@ class DeviceFacts:
     """What cannot be kept here, said on the first screen."""
     lacks: Mapping[str, str] = field(default_factory=dict)
     """By setting, what this device does not have for it."""
+    address: str = ""
+    """Where this app is served, as its labels hold it: with a slash at its end."""
     language: str = ""
     """The language of the device, as its browser names it."""
     install: InstallState = field(default_factory=InstallState)

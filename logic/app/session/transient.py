@@ -56,6 +56,10 @@ class Transient:
     kit_advice: tuple[str, ...] = ()
     """What to buy next, once that was asked."""
     instrument_list: InstrumentList = field(default_factory=InstrumentList)
+    labels_of: tuple[str, ...] = ()
+    """The instruments whose labels are to be printed; none for all."""
+    label_code: str = ""
+    """The code of the label that nothing here is known by."""
     joining_code: str = ""
     """The code that is at hand to join a hub with."""
     to_erase: ToErase = field(default_factory=ToErase)

@@ -14,6 +14,9 @@ from logic.app.views.instrument_views import NutView as NutView
 from logic.app.views.instrument_views import StringsView as StringsView
 from logic.app.views.instrument_views import TargetLine as TargetLine
 from logic.app.views.instrument_views import TargetsView as TargetsView
+from logic.app.views.label_views import FindLabelView as FindLabelView
+from logic.app.views.label_views import LabelsView as LabelsView
+from logic.app.views.label_views import UnknownLabelView as UnknownLabelView
 from logic.app.views.nut_views import NewNutView as NewNutView
 from logic.app.views.nut_views import RaisingView as RaisingView
 from logic.app.views.nut_views import StringPicture as StringPicture
@@ -210,6 +213,9 @@ View = (
     | CheckView
     | CheckedView
     | RackView
+    | LabelsView
+    | FindLabelView
+    | UnknownLabelView
     | HubView
     | CodeView
     | JoinView

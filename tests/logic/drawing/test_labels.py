@@ -14,7 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from logic.drawing.labels import Label, label_grid, label_pages
+from logic.drawing.label_grid import label_grid
+from logic.drawing.labels import Label, label_pages
 from logic.drawing.page import Anchor, PageElement, Paper, Solid, TextRun, Trace, text_width_mm
 from logic.drawing.pdf import pdf
 from logic.drawing.svg import svg

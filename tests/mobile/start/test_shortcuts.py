@@ -8,7 +8,7 @@ from logic.app.commands import commands as do
 from logic.app.views import views
 from mobile.shell import Shell
 from mobile.start.shortcuts import ShortcutHandler
-from mobile.start.start_screen import SHORTCUTS
+from mobile.start.start_screen import command_for
 from tests.mobile.tabs import Device, walk_to
 
 
@@ -33,13 +33,18 @@ async def started(answers: int | None, wanted: str) -> Started:
     await tab.open()
     if answers is not None:
         walk_to(tab.shell, answers)
-    if wanted:
-        tab.shell.wait_with(SHORTCUTS[wanted]())
+    if command := command_for(wanted):
+        tab.shell.wait_with(command)
     return device, ShortcutHandler(tab.shell, asking, wanted), tab.shell, asking
 
 
 @pytest.mark.parametrize(
-    ("wanted", "leads_to"), [("check", views.InstrumentsView), ("job", views.KindsView)]
+    ("wanted", "leads_to"),
+    [
+        ("check", views.InstrumentsView),
+        ("job", views.KindsView),
+        ("i=0123456789abcdef", views.UnknownLabelView),
+    ],
 )
 async def test_a_shortcut_is_a_touch_at_home(wanted: str, leads_to: type) -> None:
     """Where nothing is under way it leads straight on, at the start and later."""
@@ -75,6 +80,19 @@ async def test_a_shortcut_onto_work_is_asked_about_and_a_touch_is_not() -> None:
     shortcuts.follow_pending()
     await device.quiet()
     assert shell.view == before and asking.about == []
+
+
+async def test_the_link_of_a_label_is_asked_about_where_work_goes_on() -> None:
+    """A camera's link in the middle of a walk: work stands until the person means it."""
+    device, shortcuts, shell, asking = await started(1, "i=0123456789abcdef")
+    before = shell.view
+    shortcuts.follow_pending()
+    await device.quiet()
+    assert shell.view == before and asking.about == ["i=0123456789abcdef"]
+    shortcuts.follow("i=0123456789abcdef")
+    await device.quiet()
+    assert isinstance(shell.view, views.UnknownLabelView)
+    assert "ends in cdef" in " ".join(shell.view.about)
 
 
 async def test_a_shortcut_waits_for_the_writer_lock() -> None:
