@@ -17,10 +17,12 @@ from logic.app.commands.kit_commands import UseKit as UseKit
 from logic.app.commands.label_commands import LabelCommand as LabelCommand
 from logic.app.commands.nut_commands import NoteMinutes as NoteMinutes
 from logic.app.commands.nut_commands import NutCommand
+from logic.app.commands.nut_commands import ReportWork as ReportWork
 from logic.app.commands.nut_commands import SeeNewNut as SeeNewNut
 from logic.app.commands.nut_commands import SeeRaising as SeeRaising
 from logic.app.commands.nut_commands import SetSpacing as SetSpacing
 from logic.app.commands.nut_commands import ShareNut as ShareNut
+from logic.app.commands.nut_commands import TurnAmount as TurnAmount
 from logic.app.commands.nut_commands import TurnMargin as TurnMargin
 from logic.app.commands.record_commands import RecordCommand as RecordCommand
 from logic.app.commands.start_commands import GoOn as GoOn

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shared.units import Length
+from shared.work import WorkKind
+
 
 @dataclass(frozen=True)
 class SeeRaising:
@@ -18,6 +21,27 @@ class NoteMinutes:
 
     method: str
     minutes: int
+
+
+@dataclass(frozen=True)
+class TurnAmount:
+    """How much an option took, so many steps away from what it is reported with now."""
+
+    method: str
+    steps: int
+
+
+@dataclass(frozen=True)
+class ReportWork:
+    """Say that work was done: it ends what was read of its strings, and they are read again.
+
+    None named are all that such work touches; work in single slots names its own.
+    """
+
+    what: WorkKind
+    strings: tuple[int, ...] = ()
+    amount: Length | None = None
+    minutes: float | None = None
 
 
 @dataclass(frozen=True)
@@ -49,4 +73,13 @@ class ShareNut:
     form: str
 
 
-NutCommand = SeeRaising | NoteMinutes | SeeNewNut | SetSpacing | TurnMargin | ShareNut
+NutCommand = (
+    SeeRaising
+    | NoteMinutes
+    | TurnAmount
+    | ReportWork
+    | SeeNewNut
+    | SetSpacing
+    | TurnMargin
+    | ShareNut
+)

@@ -20,7 +20,7 @@ from logic.app.presenters.walk import leaves_asked
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from logic.app.wording.calls import reading_in_words, saved_in_words
-from logic.bench.plan.walk import WalkQuestion, next_string, question_of, walk_order
+from logic.bench.plan.walk import WalkQuestion, next_string, question_of, walk_on
 from logic.bench.visits.proof import cents_noted
 from shared.errors import InputError
 from shared.events import Kind
@@ -153,7 +153,7 @@ def take_reading(session: Session, reading: Reading) -> None:
     if session.route.task is Task.WALK and height_in_doubt(work):
         ask_over_what(session)
     elif session.route.task is Task.WALK and question_of(work.state(here)) is WalkQuestion.NOTHING:
-        following = next_string(walk_order(work.job.instrument), here, work.state)
+        following = next_string(walk_on(work.job, here), here, work.state)
         session.go_in_job("walk" if following else "plan", following)
 
 

@@ -18,6 +18,7 @@ from logic.app.handlers import (
     undo,
     what_if,
     whole_nut,
+    work,
 )
 from logic.app.session.session import Handler
 
@@ -32,6 +33,7 @@ HANDLERS: dict[type, Handler] = {
     **handover.HANDLERS,
     **what_if.HANDLERS,
     **whole_nut.HANDLERS,
+    **work.HANDLERS,
     **kit.HANDLERS,
     **instruments.HANDLERS,
     **quick_check.HANDLERS,

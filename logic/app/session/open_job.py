@@ -172,8 +172,8 @@ class OpenedJob:
         return self.job.complaint == QUICK_CHECK
 
     def given_at(self, event: str) -> tuple[ScreenName, int] | None:
-        """The screen and the string at which the reading, pass or proof recorded as `event` was
-        given; None when it is another entry."""
+        """The screen and the string at which the reading, pass, proof or work recorded as `event`
+        was given; None when it is another entry."""
         for reading in self.document.readings:
             if reading.event == event:
                 string = reading.reading.string
@@ -186,6 +186,9 @@ class OpenedJob:
         for proof in self.document.proofs:
             if proof.event == event:
                 return "prove", proof.proof.string
+        for done in self.document.work:
+            if done.event == event:
+                return "plan", done.work.strings[0]
         return None
 
     def _being_cut(self, string: int) -> bool:

@@ -51,6 +51,8 @@ class Transient:
     """How a new nut is to be laid out."""
     raising_method: str = ""
     """The option of raising that is opened; empty for the recommended one."""
+    amount_steps: dict[str, int] = field(default_factory=dict)
+    """By option of raising, how many steps its amount was turned by before it is reported."""
     tool_marking: str = "in"
     """What a touch on a tool of the kit does: put it "in" or out, mark it "lost" or "worn"."""
     kit_advice: tuple[str, ...] = ()

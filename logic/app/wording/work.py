@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from logic.app.wording.calls import strings_named
-from logic.app.wording.wording import Wording
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.words import say
@@ -15,15 +14,15 @@ def work_called(what: WorkKind, trade: TradeTables) -> str:
     return say(trade.work.row(what).called)
 
 
-def work_button(work: Work, wording: Wording, trade: TradeTables) -> str:
+def work_button(work: Work, trade: TradeTables) -> str:
     """The button that reports it done, with the amount that is known beforehand."""
     called = work_called(work.what, trade)
     if work.amount is None:
         return say("Done: {work}", work=called)
-    return say("Done: {work}, {amount}", work=called, amount=wording.length(work.amount))
+    return say("Done: {work}, {amount}", work=called, amount=work.amount)
 
 
-def work_in_words(work: Work, wording: Wording, trade: TradeTables, instrument: Instrument) -> str:
+def work_in_words(work: Work, trade: TradeTables, instrument: Instrument) -> str:
     """The work as a record tells it: what, of which strings, how much."""
     called = work_called(work.what, trade)
     if len(work.strings) < len(instrument.strings):
@@ -32,4 +31,4 @@ def work_in_words(work: Work, wording: Wording, trade: TradeTables, instrument: 
         called = say("{work}: {strings}", work=called, strings=strings_named(names))
     if work.amount is None:
         return called
-    return say("{work}, {amount}", work=called, amount=wording.length(work.amount))
+    return say("{work}, {amount}", work=called, amount=work.amount)

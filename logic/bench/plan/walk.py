@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from logic.bench.plan.plan import StringState
 from shared.instrument import Instrument
+from shared.job import Job
 from shared.measurements import Side
 from shared.reasons import CallReason
 
@@ -22,6 +23,15 @@ class WalkQuestion(StrEnum):
 def walk_order(instrument: Instrument) -> tuple[int, ...]:
     """Strings in the order they are read: from the bass side, as they lie across the nut."""
     return tuple(sorted((spec.string for spec in instrument.strings), reverse=True))
+
+
+def walk_on(job: Job, here: int) -> tuple[int, ...]:
+    """The strings among which the walk goes on from `here`: those alone that the last work touched
+    while one of them is at hand, else all."""
+    order = walk_order(job.instrument)
+    if not job.rounds or here not in job.rounds[-1].work.strings:
+        return order
+    return tuple(string for string in order if string in job.rounds[-1].work.strings)
 
 
 def question_of(state: StringState) -> WalkQuestion:
