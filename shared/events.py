@@ -38,7 +38,7 @@ class Kind(StrEnum):
     JOB_OPENED = "job.opened"  # job: id, instrument: id, value: Instrument, player, kit, complaint,
     # to_my_target where it was asked for
     JOB_CHANGED = "job.changed"  # job, value, and which field: instrument, player, kit, complaint,
-    # to_my_target or ticket
+    # to_my_target, ticket or note
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one),
     # for_older_apps where it only says to apps that do not know `work.done` what that means
     CHECK_LOOKED_AGAIN = "check.looked_again"  # the same: what a second look before the file said

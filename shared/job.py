@@ -19,6 +19,8 @@ from shared.work import Work
 
 LONGEST_TICKET = 120
 """Letters of a ticket, as of an owner's tag."""
+LONGEST_NOTE = 1000
+"""Letters of what is noted for the sheets of a visit."""
 
 
 class Pass(Record):
@@ -107,6 +109,8 @@ class Job(Record):
     """Whether a professional asked for every slot to come down to the target, complaint or none."""
     ticket: Annotated[str, Field(max_length=LONGEST_TICKET)] = ""
     """The number or words under which the workshop booked this visit."""
+    note: Annotated[str, Field(max_length=LONGEST_NOTE)] = ""
+    """What was written to stand on the sheets, in the technician's own words."""
     checks: Checks = Field(default_factory=dict)
     looked_again: Checks = Field(default_factory=dict)
     """What the same checks were answered the second time, before anything that cannot be undone."""

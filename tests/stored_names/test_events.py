@@ -190,6 +190,15 @@ def test_the_ticket_of_a_visit_is_text() -> None:
         check_body("job.changed", {"job": "j1", "field": "ticket", "value": 2041})
 
 
+def test_the_note_of_a_visit_is_text() -> None:
+    """`note` is a field of `job.changed`: up to a thousand letters, as text."""
+    body = {"job": "j1", "field": "note"}
+    check_body("job.changed", body | {"value": "Strings settle; come back in a week ♯"})
+    for wrong in (7, None, "n" * 1001):
+        with pytest.raises(InputError):
+            check_body("job.changed", body | {"value": wrong})
+
+
 @pytest.mark.parametrize("model", STORED_FIELDS, ids=lambda model: str(model.__name__))
 def test_what_bodies_hold_keeps_its_fields(model: type[BaseModel]) -> None:
     """Instruments, players, bags, readings, passes and proofs are spelled with these fields."""

@@ -31,6 +31,7 @@ FIELDS = {
     "value": mark("Instrument"),
     "to_my_target": mark("Down to the target"),
     "ticket": mark("Ticket"),
+    "note": mark("Note"),
 }
 CHECK = "checks."
 
@@ -166,7 +167,7 @@ class ValueWords:
             return say(found.title) if found else str(value) or say("nothing")
         if field == "to_my_target":
             return say("asked for") if value else say("not asked for")
-        if field == "ticket":
+        if field in ("ticket", "note"):
             return str(value) or say("nothing")
         if field == "player":
             return player_in_words(value, self._wording)

@@ -14,7 +14,7 @@ from pydantic import AfterValidator, Field, ValidationError
 from shared.errors import InputError
 from shared.events import LARGEST_INTEGER, Event, Kind
 from shared.instrument import Instrument, Player
-from shared.job import LONGEST_TICKET, Complaint, Pass, Proof
+from shared.job import LONGEST_NOTE, LONGEST_TICKET, Complaint, Pass, Proof
 from shared.kit import Kit
 from shared.measurements import Measurement, UnknownMeasurement
 from shared.readings import Reading, UnknownReading
@@ -26,7 +26,7 @@ Text = Annotated[str, Field(max_length=4000)]
 Answer = bool | Annotated[str, Field(max_length=400)] | int
 JOB_FIELDS = ("instrument", "player", "kit", "complaint")
 """What every job has from the first."""
-LATER_JOB_FIELDS: dict[str, Any] = {"to_my_target": False, "ticket": ""}
+LATER_JOB_FIELDS: dict[str, Any] = {"to_my_target": False, "ticket": "", "note": ""}
 """What a job has only once it was said, and what it is as good as until then."""
 
 
@@ -67,7 +67,7 @@ class JobChanged(Record):
     """Body of `job.changed`."""
 
     job: Id
-    field: Literal["instrument", "player", "kit", "complaint", "to_my_target", "ticket"]
+    field: Literal["instrument", "player", "kit", "complaint", "to_my_target", "ticket", "note"]
     value: Any
     complaints: Annotated[tuple[Complaint, ...], Field(max_length=100)] = ()
     """Beside a complaint: each that it is, with its strings. Earlier versions read `value`."""
@@ -210,6 +210,7 @@ _BODIES: dict[str, type[Record]] = {
     Kind.UNDONE: Undone,
 }
 _FIELDS: dict[str, type[Record]] = {"instrument": Instrument, "player": Player, "kit": Kit}
+_LONGEST_TEXTS = {"ticket": LONGEST_TICKET, "note": LONGEST_NOTE}
 DocumentKey = tuple[str, str]
 """A document: its table and its id."""
 ERASURES = "content erased"
@@ -295,5 +296,5 @@ def _check_field(kind: str, body: dict[str, Any]) -> None:
                 raise InputError("job.changed.value", value, "give true or false")
         elif not isinstance(value, str):
             raise InputError("job.changed.value", value, "give text")
-        elif field == "ticket" and len(value) > LONGEST_TICKET:
-            raise InputError("job.changed.value", value, f"give at most {LONGEST_TICKET} letters")
+        elif len(value) > (most := _LONGEST_TEXTS.get(field, len(value))):
+            raise InputError("job.changed.value", value, f"give at most {most} letters")

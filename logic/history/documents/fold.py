@@ -14,7 +14,7 @@ from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, Documen
 from logic.history.documents.rounds import answers_since, order_of
 from shared.events import Event, Kind
 
-FOLD_VERSION = 5
+FOLD_VERSION = 7
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 

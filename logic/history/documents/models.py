@@ -99,6 +99,7 @@ class JobDocument(Record):
     complaints: tuple[Complaint, ...] = ()
     to_my_target: bool = False
     ticket: str = ""
+    note: str = ""
     checks: Checks
     looked_again: Checks = Field(default_factory=dict)
     readings: tuple[TakenReading, ...]
@@ -134,6 +135,7 @@ class JobDocument(Record):
             complaints=self.complaints,
             to_my_target=self.to_my_target,
             ticket=self.ticket,
+            note=self.note,
             checks=answers_since("checks", self.checks, self.marks, since),
             looked_again=answers_since("looked_again", self.looked_again, self.marks, since),
             readings=readings[-1],

@@ -123,6 +123,21 @@ def ticket(directory: MemoryDirectory) -> History:
     return bench
 
 
+def note(directory: MemoryDirectory) -> History:
+    """Two visits with a note for their sheets, one of them written anew and taken back. Apps that
+    do not know the field keep the entries and fold the rest."""
+    bench = open_history(directory, letter="n")
+    bench.record(*opened("j1", "i1"))
+    bench.record(*reading(6, "0.018 in", "none"))
+    noted = {"job": "j1", "field": "note", "value": "Fret 3 is flat; next time. ♯"}
+    bench.record(Kind.JOB_CHANGED, noted)
+    bench.record(*opened("j2", "i2"))
+    bench.record(Kind.JOB_CHANGED, noted | {"job": "j2", "value": "Case is broken"})
+    wrong = bench.record(Kind.JOB_CHANGED, noted | {"job": "j2", "value": ""})
+    bench.undo(wrong.id)
+    return bench
+
+
 def work_done(directory: MemoryDirectory) -> History:
     """A neck set right between two readings of both strings, a slot filled and that taken back.
     Apps that do not know the kind keep the entries, are told that the readings are stale, and fold
@@ -186,6 +201,7 @@ WRITERS = {
     "v1-ticket": ticket,
     "v1-work": work_done,
     "v1-newer-work": newer_work,
+    "v1-note": note,
 }
 """By folder: what it holds. A format's version comes first in its name."""
 

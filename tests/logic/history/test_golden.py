@@ -55,7 +55,15 @@ def test_every_version_opens_to_its_documents(folder: Path) -> None:
         ("v1", 2),
         *(
             (f"v1-{of}", 1)
-            for of in ("actions", "measurements", "to-target", "ticket", "work", "newer-work")
+            for of in (
+                "actions",
+                "measurements",
+                "to-target",
+                "ticket",
+                "work",
+                "newer-work",
+                "note",
+            )
         ),
     ],
 )
