@@ -6,7 +6,8 @@ from __future__ import annotations
 import argparse
 
 from logic.bench.visits.handover import hand_over
-from logic.bench.visits.sheets import Numbers, as_text, bench_sheet, owner_sheet
+from logic.bench.visits.sheet_numbers import Numbers
+from logic.bench.visits.sheets import as_text, bench_sheet, owner_sheet
 from logic.cli.job_input import add_job, add_unit, job_of, unit_of, write_file
 from logic.cli.printing import show
 from logic.drawing.page import Paper

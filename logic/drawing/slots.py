@@ -49,8 +49,8 @@ def _column(each: StringWork, x: float, base: float) -> list[PageElement]:
         fret = say("over fret {fret}", fret=each.own_nut + 1)
         elements.append(TextRun((x, base + 6.6), fret, 6, anchor=Anchor.MIDDLE))
     if each.before:
-        elements += _ring(each.before, x - 4.5, base, full=not each.passes)
-    if each.passes and each.after:
+        elements += _ring(each.before, x - 4.5, base, full=not each.touched)
+    if each.touched and each.after:
         elements += _ring(each.after, x + 4.5, base, full=True)
     return elements
 

@@ -14,6 +14,7 @@ from logic.app.commands.commands import (
     SeeSheet,
     ShareSheet,
     Walk,
+    WriteNote,
 )
 from logic.app.views.views import HandOverView, SheetSection
 from mobile.parts.basics import (
@@ -25,8 +26,10 @@ from mobile.parts.basics import (
     quiet,
     words,
 )
+from mobile.parts.kept_line import kept_line
 from mobile.parts.page import page
 from mobile.parts.theme import GAP, Theme
+from shared.job import LONGEST_NOTE
 from shared.words import say
 
 
@@ -39,6 +42,15 @@ def hand_over_screen(view: HandOverView, theme: Theme, act: Act) -> ft.Control:
         quiet(view.subtitle, theme),
         *(part for section in view.sections for part in _section(section, theme)),
         quiet(view.foot, theme, size=theme.text_size * 0.85),
+        hairline(theme),
+        kept_line(
+            view.written,
+            say("Note on both sheets"),
+            "save-note",
+            theme,
+            lambda text: act(WriteNote(text)),
+            LONGEST_NOTE,
+        ),
         *_excuses(view, theme, act),
     ]
     return page(

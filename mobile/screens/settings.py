@@ -6,13 +6,13 @@ import flet as ft
 
 from logic.app.commands.commands import AskKey, Back, SetSetting
 from logic.app.session.people import PEOPLE
+from logic.app.session.settings import TECHNICIAN, WORKSHOP
 from logic.app.views.views import Choice, KeyLine, SettingsView
 from mobile.parts.basics import Act, choice_button, grid, hairline, plain_button, quiet, words
+from mobile.parts.kept_line import kept_line
 from mobile.parts.page import page
-from mobile.parts.sides import side_width
 from mobile.parts.text_metrics import em
 from mobile.parts.theme import GAP, TAP, Theme
-from mobile.parts.writing import written
 from shared.words import mark, say
 
 KEYS_ABOVE = mark("Keys and pedals")
@@ -34,6 +34,7 @@ def settings_screen(view: SettingsView, theme: Theme, act: Act) -> ft.Control:
         body.append(_choices(name, choices, theme, act))
         if name in lacks:
             body.append(quiet(lacks[name], theme))
+    body += [hairline(theme), *_names(view, theme, act)]
     body += [hairline(theme), *_people(view, theme, act)]
     body += [hairline(theme), *_keys(view, theme, act)]
     body += [hairline(theme), *(quiet(line, theme) for line in view.storage)]
@@ -65,32 +66,30 @@ def _least(choices: tuple[Choice, ...], theme: Theme) -> float:
 def _people(view: SettingsView, theme: Theme, act: Act) -> list[ft.Control]:
     """Who works here. Strokes are learned for each hand; a bench of one is never asked."""
     about = say("With two names or more, the cut asks who files and learns each hand apart.")
-    return [words(say("People"), theme, bold=True), quiet(about, theme), _names(view, theme, act)]
+    label = say("Names, with commas between")
+    line = kept_line(
+        view.people, label, "save-people", theme, lambda text: act(SetSetting(PEOPLE, text))
+    )
+    return [words(say("People"), theme, bold=True), quiet(about, theme), line]
 
 
-@ft.component
-def _names(view: SettingsView, theme: Theme, act: Act) -> ft.Control:
-    """The field is kept while it is written in."""
+_NAMED = {WORKSHOP: mark("Workshop"), TECHNICIAN: mark("Technician")}
 
-    def made() -> ft.Column:
-        def save() -> None:
-            act(SetSetting(PEOPLE, field.value or ""))
 
-        label = say("Names, with commas between")
-        field = written(view.people, theme, label, side_width(theme), on_enter=save)
-        button = plain_button(say("Save"), theme, save, mark="save-people")
-        return ft.Column([field, button], spacing=GAP)
-
-    kept_for = [
-        view.people,
-        theme.palette,
-        theme.text_size,
-        theme.width,
-        theme.scale,
-        theme.language,
-    ]
-    shown: ft.Column = ft.use_memo(made, kept_for)
-    return shown
+def _names(view: SettingsView, theme: Theme, act: Act) -> list[ft.Control]:
+    """What sheets say of whose bench it is and of who did the work; both may stay empty."""
+    about = say("Both stand on the sheets that go with an instrument, where they are given.")
+    lines = (
+        kept_line(
+            written,
+            say(_NAMED[name]),
+            f"save-{name}",
+            theme,
+            lambda text, name=name: act(SetSetting(name, text)),  # type: ignore[misc]
+        )
+        for name, written in view.names
+    )
+    return [words(say("On the sheets"), theme, bold=True), quiet(about, theme), *lines]
 
 
 def _keys(view: SettingsView, theme: Theme, act: Act) -> list[ft.Control]:

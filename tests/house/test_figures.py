@@ -62,7 +62,7 @@ WITH_REASON = {
     "logic/bench/telling/vocabulary.py": {
         **dict.fromkeys(("LONGEST_PHRASE", "LONGEST_GAP"), OUR_OWN)
     },
-    "logic/bench/visits/quick_check.py": {"TWO_THIRDS": DEFINITION},
+    "logic/bench/visits/quick_check.py": {"TWO_THIRDS": DEFINITION, "NORMAL_95": DEFINITION},
     "logic/bench/visits/time_spent.py": {"MS_PER_MINUTE": DEFINITION},
     "logic/bench/what_if/dials.py": {
         **dict.fromkeys(("RELIEF_STEP", "GAUGE_STEP", "TARGET_STEP"), SCREEN)

@@ -17,7 +17,8 @@ from logic.bench.raising.nut_layout import Wishes, lay_out
 from logic.bench.visits.handover import hand_over
 from logic.bench.visits.quick_check import KnownClearance, Moved, StringCheck
 from logic.bench.visits.quick_tonight import tonight_for
-from logic.bench.visits.sheets import Numbers, bench_sheet, owner_sheet
+from logic.bench.visits.sheet_numbers import Numbers
+from logic.bench.visits.sheets import bench_sheet, owner_sheet
 from logic.bench.window.string_window import windows
 from logic.drawing.nut import nut_page
 from logic.drawing.page import PaperPage, TextRun, text_width_mm

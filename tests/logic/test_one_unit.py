@@ -18,6 +18,9 @@ LENGTH = re.compile(r"(?<![\w.])-?\d*\.?\d+ (mm|thou|in)\b(?! (that order|its us
 ALONG_THE_NECK = ("the nut stands too", "of the nut to fret 1", "a nut about", "about a nut")
 """Sentences about a place along the neck: in millimetres on a bench that reads thousandths."""
 
+SCALE = re.compile(r"- Scale: ")
+"""Laid off with a rule, in inches on a bench that reads thousandths."""
+
 HOW_TO_WRITE = "write what it reads: 0.56 mm or 0.022 in"
 """An example of how a length is written, in both systems on purpose."""
 
@@ -49,7 +52,7 @@ def _printed(capsys: pytest.CaptureFixture[str], *words: str) -> str:
 def _other_units(text: str, unit: str) -> list[str]:
     text = text.replace(HOW_TO_WRITE, "")
     along = unit == "thou" and any(place in text.lower() for place in ALONG_THE_NECK)
-    allowed = (unit, "mm") if along else (unit,)
+    allowed = (unit, "mm") if along else (unit, "in") if SCALE.match(text) else (unit,)
     return [found[0] for found in LENGTH.finditer(text) if found[1] not in allowed]
 
 

@@ -252,6 +252,13 @@ class SeeSheet:
 
 
 @dataclass(frozen=True)
+class WriteNote:
+    """Keep what is to stand on the sheets of this job; nothing takes it off them."""
+
+    text: str
+
+
+@dataclass(frozen=True)
 class ShareSheet:
     """Hand the sheet out: as text, or as a PDF for A4 or Letter. The device does it."""
 
@@ -334,6 +341,7 @@ Command = (
     | SeePlan
     | CloseJob
     | SeeSheet
+    | WriteNote
     | ShareSheet
     | SeeSettings
     | SetSetting

@@ -7,7 +7,7 @@ from logic.app.session.places import Place
 from logic.app.session.session import Handler, Session
 from logic.bench.visits.proof import unproven
 from shared.events import Kind
-from shared.job import Proof
+from shared.job import LONGEST_NOTE, Proof
 
 
 def see_sheet(session: Session, command: commands.SeeSheet) -> None:
@@ -34,4 +34,15 @@ def close_job(session: Session, command: commands.CloseJob) -> None:
     session.stand(Place())
 
 
-HANDLERS: dict[type, Handler] = {commands.SeeSheet: see_sheet, commands.CloseJob: close_job}
+def write_note(session: Session, command: commands.WriteNote) -> None:
+    """Keep the note of this job; what is no other note than before is not recorded again."""
+    text = command.text.strip()[:LONGEST_NOTE]
+    if text != session.work.job.note:
+        session.record(Kind.JOB_CHANGED, field="note", value=text)
+
+
+HANDLERS: dict[type, Handler] = {
+    commands.SeeSheet: see_sheet,
+    commands.CloseJob: close_job,
+    commands.WriteNote: write_note,
+}

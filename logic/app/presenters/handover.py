@@ -7,10 +7,12 @@ from datetime import datetime
 
 from logic.app.presenters.walk import string_named
 from logic.app.session.session import Session
+from logic.app.session.settings import TECHNICIAN, WORKSHOP, name_written
 from logic.app.views.views import Choice, HandOverView, SheetSection
 from logic.bench.visits.handover import HandOver, hand_over
 from logic.bench.visits.proof import Proven, proven, unproven
-from logic.bench.visits.sheets import Numbers, Sheet, as_text, bench_sheet, owner_sheet
+from logic.bench.visits.sheet_numbers import Numbers
+from logic.bench.visits.sheets import Sheet, as_text, bench_sheet, owner_sheet
 from logic.bench.visits.time_spent import minutes_worked
 from logic.drawing.page import Paper
 from logic.drawing.pdf import pdf
@@ -50,6 +52,7 @@ def hand_over_view(session: Session, title: str, note: str) -> HandOverView:
         readable=tuple(s for s in waiting if proven(job, s) is not Proven.READ_FIRST),
         excuses=EXCUSES if waiting else (),
         note=note,
+        written=job.note,
     )
 
 
@@ -80,6 +83,9 @@ def _sheet_and_work(session: Session) -> tuple[Sheet, HandOver]:
         seen_before=session.slots_filed,
         date=say("{day} {month} {year}", day=when.day, month=month, year=when.year),
         heard_before=session.work.heard,
+        last_known_mm=session.work.last_known_mm,
+        bench=name_written(session.history, WORKSHOP),
+        technician=name_written(session.history, TECHNICIAN) or session.who,
         minutes=minutes_worked(_recorded_at_ms(session), session.trade),
     )
     write = bench_sheet if session.transient.sheet_for_bench else owner_sheet

@@ -24,10 +24,12 @@ def settings_view(
     lacks: Mapping[str, str] = MappingProxyType({}),
     waiting: str = "",
     people: str = "",
+    names: tuple[tuple[str, str], ...] = (),
 ) -> SettingsView:
     """Every setting with its choices and what the device lacks for it, the keys, the storage.
 
-    `waiting` is the action whose key is about to be pressed, `people` the names of the bench.
+    `waiting` is the action whose key is about to be pressed, `people` the names of the bench,
+    `names` what is written of workshop and technician.
     """
     groups = tuple(
         (
@@ -42,7 +44,7 @@ def settings_view(
     )
     lacking = tuple((name, say(words)) for name, words in lacks.items())
     keys, kept = _key_lines(settings), tuple(map(say, storage))
-    return SettingsView(groups, kept, lacking, keys, waiting, people)
+    return SettingsView(groups, kept, lacking, keys, waiting, people, names)
 
 
 def _choice_word(setting: str, key: str, word: str) -> str:

@@ -18,6 +18,7 @@ from logic.app.routing.home_screen import home_screen
 from logic.app.routing.shown import Shown
 from logic.app.session.people import people_written
 from logic.app.session.rack import kept_rack
+from logic.app.session.settings import TECHNICIAN, WORKSHOP, name_written
 from logic.app.views.views import View
 from shared.words import say
 
@@ -54,6 +55,7 @@ def settings(shown: Shown) -> View:
         device.lacks,
         session.transient.awaited_key,
         people_written(session.history),
+        tuple((name, name_written(session.history, name)) for name in (WORKSHOP, TECHNICIAN)),
     )
 
 

@@ -19,8 +19,8 @@ from logic.bench.plan.plan import (
 )
 from logic.bench.plan.walk import WalkQuestion, next_string, question_of, walk_order
 from logic.bench.tables.trade_tables import TradeTables
-from logic.bench.visits.handover import as_it_came_in
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance
+from logic.bench.visits.stages import came_in_mm
 from logic.bench.window.attack import BuzzObservation
 from logic.history.documents.models import JobDocument
 from shared.job import Job, Plan
@@ -123,13 +123,13 @@ class OpenedJob:
 
     @cached_property
     def came_in_mm(self) -> dict[int, float]:
-        """Where each filed string stood before it was filed, as far as it was read then."""
-        filed = {made.string for made in self.job.passes}
-        if not filed:
+        """Where each string that was worked on stood before it was, as far as it was read then."""
+        done = {made.string for made in self.job.passes}
+        done |= {string for each in self.job.rounds for string in each.work.strings}
+        if not done:
             return {}
-        before = job_context(as_it_came_in(self.job), self.trade, self.last_known_mm, self.heard)
-        stood = {string: state_in(before, string).call.clearance_mm for string in filed}
-        return {string: found.estimate for string, found in stood.items() if found is not None}
+        stood = came_in_mm(self.job, self.trade, self.last_known_mm)
+        return {s: found.estimate for s, found in stood.items() if found is not None and s in done}
 
     @property
     def plan(self) -> Plan:
@@ -153,7 +153,12 @@ class OpenedJob:
     def state(self, string: int) -> StringState:
         """Where `string` stands after the answers so far."""
         job, standing = self.job, self.standing
-        own = (*(each for each in job.readings if each.string == string), *job.passes)
+        own = (
+            *(each for each in job.readings if each.string == string),
+            *job.passes,
+            *job.proofs,
+            *job.rounds,
+        )
         last = self.known.get(string)
         ground = (
             *(own, job.instrument, job.player, job.kit, standing.gates, last, self.heard),

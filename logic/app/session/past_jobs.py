@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from logic.app.wording.calls import calls_in_words
+from logic.app.wording.calls import calls_in_past, calls_in_words
 from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.visits.came_of import came_of
 from logic.bench.visits.heard_before import heard_in
 from logic.bench.visits.last_known import known_after
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance, checked, moved_strings
@@ -130,7 +131,7 @@ class PastJobs:
 
     def _outcome(self, visit: Visit) -> str:
         job = visit.document.as_job()
-        if not job.readings:
+        if not (job.readings or job.rounds):
             return say("nothing was read")
         if job.complaint == QUICK_CHECK:
             strings = moved_strings(checked(job, visit.before, self.trade))
@@ -139,5 +140,9 @@ class PastJobs:
                 return say("quick check: nothing moved")
             return say("quick check: look at string {names}", names=names)
         before = {string: known.clearance_mm for string, known in visit.before.items()}
-        plan = make_plan(job, self.trade, last_known_mm=before)
-        return calls_in_words(plan.strings)
+        heard = self.heard(visit.document)
+        calls = make_plan(job, self.trade, last_known_mm=before, heard_before=heard).strings
+        if visit.document.open:
+            return calls_in_words(calls)
+        became = came_of(job, calls, self.trade, before)
+        return calls_in_past(calls, became.lowered, became.raised)

@@ -83,7 +83,10 @@ KEY_NAMES = {
     "Arrow Up": mark("Arrow Up"),
     "Arrow Down": mark("Arrow Down"),
 }
-OWN = (LANGUAGE, "who", "rack", "copy")
+WORKSHOP, TECHNICIAN = "workshop", "technician"
+"""The settings that hold what sheets say of the workshop and of who did the work."""
+LONGEST_NAME = 120
+OWN = (LANGUAGE, "who", "rack", "copy", TECHNICIAN)
 """What each device has for itself: which tongue it speaks, whose hand works at it, where its rack
 stands, when a copy was made of it. All else is the bench's."""
 KEY = "key "
@@ -116,6 +119,11 @@ def _default(name: str) -> str:
     if name in of_the_language:
         return of_the_language[name]()
     return next(iter(SETTINGS[name][1]))
+
+
+def name_written(history: History, name: str) -> str:
+    """What was written of the workshop or the technician; empty where nobody did."""
+    return _text(history.setting(kept_as(name, history))).strip()[:LONGEST_NAME]
 
 
 def _text(kept: object) -> str:

@@ -136,6 +136,9 @@ class HandOverView:
     """Those that can be played open now; the others are read again first."""
     excuses: tuple[str, ...] = ()
     note: str = ""
+    """What was said of handing the sheet on."""
+    written: str = ""
+    """What was written to stand on the sheets."""
 
 
 @dataclass(frozen=True)
@@ -185,6 +188,8 @@ class SettingsView:
     """The action whose key is to be pressed now."""
     people: str = ""
     """The names of the bench, as they were written."""
+    names: tuple[tuple[str, str], ...] = ()
+    """By setting, what sheets say of the workshop and of the technician."""
 
 
 View = (

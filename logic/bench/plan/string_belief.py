@@ -4,7 +4,7 @@ The plan, both sheets, the instrument's page, its trend and the quick check all 
 clearance is the same wherever it is read. What counts is what was read since the slot was last
 changed; before that stands
 
-    nothing known     what is likely of its kind,
+    nothing known     what is likely of its kind; so, too, once work at this visit changed it,
     an earlier visit  mostly the clearance that it left on record,
     a filed slot      what its cut leads to expect, with its wide interval.
 
@@ -40,7 +40,9 @@ class StringBelief:
     start: Posterior
     """What was believed before them."""
     filed: bool
-    """Whether a file has been in its slot at this visit."""
+    """Whether a file has been in its slot since the last work that ended its readings."""
+    worked: bool
+    """Whether such work was done at this visit."""
     geometry: StringGeometry
     trade: TradeTables
 
@@ -63,6 +65,11 @@ class StringBelief:
         """Its clearance and 95 % interval; None where it is not known."""
         return clearance_interval(self.believed) if self.measured else None
 
+    @property
+    def changed(self) -> bool:
+        """Whether it no longer stands as it came in."""
+        return self.filed or self.worked
+
 
 def string_belief(
     job: Job, string: int, trade: TradeTables, last_known_mm: float | None = None
@@ -77,6 +84,7 @@ def string_belief(
         answers=height_evidence(readings, string, below, trade.reading, geometry),
         start=_start(job, string, trade, last_known_mm),
         filed=was_filed(job, string),
+        worked=was_worked_on(job, string),
         geometry=geometry,
         trade=trade,
     )
@@ -95,7 +103,7 @@ def since_last_pass(job: Job, string: int) -> tuple[Reading, ...]:
 
 
 def was_filed(job: Job, string: int) -> bool:
-    """Whether a file has been in its slot at this visit."""
+    """Whether a file has been in its slot since the last work that ended its readings."""
     return any(made.string == string for made in job.passes)
 
 

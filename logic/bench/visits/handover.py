@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from logic.bench.checks.reasons import reason_said
 from logic.bench.cutting.cutting import CutStep
@@ -13,11 +14,14 @@ from logic.bench.instrument.naming import cents_at
 from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.proof import Proven, proof_of, proven
+from logic.bench.visits.stages import Stage, came_in_mm, stages_of
+from logic.bench.visits.work_words import done_in_words
 from logic.bench.window.attack import BuzzObservation
 from shared.job import Assumed, CallKind, Interval, Job, Pass, Plan, Proof, StringCall, Window
 from shared.readings import Buzz
 from shared.reasons import CallReason
 from shared.words import mark, say
+from shared.work import Work
 
 _NOT_DONE = {
     CallKind.LEAVE: mark("left alone: {reason}"),
@@ -39,6 +43,16 @@ _STILL_OPEN = {
     CallKind.READ_AGAIN: mark("lowered; still to be read again"),
 }
 """What is open on a slot that was filed and is not finished."""
+_STANDS = {
+    CallKind.LEAVE: mark("left as it stands"),
+    CallKind.LOWER: mark("still high"),
+    CallKind.RAISE: mark("still to be raised"),
+    CallKind.WIDEN: mark("still to be widened"),
+    CallKind.EASE: mark("still to be eased"),
+    CallKind.CHECK_FIRST: mark("still to be checked first"),
+    CallKind.READ_AGAIN: mark("still to be read again"),
+}
+"""How a string stands after other work, where it is not in its window."""
 
 
 @dataclass(frozen=True)
@@ -49,9 +63,12 @@ class StringWork:
     name: str
     pitch: str
     gauge_mm: float
-    found: StringCall
     left: StringCall
-    passes: tuple[Pass, ...]
+    """The call as the plan has it now."""
+    before: Interval | None
+    """Where it stood as it came in; None where it was not read then."""
+    stages: tuple[Stage, ...]
+    """What was known of it before each piece of work, and now."""
     step: CutStep | None
     """What its cut asks for next; None where it was never filed."""
     proof: Proven
@@ -69,14 +86,24 @@ class StringWork:
         return say("{name}, over fret {fret}", name=self.name, fret=self.own_nut + 1)
 
     @property
-    def before(self) -> Interval | None:
-        """Clearance before any pass."""
-        return self.found.clearance_mm
+    def after(self) -> Interval | None:
+        """Where it stands now, as the plan has it."""
+        return self.left.clearance_mm
 
     @property
-    def after(self) -> Interval | None:
-        """Clearance now; an untouched string keeps the one it came with."""
-        return self.left.clearance_mm if self.passes else self.found.clearance_mm
+    def passes(self) -> tuple[Pass, ...]:
+        """Every pass of a file, whatever work came between."""
+        return tuple(made for stage in self.stages for made in stage.passes)
+
+    @property
+    def works(self) -> tuple[Work, ...]:
+        """Work other than filing that touched it, oldest first."""
+        return tuple(stage.ended_by for stage in self.stages if stage.ended_by is not None)
+
+    @property
+    def touched(self) -> bool:
+        """Whether anything was done to it."""
+        return bool(self.passes or self.works)
 
     @property
     def window(self) -> Window:
@@ -91,11 +118,33 @@ class StringWork:
     @property
     def outcome(self) -> str:
         """What was done, or why nothing was."""
+        if self.works:
+            return self._where_work_ended()
         if self.passes:
             return self._where_it_ended()
-        if self.found.reason == CallReason.NOT_READ:
+        if self.left.reason == CallReason.NOT_READ:
             return say("not read")
-        return say(_NOT_DONE[self.found.call], reason=reason_said(self.found))
+        return say(_NOT_DONE[self.left.call], reason=reason_said(self.left))
+
+    def _where_work_ended(self) -> str:
+        """Worked on: what was done, and how it stands or what is still open."""
+        kinds = tuple(work.what for work in self.works)
+        return say(
+            "{done}; {stands}",
+            done=done_in_words(kinds, filed=bool(self.passes)),
+            stands=self.stands,
+        )
+
+    @property
+    def stands(self) -> str:
+        """How a string that was worked on stands now, in words."""
+        if self.after is None:
+            return say("not read since")
+        if self.stages[-1].passes and self.step is CutStep.FILE:
+            return say("not finished")
+        if self.in_window and self.left.call in (CallKind.LEAVE, CallKind.LOWER):
+            return say("now in its window")
+        return say(_STANDS[self.left.call])
 
     def _where_it_ended(self) -> str:
         """Filed: whether the cut is finished, and what is still open where it is not."""
@@ -146,25 +195,32 @@ def hand_over(
     technician: str = "",
     minutes: float | None = None,
     heard_before: Iterable[BuzzObservation] = (),
+    last_known_mm: Mapping[int, float] = MappingProxyType({}),
 ) -> HandOver:
     """The record of one job as it stands. `seen_before` is what the bench knew of its files,
     `heard_before` what it knew of the player: it moves the windows, as it did while working.
-    `minutes` is what the visit took.
+    `last_known_mm` are the clearances that earlier visits left on record, by string. `minutes` is
+    what the visit took.
     """
     seen_before, heard = tuple(seen_before), tuple(heard_before)
-    found = make_plan(as_it_came_in(job), trade, assumed, heard_before=heard)
-    plan = make_plan(job, trade, assumed, heard_before=heard)
-    cuts = _cuts(job, trade, seen_before, technician, heard)
+    plan = make_plan(job, trade, assumed, last_known_mm, heard)
+    came = came_in_mm(job, trade, last_known_mm)
+    cuts = _cuts(job, trade, seen_before, heard)
     own = tuple(cut.seen for cut in cuts.values())
-    learned = _cuts(job, trade, (*seen_before, *own), technician, heard)
-    calls = {
-        call.string: (was, call) for was, call in zip(found.strings, plan.strings, strict=True)
-    }
-    order = sorted(calls, reverse=True)
+    learned = _cuts(job, trade, (*seen_before, *own), heard)
     return HandOver(
         job=job,
         plan=plan,
-        strings=tuple(_work(job, *calls[string], cuts.get(string)) for string in order),
+        strings=tuple(
+            _work(
+                job,
+                call,
+                came[call.string],
+                stages_of(job, call.string, trade, last_known_mm.get(call.string)),
+                cuts.get(call.string),
+            )
+            for call in sorted(plan.strings, key=lambda call: -call.string)
+        ),
         rates=_rates(learned.values()),
         date=date,
         bench=bench,
@@ -173,21 +229,13 @@ def hand_over(
     )
 
 
-def as_it_came_in(job: Job) -> Job:
-    """The job with only the readings that were taken before each string was first filed."""
-    first: dict[int, int] = {}
-    for made in job.passes:
-        first.setdefault(made.string, made.after)
-    taken: dict[int, int] = {}
-    kept = []
-    for reading in job.readings:
-        taken[reading.string] = taken.get(reading.string, 0) + 1
-        if taken[reading.string] <= first.get(reading.string, len(job.readings)):
-            kept.append(reading)
-    return job.model_copy(update={"readings": tuple(kept), "passes": (), "proofs": ()})
-
-
-def _work(job: Job, found: StringCall, left: StringCall, cut: SlotCut | None) -> StringWork:
+def _work(
+    job: Job,
+    left: StringCall,
+    came: Interval | None,
+    stages: tuple[Stage, ...],
+    cut: SlotCut | None,
+) -> StringWork:
     string = left.string
     spec = job.instrument.spec(string)
     proof = proof_of(job, string)
@@ -197,9 +245,9 @@ def _work(job: Job, found: StringCall, left: StringCall, cut: SlotCut | None) ->
         pitch=spec.pitch.show(),
         gauge_mm=spec.gauge.mm,
         own_nut=spec.from_fret,
-        found=found,
         left=left,
-        passes=tuple(made for made in job.passes if made.string == string),
+        before=came if len(stages) > 1 or stages[-1].passes else left.clearance_mm,
+        stages=stages,
         step=cut.move.step if cut else None,
         proof=proven(job, string),
         proof_note=_proof_note(proof, job.instrument.board_fret(string, 1)) if proof else "",
@@ -229,12 +277,11 @@ def _cuts(
     job: Job,
     trade: TradeTables,
     seen_before: tuple[SlotSeen, ...],
-    technician: str,
     heard: tuple[BuzzObservation, ...],
 ) -> dict[int, SlotCut]:
     """The cut of every string that was filed, as the bench was led through it."""
     strings = sorted({made.string for made in job.passes})
-    return {s: slot_cut(job, s, trade, seen_before, technician, heard) for s in strings}
+    return {s: slot_cut(job, s, trade, seen_before, heard_before=heard) for s in strings}
 
 
 def _rates(cuts: Iterable[SlotCut]) -> tuple[LearnedRate, ...]:

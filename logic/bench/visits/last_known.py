@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from logic.bench.checks.answered import as_answered
-from logic.bench.plan.string_belief import string_belief, was_worked_on
+from logic.bench.plan.string_belief import string_belief
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance, Moved, checked
 from shared.job import Job
@@ -27,8 +27,8 @@ def known_after(
 ) -> dict[int, KnownClearance]:
     """What is known once `job` is added to what was known `before`.
 
-    A slot that was filed and not measured again is known no more, nor is a string that the
-    instrument no longer has.
+    A string that was filed or otherwise worked on and not measured again is known no more, nor is
+    one that the instrument no longer has.
     """
     read = _checked if job.complaint == QUICK_CHECK else _worked_on
     strings = tuple(spec.string for spec in job.instrument.strings)
@@ -64,4 +64,4 @@ def _of_string(
     belief = string_belief(job, string, trade, last_known_mm)
     if belief.measured:
         return KnownClearance.of(belief.believed)
-    return None if belief.filed or was_worked_on(job, string) else before
+    return None if belief.changed else before

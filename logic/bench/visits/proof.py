@@ -1,9 +1,11 @@
-"""Proof: every string that was worked on is read again and played open, soft, normal and hard."""
+"""Proof: every string that was worked on is read again, and every one that was filed is played open
+too, soft, normal and hard."""
 
 from __future__ import annotations
 
 from enum import StrEnum
 
+from logic.bench.plan.string_belief import was_worked_on
 from shared.job import Job, Proof
 from shared.readings import Buzz
 
@@ -13,6 +15,7 @@ class Proven(StrEnum):
 
     UNTOUCHED = "not worked on"
     READ_FIRST = "read it again first"
+    READ_SINCE = "read again since"
     PLAY_IT = "play it soft, normal and hard"
     CLEAN = "rings clean"
     BUZZES = "buzzes"
@@ -33,23 +36,28 @@ def cents_noted(job: Job, string: int) -> float | None:
 
 
 def proven(job: Job, string: int) -> Proven:
-    """Where the proof of one string stands. A reading must follow the last pass."""
+    """Where the proof of one string stands. A reading must follow the last pass, and the last work
+    of another kind, after which a slot that no file was in need not be played to be proven."""
     passes = [made for made in job.passes if made.string == string]
     proof = proof_of(job, string)
-    if proof is None and not passes:
+    worked = was_worked_on(job, string)
+    if proof is None and not passes and not worked:
         return Proven.UNTOUCHED
     readings = sum(reading.string == string for reading in job.readings)
     if proof is not None and proof.unproven:
         return Proven.EXCUSED
-    if passes and readings <= passes[-1].after:
+    if readings <= (passes[-1].after if passes else 0) and (passes or worked):
         return Proven.READ_FIRST
+    if proof is None and not passes:
+        return Proven.READ_SINCE
     if proof is None or proof.buzz is Buzz.UNKNOWN:
         return Proven.PLAY_IT
     return Proven.CLEAN if proof.buzz is Buzz.NONE else Proven.BUZZES
 
 
 def unproven(job: Job) -> tuple[int, ...]:
-    """Strings that were worked on and are not proven, nor excused with a reason."""
+    """Strings that were worked on and not read since, or filed and not proven, and not excused with
+    a reason."""
     waiting = (Proven.READ_FIRST, Proven.PLAY_IT)
     strings = (spec.string for spec in job.instrument.strings)
     return tuple(string for string in strings if proven(job, string) in waiting)

@@ -8,49 +8,12 @@ from logic.bench.checks.complaints import own_words, understood
 from logic.bench.checks.just_before import happened_before
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.handover import HandOver, LearnedRate, StringWork
+from logic.bench.visits.instrument_facts import instrument_lines
 from logic.bench.visits.proof import Proven
-from shared.job import GateState, Interval
-from shared.units import FINE_PLACES, Length, Unit
+from logic.bench.visits.sheet_numbers import UNKNOWN, Numbers
+from logic.bench.visits.work_words import moved_in_words, work_cells, work_in_words
+from shared.job import GateState, Job
 from shared.words import mark, say, say_as, say_many, with_mark
-
-
-@dataclass(frozen=True)
-class Numbers:
-    """How this bench writes lengths."""
-
-    unit: Unit = Unit.THOU
-    decimal_mark: str = "."
-
-    def bare(self, mm: float) -> str:
-        """The number alone."""
-        return self._shown(mm, FINE_PLACES[self.unit])
-
-    def fine(self, interval: Interval) -> str:
-        """An estimate and its range to one place more, with the unit."""
-        places = FINE_PLACES[self.unit] + 1
-        low, middle, high = (
-            self._shown(mm, places) for mm in (interval.low, interval.estimate, interval.high)
-        )
-        return say("{middle} ({low} to {high})", middle=f"{middle} {self.unit}", low=low, high=high)
-
-    def _shown(self, mm: float, places: int) -> str:
-        length = Length.of(round(mm, 6))
-        return length.number(self.unit, places=places, decimal_mark=self.decimal_mark)
-
-    def mm(self, mm: float) -> str:
-        """The number with its unit."""
-        return f"{self.bare(mm)} {self.unit}"
-
-    def interval(self, interval: Interval | None) -> str:
-        """An estimate and its range; a dash where nothing was measured."""
-        if interval is None:
-            return "–"
-        return say(
-            "{middle} ({low} to {high})",
-            middle=self.bare(interval.estimate),
-            low=self.bare(interval.low),
-            high=self.bare(interval.high),
-        )
 
 
 @dataclass(frozen=True)
@@ -75,18 +38,23 @@ class Sheet:
 def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     """For the owner: how it came in and how it leaves, what was not done and why, what next."""
     words = trade.handover
-    done = tuple(_string_line(w, _proof_line(w)) for w in work.strings if w.passes)
+    rounds = tuple(
+        _begun(work_in_words(each.work, work.job.instrument, numbers)) for each in work.job.rounds
+    )
+    done = tuple(_owner_line(each, numbers) for each in work.strings if each.touched)
     not_done = tuple(
-        _string_line(w, f"{w.outcome}. {w.found.why}") for w in work.strings if not w.passes
+        _string_line(w, f"{w.outcome}. {w.left.why}") for w in work.strings if not w.touched
     )
     sections = (
+        Section(say("The instrument"), lines=instrument_lines(work.job, trade, numbers)),
         Section(say("Asked for"), lines=_asked_for(work, trade)),
         Section(
             say("First-fret clearance, {unit}", unit=numbers.unit),
             rows=_before_after(work, numbers),
         ),
-        Section(say("Done"), lines=done),
+        Section(say("Done"), lines=(*rounds, *done)),
         Section(say("Left as it was"), lines=not_done),
+        Section(say("Note"), lines=_note_lines(work.job)),
         Section(say("Good to know"), lines=tuple(map(say, words.owner))),
         Section(say("Next check"), lines=(say(words.next_check),)),
     )
@@ -102,20 +70,33 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         facts.append(say("Asked for: down to the target"))
     if work.minutes is not None:
         facts.append(say("Time: {time}", time=_duration(work.minutes)))
-    skipped = tuple(g.ask for g in work.plan.gates if g.state is GateState.SKIPPED)
+    asked = (gate.ask for gate in work.plan.gates if gate.state is GateState.SKIPPED)
+    skipped = tuple(dict.fromkeys(asked))
     assumed = tuple(f"{a.field}: {with_mark(a.value)} ({a.why})" for a in work.plan.assumed)
     sections = (
+        Section(say("The instrument"), lines=instrument_lines(work.job, trade, numbers)),
         Section(say("The job"), lines=tuple(facts)),
         Section(say("Slots, {unit}", unit=numbers.unit), rows=_before_after(work, numbers)),
+        Section(say("Work"), rows=_works(work, numbers)),
         Section(say("Passes"), rows=_passes(work, numbers)),
         Section(say("Learned"), lines=tuple(_rate(rate, numbers) for rate in work.rates)),
-        Section(say("Proof"), lines=tuple(_bench_proof(w) for w in work.strings if w.passes)),
+        Section(say("Proof"), lines=tuple(_bench_proof(w) for w in work.strings if w.touched)),
+        Section(say("Note"), lines=_note_lines(work.job)),
         Section(say("Skipped"), lines=skipped),
         Section(say("Assumed"), lines=assumed),
         Section(say("Cautions"), lines=work.plan.cautions),
     )
     foot = trade.handover.guidance
     return _sheet(_BENCH_TITLE, work, sections, foot)
+
+
+def _begun(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def _note_lines(job: Job) -> tuple[str, ...]:
+    """What was written for the sheets, line by line."""
+    return tuple(filter(None, (line.strip() for line in job.note.splitlines())))
 
 
 _OWNER_TITLE, _BENCH_TITLE = (
@@ -182,13 +163,37 @@ def _row(each: StringWork, numbers: Numbers) -> tuple[str, ...]:
     return (each.name_and_fret, each.pitch, before, after, target, each.outcome)
 
 
+def _works(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
+    """Each piece of work with what it did to the strings that it touched."""
+    rows = tuple(
+        (*work_cells(each.work, work.job.instrument, numbers), _moved(work, place, numbers))
+        for place, each in enumerate(work.job.rounds)
+    )
+    head = (say("work"), say("strings"), say("amount"), say("minutes"))
+    by = say_as("technician", "by")
+    return ((*head, by, say("string: before → after")), *rows) if rows else ()
+
+
+def _moved(work: HandOver, place: int, numbers: Numbers) -> str:
+    """Where the strings that one piece of work touched stood before it, and once it was done."""
+    rounds = work.job.rounds
+    moves = []
+    for each in work.strings:
+        ended = [n for n, one in enumerate(rounds) if each.string in one.work.strings]
+        if place in ended:
+            before, after = each.stages[ended.index(place) :][:2]
+            change = numbers.bare_change(before.left_mm, after.came_mm)
+            moves.append(f"{each.name}: {change}")
+    return ", ".join(moves)
+
+
 def _passes(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
     rows = tuple(
         (
             each.name,
-            numbers.mm(made.file.mm) if made.file else "–",
+            numbers.mm(made.file.mm) if made.file else UNKNOWN,
             str(made.strokes),
-            made.technician or "–",
+            made.technician or UNKNOWN,
         )
         for each in work.strings
         for made in each.passes
@@ -197,18 +202,29 @@ def _passes(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
     return (head, *rows) if rows else ()
 
 
-def _proof_line(each: StringWork) -> str:
+def _owner_line(each: StringWork, numbers: Numbers) -> str:
+    """What was done to one string and how it rings; by other work than a file, also from where to
+    where it went."""
+    if not each.works:
+        return _string_line(each, _proved(each, each.outcome))
+    kinds = tuple(work.what for work in each.works)
+    moved = moved_in_words(
+        each.name, kinds, each.before, each.after, numbers, filed=bool(each.passes)
+    )
+    return _proved(each, f"{moved}; {each.stands}")
+
+
+def _proved(each: StringWork, line: str) -> str:
+    """A line about one string, and what its proof was."""
     if each.proof in (Proven.READ_FIRST, Proven.PLAY_IT):
-        return say("{outcome}; not proven yet", outcome=each.outcome)
+        return say("{outcome}; not proven yet", outcome=line)
     if each.proof is Proven.EXCUSED:
-        return say(
-            "{outcome}; closed without proof: {why}", outcome=each.outcome, why=each.proof_note
-        )
-    return f"{each.outcome}; {each.proof_note}"
+        return say("{outcome}; closed without proof: {why}", outcome=line, why=each.proof_note)
+    return f"{line}; {each.proof_note}" if each.proof_note else line
 
 
 def _bench_proof(each: StringWork) -> str:
-    if each.proof is Proven.CLEAN:
+    if each.proof in (Proven.CLEAN, Proven.BUZZES):
         return _string_line(each, each.proof_note)
     note = f": {each.proof_note}" if each.proof_note else ""
     return _string_line(each, f"{say(each.proof.value)}{note}")

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from logic.bench.visits.handover import hand_over
-from logic.bench.visits.sheets import Numbers, Section, Sheet, bench_sheet, owner_sheet
+from logic.bench.visits.sheet_numbers import Numbers
+from logic.bench.visits.sheets import Section, Sheet, bench_sheet, owner_sheet
 from logic.drawing.page import Anchor, PageElement, Paper, PaperPage, TextRun, Trace, text_width_mm
 from logic.drawing.pdf import pdf
 from logic.drawing.sheet import sheet_pages
@@ -204,7 +205,7 @@ def test_heights_beyond_the_picture_are_drawn_at_its_edge() -> None:
     strings = tuple(
         replace(
             each,
-            found=each.found.model_copy(update=beyond),
+            before=beyond["clearance_mm"],
             left=each.left.model_copy(update=beyond),
         )
         for each in WORK.strings

@@ -149,10 +149,10 @@ def test_the_page_shows_what_is_known_of_every_string() -> None:
 
 
 def test_the_page_tells_what_was_done() -> None:
-    """The job stands in the history with its calls."""
+    """The job, which is closed, stands in the history with what came of its calls."""
     app, name, _ = measured()
     (job,) = page(app, name).past
-    assert job.said == "1 to lower, 5 to leave"
+    assert job.said == "5 left, 1 not lowered"
     assert isinstance(app.do(do.OpenJob(job.job)), views.PlanView)
 
 
@@ -322,13 +322,13 @@ def test_duplicates_can_be_told_apart_and_keep_whom_they_are_for() -> None:
 def test_a_job_on_record_needs_fewer_leaves_than_the_first() -> None:
     """What was known of the strings is where the walk begins; the calls stay the same."""
     app, name, first = measured()
-    before = page(app, name).past[0].said
+    assert page(app, name).past[0].said == "5 left, 1 not lowered"
     app.do(ido.NewJobOn(name))
     app.do(do.Ask())
     shown, again = HAND.walk(app, answer_cards(app, app.do(do.AnswerAllYes())), 60)
     assert isinstance(shown, views.PlanView)
     assert again < first
-    assert page(app, name).past[0].said == before
+    assert page(app, name).past[0].said == "1 to lower, 5 to leave"
 
 
 def test_a_job_on_record_has_its_strings_its_nut_and_its_player() -> None:

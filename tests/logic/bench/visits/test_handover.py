@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from logic.bench.plan.plan import make_plan
-from logic.bench.visits.handover import as_it_came_in, hand_over
+from logic.bench.visits.handover import hand_over
 from logic.bench.visits.heard_before import heard_in
-from logic.bench.visits.sheets import Numbers, as_text, bench_sheet, owner_sheet
+from logic.bench.visits.sheet_numbers import Numbers
+from logic.bench.visits.sheets import as_text, bench_sheet, owner_sheet
+from logic.bench.visits.stages import as_it_came_in
 from logic.bench.window.own_targets import with_own_targets
 from logic.testing import TRADE
 from shared.job import Proof

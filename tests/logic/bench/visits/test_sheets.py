@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from logic.bench.visits.handover import hand_over
-from logic.bench.visits.sheets import Numbers, owner_sheet
+from logic.bench.visits.sheet_numbers import Numbers
+from logic.bench.visits.sheets import owner_sheet
 from logic.testing import TRADE, job_with
 from shared.units import Unit
 
