@@ -8,48 +8,123 @@ from logic.app.commands.commands import (
     AdviseKit,
     Back,
     Command,
+    ConfirmKit,
+    EmptyKit,
+    KitIntoJobs,
     MarkTool,
     SetMarking,
+    ShowSizes,
+    TakeSet,
     ToggleFile,
     ToggleLeaf,
     ToggleStock,
+    TypeNumber,
     UseKit,
 )
 from logic.app.views.views import Choice, KitView
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, words
-from mobile.parts.page import page
+from mobile.parts.page import column, frame
+from mobile.parts.sides import UNDO, undo_beside
 from mobile.parts.theme import Theme
 from shared.words import say
 
+_OWN = {"leaf": "kit leaf", "file": "kit file", "shim": "kit shim"}
+"""What the number pad is called that asks for the size of one more tool."""
+
 
 def kit_screen(view: KitView, theme: Theme, act: Act) -> ft.Control:
-    """Each tool as a button: a tap puts it in the kit, takes it out, or marks it."""
-    columns = max(4, int(theme.column // 90))
-    two = 2 if theme.scale < 1.5 else 1
-
-    def tools(title: str, sort: str, choices: tuple[Choice, ...]) -> list[ft.Control]:
-        cells = [
-            _tool_button(c, sort, _touch_command(view, sort, c.key), theme, act) for c in choices
-        ]
-        return [words(f"{title}, {view.unit}", theme, bold=True), grid(cells, columns)]
-
-    def stock(title: str, sort: str, choices: tuple[Choice, ...]) -> list[ft.Control]:
-        cells = [_tool_button(c, sort[:-1], ToggleStock(sort, c.key), theme, act) for c in choices]
-        return [words(title, theme, bold=True), grid(cells, two)]
-
+    """What nobody has said yet first, whole sets before single sizes; a tap on a tool puts it in
+    the kit, takes it out, or marks it."""
     body: list[ft.Control] = [
-        grid([_tool_button(c, "bag", UseKit(c.key), theme, act) for c in view.bags], two),
-        quiet(view.trouble or view.summary, theme),
-        plain_button(say("What to buy next"), theme, lambda: act(AdviseKit()), mark="advise"),
-        *(words(line, theme) for line in view.advice),
-        grid([_tool_button(c, "marking", SetMarking(c.key), theme, act) for c in view.markings], 3),
-        *tools(say("Leaves"), "leaf", view.leaves),
-        *tools(say("Files"), "file", view.files),
-        *tools(say("Shims"), "shim", view.shims),
-        *stock(say("Fills"), "fills", view.fills),
-        *stock(say("Blanks"), "blanks", view.blanks),
+        *_choices(view.bags, "bag", UseKit, theme, act, two=True),
+        *_standing(view, theme, act),
+        *_choices(view.scales, "scale", ShowSizes, theme, act, two=True),
+        words(say("Common sets"), theme, bold=True),
+        *_choices(view.sets, "set", TakeSet, theme, act, two=True),
+        words(say("What a touch does"), theme, bold=True),
+        *_choices(view.markings, "marking", SetMarking, theme, act),
+        *_tools(view, say("Leaves"), "leaf", view.leaves, theme, act),
+        *_tools(view, say("Files"), "file", view.files, theme, act),
+        *_tools(view, say("Shims"), "shim", view.shims, theme, act),
+        *_stock(say("Fills"), "fills", view.fills, theme, act),
+        *_stock(say("Blanks"), "blanks", view.blanks, theme, act),
     ]
-    return page(theme, say("In the bag"), body, on_back=lambda: act(Back()))
+    return _with_undo(theme, body, view, act)
+
+
+def _with_undo(theme: Theme, body: list[ft.Control], view: KitView, act: Act) -> ft.Control:
+    """Undo beside the title, where there is anything to take back."""
+    undo = undo_beside(theme, act) if view.can_undo else None
+    large = theme.scale > 1
+    side = ft.Container(undo, width=UNDO) if undo and not large else None
+    if undo and large:
+        body.insert(0, ft.Row([undo]))
+    title = say("What is in the bag")
+    return frame(theme, column(theme, title, body, on_back=lambda: act(Back()), side=side))
+
+
+def _standing(view: KitView, theme: Theme, act: Act) -> list[ft.Control]:
+    """What was said of this kit, and the two answers to what is only assumed."""
+    said = " ".join(filter(None, (view.trouble or view.changed, view.summary)))
+    rows: list[ft.Control] = [
+        ft.Semantics(live_region=True, container=True, content=quiet(said, theme))
+    ]
+    if view.assumed:
+        rows.append(words(view.assumed, theme, bold=True))
+        rows.append(_plain(say("All of it is here"), "all-here", ConfirmKit(), theme, act))
+    rows.append(_plain(say("None of these: start empty"), "none-here", EmptyKit(), theme, act))
+    if view.elsewhere:
+        rows.append(_plain(view.elsewhere, "into-jobs", KitIntoJobs(), theme, act))
+    rows.append(_plain(say("What to buy next"), "advise", AdviseKit(), theme, act))
+    return [*rows, *(words(line, theme) for line in view.advice)]
+
+
+def _plain(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
+    return plain_button(text, theme, lambda: act(command), mark=mark)
+
+
+def _choices(
+    choices: tuple[Choice, ...],
+    sort: str,
+    command: type[UseKit | ShowSizes | TakeSet | SetMarking],
+    theme: Theme,
+    act: Act,
+    *,
+    two: bool = False,
+) -> list[ft.Control]:
+    """Choices of one sort, each with its command."""
+    abreast = 2 if two else 3
+    columns = 1 if theme.scale >= 1.5 else abreast
+    cells = [_tool_button(c, sort, command(c.key), theme, act) for c in choices]
+    return [grid(cells, columns)] if cells else []
+
+
+def _tools(
+    view: KitView,
+    title: str,
+    sort: str,
+    choices: tuple[Choice, ...],
+    theme: Theme,
+    act: Act,
+) -> list[ft.Control]:
+    """Every size of one sort of tool, and the way to one that is not listed."""
+    columns = max(4, int(theme.column // 90))
+    unit = "mm" if sort == "shim" else view.unit
+    own = {choice.key: choice.label for choice in view.own}[_OWN[sort]]
+    cells = [_tool_button(c, sort, _touch_command(view, sort, c.key), theme, act) for c in choices]
+    return [
+        words(f"{title}, {unit}", theme, bold=True),
+        grid(cells, columns),
+        _plain(own, f"own-{sort}", TypeNumber(_OWN[sort]), theme, act),
+    ]
+
+
+def _stock(
+    title: str, sort: str, choices: tuple[Choice, ...], theme: Theme, act: Act
+) -> list[ft.Control]:
+    two = 2 if theme.scale < 1.5 else 1
+    cells = [_tool_button(c, sort[:-1], ToggleStock(sort, c.key), theme, act) for c in choices]
+    return [words(title, theme, bold=True), grid(cells, two)]
 
 
 def _touch_command(view: KitView, sort: str, key: str) -> Command:

@@ -28,6 +28,7 @@ def chosen_marks(view: views.View) -> set[str]:
             sorts = {"leaf": view.leaves, "file": view.files, "shim": view.shims}
             sorts |= {"fill": view.fills, "blank": view.blanks}
             sorts |= {"bag": view.bags, "marking": view.markings}
+            sorts |= {"scale": view.scales, "set": view.sets}
             return {f"{sort}-{c.key}" for sort, cs in sorts.items() for c in cs if c.chosen}
         case views.SettingsView():
             groups = view.groups

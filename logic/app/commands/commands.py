@@ -6,10 +6,15 @@ from dataclasses import dataclass
 
 from logic.app.commands.instrument_commands import InstrumentCommand
 from logic.app.commands.kit_commands import AdviseKit as AdviseKit
+from logic.app.commands.kit_commands import ConfirmKit as ConfirmKit
+from logic.app.commands.kit_commands import EmptyKit as EmptyKit
 from logic.app.commands.kit_commands import KitCommand
+from logic.app.commands.kit_commands import KitIntoJobs as KitIntoJobs
 from logic.app.commands.kit_commands import MarkTool as MarkTool
 from logic.app.commands.kit_commands import SeeKit as SeeKit
 from logic.app.commands.kit_commands import SetMarking as SetMarking
+from logic.app.commands.kit_commands import ShowSizes as ShowSizes
+from logic.app.commands.kit_commands import TakeSet as TakeSet
 from logic.app.commands.kit_commands import ToggleFile as ToggleFile
 from logic.app.commands.kit_commands import ToggleLeaf as ToggleLeaf
 from logic.app.commands.kit_commands import ToggleStock as ToggleStock

@@ -53,10 +53,51 @@ class MarkTool:
 
 
 @dataclass(frozen=True)
+class ShowSizes:
+    """Show the sizes that are made in this unit, "thou" or "mm"."""
+
+    unit: str
+
+
+@dataclass(frozen=True)
+class TakeSet:
+    """Put a set that is sold together in the kit; take it out where all of it is there."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class EmptyKit:
+    """Start from a kit that holds nothing."""
+
+
+@dataclass(frozen=True)
+class ConfirmKit:
+    """Say that all that was assumed to be in the kit is there."""
+
+
+@dataclass(frozen=True)
+class KitIntoJobs:
+    """Work out of this kit at the open jobs too."""
+
+
+@dataclass(frozen=True)
 class AdviseKit:
     """Say what the latest jobs would have needed most."""
 
 
 KitCommand = (
-    SeeKit | UseKit | SetMarking | ToggleLeaf | ToggleFile | ToggleStock | MarkTool | AdviseKit
+    SeeKit
+    | UseKit
+    | SetMarking
+    | ToggleLeaf
+    | ToggleFile
+    | ToggleStock
+    | MarkTool
+    | AdviseKit
+    | ShowSizes
+    | TakeSet
+    | EmptyKit
+    | ConfirmKit
+    | KitIntoJobs
 )

@@ -6,29 +6,43 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from logic.app.commands import commands
-from logic.app.presenters.kit import IN_HAND, buy_next, kit_in_hand, kit_of, toggled
-from logic.app.session.actions import Entry
+from logic.app.presenters.kit import (
+    FOLLOWING,
+    IN_HAND,
+    buy_next,
+    jobs_elsewhere,
+    kit_in_hand,
+    kit_of,
+    last_saved,
+)
+from logic.app.presenters.kit_changes import changes_in_words
+from logic.app.session.actions import Entry, recorded_with
 from logic.app.session.places import Place
 from logic.app.session.session import Handler, Session
 from logic.app.session.settings import KEY, kept_as
+from logic.app.wording.calls import begun
 from logic.bench.kit import wear as kit_marks
 from logic.bench.kit.advice import Tool
+from logic.bench.kit.assumed import assumed_tools, emptied, said_to_be_here
+from logic.bench.kit.contents import held, read_size, toggled, with_set, with_sizes
 from shared.errors import InputError
 from shared.events import Kind
 from shared.kit import Kit
+from shared.marked import AsMarked
 from shared.units import Length
-from shared.words import say
+from shared.words import say, say_many
 
 
 def see_kit(session: Session, _: commands.SeeKit) -> None:
     """Show what is in the kit."""
-    session.transient.tool_marking, session.transient.kit_advice = "in", ()
+    transient = session.transient
+    transient.tool_marking, transient.kit_advice, transient.kit_unit = "in", (), ""
     session.go(Place("kit"))
 
 
 def use_kit(session: Session, command: commands.UseKit) -> None:
     """Work with another kit; jobs that are open keep theirs."""
-    session.transient.kit_advice = ()
+    session.transient.kit_advice, session.transient.kit_unit = (), ""
     session.keep((Kind.SETTING_CHANGED, {"name": IN_HAND, "value": command.kit}))
 
 
@@ -37,29 +51,35 @@ def set_marking(session: Session, command: commands.SetMarking) -> None:
     session.transient.tool_marking = command.marking
 
 
+def show_sizes(session: Session, command: commands.ShowSizes) -> None:
+    """Show the sizes that are made in this unit."""
+    session.transient.kit_unit = command.unit
+
+
 def advise_kit(session: Session, _: commands.AdviseKit) -> None:
     """Work out what to buy next."""
-    kit = kit_of(session.history, session.trade)
-    session.transient.kit_advice = buy_next(session.history, kit, session.trade)
+    session.transient.kit_advice = buy_next(session.history, _kit(session), session.trade)
+
+
+def _kit(session: Session) -> Kit:
+    return kit_of(session.history, session.trade)
 
 
 def toggle_leaf(session: Session, command: commands.ToggleLeaf) -> None:
     """Put a leaf in the kit or take it out."""
-    kit = kit_of(session.history, session.trade)
-    _save(session, _tidy(kit.model_copy(update={"leaves": toggled(kit.leaves, command.leaf)})))
+    _save(session, toggled(_kit(session), Tool.LEAF, Length.parse(command.leaf)))
 
 
 def toggle_file(session: Session, command: commands.ToggleFile) -> None:
     """Put a file in the kit or take it out."""
-    kit = kit_of(session.history, session.trade)
-    _save(session, _tidy(kit.model_copy(update={"files": toggled(kit.files, command.file)})))
+    _save(session, toggled(_kit(session), Tool.FILE, Length.parse(command.file)))
 
 
 def toggle_stock(session: Session, command: commands.ToggleStock) -> None:
     """Put a shim, a fill or a blank in the kit or take it out."""
-    kit = kit_of(session.history, session.trade)
+    kit = _kit(session)
     if command.sort == "shims":
-        _save(session, _tidy(kit.model_copy(update={"shims": toggled(kit.shims, command.what)})))
+        _save(session, toggled(kit, Tool.SHIM, Length.parse(command.what)))
     elif command.sort in ("fills", "blanks"):
         held: tuple[str, ...] = getattr(kit, command.sort)
         without = tuple(each for each in held if each != command.what)
@@ -67,24 +87,51 @@ def toggle_stock(session: Session, command: commands.ToggleStock) -> None:
         _save(session, kit.model_copy(update={command.sort: now}))
 
 
-def _tidy(kit: Kit) -> Kit:
-    """What was put in is lost no more, and what was taken out has no wear."""
-    return kit.model_copy(
-        update={
-            "lost_leaves": tuple(size for size in kit.lost_leaves if size not in kit.leaves),
-            "lost_files": tuple(size for size in kit.lost_files if size not in kit.files),
-            "lost_shims": tuple(size for size in kit.lost_shims if size not in kit.shims),
-            "worn_files": tuple(size for size in kit.worn_files if size in kit.files),
-        }
-    )
+def take_set(session: Session, command: commands.TakeSet) -> None:
+    """Put a set in the kit or take it out; one that nobody sells is passed over."""
+    chosen = session.trade.kit_sizes.sets.get(command.name)
+    if chosen is not None:
+        _save(session, with_set(_kit(session), chosen, session.trade))
+
+
+def take_typed_size(session: Session, tool: Tool, text: str) -> None:
+    """Put a tool of a typed size in the kit. InputError, and nothing kept, where it can hardly be
+    one."""
+    kit, size = _kit(session), read_size(tool, text, session.trade)
+    if size in held(kit, tool):
+        session.transient.saved = say("{size} is here already.", size=AsMarked(size))
+    else:
+        _save(session, with_sizes(kit, tool, (*held(kit, tool), size)))
+
+
+def empty_kit(session: Session, _: commands.EmptyKit) -> None:
+    """Start from a kit that holds nothing."""
+    _save(session, emptied(_kit(session), session.trade))
+
+
+def confirm_kit(session: Session, _: commands.ConfirmKit) -> None:
+    """Say that what was assumed is there."""
+    _save(session, said_to_be_here(_kit(session), session.trade))
+
+
+def kit_into_jobs(session: Session, _: commands.KitIntoJobs) -> None:
+    """Work out of the kit in hand at the open jobs that had another."""
+    kit = _kit(session)
+    jobs = jobs_elsewhere(session.history, kit)
+    if jobs:
+        session.keep(*(_into_job(name, kit) for name in jobs))
+        session.transient.saved = say_many(
+            "{count} open job works out of this kit now.",
+            "{count} open jobs work out of this kit now.",
+            len(jobs),
+        )
 
 
 def mark_tool(session: Session, command: commands.MarkTool) -> None:
     """Mark a tool, or take its mark away; what cannot be marked is said so."""
-    kit = kit_of(session.history, session.trade)
     tool, size = Tool(command.tool), Length.parse(command.size)
     try:
-        _save(session, _marked(kit, tool, size, command.marking))
+        _save(session, _marked(_kit(session), tool, size, command.marking))
     except InputError as error:
         session.transient.refused = str(error)
 
@@ -106,36 +153,67 @@ def leaf_not_here(session: Session, leaf: Length, *, for_good: bool) -> None:
     lost it too, so that new jobs do without it and what to buy next names it. InputError, and
     nothing kept, where the job's kit has no such leaf."""
     job, without = session.place.job, kit_marks.lose(session.work.job.kit, Tool.LEAF, leaf)
-    changed = (Kind.JOB_CHANGED, {"job": job, "field": "kit", "value": without})
-    kit = kit_of(session.history, session.trade)
+    kit = _kit(session)
     if not for_good or leaf not in kit.leaves:
-        session.keep(changed)
+        session.keep(_into_job(job, without))
         return
     lost = kit_marks.lose(kit, Tool.LEAF, leaf)
-    others = _followed(session, kit, lost, but=job)
-    session.keep(_saved(session, lost), changed, *others)
+    others = (name for name in _followers(session, kit) if name != job)
+    changed = (_into_job(name, lost) for name in others)
+    session.keep(_saved(session, lost), _into_job(job, without), *changed)
 
 
 def _save(session: Session, kit: Kit) -> None:
-    """Keep what is in the kit, in the jobs on the bench that work with it too."""
-    before = kit_of(session.history, session.trade)
-    session.keep(_saved(session, kit), *_followed(session, before, kit))
+    """Keep what is in the kit, in the jobs on the bench that work with it too, and say so."""
+    before = _kit(session)
+    followers = tuple(_followers(session, before))
+    session.keep(_saved(session, kit), *(_into_job(name, kit) for name in followers))
+    done = changes_in_words(before, kit, session.trade)
+    said = [f"{begun(done)}."] if done else []
+    if followers:
+        said.append(
+            say_many(
+                "{count} open job follows.",
+                "{count} open jobs follow.",
+                len(followers),
+            )
+        )
+    session.transient.saved = " ".join(said)
 
 
 def _saved(session: Session, kit: Kit) -> Entry:
     return Kind.KIT_SAVED, {"kit": kit_in_hand(session.history), "value": kit}
 
 
-def _followed(session: Session, before: Kit, kit: Kit, but: str = "") -> Iterator[Entry]:
-    """The open jobs that work out of this kit, `but` one of them, with the kit as it is now."""
+def _into_job(job: str, kit: Kit) -> Entry:
+    return Kind.JOB_CHANGED, {"job": job, "field": "kit", "value": kit}
+
+
+def _followers(session: Session, kit: Kit) -> Iterator[str]:
+    """The open jobs that work out of this kit, or that were begun while nobody had said what is in
+    any."""
+    unsaid = set(Tool) == set(assumed_tools(kit, session.trade))
     for line in session.history.open_jobs()[:FOLLOWING]:
         document = session.history.job(line.id)
-        if document and document.kit == before and line.id != but:
-            yield Kind.JOB_CHANGED, {"job": line.id, "field": "kit", "value": kit}
+        if document is None:
+            continue
+        assumed = unsaid and set(Tool) == set(assumed_tools(document.kit, session.trade))
+        if document.kit == kit or assumed:
+            yield line.id
 
 
-FOLLOWING = 12
-"""As many of the latest open jobs follow a change of their kit."""
+def undo_kit_change(session: Session) -> None:
+    """Take back the last change of the kit in hand, in the jobs that followed it too, and say what
+    that was."""
+    event = session.history.event(last_saved(session.history))
+    if event is None:
+        session.transient.told = say("Nothing was changed here that could be taken back.")
+        return
+    after, together = _kit(session), recorded_with(event, session.history)
+    gone = (each for each in together if each.kind in (Kind.KIT_SAVED, Kind.JOB_CHANGED))
+    session.take_back(*(each.id for each in gone))
+    what = changes_in_words(_kit(session), after, session.trade) or say("what is in the bag")
+    session.transient.told = say("Taken back: {what}.", what=what)
 
 
 def see_settings(session: Session, _: commands.SeeSettings) -> None:
@@ -176,6 +254,11 @@ HANDLERS: dict[type, Handler] = {
     commands.UseKit: use_kit,
     commands.SetMarking: set_marking,
     commands.AdviseKit: advise_kit,
+    commands.ShowSizes: show_sizes,
+    commands.TakeSet: take_set,
+    commands.EmptyKit: empty_kit,
+    commands.ConfirmKit: confirm_kit,
+    commands.KitIntoJobs: kit_into_jobs,
     commands.SeeSettings: see_settings,
     commands.SeeRecords: see_records,
     commands.SetSetting: set_setting,

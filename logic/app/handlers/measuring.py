@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from logic.app.commands import commands
+from logic.app.handlers.kit import take_typed_size
 from logic.app.handlers.player import take_typed_target
 from logic.app.handlers.questions import ask_next, ask_over_what, record_answers
 from logic.app.handlers.quick_check import leaves_to_check, take_checked
 from logic.app.presenters.cutting import cut_of
 from logic.app.presenters.first_answers import height_in_doubt
+from logic.app.presenters.kit_sizes import PADS
 from logic.app.presenters.number_pad import (
     BY_QUESTION,
     next_number_pad,
@@ -116,6 +118,8 @@ def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
     """
     if kind == TARGET:
         take_typed_target(session, text)
+    elif kind in PADS:
+        take_typed_size(session, PADS[kind], text)
     elif kind.startswith(BY_QUESTION):
         gate = kind.removeprefix(BY_QUESTION)
         answer = typed_answer(session.work, gate, text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from logic.app.commands import commands
+from logic.app.handlers.kit import undo_kit_change
 from logic.app.presenters.instruments import title_of
 from logic.app.presenters.questions import first_card
 from logic.app.presenters.taken_back import brought_back_in_words, taken_back_in_words
@@ -25,6 +26,8 @@ def undo(session: Session, _: commands.Undo) -> None:
     """Take back what was done last, if anything was, say what that was, and stand where it was."""
     if session.place.instrument:
         undo_instrument_change(session)
+    elif session.place.screen == "kit":
+        undo_kit_change(session)
     elif session.route.in_job:
         undo_in_job(session)
 

@@ -10,7 +10,7 @@ from logic.app.presenters.instruments import (
     strings_view,
 )
 from logic.app.presenters.intake import kinds_view
-from logic.app.presenters.kit import kit_view
+from logic.app.presenters.kit import KitTouches, kit_view
 from logic.app.presenters.quick_check import rack_view
 from logic.app.presenters.records import records_view
 from logic.app.presenters.settings import settings_view
@@ -40,9 +40,13 @@ def kit(shown: Shown) -> View:
         session.history,
         session.trade,
         session.wording,
-        transient.tool_marking,
-        transient.kit_advice,
-        transient.refused,
+        KitTouches(
+            marking=transient.tool_marking,
+            unit=transient.kit_unit,
+            advice=transient.kit_advice,
+            changed=transient.saved,
+            trouble=transient.refused,
+        ),
     )
 
 

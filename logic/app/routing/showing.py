@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from logic.app.handlers.player import aimed_here
+from logic.app.presenters.kit import kit_of
+from logic.app.presenters.kit_sizes import PADS, kit_unit, size_pad
 from logic.app.presenters.number_pad import type_view
 from logic.app.presenters.targets import TARGET, target_pad
 from logic.app.routing.job_screens import job_title
@@ -32,11 +34,17 @@ def _telling(view: View, told: str) -> View:
 def _has_number_pad(session: Session) -> bool:
     """Whether the number pad is asked for, where there is something that a number can be of."""
     kind, about = session.transient.number_kind, session.route.about
+    if session.place.screen == "kit":
+        return kind in PADS
     return bool(kind) and (about is Subject.JOB or (kind == TARGET and about is Subject.INSTRUMENT))
 
 
 def _number_pad(session: Session) -> View:
     kind, refused = session.transient.number_kind, session.transient.refused
+    if kind in PADS:
+        kit, trade = kit_of(session.history, session.trade), session.trade
+        shown_in = kit_unit(session.transient.kit_unit, kit, session.wording, trade)
+        return size_pad(kind, shown_in, refused)
     if kind == TARGET:
         return target_pad(aimed_here(session), session.wording, refused)
     title = job_title(session)

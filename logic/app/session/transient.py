@@ -57,6 +57,8 @@ class Transient:
     """What a touch on a tool of the kit does: put it "in" or out, mark it "lost" or "worn"."""
     kit_advice: tuple[str, ...] = ()
     """What to buy next, once that was asked."""
+    kit_unit: str = ""
+    """In which unit the sizes are made that the kit shows, "thou" or "mm"; empty for its own."""
     instrument_list: InstrumentList = field(default_factory=InstrumentList)
     labels_of: tuple[str, ...] = ()
     """The instruments whose labels are to be printed; none for all."""

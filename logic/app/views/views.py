@@ -143,11 +143,12 @@ class HandOverView:
 
 @dataclass(frozen=True)
 class KitView:
-    """The kit: every leaf and file that exists in the trade, and which of them are here."""
+    """The kit: every leaf and file that the trade makes in one system, and which are here."""
 
     leaves: tuple[Choice, ...]
     files: tuple[Choice, ...]
     unit: str
+    """The unit of the leaves and files that are shown."""
     summary: str
     bags: tuple[Choice, ...] = ()
     markings: tuple[Choice, ...] = ()
@@ -158,6 +159,19 @@ class KitView:
     advice: tuple[str, ...] = ()
     """What the latest jobs would have needed most, once that was asked."""
     trouble: str = ""
+    assumed: str = ""
+    """That nobody has said what is here; empty once somebody has."""
+    changed: str = ""
+    """What the last touch did."""
+    scales: tuple[Choice, ...] = ()
+    """Thousandths or millimetres, and how many tools of each are here."""
+    sets: tuple[Choice, ...] = ()
+    """Leaves and files that are sold together."""
+    own: tuple[Choice, ...] = ()
+    """What opens the number pad for a size that is not listed: a leaf, a file, a shim."""
+    elsewhere: str = ""
+    """That open jobs work out of another kit; empty where none does."""
+    can_undo: bool = False
 
     @property
     def marking(self) -> str:

@@ -45,15 +45,20 @@ def assumption_in_words(kit: Kit, trade: TradeTables, tool: Tool = Tool.LEAF) ->
     return say(_ASSUMED[tool]) if kit_is_assumed(kit, trade, tool) else ""
 
 
-def said_to_be_here(kit: Kit) -> Kit:
+def usual_names(trade: TradeTables) -> tuple[str, ...]:
+    """The names of the drawers that are assumed."""
+    return trade.presets.kit.name, trade.presets.kit_mm.name
+
+
+def said_to_be_here(kit: Kit, trade: TradeTables) -> Kit:
     """The kit with all that is in it confirmed: nothing of it is assumed any more."""
-    return kit.model_copy(update={"name": ""})
+    return kit.model_copy(update={"name": ""}) if kit.name in usual_names(trade) else kit
 
 
-def emptied(kit: Kit) -> Kit:
+def emptied(kit: Kit, trade: TradeTables) -> Kit:
     """A kit that holds no tool at all; what is marked lost stays marked."""
     held = dict.fromkeys(HELD.values(), ())
-    return said_to_be_here(kit).model_copy(update={**held, "worn_files": ()})
+    return said_to_be_here(kit, trade).model_copy(update={**held, "worn_files": ()})
 
 
 def _sizes(kit: Kit, tool: Tool) -> tuple[Length, ...]:

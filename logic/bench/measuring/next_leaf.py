@@ -17,11 +17,11 @@ from __future__ import annotations
 import heapq
 import math
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
-from itertools import pairwise
+from itertools import combinations, pairwise
 from operator import mul
 from typing import TYPE_CHECKING
 
@@ -29,7 +29,7 @@ from logic.bench.measuring.grid import GRID_MM, STEP_MM, Curve, Posterior
 from logic.bench.measuring.kinds.leaf import contact_chances, stack
 from logic.bench.measuring.verdict import Verdict
 from shared.job import CallKind
-from shared.units import Length
+from shared.units import MM_PER_THOU, Length
 
 if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
@@ -169,8 +169,22 @@ def _most_telling(question: LeafQuestion, reading: ReadingTable, table: CallTabl
     if most >= table.help_nats:
         return LeafAdvice(leaves, LeafReason.DECIDES)
     if ideal >= table.help_nats:
-        return LeafAdvice((), LeafReason.NO_LEAF, ideal_mm)
+        there = any(map(_called_alike(ideal_mm), _thicknesses(question.kit)))
+        return LeafAdvice((), LeafReason.NO_LEAF, None if there else ideal_mm)
     return LeafAdvice((), LeafReason.NOTHING_HELPS)
+
+
+def _thicknesses(kit: Iterable[Length]) -> Iterator[float]:
+    """Every thickness that a leaf of the kit has, or two laid together, millimetres."""
+    sizes = [leaf.mm for leaf in dict.fromkeys(kit)]
+    yield from sizes
+    yield from (one + other for one, other in combinations(sizes, 2))
+
+
+def _called_alike(thickness_mm: float) -> Callable[[float], bool]:
+    """Whether another thickness would be called by the same number of thousandths: what is there is
+    never said to be lacking, though it has answered already."""
+    return lambda other: abs(other - thickness_mm) <= MM_PER_THOU / 2
 
 
 def _unused(question: LeafQuestion) -> list[Length]:

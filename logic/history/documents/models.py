@@ -216,6 +216,8 @@ class KitDocument(Record):
     id: str
     value: Kit
     changed: str
+    marks: dict[str, Authorship] = Field(default_factory=dict)
+    """Who gave `value` what it is."""
     timeline: tuple[Replaced, ...]
 
 

@@ -133,7 +133,10 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (do.ToggleFile(choice.key) for choice in view.files[:3])
             yield from _stock(view)
             yield from (do.SetMarking(choice.key) for choice in view.markings)
-            yield do.AdviseKit()
+            yield from (do.ShowSizes(choice.key) for choice in view.scales)
+            yield from (do.TakeSet(choice.key) for choice in view.sets[:2])
+            yield from (do.TypeNumber(choice.key) for choice in view.own)
+            yield from (do.AdviseKit(), do.EmptyKit(), do.ConfirmKit(), do.KitIntoJobs())
         case views.SettingsView():
             yield from (do.AskKey(line.action) for line in view.keys)
             yield from (do.SetSetting(n, c.key) for n, _, cs in view.groups for c in cs)

@@ -7,9 +7,11 @@ from typing import Any
 import pytest
 
 from logic.app.commands import commands as do
-from logic.app.presenters.kit import BENCH_KIT, kit_in_hand, kit_of, kit_view, toggled
+from logic.app.presenters.kit import BENCH_KIT, KitTouches, kit_in_hand, kit_of, kit_view
 from logic.app.views import views
 from logic.app.wording.wording import Wording
+from logic.bench.kit.advice import Tool
+from logic.bench.kit.contents import toggled
 from logic.history.history import History
 from logic.history.storage.store import MemoryDirectory
 from logic.testing import TRADE, mm, thou, usual_kit
@@ -31,9 +33,11 @@ def history_with(kit: Kit, name: str = BENCH_KIT) -> History:
     return history
 
 
-def shown_kit(kit: Kit, unit: Unit = Unit.THOU, **fields: Any) -> views.KitView:
-    """The view of this kit."""
-    return kit_view(history_with(kit), TRADE, Wording(unit), **fields)
+def shown_kit(kit: Kit, bench: Unit = Unit.THOU, **fields: Any) -> views.KitView:
+    """The view of this kit, on this bench."""
+    history = history_with(kit)
+    history.record(Kind.SETTING_CHANGED, {"name": "unit", "value": bench.value})
+    return kit_view(history, TRADE, Wording(bench), KitTouches(**fields))
 
 
 def touched(app: DiscApp, command: do.Command) -> views.KitView:
@@ -49,6 +53,7 @@ def test_a_bench_that_said_nothing_has_the_usual_kit() -> None:
     shown = kit_view(history, TRADE, Wording())
     usual = usual_kit()
     assert chosen(shown.leaves) == [str(size) for size in usual.leaves]
+    assert "Nobody has said yet" in shown.assumed
     assert chosen(shown.files) == [str(size) for size in usual.files]
     assert chosen(shown.shims) == [str(size) for size in usual.shims]
     details = {each.detail for each in (*shown.leaves, *shown.files, *shown.shims)}
@@ -68,18 +73,49 @@ def test_a_kit_that_was_filled_is_the_one_that_is_ticked() -> None:
     sizes = [Length.parse(each.key).mm for each in shown.leaves]
     assert sizes == sorted(sizes)
     assert chosen(shown.fills) == ["bone dust"] and chosen(shown.blanks) == []
-    assert shown.summary == "2 leaves and 2 files are in the bag."
+    assert shown.summary == "Here: 2 leaves and 2 files."
 
 
 @pytest.mark.parametrize(
-    ("unit", "label"), [(Unit.THOU, "20"), (Unit.INCH, "0.020"), (Unit.MM, "0.51")]
+    ("unit", "label", "read"),
+    [
+        (Unit.THOU, "20", "thou"),
+        (Unit.INCH, "0.020", "in"),
+        (Unit.MM, "20", "thou"),
+    ],
 )
-def test_sizes_read_in_the_unit_of_the_bench_and_keep_their_keys(unit: Unit, label: str) -> None:
-    """What a touch gives is the size as it is kept, whatever it reads like."""
+def test_sizes_read_as_they_are_marked_and_keep_their_keys(
+    unit: Unit, label: str, read: str
+) -> None:
+    """What a touch gives is the size as it is kept, whatever it reads like; thousandths stay
+    thousandths on a bench that reads millimetres."""
     shown, plain = shown_kit(SMALL, unit), shown_kit(SMALL)
     assert label in {each.label for each in shown.leaves if each.chosen}
     assert [each.key for each in shown.leaves] == [each.key for each in plain.leaves]
-    assert shown.unit == unit.value
+    assert shown.unit == read
+
+
+@pytest.mark.parametrize("bench", [Unit.THOU, Unit.INCH, Unit.MM])
+def test_metric_leaves_read_in_millimetres_on_every_bench(bench: Unit) -> None:
+    """A leaf of 0.25 mm is one of 0.25 mm, never of 9.8 thou; so is a shim."""
+    kit = SMALL.model_copy(update={"leaves": (mm(0.25), mm(0.5)), "files": (mm(0.3),)})
+    shown = shown_kit(kit, bench)
+    assert [each.label for each in shown.leaves if each.chosen] == ["0.25", "0.50"]
+    assert [each.label for each in shown.shims if each.chosen] == ["0.10"]
+    assert (shown.unit, chosen(shown.scales)) == ("mm", ["mm"])
+    assert [each.detail for each in shown.scales] == ["none here", "3 here"]
+
+
+def test_sizes_of_the_other_system_are_one_touch_away() -> None:
+    """Both lists together hold every size of the trade and every one that is here."""
+    kit = SMALL.model_copy(update={"leaves": (mm(0.25), thou(20))})
+    thousandths, metric = (shown_kit(kit, unit=unit) for unit in ("thou", "mm"))
+    both = [Length.parse(each.key) for view in (thousandths, metric) for each in view.leaves]
+    assert set(both) == {*TRADE.kit_sizes.leaves, *kit.leaves} and len(both) == len(set(both))
+    for view, here in ((thousandths, "20"), (metric, "0.25")):
+        assert [each.label for each in view.leaves if each.chosen] == [here]
+    sets = [each.key for view in (thousandths, metric) for each in view.sets]
+    assert sorted(sets) == sorted(TRADE.kit_sizes.sets)
 
 
 def test_a_size_that_the_trade_does_not_list_is_shown_where_it_is_owned() -> None:
@@ -124,8 +160,9 @@ def test_a_touch_puts_in_or_takes_out(
     sizes: tuple[str, ...], text: str, after: tuple[str, ...]
 ) -> None:
     """The same length in another unit is the same tool; the rest stays in order of size."""
-    found = toggled(tuple(map(Length.parse, sizes)), text)
-    assert found == tuple(map(Length.parse, after))
+    kit = Kit(leaves=tuple(map(Length.parse, sizes)))
+    found = toggled(kit, Tool.LEAF, Length.parse(text))
+    assert found.leaves == tuple(map(Length.parse, after))
 
 
 def test_what_each_touch_does_is_one_of_three_and_is_said() -> None:

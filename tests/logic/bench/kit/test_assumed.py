@@ -23,8 +23,8 @@ def test_a_usual_drawer_is_assumed_until_somebody_confirms_it(metric: bool) -> N
     """The same sizes, confirmed, are nobody's assumption any more."""
     usual = preset_kit(TRADE, metric=metric)
     assert assumed_tools(usual, TRADE) == tuple(Tool)
-    assert assumed_tools(said_to_be_here(usual), TRADE) == ()
-    assert said_to_be_here(usual).leaves == usual.leaves
+    assert assumed_tools(said_to_be_here(usual, TRADE), TRADE) == ()
+    assert said_to_be_here(usual, TRADE).leaves == usual.leaves
 
 
 def test_each_sort_of_tool_is_assumed_by_itself() -> None:
@@ -45,7 +45,7 @@ def test_a_leaf_that_is_lost_says_nothing_of_the_others() -> None:
 def test_an_empty_kit_and_one_of_one_s_own_are_not_assumed() -> None:
     """*None of these* is something said; so is a kit that was written down anywhere."""
     lost = lose(preset_kit(TRADE), Tool.LEAF, thou(18))
-    none = emptied(lost)
+    none = emptied(lost, TRADE)
     assert (none.leaves, none.files, none.shims, none.worn_files) == ((), (), (), ())
     assert none.lost_leaves == (thou(18),)
     assert not assumed_tools(none, TRADE) and not assumed_tools(Kit(), TRADE)
