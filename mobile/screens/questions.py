@@ -9,6 +9,8 @@ from logic.app.commands.commands import (
     AnswerGate,
     Back,
     Command,
+    LeaveFinding,
+    MeasureAgain,
     PointAt,
     SkipGates,
     SkipRest,
@@ -86,6 +88,7 @@ def _precondition(question: QuestionCard, theme: Theme, act: Act) -> ft.Control:
     ]
     if open_:
         rows.insert(1, quiet(question.why, theme, size=theme.text_size * 0.85))
+    rows += _found(question, theme, theme.text_size * 0.9)
     return ft.Column(rows, spacing=4, expand=1 if theme.landscape else None)
 
 
@@ -110,13 +113,37 @@ def _answers(
     ]
 
 
+def _found(question: QuestionCard, theme: Theme, size: float) -> list[ft.Control]:
+    """What the answer found wrong, by how much, and what to do; told as soon as it stands there."""
+    if not question.finding:
+        return []
+    lines = ft.Column([words(line, theme, size=size, bold=True) for line in question.finding])
+    lines.spacing = 4
+    boxed = ft.Container(
+        lines,
+        padding=10,
+        bgcolor=theme.palette.surface,
+        border=ft.Border.all(2, theme.palette.brass),
+    )
+    return [
+        ft.Semantics(
+            container=True, live_region=True, identifier=f"found-{question.gate}", content=boxed
+        )
+    ]
+
+
 def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
-    """One question, its answers large, why it is asked above them."""
+    """One question, its answers large, why it is asked above them; once an answer failed, what was
+    found, and two ways on."""
     question = view.question
     asked: list[ft.Control] = [
         words(question.text, theme, size=theme.text_size * 1.4, bold=True),
+        *_found(question, theme, theme.text_size * 1.1),
         quiet(question.why, theme, size=theme.text_size * 0.9),
     ]
+    if view.failed:
+        ways_on = _ways_on(view, theme, act)
+        return page(theme, view.title, asked, foot=ways_on, on_back=lambda: act(Back()))
     answers: ft.Control = grid(
         _answers(question, theme, act, 64.0, MAIN), 2 if _wide(view, theme) else 1
     )
@@ -130,6 +157,22 @@ def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
         said = [pointing(view.strings, view.question.string, PointAt, theme, act), answers]
     body = beside(asked, said, theme)
     return page(theme, view.title, body, foot=foot, on_back=lambda: act(Back()))
+
+
+def _ways_on(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:
+    """Put it right and measure again, or go on as it stands."""
+    gate = view.question.gate
+    again = say("Set it, measure again") if view.typed else say("Put it right, answer again")
+    put_right = main_button(again, theme, lambda: act(MeasureAgain(gate)), mark="measure-again")
+    beside: list[ft.Control] = [
+        plain_button(
+            say("Go on"), theme, lambda: act(LeaveFinding()), mark="leave-finding", expand=2
+        )
+    ]
+    if view.can_undo:
+        undo = plain_button(say("Undo"), theme, lambda: act(Undo()), mark="undo", expand=1)
+        beside.insert(0, undo)
+    return [put_right, ft.Row(beside, spacing=GAP)]
 
 
 def _buttons_past(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:

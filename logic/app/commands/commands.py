@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from logic.app.commands.check_commands import CheckCommand
+from logic.app.commands.check_commands import LeaveFinding as LeaveFinding
+from logic.app.commands.check_commands import MeasureAgain as MeasureAgain
 from logic.app.commands.instrument_commands import InstrumentCommand
 from logic.app.commands.kit_commands import AdviseKit as AdviseKit
 from logic.app.commands.kit_commands import ConfirmKit as ConfirmKit
@@ -359,6 +362,7 @@ Command = (
     | TryNewer
     | Install
     | TakeOver
+    | CheckCommand
     | InstrumentCommand
     | KitCommand
     | LabelCommand

@@ -5,7 +5,7 @@ from __future__ import annotations
 from logic.app.commands import commands
 from logic.app.handlers.kit import take_typed_size
 from logic.app.handlers.player import take_typed_target
-from logic.app.handlers.questions import ask_next, ask_over_what, record_answers
+from logic.app.handlers.questions import ask_over_what, take_answer
 from logic.app.handlers.quick_check import leaves_to_check, take_checked
 from logic.app.presenters.cutting import cut_of
 from logic.app.presenters.first_answers import height_in_doubt
@@ -16,7 +16,7 @@ from logic.app.presenters.number_pad import (
     typed_answer,
     typed_reading,
 )
-from logic.app.presenters.questions import answers_to, asked_again
+from logic.app.presenters.questions import asked_again
 from logic.app.presenters.targets import TARGET
 from logic.app.presenters.walk import leaves_asked
 from logic.app.session.route import Task
@@ -125,9 +125,7 @@ def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
         answer = typed_answer(session.work, gate, text)
         asked = asked_again(session.work, gate)
         string = session.place.string if asked.per_string else None
-        record_answers(session, answers_to(session.work, gate, string, answer))
-        if session.route.task is Task.QUESTIONS:
-            ask_next(session)
+        take_answer(session, gate, string, answer)
     else:
         reading = typed_reading(session.work, kind, session.here, text, press)
         take_typed_reading(session, kind, reading)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from logic.app.commands import commands
+from logic.app.presenters.findings import speaks_at_once
 from logic.app.presenters.first_answers import (
     HEIGHT_IN_DOUBT,
     looked_at_once,
@@ -15,9 +16,11 @@ from logic.app.presenters.first_answers import (
     string_to_ask,
 )
 from logic.app.presenters.noticed import without_what_contradicts
+from logic.app.presenters.number_pad import BY_QUESTION
 from logic.app.presenters.questions import (
     Answers,
     answers_to,
+    asked_again,
     everything_true,
     has_cards,
     shown_at_intake,
@@ -65,19 +68,51 @@ def point_at(session: Session, command: commands.PointAt) -> None:
 
 def answer_gate(session: Session, command: commands.AnswerGate) -> None:
     """Record one answer; on the cards the next question follows by itself."""
-    if session.place.again:
-        _look_again(session, command)
+    take_answer(session, command.gate, command.string, command.answer)
+
+
+def take_answer(session: Session, gate: str, string: int | None, answer: str) -> None:
+    """Record an answer, touched or typed; on the cards what it found is said at once, else the next
+    question follows."""
+    asking = session.route.task is Task.QUESTIONS
+    if asking and session.place.again and not session.place.mends:
+        _look_again(session, gate, string, answer)
     else:
-        given = answers_to(session.work, command.gate, command.string, command.answer)
+        given = answers_to(session.work, gate, string, answer)
         record_answers(session, given)
-    if session.route.task is Task.QUESTIONS:
+    if asking:
+        _say_or_ask_on(session, gate, string)
+
+
+def _say_or_ask_on(session: Session, gate: str, string: int | None) -> None:
+    """Stay at a card whose answer failed; else go on."""
+    if speaks_at_once(session.work, gate, string):
+        session.go(replace(session.place, found=gate, mends="", string=string))
+    else:
         ask_next(session)
 
 
-def _look_again(session: Session, command: commands.AnswerGate) -> None:
+def measure_again(session: Session, command: commands.MeasureAgain) -> None:
+    """It was put right: the pad where a length is measured, else the answers, once more."""
+    asked = asked_again(session.work, command.gate)
+    if session.route.task is not Task.QUESTIONS:
+        _go_to_question(session, command.gate, None)
+    session.go(replace(session.place, found="", mends=command.gate))
+    if asked.kind == "length":
+        session.transient.number_kind = BY_QUESTION + command.gate
+
+
+def leave_finding(session: Session, _: commands.LeaveFinding) -> None:
+    """Go on with what was found; the plan says what it bars."""
+    if session.route.task is Task.QUESTIONS:
+        session.go(replace(session.place, found="", mends=""))
+        ask_next(session)
+
+
+def _look_again(session: Session, gate: str, string: int | None, answer: str) -> None:
     """Keep what a second look said beside what the first did."""
-    body = {"job": session.place.job, "gate": command.gate, "string": command.string}
-    session.keep((Kind.CHECK_LOOKED_AGAIN, body | {"answer": command.answer}))
+    body = {"job": session.place.job, "gate": gate, "string": string, "answer": answer}
+    session.keep((Kind.CHECK_LOOKED_AGAIN, body))
 
 
 def ask_next(session: Session) -> None:
@@ -133,8 +168,9 @@ def skip_rest(session: Session, _: commands.SkipRest) -> None:
 def measure_once_answered(session: Session) -> None:
     """Go on to measuring from the screen of questions where none is left, which has nothing to
     show then: after a command, and when the last was answered on another device."""
-    asking = session.route.task is Task.QUESTIONS and not session.gone and not session.place.gate
-    if asking and not has_cards(session.work):
+    place, asking = session.place, session.route.task is Task.QUESTIONS and not session.gone
+    at_a_card = place.gate or place.found or place.mends
+    if asking and not at_a_card and not has_cards(session.work):
         session.go_measure()
 
 
@@ -159,6 +195,8 @@ HANDLERS: dict[type, Handler] = {
     commands.Ask: ask,
     commands.AskMore: ask_more,
     commands.AskFirst: ask_first,
+    commands.LeaveFinding: leave_finding,
+    commands.MeasureAgain: measure_again,
     commands.PointAt: point_at,
     commands.AnswerGate: answer_gate,
     commands.AnswerAllYes: answer_all_yes,

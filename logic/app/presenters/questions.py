@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from logic.app.presenters.findings import finding_in_words
 from logic.app.presenters.noticed import SKIPPED, answers_heard
 from logic.app.session.open_job import OpenedJob
+from logic.app.session.places import Place
 from logic.app.views.views import Choice, PreconditionsView, QuestionCard, QuestionView, StringMark
+from logic.app.wording.wording import Wording
 from logic.bench.checks import gates
 from logic.bench.checks.complaints import understood
 from logic.bench.checks.gates import next_questions, preconditions
@@ -22,36 +25,47 @@ Answers = list[tuple[str, int | None, str]]
 """Gate, string (None: the whole instrument) and answer, ready to be recorded."""
 
 
-def before_view(work: OpenedJob, title: str) -> PreconditionsView:
-    """Everything that must be true before a leaf is picked up, with the answers so far."""
-    questions = tuple(_question_card(each, work) for each in preconditions(work.trade))
+def before_view(work: OpenedJob, wording: Wording, title: str) -> PreconditionsView:
+    """Everything that must be true before a leaf is picked up, with the answers so far and what
+    they found."""
+    cards = (_question_card(each, work) for each in preconditions(work.trade))
+    questions = tuple(_with_finding(card, work, wording) for card in cards)
     unanswered = sum(not any(c.chosen for c in question.choices) for question in questions)
     noticed = ", ".join(say(each.row.title) for each in understood(work.job, work.trade).heard)
     return PreconditionsView(work.id, title, questions, unanswered, noticed)
 
 
-def question_view(
-    work: OpenedJob, title: str, string: int | None, gate: str = "", *, again: bool = False
-) -> QuestionView | None:
-    """The question called `gate`, else the next of this job; None when none is left. A second look
-    at it (`again`) shows nothing of what was said at the first."""
+def question_view(work: OpenedJob, wording: Wording, title: str, at: Place) -> QuestionView | None:
+    """The question that the place names, else the next of this job; None when none is left. A
+    second look at it shows nothing of what was said at the first; one whose answer failed a moment
+    ago says so and asks nothing."""
+    gate = at.found or at.mends or at.gate
     left = [asked_again(work, gate)] if gate else _cards_left(work)
     if not left:
         return None
-    asked = left[0]
-    here = string if asked.per_string else None
+    asked, again = left[0], at.again and not at.mends
+    here = at.string if asked.per_string else None
     seen = work.job.looked_again if again else work.job.checks
     card = _with_strings_named(_question_card(asked, work, here, again=again), asked, work)
+    card = _with_answer(_with_last_visit(card, work), seen)
+    card = card if again else _with_finding(card, work, wording)
+    failed = bool(at.found and card.finding)
     return QuestionView(
         job=work.id,
         title=title,
-        question=_with_answer(_with_last_visit(card, work), seen),
-        left=len(left) - 1,
-        strings=_string_marks(asked, work, here) if asked.per_string else (),
+        question=card,
+        left=0 if gate else len(left) - 1,
+        strings=_string_marks(asked, work, here) if asked.per_string and not failed else (),
         typed=asked.kind == "length",
         can_undo=bool(work.steps),
         can_skip=again or not gate or work.job.checks.get(gate, SKIPPED) == SKIPPED,
+        failed=failed,
     )
+
+
+def _with_finding(card: QuestionCard, work: OpenedJob, wording: Wording) -> QuestionCard:
+    """The card says what its answer found wrong, if anything."""
+    return replace(card, finding=finding_in_words(work, card.gate, card.string, wording))
 
 
 def asked_again(work: OpenedJob, gate: str) -> gates.GateQuestion:

@@ -43,16 +43,15 @@ def targets(shown: Shown) -> View:
 
 def before(shown: Shown) -> View:
     """What must be true before a leaf is picked up."""
-    return before_view(shown.session.work, job_title(shown.session))
+    session = shown.session
+    return before_view(session.work, session.wording, job_title(session))
 
 
 def questions(shown: Shown) -> View:
     """The next question. Handlers go on where none is left; should the last have been answered
     elsewhere a moment ago, it is the plan until then."""
     session = shown.session
-    at = session.place
-    title = job_title(session)
-    card = question_view(session.work, title, at.string, at.gate, again=at.again)
+    card = question_view(session.work, session.wording, job_title(session), session.place)
     return card or plan(shown)
 
 

@@ -70,6 +70,10 @@ class Place:
     """What was asked on this way from the plan before it: nothing is asked twice."""
     again: bool = field(default=False, compare=False)
     """Whether it is a second look, before the first file."""
+    found: str = field(default="", compare=False)
+    """The check whose answer failed a moment ago: its card says so before more is asked."""
+    mends: str = field(default="", compare=False)
+    """The check that was put right and is answered anew."""
 
     @property
     def left(self) -> str:

@@ -16,6 +16,8 @@ class QuestionCard:
     why: str
     choices: tuple[Choice, ...]
     string: int | None = None
+    finding: tuple[str, ...] = ()
+    """What its answer found wrong: by how much, where that was measured, and what to do."""
 
 
 @dataclass(frozen=True)
@@ -45,3 +47,5 @@ class QuestionView:
     can_undo: bool = False
     can_skip: bool = True
     """Whether it can be passed over; not where it was answered and is put right."""
+    failed: bool = False
+    """Whether its answer failed a moment ago: it is put right and measured again, or left."""

@@ -14,7 +14,8 @@ from shared.instrument import Make
 from shared.units import Length, Unit
 from shared.words import in_words, say
 
-_PLAIN = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
+PLAIN_MAKES = (Make.PLAIN_STEEL, Make.NYLON, Make.FLUOROCARBON, Make.GUT)
+"""Strings without a winding, of which a slot buries more."""
 
 Facts = dict[str, object]
 Evaluator = Callable[[RuleContext, int | None, Length], AnswerFound]
@@ -112,7 +113,9 @@ def evaluate_slot_depth(context: RuleContext, string: int | None, depth: Length)
     spec = context.job.instrument.spec(string)
     limits = context.rule_set.limits
     share = (
-        limits.least_buried_plain_share if spec.make in _PLAIN else limits.least_buried_wound_share
+        limits.least_buried_plain_share
+        if spec.make in PLAIN_MAKES
+        else limits.least_buried_wound_share
     )
     facts: Facts = {"depth": _beside(depth), "gauge": _beside(spec.gauge.said_in(depth.unit))}
     return AnswerFound("shallow" if depth.mm < share * spec.gauge.mm else "ok", facts)

@@ -130,6 +130,17 @@ def answer_cards(app: App, view: views.View) -> views.WalkView:
     return view
 
 
+def answered(app: App, gate: str, answer: str) -> views.View:
+    """One card answered; what that found is left as it stands."""
+    return past_finding(app, app.do(commands.AnswerGate(gate, answer)))
+
+
+def past_finding(app: App, view: views.View) -> views.View:
+    """Go on from a card that says what its answer found, if it is one."""
+    failed = isinstance(view, views.QuestionView) and view.failed
+    return app.do(commands.LeaveFinding()) if failed else view
+
+
 def leaves_shown(view: views.WalkView) -> tuple[Length, ...]:
     """The leaf or leaves that the walk asks for, read off the screen as a person would."""
     return tuple(Length.parse(f"{number} {view.unit}") for number in view.number.split(" + "))

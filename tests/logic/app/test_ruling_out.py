@@ -17,7 +17,15 @@ from shared.events import Kind
 from shared.instrument import NutType
 from shared.job import CallKind, Job
 from shared.readings import Buzz
-from tests.logic.app.apps import DiscApp, Technician, events, fresh_app, start
+from tests.logic.app.apps import (
+    DiscApp,
+    Technician,
+    answered,
+    events,
+    fresh_app,
+    past_finding,
+    start,
+)
 
 COMPLAINTS = [complaint.id for complaint in complaints(TRADE)]
 HIGH_MM = 0.9
@@ -53,14 +61,14 @@ def cards(app: DiscApp, answers: Mapping[str, str]) -> Iterator[str]:
     while isinstance(shown, views.QuestionView):
         gate = shown.question.gate
         yield gate
-        shown = app.do(AnswerGate(gate, answers.get(gate, "skipped")))
+        shown = answered(app, gate, answers.get(gate, "skipped"))
 
 
 def measured(app: DiscApp, mm: float, buzz: Buzz = Buzz.NONE) -> views.PlanView:
     """The plan once every string was read at one height; what is asked finds all in
     order."""
     strings = [spec.string for spec in job_of(app).instrument.strings]
-    shown = app.view()
+    shown = past_finding(app, app.view())
     while isinstance(shown, views.QuestionView):
         shown = app.do(AnswerGate(shown.question.gate, "ok"))
     hand = Technician(dict.fromkeys(strings, mm), dict.fromkeys(strings, buzz))
@@ -114,7 +122,7 @@ def test_nothing_is_asked_twice(noticed: str, data: st.DataObject) -> None:
     while isinstance(shown, views.QuestionView):
         asked.append(shown.question.gate)
         keys = [choice.key for choice in shown.question.choices]
-        shown = app.do(AnswerGate(asked[-1], data.draw(st.sampled_from([*keys, "skipped"]))))
+        shown = answered(app, asked[-1], data.draw(st.sampled_from([*keys, "skipped"])))
     assert len(asked) == len(set(asked))
     assert not {"nut_type", "at_pitch", "capo", "time"} & set(asked)
 

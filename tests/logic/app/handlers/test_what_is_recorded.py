@@ -291,13 +291,13 @@ STEPS = (
         "at_proof",
         do.Hear(Buzz.NONE),
         views.PlanView,
-        "plan:6",
+        "plan",
         [
             (
                 Kind.PROOF_TAKEN,
                 {"job": JOB, "proof": {"string": 6, "buzz": "none", "unproven": ""}},
             ),
-            moved("plan:6"),
+            moved("plan"),
         ],
     ),
     Step("at_proof", do.CloseJob(), views.HandOverView, "hand over", [moved("hand over")]),

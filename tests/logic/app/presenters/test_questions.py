@@ -18,7 +18,9 @@ from logic.app.presenters.questions import (
     skipped_preconditions,
 )
 from logic.app.session.open_job import OpenedJob
+from logic.app.session.places import Place
 from logic.app.views import views
+from logic.app.wording.wording import Wording
 from logic.bench.checks.complaints import complaints
 from logic.bench.checks.gates import preconditions
 from logic.testing import TRADE
@@ -44,7 +46,7 @@ def work_with(complaint: str = "", answers: Checks | None = None) -> OpenedJob:
 
 def test_the_page_of_preconditions_holds_every_one_of_them_unanswered() -> None:
     """Text, reason and choices are those of the rules; nothing is chosen for anybody."""
-    shown = before_view(work_with(), "Old blue")
+    shown = before_view(work_with(), Wording(), "Old blue")
     assert (shown.job, shown.title, shown.noticed) == ("name-1", "Old blue", "")
     assert [card.gate for card in shown.questions] == GATES
     assert shown.unanswered == len(GATES)
@@ -59,7 +61,7 @@ def test_an_answer_is_shown_chosen_and_counts_down(gate: str) -> None:
     """Each precondition by itself, answered with the last of its choices."""
     (asked,) = (each for each in preconditions(TRADE) if each.gate == gate)
     answer = asked.choices[-1].key
-    shown = before_view(work_with(answers={gate: answer}), "")
+    shown = before_view(work_with(answers={gate: answer}), Wording(), "")
     given = {card.gate: chosen(card.choices) for card in shown.questions}
     assert given == {each: [answer] if each == gate else [] for each in GATES}
     assert shown.unanswered == len(GATES) - 1
@@ -69,7 +71,7 @@ def test_an_answer_is_shown_chosen_and_counts_down(gate: str) -> None:
 def test_what_was_noticed_stands_over_the_questions(complaint: str) -> None:
     """In its own words, so that whoever asks the player need not go back to look."""
     titles = {each.id: each.title for each in complaints(TRADE)}
-    assert before_view(work_with(complaint), "").noticed == titles[complaint]
+    assert before_view(work_with(complaint), Wording(), "").noticed == titles[complaint]
 
 
 @pytest.mark.parametrize("complaint", ["", *COMPLAINTS])
@@ -86,7 +88,7 @@ def test_the_card_that_is_shown_is_of_the_questions_that_are_left(complaint: str
         seen.append(view.question.gate)
         view = app.do(do.AnswerGate(view.question.gate, "skipped"))
     assert isinstance(view, views.WalkView) and not has_cards(app.session.work)
-    assert question_view(app.session.work, "", None) is None
+    assert question_view(app.session.work, Wording(), "", Place("ask")) is None
 
 
 def test_a_question_of_single_strings_can_be_pointed_at_one() -> None:
@@ -187,11 +189,11 @@ def test_the_card_names_the_string_that_was_complained_of_and_puts_it_first() ->
     app = fresh_app()
     start(app)
     app.do(do.TellComplaint("it buzzes on the G"))
-    shown = question_view(app.session.work, "", None, "buzz_where")
+    shown = question_view(app.session.work, Wording(), "", Place("ask", gate="buzz_where"))
     assert shown is not None and shown.question.string is None
     assert shown.question.why.startswith("Said of string 3. ")
     assert [mark.string for mark in shown.strings] == [3, 6, 5, 4, 2, 1]
     for gate, complaint in (("relief", "it buzzes on the G"), ("buzz_where", "it buzzes")):
         app.do(do.TellComplaint(complaint))
-        card = question_view(app.session.work, "", None, gate)
+        card = question_view(app.session.work, Wording(), "", Place("ask", gate=gate))
         assert card is not None and "Said of" not in card.question.why
