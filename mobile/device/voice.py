@@ -53,10 +53,11 @@ def announcement(view: View, before: View | None = None) -> str:
             return aloud(_sentences(_kept(view.saved), view.spoken))
         case QuestionView():
             choices = say(", or ").join(choice.label for choice in view.question.choices)
-            return aloud(_sentences(view.question.text, choices))
+            asked = (*view.question.finding,) if view.failed else (view.question.text, choices)
+            return aloud(_sentences(*asked))
         case PlanView():
-            first = (_sentences(each.label, each.detail) for each in view.first)
-            said = _sentences(view.summary, *first)
+            first = (view.next.label, view.next.detail) if view.next else ()
+            said = _sentences(view.summary, *filter(None, first))
             return aloud(said) if not isinstance(before, PlanView) else ""
         case CheckedView():
             return aloud(view.spoken)

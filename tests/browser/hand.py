@@ -60,6 +60,23 @@ def scroll_to(page: Page, mark: str) -> None:
     raise AssertionError(f"{mark} is not there: {re.sub(chr(10), ' | ', text(page))}")
 
 
+def unfold(page: Page) -> None:
+    """On a plan, show the slots that are left as they are, where they are folded into a line."""
+    size = page.viewport_size
+    assert size
+    page.mouse.move(size["width"] * 3 / 4, size["height"] * 0.6)
+    for _ in range(8):
+        if has(page, "left-alone"):
+            before = settled(page)
+            press(page, "left-alone")
+            changed(page, before)
+            break
+        page.mouse.wheel(0, 300)
+        page.wait_for_timeout(120)
+    page.mouse.wheel(0, -100_000)
+    settled(page)
+
+
 def whole_text(page: Page) -> str:
     """All that the page says, from its top to its end; it is left at its top."""
     size = page.viewport_size

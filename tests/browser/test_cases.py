@@ -16,7 +16,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from shared.bootstrap import ROOT
-from tests.browser.hand import has, press, settled, shows, state, whole_text
+from tests.browser.hand import has, press, settled, shows, state, unfold, whole_text
 from tests.browser.harness import serving, visiting
 
 pytestmark = pytest.mark.long
@@ -216,10 +216,17 @@ def _take_in(page: Page, told: Told) -> None:
     _tap(page, "all-true")
 
 
+ON_A_CARD = ("skip", "leave-finding")
+"""What a card of the questions shows: it asks, or says what its answer found."""
+
+
 def _answer_cards(page: Page, told: Told) -> list[str]:
     """Answer what the account tells, skip what it does not; the questions that were asked."""
     asked: list[str] = []
-    while shows(page, "skip", "asked", "measure") == "skip":
+    while (shown := shows(page, "skip", "leave-finding", "asked", "measure")) in ON_A_CARD:
+        if shown == "leave-finding":
+            _tap(page, shown)
+            continue
         gate = _gate(page)
         asked.append(gate)
         if gate in told.cards and gate not in asked[:-1]:
@@ -305,6 +312,7 @@ def _check(page: Page, told: Told) -> None:
     """The lines that the plan shows for the strings that were read or spoken of."""
     spoken = {number.string for number in told.numbers}
     spoken |= {answer.string for answer in told.cards.values() if answer.string is not None}
+    unfold(page)
     said = whole_text(page)
     lines = {line.lower() for line in said.splitlines()}
     for string in spoken & set(told.right):

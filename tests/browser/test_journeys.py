@@ -14,6 +14,7 @@ from tests.browser.hand import (
     settled,
     shows,
     state,
+    unfold,
     whole_text,
 )
 from tests.browser.harness import (
@@ -43,8 +44,8 @@ def test_a_first_job_from_first_visit_to_plan_and_again_with_everything_dead(
     while not has(page, "measure"):
         hand.answer(page)
         assert len(hand.given) <= 6 * 8
-    _check_calls(page)
     plan = settled(page)
+    _check_calls(page)
 
     visit.reload()
     shows(page, "measure")
@@ -73,6 +74,7 @@ def test_a_first_job_from_first_visit_to_plan_and_again_with_everything_dead(
 
 def _check_calls(page: Page) -> None:
     """Every string's line of the plan begins with the call that its truth asks for."""
+    unfold(page)
     said = whole_text(page).lower().splitlines()
     for string, call in CALLS.items():
         lines = [line for line in said if line.startswith(f"string {string} ")]

@@ -126,7 +126,12 @@ def _waits() -> dict[str, views.View]:
     hand.walk(app, app.do(do.Walk()), 60)
     made = {"plan that waits": app.do(do.SeePlan()), "waiting line": app.do(do.SeePlan(6))}
     made["asked from the plan"] = app.do(do.AskFirst("relief", 6))
-    app.do(do.AnswerGate("relief", "high"))
+    app.do(do.TypeNumber("question relief"))
+    made["failed check"] = app.do(do.NumberTyped("0.9 mm"))
+    app.do(do.MeasureAgain("relief"))
+    app.do(do.Back())
+    made["failed answer"] = app.do(do.AnswerGate("relief", "high"))
+    app.do(do.LeaveFinding())
     made["asked again"] = app.do(do.AskFirst("relief"))
     return made
 

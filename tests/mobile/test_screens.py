@@ -148,6 +148,13 @@ TOUCHES: dict[str, Touches] = {
         "hand-over": do.SeeSheet(),
         "line-6": do.SeePlan(6),
     },
+    "plan that waits": {"next": do.AskFirst("relief")},
+    "failed check": {
+        "measure-again": do.MeasureAgain("relief"),
+        "leave-finding": do.LeaveFinding(),
+        "undo": do.Undo(),
+        "back": do.Back(),
+    },
     "plan opened": {"line-3": do.SeePlan(None), "again": do.Walk(3), "back": do.SeePlan()},
     "ways": {"back": do.Back(), "way-fill": do.SeeRaising("fill"), "new-nut": do.SeeNewNut()},
     "new nut": {
@@ -213,6 +220,18 @@ def test_each_answer_of_a_card_answers_its_question(scene: str) -> None:
         assert screen.sends(f"point-{mark.string}") == [do.PointAt(mark.string)]
     if view.typed:
         assert screen.sends("type-number") == [do.TypeNumber(BY_QUESTION + gate)]
+
+
+@pytest.mark.parametrize("theme", LOOKS, ids=sizes_of)
+def test_what_is_left_on_a_plan_opens_at_a_touch(theme: Theme) -> None:
+    """Its slots to work on stand there; those to leave are one line until that is touched."""
+    view = scenes()["plan"]
+    assert isinstance(view, views.PlanView) and view.left
+    left = {f"line-{line.string}" for line in view.lines if line.left}
+    screen = drawn(view, theme)
+    assert left and not left & set(screen.marks())
+    assert screen.sends("left-alone") == []
+    assert left < set(screen.marks())
 
 
 def test_every_leaf_and_file_of_the_trade_is_a_touch() -> None:
