@@ -48,4 +48,6 @@ class Work(Record):
     amount: Annotated[Length, ReadAs(LengthOf.WORK_AMOUNT)] | None = None
     """How thick a shim, how much off the base; None where nobody said, or where it has none."""
     minutes: Annotated[float, Field(ge=0, le=MOST_WORK_MINUTES)] | None = None
+    usual_minutes: Annotated[float, Field(gt=0)] | None = None
+    """What the table had for the same work when it was advised, so that a pace can be learned."""
     technician: Annotated[str, Field(max_length=120)] = ""

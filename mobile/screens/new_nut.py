@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.app.commands.commands import Back, Command, SetSpacing, ShareNut, TurnMargin
+from logic.app.commands.commands import (
+    Back,
+    Command,
+    ReportWork,
+    SetSpacing,
+    ShareNut,
+    TurnMargin,
+)
 from logic.app.views.nut_views import MarginLine, NewNutView
 from logic.app.views.pieces import Choice
 from mobile.parts.basics import (
@@ -27,7 +34,7 @@ def new_nut_screen(view: NewNutView, theme: Theme, act: Act) -> ft.Control:
     back = lambda: act(Back())  # noqa: E731
     chosen, figures, foot = (
         _wish_controls(view, theme, act),
-        _figures(view, theme),
+        [*_figures(view, theme), *_done_button(view, theme, act)],
         _share_buttons(view, theme, act),
     )
     if not theme.landscape:
@@ -87,6 +94,16 @@ def _figures(view: NewNutView, theme: Theme) -> list[ft.Control]:
     for place, row in enumerate(view.rows):
         rows += [_figure_row(row, place == 0, theme), hairline(theme)]
     return [*rows, *(quiet(each, theme, size=theme.text_size * 0.85) for each in view.lines)]
+
+
+def _done_button(view: NewNutView, theme: Theme, act: Act) -> list[ft.Control]:
+    """A new nut reported as fitted, and why that was not kept, if it was not."""
+    refused: list[ft.Control] = [words(view.refused, theme, bold=True)] if view.refused else []
+    work = view.work
+    if work is None:
+        return refused
+    report = ReportWork(work.what, work.strings, work.amount, work.minutes)
+    return [*refused, plain_button(view.done, theme, lambda: act(report), mark="done")]
 
 
 def _figure_row(row: tuple[str, ...], head: bool, theme: Theme) -> ft.Control:

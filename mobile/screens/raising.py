@@ -4,11 +4,18 @@ from __future__ import annotations
 
 import flet as ft
 
-from logic.app.commands.commands import Back, NoteMinutes, SeeNewNut, SeeRaising
+from logic.app.commands.commands import (
+    Back,
+    NoteMinutes,
+    ReportWork,
+    SeeNewNut,
+    SeeRaising,
+    TurnAmount,
+)
 from logic.app.views.nut_views import RaisingColumn, RaisingView
-from mobile.parts.basics import Act, hairline, plain_button, quiet, touch, words
+from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame, page, title_row
-from mobile.parts.stepping import between, step_down, step_up
+from mobile.parts.stepping import between, step_down, step_up, stepper
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
@@ -19,14 +26,16 @@ _COLUMN = 74.0
 def raising_screen(view: RaisingView, theme: Theme, act: Act) -> ft.Control:
     """The table above what stands behind the chosen way; in landscape beside it."""
     back = lambda: act(Back())  # noqa: E731
-    title, foot = say("Ways to raise"), _new_nut_button(view, theme, act)
+    title = say("Ways to raise")
+    foot = [*_done_button(view, theme, act), *_new_nut_button(view, theme, act)]
     if not theme.landscape:
         body = [*_table(view, theme.column, theme, act), *_chosen(view, theme, act)]
         return page(theme, title, body, foot=foot, on_back=back, back=say("Plan"))
     half = (theme.width - 3 * theme.margin) / 2
     table = ft.ListView(_table(view, half, theme, act), spacing=GAP, expand=True)
     left = ft.Column([title_row(theme, title, back, say("Plan")), table], spacing=GAP, width=half)
-    right = ft.ListView([*_chosen(view, theme, act), *foot], spacing=GAP, expand=True)
+    chosen = ft.ListView(_chosen(view, theme, act), spacing=GAP, expand=True)
+    right = ft.Column([chosen, *foot], spacing=GAP, width=half)
     return frame(theme, ft.Row([left, right], spacing=theme.margin, expand=True))
 
 
@@ -120,6 +129,7 @@ def _chosen(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
         *(_figure_line(name, figures, theme) for name, figures in view.steps),
         words(view.why, theme),
         *(quiet(caution, theme) for caution in view.cautions),
+        *_amount_stepper(view, theme, act),
         *_minutes_stepper(view, theme, act),
         hairline(theme),
         quiet(say("The whole nut"), theme),
@@ -139,6 +149,24 @@ def _minutes_stepper(view: RaisingView, theme: Theme, act: Act) -> list[ft.Contr
     down = step_down(say("Fewer minutes"), "took-less", theme, lambda: act(less))
     up = step_up(say("More minutes"), "took-more", theme, lambda: act(more))
     return [between(down, words(view.took, theme, expand=True), up)]
+
+
+def _amount_stepper(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
+    """How much it was, where that differs from what was advised."""
+    if not view.amount or view.work is None:
+        return []
+    less, more = (TurnAmount(view.work.what, steps) for steps in (-1, 1))
+    return [stepper("amount", say("It was"), view.amount, (less, more), theme, act)]
+
+
+def _done_button(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:
+    """The chosen way reported done, and why that was not kept, if it was not."""
+    refused: list[ft.Control] = [words(view.refused, theme, bold=True)] if view.refused else []
+    work = view.work
+    if work is None:
+        return refused
+    report = ReportWork(work.what, work.strings, work.amount, work.minutes)
+    return [*refused, main_button(view.done, theme, lambda: act(report), mark="done")]
 
 
 def _new_nut_button(view: RaisingView, theme: Theme, act: Act) -> list[ft.Control]:

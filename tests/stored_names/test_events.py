@@ -103,7 +103,7 @@ STORED_FIELDS: dict[type[BaseModel], set[str]] = {
     CentsReading: {"string", "fret", "cents", "buzz"},
     BuzzReading: {"string", "buzz"},
     Pass: {"string", "strokes", "file", "material", "technician", "after"},
-    Work: {"what", "strings", "amount", "minutes", "technician"},
+    Work: {"what", "strings", "amount", "minutes", "usual_minutes", "technician"},
     Proof: {"string", "buzz", "clearance", "cents", "unproven"},
 }
 """The fields of everything that bodies hold; all but `Pass.after` are written there."""

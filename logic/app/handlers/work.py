@@ -32,6 +32,7 @@ def report_work(session: Session, command: commands.ReportWork) -> None:
         strings=touched(command.what, job, trade, command.strings),
         amount=command.amount,
         minutes=command.minutes or None,
+        usual_minutes=_usual_minutes(command, session),
         technician=session.who,
     )
     never_read = _never_read(done, job)
@@ -81,6 +82,14 @@ def _never_read(work: Work, job: Job) -> tuple[int, ...]:
     read = {one.string for one in job.readings}
     read |= {one.string for each in job.rounds for one in each.readings}
     return tuple(string for string in work.strings if string not in read)
+
+
+def _usual_minutes(command: commands.ReportWork, session: Session) -> float | None:
+    """What the table has for this work, where it was advised and minutes were given."""
+    if not command.minutes:
+        return None
+    options = session.work.plan.nut.options
+    return next((one.minutes for one in options if one.method == command.what), None)
 
 
 def first_to_read(work: Work, job: Job) -> int:

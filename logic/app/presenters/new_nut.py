@@ -9,6 +9,8 @@ from logic.app.views.nut_views import MarginLine, NewNutView
 from logic.app.views.pieces import Choice
 from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
+from logic.app.wording.work import work_button
+from logic.bench.plan.reportable import work_of
 from logic.bench.raising.nut_layout import NutLayout, Spacing, Wishes, filled_in, lay_out
 from logic.bench.tables.trade_tables import TradeTables
 from logic.drawing.nut import nut_page, unit_across
@@ -18,6 +20,7 @@ from logic.drawing.svg import svg
 from shared.errors import InputError
 from shared.units import Length, Unit
 from shared.words import mark, numeral, say
+from shared.work import WorkKind
 
 STEP_MM = 0.1
 FARTHEST_MM = 20.0
@@ -55,9 +58,17 @@ def _margins_mm(asked: Wishes) -> dict[str, float]:
 
 
 def new_nut_view(
-    work: OpenedJob, wishes: Wishes, wording: Wording, title: str, note: str
+    work: OpenedJob,
+    wishes: Wishes,
+    wording: Wording,
+    title: str,
+    note: str,
+    *,
+    minutes: int = 0,
+    refused: str = "",
 ) -> NewNutView:
-    """Figures string by string, or why it cannot be laid out."""
+    """Figures string by string, or why it cannot be laid out; `minutes` were noted for it."""
+    fitted = work_of(WorkKind.NEW_NUT, work.job, work.trade)
     instrument = work.job.instrument
     asked = filled_in(wishes, instrument.kind, work.trade)
     rows: tuple[tuple[str, ...], ...] = ()
@@ -81,6 +92,9 @@ def new_nut_view(
         lines=lines,
         trouble=trouble,
         note=note,
+        work=fitted.model_copy(update={"minutes": minutes or None}),
+        done=work_button(fitted, work.trade),
+        refused=refused,
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from logic.app.session.open_job import OpenedJob
@@ -9,6 +11,8 @@ from logic.app.session.pace import MOST_MINUTES, STEP_MINUTES, minutes_noted, op
 from logic.app.views.nut_views import RaisingColumn, RaisingView
 from logic.app.wording.calls import strings_named
 from logic.app.wording.wording import Wording
+from logic.app.wording.work import work_button
+from logic.bench.plan.reportable import reportable_option
 from logic.bench.visits.pace import WorkPace, minutes_here
 from logic.history.history import History
 from shared.instrument import NutType
@@ -38,18 +42,29 @@ ROWS = (mark("Slots to work on"), mark("Time"), mark("Rests"), mark("Comes out a
 NOT_LAID_OUT = (NutType.CLAMPING, NutType.ROLLER, NutType.ZERO_FRET)
 
 
+@dataclass(frozen=True)
+class Turned:
+    """How the options are shown: which is opened, how its amounts were turned, what was refused."""
+
+    method: str = ""
+    amount_steps: Mapping[str, int] = field(default_factory=dict)
+    refused: str = ""
+
+
 def raising_view(
-    work: OpenedJob, method: str, wording: Wording, title: str, pace: WorkPace, history: History
+    work: OpenedJob, turned: Turned, wording: Wording, title: str, pace: WorkPace, history: History
 ) -> RaisingView:
-    """Every way with its price; the one named, else the recommended, else the first in full."""
+    """Every way with its price, the recommended one first; the one named, else the recommended,
+    else the first in full."""
     nut = work.plan.nut
-    chosen = _opened_option(nut.options, method)
+    options = tuple(sorted(nut.options, key=lambda option: not option.recommended))
+    chosen = _opened_option(options, turned.method)
     return RaisingView(
         job=work.id,
         title=title,
         advice=nut.advice,
         rows=tuple(map(say, ROWS)),
-        ways=tuple(_option_column(o, o is chosen, pace, work) for o in nut.options),
+        ways=tuple(_option_column(o, o is chosen, pace, work) for o in options),
         heading=say(HEADINGS.get(chosen.method, chosen.method.capitalize())) if chosen else "",
         why=chosen.why if chosen else "",
         steps=(*_time_figure(chosen, pace, work), *_option_figures(chosen, work, wording))
@@ -58,7 +73,29 @@ def raising_view(
         cautions=chosen.cautions if chosen and not chosen.cautions_in_why else (),
         lays_out=work.job.instrument.nut.type not in NOT_LAID_OUT,
         **_minutes_fields(chosen, work, history),
+        **_report_fields(chosen, work, turned, wording, history),
+        refused=turned.refused,
     )
+
+
+def _report_fields(
+    option: RaiseOption | None,
+    work: OpenedJob,
+    turned: Turned,
+    wording: Wording,
+    history: History,
+) -> dict[str, Any]:
+    """What the button of the chosen way reports, with the minutes that were noted."""
+    if option is None:
+        return {}
+    steps = turned.amount_steps.get(option.method, 0)
+    done = reportable_option(option, work.job, work.trade, steps)
+    minutes = minutes_noted(history, work.id, option.method) or None
+    return {
+        "work": done.model_copy(update={"minutes": minutes}),
+        "done": work_button(done, work.trade),
+        "amount": wording.length(done.amount) if done.amount else "",
+    }
 
 
 def _minutes_fields(

@@ -11,16 +11,18 @@ from logic.app.presenters.new_nut import new_nut_view
 from logic.app.presenters.plan import plan_view
 from logic.app.presenters.questions import before_view, question_view
 from logic.app.presenters.quick_check import check_view, checked_view
-from logic.app.presenters.raising import raising_view
+from logic.app.presenters.raising import Turned, raising_view
 from logic.app.presenters.targets import targets_view
 from logic.app.presenters.walk import walk_view
 from logic.app.presenters.what_if import what_if_view
 from logic.app.routing.shown import Shown
+from logic.app.session.pace import minutes_noted
 from logic.app.session.people import hands_to_choose
 from logic.app.session.rack import kept_rack
 from logic.app.session.session import Session
 from logic.app.views.views import View
 from logic.bench.cutting.slot_cut import SlotCut
+from shared.work import WorkKind
 
 
 def job_title(session: Session) -> str:
@@ -95,7 +97,11 @@ def raising(shown: Shown) -> View:
     session = shown.session
     return raising_view(
         session.work,
-        session.transient.raising_method,
+        Turned(
+            session.transient.raising_method,
+            session.transient.amount_steps,
+            session.transient.refused,
+        ),
         session.wording,
         job_title(session),
         session.pace,
@@ -112,6 +118,8 @@ def new_nut(shown: Shown) -> View:
         session.wording,
         job_title(session),
         shown.note,
+        minutes=minutes_noted(session.history, session.work.id, WorkKind.NEW_NUT),
+        refused=session.transient.refused,
     )
 
 

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from itertools import islice
 from typing import TypeVar
 
-from logic.app.session.pace import bench_pace, job_minutes
+from logic.app.session.pace import JobTimes, bench_pace, times_of
 from logic.bench.cutting.removal import SlotSeen
 from logic.bench.cutting.slot_cut import seen_in
 from logic.bench.tables.trade_tables import TradeTables
@@ -32,7 +32,7 @@ class LearnedRates:
         self._history = history
         self._trade = trade
         self._slots: LearnedByJob[tuple[SlotSeen, ...]] = {}
-        self._minutes: LearnedByJob[float | None] = {}
+        self._times: LearnedByJob[JobTimes] = {}
 
     def slots(self, but: str) -> tuple[SlotSeen, ...]:
         """Every slot that was filed at a job other than `but`, with what came off it."""
@@ -42,10 +42,9 @@ class LearnedRates:
     def pace(self, but: str) -> WorkPace:
         """How long a slot took at the jobs other than `but`, and the options of raising whose
         minutes were noted."""
-        self._minutes = self._learn(but, self._minutes, lambda j: job_minutes(j, self._trade))
-        known = [minutes for minutes in self._minutes.values() if minutes is not None]
-        names = [line.id for line in self._latest(but)]
-        return bench_pace(known, names, self._history, self._trade)
+        self._times = self._learn(but, self._times, lambda j: times_of(j, self._trade))
+        by_job = {job: times for (job, _), times in self._times.items()}
+        return bench_pace(by_job, self._history, self._trade)
 
     def _learn(
         self, but: str, known: LearnedByJob[Learned], learn: Callable[[JobDocument], Learned]

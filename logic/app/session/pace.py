@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import product
 
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.pace import WorkPace, minutes_a_slot, minutes_here, pace_of
@@ -20,12 +19,15 @@ WAYS = ("fill", "shim", "wedge", "base", "new nut")
 STEP_MINUTES, MOST_MINUTES = 5, 600
 
 
-def bench_pace(
-    minutes: Sequence[float], jobs: Iterable[str], history: History, trade: TradeTables
-) -> WorkPace:
-    """The pace of jobs where a slot took `minutes`, and what was noted for the ways of raising in
-    `jobs`."""
+def bench_pace(jobs: Mapping[str, JobTimes], history: History, trade: TradeTables) -> WorkPace:
+    """The pace of `jobs`, by what each of them tells."""
+    minutes = [times.slot_minutes for times in jobs.values() if times.slot_minutes is not None]
     return pace_of(minutes, trade, _ratios_by_method(history, jobs))
+
+
+def times_of(job: JobDocument, trade: TradeTables) -> JobTimes:
+    """What one job tells of how long things take here."""
+    return JobTimes(job_minutes(job, trade), _reported(job))
 
 
 def job_minutes(job: JobDocument, trade: TradeTables) -> float | None:
@@ -55,17 +57,43 @@ class NotedMinutes:
         return noted if 0 < noted.took <= MOST_MINUTES and noted.usual > 0 else None
 
 
+@dataclass(frozen=True)
+class JobTimes:
+    """What one job tells of how long things take here."""
+
+    slot_minutes: float | None
+    """What one slot took on average; None where none tells."""
+    ways: Mapping[str, NotedMinutes]
+    """What the ways of raising took, as far as that was reported with the work."""
+
+
 _STORED = re.compile(r"(?P<took>[0-9]{1,4}(?:\.[0-9]+)?) of (?P<usual>[0-9]{1,4}(?:\.[0-9]+)?)")
 
 
-def _ratios_by_method(history: History, jobs: Iterable[str]) -> dict[str, list[float]]:
+def _ratios_by_method(history: History, jobs: Mapping[str, JobTimes]) -> dict[str, list[float]]:
     """By way of raising, the minutes that were noted over those that the table had."""
     ratios: dict[str, list[float]] = {}
-    for job, method in product(jobs, WAYS):
-        noted = NotedMinutes.read(history.setting(took_name(job, method)))
-        if noted:
+    for job, times in jobs.items():
+        found = {**times.ways, **_noted(history, job)}
+        for method, noted in found.items():
             ratios.setdefault(method, []).append(noted.took / noted.usual)
     return ratios
+
+
+def _noted(history: History, job: str) -> dict[str, NotedMinutes]:
+    """What was noted beside the options themselves."""
+    read = {way: NotedMinutes.read(history.setting(took_name(job, way))) for way in WAYS}
+    return {way: noted for way, noted in read.items() if noted}
+
+
+def _reported(job: JobDocument) -> dict[str, NotedMinutes]:
+    """What work took by its own report, by way; of two alike the later, and what was noted for the
+    same way in the same job is the same work."""
+    return {
+        done.work.what.value: NotedMinutes(done.work.minutes, done.work.usual_minutes)
+        for done in job.work
+        if done.work.minutes and done.work.usual_minutes
+    }
 
 
 def took_name(job: str, method: str) -> str:

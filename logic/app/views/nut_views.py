@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logic.app.views.pieces import Choice
+from shared.work import Work
 
 
 @dataclass(frozen=True)
@@ -42,6 +43,14 @@ class RaisingView:
     less: int = 0
     more: int = 0
     """The minutes that a step down and up would note."""
+    work: Work | None = None
+    """What the button reports: the chosen option, once it is done."""
+    done: str = ""
+    """The button that reports it, in words; empty where there is nothing to report."""
+    amount: str = ""
+    """How much it was, in words; empty where it has no amount."""
+    refused: str = ""
+    """Why what was reported last was not kept."""
 
 
 @dataclass(frozen=True)
@@ -67,6 +76,11 @@ class NewNutView:
     trouble: str = ""
     """Why it cannot be laid out, and what would do."""
     note: str = ""
+    work: Work | None = None
+    """What the button reports: a new nut, once it is fitted."""
+    done: str = ""
+    refused: str = ""
+    """Why what was reported last was not kept."""
 
 
 @dataclass(frozen=True)

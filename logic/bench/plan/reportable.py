@@ -59,12 +59,15 @@ def reportable_for_gates(gates: Iterable[Gate], job: Job, trade: TradeTables) ->
     return _each_kind_once(found)
 
 
-def reportable_option(option: RaiseOption, job: Job, trade: TradeTables) -> Work:
-    """The work that one option of the whole nut is, once it is done."""
+def reportable_option(option: RaiseOption, job: Job, trade: TradeTables, steps: int = 0) -> Work:
+    """The work that one option of the whole nut is, once it is done, its amount so many steps away
+    from what is advised: the steps in which shims are made."""
     kind = WorkKind(option.method)
-    amount = Length.of(round(option.amount_mm, 3)) if option.amount_mm else None
-    if not trade.work.row(kind).amount:
-        amount = None
+    advised_mm = sum(option.stack_mm) or option.amount_mm
+    amount = None
+    if advised_mm and trade.work.row(kind).amount:
+        step_mm = trade.kit.shim_step_mm
+        amount = Length.of(round(max(advised_mm + steps * step_mm, min(advised_mm, step_mm)), 3))
     return work_of(kind, job, trade, option.slots_touched, amount)
 
 

@@ -13,6 +13,7 @@ from logic.bench.what_if.dial import Dial
 from mobile.screens.plan_next import command_of
 from shared.instrument import Attack, Make, NutType
 from shared.readings import Buzz, Contact
+from shared.work import Work
 
 NUMBERS = ("20 thou", "0.020 in", "0,5 mm", "18 mm", "-3", "abc", "12")
 """Typed on any number pad: lengths, a bare number, and what can hardly be meant."""
@@ -101,14 +102,22 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
         case views.RaisingView():
             yield from (do.SeeRaising(column.method) for column in view.ways)
             yield from (do.NoteMinutes(column.method, view.more) for column in view.ways)
+            yield from (do.TurnAmount(column.method, 1) for column in view.ways)
+            yield from _reports(view.work)
         case views.NewNutView():
             yield from (do.SetSpacing(choice.key) for choice in view.spacings)
             yield from (do.TurnMargin(line.key, step) for line in view.margins for step in (-1, 1))
+            yield from _reports(view.work)
         case views.HandOverView():
             yield from (do.Prove(int(choice.key)) for choice in view.to_prove)
             yield from (do.CloseJob(reason) for reason in view.excuses)
         case _:
             yield from _of_the_bench(view)
+
+
+def _reports(work: Work | None) -> Iterator[do.Command]:
+    if work is not None:
+        yield do.ReportWork(work.what, work.strings, work.amount, work.minutes)
 
 
 def _answers(card: views.QuestionCard) -> Iterator[do.Command]:

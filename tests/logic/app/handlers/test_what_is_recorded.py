@@ -14,6 +14,7 @@ from logic.app.views import views
 from shared.events import Kind
 from shared.instrument import Attack, Make, NutType
 from shared.readings import Buzz, Contact
+from shared.work import WorkKind
 from tests.logic.app.apps import (
     DiscApp,
     Recorded,
@@ -273,6 +274,40 @@ STEPS = (
         "plan",
         [(Kind.SETTING_CHANGED, {"name": f"took {JOB} fill", "value": "35 of 37"})],
     ),
+    Step(
+        "at_plan",
+        do.ReportWork(WorkKind.FILL, (3,), minutes=25),
+        views.WalkView,
+        "walk:3",
+        [
+            (
+                Kind.WORK_DONE,
+                {
+                    "job": JOB,
+                    "work": {
+                        "what": "fill",
+                        "strings": [3],
+                        "minutes": "25",
+                        "usual_minutes": "37",
+                        "technician": "",
+                    },
+                },
+            ),
+            (
+                Kind.CHECK_ANSWERED,
+                {
+                    "job": JOB,
+                    "gate": "saddle_moved",
+                    "string": None,
+                    "answer": "yes",
+                    "for_older_apps": True,
+                },
+            ),
+            moved("walk:3"),
+        ],
+    ),
+    Step("at_plan", do.ReportWork(WorkKind.SHIM, minutes=601), views.PlanView, "plan"),
+    Step("at_plan", do.TurnAmount("shim", 1), views.PlanView, "plan"),
     Step("at_plan", do.NoteMinutes("fill", 601), views.PlanView, "plan"),
     Step("at_plan", do.NoteMinutes("fill", -5), views.PlanView, "plan"),
     Step("at_plan", do.NoteMinutes("prayer", 5), views.PlanView, "plan"),

@@ -11,8 +11,9 @@ from logic.app.session.pace import MOST_MINUTES
 from logic.app.views import views
 from logic.app.views.nut_views import MarginLine, RaisingColumn
 from logic.bench.raising.nut_layout import Spacing
-from logic.testing import instrument
+from logic.testing import instrument, mm
 from shared.readings import Buzz
+from shared.work import WorkKind
 from tests.logic.app.apps import DiscApp, fresh_app, measured_at, walking
 from tests.logic.app.commands.test_commands import chosen
 
@@ -42,12 +43,13 @@ def new_nut(app: DiscApp, command: do.Command | None = None) -> views.NewNutView
 
 
 def test_the_options_stand_side_by_side_with_the_recommended_one_open() -> None:
-    """Every field: what each costs in slots, minutes and hours, and whether it comes out again."""
+    """Every field, the advised one first: what each costs in slots, minutes and hours, and whether
+    it comes out again."""
     shown = raising(low_nut())
     assert shown.rows == ("Slots to work on", "Time", "Rests", "Comes out again")
     assert shown.ways == (
-        RaisingColumn("strip", "Strip", ("2", "3 min", "–", "yes"), False, False),
         RaisingColumn("fill", "Fill", ("2", "37 min", "1 h", "no"), True, True),
+        RaisingColumn("strip", "Strip", ("2", "3 min", "–", "yes"), False, False),
         RaisingColumn("shim", "Shim", ("4", "44 min", "–", "yes"), False, False),
         RaisingColumn("new nut", "New nut", ("6", "90 min", "1 h", "no"), False, False),
     )
@@ -143,8 +145,61 @@ def test_in_german_the_options_are_german_and_cost_the_same() -> None:
     app.do(do.SetSetting("language", "de"))
     shown = raising(app)
     assert shown.rows == ("Kerben in Arbeit", "Zeit", "Ruht", "Kommt wieder heraus")
-    assert [way.name for way in shown.ways] == ["Streifen", "Füllen", "Unterlage", "Neuer Sattel"]
+    assert [way.name for way in shown.ways] == ["Füllen", "Streifen", "Unterlage", "Neuer Sattel"]
     assert shown.ways[2].facts == ("4", "44 min", "–", "ja")
+    assert shown.done == "Erledigt: Gefüllt"
+
+
+# --- reported done ---
+
+
+def test_the_opened_option_is_reported_with_what_is_known_of_it() -> None:
+    """Its strings, its amount where it has one, and the minutes that were noted for it."""
+    app = low_nut()
+    fill = raising(app)
+    assert (fill.done, fill.amount) == ("Done: Filled", "")
+    assert fill.work is not None
+    assert (fill.work.what, sorted(fill.work.strings)) == (WorkKind.FILL, [1, 4])
+    assert fill.work.minutes is None
+    noted = raising_after(app, 35)
+    assert noted.work is not None and noted.work.minutes == 35
+    shim = raising(app, "shim")
+    assert shim.work is not None and shim.work.amount is not None
+    assert shim.done == f"Done: Shim put in, {shim.amount}"
+
+
+def test_an_amount_is_turned_in_the_steps_that_shims_are_made_in() -> None:
+    """Up and down by a twentieth of a millimetre, and never to nothing; reporting ends that."""
+    app = low_nut()
+    first = raising(app, "shim").work
+    app.do(do.TurnAmount("shim", 2))
+    more = raising(app, "shim").work
+    app.do(do.TurnAmount("shim", -100))
+    least = raising(app, "shim").work
+    assert first and more and least and first.amount and more.amount and least.amount
+    assert more.amount.mm - first.amount.mm == pytest.approx(0.1)
+    assert 0 < least.amount.mm <= 0.05
+    app.do(do.ReportWork(WorkKind.SHIM, amount=first.amount))
+    assert app.session.transient.amount_steps == {}
+
+
+def test_what_was_refused_is_said_on_the_options() -> None:
+    """A line above the button, and the options as they were."""
+    app = low_nut()
+    raising(app, "shim")
+    shown = app.do(do.ReportWork(WorkKind.SHIM, amount=mm(40.0)))
+    assert isinstance(shown, views.RaisingView)
+    assert shown.refused.endswith("Nothing was kept.") and shown.done
+
+
+def test_a_new_nut_is_reported_where_it_is_laid_out() -> None:
+    """Its own page has the button too, with the minutes that were noted for it."""
+    app = low_nut()
+    app.do(do.NoteMinutes("new nut", 80))
+    shown = new_nut(app)
+    assert shown.done == "Done: New nut fitted"
+    assert shown.work is not None and shown.work.minutes == 80
+    assert sorted(shown.work.strings) == [1, 2, 3, 4, 5, 6]
 
 
 # --- a new nut ---
