@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.bench.instrument.presets import preset_kit
 from logic.bench.kit.advice import Tool, kit_advice
+from logic.bench.kit.wear import lose
 from logic.testing import LOOKED_AT, TRADE, job, touches
 from shared.job import Job
 from shared.kit import Kit
-from shared.units import Length
+from shared.units import Length, Unit
 
 FULL = preset_kit(TRADE)
 
@@ -103,3 +106,79 @@ def test_buying_what_is_named_ends_the_want(lost: set[int]) -> None:
         files = [each.size for each in kit_advice(jobs, kit, TRADE) if each.tool is Tool.FILE]
         kit = kit.model_copy(update={"files": (*kit.files, *files)})
     assert not [each for each in kit_advice(jobs, kit, TRADE) if each.tool is Tool.FILE]
+
+
+# --- what is there is never named ---
+
+OFFERED = TRADE.kit_sizes
+JOBS = [
+    _high(6, 5, 4, 3, 2, 1),
+    job(
+        checks=LOOKED_AT,
+        readings=[
+            *touches("0.010 in", "none", strings=(6, 5)),
+            *touches("0.040 in", "heavy", strings=(6, 5)),
+            *touches("0.014 in", "heavy", "soft", (4, 3)),
+        ],
+    ),
+]
+
+
+@settings(deadline=None, max_examples=12)
+@given(
+    leaves=st.sets(st.sampled_from(OFFERED.leaves), max_size=12),
+    files=st.sets(st.sampled_from(OFFERED.files), max_size=12),
+    gone=st.sets(st.sampled_from(OFFERED.leaves), max_size=3),
+    data=st.data(),
+)
+def test_nothing_that_is_there_is_named(
+    leaves: set[Length], files: set[Length], gone: set[Length], data: st.DataObject
+) -> None:
+    """Whatever the kit, in thousandths, millimetres or both: what to buy is in it neither alone nor
+    as two leaves together, but for a file that is worn; and no tool is named twice."""
+    worn = data.draw(st.sets(st.sampled_from(sorted(files)), max_size=2)) if files else set()
+    here = leaves - gone
+    kit = Kit(
+        leaves=tuple(sorted(here)),
+        files=tuple(sorted(files)),
+        worn_files=tuple(sorted(worn)),
+        lost_leaves=tuple(sorted(gone)),
+    )
+    found = kit_advice(JOBS, kit, TRADE)
+    assert len({(each.tool, each.size) for each in found}) == len(found)
+    pairs = {one.exact_mm + other.exact_mm for one, other in combinations(here, 2)}
+    there = {leaf.exact_mm for leaf in here} | pairs
+    for each in found:
+        if each.tool is Tool.LEAF:
+            assert each.size.exact_mm not in there
+            assert each.size in gone or each.strings
+        if each.tool is Tool.FILE:
+            assert each.size not in files - worn
+
+
+def test_a_metric_kit_is_added_to_in_millimetres() -> None:
+    """Whoever works in twentieths of a millimetre is not told to buy thousandths; of an empty kit
+    the bench's own unit decides."""
+    metric = preset_kit(TRADE, metric=True)
+    files = tuple(file for file in metric.files if not 1.1 < file.mm < 1.3)
+    found = kit_advice([_high(6)], metric.model_copy(update={"files": files}), TRADE)
+    assert [(str(each.size), each.strings) for each in found] == [("1.2 mm", 1)]
+    empty = Kit()
+    for bench, unit in ((Unit.MM, Unit.MM), (Unit.THOU, Unit.INCH)):
+        named = kit_advice([_high(6, 5)], empty, TRADE, bench)
+        assert {each.size.unit for each in named if each.tool is not Tool.SHIM} == {unit}
+
+
+def test_what_is_worn_or_lost_is_missing() -> None:
+    """A worn file is named where its string needs it, and by itself where none does; two leaves
+    that make a lost one do for it."""
+    worn = FULL.model_copy(update={"worn_files": (Length.parse("46 thou"),)})
+    (needed,) = kit_advice([_high(6)], worn, TRADE)
+    assert (needed.tool, needed.size, needed.strings) == (Tool.FILE, Length.parse("46 thou"), 1)
+    (alone,) = kit_advice([], worn, TRADE)
+    assert alone.words == "file of 46 thou: marked worn"
+    lost = lose(FULL, Tool.LEAF, Length.parse("9 thou"))
+    assert kit_advice([], lost, TRADE) == ()
+    few = Kit(leaves=(Length.parse("9 thou"), Length.parse("30 thou")))
+    (missing,) = kit_advice([], lose(few, Tool.LEAF, Length.parse("9 thou")), TRADE)
+    assert missing.words == "leaf of 9 thou: marked lost"

@@ -3,6 +3,7 @@
 import math
 import random
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -96,6 +97,30 @@ def test_a_kit_that_cannot_tell_names_the_leaf_it_lacks() -> None:
     assert advice.why is LeafReason.NO_LEAF
     assert advice.lacking_mm is not None
     assert 0.36 < advice.lacking_mm < 0.62
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    leaves=st.sets(st.sampled_from(TRADE.kit_sizes.leaves), min_size=1, max_size=9),
+    answers=st.lists(st.sampled_from(Contact), max_size=5),
+)
+def test_what_is_there_is_never_said_to_be_lacking(
+    leaves: set[Length], answers: list[Contact]
+) -> None:
+    """Thousandths and millimetres: what the kit lacks is in it neither alone nor as two leaves
+    together, however often they have answered; and what is asked for is in it."""
+    kit, readings = tuple(leaves), list[Reading]()
+    for contact in answers:
+        advice = ask(readings, kit)
+        assert set(advice.leaves) <= leaves
+        if not advice.leaves:
+            break
+        readings.append(touch(advice.leaves, contact))
+    lacking = ask(readings, kit).lacking_mm
+    there = [one.mm for one in kit] + [one.mm + two.mm for one, two in combinations(kit, 2)]
+    if lacking is not None:
+        assert not [size for size in there if round(size, 2) == round(lacking, 2)]
+        assert min(abs(size - lacking) for size in there) > thou(0.5).mm
 
 
 def test_a_sure_call_asks_for_no_more() -> None:
