@@ -25,7 +25,8 @@ from logic.app.views.views import Choice, KitView
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, words
 from mobile.parts.page import column, frame
 from mobile.parts.sides import UNDO, undo_beside
-from mobile.parts.theme import Theme
+from mobile.parts.text_metrics import em
+from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
 _OWN = {"leaf": "kit leaf", "file": "kit file", "shim": "kit shim"}
@@ -36,11 +37,11 @@ def kit_screen(view: KitView, theme: Theme, act: Act) -> ft.Control:
     """What nobody has said yet first, whole sets before single sizes; a tap on a tool puts it in
     the kit, takes it out, or marks it."""
     body: list[ft.Control] = [
-        *_choices(view.bags, "bag", UseKit, theme, act, two=True),
+        *_choices(view.bags, "bag", UseKit, theme, act),
         *_standing(view, theme, act),
-        *_choices(view.scales, "scale", ShowSizes, theme, act, two=True),
+        *_choices(view.scales, "scale", ShowSizes, theme, act),
         words(say("Common sets"), theme, bold=True),
-        *_choices(view.sets, "set", TakeSet, theme, act, two=True),
+        *_choices(view.sets, "set", TakeSet, theme, act),
         words(say("What a touch does"), theme, bold=True),
         *_choices(view.markings, "marking", SetMarking, theme, act),
         *_tools(view, say("Leaves"), "leaf", view.leaves, theme, act),
@@ -89,14 +90,30 @@ def _choices(
     command: type[UseKit | ShowSizes | TakeSet | SetMarking],
     theme: Theme,
     act: Act,
-    *,
-    two: bool = False,
 ) -> list[ft.Control]:
     """Choices of one sort, each with its command."""
-    abreast = 2 if two else 3
-    columns = 1 if theme.scale >= 1.5 else abreast
     cells = [_tool_button(c, sort, command(c.key), theme, act) for c in choices]
-    return [grid(cells, columns)] if cells else []
+    return [grid(cells, min(_abreast(choices, theme), 3 if len(cells) == 3 else 2))]
+
+
+BESIDE = 30.0
+"""What the frame of a button takes beside its words, and the gap before its tick."""
+
+
+def _abreast(choices: tuple[Choice, ...], theme: Theme) -> int:
+    """How many of these go in a row so that each is read whole, ticked or not: its name on one line
+    or on two, what is said of it on one."""
+    widest = max(map(_ems, choices)) * theme.text_size + BESIDE
+    return max(1, int((theme.column + GAP) / (widest + GAP)))
+
+
+def _ems(choice: Choice) -> float:
+    """The width of a choice and its tick, in its theme's letters."""
+    terms = choice.label.split()
+    cuts = (" ".join(terms[:cut]) for cut in range(1, len(terms)))
+    halves = [max(em(first), em(choice.label.removeprefix(first).strip())) for first in cuts]
+    name = min([em(choice.label), *halves]) + em("✓")
+    return max(0.92 * name, 0.92 * em("✓") + 0.75 * em(choice.detail)) * 1.06
 
 
 def _tools(
@@ -108,13 +125,12 @@ def _tools(
     act: Act,
 ) -> list[ft.Control]:
     """Every size of one sort of tool, and the way to one that is not listed."""
-    columns = max(4, int(theme.column // 90))
     unit = "mm" if sort == "shim" else view.unit
     own = {choice.key: choice.label for choice in view.own}[_OWN[sort]]
     cells = [_tool_button(c, sort, _touch_command(view, sort, c.key), theme, act) for c in choices]
     return [
         words(f"{title}, {unit}", theme, bold=True),
-        grid(cells, columns),
+        grid(cells, _abreast(choices, theme)),
         _plain(own, f"own-{sort}", TypeNumber(_OWN[sort]), theme, act),
     ]
 
@@ -122,9 +138,8 @@ def _tools(
 def _stock(
     title: str, sort: str, choices: tuple[Choice, ...], theme: Theme, act: Act
 ) -> list[ft.Control]:
-    two = 2 if theme.scale < 1.5 else 1
     cells = [_tool_button(c, sort[:-1], ToggleStock(sort, c.key), theme, act) for c in choices]
-    return [words(title, theme, bold=True), grid(cells, two)]
+    return [words(title, theme, bold=True), grid(cells, min(_abreast(choices, theme), 2))]
 
 
 def _touch_command(view: KitView, sort: str, key: str) -> Command:
