@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 import flet as ft
 
 from logic.app.commands.start_commands import (
+    BringBack,
     NewJob,
     OpenJob,
+    PutAway,
     SeeInstruments,
     SeeKit,
     SeeRecords,
@@ -18,7 +20,7 @@ from logic.app.commands.start_commands import (
 from logic.app.views.start_views import HomeView, JobLine
 from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
-from mobile.parts.text_metrics import in_a_row, share_of, whole
+from mobile.parts.text_metrics import in_a_row, on_a_line, share_of, whole
 from mobile.parts.theme import GAP, Theme
 from shared.words import mark, say, say_many
 
@@ -58,6 +60,8 @@ def _jobs(view: HomeView, theme: Theme, act: Act) -> list[ft.Control]:
         for notice in view.notices
     ]
     nudge = [_nudge(view.nudge, theme, act)] if view.nudge else []
+    if view.put_away:
+        rows.append(_put_away(view.put_away, theme, act))
     if not view.jobs:
         return [*rows, *_first_time(theme, act), *nudge]
     rows.append(quiet(say("On the bench"), theme))
@@ -122,6 +126,38 @@ def _first_time(theme: Theme, act: Act) -> list[ft.Control]:
 
 
 def _job_row(line: JobLine, theme: Theme, act: Act) -> ft.Control:
+    """A job where it was left; beside it the way to put it away while nothing was read."""
+    if not line.puts_away:
+        return _job(line, theme, act)
+    text = say("Put away")
+    size = on_a_line(text, AWAY - 10, 15.0) if theme.scale <= 1 else theme.text_size * 0.8
+    away = plain_button(
+        text,
+        theme,
+        lambda: act(PutAway(line.job)),
+        mark=f"away-{line.job}",
+        label=say("Put away: {title}. {detail}", title=line.title, detail=line.detail),
+        height=72,
+        width=AWAY * theme.scale,
+        size=size,
+    )
+    return ft.Row([_job(line, theme, act, expand=1), away], spacing=4)
+
+
+def _put_away(job: str, theme: Theme, act: Act) -> ft.Control:
+    """What was put away a moment ago, and the way to bring it back."""
+    told = words(say("Put away. Nothing had been read."), theme, expand=True)
+    back = plain_button(
+        say("Bring back"),
+        theme,
+        lambda: act(BringBack(job)),
+        mark="bring-back",
+        width=AWAY * 1.4 * theme.scale,
+    )
+    return ft.Semantics(live_region=True, container=True, content=ft.Row([told, back]))
+
+
+def _job(line: JobLine, theme: Theme, act: Act, expand: int | None = None) -> ft.Control:
     return touch(
         ft.Column(
             [words(line.title, theme, bold=True, lines=1), quiet(line.detail, theme, lines=1)],
@@ -135,9 +171,12 @@ def _job_row(line: JobLine, theme: Theme, act: Act) -> ft.Control:
         fill=theme.palette.surface,
         line=theme.palette.hairline,
         height=72,
+        expand=expand,
     )
 
 
+AWAY = 92.0
+"""Width of the way to put a job away, beside it."""
 ABREAST = 340.0
 """The least width in which the four ways beside the main one stand in one row."""
 

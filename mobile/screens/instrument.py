@@ -1,42 +1,27 @@
-"""One instrument: what it is, where its strings stood, what was done; and pages to change it."""
+"""One instrument: what it is, where its strings stood, what was done."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import flet as ft
 
-from logic.app.commands.commands import Back, Command, OpenJob
+from logic.app.commands.commands import Back, Command, OpenJob, TypeNumber
 from logic.app.commands.instrument_commands import (
     Duplicate,
     NewJobOn,
-    PutOnSet,
     QuickCheck,
-    Retune,
-    SaveName,
     SeeName,
     SeeNut,
     SeeStrings,
-    SetMake,
-    SetNutMaterial,
-    SetNutType,
-    StepGauge,
-    StepPitch,
 )
 from logic.app.commands.record_commands import SeeChanges, SeeErasure
 from logic.app.commands.target_commands import SeeTargets
 from logic.app.views.instrument_views import (
     InstrumentView,
-    NameView,
-    NutView,
     PastJob,
     StringFields,
-    StringsView,
 )
-from logic.app.views.pieces import Choice
 from mobile.parts.basics import (
     Act,
-    choice_button,
     grid,
     hairline,
     main_button,
@@ -46,14 +31,10 @@ from mobile.parts.basics import (
     words,
 )
 from mobile.parts.page import title_row
-from mobile.parts.pointing import pointing
-from mobile.parts.sides import UNDO, list_width, titled, two_sides, undo_beside
-from mobile.parts.stepping import stepper
+from mobile.parts.sides import list_width, two_sides
 from mobile.parts.text_metrics import em
 from mobile.parts.theme import GAP, Theme
 from mobile.parts.trend_drawing import Span, trend_drawing
-from mobile.parts.writing import written
-from shared.instrument import Make, NutType
 from shared.words import say, say_many
 
 
@@ -236,6 +217,7 @@ def _changes(theme: Theme, act: Act) -> ft.Control:
         (say("Name"), "name", SeeName()),
         (say("Strings"), "strings", SeeStrings()),
         (say("Nut"), "nut", SeeNut()),
+        (say("Scale"), "scale", TypeNumber("scale")),
         (say("Player"), "targets", SeeTargets()),
         (say("Duplicate"), "duplicate", Duplicate()),
     )
@@ -245,115 +227,3 @@ def _changes(theme: Theme, act: Act) -> ft.Control:
 
 def _page_button(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
     return plain_button(text, theme, lambda: act(command), mark=mark, expand=1)
-
-
-# --- changing it ---
-
-
-def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
-    """Point at one string or at all; step its pitch and gauge, or put a usual set on."""
-    beside = theme.landscape and theme.scale <= 1
-    row = [pointing(view.marks, view.string, SeeStrings, theme, act)]
-    still = [
-        *_title_with_undo(view.title, theme, act),
-        *(row if not beside else []),
-        words(view.place, theme, bold=True),
-        stepper("pitch", say("Pitch"), view.pitch, (StepPitch(-1), StepPitch(1)), theme, act),
-        stepper("gauge", say("Gauge"), view.gauge, (StepGauge(-1), StepGauge(1)), theme, act),
-        *_doubts(view, theme),
-    ]
-    usual: list[ft.Control] = [
-        *_choices(say("Made of"), view.makes, "make", lambda key: SetMake(Make(key)), theme, act),
-        *_choices(say("Usual sets"), view.sets, "set", PutOnSet, theme, act),
-        *_choices(say("Usual tunings"), view.tunings, "tuning", Retune, theme, act),
-        quiet(view.note, theme, size=theme.text_size * 0.8),
-    ]
-    return two_sides(theme, still, row + usual if beside else usual, [], "strings")
-
-
-def _doubts(view: StringsView, theme: Theme) -> list[ft.Control]:
-    """What can hardly be meant, beside the steppers that would put it right."""
-    if not view.doubts:
-        return []
-    size = theme.text_size * 0.85
-    lines: list[ft.Control] = [
-        words(line, theme, size=size, color=theme.palette.alarm) for line in view.doubts
-    ]
-    said = ft.Column(lines, spacing=2)
-    return [ft.Semantics(live_region=True, container=True, content=said)]
-
-
-def nut_screen(view: NutView, theme: Theme, act: Act) -> ft.Control:
-    """How the nut holds its strings, and what it is made of."""
-    moving = [
-        *_choices(
-            say("The nut"), view.types, "nut", lambda key: SetNutType(NutType(key)), theme, act
-        ),
-        *_choices(say("Made of"), view.materials, "material", SetNutMaterial, theme, act),
-    ]
-    return two_sides(theme, _title_with_undo(view.title, theme, act), moving, [], "nut")
-
-
-def name_screen(view: NameView, theme: Theme, act: Act) -> ft.Control:
-    """A label and an owner's tag, written with the device's own keyboard."""
-    moving: list[ft.Control] = [
-        ft.Container(height=2),  # the label of a field stands on its edge
-        _writing(view, theme, act),
-        quiet(say("The owner's tag is whatever tells this bench whose it is."), theme),
-    ]
-    return two_sides(theme, _title_with_undo(view.title, theme, act), moving, [], "name")
-
-
-def _title_with_undo(title: str, theme: Theme, act: Act) -> list[ft.Control]:
-    undo = undo_beside(theme, act)
-    return titled(theme, title, lambda: act(Back()), say("Back"), undo, width=UNDO)
-
-
-def _choices(
-    title: str,
-    choices: tuple[Choice, ...],
-    sort: str,
-    command: Callable[[str], Command],
-    theme: Theme,
-    act: Act,
-) -> list[ft.Control]:
-    """A heading and what is offered under it; nothing where nothing is."""
-    if not choices:
-        return []
-    columns = 2 if theme.landscape or theme.shorter < 360 else 3
-    cells = [_choice(choice, sort, command(choice.key), theme, act) for choice in choices]
-    return [quiet(title, theme), grid(cells, columns)]
-
-
-@ft.component
-def _writing(view: NameView, theme: Theme, act: Act) -> ft.Control:
-    """The two fields are kept while they are written in, and handed in together."""
-    made: ft.Column = ft.use_memo(
-        lambda: _fields(view, theme, act),
-        [view, theme.palette, theme.text_size, theme.width, theme.scale, theme.language],
-    )
-    return made
-
-
-def _fields(view: NameView, theme: Theme, act: Act) -> ft.Column:
-    def save() -> None:
-        act(SaveName(label.value or "", owner.value or ""))
-
-    width = list_width(theme)
-    label = written(view.label, theme, say("Label"), width, on_enter=save)
-    owner = written(view.owner, theme, say("Owner's tag"), width, on_enter=save)
-    button = main_button(say("Save"), theme, save, mark="save-name")
-    return ft.Column([label, owner, button], spacing=GAP * 1.5)
-
-
-def _choice(choice: Choice, sort: str, command: Command, theme: Theme, act: Act) -> ft.Control:
-    return choice_button(
-        choice.label,
-        "",
-        choice.chosen,
-        theme,
-        lambda: act(command),
-        mark=f"{sort}-{choice.key}",
-        expand=1,
-        small=True,
-    )

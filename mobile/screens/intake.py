@@ -12,6 +12,7 @@ from logic.app.commands.commands import (
     Ask,
     Command,
     GoHome,
+    Measure,
     SayDifferent,
     SeeTargets,
     SetAttack,
@@ -19,10 +20,13 @@ from logic.app.commands.commands import (
     StartJob,
     TellComplaint,
     TieComplaint,
+    TypeNumber,
 )
+from logic.app.commands.instrument_commands import SeeName, SeeNut, SeeStrings
 from logic.app.views.views import (
     Choice,
     Correction,
+    FactRow,
     IntakeView,
     KindsView,
     NoticedView,
@@ -40,11 +44,18 @@ from mobile.parts.basics import (
 )
 from mobile.parts.page import beside, column, frame, page
 from mobile.parts.reflow import reflowed
+from mobile.parts.text_metrics import on_a_line, run_over
 from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
 from shared.instrument import Attack
 from shared.words import say
 
+CHECK = "check"
+"""The complaint that is none: it is here to be looked over."""
+TICKED = 42.0
+"""Padding, edges and tick of a choice beside its words."""
+NAMES = 76.0
+"""Width of the names of facts."""
 LONGEST_WORDS = 400
 """Characters of the field for what was said."""
 
@@ -116,19 +127,59 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     assert writing is not None
     writing.shown(view, act)
     then = writing.then
+    first = _first(view, theme, then)
     usual: list[ft.Control] = [
         words(say("How hard is it played?"), theme, bold=True),
         _offered(view.attacks, "attack", lambda key: then(SetAttack(Attack(key))), theme, 3),
         _targets(view, theme, then),
-        words(say("When must it play?"), theme, bold=True),
-        _offered(view.time, "time", lambda key: then(AnswerGate("time", key)), theme, 3),
     ]
-    foot: list[ft.Control] = [main_button(say("Go on"), theme, lambda: then(Ask()), mark="go-on")]
     facts, said = _instrument(view, theme, then), _noticed(view.noticed, theme, writing)
-    body = beside([facts, *usual], said, theme) if theme.landscape else [facts, *said, *usual]
+    body = [*first, facts, *said, *usual]
+    if theme.landscape:
+        body = beside([*first, facts], [*said, *usual], theme)
     back = lambda: then(GoHome())  # noqa: E731
+    foot = [_ways_on(view, theme, then)]
     drawn = column(theme, view.title, body, foot=foot, on_back=back, back=say("Home"))
     return reflowed(drawn, theme)
+
+
+def _first(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
+    """What decides most, before anything that scrolls away: how long there is, and whether anything
+    is wrong at all."""
+    time = lambda key: act(AnswerGate("time", key))  # noqa: E731
+    check = [one for one in view.noticed.common if one.key == CHECK]
+    pick = lambda key: act(SetComplaint(key))  # noqa: E731
+    return [
+        words(say("When must it play?"), theme, bold=True),
+        _offered(view.time, "time", time, theme, _abreast(view.time, theme)),
+        *([_offered(tuple(check), "said", pick, theme, 1, height=52)] if check else []),
+    ]
+
+
+def _abreast(choices: tuple[Choice, ...], theme: Theme) -> int:
+    """As many columns as leave every label whole on two lines, its tick beside it."""
+    room = theme.column / 2 if theme.landscape else theme.column
+    size = theme.text_size * 0.92
+    for columns in range(len(choices), 1, -1):
+        ems = ((room - GAP * (columns - 1)) / columns - TICKED) / size
+        if all(len(run_over(choice.label, ems)) <= 2 for choice in choices):
+            return columns
+    return 1
+
+
+def _ways_on(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
+    """To the strings; beside it the questions, where they may wait."""
+    if not view.straight:
+        return main_button(say("Go on"), theme, lambda: act(Ask()), mark="go-on")
+    measure = main_button(say("Measure"), theme, lambda: act(Measure()), mark="measure", expand=3)
+    if view.begun:
+        return ft.Row([measure])
+    first = say("Questions first")
+    size = theme.text_size if theme.scale > 1 else on_a_line(first, theme.column * 0.38, 18.0)
+    ask = plain_button(
+        first, theme, lambda: act(Ask()), mark="go-on", expand=2, height=64, size=size
+    )
+    return ft.Row([ask, measure], spacing=GAP)
 
 
 def _noticed(view: NoticedView, theme: Theme, writing: _Writing) -> list[ft.Control]:
@@ -149,7 +200,7 @@ def _noticed(view: NoticedView, theme: Theme, writing: _Writing) -> list[ft.Cont
         field,
         *_understood(view, theme),
         *_strings(view, theme, writing.then),
-        _offered(view.common, "said", pick, theme, 2),
+        _offered(tuple(each for each in view.common if each.key != CHECK), "said", pick, theme, 2),
         _others(view, theme, pick),
         *_before(view, theme, writing.then),
     ]
@@ -216,6 +267,14 @@ def _targets(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     return plain_button(text, theme, lambda: act(SeeTargets()), mark="targets")
 
 
+def _told(said: str, theme: Theme) -> list[ft.Control]:
+    """What the last change makes of what was read, told when it changes."""
+    if not said:
+        return []
+    told = words(said, theme, color=theme.palette.brass)
+    return [ft.Semantics(live_region=True, container=True, content=told)]
+
+
 @ft.component
 def _instrument(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     """What lies on the bench; what can differ from the preset is opened when it does."""
@@ -232,25 +291,46 @@ def _instrument(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
         align=ft.Alignment.CENTER,
     )
     assumed = ft.Container(quiet(view.assumed, theme, size=small), expand=1)
-    rows: list[ft.Control] = [_facts(view, theme), ft.Row([assumed, differs], spacing=GAP)]
+    rows: list[ft.Control] = [*_told(view.said, theme), _facts(view, theme, act)]
+    rows.append(ft.Row([assumed, differs], spacing=GAP))
     if open_:
         rows += [_correction(each, theme, act) for each in view.corrections]
     return ft.Column(rows, spacing=4)
 
 
-def _facts(view: IntakeView, theme: Theme) -> ft.Control:
-    small = theme.text_size * 0.9
-    rows: list[ft.Control] = [
-        ft.Row(
-            [
-                ft.Container(quiet(name, theme, size=small), width=86 * theme.scale),
-                words(value, theme, size=small, bold=True, expand=True),
-            ],
-            spacing=GAP,
-        )
-        for name, value in view.facts
+CHANGES: dict[str, Command] = {
+    "strings": SeeStrings(),
+    "gauges": SeeStrings(),
+    "scale": TypeNumber("scale"),
+    "nut": SeeNut(),
+    "relief": TypeNumber("question relief"),
+    "name": SeeName(),
+}
+"""Where a touch on a row leads, to change what stands in it."""
+
+
+def _facts(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
+    return ft.Column([_fact(row, theme, act) for row in view.facts], spacing=4)
+
+
+def _fact(row: FactRow, theme: Theme, act: Act) -> ft.Control:
+    """What it is of and what stands there; a touch changes it."""
+    small = theme.text_size * 0.85
+    cells: list[ft.Control] = [
+        ft.Container(quiet(row.name, theme, size=small), width=NAMES * theme.scale),
+        words(row.value, theme, size=small, bold=True, expand=True),
+        words("›", theme, color=theme.palette.brass),
     ]
-    return ft.Column(rows, spacing=4)
+    return touch(
+        ft.Row(cells, spacing=GAP),
+        theme,
+        lambda: act(CHANGES[row.key]),
+        mark=f"fact-{row.key}",
+        label=say("{name}: {value}. Change", name=row.name, value=row.value),
+        line=theme.palette.hairline,
+        height=None,
+        padding=ft.Padding.symmetric(horizontal=8, vertical=16),
+    )
 
 
 def _correction(fact: Correction, theme: Theme, act: Act) -> ft.Control:

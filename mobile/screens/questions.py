@@ -44,6 +44,9 @@ def preconditions_screen(view: PreconditionsView, theme: Theme, act: Act) -> ft.
     if view.noticed:
         said = say("{noticed}: often it is one of these, so they come first.", noticed=view.noticed)
         body.insert(0, quiet(said, theme, size=theme.text_size * 0.9))
+    if view.called:
+        call = words(view.called, theme, bold=True)
+        body.insert(0, ft.Semantics(live_region=True, container=True, content=call))
     done = view.unanswered == 0
     go_on = main_button(
         say("Go on") if done else say("All true, go on"),
@@ -62,7 +65,7 @@ def preconditions_screen(view: PreconditionsView, theme: Theme, act: Act) -> ft.
         )
     return page(
         theme,
-        say("Before a leaf is picked up"),
+        say("Before anything is filed") if view.called else say("Before a leaf is picked up"),
         body,
         foot=[ft.Row(foot, spacing=GAP)],
         on_back=lambda: act(Back()),

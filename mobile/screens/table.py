@@ -14,12 +14,8 @@ from mobile.screens.cut import cut_screen
 from mobile.screens.hand_over import hand_over_screen
 from mobile.screens.hub import code_screen, hub_screen, join_screen, sure_screen
 from mobile.screens.install import install_screen
-from mobile.screens.instrument import (
-    instrument_screen,
-    name_screen,
-    nut_screen,
-    strings_screen,
-)
+from mobile.screens.instrument import instrument_screen
+from mobile.screens.instrument_pages import name_screen, nut_screen, strings_screen
 from mobile.screens.instruments import instruments_screen
 from mobile.screens.intake import intake_screen, kinds_screen
 from mobile.screens.kit import kit_screen

@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import cache
 
 from logic.app.commands import commands as do
+from logic.app.commands import instrument_commands as ido
 from logic.app.views import views
 from logic.app.views.pieces import Choice
 from mobile.parts.theme import PALETTES, Theme
@@ -37,6 +38,7 @@ def scenes() -> dict[str, views.View]:
     made |= _waits()
     made |= _handed_over(app)
     made |= _whole_nut(app)
+    made |= _entered() | _put_away()
     home = app.do(do.GoHome())
     assert isinstance(home, views.HomeView)
     made["home"] = replace(home, notices=("The last entry was cut short.",), more=3)
@@ -48,6 +50,41 @@ def scenes() -> dict[str, views.View]:
     made["kit with marks"] = app.do(do.SetMarking("lost"))
     made["records"] = app.do(do.SeeRecords())
     return made | instrument_scenes() | keeping_scenes() | {"trouble": TROUBLE}
+
+
+def _entered() -> dict[str, views.View]:
+    """What is entered of the instrument in its visit, the first string read before questions."""
+    app = fresh_app()
+    start(app, "12-string guitar")
+    app.do(ido.SeeName())
+    app.do(ido.SaveName("Twelve of the school", "School of music"))
+    app.do(do.SetComplaint("check"))
+    app.do(do.GoHome())
+    start(app)
+    app.do(do.Measure())
+    app.do(do.TypeNumber())
+    made = {"preconditions after a string": app.do(do.NumberTyped("0.5 mm"))}
+    app.do(ido.SeeTakenIn())
+    made["typing a scale"] = app.do(do.TypeNumber("scale"))
+    made["a scale refused"] = app.do(do.NumberTyped("3000 mm"))
+    made["intake of an open job"] = app.do(do.NumberTyped("620 mm"))
+    app.do(ido.SeeStrings(6))
+    made["strings of a visit"] = app.do(ido.StepGauge(2))
+    made["typing a gauge"] = app.do(do.TypeNumber("gauge"))
+    made["nut of a visit"] = app.do(ido.SeeNut())
+    app.do(ido.SeeName())
+    made["intake of an owner known"] = app.do(ido.SaveName("", "School of music", "2041"))
+    made["name of a visit"] = app.do(ido.SeeName())
+    return made
+
+
+def _put_away() -> dict[str, views.View]:
+    """Home once a job was put away that nobody had begun."""
+    app = fresh_app()
+    start(app)
+    app.do(do.SetComplaint("stiff"))
+    app.do(do.GoHome())
+    return {"home with a job put away": app.do(do.PutAway("name-1"))}
 
 
 def _handed_over(app: DiscApp) -> dict[str, views.View]:

@@ -40,7 +40,7 @@ def unscrolled(control: Any) -> Iterator[ft.Semantics]:
         ("first visit", ["new-job"]),
         ("home", ["new-job"]),
         ("instrument", ["quick-check", "new-job"]),
-        ("intake", ["go-on"]),
+        ("intake", ["go-on", "measure"]),
         ("checked, nothing moved", ["done"]),
     ],
 )

@@ -9,6 +9,7 @@ import flet as ft
 import pytest
 
 from logic.app.commands import commands as do
+from logic.app.commands import instrument_commands as ido
 from logic.app.commands import record_commands as kdo
 from logic.app.presenters.number_pad import BY_QUESTION
 from logic.app.views import views
@@ -129,9 +130,21 @@ TOUCHES: dict[str, Touches] = {
     "intake": {
         "back": do.GoHome(),
         "go-on": do.Ask(),
+        "measure": do.Measure(),
+        "fact-strings": ido.SeeStrings(),
+        "fact-gauges": ido.SeeStrings(),
+        "fact-scale": do.TypeNumber("scale"),
+        "fact-nut": ido.SeeNut(),
+        "fact-relief": do.TypeNumber("question relief"),
+        "fact-name": ido.SeeName(),
+        "time-tonight": do.AnswerGate("time", "tonight"),
+        "said-check": do.SetComplaint("check"),
         "attack-heavy": do.SetAttack(Attack.HEAVY),
         "said-buzz open": do.SetComplaint("buzz open"),
     },
+    "intake with a complaint": {"go-on": do.Ask()},
+    "intake of an open job": {"measure": do.Measure()},
+    "home with a job put away": {"bring-back": do.BringBack("name-1")},
     "preconditions": {
         "back": do.Back(),
         "all-true": do.AnswerAllYes(),
@@ -260,12 +273,15 @@ def test_a_touch_marks_a_tool_once_that_was_chosen() -> None:
 
 
 def test_every_job_on_the_list_opens_itself() -> None:
-    """Each line at home leads to its own job."""
+    """Each line at home leads to its own job; one in which nothing was read is put away beside."""
     view = scenes()["home"]
     assert isinstance(view, views.HomeView) and view.jobs
     screen = drawn(view, PHONE)
     for line in view.jobs:
         assert screen.sends(f"job-{line.job}") == [do.OpenJob(line.job)]
+        if line.puts_away:
+            assert screen.sends(f"away-{line.job}") == [do.PutAway(line.job)]
+    assert any(line.puts_away for line in view.jobs)
 
 
 def test_why_is_shown_only_when_it_is_asked_for() -> None:

@@ -33,9 +33,11 @@ from logic.app.commands.nut_commands import ShareNut as ShareNut
 from logic.app.commands.nut_commands import TurnAmount as TurnAmount
 from logic.app.commands.nut_commands import TurnMargin as TurnMargin
 from logic.app.commands.record_commands import RecordCommand as RecordCommand
+from logic.app.commands.start_commands import BringBack as BringBack
 from logic.app.commands.start_commands import GoOn as GoOn
 from logic.app.commands.start_commands import NewJob as NewJob
 from logic.app.commands.start_commands import OpenJob as OpenJob
+from logic.app.commands.start_commands import PutAway as PutAway
 from logic.app.commands.start_commands import SeeRecords as SeeRecords
 from logic.app.commands.start_commands import SeeSettings as SeeSettings
 from logic.app.commands.start_commands import ShareHistory as ShareHistory
@@ -102,6 +104,11 @@ class SayDifferent:
 @dataclass(frozen=True)
 class Ask:
     """Go on to the questions before measuring."""
+
+
+@dataclass(frozen=True)
+class Measure:
+    """Go on to the strings; what must be known first is asked first."""
 
 
 @dataclass(frozen=True)
@@ -319,12 +326,15 @@ Command = (
     | StartJob
     | StartSample
     | OpenJob
+    | PutAway
+    | BringBack
     | SetAttack
     | SetComplaint
     | TellComplaint
     | TieComplaint
     | SayDifferent
     | Ask
+    | Measure
     | AskMore
     | AskFirst
     | PointAt

@@ -67,6 +67,8 @@ class SaveName:
 
     label: str
     owner: str
+    ticket: str = ""
+    """Of the visit, where one is at hand."""
 
 
 @dataclass(frozen=True)
@@ -109,6 +111,21 @@ class Retune:
     """Tune all strings to a usual tuning."""
 
     name: str
+
+
+@dataclass(frozen=True)
+class MoreStrings:
+    """One string more at the bass side."""
+
+
+@dataclass(frozen=True)
+class FewerStrings:
+    """The string outermost at the bass side is taken away."""
+
+
+@dataclass(frozen=True)
+class SeeTakenIn:
+    """Show the job at hand as it was taken in: its instrument, what was said, its player."""
 
 
 @dataclass(frozen=True)
@@ -192,6 +209,9 @@ InstrumentCommand = (
     | SetMake
     | PutOnSet
     | Retune
+    | MoreStrings
+    | FewerStrings
+    | SeeTakenIn
     | SeeNut
     | SetNutType
     | SetNutMaterial

@@ -23,6 +23,20 @@ class OpenJob:
 
 
 @dataclass(frozen=True)
+class PutAway:
+    """Take a job off the bench that was never begun."""
+
+    job: str
+
+
+@dataclass(frozen=True)
+class BringBack:
+    """Put a job on the bench again that was put away."""
+
+    job: str
+
+
+@dataclass(frozen=True)
 class GoOn:
     """Show again where we stand, as after trouble."""
 

@@ -1,4 +1,4 @@
-"""Finding instruments, changing them, and opening jobs on them."""
+"""Finding instruments, putting others like them on record, and opening jobs on them."""
 
 from __future__ import annotations
 
@@ -7,25 +7,18 @@ from dataclasses import replace
 from typing import Any
 
 from logic.app.commands import instrument_commands as commands
+from logic.app.handlers.leaving import drop_untouched
 from logic.app.handlers.player import usual_wish
 from logic.app.presenters.instruments import PAGE, title_of
 from logic.app.presenters.kit import kit_of
-from logic.app.session.places import Place, ScreenName
+from logic.app.session.places import Place
 from logic.app.session.session import Handler, Session
 from logic.app.session.transient import InstrumentList
 from logic.bench.checks.answered import as_answered
-from logic.bench.instrument.restringing import (
-    gauge_moved,
-    made_of,
-    offered,
-    pitch_moved,
-    with_set,
-    with_tuning,
-)
 from logic.bench.visits.quick_check import QUICK_CHECK
 from logic.history.documents.models import InstrumentDocument
 from shared.events import Kind
-from shared.instrument import Instrument, Nut, Player
+from shared.instrument import Player
 from shared.units import Length
 from shared.words import mark, say
 
@@ -35,12 +28,14 @@ ANOTHER = mark(", another")
 
 def see_instruments(session: Session, _: commands.SeeInstruments) -> None:
     """Go to the list of instruments, from its beginning."""
+    drop_untouched(session)
     session.transient.instrument_list = InstrumentList()
     session.go(Place("instruments"))
 
 
 def check_one(session: Session, _: commands.CheckOne) -> None:
     """Go to the list of instruments: the one that is touched is checked."""
+    drop_untouched(session)
     session.transient.instrument_list = InstrumentList(checking=True)
     session.go(Place("instruments"))
 
@@ -127,9 +122,6 @@ def _on_record(session: Session, name: str) -> InstrumentDocument:
     return found
 
 
-# --- changing one ---
-
-
 def duplicate(session: Session, _: commands.Duplicate) -> None:
     """Put another one like it on record, and go to its name."""
     value, name = session.instrument, session.new_id()
@@ -151,78 +143,6 @@ def _unlike_others(session: Session, label: str) -> str:
     return next((each for each in (label, *numbered) if each not in known), label)
 
 
-def save_name(session: Session, command: commands.SaveName) -> None:
-    """Give it a label and an owner's tag, and go back to its page."""
-    label, owner = (" ".join(text.split())[:120] for text in (command.label, command.owner))
-    _change(session, session.instrument.model_copy(update={"label": label, "owner": owner}))
-    session.go_to_instrument("instrument")
-
-
-def see_strings(session: Session, command: commands.SeeStrings) -> None:
-    """Go to the strings, the steppers turning one of them or all."""
-    session.go_to_instrument("strings", command.string)
-
-
-def step_pitch(session: Session, command: commands.StepPitch) -> None:
-    """Tune up or down."""
-    _change(session, pitch_moved(session.instrument, session.place.string, command.semitones))
-
-
-def step_gauge(session: Session, command: commands.StepGauge) -> None:
-    """Thicker or thinner."""
-    _change(
-        session, gauge_moved(session.instrument, session.place.string, command.thou, session.trade)
-    )
-
-
-def set_make(session: Session, command: commands.SetMake) -> None:
-    """Of another make."""
-    _change(session, made_of(session.instrument, session.place.string, command.make))
-
-
-def put_on_set(session: Session, command: commands.PutOnSet) -> None:
-    """Put a usual set on, if there is one of that name."""
-    for strings in offered(session.instrument, session.trade).sets:
-        if strings.name == command.name:
-            _change(session, with_set(session.instrument, strings))
-
-
-def retune(session: Session, command: commands.Retune) -> None:
-    """Tune to a usual tuning, if there is one of that name."""
-    for tuning in offered(session.instrument, session.trade).tunings:
-        if tuning.name == command.name:
-            _change(session, with_tuning(session.instrument, tuning))
-
-
-def set_nut_type(session: Session, command: commands.SetNutType) -> None:
-    """Say how the nut holds its strings."""
-    _change_nut(session, session.instrument.nut.model_copy(update={"type": command.type}))
-
-
-def set_nut_material(session: Session, command: commands.SetNutMaterial) -> None:
-    """Say what the nut is made of."""
-    _change_nut(session, session.instrument.nut.model_copy(update={"material": command.material}))
-
-
-def _change_nut(session: Session, nut: Nut) -> None:
-    _change(session, session.instrument.model_copy(update={"nut": nut}))
-
-
-def _change(session: Session, changed: Instrument) -> None:
-    """Keep a change; one that changes nothing is not kept."""
-    if changed != session.instrument:
-        _save(session, session.place.instrument, changed)
-
-
-def _save(session: Session, name: str, value: Instrument) -> None:
-    session.keep((Kind.INSTRUMENT_SAVED, {"instrument": name, "value": value}))
-
-
-def _see(screen: ScreenName) -> Handler:
-    """Stand at another page of the same instrument."""
-    return lambda session, _: session.go_to_instrument(screen)
-
-
 HANDLERS: dict[type, Handler] = {
     commands.SeeInstruments: see_instruments,
     commands.CheckOne: check_one,
@@ -233,15 +153,4 @@ HANDLERS: dict[type, Handler] = {
     commands.SeeInstrument: see_instrument,
     commands.NewJobOn: new_job_on,
     commands.Duplicate: duplicate,
-    commands.SeeName: _see("name"),
-    commands.SaveName: save_name,
-    commands.SeeStrings: see_strings,
-    commands.StepPitch: step_pitch,
-    commands.StepGauge: step_gauge,
-    commands.SetMake: set_make,
-    commands.PutOnSet: put_on_set,
-    commands.Retune: retune,
-    commands.SeeNut: _see("nut"),
-    commands.SetNutType: set_nut_type,
-    commands.SetNutMaterial: set_nut_material,
 }

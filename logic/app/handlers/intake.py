@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from logic.app.commands import commands
+from logic.app.handlers.instrument_at_hand import entries_of
+from logic.app.handlers.leaving import drop_untouched, leave_job
 from logic.app.handlers.player import usual_wish
-from logic.app.handlers.questions import taken_back
+from logic.app.handlers.questions import record_answers, taken_back
 from logic.app.presenters.corrections import corrected, is_answer
+from logic.app.presenters.intake import may_wait
 from logic.app.presenters.kit import kit_of
 from logic.app.presenters.noticed import tied_or_freed, with_or_without, words_and_picks
+from logic.app.presenters.questions import shown_at_intake
+from logic.app.session.actions import Entry
 from logic.app.session.places import LEFT, Place
 from logic.app.session.sample import begun_events, sample_job
 from logic.app.session.session import Handler, Session
@@ -20,10 +23,9 @@ from shared.job import Job
 
 
 def go_home(session: Session, _: commands.GoHome) -> None:
-    """Go to the list of jobs; the job remembers that it was left, and where."""
-    if session.route.in_job:
-        moved = {"job": session.place.job, "place": session.place.left}
-        session.history.record(Kind.PLACE_MOVED, moved)
+    """Go to the list of jobs; the job remembers that it was left, and where. One that was opened
+    and left as it was is none."""
+    leave_job(session)
     session.go(Place())
 
 
@@ -33,6 +35,7 @@ def go_on(_session: Session, _: commands.GoOn) -> None:
 
 def new_job(session: Session, _: commands.NewJob) -> None:
     """Go to the kinds of instrument."""
+    drop_untouched(session)
     session.go(Place("kinds"))
 
 
@@ -61,6 +64,16 @@ def _open(session: Session, instrument: Instrument, said: str, begun: Job | None
     moved = (Kind.PLACE_MOVED, {"job": job, "place": "intake"})
     session.keep((Kind.JOB_OPENED, opened), *(begun_events(begun, job) if begun else ()), moved)
     session.stand(Place("intake", job))
+
+
+def measure(session: Session, _: commands.Measure) -> None:
+    """Go on to the strings, what the intake showed standing; where something was complained of, or
+    an entry is in doubt, to the questions before them."""
+    record_answers(session, shown_at_intake(session.work))
+    if session.work.job.readings or may_wait(session.work):
+        session.go_measure()
+    else:
+        session.go_in_job("before")
 
 
 def open_job(session: Session, command: commands.OpenJob) -> None:
@@ -93,13 +106,12 @@ def say_different(session: Session, command: commands.SayDifferent) -> None:
     """Put one fact right; where a rule asks for it, it is answered with that."""
     job, fact, value = session.place.job, command.fact, command.value
     instrument = corrected(session.work.job.instrument, fact, value)
-    happened: list[tuple[Kind, dict[str, Any]]] = [
-        (Kind.JOB_CHANGED, {"job": job, "field": "instrument", "value": instrument})
-    ]
+    changed, *saved = entries_of(session, instrument)
+    happened: list[Entry] = [changed]
     if is_answer(fact):
         body = {"job": job, "gate": fact, "string": None, "answer": value}
         happened += [(Kind.CHECK_ANSWERED, body), *taken_back(session, [(fact, None, value)])]
-    session.keep(*happened)
+    session.keep(*happened, *saved)
 
 
 HANDLERS: dict[type, Handler] = {
@@ -108,6 +120,7 @@ HANDLERS: dict[type, Handler] = {
     commands.NewJob: new_job,
     commands.StartJob: start_job,
     commands.StartSample: start_sample,
+    commands.Measure: measure,
     commands.OpenJob: open_job,
     commands.SetComplaint: set_complaint,
     commands.TellComplaint: tell_complaint,

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from logic.app.commands import commands
+from logic.app.handlers.instrument_pages import take_typed_figure
 from logic.app.handlers.kit import take_typed_size
 from logic.app.handlers.player import take_typed_target
 from logic.app.handlers.questions import ask_over_what, take_answer
 from logic.app.handlers.quick_check import leaves_to_check, take_checked
 from logic.app.presenters.cutting import cut_of
+from logic.app.presenters.figures import is_figure
 from logic.app.presenters.first_answers import height_in_doubt
+from logic.app.presenters.intake import still_to_ask
 from logic.app.presenters.kit_sizes import PADS
 from logic.app.presenters.number_pad import (
     BY_QUESTION,
@@ -112,7 +115,7 @@ def typed(session: Session, command: commands.NumberTyped) -> None:
 
 
 def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
-    """Keep a number as what the pad asked for: a target, the answer to a question, a reading.
+    """Keep a number as what the pad asked for: a target, a figure, an answer, a reading.
 
     InputError, and nothing kept, where it can hardly be.
     """
@@ -120,6 +123,8 @@ def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
         take_typed_target(session, text)
     elif kind in PADS:
         take_typed_size(session, PADS[kind], text)
+    elif is_figure(kind):
+        take_typed_figure(session, kind, text)
     elif kind.startswith(BY_QUESTION):
         gate = kind.removeprefix(BY_QUESTION)
         answer = typed_answer(session.work, gate, text)
@@ -155,8 +160,18 @@ def take_reading(session: Session, reading: Reading) -> None:
     if session.route.task is Task.WALK and height_in_doubt(work):
         ask_over_what(session)
     elif session.route.task is Task.WALK and question_of(work.state(here)) is WalkQuestion.NOTHING:
-        following = next_string(walk_on(work.job, here), here, work.state)
-        session.go_in_job("walk" if following else "plan", following)
+        _go_on_from(session, here)
+
+
+def _go_on_from(session: Session, here: int) -> None:
+    """From a string that is settled to the next; what was left to ask until one was read is asked
+    now, and walking on follows from its answers."""
+    work = session.work
+    if still_to_ask(work):
+        session.go_in_job("before")
+        return
+    following = next_string(walk_on(work.job, here), here, work.state)
+    session.go_in_job("walk" if following else "plan", following)
 
 
 def see_plan(session: Session, command: commands.SeePlan) -> None:

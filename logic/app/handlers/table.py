@@ -6,10 +6,12 @@ from logic.app.handlers import (
     back,
     cutting,
     handover,
+    instrument_pages,
     instruments,
     intake,
     kit,
     labels,
+    leaving,
     measuring,
     player,
     questions,
@@ -24,6 +26,7 @@ from logic.app.session.session import Handler
 
 HANDLERS: dict[type, Handler] = {
     **intake.HANDLERS,
+    **leaving.HANDLERS,
     **player.HANDLERS,
     **questions.HANDLERS,
     **measuring.HANDLERS,
@@ -36,6 +39,7 @@ HANDLERS: dict[type, Handler] = {
     **work.HANDLERS,
     **kit.HANDLERS,
     **instruments.HANDLERS,
+    **instrument_pages.HANDLERS,
     **quick_check.HANDLERS,
     **labels.HANDLERS,
     **records.HANDLERS,

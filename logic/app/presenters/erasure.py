@@ -89,6 +89,10 @@ def sure_to_erase(asked: ToErase, history: History, trade: TradeTables) -> SureV
             day=due,
         ),
         say("Until then it can be kept after all, on this page."),
+        say(
+            "What stays is that entries were made, when, and on which device: of what they said, "
+            "nothing."
+        ),
         say("Copies that were handed out, and backups of the hub, keep what they hold."),
     )
     return SureView("erase", say("Erase this?"), lines, say("Erase"))

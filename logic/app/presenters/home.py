@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from logic.app.presenters.apart import Listed, told_apart
 from logic.app.session.places import LEFT
 from logic.app.views.views import HomeView, JobLine
 from logic.history.documents import models
 from logic.history.history import History
 from shared.events import Stamp
+from shared.instrument import Instrument
 from shared.words import mark, say
 
 _MONTHS = (
@@ -21,15 +23,31 @@ RESUME_WITHIN_MS = 15 * 60 * 1000
 """A job touched so lately is still under the hands."""
 
 
-def home_view(history: History, warnings: tuple[str, ...] = (), nudge: str = "") -> HomeView:
+def home_view(
+    history: History, warnings: tuple[str, ...] = (), nudge: str = "", put_away: str = ""
+) -> HomeView:
     """Every open job, newest first; before them what cannot be kept or was found damaged."""
     open_jobs = history.open_jobs()
+    listed = list(open_jobs[:_LONGEST_LIST])
+    apart = told_apart([_as_listed(line, history) for line in listed])
     return HomeView(
-        jobs=tuple(_job_line(line) for line in open_jobs[:_LONGEST_LIST]),
+        jobs=tuple(map(_job_line, listed, apart)),
         more=max(0, len(open_jobs) - _LONGEST_LIST),
         notices=(*warnings, *_write_trouble(history), *history.report.lines()),
         nudge=nudge,
+        put_away=put_away,
     )
+
+
+def _as_listed(line: models.JobSummary, history: History) -> Listed:
+    """By what two jobs of a list read alike, and what is looked up where they do."""
+
+    def instrument() -> Instrument | None:
+        found = history.job(line.id)
+        return found.instrument if found else None
+
+    reads_as = (line.label, line.kind, line.owner, line.ticket)
+    return Listed(reads_as, line.opened, instrument)
 
 
 def _write_trouble(history: History) -> tuple[str, ...]:
@@ -37,13 +55,15 @@ def _write_trouble(history: History) -> tuple[str, ...]:
     return (str(history.trouble),) if history.journal.broken else ()
 
 
-def _job_line(line: models.JobSummary) -> JobLine:
+def _job_line(line: models.JobSummary, apart: str) -> JobLine:
+    """A job by what it is called, whose it is, since when, and how far it is."""
     room, _, string = line.place.removeprefix(LEFT).partition(":")
     where = _progress_in_words(room, string)
     return JobLine(
         job=line.id,
         title=line.label or kind_in_words(line.kind),
-        detail=f"{when(line.opened)} · {where}",
+        detail=" · ".join(filter(None, (line.owner, line.ticket, apart, when(line.opened), where))),
+        puts_away=not line.begun,
     )
 
 

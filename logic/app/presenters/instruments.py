@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from logic.app.presenters.apart import Listed, told_apart
 from logic.app.presenters.home import kind_in_words, when
 from logic.app.presenters.intake import nut_in_words, scale_in_words
-from logic.app.presenters.walk import string_named
 from logic.app.session.past_jobs import PastJobs, Visit
 from logic.app.session.rack import Rack
 from logic.app.session.transient import InstrumentList
@@ -15,27 +15,17 @@ from logic.app.views.instrument_views import (
     InstrumentLine,
     InstrumentsView,
     InstrumentView,
-    NameView,
-    NutView,
     PastJob,
     StringFields,
-    StringsView,
     Trend,
 )
-from logic.app.views.pieces import Choice, StringMark
-from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
-from logic.bench.checks.odd_entries import OddTension
-from logic.bench.checks.rule_context import RuleContext
-from logic.bench.instrument.restringing import is_on, is_tuned, nut_materials, offered
 from logic.bench.plan.walk import walk_order
-from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.quick_check import KnownClearance
 from logic.bench.window.string_window import windows
 from logic.history.documents import models
 from logic.history.history import History
-from shared.instrument import Instrument, Make, NutType, Player
-from shared.job import Job
+from shared.instrument import Instrument, Player
 from shared.words import say, say_as, say_many
 
 PAGE = 20
@@ -58,7 +48,12 @@ def instruments_view(history: History, shelf: InstrumentList, rack: Rack) -> Ins
     found, total = history.find_instruments(shelf.query, shelf.first, PAGE)
     return InstrumentsView(
         query=shelf.query,
-        lines=tuple(_list_line(each, shelf) for each in found),
+        lines=tuple(
+            _list_line(each, apart, shelf)
+            for each, apart in zip(
+                found, told_apart([_as_listed(each, history) for each in found]), strict=True
+            )
+        ),
         count=_count_in_words(shelf.first, len(found), total),
         earlier=shelf.first > 0,
         later=shelf.first + len(found) < total,
@@ -69,9 +64,19 @@ def instruments_view(history: History, shelf: InstrumentList, rack: Rack) -> Ins
     )
 
 
-def _list_line(line: models.InstrumentSummary, shelf: InstrumentList) -> InstrumentLine:
+def _as_listed(line: models.InstrumentSummary, history: History) -> Listed:
+    """By what two instruments of a list read alike, and what is looked up where they do."""
+
+    def instrument() -> Instrument | None:
+        found = history.instrument(line.id)
+        return found.value if found else None
+
+    return Listed((line.label, line.kind, line.owner), line.id, instrument)
+
+
+def _list_line(line: models.InstrumentSummary, apart: str, shelf: InstrumentList) -> InstrumentLine:
     jobs = say_many("{count} job", "{count} jobs", line.jobs)
-    said = (say(line.kind) if line.label else "", line.owner, jobs)
+    said = (say(line.kind) if line.label else "", line.owner, apart, when(line.changed), jobs)
     return InstrumentLine(
         instrument=line.id,
         title=line.label or kind_in_words(line.kind),
@@ -110,13 +115,19 @@ def instrument_view(
             filter(None, (_trend_of(instrument, s, visits, targets, wording) for s in order))
         ),
         past=tuple(
-            PastJob(visit.document.id, when(visit.document.opened), past.outcome(visit))
+            PastJob(visit.document.id, _visited(visit), past.outcome(visit))
             for visit in reversed(listed[-MOST_PAST:])
         ),
         more_past=max(0, len(listed) - MOST_PAST),
         checks=any(string in known for string in order),
         saved=saved,
     )
+
+
+def _visited(visit: Visit) -> str:
+    """When it came in, and under which ticket."""
+    opened, ticket = when(visit.document.opened), visit.document.ticket
+    return f"{opened} · {ticket}" if ticket else opened
 
 
 def targets_mm(instrument: Instrument, past: PastJobs, name: str) -> dict[int, float]:
@@ -197,88 +208,3 @@ def _course_in_words(points: tuple[BuzzNote, ...], wording: Wording) -> str:
 
 def _points_in_words(points: tuple[BuzzNote, ...], wording: Wording) -> str:
     return " → ".join(wording.bare_mm(point.clearance_mm) for point in points[-4:])
-
-
-# --- the pages that change one ---
-
-
-def strings_view(
-    name: str, instrument: Instrument, string: int | None, wording: Wording, trade: TradeTables
-) -> StringsView:
-    """Tuning, gauges and makes of one string or of all, and the sets that fit."""
-    usual, order = offered(instrument, trade), walk_order(instrument)
-    specs = [instrument.spec(s) for s in (order if string is None else (string,))]
-    gauges = list(dict.fromkeys(wording.gauge(spec.gauge) for spec in specs))
-    makes = {spec.make for spec in specs}
-    return StringsView(
-        instrument=name,
-        title=title_of(instrument),
-        string=string,
-        marks=tuple(StringMark(s, instrument.short_name_of(s), here=s == string) for s in order),
-        place=say("All strings") if string is None else string_named(instrument.name_of(string)),
-        pitch=" ".join(spec.pitch.show() for spec in specs),
-        gauge=gauges[0]
-        if len(gauges) == 1
-        else say("{low} to {high}", low=gauges[0], high=gauges[-1]),
-        makes=tuple(
-            Choice(make.value, begun(say(make.value)), chosen=makes == {make}) for make in Make
-        ),
-        sets=tuple(Choice(s.name, say(s.name), chosen=is_on(instrument, s)) for s in usual.sets),
-        tunings=tuple(
-            Choice(t.name, say(t.name), chosen=is_tuned(instrument, t)) for t in usual.tunings
-        ),
-        note=say(
-            "Usual sets and tunings are common practice. Jobs that are open keep the strings "
-            "they came in with."
-        ),
-        doubts=_doubts(instrument, [spec.string for spec in specs], trade),
-    )
-
-
-MOST_DOUBTS = 2
-"""So many strings are named; of more it is said how many."""
-
-
-def _doubts(instrument: Instrument, strings: list[int], trade: TradeTables) -> tuple[str, ...]:
-    """What to look at, of the strings at hand that as they are listed pull what none does."""
-    odd = RuleContext(Job(instrument=instrument), trade).odd_tensions
-    here = [string for string in strings if string in odd]
-    lines = tuple(_doubt(instrument.name_of(s), odd[s]) for s in here[:MOST_DOUBTS])
-    more = len(here) - MOST_DOUBTS
-    if more <= 0:
-        return lines
-    return (*lines, say_many("and {count} string more", "and {count} strings more", more))
-
-
-def _doubt(name: str, odd: OddTension) -> str:
-    if odd.breaks:
-        return say(
-            "String {name} would break before it comes up to pitch: are gauge and pitch right?",
-            name=name,
-        )
-    return say(
-        "String {name} would pull {pulls} N, where {usual} N is usual: are gauge and pitch right?",
-        name=name,
-        **odd.in_newtons(),
-    )
-
-
-def nut_view(name: str, instrument: Instrument, trade: TradeTables) -> NutView:
-    """How the nut holds its strings, and what it is made of."""
-    nut = instrument.nut
-    materials = dict.fromkeys((*nut_materials(trade), nut.material))
-    return NutView(
-        instrument=name,
-        title=title_of(instrument),
-        types=tuple(
-            Choice(each.value, begun(say(each.value)), chosen=nut.type is each) for each in NutType
-        ),
-        materials=tuple(
-            Choice(each, begun(say(each)), chosen=nut.material == each) for each in materials
-        ),
-    )
-
-
-def name_view(name: str, instrument: Instrument) -> NameView:
-    """The label and the owner's tag, to be written."""
-    return NameView(name, title_of(instrument), instrument.label, instrument.owner)

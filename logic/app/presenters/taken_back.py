@@ -22,6 +22,7 @@ _CHANGES = {
     "kit": mark("what is in the bag"),
     "complaint": mark("what was noticed"),
     "to_my_target": mark("whether all come down to their targets"),
+    "ticket": mark("the ticket of this visit"),
 }
 
 

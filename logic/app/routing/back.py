@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from logic.app.handlers.leaving import leave_job
 from logic.app.session.places import Place
 from logic.app.session.route import Subject
 from logic.app.session.session import Session
@@ -17,6 +18,12 @@ def to_parent(session: Session) -> None:
         session.go_to_instrument(route.parent)
     else:
         session.go(Place(route.parent))
+
+
+def home_from_intake(session: Session) -> None:
+    """Home; a visit that was opened and left as it was is none."""
+    leave_job(session)
+    session.go(Place())
 
 
 def to_what_asked(session: Session) -> None:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from logic.app.presenters.instruments import (
-    instrument_view,
-    instruments_view,
+from dataclasses import replace
+
+from logic.app.handlers.instrument_at_hand import instrument_here
+from logic.app.presenters.instrument_pages import (
+    name_of_visit,
     name_view,
     nut_view,
+    others_of,
+    strings_of_visit,
     strings_view,
 )
+from logic.app.presenters.instruments import instrument_view, instruments_view
 from logic.app.presenters.intake import kinds_view
 from logic.app.presenters.kit import KitTouches, kit_view
 from logic.app.presenters.quick_check import rack_view
@@ -20,12 +25,15 @@ from logic.app.session.people import people_written
 from logic.app.session.rack import kept_rack
 from logic.app.session.settings import TECHNICIAN, WORKSHOP, name_written
 from logic.app.views.views import View
+from logic.bench.plan.walk import walk_order
 from shared.words import say
 
 
 def home(shown: Shown) -> View:
     """The jobs on the bench."""
-    return home_screen(shown.session.history, shown.device, shown.reminder, shown.note)
+    session = shown.session
+    away = session.transient.put_away
+    return home_screen(session.history, shown.device, shown.reminder, shown.note, away)
 
 
 def kinds(shown: Shown) -> View:
@@ -101,18 +109,24 @@ def instrument(shown: Shown) -> View:
 
 def strings(shown: Shown) -> View:
     """Tuning and gauges of one instrument."""
-    session, place = shown.session, shown.session.place
-    return strings_view(
-        place.instrument, session.instrument, place.string, session.wording, session.trade
-    )
+    session, here = shown.session, instrument_here(shown.session)
+    at = session.place.string if session.place.string in walk_order(here) else None
+    page = strings_view(session.place.instrument, here, at, session.wording, session.trade)
+    said = session.transient.refused or session.transient.saved
+    return strings_of_visit(page, said) if session.route.in_job else replace(page, said=said)
 
 
 def nut(shown: Shown) -> View:
     """How the nut of one instrument holds its strings."""
     session = shown.session
-    return nut_view(session.place.instrument, session.instrument, session.trade)
+    here = instrument_here(session)
+    return nut_view(session.place.instrument, here, session.trade, session.wording)
 
 
 def name(shown: Shown) -> View:
-    """The label and the owner's tag of one instrument."""
-    return name_view(shown.session.place.instrument, shown.session.instrument)
+    """The label and the owner's tag of one instrument; in a visit its ticket too."""
+    session, here = shown.session, instrument_here(shown.session)
+    in_job = session.route.in_job
+    name = (session.work.document.instrument_id or "") if in_job else session.place.instrument
+    page = name_view(name, here, others_of(here.owner, name, session.history))
+    return name_of_visit(page, session.work) if in_job else page

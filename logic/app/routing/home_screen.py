@@ -9,10 +9,12 @@ from logic.history import History
 from shared.words import say
 
 
-def home_screen(history: History, device: DeviceFacts, reminder: str, note: str) -> View:
+def home_screen(
+    history: History, device: DeviceFacts, reminder: str, note: str, put_away: str = ""
+) -> View:
     """The jobs on the bench; where the browser cleared the records, what can bring them back."""
     if device.records_cleared and not history.vector:
         from logic.app.presenters.storage_health import cleared_view
 
         return cleared_view(note)
-    return home_view(history, tuple(map(say, device.warnings)), reminder)
+    return home_view(history, tuple(map(say, device.warnings)), reminder, put_away)

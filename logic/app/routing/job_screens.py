@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from logic.app.handlers.player import aimed_here
 from logic.app.presenters.cutting import cut_of, cut_view, prove_view
 from logic.app.presenters.handover import hand_over_view
 from logic.app.presenters.home import kind_in_words
-from logic.app.presenters.intake import intake_view
+from logic.app.presenters.instrument_pages import others_of, shared_in_words
+from logic.app.presenters.intake import first_call, intake_view
 from logic.app.presenters.new_nut import new_nut_view
 from logic.app.presenters.plan import plan_view
 from logic.app.presenters.questions import before_view, question_view
@@ -33,8 +36,16 @@ def job_title(session: Session) -> str:
 
 def intake(shown: Shown) -> View:
     """What came in, what was noticed, and what differs from the usual."""
-    session = shown.session
-    return intake_view(session.work, session.wording, job_title(session))
+    session, work = shown.session, shown.session.work
+    owner = work.job.instrument.owner
+    others = others_of(owner, work.document.instrument_id or "", session.history)
+    return intake_view(
+        work,
+        session.wording,
+        job_title(session),
+        shared_in_words(owner, others),
+        session.transient.saved,
+    )
 
 
 def targets(shown: Shown) -> View:
@@ -44,9 +55,10 @@ def targets(shown: Shown) -> View:
 
 
 def before(shown: Shown) -> View:
-    """What must be true before a leaf is picked up."""
+    """What must be true before a leaf is picked up, or before the second string is read."""
     session = shown.session
-    return before_view(session.work, session.wording, job_title(session))
+    page = before_view(session.work, session.wording, job_title(session))
+    return replace(page, called=first_call(session.work, session.wording))
 
 
 def questions(shown: Shown) -> View:

@@ -11,6 +11,7 @@ from types import MappingProxyType
 
 from logic.app.routing import bench_screens, job_screens, label_screens, record_screens
 from logic.app.routing.back import (
+    home_from_intake,
     to_instrument_of_job,
     to_parent,
     to_plan_or_intake,
@@ -70,7 +71,10 @@ _ROWS = (
     _bench("home", bench_screens.home),
     _bench("kinds", bench_screens.kinds),
     # --- a job, from intake to hand-over ---
-    _job("intake", job_screens.intake, "home", Task.INTAKE),
+    _job("intake", job_screens.intake, "home", Task.INTAKE, back=home_from_intake),
+    _job("job strings", bench_screens.strings, "intake", back=to_plan_or_intake),
+    _job("job nut", bench_screens.nut, "intake", back=to_plan_or_intake),
+    _job("job name", bench_screens.name, "intake", back=to_plan_or_intake),
     _job("targets", job_screens.targets, "intake", back=to_plan_or_intake),
     _job("before", job_screens.before, "intake"),
     _job("ask", job_screens.questions, "before", Task.QUESTIONS, back=to_what_asked),

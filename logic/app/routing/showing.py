@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from logic.app.handlers.instrument_at_hand import instrument_here
 from logic.app.handlers.player import aimed_here
+from logic.app.presenters.figures import figure_pad, is_figure
+from logic.app.presenters.instruments import title_of
 from logic.app.presenters.kit import kit_of
 from logic.app.presenters.kit_sizes import PADS, kit_unit, size_pad
 from logic.app.presenters.number_pad import type_view
@@ -36,7 +39,8 @@ def _has_number_pad(session: Session) -> bool:
     kind, about = session.transient.number_kind, session.route.about
     if session.place.screen == "kit":
         return kind in PADS
-    return bool(kind) and (about is Subject.JOB or (kind == TARGET and about is Subject.INSTRUMENT))
+    of_instrument = kind == TARGET or is_figure(kind)
+    return bool(kind) and (about is Subject.JOB or (of_instrument and about is Subject.INSTRUMENT))
 
 
 def _number_pad(session: Session) -> View:
@@ -47,6 +51,10 @@ def _number_pad(session: Session) -> View:
         return size_pad(kind, shown_in, refused)
     if kind == TARGET:
         return target_pad(aimed_here(session), session.wording, refused)
+    if is_figure(kind):
+        here = instrument_here(session)
+        string = session.place.string
+        return figure_pad(kind, string, here, title_of(here), session.wording, refused)
     title = job_title(session)
     shown = type_view(session.work, kind, session.here, session.wording, title, refused)
     # a proof keeps the cents of its string, and nothing of the finger

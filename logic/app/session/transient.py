@@ -41,6 +41,8 @@ class Transient:
     """Why what was typed last was not recorded, in words."""
     awaited_key: str = ""
     """The action whose key is to be pressed now."""
+    put_away: str = ""
+    """The job that the last command put away; it can be brought back."""
     number_kind: str = ""
     """What the number pad is asked for; empty while it is away."""
     sheet_for_bench: bool = False
@@ -70,7 +72,7 @@ class Transient:
 
     def begin_command(self, *, keeps_number_pad: bool) -> None:
         """Forget what was said of the command before."""
-        self.saved = self.told = self.refused = self.awaited_key = ""
+        self.saved = self.told = self.refused = self.awaited_key = self.put_away = ""
         if not keeps_number_pad:
             self.number_kind = ""
 

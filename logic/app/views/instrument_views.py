@@ -122,6 +122,10 @@ class StringsView:
     note: str
     doubts: tuple[str, ...] = ()
     """Strings whose gauge and pitch can hardly both be meant."""
+    count: str = ""
+    """How many strings there are."""
+    said: str = ""
+    """What the last change makes of what was read, or why it was not made."""
 
 
 @dataclass(frozen=True)
@@ -132,6 +136,8 @@ class NutView:
     title: str
     types: tuple[Choice, ...]
     materials: tuple[Choice, ...]
+    width: str = ""
+    """Over all, as far as it is known."""
 
 
 @dataclass(frozen=True)
@@ -142,6 +148,12 @@ class NameView:
     title: str
     label: str
     owner: str
+    ticket: str | None = None
+    """What the visit was booked under; None where no visit is at hand."""
+    others: str = ""
+    """What else is on record of an owner of this name."""
+    another: str = ""
+    """A tag for another owner of the same name."""
 
 
 @dataclass(frozen=True)

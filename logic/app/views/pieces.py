@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from shared.job import CallKind
 
@@ -24,6 +25,14 @@ class Choice:
     label: str
     detail: str = ""
     chosen: bool = False
+
+
+class FactRow(NamedTuple):
+    """One line that a touch changes: what it is of, its name, and what stands there."""
+
+    key: str
+    name: str
+    value: str
 
 
 @dataclass(frozen=True)

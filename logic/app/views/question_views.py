@@ -30,6 +30,8 @@ class PreconditionsView:
     unanswered: int
     noticed: str = ""
     """What was said, where anything was."""
+    called: str = ""
+    """The first string and its call, where that was read before this was asked."""
 
 
 @dataclass(frozen=True)

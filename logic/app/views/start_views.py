@@ -12,6 +12,8 @@ class JobLine:
     job: str
     title: str
     detail: str
+    puts_away: bool = False
+    """Whether nothing was read yet, so that it can be put away with a touch."""
 
 
 @dataclass(frozen=True)
@@ -23,6 +25,8 @@ class HomeView:
     notices: tuple[str, ...] = ()
     nudge: str = ""
     """A gentle word that there is no fresh copy of the records."""
+    put_away: str = ""
+    """The job that was put away a moment ago and can be brought back."""
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from logic.app.views.nut_views import NewNutView as NewNutView
 from logic.app.views.nut_views import RaisingView as RaisingView
 from logic.app.views.nut_views import StringPicture as StringPicture
 from logic.app.views.pieces import Choice as Choice
+from logic.app.views.pieces import FactRow as FactRow
 from logic.app.views.pieces import NoticedView as NoticedView
 from logic.app.views.pieces import Prompt as Prompt
 from logic.app.views.pieces import StringMark as StringMark
@@ -79,7 +80,7 @@ class IntakeView:
 
     job: str
     title: str
-    facts: tuple[tuple[str, str], ...]
+    facts: tuple[FactRow, ...]
     attacks: tuple[Choice, ...]
     noticed: NoticedView
     assumed: str
@@ -88,6 +89,12 @@ class IntakeView:
     corrections: tuple[Correction, ...] = ()
     time: tuple[Choice, ...] = ()
     """When it must play."""
+    straight: bool = False
+    """Whether the first string is read before anything is asked."""
+    begun: bool = False
+    """Whether anything was read at this visit."""
+    said: str = ""
+    """What the last change makes of what was read."""
 
 
 @dataclass(frozen=True)

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from logic.bench.tables.trade_tables import TradeTables
-from shared.amounts import WithMetric
+from shared.amounts import LaidOff, WithMetric
 from shared.errors import LengthError
 from shared.units import Length, LengthOf, Unit, parse_bare, parse_gauge
-from shared.words import FigureStyle, chosen_of, say
+from shared.words import Amount, FigureStyle, chosen_of, say
 
 
 @dataclass(frozen=True)
@@ -84,10 +84,16 @@ def question(
         "{length} is far from any {quantity}, which lies between {low} and {high}",
         length=str(length),
         quantity=span.called,
-        low=WithMetric(span.low),
-        high=WithMetric(span.high),
+        low=_end(quantity, span.low),
+        high=_end(quantity, span.high),
     )
     return OddFigure(outside, say("measure it again"))
+
+
+def _end(quantity: LengthOf, end: Length) -> Amount:
+    """One end of a range, as such a quantity is measured: scales and nuts with a rule."""
+    with_a_rule = quantity in (LengthOf.SCALE, LengthOf.NUT_WIDTH)
+    return LaidOff(end, places_mm=0) if with_a_rule else WithMetric(end)
 
 
 def question_cents(cents: float, trade: TradeTables) -> OddFigure | None:

@@ -98,6 +98,11 @@ def gauge_moved(
     return _with_changed(instrument, string, thicker)
 
 
+def of_gauge(instrument: Instrument, string: int, gauge: Length) -> Instrument:
+    """One string of another gauge."""
+    return _with_changed(instrument, string, lambda spec: _restrung(spec, gauge, spec.make))
+
+
 def made_of(instrument: Instrument, string: int | None, make: Make) -> Instrument:
     """One string, or all, of another make."""
     return _with_changed(instrument, string, lambda spec: _restrung(spec, spec.gauge, make))

@@ -15,7 +15,7 @@ from shared.instrument import Attack, Make, NutType
 from shared.readings import Buzz, Contact
 from shared.work import Work
 
-NUMBERS = ("20 thou", "0.020 in", "0,5 mm", "18 mm", "-3", "abc", "12")
+NUMBERS = ("20 thou", "0.020 in", "0,5 mm", "18 mm", "640 mm", "-3", "abc", "12")
 """Typed on any number pad: lengths, a bare number, and what can hardly be meant."""
 ANYWHERE: tuple[do.Command, ...] = (
     *(do.GoHome(), do.Back(), do.GoOn(), do.Undo(), do.SeeKit(), do.SeeSettings()),
@@ -24,7 +24,13 @@ ANYWHERE: tuple[do.Command, ...] = (
 IN_A_JOB: tuple[do.Command, ...] = (
     *(do.Ask(), do.AskMore(), do.Walk(), do.Walk(3), do.SeePlan(), do.SeePlan(2), do.WhatIf()),
     *(do.SeeRaising(), do.SeeNewNut(), do.SeeSheet(), do.SeeSheet(True), do.SeeTargets()),
-    *(do.SeeTargets(4), do.TypeNumber(), do.TypeNumber("held 2"), do.TypeNumber("cents 1")),
+    *(
+        ido.SeeTakenIn(),
+        do.SeeTargets(4),
+        do.TypeNumber(),
+        do.TypeNumber("held 2"),
+        do.TypeNumber("cents 1"),
+    ),
 )
 """Reached from screens of a job by the keys and the bar at its foot."""
 
@@ -130,6 +136,9 @@ def _intake(view: views.IntakeView) -> Iterator[do.Command]:
     yield from (
         do.SetComplaint(choice.key) for choice in (*view.noticed.common, *view.noticed.others)
     )
+    yield from (do.Measure(), ido.SeeStrings(), ido.SeeNut(), ido.SeeName())
+    yield from (do.TypeNumber("scale"), do.TypeNumber("scale bass"))
+    yield do.TypeNumber("question relief")
     for line in view.corrections:
         yield from (do.SayDifferent(line.fact, choice.key) for choice in line.choices)
     yield from (do.AnswerGate("time", choice.key) for choice in view.time)
@@ -170,9 +179,11 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (ido.PutOnSet(choice.key) for choice in view.sets)
             yield from (ido.Retune(choice.key) for choice in view.tunings)
             yield from (ido.SeeStrings(mark.string) for mark in view.marks)
+            yield from (ido.MoreStrings(), ido.FewerStrings(), do.TypeNumber("gauge"))
         case views.NutView():
             yield from (ido.SetNutType(NutType(choice.key)) for choice in view.types)
             yield from (ido.SetNutMaterial(choice.key) for choice in view.materials)
+            yield do.TypeNumber("nut width")
         case views.NameView():
             yield from (ido.SaveName("Blue  one", "Marlow"), ido.SaveName("", ""))
         case views.TargetsView():

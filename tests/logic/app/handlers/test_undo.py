@@ -62,7 +62,7 @@ def test_a_correction_goes_with_its_answer_whatever_the_clock(step_ms: int) -> N
     start(app)
     before = facts(app)
     recorded = added(app, do.SayDifferent("nut_type", NutType.ZERO_FRET.value))
-    assert len(recorded) == 2 and len({each.body[ACTION] for each in recorded}) == 1
+    assert len(recorded) == 3 and len({each.body[ACTION] for each in recorded}) == 1
     app.do(do.Undo())
     assert facts(app) == before
 
@@ -194,5 +194,5 @@ def test_an_undo_of_several_entries_is_one_action_itself() -> None:
     start(app)
     app.do(do.SayDifferent("nut_type", NutType.ZERO_FRET.value))
     undone = added(app, do.Undo())
-    assert [each.kind for each in undone] == [Kind.UNDONE] * 2
+    assert [each.kind for each in undone] == [Kind.UNDONE] * 3
     assert len({each.body[ACTION] for each in undone}) == 1

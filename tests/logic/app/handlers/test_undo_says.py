@@ -144,6 +144,7 @@ def test_on_the_page_of_an_instrument_it_is_named_too() -> None:
     """The latest change of the instrument, by the instrument's name; else that there is none."""
     app = fresh_app()
     start(app)
+    app.do(do.SetComplaint("stiff"))
     (line,) = app.history.instruments()
     app.do(do.GoHome())
     app.do(ido.SeeInstrument(line.id))

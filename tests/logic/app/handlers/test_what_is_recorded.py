@@ -192,14 +192,18 @@ STEPS = (
         "before",
         [answered("nut_type", "slotted"), moved("before")],
     ),
-    Step("at_intake", do.SeeTargets(4), views.TargetsView, "targets:4", [moved("targets:4")]),
     Step(
         "at_intake",
-        do.GoHome(),
-        views.HomeView,
-        "home",
-        [(Kind.PLACE_MOVED, {"job": JOB, "place": "left intake"})],
+        do.Measure(),
+        views.WalkView,
+        "walk:6",
+        [answered("nut_type", "slotted"), moved("walk:6")],
     ),
+    Step("at_intake", ido.SeeStrings(), views.StringsView, "job strings", [moved("job strings")]),
+    Step("at_intake", ido.SeeNut(), views.NutView, "job nut", [moved("job nut")]),
+    Step("at_intake", ido.SeeName(), views.NameView, "job name", [moved("job name")]),
+    Step("at_intake", do.TypeNumber("scale"), views.TypeView, "intake"),
+    Step("at_intake", do.SeeTargets(4), views.TargetsView, "targets:4", [moved("targets:4")]),
     # --- questions ---
     Step("before_measuring", do.Back(), views.IntakeView, "intake", [moved("intake")]),
     Step(

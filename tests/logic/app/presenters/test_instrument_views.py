@@ -7,7 +7,8 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.commands import record_commands as kdo
-from logic.app.presenters.instruments import ends_mm, name_view, nut_view, strings_view
+from logic.app.presenters.instrument_pages import name_view, nut_view, strings_view
+from logic.app.presenters.instruments import ends_mm
 from logic.app.views import views
 from logic.app.views.instrument_views import StringFields
 from logic.app.wording.wording import Wording
@@ -237,13 +238,14 @@ def test_what_can_be_erased_is_listed_from_the_whole_to_the_part() -> None:
 def test_before_erasing_it_is_said_what_goes_and_what_stays(
     what: str, name: str, first: str
 ) -> None:
-    """Four lines, the copies that are out of reach among them; asking records nothing."""
+    """Five lines, what stays of the entries and the copies out of reach among them; asking records
+    nothing."""
     app = on_record()
     app.do(kdo.SeeErasure())
     before = len(list(app.history.events_after({})))
     shown = app.do(kdo.AskErase(what, name))
     assert isinstance(shown, views.SureView)
-    assert (shown.does, shown.yes, len(shown.lines)) == ("erase", "Erase", 4)
+    assert (shown.does, shown.yes, len(shown.lines)) == ("erase", "Erase", 5)
     assert shown.lines[0].startswith(first)
     assert len(list(app.history.events_after({}))) == before
 

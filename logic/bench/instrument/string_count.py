@@ -1,0 +1,91 @@
+"""An instrument with a string more or a string less; nothing here is recorded.
+
+Strings are added and taken away at the bass side, so that every other keeps its number, and with it
+whatever was said or read of it.
+"""
+
+from __future__ import annotations
+
+from logic.bench.tables.trade_tables import TradeTables
+from logic.physics.strings import between_rows
+from shared.errors import PitchError
+from shared.instrument import Instrument, StringSpec
+from shared.units import Length, Unit
+
+MOST = 24
+"""Numbers of strings go so far."""
+FOURTH = 5
+"""Semitones: a lower string is tuned a fourth lower at least (common practice, no source)."""
+
+
+def with_string_more(instrument: Instrument, trade: TradeTables) -> Instrument:
+    """With one string more below the lowest: as far from it as that from its neighbour and a fourth
+    at least, as tight as it, of its make. Unchanged where no string sounds or can have a number."""
+    if len(instrument.strings) >= MOST:
+        return instrument
+    lowest, number = _lowest(instrument), 1 + max(spec.string for spec in instrument.strings)
+    try:
+        added = _below(lowest, _interval(instrument), trade)
+    except PitchError:
+        return instrument
+    courses = [spec.course for spec in instrument.strings if spec.course is not None]
+    course = max(courses) + 1 if courses else None
+    spec = added.model_copy(update={"string": number, "course": course})
+    return _strung(instrument, (*instrument.strings, spec))
+
+
+def with_string_fewer(instrument: Instrument) -> Instrument:
+    """Without the string that lies outermost at the bass side; one is always left."""
+    if len(instrument.strings) < 2:
+        return instrument
+    gone = outermost(instrument)
+    left = tuple(spec for spec in instrument.strings if spec.string != gone)
+    fewer = _strung(instrument, left)
+    return fewer.model_copy(update={"action_12": _action_without(instrument, gone, fewer)})
+
+
+def outermost(instrument: Instrument) -> int:
+    """The number of the string that is taken away next."""
+    return max(spec.string for spec in instrument.strings)
+
+
+def _lowest(instrument: Instrument) -> StringSpec:
+    return min(instrument.strings, key=lambda spec: spec.pitch.midi)
+
+
+def _interval(instrument: Instrument) -> int:
+    """Semitones between the two lowest pitches, a fourth where they lie closer."""
+    lowest, *others = sorted({spec.pitch.midi for spec in instrument.strings})
+    return max(FOURTH, others[0] - lowest) if others else FOURTH
+
+
+def _below(lowest: StringSpec, semitones: int, trade: TradeTables) -> StringSpec:
+    """A string so many semitones lower and as tight: at one tension the frequency goes with one
+    over the diameter (Mersenne's law, for strings built alike)."""
+    metric = lowest.gauge.unit is Unit.MM
+    step = Length.of("0.01") if metric else Length.of(1, Unit.THOU)
+    steps = round(lowest.gauge.mm * 2 ** (semitones / 12) / step.mm)
+    thickest = min(Length(step.exact_mm * steps), trade.string_sets.thickest)
+    return StringSpec(
+        string=lowest.string,
+        pitch=lowest.pitch.moved(-semitones),
+        gauge=Length(thickest.exact_mm, lowest.gauge.unit),
+        make=lowest.make,
+    )
+
+
+def _strung(instrument: Instrument, strings: tuple[StringSpec, ...]) -> Instrument:
+    return instrument.model_copy(update={"strings": strings})
+
+
+def _action_without(instrument: Instrument, gone: int, fewer: Instrument) -> dict[int, Length]:
+    """The action at fret 12; what was measured of the string that is gone is worth, between it and
+    the others, as much as it was of the one that now lies outermost."""
+    known = instrument.action_12
+    if gone not in known:
+        return known
+    rows = [[float(number), known[number].mm] for number in sorted(known)]
+    last = outermost(fewer)
+    kept = {number: action for number, action in known.items() if number != gone}
+    between = Length.of(round(between_rows(rows, float(last)), 3), Unit.MM)
+    return {last: between} | kept

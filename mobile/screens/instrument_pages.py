@@ -1,0 +1,201 @@
+"""The pages that change an instrument: its strings, its nut, and whose it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import flet as ft
+
+from logic.app.commands.commands import Back, Command, TypeNumber
+from logic.app.commands.instrument_commands import (
+    FewerStrings,
+    MoreStrings,
+    PutOnSet,
+    Retune,
+    SaveName,
+    SeeStrings,
+    SetMake,
+    SetNutMaterial,
+    SetNutType,
+    StepGauge,
+    StepPitch,
+)
+from logic.app.views.instrument_views import NameView, NutView, StringsView
+from logic.app.views.pieces import Choice
+from mobile.parts.basics import (
+    Act,
+    choice_button,
+    grid,
+    main_button,
+    plain_button,
+    quiet,
+    words,
+)
+from mobile.parts.pointing import pointing
+from mobile.parts.sides import UNDO, list_width, titled, two_sides, undo_beside
+from mobile.parts.stepping import stepper
+from mobile.parts.theme import GAP, Theme
+from mobile.parts.writing import written
+from shared.instrument import Make, NutType
+from shared.words import say
+
+
+def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
+    """Point at one string or at all; step its pitch and gauge, or put a usual set on."""
+    beside = theme.landscape and theme.scale <= 1
+    row = [pointing(view.marks, view.string, SeeStrings, theme, act)]
+    still = [
+        *_title_with_undo(view.title, theme, act),
+        *(row if not beside else []),
+        words(view.place, theme, bold=True),
+        stepper("pitch", say("Pitch"), view.pitch, (StepPitch(-1), StepPitch(1)), theme, act),
+        stepper("gauge", say("Gauge"), view.gauge, (StepGauge(-1), StepGauge(1)), theme, act),
+        *_doubts(view, theme),
+        *_told(view.said, theme),
+    ]
+    usual: list[ft.Control] = [
+        *_typed_gauge(view, theme, act),
+        *_choices(say("Made of"), view.makes, "make", lambda key: SetMake(Make(key)), theme, act),
+        *_choices(say("Usual sets"), view.sets, "set", PutOnSet, theme, act),
+        *_choices(say("Usual tunings"), view.tunings, "tuning", Retune, theme, act),
+        stepper(
+            "count",
+            say("How many strings"),
+            view.count,
+            (FewerStrings(), MoreStrings()),
+            theme,
+            act,
+            say("They come and go at the bass side."),
+        ),
+        quiet(view.note, theme, size=theme.text_size * 0.8),
+    ]
+    return two_sides(theme, still, row + usual if beside else usual, [], "strings")
+
+
+def _typed_gauge(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
+    """The gauge of one string as it is printed on its envelope, or measured."""
+    if view.string is None:
+        return []
+    pad = lambda: act(TypeNumber("gauge"))  # noqa: E731
+    return [plain_button(say("Type its gauge"), theme, pad, mark="type-gauge")]
+
+
+def _told(said: str, theme: Theme) -> list[ft.Control]:
+    """What the last change makes of what was read, or why it was not made."""
+    if not said:
+        return []
+    told = words(said, theme, size=theme.text_size * 0.85, color=theme.palette.brass)
+    return [ft.Semantics(live_region=True, container=True, content=told)]
+
+
+def _doubts(view: StringsView, theme: Theme) -> list[ft.Control]:
+    """What can hardly be meant, beside the steppers that would put it right."""
+    if not view.doubts:
+        return []
+    size = theme.text_size * 0.85
+    lines: list[ft.Control] = [
+        words(line, theme, size=size, color=theme.palette.alarm) for line in view.doubts
+    ]
+    said = ft.Column(lines, spacing=2)
+    return [ft.Semantics(live_region=True, container=True, content=said)]
+
+
+def nut_screen(view: NutView, theme: Theme, act: Act) -> ft.Control:
+    """How the nut holds its strings, what it is made of, and how wide it is."""
+    moving = [
+        *_choices(
+            say("The nut"), view.types, "nut", lambda key: SetNutType(NutType(key)), theme, act
+        ),
+        *_choices(say("Made of"), view.materials, "material", SetNutMaterial, theme, act),
+        plain_button(
+            say("Width: {width}", width=view.width),
+            theme,
+            lambda: act(TypeNumber("nut width")),
+            mark="type-width",
+        ),
+    ]
+    return two_sides(theme, _title_with_undo(view.title, theme, act), moving, [], "nut")
+
+
+def name_screen(view: NameView, theme: Theme, act: Act) -> ft.Control:
+    """A label, an owner's tag and the visit's ticket, written with the device's own keyboard."""
+    moving: list[ft.Control] = [
+        ft.Container(height=2),  # the label of a field stands on its edge
+        _writing(view, theme, act),
+        *_same_owner(view, theme, act),
+        quiet(say("The owner's tag is whatever tells this bench whose it is."), theme),
+    ]
+    return two_sides(theme, _title_with_undo(view.title, theme, act), moving, [], "name")
+
+
+def _title_with_undo(title: str, theme: Theme, act: Act) -> list[ft.Control]:
+    undo = undo_beside(theme, act)
+    return titled(theme, title, lambda: act(Back()), say("Back"), undo, width=UNDO)
+
+
+def _choices(
+    title: str,
+    choices: tuple[Choice, ...],
+    sort: str,
+    command: Callable[[str], Command],
+    theme: Theme,
+    act: Act,
+) -> list[ft.Control]:
+    """A heading and what is offered under it; nothing where nothing is."""
+    if not choices:
+        return []
+    columns = 2 if theme.landscape or theme.shorter < 360 else 3
+    cells = [_choice(choice, sort, command(choice.key), theme, act) for choice in choices]
+    return [quiet(title, theme), grid(cells, columns)]
+
+
+def _same_owner(view: NameView, theme: Theme, act: Act) -> list[ft.Control]:
+    """What else is of an owner of this name, and a tag for another one."""
+    if not view.others:
+        return []
+    another = SaveName(view.label, view.another, view.ticket or "")
+    said = say("Another owner: write {name}", name=view.another)
+    told = words(view.others, theme, color=theme.palette.brass)
+    return [
+        ft.Semantics(live_region=True, container=True, content=told),
+        plain_button(said, theme, lambda: act(another), mark="another-owner"),
+    ]
+
+
+@ft.component
+def _writing(view: NameView, theme: Theme, act: Act) -> ft.Control:
+    """The fields are kept while they are written in, and handed in together."""
+    made: ft.Column = ft.use_memo(
+        lambda: _fields(view, theme, act),
+        [view, theme.palette, theme.text_size, theme.width, theme.scale, theme.language],
+    )
+    return made
+
+
+def _fields(view: NameView, theme: Theme, act: Act) -> ft.Column:
+    def save() -> None:
+        booked = ticket.value if ticket else ""
+        act(SaveName(label.value or "", owner.value or "", booked or ""))
+
+    width = list_width(theme)
+    label = written(view.label, theme, say("Label"), width, on_enter=save)
+    owner = written(view.owner, theme, say("Owner's tag"), width, on_enter=save)
+    ticket = None
+    if view.ticket is not None:
+        ticket = written(view.ticket, theme, say("Ticket of this visit"), width, on_enter=save)
+    lines: list[ft.Control] = [label, owner, *([ticket] if ticket else [])]
+    button = main_button(say("Save"), theme, save, mark="save-name")
+    return ft.Column([*lines, button], spacing=GAP * 1.5)
+
+
+def _choice(choice: Choice, sort: str, command: Command, theme: Theme, act: Act) -> ft.Control:
+    return choice_button(
+        choice.label,
+        "",
+        choice.chosen,
+        theme,
+        lambda: act(command),
+        mark=f"{sort}-{choice.key}",
+        expand=1,
+        small=True,
+    )
