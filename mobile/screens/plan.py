@@ -38,6 +38,7 @@ from mobile.parts.string_drawing import string_drawing
 from mobile.parts.text_metrics import in_a_row, row_size, share_of
 from mobile.parts.theme import GAP, Theme
 from mobile.screens.plan_next import brass, next_button
+from mobile.screens.work_done import other_work, work_buttons
 from shared.job import CallKind
 from shared.words import say
 
@@ -98,7 +99,9 @@ def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
         *_titled_lines(say("Found"), view.found, theme),
         *_titled_lines(say("Still open"), view.open_questions, theme),
         *_titled_lines(say("The whole nut"), (view.advice, *view.options), theme),
+        *work_buttons(view.done, theme, act),
         *_compare(view, theme, act),
+        *([other_work(view.other_work, theme, act)] if view.other_work else []),
         *_titled_lines(say("Time"), view.time, theme),
         *_titled_lines(say("Before you cut"), view.cautions, theme),
         *_titled_lines(say("Not ruled out: nobody answered"), view.skipped, theme),
@@ -261,6 +264,7 @@ def _behind(line: PlanLine, theme: Theme, act: Act) -> ft.Control:
             )
         )
     rows.insert(1, ft.Row(ways, spacing=GAP))
+    rows[2:2] = work_buttons(line.done, theme, act)
     if line.first:
         asks = AskFirst(line.first.key, line.string)
         asked = line.first

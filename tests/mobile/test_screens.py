@@ -247,6 +247,19 @@ def test_what_is_left_on_a_plan_opens_at_a_touch(theme: Theme) -> None:
     assert left < set(screen.marks())
 
 
+@pytest.mark.parametrize("theme", LOOKS, ids=sizes_of)
+def test_work_done_is_reported_from_the_plan(theme: Theme) -> None:
+    """What the nut needs has a button of its own; what else may have been done opens at a touch;
+    each says which work, on which strings and how much."""
+    view = scenes()["plan"]
+    assert isinstance(view, views.PlanView) and view.done and view.other_work
+    screen = drawn(view, theme)
+    assert screen.sends("other-work") == []
+    for offer in (*view.done, *view.other_work):
+        done = offer.work
+        assert screen.sends(offer.mark) == [do.ReportWork(done.what, done.strings, done.amount)]
+
+
 def test_every_leaf_and_file_of_the_trade_is_a_touch() -> None:
     """The kit page toggles exactly the size that it names."""
     view = scenes()["kit"]

@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from logic.app.commands import commands
-from logic.app.presenters.findings import speaks_at_once
+from logic.app.handlers.work import first_to_read, work_entries
+from logic.app.presenters.findings import set_right_by, speaks_at_once
 from logic.app.presenters.first_answers import (
     HEIGHT_IN_DOUBT,
     looked_at_once,
@@ -30,9 +31,12 @@ from logic.app.presenters.questions import (
 from logic.app.session.places import Place
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
+from logic.bench.checks.answers import read_answer
 from logic.bench.plan.walk import next_string, walk_order
 from shared.events import Kind
 from shared.job import CallKind
+from shared.units import Length
+from shared.work import Work
 
 
 def ask(session: Session, _: commands.Ask) -> None:
@@ -72,23 +76,20 @@ def answer_gate(session: Session, command: commands.AnswerGate) -> None:
 
 
 def take_answer(session: Session, gate: str, string: int | None, answer: str) -> None:
-    """Record an answer, touched or typed; on the cards what it found is said at once, else the next
-    question follows."""
-    asking = session.route.task is Task.QUESTIONS
-    if asking and session.place.again and not session.place.mends:
+    """Record an answer, touched or typed. On the cards what it found is said at once; else the next
+    question follows, or the reading of the strings that were read before it was put right."""
+    asking, mends = session.route.task is Task.QUESTIONS, session.place.mends == gate
+    done = set_right_by(session.work, gate, string, answer) if mends else None
+    if asking and session.place.again and not mends:
         _look_again(session, gate, string, answer)
     else:
         given = answers_to(session.work, gate, string, answer)
-        record_answers(session, given)
-    if asking:
-        _say_or_ask_on(session, gate, string)
-
-
-def _say_or_ask_on(session: Session, gate: str, string: int | None) -> None:
-    """Stay at a card whose answer failed; else go on."""
-    if speaks_at_once(session.work, gate, string):
+        record_answers(session, given, done)
+    if asking and speaks_at_once(session.work, gate, string):
         session.go(replace(session.place, found=gate, mends="", string=string))
-    else:
+    elif asking and done is not None and session.place.gate:
+        session.go_walk(first_to_read(done, session.work.job))
+    elif asking:
         ask_next(session)
 
 
@@ -174,14 +175,31 @@ def measure_once_answered(session: Session) -> None:
         session.go_measure()
 
 
-def record_answers(session: Session, answers: Answers) -> None:
-    """Keep several answers as one; what was told and one of them contradicts is taken back."""
+def record_answers(session: Session, answers: Answers, done: Work | None = None) -> None:
+    """Keep several answers as one; what was told and one of them contradicts is taken back. Work
+    that put the check right stands before them: it ends what was read and answered until then."""
     job = session.place.job
     bodies = [
         {"job": job, "gate": gate, "string": string, "answer": answer}
         for gate, string, answer in answers
     ]
-    session.keep(*((Kind.CHECK_ANSWERED, body) for body in bodies), *taken_back(session, answers))
+    work = () if done is None else work_entries(session, done)
+    said = ((Kind.CHECK_ANSWERED, body) for body in bodies)
+    session.keep(*work, *said, *_listed_anew(session, answers), *taken_back(session, answers))
+
+
+def _listed_anew(session: Session, answers: Answers) -> Iterator[tuple[Kind, dict[str, Any]]]:
+    """A figure that the instrument was listed with gives way to the one that was measured now; the
+    history keeps it as what was before."""
+    instrument = session.work.job.instrument
+    for gate, _, answer in answers:
+        if gate != RELIEF or instrument.relief is None:
+            continue
+        measured = read_answer(session.trade.rules.rule(gate), gate, answer)
+        if isinstance(measured, Length) and measured != instrument.relief:
+            value = instrument.model_copy(update={"relief": measured})
+            body = {"job": session.place.job, "field": "instrument", "value": value}
+            yield Kind.JOB_CHANGED, body
 
 
 def taken_back(session: Session, answers: Answers) -> Iterator[tuple[Kind, dict[str, Any]]]:
@@ -191,6 +209,8 @@ def taken_back(session: Session, answers: Answers) -> Iterator[tuple[Kind, dict[
         yield Kind.JOB_CHANGED, {"job": session.place.job} | body
 
 
+RELIEF = "relief"
+"""The check whose answer is a figure of the instrument, too."""
 HANDLERS: dict[type, Handler] = {
     commands.Ask: ask,
     commands.AskMore: ask_more,

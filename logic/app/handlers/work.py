@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from logic.app.commands import commands
+from logic.app.session.actions import Entry
 from logic.app.session.older_apps import STALE, for_older_apps
 from logic.app.session.session import Handler, Session
 from logic.app.wording.calls import strings_named
@@ -36,13 +37,17 @@ def report_work(session: Session, command: commands.ReportWork) -> None:
         technician=session.who,
     )
     never_read = _never_read(done, job)
-    session.keep(
-        (Kind.WORK_DONE, {"job": session.place.job, "work": done}),
-        for_older_apps(session.place.job, STALE),
-    )
+    session.keep(*work_entries(session, done))
     session.transient.amount_steps = {}
     session.go_walk(first_to_read(done, job))
     session.transient.saved = _saved(done, never_read, session)
+
+
+def work_entries(session: Session, done: Work) -> tuple[Entry, ...]:
+    """What is recorded of work done at the job at hand."""
+    job = session.place.job
+    reported: Entry = (Kind.WORK_DONE, {"job": job, "work": done})
+    return (reported, for_older_apps(job, STALE))
 
 
 def _refused(command: commands.ReportWork, job: Job, trade: TradeTables) -> str:

@@ -15,6 +15,7 @@ from logic.app.presenters.plan_notes import plan_notes
 from logic.app.presenters.questions import has_cards
 from logic.app.presenters.string_picture import string_line
 from logic.app.presenters.targets import own_in_words, wish_in_words
+from logic.app.presenters.work_offers import done_of_nut, done_of_string, other_work_done
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.pace import filing_minutes, option_minutes
 from logic.app.views.nut_views import StringPicture
@@ -56,6 +57,8 @@ def plan_view(
         lines=lines,
         next=None if opened else next_line(work, wording, cut_at),
         left=_left_in_words(lines),
+        done=done_of_nut(work) if work.document.open else (),
+        other_work=other_work_done(work) if work.document.open else (),
         advice=notes.advice,
         options=tuple(
             _option_in_words(o, work, wording, pace) for o in plan.nut.options if o.recommended
@@ -146,6 +149,7 @@ def _plan_line(call: StringCall, work: OpenedJob, wording: Wording, cut_at: CutA
         and instrument.nut.type is not NutType.CLAMPING
         and not prove_now,
         proves=worked_on,
+        done=done_of_string(call, work) if work.document.open else (),
         left=call.call is CallKind.LEAVE and not waits,
         could_come_down=call.reason == CallReason.A_HAIR_HIGH,
         first=first_answer(call, work),

@@ -8,6 +8,7 @@ from enum import StrEnum
 from logic.app.views.nut_views import StringPicture
 from logic.app.views.pieces import Choice, StringMark
 from shared.job import CallKind
+from shared.work import Work
 
 
 @dataclass(frozen=True)
@@ -32,6 +33,19 @@ class SlotPicture:
 
 
 @dataclass(frozen=True)
+class WorkOffer:
+    """Work that can be reported done in one touch, and what its button says."""
+
+    work: Work
+    label: str
+
+    @property
+    def mark(self) -> str:
+        """The stable name of its button."""
+        return f"done-{self.work.what.value}"
+
+
+@dataclass(frozen=True)
 class PlanLine:
     """The call for one slot, in words."""
 
@@ -51,6 +65,8 @@ class PlanLine:
     """Whether it is left a hair high, and comes down if the player wants."""
     first: Choice | None = None
     """The question that its call waits for, where an answer settles it."""
+    done: tuple[WorkOffer, ...] = ()
+    """What can be said done of it, the likeliest first."""
     left: bool = False
     """Whether nothing is to be done there: folded away while others are to be worked on."""
 
@@ -122,6 +138,10 @@ class PlanView:
     """The one question that most calls wait for, and how many; none where none waits."""
     next: NextLine | None = None
     """The one thing to do next; None once the job is closed, and while a line is open."""
+    done: tuple[WorkOffer, ...] = ()
+    """What can be said done of the whole nut: the recommended way, and what sets a check right."""
+    other_work: tuple[WorkOffer, ...] = ()
+    """What else may have been done, whatever the plan asks for."""
     left: str = ""
     """How many slots are left as they are; empty where nothing else is to be done."""
 

@@ -34,6 +34,7 @@ from logic.app.views.plan_views import PlanLine as PlanLine
 from logic.app.views.plan_views import PlanView as PlanView
 from logic.app.views.plan_views import SlotPicture as SlotPicture
 from logic.app.views.plan_views import WhatIfView as WhatIfView
+from logic.app.views.plan_views import WorkOffer as WorkOffer
 from logic.app.views.question_views import PreconditionsView as PreconditionsView
 from logic.app.views.question_views import QuestionCard as QuestionCard
 from logic.app.views.question_views import QuestionView as QuestionView

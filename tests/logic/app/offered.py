@@ -72,6 +72,7 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from _answers(view.question)
             yield from (do.PointAt(mark.string) for mark in view.strings)
             yield from (do.SkipRest(), do.PointAt(None))
+            yield from (do.MeasureAgain(view.question.gate), do.LeaveFinding())
             if view.typed:
                 yield do.TypeNumber(f"question {view.question.gate}")
         case views.TypeView():
@@ -97,6 +98,9 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from (do.SetToTarget(True) for line in view.lines if line.could_come_down)
             yield from (do.AskFirst(each.key) for each in view.first)
             yield from (command_of(each) for each in (view.next,) if each)
+            works = [each.work for each in (*view.done, *view.other_work)]
+            works += [each.work for line in view.lines for each in line.done]
+            yield from (do.ReportWork(one.what, one.strings, one.amount) for one in works)
             yield from (
                 do.AskFirst(line.first.key, line.string) for line in view.lines if line.first
             )

@@ -8,9 +8,13 @@ from logic.app.commands import commands as do
 from logic.app.presenters.number_pad import BY_QUESTION
 from logic.app.views import views
 from logic.bench.instrument.presets import kinds
-from logic.testing import TRADE
+from logic.bench.what_if.dial import Dial
+from logic.testing import TRADE, mm
 from shared.events import Kind
+from shared.job import GateState
+from shared.reasons import GateReason
 from shared.units import Length
+from shared.work import WorkKind
 from tests.logic.app.apps import DiscApp, fresh_app, kinds_recorded, start
 from tests.logic.app.test_second_look import answered_once
 
@@ -78,6 +82,65 @@ def test_set_right_and_measured_again_the_new_value_is_the_answer() -> None:
     assert [Length.parse(one).mm for one in said] == pytest.approx([1.2, 0.9, 0.2])
 
 
+def read_all(app: DiscApp, height_mm: float) -> None:
+    """Every string read at one height."""
+    for string in range(6, 0, -1):
+        app.do(do.Walk(string))
+        app.do(do.TypeNumber())
+        app.do(do.NumberTyped(f"{height_mm} mm"))
+
+
+def test_what_was_read_before_relief_was_set_is_kept_as_before_and_read_again() -> None:
+    """From the plan: too much, set, measured again. The work is part of the record with every
+    string it moved, their readings are those of before, and the walk stands at the first of them;
+    one undo takes work and answer back together."""
+    app = asked("relief")
+    type_it(app, "relief", "1.2 mm")
+    app.do(do.LeaveFinding())
+    read_all(app, 0.9)
+    app.do(do.SeePlan())
+    app.do(do.AskFirst("relief"))
+    app.do(do.MeasureAgain("relief"))
+    shown = app.do(do.NumberTyped("0.2 mm"))
+    job = app.session.work.job
+    (done,) = job.rounds
+    assert (done.work.what, set(done.work.strings)) == (WorkKind.RELIEF_SET, set(range(1, 7)))
+    assert len(done.readings) == 6 and job.readings == ()
+    assert isinstance(shown, views.WalkView) and shown.string == 6
+    assert {g.state for g in app.session.work.plan.gates if g.gate == "relief"} == {
+        GateState.PASSED
+    }
+    app.do(do.Undo())
+    job = app.session.work.job
+    assert (job.rounds, len(job.readings)) == ((), 6)
+
+
+def test_nothing_is_set_aside_where_nothing_was_read_before() -> None:
+    """Relief that is set before the first leaf is a new measurement and no more."""
+    app = asked("relief")
+    type_it(app, "relief", "1.2 mm")
+    app.do(do.MeasureAgain("relief"))
+    app.do(do.NumberTyped("0.2 mm"))
+    assert app.session.work.job.rounds == ()
+
+
+def test_a_listed_relief_gives_way_to_the_one_that_is_measured() -> None:
+    """The instrument came with a figure: the later one holds everywhere, what-if included, and the
+    two do not disagree."""
+    app = asked("relief")
+    instrument = app.session.work.job.instrument.model_copy(update={"relief": mm(0.9)})
+    app.session.record(Kind.JOB_CHANGED, field="instrument", value=instrument)
+    type_it(app, "relief", "0.2 mm")
+    work = app.session.work
+    assert work.job.instrument.relief == mm(0.2)
+    assert not any(gate.reason == GateReason.AT_ODDS for gate in work.plan.gates)
+    app.do(do.SetSetting("unit", "mm"))
+    trial = app.do(do.WhatIf())
+    assert isinstance(trial, views.WhatIfView)
+    (relief,) = [dial for dial in trial.dials if dial.key is Dial.RELIEF]
+    assert relief.value == "0.2 mm" or relief.value == "0.20 mm"
+
+
 def test_a_choice_that_fails_is_answered_again() -> None:
     """A slot that its string does not sit down in: the answers come back at a touch, and the good
     one leads on."""
@@ -125,10 +188,7 @@ def test_a_card_that_was_left_is_found_on_the_plan() -> None:
     app = asked("relief")
     type_it(app, "relief", "1.2 mm")
     app.do(do.LeaveFinding())
-    for string in range(6, 0, -1):
-        app.do(do.Walk(string))
-        app.do(do.TypeNumber())
-        app.do(do.NumberTyped("0.9 mm"))
+    read_all(app, 0.9)
     plan = app.do(do.SeePlan())
     assert isinstance(plan, views.PlanView) and plan.next is not None
     assert (plan.next.gate, plan.next.detail) == ("relief", "Answer again once it is put right")
