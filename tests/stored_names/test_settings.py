@@ -7,7 +7,16 @@ from logic.app.session.copies import note_copy
 from logic.app.session.pace import took_kept, took_name
 from logic.app.session.people import PEOPLE, WHO
 from logic.app.session.rack import Rack, kept_rack, rack_event
-from logic.app.session.settings import KEY, KEY_ACTIONS, LANGUAGE, OWN, SETTINGS, kept_as
+from logic.app.session.settings import (
+    KEY,
+    KEY_ACTIONS,
+    LANGUAGE,
+    OWN,
+    SETTINGS,
+    TECHNICIAN,
+    WORKSHOP,
+    kept_as,
+)
 from shared.job import RaiseOption
 from tests.logic.history.factory import open_history
 
@@ -80,6 +89,14 @@ def test_what_each_device_has_for_itself_carries_its_name() -> None:
 def test_other_settings_keep_their_names() -> None:
     """People, the hand at work, the bag in hand and the bench's own bag."""
     assert (PEOPLE, WHO, IN_HAND, BENCH_KIT) == ("people", "who", "bag", "bench")
+
+
+def test_what_sheets_say_of_the_workshop_keeps_its_names() -> None:
+    """The workshop is the bench's, the technician each device's own."""
+    history = open_history()
+    assert (WORKSHOP, TECHNICIAN) == ("workshop", "technician")
+    assert kept_as(WORKSHOP, history) == "workshop"
+    assert kept_as(TECHNICIAN, history) == "technician d1"
 
 
 def test_minutes_taken_are_kept_as_ever() -> None:

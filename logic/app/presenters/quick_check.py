@@ -35,7 +35,9 @@ from shared.units import Length
 from shared.words import mark, say
 
 NOTHING_MOVED = mark("Nothing has moved")
-ONE_LEAF = mark("One leaf tells best whether a string dropped; that it rose is only unlikely.")
+ONE_LEAF = mark(
+    "One leaf shows best whether a string has dropped; one that has risen may go unnoticed."
+)
 
 
 def leaf_of(work: OpenedJob, string: int) -> Length | None:

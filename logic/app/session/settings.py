@@ -36,15 +36,15 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "speech": (mark("Say aloud what comes next"), {"off": mark("Off"), "on": mark("On")}),
     "rate": (
-        mark("Voice"),
-        {"1": mark("Even"), "0.8": mark("Slow"), "1.25": mark("Brisk"), "1.6": mark("Fast")},
+        mark("How fast it speaks"),
+        {"1": mark("Usual"), "0.8": mark("Slow"), "1.25": mark("Brisk"), "1.6": mark("Fast")},
     ),
     "awake": (
         mark("Screen while measuring"),
         {"on": mark("Stays on"), "off": mark("As the device likes")},
     ),
     "buzz": (
-        mark("Kept answer"),
+        mark("When an answer is kept"),
         {"on": mark("Felt in the hand"), "off": mark("Only shown")},
     ),
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shared.instrument import Instrument
-from shared.words import listed, say
+from shared.words import listed, say, say_many
 
 
 def strings_listed(names: Sequence[object]) -> str:
@@ -24,4 +24,11 @@ def first_fret_in_words(instrument: Instrument, string: int) -> str:
 
 def cents_at(cents: float, fret: int) -> str:
     """What a tuner shows: "+12 cents at fret 1"."""
-    return say("{cents:+.0f} cents at fret {fret}", cents=cents, fret=fret)
+    whole = round(cents)
+    return say_many(
+        "{cents:+.0f} cent at fret {fret}",
+        "{cents:+.0f} cents at fret {fret}",
+        abs(whole),
+        cents=whole,
+        fret=fret,
+    )

@@ -36,8 +36,9 @@ def cents_noted(job: Job, string: int) -> float | None:
 
 
 def proven(job: Job, string: int) -> Proven:
-    """Where the proof of one string stands. A reading must follow the last pass, and the last work
-    of another kind, after which a slot that no file was in need not be played to be proven."""
+    """Where the proof of one string stands. A reading, if not the number of the proof itself,
+    must follow the last pass and the last work of another kind; after that a slot that no file was
+    in need not be played to be proven."""
     passes = [made for made in job.passes if made.string == string]
     proof = proof_of(job, string)
     worked = was_worked_on(job, string)
@@ -46,7 +47,9 @@ def proven(job: Job, string: int) -> Proven:
     readings = sum(reading.string == string for reading in job.readings)
     if proof is not None and proof.unproven:
         return Proven.EXCUSED
-    if readings <= (passes[-1].after if passes else 0) and (passes or worked):
+    numbered = proof is not None and proof.clearance is not None
+    unread = not numbered and readings <= (passes[-1].after if passes else 0)
+    if unread and (passes or worked):
         return Proven.READ_FIRST
     if proof is None and not passes:
         return Proven.READ_SINCE

@@ -177,14 +177,14 @@ def _works(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
 def _moved(work: HandOver, place: int, numbers: Numbers) -> str:
     """Where the strings that one piece of work touched stood before it, and once it was done."""
     rounds = work.job.rounds
-    moves = []
+    changes = []
     for each in work.strings:
         ended = [n for n, one in enumerate(rounds) if each.string in one.work.strings]
         if place in ended:
             before, after = each.stages[ended.index(place) :][:2]
             change = numbers.bare_change(before.left_mm, after.came_mm)
-            moves.append(f"{each.name}: {change}")
-    return ", ".join(moves)
+            changes.append(f"{each.name}: {change}")
+    return ", ".join(changes)
 
 
 def _passes(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:

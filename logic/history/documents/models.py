@@ -169,13 +169,21 @@ class JobDocument(Record):
         still stands."""
         read = in_rounds(self.readings, self.work, lambda taken: taken.reading.string)
         filed = in_rounds(self.passes, self.work, lambda each: each.pass_.string)
-        proved = in_rounds(self.proofs, self.work, lambda taken: taken.proof.string)
+        holding = [taken for taken in self.proofs if not self._filed_since(taken)]
+        proved = in_rounds(holding, self.work, lambda taken: taken.proof.string)
         measured = in_rounds(self.measurements, self.work, lambda _: None)
         return (
             [tuple(taken.reading for taken in each) for each in read],
             [tuple(map(self._placed, each)) for each in filed],
             [tuple(taken.proof for taken in each) for each in proved],
             [_setup(each) for each in measured],
+        )
+
+    def _filed_since(self, taken: TakenProof) -> bool:
+        """Whether a file was in the slot after its proof, which then proves nothing of it."""
+        string = taken.proof.string
+        return any(
+            filed.pass_.string == string and filed.order > taken.order for filed in self.passes
         )
 
     def _placed(self, filed: FiledPass) -> Pass:

@@ -55,6 +55,24 @@ def test_a_proven_slot_lets_the_job_close() -> None:
     assert not is_open(app, job)
 
 
+def test_a_slot_that_was_filed_after_its_proof_is_proved_again() -> None:
+    """What rang clean before the last pass says nothing of the slot as it now is; with the pass
+    taken back, the proof holds again."""
+    app, _ = cut_once()
+    app.do(do.Prove(6))
+    app.do(do.Hear(Buzz.NONE))
+    app.do(do.CutSlot(6))
+    app.do(do.Filed(1))
+    app.do(do.Feel(Contact.LIGHT))
+    view = app.do(do.SeeSheet())
+    assert isinstance(view, views.HandOverView)
+    assert [each.key for each in view.to_prove] == ["6"]
+    for _ in range(2):
+        app.do(do.SeePlan())
+        app.do(do.Undo())
+    assert [proof.string for proof in app.session.work.job.proofs] == [6]
+
+
 def test_a_reason_closes_it_and_stays_on_the_record() -> None:
     """The excuse is kept as the string's proof and as the reason of closing."""
     app, job = cut_once()
