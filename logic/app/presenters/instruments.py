@@ -20,7 +20,9 @@ from logic.app.views.instrument_views import (
     Trend,
 )
 from logic.app.wording.wording import Wording
+from logic.bench.checks.answered import action_of, relief_of
 from logic.bench.plan.walk import walk_order
+from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.quick_check import KnownClearance
 from logic.bench.window.string_window import windows
 from logic.history.documents import models
@@ -106,7 +108,10 @@ def instrument_view(
         instrument=found.id,
         title=title_of(instrument),
         about=" · ".join(filter(None, (kind_in_words(instrument.kind), instrument.owner))),
-        facts=_instrument_facts(instrument, past.player(found.id), visits, wording),
+        facts=(
+            *_instrument_facts(instrument, past.player(found.id), visits, wording),
+            *_measured_facts(visits, past.trade, wording),
+        ),
         strings=tuple(
             replace(_string_fields(instrument, s, known.get(s), targets[s], wording), own=s in own)
             for s in order
@@ -147,6 +152,19 @@ def _instrument_facts(
         rows.append((say("Last seen"), when(visits[-1].document.changed)))
     rows.append((say("Played"), say_as("attack", player.attack.value)))
     return tuple(rows)
+
+
+def _measured_facts(
+    visits: tuple[Visit, ...], trade: TradeTables, wording: Wording
+) -> tuple[tuple[str, str], ...]:
+    """Relief and action as they were measured last, at whichever visit."""
+    jobs = [visit.document.as_job() for visit in reversed(visits)]
+    measured = (
+        (say("Relief"), (relief_of(job, trade) for job in jobs)),
+        (say("Action at fret 12"), (action_of(job, trade) for job in jobs)),
+    )
+    rows = ((name, next((one for one in found if one), None)) for name, found in measured)
+    return tuple((name, wording.length(length)) for name, length in rows if length is not None)
 
 
 def _string_fields(

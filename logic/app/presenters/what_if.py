@@ -7,6 +7,7 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import ATTACK_WORDS, DialView, StringMark, WhatIfView
 from logic.app.wording.calls import call_in_words
 from logic.app.wording.wording import Wording
+from logic.bench.checks.answered import relief_of
 from logic.bench.instrument.changes import Changes
 from logic.bench.plan.walk import walk_order
 from logic.bench.what_if.dial import Dial
@@ -61,7 +62,7 @@ def _dial_views(
     then: dict[int, StringCall],
     wording: Wording,
 ) -> tuple[DialView, ...]:
-    relief = job.instrument.relief
+    relief = relief_of(job, work.trade)
     budget = changes.budget_cents or work.job.player.budget_cents
     shown = wording.length(relief) if relief is not None else say("not measured")
     most = f"{accepted_cents(job, work.trade):.0f}"

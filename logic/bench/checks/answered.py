@@ -35,6 +35,11 @@ def relief_of(job: Job, trade: TradeTables) -> Length | None:
     return _relief(RuleContext(job, trade))
 
 
+def action_of(job: Job, trade: TradeTables) -> Length | None:
+    """The action over fret 12 that was answered; None where nobody gave a figure."""
+    return _length(RuleContext(job, trade), "action")
+
+
 def _relief(context: RuleContext) -> Length | None:
     return context.job.instrument.relief or _length(context, "relief")
 

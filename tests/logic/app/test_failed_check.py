@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from logic.app.commands import commands as do
+from logic.app.commands.instrument_commands import SeeInstrument, SeeInstruments
 from logic.app.presenters.number_pad import BY_QUESTION
 from logic.app.views import views
 from logic.bench.instrument.presets import kinds
@@ -15,7 +16,7 @@ from shared.job import GateState
 from shared.reasons import GateReason
 from shared.units import Length
 from shared.work import WorkKind
-from tests.logic.app.apps import DiscApp, fresh_app, kinds_recorded, start
+from tests.logic.app.apps import DiscApp, fresh_app, kinds_recorded, said, start
 from tests.logic.app.test_second_look import answered_once
 
 RELIEF_MOST = {kind: TRADE.relief.of(kind, fretted=True).high for kind in kinds(TRADE)}
@@ -113,6 +114,26 @@ def test_what_was_read_before_relief_was_set_is_kept_as_before_and_read_again() 
     app.do(do.Undo())
     job = app.session.work.job
     assert (job.rounds, len(job.readings)) == ((), 6)
+
+
+def test_the_value_that_was_measured_last_stands_everywhere() -> None:
+    """Measured too high, set, and measured again: what-if, both sheets and the instrument's page
+    show the last figure, and none of them the one before."""
+    app = asked("relief")
+    type_it(app, "relief", "1.2 mm")
+    app.do(do.MeasureAgain("relief"))
+    app.do(do.NumberTyped("0.2 mm"))
+    app.do(do.SetSetting("unit", "mm"))
+    read_all(app, 0.9)
+    shown: list[views.View] = [app.do(do.WhatIf()), app.do(do.SeeSheet())]
+    shown.append(app.do(do.SeeSheet(True)))
+    name = str(app.session.work.document.instrument_id)
+    app.do(SeeInstruments())
+    shown.append(app.do(SeeInstrument(name)))
+    for view in shown:
+        words = " ".join(said(view))
+        assert "0.2 mm" in words or "0.20 mm" in words, type(view)
+        assert "1.2" not in words, type(view)
 
 
 def test_nothing_is_set_aside_where_nothing_was_read_before() -> None:
