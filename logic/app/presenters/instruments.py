@@ -205,8 +205,7 @@ def _trend_of(
     read = [
         visit.after[string]
         for visit in visits
-        if string in visit.after
-        and any(taken.reading.string == string for taken in visit.document.readings)
+        if string in visit.after and _was_read(visit.document, string)
     ]
     if len(read) < 2:
         return None
@@ -214,6 +213,14 @@ def _trend_of(
     points = tuple(BuzzNote(one.clearance_mm, *ends_mm(one)) for one in read)
     said = f"{_course_in_words(points, wording)}: {_points_in_words(points, wording)}"
     return Trend(string, name, points, targets[string], said)
+
+
+def _was_read(document: models.JobDocument, string: int) -> bool:
+    """Whether anything was read of the string at this visit, be it the number of its proof."""
+    return any(taken.reading.string == string for taken in document.readings) or any(
+        taken.proof.string == string and taken.proof.clearance is not None
+        for taken in document.proofs
+    )
 
 
 def _course_in_words(points: tuple[BuzzNote, ...], wording: Wording) -> str:

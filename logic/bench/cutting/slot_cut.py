@@ -25,7 +25,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import windows
 from shared.amounts import computed
-from shared.job import Interval, Job, Pass
+from shared.job import Interval, Job, Pass, Round
 from shared.marked import AsMarked, laid_together
 from shared.readings import Reading
 from shared.words import say, say_many
@@ -228,10 +228,28 @@ def _setting(
 
 
 def seen_in(job: Job, trade: TradeTables, technician: str = "") -> tuple[SlotSeen, ...]:
-    """What the passes of one finished job say about files: one entry for every filed slot.
+    """What the passes of one finished job say about files: one entry for every filed slot, and for
+    one that was filed anew after other work another.
 
     Each slot is judged from the wide prior alone, so that the order of jobs does not matter.
     """
-    strings = sorted({made.string for made in job.passes})
-    slots = (slot_cut(job, string, trade, (), technician) for string in strings)
-    return tuple(slot.seen for slot in slots)
+    return tuple(
+        slot_cut(each, string, trade, (), technician).seen
+        for each in filed_by_round(job)
+        for string in sorted({made.string for made in each.passes})
+    )
+
+
+def filed_by_round(job: Job) -> tuple[Job, ...]:
+    """The job as it was before each piece of work, as far as its slots' cuts go; the last is the
+    job as it is."""
+    return (*(_before(job, each) for each in job.rounds), job)
+
+
+def _before(job: Job, each: Round) -> Job:
+    listed = each.instrument
+    same = listed is not None and {s.string for s in listed.strings} == {
+        s.string for s in job.instrument.strings
+    }
+    update = {"readings": each.readings, "passes": each.passes, "proofs": each.proofs}
+    return job.model_copy(update=update | ({"instrument": listed} if same else {}))

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from logic.bench.checks.reasons import reason_said
 from logic.bench.cutting.cutting import CutStep
 from logic.bench.cutting.removal import SlotSeen
-from logic.bench.cutting.slot_cut import SlotCut, slot_cut
+from logic.bench.cutting.slot_cut import SlotCut, filed_by_round, slot_cut
 from logic.bench.instrument.naming import cents_at
 from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
@@ -205,9 +205,10 @@ def hand_over(
     seen_before, heard = tuple(seen_before), tuple(heard_before)
     plan = make_plan(job, trade, assumed, last_known_mm, heard)
     came = came_in_mm(job, trade, last_known_mm)
-    cuts = _cuts(job, trade, seen_before, heard)
-    own = tuple(cut.seen for cut in cuts.values())
-    learned = _cuts(job, trade, (*seen_before, *own), heard)
+    rounds = filed_by_round(job)
+    cuts = [_cuts(each, trade, seen_before, heard) for each in rounds]
+    seen = (*seen_before, *(cut.seen for each in cuts for cut in each.values()))
+    learned = [_cuts(each, trade, seen, heard) for each in rounds]
     return HandOver(
         job=job,
         plan=plan,
@@ -217,11 +218,11 @@ def hand_over(
                 call,
                 came[call.string],
                 stages_of(job, call.string, trade, last_known_mm.get(call.string)),
-                cuts.get(call.string),
+                cuts[-1].get(call.string),
             )
             for call in sorted(plan.strings, key=lambda call: -call.string)
         ),
-        rates=_rates(learned.values()),
+        rates=_rates(cut for each in learned for cut in each.values()),
         date=date,
         bench=bench,
         technician=technician,

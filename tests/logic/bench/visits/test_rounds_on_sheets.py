@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from logic.bench.cutting.slot_cut import seen_in
 from logic.bench.plan.string_belief import string_belief
 from logic.bench.visits.handover import HandOver, hand_over
 from logic.bench.visits.sheet_numbers import Numbers
@@ -103,6 +104,18 @@ def test_each_piece_of_work_stands_between() -> None:
     assert moves(neck)[3] == approx((18, 15)) and moves(neck)[6] == approx((21, 20))
     passes = lines[lines.index("PASSES") + 2 :]
     assert [line.split(" · ")[0] for line in passes[:3]] == ["6", "6", "3"]
+
+
+def test_what_was_filed_before_other_work_still_teaches_the_files() -> None:
+    """Every filed slot of every round is learned from, and stands under *learned*: with the passes
+    of both rounds gone, nothing is."""
+    job = in_rounds()
+    seen = seen_in(job, TRADE)
+    assert len(seen) == 2 and seen == seen_in(job.model_copy(update={"readings": ()}), TRADE)
+    assert "46.0 thou file on bone: " in sheets(job)[1]
+    unfiled = tuple(each.model_copy(update={"passes": ()}) for each in job.rounds)
+    job = job.model_copy(update={"rounds": unfiled})
+    assert seen_in(job, TRADE) == () and "LEARNED" not in sheets(job)[1]
 
 
 def test_the_owner_reads_it_in_plain_words() -> None:
