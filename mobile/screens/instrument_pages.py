@@ -20,6 +20,7 @@ from logic.app.commands.instrument_commands import (
     StepGauge,
     StepPitch,
 )
+from logic.app.commands.nut_commands import ReportWork
 from logic.app.views.instrument_views import NameView, NutView, StringsView
 from logic.app.views.pieces import Choice
 from mobile.parts.basics import (
@@ -38,6 +39,7 @@ from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
 from shared.instrument import Make, NutType
 from shared.words import say
+from shared.work import WorkKind
 
 
 def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
@@ -54,6 +56,7 @@ def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
         *_told(view.said, theme),
     ]
     usual: list[ft.Control] = [
+        *_fitted(view, theme, act),
         *_typed_gauge(view, theme, act),
         *_choices(say("Made of"), view.makes, "make", lambda key: SetMake(Make(key)), theme, act),
         *_choices(say("Usual sets"), view.sets, "set", PutOnSet, theme, act),
@@ -70,6 +73,14 @@ def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
         quiet(view.note, theme, size=theme.text_size * 0.8),
     ]
     return two_sides(theme, still, row + usual if beside else usual, [], "strings")
+
+
+def _fitted(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
+    """That other strings are on now: one touch, and all are read again."""
+    if not view.can_be_fitted:
+        return []
+    done = lambda: act(ReportWork(WorkKind.STRINGS_CHANGED))  # noqa: E731
+    return [plain_button(say("New strings were fitted"), theme, done, mark="fitted")]
 
 
 def _typed_gauge(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:

@@ -20,6 +20,7 @@ from logic.app.commands.commands import (
     Walk,
     WhatIf,
 )
+from logic.app.commands.instrument_commands import SeeTakenIn
 from logic.app.views.views import PlanLine, PlanView
 from mobile.parts.basics import (
     Act,
@@ -106,6 +107,9 @@ def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
         *_titled_lines(say("Before you cut"), view.cautions, theme),
         *_titled_lines(say("Not ruled out: nobody answered"), view.skipped, theme),
         *_titled_lines(say("What nobody gave today"), view.assumed, theme),
+        plain_button(
+            say("Strings, scale, nut, name"), theme, lambda: act(SeeTakenIn()), mark="taken-in"
+        ),
     ]
 
 

@@ -135,7 +135,9 @@ def fewer_strings(session: Session, _: commands.FewerStrings) -> None:
 def _was_worked_on(session: Session, string: int) -> bool:
     job = session.work.job
     read, filed = (one.string for one in job.readings), (one.string for one in job.passes)
-    return string in {*read, *filed, *(one.string for one in job.proofs)}
+    proved = (one.string for one in job.proofs)
+    touched = (each for one in job.rounds for each in one.work.strings)
+    return string in {*read, *filed, *proved, *touched}
 
 
 def set_nut_type(session: Session, command: commands.SetNutType) -> None:

@@ -170,10 +170,11 @@ MOST_LOOKED_AT = 40
 # --- the same pages within a visit ---
 
 
-def strings_of_visit(page: StringsView, said: str) -> StringsView:
-    """What is changed of the strings in a visit, and what it makes of what was read."""
+def strings_of_visit(page: StringsView, work: OpenedJob, said: str) -> StringsView:
+    """What is changed of the strings in a visit, what it makes of what was read, and the way to say
+    that others were fitted: what was read of them is then kept as before, and read again."""
     note = say("Usual sets and tunings are common practice. What is changed here stays with it.")
-    return replace(page, note=note, said=said)
+    return replace(page, note=note, said=said, can_be_fitted=bool(work.job.readings))
 
 
 def name_of_visit(page: NameView, work: OpenedJob) -> NameView:

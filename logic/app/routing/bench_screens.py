@@ -113,7 +113,11 @@ def strings(shown: Shown) -> View:
     at = session.place.string if session.place.string in walk_order(here) else None
     page = strings_view(session.place.instrument, here, at, session.wording, session.trade)
     said = session.transient.refused or session.transient.saved
-    return strings_of_visit(page, said) if session.route.in_job else replace(page, said=said)
+    return (
+        strings_of_visit(page, session.work, said)
+        if session.route.in_job
+        else replace(page, said=said)
+    )
 
 
 def nut(shown: Shown) -> View:

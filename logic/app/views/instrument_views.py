@@ -126,6 +126,8 @@ class StringsView:
     """How many strings there are."""
     said: str = ""
     """What the last change makes of what was read, or why it was not made."""
+    can_be_fitted: bool = False
+    """Whether new strings can be said to be on: in a visit at which some were read."""
 
 
 @dataclass(frozen=True)

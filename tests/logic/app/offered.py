@@ -13,7 +13,7 @@ from logic.bench.what_if.dial import Dial
 from mobile.screens.plan_next import command_of
 from shared.instrument import Attack, Make, NutType
 from shared.readings import Buzz, Contact
-from shared.work import Work
+from shared.work import Work, WorkKind
 
 NUMBERS = ("20 thou", "0.020 in", "0,5 mm", "18 mm", "640 mm", "-3", "abc", "12")
 """Typed on any number pad: lengths, a bare number, and what can hardly be meant."""
@@ -183,6 +183,8 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (ido.PutOnSet(choice.key) for choice in view.sets)
             yield from (ido.Retune(choice.key) for choice in view.tunings)
             yield from (ido.SeeStrings(mark.string) for mark in view.marks)
+            if view.can_be_fitted:
+                yield do.ReportWork(WorkKind.STRINGS_CHANGED)
             yield from (ido.MoreStrings(), ido.FewerStrings(), do.TypeNumber("gauge"))
         case views.NutView():
             yield from (ido.SetNutType(NutType(choice.key)) for choice in view.types)

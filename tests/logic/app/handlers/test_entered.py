@@ -12,6 +12,7 @@ from logic.testing import TRADE
 from shared.events import Kind
 from shared.instrument import Instrument, Make, NutType
 from shared.units import Length, LengthOf
+from shared.work import WorkKind
 from tests.logic.app.apps import (
     DiscApp,
     fresh_app,
@@ -261,6 +262,19 @@ def test_another_string_makes_its_reading_doubtful_and_says_so(change: do.Comman
     shown = app.do(change)
     assert isinstance(shown, views.StringsView)
     assert shown.said.startswith("String 5 was read as it was listed before.")
+
+
+def test_new_strings_end_what_was_read() -> None:
+    """Said on the page of the strings: what was read is kept as before, and all are read again."""
+    app = measured_at(READ)
+    page = app.do(ido.SeeStrings())
+    assert isinstance(page, views.StringsView) and page.can_be_fitted
+    shown = app.do(do.ReportWork(WorkKind.STRINGS_CHANGED))
+    assert isinstance(shown, views.WalkView) and shown.string == 6
+    job = app.session.work.job
+    assert job.readings == () and {one.string for one in job.rounds[0].readings} == set(READ)
+    app.do(ido.SeeStrings())
+    assert kinds_recorded(app, ido.FewerStrings()) == []  # it was read before the work
 
 
 def test_from_the_plan_the_pages_lead_back_to_the_plan() -> None:
