@@ -14,18 +14,17 @@ from shared.units import Length, Unit
 
 MOST = 24
 """Numbers of strings go so far."""
-FOURTH = 5
-"""Semitones: a lower string is tuned a fourth lower at least (common practice, no source)."""
 
 
 def with_string_more(instrument: Instrument, trade: TradeTables) -> Instrument:
-    """With one string more below the lowest: as far from it as that from its neighbour and a fourth
-    at least, as tight as it, of its make. Unchanged where no string sounds or can have a number."""
+    """With one string more below the lowest: as far from it as that from its neighbour, or as is
+    usual at least; as tight as it, of its make. Unchanged where no string sounds or can have a
+    number."""
     if len(instrument.strings) >= MOST:
         return instrument
     lowest, number = _lowest(instrument), 1 + max(spec.string for spec in instrument.strings)
     try:
-        added = _below(lowest, _interval(instrument), trade)
+        added = _below(lowest, _interval(instrument, trade), trade)
     except PitchError:
         return instrument
     courses = [spec.course for spec in instrument.strings if spec.course is not None]
@@ -53,10 +52,10 @@ def _lowest(instrument: Instrument) -> StringSpec:
     return min(instrument.strings, key=lambda spec: spec.pitch.midi)
 
 
-def _interval(instrument: Instrument) -> int:
-    """Semitones between the two lowest pitches, a fourth where they lie closer."""
+def _interval(instrument: Instrument, trade: TradeTables) -> int:
+    """Semitones between the two lowest pitches, or as many as are usual at least."""
     lowest, *others = sorted({spec.pitch.midi for spec in instrument.strings})
-    return max(FOURTH, others[0] - lowest) if others else FOURTH
+    return max(trade.string_sets.string_below, others[0] - lowest if others else 0)
 
 
 def _below(lowest: StringSpec, semitones: int, trade: TradeTables) -> StringSpec:

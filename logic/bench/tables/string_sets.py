@@ -29,6 +29,8 @@ class StringSetTable(Table):
 
     thinnest: Figure[Length]
     thickest: Figure[Length]
+    string_below: Figure[int]
+    """Semitones, at least, from the lowest string to one that is added below it."""
     sets: tuple[StringSet, ...]
     tunings: tuple[Tuning, ...]
     source: Source
