@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import flet as ft
 
 from logic.app.commands.commands import (
@@ -35,6 +37,11 @@ from mobile.parts.pointing import pointing
 from mobile.parts.text_metrics import row_size, share_of
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
+
+ANSWER = 64.0
+"""Height of one answer on a card of its own."""
+MOST_AT_THE_FOOT = 0.46
+"""How much of the screen's height the answers of a card may take under the thumb."""
 
 
 def preconditions_screen(view: PreconditionsView, theme: Theme, act: Act) -> ft.Control:
@@ -148,7 +155,7 @@ def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
         ways_on = _ways_on(view, theme, act)
         return page(theme, view.title, asked, foot=ways_on, on_back=lambda: act(Back()))
     answers: ft.Control = grid(
-        _answers(question, theme, act, 64.0, MAIN), 2 if _wide(view, theme) else 1
+        _answers(question, theme, act, ANSWER, MAIN), 2 if _wide(view, theme) else 1
     )
     if view.typed:
         pad = lambda: act(TypeNumber(BY_QUESTION + question.gate))  # noqa: E731
@@ -158,8 +165,20 @@ def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
     said = [answers]
     if view.strings:
         said = [pointing(view.strings, view.question.string, PointAt, theme, act), answers]
-    body = beside(asked, said, theme)
-    return page(theme, view.title, body, foot=foot, on_back=lambda: act(Back()))
+    back = lambda: act(Back())  # noqa: E731
+    if _under_the_thumb(view, theme):
+        return page(theme, view.title, asked, foot=[*said, *foot], on_back=back)
+    return page(theme, view.title, beside(asked, said, theme), foot=foot, on_back=back)
+
+
+def _under_the_thumb(view: QuestionView, theme: Theme) -> bool:
+    """Whether the answers stand at the foot: on an upright screen at the usual size of text, where
+    they leave the question its place."""
+    if theme.landscape or theme.scale > 1:
+        return False
+    rows = math.ceil(len(view.question.choices) / (2 if _wide(view, theme) else 1))
+    rows += view.typed + bool(view.strings)
+    return rows * (ANSWER + GAP) <= MOST_AT_THE_FOOT * theme.height
 
 
 def _ways_on(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:
