@@ -145,16 +145,19 @@ def child(tree: Tree, key: str, path: str = "") -> Tree:
     return found
 
 
+_OF_OBJECTS = ("strings", "readings", "complaints", "rounds")
+
+
 def items(tree: Tree, key: str, path: str = "") -> list[Any]:
     """The list at `key`, empty when it is left out; JobFileError when it is something else, or
-    when a list of strings, readings or complaints holds anything but objects."""
+    when a list of strings, readings, complaints or rounds holds anything but objects."""
     found = tree.get(key)
     if found is None:
         return []
     if not isinstance(found, list):
         raise JobFileError(at(path, key), found, say("write a list: […]"))
     for n, one in enumerate(found):
-        if key in ("strings", "readings", "complaints") and not isinstance(one, dict):
+        if key in _OF_OBJECTS and not isinstance(one, dict):
             raise JobFileError(at(at(path, key), n), one, say("write an object: {…}"))
     return found
 

@@ -11,13 +11,16 @@ of the same number.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
 from logic.bench.measuring.kinds import kind_of
+from logic.bench.plan.reportable import touched
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.work import Touches
 from logic.bench.telling.called import strings_called
 from logic.jobfiles.filling import Filling, Tree, child, items, present
 from logic.jobfiles.json_text import at, read_tree
@@ -29,6 +32,7 @@ from shared.readings import Reading
 from shared.string_names import STRING_READER
 from shared.units import LENGTH_READER, Length, LengthOf
 from shared.words import mark, say
+from shared.work import WorkKind
 
 __all__ = ["kinds", "preset_instrument", "preset_kit", "read_job"]
 
@@ -51,6 +55,7 @@ def read_job(text: str | bytes, trade: TradeTables) -> tuple[Job, tuple[Assumed,
         "looked_again": _checks("looked_again", child(tree, "looked_again")),
         "readings": items(tree, "readings"),
         "complaints": [present(one) for one in items(tree, "complaints")],
+        "rounds": [present(one) for one in items(tree, "rounds")],
     }
     job = _job_of(tree, parts, trade)
     _check_sense(job, trade)
@@ -116,9 +121,10 @@ def _refuse_no_answer(answer: Any, path: str) -> None:
 def _by_number(parts: Tree, instrument: Instrument, trade: TradeTables) -> Tree:
     """`parts` with checks and readings about strings by number, whatever they were called."""
     answers = {part: _keyed_each(part, parts[part], instrument) for part in _ANSWERED}
-    readings = [
-        one | {"string": _string_read(f"readings[{n}]", instrument, one)}
-        for n, one in enumerate(parts["readings"])
+    readings = _readings("readings", parts["readings"], instrument)
+    rounds = [
+        one | _round_by_number(one, instrument, f"rounds[{n}]", trade)
+        for n, one in enumerate(parts["rounds"])
     ]
     complaints = [
         one | _strings_called(one, instrument, f"complaints[{n}]", trade)
@@ -132,10 +138,41 @@ def _by_number(parts: Tree, instrument: Instrument, trade: TradeTables) -> Tree:
         **answers,
         "readings": readings,
         "complaints": complaints,
+        "rounds": rounds,
     }
 
 
 _ANSWERED = ("checks", "looked_again")
+
+
+def _readings(path: str, readings: list[Tree], instrument: Instrument) -> list[Tree]:
+    """Readings by the number of their string."""
+    return [
+        one | {"string": _string_read(at(path, n), instrument, one)}
+        for n, one in enumerate(readings)
+    ]
+
+
+def _round_by_number(one: Tree, instrument: Instrument, path: str, trade: TradeTables) -> Tree:
+    """Work with the strings that it touched, and what was known before it, by number."""
+    work = present(child(one, "work", path))
+    if not work.get("strings"):
+        work |= {"strings": _touched_by(work.get("what"), instrument, at(path, "work"), trade)}
+    said = {part: _checks(at(path, part), child(one, part, path)) for part in _ANSWERED}
+    answered = {part: _keyed_each(at(path, part), said[part], instrument) for part in _ANSWERED}
+    readings = _readings(at(path, "readings"), items(one, "readings", path), instrument)
+    return {"work": work, **answered, "readings": readings}
+
+
+def _touched_by(what: Any, instrument: Instrument, path: str, trade: TradeTables) -> list[int]:
+    """The strings of work that names none: those that such work always touches. JobFileError where
+    they have to be named; a kind that nobody knows is refused where it stands."""
+    if what not in tuple(WorkKind):
+        return [spec.string for spec in instrument.strings]
+    if trade.work.row(WorkKind(what)).touches is Touches.SLOTS:
+        ask = say("name a string: {names}", names=_names(instrument))
+        raise JobFileError(at(path, "strings"), "", ask, what=say("is missing"))
+    return list(touched(WorkKind(what), instrument, trade))
 
 
 def _keyed_each(part: str, answers: Tree, instrument: Instrument) -> Tree:
@@ -219,11 +256,18 @@ def _check_sense(job: Job, trade: TradeTables) -> None:
             sizes = {"core": str(spec.core), "gauge": str(spec.gauge)}
             what = say("{core} is no thinner than the string ({gauge})", **sizes)
             raise JobFileError(f"instrument.strings[{n}].core", "", ask, what=what)
-    for n, reading in enumerate(job.readings):
-        _check_reading(reading, job.instrument, f"readings[{n}]", trade)
+    for path, taken in (("readings", job.readings), *_read_before(job)):
+        for n, reading in enumerate(taken):
+            _check_reading(reading, job.instrument, at(path, n), trade)
     if not job.kit.leaves and not job.readings:
         ask = say("list the leaves of your kit, or give readings as clearance, gap or cents")
         raise JobFileError("kit.leaves", "[]", ask, what=say("no leaves and no readings"))
+
+
+def _read_before(job: Job) -> Iterator[tuple[str, tuple[Reading, ...]]]:
+    """What was read before each piece of work, and where the file has it."""
+    for n, done in enumerate(job.rounds):
+        yield f"rounds[{n}].readings", done.readings
 
 
 def _check_reading(reading: Reading, instrument: Instrument, path: str, trade: TradeTables) -> None:

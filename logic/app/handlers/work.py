@@ -30,7 +30,7 @@ def report_work(session: Session, command: commands.ReportWork) -> None:
         return
     done = Work(
         what=command.what,
-        strings=touched(command.what, job, trade, command.strings),
+        strings=touched(command.what, job.instrument, trade, command.strings),
         amount=command.amount,
         minutes=command.minutes or None,
         usual_minutes=_usual_minutes(command, session),
@@ -69,7 +69,7 @@ def _said_already(command: commands.ReportWork, job: Job, trade: TradeTables) ->
     if not job.rounds:
         return ""
     last = job.rounds[-1].work
-    same = set(last.strings) == set(touched(command.what, job, trade, command.strings))
+    same = set(last.strings) == set(touched(command.what, job.instrument, trade, command.strings))
     if last.what is not command.what or not same or not _all_unread(last, job):
         return ""
     return say(

@@ -29,6 +29,7 @@ from logic.bench.plan.one_plan import in_agreement, with_shim_settled, with_wall
 from logic.bench.plan.one_reading import ReadSoFar, with_reading_owed
 from logic.bench.plan.string_belief import StringBelief, string_belief, was_worked_on
 from logic.bench.plan.tonight import Tonight, joined, tonight
+from logic.bench.plan.work_and_read import amounts_in_doubt
 from logic.bench.raising.nut_evidence import ONE_PIECE, NutEvidence
 from logic.bench.raising.nut_words import nut_in_words
 from logic.bench.raising.whole_nut import find_whole_nut
@@ -155,6 +156,7 @@ def plan_from(
         nut=nut,
         cautions=(
             *held_in_words(job),
+            *amounts_in_doubt(job, calls, trade),
             *gate_notes(gates, calls),
             *cautions_for(job, calls, nut, trade),
             *(hurry.never if hurry else ()),

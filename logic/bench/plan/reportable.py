@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from logic.bench.raising.nut_evidence import ONE_PIECE
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.work import Touches
+from shared.instrument import Instrument
 from shared.job import CallKind, Gate, GateState, Job, RaiseOption, StringCall
 from shared.units import Length
 from shared.work import Work, WorkKind
@@ -86,14 +87,14 @@ def work_of(
 ) -> Work:
     """Work of this kind with all the strings that it touches: `strings` where they have to be
     named; else those on the common nut, or every string."""
-    return Work(what=kind, strings=touched(kind, job, trade, strings), amount=amount)
+    return Work(what=kind, strings=touched(kind, job.instrument, trade, strings), amount=amount)
 
 
 def touched(
-    kind: WorkKind, job: Job, trade: TradeTables, strings: tuple[int, ...] = ()
+    kind: WorkKind, instrument: Instrument, trade: TradeTables, strings: tuple[int, ...] = ()
 ) -> tuple[int, ...]:
     """The strings that work of this kind touches."""
-    specs = job.instrument.strings
+    specs = instrument.strings
     touches = trade.work.row(kind).touches
     if touches is Touches.SLOTS:
         return strings or tuple(spec.string for spec in specs)

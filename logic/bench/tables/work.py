@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Literal
 
-from shared.table import SourcedRow, Table
+from shared.table import Figure, SourcedRow, Table
 from shared.work import WorkKind
 
 
@@ -65,6 +65,9 @@ class WorkTable(Table):
     """What each kind of work ends, and what it is called."""
 
     of_every_string: OfAllStrings
+    agrees_within_mm: Figure[float]
+    """How far a string may move otherwise than an amount says, on top of what its readings leave
+    open."""
     work: dict[WorkKind, WorkRow]
 
     def row(self, kind: WorkKind) -> WorkRow:

@@ -9,6 +9,7 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.session.pace import NotedMinutes
 from logic.app.views import views
+from shared.work import WorkKind
 from tests.logic.app.apps import Disc, DiscApp
 from tests.logic.app.presenters.test_cutting import STRING, Filer, measured
 from tests.logic.app.test_whole_nut import low_strings, ways
@@ -95,3 +96,28 @@ def test_noted_minutes_are_read_as_they_were_stored_and_nothing_else_is(
     assert NotedMinutes.read(stored) == noted
     if noted is not None:
         assert noted.stored == stored
+
+
+def test_minutes_reported_with_the_work_teach_as_noted_ones_do() -> None:
+    """A fill reported done with its minutes says how long fills take here, at every other job; what
+    was noted for it beside the options is the same work and counts once."""
+    app = slow_app()
+    low_strings(app)
+    app.do(do.ReportWork(WorkKind.FILL, (4, 1), minutes=74))
+    app.do(do.GoHome())
+    low_strings(app)
+    reported = time_said(ways(app, "fill"))
+    noted = slow_app()
+    low_strings(noted)
+    noted.do(do.NoteMinutes("fill", 74))
+    noted.do(do.GoHome())
+    low_strings(noted)
+    assert reported == time_said(ways(noted, "fill"))
+    assert reported.endswith("(this bench: 1 job)")
+    twice = slow_app()
+    low_strings(twice)
+    twice.do(do.NoteMinutes("fill", 74))
+    twice.do(do.ReportWork(WorkKind.FILL, (4, 1), minutes=74))
+    twice.do(do.GoHome())
+    low_strings(twice)
+    assert reported == time_said(ways(twice, "fill"))
