@@ -67,7 +67,8 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
         share = 0.19 if view.line and room else 0.32
         drawing = _drawing(view, theme, act, theme.column, min(280.0, theme.height * share))
         drawn = _string(view, theme, theme.column)
-        body = [summary, drawing, *([*drawn, *lists] if room else [*lists, *drawn])]
+        first = _tonight(view, theme) if view.opened is None else []
+        body = [summary, *first, drawing, *([*drawn, *lists] if room else [*lists, *drawn])]
         feet = [*following, foot]
         return page(theme, view.title, body, foot=feet, on_back=go_back, back=name, key=key)
     half = (theme.width - 3 * theme.margin) / 2
@@ -78,7 +79,8 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
         width=half,
         alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
     )
-    shown = [*lists, *_string(view, theme, half)]
+    first = _tonight(view, theme) if view.opened is None else []
+    shown = [*first, *lists, *_string(view, theme, half)]
     scroll = ft.ListView(shown, spacing=GAP * 1.5, expand=True, key=key)
     right = ft.Column([scroll, *following], spacing=GAP, expand=True)
     return frame(theme, ft.Row([left, right], spacing=theme.margin, expand=True))
@@ -92,8 +94,6 @@ def _summary(text: str, theme: Theme) -> ft.Control:
 
 def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
     return [
-        *_titled_lines(say("Tonight, what can be undone"), view.tonight, theme),
-        *_titled_lines(say("Never in a hurry"), view.never, theme),
         *_worked_on(view, theme, act),
         *_titled_lines(say("Asked for"), view.asked_for, theme),
         *_titled_lines(say("Own targets"), view.own, theme),
@@ -110,6 +110,14 @@ def _all_slots(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
         plain_button(
             say("Strings, scale, nut, name"), theme, lambda: act(SeeTakenIn()), mark="taken-in"
         ),
+    ]
+
+
+def _tonight(view: PlanView, theme: Theme) -> list[ft.Control]:
+    """What comes before all else where it plays tonight, the drawing included."""
+    return [
+        *_titled_lines(say("Tonight, what can be undone"), view.tonight, theme),
+        *_titled_lines(say("Never in a hurry"), view.never, theme),
     ]
 
 

@@ -79,7 +79,7 @@ def _progress_in_words(room: str, string: str) -> str:
         "before": say("before measuring"),
         "ask": say("asking what else it could be"),
         "walk": say("measuring"),
-        **dict.fromkeys(_PLANNED, say("plan ready")),
+        **dict.fromkeys(_PLANNED, say("at the plan")),
         "hand over": say("at the hand-over"),
         "checked": say("quick check made"),
     }

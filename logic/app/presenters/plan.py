@@ -136,7 +136,7 @@ def _plan_line(call: StringCall, work: OpenedJob, wording: Wording, cut_at: CutA
         name=f"{say('String {name}', name=instrument.name_of(call.string))} · {spec.pitch.show()}"
         f" · {wording.gauge(spec.gauge)}",
         call=call.call,
-        headline=say("Lowered: prove it") if prove_now else call_in_words(call, wording),
+        headline=_headline(call, wording, prove_now=prove_now, worked_on=worked_on),
         why=call.why,
         numbers=(
             *_call_figures(call, work.job, wording),
@@ -154,6 +154,14 @@ def _plan_line(call: StringCall, work: OpenedJob, wording: Wording, cut_at: CutA
         could_come_down=call.reason == CallReason.A_HAIR_HIGH,
         first=first_answer(call, work),
     )
+
+
+def _headline(call: StringCall, wording: Wording, *, prove_now: bool, worked_on: bool) -> str:
+    if prove_now:
+        return say("Lowered: prove it")
+    if worked_on and call.reason == CallReason.NOT_READ:
+        return say("Filed: read it again")
+    return call_in_words(call, wording)
 
 
 def _before_figure(stood_mm: float | None, wording: Wording) -> tuple[tuple[str, str], ...]:

@@ -10,6 +10,7 @@ from logic.bench.measuring.kinds import kind_of
 from shared.instrument import Instrument
 from shared.job import CallKind, StringCall
 from shared.readings import Reading
+from shared.reasons import CallReason
 from shared.words import listed, mark, say, say_many
 
 
@@ -40,6 +41,8 @@ def call_in_words(call: StringCall, wording: Wording) -> str:
         return say("Lower the slot by {amount}", amount=wording.mm(call.slot_cut_mm))
     if call.call is CallKind.RAISE and call.raise_mm is not None:
         return say("Raise by {amount}", amount=wording.mm(call.raise_mm))
+    if call.reason == CallReason.NOT_READ:
+        return begun(reason_said(call))
     if call.reason and call.call in (CallKind.LEAVE, CallKind.CHECK_FIRST, CallKind.READ_AGAIN):
         reason = checked_first if call.call is CallKind.CHECK_FIRST else reason_said
         return f"{begun(say(call.call.value))}: {reason(call)}"
