@@ -130,7 +130,7 @@ def test_the_amount_is_in_the_unit_that_is_asked_for(unit: Unit, amount: str) ->
 def test_a_call_that_waits_says_for_what() -> None:
     """Nothing read yet: to read; a check that failed: which, without saying "first" twice."""
     unread = make_plan(job_with("electric guitar", checks=CHECKED), TRADE).strings[0]
-    assert call_in_words(unread, Wording()).startswith("Read again")
+    assert call_in_words(unread, Wording()) == "Not read yet"
     readings = [number(mm(0.9), 6)]
     checks = CHECKED | {"relief": "high"}
     barred = make_plan(job_with("electric guitar", readings, checks=checks), TRADE)
