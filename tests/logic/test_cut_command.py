@@ -28,7 +28,7 @@ def test_a_high_slot_gets_its_first_pass() -> None:
     """A string that stands twelve thou over its target gets three light strokes and a stop line."""
     done = run_main(["cut", "-"], _job())
     assert done.code == 0
-    assert "String 6:" in done.out and "3 light strokes with the 46.0 thou file" in done.out
+    assert "String 6:" in done.out and "3 light strokes with the 46 thou file" in done.out
 
 
 def test_after_a_pass_the_next_step_is_a_reading() -> None:
