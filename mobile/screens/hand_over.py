@@ -135,12 +135,13 @@ def _row(row: tuple[str, ...], head: bool, theme: Theme) -> ft.Control:
 
 
 def _row_in_words(head: tuple[str, ...], row: tuple[str, ...], theme: Theme) -> ft.Control:
-    """One row without columns: what it is of, then each figure after its name."""
+    """One row without columns: what it is of, then each figure after its name. A last cell of
+    several words speaks for itself."""
     figures = [f"{name} {cell}" for name, cell in zip(head[2:-1], row[2:-1], strict=True)]
     return ft.Column(
         [
             words(f"{head[0]} {row[0]}, {head[1]} {row[1]}", theme, bold=True),
-            words(f"{head[-1]}: {row[-1]}", theme),
+            words(row[-1] if " " in row[-1] else f"{head[-1]} {row[-1]}", theme),
             quiet(", ".join(figures), theme, size=theme.text_size * 0.9),
         ],
         spacing=2,

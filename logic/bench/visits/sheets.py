@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from logic.bench.checks.complaints import own_words, understood
 from logic.bench.checks.just_before import happened_before
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.handover import HandOver, LearnedRate, StringWork
 from logic.bench.visits.instrument_facts import instrument_lines
@@ -171,7 +172,7 @@ def _works(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
     )
     head = (say("work"), say("strings"), say("amount"), say("minutes"))
     by = say_as("technician", "by")
-    return ((*head, by, say("string: before → after")), *rows) if rows else ()
+    return ((*head, by, say("before → after")), *rows) if rows else ()
 
 
 def _moved(work: HandOver, place: int, numbers: Numbers) -> str:
@@ -183,7 +184,7 @@ def _moved(work: HandOver, place: int, numbers: Numbers) -> str:
         if place in ended:
             before, after = each.stages[ended.index(place) :][:2]
             change = numbers.bare_change(before.left_mm, after.came_mm)
-            changes.append(f"{each.name}: {change}")
+            changes.append(f"{strings_listed((each.name,))}: {change}")
     return ", ".join(changes)
 
 
