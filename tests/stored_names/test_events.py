@@ -58,11 +58,15 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
     ),
     "reading.taken": (
         {"job": "j1", "reading": {"string": 1, "leaf": "0.010 in", "contact": "light"}},
-        {},
+        {"instead": {"event": "d1:2", "device": "d1", "time": "1700000000000.0"}},
         {("job", "j1")},
     ),
     "pass.filed": ({"job": "j1", "pass": {"string": 1, "strokes": 3}}, {}, {("job", "j1")}),
-    "proof.taken": ({"job": "j1", "proof": {"string": 1}}, {}, {("job", "j1")}),
+    "proof.taken": (
+        {"job": "j1", "proof": {"string": 1}},
+        {"instead": {"event": "d1:2", "device": "d1", "time": "1700000000000.0"}},
+        {("job", "j1")},
+    ),
     "work.done": (
         {"job": "j1", "work": {"what": "shim", "strings": [1, 2]}},
         {},

@@ -96,11 +96,20 @@ def _of_a_kind(reading: Reading) -> Reading:
     return reading
 
 
+class StruckOut(Record):
+    """An entry that was struck out, and when its place in the order of events is."""
+
+    event: Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}:[0-9]{1,16}$")]
+    device: Id
+    time: Annotated[str, Field(pattern=r"^[0-9]{1,15}\.[0-9]{1,9}$")]
+
+
 class ReadingTaken(Record):
     """Body of `reading.taken`."""
 
     job: Id
     reading: Annotated[Reading, AfterValidator(_of_a_kind)]
+    instead: StruckOut | None = None
 
 
 def _known(measurement: Measurement) -> Measurement:
@@ -129,6 +138,7 @@ class ProofTaken(Record):
 
     job: Id
     proof: Proof
+    instead: StruckOut | None = None
 
 
 class WorkDone(Record):

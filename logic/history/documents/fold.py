@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, DocumentKey
-from logic.history.documents.rounds import answers_since, order_of
+from logic.history.documents.rounds import Order, answers_since, order_of
 from shared.events import Event, Kind
 
 FOLD_VERSION = 7
@@ -199,8 +199,23 @@ def _check_looked_again(document: Document, event: Event) -> None:
 
 
 def _reading_taken(document: Document, event: Event) -> None:
-    document["readings"].append({**_author(event), "reading": event.body["reading"]})
+    _put_in_order(document["readings"], {"reading": event.body["reading"]}, event)
     _add_step(document, event)
+
+
+def _put_in_order(taken: list[Document], what: Document, event: Event) -> None:
+    """Add what an event recorded; what stands in place of something that was struck out goes where
+    that stood, before whatever was read since."""
+    instead = event.body.get("instead")
+    if instead is None:
+        taken.append(_author(event) | what)
+        return
+    before = sum(_place_of(each) < order_of(instead) for each in taken)
+    taken.insert(before, _author(event) | what | {"instead": instead})
+
+
+def _place_of(taken: Document) -> Order:
+    return order_of(taken.get("instead") or taken)
 
 
 def _setup_read(document: Document, event: Event) -> None:
@@ -215,7 +230,7 @@ def _pass_filed(document: Document, event: Event) -> None:
 
 
 def _proof_taken(document: Document, event: Event) -> None:
-    document["proofs"].append(_author(event) | {"proof": event.body["proof"]})
+    _put_in_order(document["proofs"], {"proof": event.body["proof"]}, event)
     _add_step(document, event)
 
 

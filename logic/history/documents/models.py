@@ -36,7 +36,19 @@ class Authorship(Record):
         return (self.stamp, device, int(seq))
 
 
-class TakenReading(Authorship):
+class PutRight(Authorship):
+    """What may have been recorded in place of something that was struck out with it."""
+
+    instead: Authorship | None = None
+    """What was struck out: this stands where that stood."""
+
+    @property
+    def order(self) -> tuple[Stamp, str, int]:
+        """The place of what was struck out for it, else its own."""
+        return self.instead.order if self.instead else super().order
+
+
+class TakenReading(PutRight):
     """A reading and who took it."""
 
     reading: Reading
@@ -54,7 +66,7 @@ class FiledPass(Authorship):
     pass_: Pass = Field(alias="pass")
 
 
-class TakenProof(Authorship):
+class TakenProof(PutRight):
     """The proof of one string and who took it."""
 
     proof: Proof

@@ -175,6 +175,37 @@ def newer_work(directory: MemoryDirectory) -> History:
     return bench
 
 
+def corrections(directory: MemoryDirectory) -> History:
+    """A reading before a pass and a proof, each struck out and recorded right in its place; the
+    reading once more. Apps from before `instead` take each for one of its own time."""
+    bench = open_history(directory, letter="c")
+    bench.record(*opened("j1", "i1"))
+    wrong = bench.record(*reading(6, "0.018 in", "none"))
+    bench.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3}})
+    bench.record(*reading(6, "0.014 in", "light"))
+    heard = bench.record(Kind.PROOF_TAKEN, {"job": "j1", "proof": {"string": 6, "buzz": "soft"}})
+    again = bench.record_all(put_right(bench, wrong, *reading(6, "0.018 in", "light"), "one"))[1]
+    bench.record_all(put_right(bench, again, *reading(6, "0.018 in", "heavy"), "two", wrong))
+    proof = {"job": "j1", "proof": {"string": 6, "buzz": "none"}}
+    bench.record_all(put_right(bench, heard, Kind.PROOF_TAKEN, proof, "three"))
+    return bench
+
+
+def put_right(
+    bench: History,
+    wrong: Event,
+    kind: Kind,
+    body: dict[str, Any],
+    action: str,
+    first: Event | None = None,
+) -> list[tuple[Kind, dict[str, Any]]]:
+    """An entry struck out and another in its place, which is that of the `first` that was wrong."""
+    place = first or wrong
+    instead = {"event": place.id, "device": place.device, "time": place.time}
+    undone = (Kind.UNDONE, bench.undo_body(wrong.id))
+    return [with_action(each, action) for each in (undone, (kind, body | {"instead": instead}))]
+
+
 def reported(work: dict[str, Any], action: str) -> list[tuple[Kind, dict[str, Any]]]:
     """Work as the app writes it: with what older apps are told of it."""
     done = (Kind.WORK_DONE, {"job": "j1", "work": work})
@@ -200,6 +231,7 @@ WRITERS = {
     "v1-to-target": to_target,
     "v1-ticket": ticket,
     "v1-work": work_done,
+    "v1-corrections": corrections,
     "v1-newer-work": newer_work,
     "v1-note": note,
 }
