@@ -6,7 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from logic.app.views.views import View
+from logic.app.commands.string_commands import NextString
+from logic.app.views.views import View, WalkView
 from mobile.input.keys import FocusMove, KeyAction, Meaning, SayAgain, TakeFocused, action_of
 from mobile.parts.focus_order import Target, after, focus_order_of
 from mobile.shell import Shell
@@ -59,7 +60,7 @@ class KeyHandler:
             case FocusMove():
                 self._light_next()
             case TakeFocused():
-                self._touch(self.shell.theme.lit)
+                self._take()
             case KeyAction(target):
                 self._touch(target)
             case SayAgain():
@@ -75,6 +76,14 @@ class KeyHandler:
             self._last_lit = target.id
             self.shell.light(target.id)
             self.announcer.lit(target)
+
+    def _take(self) -> None:
+        """Touch what is lit; where nothing is asked and nothing is lit, go on."""
+        view, lit = self.shell.view, self.shell.theme.lit
+        if not lit and isinstance(view, WalkView) and view.settled:
+            self.shell.act(NextString())
+        else:
+            self._touch(lit)
 
     def _touch(self, target_id: str) -> None:
         """Touch the thing of this name; nothing stays lit."""

@@ -16,12 +16,14 @@ from logic.app.commands.commands import (
     Walk,
 )
 from logic.app.commands.instrument_commands import CheckString, EndCheck
+from logic.app.commands.string_commands import LackLeaf, SeeString
 from logic.app.session.settings import KEY, actions_by_key
 from logic.app.views.views import (
     CheckView,
     CodeView,
     JoinView,
     NameView,
+    PlanView,
     Prompt,
     SettingsView,
     TypeView,
@@ -86,6 +88,8 @@ def action_of(
     action = actions_by_key(dict(settings)).get(key, "")
     if isinstance(view, CheckView) and action == "plan":
         return EndCheck()
+    if action == "card" and isinstance(view, PlanView) and view.opened is not None:
+        return SeeString(view.opened)
     on_the_walk = _on_the_walk(action, view) if isinstance(view, WalkView) else None
     return _EVERYWHERE.get(action) or on_the_walk
 
@@ -117,5 +121,9 @@ def _on_the_walk(action: str, view: WalkView) -> Command | None:
             return to_string(order[(here + 1) % len(order)])
         case "previous":
             return to_string(order[here - 1])
+        case "card" if not isinstance(view, CheckView):
+            return SeeString(view.string)
+        case "lack" if not isinstance(view, CheckView):
+            return LackLeaf()
         case _:
             return None

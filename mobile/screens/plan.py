@@ -21,6 +21,7 @@ from logic.app.commands.commands import (
     WhatIf,
 )
 from logic.app.commands.instrument_commands import SeeTakenIn
+from logic.app.commands.string_commands import SeeString
 from logic.app.views.views import PlanLine, PlanView
 from mobile.parts.basics import (
     Act,
@@ -249,7 +250,12 @@ def _behind(line: PlanLine, theme: Theme, act: Act) -> ft.Control:
     if line.next_step:
         rows.append(words(line.next_step, theme, bold=True))
     aim = lambda: act(SeeTargets(line.string))  # noqa: E731
-    rows.append(plain_button(say("Own target"), theme, aim, mark="own-target"))
+    card = lambda: act(SeeString(line.string))  # noqa: E731
+    beside: list[ft.Control] = [
+        plain_button(say("Its readings"), theme, card, mark="card", expand=1),
+        plain_button(say("Own target"), theme, aim, mark="own-target", expand=1),
+    ]
+    rows.append(ft.Row(beside, spacing=GAP))
     if line.could_come_down:
         down = lambda: act(SetToTarget(on=True))  # noqa: E731
         wanted = say("The player wants it: all to their targets")

@@ -34,6 +34,7 @@ from mobile.screens.record_keeping import (
 )
 from mobile.screens.records import records_screen
 from mobile.screens.settings import settings_screen
+from mobile.screens.string_card import string_card_screen
 from mobile.screens.targets import targets_screen
 from mobile.screens.walk import walk_screen
 from mobile.screens.what_if import what_if_screen
@@ -53,6 +54,7 @@ SCREENS: dict[type, Screen] = {
     views.CutView: cut_screen,
     views.TypeView: type_screen,
     views.PlanView: plan_screen,
+    views.StringCardView: string_card_screen,
     views.KitView: kit_screen,
     views.SettingsView: settings_screen,
     views.RecordsView: records_screen,

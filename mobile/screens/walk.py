@@ -7,6 +7,8 @@ from collections.abc import Callable
 import flet as ft
 
 from logic.app.commands.commands import Command, GoHome, SeePlan, TypeNumber, Undo, Walk
+from logic.app.commands.kit_commands import SeeKit
+from logic.app.commands.string_commands import LackLeaf, NextString, ReadAfresh, SeeString
 from logic.app.views.views import Prompt, StringMark, WalkView
 from mobile.parts.basics import Act, grid, memoized, touch
 from mobile.parts.contact import HEIGHT, contact_drawing
@@ -30,17 +32,29 @@ UP = -0.045
 """How far an answer's words are moved up, in parts of their height: a p stays inside the frame."""
 FRAME = 8.0
 """Around the words of a button under the answers: edge and space."""
+FROM_AFAR = 0.985 * READ
+"""The least size of words that are read from a metre, rounded up by no more than is seen."""
+CLOSE_FRAME = 4.0
+"""The same where there are four."""
 FOOT: Foot = (
     (mark("Undo"), "undo", UNDO, Undo()),
     (mark("Number"), "number", REST, TypeNumber()),
     (mark("Plan"), "plan", PLAN, SeePlan()),
 )
+WITH_LEAF: Foot = (*FOOT[:2], (mark("Missing"), "lack-leaf", REST, LackLeaf()), FOOT[2])
+"""With the way to say that the leaf is not here. On narrow phones, where its words could not be
+read from afar, the string's card has it instead, and a key."""
+NAMES = {"lack-leaf": mark("I haven't this leaf")}
+"""What a screen reader hears of a button whose word needs the screen beside it."""
 
 
 def walk_screen(view: WalkView, theme: Theme, act: Act) -> ft.Control:
     """One string of the walk."""
     home = back_button(theme, lambda: act(GoHome()), say("Home"))
-    return string_screen(view, theme, act, home, Walk, FOOT)
+    ways = _ways_on(view, theme, act) if view.settled else None
+    to_notes = SeeKit() if view.assumed else SeeString(view.string)
+    foot = WITH_LEAF if _foot_size(WITH_LEAF, walk_layout(theme)) >= FROM_AFAR else FOOT
+    return string_screen(view, theme, act, home, Walk, foot, ways, to_notes)
 
 
 def string_screen(
@@ -50,13 +64,16 @@ def string_screen(
     way_back: ft.Control,
     to_string: Callable[[int], Command],
     foot: Foot,
+    ways_on: ft.Control | None = None,
+    to_notes: Command | None = None,
 ) -> ft.Control:
     """Portrait: answers at the foot. Landscape: under the stated hand, beside what is asked."""
     room = walk_layout(theme)
     top = _top(view, theme, room, act, way_back, to_string)
-    question = asked(view, theme, room)
+    on_notes = (lambda: act(to_notes)) if to_notes else None
+    question = asked(view, theme, room, on_notes)
     under_thumb = ft.Column(
-        [_answers(view.prompt, theme, act), _bottom_row(foot, theme, act)],
+        [ways_on or _answers(view.prompt, theme, act), _bottom_row(foot, theme, act)],
         spacing=room.edges.gap,
         alignment=ft.MainAxisAlignment.END,
     )
@@ -178,6 +195,37 @@ def _spoken_string(mark: StringMark) -> str:
     return say("String {label}, {said}", label=mark.label, said=said)
 
 
+def _ways_on(view: WalkView, theme: Theme, act: Act) -> ft.Control:
+    """From a settled string: read it afresh, or, nearest to the thumb, go on."""
+    room, palette = walk_layout(theme), theme.palette
+    rows: list[tuple[str, str, int, Command, str | None]] = [
+        (say("Read afresh"), "afresh", REST, ReadAfresh(view.string), None),
+        (view.goes_on, "next", MAIN, NextString(), palette.brass),
+    ]
+    cells = [
+        touch(
+            large(
+                text,
+                theme,
+                fitting(text, room.block_width - 4 * PAD - 2 * EDGE, room.words, CLOSE),
+                color=palette.on_brass if fill else palette.text,
+            ),
+            theme,
+            lambda command=command: act(command),  # type: ignore[misc]
+            mark=mark,
+            rank=rank,
+            fixed=True,
+            fill=fill,
+            line=palette.hairline,
+            height=room.answer_height,
+            padding=ft.Padding.symmetric(horizontal=PAD),
+            align=ft.Alignment.CENTER,
+        )
+        for text, mark, rank, command, fill in rows
+    ]
+    return ft.Column(list[ft.Control](cells), spacing=room.edges.gap)
+
+
 @memoized
 def _answers(prompt: Prompt, theme: Theme, act: Act) -> ft.Control:
     """The four answers: drawn once, and left alone from string to string."""
@@ -214,8 +262,7 @@ def _bottom_row(foot: Foot, theme: Theme, act: Act) -> ft.Control:
     """Undo and the rest in a row under the answers, each as wide as its words need."""
     room = walk_layout(theme)
     labels = [say(text) for text, *_ in foot]
-    left = room.block_width - (len(foot) - 1) * room.edges.gap - len(foot) * FRAME
-    size = min(room.notes * 1.1, left / sum(em(text, CLOSE) for text in labels))
+    size = _foot_size(foot, room)
     buttons = [
         touch(
             large(text, theme, size),
@@ -226,13 +273,24 @@ def _bottom_row(foot: Foot, theme: Theme, act: Act) -> ft.Control:
             fixed=True,
             line=theme.palette.hairline,
             height=room.edges.foot,
-            expand=round(10 * (em(text, CLOSE) * size + FRAME)),
+            label=say(NAMES[mark]) if mark in NAMES else None,
+            expand=round(10 * (em(text, CLOSE) * size + _frame(foot))),
             padding=0,
             align=ft.Alignment.CENTER,
         )
         for text, (_, mark, rank, command) in zip(labels, foot, strict=True)
     ]
     return ft.Row(buttons[::-1] if theme.left_handed else buttons, spacing=room.edges.gap)
+
+
+def _frame(foot: Foot) -> float:
+    return FRAME if len(foot) < 4 else CLOSE_FRAME
+
+
+def _foot_size(foot: Foot, room: WalkLayout) -> float:
+    """The size of all words of the row."""
+    left = room.block_width - (len(foot) - 1) * room.edges.gap - len(foot) * _frame(foot)
+    return min(room.notes * 1.1, left / sum(em(say(text), CLOSE) for text, *_ in foot))
 
 
 def _answer(

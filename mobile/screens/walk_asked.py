@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import flet as ft
 
 from logic.app.views.views import CutView, WalkView
-from mobile.parts.basics import words
+from mobile.parts.basics import touch, words
 from mobile.parts.large import MOST, LargeFigures, figures, large, set_figures
 from mobile.parts.text_metrics import CLOSE, em, fitting, run_over, wrapped
-from mobile.parts.theme import Theme
+from mobile.parts.theme import TAP, Theme
 from mobile.screens.walk_layout import LARGE, NARROW, NOTE, READ, SPOKEN_ONLY, WalkLayout
 
 FINEST = 13.0
@@ -29,9 +30,19 @@ phones one less: what follows, else the unit."""
 CENTRE = ft.TextAlign.CENTER
 
 
-def asked(view: WalkView, theme: Theme, room: WalkLayout) -> ft.Control:
-    """Which string, which leaf, from where, and what was answered; it never scrolls."""
+def asked(
+    view: WalkView,
+    theme: Theme,
+    room: WalkLayout,
+    on_notes: Callable[[], None] | None = None,
+) -> ft.Control:
+    """Which string, which leaf, from where, and what was answered, which can be touched where
+    there is more to it; it never scrolls."""
     question, taken, unit = _question(view, theme, room)
+    lines = room.note_lines - taken
+    notes, height = _notes(view, theme, room, lines, unit), lines * NOTE * room.notes
+    if on_notes and height >= TAP:
+        notes = touch(notes, theme, on_notes, mark="notes", height=height, fixed=True, padding=0)
     middle = ft.Column(
         question,
         spacing=0,
@@ -42,7 +53,7 @@ def asked(view: WalkView, theme: Theme, room: WalkLayout) -> ft.Control:
         [
             string_line(view, theme, room, room.asked_width),
             ft.Container(middle, expand=True),
-            _notes(view, theme, room, room.note_lines - taken, unit),
+            notes,
         ],
         spacing=0,
         expand=True,

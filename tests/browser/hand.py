@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 from shared.units import Length
 from tests.browser.harness import text
 
-PASSING = ("Saved:", "Not sure?", "Taken back:", "Stands again:")
+PASSING = ("Saved:", "Not sure?", "Taken back:", "Stands again:", "Leaves assumed:")
 """Lines that come and go without anything being recorded."""
 
 

@@ -7,6 +7,7 @@ from functools import cache
 
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
+from logic.app.commands import string_commands as sdo
 from logic.app.views import views
 from logic.app.views.pieces import Choice
 from mobile.parts.theme import PALETTES, Theme
@@ -132,11 +133,31 @@ def _walks(app: DiscApp) -> dict[str, views.View]:
     while isinstance(shown, views.WalkView) and shown.prompt is views.Prompt.LEAF:
         shown = app.do(low.answer(shown))
     made["walk by ear"] = shown
-    made["settled"] = app.do(do.Walk(6))
+    while isinstance(shown, views.WalkView) and not shown.settled:
+        app.do(low.answer(shown))
+        shown = app.do(do.Walk(1))
+    made["settled"] = shown
+    made |= _cards(app)
     made["twelve strings"] = walking(app, "12-string guitar")
     walk = made["walk"]
     assert isinstance(walk, views.WalkView)
     made["stack"] = replace(walk, number="20 + 10", spoken="String 6: 20 + 10 thou")
+    return made
+
+
+def _cards(app: DiscApp) -> dict[str, views.View]:
+    """The card of a string, with something struck out; and while an entry is put right."""
+    app.do(do.Walk(1))
+    card = app.do(sdo.SeeString(1))
+    assert isinstance(card, views.StringCardView)
+    made: dict[str, views.View] = {"card of a string": card}
+    made["struck out"] = app.do(sdo.StrikeOut(card.entries[0].event))
+    made["putting right"] = app.do(sdo.Correct(card.entries[1].event))
+    app.do(do.Back())
+    app.do(sdo.BringBack(card.entries[0].event))
+    made["closed card"] = replace(card, closed="This job is closed.")
+    made["card of nothing"] = app.do(sdo.SeeString(3))
+    made["read afresh"] = app.do(sdo.ReadAfresh(1))
     return made
 
 

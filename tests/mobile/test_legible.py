@@ -31,6 +31,8 @@ MM_AT_A_METRE = 2 * 1000 * math.tan(math.radians(20 / 60) / 2)
 WORD_PX = MM_AT_A_METRE * PIXELS_A_MM
 PHONES = [Theme(width=390, height=844), Theme(width=844, height=390)]
 MEASURING = ["walk", "walk with a trail", "walk by ear", "settled", "stack", "prove", "check"]
+ASKING = [scene for scene in MEASURING if scene != "settled"]
+"""Where something is answered."""
 SCALES = [1.0, 1.25, 1.5, 2.0]
 
 
@@ -215,7 +217,7 @@ def places(screen: Drawn) -> list[tuple[object, ...]]:
 def test_answers_have_one_size_whatever_is_asked(width: int, height: int, scale: float) -> None:
     """From string to string, leaf to ear, first reading to last, the four targets do not change."""
     theme = Theme(width=width, height=height, scale=scale)
-    for one, other in pairwise(places(drawn(scenes()[scene], theme)) for scene in MEASURING):
+    for one, other in pairwise(places(drawn(scenes()[scene], theme)) for scene in ASKING):
         assert one == other
 
 

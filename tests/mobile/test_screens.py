@@ -11,6 +11,7 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.commands import record_commands as kdo
+from logic.app.commands import string_commands as sdo
 from logic.app.presenters.number_pad import BY_QUESTION
 from logic.app.views import views
 from mobile.parts.theme import TAP, Theme
@@ -105,6 +106,7 @@ WALK: Touches = {
     "string-1": do.Walk(1),
     "undo": do.Undo(),
     "number": do.TypeNumber(),
+    "lack-leaf": sdo.LackLeaf(),
     "plan": do.SeePlan(),
 }
 BY_LEAF: Touches = {
@@ -154,6 +156,10 @@ TOUCHES: dict[str, Touches] = {
     "preconditions done": {"back": do.Back(), "all-true": do.SkipGates()},
     "walk": {**WALK, **BY_LEAF},
     "walk by ear": {**WALK, **BY_EAR},
+    "settled": {**WALK, "next": sdo.NextString(), "afresh": sdo.ReadAfresh(1)},
+    "read afresh": {**WALK, **BY_LEAF},
+    "card of a string": {"back": do.Back(), "plan": do.SeePlan(1), "measure": sdo.ReadAfresh(1)},
+    "putting right": {"back": do.Back(), "leave-it": do.Back()},
     "plan": {
         "back": do.GoHome(),
         "measure": do.Walk(),
@@ -168,7 +174,12 @@ TOUCHES: dict[str, Touches] = {
         "undo": do.Undo(),
         "back": do.Back(),
     },
-    "plan opened": {"line-3": do.SeePlan(None), "again": do.Walk(3), "back": do.SeePlan()},
+    "plan opened": {
+        "card": sdo.SeeString(3),
+        "line-3": do.SeePlan(None),
+        "again": do.Walk(3),
+        "back": do.SeePlan(),
+    },
     "ways": {"back": do.Back(), "way-fill": do.SeeRaising("fill"), "new-nut": do.SeeNewNut()},
     "new nut": {
         "back": do.Back(),
@@ -341,10 +352,11 @@ def test_a_joining_code_is_given_with_the_keys_of_the_screen(theme: Theme) -> No
 
 # --- the walk ---
 
-WALKS = ["walk", "walk with a trail", "walk by ear", "settled", "twelve strings", "stack"]
+ASKING = ["walk", "walk with a trail", "walk by ear", "read afresh", "twelve strings", "stack"]
+WALKS = [*ASKING, "settled"]
 
 
-@pytest.mark.parametrize("scene", WALKS)
+@pytest.mark.parametrize("scene", ASKING)
 def test_the_four_answers_are_large_and_never_scroll(scene: str) -> None:
     """Each is 72 high and a fifth of the shorter side at least; nothing on the walk scrolls."""
     for screen in on_every_device(scene):
@@ -354,6 +366,56 @@ def test_the_four_answers_are_large_and_never_scroll(scene: str) -> None:
             assert Room().of(answer.content) >= max(72.0, screen.theme.shorter / 5)
         assert screen.all(ft.ListView) == []
         assert [column for column in screen.all(ft.Column) if column.scroll] == []
+
+
+def test_a_settled_string_offers_two_ways_as_large_as_answers() -> None:
+    """*Read afresh* and, nearest to the thumb, *next*: each as high as an answer, nothing else to
+    take for one, and nothing that scrolls."""
+    for screen in on_every_device("settled"):
+        marks = screen.marks()
+        assert not [mark for mark in marks if mark.startswith("answer-")]
+        assert marks.index("afresh") < marks.index("next")
+        for mark in ("afresh", "next"):
+            height = Room().of(screen.button(mark).content)
+            assert height >= max(72.0, screen.theme.shorter / 5)
+        assert screen.all(ft.ListView) == []
+
+
+def test_the_notes_of_the_walk_lead_to_the_string_s_card() -> None:
+    """What was answered is touched to see all of it; where the kit is assumed, to say what is
+    there."""
+    shown = scenes()["walk with a trail"]
+    assert isinstance(shown, views.WalkView)
+    assert drawn(shown, PHONE).sends("notes") == [sdo.SeeString(shown.string)]
+    first = drawn(scenes()["walk"], PHONE)
+    assert "Leaves assumed: 4 to 35 thou." in first.words()
+    assert first.sends("notes") == [do.SeeKit()]
+
+
+def test_every_entry_of_a_card_can_be_struck_out_put_right_or_brought_back() -> None:
+    """One touch each, of that very entry; what is struck out says so in words."""
+    view = scenes()["struck out"]
+    assert isinstance(view, views.StringCardView)
+    screen = drawn(view, PHONE)
+    assert view.entries[0].struck and not view.entries[1].struck
+    assert "struck out" in screen.words()
+    for place, entry in enumerate(view.entries):
+        if entry.struck:
+            assert screen.sends(f"back-{place}") == [sdo.BringBack(entry.event)]
+        else:
+            assert screen.sends(f"strike-{place}") == [sdo.StrikeOut(entry.event)]
+            if entry.corrects:
+                assert screen.sends(f"correct-{place}") == [sdo.Correct(entry.event)]
+
+
+def test_putting_right_offers_what_it_can_have_been() -> None:
+    """Each choice records exactly its word in place of that entry, under the thumb."""
+    view = scenes()["putting right"]
+    assert isinstance(view, views.StringCardView) and view.putting_right
+    for screen in on_every_device("putting right"):
+        for choice in view.putting_right.choices:
+            sent = screen.sends(f"was-{choice.key}")
+            assert sent == [sdo.PutRight(view.putting_right.event, choice.key)]
 
 
 @pytest.mark.parametrize("scene", WALKS)
@@ -400,5 +462,5 @@ def test_upright_undo_and_plan_change_places_for_the_left_hand() -> None:
     """The row under the answers is mirrored; the answers themselves stay in their order."""
     view = scenes()["walk"]
     right, left = drawn(view, PHONE).marks(), drawn(view, Theme(left_handed=True)).marks()
-    assert right[-3:] == left[-3:][::-1]
-    assert right[:-3] == left[:-3]
+    assert right[-4:] == left[-4:][::-1]
+    assert right[:-4] == left[:-4]

@@ -58,15 +58,11 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
     ),
     "reading.taken": (
         {"job": "j1", "reading": {"string": 1, "leaf": "0.010 in", "contact": "light"}},
-        {"instead": {"event": "d1:2", "device": "d1", "time": "1700000000000.0"}},
+        {},
         {("job", "j1")},
     ),
     "pass.filed": ({"job": "j1", "pass": {"string": 1, "strokes": 3}}, {}, {("job", "j1")}),
-    "proof.taken": (
-        {"job": "j1", "proof": {"string": 1}},
-        {"instead": {"event": "d1:2", "device": "d1", "time": "1700000000000.0"}},
-        {("job", "j1")},
-    ),
+    "proof.taken": ({"job": "j1", "proof": {"string": 1}}, {}, {("job", "j1")}),
     "work.done": (
         {"job": "j1", "work": {"what": "shim", "strings": [1, 2]}},
         {},
@@ -149,6 +145,17 @@ def test_a_second_look_is_written_as_an_answer_is() -> None:
     for name in needed:
         with pytest.raises(InputError):
             check_body("check.looked_again", {k: v for k, v in needed.items() if k != name})
+
+
+@pytest.mark.parametrize("kind", ["reading.taken", "proof.taken"])
+def test_what_puts_something_right_names_what_was_struck_out(kind: str) -> None:
+    """Beside all that it ever held `instead` may stand: an event, its device and its time."""
+    needed, optional, _ = BODIES[kind]
+    instead = {"event": "d1:2", "device": "d1", "time": "1700000000000.0"}
+    check_body(kind, needed | optional | {"instead": instead})
+    for name in instead:
+        with pytest.raises(InputError):
+            check_body(kind, needed | {"instead": {**instead, name: ""}})
 
 
 def test_what_is_said_for_older_apps_alone_says_so() -> None:

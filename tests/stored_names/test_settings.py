@@ -57,6 +57,8 @@ KEYS = {
     "next": ("N",),
     "previous": ("B",),
     "plan": ("P",),
+    "card": ("C",),
+    "lack": ("L",),
     "say": ("S",),
     "back": ("Escape",),
     "home": ("H",),

@@ -43,6 +43,7 @@ from logic.app.commands.start_commands import SeeSettings as SeeSettings
 from logic.app.commands.start_commands import ShareHistory as ShareHistory
 from logic.app.commands.start_commands import StartSample as StartSample
 from logic.app.commands.start_commands import TakeOver as TakeOver
+from logic.app.commands.string_commands import StringCommand
 from logic.app.commands.target_commands import SeeTargets as SeeTargets
 from logic.app.commands.target_commands import SetTarget as SetTarget
 from logic.app.commands.target_commands import SetToTarget as SetToTarget
@@ -379,4 +380,5 @@ Command = (
     | RecordCommand
     | NutCommand
     | TargetCommand
+    | StringCommand
 )

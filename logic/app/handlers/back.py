@@ -9,7 +9,7 @@ from logic.app.session.session import Handler, Session
 def back(session: Session, _: commands.Back) -> None:
     """From the number pad to what it was asked for; from a screen to where its route leads."""
     if session.transient.number_kind:
-        session.transient.number_kind = ""
+        session.transient.number_kind = session.transient.correcting = ""
     else:
         session.route.back(session)
 

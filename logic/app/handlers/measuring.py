@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from logic.app.commands import commands
+from functools import reduce
+
+from logic.app.commands import commands, string_commands
 from logic.app.handlers.instrument_pages import take_typed_figure
 from logic.app.handlers.kit import take_typed_size
 from logic.app.handlers.player import take_typed_target
 from logic.app.handlers.questions import ask_over_what, take_answer
 from logic.app.handlers.quick_check import leaves_to_check, take_checked
+from logic.app.handlers.string_card import record_typed_instead
 from logic.app.presenters.cutting import cut_of
 from logic.app.presenters.figures import is_figure
 from logic.app.presenters.first_answers import height_in_doubt
@@ -25,6 +28,8 @@ from logic.app.presenters.walk import leaves_asked
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from logic.app.wording.calls import reading_in_words, saved_in_words
+from logic.bench.kit.advice import Tool
+from logic.bench.kit.wear import lose
 from logic.bench.plan.walk import WalkQuestion, next_string, question_of, walk_on
 from logic.bench.visits.proof import cents_noted
 from shared.errors import InputError
@@ -32,6 +37,7 @@ from shared.events import Kind
 from shared.job import Proof
 from shared.readings import Buzz, BuzzReading, CentsReading, Contact, LeafReading, Reading
 from shared.units import Length
+from shared.words import listed, say
 
 HEARD = (Buzz.NONE, Buzz.HARD, Buzz.NORMAL, Buzz.SOFT)
 """What the ear may say of an open string."""
@@ -43,15 +49,32 @@ def walk(session: Session, command: commands.Walk) -> None:
 
 
 def feel(session: Session, command: commands.Feel) -> None:
-    """Record what the hand felt with the leaf that was asked for; without one, nothing."""
+    """Record what the hand felt with the leaf that was asked for; without one, nothing, and say
+    so."""
     reading = contact_reading(session, command.contact)
     if reading is not None:
         take_reading(session, reading)
+    elif session.route.task is Task.WALK:
+        _say_settled(session)
+
+
+def _say_settled(session: Session) -> None:
+    session.transient.told = say("No leaf is asked for here: nothing was recorded.")
+
+
+def _is_settled(session: Session) -> bool:
+    """Whether the walk stands at a string of which nothing is asked."""
+    work, here = session.work, session.here
+    on_purpose = session.transient.afresh == here and bool(work.job.kit.leaves)
+    return question_of(work.state(here)) is WalkQuestion.NOTHING and not on_purpose
 
 
 def likely_readings(session: Session) -> tuple[Reading, ...]:
     """What may be answered next on the walk: each contact with the leaf that is in the hand, and
-    that the open string buzzes; or what the ear may say, where it is asked."""
+    that the open string buzzes; or what the ear may say, where it is asked; nothing where the
+    string is settled."""
+    if _is_settled(session):
+        return ()
     if question_of(session.work.state(session.here)) is WalkQuestion.BUZZ:
         return tuple(BuzzReading(string=session.here, buzz=buzz) for buzz in HEARD)
     felt = tuple(contact_reading(session, contact) for contact in Contact)
@@ -70,14 +93,47 @@ def contact_reading(session: Session, contact: Contact) -> Reading | None:
 
 def leaves_in_hand(session: Session) -> tuple[Length, ...]:
     """The leaves that the screen asks for: of the check, of the cut, else of the walk."""
+    work, here = session.work, session.here
     match session.route.task:
         case Task.CHECK:
             return leaves_to_check(session)
         case Task.CUT:
-            slot = cut_of(session.work, session.here, session.slots_filed, session.who)
-            return slot.move.leaves
+            return cut_of(work, here, session.slots_filed, session.who).move.leaves
         case _:
-            return leaves_asked(session.work.state(session.here), session.work.job.kit.leaves)
+            afresh = session.transient.afresh == here
+            return leaves_asked(work.state(here), work.job.kit.leaves, afresh=afresh)
+
+
+def read_afresh(session: Session, command: string_commands.ReadAfresh) -> None:
+    """Name a leaf for a string though it is settled; what was read before still counts."""
+    session.go_walk(command.string)
+    if not session.work.job.kit.leaves:
+        session.transient.told = say("This job's kit has no leaf: type a number instead.")
+    session.transient.afresh = command.string
+
+
+def next_string_needed(session: Session, _: string_commands.NextString) -> None:
+    """To the next string of which something is asked; to the plan where none is left."""
+    _go_on_from(session, session.here)
+
+
+def lack_leaf(session: Session, _: string_commands.LackLeaf) -> None:
+    """Take the leaf that is asked for out of this job's kit; of two together the one that was not
+    slid in yet. The walk then asks with the next best."""
+    asked = session.route.task in (Task.WALK, Task.CARD)
+    leaves = leaves_in_hand(session) if asked else ()
+    if not leaves:
+        session.transient.told = say("No leaf is asked for here: the kit stays as it is.")
+        return
+    job = session.work.job
+    slid_in = {leaf for reading in job.readings for leaf in reading.leaves}
+    gone = [leaf for leaf in leaves if leaf not in slid_in] or list(leaves)
+    kit = reduce(lambda kit, leaf: lose(kit, Tool.LEAF, leaf), gone, job.kit)
+    session.record(Kind.JOB_CHANGED, field="kit", value=kit)
+    session.transient.told = say(
+        "Out of this job's kit: {leaves}. The kit page takes it out for good.",
+        leaves=listed(session.wording.length(leaf) for leaf in gone),
+    )
 
 
 def hear(session: Session, command: commands.Hear) -> None:
@@ -90,6 +146,8 @@ def hear(session: Session, command: commands.Hear) -> None:
         )
         session.record(Kind.PROOF_TAKEN, proof=heard)
         session.go_in_job("plan")
+    elif session.route.task is Task.WALK and _is_settled(session):
+        _say_settled(session)
     else:
         take_reading(session, BuzzReading(string=session.here, buzz=command.buzz))
 
@@ -102,7 +160,7 @@ def type_number(session: Session, command: commands.TypeNumber) -> None:
 def typed(session: Session, command: commands.NumberTyped) -> None:
     """Keep the number that was typed; what is doubtful is asked back and nothing is kept, nor is a
     number that no pad asks for any more, as with a key that was touched twice."""
-    kind = session.transient.number_kind
+    kind, correcting = session.transient.number_kind, session.transient.correcting
     if not kind:
         return
     try:
@@ -110,8 +168,8 @@ def typed(session: Session, command: commands.NumberTyped) -> None:
     except InputError as error:
         session.transient.refused = str(error)
     else:
-        proves = session.route.task is Task.PROOF
-        session.transient.number_kind = "" if proves else next_number_pad(kind)
+        alone = session.route.task is Task.PROOF or bool(correcting)
+        session.transient.number_kind = "" if alone else next_number_pad(kind)
 
 
 def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
@@ -139,6 +197,8 @@ def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
 def take_typed_reading(session: Session, kind: str, reading: Reading) -> None:
     """Keep a typed reading; while a tuner is read fret by fret, its string stays at hand. Cents at
     fret 1 belong to the proof that is being taken."""
+    if record_typed_instead(session, reading):
+        return
     if session.route.task is Task.PROOF and isinstance(reading, CentsReading) and reading.fret == 1:
         noted = Proof(string=reading.string, cents=reading.cents)
         session.record(Kind.PROOF_TAKEN, proof=noted)
@@ -154,6 +214,7 @@ def take_reading(session: Session, reading: Reading) -> None:
         take_checked(session, reading)
         return
     session.record(Kind.READING_TAKEN, reading=reading)
+    session.transient.afresh = None
     work, here = session.work, reading.string
     words = reading_in_words(reading, work.job.instrument, session.wording)
     session.transient.saved = saved_in_words(work.job.instrument.name_of(here), words)
@@ -186,4 +247,7 @@ HANDLERS: dict[type, Handler] = {
     commands.TypeNumber: type_number,
     commands.NumberTyped: typed,
     commands.SeePlan: see_plan,
+    string_commands.ReadAfresh: read_afresh,
+    string_commands.NextString: next_string_needed,
+    string_commands.LackLeaf: lack_leaf,
 }

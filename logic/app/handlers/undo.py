@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from logic.app.commands import commands
 from logic.app.handlers.kit import undo_kit_change
+from logic.app.handlers.string_card import undos_of
 from logic.app.presenters.instruments import title_of
 from logic.app.presenters.questions import first_card
-from logic.app.presenters.taken_back import brought_back_in_words, taken_back_in_words
+from logic.app.presenters.taken_back import (
+    brought_back_in_words,
+    standing_again,
+    taken_back_in_words,
+)
 from logic.app.session.actions import ACTION, Entry, recorded_with
 from logic.app.session.places import Place
 from logic.app.session.session import Handler, Session
@@ -61,7 +66,8 @@ def _undo_in_words(session: Session, gone: tuple[Event, ...]) -> str:
     """What an undo takes back, and what stands again with that."""
     work, targets = session.work, (each.body["event"] for each in gone if each.kind == Kind.UNDONE)
     back = [each for each in map(session.history.event, targets) if each is not None]
-    said = [taken_back_in_words(gone, work), brought_back_in_words(back, work) if back else ""]
+    again = [brought_back_in_words(back, work)] if back else []
+    said = [taken_back_in_words(gone, work), *standing_again(gone, work), *again]
     return " ".join(filter(None, said))
 
 
@@ -121,7 +127,7 @@ def _standing_undos(session: Session) -> list[Event]:
 def bring_back(session: Session, events: tuple[str, ...]) -> None:
     """Let what was struck out stand again, on whichever device that was; say what it is."""
     held = [each for each in map(session.history.event, events) if each is not None]
-    session.bring_back(*(each.id for each in held))
+    session.take_back(*(name for each in held for name in undos_of(session, each.id)))
     session.transient.told = brought_back_in_words(held, session.work)
 
 

@@ -70,7 +70,7 @@ def _job_line(line: models.JobSummary, apart: str) -> JobLine:
 def _progress_in_words(room: str, string: str) -> str:
     """How far the work on a job has come, from where it was left."""
     at_a_string = {
-        "walk": say("at string {string}", string=string),
+        **dict.fromkeys(("walk", "string"), say("at string {string}", string=string)),
         "cut": say("filing string {string}", string=string),
         "prove": say("proving string {string}", string=string),
         "check": say("quick check, string {string}", string=string),

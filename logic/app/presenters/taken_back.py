@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from logic.app.session.open_job import OpenedJob
+from logic.app.wording.work import work_in_words
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.tables.trade_tables import TradeTables
 from shared.events import Event, Kind
@@ -12,6 +13,7 @@ from shared.job import Pass, Proof
 from shared.readings import Reading
 from shared.units import length_or_words
 from shared.words import mark, say, say_many
+from shared.work import Work
 
 SKIPPED = "skipped"
 """The answer of whoever passed a question over."""
@@ -37,45 +39,65 @@ def brought_back_in_words(back: Sequence[Event], work: OpenedJob) -> str:
     return say("Stands again: {what}.", what=step_in_words(back, work))
 
 
-def step_in_words(events: Sequence[Event], work: OpenedJob) -> str:
+def standing_again(gone: Sequence[Event], work: OpenedJob) -> list[str]:
+    """Whose readings stand again once work among `gone` is taken back, as a sentence; else none."""
+    done = [Work.model_validate(e.body["work"]) for e in gone if e.kind == Kind.WORK_DONE]
+    ended = {
+        reading.string for each in work.job.rounds if each.work in done for reading in each.readings
+    }
+    if not ended:
+        return []
+    return [
+        say_many(
+            "The readings of {count} string stand again.",
+            "The readings of {count} strings stand again.",
+            len(ended),
+        )
+    ]
+
+
+def step_in_words(events: Sequence[Event], work: OpenedJob, *, names_string: bool = True) -> str:
     """What one command recorded: a reading with its string, an answer with its question."""
-    answers = [each for each in events if each.kind in _ANSWERS]
+    answers = [e for e in events if e.kind in _ANSWERS and not e.body.get("for_older_apps")]
     others = [each for each in events if each.kind not in _ANSWERS]
-    said = [_answers_in_words(answers, work)] if answers else []
-    said += [_other_in_words(each, work) for each in others]
+    said = [_answers_in_words(answers, work, names_string)] if answers else []
+    said += [_other_in_words(each, work, names_string) for each in others]
     return ", ".join(filter(None, said))
 
 
-def _other_in_words(event: Event, work: OpenedJob) -> str:
-    name = work.job.instrument.name_of
+def _other_in_words(event: Event, work: OpenedJob, names_string: bool) -> str:
     match event.kind:
         case Kind.READING_TAKEN:
             reading = Reading.model_validate(event.body["reading"])
             nut_at = work.job.instrument.spec(reading.string).from_fret
             said = kind_of(reading).sentence(reading, nut_at)
-            return say("{reading} on string {name}", reading=said, name=name(reading.string))
+            return _of_string(said, reading.string, work) if names_string else said
         case Kind.PASS_FILED:
             made = Pass.model_validate(event.body["pass"])
-            return say_many(
-                "{count} stroke on string {name}",
-                "{count} strokes on string {name}",
-                made.strokes,
-                name=name(made.string),
-            )
+            said = say_many("{count} stroke", "{count} strokes", made.strokes)
+            return _of_string(said, made.string, work) if names_string else said
         case Kind.PROOF_TAKEN:
-            proof = Proof.model_validate(event.body["proof"])
-            return say("the proof of string {name}", name=name(proof.string))
+            string = Proof.model_validate(event.body["proof"]).string
+            return say("the proof of string {name}", name=work.job.instrument.name_of(string))
+        case Kind.WORK_DONE:
+            done = Work.model_validate(event.body["work"])
+            return work_in_words(done, work.trade, work.job.instrument)
         case Kind.SETUP_READ:
             return say("a measurement of the whole instrument")
         case Kind.JOB_CHANGED:
-            return say(_CHANGES[event.body["field"]])
+            return say(_CHANGES.get(event.body["field"], _CHANGES["instrument"]))
         case Kind.JOB_CLOSED:
             return say("that the job is closed")
         case _:
             return ""
 
 
-def _answers_in_words(answers: Sequence[Event], work: OpenedJob) -> str:
+def _of_string(said: str, string: int, work: OpenedJob) -> str:
+    name = work.job.instrument.name_of(string)
+    return say("{reading} on string {name}", reading=said, name=name)
+
+
+def _answers_in_words(answers: Sequence[Event], work: OpenedJob, names_string: bool) -> str:
     """One answer by its question; of several how many, and whether they were passed over."""
     skipped = all(each.body["answer"] == SKIPPED for each in answers)
     gates = list(dict.fromkeys(str(each.body["gate"]) for each in answers))
@@ -86,14 +108,13 @@ def _answers_in_words(answers: Sequence[Event], work: OpenedJob) -> str:
     ask = question_named(gates[0], work.trade)
     if skipped:
         return say("the skip of “{question}”", question=ask)
-    said = answer_in_words(gates[0], answers[-1].body["answer"], work.trade)
+    given = answer_in_words(gates[0], answers[-1].body["answer"], work.trade)
+    said = say("“{answer}” to “{question}”", answer=given, question=ask)
     strings = [each.body["string"] for each in answers if each.body.get("string") is not None]
-    if len(strings) == 1:
-        string = work.job.instrument.name_of(strings[0])
-        return say(
-            "“{answer}” to “{question}” for string {name}", answer=said, question=ask, name=string
-        )
-    return say("“{answer}” to “{question}”", answer=said, question=ask)
+    if len(strings) != 1 or not names_string:
+        return said
+    name = work.job.instrument.name_of(strings[0])
+    return say("{answer} for string {name}", answer=said, name=name)
 
 
 def question_named(gate: str, trade: TradeTables) -> str:

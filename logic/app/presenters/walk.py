@@ -9,9 +9,17 @@ from logic.app.wording.calls import begun, call_in_short, call_in_words, reading
 from logic.app.wording.wording import Wording
 from logic.bench.checks.reasons import checked_first, reason_said
 from logic.bench.instrument.naming import first_fret_in_words
+from logic.bench.kit.assumed import kit_is_assumed
 from logic.bench.measuring.next_leaf import LeafReason
 from logic.bench.plan.plan import StringState
-from logic.bench.plan.walk import WalkQuestion, question_of, reach_from, walk_order
+from logic.bench.plan.walk import (
+    WalkQuestion,
+    next_string,
+    question_of,
+    reach_from,
+    walk_on,
+    walk_order,
+)
 from shared.instrument import Instrument
 from shared.job import CallKind, Interval
 from shared.reasons import CallReason
@@ -27,15 +35,25 @@ _PROMPTS = {
 
 
 def walk_view(
-    work: OpenedJob, string: int, wording: Wording, title: str, saved: str = ""
+    work: OpenedJob,
+    string: int,
+    wording: Wording,
+    title: str,
+    saved: str = "",
+    *,
+    afresh: bool = False,
 ) -> WalkView:
-    """What the walk shows for `string`."""
+    """What the walk shows for `string`, which may be read `afresh` though it is settled."""
     instrument = work.job.instrument
     spec = instrument.spec(string)
     state = work.state(string)
     prompt = _PROMPTS[question_of(state)]
-    number, unit = _largest_number(state, prompt, wording)
-    reach, how, where = _reach_in_words(prompt, instrument, string, state)
+    leaves = leaves_asked(state, work.job.kit.leaves, afresh=afresh)
+    if prompt is Prompt.DONE and leaves:
+        prompt = Prompt.LEAF
+    number, unit = _largest_number(state, prompt, leaves, wording)
+    reach, how, where = _reach_in_words(prompt, instrument, state, leaves)
+    assumed = _assumed_in_words(work, wording) if prompt is Prompt.LEAF else ""
     trail = tuple(
         reading_in_words(reading, instrument, wording)
         for reading in work.job.readings
@@ -54,7 +72,7 @@ def walk_view(
         reach=reach,
         trail=trail,
         estimate=_estimate_in_words(state, wording),
-        status=_status_line(state, prompt, wording, saved),
+        status=_status_line(state, prompt, wording, saved or assumed),
         marks=marks_of(work, string),
         can_undo=bool(work.steps),
         spoken=_settled_aloud(work, state, wording)
@@ -72,7 +90,28 @@ def walk_view(
         how=how,
         where=where,
         about=say("Sample") if is_sample(work.job, work.trade) else "",
+        settled=prompt is Prompt.DONE,
+        goes_on=_goes_on_in_words(work, string) if prompt is Prompt.DONE else "",
+        assumed=bool(assumed) and not saved,
     )
+
+
+def _goes_on_in_words(work: OpenedJob, string: int) -> str:
+    """Where *next* leads: to a string of which something is still asked, else to the plan."""
+    following = next_string(walk_on(work.job, string), string, work.state)
+    if following is None:
+        return say("Next: the plan")
+    return say("Next: string {name}", name=work.job.instrument.name_of(following))
+
+
+def _assumed_in_words(work: OpenedJob, wording: Wording) -> str:
+    """That nobody has said which leaves are here, said once: before the first reading."""
+    kit = work.job.kit
+    if work.job.readings or not kit.leaves or not kit_is_assumed(kit, work.trade):
+        return ""
+    sizes = [leaf.mm for leaf in kit.leaves]
+    between = wording.between(min(sizes), max(sizes))
+    return say("Leaves assumed: {leaves}. Touch here.", leaves=between)
 
 
 def _settled_aloud(work: OpenedJob, state: StringState, wording: Wording) -> str:
@@ -126,25 +165,32 @@ def place_of(instrument: Instrument, string: int) -> str:
     return say("String {name} of {count}", name=name, count=len(instrument.strings))
 
 
-def leaves_asked(state: StringState, kit: tuple[Length, ...]) -> tuple[Length, ...]:
-    """The leaf in the hand: what the walk asks for, else the kit's leaf nearest to the estimate."""
+def leaves_asked(
+    state: StringState, kit: tuple[Length, ...], *, afresh: bool = False
+) -> tuple[Length, ...]:
+    """The leaf in the hand: what the walk asks for; on a settled string none, but where it is read
+    `afresh` the kit's leaf nearest to the estimate."""
     if state.advice.leaves:
         return state.advice.leaves
+    if not afresh or question_of(state) is not WalkQuestion.NOTHING or not kit:
+        return ()
     middle = state.believed.median
-    return (min(kit, key=lambda leaf: abs(leaf.mm - middle)),) if kit else ()
+    return (min(kit, key=lambda leaf: abs(leaf.mm - middle)),)
 
 
-def _largest_number(state: StringState, prompt: Prompt, wording: Wording) -> tuple[str, str]:
+def _largest_number(
+    state: StringState, prompt: Prompt, leaves: tuple[Length, ...], wording: Wording
+) -> tuple[str, str]:
     """The largest type on the screen and the unit beside it."""
     if prompt is Prompt.LEAF:
-        return wording.stack_and_unit(state.advice.leaves)
+        return wording.stack_and_unit(leaves)
     if prompt is Prompt.BUZZ:
         return say("Buzzes?"), ""
     return call_in_short(state.call, wording), ""
 
 
 def _reach_in_words(
-    prompt: Prompt, instrument: Instrument, string: int, state: StringState
+    prompt: Prompt, instrument: Instrument, state: StringState, leaves: tuple[Length, ...]
 ) -> tuple[str, str, str]:
     if prompt is Prompt.BUZZ:
         return played_open()
@@ -154,9 +200,9 @@ def _reach_in_words(
         about = checked_first(call) if first else reason_said(call)
         return say("Settled"), begun(about), say("Settled")
     return slid_in_from(
-        reach_from(walk_order(instrument), string),
-        together=len(state.advice.leaves) > 1,
-        over=first_fret_in_words(instrument, string),
+        reach_from(walk_order(instrument), state.string),
+        together=len(leaves) > 1,
+        over=first_fret_in_words(instrument, state.string),
     )
 
 
@@ -174,6 +220,8 @@ def _status_line(state: StringState, prompt: Prompt, wording: Wording, saved: st
     if prompt is Prompt.DONE and state.advice.why is LeafReason.NO_LEAF and state.advice.lacking_mm:
         lacking = wording.mm(state.advice.lacking_mm)
         return say("No leaf in this kit tells more; {leaf} would.", leaf=lacking)
+    if prompt is Prompt.LEAF and question_of(state) is WalkQuestion.NOTHING:
+        return saved or say("Read afresh: what was read before still counts.")
     if state.measured and state.advice.why is LeafReason.AMOUNT:
         return say("The call is sure; this leaf tells how much.")
     if prompt is Prompt.DONE:

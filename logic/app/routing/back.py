@@ -34,6 +34,15 @@ def to_what_asked(session: Session) -> None:
         to_parent(session)
 
 
+def to_where_opened(session: Session) -> None:
+    """From the card of a string to the walk or the plan, at that string; what was to be put right
+    on it stays as it was."""
+    if session.transient.correcting:
+        session.transient.correcting = ""
+    else:
+        session.go_in_job(session.place.back_to, session.place.string)
+
+
 def to_work(session: Session) -> None:
     """To what was under way when a screen beside the work was opened."""
     session.back_to_work()

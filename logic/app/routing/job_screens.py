@@ -15,6 +15,7 @@ from logic.app.presenters.plan import plan_view
 from logic.app.presenters.questions import before_view, question_view
 from logic.app.presenters.quick_check import check_view, checked_view
 from logic.app.presenters.raising import Turned, raising_view
+from logic.app.presenters.string_card import string_card_view
 from logic.app.presenters.targets import targets_view
 from logic.app.presenters.walk import walk_view
 from logic.app.presenters.what_if import what_if_view
@@ -78,6 +79,7 @@ def walk(shown: Shown) -> View:
         session.wording,
         job_title(session),
         session.transient.saved,
+        afresh=session.transient.afresh == session.here,
     )
 
 
@@ -90,6 +92,14 @@ def plan(shown: Shown) -> View:
 
     opened, title = session.place.string, job_title(session)
     return plan_view(session.work, session.wording, title, opened, session.pace, cut_at)
+
+
+def string_card(shown: Shown) -> View:
+    """One string with all that was read and answered of it."""
+    session = shown.session
+    return string_card_view(
+        session.work, session.history, session.here, session.wording, session.transient.correcting
+    )
 
 
 def what_if(shown: Shown) -> View:

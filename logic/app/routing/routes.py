@@ -16,6 +16,7 @@ from logic.app.routing.back import (
     to_parent,
     to_plan_or_intake,
     to_what_asked,
+    to_where_opened,
     to_work,
 )
 from logic.app.routing.shown import Shown
@@ -80,6 +81,7 @@ _ROWS = (
     _job("ask", job_screens.questions, "before", Task.QUESTIONS, back=to_what_asked),
     _job("walk", job_screens.walk, "before", Task.WALK),
     _job("plan", job_screens.plan, "walk"),
+    _job("string", job_screens.string_card, "plan", Task.CARD, back=to_where_opened),
     _job("what if", job_screens.what_if, "plan", Task.TRIAL),
     _job("raise", job_screens.raising, "plan"),
     _job("new nut", job_screens.new_nut, "raise", Task.TRIAL),

@@ -17,6 +17,7 @@ ScreenName = Literal[
     "ask",
     "walk",
     "plan",
+    "string",
     "what if",
     "raise",
     "new nut",

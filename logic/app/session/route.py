@@ -32,6 +32,8 @@ class Task(Enum):
     """One question after the other; without one left there is nothing to show."""
     WALK = auto()
     """A contact is a reading with the leaf that the walk asks for; the next string follows."""
+    CARD = auto()
+    """One string with all that is on record of it."""
     CUT = auto()
     """A contact is a reading with the leaves that the cut asks for."""
     PROOF = auto()

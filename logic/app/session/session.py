@@ -74,6 +74,8 @@ class Session:
         comes_anew = (place.screen, place.job) != (self.place.screen, self.place.job)
         if comes_anew and self.route_of(place.screen).task is Task.TRIAL:
             self.transient.begin_trial()
+        if place != self.place:
+            self.transient.afresh = None
         self._navigation.go(place)
 
     def go_in_job(self, screen: ScreenName, string: int | None = None) -> None:

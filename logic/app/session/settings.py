@@ -62,6 +62,8 @@ KEY_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "next": (mark("Next string"), ("N",)),
     "previous": (mark("String before"), ("B",)),
     "plan": (mark("Plan"), ("P",)),
+    "card": (mark("The string's card"), ("C",)),
+    "lack": (mark("I haven't this leaf"), ("L",)),
     "say": (mark("Say it again"), ("S",)),
     "back": (mark("One screen back"), ("Escape",)),
     "home": (mark("Home"), ("H",)),

@@ -45,6 +45,10 @@ class Transient:
     """The job that the last command put away; it can be brought back."""
     number_kind: str = ""
     """What the number pad is asked for; empty while it is away."""
+    correcting: str = ""
+    """The entry on the card of a string that is to be put right; empty where none is."""
+    afresh: int | None = None
+    """The settled string that is read once more on purpose."""
     sheet_for_bench: bool = False
     """Whether the sheet shown is the bench's, not the owner's."""
     what_if: Changes = field(default_factory=Changes)
@@ -74,7 +78,7 @@ class Transient:
         """Forget what was said of the command before."""
         self.saved = self.told = self.refused = self.awaited_key = self.put_away = ""
         if not keeps_number_pad:
-            self.number_kind = ""
+            self.number_kind = self.correcting = ""
 
     def begin_trial(self) -> None:
         """Forget what was tried out."""

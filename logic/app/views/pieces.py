@@ -94,3 +94,9 @@ class WalkView:
     """What the job is, where that must not be overlooked: a sample to play with."""
     told: str = ""
     """What was taken back a moment ago: it stands before the estimate."""
+    settled: bool = False
+    """Whether nothing is asked here: what can be done is to go on, or to read it afresh."""
+    goes_on: str = ""
+    """Where *next* leads from a settled string."""
+    assumed: bool = False
+    """Whether the status says that the kit is assumed: a touch on it leads to the kit."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from logic.app.views.card_views import StringCardView as StringCardView
 from logic.app.views.instrument_views import InstrumentsView as InstrumentsView
 from logic.app.views.instrument_views import InstrumentView as InstrumentView
 from logic.app.views.instrument_views import NameView as NameView
@@ -224,6 +225,7 @@ View = (
     | CutView
     | TypeView
     | PlanView
+    | StringCardView
     | WhatIfView
     | RaisingView
     | NewNutView

@@ -27,6 +27,7 @@ from tests.logic.app.apps import (
 
 HINT = "Not sure? Tap the string: a click is a gap."
 UNREAD = tuple(views.StringMark(s, str(s), here=s == 6) for s in (6, 5, 4, 3, 2, 1))
+ASSUMED = "Leaves assumed: 4 to 35 thou. Touch here."
 FIRST = views.WalkView(
     job="name-1",
     title="Electric guitar",
@@ -40,13 +41,14 @@ FIRST = views.WalkView(
     reach="Slide in from the bass side",
     trail=(),
     estimate="",
-    status=HINT,
+    status=ASSUMED,
     marks=UNREAD,
     can_undo=True,
     spoken="String 6, E2. Slide in from the bass side: 20 thou",
     name="String 6",
     how="Slide in from the",
     where="bass side",
+    assumed=True,
 )
 
 
@@ -63,20 +65,25 @@ def test_before_any_answer_the_string_is_shown_and_nothing_is_estimated() -> Non
 
 
 @pytest.mark.parametrize(
-    ("unit", "number", "gauge", "spoken"),
+    ("unit", "number", "gauge", "leaves"),
     [
-        ("thou", "20", ".046", "String 6, E2. Slide in from the bass side: 20 thou"),
-        ("in", "0.020", ".046", "String 6, E2. Slide in from the bass side: 0.020 in"),
-        ("mm", "0.51", "1.17 mm", "String 6, E2. Slide in from the bass side: 0.51 mm"),
+        ("thou", "20", ".046", "4 to 35 thou"),
+        ("in", "0.020", ".046", "0.004 to 0.035 in"),
+        ("mm", "0.50", "1.17 mm", "0.10 to 1.00 mm"),
     ],
 )
 def test_the_leaf_is_said_in_the_unit_of_the_bench(
-    unit: str, number: str, gauge: str, spoken: str
+    unit: str, number: str, gauge: str, leaves: str
 ) -> None:
-    """The same leaf of 0.020 in, on the screen and aloud; nothing else on it changes."""
+    """The same height, of an inch drawer's leaf or a metric one's, on the screen and aloud, and
+    what is assumed to be in the drawer; nothing else on it changes."""
     app = fresh_app()
     app.do(do.SetSetting("unit", unit))
-    assert walking(app) == replace(FIRST, number=number, unit=unit, gauge=gauge, spoken=spoken)
+    spoken = f"String 6, E2. Slide in from the bass side: {number} {unit}"
+    status = ASSUMED.replace("4 to 35 thou", leaves)
+    assert walking(app) == replace(
+        FIRST, number=number, unit=unit, gauge=gauge, spoken=spoken, status=status
+    )
 
 
 def test_in_german_it_is_the_same_string_in_other_words() -> None:
@@ -89,7 +96,7 @@ def test_in_german_it_is_the_same_string_in_other_words() -> None:
         place="Saite 6 von 6",
         gauge=",046",
         reach="Von der Bass-Seite einschieben",
-        status="Unsicher? Antippen: klickt es, ist da Luft.",
+        status="Annahme: 4 bis 35 thou. Antippen.",
         spoken="Saite 6, E2. Von der Bass-Seite einschieben: 20 thou",
         name="Saite 6",
         how="Einschieben von der",
@@ -197,16 +204,20 @@ def test_a_string_is_named_by_its_number_or_by_its_course(
     assert found == place
 
 
-def test_without_a_leaf_to_ask_for_the_nearest_of_the_kit_is_the_one_in_the_hand() -> None:
-    """A contact that is given after the walk asked no more is one with the nearest leaf."""
+def test_without_a_leaf_to_ask_for_none_is_in_the_hand_unless_it_is_read_afresh() -> None:
+    """A contact after the walk asked no more is none, unless the string is read afresh: then it is
+    one with the nearest leaf, which the screen names."""
     kit = (thou(10), thou(19), thou(40))
     made = job_with("electric guitar")
     state = string_state(made, 6, TRADE)
     asked = leaves_asked(state, kit)
     assert asked == state.advice.leaves
     bare = replace(state, advice=replace(state.advice, leaves=()))
-    assert leaves_asked(bare, kit) == (thou(19),)
-    assert leaves_asked(bare, ()) == ()
+    assert leaves_asked(bare, kit) == ()
+    settled = measured_at(dict.fromkeys(range(1, 7), 0.5)).session.work.state(6)
+    assert leaves_asked(settled, kit) == ()
+    assert leaves_asked(settled, kit, afresh=True) == (thou(19),)
+    assert leaves_asked(settled, (), afresh=True) == ()
 
 
 @pytest.mark.parametrize("side", ["bass", "treble"])

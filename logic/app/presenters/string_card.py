@@ -1,0 +1,263 @@
+"""The card of one string: all that is on record of it, each with when and by whom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import NamedTuple
+
+from logic.app.presenters.home import when
+from logic.app.presenters.taken_back import step_in_words
+from logic.app.presenters.walk import place_of
+from logic.app.session.open_job import OpenedJob
+from logic.app.views.card_views import CardEntry, PuttingRight, StringCardView, WorkChoice
+from logic.app.views.pieces import Choice
+from logic.app.wording.calls import begun, call_in_words
+from logic.app.wording.wording import Wording
+from logic.app.wording.work import work_button, work_called
+from logic.bench.measuring.kinds.leaf import CONTACTS
+from logic.bench.measuring.kinds.open_string import BUZZES
+from logic.bench.plan.plan import StringState
+from logic.bench.plan.reportable import other_work, reportable
+from logic.history.documents.models import Authorship, JobDocument
+from logic.history.documents.rounds import round_of
+from logic.history.history import History
+from shared.events import Event, Kind
+from shared.job import Interval, Pass, Proof
+from shared.readings import (
+    Buzz,
+    BuzzReading,
+    CentsReading,
+    ClearanceReading,
+    Contact,
+    HeldGapReading,
+    LeafReading,
+    Reading,
+)
+from shared.words import say
+from shared.work import Work
+
+SHOWN = (
+    *(Kind.READING_TAKEN, Kind.PASS_FILED, Kind.PROOF_TAKEN, Kind.CHECK_ANSWERED),
+    *(Kind.CHECK_LOOKED_AGAIN, Kind.WORK_DONE),
+)
+"""What can stand on the card of a string."""
+
+
+class OnCard(NamedTuple):
+    """One entry of the record about one string."""
+
+    event: Event
+    struck: bool
+
+
+def string_card_view(
+    work: OpenedJob, history: History, string: int, wording: Wording, correcting: str
+) -> StringCardView:
+    """One string, where it stands, and its entries, newest first."""
+    spec, state = work.job.instrument.spec(string), work.state(string)
+    found = on_card(work.document, history, string)
+    job, trade = work.job, work.trade
+    asked_for = reportable(state.call, work.plan.gates, job, trade)
+    kinds = {each.what for each in asked_for}
+    others = tuple(w for w in other_work(job, trade, string) if w.what not in kinds)
+    return StringCardView(
+        job=work.id,
+        title=place_of(work.job.instrument, string),
+        string=string,
+        facts=f"{spec.pitch.show()} · {wording.gauge(spec.gauge)}",
+        headline=call_in_words(state.call, wording),
+        stands=_stands_in_words(work, string, wording),
+        entries=tuple(_entry(each, work, history) for each in found),
+        lacks=_lacking_in_words(state, wording),
+        works=_choices_of(asked_for, work),
+        other_works=_choices_of(others, work),
+        putting_right=_putting_right(correcting, history, work),
+        closed=""
+        if work.document.open
+        else say("This job is closed. Whatever is changed here opens it again."),
+    )
+
+
+def _choices_of(works: tuple[Work, ...], work: OpenedJob) -> tuple[WorkChoice, ...]:
+    return tuple(WorkChoice(w.what, work_button(w, work.trade), w.strings, w.amount) for w in works)
+
+
+def _lacking_in_words(state: StringState, wording: Wording) -> str:
+    """The button that says a leaf missing, while the walk asks for one here."""
+    leaves = state.advice.leaves
+    return say("I haven't {leaf}", leaf=" + ".join(map(wording.length, leaves))) if leaves else ""
+
+
+def on_card(document: JobDocument, history: History, string: int) -> Iterator[OnCard]:
+    """What was recorded of `string` in this job, newest first; what was struck out among it."""
+    held = {each.event: False for each in _standing(document, string)}
+    held |= dict.fromkeys(document.undone, True)
+    events = [(history.event(name), struck) for name, struck in held.items()]
+    own = [OnCard(e, struck) for e, struck in events if e is not None and is_of(e, string)]
+    yield from sorted(own, key=lambda each: each.event.order, reverse=True)
+
+
+def _standing(document: JobDocument, string: int) -> Iterator[Authorship]:
+    """Who wrote what holds, of the entries that can be of this string."""
+    yield from document.readings
+    yield from document.passes
+    yield from document.proofs
+    yield from document.work
+    yield from (
+        mark
+        for name, mark in document.marks.items()
+        if name.startswith(("checks.", "looked_again.")) and name.endswith(f".{string}")
+    )
+
+
+def is_of(event: Event, string: int) -> bool:
+    """Whether an entry is about this string and belongs on its card."""
+    body = event.body
+    if event.kind not in SHOWN or body.get("for_older_apps"):
+        return False
+    if event.kind == Kind.WORK_DONE:
+        return string in body["work"].get("strings", [])
+    for part in ("reading", "pass", "proof"):
+        if part in body:
+            return bool(body[part].get("string") == string)
+    return bool(body.get("string") == string)
+
+
+def string_of(event: Event, otherwise: int) -> int:
+    """The string that an entry is about; `otherwise` where it names none, or several."""
+    parts = (event.body.get(part) for part in ("reading", "pass", "proof"))
+    named = next((part["string"] for part in parts if part), event.body.get("string"))
+    return int(named) if named is not None else otherwise
+
+
+def _entry(one: OnCard, work: OpenedJob, history: History) -> CardEntry:
+    return CardEntry(
+        event=one.event.id,
+        text=begun(_entry_in_words(one.event, work)),
+        detail=_when_and_who(one.event, history),
+        struck=one.struck,
+        before="" if one.struck else _ended_by(one.event, work),
+        corrects=not one.struck and can_be_put_right(one.event),
+    )
+
+
+def _entry_in_words(event: Event, work: OpenedJob) -> str:
+    """The same as an undo says of it, without the string, which the card names."""
+    if event.kind == Kind.PROOF_TAKEN:
+        return _proof_in_words(Proof.model_validate(event.body["proof"]))
+    said = step_in_words((event,), work, names_string=False)
+    again = say("{said}, put right", said=said)
+    return again if event.body.get("instead") else said
+
+
+def _proof_in_words(proof: Proof) -> str:
+    heard = []
+    if proof.buzz in BUZZES:
+        heard.append(say(BUZZES[proof.buzz]))
+    if proof.clearance is not None:
+        heard.append(say("a clearance of {length}", length=proof.clearance))
+    if proof.cents is not None:
+        heard.append(say("{cents:+g} cents at fret {fret}", cents=proof.cents, fret=1))
+    if proof.unproven:
+        heard.append(say(proof.unproven))
+    return say("proof: {heard}", heard=", ".join(heard) or say("not played open"))
+
+
+def _when_and_who(event: Event, history: History) -> str:
+    """The time of day, with the date where that is not today, and whose hand or which device."""
+    moment = datetime.fromtimestamp(event.stamp.wall_ms / 1000)
+    today = datetime.fromtimestamp(history.now_ms() / 1000).date() == moment.date()
+    time = f"{moment:%H:%M}" if today else when(event.time)
+    return f"{time} · {_who(event, history)}"
+
+
+def _who(event: Event, history: History) -> str:
+    if event.kind == Kind.PASS_FILED:
+        hand = Pass.model_validate(event.body["pass"]).technician
+        if hand:
+            return hand
+    if event.kind == Kind.WORK_DONE and event.body["work"].get("technician"):
+        return str(event.body["work"]["technician"])
+    if event.device == history.device:
+        return say("this device")
+    return say("device …{name}", name=event.device[-4:])
+
+
+def _ended_by(event: Event, work: OpenedJob) -> str:
+    """The work before which it was, if any came after it."""
+    works = work.document.work
+    at = next((e.order for e in work.document.readings if e.event == event.id), event.order)
+    ended = round_of(at, works, string_of(event, 0) or None)
+    if event.kind == Kind.WORK_DONE or ended == len(works):
+        return ""
+    return say("before: {work}", work=work_called(works[ended].work.what, work.trade))
+
+
+def can_be_put_right(event: Event) -> bool:
+    """Whether the right value can be asked for in its place."""
+    if event.kind == Kind.CHECK_ANSWERED:
+        return True
+    if event.kind == Kind.READING_TAKEN and pad_of(event):
+        return True
+    return bool(answers_instead(event))
+
+
+def answers_instead(event: Event) -> dict[str, str]:
+    """What a touch or something heard can have been instead, by the word that is kept."""
+    heard = {buzz.value: said for buzz, said in BUZZES.items()}
+    if event.kind == Kind.PROOF_TAKEN:
+        return heard if Proof.model_validate(event.body["proof"]).buzz in BUZZES else {}
+    if event.kind != Kind.READING_TAKEN:
+        return {}
+    match Reading.model_validate(event.body["reading"]):
+        case LeafReading():
+            return {contact.value: said for contact, said in CONTACTS.items()}
+        case BuzzReading():
+            return heard
+        case _:
+            return {}
+
+
+def pad_of(event: Event) -> str:
+    """The number pad that asks for what was read there; empty where it was no number."""
+    match Reading.model_validate(event.body["reading"]):
+        case ClearanceReading():
+            return "clearance"
+        case HeldGapReading(held_at=fret):
+            return f"held {fret}"
+        case CentsReading(fret=fret):
+            return f"cents {fret}"
+        case _:
+            return ""
+
+
+def right_reading(event: Event, answer: str) -> Reading | Proof:
+    """What an entry should have been: the same, with another contact, or heard otherwise."""
+    if event.kind == Kind.PROOF_TAKEN:
+        proof = Proof.model_validate(event.body["proof"])
+        return proof.model_copy(update={"buzz": Buzz(answer)})
+    reading = Reading.model_validate(event.body["reading"])
+    if isinstance(reading, LeafReading):
+        return reading.model_copy(update={"contact": Contact(answer)})
+    return reading.model_copy(update={"buzz": Buzz(answer)})
+
+
+def _putting_right(correcting: str, history: History, work: OpenedJob) -> PuttingRight | None:
+    event = history.event(correcting) if correcting else None
+    answers = answers_instead(event) if event is not None else {}
+    if event is None or not answers:
+        return None
+    now = event.body.get("proof") or event.body["reading"]
+    stood = now.get("contact") or now.get("buzz")
+    choices = tuple(Choice(k, begun(say(w)), chosen=k == stood) for k, w in answers.items())
+    ask = say("Recorded: {entry}. What was it?", entry=_entry_in_words(event, work))
+    return PuttingRight(event.id, ask, choices)
+
+
+def _stands_in_words(work: OpenedJob, string: int, wording: Wording) -> str:
+    state = work.state(string)
+    if not state.measured:
+        return say("Not read")
+    low, high = state.believed.interval()
+    return wording.interval(Interval(estimate=state.believed.median, low=low, high=high))
