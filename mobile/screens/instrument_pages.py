@@ -57,19 +57,11 @@ def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
     ]
     usual: list[ft.Control] = [
         *_fitted(view, theme, act),
+        *_count(view, theme, act),
         *_typed_gauge(view, theme, act),
         *_choices(say("Made of"), view.makes, "make", lambda key: SetMake(Make(key)), theme, act),
         *_choices(say("Usual sets"), view.sets, "set", PutOnSet, theme, act),
         *_choices(say("Usual tunings"), view.tunings, "tuning", Retune, theme, act),
-        stepper(
-            "count",
-            say("How many strings"),
-            view.count,
-            (FewerStrings(), MoreStrings()),
-            theme,
-            act,
-            say("They come and go at the bass side."),
-        ),
         quiet(view.note, theme, size=theme.text_size * 0.8),
     ]
     return two_sides(theme, still, row + usual if beside else usual, [], "strings")
@@ -81,6 +73,15 @@ def _fitted(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
         return []
     done = lambda: act(ReportWork(WorkKind.STRINGS_CHANGED))  # noqa: E731
     return [plain_button(say("New strings were fitted"), theme, done, mark="fitted")]
+
+
+def _count(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
+    """How many strings there are, where all are spoken of."""
+    if view.string is not None:
+        return []
+    name, about = say("How many strings"), say("They come and go at the bass side.")
+    ways = (FewerStrings(), MoreStrings())
+    return [stepper("count", name, view.count, ways, theme, act, about)]
 
 
 def _typed_gauge(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:

@@ -54,6 +54,8 @@ CHECK = "check"
 """The complaint that is none: it is here to be looked over."""
 TICKED = 42.0
 """Padding, edges and tick of a choice beside its words."""
+AROUND = 16.0
+"""Padding and edges of a button beside its words."""
 NAMES = 76.0
 """Width of the names of facts."""
 LONGEST_WORDS = 400
@@ -127,33 +129,38 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     assert writing is not None
     writing.shown(view, act)
     then = writing.then
-    first = _first(view, theme, then)
+    time, check = _time(view, theme, then), _check(view, theme, then)
     usual: list[ft.Control] = [
         words(say("How hard is it played?"), theme, bold=True),
         _offered(view.attacks, "attack", lambda key: then(SetAttack(Attack(key))), theme, 3),
         _targets(view, theme, then),
     ]
     facts, said = _instrument(view, theme, then), _noticed(view.noticed, theme, writing)
-    body = [*first, facts, *said, *usual]
-    if theme.landscape:
-        body = beside([*first, facts], [*said, *usual], theme)
+    body = [*time, *check, facts, *said, *usual]
+    if theme.landscape and theme.scale <= 1:
+        body = beside([*time, facts], [*check, *said, *usual], theme)
     back = lambda: then(GoHome())  # noqa: E731
     foot = [_ways_on(view, theme, then)]
     drawn = column(theme, view.title, body, foot=foot, on_back=back, back=say("Home"))
     return reflowed(drawn, theme)
 
 
-def _first(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
-    """What decides most, before anything that scrolls away: how long there is, and whether anything
-    is wrong at all."""
+def _time(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
+    """How long there is, before anything that scrolls away."""
     time = lambda key: act(AnswerGate("time", key))  # noqa: E731
-    check = [one for one in view.noticed.common if one.key == CHECK]
-    pick = lambda key: act(SetComplaint(key))  # noqa: E731
+    height = 48.0 if theme.landscape else 64.0
+    columns = _abreast(view.time, theme)
     return [
         words(say("When must it play?"), theme, bold=True),
-        _offered(view.time, "time", time, theme, _abreast(view.time, theme)),
-        *([_offered(tuple(check), "said", pick, theme, 1, height=52)] if check else []),
+        _offered(view.time, "time", time, theme, columns, height=height),
     ]
+
+
+def _check(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
+    """That nothing is wrong, before anything that scrolls away."""
+    check = tuple(one for one in view.noticed.common if one.key == CHECK)
+    pick = lambda key: act(SetComplaint(key))  # noqa: E731
+    return [_offered(check, "said", pick, theme, 1, height=52)] if check else []
 
 
 def _abreast(choices: tuple[Choice, ...], theme: Theme) -> int:
@@ -171,13 +178,14 @@ def _ways_on(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     """To the strings; beside it the questions, where they may wait."""
     if not view.straight:
         return main_button(say("Go on"), theme, lambda: act(Ask()), mark="go-on")
-    measure = main_button(say("Measure"), theme, lambda: act(Measure()), mark="measure", expand=3)
+    measure = main_button(say("Measure"), theme, lambda: act(Measure()), mark="measure", expand=1)
     if view.begun:
         return ft.Row([measure])
     first = say("Questions first")
-    size = theme.text_size if theme.scale > 1 else on_a_line(first, theme.column * 0.38, 18.0)
+    half = (theme.column - GAP) / 2 - AROUND
+    size = theme.text_size if theme.scale > 1 else on_a_line(first, half, 18.0)
     ask = plain_button(
-        first, theme, lambda: act(Ask()), mark="go-on", expand=2, height=64, size=size
+        first, theme, lambda: act(Ask()), mark="go-on", expand=1, height=64, size=size
     )
     return ft.Row([ask, measure], spacing=GAP)
 

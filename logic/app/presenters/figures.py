@@ -42,8 +42,8 @@ _FIGURES = {
     NUT_WIDTH: _Figure(mark("How wide is the nut, over all?"), _LONG),
 }
 _WAYS = {
-    SCALE: mark("One for all, or the first string's"),
-    BASS_SCALE: mark("Fanned: the lowest's"),
+    SCALE: mark("All strings, or string 1"),
+    BASS_SCALE: mark("Fanned: the lowest"),
 }
 
 
