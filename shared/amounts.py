@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from shared.units import Length, Unit
-from shared.words import Amount, FigureStyle, in_words, say
+from shared.words import Amount, FigureStyle, in_words, say, say_many
 
 
 @dataclass(frozen=True)
@@ -28,6 +28,20 @@ class Fine(Amount):
 def computed(mm: float) -> Fine:
     """A computed length, without the noise of binary arithmetic."""
     return Fine(Length.of(round(mm, 6)))
+
+
+@dataclass(frozen=True)
+class Cents(Amount):
+    """How far off a note is: "8 cents", "1 cent", with its sign where `spec` asks for it."""
+
+    amount: float
+    spec: str = "+g"
+
+    def in_words(self, style: FigureStyle) -> str:
+        """The number as `spec` has it, and its unit."""
+        number = format(self.amount, self.spec).replace(".", style.decimal_mark)
+        several = 1 if number.lstrip("+-") == "1" else 2
+        return say_many("{number} cent", "{number} cents", several, number=number)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 
 from logic.bench.checks.answered import taken_as_right
-from logic.bench.checks.reasons import check_said, reason_said
+from logic.bench.checks.reasons import check_said, is_unread, reason_said
 from shared.instrument import Attack, Instrument, Player
 from shared.job import Assumed, Gate, GateState, NutAdvice, Plan, RaiseOption, StringCall
 from shared.units import FINE_PLACES, Length, Unit
@@ -46,7 +46,7 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
         _listed(say("Why"), _reasons(plan.strings, instrument, unit)),
         _listed(say("About the windows"), _window_notes(plan.strings, instrument)),
         _listed(say("Before anything is cut"), _gates(plan.gates, instrument)),
-        _listed(say("Once more before the first file"), _once_more(plan, instrument)),
+        _listed(say("Once more before anything is filed"), _once_more(plan, instrument)),
         _listed(say("The nut as a whole"), _nut(plan.nut, instrument, unit)),
         _listed(say("Assumed, because the job does not say"), _assumed(plan.assumed)),
         _listed(say("Take care"), _cautions(plan)),
@@ -91,7 +91,7 @@ def _row(call: StringCall, instrument: Instrument, unit: Unit) -> tuple[str, ...
         _clearance(call, unit),
         _window(call, unit),
         number(call.window_mm.target, unit),
-        say(call.call.value),
+        say("to be read") if is_unread(call) else say(call.call.value),
         _change(call, unit),
         number(call.file_mm, unit, _FILE_PLACES) if call.file_mm else "",
         f"{_percent(call.confidence)} %",

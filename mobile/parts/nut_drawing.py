@@ -116,8 +116,8 @@ def _touchable(
 def _legend(slots: tuple[SlotPicture, ...], scale: NutScale) -> str:
     times = round(scale.per_mm / 6.0)  # about six logical pixels make a millimetre on a phone
     if any(slot.before_mm is not None for slot in slots):
-        return say("[ window   – target   | 95 %   O before   heights × {times}", times=times)
-    return say("[ window   – target   | 95 %   heights × {times}", times=times)
+        return say("[ window   – target   | range   O before   heights × {times}", times=times)
+    return say("[ window   – target   | range   heights × {times}", times=times)
 
 
 def _apart(slots: tuple[SlotPicture, ...]) -> Iterator[str]:

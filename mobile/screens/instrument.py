@@ -139,7 +139,7 @@ def _trends(view: InstrumentView, theme: Theme) -> list[ft.Control]:
         ft.Container(trend_drawing(trend, span, theme, width - 1), expand=1)
         for trend in view.trends
     ]
-    legend = say("Over the jobs   – clearance   | 95 %   - - target")
+    legend = say("Over the jobs   – clearance   | range   - - target")
     drawn = grid(cells, columns)
     for row in drawn.controls:  # heads stand level, however long what is said below
         row.vertical_alignment = ft.CrossAxisAlignment.START  # type: ignore[attr-defined]

@@ -190,7 +190,7 @@ def _fret(fret: Choice, theme: Theme, act: Act) -> ft.Control:
     """One fret, what was read there below it."""
     ink = theme.palette.on_brass if fret.chosen else theme.palette.text
     size = theme.text_size * 0.78
-    read_out = say("{fret}, {cents} cents", fret=fret.label, cents=fret.detail)
+    read_out = say("{fret}, read as {cents}", fret=fret.label, cents=fret.detail)
     rows: list[ft.Control] = [
         words(
             text, theme, size=size, bold=fret.chosen, color=ink, lines=1, align=ft.TextAlign.CENTER

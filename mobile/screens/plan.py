@@ -222,7 +222,7 @@ def _slot_row(line: PlanLine, opened: bool, theme: Theme, act: Act) -> ft.Contro
                 spacing=0,
                 expand=1,
             ),
-            quiet(line.confidence, theme),
+            quiet(line.confidence.replace(" % ", " %\n"), theme),
         ],
         spacing=GAP * 1.5,
     )

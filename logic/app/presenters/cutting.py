@@ -14,6 +14,7 @@ from logic.bench.cutting.slot_cut import SlotCut, cut_lines, slot_cut
 from logic.bench.instrument.naming import first_fret_in_words
 from logic.bench.plan.walk import reach_from, walk_order
 from logic.bench.visits.proof import cents_noted
+from shared.amounts import Cents
 from shared.job import Interval
 from shared.words import numeral, say, say_many
 
@@ -93,8 +94,8 @@ def _noted_cents(work: OpenedJob, string: int, wording: Wording) -> str:
     if cents is None:
         return ""
     return say(
-        "Noted: {cents} cents at fret {fret}.",
-        cents=wording.signed(cents),
+        "Noted: {cents} at fret {fret}.",
+        cents=Cents(cents),
         fret=work.job.instrument.board_fret(string, 1),
     )
 
@@ -161,7 +162,7 @@ def _cut_figures(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]
     window = slot.setting.window
     ends = Interval(estimate=window.target_mm, low=window.low_mm, high=window.high_mm)
     rows = [
-        (say("Stands at, 95 %"), wording.interval(slot.clearance_mm)),
+        (say("Stands at (95 % range)"), wording.interval(slot.clearance_mm)),
         (say("Never below"), wording.mm(slot.setting.stop_mm)),
         (say("Target and window"), wording.interval(ends)),
         (say("So far"), _filed_so_far(slot)),

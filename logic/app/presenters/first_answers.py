@@ -65,7 +65,7 @@ def _second_look(work: OpenedJob) -> tuple[Choice, ...]:
     if not check:
         return ()
     ask = say(work.trade.rules.rule(check).ask)
-    return (Choice(check, ask, say("Look once more before the first file")),)
+    return (Choice(check, ask, say("Look once more before anything is filed")),)
 
 
 def next_look(work: OpenedJob, asked: tuple[str, ...] = ()) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice, NoticedView, StringMark
+from logic.app.wording.calls import strings_named
 from logic.bench.checks.complaints import JOIN, Heard, complaints, understood
 from logic.bench.checks.complaints import own_words as said_of
 from logic.bench.checks.just_before import JUST_BEFORE
@@ -130,8 +131,8 @@ def _in_words(heard: Heard, work: OpenedJob) -> str:
     title = say(heard.row.title)
     if not heard.strings:
         return title
-    names = ", ".join(work.job.instrument.name_of(string) for string in heard.strings)
-    return say("{title} (string {names})", title=title, names=names)
+    names = tuple(work.job.instrument.name_of(string) for string in heard.strings)
+    return say("{title} ({strings})", title=title, strings=strings_named(names))
 
 
 def _marks(heard: Iterable[Heard], work: OpenedJob) -> tuple[StringMark, ...]:

@@ -25,10 +25,11 @@ from logic.app.wording.wording import Wording
 from logic.bench.measuring.kinds.open_string import BUZZES, buzz_in_words
 from logic.bench.visits.pace import WorkPace
 from logic.bench.visits.proof import proven
+from shared.amounts import Cents
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, Interval, Job, Proof, RaiseOption, StringCall
 from shared.reasons import CallReason
-from shared.words import say, say_as, say_many
+from shared.words import in_words, say, say_as, say_many
 
 
 def plan_view(
@@ -185,10 +186,10 @@ def _call_figures(call: StringCall, job: Job, wording: Wording) -> tuple[tuple[s
     named = say("Own target and window") if own else say("Target and window")
     rows = [(named, wording.interval(ends))]
     if call.clearance_mm:
-        rows.insert(0, (say("Clearance, 95 %"), wording.interval(call.clearance_mm)))
+        rows.insert(0, (say("Stands at (95 % range)"), wording.interval(call.clearance_mm)))
     if call.cents_at_fret_1 is not None:
-        cents = say("{count} cents", count=f"{call.cents_at_fret_1:.0f}")
-        rows.append((say("Sharp at fret {fret}", fret=first), cents))
+        cents = in_words(Cents(call.cents_at_fret_1, ".0f"))
+        rows.append((say("Sharp at fret {fret}", fret=first), str(cents)))
     if call.file_mm is not None:
         rows.append((say("File"), wording.mm(call.file_mm)))
     if call.file_note:
@@ -199,7 +200,7 @@ def _call_figures(call: StringCall, job: Job, wording: Wording) -> tuple[tuple[s
 def _confidence_in_words(call: StringCall) -> str:
     if call.call in (CallKind.READ_AGAIN, CallKind.CHECK_FIRST):
         return ""
-    return f"{round(call.confidence * 100)} %"
+    return say("{percent} % sure", percent=round(call.confidence * 100))
 
 
 def _option_in_words(option: RaiseOption, work: OpenedJob, wording: Wording, pace: WorkPace) -> str:

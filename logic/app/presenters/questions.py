@@ -18,7 +18,7 @@ from shared.job import Checks
 from shared.units import length_or_words
 from shared.words import listed, mark, say, say_many
 
-_SECOND_LOOK = mark("A second look before the first file. {why}")
+_SECOND_LOOK = mark("A second look before anything is filed. {why}")
 BEFORE = "relief_before"
 """The check that holds what relief was at the last visit."""
 Answers = list[tuple[str, int | None, str]]

@@ -38,7 +38,7 @@ HEADINGS = {
     "base": mark("Take the nut's base down"),
     "new nut": mark("Make a new nut"),
 }
-ROWS = (mark("Slots to work on"), mark("Time"), mark("Rests"), mark("Comes out again"))
+ROWS = (mark("Slots to work on"), mark("Time"), mark("Has to set"), mark("Comes out again"))
 NOT_LAID_OUT = (NutType.CLAMPING, NutType.ROLLER, NutType.ZERO_FRET)
 
 

@@ -146,10 +146,10 @@ def filing_minutes(calls: tuple[StringCall, ...], pace: WorkPace) -> tuple[str, 
 
 def _about(minutes: float, jobs: int) -> str:
     if not jobs:
-        return say("about {minutes:.0f} min (table)", minutes=minutes)
+        return say("about {minutes:.0f} min, as such work usually takes", minutes=minutes)
     return say_many(
-        "about {minutes:.0f} min (this bench: {count} job)",
-        "about {minutes:.0f} min (this bench: {count} jobs)",
+        "about {minutes:.0f} min, going by {count} job of this bench",
+        "about {minutes:.0f} min, going by {count} jobs of this bench",
         jobs,
         minutes=minutes,
     )

@@ -17,7 +17,7 @@ from enum import StrEnum
 
 from logic.bench.instrument.naming import cents_at
 from logic.physics.sharpness import CENTS_PER_NEPER
-from shared.amounts import LaidOff
+from shared.amounts import Cents, LaidOff
 from shared.units import Length
 from shared.words import mark, say
 
@@ -223,10 +223,10 @@ def pressed_harder(
     if fret is None or more[fret] <= thresholds.heard_cents:
         return ""
     return say(
-        "At fret {fret} {soft:+.0f} cents under a soft finger and {hard:+.0f} under a hard one: "
+        "At fret {fret} {soft} under a soft finger and {hard:+.0f} under a hard one: "
         "the finger and tall frets make {more:.0f} of it, and no slot cures that.",
         fret=thresholds.nut_at + fret,
-        soft=soft[fret],
+        soft=Cents(soft[fret], "+.0f"),
         hard=hard[fret],
         more=more[fret],
     )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from shared.job import StringCall
-from shared.reasons import GateReason, Lack
+from shared.job import CallKind, StringCall
+from shared.reasons import CallReason, GateReason, Lack
 from shared.words import mark, say, say_as
 
 _LACKING = {
@@ -34,6 +34,11 @@ def checked_first(call: StringCall) -> str:
     if call.open_check is not None:
         return _called(call.open_check.check)
     return reason_said(call)
+
+
+def is_unread(call: StringCall) -> bool:
+    """Whether its string waits for a reading and nothing else: nobody reads it *again*."""
+    return call.call is CallKind.READ_AGAIN and call.reason == CallReason.NOT_READ
 
 
 _CALLED = {

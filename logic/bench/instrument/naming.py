@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shared.amounts import Cents
 from shared.instrument import Instrument
-from shared.words import listed, say, say_many
+from shared.words import listed, say
 
 
 def strings_listed(names: Sequence[object]) -> str:
@@ -24,11 +25,4 @@ def first_fret_in_words(instrument: Instrument, string: int) -> str:
 
 def cents_at(cents: float, fret: int) -> str:
     """What a tuner shows: "+12 cents at fret 1"."""
-    whole = round(cents)
-    return say_many(
-        "{cents:+.0f} cent at fret {fret}",
-        "{cents:+.0f} cents at fret {fret}",
-        abs(whole),
-        cents=whole,
-        fret=fret,
-    )
+    return say("{cents} at fret {fret}", cents=Cents(cents, "+.0f"), fret=fret)

@@ -77,7 +77,9 @@ def test_one_tap_leads_there_and_its_answer_back_to_the_plan_with_the_calls() ->
     shown = app.do(do.AskFirst(surer.key))
     while isinstance(shown, views.QuestionView):
         shown = app.do(do.AnswerGate(shown.question.gate, "ok"))
-    assert [each.detail for each in plan(shown).first] == ["Look once more before the first file"]
+    assert [each.detail for each in plan(shown).first] == [
+        "Look once more before anything is filed"
+    ]
     assert calls(plan(shown))[6] == calls(plan(shown))[5] == CallKind.LOWER
 
 

@@ -15,7 +15,7 @@ def answered_once() -> DiscApp:
     app = measured_unasked()
     for _ in range(9):
         shown = in_plan(app)
-        if not shown.first or shown.first[0].detail == "Look once more before the first file":
+        if not shown.first or shown.first[0].detail == "Look once more before anything is filed":
             break
         app.do(do.AskFirst(shown.first[0].key))
         while app.session.place.gate:
@@ -35,7 +35,7 @@ def test_one_tap_of_the_plan_leads_to_the_second_look() -> None:
     app = answered_once()
     shown = in_plan(app)
     (first,) = shown.first
-    assert first.detail == "Look once more before the first file"
+    assert first.detail == "Look once more before anything is filed"
     app.do(do.AskFirst(first.key))
     asked, recorded = [], []
     while app.session.place.gate:

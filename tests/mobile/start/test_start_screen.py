@@ -17,7 +17,7 @@ from mobile.shell import Shell
 from mobile.start.start_screen import OpeningWait, StartScreenNote, first_shell
 from shared.words import speaking, spoken_language
 
-HOME = HomeView((JobLine("j1", "Parlour guitar", "3 May, 10:20 · plan ready"),), notices=("Full",))
+HOME = HomeView((JobLine("j1", "Parlour guitar", "3 May, 10:20 · at the plan"),), notices=("Full",))
 LATER_MS = 2_000
 
 

@@ -36,14 +36,14 @@ def test_a_slot_that_is_high_has_its_cut_its_file_and_its_chance() -> None:
         headline="Lower the slot by 15 thou",
         why="It stands higher than its target.",
         numbers=(
-            ("Clearance, 95 %", "35 thou (34 to 36)"),
+            ("Stands at (95 % range)", "35 thou (34 to 36)"),
             ("Target and window", "20 thou (10 to 26)"),
             ("Sharp at fret 1", "9 cents"),
             ("File", "46 thou"),
             ("About the file", "the string's own width"),
         ),
         next_step="Slacken, lift out, three light strokes, string back to pitch, read again.",
-        confidence="73 %",
+        confidence="73 % sure",
         cuts=True,
     )
 
@@ -54,7 +54,7 @@ def test_a_slot_that_is_low_and_buzzes_is_raised_and_never_filed() -> None:
     assert (found.call, found.headline) == (CallKind.RAISE, "Raise by 11 thou")
     assert (found.cuts, found.proves) == (False, False)
     assert [name for name, _ in found.numbers] == [
-        *("Clearance, 95 %", "Target and window", "Sharp at fret 1")
+        *("Stands at (95 % range)", "Target and window", "Sharp at fret 1")
     ]
 
 
@@ -62,7 +62,7 @@ def test_a_slot_on_its_target_is_left_and_asks_for_nothing() -> None:
     """No next step where nothing is to be done."""
     found = line(in_plan(measured_at(MIXED, Buzz.NORMAL)), 5)
     assert (found.headline, found.next_step) == ("Leave: on target", "")
-    assert found.confidence == "99 %"
+    assert found.confidence == "99 % sure"
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_every_figure_of_a_line_is_in_the_unit_of_the_bench(
     app.do(do.SetSetting("unit", unit))
     found = line(in_plan(app), 6)
     numbers = dict(found.numbers)
-    assert (found.headline, numbers["Clearance, 95 %"], numbers["File"]) == (
+    assert (found.headline, numbers["Stands at (95 % range)"], numbers["File"]) == (
         headline,
         clearance,
         file,
@@ -100,11 +100,12 @@ def test_in_german_a_line_reads_in_german_and_decides_the_same() -> None:
     assert (found.name, found.headline) == ("Saite 4 · D3 · 0,66 mm", "Um 0,29 mm höher")
     assert found.why == "Sie steht tief und schnarrt leer."
     assert found.numbers == (
-        ("Abstand, 95 %", "0,18 mm (0,11 bis 0,22)"),
+        ("Steht auf (95-%-Bereich)", "0,18 mm (0,11 bis 0,22)"),
         ("Ziel und Fenster", "0,46 mm (0,25 bis 0,61)"),
         ("Zu hoch an Bund 1", "0 Cent"),
     )
-    assert (found.call, found.cuts, found.confidence) == (plain.call, plain.cuts, plain.confidence)
+    assert (found.call, found.cuts) == (plain.call, plain.cuts)
+    assert found.confidence == plain.confidence.replace("sure", "sicher")
 
 
 def test_the_drawing_has_the_figures_of_the_calls() -> None:

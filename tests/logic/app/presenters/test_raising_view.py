@@ -46,7 +46,7 @@ def test_the_options_stand_side_by_side_with_the_recommended_one_open() -> None:
     """Every field, the advised one first: what each costs in slots, minutes and hours, and whether
     it comes out again."""
     shown = raising(low_nut())
-    assert shown.rows == ("Slots to work on", "Time", "Rests", "Comes out again")
+    assert shown.rows == ("Slots to work on", "Time", "Has to set", "Comes out again")
     assert shown.ways == (
         RaisingColumn("fill", "Fill", ("2", "37 min", "1 h", "no"), True, True),
         RaisingColumn("strip", "Strip", ("2", "3 min", "–", "yes"), False, False),
@@ -56,7 +56,7 @@ def test_the_options_stand_side_by_side_with_the_recommended_one_open() -> None:
     assert shown.advice == "Slot by slot: fill and recut strings 4 and 1."
     assert (shown.heading, shown.method) == ("Fill and recut the low slots", "fill")
     assert shown.steps == (
-        ("Time", "about 37 min (table)"),
+        ("Time", "about 37 min, as such work usually takes"),
         ("Amount", "11 thou"),
         ("Moves", "strings 4 and 1"),
         ("Outside its window even so", "strings 6 and 2"),
@@ -144,7 +144,7 @@ def test_in_german_the_options_are_german_and_cost_the_same() -> None:
     app = low_nut()
     app.do(do.SetSetting("language", "de"))
     shown = raising(app)
-    assert shown.rows == ("Kerben in Arbeit", "Zeit", "Ruht", "Kommt wieder heraus")
+    assert shown.rows == ("Kerben in Arbeit", "Zeit", "Muss aushärten", "Kommt wieder heraus")
     assert [way.name for way in shown.ways] == ["Füllen", "Streifen", "Unterlage", "Neuer Sattel"]
     assert shown.ways[2].facts == ("4", "44 min", "–", "ja")
     assert shown.done == "Erledigt: Gefüllt"

@@ -62,9 +62,13 @@ def test_strings_are_listed_as_in_a_sentence(names: tuple[str, ...], said: str) 
 @pytest.mark.parametrize(
     ("reading", "thousandths", "millimetres"),
     [
-        (touch(thou(20), Contact.NONE), "20 no contact", "0.51 no contact"),
-        (touch(thou(20), Contact.LIGHT), "20 light contact", "0.51 light contact"),
-        (touch((thou(10), thou(12)), Contact.HEAVY), "10 + 12 heavy contact", "0.25 + 0.30"),
+        (touch(thou(20), Contact.NONE), "20 no contact", "20 thou no contact"),
+        (touch(thou(20), Contact.LIGHT), "20 light contact", "20 thou light contact"),
+        (
+            touch((thou(10), thou(12)), Contact.HEAVY),
+            "10 + 12 heavy contact",
+            "10 thou + 12 thou heavy contact",
+        ),
         (number(thou(24)), "24 thou", "0.61 mm"),
         (sharp_by(4.0, 1), "+4", "+4"),
         (sharp_by(-2.5, 3), "-2.5", "-2.5"),
@@ -75,7 +79,7 @@ def test_strings_are_listed_as_in_a_sentence(names: tuple[str, ...], said: str) 
 def test_an_answer_is_short_enough_for_the_trail(
     reading: Reading, thousandths: str, millimetres: str
 ) -> None:
-    """Each kind of reading, in two units: the figure as it was read off the leaf or the gauge."""
+    """Each kind of reading, in two units: the figure as it was read off the gauge, a leaf as marked."""
     assert thousandths in reading_in_words(reading, GUITAR, Wording())
     assert millimetres in reading_in_words(reading, GUITAR, Wording(Unit.MM))
     assert len(reading_in_words(reading, GUITAR, Wording())) <= 30
@@ -164,7 +168,10 @@ def test_in_german_calls_and_answers_are_german() -> None:
     use(load_language("de"), FigureStyle("mm", decimal_mark=","))
     wording = Wording(Unit.MM, ",")
     assert call_in_words(call_at(0.15, Buzz.NORMAL), wording) == "Um 0,37 mm höher"
-    assert reading_in_words(touch(thou(20), Contact.LIGHT), GUITAR, wording).startswith("0,51 ")
+    assert (
+        reading_in_words(touch(thou(20), Contact.LIGHT), GUITAR, wording)
+        == "20 thou leichter Kontakt"
+    )
     assert strings_named(("5", "4")) == "Saiten 5 und 4"
 
 
