@@ -13,7 +13,7 @@ from tests.mobile.thumb import Thumb
 @pytest.mark.parametrize(
     ("loop", "most"),
     [
-        (loops.to_first_call, 7),
+        (loops.to_first_call, 6),
         (lambda thumb: loops.to_first_call(thumb, "0.2"), 8),
         (loops.to_first_leaf_of_a_buzz, 10),
         (loops.to_plan, 32),

@@ -112,7 +112,7 @@ def everywhere(app: DiscApp, job: str, strings: int) -> Everywhere:
     for string in numbers:
         line = next(each for each in in_plan(app, string).lines if each.string == string)
         assert isinstance(line, plan_views.PlanLine)
-        plan[string] = figures(dict(line.numbers).get("Clearance, 95 %", ""))
+        plan[string] = figures(dict(line.numbers).get("Stands at (95 % range)", ""))
     app.do(do.SeeSheet())
     rows = [row.split(" · ") for row in sheet_as_text(app.session).splitlines() if " · " in row]
     by_name = {row[0].split(",")[0]: row for row in rows if len(row) == 6}
