@@ -79,7 +79,7 @@ def test_strings_are_listed_as_in_a_sentence(names: tuple[str, ...], said: str) 
 def test_an_answer_is_short_enough_for_the_trail(
     reading: Reading, thousandths: str, millimetres: str
 ) -> None:
-    """Each kind of reading, in two units: the figure as it was read off the gauge, a leaf as marked."""
+    """Each kind of reading, in two units: the figure as it was read, a leaf as it is marked."""
     assert thousandths in reading_in_words(reading, GUITAR, Wording())
     assert millimetres in reading_in_words(reading, GUITAR, Wording(Unit.MM))
     assert len(reading_in_words(reading, GUITAR, Wording())) <= 30
