@@ -54,7 +54,7 @@ def _has_a_call(view: views.View) -> bool:
     """Whether a string's call can be read: in the row of strings, or over what is asked next."""
     if isinstance(view, views.WalkView):
         return any(mark.call for mark in view.marks)
-    return isinstance(view, views.PreconditionsView | views.QuestionView) and bool(view.called)
+    return isinstance(view, views.PreconditionsView) and bool(view.called)
 
 
 def to_first_leaf_of_a_buzz(thumb: Thumb) -> int:
