@@ -113,7 +113,7 @@ def test_minutes_reported_with_the_work_teach_as_noted_ones_do() -> None:
     noted.do(do.GoHome())
     low_strings(noted)
     assert reported == time_said(ways(noted, "fill"))
-    assert reported.endswith("(this bench: 1 job)")
+    assert reported.endswith("going by 1 job of this bench")
     twice = slow_app()
     low_strings(twice)
     twice.do(do.NoteMinutes("fill", 74))
