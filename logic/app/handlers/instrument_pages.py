@@ -176,7 +176,7 @@ def _change(session: Session, changed: Instrument) -> None:
         return
     session.keep(*entries_of(session, changed))
     if session.route.in_job:
-        session.transient.saved = what_follows(session.work, before)
+        session.transient.follows = what_follows(session.work, before)
 
 
 HANDLERS: dict[type, Handler] = {

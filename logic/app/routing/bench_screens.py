@@ -112,7 +112,7 @@ def strings(shown: Shown) -> View:
     session, here = shown.session, instrument_here(shown.session)
     at = session.place.string if session.place.string in walk_order(here) else None
     page = strings_view(session.place.instrument, here, at, session.wording, session.trade)
-    said = session.transient.refused or session.transient.saved
+    said = session.transient.refused or session.transient.follows
     return (
         strings_of_visit(page, session.work, said)
         if session.route.in_job

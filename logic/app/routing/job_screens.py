@@ -45,7 +45,7 @@ def intake(shown: Shown) -> View:
         session.wording,
         job_title(session),
         shared_in_words(owner, others),
-        session.transient.saved,
+        session.transient.follows,
     )
 
 

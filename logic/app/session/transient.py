@@ -41,6 +41,8 @@ class Transient:
     """Why what was typed last was not recorded, in words."""
     awaited_key: str = ""
     """The action whose key is to be pressed now."""
+    follows: str = ""
+    """What the last change of the instrument makes of what was read, in words."""
     put_away: str = ""
     """The job that the last command put away; it can be brought back."""
     number_kind: str = ""
@@ -77,6 +79,7 @@ class Transient:
     def begin_command(self, *, keeps_number_pad: bool) -> None:
         """Forget what was said of the command before."""
         self.saved = self.told = self.refused = self.awaited_key = self.put_away = ""
+        self.follows = ""
         if not keeps_number_pad:
             self.number_kind = self.correcting = ""
 

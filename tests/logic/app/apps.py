@@ -97,6 +97,8 @@ def lasting(view: views.View) -> views.View:
     """The view without its word on what was saved a moment ago."""
     if isinstance(view, views.KitView):
         return replace(view, changed="", can_undo=False)
+    if isinstance(view, views.IntakeView | views.StringsView):
+        return replace(view, said="")
     if isinstance(view, views.WalkView):
         return replace(view, saved="", status="", told="")
     return replace(view, saved="") if isinstance(view, views.CutView) else view
