@@ -77,8 +77,13 @@ def as_it_came_in(job: Job) -> Job:
         for reading in _unfiled(source)
         if rounds.get(reading.string, job) is source
     ]
-    touched = {made.string for made in job.passes} | set(rounds)
-    proofs = tuple(proof for proof in job.proofs if proof.string not in touched)
+    proofs = tuple(
+        proof
+        for source in sources
+        for proof in source.proofs
+        if rounds.get(proof.string, job) is source
+        and all(made.string != proof.string for made in source.passes)
+    )
     update = {"readings": tuple(kept), "passes": (), "proofs": proofs, "rounds": ()}
     return first.model_copy(update=update)
 
