@@ -42,7 +42,7 @@ def kit_screen(view: KitView, theme: Theme, act: Act) -> ft.Control:
         *_choices(view.scales, "scale", ShowSizes, theme, act),
         words(say("Common sets"), theme, bold=True),
         *_choices(view.sets, "set", TakeSet, theme, act),
-        words(say("What a touch does"), theme, bold=True),
+        words(say("Touching a size means"), theme, bold=True),
         *_choices(view.markings, "marking", SetMarking, theme, act),
         *_tools(view, say("Leaves"), "leaf", view.leaves, theme, act),
         *_tools(view, say("Files"), "file", view.files, theme, act),
@@ -60,7 +60,7 @@ def _with_undo(theme: Theme, body: list[ft.Control], view: KitView, act: Act) ->
     side = ft.Container(undo, width=UNDO) if undo and not large else None
     if undo and large:
         body.insert(0, ft.Row([undo]))
-    title = say("What is in the bag")
+    title = say("Kit")
     return frame(theme, column(theme, title, body, on_back=lambda: act(Back()), side=side))
 
 

@@ -65,7 +65,10 @@ def _least(choices: tuple[Choice, ...], theme: Theme) -> float:
 
 def _people(view: SettingsView, theme: Theme, act: Act) -> list[ft.Control]:
     """Who works here. Strokes are learned for each hand; a bench of one is never asked."""
-    about = say("With two names or more, the cut asks who files and learns each hand apart.")
+    about = say(
+        "With two names or more, the app asks at each cut who files, and learns for each how much "
+        "a stroke takes off."
+    )
     label = say("Names, with commas between")
     line = kept_line(
         view.people, label, "save-people", theme, lambda text: act(SetSetting(PEOPLE, text))

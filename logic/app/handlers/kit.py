@@ -99,7 +99,7 @@ def take_typed_size(session: Session, tool: Tool, text: str) -> None:
     one."""
     kit, size = _kit(session), read_size(tool, text, session.trade)
     if size in held(kit, tool):
-        session.transient.saved = say("{size} is here already.", size=AsMarked(size))
+        session.transient.saved = say("{size} is here already.", size=AsMarked(size, listed=True))
     else:
         _save(session, with_sizes(kit, tool, (*held(kit, tool), size)))
 
@@ -144,7 +144,8 @@ def _marked(kit: Kit, tool: Tool, size: Length, marking: str) -> Kit:
         )
         return mark(kit, tool, size)
     if tool is not Tool.FILE:
-        raise InputError("tool", tool.value, say("mark files as worn; a bent leaf is lost"))
+        ask = say("mark it lost if it is bent or broken")
+        raise InputError("tool", tool.value, ask, what=say("only files wear"))
     return (kit_marks.replaced if size in kit.worn_files else kit_marks.wear)(kit, size)
 
 
@@ -173,8 +174,8 @@ def _save(session: Session, kit: Kit) -> None:
     if followers:
         said.append(
             say_many(
-                "{count} open job follows.",
-                "{count} open jobs follow.",
+                "It holds in {count} open job too.",
+                "It holds in {count} open jobs too.",
                 len(followers),
             )
         )

@@ -51,6 +51,8 @@ def buy_next(history: History, kit: Kit, trade: TradeTables) -> tuple[str, ...]:
     bench = Unit.MM if history.setting("unit") == Unit.MM else Unit.THOU
     missing = kit_advice(jobs, kit, trade, bench)[:LISTED]
     if not missing:
+        if not jobs:
+            return (say("Nothing to go by yet: no job has been measured."),)
         return (say("Nothing was missed at the latest jobs."),)
     return tuple(f"{begun(each.words)}." for each in missing)
 
@@ -128,7 +130,7 @@ def _elsewhere_in_words(history: History, kit: Kit) -> str:
 def _assumed_in_words(kit: Kit, trade: TradeTables) -> str:
     assumed = assumed_tools(kit, trade)
     if set(assumed) == set(Tool):
-        return say("Nobody has said yet what is here: a usual drawer is assumed.")
+        return say("Nobody has said yet what is in this kit: a usual drawer is assumed.")
     return " ".join(assumption_in_words(kit, trade, tool) for tool in assumed)
 
 
@@ -149,7 +151,7 @@ def _summary_in_words(kit: Kit) -> str:
         count_in_words(tool, len(sizes))
         for tool, sizes in ((Tool.LEAF, kit.leaves), (Tool.FILE, kit.files))
     )
-    said = [say("Here: {leaves} and {files}", leaves=leaves, files=files)]
+    said = [say("In this kit: {leaves} and {files}", leaves=leaves, files=files)]
     if lost:
         said.append(say("{count} lost", count=lost))
     if kit.worn_files:

@@ -33,7 +33,7 @@ def changes_in_words(before: Kit, after: Kit, trade: TradeTables) -> str:
     said = [_done(each, what) for each in tool_changes(before, after) for what in _DONE]
     said += _stock_changes(before, after)
     if newly_confirmed(before, after, trade) and not any(said):
-        said.append(say("all of it said to be here"))
+        said.append(say("all of it confirmed"))
     return ", ".join(filter(None, said))
 
 
@@ -44,7 +44,7 @@ def _done(change: KitChange, what: str) -> str:
 
 def _tools_in_words(tool: Tool, sizes: tuple[Length, ...]) -> str:
     if len(sizes) == 1:
-        return say(_ONE[tool], size=AsMarked(sizes[0]))
+        return say(_ONE[tool], size=AsMarked(sizes[0], listed=True))
     return count_in_words(tool, len(sizes))
 
 

@@ -15,18 +15,18 @@ from logic.bench.kit.wear import LOST
 from logic.bench.tables.kit import KitSet
 from logic.bench.tables.trade_tables import TradeTables
 from shared.kit import Kit
-from shared.marked import is_metric, marked_unit
+from shared.marked import is_metric, made_in
 from shared.units import Length, Unit
 from shared.words import mark, say, say_many
 
 PADS = {f"kit {tool.value}": tool for tool in Tool}
 """What the number pad is asked for where it asks for the size of a tool."""
 _ASKED = {
-    Tool.LEAF: (mark("Another leaf"), mark("How thick is the leaf?")),
-    Tool.FILE: (mark("Another file"), mark("How wide does the file cut?")),
-    Tool.SHIM: (mark("Another shim"), mark("How thick is the shim?")),
+    Tool.LEAF: (mark("A leaf of another size"), mark("How thick is the leaf?")),
+    Tool.FILE: (mark("A file of another size"), mark("How wide does the file cut?")),
+    Tool.SHIM: (mark("A shim of another size"), mark("How thick is the shim?")),
 }
-_SCALES = {Unit.THOU: mark("Thousandths"), Unit.MM: mark("Millimetres")}
+_SCALES = {Unit.THOU: mark("Thousandths of an inch"), Unit.MM: mark("Millimetres")}
 _UNITS = (Unit.THOU, Unit.INCH, Unit.MM)
 
 
@@ -67,7 +67,7 @@ def scale_choices(kit: Kit, chosen: Unit) -> tuple[Choice, ...]:
         Choice(
             unit.value,
             say(word),
-            say("{count} here", count=counts[unit]) if counts[unit] else say("none here"),
+            say("{count} in it", count=counts[unit]) if counts[unit] else say("none in it"),
             chosen=unit is chosen,
         )
         for unit, word in _SCALES.items()
@@ -87,7 +87,7 @@ def size_choices(
     return tuple(
         Choice(
             str(size),
-            wording.tool(size) if is_metric(size) != metric else wording.bare_tool(size),
+            wording.listed_tool(size, bare=is_metric(size) == metric),
             say("lost") if size in lost else say("worn") if size in worn else "",
             chosen=size in have,
         )
@@ -112,10 +112,10 @@ def _set_named(row: KitSet) -> str:
 
 
 def _ends(sizes: tuple[Length, ...], wording: Wording) -> str:
-    low, high = wording.bare_tool(sizes[0]), wording.tool(sizes[-1])
+    low, high = wording.listed_tool(sizes[0], bare=True), wording.listed_tool(sizes[-1])
     return begun(say("{low} to {high}", low=low, high=high))
 
 
 def shown_unit(unit: Unit, wording: Wording) -> str:
     """The unit that the sizes made in `unit` read in on this bench."""
-    return marked_unit(Length.of(1, unit), wording.unit).value
+    return made_in(Length.of(1, unit), wording.unit).value

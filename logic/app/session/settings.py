@@ -22,7 +22,7 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     _MARK: (mark("Decimal mark"), {".": "0.5", ",": "0,5"}),
     _NOTES: (mark("Names of notes"), {"B": mark("B and B♭"), "H": mark("H and B")}),
     TO_TARGET: (
-        mark("Slots down to their targets"),
+        mark("Bring every slot down to its target"),
         {"off": mark("When asked for"), "on": mark("At every visit")},
     ),
     "hand": (mark("Hand that taps"), {"right": mark("Right"), "left": mark("Left")}),
@@ -41,7 +41,7 @@ SETTINGS: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "awake": (
         mark("Screen while measuring"),
-        {"on": mark("Stays on"), "off": mark("As the device likes")},
+        {"on": mark("Stays on"), "off": mark("As the device is set")},
     ),
     "buzz": (
         mark("When an answer is kept"),
@@ -60,7 +60,7 @@ KEY_ACTIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "answer-3": (mark("Third answer"), ("3",)),
     "answer-4": (mark("Fourth answer"), ("4",)),
     "next": (mark("Next string"), ("N",)),
-    "previous": (mark("String before"), ("B",)),
+    "previous": (mark("Previous string"), ("B",)),
     "plan": (mark("Plan"), ("P",)),
     "card": (mark("The string's card"), ("C",)),
     "lack": (mark("I haven't this leaf"), ("L",)),

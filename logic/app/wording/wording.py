@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shared.job import Interval
-from shared.marked import marked_number, marked_unit
+from shared.marked import gauge_as_sold, made_in, marked_number, marked_unit
 from shared.units import Length, Unit
 from shared.words import numeral, say
 
@@ -55,6 +55,12 @@ class Wording:
         """The number that is marked on a tool, without its unit."""
         return marked_number(size, marked_unit(size, self.unit), self.decimal_mark)
 
+    def listed_tool(self, size: Length, *, bare: bool = False) -> str:
+        """A tool as it stands in the list of a kit, in the system that it was made in."""
+        unit = made_in(size, self.unit)
+        number = marked_number(size, unit, self.decimal_mark)
+        return number if bare else f"{number} {unit}"
+
     def stack(self, leaves: tuple[Length, ...]) -> str:
         """One leaf, or two together; a unit beside those that are not marked in the bench's."""
         return " + ".join(
@@ -71,10 +77,8 @@ class Wording:
         return " + ".join(map(self.tool, leaves)), ""
 
     def gauge(self, gauge: Length) -> str:
-        """A string gauge as the trade writes it: .046, or millimetres."""
-        if self.unit is Unit.MM:
-            return self.length(gauge)
-        return gauge.number(Unit.INCH, decimal_mark=self.decimal_mark).lstrip("0")
+        """A string gauge as it is sold: .046, or millimetres."""
+        return gauge_as_sold(gauge, self.unit, self.decimal_mark)
 
 
 def _length(mm: float) -> Length:

@@ -55,7 +55,7 @@ class Missing:
     @property
     def words(self) -> str:
         """One line for the shopping list."""
-        size = AsMarked(self.size)
+        size = AsMarked(self.size, listed=True)
         if not self.strings:
             return say(_WORN_OUT if self.worn else _GONE[self.tool], size=size)
         strings = say_many("{count} string", "{count} strings", self.strings)

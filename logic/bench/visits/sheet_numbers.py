@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from shared.job import Interval
+from shared.marked import gauge_as_sold
 from shared.units import FINE_PLACES, Length, Unit
 from shared.words import say
 
@@ -68,10 +69,8 @@ class Numbers:
         return f"{number.replace('.', self.decimal_mark)} {Unit.INCH}"
 
     def gauge(self, gauge: Length) -> str:
-        """A string gauge as the trade writes it: .046, or millimetres."""
-        if self.unit is Unit.MM:
-            return gauge.show(Unit.MM, decimal_mark=self.decimal_mark)
-        return gauge.number(Unit.INCH, decimal_mark=self.decimal_mark).lstrip("0")
+        """A string gauge as it is sold: .046, or millimetres."""
+        return gauge_as_sold(gauge, self.unit, self.decimal_mark)
 
     def measured(self, found: Iterable[Length]) -> str:
         """What was measured one after another, to the precision that a bench can tell apart: 16 →

@@ -187,7 +187,7 @@ def test_what_cannot_be_marked_is_said_and_nothing_is_kept() -> None:
     before = kit_page(app)
     missing = next(choice.key for choice in before.leaves if not choice.chosen)
     here = next(choice.key for choice in before.leaves if choice.chosen)
-    for leaf, marking, said in ((missing, "lost", "no leaf"), (here, "worn", "mark files")):
+    for leaf, marking, said in ((missing, "lost", "no leaf"), (here, "worn", "only files wear")):
         shown = app.do(do.MarkTool("leaf", leaf, marking))
         assert isinstance(shown, views.KitView)
         assert said in shown.trouble
@@ -247,7 +247,7 @@ def test_what_to_buy_next_comes_from_this_bench_s_jobs() -> None:
     app.do(do.SeeKit())
     nothing = app.do(do.AdviseKit())
     assert isinstance(nothing, views.KitView)
-    assert nothing.advice == ("Nothing was missed at the latest jobs.",)
+    assert nothing.advice == ("Nothing to go by yet: no job has been measured.",)
     for choice in kit_page(app).files[1:]:
         if choice.chosen:
             app.do(do.ToggleFile(choice.key))

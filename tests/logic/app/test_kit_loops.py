@@ -211,7 +211,7 @@ def test_what_nobody_said_is_said_to_be_assumed_until_it_is_said() -> None:
     assert "Nobody has said yet" in kit_page(app).assumed
     shown = app.do(do.ConfirmKit())
     assert isinstance(shown, views.KitView) and not shown.assumed
-    assert "1 open job follows." in shown.changed
+    assert "It holds in 1 open job too." in shown.changed
     start(app)
     assert not kit_is_assumed(open_document(app).kit, TRADE)
     assert open_document(app).kit.leaves == usual_kit().leaves

@@ -73,7 +73,7 @@ def test_a_kit_that_was_filled_is_the_one_that_is_ticked() -> None:
     sizes = [Length.parse(each.key).mm for each in shown.leaves]
     assert sizes == sorted(sizes)
     assert chosen(shown.fills) == ["bone dust"] and chosen(shown.blanks) == []
-    assert shown.summary == "Here: 2 leaves and 2 files."
+    assert shown.summary == "In this kit: 2 leaves and 2 files."
 
 
 @pytest.mark.parametrize(
@@ -103,7 +103,7 @@ def test_metric_leaves_read_in_millimetres_on_every_bench(bench: Unit) -> None:
     assert [each.label for each in shown.leaves if each.chosen] == ["0.25", "0.50"]
     assert [each.label for each in shown.shims if each.chosen] == ["0.10"]
     assert (shown.unit, chosen(shown.scales)) == ("mm", ["mm"])
-    assert [each.detail for each in shown.scales] == ["none here", "3 here"]
+    assert [each.detail for each in shown.scales] == ["none in it", "3 in it"]
 
 
 def test_sizes_of_the_other_system_are_one_touch_away() -> None:

@@ -183,9 +183,9 @@ def test_in_german_calls_and_answers_are_german() -> None:
     [
         (Wording(), ("20 thou", "20", ".020", "20 thou (18 to 22)")),
         (Wording(Unit.INCH), ("0.020 in", "0.020", ".020", "0.020 in (0.018 to 0.022)")),
-        (Wording(Unit.MM), ("0.51 mm", "0.51", "0.51 mm", "0.51 mm (0.46 to 0.56)")),
-        (Wording(Unit.MM, ","), ("0,51 mm", "0,51", "0,51 mm", "0,51 mm (0,46 to 0,56)")),
-        (Wording(Unit.INCH, ","), ("0,020 in", "0,020", ",020", "0,020 in (0,018 to 0,022)")),
+        (Wording(Unit.MM), ("0.51 mm", "0.51", ".020", "0.51 mm (0.46 to 0.56)")),
+        (Wording(Unit.MM, ","), ("0,51 mm", "0,51", ".020", "0,51 mm (0,46 to 0,56)")),
+        (Wording(Unit.INCH, ","), ("0,020 in", "0,020", ".020", "0,020 in (0,018 to 0,022)")),
     ],
 )
 def test_a_length_is_written_as_the_bench_writes_it(

@@ -11,6 +11,8 @@ from logic.app.app import App
 from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.bench.what_if.dial import Dial
+from logic.testing import usual_kit
+from shared.events import Kind
 from shared.readings import Buzz, Contact
 from shared.words import FigureStyle, current, use
 from tests.logic.app.apps import Technician, fresh_app, said, start, walking
@@ -66,11 +68,13 @@ def test_every_screen_speaks_the_bench_s_unit(unit: str, mark: str) -> None:
 
 
 def test_the_walk_s_leaf_reads_in_every_unit_as_the_same_leaf() -> None:
-    """20 thou is 0.020 in is 0.51 mm: an inch is 25.4 mm exactly (international yard, 1959)."""
+    """Of a kit in thousandths, 20 thou is 0.020 in is 0.51 mm: an inch is 25.4 mm exactly
+    (international yard, 1959)."""
     shown = {}
     for unit in FOREIGN:
         app = fresh_app()
         app.do(do.SetSetting("unit", unit))
+        app.history.record(Kind.KIT_SAVED, {"kit": "bench", "value": usual_kit()})
         view = walking(app)
         shown[unit] = float(view.number)
         assert view.unit == unit
