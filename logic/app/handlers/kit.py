@@ -149,21 +149,6 @@ def _marked(kit: Kit, tool: Tool, size: Length, marking: str) -> Kit:
     return (kit_marks.replaced if size in kit.worn_files else kit_marks.wear)(kit, size)
 
 
-def leaf_not_here(session: Session, leaf: Length, *, for_good: bool) -> None:
-    """The job at hand is worked without this leaf; where it is gone `for_good`, the kit in hand has
-    lost it too, so that new jobs do without it and what to buy next names it. InputError, and
-    nothing kept, where the job's kit has no such leaf."""
-    job, without = session.place.job, kit_marks.lose(session.work.job.kit, Tool.LEAF, leaf)
-    kit = _kit(session)
-    if not for_good or leaf not in kit.leaves:
-        session.keep(_into_job(job, without))
-        return
-    lost = kit_marks.lose(kit, Tool.LEAF, leaf)
-    others = (name for name in _followers(session, kit) if name != job)
-    changed = (_into_job(name, lost) for name in others)
-    session.keep(_saved(session, lost), _into_job(job, without), *changed)
-
-
 def _save(session: Session, kit: Kit) -> None:
     """Keep what is in the kit, in the jobs on the bench that work with it too, and say so."""
     before = _kit(session)

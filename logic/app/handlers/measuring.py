@@ -132,7 +132,7 @@ def lack_leaf(session: Session, _: string_commands.LackLeaf) -> None:
     session.record(Kind.JOB_CHANGED, field="kit", value=kit)
     session.transient.told = say(
         "Out of this job's kit: {leaves}. The kit page takes it out for good.",
-        leaves=listed(session.wording.length(leaf) for leaf in gone),
+        leaves=listed(session.wording.tool(leaf) for leaf in gone),
     )
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from logic.app.app import App
 from logic.app.commands import commands as do
-from logic.app.handlers.kit import leaf_not_here
+from logic.app.commands.string_commands import LackLeaf
 from logic.app.presenters.kit import kit_of
 from logic.app.views import views
 from logic.bench.kit.assumed import kit_is_assumed
@@ -331,27 +331,23 @@ def test_a_job_that_works_out_of_another_kit_takes_this_one_when_told() -> None:
 
 
 def test_a_leaf_that_is_gone_for_good_is_gone_from_the_kit_and_is_to_be_bought() -> None:
-    """Not here today: this job alone does without it. Gone for good: so does the kit, and what to
-    buy next names it."""
+    """Not at hand on the walk: this job alone does without it. Marked lost: so does the kit, and
+    what to buy next names it."""
     app = fresh_app()
     app.do(do.SeeKit())
     app.do(do.EmptyKit())
     for size in ("0.014 in", "0.018 in", "0.022 in"):
         app.do(do.ToggleLeaf(size))
     (leaf,) = leaves_shown(walking(app))
-    leaf_not_here(app.session, leaf, for_good=False)
+    app.do(LackLeaf())
     assert leaf not in open_document(app).kit.leaves
     assert leaf in kit_of(app.history, TRADE).leaves
-    shown = app.do(do.Walk(1))
-    assert isinstance(shown, views.WalkView)
-    (other,) = leaves_shown(shown)
-    assert other != leaf
-    leaf_not_here(app.session, other, for_good=True)
-    assert other not in open_document(app).kit.leaves
+    (listed,) = (c for c in kit_page(app).leaves if Length.parse(c.key) == leaf)
+    app.do(do.MarkTool("leaf", listed.key, "lost"))
     kit = kit_of(app.history, TRADE)
-    assert other not in kit.leaves and other in kit.lost_leaves
+    assert leaf not in kit.leaves and leaf in kit.lost_leaves
     (lost,) = (choice for choice in kit_page(app).leaves if choice.detail == "lost")
-    assert Length.parse(lost.key) == other
+    assert Length.parse(lost.key) == leaf
     advised = app.do(do.AdviseKit())
     assert isinstance(advised, views.KitView)
     assert f"Leaf of {lost.label} thou: marked lost." in advised.advice
