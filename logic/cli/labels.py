@@ -10,7 +10,7 @@ from contextlib import closing
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from logic.app.presenters.label_words import label_of
+from logic.app.presenters.label_words import labels_of
 from logic.cli.history import folder_of
 from logic.cli.job_input import write_file
 from logic.drawing.label_grid import label_grid
@@ -65,19 +65,16 @@ def _labels(options: argparse.Namespace, address: str) -> list[Label]:
     if not folder.is_dir():
         raise InputError("history", str(folder), say("name the folder of a history with --folder"))
     with closing(History.open(FileDirectory(folder))) as history:
-        names = options.instrument or [line.id for line in history.instruments()]
-        if not names:
+        names = tuple(options.instrument or ())
+        for name in names:
+            if history.instrument(name) is None:
+                ask = say("give the id of an instrument on record")
+                raise InputError("--instrument", name, ask)
+        labels = labels_of(names, history, address)
+        if not labels:
             ask = say("start a job on an instrument, or import a history")
             raise InputError("history", str(folder), ask, what=say("no instrument is on record"))
-        return [_label(name, address, history) for name in names]
-
-
-def _label(name: str, address: str, history: History) -> Label:
-    found = history.instrument(name)
-    if found is None:
-        ask = say("give the id of an instrument on record")
-        raise InputError("--instrument", name, ask)
-    return label_of(found, history, address)
+        return labels
 
 
 def app_address(written: str) -> str:

@@ -56,21 +56,19 @@ def unknown_label_screen(view: UnknownLabelView, theme: Theme, act: Act) -> ft.C
         (say("Another label"), "find-label", SeeFindLabel()),
         (say("Records"), "records", SeeRecords()),
     )
-    beside = [
+    beside: list[ft.Control] = [
         plain_button(text, theme, _sender(act, command), mark=mark, expand=1)
         for text, mark, command in ways
     ]
-    find = _sender(act, SeeInstruments())
-    return page(
-        theme,
-        say("Unknown label"),
-        [said, *(words(line, theme) for line in view.about)],
-        foot=[
-            ft.Row(beside, spacing=GAP),
-            main_button(say("Find it in the list"), theme, find, mark="instruments"),
-        ],
-        on_back=_sender(act, Back()),
+    find = main_button(
+        say("Find it in the list"), theme, _sender(act, SeeInstruments()), mark="instruments"
     )
+    foot: list[ft.Control] = [ft.Row(beside, spacing=GAP), find]
+    if theme.landscape and theme.scale <= 1:  # there two rows would cover what is said
+        find.expand = 1
+        foot = [ft.Row([*beside, find], spacing=GAP)]
+    body = [said, *(words(line, theme) for line in view.about)]
+    return page(theme, say("Unknown label"), body, foot=foot, on_back=_sender(act, Back()))
 
 
 def _sender(act: Act, command: Command) -> Callable[[], None]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import datetime
 
 from logic.app.presenters.home import kind_in_words
@@ -17,25 +18,36 @@ _SHOWN_OF_CODE = 4
 
 def labels_of(names: tuple[str, ...], history: History, address: str) -> list[Label]:
     """The labels of these instruments, of all where none is named; none of what is gone."""
-    listed = names or tuple(line.id for line in history.instruments())
-    found = map(history.instrument, listed)
-    return [label_of(each, history, address) for each in found if each]
+    lines = history.instruments()
+    alike = Counter((line.label, line.kind, line.owner) for line in lines)
+    listed = names or tuple(line.id for line in lines)
+    return [
+        _label_of(found, alike[_read_as(found)] > 1, history, address)
+        for found in map(history.instrument, listed)
+        if found
+    ]
 
 
-def label_of(found: InstrumentDocument, history: History, address: str) -> Label:
-    """Its name, else its kind; below that what else tells it apart, and whose it is."""
+def _read_as(found: InstrumentDocument) -> tuple[str, str, str]:
+    """By what two labels are alike."""
+    return found.value.label, found.value.kind, found.value.owner
+
+
+def _label_of(found: InstrumentDocument, alike: bool, history: History, address: str) -> Label:
+    """Its name, else its kind; below that whose it is, and what tells it from another that reads
+    alike: the end of its code, which no other has, and which stays whatever is recorded later."""
     instrument = found.value
     kind = kind_in_words(instrument.kind)
-    details = (kind if instrument.label else "", instrument.owner)
-    detail = " · ".join(filter(None, details)) or _since(found, history)
+    named = (kind if instrument.label else "", instrument.owner)
+    bare = not any(named)
+    end = label_code(found.id)[-_SHOWN_OF_CODE:] if alike or bare else ""
+    details = (*named, _since(found, history) if bare else "", end)
+    detail = " · ".join(filter(None, details))
     return Label(instrument.label or kind, detail, label_link(address, found.id))
 
 
 def _since(found: InstrumentDocument, history: History) -> str:
-    """What tells two apart that nobody named: since when it is on record, and the end of its code,
-    which no other has."""
+    """Since when one that nobody named is on record."""
     first = history.job(found.jobs[0]) if found.jobs else None
     begun = Stamp.parse(first.opened if first else found.changed).wall_ms
-    day = f"{datetime.fromtimestamp(begun / 1000):%Y-%m-%d}"
-    end = label_code(found.id)[-_SHOWN_OF_CODE:]
-    return say("on record since {day} · {end}", day=day, end=end)
+    return say("on record since {day}", day=f"{datetime.fromtimestamp(begun / 1000):%Y-%m-%d}")

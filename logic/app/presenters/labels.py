@@ -48,8 +48,8 @@ def labels_view(
                 "opens that instrument's quick check, without a network too."
             ),
             say(
-                "The code is this address and a number drawn by lot: no name, no owner. If the app "
-                "moves to another address, print them anew."
+                "The code is this address and a random number: no name, no owner. If the app moves "
+                "to another address, print them anew."
             ),
         ),
         address=address,
@@ -62,7 +62,7 @@ def labels_view(
 def _count_in_words(chosen: int, on_record: int) -> str:
     if chosen:
         return say_many("{count} chosen instrument", "{count} chosen instruments", chosen)
-    return say_many("The {count} instrument on record", "All {count} instruments", on_record)
+    return say_many("{count} instrument on record", "All {count} instruments", on_record)
 
 
 def _sheets_in_words(count: int) -> str:
@@ -116,7 +116,7 @@ def unknown_label_view(code: str) -> UnknownLabelView:
         "step, under Records. If the app is also on this phone's home screen, look for it there: "
         "what was recorded there may be kept apart."
     )
-    about = (happened, ends, safe, further)
+    about = (happened, safe, further, ends)
     return UnknownLabelView(
         say("No instrument here has this label"), tuple(line for line in about if line)
     )

@@ -142,6 +142,23 @@ def test_a_label_says_what_tells_its_instrument_apart() -> None:
     assert bare.detail.endswith(label_code(other)[-4:])
 
 
+def test_two_that_read_alike_are_told_apart_on_their_labels() -> None:
+    """Of one name, kind and owner: each label ends in what ends its code, printed alone too."""
+    app, (name, other, third) = measured(3)
+    for each in (name, other):
+        app.do(ido.SeeInstrument(each))
+        app.do(ido.SaveName("Blue one", "A. R."))
+    app.do(ido.SeeInstrument(third))
+    app.do(ido.SaveName("Blue one", "B. S."))
+    ends = [label_code(each)[-4:] for each in (name, other)]
+    said = [label.detail for label in labels_of((name, other, third), app.history, ADDRESS)]
+    assert said == [
+        *(f"Electric guitar · A. R. · {end}" for end in ends),
+        "Electric guitar · B. S.",
+    ]
+    assert labels_of((other,), app.history, ADDRESS)[0].detail == said[1]
+
+
 @pytest.mark.parametrize(
     ("address", "doubt"),
     [
