@@ -67,7 +67,7 @@ def unknown_label_screen(view: UnknownLabelView, theme: Theme, act: Act) -> ft.C
     if theme.landscape and theme.scale <= 1:  # there two rows would cover what is said
         find.expand = 1
         foot = [ft.Row([*beside, find], spacing=GAP)]
-    body = [said, *(words(line, theme) for line in view.about)]
+    body: list[ft.Control] = [said, *(words(line, theme) for line in view.about)]
     return page(theme, say("Unknown label"), body, foot=foot, on_back=_sender(act, Back()))
 
 
