@@ -20,13 +20,10 @@ from logic.app.commands.commands import (
     StartJob,
     TellComplaint,
     TieComplaint,
-    TypeNumber,
 )
-from logic.app.commands.instrument_commands import SeeName, SeeNut, SeeStrings
 from logic.app.views.views import (
     Choice,
     Correction,
-    FactRow,
     IntakeView,
     KindsView,
     NoticedView,
@@ -47,6 +44,7 @@ from mobile.parts.reflow import reflowed
 from mobile.parts.text_metrics import on_a_line, run_over
 from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
+from mobile.screens.intake_facts import facts
 from shared.instrument import Attack
 from shared.words import say
 
@@ -56,8 +54,6 @@ TICKED = 42.0
 """Padding, edges and tick of a choice beside its words."""
 AROUND = 16.0
 """Padding and edges of a button beside its words."""
-NAMES = 76.0
-"""Width of the names of facts."""
 LONGEST_WORDS = 400
 """Characters of the field for what was said."""
 
@@ -129,20 +125,32 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     assert writing is not None
     writing.shown(view, act)
     then = writing.then
-    time, check = _time(view, theme, then), _check(view, theme, then)
     usual: list[ft.Control] = [
         words(say("How hard is it played?"), theme, bold=True),
         _offered(view.attacks, "attack", lambda key: then(SetAttack(Attack(key))), theme, 3),
         _targets(view, theme, then),
     ]
-    facts, said = _instrument(view, theme, then), _noticed(view.noticed, theme, writing)
-    body = [*time, *check, facts, *said, *usual]
+    known: list[ft.Control] = [*_told(view.said, theme), facts(view, theme, then)]
+    said, differs = _noticed(view.noticed, theme, writing), _usual(view, theme, then)
+    body = [*_time_and_check(view, theme, then), *known, *said, differs, *usual]
     if theme.landscape and theme.scale <= 1:
-        body = beside([*time, facts], [*check, *said, *usual], theme)
+        time, check = _time(view, theme, then), _check(view, theme, then)
+        body = beside([*time, *known, differs], [*check, *said, *usual], theme)
     back = lambda: then(GoHome())  # noqa: E731
     foot = [_ways_on(view, theme, then)]
     drawn = column(theme, view.title, body, foot=foot, on_back=back, back=say("Home"))
     return reflowed(drawn, theme)
+
+
+def _time_and_check(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
+    """How long there is, and that nothing is wrong, in one block before anything that scrolls
+    away."""
+    time = lambda key: act(AnswerGate("time", key))  # noqa: E731
+    pick = lambda key: act(SetComplaint(key))  # noqa: E731
+    check = tuple(one for one in view.noticed.common if one.key == CHECK)
+    cells = [*_buttons(view.time, "time", time, theme), *_buttons(check, "said", pick, theme)]
+    columns = 2 if _abreast((*view.time, *check), theme) > 1 else 1
+    return [words(say("When must it play?"), theme, bold=True), grid(cells, columns)]
 
 
 def _time(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
@@ -178,14 +186,14 @@ def _ways_on(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     """To the strings; beside it the questions, where they may wait."""
     if not view.straight:
         return main_button(say("Go on"), theme, lambda: act(Ask()), mark="go-on")
-    measure = main_button(say("Measure"), theme, lambda: act(Measure()), mark="measure", expand=1)
+    measure = main_button(say("Measure"), theme, lambda: act(Measure()), mark="measure", expand=6)
     if view.begun:
         return ft.Row([measure])
     first = say("Questions first")
-    half = (theme.column - GAP) / 2 - AROUND
-    size = theme.text_size if theme.scale > 1 else on_a_line(first, half, 18.0)
+    room = (theme.column - GAP) * 5 / 11 - AROUND
+    size = theme.text_size if theme.scale > 1 else on_a_line(first, room, 18.0)
     ask = plain_button(
-        first, theme, lambda: act(Ask()), mark="go-on", expand=1, height=64, size=size
+        first, theme, lambda: act(Ask()), mark="go-on", expand=5, height=64, size=size
     )
     return ft.Row([ask, measure], spacing=GAP)
 
@@ -284,8 +292,8 @@ def _told(said: str, theme: Theme) -> list[ft.Control]:
 
 
 @ft.component
-def _instrument(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
-    """What lies on the bench; what can differ from the preset is opened when it does."""
+def _usual(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
+    """Where the rest comes from that nobody said; what can differ from it is opened by a touch."""
     open_, set_open = ft.use_state(False)
     small = theme.text_size * 0.85
     text = say("done") if open_ else say("differs?")
@@ -299,46 +307,10 @@ def _instrument(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
         align=ft.Alignment.CENTER,
     )
     assumed = ft.Container(quiet(view.assumed, theme, size=small), expand=1)
-    rows: list[ft.Control] = [*_told(view.said, theme), _facts(view, theme, act)]
-    rows.append(ft.Row([assumed, differs], spacing=GAP))
+    rows: list[ft.Control] = [ft.Row([assumed, differs], spacing=GAP)]
     if open_:
         rows += [_correction(each, theme, act) for each in view.corrections]
     return ft.Column(rows, spacing=4)
-
-
-CHANGES: dict[str, Command] = {
-    "strings": SeeStrings(),
-    "gauges": SeeStrings(),
-    "scale": TypeNumber("scale"),
-    "nut": SeeNut(),
-    "relief": TypeNumber("question relief"),
-    "name": SeeName(),
-}
-"""Where a touch on a row leads, to change what stands in it."""
-
-
-def _facts(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
-    return ft.Column([_fact(row, theme, act) for row in view.facts], spacing=4)
-
-
-def _fact(row: FactRow, theme: Theme, act: Act) -> ft.Control:
-    """What it is of and what stands there; a touch changes it."""
-    small = theme.text_size * 0.85
-    cells: list[ft.Control] = [
-        ft.Container(quiet(row.name, theme, size=small), width=NAMES * theme.scale),
-        words(row.value, theme, size=small, bold=True, expand=True),
-        words("›", theme, color=theme.palette.brass),
-    ]
-    return touch(
-        ft.Row(cells, spacing=GAP),
-        theme,
-        lambda: act(CHANGES[row.key]),
-        mark=f"fact-{row.key}",
-        label=say("{name}: {value}. Change", name=row.name, value=row.value),
-        line=theme.palette.hairline,
-        height=None,
-        padding=ft.Padding.symmetric(horizontal=8, vertical=16),
-    )
 
 
 def _correction(fact: Correction, theme: Theme, act: Act) -> ft.Control:
@@ -358,7 +330,17 @@ def _offered(
     height: float = 64.0,
 ) -> ft.Control:
     """One of several, in a grid; `mark` and the choice's key name each for tests."""
-    cells = [
+    return grid(_buttons(choices, mark, say, theme, height), columns)
+
+
+def _buttons(
+    choices: tuple[Choice, ...],
+    mark: str,
+    say: Callable[[str], None],
+    theme: Theme,
+    height: float = 64.0,
+) -> list[ft.Control]:
+    return [
         choice_button(
             choice.label,
             choice.detail,
@@ -371,4 +353,3 @@ def _offered(
         )
         for choice in choices
     ]
-    return grid(cells, columns)

@@ -117,7 +117,7 @@ def _whose(work: OpenedJob, others: str) -> FactRow:
     instrument, ticket = work.job.instrument, work.job.ticket
     booked = say("ticket {ticket}", ticket=ticket) if ticket else ""
     named = [instrument.label, instrument.owner, booked]
-    value = " · ".join(filter(None, named)) or say("no name, owner or ticket yet")
+    value = " · ".join(filter(None, named)) or say("not said yet")
     return FactRow("name", say("Whose"), f"{value}. {others}" if others else value)
 
 

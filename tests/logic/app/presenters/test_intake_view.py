@@ -75,7 +75,7 @@ def test_an_electric_guitar_is_taken_in_as_its_preset_has_it() -> None:
         ("scale", "Scale", "25.5 in"),
         ("nut", "Nut", "slotted, bone"),
         ("relief", "Relief", "not measured"),
-        ("name", "Whose", "no name, owner or ticket yet"),
+        ("name", "Whose", "not said yet"),
     )
     assert chosen(shown.attacks) == ["medium"] and chosen(shown.noticed.common) == []
     assert chosen(shown.time) == ["no hurry"]
