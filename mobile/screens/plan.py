@@ -48,6 +48,10 @@ SMALLEST = 12.0
 """No button's words are set smaller at the usual text size."""
 CLOSE_SET = 13.5
 """Upright they are set so small to stand in one row, but no smaller."""
+_LEAST_DRAWN = 110.0
+"""The drawing is no lower than this, so that slots can be told apart; above a list of all slots it
+leaves room for six of them."""
+_ROW_PADDING = ft.Padding.symmetric(horizontal=12, vertical=6)
 ROOMY = 700.0
 """So high a screen shows both drawings and the call of an opened slot."""
 
@@ -65,8 +69,9 @@ def plan_screen(view: PlanView, theme: Theme, act: Act) -> ft.Control:
     following = [next_button(view.next, theme, act)] if view.next else []
     if not theme.landscape:
         room = theme.height >= ROOMY  # else what to do stands before the string's own drawing
-        share = 0.19 if view.line and room else 0.32
-        drawing = _drawing(view, theme, act, theme.column, min(280.0, theme.height * share))
+        share = 0.19 if view.line and room else 0.32 if view.line else 0.17
+        height = max(_LEAST_DRAWN, min(280.0, theme.height * share))
+        drawing = _drawing(view, theme, act, theme.column, height)
         drawn = _string(view, theme, theme.column)
         first = _tonight(view, theme) if view.opened is None else []
         body = [summary, *first, drawing, *([*drawn, *lists] if room else [*lists, *drawn])]
@@ -125,8 +130,10 @@ def _tonight(view: PlanView, theme: Theme) -> list[ft.Control]:
 def _worked_on(view: PlanView, theme: Theme, act: Act) -> list[ft.Control]:
     """The slots to work on; those to leave are folded into one line, unless there are no others."""
     here = [line for line in view.lines if not (view.left and line.left)]
-    rows = [_slot_row(line, False, theme, act) for line in here]
-    return [*rows, _left_alone(view, theme, act)] if view.left else rows
+    rows: list[ft.Control] = [_slot_row(line, False, theme, act) for line in here]
+    if view.left:
+        rows.append(_left_alone(view, theme, act))
+    return [ft.Column(rows, spacing=GAP / 2)]
 
 
 @ft.component
@@ -235,6 +242,7 @@ def _slot_row(line: PlanLine, opened: bool, theme: Theme, act: Act) -> ft.Contro
         fill=theme.palette.surface,
         line=theme.palette.brass if opened else theme.palette.hairline,
         height=None,
+        padding=_ROW_PADDING,
     )
     if not opened:
         return row
