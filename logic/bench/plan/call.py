@@ -238,8 +238,7 @@ def _contradicted(
     evidence: Evidence, found: Contradiction, chance: float, table: CallTable
 ) -> StringCall:
     words = found.in_words(evidence.nut_at)
-    statement = f"{words[:1].upper()}{words[1:]}"
-    why = say("{statement}: both cannot be right.", statement=statement)
+    why = say("{statement}: both cannot be right.", statement=f"{words[:1].upper()}{words[1:]}")
     step = say("Check that it is at pitch and seated, wipe the leaves, and read both again.")
     chance = min(chance, table.contradicted_confidence)
     return _call(evidence, CallKind.READ_AGAIN, CallReason.CONTRADICTED, why, step, chance, table)
@@ -255,10 +254,8 @@ def _read_again(
         lacking = Length.of(evidence.advice.lacking_mm)
         step = say("No leaf in the kit tells more; one of about {lacking} would.", lacking=lacking)
     else:
-        held = evidence.nut_at + 3
-        step = say(
-            "Measure it another way: a number, or the gap while held at fret {fret}.", fret=held
-        )
+        another = mark("Measure it another way: a number, or the gap while held at fret {fret}.")
+        step = say(another, fret=evidence.nut_at + 3)
     chance = min(chance, table.call_at_least)
     return _call(evidence, CallKind.READ_AGAIN, reason, why, step, chance, table)
 
