@@ -167,6 +167,7 @@ class _Shop:
 
 
 _HAIR_MM = 1e-6
+"""What binary arithmetic may be off by; no tool is made so fine."""
 
 
 def _is_metric(sizes: tuple[Length, ...], bench: Unit) -> bool:

@@ -62,12 +62,12 @@ def test_strings_are_listed_as_in_a_sentence(names: tuple[str, ...], said: str) 
 @pytest.mark.parametrize(
     ("reading", "thousandths", "millimetres"),
     [
-        (touch(thou(20), Contact.NONE), "20 no contact", "20 thou no contact"),
-        (touch(thou(20), Contact.LIGHT), "20 light contact", "20 thou light contact"),
+        (touch(thou(20), Contact.NONE), "20 no contact", "0.51 no contact"),
+        (touch(thou(20), Contact.LIGHT), "20 light contact", "0.51 light contact"),
         (
             touch((thou(10), thou(12)), Contact.HEAVY),
             "10 + 12 heavy contact",
-            "10 thou + 12 thou heavy contact",
+            "0.25 + 0.30 heavy contact",
         ),
         (number(thou(24)), "24 thou", "0.61 mm"),
         (sharp_by(4.0, 1), "+4", "+4"),
@@ -169,8 +169,7 @@ def test_in_german_calls_and_answers_are_german() -> None:
     wording = Wording(Unit.MM, ",")
     assert call_in_words(call_at(0.15, Buzz.NORMAL), wording) == "Um 0,37 mm höher"
     assert (
-        reading_in_words(touch(thou(20), Contact.LIGHT), GUITAR, wording)
-        == "20 thou leichter Kontakt"
+        reading_in_words(touch(thou(20), Contact.LIGHT), GUITAR, wording) == "0,51 leichter Kontakt"
     )
     assert strings_named(("5", "4")) == "Saiten 5 und 4"
 
