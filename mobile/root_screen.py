@@ -39,7 +39,7 @@ def root_screen(shell: Shell) -> ft.Control:
     Another kind of screen is put up whole, so that it does not begin where the last was scrolled.
     """
     # What has a line for what was saved a moment ago says there what was taken back.
-    told = "" if hasattr(shell.view, "saved") else shell.told
-    screen = draw(shell.view, telling(shell.theme, told), shell.act)
+    announced = "" if hasattr(shell.view, "saved") else shell.announced
+    screen = draw(shell.view, telling(shell.theme, announced), shell.act)
     screen.key = type(shell.view).__name__
     return ft.Semantics(identifier="ready", container=True, content=screen)

@@ -42,7 +42,7 @@ class Application(Protocol):
     """The app without a screen (`logic/app/app.py`)."""
 
     @property
-    def told(self) -> str:
+    def announced(self) -> str:
         """What the last command took back, in words."""
 
     @property
@@ -105,7 +105,7 @@ class Shell:
     waiting_view: Callable[[], View | None] = field(default=_no_wait, repr=False)
     """What is shown while a command waits for the history to open."""
     now_s: Callable[[], float] = field(default=time.monotonic, repr=False)
-    told: str = ""
+    announced: str = ""
     """What the last command took back, in words, where the view does not say it itself."""
     _state: ShellState = ShellState.OPENING
     _work: OpenedApp | None = field(default=None, repr=False)
@@ -308,7 +308,7 @@ class Shell:
         theme = replace(theme_from(self.settings(), self.theme), lit="")
         if theme != self.theme:
             self.theme = theme
-        self.told = self._work.app.told if self._work else ""
+        self.announced = self._work.app.announced if self._work else ""
         self.view = self._next
         for viewer in self._viewers:
             viewer(self.view)

@@ -31,7 +31,7 @@ def computed(mm: float) -> Fine:
 
 
 @dataclass(frozen=True)
-class Cents(Amount):
+class CentsAmount(Amount):
     """How far off a note is: "8 cents", "1 cent", with its sign where `spec` asks for it."""
 
     amount: float

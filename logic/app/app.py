@@ -79,9 +79,9 @@ class App:
         return self._note
 
     @property
-    def told(self) -> str:
+    def announced(self) -> str:
         """What the last command took back, in words, to be said on whichever screen follows."""
-        return self.session.transient.told if self._inside else ""
+        return self.session.transient.announced if self._inside else ""
 
     def tell(self, note: str) -> None:
         """Show `note` on the screens that show what came of such things."""

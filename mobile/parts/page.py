@@ -81,45 +81,47 @@ def frame(theme: Theme, content: ft.Control, *, margin: float | None = None) -> 
     Whoever gives a `margin` sees to large text alone; all other screens are laid out anew for it.
     """
     laid_out = reflowed(content, theme) if margin is None else content
-    if theme.told:
-        laid_out = _with_told(laid_out, theme)
+    if theme.announced:
+        laid_out = _with_announced(laid_out, theme)
     return ft.Container(
         ft.SafeArea(laid_out, expand=True),
         bgcolor=theme.palette.ground,
         padding=theme.margin if margin is None else margin,
         width=theme.width,
-        height=theme.height + theme.told_height,
+        height=theme.height + theme.announced_height,
     )
 
 
-def telling(theme: Theme, told: str) -> Theme:
+def telling(theme: Theme, announced: str) -> Theme:
     """The look of a screen above which `told` is said: as much lower as that takes, which is a
     quarter at most. A screen as low as a phone on its side has no height to give."""
-    if not told or theme.height < LOW:
-        return replace(theme, told=told)
-    size = _told_size(told, theme, theme.height / 4)
-    lines = run_over(told, (theme.column - SPARE) / size)
+    if not announced or theme.height < LOW:
+        return replace(theme, announced=announced)
+    size = _announced_size(announced, theme, theme.height / 4)
+    lines = run_over(announced, (theme.column - SPARE) / size)
     taken = math.ceil(len(lines) * LINE * size) + GAP
-    return replace(theme, told=told, height=theme.height - taken, told_height=taken)
+    return replace(theme, announced=announced, height=theme.height - taken, announced_height=taken)
 
 
-def _told_size(told: str, theme: Theme, height: float) -> float:
+def _announced_size(announced: str, theme: Theme, height: float) -> float:
     """The largest size up to that of other text in which it runs over no more than `height`."""
     size = theme.text_size
-    while size > 13 and len(run_over(told, (theme.column - SPARE) / size)) * LINE * size > height:
+    while (
+        size > 13 and len(run_over(announced, (theme.column - SPARE) / size)) * LINE * size > height
+    ):
         size -= 0.5
     return size
 
 
-def _with_told(content: ft.Control, theme: Theme) -> ft.Control:
+def _with_announced(content: ft.Control, theme: Theme) -> ft.Control:
     """What was taken back, told when it comes: above the screen, or over the title, beside the way
     back, where that moves nothing."""
-    above = theme.told_height
+    above = theme.announced_height
     width = theme.column - back_width(theme) - GAP - SPARE
-    size = wrapped(theme.told, width, 2, theme.text_size)
+    size = wrapped(theme.announced, width, 2, theme.text_size)
     if above:
-        size = _told_size(theme.told, theme, (theme.height + above) / 4)
-    said = words(theme.told, theme, size=size, bold=True, color=theme.palette.brass)
+        size = _announced_size(theme.announced, theme, (theme.height + above) / 4)
+    said = words(theme.announced, theme, size=size, bold=True, color=theme.palette.brass)
     line = ft.Semantics(container=True, live_region=True, identifier="told", content=said)
     if above:
         row = ft.Container(line, height=above)

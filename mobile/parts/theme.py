@@ -85,9 +85,9 @@ class Theme:
     """Whose words are drawn: what is kept drawn in another language does not hold."""
     decimal: str = "."
     """What stands between whole and part of a number."""
-    told: str = ""
+    announced: str = ""
     """What is said above the screen, or over the title of one that is low."""
-    told_height: float = 0.0
+    announced_height: float = 0.0
     """What that takes above `height`, which is left for the screen."""
 
     @property

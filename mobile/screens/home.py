@@ -146,7 +146,7 @@ def _job_row(line: JobLine, theme: Theme, act: Act) -> ft.Control:
 
 def _put_away(job: str, theme: Theme, act: Act) -> ft.Control:
     """What was put away a moment ago, and the way to bring it back."""
-    told = words(say("Put away. Nothing had been read."), theme, expand=True)
+    announced = words(say("Put away. Nothing had been read."), theme, expand=True)
     back = plain_button(
         say("Bring back"),
         theme,
@@ -154,7 +154,7 @@ def _put_away(job: str, theme: Theme, act: Act) -> ft.Control:
         mark="bring-back",
         width=AWAY * 1.4 * theme.scale,
     )
-    return ft.Semantics(live_region=True, container=True, content=ft.Row([told, back]))
+    return ft.Semantics(live_region=True, container=True, content=ft.Row([announced, back]))
 
 
 def _job(line: JobLine, theme: Theme, act: Act, expand: int | None = None) -> ft.Control:

@@ -53,7 +53,7 @@ def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
         stepper("pitch", say("Pitch"), view.pitch, (StepPitch(-1), StepPitch(1)), theme, act),
         stepper("gauge", say("Gauge"), view.gauge, (StepGauge(-1), StepGauge(1)), theme, act),
         *_doubts(view, theme),
-        *_told(view.said, theme),
+        *_announced(view.said, theme),
     ]
     usual: list[ft.Control] = [
         *_fitted(view, theme, act),
@@ -92,12 +92,12 @@ def _typed_gauge(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
     return [plain_button(say("Type its gauge"), theme, pad, mark="type-gauge")]
 
 
-def _told(said: str, theme: Theme) -> list[ft.Control]:
+def _announced(said: str, theme: Theme) -> list[ft.Control]:
     """What the last change makes of what was read, or why it was not made."""
     if not said:
         return []
-    told = words(said, theme, size=theme.text_size * 0.85, color=theme.palette.brass)
-    return [ft.Semantics(live_region=True, container=True, content=told)]
+    announced = words(said, theme, size=theme.text_size * 0.85, color=theme.palette.brass)
+    return [ft.Semantics(live_region=True, container=True, content=announced)]
 
 
 def _doubts(view: StringsView, theme: Theme) -> list[ft.Control]:
@@ -167,9 +167,9 @@ def _same_owner(view: NameView, theme: Theme, act: Act) -> list[ft.Control]:
         return []
     another = SaveName(view.label, view.another, view.ticket or "")
     said = say("Another owner: write {name}", name=view.another)
-    told = words(view.others, theme, color=theme.palette.brass)
+    announced = words(view.others, theme, color=theme.palette.brass)
     return [
-        ft.Semantics(live_region=True, container=True, content=told),
+        ft.Semantics(live_region=True, container=True, content=announced),
         plain_button(said, theme, lambda: act(another), mark="another-owner"),
     ]
 

@@ -130,7 +130,7 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
         _offered(view.attacks, "attack", lambda key: then(SetAttack(Attack(key))), theme, 3),
         _targets(view, theme, then),
     ]
-    known: list[ft.Control] = [*_told(view.said, theme), facts(view, theme, then)]
+    known: list[ft.Control] = [*_announced(view.said, theme), facts(view, theme, then)]
     said, differs = _noticed(view.noticed, theme, writing), _usual(view, theme, then)
     body = [*_time_and_check(view, theme, then), *known, *said, differs, *usual]
     if theme.landscape and theme.scale <= 1:
@@ -283,12 +283,12 @@ def _targets(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     return plain_button(text, theme, lambda: act(SeeTargets()), mark="targets")
 
 
-def _told(said: str, theme: Theme) -> list[ft.Control]:
+def _announced(said: str, theme: Theme) -> list[ft.Control]:
     """What the last change makes of what was read, told when it changes."""
     if not said:
         return []
-    told = words(said, theme, color=theme.palette.brass)
-    return [ft.Semantics(live_region=True, container=True, content=told)]
+    announced = words(said, theme, color=theme.palette.brass)
+    return [ft.Semantics(live_region=True, container=True, content=announced)]
 
 
 @ft.component

@@ -7,11 +7,11 @@ import flet as ft
 from logic.app.commands.commands import Back, Command, SeePlan
 from logic.app.commands.nut_commands import ReportWork
 from logic.app.commands.string_commands import (
-    BringBack,
     Correct,
+    CorrectTo,
     LackLeaf,
-    PutRight,
     ReadAfresh,
+    Reinstate,
     StrikeOut,
 )
 from logic.app.views.card_views import CardEntry, PuttingRight, StringCardView, WorkChoice
@@ -83,7 +83,7 @@ def _entry(entry: CardEntry, place: int, theme: Theme, act: Act) -> ft.Control:
             [
                 said,
                 quiet(" · ".join(filter(None, about)), theme, size=theme.text_size * 0.8),
-                ft.Row(_deeds(entry, place, theme, act), spacing=GAP),
+                ft.Row(_acts(entry, place, theme, act), spacing=GAP),
             ],
             spacing=4,
         ),
@@ -93,14 +93,14 @@ def _entry(entry: CardEntry, place: int, theme: Theme, act: Act) -> ft.Control:
     )
 
 
-def _deeds(entry: CardEntry, place: int, theme: Theme, act: Act) -> list[ft.Control]:
-    deeds: list[tuple[str, str, Command]] = [
-        (say("Bring back"), f"back-{place}", BringBack(entry.event))
+def _acts(entry: CardEntry, place: int, theme: Theme, act: Act) -> list[ft.Control]:
+    acts: list[tuple[str, str, Command]] = [
+        (say("Bring back"), f"back-{place}", Reinstate(entry.event))
     ]
     if not entry.struck:
-        deeds = [(say("Strike out"), f"strike-{place}", StrikeOut(entry.event))]
+        acts = [(say("Strike out"), f"strike-{place}", StrikeOut(entry.event))]
         if entry.corrects:
-            deeds.append((say("Correct"), f"correct-{place}", Correct(entry.event)))
+            acts.append((say("Correct"), f"correct-{place}", Correct(entry.event)))
     return [
         plain_button(
             text,
@@ -112,7 +112,7 @@ def _deeds(entry: CardEntry, place: int, theme: Theme, act: Act) -> list[ft.Cont
             expand=1,
             size=theme.text_size * 0.9,
         )
-        for text, mark, command in deeds
+        for text, mark, command in acts
     ]
 
 
@@ -143,7 +143,7 @@ def _what_it_was(asked: PuttingRight, theme: Theme, act: Act) -> list[ft.Control
             "",
             choice.chosen,
             theme,
-            lambda key=choice.key: act(PutRight(asked.event, key)),  # type: ignore[misc]
+            lambda key=choice.key: act(CorrectTo(asked.event, key)),  # type: ignore[misc]
             mark=f"was-{choice.key}",
             rank=MAIN,
             height=height,

@@ -169,7 +169,7 @@ def _set_figures(view: WalkView, room: WalkLayout, height: float) -> LargeFigure
 def _notes(view: WalkView, theme: Theme, room: WalkLayout, lines: int, unit: str) -> ft.Control:
     """What was answered here, and what follows from it or what to do. On a single line the
     estimate, which names the unit too."""
-    result = view.told or view.estimate or view.status
+    result = view.announced or view.estimate or view.status
     if unit and lines == 1:
         result, unit = view.estimate or unit, ""
     rows: list[ft.Control] = [note(unit, theme, room.notes, align=CENTRE)] if unit else []
@@ -181,7 +181,7 @@ def _notes(view: WalkView, theme: Theme, room: WalkLayout, lines: int, unit: str
         rows.append(note(line, theme, fitting(line, width, room.notes)))
     size = max(FINEST, wrapped(result, width, lines - len(rows), room.notes))
     outcome = note(
-        result, theme, size, bold=bool(view.told or view.estimate), align=ft.TextAlign.START
+        result, theme, size, bold=bool(view.announced or view.estimate), align=ft.TextAlign.START
     )
     return ft.Column(
         [*rows, outcome],

@@ -154,7 +154,7 @@ def _cards(app: DiscApp) -> dict[str, views.View]:
     made["struck out"] = app.do(sdo.StrikeOut(card.entries[0].event))
     made["putting right"] = app.do(sdo.Correct(card.entries[1].event))
     app.do(do.Back())
-    app.do(sdo.BringBack(card.entries[0].event))
+    app.do(sdo.Reinstate(card.entries[0].event))
     made["closed card"] = replace(card, closed="This job is closed.")
     made["card of nothing"] = app.do(sdo.SeeString(3))
     made["read afresh"] = app.do(sdo.ReadAfresh(1))

@@ -49,7 +49,7 @@ class StillApp:
     shown: views.View = field(default_factory=lambda: views.HomeView(()))
     settings: dict[str, str] = field(default_factory=dict)
     done: list[do.Command] = field(default_factory=list)
-    told: str = ""
+    announced: str = ""
 
     def do(self, command: do.Command) -> views.View:
         """Note the command."""

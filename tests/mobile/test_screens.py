@@ -401,7 +401,7 @@ def test_every_entry_of_a_card_can_be_struck_out_put_right_or_brought_back() -> 
     assert "struck out" in screen.words()
     for place, entry in enumerate(view.entries):
         if entry.struck:
-            assert screen.sends(f"back-{place}") == [sdo.BringBack(entry.event)]
+            assert screen.sends(f"back-{place}") == [sdo.Reinstate(entry.event)]
         else:
             assert screen.sends(f"strike-{place}") == [sdo.StrikeOut(entry.event)]
             if entry.corrects:
@@ -415,7 +415,7 @@ def test_putting_right_offers_what_it_can_have_been() -> None:
     for screen in on_every_device("putting right"):
         for choice in view.putting_right.choices:
             sent = screen.sends(f"was-{choice.key}")
-            assert sent == [sdo.PutRight(view.putting_right.event, choice.key)]
+            assert sent == [sdo.CorrectTo(view.putting_right.event, choice.key)]
 
 
 @pytest.mark.parametrize("scene", WALKS)

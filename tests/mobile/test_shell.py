@@ -43,7 +43,7 @@ class Bench:
     tasks: list[AsyncCall] = field(default_factory=list)
     settles_with: NutwrightError | None = None
     settings: dict[str, str] = field(default_factory=dict)
-    told: str = ""
+    announced: str = ""
 
     def shell(self, *, saves_later: bool = False) -> Shell:
         """The shell under test, at work."""

@@ -66,7 +66,7 @@ def test_an_undo_is_told_on_the_plan_and_gone_with_the_next_touch() -> None:
     shell = working_shell(app)
     shell.act(do.Undo())
     assert isinstance(shell.view, views.PlanView)
-    assert shell.told == "Taken back: whether all come down to their targets."
-    assert on_screen(shell) == [shell.told]
+    assert shell.announced == "Taken back: whether all come down to their targets."
+    assert on_screen(shell) == [shell.announced]
     shell.act(do.SeePlan())
-    assert shell.told == "" and on_screen(shell) == []
+    assert shell.announced == "" and on_screen(shell) == []

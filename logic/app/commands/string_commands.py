@@ -20,7 +20,7 @@ class StrikeOut:
 
 
 @dataclass(frozen=True)
-class BringBack:
+class Reinstate:
     """One entry that was struck out holds after all."""
 
     event: str
@@ -34,7 +34,7 @@ class Correct:
 
 
 @dataclass(frozen=True)
-class PutRight:
+class CorrectTo:
     """What an entry should have been: a contact with the same leaf, or how the string rang."""
 
     event: str
@@ -60,5 +60,5 @@ class LackLeaf:
 
 
 StringCommand = (
-    SeeString | StrikeOut | BringBack | Correct | PutRight | ReadAfresh | NextString | LackLeaf
+    SeeString | StrikeOut | Reinstate | Correct | CorrectTo | ReadAfresh | NextString | LackLeaf
 )

@@ -193,13 +193,13 @@ def undo_kit_change(session: Session) -> None:
     that was."""
     event = session.history.event(last_saved(session.history))
     if event is None:
-        session.transient.told = say("Nothing was changed here that could be taken back.")
+        session.transient.announced = say("Nothing was changed here that could be taken back.")
         return
     after, together = _kit(session), recorded_with(event, session.history)
     gone = (each for each in together if each.kind in (Kind.KIT_SAVED, Kind.JOB_CHANGED))
     session.take_back(*(each.id for each in gone))
     what = changes_in_words(_kit(session), after, session.trade) or say("what is in the bag")
-    session.transient.told = say("Taken back: {what}.", what=what)
+    session.transient.announced = say("Taken back: {what}.", what=what)
 
 
 def see_settings(session: Session, _: commands.SeeSettings) -> None:

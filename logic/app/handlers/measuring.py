@@ -59,7 +59,7 @@ def feel(session: Session, command: commands.Feel) -> None:
 
 
 def _say_settled(session: Session) -> None:
-    session.transient.told = say("No leaf is asked for here: nothing was recorded.")
+    session.transient.announced = say("No leaf is asked for here: nothing was recorded.")
 
 
 def _is_settled(session: Session) -> bool:
@@ -108,7 +108,7 @@ def read_afresh(session: Session, command: string_commands.ReadAfresh) -> None:
     """Name a leaf for a string though it is settled; what was read before still counts."""
     session.go_walk(command.string)
     if not session.work.job.kit.leaves:
-        session.transient.told = say("This job's kit has no leaf: type a number instead.")
+        session.transient.announced = say("This job's kit has no leaf: type a number instead.")
     session.transient.afresh = command.string
 
 
@@ -123,14 +123,14 @@ def lack_leaf(session: Session, _: string_commands.LackLeaf) -> None:
     asked = session.route.task in (Task.WALK, Task.CARD)
     leaves = leaves_in_hand(session) if asked else ()
     if not leaves:
-        session.transient.told = say("No leaf is asked for here: the kit stays as it is.")
+        session.transient.announced = say("No leaf is asked for here: the kit stays as it is.")
         return
     job = session.work.job
     slid_in = {leaf for reading in job.readings for leaf in reading.leaves}
     gone = [leaf for leaf in leaves if leaf not in slid_in] or list(leaves)
     kit = reduce(lambda kit, leaf: lose(kit, Tool.LEAF, leaf), gone, job.kit)
     session.record(Kind.JOB_CHANGED, field="kit", value=kit)
-    session.transient.told = say(
+    session.transient.announced = say(
         "Out of this job's kit: {leaves}. The kit page takes it out for good.",
         leaves=listed(session.wording.tool(leaf) for leaf in gone),
     )

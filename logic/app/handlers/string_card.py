@@ -46,14 +46,14 @@ def strike_out(session: Session, command: commands.StrikeOut) -> None:
     if event.kind == Kind.READING_TAKEN and not session.work.state(string).measured:
         name = session.work.job.instrument.name_of(string)
         said.append(say("String {name} is not read now.", name=name))
-    session.transient.told = " ".join(said)
+    session.transient.announced = " ".join(said)
 
 
-def bring_back(session: Session, command: commands.BringBack) -> None:
+def bring_back(session: Session, command: commands.Reinstate) -> None:
     """Let a struck-out entry stand again; what was recorded in its place goes with that."""
     event = session.history.event(command.event)
     if event is None or event.id not in session.work.document.undone:
-        session.transient.told = say("This stands already.")
+        session.transient.announced = say("This stands already.")
         return
     place = (event.body.get("instead") or {"event": event.id})["event"]
     document = session.work.document
@@ -67,7 +67,7 @@ def bring_back(session: Session, command: commands.BringBack) -> None:
     undos = [name for each in _whole(session, event) for name in undos_of(session, each.id)]
     session.take_back(*undos, *instead, and_then=_reopening(session))
     _tell_older_apps(session)
-    session.transient.told = " ".join(said)
+    session.transient.announced = " ".join(said)
 
 
 def correct(session: Session, command: commands.Correct) -> None:
@@ -88,7 +88,7 @@ def _ask_again(session: Session, event: Event) -> None:
     session.go(at)
 
 
-def put_right(session: Session, command: commands.PutRight) -> None:
+def put_right(session: Session, command: commands.CorrectTo) -> None:
     """Record what an entry should have been, in its place."""
     event = _held(session, command.event)
     if event is not None:
@@ -119,15 +119,15 @@ def record_instead(session: Session, wrong: Event, right: Reading | Proof) -> No
     written = session.history.event(session.work.steps[-1])
     after = step_in_words((written,), session.work, names_string=False) if written else ""
     put = say("Put right: {before} is now {after}.", before=before, after=after)
-    session.transient.told = " ".join((put, *said))
+    session.transient.announced = " ".join((put, *said))
 
 
 def _tell_older_apps(session: Session) -> None:
     """Apps that do not know of work hear it where all that it touched is read, or no more."""
     work = session.work
-    told = work.document.said_to_older_apps
+    announced = work.document.said_to_older_apps
     now = STALE if unread_after_work(work.job) else READ_AGAIN
-    if told in (STALE, READ_AGAIN) and told != now:
+    if announced in (STALE, READ_AGAIN) and announced != now:
         session.keep(for_older_apps(work.id, now))
 
 
@@ -136,10 +136,10 @@ def _held(session: Session, name: str) -> Event | None:
     event = session.history.event(name)
     string = string_of(event, session.here) if event is not None else 0
     if event is None or not is_of(event, string) or event.body["job"] != session.place.job:
-        session.transient.told = say("This is no longer here; nothing was changed.")
+        session.transient.announced = say("This is no longer here; nothing was changed.")
         return None
     if event.id in session.work.document.undone:
-        session.transient.told = say("This is struck out already; nothing was changed.")
+        session.transient.announced = say("This is struck out already; nothing was changed.")
         return None
     return event
 
@@ -153,8 +153,8 @@ def _whole(session: Session, event: Event) -> tuple[Event, ...]:
     if event.kind != Kind.WORK_DONE:
         return (event,)
     together = recorded_with(event, session.history)
-    told = (each for each in together if each.body.get("for_older_apps"))
-    return (event, *told)
+    announced = (each for each in together if each.body.get("for_older_apps"))
+    return (event, *announced)
 
 
 def undos_of(session: Session, name: str) -> list[str]:
@@ -177,7 +177,7 @@ def _reopened_in_words(session: Session) -> list[str]:
 HANDLERS: dict[type, Handler] = {
     commands.SeeString: see_string,
     commands.StrikeOut: strike_out,
-    commands.BringBack: bring_back,
+    commands.Reinstate: bring_back,
     commands.Correct: correct,
-    commands.PutRight: put_right,
+    commands.CorrectTo: put_right,
 }

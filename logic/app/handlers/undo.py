@@ -45,7 +45,7 @@ def undo_in_job(session: Session) -> None:
     elif session.work.steps:
         undo_job_step(session)
     else:
-        session.transient.told = say("Nothing was answered here that could be taken back.")
+        session.transient.announced = say("Nothing was answered here that could be taken back.")
 
 
 def undo_job_step(session: Session) -> None:
@@ -56,7 +56,7 @@ def undo_job_step(session: Session) -> None:
     ended_later = not work.document.open and all(each.kind != Kind.JOB_CLOSED for each in gone)
     reopened: Entry = (Kind.JOB_REOPENED, {"job": work.id})
     goes_on = ended_later and work.given_at(work.steps[-1]) is not None and work.is_quick_check
-    session.transient.told = _undo_in_words(session, gone)
+    session.transient.announced = _undo_in_words(session, gone)
     session.take_back(*(each.id for each in gone), and_then=(reopened,) if goes_on else ())
     if asked_at:
         session.go(_at_question(session, asked_at, gone))
@@ -128,7 +128,7 @@ def bring_back(session: Session, events: tuple[str, ...]) -> None:
     """Let what was struck out stand again, on whichever device that was; say what it is."""
     held = [each for each in map(session.history.event, events) if each is not None]
     session.take_back(*(name for each in held for name in undos_of(session, each.id)))
-    session.transient.told = brought_back_in_words(held, session.work)
+    session.transient.announced = brought_back_in_words(held, session.work)
 
 
 def recorded_with_step(history: History, steps: tuple[str, ...]) -> tuple[Event, ...]:
@@ -166,13 +166,13 @@ def undo_instrument_change(session: Session) -> None:
         raise KeyError(session.place.instrument)
     latest = max(found.marks.values(), key=lambda mark: mark.order, default=None)
     event = session.history.event(latest.event) if latest else None
-    session.transient.told = say("Nothing was changed here that could be taken back.")
+    session.transient.announced = say("Nothing was changed here that could be taken back.")
     if event is None:
         return
     was = any(each.field == "value" for each in found.timeline)  # else nothing would be left
     if event.kind == Kind.PLAYER_SAVED or (event.kind == Kind.INSTRUMENT_SAVED and was):
         session.take_back(event.id)
-        session.transient.told = say(
+        session.transient.announced = say(
             "Taken back: the last change of {title}.", title=title_of(session.instrument)
         )
 

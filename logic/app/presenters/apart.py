@@ -18,7 +18,7 @@ class Listed(NamedTuple):
     instrument: Callable[[], Instrument | None]
 
 
-def told_apart(lines: Sequence[Listed]) -> list[str]:
+def made_distinct(lines: Sequence[Listed]) -> list[str]:
     """For each line, what to add so that it is like no other; mostly nothing."""
     groups: dict[Hashable, list[int]] = {}
     for place, line in enumerate(lines):

@@ -14,7 +14,7 @@ from logic.bench.cutting.slot_cut import SlotCut, cut_lines, slot_cut
 from logic.bench.instrument.naming import first_fret_in_words
 from logic.bench.plan.walk import reach_from, walk_order
 from logic.bench.visits.proof import cents_noted
-from shared.amounts import Cents
+from shared.amounts import CentsAmount
 from shared.job import Interval
 from shared.words import numeral, say, say_many
 
@@ -95,7 +95,7 @@ def _noted_cents(work: OpenedJob, string: int, wording: Wording) -> str:
         return ""
     return say(
         "Noted: {cents} at fret {fret}.",
-        cents=Cents(cents),
+        cents=CentsAmount(cents),
         fret=work.job.instrument.board_fret(string, 1),
     )
 

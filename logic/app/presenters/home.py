@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from logic.app.presenters.apart import Listed, told_apart
+from logic.app.presenters.apart import Listed, made_distinct
 from logic.app.session.places import LEFT
 from logic.app.views.views import HomeView, JobLine
 from logic.history.documents import models
@@ -29,7 +29,7 @@ def home_view(
     """Every open job, newest first; before them what cannot be kept or was found damaged."""
     open_jobs = history.open_jobs()
     listed = list(open_jobs[:_LONGEST_LIST])
-    apart = told_apart([_as_listed(line, history) for line in listed])
+    apart = made_distinct([_as_listed(line, history) for line in listed])
     return HomeView(
         jobs=tuple(map(_job_line, listed, apart)),
         more=max(0, len(open_jobs) - _LONGEST_LIST),

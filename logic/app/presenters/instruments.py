@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from logic.app.presenters.apart import Listed, told_apart
+from logic.app.presenters.apart import Listed, made_distinct
 from logic.app.presenters.home import kind_in_words, when
 from logic.app.presenters.intake import nut_in_words, scale_in_words
 from logic.app.session.past_jobs import PastJobs, Visit
@@ -53,7 +53,7 @@ def instruments_view(history: History, shelf: InstrumentList, rack: Rack) -> Ins
         lines=tuple(
             _list_line(each, apart, shelf)
             for each, apart in zip(
-                found, told_apart([_as_listed(each, history) for each in found]), strict=True
+                found, made_distinct([_as_listed(each, history) for each in found]), strict=True
             )
         ),
         count=_count_in_words(shelf.first, len(found), total),

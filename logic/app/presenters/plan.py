@@ -25,7 +25,7 @@ from logic.app.wording.wording import Wording
 from logic.bench.measuring.kinds.open_string import BUZZES, buzz_in_words
 from logic.bench.visits.pace import WorkPace
 from logic.bench.visits.proof import proven
-from shared.amounts import Cents
+from shared.amounts import CentsAmount
 from shared.instrument import Instrument, NutType
 from shared.job import CallKind, Interval, Job, Proof, RaiseOption, StringCall
 from shared.reasons import CallReason
@@ -188,7 +188,7 @@ def _call_figures(call: StringCall, job: Job, wording: Wording) -> tuple[tuple[s
     if call.clearance_mm:
         rows.insert(0, (say("Stands at (95 % range)"), wording.interval(call.clearance_mm)))
     if call.cents_at_fret_1 is not None:
-        cents = in_words(Cents(call.cents_at_fret_1, ".0f"))
+        cents = in_words(CentsAmount(call.cents_at_fret_1, ".0f"))
         rows.append((say("Sharp at fret {fret}", fret=first), str(cents)))
     if call.file_mm is not None:
         rows.append((say("File"), wording.mm(call.file_mm)))

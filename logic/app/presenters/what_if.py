@@ -13,7 +13,7 @@ from logic.bench.plan.walk import walk_order
 from logic.bench.what_if.dial import Dial
 from logic.bench.what_if.dials import accepted_cents
 from logic.bench.what_if.what_if import what_if
-from shared.amounts import Cents
+from shared.amounts import CentsAmount
 from shared.job import Job, StringCall
 from shared.units import Length
 from shared.words import in_words, say
@@ -66,7 +66,7 @@ def _dial_views(
     relief = relief_of(job, work.trade)
     budget = changes.budget_cents or work.job.player.budget_cents
     shown = wording.length(relief) if relief is not None else say("not measured")
-    most = Cents(accepted_cents(job, work.trade), ".0f")
+    most = CentsAmount(accepted_cents(job, work.trade), ".0f")
     cents = str(in_words(most)) if budget else say("up to {cents}", cents=most)
     attack, target = say(ATTACK_WORDS[job.player.attack]), _targets_in_words(then, string, wording)
     return (

@@ -23,15 +23,15 @@ def show(shown: Shown) -> View:
     """What the present place shows. Nothing is recorded by looking."""
     session = shown.session
     view = _number_pad(session) if _has_number_pad(session) else session.route.show(shown)
-    return _telling(view, session.transient.told)
+    return _telling(view, session.transient.announced)
 
 
-def _telling(view: View, told: str) -> View:
+def _telling(view: View, announced: str) -> View:
     """While a string is measured or filed, what was taken back stands on the screen's own line; on
     all others it is said above them."""
-    if told and isinstance(view, WalkView):
-        return replace(view, told=told, saved=told)
-    return replace(view, saved=told) if told and isinstance(view, CutView) else view
+    if announced and isinstance(view, WalkView):
+        return replace(view, announced=announced, saved=announced)
+    return replace(view, saved=announced) if announced and isinstance(view, CutView) else view
 
 
 def _has_number_pad(session: Session) -> bool:

@@ -35,7 +35,7 @@ class Transient:
 
     saved: str = ""
     """What the last command recorded, in words."""
-    told: str = ""
+    announced: str = ""
     """What the last command took back, in words; said on whichever screen follows."""
     refused: str = ""
     """Why what was typed last was not recorded, in words."""
@@ -78,7 +78,7 @@ class Transient:
 
     def begin_command(self, *, keeps_number_pad: bool) -> None:
         """Forget what was said of the command before."""
-        self.saved = self.told = self.refused = self.awaited_key = self.put_away = ""
+        self.saved = self.announced = self.refused = self.awaited_key = self.put_away = ""
         self.follows = ""
         if not keeps_number_pad:
             self.number_kind = self.correcting = ""

@@ -92,7 +92,7 @@ class WalkView:
     """`reach` in two: what supports, and what is read from afar."""
     about: str = ""
     """What the job is, where that must not be overlooked: a sample to play with."""
-    told: str = ""
+    announced: str = ""
     """What was taken back a moment ago: it stands before the estimate."""
     settled: bool = False
     """Whether nothing is asked here: what can be done is to go on, or to read it afresh."""

@@ -17,7 +17,7 @@ from enum import StrEnum
 
 from logic.bench.instrument.naming import cents_at
 from logic.physics.sharpness import CENTS_PER_NEPER
-from shared.amounts import Cents, LaidOff
+from shared.amounts import CentsAmount, LaidOff
 from shared.units import Length
 from shared.words import mark, say
 
@@ -226,7 +226,7 @@ def pressed_harder(
         "At fret {fret} {soft} under a soft finger and {hard:+.0f} under a hard one: "
         "the finger and tall frets make {more:.0f} of it, and no slot cures that.",
         fret=thresholds.nut_at + fret,
-        soft=Cents(soft[fret], "+.0f"),
+        soft=CentsAmount(soft[fret], "+.0f"),
         hard=hard[fret],
         more=more[fret],
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shared.amounts import Cents
+from shared.amounts import CentsAmount
 from shared.instrument import Instrument
 from shared.words import listed, say
 
@@ -25,4 +25,4 @@ def first_fret_in_words(instrument: Instrument, string: int) -> str:
 
 def cents_at(cents: float, fret: int) -> str:
     """What a tuner shows: "+12 cents at fret 1"."""
-    return say("{cents} at fret {fret}", cents=Cents(cents, "+.0f"), fret=fret)
+    return say("{cents} at fret {fret}", cents=CentsAmount(cents, "+.0f"), fret=fret)

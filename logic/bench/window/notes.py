@@ -8,7 +8,7 @@ from logic.bench.instrument.targets import Aim
 from logic.bench.window.edges import Playing, WindowEdges
 from logic.bench.window.remedies import what_would_open
 from logic.physics.strings import Wire
-from shared.amounts import Cents, InTradeUnits, computed
+from shared.amounts import CentsAmount, InTradeUnits, computed
 from shared.instrument import StringSpec
 from shared.words import say
 
@@ -57,7 +57,7 @@ def _closed(spec: StringSpec, playing: Playing, edges: WindowEdges) -> Iterator[
     yield say(
         "No clearance is both clean and in tune: clean from {low}, within {cents} up to {high}.",
         low=_clearance(edges.low.clearance_mm),
-        cents=Cents(edges.allowed_cents, ".0f"),
+        cents=CentsAmount(edges.allowed_cents, ".0f"),
         high=_clearance(edges.high.clearance_mm),
     )
     changes = "; ".join(what_would_open(spec, playing, edges))
@@ -76,7 +76,7 @@ def _own_outside(spec: StringSpec, edges: WindowEdges, aimed: Aim) -> Iterator[s
             "Your own target stands; beyond {high} fret {first} is more than {cents} sharp.",
             first=spec.from_fret + 1,
             high=_clearance(edges.high.clearance_mm),
-            cents=Cents(edges.allowed_cents, ".0f"),
+            cents=CentsAmount(edges.allowed_cents, ".0f"),
         )
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from logic.bench.instrument.changes import Changes, changed_instrument, changed_player
 from logic.bench.window.attack import PluckForces, pluck_forces
 from logic.bench.window.edges import Playing, WindowEdges, edges_of
-from shared.amounts import Cents
+from shared.amounts import CentsAmount
 from shared.instrument import Attack, StringSpec
 from shared.pitch import Pitch
 from shared.units import MM_PER_INCH, Length, Unit
@@ -69,7 +69,9 @@ def _changes(
     yield say("relief of {relief}", relief=relief), Changes(relief=relief)
     cents = edges.allowed_cents + tried.more_cents
     accepted = say(
-        "accepting {cents} at fret {first}", cents=Cents(cents, ".0f"), first=spec.from_fret + 1
+        "accepting {cents} at fret {first}",
+        cents=CentsAmount(cents, ".0f"),
+        first=spec.from_fret + 1,
     )
     yield accepted, Changes(budget_cents=cents)
 

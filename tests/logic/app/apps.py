@@ -100,7 +100,7 @@ def lasting(view: views.View) -> views.View:
     if isinstance(view, views.IntakeView | views.StringsView):
         return replace(view, said="")
     if isinstance(view, views.WalkView):
-        return replace(view, saved="", status="", told="")
+        return replace(view, saved="", status="", announced="")
     return replace(view, saved="") if isinstance(view, views.CutView) else view
 
 

@@ -92,19 +92,7 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from (do.Feel(contact) for contact in Contact)
             yield do.Prove(view.string)
         case views.PlanView():
-            yield from (do.SeePlan(line.string) for line in view.lines)
-            yield from (do.CutSlot(line.string) for line in view.lines if line.cuts)
-            yield from (do.Prove(line.string) for line in view.lines if line.proves)
-            yield from (do.SetToTarget(True) for line in view.lines if line.could_come_down)
-            yield from (do.AskFirst(each.key) for each in view.first)
-            yield from (command_of(each) for each in (view.next,) if each)
-            works = [each.work for each in (*view.done, *view.other_work)]
-            works += [each.work for line in view.lines for each in line.done]
-            yield from (do.ReportWork(one.what, one.strings, one.amount) for one in works)
-            yield from (
-                do.AskFirst(line.first.key, line.string) for line in view.lines if line.first
-            )
-            yield do.CloseJob()
+            yield from _of_the_plan(view)
         case views.WhatIfView():
             yield from (do.Turn(Dial(dial.key), step) for dial in view.dials for step in (-1, 1))
             yield from (do.WhatIf(mark.string) for mark in view.marks)
@@ -123,6 +111,20 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from (do.CloseJob(reason) for reason in view.excuses)
         case _:
             yield from _of_the_bench(view)
+
+
+def _of_the_plan(view: views.PlanView) -> Iterator[do.Command]:
+    yield from (do.SeePlan(line.string) for line in view.lines)
+    yield from (do.CutSlot(line.string) for line in view.lines if line.cuts)
+    yield from (do.Prove(line.string) for line in view.lines if line.proves)
+    yield from (do.SetToTarget(True) for line in view.lines if line.could_come_down)
+    yield from (do.AskFirst(each.key) for each in view.first)
+    yield from (command_of(each) for each in (view.next,) if each)
+    works = [each.work for each in (*view.done, *view.other_work)]
+    works += [each.work for line in view.lines for each in line.done]
+    yield from (do.ReportWork(one.what, one.strings, one.amount) for one in works)
+    yield from (do.AskFirst(line.first.key, line.string) for line in view.lines if line.first)
+    yield do.CloseJob()
 
 
 def _reports(work: Work | None) -> Iterator[do.Command]:

@@ -276,12 +276,12 @@ def test_undo_goes_back_step_by_step_and_says_each(touches: list[do.Command]) ->
     for before in reversed(kits):
         assert kit_page_shown(app).can_undo
         app.do(do.Undo())
-        assert app.session.transient.told.startswith("Taken back: ")
+        assert app.session.transient.announced.startswith("Taken back: ")
         assert kit_of(app.history, TRADE) == before
         document = app.history.job(job)
         assert document is not None and document.kit == before
     app.do(do.Undo())
-    assert "Nothing" in app.session.transient.told
+    assert "Nothing" in app.session.transient.announced
     assert not kit_page_shown(app).can_undo
 
 
@@ -298,10 +298,10 @@ def test_what_was_taken_back_is_named_by_its_size() -> None:
     app.do(do.SeeKit())
     app.do(do.ToggleLeaf("0.25 mm"))
     app.do(do.Undo())
-    assert app.session.transient.told == "Taken back: 0.25 mm leaf put in."
+    assert app.session.transient.announced == "Taken back: 0.25 mm leaf put in."
     app.do(do.EmptyKit())
     app.do(do.Undo())
-    assert "27 leaves taken out, 22 files taken out" in app.session.transient.told
+    assert "27 leaves taken out, 22 files taken out" in app.session.transient.announced
 
 
 # --- jobs and kits ---

@@ -18,7 +18,7 @@ from logic.bench.measuring.kinds.kind import (
     ReadingKind,
 )
 from logic.bench.tables.trade_tables import TradeTables
-from shared.amounts import Cents
+from shared.amounts import CentsAmount
 from shared.errors import InputError, LengthError
 from shared.instrument import Instrument
 from shared.readings import CentsReading, Press
@@ -92,12 +92,14 @@ class CentsKind(ReadingKind[CentsReading]):
     def sentence(self, reading: CentsReading, nut_at: int) -> str:
         """As in: +8 cents at fret 1."""
         fret = nut_at + reading.fret
-        said = say("{cents} at fret {fret}", cents=Cents(reading.cents), fret=fret)
+        said = say("{cents} at fret {fret}", cents=CentsAmount(reading.cents), fret=fret)
         return _with_press(said, reading)
 
     def short(self, reading: CentsReading, _figures: FigureWording, nut_at: int) -> str:
         """As in: fret 1: +8 cents."""
-        said = say("fret {fret}: {cents}", fret=nut_at + reading.fret, cents=Cents(reading.cents))
+        said = say(
+            "fret {fret}: {cents}", fret=nut_at + reading.fret, cents=CentsAmount(reading.cents)
+        )
         return _with_press(said, reading)
 
     def figure(self, reading: CentsReading, figures: FigureWording) -> str:

@@ -40,7 +40,7 @@ def test_an_answer_that_nobody_asked_for_is_not_recorded(command: do.Command) ->
     shown = walked(app, do.Walk(6))
     assert shown.settled and shown.prompt is Prompt.DONE
     assert kinds_recorded(app, command) == []
-    assert app.told == "No leaf is asked for here: nothing was recorded."
+    assert app.announced == "No leaf is asked for here: nothing was recorded."
     assert walked(app, do.Walk(6)) == shown
 
 
@@ -105,7 +105,7 @@ def test_a_leaf_that_is_not_here_is_left_out_of_this_job_alone() -> None:
     assert leaves_shown(first)[0] not in kit.leaves and leaves_shown(first)[0] in kit.lost_leaves
     assert app.history.kits() == ()
     again = walked(app, do.Undo())
-    assert app.told == "Taken back: what is in the bag."
+    assert app.announced == "Taken back: what is in the bag."
     assert leaves_shown(again) == leaves_shown(first)
 
 
@@ -120,9 +120,9 @@ def test_every_leaf_can_be_missing_and_a_number_is_typed_then() -> None:
     assert open_document(app).kit.leaves == () and shown.settled
     assert kinds_recorded(app, do.Feel(Contact.LIGHT)) == []
     assert kinds_recorded(app, sdo.LackLeaf()) == []
-    assert app.told == "No leaf is asked for here: the kit stays as it is."
+    assert app.announced == "No leaf is asked for here: the kit stays as it is."
     app.do(sdo.ReadAfresh(6))
-    assert app.told == "This job's kit has no leaf: type a number instead."
+    assert app.announced == "This job's kit has no leaf: type a number instead."
     app.do(do.TypeNumber())
     app.do(do.NumberTyped("20 thou"))
     assert len(open_document(app).readings) == 1
@@ -136,8 +136,8 @@ def test_the_walk_says_once_that_the_leaves_are_assumed() -> None:
     assert shown.assumed and shown.status.startswith("Leaves assumed:")
     shown = walked(app, do.Feel(Contact.NONE))
     assert not shown.assumed and not walked(app, do.Walk(5)).assumed
-    told = fresh_app()
-    told.do(do.SeeKit())
-    told.do(do.ToggleLeaf("0.033 in"))
-    told.do(do.GoHome())
-    assert not walking(told).assumed
+    announced = fresh_app()
+    announced.do(do.SeeKit())
+    announced.do(do.ToggleLeaf("0.033 in"))
+    announced.do(do.GoHome())
+    assert not walking(announced).assumed

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from logic.app.commands import commands as do
 from logic.app.commands import string_commands as sdo
@@ -81,7 +78,7 @@ def test_an_old_touch_is_struck_out_alone_and_the_plan_follows() -> None:
     app, card = read_twice()
     second = open_document(app).as_job().readings[1]
     struck = carded(app, sdo.StrikeOut(card.entries[1].event))
-    assert app.told.startswith("Struck out: no contact under 20 thou on string 6.")
+    assert app.announced.startswith("Struck out: no contact under 20 thou on string 6.")
     assert [entry.struck for entry in struck.entries] == [False, True]
     work = app.session.work
     assert work.job.readings == (second,)
@@ -95,10 +92,10 @@ def test_the_only_reading_struck_out_leaves_the_string_not_read() -> None:
     walking(app)
     app.do(do.Feel(Contact.NONE))
     card = carded(app, sdo.StrikeOut(card_of(app, 6).entries[0].event))
-    assert app.told.endswith("String 6 is not read now.")
+    assert app.announced.endswith("String 6 is not read now.")
     assert card.stands == "Not read"
-    back = carded(app, sdo.BringBack(card.entries[0].event))
-    assert app.told == "Stands again: no contact under 20 thou on string 6."
+    back = carded(app, sdo.Reinstate(card.entries[0].event))
+    assert app.announced == "Stands again: no contact under 20 thou on string 6."
     assert not back.entries[0].struck and back.stands != "Not read"
 
 
@@ -112,12 +109,12 @@ def test_what_is_struck_out_already_is_said_and_nothing_recorded(
     app.do(sdo.StrikeOut(event))
     before = len(events(app))
     app.do(command(event))
-    assert app.told == "This is struck out already; nothing was changed."
-    app.do(sdo.BringBack(event))
+    assert app.announced == "This is struck out already; nothing was changed."
+    app.do(sdo.Reinstate(event))
     assert len(events(app)) > before
     before = len(events(app))
-    app.do(sdo.BringBack(event))
-    assert app.told == "This stands already." and len(events(app)) == before
+    app.do(sdo.Reinstate(event))
+    assert app.announced == "This stands already." and len(events(app)) == before
 
 
 def test_a_contact_is_put_right_in_one_action_and_in_its_place() -> None:
@@ -130,16 +127,18 @@ def test_a_contact_is_put_right_in_one_action_and_in_its_place() -> None:
     assert asked.putting_right is not None
     assert [choice.key for choice in asked.putting_right.choices] == ["none", "light", "heavy"]
     assert [choice.chosen for choice in asked.putting_right.choices] == [True, False, False]
-    recorded = recorded_by(app, sdo.PutRight(wrong.event, "light"))
+    recorded = recorded_by(app, sdo.CorrectTo(wrong.event, "light"))
     assert [each.kind for each in recorded] == [Kind.UNDONE, Kind.READING_TAKEN]
     assert len({each.body[ACTION] for each in recorded}) == 1
     now = open_document(app).as_job()
     assert now.readings[0] == before.readings[0].model_copy(update={"contact": Contact.LIGHT})
     assert now.readings[1] == before.readings[1]
-    assert "is now light contact" in app.told
+    assert "is now light contact" in app.announced
     app.do(do.Undo())
     assert open_document(app).as_job() == before
-    assert "Taken back: light contact" in app.told and "Stands again: no contact" in app.told
+    assert (
+        "Taken back: light contact" in app.announced and "Stands again: no contact" in app.announced
+    )
 
 
 def recorded_by(app: DiscApp, command: do.Command) -> list[Event]:
@@ -191,8 +190,8 @@ def test_what_was_put_right_gives_way_when_the_wrong_one_is_brought_back() -> No
     """Of an entry and what stands in its place only one counts."""
     app, card = read_twice()
     wrong = card.entries[0].event
-    app.do(sdo.PutRight(wrong, "light"))
-    app.do(sdo.BringBack(wrong))
+    app.do(sdo.CorrectTo(wrong, "light"))
+    app.do(sdo.Reinstate(wrong))
     (one, two) = open_document(app).as_job().readings
     assert [each.contact for each in (one, two)] == [  # type: ignore[attr-defined]
         Contact.NONE,
@@ -203,9 +202,9 @@ def test_what_was_put_right_gives_way_when_the_wrong_one_is_brought_back() -> No
 def test_a_reading_put_right_twice_keeps_the_first_place() -> None:
     """However often: it stands before what was read after the first."""
     app, card = read_twice()
-    app.do(sdo.PutRight(card.entries[1].event, "heavy"))
+    app.do(sdo.CorrectTo(card.entries[1].event, "heavy"))
     again = open_document(app).readings[0]
-    app.do(sdo.PutRight(again.event, "light"))
+    app.do(sdo.CorrectTo(again.event, "light"))
     contacts = [each.contact for each in open_document(app).as_job().readings]  # type: ignore[attr-defined]
     assert contacts == [Contact.LIGHT, Contact.HEAVY]
 
@@ -247,7 +246,7 @@ def test_strokes_and_a_proof_are_struck_out_and_a_proof_put_right() -> None:
     assert (strokes.text, strokes.corrects) == ("3 strokes", False)
     asked = carded(app, sdo.Correct(proof.event))
     assert asked.putting_right and len(asked.putting_right.choices) == 4
-    app.do(sdo.PutRight(proof.event, "hard"))
+    app.do(sdo.CorrectTo(proof.event, "hard"))
     assert [each.buzz for each in open_document(app).as_job().proofs] == [Buzz.HARD]
     app.do(sdo.StrikeOut(strokes.event))
     assert open_document(app).as_job().passes == ()
@@ -280,7 +279,7 @@ def test_a_closed_job_is_opened_again_and_says_so() -> None:
     card = card_of(app, 6)
     assert card.closed == "This job is closed. Whatever is changed here opens it again."
     card = carded(app, sdo.StrikeOut(card.entries[0].event))
-    assert "The job is open again." in app.told and open_document(app).open
+    assert "The job is open again." in app.announced and open_document(app).open
     assert card.closed == ""
 
 
@@ -290,17 +289,17 @@ def test_what_was_struck_out_last_comes_back_with_an_undo() -> None:
     before = open_document(app).as_job()
     app.do(sdo.StrikeOut(card.entries[1].event))
     app.do(do.Undo())
-    assert app.told == "Stands again: no contact under 20 thou on string 6."
+    assert app.announced == "Stands again: no contact under 20 thou on string 6."
     assert open_document(app).as_job() == before
     app.do(do.Undo())
-    assert app.told.startswith("Taken back: heavy contact")
+    assert app.announced.startswith("Taken back: heavy contact")
 
 
 def test_all_of_it_is_there_after_a_power_cut() -> None:
     """Strike and correction are as durable as the readings were."""
     app, card = read_twice()
     app.do(sdo.StrikeOut(card.entries[0].event))
-    app.do(sdo.PutRight(card.entries[1].event, "light"))
+    app.do(sdo.CorrectTo(card.entries[1].event, "light"))
     shown = card_of(app, 6)
     again = restarted(app)
     again.resume()
@@ -317,7 +316,7 @@ def test_two_devices_strike_out_and_put_right_the_same_reading() -> None:
     wrong = card.entries[0].event
     here.do(sdo.StrikeOut(wrong))
     there.do(sdo.SeeString(6))
-    there.do(sdo.PutRight(wrong, "light"))
+    there.do(sdo.CorrectTo(wrong, "light"))
     for one, other in ((here, there), (there, here)):
         one.history.merge(other.history.export())
         one.history_changed()
@@ -325,7 +324,7 @@ def test_two_devices_strike_out_and_put_right_the_same_reading() -> None:
     shown = card_of(here, 6)
     assert [entry.struck for entry in shown.entries] == [False, True, False]
     assert shown.entries[0].detail.split(" · ")[1].startswith("device …")
-    here.do(sdo.BringBack(wrong))
+    here.do(sdo.Reinstate(wrong))
     assert wrong in [taken.event for taken in open_document(here).readings]
     assert len(open_document(here).readings) == 2
 
@@ -336,77 +335,3 @@ def test_a_string_of_which_nothing_is_on_record_has_an_empty_card() -> None:
     walking(app)
     card = card_of(app, 3)
     assert (card.entries, card.stands) == ((), "Not read")
-
-
-# --- any way through it ---
-
-STRINGS, LEAVES = (4, 1), (16, 20, 24)
-DEEDS = st.lists(
-    st.tuples(
-        st.sampled_from(["read", "read", "strike", "back", "right"]),
-        st.integers(0, 9),
-        st.sampled_from(list(Contact)),
-    ),
-    min_size=3,
-    max_size=9,
-)
-
-
-@dataclass
-class Kept:
-    """One reading as a technician would remember it."""
-
-    event: str
-    reading: LeafReading
-    struck: bool = False
-    place: str = ""
-
-
-@settings(max_examples=12, deadline=None)
-@given(DEEDS)
-def test_the_plan_is_that_of_exactly_the_readings_that_stand(
-    deeds: list[tuple[str, int, Contact]],
-) -> None:
-    """Whatever was read, struck out, put right and brought back, in any order: the job holds the
-    standing readings in their places, and its plan is the plan of a job made of them alone."""
-    app = fresh_app()
-    walking(app, "soprano ukulele")
-    kept: list[Kept] = []
-    for deed, which, contact in deeds:
-        _do(app, kept, deed, which, contact)
-    standing = tuple(each.reading for each in kept if not each.struck)
-    work = app.session.work
-    assert work.job.readings == standing
-    assert work.plan == work.plan_of(work.job.model_copy(update={"readings": standing}))
-
-
-def _do(app: DiscApp, kept: list[Kept], deed: str, which: int, contact: Contact) -> None:
-    if deed == "read" or not kept:
-        string, leaf = STRINGS[which % 2], thou(LEAVES[which % 3])
-        reading = LeafReading(string=string, leaf=leaf, contact=contact)
-        name = read(app, reading)
-        kept.append(Kept(name, reading, place=name))
-        return
-    one = kept[which % len(kept)]
-    app.do(sdo.SeeString(one.reading.string))
-    if deed == "strike":
-        app.do(sdo.StrikeOut(one.event))
-        one.struck = True
-    elif deed == "back":
-        app.do(sdo.BringBack(one.event))
-        if one.struck:
-            for other in kept:
-                if other.place == one.place:
-                    other.struck = True
-            one.struck = False
-    elif not one.struck:
-        app.do(sdo.PutRight(one.event, contact.value))
-        right = one.reading.model_copy(update={"contact": contact})
-        one.struck = True
-        name = open_document(app).readings[_place(kept, one)].event
-        kept.insert(kept.index(one), Kept(name, right, place=one.place))
-
-
-def _place(kept: list[Kept], one: Kept) -> int:
-    """Where among the standing readings the one in its place stands."""
-    return sum(not each.struck for each in kept[: kept.index(one)])

@@ -28,7 +28,7 @@ def test_what_was_read_before_work_says_so_and_the_work_stands_on_the_card() -> 
     assert {entry.before for entry in card.entries[1:]} == {"before: Shim put in"}
     assert card.stands == "Not read"
     carded(app, sdo.StrikeOut(card.entries[0].event))
-    assert "The readings of 6 strings stand again." in app.told
+    assert "The readings of 6 strings stand again." in app.announced
     now = open_document(app).as_job()
     assert now.rounds == () and now.readings == job.rounds[0].readings
 
@@ -44,7 +44,7 @@ def test_a_reading_that_work_ended_is_struck_out_of_what_was_before() -> None:
     own = [each for each in before if each.string == 6]
     assert job.readings == () and len(job.rounds) == 1
     assert [each for each in job.rounds[0].readings if each.string == 6] == own[1:]
-    app.do(sdo.BringBack(wrong.event))
+    app.do(sdo.Reinstate(wrong.event))
     assert open_document(app).as_job().rounds[0].readings == before
 
 
@@ -52,7 +52,7 @@ def test_a_reading_before_work_is_put_right_before_it() -> None:
     """What is recorded now in place of what was read then is no reading of the string as it is."""
     app = shimmed()
     wrong = next(e for e in card_of(app, 6).entries if e.corrects and "contact" in e.text)
-    app.do(sdo.PutRight(wrong.event, "none"))
+    app.do(sdo.CorrectTo(wrong.event, "none"))
     job = open_document(app).as_job()
     assert job.readings == () and job.rounds[0].readings
     assert [e.before for e in card_of(app, 6).entries if "put right" in e.text] == [
@@ -70,7 +70,7 @@ def test_older_apps_hear_of_a_strike_that_leaves_a_string_unread() -> None:
     app.do(sdo.SeeString(6))
     app.do(sdo.StrikeOut(last))
     assert open_document(app).said_to_older_apps == "yes"
-    app.do(sdo.BringBack(last))
+    app.do(sdo.Reinstate(last))
     assert open_document(app).said_to_older_apps == "no"
 
 
@@ -89,4 +89,6 @@ def test_an_undo_of_work_says_whose_readings_stand_again() -> None:
     """From the walk that followed, the work by its name and amount, and how many strings."""
     app = shimmed()
     app.do(do.Undo())
-    assert app.told == "Taken back: Shim put in, 10 thou. The readings of 6 strings stand again."
+    assert (
+        app.announced == "Taken back: Shim put in, 10 thou. The readings of 6 strings stand again."
+    )

@@ -16,8 +16,8 @@ def undone(app: DiscApp) -> tuple[views.View, str]:
     """What one undo shows, and what it says that it took back."""
     shown = app.do(do.Undo())
     if isinstance(shown, views.WalkView):
-        assert shown.told == shown.saved == app.told
-    return shown, app.told
+        assert shown.announced == shown.saved == app.announced
+    return shown, app.announced
 
 
 def test_a_reading_is_named_with_its_string_also_from_the_plan() -> None:
@@ -26,9 +26,9 @@ def test_a_reading_is_named_with_its_string_also_from_the_plan() -> None:
     walking(app)
     app.do(do.Feel(Contact.NONE))
     in_plan(app)
-    shown, told = undone(app)
+    shown, announced = undone(app)
     assert isinstance(shown, views.WalkView) and shown.string == 6
-    assert told == "Taken back: no contact under 20 thou on string 6."
+    assert announced == "Taken back: no contact under 20 thou on string 6."
 
 
 def test_strokes_and_a_proof_are_named() -> None:
@@ -41,8 +41,8 @@ def test_strokes_and_a_proof_are_named() -> None:
     app.do(do.Prove(6))
     app.do(do.Hear(Buzz.NONE))
     assert undone(app)[1] == "Taken back: the proof of string 6."
-    shown, told = undone(app)
-    assert told == "Taken back: 3 strokes on string 6."
+    shown, announced = undone(app)
+    assert announced == "Taken back: 3 strokes on string 6."
     assert isinstance(shown, views.WalkView | views.CutView) and shown.string == 6
 
 
@@ -59,10 +59,10 @@ def test_a_skipped_question_is_named_and_asked_again() -> None:
         card = app.do(do.AnswerGate(card.question.gate, "skipped"))
     assert isinstance(card, views.WalkView) and len(asked) > 1
     for question in reversed(asked):
-        shown, told = undone(app)
+        shown, announced = undone(app)
         assert isinstance(shown, views.QuestionView)
         assert shown.question.gate == question.gate
-        assert told == f"Taken back: the skip of “{question.text}”."
+        assert announced == f"Taken back: the skip of “{question.text}”."
     again = app.do(do.AnswerGate(asked[0].gate, "skipped"))
     assert isinstance(again, views.QuestionView) and again.question.gate == asked[1].gate
 
@@ -77,8 +77,8 @@ def test_an_answered_check_is_named_with_its_answer() -> None:
     assert isinstance(card, views.QuestionView)
     choice = card.question.choices[0]
     app.do(do.AnswerGate(card.question.gate, choice.key))
-    shown, told = undone(app)
-    assert told == f"Taken back: “{choice.label}” to “{card.question.text}”."
+    shown, announced = undone(app)
+    assert announced == f"Taken back: “{choice.label}” to “{card.question.text}”."
     assert shown == card
 
 
@@ -92,8 +92,8 @@ def test_of_several_it_says_how_many(command: do.Command, says: str) -> None:
     page = app.do(do.Ask())
     assert isinstance(page, views.PreconditionsView) and page.unanswered > 1
     app.do(command)
-    shown, told = undone(app)
-    assert told == f"Taken back: {page.unanswered} {says}."
+    shown, announced = undone(app)
+    assert announced == f"Taken back: {page.unanswered} {says}."
     assert shown == page
 
 
@@ -106,8 +106,8 @@ def test_the_rest_that_was_skipped_is_counted() -> None:
     card = app.do(do.AnswerAllYes())
     assert isinstance(card, views.QuestionView) and card.left
     app.do(do.SkipRest())
-    shown, told = undone(app)
-    assert told == f"Taken back: {card.left + 1} skipped questions."
+    shown, announced = undone(app)
+    assert announced == f"Taken back: {card.left + 1} skipped questions."
     assert shown == card
 
 
@@ -137,7 +137,7 @@ def test_what_was_said_is_said_once() -> None:
     app.do(do.Feel(Contact.NONE))
     app.do(do.Undo())
     shown = app.do(do.Walk(5))
-    assert app.told == "" and isinstance(shown, views.WalkView) and shown.told == ""
+    assert app.announced == "" and isinstance(shown, views.WalkView) and shown.announced == ""
 
 
 def test_on_the_page_of_an_instrument_it_is_named_too() -> None:
@@ -149,7 +149,7 @@ def test_on_the_page_of_an_instrument_it_is_named_too() -> None:
     app.do(do.GoHome())
     app.do(ido.SeeInstrument(line.id))
     app.do(do.Undo())
-    assert app.told == "Nothing was changed here that could be taken back."
+    assert app.announced == "Nothing was changed here that could be taken back."
     app.do(ido.SaveName("Old one", ""))
     app.do(do.Undo())
-    assert app.told == "Taken back: the last change of Electric guitar."
+    assert app.announced == "Taken back: the last change of Electric guitar."

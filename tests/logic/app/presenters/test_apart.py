@@ -8,7 +8,7 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
-from logic.app.presenters.apart import Listed, told_apart
+from logic.app.presenters.apart import Listed, made_distinct
 from logic.app.views import views
 from logic.testing import instrument
 from shared.instrument import Instrument
@@ -31,26 +31,26 @@ def test_lines_that_differ_are_left_as_they_are() -> None:
         raise AssertionError("looked up")
 
     lines = [Listed(name, "1", looked_up) for name in ("Blue one", "Green one")]
-    assert told_apart(lines) == ["", ""]
+    assert made_distinct(lines) == ["", ""]
 
 
 def test_alike_by_name_they_differ_by_what_differs() -> None:
     """The scale where scales differ, and nothing of the tuning that they share."""
-    assert told_apart([listed("1", ELECTRIC), listed("2", SHORT)]) == ["25.5 in", "628 mm"]
+    assert made_distinct([listed("1", ELECTRIC), listed("2", SHORT)]) == ["25.5 in", "628 mm"]
 
 
 def test_alike_in_all_they_are_numbered_as_they_came() -> None:
     """The oldest is the first, wherever it stands in the list; one that cannot be looked up too."""
     lines = [listed("3", ELECTRIC), listed("1", ELECTRIC), listed("2", ELECTRIC)]
-    assert told_apart(lines) == ["no. 3", "no. 1", "no. 2"]
-    assert told_apart([listed("1", None), listed("2", None)]) == ["no. 1", "no. 2"]
+    assert made_distinct(lines) == ["no. 3", "no. 1", "no. 2"]
+    assert made_distinct([listed("1", None), listed("2", None)]) == ["no. 1", "no. 2"]
 
 
 @pytest.mark.parametrize("count", [2, 3, 7])
 def test_no_two_of_them_are_ever_the_same(count: int) -> None:
     """Some alike in all, some by scale: every line is one of its own."""
     lines = [listed(str(n), ELECTRIC if n % 2 else SHORT) for n in range(count)]
-    assert len(set(told_apart(lines))) == count
+    assert len(set(made_distinct(lines))) == count
 
 
 # --- in the lists ---
