@@ -40,6 +40,8 @@ def test_a_wrong_touch_is_struck_out_put_right_and_brought_back_offline(
 
     touched(page, "answer-none")
     touched(page, "answer-heavy")
+    press(page, "string-6")  # where the walk has gone on from it
+    settled(page)
     touched(page, "notes")
     shows(page, "strike-0", "strike-1")
     says(page, "No contact under", "Heavy contact under", "this device")

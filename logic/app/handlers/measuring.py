@@ -44,8 +44,10 @@ HEARD = (Buzz.NONE, Buzz.HARD, Buzz.NORMAL, Buzz.SOFT)
 
 
 def walk(session: Session, command: commands.Walk) -> None:
-    """Measure, at the string asked for or at the first that needs it."""
+    """Measure, at the string asked for or at the first that needs it; a string that was to be read
+    afresh is settled again."""
     session.go_walk(command.string)
+    session.transient.afresh = None
 
 
 def feel(session: Session, command: commands.Feel) -> None:

@@ -69,6 +69,8 @@ def test_nothing_more_is_named_once_one_has_gone_elsewhere() -> None:
     app.do(do.Walk(5))
     assert walked(app, do.Walk(6)).settled
     assert kinds_recorded(app, do.Feel(Contact.LIGHT)) == []
+    app.do(sdo.ReadAfresh(6))
+    assert walked(app, do.Walk(6)).settled
 
 
 def test_next_leads_to_the_string_that_still_asks_and_then_to_the_plan() -> None:
