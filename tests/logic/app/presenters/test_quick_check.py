@@ -98,7 +98,7 @@ def test_the_first_string_says_what_to_do_when_in_doubt_and_a_rack_says_it_of_no
     undone = app.do(do.Undo())
     assert isinstance(undone, views.CheckView)
     assert undone.announced == "Taken back: no contact under 19 thou on string 6."
-    assert replace(undone, saved="", told="") == first
+    assert replace(undone, saved="", announced="") == first
     app.do(ido.SeeInstruments())
     app.do(ido.ChooseSeveral(True))
     app.do(ido.ChooseInstrument(name))
