@@ -12,6 +12,7 @@ from logic.app.views import views
 from logic.app.views.pieces import Choice
 from mobile.parts.theme import PALETTES, Theme
 from shared.readings import Buzz, Contact
+from shared.words import say
 from tests.logic.app.apps import DiscApp, Technician, fresh_app, start, walking
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.keeping_scenes import keeping_scenes
@@ -155,7 +156,9 @@ def _cards(app: DiscApp) -> dict[str, views.View]:
     made["putting right"] = app.do(sdo.Correct(card.entries[1].event))
     app.do(do.Back())
     app.do(sdo.Reinstate(card.entries[0].event))
-    made["closed card"] = replace(card, closed="This job is closed.")
+    made["closed card"] = replace(
+        card, closed=say("This job is closed. Whatever is changed here opens it again.")
+    )
     made["card of nothing"] = app.do(sdo.SeeString(3))
     made["read afresh"] = app.do(sdo.ReadAfresh(1))
     return made

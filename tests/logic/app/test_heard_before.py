@@ -5,6 +5,7 @@ from __future__ import annotations
 from logic.app.app import App
 from logic.app.commands import commands as do
 from logic.app.commands.instrument_commands import NewJobOn
+from logic.app.commands.string_commands import ReadAfresh
 from logic.app.views import views
 from shared.instrument import Attack
 from shared.readings import Buzz
@@ -20,6 +21,7 @@ def visit(app: App, shown: views.View, buzz: Buzz) -> views.PlanView:
     plan, _ = hand.walk(app, shown, 80)
     for string in strings:
         app.do(do.Walk(string))
+        app.do(ReadAfresh(string))
         app.do(do.Hear(buzz))
     plan = app.do(do.SeePlan())
     assert isinstance(plan, views.PlanView)

@@ -34,6 +34,7 @@ SHOWN_AT: dict[ScreenName, tuple[type, ...]] = {
     "before": (views.PreconditionsView,),
     "ask": (views.QuestionView, views.PlanView),
     "walk": (views.WalkView,),
+    "string": (views.StringCardView,),
     "plan": (views.PlanView,),
     "what if": (views.WhatIfView,),
     "raise": (views.RaisingView,),
@@ -306,7 +307,8 @@ def steps_of(app: DiscApp) -> tuple[str, ...]:
 def decisions(plan: views.PlanView) -> list[tuple[object, ...]]:
     """The calls of a plan with their figures in millimetres, and what may be done."""
     lines = [
-        (line.string, line.call, line.confidence, line.cuts, line.proves) for line in plan.lines
+        (line.string, line.call, line.confidence.partition(" %")[0], line.cuts, line.proves)
+        for line in plan.lines
     ]
     return [*lines, *plan.slots, plan.compares, plan.asks, len(plan.options), plan.left_handed]
 

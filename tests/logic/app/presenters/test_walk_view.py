@@ -69,7 +69,7 @@ def test_before_any_answer_the_string_is_shown_and_nothing_is_estimated() -> Non
     [
         ("thou", "20", ".046", "4 to 35 thou"),
         ("in", "0.020", ".046", "0.004 to 0.035 in"),
-        ("mm", "0.50", "1.17 mm", "0.10 to 1.00 mm"),
+        ("mm", "0.50", ".046", "0.10 to 1.00 mm"),
     ],
 )
 def test_the_leaf_is_said_in_the_unit_of_the_bench(
@@ -94,7 +94,7 @@ def test_in_german_it_is_the_same_string_in_other_words() -> None:
         FIRST,
         title="E-Gitarre",
         place="Saite 6 von 6",
-        gauge=",046",
+        gauge=".046",
         reach="Von der Bass-Seite einschieben",
         status="Annahme: 4 bis 35 thou. Antippen.",
         spoken="Saite 6, E2. Von der Bass-Seite einschieben: 20 thou",
