@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.app.commands import commands as do
+from logic.app.commands.string_commands import ReadAfresh
 from logic.app.views import views
 from logic.jobfiles.reading import kinds
 from logic.testing import TRADE
@@ -135,6 +136,7 @@ def test_answers_that_contradict_ask_for_the_same_leaf_again() -> None:
     view = walking(app)
     app.do(do.Feel(Contact.NONE))
     app.do(do.Walk(6))
+    app.do(ReadAfresh(6))
     app.do(do.Feel(Contact.HEAVY))
     again = app.do(do.Walk(6))
     assert isinstance(again, views.WalkView)

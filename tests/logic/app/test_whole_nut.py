@@ -191,7 +191,7 @@ def test_minutes_noted_for_a_way_are_kept_and_taught_to_the_next_job() -> None:
     app.do(do.GoHome())
     low_strings(app)
     shim, fill = ways(app, "shim"), ways(app, "fill")
-    assert "this bench: 1 job" in dict(shim.steps)["Time"]
+    assert "1 job of this bench" in dict(shim.steps)["Time"]
     assert "this bench" not in dict(fill.steps)["Time"]
     assert minutes(shim) > minutes(first)
     taken_back = app.do(do.NoteMinutes("shim", 0))
