@@ -23,6 +23,7 @@ from tests.browser.hand import (
     marked,
     settled,
     shows,
+    unfold,
     whole_text,
 )
 from tests.browser.harness import Server, Visit, kept
@@ -102,7 +103,7 @@ RIGHT, LEFT = "PageDown", "PageUp"
 HEARD_AS = {
     "new-job": "Start a job",
     "kind-electric guitar": "electric guitar",
-    "go-on": "Go on",
+    "go-on": "Questions first",
     "all-true": "All true",
     "relief-ok": "Measured, in range",
     "frets-ok": "Sound",
@@ -272,6 +273,7 @@ def _announced(page: Page) -> None:
 
 def _calls(page: Page) -> None:
     """Every string's line of the plan begins with the call that its truth asks for."""
+    unfold(page)
     said = whole_text(page).lower().splitlines()
     for string, call in CALLS.items():
         lines = [line for line in said if line.startswith(f"string {string} ")]
