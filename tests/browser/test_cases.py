@@ -204,13 +204,13 @@ def _take_in(page: Page, told: Told) -> None:
     press(page, "new-job")
     _tap(page, f"kind-{told.kind}")
     shows(page, "go-on")
+    if told.time:
+        _tap(page, f"time-{told.time}")
+    _tap(page, f"said-{told.noticed}")
     if told.differs:
         _tap(page, "differs")
         for fact, value in told.differs:
             _tap(page, f"{fact}-{value}")
-    _tap(page, f"said-{told.noticed}")
-    if told.time:
-        _tap(page, f"time-{told.time}")
     _tap(page, "go-on")
     shows(page, "all-true")
     _tap(page, "all-true")
