@@ -137,7 +137,7 @@ def test_the_table_says_what_was_assumed() -> None:
     assert done.code == 0
     assert "Assumed, because the job does not say" in done.out
     assert "taken from a usual mandolin" in done.out
-    assert "4 second" in done.out
+    assert "4 treble" in done.out
 
 
 def test_what_is_true_of_several_strings_is_said_once() -> None:
@@ -156,7 +156,7 @@ def test_the_strings_of_a_pair_are_named_as_everywhere_else() -> None:
     checks = {"at_pitch": {"5 octave": "yes"}, "relief": "ok", "frets": "ok"}
     job = {"instrument": {"kind": "12-string guitar"}, "readings": tall, "checks": checks}
     told = " ".join(run_main(["plan", "-"], json.dumps(job).encode()).out.split())
-    assert "lower strings 5 octave and 2 first" in told
+    assert "lower strings 5 octave and 2 treble" in told
     assert "at pitch (string 5 octave)" in told
 
 

@@ -139,7 +139,7 @@ def test_the_job_of_that_story_reads_as_it_happened() -> None:
     assert job.proofs[0].proof.buzz == Buzz.NONE
     assert (job.as_job().passes[0].string, job.as_job().proofs[0].string) == (6, 6)
     assert (job.place, job.open) == ("walk:1", True)
-    assert job.as_job().checks == job.checks
+    assert job.as_job().rounds[0].checks == job.checks
 
 
 def test_undo_takes_back_and_redo_brings_again() -> None:
