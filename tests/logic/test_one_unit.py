@@ -14,7 +14,8 @@ from logic.__main__ import main
 ROOT = Path(__file__).resolve().parents[2]
 JOBS = sorted([*(ROOT / "sample_jobs").glob("*.json"), *(ROOT / "tests" / "cases").glob("*.json")])
 UNITS = ("mm", "thou", "in")
-LENGTH = re.compile(r"(?<![\w.])-?\d*\.?\d+ (mm|thou|in)\b(?! (that order|its usual))")
+LENGTH = re.compile(r"(?<![\w.])-?\d*\.?\d+ (mm|thou|in)\b(?! (that order|its usual|file|leaf)\b)")
+"""A length in a sentence; a file or a leaf is called by what is marked on it, whatever the unit."""
 ALONG_THE_NECK = ("the nut stands too", "of the nut to fret 1", "a nut about", "about a nut")
 """Sentences about a place along the neck: in millimetres on a bench that reads thousandths."""
 
