@@ -159,7 +159,7 @@ def test_the_leaf_is_read_from_two_metres(scene: str, theme: Theme) -> None:
 
 
 @pytest.mark.parametrize("theme", PHONES, ids=sizes_of)
-@pytest.mark.parametrize("scene", MEASURING)
+@pytest.mark.parametrize("scene", ASKING)
 def test_the_answers_are_read_from_a_metre(scene: str, theme: Theme) -> None:
     """Every word of the four answers: 20 minutes of arc, 6 mm on a six-inch phone."""
     screen = drawn(scenes()[scene], theme)
@@ -243,6 +243,10 @@ def test_the_walk_adds_up_on_every_screen(width: int, height: int, scale: float)
 # --- large text ---
 
 
+COLUMN_NAMED = {"what", "done"}
+"""Heads the last column of a sheet's table; a row that stands in lines says it without."""
+
+
 def said(screen: Drawn) -> set[str]:
     """Every word on a screen; where a table becomes lines its words only stand elsewhere."""
     return {word.strip(",.:;") for word in screen.words().split()}
@@ -256,7 +260,7 @@ def test_at_200_percent_nothing_is_cut_and_everything_is_there(scene: str, theme
     usual = drawn(view, theme)
     large = drawn(view, Theme(width=theme.width, height=theme.height, scale=2.0))
     assert sorted(large.marks()) == sorted(usual.marks())
-    assert said(usual) <= said(large)
+    assert said(usual) - COLUMN_NAMED <= said(large)
     assert [t.value for t in large.all(ft.Text) if t.max_lines] == []
 
 
