@@ -243,7 +243,7 @@ def test_the_walk_adds_up_on_every_screen(width: int, height: int, scale: float)
 # --- large text ---
 
 
-COLUMN_NAMED = {"what", "done"}
+COLUMN_NAMED = {"what", "was", "done"}
 """Heads the last column of a sheet's table; a row that stands in lines says it without."""
 
 
