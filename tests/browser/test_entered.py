@@ -122,7 +122,7 @@ def test_an_instrument_is_entered_at_its_intake_with_the_page_killed_on_the_way(
     settled(page)
     scroll_to(page, "fact-name")
     assert "24.72 in" in row(page, "scale")
-    assert "B1 E2" in row(page, "strings") and ".061 .052" in row(page, "gauges")
+    assert "B1 E2" in row(page, "strings") and ".069 .052" in row(page, "gauges")
     assert "Marlow" in row(page, "name") and "2041" in row(page, "name")
     press(page, "measure")
     shows(page, "asked")

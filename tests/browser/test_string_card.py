@@ -61,7 +61,7 @@ def test_a_wrong_touch_is_struck_out_put_right_and_brought_back_offline(
     assert has(page, "back-2") or has(page, "back-1")
 
     page.keyboard.press("Escape")
-    shows(page, "asked")
+    shows(page, "asked", "afresh")
     settled(page)
     page.keyboard.press("Backspace")
     says(page, "Taken back: light contact under", "Stands again: no contact under")
