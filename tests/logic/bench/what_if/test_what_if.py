@@ -192,7 +192,7 @@ def test_a_bare_gauge_is_a_gauge() -> None:
     ("words", "flag"),
     [
         (("--tune", "D2"), "--tune"),
-        (("--tune", "6=H2"), "--tune"),
+        (("--tune", "6=J2"), "--tune"),
         (("--tune", "0=D2"), "--tune"),
         (("--tune", "²=D2"), "--tune"),
         (("--gauge", "6=0"), "--gauge"),
