@@ -48,7 +48,11 @@ def _is_or_undoes_to(page: Page, acknowledged: list[str]) -> None:
     found = settled(page)
     if found != acknowledged:
         press(page, "undo")
-        assert changed(page, found) == acknowledged
+        changed(page, found)
+        page.reload()  # what was taken back is told no more
+        ready(page)
+        shows(page, "asked")
+        assert settled(page) == acknowledged
 
 
 def _answer_and_die(
