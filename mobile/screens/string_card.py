@@ -5,7 +5,6 @@ from __future__ import annotations
 import flet as ft
 
 from logic.app.commands.commands import Back, Command, SeePlan
-from logic.app.commands.nut_commands import ReportWork
 from logic.app.commands.string_commands import (
     Correct,
     CorrectTo,
@@ -14,7 +13,8 @@ from logic.app.commands.string_commands import (
     Reinstate,
     StrikeOut,
 )
-from logic.app.views.card_views import CardEntry, PuttingRight, StringCardView, WorkChoice
+from logic.app.views.card_views import CardEntry, PuttingRight, StringCardView
+from logic.app.views.plan_views import WorkOffer
 from mobile.parts.basics import (
     Act,
     choice_button,
@@ -29,6 +29,7 @@ from mobile.parts.focus_order import MAIN, PLAN
 from mobile.parts.page import title_row
 from mobile.parts.sides import two_sides
 from mobile.parts.theme import GAP, TAP, Theme
+from mobile.screens.work_done import work_buttons
 from shared.words import say
 
 LOW = 400.0
@@ -43,7 +44,7 @@ def string_card_screen(view: StringCardView, theme: Theme, act: Act) -> ft.Contr
         *_about(view, theme),
     ]
     entries: list[ft.Control] = [
-        *_works(view.works, theme, act),
+        *work_buttons(view.works, theme, act),
         *(_entry(entry, place, theme, act) for place, entry in enumerate(view.entries)),
     ]
     if not view.entries:
@@ -116,22 +117,12 @@ def _acts(entry: CardEntry, place: int, theme: Theme, act: Act) -> list[ft.Contr
     ]
 
 
-def _works(works: tuple[WorkChoice, ...], theme: Theme, act: Act) -> list[ft.Control]:
-    """What its call asks for, or what sets a failed check right: said done in one touch."""
-    return [_work(each, theme, act) for each in works]
-
-
-def _other_works(works: tuple[WorkChoice, ...], theme: Theme, act: Act) -> list[ft.Control]:
+def _other_works(works: tuple[WorkOffer, ...], theme: Theme, act: Act) -> list[ft.Control]:
     """Whatever else may have been done, last of all."""
     if not works:
         return []
     head = quiet(say("Something else was done: it is read again then"), theme)
-    return [hairline(theme), head, *(_work(each, theme, act) for each in works)]
-
-
-def _work(one: WorkChoice, theme: Theme, act: Act) -> ft.Control:
-    done = lambda: act(ReportWork(one.what, one.strings, one.amount))  # noqa: E731
-    return plain_button(one.label, theme, done, mark=f"done-{one.what.value}")
+    return [hairline(theme), head, *work_buttons(works, theme, act)]
 
 
 def _what_it_was(asked: PuttingRight, theme: Theme, act: Act) -> list[ft.Control]:

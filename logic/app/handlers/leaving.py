@@ -35,7 +35,7 @@ def drop_untouched(session: Session) -> bool:
 
 def opening_alone(document: JobDocument, history: History) -> tuple[Event, ...]:
     """What opened a visit, where that is all that was ever entered; else nothing."""
-    if document.readings or document.measurements or document.passes or document.proofs:
+    if document.begun:
         return ()
     first = history.event(document.marks["open"].event) if "open" in document.marks else None
     if first is None or first.kind != Kind.JOB_OPENED:
@@ -52,7 +52,7 @@ def put_away(session: Session, command: commands.PutAway) -> None:
     """Close a visit that was never begun; where nothing was entered, its opening is taken back,
     and the instrument that came with it goes too."""
     document = session.history.job(command.job)
-    if document is None or not document.open or _was_begun(document):
+    if document is None or not document.open or document.begun:
         return
     opening = opening_alone(document, session.history)
     if opening:
@@ -60,10 +60,6 @@ def put_away(session: Session, command: commands.PutAway) -> None:
     else:
         session.keep((Kind.JOB_CLOSED, {"job": command.job, "reason": PUT_AWAY}))
     session.transient.put_away = command.job
-
-
-def _was_begun(document: JobDocument) -> bool:
-    return bool(document.readings or document.measurements or document.passes or document.proofs)
 
 
 def bring_back(session: Session, command: commands.BringBack) -> None:

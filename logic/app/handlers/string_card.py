@@ -125,9 +125,9 @@ def record_instead(session: Session, wrong: Event, right: Reading | Proof) -> No
 def _tell_older_apps(session: Session) -> None:
     """Apps that do not know of work hear it where all that it touched is read, or no more."""
     work = session.work
-    announced = work.document.said_to_older_apps
+    before = work.document.said_to_older_apps
     now = STALE if unread_after_work(work.job) else READ_AGAIN
-    if announced in (STALE, READ_AGAIN) and announced != now:
+    if before in (STALE, READ_AGAIN) and before != now:
         session.keep(for_older_apps(work.id, now))
 
 
@@ -153,8 +153,8 @@ def _whole(session: Session, event: Event) -> tuple[Event, ...]:
     if event.kind != Kind.WORK_DONE:
         return (event,)
     together = recorded_with(event, session.history)
-    announced = (each for each in together if each.body.get("for_older_apps"))
-    return (event, *announced)
+    beside = (each for each in together if each.body.get("for_older_apps"))
+    return (event, *beside)
 
 
 def undos_of(session: Session, name: str) -> list[str]:

@@ -9,16 +9,17 @@ from typing import NamedTuple
 from logic.app.presenters.home import when
 from logic.app.presenters.taken_back import step_in_words
 from logic.app.presenters.walk import place_of
+from logic.app.presenters.work_offers import done_of_string, other_work_of_string
 from logic.app.session.open_job import OpenedJob
-from logic.app.views.card_views import CardEntry, PuttingRight, StringCardView, WorkChoice
+from logic.app.views.card_views import CardEntry, PuttingRight, StringCardView
 from logic.app.views.pieces import Choice
 from logic.app.wording.calls import begun, call_in_words
 from logic.app.wording.wording import Wording
-from logic.app.wording.work import work_button, work_called
+from logic.app.wording.work import work_called
+from logic.bench.instrument.naming import cents_at
 from logic.bench.measuring.kinds.leaf import CONTACTS
 from logic.bench.measuring.kinds.open_string import BUZZES
 from logic.bench.plan.plan import StringState
-from logic.bench.plan.reportable import other_work, reportable
 from logic.history.documents.models import Authorship, JobDocument
 from logic.history.documents.rounds import round_of
 from logic.history.history import History
@@ -35,7 +36,6 @@ from shared.readings import (
     Reading,
 )
 from shared.words import say
-from shared.work import Work
 
 SHOWN = (
     *(Kind.READING_TAKEN, Kind.PASS_FILED, Kind.PROOF_TAKEN, Kind.CHECK_ANSWERED),
@@ -57,10 +57,6 @@ def string_card_view(
     """One string, where it stands, and its entries, newest first."""
     spec, state = work.job.instrument.spec(string), work.state(string)
     found = on_card(work.document, history, string)
-    job, trade = work.job, work.trade
-    asked_for = reportable(state.call, work.plan.gates, job, trade)
-    kinds = {each.what for each in asked_for}
-    others = tuple(w for w in other_work(job, trade, string) if w.what not in kinds)
     return StringCardView(
         job=work.id,
         title=place_of(work.job.instrument, string),
@@ -70,17 +66,13 @@ def string_card_view(
         stands=_stands_in_words(work, string, wording),
         entries=tuple(_entry(each, work, history) for each in found),
         lacks=_lacking_in_words(state, wording),
-        works=_choices_of(asked_for, work),
-        other_works=_choices_of(others, work),
+        works=done_of_string(state.call, work),
+        other_works=other_work_of_string(state.call, work),
         putting_right=_putting_right(correcting, history, work),
         closed=""
         if work.document.open
         else say("This job is closed. Whatever is changed here opens it again."),
     )
-
-
-def _choices_of(works: tuple[Work, ...], work: OpenedJob) -> tuple[WorkChoice, ...]:
-    return tuple(WorkChoice(w.what, work_button(w, work.trade), w.strings, w.amount) for w in works)
 
 
 def _lacking_in_words(state: StringState, wording: Wording) -> str:
@@ -145,20 +137,22 @@ def _entry(one: OnCard, work: OpenedJob, history: History) -> CardEntry:
 def _entry_in_words(event: Event, work: OpenedJob) -> str:
     """The same as an undo says of it, without the string, which the card names."""
     if event.kind == Kind.PROOF_TAKEN:
-        return _proof_in_words(Proof.model_validate(event.body["proof"]))
+        proof = Proof.model_validate(event.body["proof"])
+        return _proof_in_words(proof, work.job.instrument.board_fret(proof.string, 1))
     said = step_in_words((event,), work, names_string=False)
     again = say("{said}, put right", said=said)
     return again if event.body.get("instead") else said
 
 
-def _proof_in_words(proof: Proof) -> str:
+def _proof_in_words(proof: Proof, fret: int) -> str:
+    """What was heard and measured at a proof, cents at the first fret of its string."""
     heard = []
     if proof.buzz in BUZZES:
         heard.append(say(BUZZES[proof.buzz]))
     if proof.clearance is not None:
         heard.append(say("a clearance of {length}", length=proof.clearance))
     if proof.cents is not None:
-        heard.append(say("{cents:+g} cents at fret {fret}", cents=proof.cents, fret=1))
+        heard.append(cents_at(proof.cents, fret))
     if proof.unproven:
         heard.append(say(proof.unproven))
     return say("proof: {heard}", heard=", ".join(heard) or say("not played open"))

@@ -25,6 +25,7 @@ _CHANGES = {
     "complaint": mark("what was noticed"),
     "to_my_target": mark("whether all come down to their targets"),
     "ticket": mark("the ticket of this visit"),
+    "note": mark("the note for the sheets"),
 }
 
 
@@ -85,7 +86,7 @@ def _other_in_words(event: Event, work: OpenedJob, names_string: bool) -> str:
         case Kind.SETUP_READ:
             return say("a measurement of the whole instrument")
         case Kind.JOB_CHANGED:
-            return say(_CHANGES.get(event.body["field"], _CHANGES["instrument"]))
+            return say(_CHANGES[event.body["field"]])
         case Kind.JOB_CLOSED:
             return say("that the job is closed")
         case _:

@@ -46,6 +46,13 @@ def other_work_done(work: OpenedJob) -> tuple[WorkOffer, ...]:
     )
 
 
+def other_work_of_string(call: StringCall, work: OpenedJob) -> tuple[WorkOffer, ...]:
+    """All else that may have been done to one string, whatever its call asks for."""
+    offered = {offer.work.what for offer in done_of_string(call, work)}
+    every = other_work(work.standing.job, work.trade, call.string)
+    return _offered((each for each in every if each.what not in offered), work)
+
+
 def _offered(works: Iterable[Work], work: OpenedJob) -> tuple[WorkOffer, ...]:
     once = {each.what: each for each in reversed(tuple(works))}
     return tuple(WorkOffer(each, work_button(each, work.trade)) for each in reversed(once.values()))

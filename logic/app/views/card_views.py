@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logic.app.views.pieces import Choice
-from shared.units import Length
-from shared.work import WorkKind
+from logic.app.views.plan_views import WorkOffer
 
 
 @dataclass(frozen=True)
@@ -35,16 +34,6 @@ class PuttingRight:
 
 
 @dataclass(frozen=True)
-class WorkChoice:
-    """One kind of work that can be said done in one touch."""
-
-    what: WorkKind
-    label: str
-    strings: tuple[int, ...]
-    amount: Length | None = None
-
-
-@dataclass(frozen=True)
 class StringCardView:
     """One string: what it is, where it stands, and all that is on record of it, newest first."""
 
@@ -61,9 +50,9 @@ class StringCardView:
     putting_right: PuttingRight | None = None
     lacks: str = ""
     """The leaf that the walk asks for there, to be said missing, as a button reads it."""
-    works: tuple[WorkChoice, ...] = ()
+    works: tuple[WorkOffer, ...] = ()
     """Work that its call or a failed check asks for, to be said done."""
-    other_works: tuple[WorkChoice, ...] = ()
+    other_works: tuple[WorkOffer, ...] = ()
     """All else that may have been done to it."""
     closed: str = ""
     """That the job is closed, and what happens to it when something is changed here."""

@@ -5,12 +5,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.plan.string_belief import string_belief
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import computed
 from shared.job import Interval, Job, Round, StringCall
-from shared.words import listed, say, say_many
+from shared.words import listed, say
 from shared.work import Work, WorkKind
 
 _LIFTS = (WorkKind.SHIM, WorkKind.STRIP)
@@ -77,7 +78,7 @@ def _in_words(work: Work, moved: dict[int, float], job: Job, trade: TradeTables)
         work=say(trade.work.row(work.what).called),
         amount=work.amount,
         moved=each,
-        strings=say_many("string {names}", "strings {names}", len(names), names=listed(names)),
+        strings=strings_listed(names),
     )
 
 

@@ -135,6 +135,12 @@ class JobDocument(Record):
     """Who gave each field its value: `complaint`, `checks.relief`, `checks.seated.6` …"""
     timeline: tuple[Replaced, ...]
 
+    @property
+    def begun(self) -> bool:
+        """Whether anything was read, measured, filed, proved or worked on."""
+        done = (self.readings, self.measurements, self.passes, self.proofs, self.work)
+        return any(done)
+
     def as_job(self) -> Job:
         """What a plan is made from: what holds now, and in `rounds` what work has ended."""
         readings, passes, proofs, measured = self._by_round()
@@ -254,7 +260,7 @@ class JobSummary(Record):
     changed: str
     open: bool
     begun: bool = True
-    """Whether anything was read, filed or proved."""
+    """Whether anything was read, measured, filed, proved or worked on."""
     place: str
 
     @property

@@ -10,6 +10,7 @@ from logic.app.handlers.leaving import PUT_AWAY
 from logic.app.views import views
 from shared.events import Kind
 from shared.readings import Contact
+from shared.work import WorkKind
 from tests.logic.app.apps import DiscApp, fresh_app, kinds_recorded, restarted, start, walking
 
 JOB, INSTRUMENT = "name-1", "name-2"
@@ -116,6 +117,17 @@ def test_what_was_read_cannot_be_put_away() -> None:
     assert not line.puts_away
     assert kinds_recorded(app, do.PutAway(line.job)) == []
     assert kinds_recorded(app, do.PutAway("none")) == []
+
+
+def test_what_was_worked_on_cannot_be_put_away() -> None:
+    """Work that was reported is a visit begun, though nothing was read."""
+    app = fresh_app()
+    job = begun(app)
+    app.do(do.OpenJob(job))
+    app.do(do.ReportWork(WorkKind.STRINGS_CHANGED))
+    (line,) = home(app).jobs
+    assert not line.puts_away
+    assert kinds_recorded(app, do.PutAway(job)) == []
 
 
 def test_the_sample_is_never_taken_back() -> None:

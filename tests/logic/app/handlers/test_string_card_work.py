@@ -5,9 +5,11 @@ from __future__ import annotations
 from logic.app.commands import commands as do
 from logic.app.commands import string_commands as sdo
 from logic.testing import thou
+from shared.events import Kind
+from shared.job import Proof
 from shared.readings import Buzz, ClearanceReading
 from shared.work import WorkKind
-from tests.logic.app.apps import DiscApp, measured_at, open_document
+from tests.logic.app.apps import DiscApp, fresh_app, measured_at, open_document, walking
 from tests.logic.app.handlers.test_string_card import card_of, carded, read
 
 
@@ -79,9 +81,9 @@ def test_work_is_said_done_from_the_card() -> None:
     can be done is there too, each kind once."""
     app = measured_at(dict.fromkeys(range(1, 7), 0.5) | {6: 0.1}, Buzz.NORMAL)
     card = card_of(app, 6)
-    assert [each.what for each in card.works][:1] == [WorkKind.FILL]
-    assert card.works[0].strings == (6,)
-    kinds = [each.what for each in (*card.works, *card.other_works)]
+    assert [each.work.what for each in card.works][:1] == [WorkKind.FILL]
+    assert card.works[0].work.strings == (6,)
+    kinds = [each.work.what for each in (*card.works, *card.other_works)]
     assert sorted(kinds) == sorted(WorkKind)
 
 
@@ -92,3 +94,12 @@ def test_an_undo_of_work_says_whose_readings_stand_again() -> None:
     assert (
         app.announced == "Taken back: Shim put in, 10 thou. The readings of 6 strings stand again."
     )
+
+
+def test_cents_of_a_proof_are_named_at_the_fret_of_the_board() -> None:
+    """The short fifth of a banjo sounds over fret 6, and one cent is one."""
+    app = fresh_app()
+    walking(app, "5-string banjo")
+    app.session.record(Kind.PROOF_TAKEN, proof=Proof(string=5, buzz=Buzz.NONE, cents=1))
+    (entry,) = card_of(app, 5).entries
+    assert entry.text.endswith("+1 cent at fret 6")

@@ -121,6 +121,16 @@ def test_a_change_of_the_job_is_named() -> None:
     assert undone(app)[1] == "Taken back: who plays it and how."
 
 
+def test_a_note_is_named_as_what_it_is() -> None:
+    """What was written for the sheets is called a note, and none is left of it."""
+    app = fresh_app()
+    walking(app)
+    app.do(do.WriteNote("Bring it back in spring"))
+    app.do(do.Undo())
+    assert app.announced == "Taken back: the note for the sheets."
+    assert app.session.work.job.note == ""
+
+
 def test_where_nothing_was_answered_undo_says_that() -> None:
     """Nothing is recorded, and nobody wonders what went."""
     app = fresh_app()
