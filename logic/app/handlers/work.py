@@ -60,7 +60,8 @@ def _refused(command: commands.ReportWork, job: Job, trade: TradeTables) -> str:
     if command.amount is not None:
         odd = question(LengthOf.WORK_AMOUNT, command.amount, trade)
         if odd is not None:
-            return say("{question} Nothing was kept.", question=f"{odd.words}.")
+            asked = odd.words if odd.words.endswith("?") else f"{odd.words}."
+            return say("{question} Nothing was kept.", question=asked)
     return _said_already(command, job, trade)
 
 

@@ -12,11 +12,12 @@ from logic.history.documents.models import JobDocument
 from logic.history.history import History
 from shared.job import IRREVERSIBLE, RaiseOption, StringCall
 from shared.words import say, say_many
+from shared.work import MOST_WORK_MINUTES
 
 TOOK = "took"
 """Before a job and a way of raising: the setting that holds the minutes that were noted."""
 WAYS = ("fill", "shim", "wedge", "base", "new nut")
-STEP_MINUTES, MOST_MINUTES = 5, 600
+STEP_MINUTES, MOST_MINUTES = 5, MOST_WORK_MINUTES
 
 
 def bench_pace(jobs: Mapping[str, JobTimes], history: History, trade: TradeTables) -> WorkPace:

@@ -107,7 +107,8 @@ def test_what_can_hardly_be_meant_is_asked_back(command: do.ReportWork) -> None:
     app = low_third()
     before = len(events(app))
     app.do(command)
-    assert app.session.transient.refused
+    refused = app.session.transient.refused
+    assert refused.endswith(".") and "?." not in refused and ".." not in refused
     assert len(events(app)) == before
 
 
