@@ -58,6 +58,15 @@ def gauge_as_sold(gauge: Length, bench: Unit, decimal_mark: str = ".") -> str:
     return marked_number(gauge, Unit.INCH).removeprefix("0")
 
 
+def scale_as_said(scale: Length, bench: Unit, decimal_mark: str = ".") -> str:
+    """A scale length as the trade says it: whole millimetres, or inches to a hundredth at most
+    (common practice, no source)."""
+    if bench is Unit.MM:
+        return scale.show(Unit.MM, places=0)
+    number = scale.number(Unit.INCH, places=2).rstrip("0").rstrip(".")
+    return f"{number.replace('.', decimal_mark)} {Unit.INCH}"
+
+
 @dataclass(frozen=True)
 class AsMarked(Amount):
     """The size of a leaf, a file or a shim, as it is marked."""

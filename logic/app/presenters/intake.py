@@ -25,8 +25,9 @@ from logic.bench.checks.gates import ENTRY_IN_DOUBT, next_questions
 from logic.bench.tables.trade_tables import TradeTables
 from logic.jobfiles.reading import kinds, preset_instrument
 from shared.instrument import Instrument
-from shared.units import Length, Unit, length_or_words
-from shared.words import numeral, say, say_many
+from shared.marked import scale_as_said
+from shared.units import Length, length_or_words
+from shared.words import say, say_many
 
 RELIEF = "relief"
 """The check that relief answers; its number is typed at the intake too."""
@@ -53,10 +54,7 @@ def scale_in_words(instrument: Instrument, wording: Wording) -> str:
 
 
 def _scale(scale: Length, wording: Wording) -> str:
-    if wording.unit is Unit.MM:
-        return scale.show(Unit.MM, places=0)
-    inches = round(float(scale.amount(Unit.INCH)), 2)
-    return f"{numeral(inches, 'g')} {Unit.INCH}"
+    return scale_as_said(scale, wording.unit, wording.decimal_mark)
 
 
 def intake_view(

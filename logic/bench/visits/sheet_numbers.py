@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from shared.job import Interval
-from shared.marked import gauge_as_sold
+from shared.marked import gauge_as_sold, scale_as_said
 from shared.units import FINE_PLACES, Length, Unit
 from shared.words import say
 
@@ -63,10 +63,7 @@ class Numbers:
 
     def laid_off(self, length: Length) -> str:
         """A length laid off with a rule: whole millimetres, or inches without idle noughts."""
-        if self.unit is Unit.MM:
-            return length.show(Unit.MM, places=0)
-        number = length.number(Unit.INCH, places=2).rstrip("0").rstrip(".")
-        return f"{number.replace('.', self.decimal_mark)} {Unit.INCH}"
+        return scale_as_said(length, self.unit, self.decimal_mark)
 
     def gauge(self, gauge: Length) -> str:
         """A string gauge as it is sold: .046, or millimetres."""
