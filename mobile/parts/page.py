@@ -117,7 +117,7 @@ def _with_announced(content: ft.Control, theme: Theme) -> ft.Control:
     """What was taken back, told when it comes: above the screen, or over the title, beside the way
     back, where that moves nothing."""
     above = theme.announced_height
-    width = theme.column - back_width(theme) - GAP - SPARE
+    width = theme.column - back_width(theme) - GAP - 2 * SPARE
     size = wrapped(theme.announced, width, 2, theme.text_size)
     if above:
         size = _announced_size(theme.announced, theme, (theme.height + above) / 4)
@@ -131,7 +131,9 @@ def _with_announced(content: ft.Control, theme: Theme) -> ft.Control:
         left=back_width(theme) + GAP,
         right=0,
         top=0,
-        bgcolor=theme.palette.ground,
+        padding=ft.Padding.symmetric(horizontal=12, vertical=8),
+        bgcolor=theme.palette.surface,
+        border=ft.Border.all(1, theme.palette.brass),
         ignore_interactions=True,
     )
     return ft.Stack([content, over], expand=True)

@@ -238,7 +238,7 @@ def _slot_row(line: PlanLine, opened: bool, theme: Theme, act: Act) -> ft.Contro
         theme,
         lambda: act(SeePlan(None if opened else line.string)),
         mark=f"line-{line.string}",
-        label=f"{line.name}. {line.headline}. {line.confidence}.",
+        label=f"{'. '.join(filter(None, (line.name, line.headline, line.confidence)))}.",
         fill=theme.palette.surface,
         line=theme.palette.brass if opened else theme.palette.hairline,
         height=None,

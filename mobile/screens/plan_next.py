@@ -60,7 +60,7 @@ def brass(
         lambda: act(command),
         mark=mark,
         rank=MAIN,
-        label=f"{label}. {detail}".removesuffix(". "),
+        label=f"{label}{'' if label[-1] in '.?' else '.'} {detail}" if detail else label,
         fill=theme.palette.brass,
         height=None,
         align=ft.Alignment.CENTER,

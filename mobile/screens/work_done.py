@@ -7,8 +7,13 @@ import flet as ft
 from logic.app.commands.commands import ReportWork
 from logic.app.views.views import WorkOffer
 from mobile.parts.basics import Act, grid, plain_button, touch, words
+from mobile.parts.sides import list_width
+from mobile.parts.text_metrics import on_a_line
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
+
+AROUND = 26.0
+"""Edges of a button and of the frame about it, beside its words."""
 
 
 def work_buttons(offers: tuple[WorkOffer, ...], theme: Theme, act: Act) -> list[ft.Control]:
@@ -16,7 +21,14 @@ def work_buttons(offers: tuple[WorkOffer, ...], theme: Theme, act: Act) -> list[
     if not offers:
         return []
     cells = [_report(offer, theme, act) for offer in offers]
-    return [grid(cells, min(len(cells), theme.abreast(2)))]
+    return [grid(cells, min(len(cells), theme.abreast(2), _abreast(offers, theme)))]
+
+
+def _abreast(offers: tuple[WorkOffer, ...], theme: Theme) -> int:
+    """Two beside each other where both halves have room for every label, else one."""
+    room = (list_width(theme) - GAP) / 2 - AROUND
+    usual = theme.text_size
+    return 2 if all(on_a_line(each.label, room, usual) >= usual for each in offers) else 1
 
 
 def _report(offer: WorkOffer, theme: Theme, act: Act) -> ft.Control:

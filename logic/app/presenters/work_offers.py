@@ -39,18 +39,20 @@ def other_work_done(work: OpenedJob) -> tuple[WorkOffer, ...]:
     job, trade = work.standing.job, work.trade
     offered = {offer.work.what for offer in done_of_nut(work)}
     every = other_work(job, trade, job.instrument.strings[0].string)
-    return tuple(
-        WorkOffer(each, work_called(each.what, trade))
-        for each in every
-        if trade.work.row(each.what).touches is not Touches.SLOTS and each.what not in offered
-    )
+    whole = (each for each in every if trade.work.row(each.what).touches is not Touches.SLOTS)
+    return _called((each for each in whole if each.what not in offered), work)
 
 
 def other_work_of_string(call: StringCall, work: OpenedJob) -> tuple[WorkOffer, ...]:
     """All else that may have been done to one string, whatever its call asks for."""
     offered = {offer.work.what for offer in done_of_string(call, work)}
     every = other_work(work.standing.job, work.trade, call.string)
-    return _offered((each for each in every if each.what not in offered), work)
+    return _called((each for each in every if each.what not in offered), work)
+
+
+def _called(works: Iterable[Work], work: OpenedJob) -> tuple[WorkOffer, ...]:
+    """Under a heading that says that it was done: the work alone."""
+    return tuple(WorkOffer(each, work_called(each.what, work.trade)) for each in works)
 
 
 def _offered(works: Iterable[Work], work: OpenedJob) -> tuple[WorkOffer, ...]:
