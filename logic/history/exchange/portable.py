@@ -14,7 +14,7 @@ from typing import Any
 
 from logic.history.journal import segment
 from logic.history.journal.frame import Damage, Frame, encode, scan
-from logic.history.journal.segment import parse_event
+from logic.history.journal.segment import RunningDigest, parse_event
 from logic.history.progress import STEP, Progress, Steps, run_at_once
 from shared.errors import InputError, NewerFormat
 from shared.events import Event, Kind
@@ -102,12 +102,13 @@ def scan_file(
     history file, NewerFormat when a newer Nutwright wrote it.
     """
     file, known, lines = HistoryFile(), False, data.count(b"\n")
+    digest = RunningDigest(data)
     for at, found in enumerate(scan(data), start=1):
         if isinstance(found, Damage):
             file.damaged += 1
         else:
             file.damaged += found.mended
-            known = _count_line(file, found, data, has_own_new) or known
+            known = _count_line(file, found, digest, has_own_new) or known
         if at % STEP == 0:
             yield Progress(0, lines)
     if not known:
@@ -147,7 +148,7 @@ def _format_of(payload: dict[str, Any]) -> str:
 
 
 def _count_line(
-    file: HistoryFile, frame: Frame, data: bytes, has_own_new: Callable[[str, int], bool]
+    file: HistoryFile, frame: Frame, digest: RunningDigest, has_own_new: Callable[[str, int], bool]
 ) -> bool:
     """Look at one line; whether it shows that this is a history file."""
     payload = frame.payload
@@ -158,7 +159,7 @@ def _count_line(
             file.count += 1
             _count_event(file, item, has_own_new)
     elif isinstance(payload.get("end"), dict):
-        file.complete = _is_whole(file, payload["end"], data, frame.start)
+        file.complete = _is_whole(file, payload["end"], digest.upto(frame.start))
     elif isinstance(payload.get("closed"), dict):
         return True
     else:
@@ -194,6 +195,5 @@ def _read_header(file: HistoryFile, header: dict[str, Any]) -> None:
     file.of = EVERYTHING if header["format"] == segment.FORMAT else str(header.get("of", ""))
 
 
-def _is_whole(file: HistoryFile, end: dict[str, Any], data: bytes, upto: int) -> bool:
-    sha256 = hashlib.sha256(memoryview(data)[:upto]).hexdigest()
+def _is_whole(file: HistoryFile, end: dict[str, Any], sha256: str) -> bool:
     return not file.damaged and end == {"events": file.count, "sha256": sha256}

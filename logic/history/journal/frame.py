@@ -4,7 +4,8 @@
     ^length  ^CRC-32  ^canonical JSON, then one line feed
 
 Length and checksum are of the JSON's bytes, eight lower-case hexadecimal digits each. Canonical
-JSON holds no line feed, so after damage the next line starts a frame again.
+JSON holds no line feed, so a frame ends on the line that it begins on, and after damage the next
+line starts a frame again.
 """
 
 from __future__ import annotations
@@ -12,15 +13,16 @@ from __future__ import annotations
 import json
 import re
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from shared.events import canonical
 
 _LEAD = re.compile(rb"([0-9a-f]{8}) ([0-9a-f]{8}) ")
 LEAD_BYTES = 18
 """Length, space, checksum, space."""
+Read = TypeVar("Read")
 
 
 @dataclass(frozen=True)
@@ -56,50 +58,56 @@ def framed(text: bytes) -> bytes:
 
 
 def scan(data: bytes, start: int = 0) -> Iterator[Frame | Damage]:
-    """Every frame of `data` in order, and the bytes between that are none. Never raises."""
-    at = start
-    while at < len(data):
-        found = _frame_at(data, at) or _damage_at(data, at)
-        yield found
-        at = found.end
+    """Every frame of `data` in order, and the bytes between that are none. Never raises.
+
+    A frame ends on its line, whatever length it claims, so each byte is looked at once.
+    """
+    for at, end, payload in _lines(data, start, read_object):
+        if payload is None:
+            yield Damage(at, end, data[end - 1 : end] == b"\n")
+        else:
+            yield Frame(at, end, payload, data[end - 1 : end] != b"\n")
 
 
 def damages(data: bytes) -> Iterator[Damage]:
     """The damage that `scan` would yield, without parsing the sound lines."""
-    at = 0
+    for at, end, text in _lines(data, 0, bytes):
+        if text is None:
+            yield Damage(at, end, data[end - 1 : end] == b"\n")
+
+
+def _lines(
+    data: bytes, at: int, read: Callable[[bytes], Read | None]
+) -> Iterator[tuple[int, int, Read | None]]:
+    """From where to where each frame goes, and what `read` makes of its text; what is none goes on
+    to the next line, where a frame can start again."""
+    feed = -1
     while at < len(data):
-        if (text := _text_at(data, at)) is not None:
-            at += LEAD_BYTES + len(text) + 1
-            continue
-        found = _damage_at(data, at)
-        yield found
-        at = found.end
+        if feed < at:
+            feed = data.find(b"\n", at)
+            feed = len(data) if feed < 0 else feed
+        text = _text_at(data, at, feed)
+        found = None if text is None else read(text)
+        if text is None or found is None:
+            end = min(feed + 1, len(data))
+        else:
+            end = at + LEAD_BYTES + len(text) + 1
+        yield at, end, found
+        at = end
 
 
-def _frame_at(data: bytes, start: int) -> Frame | None:
-    text = _text_at(data, start)
-    payload = None if text is None else read_object(text)
-    if text is None or payload is None:
-        return None
-    end = start + LEAD_BYTES + len(text) + 1
-    return Frame(start, end, payload, data[end - 1 : end] != b"\n")
-
-
-def _text_at(data: bytes, start: int) -> bytes | None:
-    """The text of the frame that begins there, if its length and its checksum hold."""
+def _text_at(data: bytes, start: int, feed: int) -> bytes | None:
+    """The text of the frame that begins there, if its length and its checksum hold; `feed` is where
+    the line ends, beyond which it cannot go."""
     lead = _LEAD.match(data, start)
     if lead is None:
         return None
     begin, length = start + LEAD_BYTES, int(lead[1], 16)
-    text = data[begin : begin + length]
-    holds = begin + length < len(data) and zlib.crc32(text) == int(lead[2], 16)
-    return text if holds else None
-
-
-def _damage_at(data: bytes, start: int) -> Damage:
-    """Up to the next line, where a frame can start again."""
-    feed = data.find(b"\n", start)
-    return Damage(start, feed + 1, True) if feed >= 0 else Damage(start, len(data), False)
+    end = begin + length
+    if end > feed or end >= len(data):
+        return None
+    text = data[begin:end]
+    return text if zlib.crc32(text) == int(lead[2], 16) else None
 
 
 def read_object(text: bytes) -> dict[str, Any] | None:

@@ -1,10 +1,11 @@
-"""Which events are here, per device: all up to a number, and a few beyond it."""
+"""Which events are here, per device: all up to a number, and runs beyond it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from logic.history.journal.runs import Runs
 from shared.events import Event
 
 
@@ -13,7 +14,8 @@ class HeldEvents:
     """The set of (device, seq) that a history holds, small because sequences are dense."""
 
     upto: dict[str, int] = field(default_factory=dict)
-    beyond: dict[str, set[int]] = field(default_factory=dict)
+    beyond: dict[str, Runs] = field(default_factory=dict)
+    """By device, what is here after the first number that is missing."""
 
     def __contains__(self, key: tuple[str, int]) -> bool:
         device, seq = key
@@ -21,24 +23,25 @@ class HeldEvents:
 
     def add(self, event: Event) -> None:
         """Add `event`, and extend the run from 1 with what now follows on."""
-        if event.seq == self.upto.get(event.device, 0) + 1 and event.device not in self.beyond:
-            self.upto[event.device] = event.seq  # as nearly all do
+        device, seq = event.device, event.seq
+        upto, beyond = self.upto.get(device, 0), self.beyond.get(device)
+        if seq <= upto:
             return
-        if (event.device, event.seq) in self:
-            return
-        beyond = self.beyond.setdefault(event.device, set())
-        beyond.add(event.seq)
-        upto = self.upto.get(event.device, 0)
-        while upto + 1 in beyond:
-            upto += 1
-            beyond.remove(upto)
-        self.upto[event.device] = upto
-        if not beyond:
-            del self.beyond[event.device]
+        if beyond is None:
+            if seq == upto + 1:
+                self.upto[device] = seq  # as nearly all do
+                return
+            beyond = self.beyond[device] = Runs()
+        beyond.add(seq, seq)
+        if last := beyond.pop_first(upto + 1):
+            self.upto[device] = last
+            if not beyond:
+                del self.beyond[device]
 
     def highest(self, device: str) -> int:
         """The largest number seen of `device`, whether or not all before it are here."""
-        return max(self.upto.get(device, 0), *self.beyond.get(device, (0,)), 0)
+        beyond = self.beyond.get(device)
+        return beyond.last if beyond else self.upto.get(device, 0)
 
     @property
     def vector(self) -> dict[str, int]:
@@ -47,10 +50,12 @@ class HeldEvents:
 
     def wire(self) -> dict[str, object]:
         """The set as a snapshot keeps it, in JSON."""
-        beyond = {device: sorted(seqs) for device, seqs in sorted(self.beyond.items())}
+        beyond = {device: list(runs) for device, runs in sorted(self.beyond.items())}
         return {"upto": dict(sorted(self.upto.items())), "beyond": beyond}
 
     @classmethod
-    def from_wire(cls, upto: Mapping[str, int], beyond: Mapping[str, Iterable[int]]) -> HeldEvents:
+    def from_wire(
+        cls, upto: Mapping[str, int], beyond: Mapping[str, Iterable[Sequence[int]]]
+    ) -> HeldEvents:
         """The set that `wire` wrote."""
-        return cls(dict(upto), {device: set(seqs) for device, seqs in beyond.items()})
+        return cls(dict(upto), {device: Runs(runs) for device, runs in beyond.items()})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from logic.history.identity import Identity
 from logic.history.journal.frame import Damage, damages
@@ -57,7 +58,6 @@ class _Opening:
         self.covered = covered
         self.visit = visit
         self.quarantine = Quarantine(directory)
-        self.quarantined_before = self.quarantine.damaged_places()
         self.report = OpeningReport()
         self.segments: list[Segment] = []
         self.header: dict[str, object] = {}
@@ -73,6 +73,7 @@ class _Opening:
     def run(self) -> Steps[None]:
         """Read every segment."""
         numbers = [n for n in segment_numbers(self.directory) if n > self.past]
+        before = 0
         for at, number in enumerate(numbers):
             last = number == numbers[-1]
             skipped = (
@@ -80,8 +81,8 @@ class _Opening:
             )
             if skipped:
                 self.segments.append(skipped)
+                before += skipped.events
                 continue
-            before = sum(segment.events for segment in self.segments)
             events = self._read(number, last=last)
             for start in range(0, len(events), STEP):
                 part = events[start : start + STEP]
@@ -90,7 +91,8 @@ class _Opening:
                     done = before + start + STEP
                     share = (at + (start + STEP) / len(events)) / len(numbers)
                     yield Progress(done, round(done / share))
-        self.report.events = sum(segment.events for segment in self.segments)
+            before += len(events)
+        self.report.events = before
 
     def _closed_segment(self, number: int) -> Segment | None:
         """A closed segment that the snapshot covers need not be read through."""
@@ -127,25 +129,33 @@ class _Opening:
 
     def _handle_damage(self, contents: Contents, data: bytes, last: bool) -> None:
         torn = contents.torn if last and not self.report.read_only else None
-        for damage in contents.damage:
-            if damage is not torn:
-                self._quarantine(contents.segment.number, data, damage)
+        pieces = [damage for damage in contents.damage if damage is not torn]
+        if pieces:
+            self._quarantine(contents.segment.number, data, pieces)
         if torn:
             self._cut_torn_end(contents.segment.number, data, torn)
 
-    def _quarantine(self, number: int, data: bytes, damage: Damage) -> None:
-        if (number, damage.start, damage.end) in self.quarantined_before:
-            self.report.damaged_before += 1
+    @cached_property
+    def quarantined_before(self) -> set[Place]:
+        """What earlier openings quarantined; looked up only where there is damage, since that file
+        may be long."""
+        return self.quarantine.damaged_places()
+
+    def _quarantine(self, number: int, data: bytes, pieces: list[Damage]) -> None:
+        before = self.quarantined_before
+        new = [piece for piece in pieces if (number, piece.start, piece.end) not in before]
+        self.report.damaged_before += len(pieces) - len(new)
+        if not new:
             return
         self.numbers_may_be_lost = True
-        self.report.damaged_pieces += 1
-        self.report.damaged_bytes += damage.end - damage.start
+        self.report.damaged_pieces += len(new)
+        self.report.damaged_bytes += sum(piece.end - piece.start for piece in new)
         if not self.report.read_only:
-            self._copied_to_quarantine(number, data, damage, "damaged")
+            self._copied_to_quarantine(number, data, new, "damaged")
 
     def _cut_torn_end(self, number: int, data: bytes, torn: Damage) -> None:
         self.report.torn_bytes = torn.end - torn.start
-        if not self._copied_to_quarantine(number, data, torn, "torn"):
+        if not self._copied_to_quarantine(number, data, [torn], "torn"):
             self.needs_new_segment = (
                 True  # never write after a torn line: the next entry starts a new file
             )
@@ -156,10 +166,12 @@ class _Opening:
         if torn.start == 0:
             self.segments.pop()
 
-    def _copied_to_quarantine(self, number: int, data: bytes, damage: Damage, why: str) -> bool:
+    def _copied_to_quarantine(
+        self, number: int, data: bytes, pieces: list[Damage], why: str
+    ) -> bool:
         """Whether a copy is safe. If not, the original stays where it is and is reported again."""
         try:
-            self.quarantine.keep_damage(number, data, damage, why)
+            self.quarantine.keep_pieces(number, data, pieces, why)
         except OSError:
             return False
         return True
@@ -211,15 +223,14 @@ def still_covers(directory: Directory, covered: SnapshotCoverage, turn: int) -> 
     before = [number for number in segment_numbers(directory) if number <= covered.last]
     if before != list(covered.segments) or not before:
         return False
-    quarantined_before = Quarantine(directory).damaged_places()
     latest = read_all(directory.open(segment_name(covered.last)))
-    if len(latest) < covered.size or _new_damage(
-        covered.last, latest[: covered.size], quarantined_before
+    if len(latest) < covered.size or _has_new_damage(
+        directory, covered.last, latest[: covered.size]
     ):
         return False
     older = before[turn % len(before)]
     data = read_all(directory.open(segment_name(older)))
-    return older == covered.last or not _new_damage(older, data, quarantined_before)
+    return older == covered.last or not _has_new_damage(directory, older, data)
 
 
 def segment_numbers(directory: Directory) -> list[int]:
@@ -227,8 +238,9 @@ def segment_numbers(directory: Directory) -> list[int]:
     return sorted(filter(None, map(segment_number, directory.names())))
 
 
-def _new_damage(number: int, data: bytes, quarantined_before: set[Place]) -> bool:
-    return not {(number, piece.start, piece.end) for piece in damages(data)} <= quarantined_before
+def _has_new_damage(directory: Directory, number: int, data: bytes) -> bool:
+    places = {(number, piece.start, piece.end) for piece in damages(data)}
+    return bool(places) and not places <= Quarantine(directory).damaged_places()
 
 
 def newer_format(version: int) -> NewerFormat:

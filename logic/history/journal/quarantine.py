@@ -41,9 +41,22 @@ class Quarantine:
 
     def keep_damage(self, segment: int, data: bytes, damage: Damage, why: str) -> None:
         """Keep a copy of `damage`, durably. StoreError when that cannot be done."""
-        text = data[damage.start : damage.end].decode("latin-1")
-        place = {"segment": segment, "start": damage.start, "end": damage.end}
-        self._append([place | {"why": why, "text": text}])
+        self.keep_pieces(segment, data, [damage], why)
+
+    def keep_pieces(self, segment: int, data: bytes, pieces: Iterable[Damage], why: str) -> None:
+        """The same for many pieces of one file, in one write."""
+        self._append(
+            [
+                {
+                    "segment": segment,
+                    "start": piece.start,
+                    "end": piece.end,
+                    "why": why,
+                    "text": data[piece.start : piece.end].decode("latin-1"),
+                }
+                for piece in pieces
+            ]
+        )
 
     def keep_events(self, events: Iterable[Event], why: str) -> None:
         """Keep events that cannot be taken in, durably."""

@@ -95,6 +95,21 @@ class Contents:
         return version if isinstance(version, int) and version > VERSION else None
 
 
+class RunningDigest:
+    """SHA-256 of the beginnings of `data`, each longer than the one before: every byte goes in
+    once, however many lines claim to close the file."""
+
+    def __init__(self, data: bytes) -> None:
+        self._data = memoryview(data)
+        self._sha, self._at = hashlib.sha256(), 0
+
+    def upto(self, end: int) -> str:
+        """The digest of all bytes before `end`, which is no earlier than the last one asked for."""
+        self._sha.update(self._data[self._at : end])
+        self._at = end
+        return self._sha.hexdigest()
+
+
 def header_line(bench: str, device: str, epoch: int, number: int, after: str) -> bytes:
     """The first line of a segment. `after` is the digest of the one before it."""
     return encode(
@@ -144,19 +159,21 @@ def read_segment(number: int, data: bytes, known: HeldEvents | None = None) -> C
     """
     contents = Contents(Segment(number), size=len(data))
     contents.known = known or contents.known
+    digest = RunningDigest(data)
     for found in scan(data):
         if isinstance(found, Damage):
             _add_damage(contents.damage, found)
         else:
-            _add_frame(contents, found, data)
+            _add_frame(contents, found, data, digest)
     return contents
 
 
 def read_closing(number: int, store: ByteStore) -> Segment | None:
     """A closed segment as its closing line describes it; None when it has none. Only the end of the
     file is read."""
-    for length in _CLOSING_BYTES:
-        tail = store.read_at(max(0, store.size() - length), length)
+    size = store.size()
+    for length in (*_CLOSING_BYTES, size):
+        tail = store.read_at(max(0, size - length), length)
         frame = next(scan(tail, tail.rfind(b"\n", 0, -1) + 1), None)
         if isinstance(frame, Frame):
             return _parsed_closing(number, frame.payload)
@@ -175,7 +192,7 @@ def _add_damage(pieces: list[Damage], found: Damage) -> None:
     pieces.append(found)
 
 
-def _add_frame(contents: Contents, frame: Frame, data: bytes) -> None:
+def _add_frame(contents: Contents, frame: Frame, data: bytes, digest: RunningDigest) -> None:
     contents.mended += frame.mended
     if "events" in frame.payload:
         text = data[frame.start + LEAD_BYTES : frame.end - 1]
@@ -185,8 +202,7 @@ def _add_frame(contents: Contents, frame: Frame, data: bytes) -> None:
     elif closing := _parsed_closing(contents.segment.number, frame.payload):
         contents.segment.closed = True
         contents.segment.sha256 = closing.sha256
-        before = hashlib.sha256(data[: frame.start]).hexdigest()
-        contents.digest_holds = closing.sha256 == before
+        contents.digest_holds = closing.sha256 == digest.upto(frame.start)
     else:
         contents.not_understood += 1
 
