@@ -70,9 +70,16 @@ class SyncController:
             self.device.on("link", lambda _: self.shell.run_task(self._follow_link)),
         ]
         self._task = asyncio.ensure_future(self.agent.run())
-        self.app.device.scans = bool(((await self.device.comforts()).value or {}).get("scan"))
+        self.shell.run_task(self._learn_to_scan)
         await self.see_to_what_is_due()
         await self._follow_link()
+
+    async def _learn_to_scan(self) -> None:
+        """Learn whether this device reads square pictures; whoever waits at a screen that offers it
+        sees it then. Nothing waits for the answer: a page may give it late, or never."""
+        has = (await self.device.comforts()).value or {}
+        self.app.device.scans = bool(has.get("scan"))
+        self.shell.refresh()
 
     async def end(self) -> None:
         """Meet no more: another tab writes, or this one closes."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from logic.app.session.places import Place, parse_kept
-from logic.app.session.route import Route, Routes
+from logic.app.session.places import CardOpener, Place, parse_kept
+from logic.app.session.route import Route, Routes, Task
 from logic.history import History
 from shared.events import Kind
 
@@ -52,5 +52,13 @@ class Navigation:
         name, string = parse_kept(kept)
         for route in self.routes.values():
             if route.in_job and route.name == name:
-                return Place(route.name, job, string)
+                opened_from = self._card_opened_from(job) if route.task is Task.CARD else "plan"
+                return Place(route.name, job, string, back_to=opened_from)
         return Place("intake", job)
+
+    def _card_opened_from(self, job: str) -> CardOpener:
+        """Where a card of this job was opened, by its history: the plan where that does not say."""
+        moved = reversed(self._history.projection.events_of(("job", job)))
+        stood = (parse_kept(e.body["place"])[0] for e in moved if e.kind == Kind.PLACE_MOVED)
+        last = next((name for name in stood if name in ("walk", "plan")), "plan")
+        return "walk" if last == "walk" else "plan"

@@ -50,6 +50,8 @@ ScreenName = Literal[
     "changes",
 ]
 """Every screen. Names of screens inside a job are stored (`place.moved`): they stay as they are."""
+CardOpener = Literal["plan", "walk"]
+"""What the card of a string, or a question by its name, is opened from and leads back to."""
 LEFT = "left "
 """Before the place of a job that the person went home from."""
 
@@ -68,7 +70,7 @@ class Place:
     the questions come in their order."""
     asked_at: int | None = field(default=None, compare=False)
     """The line of the plan that asked it, if one did."""
-    back_to: Literal["plan", "walk"] = field(default="plan", compare=False)
+    back_to: CardOpener = field(default="plan", compare=False)
     """Where its answer leads: to the plan, or on with the walk that it came up on."""
     asked: tuple[str, ...] = field(default=(), compare=False)
     """What was asked on this way from the plan before it: nothing is asked twice."""

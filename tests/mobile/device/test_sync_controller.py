@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import json
+from dataclasses import dataclass, field
 
 import pytest
 
@@ -10,6 +12,7 @@ from logic.app.commands import commands as do
 from logic.app.commands import record_commands as kdo
 from logic.app.session.settings import settings_of
 from logic.app.views import views
+from mobile.device.page import DevicePage
 from mobile.start.tab import Tab
 from shared.events import Kind
 from shared.readings import Contact
@@ -315,6 +318,45 @@ async def test_a_code_read_off_a_picture_asks_whether_to_join(bench: Bench) -> N
 async def test_a_device_that_reads_no_pictures_offers_none(bench: Bench) -> None:
     """The button is not there."""
     assert not hub_view(await bench.tab()).can_scan
+
+
+@dataclass
+class SlowToTell(Answering):
+    """A page that tells what its device has only once it is let."""
+
+    held: list[str] = field(default_factory=list)
+
+    def post(self, text: str) -> None:
+        """Answer at once, but for that one question."""
+        if json.loads(text)["ask"] == "comforts":
+            self.held.append(text)
+        else:
+            super().post(text)
+
+    def tell(self) -> None:
+        """Answer what was held back."""
+        for text in self.held:
+            super().post(text)
+
+
+async def test_a_reader_that_becomes_known_late_is_offered_where_somebody_waits(
+    bench: Bench,
+) -> None:
+    """The hub's page is open before the browser said that it reads pictures: nothing waits for
+    that, and the button comes by itself."""
+    scans = {"state": "ok", "value": {"scan": True}, "why": ""}
+    page = SlowToTell({"comforts": scans})
+    tab = bench.device.tab("slow", DevicePage(page))
+    bench.tabs.append(tab)
+    await tab.open()
+    await asyncio.wait_for(tab.meet_hub(), 5)
+    before = hub_view(tab)
+    await asyncio.sleep(0)
+    assert before.can_join and not before.can_scan and page.held
+    page.tell()
+    await bench.device.quiet()
+    shown = tab.shell.view
+    assert isinstance(shown, views.HubView) and shown.can_scan
 
 
 def marks_left(tab: Tab) -> int:

@@ -73,6 +73,23 @@ def test_the_card_says_which_string_where_it_stands_and_what_was_answered() -> N
     assert all(entry.corrects for entry in card.entries)
 
 
+@pytest.mark.parametrize("opened_on", ["walk", "plan"])
+def test_back_leads_to_where_the_card_was_opened_after_a_restart_too(opened_on: str) -> None:
+    """The app goes away with a card open and comes back on it: Back leads to the walk where it was
+    opened there, to the plan where it was opened there, as without the restart."""
+    app, _ = read_twice()
+    app.do(do.SeePlan(6) if opened_on == "plan" else do.Walk(6))
+    card_of(app, 6)
+    stayed, again = app.session.place, restarted(app)
+    again.resume()
+    assert again.session.place == stayed
+    assert isinstance(again.view(), views.StringCardView)
+    again.do(do.Back())
+    app.do(do.Back())
+    assert again.session.place == app.session.place
+    assert again.session.route.name == opened_on
+
+
 def test_an_old_touch_is_struck_out_alone_and_the_plan_follows() -> None:
     """The first of two goes with one touch; what is left decides as if it had never been."""
     app, card = read_twice()
