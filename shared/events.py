@@ -82,6 +82,9 @@ class Stamp(NamedTuple):
 
 FIELDS = frozenset({"bench", "device", "seq", "time", "kind", "version", "prev", "body"})
 """Of an event, as far as this version knows."""
+COUNTS_AS = "counts_as"
+"""A field of events that follow on from one whose stamp is far ahead of the clock: a stamp just
+after that one. Earlier versions keep it and go by `time`."""
 _is_time = re.compile(r"[0-9]{1,15}\.[0-9]{1,9}").fullmatch
 _REDACTED = str(Kind.REDACTED)
 
@@ -156,6 +159,8 @@ class Event:
         if not isinstance(self.body, dict):
             raise ValueError("body is no object")
         check_plain(self.body)
+        if self.unknown_fields:
+            check_plain(self.unknown_fields)
 
     @property
     def id(self) -> str:
@@ -172,9 +177,16 @@ class Event:
         return self._stamp
 
     @property
+    def counts_as(self) -> str:
+        """The stamp in whose place it stands, where that is later than its own; else empty."""
+        given = self.unknown_fields and self.unknown_fields.get(COUNTS_AS)
+        return given if isinstance(given, str) and _is_time(given) else ""
+
+    @property
     def order(self) -> tuple[Stamp, str, int]:
         """The one order in which every device shows events."""
-        return (self.stamp, self.device, self.seq)
+        stamp = place_of(self.time, self.counts_as) if self.unknown_fields else self.stamp
+        return (stamp, self.device, self.seq)
 
     def wire(self) -> dict[str, Any]:
         """Every field, known or not, as JSON holds it."""
@@ -254,6 +266,14 @@ def stamp_of(time: str) -> Stamp:
     return Stamp(int(wall), int(tick))
 
 
+def place_of(time: str, counts_as: Any) -> Stamp:
+    """The stamp by which something is put in order: the later of its own and, where that is one,
+    the stamp that it counts as."""
+    own = stamp_of(time)
+    given = isinstance(counts_as, str) and _is_time(counts_as)
+    return max(own, stamp_of(counts_as)) if given else own
+
+
 _encode_json = json.JSONEncoder(
     sort_keys=True, ensure_ascii=False, separators=(",", ":"), allow_nan=False, check_circular=False
 ).encode
@@ -279,14 +299,17 @@ def plain(value: Any) -> Any:
 
 def check_plain(value: Any, depth: int = 0) -> None:
     """ValueError unless `value` is JSON of text, whole numbers, true, false and null."""
-    if isinstance(value, dict | list):
+    if isinstance(value, str):
+        if not value.isascii():
+            value.encode()  # half of a surrogate pair cannot be written
+    elif isinstance(value, dict | list):
         for each in _held_in(value, depth):
-            if type(each) is not str:  # which most of what there is, is
+            if not (type(each) is str and each.isascii()):  # which most of what there is, is
                 check_plain(each, depth + 1)
     elif isinstance(value, int):
         if abs(value) > LARGEST_INTEGER:
             raise ValueError("a whole number too large to keep")
-    elif value is not None and not isinstance(value, str):
+    elif value is not None:
         raise ValueError(f"{type(value).__name__} is not text, a whole number, true, false or null")
 
 
@@ -298,6 +321,8 @@ def _held_in(value: dict[Any, Any] | list[Any], depth: int) -> Iterable[Any]:
     for key in value:
         if not isinstance(key, str):
             raise ValueError("a key that is not text")
+        if not key.isascii():
+            key.encode()
     return value.values()
 
 

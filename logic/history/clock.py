@@ -1,9 +1,10 @@
-"""Hybrid logical time: close to the wall clock, never behind what this device has seen.
+"""Hybrid logical time: close to the wall clock, and later than what was seen as far as that is.
 
 After Kulkarni et al. 2014, "Logical Physical Clocks" (from memory): the later of wall clock and
 last stamp leads; a counter orders what happens within one millisecond or behind a clock that was
-set back. A stamp is never refused for being odd, since that would strand somebody's readings; one
-that is far ahead of the wall clock is only reported (`ahead_ms`).
+set back. A stamp is never refused for being odd, since that would strand somebody's readings. One
+that is further ahead of the wall clock than `FOLLOWED_MS` is kept and told of, and leads nobody:
+what is written after it in the same document says so itself (`counts_as` in history.md).
 """
 
 from __future__ import annotations
@@ -13,12 +14,23 @@ from typing import Protocol
 
 from shared.events import Stamp
 
+HOUR_MS = 3_600_000
 SKEW_REPORTED_MS = 5 * 60_000
 """A clock this far off is reported to the technician (common practice, no source)."""
-LAST_WALL_MS = 10**15 - 1
-"""The largest wall time that a stamp can hold."""
+FOLLOWED_MS = 26 * HOUR_MS
+"""How far beyond the wall clock a stamp is followed. Civil time runs from 12 hours behind UTC to 14
+ahead of it (tz database, from memory), so clocks that show the right time of the wrong zone differ
+by at most this; whatever is further ahead shows a wrong day."""
+NO_TIME_MS = 10**14
+"""A stamp from here on is no time that a clock showed: no device writes or takes in such a one."""
+LAST_WALL_MS = NO_TIME_MS - FOLLOWED_MS - 2
+"""The largest wall time that is written, so that whatever follows on stays below `NO_TIME_MS`."""
 LAST_TICK = 10**9 - 1
 """The largest counter that a stamp can hold."""
+LAST_STAMP = Stamp(10**15 - 1, LAST_TICK)
+"""The last that can be spelled."""
+BEGINNING = Stamp(0, 0)
+"""Before anything happened."""
 
 
 class WallClock(Protocol):
@@ -38,16 +50,31 @@ class SystemClock:
 
 
 def next_stamp(last: Stamp, wall_ms: int) -> Stamp:
-    """The stamp of the next event, later than `last` whatever the wall clock says."""
-    wall_ms = min(max(wall_ms, 0), LAST_WALL_MS)
-    if wall_ms > last.wall_ms:
-        return Stamp(wall_ms, 0)
-    if last.tick < LAST_TICK:
-        return Stamp(last.wall_ms, last.tick + 1)
-    return Stamp(last.wall_ms + 1, 0)
+    """The stamp of the next event: later than `last` where that is followed, else the wall clock's.
+    Every device and every hub takes it, whatever the wall clock says."""
+    wall = Stamp(_written_ms(wall_ms), 0)
+    return following(last) if wall <= last and is_followed(last, wall_ms) else wall
+
+
+def following(stamp: Stamp) -> Stamp:
+    """The stamp right after `stamp`; of the last that can be spelled, that one again."""
+    if stamp.tick < LAST_TICK:
+        return Stamp(stamp.wall_ms, stamp.tick + 1)
+    return min(Stamp(stamp.wall_ms + 1, 0), LAST_STAMP)
+
+
+def is_followed(stamp: Stamp, wall_ms: int) -> bool:
+    """Whether `stamp` is near enough to the wall clock to lead the stamps written here."""
+    return stamp.wall_ms <= _written_ms(wall_ms) + FOLLOWED_MS
 
 
 def ahead_ms(stamp: Stamp, wall_ms: int) -> int:
-    """How far `stamp` is ahead of the wall clock, milliseconds; 0 up to `SKEW_REPORTED_MS`."""
+    """How far the clock that made `stamp` was ahead of the wall clock, milliseconds; 0 up to
+    `SKEW_REPORTED_MS`, and where its counter says that it may have followed another's stamp."""
     ahead = stamp.wall_ms - wall_ms
-    return ahead if ahead > SKEW_REPORTED_MS else 0
+    reported_above = SKEW_REPORTED_MS if stamp.tick == 0 else FOLLOWED_MS
+    return ahead if ahead > reported_above else 0
+
+
+def _written_ms(wall_ms: int) -> int:
+    return min(max(wall_ms, 0), LAST_WALL_MS)

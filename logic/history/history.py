@@ -286,7 +286,7 @@ class History:
 
     def last_touched(self) -> JobSummary | None:
         """The open job that was worked on last."""
-        return self.queries.last_touched()
+        return self.queries.last_touched(self.now_ms())
 
     def instrument(self, instrument_id: str) -> InstrumentDocument | None:
         """The instrument of that id."""
@@ -359,6 +359,11 @@ class History:
     def event(self, event_id: str) -> Event | None:
         """The event of that id, or None when it is not here."""
         return self._state.event(event_id)
+
+    def clocks_ahead(self) -> dict[str, int]:
+        """By other device whose last entry is stamped ahead of this one's clock: by how many
+        milliseconds, from a few minutes on."""
+        return self._state.clocks_ahead()
 
     def now_ms(self) -> int:
         """This device's wall clock, milliseconds since 1970."""

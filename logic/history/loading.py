@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from logic.history.clock import BEGINNING
 from logic.history.documents.bodies import document_key
 from logic.history.documents.index import DocumentIndex
 from logic.history.documents.projection import EVENTS, Projection
@@ -21,8 +22,6 @@ from shared.events import Event, Stamp
 
 _SPILL_CHECK_EVERY = 500
 """Events after which it is looked at how many changed documents memory holds."""
-BEGINNING = Stamp(0, 0)
-"""Before anything happened."""
 
 
 @dataclass
@@ -35,6 +34,7 @@ class LoadedHistory:
     projection: Projection
     index: DocumentIndex
     last_stamp: Stamp = BEGINNING
+    """The latest place in the order that anything here has."""
     report: OpeningReport = field(default_factory=OpeningReport)
     unsaved_events: int = 0
     """Events that the latest snapshot does not hold."""
@@ -42,7 +42,7 @@ class LoadedHistory:
     def fold(self, events: Sequence[Event]) -> None:
         """Fold events."""
         self.projection.add(events)
-        self.last_stamp = max([self.last_stamp, *(event.stamp for event in events)])
+        self.last_stamp = max([self.last_stamp, *(event.order[0] for event in events)])
         before, self.unsaved_events = self.unsaved_events, self.unsaved_events + len(events)
         if self.unsaved_events // _SPILL_CHECK_EVERY != before // _SPILL_CHECK_EVERY:
             self.snapshots.spill()

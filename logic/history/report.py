@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from shared.errors import HistoryError
 from shared.words import listed, say, say_many
+
+MOST_CLOCKS = 3
+"""Devices whose clocks are told of one by one."""
 
 
 @dataclass
@@ -115,8 +119,9 @@ class MergeReport:
     forks: list[str] = field(default_factory=list)
     """Events whose number this history holds with another content; set aside."""
     other_benches: int = 0
-    ahead_ms: int = 0
-    """How far the newest stamp is ahead of this device's clock; 0 up to the reported skew."""
+    ahead_ms: dict[str, int] = field(default_factory=dict)
+    """By device whose entries came: how far its clock was ahead of this one's, beyond the reported
+    skew."""
 
     def lines(self) -> tuple[str, ...]:
         """One sentence for each thing, for a technician to read."""
@@ -124,7 +129,7 @@ class MergeReport:
             say("{added} new, {known} already here.", added=self.added, known=self.known),
             self._forks(),
             self._other_benches(),
-            self._ahead(),
+            *clocks_in_words(self.ahead_ms),
             *self.refused,
         )
         return tuple(line for line in sentences if line)
@@ -147,10 +152,38 @@ class MergeReport:
             self.other_benches,
         )
 
-    def _ahead(self) -> str:
-        if not self.ahead_ms:
-            return ""
-        minutes = self.ahead_ms // 60_000
-        return say(
-            "Another device's clock is {minutes} minutes ahead of this one.", minutes=minutes
+
+def clocks_in_words(ahead_ms: Mapping[str, int]) -> tuple[str, ...]:
+    """A sentence for each device whose clock was ahead of this one's, the furthest ahead first."""
+    furthest = sorted(ahead_ms.items(), key=lambda each: (-each[1], each[0]))
+    lines = [_ahead_in_words(device, ms) for device, ms in furthest[:MOST_CLOCKS]]
+    if more := len(furthest[MOST_CLOCKS:]):
+        lines.append(
+            say_many(
+                "The clock of {count} more device is ahead as well.",
+                "The clocks of {count} more devices are ahead as well.",
+                more,
+            )
         )
+    return tuple(lines)
+
+
+def _ahead_in_words(device: str, ms: int) -> str:
+    name, minutes = device[-4:], ms // 60_000
+    if minutes >= 2 * 24 * 60:
+        return say(
+            "The clock of device …{name} is {days} days ahead of this one's.",
+            name=name,
+            days=minutes // (24 * 60),
+        )
+    if minutes >= 2 * 60:
+        return say(
+            "The clock of device …{name} is {hours} hours ahead of this one's.",
+            name=name,
+            hours=minutes // 60,
+        )
+    return say(
+        "The clock of device …{name} is {minutes} minutes ahead of this one's.",
+        name=name,
+        minutes=minutes,
+    )

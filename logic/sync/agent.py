@@ -116,6 +116,8 @@ class SyncAgent:
         self._pairing: Pairing | None = None
         self._woken = asyncio.Event()
         self._due_ms = 0
+        self._wait_s = 0.0
+        """How long there is to wait, whatever the clock is set to meanwhile."""
         self._failures = 0
         self._sync_lock = asyncio.Lock()
         self._hub = Spans()
@@ -172,6 +174,7 @@ class SyncAgent:
             self._failures, self._due_ms = 0, now
         elif not self._failures:
             self._due_ms = min(self._due_ms or now + 10**9, now + round(AFTER_SAVE_S * 1000))
+            self._wait_s = AFTER_SAVE_S
             self._set_status(phase=Phase.WAITING if self._pairing else Phase.ALONE)
         self._woken.set()
 
@@ -192,7 +195,7 @@ class SyncAgent:
             if self._pairing is None or self.status.phase is Phase.SHUT_OUT:
                 await self._woken.wait()
             elif wait_s > 0:
-                await self._sleep(wait_s)
+                await self._sleep(min(wait_s, self._wait_s))
             else:
                 await self.sync_now()
 
@@ -286,7 +289,12 @@ class SyncAgent:
         try:
             await self._environment.wait_for(self._woken.wait(), seconds)
         except TimeoutError:
-            return
+            self._due_ms = self._environment.clock.now_ms()
+
+    def _wait(self, seconds: float) -> None:
+        """Be due in `seconds`."""
+        self._wait_s = seconds
+        self._due_ms = self._environment.clock.now_ms() + round(seconds * 1000)
 
     async def _save_progress(self, session: SyncSession, pairing: Pairing) -> None:
         """Save how far this sync came, even one that was cut off."""
@@ -321,7 +329,7 @@ class SyncAgent:
 
     def _succeeded(self, outcome: SyncOutcome) -> None:
         self._failures = 0
-        self._due_ms = self._environment.clock.now_ms() + round(EVERY_S * 1000 * self._jitter())
+        self._wait(EVERY_S * self._jitter())
         phase = Phase.IN_STEP if outcome.agreed else Phase.APART
         message = "" if outcome.agreed else _why_apart(outcome)
         self._set_status(phase=phase, message=message, outcome=outcome, next_try_ms=self._due_ms)
@@ -333,7 +341,7 @@ class SyncAgent:
             asked_wait_s, min(LONGEST_WAIT_S, FIRST_WAIT_S * 2**self._failures) * self._jitter()
         )
         self._failures = min(self._failures + 1, 20)
-        self._due_ms = self._environment.clock.now_ms() + round(wait_s * 1000)
+        self._wait(wait_s)
         phase = Phase.SHUT_OUT if rejected else Phase.AWAY
         self._set_status(
             phase=phase, message=str(error), next_try_ms=0 if rejected else self._due_ms

@@ -19,7 +19,7 @@ from logic.app.session.places import Place
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from logic.bench.plan.rounds import unread_after_work
-from shared.events import Event, Kind
+from shared.events import COUNTS_AS, Event, Kind
 from shared.job import Proof
 from shared.readings import Reading
 from shared.words import say
@@ -111,6 +111,7 @@ def record_instead(session: Session, wrong: Event, right: Reading | Proof) -> No
     what = "proof" if isinstance(right, Proof) else "reading"
     kind = Kind.PROOF_TAKEN if isinstance(right, Proof) else Kind.READING_TAKEN
     own = {"event": wrong.id, "device": wrong.device, "time": wrong.time}
+    own |= {COUNTS_AS: wrong.counts_as} if wrong.counts_as else {}
     instead = wrong.body.get("instead") or own
     body: dict[str, Any] = {"job": session.place.job, what: right, "instead": instead}
     before = step_in_words((wrong,), session.work)

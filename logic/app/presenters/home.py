@@ -106,6 +106,6 @@ def under_the_hands(history: History) -> models.JobSummary | None:
     recent = history.last_touched()
     if recent is None or recent.place.startswith(LEFT):
         return None
-    if history.now_ms() - recent.changed_at.wall_ms < RESUME_WITHIN_MS:
+    if abs(history.now_ms() - recent.changed_at.wall_ms) < RESUME_WITHIN_MS:
         return recent
     return None

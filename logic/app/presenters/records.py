@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from logic.app.session.copies import copy_age
 from logic.app.views.views import RecordsView
 from logic.history.history import History
+from logic.history.report import clocks_in_words
 from shared.words import say
 
 if TYPE_CHECKING:
@@ -38,7 +39,13 @@ def records_view(
         (say("This device"), history.device),
     )
     trouble = history.trouble
-    warnings = (*storage, *((str(trouble),) if trouble else ()), *history.report.lines())
+    clocks = clocks_in_words(history.clocks_ahead())
+    warnings = (
+        *storage,
+        *((str(trouble),) if trouble else ()),
+        *history.report.lines(),
+        *clocks,
+    )
     pairing = agent.pairing if agent else None
     hub = say("This bench's hub")
     if agent and pairing:

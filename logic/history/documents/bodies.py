@@ -102,6 +102,8 @@ class StruckOut(Record):
     event: Annotated[str, Field(pattern=r"^[0-9A-Za-z_-]{1,64}:[0-9]{1,16}$")]
     device: Id
     time: Annotated[str, Field(pattern=r"^[0-9]{1,15}\.[0-9]{1,9}$")]
+    counts_as: Any = None
+    """As the entry says; what is no stamp counts for nothing."""
 
 
 class ReadingTaken(Record):

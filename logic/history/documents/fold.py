@@ -12,9 +12,9 @@ from typing import Any
 
 from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, DocumentKey
 from logic.history.documents.rounds import Order, answers_since, order_of
-from shared.events import Event, Kind
+from shared.events import COUNTS_AS, Event, Kind
 
-FOLD_VERSION = 7
+FOLD_VERSION = 8
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 
@@ -130,7 +130,8 @@ def _note_author(document: Document, field: str, old: Any, value: Any, event: Ev
 
 
 def _author(event: Event) -> dict[str, str]:
-    return {"event": event.id, "device": event.device, "time": event.time}
+    author = {"event": event.id, "device": event.device, "time": event.time}
+    return author | {COUNTS_AS: event.counts_as} if event.counts_as else author
 
 
 def _job_opened(document: Document, event: Event) -> None:

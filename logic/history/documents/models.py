@@ -7,7 +7,7 @@ from typing import Any
 from pydantic import Field
 
 from logic.history.documents.rounds import answers_since, in_rounds, round_of
-from shared.events import Stamp
+from shared.events import Stamp, place_of
 from shared.instrument import Instrument, Player
 from shared.job import Checks, Complaint, Job, Pass, Proof, Round, Setup
 from shared.kit import Kit
@@ -23,6 +23,8 @@ class Authorship(Record):
     event: str
     device: str
     time: str
+    counts_as: Any = None
+    """The stamp in whose place it stands, where that is later than its own."""
 
     @property
     def stamp(self) -> Stamp:
@@ -33,7 +35,7 @@ class Authorship(Record):
     def order(self) -> tuple[Stamp, str, int]:
         """The one order in which every device shows events."""
         device, _, seq = self.event.rpartition(":")
-        return (self.stamp, device, int(seq))
+        return (place_of(self.time, self.counts_as), device, int(seq))
 
 
 class PutRight(Authorship):

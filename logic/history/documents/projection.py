@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, MutableMapping
 from operator import attrgetter
 from typing import Any
 
+from logic.history.clock import BEGINNING
 from logic.history.documents.bodies import (
     TABLES,
     DocumentKey,
@@ -15,7 +16,7 @@ from logic.history.documents.bodies import (
 )
 from logic.history.documents.fold import apply, fold, replayed_from
 from logic.history.documents.read_model import ReadModel, Tables
-from shared.events import Event, Kind, Stamp, stamp_of
+from shared.events import COUNTS_AS, Event, Kind, Stamp, place_of
 
 _BY_ORDER = attrgetter("order")
 EVENTS = "events"
@@ -58,6 +59,11 @@ class Projection:
         """The events that touch one document, in order."""
         kept = self.model.live(EVENTS).copy_of(document_key(key))
         return [Event.trusted(item) for item in kept["list"]] if kept else []
+
+    def latest_of(self, key: DocumentKey) -> Stamp:
+        """The place in the order of the last event that touches a document."""
+        kept = self.model.live(EVENTS).copy_of(document_key(key))
+        return _order(kept["list"][-1])[0] if kept and kept["list"] else BEGINNING
 
     def refold(self, key: DocumentKey, events: Iterable[Event]) -> tuple[Any, Any]:
         """A document and the record of its own events, made from all `events` there are."""
@@ -113,7 +119,8 @@ def _add_new(items: list[dict[str, Any]], events: list[Event]) -> Iterator[tuple
 
 def _order(item: dict[str, Any]) -> tuple[Stamp, str, int]:
     """`Event.order`, without making the event."""
-    return (stamp_of(item["time"]), item["device"], item["seq"])
+    stamp = place_of(item["time"], item.get(COUNTS_AS))
+    return (stamp, item["device"], item["seq"])
 
 
 def _changes_earlier(event: Event) -> bool:

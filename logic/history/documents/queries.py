@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from logic.history.clock import is_followed
 from logic.history.documents.index import DocumentIndex, JobLines
 from logic.history.documents.model_cache import ModelCache
 from logic.history.documents.models import (
@@ -15,7 +16,8 @@ from logic.history.documents.models import (
     TakenReading,
 )
 from logic.history.documents.projection import Projection
-from shared.events import stamp_of
+from logic.history.documents.word_index import Line
+from shared.events import Stamp, stamp_of
 from shared.label import label_code
 
 
@@ -40,10 +42,16 @@ class Queries:
         """Every job, newest first."""
         return JobLines(self.index.newest(), self.index.lines["job"])
 
-    def last_touched(self) -> JobSummary | None:
-        """The open job that was worked on last."""
+    def last_touched(self, now_ms: int) -> JobSummary | None:
+        """The open job that was worked on last. One that was worked on by a clock far ahead of
+        `now_ms` comes after all others: nobody can have done so yet."""
         lines = (self.index.lines["job"][name] for name in self.index.open_jobs)
-        last = max(lines, key=lambda line: stamp_of(line["changed"]), default=None)
+
+        def touched(line: Line) -> tuple[bool, Stamp]:
+            stamp = stamp_of(line["changed"])
+            return is_followed(stamp, now_ms), stamp
+
+        last = max(lines, key=touched, default=None)
         return None if last is None else JobSummary.model_validate(last)
 
     def instrument(self, instrument_id: str) -> InstrumentDocument | None:

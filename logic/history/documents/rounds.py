@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, Protocol, TypeVar
 
-from shared.events import Stamp, stamp_of
+from shared.events import COUNTS_AS, Stamp, place_of
 from shared.work import Work
 
 Order = tuple[Stamp, str, int]
@@ -35,7 +35,7 @@ Item = TypeVar("Item", bound=Written)
 def order_of(author: Mapping[str, Any]) -> Order:
     """`Authorship.order` of what a raw document says of an author."""
     device, _, seq = author["event"].rpartition(":")
-    return stamp_of(author["time"]), device, int(seq)
+    return place_of(author["time"], author.get(COUNTS_AS)), device, int(seq)
 
 
 def round_of(order: Order, works: Sequence[ReportedWork], string: int | None = None) -> int:

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from operator import attrgetter
 
+from logic.history.clock import NO_TIME_MS
 from logic.history.journal.journal import Journal
 from logic.history.report import MergeReport
-from shared.events import MAX_EVENT_BYTES, Event
+from shared.events import MAX_EVENT_BYTES, Event, Stamp
 from shared.words import mark, say
 
 _BY_NUMBER = attrgetter("device", "seq")
-NO_TIME_MS = 10**14
-"""A stamp beyond this is no time that a clock showed, and few could follow it."""
 
 
 class MergeFilter:
@@ -22,6 +21,8 @@ class MergeFilter:
         self._journal = journal
         self._fresh: list[Event] = []
         self.forks: list[Event] = []
+        self.latest: dict[str, Stamp] = {}
+        """By device, the latest stamp of its entries that are new here."""
         self.report = MergeReport()
 
     def new_among(self, events: Iterable[Event]) -> list[Event]:
@@ -57,6 +58,7 @@ class MergeFilter:
             self._add_fork(event)
             return
         self._fresh.append(event)
+        self.latest[event.device] = max(event.stamp, self.latest.get(event.device, event.stamp))
         self.report.other_benches += event.bench != self._journal.writer.bench
 
     def _add_fork(self, event: Event) -> None:

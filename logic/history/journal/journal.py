@@ -54,6 +54,7 @@ class Head:
 
     seq: int
     digest: str
+    time: str
 
 
 @dataclass
@@ -167,7 +168,7 @@ class Journal:
         self.remember(events)
         for device, event in last.items():
             if event.seq >= self.held.highest(device):
-                self.heads[device] = Head(event.seq, event.digest)
+                self.heads[device] = Head(event.seq, event.digest, event.time)
 
     def remember(self, events: Sequence[Event]) -> None:
         """Keep the last `RECENT` of the events that were read or written in memory."""

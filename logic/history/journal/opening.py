@@ -124,7 +124,7 @@ class _Opening:
         self.bench = event.bench
         self.known.add(event)
         if event.seq >= self.known.highest(event.device):
-            self.heads[event.device] = Head(event.seq, event.digest)
+            self.heads[event.device] = Head(event.seq, event.digest, event.time)
         return True
 
     def _handle_damage(self, contents: Contents, data: bytes, last: bool) -> None:

@@ -83,6 +83,7 @@ class Importer:
 
     def _finished(self, merging: MergeFilter) -> MergeReport:
         self._names.carry_settings_over()
-        ahead = ahead_ms(self._state.loaded.last_stamp, self._state.clock.now_ms())
-        merging.report.ahead_ms = ahead
+        wall_ms = self._state.clock.now_ms()
+        ahead = {device: ahead_ms(stamp, wall_ms) for device, stamp in merging.latest.items()}
+        merging.report.ahead_ms = {device: ms for device, ms in ahead.items() if ms}
         return merging.report

@@ -5,11 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from logic.history.clock import next_stamp
-from logic.history.documents.bodies import check_body, document_key, touched_documents
+from logic.history.clock import BEGINNING, following, next_stamp
+from logic.history.documents.bodies import (
+    DocumentKey,
+    check_body,
+    document_key,
+    touched_documents,
+)
 from logic.history.operations.state import HistoryState
 from shared.errors import InputError
-from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp, plain
+from shared.events import COUNTS_AS, MAX_EVENT_BYTES, Event, Kind, Stamp, plain
 from shared.words import say
 
 
@@ -52,13 +57,30 @@ class Recorder:
 
     def _new_events(self, entries: Sequence[tuple[Kind, dict[str, Any]]]) -> Iterator[Event]:
         head = self._state.journal.heads.get(self._state.device)
-        stamp = self._state.loaded.last_stamp
+        stamp: Stamp | None = None
         seq, prev = (head.seq, head.digest) if head else (0, "")
+        latest: dict[DocumentKey, Stamp] = {}
         for kind, body in entries:
-            seq, stamp = seq + 1, next_stamp(stamp, self._state.clock.now_ms())
+            wall_ms = self._state.clock.now_ms()
+            seq, stamp = seq + 1, next_stamp(stamp or self._state.followed_stamp(wall_ms), wall_ms)
             event = self._new_event(kind, body, seq, prev, stamp)
+            self._put_last(event, latest)
+            _check_size(event)
             prev = event.digest
             yield event
+
+    def _put_last(self, event: Event, latest: dict[DocumentKey, Stamp]) -> None:
+        """Let `event` come after all that is here of its documents, even where a stamp among that
+        is too far ahead to be followed. `latest` holds what this command wrote so far."""
+        if event.stamp > self._state.loaded.last_stamp:
+            return
+        documents = touched_documents(event)
+        model = self._state.queries.projection
+        lasts = (latest.get(each) or model.latest_of(each) for each in documents)
+        last = max(lasts, default=BEGINNING)
+        if last >= event.stamp:
+            event.unknown_fields = {COUNTS_AS: str(following(last))}
+        latest.update(dict.fromkeys(documents, event.order[0]))
 
     def _new_event(
         self, kind: Kind, body: dict[str, Any], seq: int, prev: str, stamp: Stamp
@@ -74,11 +96,14 @@ class Recorder:
                 body=plain(body),
             )
             event.check()
-            size_bytes = len(event.canonical_bytes)
         except (ValueError, RecursionError) as error:
             raise InputError(str(kind), body, say("give text, numbers and yes or no")) from error
         check_body(event.kind, event.body)
-        if size_bytes > MAX_EVENT_BYTES:
-            ask = say("an entry holds up to {bytes}", bytes=MAX_EVENT_BYTES)
-            raise InputError(str(kind), say("{bytes} bytes", bytes=size_bytes), ask)
         return event
+
+
+def _check_size(event: Event) -> None:
+    size_bytes = len(event.canonical_bytes)
+    if size_bytes > MAX_EVENT_BYTES:
+        ask = say("an entry holds up to {bytes}", bytes=MAX_EVENT_BYTES)
+        raise InputError(event.kind, say("{bytes} bytes", bytes=size_bytes), ask)

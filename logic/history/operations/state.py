@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.history.clock import WallClock
+from logic.history.clock import BEGINNING, WallClock, ahead_ms, is_followed
 from logic.history.documents.bodies import ERASURES
 from logic.history.documents.queries import Queries
 from logic.history.journal.journal import Journal, poisoned
@@ -11,7 +11,7 @@ from logic.history.loading import LoadedHistory, load_history
 from logic.history.progress import Steps
 from logic.history.snapshots.snapshot import snapshot_files
 from shared.errors import InputError
-from shared.events import Event
+from shared.events import Event, Stamp, stamp_of
 from shared.words import say
 
 
@@ -37,6 +37,24 @@ class HistoryState:
     def bench(self) -> str:
         """The bench that this device writes for."""
         return self.journal.writer.bench
+
+    def followed_stamp(self, wall_ms: int) -> Stamp:
+        """The latest stamp that is near enough to the wall clock to be followed: of all that were
+        seen, or, where one of those is too far ahead, of the devices' last entries."""
+        if is_followed(last := self.loaded.last_stamp, wall_ms):
+            return last
+        ends = (stamp_of(head.time) for head in self.journal.heads.values())
+        return max((end for end in ends if is_followed(end, wall_ms)), default=BEGINNING)
+
+    def clocks_ahead(self) -> dict[str, int]:
+        """By device whose last entry is stamped ahead of this device's clock: by how many
+        milliseconds, where that is worth telling."""
+        wall_ms = self.clock.now_ms()
+        ahead = {
+            device: ahead_ms(stamp_of(head.time), wall_ms)
+            for device, head in self.journal.heads.items()
+        }
+        return {device: ms for device, ms in ahead.items() if ms and device != self.device}
 
     def keep(self, events: list[Event]) -> None:
         """Append `events` to the journal, durably, and fold them. HistoryError as `Journal.append`

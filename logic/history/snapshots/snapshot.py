@@ -104,7 +104,7 @@ class Snapshots:
         if index is None or index["generation"] != slot_body["generation"]:
             return None
         known = HeldEvents.from_wire(slot_body["known"]["upto"], slot_body["known"]["beyond"])
-        heads = {device: Head(head[0], head[1]) for device, head in slot_body["heads"].items()}
+        heads = {device: Head(*head) for device, head in slot_body["heads"].items()}
         covered = SnapshotCoverage(tuple(slot_body["segments"]), known, heads, slot_body["size"])
         return SnapshotFound(
             slot_body["generation"], document_file, index, covered, Stamp.parse(slot_body["last"])
@@ -154,7 +154,8 @@ class Snapshots:
                 "index": list(place),
                 "known": journal.held.wire(),
                 "heads": {
-                    device: [head.seq, head.digest] for device, head in journal.heads.items()
+                    device: [head.seq, head.digest, head.time]
+                    for device, head in journal.heads.items()
                 },
                 "segments": [segment.number for segment in journal.segments],
                 "size": journal.size(),

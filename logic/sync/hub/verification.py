@@ -6,10 +6,10 @@ from collections.abc import Set
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from logic.history.clock import NO_TIME_MS
 from logic.history.documents.bodies import ERASURES, document_key
-from logic.history.exchange.merging import NO_TIME_MS
 from logic.sync.wire import Code, Refused
-from shared.events import MAX_EVENT_BYTES, Event, Kind, check_plain
+from shared.events import MAX_EVENT_BYTES, Event, Kind
 
 
 class VerifiedEvent(NamedTuple):
@@ -41,8 +41,6 @@ def verify(item: Any, index: int = 0) -> VerifiedEvent | Refused:
     """
     try:
         event = Event.read(item)
-        if event.unknown_fields:
-            check_plain(event.unknown_fields)
         data = event.canonical_bytes
     except (ValueError, RecursionError):
         return Refused(event=_name_of(item, index), code=Code.MALFORMED, why="this is no event")

@@ -58,6 +58,8 @@ class Bench:
     clock: Clock = field(default_factory=Clock)
     said: list[Status] = field(default_factory=list)
     waits: list[float] = field(default_factory=list)
+    set_back_ms: int = 0
+    """How far the clock is set back during each wait."""
 
     def __post_init__(self) -> None:
         self.history: History = open_history(self.directory)
@@ -77,7 +79,7 @@ class Bench:
         if waiting.done():
             return waiting.result()
         waiting.cancel()
-        self.clock.now += round(seconds * 1000)
+        self.clock.now += round(seconds * 1000) - self.set_back_ms
         raise TimeoutError
 
     async def join(self, role: Role = Role.FULL) -> None:
@@ -279,6 +281,18 @@ async def test_a_clock_that_is_days_off_is_told_of_and_refuses_nothing() -> None
     outcome = await bench.agent.sync_now()
     assert outcome is not None and outcome.agreed and outcome.sent == 1
     assert outcome.skew_ms == 2 * 86_400_000
+
+
+@pytest.mark.parametrize("back_ms", [3_600_000, 10 * 365 * 86_400_000, 10**14])
+@pytest.mark.parametrize("up", [True, False])
+async def test_a_clock_set_back_holds_no_meeting_up(back_ms: int, up: bool) -> None:
+    """The next meeting comes after the time that there was to wait, whatever the clock shows."""
+    bench = Bench(set_back_ms=back_ms)
+    await bench.join()
+    bench.signal.up = up
+    await bench.run_for(30)
+    assert bench.signal.tries >= 5
+    assert max(bench.waits) <= LONGEST_WAIT_S
 
 
 async def test_a_torn_pairing_falls_back_to_the_one_before() -> None:
