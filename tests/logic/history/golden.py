@@ -9,7 +9,7 @@ from typing import Any
 
 from logic.history import History, MemoryDirectory
 from logic.history.journal.segment import segment_number
-from shared.events import Event, Kind
+from shared.events import Event, Kind, redacted
 from tests.logic.history.factory import (
     KIT,
     checked,
@@ -175,6 +175,37 @@ def newer_work(directory: MemoryDirectory) -> History:
     return bench
 
 
+def every_kind(directory: MemoryDirectory) -> History:
+    """One visit with an entry of every kind: a second look, work done, promises to erase as they
+    were written before `have`, one of them called back, and what one left where its content was."""
+    bench = open_history(directory, letter="e")
+    bench.record(*opened("j1", "i1"))
+    bench.record(*checked("seated", "no", 6))
+    bench.record(Kind.CHECK_LOOKED_AGAIN, checked("seated", "yes", 6)[1])
+    bench.record(*measured({"quantity": "relief", "value": "0.2 mm"}))
+    bench.record_all([reading(6, "0.018 in", "none"), reading(1, "0.016 in", "heavy")])
+    bench.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3}})
+    neck = {"what": "relief set", "strings": [1, 6], "minutes": 10, "technician": "A."}
+    bench.record_all(reported(neck, "name-1"))
+    bench.record(Kind.PROOF_TAKEN, {"job": "j1", "proof": {"string": 6, "buzz": "none"}})
+    noted = {"job": "j1", "field": "note", "value": "Fret 3 is flat; next time. ♯"}
+    bench.record(Kind.JOB_CHANGED, noted)
+    bench.record(Kind.PLACE_MOVED, {"job": "j1", "place": "plan"})
+    bench.record(Kind.JOB_CLOSED, {"job": "j1", "reason": "done"})
+    bench.record(Kind.JOB_REOPENED, {"job": "j1"})
+    bench.record(Kind.INSTRUMENT_SAVED, {"instrument": "i1", "value": opened()[1]["value"]})
+    bench.record(Kind.PLAYER_SAVED, {"instrument": "i1", "value": {"attack": "light"}})
+    bench.record_all([setting("unit", "thou"), (Kind.KIT_SAVED, {"kit": "k1", "value": KIT})])
+    gone = Event(bench.bench, "z1", 1, "1700000000500.0", *setting("owner", "somebody"))
+    bench.merge_events([redacted(gone)])
+    done = {"events": {"z1": [[1, 1]]}, "due": 1_700_000_000_000}
+    bench.record(Kind.CONTENT_ERASED, done)
+    bench.record(Kind.CONTENT_ERASED, {"events": {"e1": [[1, 9]]}, "due": 3_400_000_000_000})
+    wanted = {"events": {"e1": [[10, 14]], "z2": [[1, 3]]}, "due": 3_400_000_000_000}
+    bench.undo(bench.record(Kind.CONTENT_ERASED, wanted).id)
+    return bench
+
+
 def corrections(directory: MemoryDirectory) -> History:
     """A reading before a pass and a proof, each struck out and recorded right in its place; the
     reading once more. Apps from before `instead` take each for one of its own time."""
@@ -234,6 +265,7 @@ WRITERS = {
     "v1-corrections": corrections,
     "v1-newer-work": newer_work,
     "v1-note": note,
+    "v1-every-kind": every_kind,
 }
 """By folder: what it holds. A format's version comes first in its name."""
 

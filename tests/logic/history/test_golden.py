@@ -63,6 +63,7 @@ def test_every_version_opens_to_its_documents(folder: Path) -> None:
                 "work",
                 "newer-work",
                 "note",
+                "every-kind",
             )
         ),
     ],
@@ -77,6 +78,23 @@ def test_this_version_still_writes_what_its_golden_files_hold(folder: str, segme
     }
     assert len(kept) >= segments
     assert documents(history) == wanted(GOLDEN / folder)
+
+
+def test_every_kind_of_entry_is_in_a_golden_file() -> None:
+    """The files of one folder hold an entry of each kind, so that none can change its meaning
+    unseen."""
+    opened = open_history(journal(GOLDEN / "v1-every-kind"), "x")
+    assert {event.kind for event in all_events(opened)} == set(Kind)
+
+
+def test_promises_from_before_have_are_read_as_they_were_written() -> None:
+    """A golden journal holds promises to erase without `have`; opening it lets nothing go."""
+    folder = GOLDEN / "v1-every-kind"
+    opened = open_history(journal(folder), "x")
+    promises = [each for each in all_events(opened) if each.kind == Kind.CONTENT_ERASED]
+    assert len(promises) == 3 and all(set(each.body) == {"events", "due"} for each in promises)
+    assert not opened.purge()
+    assert documents(opened) == wanted(folder)
 
 
 def test_an_action_id_changes_no_document() -> None:
