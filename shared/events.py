@@ -239,6 +239,7 @@ class Event:
 
 @lru_cache
 def _is_name(text: str) -> bool:
+    """Whether it can name a bench or a device."""
     return re.fullmatch("[0-9A-Za-z_-]{1,64}", text) is not None
 
 
@@ -251,6 +252,12 @@ def _is_kind(text: str) -> bool:
 def _is_digest(text: str) -> bool:
     """Of SHA-256 in small hexadecimal, or none. ValueError when it is not even hexadecimal."""
     return text == "" or (len(text) == 64 == 2 * len(bytes.fromhex(text)) and text == text.lower())
+
+
+def bench_named(value: Any) -> str:
+    """The name of a bench that a header gives; empty where it is none, for no entry could hold
+    that."""
+    return value if isinstance(value, str) and _is_name(value) else ""
 
 
 def redacted(event: Event) -> Event:

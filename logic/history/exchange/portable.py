@@ -17,7 +17,7 @@ from logic.history.journal.frame import Damage, Frame, encode, scan
 from logic.history.journal.segment import RunningDigest, parse_event
 from logic.history.progress import STEP, Progress, Steps, run_at_once
 from shared.errors import InputError, NewerFormat
-from shared.events import Event, Kind
+from shared.events import Event, Kind, bench_named
 from shared.words import say, say_many
 
 FORMAT = "nutwright.history"
@@ -191,7 +191,7 @@ def _read_header(file: HistoryFile, header: dict[str, Any]) -> None:
             safe=say("Nothing was taken in."),
             next=say("Update Nutwright on this device, then import the file again."),
         )
-    file.bench = str(header.get("bench", ""))
+    file.bench = bench_named(header.get("bench"))
     file.of = EVERYTHING if header["format"] == segment.FORMAT else str(header.get("of", ""))
 
 

@@ -111,9 +111,9 @@ def _text_at(data: bytes, start: int, feed: int) -> bytes | None:
 
 
 def read_object(text: bytes) -> dict[str, Any] | None:
-    """The JSON object that `text` holds, or None when it holds none."""
+    """The JSON object that `text` holds in UTF-8, or None when it holds none."""
     try:
-        value = json.loads(text)
+        value = json.loads(str(text, "utf-8"))  # of bytes, `loads` would take other encodings too
     except (ValueError, RecursionError):
         return None
     return value if isinstance(value, dict) else None

@@ -19,11 +19,11 @@ from logic.history.exchange.portable import (
     scan_file,
     unpack,
 )
-from logic.history.journal.frame import Frame, encode, scan
+from logic.history.journal.frame import Frame, encode, framed, scan
 from logic.history.progress import run_at_once
 from shared.errors import InputError, NewerFormat
 from shared.events import Event, Kind
-from tests.logic.history.factory import all_events, open_history
+from tests.logic.history.factory import all_events, open_history, setting
 from tests.logic.history.test_projection import EVENTS
 from tests.shared.test_events import BODIES, WIRE
 
@@ -110,6 +110,24 @@ def test_a_newer_header_is_refused_before_anything_is_read(version: object) -> N
     header = encode({"format": FORMAT, "version": version, "bench": "b"})
     with pytest.raises(NewerFormat, match="newer Nutwright"):
         unpack(header + b"".join(LINES[1:]))
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-32", "utf-8-sig"])
+def test_a_line_in_another_encoding_is_damage(encoding: str) -> None:
+    """The format is UTF-8: what only some readers would understand counts for none."""
+    line = framed('{"event":{}}'.encode(encoding))
+    assert unpack(LINES[0] + line + b"".join(LINES[1:])).damaged == 1
+    with pytest.raises(InputError):
+        unpack(line)
+
+
+@pytest.mark.parametrize("bench", ["two words", "", "b" * 65, 7, None, {"a": 1}])
+def test_a_bench_that_no_entry_could_name_is_not_joined(bench: Any) -> None:
+    """A fresh device that is given such a file goes on recording."""
+    header = encode({"format": FORMAT, "version": 1, "bench": bench, "of": EVERYTHING})
+    history = open_history(letter="f")
+    history.merge(header + b"".join(LINES[1:]))
+    assert history.record(*setting("unit", "mm")).bench == "alder-row"
 
 
 @given(st.binary(max_size=200))
