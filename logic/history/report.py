@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from shared.errors import HistoryError
 from shared.words import listed, say, say_many
 
 MOST_CLOCKS = 3
 """Devices whose clocks are told of one by one."""
+MOST_NAMED = 4
+"""Devices that a sentence names; of more it says how many."""
 
 
 @dataclass
@@ -27,6 +29,12 @@ class OpeningReport:
     broken_chains: list[str] = field(default_factory=list)
     altered: list[str] = field(default_factory=list)
     """Closed files whose lines hold and whose closing digest does not."""
+    missing_files: int = 0
+    """Files of the journal that are lost, and that no earlier opening has told of."""
+    missing_entries: int = 0
+    """Numbers that no entry here has, though a later one of the same device is here."""
+    missing_of: list[str] = field(default_factory=list)
+    """The devices whose numbers those are."""
     recovered: int = 0
     """Events that the journal had lost and its snapshot still held."""
     rebuilt: bool = False
@@ -45,6 +53,8 @@ class OpeningReport:
             self._damaged(),
             self._chains(),
             self._altered(),
+            self._missing_files(),
+            self._missing_entries(),
             self._recovered(),
             self._not_understood(),
             say("This device goes on under a new name, so that nothing is counted twice.")
@@ -53,6 +63,14 @@ class OpeningReport:
             str(self.read_only) if self.read_only else "",
         )
         return tuple(line for line in sentences if line)
+
+    def new_lines(self) -> tuple[str, ...]:
+        """The same without what may stand for long: entries of others that never came here."""
+        return replace(self, missing_entries=0).lines()
+
+    def note_missing_entries(self, by_device: Mapping[str, int]) -> None:
+        """Note how many numbers below its highest are missing of each device that lacks any."""
+        self.missing_entries, self.missing_of = sum(by_device.values()), sorted(by_device)
 
     def _torn(self) -> str:
         if not self.torn_bytes:
@@ -89,6 +107,29 @@ class OpeningReport:
             return ""
         return say("{files}: changed since it was closed.", files=listed(self.altered))
 
+    def _missing_files(self) -> str:
+        if not self.missing_files:
+            return ""
+        return say_many(
+            "{count} file of the record is missing, with the entries in it. Everything else is "
+            "here. Import a copy or meet the hub: that brings back what they hold of it.",
+            "{count} files of the record are missing, with the entries in them. Everything else is "
+            "here. Import a copy or meet the hub: that brings back what they hold of it.",
+            self.missing_files,
+        )
+
+    def _missing_entries(self) -> str:
+        if not self.missing_entries:
+            return ""
+        return say_many(
+            "{count} entry of {devices} is not here, and a later one is. "
+            "A copy or a hub that holds it brings it.",
+            "{count} entries of {devices} are not here, and later ones are. "
+            "A copy or a hub that holds them brings them.",
+            self.missing_entries,
+            devices=_devices(self.missing_of),
+        )
+
     def _recovered(self) -> str:
         if not self.recovered:
             return ""
@@ -106,6 +147,12 @@ class OpeningReport:
             "{count} entries were written by a newer Nutwright: kept, not shown.",
             self.not_understood,
         )
+
+
+def _devices(names: Sequence[str]) -> str:
+    if len(names) <= MOST_NAMED:
+        return listed(names)
+    return say_many("{count} device", "{count} devices", len(names))
 
 
 @dataclass

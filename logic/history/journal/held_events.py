@@ -43,6 +43,15 @@ class HeldEvents:
         beyond = self.beyond.get(device)
         return beyond.last if beyond else self.upto.get(device, 0)
 
+    def missing(self) -> dict[str, int]:
+        """Per device of which any are, how many numbers below its highest are not here."""
+        return {
+            device: runs.last
+            - self.upto.get(device, 0)
+            - sum(last - first + 1 for first, last in runs)
+            for device, runs in sorted(self.beyond.items())
+        }
+
     @property
     def vector(self) -> dict[str, int]:
         """Per device, the number up to which every event is here."""

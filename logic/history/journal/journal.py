@@ -70,6 +70,10 @@ class Journal:
     segment_bytes: int = SEGMENT_BYTES
     former_device: str = ""
     """The name that this device wrote under before its present one, if it has just changed."""
+    begins: int = 1
+    """Number of the first file: those before it were taken away once all stood in later ones."""
+    missing: frozenset[int] = frozenset()
+    """Numbers of files that were here and are lost. None of them is given to another file."""
     _starts_new_segment: bool = False
     """The next append starts a new segment."""
     _broken: str = ""
@@ -92,10 +96,15 @@ class Journal:
         """
         self.refuse_if_unable()
         line = events_line(list(events))
-        if self._must_start(len(line)):
-            self._start_segment(line)
+        self._close_former()
+        if not self.segments:
+            self._begin(line)
         else:
+            if self._must_start(len(line)):
+                self._start_segment()
+                self._close_former()
             self._write(self._store(), line)
+            self._sha.update(line)
         self.note(events)
         for event in events:
             self.segments[-1].count(event)
@@ -151,6 +160,12 @@ class Journal:
             self.former_device = self.writer.device
         self.writer = writer
         self._starts_new_segment = True
+
+    def begin_anew(self) -> None:
+        """Have the next append start a new segment, which is the first of the journal from then on:
+        whoever calls this writes all that stays again, and takes the files before it away."""
+        self._starts_new_segment = True
+        self.begins = self._next_number()
 
     def adopt(self, fresh: Journal, past: int) -> None:
         """Take over what `fresh` read from the files after number `past`, and drop those before."""
@@ -236,7 +251,7 @@ class Journal:
     # --- segments ---
 
     def _must_start(self, size: int) -> bool:
-        if not self.segments or self._starts_new_segment or self.segments[-1].closed:
+        if self._starts_new_segment or self.segments[-1].closed:
             return True
         if self._store().size() + size <= self.segment_bytes:
             return False
@@ -246,28 +261,44 @@ class Journal:
             return False
         return True
 
-    def _start_segment(self, line: bytes) -> None:
-        """Close the segment so far and write header and `line` to the next in one write."""
-        store = self.directory.open(segment_name(self._next_number()))
-        after = self._close_segment()
-        number = self._next_number()
-        writer = self.writer
-        header = header_line(writer.bench, writer.device, writer.epoch, number, after)
-        self._sha = hashlib.sha256()
-        self._write(store, header + line)
-        self.segments.append(Segment(number))
-        self._starts_new_segment = False
+    def _begin(self, line: bytes) -> None:
+        """Write the header of the first segment, and `line` with it: none is to be closed."""
+        line = self._header("") + line
+        self._put_into_new(line)
 
-    def _close_segment(self) -> str:
-        """Close the last segment; its digest, which the next one names."""
-        if not self.segments:
-            return ""
+    def _start_segment(self) -> None:
+        """Write the header of the next segment.
+
+        It is there before the segment so far is closed, and no entry is written to it before that.
+        So a closed file that none follows shows that one was lost, whenever the power went.
+        """
         last = self.segments[-1]
         if not last.closed:
             last.sha256 = self._sha.hexdigest()
-            self._write(self._store(), closing_line(last, last.sha256))
-            last.closed = True
-        return last.sha256
+        self._put_into_new(self._header(last.sha256))
+
+    def _put_into_new(self, lines: bytes) -> None:
+        number = self._next_number()
+        self._write(self.directory.open(segment_name(number)), lines)
+        self._sha = hashlib.sha256(lines)
+        self.segments.append(Segment(number))
+        self._starts_new_segment = False
+
+    def _header(self, after: str) -> bytes:
+        """The first line of the next segment. `after`: the digest of the one before it."""
+        writer, number = self.writer, self._next_number()
+        return header_line(writer.bench, writer.device, writer.epoch, number, after, self.begins)
+
+    def _close_former(self) -> None:
+        """Close the segment before the last, if the last holds no entry yet."""
+        if len(self.segments) < 2 or self.segments[-1].events or self.segments[-2].closed:
+            return
+        former = self.segments[-2]
+        store = self.directory.open(former.name)
+        if not former.sha256:  # a stop came between header and closing line
+            former.sha256 = hashlib.sha256(read_all(store)).hexdigest()
+        self._write(store, closing_line(former, former.sha256))
+        former.closed = True
 
     def _write(self, store: ByteStore, line: bytes) -> None:
         """One write, one flush; anything but success leaves the journal broken."""
@@ -280,7 +311,6 @@ class Journal:
         except OSError as error:
             self._broken = str(error) or type(error).__name__
             raise poisoned(self._broken) from error
-        self._sha.update(line)
         self._broken = ""
 
     def _put_into_reserve(self, store: ByteStore, line: bytes, size: int) -> None:
@@ -314,7 +344,8 @@ class Journal:
         return self.directory.open(self.segments[-1].name)
 
     def _next_number(self) -> int:
-        return self.segments[-1].number + 1 if self.segments else 1
+        last = self.segments[-1].number if self.segments else 0
+        return max(last, *self.missing, 0) + 1
 
 
 def poisoned(why: str) -> JournalPoisoned:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import cached_property
+from hashlib import sha256
 
 from logic.history.identity import Identity
 from logic.history.journal.frame import Damage, damages
 from logic.history.journal.held_events import HeldEvents
 from logic.history.journal.journal import RECENT, Head, Journal, Writer
-from logic.history.journal.quarantine import Place, Quarantine
+from logic.history.journal.lost_files import LostFiles
+from logic.history.journal.quarantine import ALTERED, MISSING, Place, Quarantine
 from logic.history.journal.segment import (
     VERSION,
     Contents,
@@ -27,6 +30,8 @@ from shared.errors import NewerFormat
 from shared.events import Event
 from shared.words import say
 
+HEADER_BYTES = 1024
+"""No header is longer: names of bench and device have 64 letters at most, a digest 64."""
 Visit = Callable[[Sequence[Event]], None]
 """Called with events as they are read."""
 
@@ -68,12 +73,17 @@ class _Opening:
         self.numbers_may_be_lost = False
         """Whether numbers of this device's sequence may be lost."""
         self.needs_new_segment = False
+        self.lost = LostFiles()
+        self.missing: frozenset[int] = frozenset()
+        """Numbers of files that are lost."""
         self.latest: list[Event] = []
 
     def run(self) -> Steps[None]:
         """Read every segment."""
         numbers = [n for n in segment_numbers(self.directory) if n > self.past]
         before = 0
+        self._cut_unfinished_closing(numbers[-2:])
+        self.lost = LostFiles(numbers, self.past, changed=not self.covered.last)
         for at, number in enumerate(numbers):
             last = number == numbers[-1]
             skipped = (
@@ -94,6 +104,24 @@ class _Opening:
             before += len(events)
         self.report.events = before
 
+    def _cut_unfinished_closing(self, numbers: Sequence[int]) -> None:
+        """Cut off what a stop left of a closing line; the next entry writes it again.
+
+        The file after it then holds its header alone, which names the digest of all before.
+        """
+        if len(numbers) < 2:
+            return
+        former, last = (self.directory.open(segment_name(number)) for number in numbers)
+        if last.size() > HEADER_BYTES:
+            return
+        header = read_segment(numbers[1], read_all(last))
+        data = read_all(former)
+        whole = data.rfind(b"\n") + 1
+        sound = whole < len(data) and not (header.newer or header.events)
+        if sound and header.header.get("after") == sha256(data[:whole]).hexdigest():
+            former.truncate(whole)
+            former.flush()
+
     def _closed_segment(self, number: int) -> Segment | None:
         """A closed segment that the snapshot covers need not be read through."""
         return read_closing(number, self.directory.open(segment_name(number)))
@@ -107,10 +135,12 @@ class _Opening:
         if contents.newer:
             self.report.read_only = newer_format(contents.newer)
         self.header = contents.header or self.header
+        self.lost.look_at(contents)
         self.report.mended += contents.mended
         self.report.not_understood += contents.not_understood
         if not contents.digest_holds and not contents.damage:
             self.report.altered.append(contents.segment.name)
+            self._note([number], ALTERED)
         self._handle_damage(contents, data, last)
         return contents.events
 
@@ -165,6 +195,25 @@ class _Opening:
         store.flush()
         if torn.start == 0:
             self.segments.pop()
+            # the one before it is closed only once this one's header is there whole
+            lost = bool(self.segments) and self.segments[-1].closed
+            self.numbers_may_be_lost = self.numbers_may_be_lost or lost
+
+    def note_lost_files(self) -> None:
+        """Count the files that are lost, as far as no opening before this one has."""
+        self.missing = self.lost.numbers(self.quarantine.gave_way)
+        self.report.missing_files = len(self._note(self.missing, MISSING))
+
+    def _note(self, segments: Iterable[int], why: str) -> list[int]:
+        """Those of `segments` of which that was not noted before. Where a note cannot be kept, the
+        next opening finds the same anew."""
+        found = set(segments)
+        fresh = sorted(found - self.quarantine.noted(why)) if found else []
+        self.numbers_may_be_lost = self.numbers_may_be_lost or bool(fresh)
+        if fresh and not self.report.read_only:
+            with suppress(OSError):
+                self.quarantine.keep_note(fresh, why)
+        return fresh
 
     def _copied_to_quarantine(
         self, number: int, data: bytes, pieces: list[Damage], why: str
@@ -192,6 +241,7 @@ def open_journal(
     """
     opening = _Opening(directory, covered or SnapshotCoverage(), visit, past)
     yield from opening.run()
+    opening.note_lost_files()
     writer = _writer_named_in(opening.header)
     journal = Journal(
         directory,
@@ -200,7 +250,10 @@ def open_journal(
         opening.known,
         opening.heads,
         opening.report.read_only,
+        begins=opening.lost.begins,
+        missing=opening.missing,
     )
+    opening.report.note_missing_entries(journal.held.missing())
     journal.remember(opening.latest)
     journal.confirm()
     if opening.needs_new_segment or (opening.segments and writer is None):

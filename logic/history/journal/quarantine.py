@@ -7,16 +7,21 @@ that words stay readable and every byte can be recovered.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from hashlib import sha256
 from typing import Any
 
 from logic.history.journal.frame import Damage, Frame, encode, scan
 from logic.history.journal.spans import Spans
 from logic.history.storage.store import Directory, StoreError, read_all
-from shared.events import Event
+from shared.events import Event, canonical
 
 QUARANTINE_FILE = "aside.txt"
 GAVE_WAY = "gave way"
 """Why events of a branch are kept that was told again under another name."""
+MISSING = "missing"
+"""Why the number of a file is noted that is lost."""
+ALTERED = "altered"
+"""Why the number of a file is noted that was changed after it was closed."""
 Place = tuple[int, int, int]
 """Segment, first byte, byte after the last."""
 
@@ -26,6 +31,8 @@ class Quarantine:
 
     def __init__(self, directory: Directory) -> None:
         self._directory = directory
+        self._kept: set[bytes] | None = None
+        """Digests of the events that are kept; None until an event is to be kept."""
 
     def damaged_places(self) -> set[Place]:
         """Where the damaged pieces stood that were quarantined before."""
@@ -59,8 +66,32 @@ class Quarantine:
         )
 
     def keep_events(self, events: Iterable[Event], why: str) -> None:
-        """Keep events that cannot be taken in, durably."""
-        self._append([{"why": why, "event": event.wire()} for event in events])
+        """Keep events that cannot be taken in, durably; each once, however often it comes."""
+        if self._kept is None:
+            kept = (entry["event"] for entry in self.entries() if "event" in entry)
+            self._kept = {sha256(canonical(event)).digest() for event in kept}
+        fresh = {sha256(event.canonical_bytes).digest(): event for event in events}
+        entries = [
+            {"why": why, "event": event.wire()}
+            for digest, event in fresh.items()
+            if digest not in self._kept
+        ]
+        if entries:
+            self._append(entries)
+            self._kept.update(fresh)
+
+    def keep_note(self, segments: Iterable[int], why: str) -> None:
+        """Note, durably, what was found of whole files, so that it is told as new but once."""
+        self._append([{"why": why, "segment": number} for number in segments])
+
+    def gave_way(self) -> bool:
+        """Whether a branch of events was told again under another name, ever."""
+        return any(entry.get("why") == GAVE_WAY for entry in self.entries())
+
+    def noted(self, why: str) -> set[int]:
+        """The numbers of the files of which that was noted."""
+        numbers = (entry.get("segment") for entry in self.entries() if entry.get("why") == why)
+        return {number for number in numbers if type(number) is int}
 
     def discard(self, runs: Spans) -> None:
         """Remove quarantined events of these numbers: their content is to be gone everywhere."""

@@ -28,7 +28,7 @@ def rewriting(journal: Journal, change: Change) -> Steps[list[Segment]]:
     """
     old, given, done = list(journal.segments), HeldEvents(), 0
     total = sum(segment.events for segment in old)
-    journal.write_as(journal.writer)
+    journal.begin_anew()
     for segment in old:
         kept = []
         store = journal.directory.open(segment.name)

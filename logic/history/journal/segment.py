@@ -89,6 +89,12 @@ class Contents:
         return last if last and last.end == self.size and not last.whole else None
 
     @property
+    def begins(self) -> int:
+        """The number of the journal's first file, as the header has it; 1 where it has none."""
+        begins = self.header.get("begins")
+        return begins if type(begins) is int and 1 <= begins <= self.segment.number else 1
+
+    @property
     def newer(self) -> int | None:
         """The format's version, when a newer Nutwright wrote it."""
         version = self.header.get("version")
@@ -110,8 +116,12 @@ class RunningDigest:
         return self._sha.hexdigest()
 
 
-def header_line(bench: str, device: str, epoch: int, number: int, after: str) -> bytes:
-    """The first line of a segment. `after` is the digest of the one before it."""
+def header_line(
+    bench: str, device: str, epoch: int, number: int, after: str, begins: int = 1
+) -> bytes:
+    """The first line of a segment. `after` is the digest of the one before it, `begins` the number
+    of the first file of the journal, which is named once the journal was written anew."""
+    named = {"begins": begins} if begins > 1 else {}
     return encode(
         {
             "format": FORMAT,
@@ -121,6 +131,7 @@ def header_line(bench: str, device: str, epoch: int, number: int, after: str) ->
             "epoch": epoch,
             "segment": number,
             "after": after,
+            **named,
         }
     )
 

@@ -24,6 +24,7 @@ class Importer:
     def __init__(self, state: HistoryState, names: DeviceNames) -> None:
         self._state = state
         self._names = names
+        self._quarantine = Quarantine(state.journal.directory)
 
     def merge_file_steps(self, data: bytes) -> Steps[MergeReport]:
         """Merge a history file. InputError when it is none, NewerFormat when it is too new."""
@@ -64,7 +65,7 @@ class Importer:
         journal = self._state.journal
         fresh = self._without_erased(merging.new_among(events), erasures)
         if merging.forks:
-            Quarantine(journal.directory).keep_events(merging.forks, "fork")
+            self._quarantine.keep_events(merging.forks, "fork")
             merging.forks.clear()
         for batch in batches(fresh):
             # a sync between two steps may have brought some of it

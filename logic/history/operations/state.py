@@ -98,9 +98,10 @@ class HistoryState:
             self.journal.poison(str(error))
             raise poisoned(str(error)) from error
         self._adopt(loaded, journal, past)
-        # snapshots first: they would bring back what the journal no longer holds
+        # snapshots first: they would bring back what the journal no longer holds; then the newest
+        # file first, so that after a stop those that are left are the journal up to some file
         stale = snapshot_files(directory.names(), keep=loaded.snapshots.file_name)
-        remove(self.journal, (*stale, *(segment.name for segment in old)))
+        remove(self.journal, (*stale, *(segment.name for segment in reversed(old))))
 
     def _adopt(self, loaded: LoadedHistory, journal: Journal, past: int) -> None:
         """Hold what was read again from the files after number `past`, and what came meanwhile."""
