@@ -104,6 +104,7 @@ def scan_file(
     file, known, lines = HistoryFile(), False, data.count(b"\n")
     digest = RunningDigest(data)
     for at, found in enumerate(scan(data), start=1):
+        file.complete = False  # until it is seen that this one is the end line
         if isinstance(found, Damage):
             file.damaged += 1
         else:
