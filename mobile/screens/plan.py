@@ -21,7 +21,7 @@ from logic.app.commands.commands import (
     WhatIf,
 )
 from logic.app.commands.instrument_commands import SeeTakenIn
-from logic.app.commands.string_commands import SeeString
+from logic.app.commands.string_commands import ReadAfresh, SeeString
 from logic.app.views.views import PlanLine, PlanView
 from mobile.parts.basics import (
     Act,
@@ -268,9 +268,8 @@ def _behind(line: PlanLine, theme: Theme, act: Act) -> ft.Control:
         down = lambda: act(SetToTarget(on=True))  # noqa: E731
         wanted = say("The player wants it: all to their targets")
         rows.append(plain_button(wanted, theme, down, mark="down-to-target"))
-    ways: list[ft.Control] = [
-        plain_button(say("Measure"), theme, lambda: act(Walk(line.string)), mark="again", expand=1)
-    ]
+    again = lambda: act(ReadAfresh(line.string))  # noqa: E731
+    ways: list[ft.Control] = [plain_button(say("Measure"), theme, again, mark="again", expand=1)]
     if line.cuts:
         ways.insert(
             0,

@@ -12,8 +12,8 @@ from logic.app.commands.commands import (
     SeePlan,
     SeeRaising,
     SeeSheet,
-    Walk,
 )
+from logic.app.commands.string_commands import ReadAfresh
 from logic.app.views.views import NextLine, NextStep
 from mobile.parts.basics import Act, at_least, touch, words
 from mobile.parts.focus_order import MAIN
@@ -33,7 +33,7 @@ def command_of(line: NextLine) -> Command:
     string = line.string or 0
     commands: dict[NextStep, Command] = {
         NextStep.ANSWER: AskFirst(line.gate),
-        NextStep.READ: Walk(line.string),
+        NextStep.READ: ReadAfresh(string),
         NextStep.CUT: CutSlot(string),
         NextStep.PROVE: Prove(string),
         NextStep.RAISE: SeeRaising(line.method),

@@ -64,9 +64,6 @@ def test_a_first_job_from_first_visit_to_plan_and_again_with_everything_dead(
     press(again, "line-6")
     changed(again, plan)
     press(again, "again")
-    shows(again, "afresh", "answer-light")
-    if has(again, "afresh"):
-        press(again, "afresh")
     shows(again, "answer-light")
     before = settled(again)
     press(again, "answer-light")

@@ -176,7 +176,7 @@ TOUCHES: dict[str, Touches] = {
     "plan opened": {
         "card": sdo.SeeString(3),
         "line-3": do.SeePlan(None),
-        "again": do.Walk(3),
+        "again": sdo.ReadAfresh(3),
         "back": do.SeePlan(),
     },
     "ways": {"back": do.Back(), "way-fill": do.SeeRaising("fill"), "new-nut": do.SeeNewNut()},

@@ -18,8 +18,17 @@ PUT_AWAY = "put away"
 def leave_job(session: Session) -> None:
     """Leave the visit at hand: it remembers where, or is gone where nothing was entered."""
     if session.route.in_job and not drop_untouched(session):
-        moved = {"job": session.place.job, "place": session.place.left}
+        moved = {"job": session.place.job, "place": _opens_again(session).left}
         session.history.record(Kind.PLACE_MOVED, moved)
+
+
+def _opens_again(session: Session) -> Place:
+    """Where a visit that is left is opened again: where it was left; where that is its intake and
+    strings were read, where the readings go on."""
+    if session.route.task is not Task.INTAKE or session.gone:
+        return session.place
+    job = session.work.job
+    return session.measuring_place() if job.readings or job.rounds else session.place
 
 
 def drop_untouched(session: Session) -> bool:

@@ -95,12 +95,16 @@ class Session:
 
     def go_measure(self) -> None:
         """Walk on where something is left to measure; else see the plan of what was measured."""
+        if self.place.job:
+            self.go(self.measuring_place())
+
+    def measuring_place(self) -> Place:
+        """Where measuring the job at hand goes on: at a string, or at the plan of all."""
         order = walk_order(self.work.job.instrument)
         following = next_string(order, order[-1], self.work.state)
         if following or not self.work.job.readings:
-            self.go_in_job("walk", following or order[0])
-        else:
-            self.go_in_job("plan")
+            return Place("walk", self.place.job, following or order[0])
+        return Place("plan", self.place.job)
 
     def stand(self, place: Place) -> None:
         """Stand where the record already says that somebody stands."""

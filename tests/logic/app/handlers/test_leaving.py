@@ -81,6 +81,27 @@ def test_what_was_entered_keeps_the_job(entered: do.Command) -> None:
     assert app.do(do.OpenJob(line.job)) == left
 
 
+@pytest.mark.parametrize("answers", [1, 6])
+def test_a_job_that_was_read_and_left_by_its_intake_opens_where_its_readings_go_on(
+    answers: int,
+) -> None:
+    """Back from the plan leads by the walk and what came before it to the intake, and home: the
+    list says how far the readings are, and the job opens there, also after a restart."""
+    app = fresh_app()
+    walking(app)
+    for _ in range(answers):
+        app.do(do.Feel(Contact.LIGHT))
+    while not isinstance(app.view(), views.IntakeView):
+        app.do(do.Back())
+    shown = app.do(do.Back())
+    assert isinstance(shown, views.HomeView)
+    (line,) = shown.jobs
+    assert line.detail.endswith("at the plan" if answers == 6 else "at string 5")
+    for each in (app, restarted(app)):
+        opened = each.do(do.OpenJob(line.job))
+        assert isinstance(opened, views.PlanView if answers == 6 else views.WalkView)
+
+
 def test_a_job_never_begun_is_put_away_with_one_tap_and_brought_back_with_another() -> None:
     """It is closed, with the reason in the record; brought back it opens where it was left."""
     app = fresh_app()

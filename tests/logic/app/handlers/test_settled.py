@@ -62,6 +62,20 @@ def test_read_afresh_names_a_leaf_and_takes_the_reading() -> None:
     assert after[-1].reading.leaves == (leaf,)
 
 
+def test_where_something_is_asked_read_afresh_is_the_walk() -> None:
+    """A string that was not read yet is asked for as it would be on the walk, with its own leaf:
+    the plan need not know whether it is settled."""
+    app = fresh_app()
+    walking(app)
+    app.do(do.Feel(Contact.LIGHT))
+    for string in (4, 1):
+        asked = walked(app, do.Walk(string))
+        assert not asked.settled and walked(app, sdo.ReadAfresh(string)) == asked
+        app.do(do.Feel(Contact.NONE))
+        read = walked(app, do.Walk(string))
+        assert not read.settled and walked(app, sdo.ReadAfresh(string)) == read
+
+
 def test_nothing_more_is_named_once_one_has_gone_elsewhere() -> None:
     """*Read afresh* is of this string and this visit to it."""
     app = measured_at(TRUTH)
