@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from logic.history.clock import BEGINNING
-from logic.history.documents.bodies import document_key
+from logic.history.documents.bodies import DocumentKey, touched_documents, understood
 from logic.history.documents.index import DocumentIndex
-from logic.history.documents.projection import EVENTS, Projection
+from logic.history.documents.projection import Projection
 from logic.history.identity import Identity
 from logic.history.journal.journal import Journal, Writer
 from logic.history.journal.opening import SnapshotCoverage, open_journal, still_covers
@@ -19,9 +19,6 @@ from logic.history.snapshots.snapshot import SnapshotFound, Snapshots, lost_even
 from logic.history.storage.store import Directory
 from shared.errors import HistoryError
 from shared.events import Event, Stamp
-
-_SPILL_CHECK_EVERY = 500
-"""Events after which it is looked at how many changed documents memory holds."""
 
 
 @dataclass
@@ -40,17 +37,24 @@ class LoadedHistory:
     """Events that the latest snapshot does not hold."""
 
     def fold(self, events: Sequence[Event]) -> None:
-        """Fold events."""
+        """Take events in; each document is folded when it is next wanted."""
         self.projection.add(events)
         self.last_stamp = max([self.last_stamp, *(event.order[0] for event in events)])
-        before, self.unsaved_events = self.unsaved_events, self.unsaved_events + len(events)
-        if self.unsaved_events // _SPILL_CHECK_EVERY != before // _SPILL_CHECK_EVERY:
+        self.unsaved_events += len(events)
+        self.snapshots.spill()
+
+    def settle_steps(self) -> Steps[None]:
+        """Fold all that waits, with stops, and with no more documents in memory than need be."""
+        for progress in self.projection.settle_steps():
             self.snapshots.spill()
+            yield progress
 
     def repair_from(self, journal: Journal) -> None:
-        """Fold documents whose copies on the shelf are damaged from `journal`."""
+        """Make again what is damaged in the snapshot: a document from its own events, and those
+        from `journal`."""
         for table in self.snapshots.tables.values():
-            table.on_damage = lambda table, name: _fold_again(self, journal, table, name)
+            table.on_damage = lambda table, name: self.projection.fold_again((table, name))
+        self.snapshots.events.on_damage = lambda _, name: _take_events_from(self, journal, name)
 
 
 def load_history(
@@ -61,8 +65,8 @@ def load_history(
     With `past`, only of the files after that number, and from no snapshot.
     """
     snapshots = Snapshots(directory)
-    projection, index = Projection(snapshots.table), DocumentIndex()
-    projection.on_change = index.update
+    projection, index = Projection(snapshots.table, snapshots.events), DocumentIndex()
+    projection.on_change, projection.is_at_hand = index.update, snapshots.holds_in_memory
     loaded = LoadedHistory(directory, identity, snapshots, projection, index)
     found = None if past else snapshots.find()
     holds = found is not None and still_covers(directory, found.covered, found.generation)
@@ -75,6 +79,7 @@ def load_history(
     journal, loaded.report = yield from open_journal(directory, identity, visit, covered, past)
     loaded.repair_from(journal)
     loaded.fold(later_events)
+    yield from loaded.settle_steps()
     loaded.report.not_understood += projection.not_understood
     if found and not holds:
         _recover_lost(loaded, journal, found)
@@ -100,13 +105,9 @@ def _recover_lost(loaded: LoadedHistory, journal: Journal, found: SnapshotFound)
         loaded.report.new_identity = True
 
 
-def _fold_again(loaded: LoadedHistory, journal: Journal, table: str, name: str) -> None:
-    """Fold a document whose copy in the snapshot is damaged from the whole journal.
-
-    The document and the list of its own events are put in together, so that they agree.
-    """
-    table, _, name = name.partition("/") if table == EVENTS else (table, "", name)
-    document, kept = loaded.projection.refold((table, name), journal.events())
-    tables = loaded.snapshots.tables
-    tables[table][name], tables[EVENTS][document_key((table, name))] = document, kept
-    loaded.index.update((table, name), document)
+def _take_events_from(loaded: LoadedHistory, journal: Journal, name: str) -> None:
+    """Take a document's own events from the whole journal, and fold it from them."""
+    table, _, name = name.partition("/")
+    key: DocumentKey = (table, name)
+    own = [each for each in journal.events() if understood(each) and key in touched_documents(each)]
+    loaded.projection.fold_again(key, own)

@@ -7,14 +7,16 @@ Within a document the later event wins a field, and what it replaced stays in `t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
+from logic.history.clock import BEGINNING
 from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, DocumentKey
 from logic.history.documents.rounds import Order, answers_since, order_of
-from shared.events import COUNTS_AS, Event, Kind
+from shared.events import COUNTS_AS, Event, Kind, Stamp, place_of
 
-FOLD_VERSION = 8
+FOLD_VERSION = 9
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 
@@ -23,14 +25,27 @@ def fold(key: DocumentKey, events: Sequence[Event]) -> Document:
     """The document that `events`, sorted and without doubles, come to."""
     document = empty(key)
     events = _without_repeats(events)
-    undone = undone_ids(events)
-    for event in events:
-        if undone and event.id in undone:
+    undone = _places_of_undos(events)
+    for at, event in enumerate(events):
+        if undone and undone.get(event.id, -1) > at:  # none takes back what comes after it
             _note_undone(document, event)
         else:
             apply(document, event)
-        document["changed"] = event.time
+        _note_latest(document, event)
     return document
+
+
+def latest_in(document: Document) -> Stamp:
+    """The place in the order of the last event that the document holds; the beginning of all
+    stamps where it holds none."""
+    return place_of(document["changed"] or str(BEGINNING), document.get(COUNTS_AS))
+
+
+def _note_latest(document: Document, event: Event) -> None:
+    document["changed"] = event.time
+    document.pop(COUNTS_AS, None)
+    if event.counts_as:
+        document[COUNTS_AS] = event.counts_as
 
 
 def replayed_from(event: Event) -> dict[str, Any] | None:
@@ -56,11 +71,18 @@ def undone_ids(events: Sequence[Event]) -> set[str]:
 
     Latest first: an undo that was undone takes nothing back, and none reaches into its future.
     """
-    undone: set[str] = set()
-    for event in reversed(events):
-        if event.kind == Kind.UNDONE and event.id not in undone:
-            undone.add(event.body["event"])
-    return undone
+    return set(_places_of_undos(events))
+
+
+def _places_of_undos(events: Sequence[Event]) -> dict[str, int]:
+    """Per id that an undo names which itself stands, the place of the last such undo in the sorted
+    `events`."""
+    places: dict[str, int] = {}
+    for at in range(len(events) - 1, -1, -1):
+        event = events[at]
+        if event.kind == Kind.UNDONE and event.id not in places:
+            places.setdefault(event.body["event"], at)
+    return places
 
 
 def empty(key: DocumentKey) -> Document:
@@ -75,7 +97,7 @@ def apply(document: Document, event: Event) -> None:
     if event.kind == Kind.UNDONE:
         return
     _APPLY[event.kind](document, event)
-    document["changed"] = event.time
+    _note_latest(document, event)
 
 
 def _note_undone(document: Document, event: Event) -> None:
@@ -156,9 +178,24 @@ def _set_later_field(document: Document, field: str, value: Any, event: Event) -
     _set_field(document, field, value, event)
 
 
+class _EachOnce(list[str]):
+    """Names, each once, that know without a search which they are: there may be thousands."""
+
+    def __init__(self, names: Iterable[str]) -> None:
+        super().__init__(names)
+        self._names = set(self)
+
+    def add(self, name: str) -> None:
+        """Append a name that is not there yet."""
+        if name not in self._names:
+            self._names.add(name)
+            self.append(name)
+
+
 def _add_job(document: Document, job: str) -> None:
-    if job not in document["jobs"]:
-        document["jobs"].append(job)
+    if not isinstance(document["jobs"], _EachOnce):
+        document["jobs"] = _EachOnce(document["jobs"])
+    document["jobs"].add(job)
 
 
 def _job_changed(document: Document, event: Event) -> None:
@@ -211,7 +248,7 @@ def _put_in_order(taken: list[Document], what: Document, event: Event) -> None:
     if instead is None:
         taken.append(_author(event) | what)
         return
-    before = sum(_place_of(each) < order_of(instead) for each in taken)
+    before = bisect_left(taken, order_of(instead), key=_place_of)
     taken.insert(before, _author(event) | what | {"instead": instead})
 
 
@@ -278,7 +315,8 @@ def _add_step(document: Document, event: Event) -> None:
 
 
 def _content_erased(document: Document, event: Event) -> None:
-    document["value"] = (document["value"] or {}) | {event.id: event.body}
+    document["value"] = document["value"] or {}
+    document["value"][event.id] = event.body
     document["marks"]["value"] = _author(event)
 
 

@@ -1,8 +1,13 @@
-"""Folds new events into the documents of the read model as they come."""
+"""Folds new events into the documents of the read model, each when it is next wanted.
+
+An event that comes last is added on; one that comes late makes its own document be folded again,
+never all. Either waits until somebody looks, so that a document into which a thousand events come
+one by one, or in the wrong order, is folded once.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, MutableMapping
+from collections.abc import Callable, Iterable, MutableMapping, Sequence
 from operator import attrgetter
 from typing import Any
 
@@ -14,32 +19,62 @@ from logic.history.documents.bodies import (
     touched_documents,
     understood,
 )
-from logic.history.documents.fold import apply, fold, replayed_from
+from logic.history.documents.event_log import EventLog, EventsInMemory
+from logic.history.documents.fold import apply, fold, latest_in, replayed_from
 from logic.history.documents.read_model import ReadModel, Tables
-from shared.events import COUNTS_AS, Event, Kind, Stamp, place_of
+from logic.history.progress import STEP, Progress, Steps
+from shared.events import Event, Kind, Stamp
 
 _BY_ORDER = attrgetter("order")
-EVENTS = "events"
-"""The table of each document's own events, in order."""
+WAITING = 4000
+"""Events that wait in memory at most: beyond that, what takes no reading is folded, and the rest is
+read again from the log when it is wanted."""
+
+
+class _Waiting:
+    """What came for one document since it was folded."""
+
+    __slots__ = ("events", "is_all")
+
+    def __init__(self, is_all: bool) -> None:
+        self.events: list[Event] | None = []
+        """None where they are only in the log: all of it is then folded again."""
+        self.is_all = is_all
+        """Whether nothing of the document was here before."""
 
 
 class Projection:
     """Folds events into documents, one document at a time.
 
-    `make_table` makes the mapping behind each table; a snapshot gives one that reads its documents
-    only when they are wanted.
+    `make_table` makes the mapping behind each table, `log` keeps each document's own events; a
+    snapshot gives some that read from file only what is wanted.
     """
 
-    def __init__(self, make_table: Callable[[str], MutableMapping[str, Any]] | None = None) -> None:
+    def __init__(
+        self,
+        make_table: Callable[[str], MutableMapping[str, Any]] | None = None,
+        log: EventLog | None = None,
+    ) -> None:
         make = make_table or (lambda _name: {})
-        tables: Tables = {name: make(name) for name in (*TABLES, EVENTS)}
-        self.model = ReadModel(tables)
+        tables: Tables = {name: make(name) for name in TABLES}
+        self._model = ReadModel(tables)
+        self._log: EventLog = log or EventsInMemory()
+        self._waiting: dict[DocumentKey, _Waiting] = {}
+        self._waiting_events = 0
         self.not_understood = 0
         self.on_change: Callable[[DocumentKey, dict[str, Any]], None] = _ignore_change
+        self.is_at_hand: Callable[[DocumentKey], bool] = lambda _key: True
+        """Whether a document can be had without reading it from a file."""
+
+    @property
+    def model(self) -> ReadModel:
+        """All documents, folded up to the last event."""
+        self.settle()
+        return self._model
 
     def add(self, events: Iterable[Event]) -> None:
-        """Fold `events` into the documents they touch, a document at a time; doubles and kinds that
-        this version does not know change nothing."""
+        """Take `events` in, to be folded into the documents they touch; doubles and kinds that this
+        version does not know change nothing."""
         by_document: dict[DocumentKey, list[Event]] = {}
         for event in events:
             if not understood(event):
@@ -48,50 +83,96 @@ class Projection:
             for key in touched_documents(event):
                 by_document.setdefault(key, []).append(event)
         for key, own in by_document.items():
-            self._add_to(key, own)
+            self._let_wait(key, own)
+        if self._waiting_events > WAITING:
+            self._make_room()
+
+    def settle(self) -> None:
+        """Fold all that waits."""
+        for key in list(self._waiting):
+            self._settle(key)
+
+    def settle_steps(self) -> Steps[None]:
+        """The same, with a stop after each thousand events or so."""
+        done, upto = 0, len(self._waiting)
+        for at, key in enumerate(list(self._waiting)):
+            done += self._settle(key)
+            if done >= STEP:
+                done = 0
+                yield Progress(at, upto)
 
     def document(self, key: DocumentKey) -> dict[str, Any] | None:
         """The folded document, or None when nothing ever touched it."""
+        self._settle(key)
         table, name = key
-        return self.model.live(table).copy_of(name)
+        return self._model.live(table).copy_of(name)
 
     def events_of(self, key: DocumentKey) -> list[Event]:
-        """The events that touch one document, in order."""
-        kept = self.model.live(EVENTS).copy_of(document_key(key))
-        return [Event.trusted(item) for item in kept["list"]] if kept else []
+        """The events that touch one document, each once, in order."""
+        return _in_order(map(Event.trusted, self._log.read(document_key(key))))
 
     def latest_of(self, key: DocumentKey) -> Stamp:
-        """The place in the order of the last event that touches a document."""
-        kept = self.model.live(EVENTS).copy_of(document_key(key))
-        return _order(kept["list"][-1])[0] if kept and kept["list"] else BEGINNING
-
-    def refold(self, key: DocumentKey, events: Iterable[Event]) -> tuple[Any, Any]:
-        """A document and the record of its own events, made from all `events` there are."""
-        own = [each for each in events if understood(each) and key in touched_documents(each)]
-        kept = {"list": [event.wire() for event in own]}
-        return _folded(key, kept, own), kept
-
-    def _add_to(self, key: DocumentKey, events: list[Event]) -> None:
-        """What comes last is added on; anything else makes the document be folded again, once."""
-        # the document first: reading a damaged copy of it makes both again, `events` included
+        """The place in the order of the last event that a document holds."""
         document = self.document(key)
-        kept = self.model.live(EVENTS).copy_of(document_key(key))
-        if not (kept and kept["list"]):
-            events = sorted({event.id: event for event in events}.values(), key=_BY_ORDER)
-            kept, document = {"list": [event.wire() for event in events]}, fold(key, events)
-        elif not (added := list(_add_new(kept["list"], events))):
-            return
-        elif document is None or not all(last and not _changes_earlier(e) for e, last in added):
-            document = _folded(key, kept, events)
-        else:
-            for event, _ in added:
-                apply(document, event)
-        self._put(key, kept, document)
+        return latest_in(document) if document else BEGINNING
 
-    def _put(self, key: DocumentKey, kept: dict[str, Any], document: dict[str, Any]) -> None:
+    def fold_again(self, key: DocumentKey, events: Sequence[Event] | None = None) -> None:
+        """Make a document again from its own events: those in the log or, where that is damaged,
+        `events`, in whose place they are kept."""
+        if events is not None:
+            self._log.replace(document_key(key), events)
+        if key in self._waiting:
+            self._waiting[key].events = None
+        else:
+            self._put(key, fold(key, self.events_of(key)))
+
+    def _let_wait(self, key: DocumentKey, own: list[Event]) -> None:
+        name, waiting = document_key(key), self._waiting.get(key)
+        if waiting is None:
+            waiting = self._waiting[key] = _Waiting(is_all=name not in self._log)
+        self._log.add(name, own)
+        if waiting.events is not None:
+            waiting.events += own
+            self._waiting_events += len(own)
+
+    def _make_room(self) -> None:
+        for key, waiting in list(self._waiting.items()):
+            if waiting.events is None:
+                continue
+            if waiting.is_all or (self.is_at_hand(key) and self._can_add_on(key, waiting.events)):
+                self._settle(key)
+            else:
+                self._waiting_events -= len(waiting.events)
+                waiting.events = None
+
+    def _can_add_on(self, key: DocumentKey, events: list[Event]) -> bool:
+        return _comes_after(self._model.live(key[0]).copy_of(key[1]), _in_order(events))
+
+    def _settle(self, key: DocumentKey) -> int:
+        """Fold what waits for one document; how many events that took."""
+        waiting = self._waiting.get(key)
+        if waiting is None:
+            return 0
+        own = _in_order(waiting.events or ())
+        self._waiting_events -= len(waiting.events or ())
+        # the document first: reading a damaged copy of it makes it again, `own` included
+        before = self._model.live(key[0]).copy_of(key[1]) if waiting.events else None
+        del self._waiting[key]
+        if waiting.is_all and own:
+            document = fold(key, own)
+        elif before is not None and _comes_after(before, own):
+            document = before
+            for event in own:
+                apply(document, event)
+        else:
+            own = self.events_of(key)
+            document = fold(key, own)
+        self._put(key, document)
+        return len(own)
+
+    def _put(self, key: DocumentKey, document: dict[str, Any]) -> None:
         table, name = key
-        self.model.live(EVENTS).put(document_key(key), kept)
-        self.model.live(table).put(name, document)
+        self._model.live(table).put(name, document)
         self.on_change(key, document)
 
 
@@ -99,35 +180,25 @@ def _ignore_change(_key: DocumentKey, _document: dict[str, Any]) -> None:
     """What is done on a change until somebody says otherwise."""
 
 
-def _folded(key: DocumentKey, kept: dict[str, Any], events: Iterable[Event]) -> dict[str, Any]:
-    """The document folded from all of `kept`, of which `events` need not be made once more."""
-    kept["list"].sort(key=_order)
-    made = {event.id: event for event in events}
-    return fold(key, [made.get(_id(item)) or Event.trusted(item) for item in kept["list"]])
+def _in_order(events: Iterable[Event]) -> list[Event]:
+    """`events` in their one order, less doubles."""
+    return sorted({event.id: event for event in events}.values(), key=_BY_ORDER)
 
 
-def _add_new(items: list[dict[str, Any]], events: list[Event]) -> Iterator[tuple[Event, bool]]:
-    """Add `events` to `items`, less doubles; each with whether it comes after all before it."""
-    latest = _order(items[-1])
+def _comes_after(document: dict[str, Any] | None, events: list[Event]) -> bool:
+    """Whether each of `events`, in order, has a stamp after all that the document holds, and none
+    changes what came before it. What has the same stamp as another is put in order with it."""
+    last = latest_in(document) if document else BEGINNING
+    if last == BEGINNING:
+        return False
     for event in events:
-        last = latest < event.order
-        if last or event.id not in map(_id, items):
-            items.append(event.wire())
-            latest = max(latest, event.order)
-            yield event, last
-
-
-def _order(item: dict[str, Any]) -> tuple[Stamp, str, int]:
-    """`Event.order`, without making the event."""
-    stamp = place_of(item["time"], item.get(COUNTS_AS))
-    return (stamp, item["device"], item["seq"])
+        stamp = event.order[0]
+        if stamp <= last or _changes_earlier(event):
+            return False
+        last = stamp
+    return True
 
 
 def _changes_earlier(event: Event) -> bool:
     """Whether the event may change what earlier events came to."""
     return event.kind == Kind.UNDONE or replayed_from(event) is not None
-
-
-def _id(item: dict[str, Any]) -> str:
-    """`Event.id`, without making the event."""
-    return f"{item['device']}:{item['seq']}"

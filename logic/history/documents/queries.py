@@ -26,8 +26,14 @@ class Queries:
 
     def __init__(self, projection: Projection, index: DocumentIndex) -> None:
         self.projection = projection
-        self.index = index
+        self._index = index
         self._models = ModelCache()
+
+    @property
+    def index(self) -> DocumentIndex:
+        """A line for each document, up to the last event."""
+        self.projection.settle()
+        return self._index
 
     def job(self, job_id: str) -> JobDocument | None:
         """The job of that id; None when it was never opened, or its opening was taken back."""

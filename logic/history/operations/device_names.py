@@ -33,6 +33,7 @@ class DeviceNames:
         if not before or journal.trouble():
             return
         queries = self._state.queries
+        queries.projection.settle()
         bodies = [
             {"name": mine, "value": value}
             for name in list(self._state.loaded.snapshots.tables["setting"])

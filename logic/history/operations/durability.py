@@ -35,6 +35,7 @@ class Durability:
         loaded = self._state.loaded
         worth = max(SNAPSHOT_EVERY, len(loaded.index) // 10) if sparing else 1
         if loaded.unsaved_events >= worth and not self._state.journal.trouble():
+            loaded.projection.settle()
             loaded.snapshots.save(self._state.journal, loaded.index, loaded.last_stamp)
             loaded.unsaved_events = 0
 

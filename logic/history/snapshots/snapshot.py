@@ -11,26 +11,34 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from logic.history.documents.bodies import TABLES
+from logic.history.documents.bodies import TABLES, DocumentKey
 from logic.history.documents.fold import FOLD_VERSION
 from logic.history.documents.index import DocumentIndex
-from logic.history.documents.projection import EVENTS
 from logic.history.journal.frame import Frame, encode, scan
 from logic.history.journal.held_events import HeldEvents
 from logic.history.journal.journal import Head, Journal
 from logic.history.journal.opening import SnapshotCoverage
 from logic.history.journal.quarantine import QUARANTINE_FILE
 from logic.history.journal.segment import parse_event, segment_name, segment_number
-from logic.history.snapshots.stored_documents import DocumentFile, StoredTable
+from logic.history.snapshots.stored_documents import DocumentFile, Place, StoredTable
+from logic.history.snapshots.stored_events import StoredEvents, pieces
 from logic.history.storage.reserve import RESERVE
 from logic.history.storage.store import Directory, NotOpened, read_all
 from shared.events import Event, Stamp
 
 SLOTS = ("snapshot-a.txt", "snapshot-b.txt")
-ALL_TABLES = (*TABLES, EVENTS)
+SNAPSHOT_VERSION = 2
+"""Counts the changes of how a snapshot is written: one that was written otherwise is not used."""
 SPILL_DOCUMENTS = 1500
 """Changed documents that are kept in memory at most while a journal is folded."""
+SPILL_EVENT_BYTES = 16_000_000
+"""Bytes of events that are kept in memory at most before they are put on file."""
+SPILL_ALL_BYTES = 64_000_000
+"""Bytes of events after which changed documents are put on file, even when they are few: they may
+be long."""
 _FILE_SLACK_BYTES = 4_000_000
+_BYTES_AT_ONCE = 4_000_000
+"""How much is held in memory to be written at once."""
 
 
 @dataclass
@@ -50,16 +58,24 @@ class Snapshots:
 
     directory: Directory
     tables: dict[str, StoredTable] = field(
-        default_factory=lambda: {name: StoredTable(name) for name in ALL_TABLES}
+        default_factory=lambda: {name: StoredTable(name) for name in TABLES}
     )
+    events: StoredEvents = field(default_factory=StoredEvents)
     generation: int = 0
     usable: bool = True
     """Whether saving still works; a snapshot that cannot be saved is no loss."""
     _document_file: DocumentFile | None = None
+    _bytes_written: int = 0
+    """Of events, since changed documents were written too."""
 
     def table(self, name: str) -> StoredTable:
         """The mapping behind one table of the read model."""
         return self.tables[name]
+
+    def holds_in_memory(self, key: DocumentKey) -> bool:
+        """Whether a document can be had without reading a file."""
+        table, name = key
+        return self.tables[table].is_in_memory(name)
 
     # --- loading ---
 
@@ -81,8 +97,9 @@ class Snapshots:
         index.load(found.index["lines"])
         for name, table in self.tables.items():
             table.document_file = found.document_file
-            places = found.index["places"].get(name, {})
-            table.places = places
+            table.places = found.index["places"].get(name, {})
+        self.events.document_file = found.document_file
+        self.events.places = found.index["events"]
 
     def _read_slot(self, slot: str) -> dict[str, Any]:
         if slot not in self.directory.names():
@@ -97,7 +114,9 @@ class Snapshots:
             return None  # written by other rules, or not by us: made again from the journal
 
     def _snapshot_of(self, slot_body: dict[str, Any]) -> SnapshotFound | None:
-        if slot_body["fold"] != FOLD_VERSION or slot_body["shelf"] not in self.directory.names():
+        if (slot_body["snapshot"], slot_body["fold"]) != (SNAPSHOT_VERSION, FOLD_VERSION):
+            return None
+        if slot_body["shelf"] not in self.directory.names():
             return None
         document_file = DocumentFile(slot_body["shelf"], self.directory.open(slot_body["shelf"]))
         index = document_file.read((slot_body["index"][0], slot_body["index"][1]))
@@ -112,18 +131,20 @@ class Snapshots:
 
     def events_in_memory(self) -> Iterator[Event]:
         """The events of all documents that are in memory."""
-        for kept in self.tables[EVENTS].in_memory():
-            yield from map(Event.trusted, kept["list"])
+        yield from map(Event.trusted, self.events.in_memory())
 
     # --- saving ---
 
     def spill(self) -> None:
-        """Write changed documents to file when there are many, to free memory."""
-        if (
-            self.usable
-            and sum(len(table.changed) for table in self.tables.values()) >= SPILL_DOCUMENTS
-        ):
+        """Put on file what is much in memory: events, or changed documents."""
+        if not self.usable:
+            return
+        documents = sum(len(table.changed) for table in self.tables.values())
+        waiting = self.events.bytes_in_memory
+        if documents >= SPILL_DOCUMENTS or self._bytes_written + waiting >= SPILL_ALL_BYTES:
             self._try_to_write(self._write_changed)
+        elif waiting >= SPILL_EVENT_BYTES:
+            self._try_to_write(self._write_events)
 
     def save(self, journal: Journal, index: DocumentIndex, last: Stamp) -> None:
         """Write a snapshot of everything folded so far."""
@@ -144,10 +165,16 @@ class Snapshots:
         document_file = self._current_file()
         self.generation += 1
         places = {name: table.places for name, table in self.tables.items()}
-        body = {"generation": self.generation, "places": places, "lines": index.lines}
+        body = {
+            "generation": self.generation,
+            "places": places,
+            "events": self.events.places,
+            "lines": index.lines,
+        }
         place = document_file.write([encode(body)])[0]
         self._write_slot(
             {
+                "snapshot": SNAPSHOT_VERSION,
                 "fold": FOLD_VERSION,
                 "generation": self.generation,
                 "shelf": document_file.name,
@@ -171,27 +198,32 @@ class Snapshots:
         store.flush()
 
     def _write_changed(self) -> None:
+        self._write_events()
+        self._bytes_written = 0
         document_file = self._current_file()
-        lines = [
-            (table, name, line) for table in self.tables.values() for name, line in table.lines()
-        ]
-        places = document_file.write([line for _, _, line in lines])
-        for (table, name, _), place in zip(lines, places, strict=True):
-            table.written_at({name: place})
+        for table in self.tables.values():
+            table.written_at(dict(_written(table.lines(), document_file)))
+
+    def _write_events(self) -> None:
+        places = list(_written(self.events.lines(), self._current_file()))
+        self._bytes_written += self.events.bytes_in_memory
+        self.events.written_at(places)
 
     def _compact(self) -> None:
         """Move to a new file when most of this one is old copies."""
         document_file = self._current_file()
         live = sum(place[1] for table in self.tables.values() for place in table.places.values())
+        live += sum(place[1] for places in self.events.places.values() for place in places)
         if document_file.size() < 2 * live + _FILE_SLACK_BYTES:
             return
         fresh = self._next_file()
         for table in self.tables.values():
-            names = list(table.places)
-            places = fresh.write([document_file.raw(table.places[name]) for name in names])
-            table.places = dict(zip(names, places, strict=True))
+            raw = ((name, document_file.raw(place)) for name, place in table.places.items())
+            table.places = dict(_written(raw, fresh))
             table.document_file = fresh
+        self.events.moved_to(fresh, _written(self.events.joined(), fresh))
         self._document_file = fresh
+        self._write_changed()  # what was damaged on file, and made again from the journal
 
     def _remove_old_files(self, used: str) -> None:
         """Delete all but the last two files of documents: the other slot still names one."""
@@ -210,11 +242,30 @@ class Snapshots:
             self._document_file = self._next_file()
             for table in self.tables.values():
                 table.document_file = self._document_file
+            self.events.document_file = self._document_file
         return self._document_file
 
     def _next_file(self) -> DocumentFile:
         name = next_file_name(self.directory.names())
         return DocumentFile(name, self.directory.open(name))
+
+
+def _written(lines: Iterable[tuple[str, bytes]], file: DocumentFile) -> Iterator[tuple[str, Place]]:
+    """Named lines written to `file`, some at a time, each with its place."""
+    batch: list[tuple[str, bytes]] = []
+    size = 0
+    for named in lines:
+        batch.append(named)
+        size += len(named[1])
+        if size >= _BYTES_AT_ONCE:
+            yield from _written_at_once(batch, file)
+            batch, size = [], 0
+    yield from _written_at_once(batch, file)
+
+
+def _written_at_once(batch: list[tuple[str, bytes]], file: DocumentFile) -> list[tuple[str, Place]]:
+    places = file.write([line for _, line in batch])
+    return [(name, place) for (name, _), place in zip(batch, places, strict=True)]
 
 
 def _generation(slot_body: dict[str, Any]) -> int:
@@ -252,10 +303,8 @@ def _file_number(name: str) -> int | None:
 def lost_events(found: SnapshotFound, known: HeldEvents) -> list[Event]:
     """Events that a snapshot holds and the journal has lost."""
     lost: dict[str, Event] = {}
-    for place in found.index["places"].get(EVENTS, {}).values():
-        kept = found.document_file.read((place[0], place[1])) or {}
-        for item in kept.get("document", {}).get("list", []):
-            event = parse_event(item)
-            if event is not None and (event.device, event.seq) not in known:
-                lost[event.id] = event
+    for item in pieces(found.document_file, found.index["events"]):
+        event = parse_event(item)
+        if event is not None and (event.device, event.seq) not in known:
+            lost[event.id] = event
     return sorted(lost.values(), key=lambda event: (event.device, event.seq))

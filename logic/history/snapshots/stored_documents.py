@@ -18,8 +18,8 @@ Place = Sequence[int]
 Document = dict[str, Any]
 CACHED = 48
 """Documents of one table that are kept in memory once read, such as all settings."""
-CACHED_OF = {"job": 24, "events": 8}
-"""Long documents: the jobs of the instrument at hand, and the entries of what is worked on."""
+CACHED_OF = {"job": 24}
+"""Long documents: the jobs of the instrument at hand."""
 
 
 class DocumentFile:
@@ -68,7 +68,7 @@ class StoredTable(MutableMapping[str, Document]):
         self.changed: dict[str, Document] = {}
         self.places: dict[str, Place] = {}
         self.document_file: DocumentFile | None = None
-        self.on_damage: Callable[[str, str], None] = _raise_damaged
+        self.on_damage: Callable[[str, str], None] = raise_damaged
         self._cached: OrderedDict[str, Document] = OrderedDict()
         self._cached_at_most = CACHED_OF.get(table, CACHED)
 
@@ -102,6 +102,10 @@ class StoredTable(MutableMapping[str, Document]):
 
     def __len__(self) -> int:
         return len(self.places.keys() | self.changed.keys())
+
+    def is_in_memory(self, name: str) -> bool:
+        """Whether the document can be had without reading a file."""
+        return name in self.changed or name in self._cached
 
     def in_memory(self) -> list[Document]:
         """The documents that are in memory."""
@@ -138,5 +142,6 @@ class StoredTable(MutableMapping[str, Document]):
             self._cached.popitem(last=False)
 
 
-def _raise_damaged(table: str, name: str) -> None:
+def raise_damaged(table: str, name: str) -> None:
+    """StoreError: nobody was named who could make it again."""
     raise StoreError(f"{table} {name} cannot be read from the snapshot")

@@ -105,8 +105,9 @@ def test_damage_anywhere_in_it_changes_nothing(data: st.DataObject) -> None:
 def test_a_damaged_copy_of_what_a_later_entry_changes_counts_that_entry_once(table: str) -> None:
     """Job k1 was read after the snapshot too: made again from the journal it has that reading
     once, whether its document or the record of its events is damaged."""
-    places = reopened(DIRECTORY)._state.loaded.snapshots.tables[table].places
-    start, length = places["k1" if table == "job" else "job/k1"]
+    snapshots = reopened(DIRECTORY)._state.loaded.snapshots
+    places = snapshots.tables["job"].places["k1"], *snapshots.events.places["job/k1"]
+    start, length = places[0 if table == "job" else -1]
     files = {name: bytearray(kept) for name, kept in DIRECTORY.files.items()}
     files["documents-000001.txt"][start + length // 2] ^= 1
     same(open_history(MemoryDirectory(files)))
@@ -166,8 +167,9 @@ def test_numbers_that_nobody_can_bring_back_are_never_given_out_again() -> None:
     assert found
     files = {name: bytearray(data) for name, data in DIRECTORY.files.items()}
     del files[segment_name(found.covered.last)][found.covered.size - 40 :]
-    for start, _ in found.index["places"]["events"].values():
-        files[found.document_file.name][start] ^= 1
+    for pieces in found.index["events"].values():
+        for start, _ in pieces:
+            files[found.document_file.name][start] ^= 1
     history = open_history(MemoryDirectory(files), "e")
     assert history.vector["d1"] < HISTORY.vector["d1"]
     assert history.device == "e1"
