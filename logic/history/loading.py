@@ -66,7 +66,7 @@ def load_history(
     """
     snapshots = Snapshots(directory)
     projection, index = Projection(snapshots.table, snapshots.events), DocumentIndex()
-    projection.on_change, projection.is_at_hand = index.update, snapshots.holds_in_memory
+    projection.on_change, projection.may_grow = index.update, snapshots.is_yet_to_be_written
     loaded = LoadedHistory(directory, identity, snapshots, projection, index)
     found = None if past else snapshots.find()
     holds = found is not None and still_covers(directory, found.covered, found.generation)

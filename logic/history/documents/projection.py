@@ -63,8 +63,9 @@ class Projection:
         self._waiting_events = 0
         self.not_understood = 0
         self.on_change: Callable[[DocumentKey, dict[str, Any]], None] = _ignore_change
-        self.is_at_hand: Callable[[DocumentKey], bool] = lambda _key: True
-        """Whether a document can be had without reading it from a file."""
+        self.may_grow: Callable[[DocumentKey], bool] = lambda _key: True
+        """Whether a document is folded on while more comes: not where that would put it on file
+        again and again."""
 
     @property
     def model(self) -> ReadModel:
@@ -139,7 +140,7 @@ class Projection:
         for key, waiting in list(self._waiting.items()):
             if waiting.events is None:
                 continue
-            if waiting.is_all or (self.is_at_hand(key) and self._can_add_on(key, waiting.events)):
+            if waiting.is_all or (self.may_grow(key) and self._can_add_on(key, waiting.events)):
                 self._settle(key)
             else:
                 self._waiting_events -= len(waiting.events)

@@ -72,10 +72,10 @@ class Snapshots:
         """The mapping behind one table of the read model."""
         return self.tables[name]
 
-    def holds_in_memory(self, key: DocumentKey) -> bool:
-        """Whether a document can be had without reading a file."""
+    def is_yet_to_be_written(self, key: DocumentKey) -> bool:
+        """Whether a document changed since it was last put on file."""
         table, name = key
-        return self.tables[table].is_in_memory(name)
+        return name in self.tables[table].changed
 
     # --- loading ---
 

@@ -103,10 +103,6 @@ class StoredTable(MutableMapping[str, Document]):
     def __len__(self) -> int:
         return len(self.places.keys() | self.changed.keys())
 
-    def is_in_memory(self, name: str) -> bool:
-        """Whether the document can be had without reading a file."""
-        return name in self.changed or name in self._cached
-
     def in_memory(self) -> list[Document]:
         """The documents that are in memory."""
         return [*self._cached.values(), *self.changed.values()]

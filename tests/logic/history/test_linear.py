@@ -436,5 +436,5 @@ def test_visits_worked_on_in_turn_are_not_written_again_and_again(
     monkeypatch.setattr(snapshots, "SPILL_DOCUMENTS", 5)
     monkeypatch.setattr(projections, "WAITING", 20)
     monkeypatch.setattr("logic.history.journal.opening.STEP", 20)
-    few, many = bytes_put_on_file(20, 10), bytes_put_on_file(20, 40)
+    few, many = bytes_put_on_file(20, 50), bytes_put_on_file(20, 200)
     assert many <= 1.2 * few
