@@ -53,7 +53,8 @@ class Kind(StrEnum):
     JOB_CLOSED = "job.closed"  # job, reason
     JOB_REOPENED = "job.reopened"  # job
     SETTING_CHANGED = "setting.changed"  # name, value
-    CONTENT_ERASED = "content.erased"  # events: runs by device, due: when it goes for good (ms)
+    CONTENT_ERASED = "content.erased"  # events: runs by device, due: when it goes at the earliest
+    # (ms), have: what the author held of those devices, with digests
     REDACTED = "husk"  # digest: of the event that stood here before its content was erased
     UNDONE = "undone"  # event: id of the event taken back, touches: the documents it belongs to
 

@@ -20,6 +20,7 @@ from logic.history.documents.models import (
 )
 from logic.history.documents.projection import Projection
 from logic.history.documents.queries import Queries
+from logic.history.exchange.erasing import GRACE_MS
 from logic.history.identity import Identity, RandomIdentity
 from logic.history.journal.journal import Journal
 from logic.history.journal.rewriting import Change
@@ -29,8 +30,10 @@ from logic.history.operations.durability import Durability
 from logic.history.operations.eraser import Eraser
 from logic.history.operations.exporter import Exporter
 from logic.history.operations.importer import Importer
+from logic.history.operations.promises import Promised, Promises
 from logic.history.operations.rebaser import Rebaser
 from logic.history.operations.recorder import Recorder
+from logic.history.operations.refills import Refills
 from logic.history.operations.state import HistoryState
 from logic.history.progress import OnProgress, Progress, Result, Steps, run_at_once, run_in_steps
 from logic.history.report import MergeReport
@@ -49,18 +52,29 @@ class Operations:
     durability: Durability
     importer: Importer
     exporter: Exporter
+    promises: Promises
+    refills: Refills
     eraser: Eraser
     rebaser: Rebaser
 
     @classmethod
-    def on(cls, state: HistoryState) -> Operations:
+    def on(cls, state: HistoryState, grace_ms: int) -> Operations:
         """The operations on `state`, each with the others that it needs."""
         recorder, exporter = Recorder(state), Exporter(state)
+        promises, refills = Promises(state, grace_ms), Refills(state)
         names = DeviceNames(state, recorder)
-        importer = Importer(state, names)
-        eraser = Eraser(state, recorder, exporter)
-        rebaser = Rebaser(state, names, importer)
-        return cls(recorder, names, Durability(state), importer, exporter, eraser, rebaser)
+        importer = Importer(state, names, promises, refills)
+        return cls(
+            recorder,
+            names,
+            Durability(state),
+            importer,
+            exporter,
+            promises,
+            refills,
+            Eraser(state, recorder, exporter, promises, refills),
+            Rebaser(state, names, importer),
+        )
 
 
 class History:
@@ -88,12 +102,14 @@ class History:
         directory: Directory,
         clock: WallClock | None = None,
         identity: Identity | None = None,
+        grace_ms: int = GRACE_MS,
     ) -> History:
         """The history in `directory`, verified and folded; what was found wrong is in `report`.
 
+        `grace_ms`: how long after this device first saw a promise to erase nothing goes by it.
         StorageUnavailable when the storage does not even let itself be read.
         """
-        return run_at_once(cls._opening(directory, clock, identity))
+        return run_at_once(cls._opening(directory, clock, identity, grace_ms))
 
     @classmethod
     async def open_by_steps(
@@ -107,11 +123,16 @@ class History:
 
         With a snapshot there is hardly ever a stop; the first fold of years has many.
         """
-        return await run_in_steps(cls._opening(directory, clock, identity), on_progress)
+        opening = cls._opening(directory, clock, identity, GRACE_MS)
+        return await run_in_steps(opening, on_progress)
 
     @classmethod
     def _opening(
-        cls, directory: Directory, clock: WallClock | None, identity: Identity | None
+        cls,
+        directory: Directory,
+        clock: WallClock | None,
+        identity: Identity | None,
+        grace_ms: int,
     ) -> Steps[History]:
         try:
             loaded, journal = yield from load_history(directory, identity or RandomIdentity())
@@ -119,8 +140,9 @@ class History:
             raise unreadable(error) from error
         journal.lay_in_reserve()
         state = HistoryState(loaded, journal, clock or SystemClock())
-        operations = Operations.on(state)
+        operations = Operations.on(state, grace_ms)
         operations.names.carry_settings_over()
+        operations.promises.note_unseen()
         return cls(state, operations)
 
     def close(self) -> None:
@@ -153,13 +175,23 @@ class History:
         return self._do.recorder.redo(event_id)
 
     def erase(self, of: DocumentKey, due_ms: int) -> Event:
-        """Promise that everything about one document will be gone from `due_ms` on (milliseconds
-        since 1970). Taking this back (`undo`) helps until then. InputError when nothing is known
-        of it."""
+        """Promise that everything about one document will be gone, on each device once its grace is
+        over, and not before `due_ms` (milliseconds since 1970). Until then `undo` calls it back for
+        good. InputError when nothing is known of it."""
         return self._do.eraser.erase(of, due_ms)
 
+    def promised(self) -> tuple[Promised, ...]:
+        """Every promise to erase that stands and is not carried out here, by time."""
+        return self._do.promises.told()
+
+    def agree_to_erase(self, event_id: str) -> None:
+        """Let a promise that came in a file count: its grace begins now. InputError when none of
+        that id stands here."""
+        self._do.promises.agree(event_id)
+
     def purge(self) -> bool:
-        """Make content that is due to be gone really gone here; whether there was any.
+        """Make content whose time has come really gone here; whether there was any. What was called
+        back and came again is put in.
 
         Call it at the start and after a sync, and await `settled` before and after. Where nothing
         can be written (`trouble`) it does nothing, and what is due waits.

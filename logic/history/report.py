@@ -166,6 +166,10 @@ class MergeReport:
     forks: list[str] = field(default_factory=list)
     """Events whose number this history holds with another content; set aside."""
     other_benches: int = 0
+    refilled: int = 0
+    """Entries whose content was gone here and came again."""
+    asked: list[str] = field(default_factory=list)
+    """Promises to erase that came in the file and wait for a person's yes, by id."""
     ahead_ms: dict[str, int] = field(default_factory=dict)
     """By device whose entries came: how far its clock was ahead of this one's, beyond the reported
     skew."""
@@ -176,6 +180,8 @@ class MergeReport:
             say("{added} new, {known} already here.", added=self.added, known=self.known),
             self._forks(),
             self._other_benches(),
+            self._refilled(),
+            self._asked(),
             *clocks_in_words(self.ahead_ms),
             *self.refused,
         )
@@ -197,6 +203,24 @@ class MergeReport:
             "{count} entry was written at another bench.",
             "{count} entries were written at another bench.",
             self.other_benches,
+        )
+
+    def _refilled(self) -> str:
+        if not self.refilled:
+            return ""
+        return say_many(
+            "{count} entry that was erased here has its content again.",
+            "{count} entries that were erased here have their content again.",
+            self.refilled,
+        )
+
+    def _asked(self) -> str:
+        if not self.asked:
+            return ""
+        return say_many(
+            "The file asks for {count} erasure. It waits: nothing goes until you say yes.",
+            "The file asks for {count} erasures. They wait: nothing goes until you say yes.",
+            len(self.asked),
         )
 
 

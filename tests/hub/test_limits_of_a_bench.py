@@ -87,7 +87,7 @@ def test_bytes_are_counted_as_they_come_and_go(database: Database) -> None:
 
 
 def _erasure(runs: dict[str, list[list[int]]], due_ms: int = NOW_MS) -> VerifiedEvent:
-    event = {"bench": "b", "device": "e1", "seq": 1, "time": f"{NOW_MS}.0", "prev": ""}
+    event = {"bench": "b", "device": "e1", "seq": 1, "time": f"{NOW_MS + DAY_MS}.0", "prev": ""}
     body = {"events": runs, "due": due_ms}
     found = verify(event | {"kind": "content.erased", "version": 1, "body": body})
     assert isinstance(found, VerifiedEvent)

@@ -45,7 +45,7 @@ async def test_once_due_it_is_gone_everywhere_and_nobody_disagrees(database: Dat
     husks; before that, everybody still has it."""
     hub = make_hub(database)
     directories = [MemoryDirectory() for _ in "abc"]
-    a, b, fresh = (open_history(d, c) for d, c in zip(directories, "abc", strict=True))
+    a, b, fresh = (open_history(d, c, grace_ms=0) for d, c in zip(directories, "abc", strict=True))
     keys = [new_key(hub) for _ in "abc"]
     a.record_all(secret_job())  # type: ignore[arg-type]
     for history, key in ((a, keys[0]), (b, keys[1])):
@@ -89,14 +89,15 @@ async def test_what_is_gone_does_not_come_back_by_file_or_by_an_old_device() -> 
     """A file made before, and a phone that was away, hold the content; merging brings none back."""
     hub = make_hub()
     directory = MemoryDirectory()
-    history, away = open_history(directory), open_history(letter="w")
+    history = open_history(directory, grace_ms=0)
+    away = open_history(letter="w", grace_ms=0)
     history.record_all(secret_job())  # type: ignore[arg-type]
     file = history.export()
     away.merge_events(all_events(history))
     history.erase(("job", "secret"), due_ms=NOW_MS)
     history.purge()
     assert history.merge(file).added == 0
-    late = open_history(letter="l")
+    late = open_history(letter="l", grace_ms=0)
     late.merge_events([event for event in all_events(history) if event.kind == "content.erased"])
     late.merge(file)
     assert late.job("secret") is None
@@ -108,7 +109,7 @@ async def test_what_is_gone_does_not_come_back_by_file_or_by_an_old_device() -> 
 async def test_a_promise_that_makes_no_sense_harms_nobody(database: Database) -> None:
     """Malformed or boundless promises are kept as entries; purging goes on beside them."""
     hub = make_hub(database)
-    history, key = open_history(), new_key(hub)
+    history, key = open_history(grace_ms=0), new_key(hub)
     history.record_all(secret_job())  # type: ignore[arg-type]
     nonsense = [{}, {"events": {"d1": [[0, 9]]}, "due": 0}, {"events": 7, "due": "x"}]
     boundless = {"events": {"x1": [[1, 2**53 - 1]]}, "due": 0}
@@ -119,24 +120,26 @@ async def test_a_promise_that_makes_no_sense_harms_nobody(database: Database) ->
         prev = made[-1].digest
     history.merge_events(made)
     history.erase(("job", "secret"), due_ms=NOW_MS)
-    assert history.purge()
     assert (await meet(history, Direct(hub), key)).agreed
     assert purge(database, hub.accounts.benches()[0].bench, NOW_MS) == 2
+    assert history.purge()
     assert history.job("j2") is not None
 
 
-async def test_a_promise_cannot_be_taken_back_once_it_was_due() -> None:
-    """Whoever hears of the undo first or last: the content is gone for all."""
+async def test_a_call_back_after_it_was_gone_keeps_it_where_it_still_is() -> None:
+    """Whoever had not let it go keeps it, and from there it comes back to whoever had."""
     directories = [MemoryDirectory() for _ in "ab"]
-    a, b = (open_history(d, c) for d, c in zip(directories, "ab", strict=True))
+    a = open_history(directories[0], "a", grace_ms=0)
+    b = open_history(directories[1], "b")
     a.record_all(secret_job())  # type: ignore[arg-type]
     b.merge_events(all_events(a))
     promise = a.erase(("job", "secret"), due_ms=NOW_MS)
-    a.purge()
+    assert a.purge() and not anywhere(directories[0])
     a.undo(promise.id)
     b.merge(a.export())
     b.purge()
-    assert not any(map(anywhere, directories))
+    a.merge(b.export())
+    assert all(map(anywhere, directories))
     assert documents(a) == documents(b)
 
 

@@ -11,11 +11,11 @@ from logic.app.session.transient import ToErase
 from logic.app.views.pieces import Choice
 from logic.app.views.record_views import ErasureView, SureView
 from logic.bench.tables.trade_tables import TradeTables
-from logic.history.documents.bodies import ERASURES, DocumentKey
+from logic.history.documents.bodies import DocumentKey
 from logic.history.documents.models import InstrumentDocument
-from logic.history.exchange.erasing import standing_erasures
+from logic.history.exchange.erasing import is_content
 from logic.history.history import History
-from logic.history.journal.spans import Spans
+from logic.history.operations.promises import Promised
 from shared.events import Stamp
 from shared.words import say, say_many
 
@@ -54,27 +54,33 @@ def _grace_in_words(trade: TradeTables) -> str:
 
 def promised(found: InstrumentDocument, history: History) -> Iterator[Choice]:
     """The promises that name something of this instrument and can still be taken back."""
-    for event, body in standing_erasures(
-        history.projection.events_of(("setting", ERASURES))
-    ).items():
-        if body["due"] > history.now_ms() and (
-            what := _named_in_words(found, Spans(body["events"]), history)
-        ):
-            yield Choice(event, what, say("gone on {day}", day=when(str(Stamp(body["due"], 0)))))
+    for promise in history.promised():
+        if what := _named_in_words(found, promise, history):
+            yield Choice(promise.event.id, what, gone_in_words(promise))
 
 
-def _named_in_words(found: InstrumentDocument, runs: Spans, history: History) -> str:
-    """What of an instrument these runs name; empty where it is nothing."""
-    touched = [job for job in found.jobs if _spans_name(("job", job), runs, history)]
-    if _spans_name(("instrument", found.id), runs, history) and len(touched) == len(found.jobs):
+def gone_in_words(promise: Promised) -> str:
+    """From when what a promise covers is gone here."""
+    if promise.gone_ms is None:
+        return say("waits for a yes on this device")
+    return say("gone on {day}", day=when(str(Stamp(promise.gone_ms, 0))))
+
+
+def _named_in_words(found: InstrumentDocument, promise: Promised, history: History) -> str:
+    """What of an instrument a promise covers; empty where it is nothing."""
+    covered = {event.id for event in promise.entries}
+    if _all_covered(("instrument", found.id), covered, history):
         return say("This instrument, with its jobs")
-    days = [when(job.opened) for job in map(history.job, touched) if job]
+    named = set(promise.documents())
+    days = [
+        when(job.opened) for job in map(history.job, found.jobs) if job and ("job", job.id) in named
+    ]
     return say("The job of {day}", day=", ".join(days)) if days else ""
 
 
-def _spans_name(touched: DocumentKey, runs: Spans, history: History) -> bool:
-    """Whether the runs name an event about this document."""
-    return any((each.device, each.seq) in runs for each in history.projection.events_of(touched))
+def _all_covered(key: DocumentKey, covered: set[str], history: History) -> bool:
+    """Whether nothing of what was said about this document would be left."""
+    return all(e.id in covered for e in history.projection.events_of(key) if is_content(e))
 
 
 def sure_to_erase(asked: ToErase, history: History, trade: TradeTables) -> SureView:

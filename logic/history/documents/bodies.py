@@ -180,17 +180,25 @@ class SettingChanged(Record):
 Number = Annotated[int, Field(ge=1, le=LARGEST_INTEGER)]
 
 
+Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+
+
 class ContentErased(Record):
-    """Body of `content.erased`. From `due` on (ms since 1970) it cannot be taken back."""
+    """Body of `content.erased`. Before `due` (ms since 1970) nothing goes; each device gives it a
+    grace of its own besides. `have`: what its author held of those devices, runs of numbers, each
+    with the digest of its last event. Earlier versions wrote none."""
 
     events: Annotated[dict[Id, list[tuple[Number, Number]]], Field(max_length=2000)]
     due: Annotated[int, Field(ge=0)]
+    have: Annotated[
+        dict[Id, list[tuple[Number, Number, Digest]]] | None, Field(max_length=2000)
+    ] = None
 
 
 class RedactedEvent(Record):
     """Body of a redacted event (kind `husk`): the digest of the event whose place it takes."""
 
-    digest: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+    digest: Digest
 
 
 class Undone(Record):

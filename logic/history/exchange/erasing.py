@@ -1,18 +1,31 @@
-"""Erasing content that its owner wants gone: promised by an event, gone for good once that is due.
+"""Erasing content that its owner wants gone: promised by an event, gone for good some days later.
 
-Until then taking the promise back is enough. Afterwards each event's place is taken by a redacted
-one, which keeps number, time and digest, so that every chain and every comparison still holds.
+Until then anybody of the bench calls the promise back. Afterwards each event's place is taken by a
+redacted one, which keeps number, time and digest, so that every chain and every comparison holds.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import chain
 
-from logic.history.documents.bodies import understood
-from logic.history.documents.fold import undone_ids
+from logic.history.clock import FOLLOWED_MS
+from logic.history.documents.bodies import ERASURES, document_key, understood
+from logic.history.documents.fold import replayed_from
 from logic.history.journal.spans import Spans
-from shared.events import Event, Kind, redacted
+from shared.events import Event, Kind, Stamp, redacted
+
+DAY_MS = 86_400_000
+GRACE_DAYS = 7
+"""How long a promise stands on each device before anything goes there. The app's own row for it
+(`assets/keeping.json`, `erased_gone_after_days`) is the same, and a test compares the two: a
+history is opened before the tables of the trade are read."""
+GRACE_MS = GRACE_DAYS * DAY_MS
+Number = tuple[str, int]
+Order = tuple[Stamp, str, int]
+Digests = Mapping[Number, str]
+"""The digests of events that are here, by device and number."""
 
 
 def spans_of(events: Iterable[Event]) -> Spans:
@@ -23,41 +36,160 @@ def spans_of(events: Iterable[Event]) -> Spans:
     return runs
 
 
-def due_spans(erasures: Mapping[str, Mapping[str, Any]], now_ms: int) -> Spans:
-    """The numbers whose content is to be gone at `now_ms`, of erasures that stand, by event id."""
-    runs = Spans()
-    for body in erasures.values():
-        if body["due"] <= now_ms:
-            runs.update(Spans(body["events"]))
-    return runs
+# --- which promises stand ---
 
 
-def standing_erasures(events: Iterable[Event]) -> dict[str, dict[str, Any]]:
-    """Bodies of the erasures among `events` that were not taken back in time, by event id."""
-    understood_events = list(filter(understood, events))
-    erasures = {event.id: event for event in understood_events if event.kind == Kind.CONTENT_ERASED}
-    understood_events = [
-        event for event in understood_events if not _came_too_late(event, erasures)
-    ]
-    gone = undone_ids(sorted(understood_events, key=lambda event: event.order))
-    return {name: event.body for name, event in erasures.items() if name not in gone}
+def standing_erasures(events: Iterable[Event]) -> dict[str, Event]:
+    """The promises to erase among `events` that nobody called back, by id.
+
+    A call-back is final and counts whatever the stamps say: devices end alike once they have met,
+    in whichever order they heard of it, and taking a call-back back cannot erase at once.
+    """
+    known = list(filter(understood, events))
+    called_back = {event.body["event"] for event in known if event.kind == Kind.UNDONE}
+    promises = [event for event in known if event.kind == Kind.CONTENT_ERASED]
+    return {each.id: each for each in promises if not called_back.intersection(_ids(each))}
 
 
-def _came_too_late(event: Event, erasures: Mapping[str, Event]) -> bool:
-    """Whether `event` takes back an erasure that was due before it: some device may have carried it
-    out by then."""
-    if event.kind != Kind.UNDONE or (promise := erasures.get(event.body["event"])) is None:
-        return False
-    return bool(promise.body["due"] <= event.stamp.wall_ms)
+def _ids(promise: Event) -> Iterator[str]:
+    """What a call-back may name: its id, and that before its branch was told again."""
+    yield promise.id
+    if was := replayed_from(promise):
+        yield str(was.get("event"))
 
 
-def without_content(event: Event, runs: Spans) -> Event:
-    """`event`, or its redacted form where `runs` name it. Erasures stay, for other devices to
-    carry out."""
-    named = (event.device, event.seq) in runs
-    return redacted(event) if named and is_content(event) else event
+# --- what a promise covers ---
+
+
+@dataclass(frozen=True)
+class Part:
+    """What one promise covers: the numbers in `runs`, of them only events before `before`, and of
+    the device in `own` none past its number."""
+
+    runs: Spans
+    before: Order | None = None
+    own: Number = ("", 0)
+
+    def __contains__(self, event: Event) -> bool:
+        if (event.device, event.seq) not in self.runs:
+            return False
+        if self.before is None:
+            return True
+        device, upto = self.own
+        return event.order < self.before and not (event.device == device and event.seq > upto)
+
+
+@dataclass(frozen=True)
+class Cover:
+    """What several promises cover together."""
+
+    parts: tuple[Part, ...] = ()
+
+    def __contains__(self, event: Event) -> bool:
+        return any(event in part for part in self.parts)
+
+    def __bool__(self) -> bool:
+        return any(part.runs for part in self.parts)
+
+    def runs(self) -> Spans:
+        """All numbers that may be covered: where to look for what is."""
+        runs = Spans()
+        for part in self.parts:
+            runs.update(part.runs)
+        return runs
+
+
+def part_of(promise: Event, held: Spans, digests: Digests, seen: Seen) -> Part:
+    """What `promise` covers where `held` is here.
+
+    A promise says in `have` what its author held: runs, each with the digest of its last event. As
+    each event names the digest of the one before, only somebody who has seen an entry can name it
+    so; and it is compared with the entry that is here. What comes later is in no run.
+    """
+    named = Spans(promise.body["events"])
+    if promise.body.get("have") is not None:
+        return Part(_within(named, _proven(promise, held, digests)))
+    return Part(named, min(promise.order, seen.latest()), seen.own)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """When and where a promise was first seen: the device's clock, in milliseconds since 1970, and
+    the last number that it had then written itself."""
+
+    at_ms: int
+    own: Number = ("", 0)
+
+    def latest(self) -> Order:
+        """A promise without `have` reaches no further than this."""
+        return Stamp(self.at_ms + FOLLOWED_MS, 0), "", 0
+
+
+def have_of(events: Iterable[Event], held: Spans) -> dict[str, list[tuple[int, int, str]]]:
+    """`have` of a promise that names `events`: of each run held here that holds some of them, its
+    first number, the last that is named, and the digest of that."""
+    last: dict[tuple[str, int], Event] = {}
+    for event in sorted(events, key=lambda each: (each.device, each.seq)):
+        last[event.device, _first_of_run(held, event.device, event.seq)] = event
+    have: dict[str, list[tuple[int, int, str]]] = {}
+    for (device, first), event in sorted(last.items()):
+        have.setdefault(device, []).append((first, event.seq, event.digest))
+    return have
+
+
+def proofs_named(promises: Iterable[Event]) -> set[Number]:
+    """The numbers whose digests are needed to see what these promises cover."""
+    haves = ((each.body.get("have") or {}).items() for each in promises)
+    return {(device, run[1]) for device, runs in chain(*haves) for run in runs}
+
+
+def _proven(promise: Event, held: Spans, digests: Digests) -> Spans:
+    proven = Spans()
+    for device, runs in promise.body["have"].items():
+        for first, last, digest in runs:
+            if first <= last and digests.get((device, last)) == digest:
+                proven.add(device, max(first, _first_of_run(held, device, last)), last)
+    return proven
+
+
+def _first_of_run(held: Spans, device: str, seq: int) -> int:
+    """The first number of the unbroken run of `held` that holds this one, or else itself."""
+    found = (first for first, last in held.of_device(device) if first <= seq <= last)
+    return next(found, seq)
+
+
+def _within(named: Spans, allowed: Spans) -> Spans:
+    found = Spans()
+    for run in named.intersection(allowed):
+        found.add(*run)
+    return found
+
+
+# --- carrying it out, and bringing back ---
+
+
+def without_content(event: Event, cover: Cover) -> Event:
+    """`event`, or its redacted form where `cover` covers it. Erasures stay, for other devices to
+    carry out, and so does what calls them back."""
+    return redacted(event) if is_content(event) and event in cover else event
 
 
 def is_content(event: Event) -> bool:
-    """Whether `event` has content that can be erased."""
+    """Whether `event` has content that can be erased. What calls a promise back has none: were it
+    gone, the promise would stand again."""
+    if event.kind == Kind.UNDONE:
+        touches = event.body.get("touches")
+        return not (isinstance(touches, list) and document_key(("setting", ERASURES)) in touches)
     return event.kind not in (Kind.REDACTED, Kind.CONTENT_ERASED)
+
+
+def erased_or_refilled(cover: Cover, refills: Mapping[str, Event]) -> Callable[[Event], Event]:
+    """What is to stand in an event's place: its redacted form where `cover` covers it, and the
+    event that a redacted one stands for where that is among `refills`, by id."""
+
+    def change(event: Event) -> Event:
+        full = refills.get(event.id)
+        found = full if full and full.digest == event.digest else event
+        return without_content(found, cover)
+
+    return change

@@ -8,7 +8,7 @@ from operator import attrgetter
 from logic.history.clock import NO_TIME_MS
 from logic.history.journal.journal import Journal
 from logic.history.report import MergeReport
-from shared.events import MAX_EVENT_BYTES, Event, Stamp
+from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp
 from shared.words import mark, say
 
 _BY_NUMBER = attrgetter("device", "seq")
@@ -23,12 +23,14 @@ class MergeFilter:
         self.forks: list[Event] = []
         self.latest: dict[str, Stamp] = {}
         """By device, the latest stamp of its entries that are new here."""
+        self.full_again: list[Event] = []
+        """Of the last call, events whose places hold redacted ones."""
         self.report = MergeReport()
 
     def new_among(self, events: Iterable[Event]) -> list[Event]:
         """Those of `events` that are to be kept, by device and number; keep them before the next
         call."""
-        self._fresh = []
+        self._fresh, self.full_again = [], []
         for event in sorted(events, key=_BY_NUMBER):
             held = self._held_event(event.device, event.seq)
             if held is not None:
@@ -48,6 +50,8 @@ class MergeFilter:
     def _compare(self, event: Event, held: Event) -> None:
         if event.digest == held.digest:
             self.report.known += 1
+            if held.kind == Kind.REDACTED != event.kind:
+                self.full_again.append(event)
         else:
             self._add_fork(event)
 

@@ -6,12 +6,11 @@ that words stay readable and every byte can be recovered.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from hashlib import sha256
 from typing import Any
 
 from logic.history.journal.frame import Damage, Frame, encode, scan
-from logic.history.journal.spans import Spans
 from logic.history.storage.store import Directory, StoreError, read_all
 from shared.events import Event, canonical
 
@@ -93,10 +92,10 @@ class Quarantine:
         numbers = (entry.get("segment") for entry in self.entries() if entry.get("why") == why)
         return {number for number in numbers if type(number) is int}
 
-    def discard(self, runs: Spans) -> None:
-        """Remove quarantined events of these numbers: their content is to be gone everywhere."""
+    def discard(self, is_gone: Callable[[Event], bool]) -> None:
+        """Remove the quarantined events of which `is_gone` says so."""
         entries = self.entries()
-        kept = [entry for entry in entries if _event_key(entry) not in runs]
+        kept = [e for e in entries if (event := _event(e)) is None or not is_gone(event)]
         if len(kept) < len(entries):
             self._directory.open(QUARANTINE_FILE).truncate(0)
             self._append(kept)
@@ -111,10 +110,11 @@ class Quarantine:
         store.flush()
 
 
-def _event_key(entry: dict[str, Any]) -> tuple[str, int]:
-    event = entry.get("event")
-    device, seq = (event.get("device"), event.get("seq")) if isinstance(event, dict) else ("", 0)
-    return (device, seq) if isinstance(device, str) and isinstance(seq, int) else ("", 0)
+def _event(entry: dict[str, Any]) -> Event | None:
+    try:
+        return Event.read(entry.get("event"))
+    except (ValueError, RecursionError):
+        return None
 
 
 def _damaged_place(entry: dict[str, Any]) -> Place | None:

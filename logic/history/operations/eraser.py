@@ -1,69 +1,89 @@
-"""Letting go of content: promised now, gone from every file once that is due."""
+"""Letting go of content: promised now, gone from every file here once its time has come."""
 
 from __future__ import annotations
 
 from logic.history.documents.bodies import DocumentKey
 from logic.history.exchange.erasing import (
-    due_spans,
+    Cover,
+    erased_or_refilled,
+    have_of,
     is_content,
     spans_of,
-    standing_erasures,
-    without_content,
 )
 from logic.history.journal.quarantine import Quarantine
 from logic.history.journal.spans import Spans
 from logic.history.operations.exporter import Exporter
+from logic.history.operations.promises import Promises
 from logic.history.operations.recorder import Recorder
+from logic.history.operations.refills import Refills
 from logic.history.operations.state import HistoryState
 from logic.history.progress import Progress, Steps
 from shared.events import Event, Kind
 
 
 class Eraser:
-    """Promises erasures and carries out those that are due."""
+    """Promises erasures and carries out those whose time has come here."""
 
-    def __init__(self, state: HistoryState, recorder: Recorder, exporter: Exporter) -> None:
+    def __init__(
+        self,
+        state: HistoryState,
+        recorder: Recorder,
+        exporter: Exporter,
+        promises: Promises,
+        refills: Refills,
+    ) -> None:
         self._state = state
         self._recorder = recorder
         self._exporter = exporter
-        self._carried_out: set[str] = set()
-        """Ids of the erasures that were carried out here since the start."""
+        self._promises = promises
+        self._refills = refills
+        self._carried_out: dict[str, Spans] = {}
+        """By id of an erasure that was carried out here since the start, the numbers looked at."""
 
     def erase(self, of: DocumentKey, due_ms: int) -> Event:
-        """Promise that everything about one document will be gone from `due_ms` on.
+        """Promise that everything about one document will be gone, not before `due_ms`.
 
         InputError when nothing is known of it.
         """
-        spans = spans_of(filter(is_content, self._exporter.events_about(of)))
-        body = {"events": spans.wire(), "due": due_ms}
-        return self._recorder.record_all([(Kind.CONTENT_ERASED, body)])[0]
+        events = list(filter(is_content, self._exporter.events_about(of)))
+        have = have_of(events, Spans.of_held(self._state.journal.held))
+        body = {"events": spans_of(events).wire(), "due": due_ms, "have": have}
+        promise = self._recorder.record_all([(Kind.CONTENT_ERASED, body)])[0]
+        self._promises.note([promise])
+        return promise
 
     def purge_steps(self) -> Steps[bool]:
-        """Make content that is due to be gone really gone here; whether there was any.
+        """Make content whose time has come really gone here, and bring back what came again of
+        what was called back; whether there was anything to be gone.
 
-        Where nothing can be written it does nothing, and what is due waits.
+        Where nothing can be written it does nothing, and all of it waits.
         """
         journal = self._state.journal
         if journal.trouble():
             return False
-        erasures = standing_erasures(self._state.erasure_events())
-        new = {name: body for name, body in erasures.items() if name not in self._carried_out}
-        now_ms = self._state.clock.now_ms()
-        spans = due_spans(new, now_ms)
-        pending = yield from self._holds_content(spans)
+        self._promises.note_unseen()
+        ripe = self._promises.ripe()
+        covers = {name: self._promises.cover([promise]) for name, promise in ripe.items()}
+        new = {n: each for n, each in covers.items() if self._carried_out.get(n) != each.runs()}
+        cover = Cover(tuple(part for each in covers.values() for part in each.parts))
+        pending = yield from self._holds_content(
+            Cover(tuple(part for each in new.values() for part in each.parts))
+        )
+        refills = self._refills.take_where(self._promises.asked_for())
+        if pending or refills:
+            yield from self._state.rewrite_steps(erased_or_refilled(cover, refills))
         if pending:
-            yield from self._state.rewrite_steps(lambda event: without_content(event, spans))
-            Quarantine(journal.directory).discard(spans)
-        self._carried_out |= {name for name, body in new.items() if body["due"] <= now_ms}
+            Quarantine(journal.directory).discard(lambda event: event in cover)
+        self._carried_out |= {name: each.runs() for name, each in new.items()}
         return pending
 
-    def _holds_content(self, spans: Spans) -> Steps[bool]:
-        """Whether any file holds content in `spans`; after a purge that was cut off, an old one
-        still may."""
-        journal = self._state.journal
+    def _holds_content(self, cover: Cover) -> Steps[bool]:
+        """Whether any file holds content that `cover` covers; after a purge that was cut off, an
+        old one still may."""
+        journal, runs = self._state.journal, cover.runs()
         for segment in list(journal.segments):
-            copies = journal.copies(segment, spans)
-            if any((event.device, event.seq) in spans and is_content(event) for event in copies):
+            copies = journal.copies(segment, runs)
+            if any(is_content(event) and event in cover for event in copies):
                 return True
             if copies:
                 yield Progress(0, len(journal.segments))

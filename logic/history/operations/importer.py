@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from logic.history.clock import ahead_ms
-from logic.history.exchange.erasing import due_spans, standing_erasures, without_content
+from logic.history.exchange.erasing import Cover, without_content
 from logic.history.exchange.merging import MergeFilter
 from logic.history.exchange.portable import EVERYTHING, event_batches, scan_file
 from logic.history.journal.journal import Writer
 from logic.history.journal.quarantine import Quarantine
 from logic.history.journal.segment import batches
 from logic.history.operations.device_names import DeviceNames
+from logic.history.operations.promises import Promises, erasures_among
+from logic.history.operations.refills import Refills
 from logic.history.operations.state import HistoryState
 from logic.history.progress import Progress, Steps
 from logic.history.report import MergeReport
@@ -21,13 +23,21 @@ from shared.events import Event, Kind
 class Importer:
     """Merges events into this history: doubles change nothing, forks are quarantined."""
 
-    def __init__(self, state: HistoryState, names: DeviceNames) -> None:
+    def __init__(
+        self, state: HistoryState, names: DeviceNames, promises: Promises, refills: Refills
+    ) -> None:
         self._state = state
         self._names = names
         self._quarantine = Quarantine(state.journal.directory)
+        self._promises = promises
+        self._refills = refills
 
     def merge_file_steps(self, data: bytes) -> Steps[MergeReport]:
-        """Merge a history file. InputError when it is none, NewerFormat when it is too new."""
+        """Merge a history file. InputError when it is none, NewerFormat when it is too new.
+
+        Promises to erase that are new here wait until a person says yes to them (`asked` of the
+        report names them); all else counts at once.
+        """
         journal = self._state.journal
         file = yield from scan_file(data, self._is_new_of_ours)
         journal.refuse_if_unable()
@@ -37,14 +47,16 @@ class Importer:
             self._names.rename(self._state.bench)  # first: entries may come between two steps
         merging, done = MergeFilter(journal), 0
         for events in event_batches(data, file):
-            for count in self._keep_new(merging, events, file.erasures):
+            for count in self._keep_new(merging, events, file.erasures, by_hand=True):
                 done += count
                 yield Progress(done, file.count)
         merging.report.refused.extend(file.lines())
+        yield from self._refills.put_in_steps(self._promises.asked_for())
+        self._ask(merging.report, file.erasures)
         return self._finished(merging)
 
     def merge_events_steps(self, events: list[Event]) -> Steps[MergeReport]:
-        """Merge events of other devices."""
+        """Merge events of other devices. Content that came again is put in by the next purge."""
         self._state.journal.refuse_if_unable()
         if any(self._is_new_of_ours(event.device, event.seq) for event in events):
             self._names.rename(self._state.bench)
@@ -52,6 +64,8 @@ class Importer:
         for count in self._keep_new(merging, events, ()):
             done += count
             yield Progress(done, len(events))
+        if self._refills.full:
+            yield from self._refills.put_in_steps(self._promises.asked_for())
         return self._finished(merging)
 
     def _is_new_of_ours(self, device: str, seq: int) -> bool:
@@ -59,28 +73,51 @@ class Importer:
         return device == self._state.device and (device, seq) not in self._state.journal.held
 
     def _keep_new(
-        self, merging: MergeFilter, events: list[Event], erasures: Iterable[Event]
+        self,
+        merging: MergeFilter,
+        events: list[Event],
+        erasures: Iterable[Event],
+        *,
+        by_hand: bool = False,
     ) -> Iterator[int]:
         """Keep what is new among `events`; between its steps, how many were seen to."""
         journal = self._state.journal
-        fresh = self._without_erased(merging.new_among(events), erasures)
+        fresh = merging.new_among(events)
+        gone = self._gone([*erasures, *fresh])
+        fresh = [without_content(event, gone) for event in fresh]
+        merging.report.refilled += self._refill(merging.full_again, [*erasures, *fresh])
         if merging.forks:
             self._quarantine.keep_events(merging.forks, "fork")
             merging.forks.clear()
+        # before they are kept, so that none can count unasked
+        self._promises.note(erasures_among(fresh), waits=by_hand)
         for batch in batches(fresh):
             # a sync between two steps may have brought some of it
             self._state.keep([e for e in batch if (e.device, e.seq) not in journal.held])
             yield len(batch)
         yield len(events) - len(fresh)
 
-    def _without_erased(self, events: list[Event], erasures: Iterable[Event]) -> list[Event]:
-        """`events` without content that is due to be gone, so that none of it comes back."""
-        new = [event for event in events if event.kind in (Kind.CONTENT_ERASED, Kind.UNDONE)]
-        promised = standing_erasures([*self._state.erasure_events(), *erasures, *new])
-        if not promised:
-            return events
-        spans = due_spans(promised, self._state.clock.now_ms())
-        return [without_content(event, spans) for event in events]
+    def _gone(self, also: Iterable[Event]) -> Cover:
+        """What is to be gone here by now, so that none of it comes back; `also` is not kept yet."""
+        also = list(also)
+        ripe = self._promises.ripe(e for e in also if e.kind == Kind.UNDONE)
+        return self._promises.cover(ripe.values(), also)
+
+    def _refill(self, full: list[Event], erasures: Iterable[Event]) -> int:
+        """Offer content for the places of redacted entries that nothing asks to be gone; how many
+        were new."""
+        return self._refills.offer(full, self._promises.asked_for(erasures)) if full else 0
+
+    def _ask(self, report: MergeReport, erasures: Iterable[Event]) -> None:
+        """Name in `report` the promises that wait now; those that have nothing left to erase here
+        need nobody's yes."""
+        came = {each.id for each in erasures}
+        for name, promise in self._promises.standing().items():
+            if name in came and self._promises.waits(promise):
+                if self._promises.is_moot(promise):
+                    self._promises.agree(name)
+                else:
+                    report.asked.append(name)
 
     def _finished(self, merging: MergeFilter) -> MergeReport:
         self._names.carry_settings_over()

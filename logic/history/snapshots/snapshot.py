@@ -18,6 +18,7 @@ from logic.history.journal.frame import Frame, encode, scan
 from logic.history.journal.held_events import HeldEvents
 from logic.history.journal.journal import Head, Journal
 from logic.history.journal.opening import SnapshotCoverage
+from logic.history.journal.promise_notes import PROMISES_FILE
 from logic.history.journal.quarantine import QUARANTINE_FILE
 from logic.history.journal.segment import parse_event, segment_name, segment_number
 from logic.history.snapshots.stored_documents import DocumentFile, Place, StoredTable
@@ -284,7 +285,7 @@ def files_wanted_next(names: Sequence[str]) -> tuple[str, ...]:
     last = max((segment_number(name) or 0 for name in names), default=0)
     # one for the next entries, and more for a new name and for writing everything anew
     segments = [segment_name(last + ahead) for ahead in (1, 2, 3)]
-    return (*segments, QUARANTINE_FILE, RESERVE, *SLOTS, next_file_name(names))
+    return (*segments, QUARANTINE_FILE, PROMISES_FILE, RESERVE, *SLOTS, next_file_name(names))
 
 
 def snapshot_files(names: Iterable[str], keep: str = "") -> list[str]:

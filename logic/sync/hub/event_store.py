@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import groupby
 
+from logic.history.exchange.erasing import Cover
 from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.database import Database, Transaction, one
 from logic.sync.hub.names import BenchNames, came_via, is_bound, unbind_all
@@ -291,7 +292,7 @@ def _missing(
     transaction: Transaction, bench: str, runs: list[Run], limit: int, now_ms: int
 ) -> list[str]:
     texts = _texts(transaction, bench, runs, limit)
-    due = withheld(transaction, bench, now_ms) if runs else Spans()
+    due = withheld(transaction, bench, now_ms) if runs else Cover()
     if due:
         texts = (without_due_content(text, due) for text in texts)
     return list(_up_to_a_message(texts, limit))

@@ -1,6 +1,6 @@
 """Promised erasures as a hub holds them: what is given to nobody any more, what goes for good.
 
-From its due time on the content that a promise names is given to nobody. It leaves the database
+From its due time on the content that a promise covers is given to nobody. It leaves the database
 with the next purge, or where the operator set a number of days for that, once the promise has been
 here for so long: until then a member who erased by mistake or in malice has not destroyed it.
 """
@@ -8,9 +8,17 @@ here for so long: until then a member who erased by mistake or in malice has not
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from logic.history.exchange.erasing import due_spans, standing_erasures, without_content
+from logic.history.exchange.erasing import (
+    Cover,
+    Seen,
+    part_of,
+    proofs_named,
+    standing_erasures,
+    without_content,
+)
 from logic.history.journal.spans import Spans
 from logic.sync.hub.bench_limits import DAY_MS, limits_of
 from logic.sync.hub.database import Transaction, one
@@ -20,6 +28,8 @@ _PROMISES = (
     "SELECT e.text, e.received_ms FROM erasures p JOIN events e"
     " ON e.bench = p.bench AND e.device = p.device AND e.seq = p.seq WHERE p.bench = ?"
 )
+_RUNS = "SELECT device, first_seq, last_seq FROM runs WHERE bench = ?"
+_DIGEST = "SELECT digest FROM events WHERE bench = ? AND device = ? AND seq = ?"
 
 
 @dataclass(frozen=True)
@@ -27,30 +37,39 @@ class DueContent:
     """`ripe` may leave the database now. `next_ms` is the earliest due time of what stays, in
     milliseconds since 1970; None where no promise waits."""
 
-    ripe: Spans
+    ripe: Cover
     next_ms: int | None
+
+
+@dataclass(frozen=True)
+class _Standing:
+    """A promise that nobody called back, and when it came here."""
+
+    event: Event
+    received_ms: int
+
+    @property
+    def due_ms(self) -> int:
+        return int(self.event.body["due"])
 
 
 def due_content(transaction: Transaction, bench: str, now_ms: int) -> DueContent:
     """What a purge has to do now, and what it leaves for later."""
-    rows = transaction.rows(_PROMISES, (bench,))
-    events = {event.id: (event, received) for text, received in rows for event in [_read(text)]}
-    standing = standing_erasures(event for event, _ in events.values())
     grace_ms = limits_of(transaction, bench).erasure_days * DAY_MS
-    ripe = {
-        name: body
-        for name, body in standing.items()
-        if body["due"] <= now_ms and events[name][1] + grace_ms <= now_ms
-    }
-    waiting = [body["due"] for name, body in standing.items() if name not in ripe]
-    return DueContent(due_spans(ripe, now_ms), min(waiting, default=None))
+    ripe, waiting = list[_Standing](), list[int]()
+    for promise in _standing(transaction, bench):
+        if promise.due_ms <= now_ms and promise.received_ms + grace_ms <= now_ms:
+            ripe.append(promise)
+        else:
+            waiting.append(promise.due_ms)
+    return DueContent(_cover(transaction, bench, ripe), min(waiting, default=None))
 
 
-def withheld(transaction: Transaction, bench: str, now_ms: int) -> Spans:
-    """The numbers whose content is given to nobody any more, as far as it is still here."""
+def withheld(transaction: Transaction, bench: str, now_ms: int) -> Cover:
+    """What is given to nobody any more, as far as it is still here."""
     row = one(transaction.rows("SELECT due_ms FROM benches WHERE bench = ?", (bench,)))
     if row is None or row[0] is None or row[0] > now_ms:
-        return Spans()
+        return Cover()
     return _due(transaction, bench, now_ms)
 
 
@@ -60,16 +79,40 @@ def brings_due_content(
     """Whether any of these numbers, which came just now, is one whose content is due to be gone."""
     if not transaction.rows("SELECT 1 FROM erasures WHERE bench = ? LIMIT 1", (bench,)):
         return False
-    due = _due(transaction, bench, now_ms)
+    due = _due(transaction, bench, now_ms).runs()
     return any(number in due for number in numbers)
 
 
-def _due(transaction: Transaction, bench: str, now_ms: int) -> Spans:
+def _due(transaction: Transaction, bench: str, now_ms: int) -> Cover:
+    due = [each for each in _standing(transaction, bench) if each.due_ms <= now_ms]
+    return _cover(transaction, bench, due)
+
+
+def _standing(transaction: Transaction, bench: str) -> list[_Standing]:
     rows = transaction.rows(_PROMISES, (bench,))
-    return due_spans(standing_erasures(_read(text) for text, _ in rows), now_ms)
+    events = {event.id: (event, received) for text, received in rows for event in [_read(text)]}
+    standing = standing_erasures(event for event, _ in events.values())
+    return [_Standing(event, events[name][1]) for name, event in standing.items()]
 
 
-def without_due_content(text: str, due: Spans) -> str:
+def _cover(transaction: Transaction, bench: str, promises: Iterable[_Standing]) -> Cover:
+    promises = list(promises)
+    if not promises:
+        return Cover()
+    held = Spans()
+    for device, first, last in transaction.rows(_RUNS, (bench,)):
+        held.add(device, first, last)
+    digests = {
+        number: row[0]
+        for number in proofs_named(each.event for each in promises)
+        for row in transaction.rows(_DIGEST, (bench, *number))
+    }
+    return Cover(
+        tuple(part_of(each.event, held, digests, Seen(each.received_ms)) for each in promises)
+    )
+
+
+def without_due_content(text: str, due: Cover) -> str:
     """The canonical text of an event, or of what stands in its place where its content is due."""
     return canonical(without_content(_read(text), due).wire()).decode()
 

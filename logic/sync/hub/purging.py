@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from logic.history.journal.spans import Run, Spans
+from logic.history.exchange.erasing import Cover, Part
+from logic.history.journal.spans import Run
 from logic.sync.hub.audit import THE_HUB, Act, note
 from logic.sync.hub.bench_limits import DAY_MS, limits_of
 from logic.sync.hub.database import Database, Transaction
@@ -51,7 +52,9 @@ def _purge(transaction: Transaction, bench: str, now_ms: int, actor: str) -> int
     # the bench's row keeps out whoever would bring a promise while the next due time is worked out
     transaction.change("UPDATE benches SET due_ms = due_ms WHERE bench = ?", (bench,))
     due = due_content(transaction, bench, now_ms)
-    count = sum(_purge_run(transaction, bench, run) for run in due.ripe)
+    count = sum(
+        _purge_run(transaction, bench, run, part) for part in due.ripe.parts for run in part.runs
+    )
     if count:
         note(transaction, now_ms, Act.ERASED, actor, bench=bench, detail=count)
     transaction.change("UPDATE benches SET due_ms = ? WHERE bench = ?", (due.next_ms, bench))
@@ -59,16 +62,21 @@ def _purge(transaction: Transaction, bench: str, now_ms: int, actor: str) -> int
     return count
 
 
-def _purge_run(transaction: Transaction, bench: str, run: Run) -> int:
-    spans = Spans({run.device: [(run.first, run.last)]})
+def _purge_run(transaction: Transaction, bench: str, run: Run, part: Part) -> int:
     rows = transaction.rows(_CONTENT, (bench, *run))
-    replaced = [(without_due_content(text, spans), seq) for seq, text in rows]
-    transaction.change_all(_REPLACE, [(text, bench, run.device, seq) for text, seq in replaced])
-    freed = sum(size_of(text) for _, text in rows) - sum(size_of(text) for text, _ in replaced)
+    cover = Cover((part,))
+    purged = [
+        (husk, seq, size_of(text) - size_of(husk))
+        for seq, text in rows
+        if (husk := without_due_content(text, cover)) != text
+    ]
+    transaction.change_all(_REPLACE, [(husk, bench, run.device, seq) for husk, seq, _ in purged])
+    freed = sum(size for _, _, size in purged)
     transaction.change("UPDATE benches SET bytes = bytes - ? WHERE bench = ?", (freed, bench))
+    numbers = [(run.first, run.last)] if part.before is None else [(s, s) for _, s, _ in purged]
     quarantined = "DELETE FROM aside WHERE bench = ? AND device = ? AND seq BETWEEN ? AND ?"
-    transaction.change(quarantined, (bench, *run))
-    return len(rows)
+    transaction.change_all(quarantined, [(bench, run.device, *each) for each in numbers])
+    return len(purged)
 
 
 def _drop_old_forks(transaction: Transaction, bench: str, now_ms: int) -> None:

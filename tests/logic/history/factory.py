@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from logic.history import History, MemoryDirectory
+from logic.history.exchange.erasing import GRACE_MS
 from logic.history.storage.store import ByteStore, OutOfSpace, StoreError
 from shared.events import Event, Kind
 
@@ -52,10 +53,12 @@ class Named:
         return f"{self.letter}{self.given}"
 
 
-def open_history(directory: Any = None, letter: str = "d", **clock: int) -> History:
+def open_history(
+    directory: Any = None, letter: str = "d", *, grace_ms: int = GRACE_MS, **clock: int
+) -> History:
     """A history with a clock and names of its own."""
     where = MemoryDirectory() if directory is None else directory
-    return History.open(where, Ticking(**clock), Named(letter))
+    return History.open(where, Ticking(**clock), Named(letter), grace_ms)
 
 
 def opened(job: str = "j1", instrument: str | None = "i1") -> tuple[Kind, dict[str, Any]]:
@@ -91,10 +94,12 @@ def setting(name: str, value: Any) -> tuple[Kind, dict[str, Any]]:
     return Kind.SETTING_CHANGED, {"name": name, "value": value}
 
 
-def reopened(directory: MemoryDirectory, letter: str = "d") -> History:
+def reopened(
+    directory: MemoryDirectory, letter: str = "d", *, grace_ms: int = GRACE_MS, **clock: int
+) -> History:
     """What a fresh start finds of the same bytes."""
     files = {name: bytearray(data) for name, data in directory.files.items()}
-    return open_history(MemoryDirectory(files), letter)
+    return open_history(MemoryDirectory(files), letter, grace_ms=grace_ms, **clock)
 
 
 def documents(history: History) -> dict[str, dict[str, Any]]:

@@ -22,7 +22,7 @@ FILE = pack(EVENTS, "alder-row", "1.0")
 
 def _history_of_several_files() -> tuple[MemoryDirectory, History]:
     directory = MemoryDirectory()
-    history = open_history(directory)
+    history = open_history(directory, grace_ms=0)
     history.journal.segment_bytes = 1200
     history.record(*opened())
     for number in range(12):

@@ -14,7 +14,7 @@ import pytest
 from logic.history import FileDirectory, History
 from logic.history.journal.frame import LEAD_BYTES, encode
 from logic.history.journal.segment import segment_name
-from tests.logic.history.factory import documents, open_history, opened, reading
+from tests.logic.history.factory import Ticking, documents, open_history, opened, reading
 from tests.logic.test_command_line import run_main
 
 
@@ -135,7 +135,7 @@ def test_a_history_in_use_and_a_folder_out_of_reach_are_told(folder: Path, tmp_p
 
 def test_what_is_due_to_be_gone_is_in_no_export(folder: Path, tmp_path: Path) -> None:
     """Without any hub too: the file holds the chain and not the content, and so does the folder."""
-    with closing(History.open(FileDirectory(folder))) as opened_here:
+    with closing(History.open(FileDirectory(folder), Ticking())) as opened_here:
         job = opened_here.jobs()[0]
         opened_here.erase(("job", job.id), due_ms=1)
     file = tmp_path / "after.txt"
@@ -149,7 +149,7 @@ def test_a_history_that_a_newer_version_wrote_is_exported_as_it_is(
     folder: Path, tmp_path: Path
 ) -> None:
     """What is due waits for the version that may write; the copy is made all the same."""
-    with closing(History.open(FileDirectory(folder))) as opened_here:
+    with closing(History.open(FileDirectory(folder), Ticking())) as opened_here:
         opened_here.erase(("job", opened_here.jobs()[0].id), due_ms=1)
     first = folder / segment_name(1)
     header, _, rest = first.read_bytes().partition(b"\n")

@@ -29,7 +29,7 @@ SECRET = b"stays with nobody"
 
 def years(directory: MemoryDirectory) -> History:
     """Small files with a job in each that is to be gone and one that stays, and a snapshot."""
-    history = open_history(directory)
+    history = open_history(directory, grace_ms=0)
     history.journal.segment_bytes = 4000
     kind, body = opened("secret", None)
     for number in range(6):
@@ -136,7 +136,7 @@ async def test_a_purge_that_fails_at_any_step_loses_nothing(way: str) -> None:
         years(directory)
         failing = FaultyDirectory(Faults(at, way))
         failing.files = directory.files
-        history = open_history(failing)
+        history = open_history(failing, grace_ms=0)
         said = {event.id for event in all_events(history)}
 
         async def work(_: Progress, history: History = history, said: set[str] = said) -> None:
@@ -146,7 +146,7 @@ async def test_a_purge_that_fails_at_any_step_loses_nothing(way: str) -> None:
             await history.purge_by_steps(work)
         except (JournalPoisoned, StoreError):
             assert history.trouble is not None
-        again = reopened(directory)
+        again = reopened(directory, grace_ms=0, now=1_800_000_000_000)
         assert said <= {event.id for event in all_events(again)}
         again.purge()
         assert again.job("kept 3") is not None and again.job("gone 3") is None
@@ -158,7 +158,7 @@ async def test_a_branch_gives_way_by_steps_as_at_once(monkeypatch: pytest.Monkey
     """Work between the steps stands beside what was told again."""
     monkeypatch.setattr("logic.history.journal.opening.STEP", 3)
     directory = MemoryDirectory()
-    history = open_history(directory)
+    history = open_history(directory, grace_ms=0)
     history.record_all([opened(), *(reading(1 + n % 6) for n in range(6))])
     copy = MemoryDirectory({name: bytearray(data) for name, data in directory.files.items()})
     other = open_history(copy, step=777)

@@ -1,0 +1,82 @@
+"""What this device noted of promises to erase: when it first saw each, and who is asked.
+
+One frame per note in a file of the device's own, never in an entry: no other device can say when
+this one first saw something. Of several notes of one promise the last counts. A device that lost
+the file sees every promise for the first time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from logic.history.journal.frame import Frame, encode, scan
+from logic.history.storage.store import Directory, StoreError, read_all
+
+PROMISES_FILE = "promises.txt"
+
+
+@dataclass(frozen=True)
+class PromiseNote:
+    """First seen when, by this device's clock in milliseconds since 1970; the name that it wrote
+    under then and the last number it had given out; whether it waits for a person's yes."""
+
+    seen_ms: int
+    own: tuple[str, int] = ("", 0)
+    waits: bool = False
+
+
+class PromiseNotes:
+    """The notes of one directory, by the promise's digest."""
+
+    def __init__(self, directory: Directory) -> None:
+        self._directory = directory
+        self._unwritten: dict[str, PromiseNote] = {}
+        self._noted = dict(self._read())
+
+    def get(self, digest: str) -> PromiseNote | None:
+        """What was noted of this promise."""
+        return self._noted.get(digest)
+
+    def note(self, notes: dict[str, PromiseNote]) -> None:
+        """Note these, durably; where the storage refuses, in memory until it does not."""
+        self._noted |= notes
+        self._unwritten |= notes
+
+    def write(self) -> None:
+        """Make what was noted durable. StoreError when that cannot be done now."""
+        if not self._unwritten:
+            return
+        store = self._directory.open(PROMISES_FILE)
+        line = b"".join(map(_encoded, self._unwritten.items()))
+        if store.size() and store.read_at(store.size() - 1, 1) != b"\n":
+            line = b"\n" + line
+        if store.append(line) != len(line):
+            raise StoreError("only part of a note was written")
+        store.flush()
+        self._unwritten.clear()
+
+    def _read(self) -> Iterable[tuple[str, PromiseNote]]:
+        if PROMISES_FILE not in self._directory.names():
+            return
+        for frame in scan(read_all(self._directory.open(PROMISES_FILE))):
+            if isinstance(frame, Frame) and (found := _decoded(frame.payload.get("promise"))):
+                yield found
+
+
+def _encoded(noted: tuple[str, PromiseNote]) -> bytes:
+    digest, note = noted
+    own = list(note.own)
+    return encode(
+        {"promise": {"digest": digest, "seen": note.seen_ms, "own": own, "waits": note.waits}}
+    )
+
+
+def _decoded(item: Any) -> tuple[str, PromiseNote] | None:
+    try:
+        device, seq = item["own"]
+        note = PromiseNote(int(item["seen"]), (str(device), int(seq)), bool(item["waits"]))
+        return str(item["digest"]), note
+    except (KeyError, TypeError, ValueError):
+        return None  # a later version's: seen for the first time here
