@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from logic.history.clock import SystemClock, WallClock
@@ -25,15 +24,8 @@ from logic.history.identity import Identity, RandomIdentity
 from logic.history.journal.journal import Journal
 from logic.history.journal.rewriting import Change
 from logic.history.loading import load_history
-from logic.history.operations.device_names import DeviceNames
-from logic.history.operations.durability import Durability
-from logic.history.operations.eraser import Eraser
-from logic.history.operations.exporter import Exporter
-from logic.history.operations.importer import Importer
-from logic.history.operations.promises import Promised, Promises
-from logic.history.operations.rebaser import Rebaser
-from logic.history.operations.recorder import Recorder
-from logic.history.operations.refills import Refills
+from logic.history.operations.operations import Operations
+from logic.history.operations.promises import Promised
 from logic.history.operations.state import HistoryState
 from logic.history.progress import OnProgress, Progress, Result, Steps, run_at_once, run_in_steps
 from logic.history.report import MergeReport
@@ -41,40 +33,6 @@ from logic.history.storage.store import Directory
 from shared.errors import HistoryError, StorageUnavailable
 from shared.events import Event, Kind
 from shared.words import say
-
-
-@dataclass(frozen=True)
-class Operations:
-    """Every operation on one open history."""
-
-    recorder: Recorder
-    names: DeviceNames
-    durability: Durability
-    importer: Importer
-    exporter: Exporter
-    promises: Promises
-    refills: Refills
-    eraser: Eraser
-    rebaser: Rebaser
-
-    @classmethod
-    def on(cls, state: HistoryState, grace_ms: int) -> Operations:
-        """The operations on `state`, each with the others that it needs."""
-        recorder, exporter = Recorder(state), Exporter(state)
-        promises, refills = Promises(state, grace_ms), Refills(state)
-        names = DeviceNames(state, recorder)
-        importer = Importer(state, names, promises, refills)
-        return cls(
-            recorder,
-            names,
-            Durability(state),
-            importer,
-            exporter,
-            promises,
-            refills,
-            Eraser(state, recorder, exporter, promises, refills),
-            Rebaser(state, names, importer),
-        )
 
 
 class History:

@@ -132,7 +132,7 @@ def test_content_is_erased_from_a_browsers_storage(browser: Browser, hub: HubPro
     """Written anew in the private files of a real browser: the content is in none of them, and
     recording goes on, also after the page is opened again."""
     page = phone(browser, hub)
-    run(page, START)
+    run(page, START.replace("History.open(directory)", "History.open(directory, grace_ms=0)"))
     assert run(page, REWRITE) == "True False None 1 None"
     page.reload()
     run(page, START)

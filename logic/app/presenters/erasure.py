@@ -89,9 +89,12 @@ def sure_to_erase(asked: ToErase, history: History, trade: TradeTables) -> SureV
     due = when(str(Stamp(_due_ms(history, trade), 0)))
     lines = (
         _erased_in_words(what, name, history),
-        say(
-            "From {day} on it is gone for good: from this device, from the hub, and from the other "
-            "devices of the bench when they next meet it.",
+        say_many(
+            "From {day} on it is gone for good: from this device, from the hub, and from each other "
+            "device of the bench {count} day after it hears of it.",
+            "From {day} on it is gone for good: from this device, from the hub, and from each other "
+            "device of the bench {count} days after it hears of it.",
+            _days_to_keep(trade),
             day=due,
         ),
         say("Until then it can be kept after all, on this page."),

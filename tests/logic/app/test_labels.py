@@ -23,6 +23,7 @@ from shared.label import label_code
 from shared.readings import Contact
 from tests.logic.app.apps import fresh_app
 from tests.logic.app.checked import measured
+from tests.logic.history.factory import seen_long_ago
 
 ADDRESS = "https://bench.example/"
 
@@ -71,6 +72,7 @@ def test_an_instrument_that_was_erased_has_no_label() -> None:
     """Once its content is gone, its label is unknown."""
     app, (name,) = measured()
     app.history.erase(("instrument", name), due_ms=app.history.now_ms())
+    seen_long_ago(app.history)
     app.history.purge()
     app.history_changed()
     assert isinstance(app.do(labels.OpenLabel(label_code(name))), views.UnknownLabelView)

@@ -13,6 +13,7 @@ from logic.app.commands import record_commands as kdo
 from logic.app.presenters.storage_health import as_text, digest_of, set_aside
 from logic.app.session.copies import DAY_MS, copy_age, note_copy, nudge
 from logic.app.views import views
+from logic.history.exchange.erasing import GRACE_MS
 from logic.history.exchange.portable import unpack
 from logic.history.journal.quarantine import Quarantine
 from shared.errors import HistoryError
@@ -214,7 +215,7 @@ def test_whatever_room_is_open_when_its_matter_vanishes_nothing_breaks(
         (line,) = app.history.open_jobs()
         enter(app, name, line.id)
         app.history.erase(("instrument", name), NOW_MS + 1)
-        clock.now += 10
+        clock.now += GRACE_MS
         assert app.history.purge()
         app.history_changed()
         app.view()

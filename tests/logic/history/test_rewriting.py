@@ -136,7 +136,7 @@ async def test_a_purge_that_fails_at_any_step_loses_nothing(way: str) -> None:
         years(directory)
         failing = FaultyDirectory(Faults(at, way))
         failing.files = directory.files
-        history = open_history(failing, grace_ms=0)
+        history = open_history(failing, grace_ms=0, now=1_800_000_000_000)
         said = {event.id for event in all_events(history)}
 
         async def work(_: Progress, history: History = history, said: set[str] = said) -> None:

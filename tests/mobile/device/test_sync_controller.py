@@ -17,7 +17,7 @@ from mobile.start.tab import Tab
 from shared.events import Kind
 from shared.readings import Contact
 from tests.logic.app.two_devices import BENCH
-from tests.logic.history.factory import documents
+from tests.logic.history.factory import documents, seen_long_ago
 from tests.mobile.device.test_device_actions import Answering
 from tests.mobile.meeting_bench import ADDRESS, Bench, at_hub, hub_view, jobs_shown, total
 from tests.mobile.tabs import Device, TestClock, walk_to
@@ -192,6 +192,7 @@ async def test_what_is_due_to_be_gone_goes_at_a_quiet_start(bench: Bench) -> Non
     history = tab.app.history
     (line,) = history.instruments()
     history.erase(("instrument", line.id), 0)
+    seen_long_ago(history)
     await tab.close()
     again = await bench.tab("again")
     assert again.app and again.app.history.instruments() == ()

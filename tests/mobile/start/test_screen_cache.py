@@ -8,7 +8,7 @@ from mobile.shell import AsyncCall
 from mobile.start.screen_cache import StartScreenCache
 from mobile.start.start_screen import NOTE_NAME
 from tests.logic.app.apps import fresh_app
-from tests.logic.history.factory import opened
+from tests.logic.history.factory import opened, seen_long_ago
 
 
 class Marks:
@@ -43,6 +43,7 @@ async def test_the_note_forgets_what_another_device_erased_at_the_next_touch() -
     await looks_at(app.view())
     assert len(marks.kept) == 1
     app.history.erase(("job", "secret"), due_ms=1)
+    seen_long_ago(app.history)
     assert app.history.purge() and app.history.event(secret.id) is not None
     await looks_at(app.view())
     assert len(marks.kept) == 2 and '"job":"secret"' not in marks.kept[1]
