@@ -21,7 +21,7 @@ from logic.sync.hub.verification import VerifiedBatch
 from logic.sync.wire import ExchangeRequest
 from tests.hub.hubs import NOW_MS
 from tests.hub.stores import KINDS, fresh_store
-from tests.logic.history.factory import checked, opened, reading, setting
+from tests.logic.history.factory import checked, opened, reading, seen_long_ago, setting
 from tests.logic.sync.world import DAY_MS, World, run
 
 SOAK = int(os.environ.get("NUTWRIGHT_SOAK", "1"))
@@ -154,6 +154,7 @@ class Bench(RuleBasedStateMachine):
             event = history.erase(("job", job), due)
             self.world.expected.add((event.id, event.digest))
             self.world.promised(event, due)
+        seen_long_ago(history)
         history.purge()
         for bench in self.world.hub.accounts.benches():
             purge(self.world.hub.database, bench.bench, NOW_MS)

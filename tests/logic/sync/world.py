@@ -19,7 +19,7 @@ from shared.errors import HubAway, HubRefused
 from shared.events import Event, Kind
 from tests.hub.hubs import NOW_MS, Direct, make_hub, meet, new_key
 from tests.hub.stores import events_of
-from tests.logic.history.factory import Named, documents
+from tests.logic.history.factory import Named, documents, seen_long_ago
 
 Result = TypeVar("Result")
 BENCH = "Alder Row Strings"
@@ -271,6 +271,7 @@ class World:
         """Meet with nothing in the way; a device that was shut out joins again."""
         outcome = self.meet(phone, []) or self.meet(phone, [])
         assert outcome is not None and outcome.agreed, outcome
+        seen_long_ago(phone.history)
         phone.history.purge()
 
 
