@@ -140,7 +140,7 @@ class History:
 
     def promised(self) -> tuple[Promised, ...]:
         """Every promise to erase that stands and is not carried out here, by time."""
-        return self._do.promises.told()
+        return self._do.promises.outstanding()
 
     def agree_to_erase(self, event_id: str) -> None:
         """Let a promise that came in a file count: its grace begins now. InputError when none of

@@ -90,10 +90,10 @@ def sure_to_erase(asked: ToErase, history: History, trade: TradeTables) -> SureV
     lines = (
         _erased_in_words(what, name, history),
         say_many(
-            "From {day} on it is gone for good: from this device, from the hub, and from each other "
-            "device of the bench {count} day after it hears of it.",
-            "From {day} on it is gone for good: from this device, from the hub, and from each other "
-            "device of the bench {count} days after it hears of it.",
+            "From {day} on it is gone for good: from this device, from the hub, and from each "
+            "other device of the bench {count} day after it hears of it.",
+            "From {day} on it is gone for good: from this device, from the hub, and from each "
+            "other device of the bench {count} days after it hears of it.",
             _days_to_keep(trade),
             day=due,
         ),

@@ -165,7 +165,7 @@ class Promises:
 
     # --- telling ---
 
-    def told(self) -> tuple[Promised, ...]:
+    def outstanding(self) -> tuple[Promised, ...]:
         """Every promise that stands and has anything left to erase here, or may get it, by time."""
         self.note_unseen()
         promises = sorted(self.standing().values(), key=lambda event: event.order)

@@ -66,11 +66,11 @@ def _purge_run(transaction: Transaction, bench: str, run: Run, part: Part) -> in
     rows = transaction.rows(_CONTENT, (bench, *run))
     cover = Cover((part,))
     purged = [
-        (husk, seq, size_of(text) - size_of(husk))
+        (emptied, seq, size_of(text) - size_of(emptied))
         for seq, text in rows
-        if (husk := without_due_content(text, cover)) != text
+        if (emptied := without_due_content(text, cover)) != text
     ]
-    transaction.change_all(_REPLACE, [(husk, bench, run.device, seq) for husk, seq, _ in purged])
+    transaction.change_all(_REPLACE, [(text, bench, run.device, seq) for text, seq, _ in purged])
     freed = sum(size for _, _, size in purged)
     transaction.change("UPDATE benches SET bytes = bytes - ? WHERE bench = ?", (freed, bench))
     numbers = [(run.first, run.last)] if part.before is None else [(s, s) for _, s, _ in purged]
