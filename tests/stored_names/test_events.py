@@ -147,7 +147,7 @@ def test_a_second_look_is_written_as_an_answer_is() -> None:
             check_body("check.looked_again", {k: v for k, v in needed.items() if k != name})
 
 
-@pytest.mark.parametrize("kind", ["reading.taken", "proof.taken"])
+@pytest.mark.parametrize("kind", ["reading.taken", "pass.filed", "proof.taken"])
 def test_what_puts_something_right_names_what_was_struck_out(kind: str) -> None:
     """Beside all that it ever held `instead` may stand: an event, its device and its time."""
     needed, optional, _ = BODIES[kind]

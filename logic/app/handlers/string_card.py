@@ -20,7 +20,7 @@ from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from logic.bench.plan.rounds import unread_after_work
 from shared.events import COUNTS_AS, Event, Kind
-from shared.job import Proof
+from shared.job import Pass, Proof
 from shared.readings import Reading
 from shared.words import say
 
@@ -59,7 +59,7 @@ def bring_back(session: Session, command: commands.Reinstate) -> None:
     document = session.work.document
     instead = [
         each.event
-        for each in (*document.readings, *document.proofs)
+        for each in (*document.readings, *document.passes, *document.proofs)
         if (each.instead or each).event == place
     ]
     said = [say("Stands again: {what}.", what=step_in_words((event,), session.work))]
@@ -106,10 +106,9 @@ def record_typed_instead(session: Session, reading: Reading) -> bool:
     return True
 
 
-def record_instead(session: Session, wrong: Event, right: Reading | Proof) -> None:
+def record_instead(session: Session, wrong: Event, right: Reading | Pass | Proof) -> None:
     """Strike an entry out and record another in its place, as one action."""
-    what = "proof" if isinstance(right, Proof) else "reading"
-    kind = Kind.PROOF_TAKEN if isinstance(right, Proof) else Kind.READING_TAKEN
+    kind, what = _kept_as(right)
     own = {"event": wrong.id, "device": wrong.device, "time": wrong.time}
     own |= {COUNTS_AS: wrong.counts_as} if wrong.counts_as else {}
     instead = wrong.body.get("instead") or own
@@ -121,6 +120,15 @@ def record_instead(session: Session, wrong: Event, right: Reading | Proof) -> No
     after = step_in_words((written,), session.work, names_string=False) if written else ""
     put = say("Put right: {before} is now {after}.", before=before, after=after)
     session.transient.announced = " ".join((put, *said))
+
+
+def _kept_as(right: Reading | Pass | Proof) -> tuple[Kind, str]:
+    """The kind of entry that keeps it, and under which name."""
+    if isinstance(right, Pass):
+        return Kind.PASS_FILED, "pass"
+    if isinstance(right, Proof):
+        return Kind.PROOF_TAKEN, "proof"
+    return Kind.READING_TAKEN, "reading"
 
 
 def _tell_older_apps(session: Session) -> None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from logic.app.presenters.home import when
 from logic.app.presenters.taken_back import step_in_words
@@ -35,13 +35,15 @@ from shared.readings import (
     LeafReading,
     Reading,
 )
-from shared.words import say
+from shared.words import say, say_many
 
 SHOWN = (
     *(Kind.READING_TAKEN, Kind.PASS_FILED, Kind.PROOF_TAKEN, Kind.CHECK_ANSWERED),
     *(Kind.CHECK_LOOKED_AGAIN, Kind.WORK_DONE),
 )
 """What can stand on the card of a string."""
+COUNTS = 5
+"""So many counts of strokes are offered where a pass is put right."""
 
 
 class OnCard(NamedTuple):
@@ -198,19 +200,31 @@ def can_be_put_right(event: Event) -> bool:
 
 
 def answers_instead(event: Event) -> dict[str, str]:
-    """What a touch or something heard can have been instead, by the word that is kept."""
-    heard = {buzz.value: said for buzz, said in BUZZES.items()}
+    """What a touch, something heard or a pass can have been instead, by the word that is kept."""
+    heard = {buzz.value: say(said) for buzz, said in BUZZES.items()}
+    if event.kind == Kind.PASS_FILED:
+        return _counts_around(Pass.model_validate(event.body["pass"]).strokes)
     if event.kind == Kind.PROOF_TAKEN:
         return heard if Proof.model_validate(event.body["proof"]).buzz in BUZZES else {}
     if event.kind != Kind.READING_TAKEN:
         return {}
     match Reading.model_validate(event.body["reading"]):
         case LeafReading():
-            return {contact.value: said for contact, said in CONTACTS.items()}
+            return {contact.value: say(said) for contact, said in CONTACTS.items()}
         case BuzzReading():
             return heard
         case _:
             return {}
+
+
+def _counts_around(strokes: int) -> dict[str, str]:
+    """The counts of strokes next to the one that was recorded, which stands among them; a count
+    that was further off is reached by putting right once more."""
+    first = max(1, strokes - COUNTS // 2)
+    return {
+        str(count): say_many("{count} stroke", "{count} strokes", count)
+        for count in range(first, first + COUNTS)
+    }
 
 
 def pad_of(event: Event) -> str:
@@ -226,8 +240,12 @@ def pad_of(event: Event) -> str:
             return ""
 
 
-def right_reading(event: Event, answer: str) -> Reading | Proof:
-    """What an entry should have been: the same, with another contact, or heard otherwise."""
+def right_reading(event: Event, answer: str) -> Reading | Pass | Proof:
+    """What an entry should have been: the same with another contact, heard otherwise, or with
+    another count of strokes."""
+    if event.kind == Kind.PASS_FILED:
+        made = Pass.model_validate(event.body["pass"])
+        return made.model_copy(update={"strokes": int(answer)})
     if event.kind == Kind.PROOF_TAKEN:
         proof = Proof.model_validate(event.body["proof"])
         return proof.model_copy(update={"buzz": Buzz(answer)})
@@ -242,11 +260,18 @@ def _putting_right(correcting: str, history: History, work: OpenedJob) -> Puttin
     answers = answers_instead(event) if event is not None else {}
     if event is None or not answers:
         return None
-    now = event.body.get("proof") or event.body["reading"]
-    stood = now.get("contact") or now.get("buzz")
-    choices = tuple(Choice(k, begun(say(w)), chosen=k == stood) for k, w in answers.items())
+    stood = _stood(event.body)
+    choices = tuple(Choice(k, begun(said), chosen=k == stood) for k, said in answers.items())
     ask = say("Recorded: {entry}. What was it?", entry=_entry_in_words(event, work))
     return PuttingRight(event.id, ask, choices)
+
+
+def _stood(body: Mapping[str, Any]) -> str:
+    """The word of `answers_instead` that was recorded."""
+    if "pass" in body:
+        return str(body["pass"]["strokes"])
+    now = body.get("proof") or body["reading"]
+    return str(now.get("contact") or now.get("buzz"))
 
 
 def _stands_in_words(work: OpenedJob, string: int, wording: Wording) -> str:

@@ -133,6 +133,7 @@ class PassFiled(Record):
 
     job: Id
     pass_: Annotated[Pass, Field(alias="pass")]
+    instead: StruckOut | None = None
 
 
 class ProofTaken(Record):

@@ -263,7 +263,7 @@ def _setup_read(document: Document, event: Event) -> None:
 
 
 def _pass_filed(document: Document, event: Event) -> None:
-    document["passes"].append(_author(event) | {"pass": event.body["pass"]})
+    _put_in_order(document["passes"], {"pass": event.body["pass"]}, event)
     _add_step(document, event)
 
 

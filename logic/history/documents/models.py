@@ -62,7 +62,7 @@ class TakenMeasurement(Authorship):
     measurement: Measurement
 
 
-class FiledPass(Authorship):
+class FiledPass(PutRight):
     """What was done to one slot between two readings, and who did it."""
 
     pass_: Pass = Field(alias="pass")

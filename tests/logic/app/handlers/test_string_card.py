@@ -256,11 +256,43 @@ def test_passes_follow_the_readings_that_are_struck_out_and_put_right() -> None:
     assert open_document(app).as_job().passes[0].after == 0
 
 
+def test_a_count_of_strokes_is_put_right_in_its_place() -> None:
+    """The counts around the recorded one are offered with that one marked; another stands where it
+    stood, before what was read and proved since, and is put right and brought back like any entry;
+    the cut goes by it after a restart too."""
+    app = filed()
+    entry = card_of(app, 6).entries[2]
+    assert entry.corrects
+    asked = carded(app, sdo.Correct(entry.event)).putting_right
+    assert asked is not None
+    assert [(each.key, each.chosen) for each in asked.choices] == [
+        *(("1", False), ("2", False), ("3", True), ("4", False), ("5", False))
+    ]
+    card = carded(app, sdo.CorrectTo(entry.event, "5"))
+    assert app.announced == "Put right: 3 strokes on string 6 is now 5 strokes."
+    assert [text for text in texts(card) if "stroke" in text] == [
+        "5 strokes, put right",
+        "(3 strokes)",
+    ]
+    later = restarted(app)
+    later.resume()
+    for each in (app, later):
+        job = open_document(each).as_job()
+        assert [(made.strokes, made.after) for made in job.passes] == [(5, 1)]
+        assert len(job.proofs) == 1
+    again = next(each for each in card.entries if each.text.startswith("5 strokes"))
+    app.do(sdo.CorrectTo(again.event, "7"))
+    assert [each.strokes for each in open_document(app).as_job().passes] == [7]
+    app.do(sdo.Reinstate(entry.event))
+    (made,) = open_document(app).as_job().passes
+    assert (made.strokes, made.after) == (3, 1)
+
+
 def test_strokes_and_a_proof_are_struck_out_and_a_proof_put_right() -> None:
     """Whatever stands on the card can be taken off it; what was heard can be said anew."""
     app = filed()
     proof, _, strokes, _ = card_of(app, 6).entries
-    assert (strokes.text, strokes.corrects) == ("3 strokes", False)
+    assert (strokes.text, strokes.corrects) == ("3 strokes", True)
     asked = carded(app, sdo.Correct(proof.event))
     assert asked.putting_right and len(asked.putting_right.choices) == 4
     app.do(sdo.CorrectTo(proof.event, "hard"))
