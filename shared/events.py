@@ -21,6 +21,8 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 
+from shared.plain_json import NoEvent, Unfit
+
 MAX_EVENT_BYTES = 262_144
 """The largest event, in its canonical form, that any Nutwright writes or accepts."""
 MAX_DEPTH = 32
@@ -87,6 +89,10 @@ COUNTS_AS = "counts_as"
 """A field of events that follow on from one whose stamp is far ahead of the clock: a stamp just
 after that one. Earlier versions keep it and go by `time`."""
 _is_time = re.compile(r"[0-9]{1,15}\.[0-9]{1,9}").fullmatch
+_shows_no_time = re.compile(r"[1-9][0-9]{14}\.").match
+"""A stamp of 10^14 ms or more, as `NO_TIME_MS` of `logic.history.clock` says."""
+_LEFT_OUT_BYTES = 100
+"""More than `version` and `prev` take up, which a text may leave out."""
 _REDACTED = str(Kind.REDACTED)
 
 
@@ -116,13 +122,13 @@ class Event:
 
     @classmethod
     def read(cls, item: Any) -> Event:
-        """The event that a JSON value is; ValueError when it is none."""
+        """The event that a JSON value is; NoEvent when it is none."""
         if not isinstance(item, dict):
-            raise ValueError("an event is an object")
+            raise NoEvent(getattr(item, "unfit", Unfit.FIELDS), "an event is an object")
         try:
             event = cls.trusted(item)
         except KeyError as error:
-            raise ValueError(f"an event without {error}") from error
+            raise NoEvent(Unfit.FIELDS, f"an event without {error}") from error
         event.check()
         return event
 
@@ -145,23 +151,24 @@ class Event:
         return event
 
     def check(self) -> None:
-        """ValueError unless every field is what it has to be."""
+        """NoEvent unless every field is what it has to be."""
         try:
-            named = _is_name(self.bench) and _is_name(self.device) and _is_kind(self.kind)
+            named = is_name(self.bench) and is_name(self.device) and _is_kind(self.kind)
             held = named and _is_time(self.time) is not None and _is_digest(self.prev)
-        except TypeError:
+        except (TypeError, ValueError):
             held = False
         if not held:
-            raise ValueError("bench, device, kind, time or prev is none")
+            raise NoEvent(Unfit.FIELDS, "bench, device, kind, time or prev is none")
         if not (type(self.seq) is type(self.version) is int):
-            raise ValueError("seq or version is no whole number")
+            raise NoEvent(Unfit.FIELDS, "seq or version is no whole number")
         if not (1 <= self.seq <= LARGEST_INTEGER and 1 <= self.version <= LARGEST_INTEGER):
-            raise ValueError("seq or version is too small or too large")
+            raise NoEvent(Unfit.FIELDS, "seq or version is too small or too large")
         if not isinstance(self.body, dict):
-            raise ValueError("body is no object")
+            raise NoEvent(getattr(self.body, "unfit", Unfit.FIELDS), "body is no object")
         check_plain(self.body)
-        if self.unknown_fields:
-            check_plain(self.unknown_fields)
+        for name, value in (self.unknown_fields or {}).items():
+            _check_text(name)
+            check_plain(value)
 
     @property
     def id(self) -> str:
@@ -239,8 +246,8 @@ class Event:
 
 
 @lru_cache
-def _is_name(text: str) -> bool:
-    """Whether it can name a bench or a device."""
+def is_name(text: str) -> bool:
+    """Whether it can name a bench or a device. TypeError when it is no text."""
     return re.fullmatch("[0-9A-Za-z_-]{1,64}", text) is not None
 
 
@@ -258,7 +265,28 @@ def _is_digest(text: str) -> bool:
 def bench_named(value: Any) -> str:
     """The name of a bench that a header gives; empty where it is none, for no entry could hold
     that."""
-    return value if isinstance(value, str) and _is_name(value) else ""
+    return value if isinstance(value, str) and is_name(value) else ""
+
+
+def read_event(item: Any, within_bytes: int = MAX_EVENT_BYTES) -> Event:
+    """The event that a JSON value is, as every door reads it: a file, a hub and the journal alike.
+    NoEvent when it is none, is larger than an event may be, or has a time that no clock shows.
+
+    `within_bytes` is how long a text it was read from, so that the canonical form, which is hardly
+    ever longer, is made here only where it can be too large.
+    """
+    event = Event.read(item)
+    if unfit := unfit_of(event, within_bytes):
+        raise NoEvent(unfit, f"{event.id} is past a limit")
+    return event
+
+
+def unfit_of(event: Event, within_bytes: int = MAX_EVENT_BYTES) -> Unfit | None:
+    """Which limit a sound event is past, if any; `within_bytes` as `read_event` takes it."""
+    if _shows_no_time(event.time):
+        return Unfit.TIME
+    large = within_bytes > MAX_EVENT_BYTES - _LEFT_OUT_BYTES
+    return Unfit.SIZE if large and len(event.canonical_bytes) > MAX_EVENT_BYTES else None
 
 
 def redacted(event: Event) -> Event:
@@ -306,31 +334,39 @@ def plain(value: Any) -> Any:
 
 
 def check_plain(value: Any, depth: int = 0) -> None:
-    """ValueError unless `value` is JSON of text, whole numbers, true, false and null."""
+    """NoEvent unless `value` is JSON of text, whole numbers, true, false and null."""
     if isinstance(value, str):
-        if not value.isascii():
-            value.encode()  # half of a surrogate pair cannot be written
+        _check_text(value)
     elif isinstance(value, dict | list):
         for each in _held_in(value, depth):
             if not (type(each) is str and each.isascii()):  # which most of what there is, is
                 check_plain(each, depth + 1)
     elif isinstance(value, int):
         if abs(value) > LARGEST_INTEGER:
-            raise ValueError("a whole number too large to keep")
+            raise NoEvent(Unfit.NUMBER, "a whole number too large to keep")
     elif value is not None:
-        raise ValueError(f"{type(value).__name__} is not text, a whole number, true, false or null")
+        unfit = getattr(value, "unfit", Unfit.NUMBER)
+        what = f"{type(value).__name__} is not text, a whole number, true, false or null"
+        raise NoEvent(unfit, what)
+
+
+def _check_text(text: str) -> None:
+    try:
+        text.encode()
+    except UnicodeEncodeError as error:
+        raise NoEvent(Unfit.TEXT, "half a character") from error
 
 
 def _held_in(value: dict[Any, Any] | list[Any], depth: int) -> Iterable[Any]:
     if depth >= MAX_DEPTH:
-        raise ValueError(f"nested deeper than {MAX_DEPTH} levels")
+        raise NoEvent(Unfit.DEEP, f"nested deeper than {MAX_DEPTH} levels")
     if isinstance(value, list):
         return value
     for key in value:
         if not isinstance(key, str):
-            raise ValueError("a key that is not text")
+            raise NoEvent(Unfit.FIELDS, "a key that is not text")
         if not key.isascii():
-            key.encode()
+            _check_text(key)
     return value.values()
 
 

@@ -6,12 +6,34 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from shared.errors import HistoryError
-from shared.words import listed, say, say_many
+from shared.plain_json import Unfit
+from shared.words import listed, mark, say, say_many
 
 MOST_CLOCKS = 3
 """Devices whose clocks are told of one by one."""
 MOST_NAMED = 4
 """Devices that a sentence names; of more it says how many."""
+MOST_LINES = 5
+"""Odd lines that are told of one by one."""
+UNFIT_IN_WORDS = {
+    Unfit.FIELDS: mark("a field is missing, or holds what it cannot"),
+    Unfit.NUMBER: mark("a number in it cannot be kept exactly"),
+    Unfit.TEXT: mark("a text in it holds half a character"),
+    Unfit.TWICE: mark("it names one field twice"),
+    Unfit.DEEP: mark("it is nested too deep"),
+    Unfit.SIZE: mark("it is larger than any entry may be"),
+    Unfit.TIME: mark("it has a time that no clock shows"),
+}
+"""Why something is no entry that can be kept."""
+
+
+@dataclass(frozen=True)
+class OddLine:
+    """A line with something that is no entry: in which file, if there are several, and where."""
+
+    file: str
+    line: int
+    unfit: Unfit
 
 
 @dataclass
@@ -26,6 +48,8 @@ class OpeningReport:
     """Damaged pieces that an earlier opening had already reported."""
     mended: int = 0
     not_understood: int = 0
+    odd: list[OddLine] = field(default_factory=list)
+    """Sound lines of the journal that hold what is no entry; it stays where it is."""
     broken_chains: list[str] = field(default_factory=list)
     altered: list[str] = field(default_factory=list)
     """Closed files whose lines hold and whose closing digest does not."""
@@ -57,6 +81,7 @@ class OpeningReport:
             self._missing_entries(),
             self._recovered(),
             self._not_understood(),
+            *odd_in_words(self.odd),
             say("This device goes on under a new name, so that nothing is counted twice.")
             if self.new_identity
             else "",
@@ -222,6 +247,32 @@ class MergeReport:
             "The file asks for {count} erasures. They wait: nothing goes until you say yes.",
             len(self.asked),
         )
+
+
+def odd_in_words(odd: Sequence[OddLine]) -> tuple[str, ...]:
+    """A sentence for each line that holds what is no entry, the first of them one by one."""
+    lines = [_odd_line_in_words(each) for each in odd[:MOST_LINES]]
+    if more := len(odd[MOST_LINES:]):
+        lines.append(
+            say_many(
+                "{count} more line holds no entry that can be kept: left out.",
+                "{count} more lines hold no entry that can be kept: left out.",
+                more,
+            )
+        )
+    return tuple(lines)
+
+
+def _odd_line_in_words(odd: OddLine) -> str:
+    why = say(UNFIT_IN_WORDS[odd.unfit])
+    if odd.file:
+        return say(
+            "{file}, line {line}: no entry that can be kept ({why}). It stays where it is.",
+            file=odd.file,
+            line=odd.line,
+            why=why,
+        )
+    return say("Line {line}: no entry that can be kept ({why}). Left out.", line=odd.line, why=why)
 
 
 def clocks_in_words(ahead_ms: Mapping[str, int]) -> tuple[str, ...]:

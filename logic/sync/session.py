@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from logic.history import History, SystemClock, WallClock
+from logic.history.clock import NO_TIME_MS
 from logic.history.journal.segment import Segment, parse_event
 from logic.history.journal.spans import Spans
 from logic.history.progress import Steps, run_at_once, without_gc
@@ -25,7 +26,7 @@ from logic.sync.wire import (
     ReceivedReply,
     Refused,
 )
-from shared.events import Event
+from shared.events import LARGEST_INTEGER, Event, is_name
 
 SKEW_REPORTED_MS = 5 * 60_000
 """A clock this far from the hub's is reported (common practice, no source)."""
@@ -223,7 +224,7 @@ class SyncSession:
         return event
 
     def _note_skew(self, hub_ms: int) -> None:
-        ahead = hub_ms - self._clock.now_ms()
+        ahead = min(max(hub_ms, 0), NO_TIME_MS) - self._clock.now_ms()
         self.outcome.skew_ms = ahead if abs(ahead) > SKEW_REPORTED_MS else 0
 
     def _note_refused(self, reply: ExchangeReply) -> None:
@@ -314,4 +315,6 @@ def _key_of(item: object) -> tuple[str, int] | None:
     if not isinstance(item, dict):
         return None
     device, seq = item.get("device"), item.get("seq")
-    return (device, seq) if isinstance(device, str) and type(seq) is int and seq > 0 else None
+    if not (isinstance(device, str) and is_name(device) and type(seq) is int):
+        return None
+    return (device, seq) if 1 <= seq <= LARGEST_INTEGER else None

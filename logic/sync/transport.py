@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gzip
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Protocol, TypeVar
@@ -21,6 +20,7 @@ from logic.sync.wire import (
     RotateReply,
 )
 from shared.errors import HubAway, HubRefused
+from shared.plain_json import read_json
 from shared.words import mark, say
 
 WORTH_PACKING_BYTES = 1000
@@ -107,7 +107,7 @@ class HubClient:
 def _read(answer: HubAnswer, reply: type[Reply]) -> Reply:
     try:
         with without_gc():
-            return reply.model_validate(json.loads(answer.body))
+            return reply.model_validate(read_json(answer.body))
     except (ValueError, RecursionError) as error:
         raise no_hub() from error
 
@@ -120,7 +120,7 @@ def error_of(answer: HubAnswer) -> HubAway | HubRefused:
         return no_hub()
     if answer.status in (408, 429) or answer.status >= 500:
         wait = answer.headers.get("retry-after", "")
-        seconds = float(wait) if wait.isascii() and wait.isdigit() else 0
+        seconds = float(wait[:6]) if wait.isascii() and wait.isdigit() else 0
         return HubAway(error.what, safe=say(_AT_REST), next=say(_LATER), wait_s=seconds)
     return HubRefused(error.what, safe=say(_AT_REST), next=error.next, code=error.code)
 

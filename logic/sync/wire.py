@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, InstanceOf
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
 from shared.events import LARGEST_INTEGER
 
@@ -49,7 +49,10 @@ def _within_runs(have: dict[str, list[tuple[int, int]]]) -> dict[str, list[tuple
     return have
 
 
-EventJson = InstanceOf[dict[str, Any]]
+EventJson = Annotated[
+    Any,
+    WithJsonSchema({"description": "An event; whatever else stands here is refused by itself."}),
+]
 """An event as `shared.events` spells it, with every field that a newer version may add."""
 
 

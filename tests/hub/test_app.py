@@ -182,7 +182,7 @@ async def test_sound_events_are_taken_beside_bad_ones() -> None:
     assert codes == {
         "half:1": "malformed",
         "f:1": "malformed",
-        "g:True": "malformed",
+        "#2": "malformed",
         "h:1": "malformed",
         "s:1": "malformed",
         "far:1": "no-time",
@@ -215,7 +215,8 @@ async def test_what_a_newer_app_writes_passes_through_unread() -> None:
         b'{"have": {}, "limit": "5"}',
         b'{"have": {}, "events": {}}',
         b'{"have": {}, "events": [' + b"0," * 1000 + b"0]}",
-        b'{"have":{},"events":' + b"[" * 100_000 + b"]" * 100_000 + b"}",
+        b'{"have":{},"limit":' + b"[" * 100_000 + b"]" * 100_000 + b"}",
+        b"[" * 100_000 + b"]" * 100_000,
         b'{"have":{},"limit":' + b"9" * 10_000 + b"}",
     ],
 )

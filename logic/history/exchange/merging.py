@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from operator import attrgetter
 
-from logic.history.clock import NO_TIME_MS
 from logic.history.journal.journal import Journal
 from logic.history.report import MergeReport
-from shared.events import MAX_EVENT_BYTES, Event, Kind, Stamp
-from shared.words import mark, say
+from shared.events import Event, Kind, Stamp, unfit_of
+from shared.plain_json import Unfit
+from shared.words import say
 
 _BY_NUMBER = attrgetter("device", "seq")
 
@@ -70,11 +70,12 @@ class MergeFilter:
         self.report.forks.append(event.id)
 
     def _refused(self, event: Event) -> bool:
-        why = ""
-        if len(event.canonical_bytes) > MAX_EVENT_BYTES:
-            why = mark("Entry {entry} is larger than any entry may be: left out.")
-        elif event.stamp.wall_ms >= NO_TIME_MS:
-            why = mark("Entry {entry} has a time that no clock shows: left out.")
-        if why:
-            self.report.refused.append(say(why, entry=event.id))
-        return bool(why)
+        unfit = unfit_of(event)
+        if unfit is Unfit.SIZE:
+            why = say("Entry {entry} is larger than any entry may be: left out.", entry=event.id)
+        elif unfit is Unfit.TIME:
+            why = say("Entry {entry} has a time that no clock shows: left out.", entry=event.id)
+        else:
+            return False
+        self.report.refused.append(why)
+        return True

@@ -16,8 +16,10 @@ from logic.history.journal import segment
 from logic.history.journal.frame import Damage, Frame, encode, scan
 from logic.history.journal.segment import RunningDigest, parse_event
 from logic.history.progress import STEP, Progress, Steps, run_at_once
+from logic.history.report import OddLine, odd_in_words
 from shared.errors import InputError, NewerFormat
-from shared.events import Event, Kind, bench_named
+from shared.events import Event, Kind, bench_named, read_event
+from shared.plain_json import NoEvent
 from shared.words import say, say_many
 
 FORMAT = "nutwright.history"
@@ -43,6 +45,8 @@ class HistoryFile:
     """Filled by `unpack` alone: years of them are read a step at a time."""
     damaged: int = 0
     not_understood: int = 0
+    odd: list[OddLine] = field(default_factory=list)
+    """Lines whose event is none; filled as the events are read."""
     complete: bool = False
     """Whether the end line is there, counts right and its digest holds."""
     has_own_new: bool = False
@@ -69,6 +73,7 @@ class HistoryFile:
                     self.not_understood,
                 )
             )
+        sentences += odd_in_words(self.odd)
         if not self.complete:
             sentences.append(
                 say("The file is not whole: export it again where it was made, if you can.")
@@ -121,11 +126,14 @@ def scan_file(
 def event_batches(data: bytes, file: HistoryFile) -> Iterator[list[Event]]:
     """The events of the file, a step's worth at a time; other lines are counted in `file`."""
     events: list[Event] = []
+    line = 1
     for found in scan(data):
         for item in _event_items(found.payload) if isinstance(found, Frame) else ():
-            event = parse_event(item)
-            file.not_understood += event is None
-            events += [event] if event else []
+            try:
+                events.append(read_event(item, found.end - found.start))
+            except NoEvent as error:
+                file.odd.append(OddLine("", line, error.unfit))
+        line += data.count(b"\n", found.start, found.end)
         if len(events) >= STEP:
             yield events
             events = []

@@ -10,7 +10,6 @@ line starts a frame again.
 
 from __future__ import annotations
 
-import json
 import re
 import zlib
 from collections.abc import Callable, Iterator
@@ -18,6 +17,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from shared.events import canonical
+from shared.plain_json import read_json
 
 _LEAD = re.compile(rb"([0-9a-f]{8}) ([0-9a-f]{8}) ")
 LEAD_BYTES = 18
@@ -113,7 +113,7 @@ def _text_at(data: bytes, start: int, feed: int) -> bytes | None:
 def read_object(text: bytes) -> dict[str, Any] | None:
     """The JSON object that `text` holds in UTF-8, or None when it holds none."""
     try:
-        value = json.loads(str(text, "utf-8"))  # of bytes, `loads` would take other encodings too
+        value = read_json(text)
     except (ValueError, RecursionError):
         return None
     return value if isinstance(value, dict) else None

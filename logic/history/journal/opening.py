@@ -24,10 +24,10 @@ from logic.history.journal.segment import (
     segment_number,
 )
 from logic.history.progress import STEP, Progress, Steps
-from logic.history.report import OpeningReport
+from logic.history.report import OddLine, OpeningReport
 from logic.history.storage.store import Directory, read_all
 from shared.errors import NewerFormat
-from shared.events import Event
+from shared.events import LARGEST_INTEGER, Event, is_name
 from shared.words import say
 
 HEADER_BYTES = 1024
@@ -138,6 +138,8 @@ class _Opening:
         self.lost.look_at(contents)
         self.report.mended += contents.mended
         self.report.not_understood += contents.not_understood
+        name = contents.segment.name
+        self.report.odd += (OddLine(name, line, unfit) for line, unfit in contents.odd)
         if not contents.digest_holds and not contents.damage:
             self.report.altered.append(contents.segment.name)
             self._note([number], ALTERED)
@@ -316,6 +318,7 @@ def _has_gap(journal: Journal) -> bool:
 
 def _writer_named_in(header: dict[str, object]) -> Writer | None:
     bench, device, epoch = (header.get(name) for name in ("bench", "device", "epoch"))
-    if isinstance(bench, str) and isinstance(device, str) and isinstance(epoch, int):
-        return Writer(bench, device, epoch)
-    return None
+    if not (isinstance(bench, str) and isinstance(device, str) and type(epoch) is int):
+        return None
+    whole = is_name(bench) and is_name(device) and 1 <= epoch <= LARGEST_INTEGER
+    return Writer(bench, device, epoch) if whole else None

@@ -11,7 +11,8 @@ from typing import Any
 from logic.history.journal.frame import LEAD_BYTES, Damage, Frame, encode, framed, scan
 from logic.history.journal.held_events import HeldEvents
 from logic.history.storage.store import ByteStore, read_all
-from shared.events import FIELDS, LARGEST_INTEGER, Event
+from shared.events import FIELDS, LARGEST_INTEGER, Event, read_event
+from shared.plain_json import NoEvent, Unfit
 
 FORMAT = "nutwright.journal"
 VERSION = 1
@@ -20,6 +21,8 @@ SEGMENT_BYTES = 1_048_576
 LINE_BYTES = 200_000
 """Many events are written in lines of about this size."""
 _OPENS, _NEXT, _CLOSES = b'{"events":[', b'},{"bench":', b"]}"
+_OTHER_SPELLINGS = (b'": ', b', "', b"\\u", b"\\/")
+"""What canonical JSON holds within text alone: a line with any of it is spelled anew to be sure."""
 _NAME = re.compile(r"journal-(\d{6,9})\.txt")
 _CLOSING_BYTES = (1024, 65_536)
 """How much of a file's end is read to find its last line: most name few devices."""
@@ -78,6 +81,8 @@ class Contents:
     damage: list[Damage] = field(default_factory=list)
     mended: int = 0
     not_understood: int = 0
+    odd: list[tuple[int, Unfit]] = field(default_factory=list)
+    """Lines that hold what is no entry, and why it is none."""
     size: int = 0
     digest_holds: bool = True
     known: HeldEvents = field(default_factory=HeldEvents)
@@ -170,12 +175,13 @@ def read_segment(number: int, data: bytes, known: HeldEvents | None = None) -> C
     """
     contents = Contents(Segment(number), size=len(data))
     contents.known = known or contents.known
-    digest = RunningDigest(data)
+    digest, line = RunningDigest(data), 1
     for found in scan(data):
         if isinstance(found, Damage):
             _add_damage(contents.damage, found)
         else:
-            _add_frame(contents, found, data, digest)
+            contents.odd += ((line, unfit) for unfit in _add_frame(contents, found, data, digest))
+        line += data.count(b"\n", found.start, found.end)
     return contents
 
 
@@ -203,12 +209,13 @@ def _add_damage(pieces: list[Damage], found: Damage) -> None:
     pieces.append(found)
 
 
-def _add_frame(contents: Contents, frame: Frame, data: bytes, digest: RunningDigest) -> None:
+def _add_frame(contents: Contents, frame: Frame, data: bytes, digest: RunningDigest) -> list[Unfit]:
+    """Add what a line holds; why what else is in it is no entry."""
     contents.mended += frame.mended
     if "events" in frame.payload:
         text = data[frame.start + LEAD_BYTES : frame.end - 1]
-        _add_events(contents, frame.payload["events"], text)
-    elif frame.payload.get("format") == FORMAT:
+        return _add_events(contents, frame.payload["events"], text)
+    if frame.payload.get("format") == FORMAT:
         contents.header = contents.header or frame.payload
     elif closing := _parsed_closing(contents.segment.number, frame.payload):
         contents.segment.closed = True
@@ -216,37 +223,54 @@ def _add_frame(contents: Contents, frame: Frame, data: bytes, digest: RunningDig
         contents.digest_holds = closing.sha256 == digest.upto(frame.start)
     else:
         contents.not_understood += 1
+    return []
 
 
-def _add_events(contents: Contents, items: Any, text: bytes) -> None:
+def _add_events(contents: Contents, items: Any, text: bytes) -> list[Unfit]:
     items = items if isinstance(items, list) else [None]
-    read = [_event_read_before(item, contents.known) or parse_event(item) for item in items]
-    events = [event for event in read if event is not None]
-    contents.not_understood += len(items) - len(events)
-    if len(events) == len(items) and all(map(_is_plain, events, items)):
+    events: list[Event] = []
+    odd: list[Unfit] = []
+    for item in items:
+        try:
+            events.append(_event_read_before(item, contents.known) or read_event(item, len(text)))
+        except NoEvent as error:
+            odd.append(error.unfit)
+    known = [contents.known] * len(items)
+    if not odd and all(map(_may_adopt, events, items, known)):
         _adopt_line_text(events, text)
     contents.events += events
     for event in events:
         contents.segment.count(event)
+    return odd
 
 
-def _is_plain(event: Event, item: dict[str, Any]) -> bool:
-    """Whether `item` has the fields of this version, no more and no less."""
-    return event.unknown_fields is None and len(item) == len(FIELDS)
+def _may_adopt(event: Event, item: dict[str, Any], known: HeldEvents) -> bool:
+    """Whether `item` has the fields of this version, no more and no less, and was checked before:
+    what is new may be spelled in any way that JSON allows, and its digest is that of one."""
+    whole = event.unknown_fields is None and len(item) == len(FIELDS)
+    return whole and (event.device, event.seq) in known
 
 
 def _adopt_line_text(events: list[Event], text: bytes) -> None:
     """Let events take their canonical bytes from the line they were read from.
 
     Each begins with its bench, so a cut before each such beginning is right unless there are more
-    beginnings than events.
+    beginnings than events. A line that another program spelled in its own way is left alone.
     """
     parts = text.removeprefix(_OPENS).removesuffix(_CLOSES).split(_NEXT)
     if len(parts) != len(events) or _OPENS + _NEXT.join(parts) + _CLOSES != text:
         return
+    if any(sign in text for sign in _OTHER_SPELLINGS):
+        return
     for at, (event, part) in enumerate(zip(events, parts, strict=True)):
-        opening = _NEXT[2:] if at else b""
-        event.adopt_canonical_bytes(opening + part + (b"}" if at < len(parts) - 1 else b""))
+        whole = (_NEXT[2:] if at else b"") + part + (b"}" if at < len(parts) - 1 else b"")
+        if whole.endswith(_last_fields(event)):
+            event.adopt_canonical_bytes(whole)
+
+
+def _last_fields(event: Event) -> bytes:
+    last = f',"prev":"{event.prev}","seq":{event.seq},"time":"{event.time}"'
+    return f'{last},"version":{event.version}}}'.encode()
 
 
 def _event_read_before(item: Any, known: HeldEvents) -> Event | None:
@@ -264,8 +288,8 @@ def _event_read_before(item: Any, known: HeldEvents) -> Event | None:
 def parse_event(item: Any) -> Event | None:
     """The event that a JSON value is, or None when it is none."""
     try:
-        return Event.read(item)
-    except (ValueError, RecursionError):
+        return read_event(item)
+    except NoEvent:
         return None
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gzip
-import json
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -13,6 +12,7 @@ from starlette.responses import Response
 from logic.sync.hub.bodies import too_large
 from logic.sync.hub.replies import Refusal
 from logic.sync.wire import Code
+from shared.plain_json import read_json
 
 Message = TypeVar("Message", bound=BaseModel)
 LARGE_BYTES = 2_000_000
@@ -31,7 +31,7 @@ def read_message(model: type[Message], body: bytes) -> Message:
     if body.count(b"[") + body.count(b"{") > MOST_LISTS or body.count(b",") > MOST_VALUES:
         raise too_large()
     try:
-        return model.model_validate(json.loads(body))
+        return model.model_validate(read_json(body))
     except ValidationError as error:
         first = error.errors(include_url=False, include_input=False)[0]
         where = ".".join(map(str, ("body", *first["loc"])))[:100]

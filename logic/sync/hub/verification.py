@@ -6,10 +6,11 @@ from collections.abc import Set
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from logic.history.clock import NO_TIME_MS
 from logic.history.documents.bodies import ERASURES, document_key
+from logic.history.report import UNFIT_IN_WORDS
 from logic.sync.wire import Code, Refused
-from shared.events import MAX_EVENT_BYTES, Event, Kind
+from shared.events import LARGEST_INTEGER, Event, Kind, is_name, read_event
+from shared.plain_json import NoEvent, Unfit
 
 
 class VerifiedEvent(NamedTuple):
@@ -40,19 +41,17 @@ def verify(item: Any, index: int = 0) -> VerifiedEvent | Refused:
     `index` names an item that has no id of its own.
     """
     try:
-        event = Event.read(item)
-        data = event.canonical_bytes
-    except (ValueError, RecursionError):
-        return Refused(event=_name_of(item, index), code=Code.MALFORMED, why="this is no event")
-    if len(data) > MAX_EVENT_BYTES:
-        why = f"an event holds up to {MAX_EVENT_BYTES} bytes"
-        return Refused(event=event.id, code=Code.TOO_LARGE, why=why)
-    if int(event.time.partition(".")[0]) >= NO_TIME_MS:
-        return Refused(event=event.id, code=Code.NO_TIME, why="no clock shows this time")
+        event = read_event(item)
+    except NoEvent as error:
+        code = _CODES.get(error.unfit, Code.MALFORMED)
+        why = f"event {index + 1} of the message: {UNFIT_IN_WORDS[error.unfit]}"
+        return Refused(event=_name_of(item, index), code=code, why=why)
+    data = event.canonical_bytes
     erases = event.kind in _MAY_ERASE and _erases(event)
     return VerifiedEvent(event.device, event.seq, event.prev, event.digest, data.decode(), erases)
 
 
+_CODES = {Unfit.SIZE: Code.TOO_LARGE, Unfit.TIME: Code.NO_TIME}
 _MAY_ERASE = frozenset(map(str, (Kind.CONTENT_ERASED, Kind.UNDONE)))
 
 
@@ -67,7 +66,8 @@ def _erases(event: Event) -> bool:
 def _name_of(item: Any, index: int) -> str:
     if isinstance(item, dict):
         device, seq = item.get("device"), item.get("seq")
-        if isinstance(device, str) and isinstance(seq, int) and len(device) <= 64:
+        named = isinstance(device, str) and is_name(device)
+        if named and type(seq) is int and 1 <= seq <= LARGEST_INTEGER:
             return f"{device}:{seq}"
     return f"#{index}"
 

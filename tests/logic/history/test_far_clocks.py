@@ -151,9 +151,9 @@ def test_whatever_the_clocks_show_what_was_written_last_is_what_holds(
             assert history.setting("unit") == last.body["value"]
             history.undo(last.id)
             assert history.setting("unit") != last.body["value"] or before is None
-    for device in devices.values():
-        for other in devices.values():
-            device.history.merge_events(all_events(other.history))
+    for here in devices.values():
+        for there in devices.values():
+            here.history.merge_events(all_events(there.history))
     met = documents(devices["a"].history)
     assert all(documents(each.history) == met for each in devices.values())
     assert documents(devices["b"].reopened()) == met

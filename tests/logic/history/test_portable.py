@@ -97,7 +97,7 @@ def test_a_flipped_byte_is_never_passed_over(at: int, flip: int) -> None:
 def test_lines_of_a_newer_version_are_counted_and_left_out() -> None:
     """They are not damage: the file is whole, and says how many it could not read."""
     lines = [encode({"format": FORMAT, "version": 1, "bench": "b", "of": EVERYTHING})]
-    lines += [encode({"event": EVENTS[0].wire()}), encode({"moon": 1}), encode({"event": 7})]
+    lines += [encode({"event": EVENTS[0].wire()}), encode({"moon": 1}), encode({"sun": 7})]
     file = unpack(b"".join(lines))
     assert [event.id for event in file.events] == [EVENTS[0].id]
     assert (file.damaged, file.not_understood) == (0, 2)

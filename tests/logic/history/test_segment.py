@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.history.journal.frame import encode
+from logic.history.journal.frame import encode, framed
+from logic.history.journal.held_events import HeldEvents
 from logic.history.journal.segment import events_line, read_segment
 from shared.events import Event, canonical
 from tests.shared.test_events import BODIES, WIRE
@@ -40,3 +43,18 @@ def test_an_entry_that_leaves_out_what_goes_without_saying_is_spelled_in_full() 
     short = {name: WIRE[name] for name in WIRE if name not in ("version", "prev")}
     (event,) = read_segment(1, encode({"events": [short]})).events
     assert event.canonical_bytes == canonical(WIRE)
+
+
+@pytest.mark.parametrize("known_before", [False, True])
+@pytest.mark.parametrize("ascii_only", [False, True])
+def test_a_line_that_another_program_spelled_its_own_way_has_the_canonical_digest(
+    known_before: bool, ascii_only: bool
+) -> None:
+    """Spaces, escapes and the order of fields are no part of an entry."""
+    wire = {"version": 1} | WIRE | {"body": {"note": "♯ fret", "at": 1}}
+    text = json.dumps({"events": [wire]}, ensure_ascii=ascii_only)
+    known = HeldEvents()
+    if known_before:
+        known.add(Event.read(wire))
+    (event,) = read_segment(1, framed(text.encode()), known).events
+    assert event.canonical_bytes == canonical(wire)
