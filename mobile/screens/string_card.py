@@ -49,6 +49,7 @@ def string_card_screen(view: StringCardView, theme: Theme, act: Act) -> ft.Contr
     ]
     if not view.entries:
         entries.append(quiet(say("Nothing is on record of this string in this job."), theme))
+    entries += _of_instrument(view, theme, act)
     if view.lacks:
         lack = lambda: act(LackLeaf())  # noqa: E731
         entries.append(plain_button(view.lacks, theme, lack, mark="lack-leaf"))
@@ -114,6 +115,18 @@ def _acts(entry: CardEntry, place: int, theme: Theme, act: Act) -> list[ft.Contr
             size=theme.text_size * 0.9,
         )
         for text, mark, command in acts
+    ]
+
+
+def _of_instrument(view: StringCardView, theme: Theme, act: Act) -> list[ft.Control]:
+    """What was answered of the whole instrument; its marks go on from the string's own."""
+    if not view.of_instrument:
+        return []
+    first = len(view.entries)
+    return [
+        hairline(theme),
+        quiet(say("Answered of the whole instrument"), theme),
+        *(_entry(one, place, theme, act) for place, one in enumerate(view.of_instrument, first)),
     ]
 
 

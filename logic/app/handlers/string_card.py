@@ -8,6 +8,7 @@ from logic.app.commands import string_commands as commands
 from logic.app.presenters.string_card import (
     answers_instead,
     is_of,
+    is_of_instrument,
     pad_of,
     right_reading,
     string_of,
@@ -144,7 +145,8 @@ def _held(session: Session, name: str) -> Event | None:
     """The entry of this name while it stands on the card; else it is said why nothing is done."""
     event = session.history.event(name)
     string = string_of(event, session.here) if event is not None else 0
-    if event is None or not is_of(event, string) or event.body["job"] != session.place.job:
+    on_it = event is not None and (is_of(event, string) or is_of_instrument(event))
+    if event is None or not on_it or event.body["job"] != session.place.job:
         session.transient.announced = say("This is no longer here; nothing was changed.")
         return None
     if event.id in session.work.document.undone:
@@ -158,12 +160,20 @@ def _with_it(session: Session, event: Event) -> tuple[str, ...]:
 
 
 def _whole(session: Session, event: Event) -> tuple[Event, ...]:
-    """The entry alone; of work with what older apps were told of it."""
-    if event.kind != Kind.WORK_DONE:
-        return (event,)
+    """The entry alone; of work with what older apps were told of it, of a single answer with what
+    it changed of the visit."""
     together = recorded_with(event, session.history)
-    beside = (each for each in together if each.body.get("for_older_apps"))
-    return (event, *beside)
+    if event.kind == Kind.WORK_DONE:
+        return (event, *(each for each in together if each.body.get("for_older_apps")))
+    if event.kind == Kind.CHECK_ANSWERED and _answers_alone(together):
+        return (event, *(each for each in together if each.kind == Kind.JOB_CHANGED))
+    return (event,)
+
+
+def _answers_alone(together: tuple[Event, ...]) -> bool:
+    """Whether what was recorded as one holds one answer."""
+    answers = [each for each in together if each.kind == Kind.CHECK_ANSWERED]
+    return sum(not each.body.get("for_older_apps") for each in answers) == 1
 
 
 def undos_of(session: Session, name: str) -> list[str]:

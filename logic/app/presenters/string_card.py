@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
 
 from logic.app.presenters.home import when
-from logic.app.presenters.taken_back import step_in_words
+from logic.app.presenters.taken_back import SKIPPED, step_in_words
 from logic.app.presenters.walk import place_of
 from logic.app.presenters.work_offers import done_of_string, other_work_of_string
 from logic.app.session.open_job import OpenedJob
@@ -42,6 +42,8 @@ SHOWN = (
     *(Kind.CHECK_LOOKED_AGAIN, Kind.WORK_DONE),
 )
 """What can stand on the card of a string."""
+_ANSWERED = ("checks.", "looked_again.")
+"""How the names begin of what a job was answered, among who wrote what holds."""
 COUNTS = 5
 """So many counts of strokes are offered where a pass is put right."""
 
@@ -67,6 +69,7 @@ def string_card_view(
         headline=call_in_words(state.call, wording),
         stands=_stands_in_words(work, string, wording),
         entries=tuple(_entry(each, work, history) for each in found),
+        of_instrument=tuple(_entry(each, work, history) for each in _of_instrument(work, history)),
         lacks=_lacking_in_words(state, wording),
         works=done_of_string(state.call, work),
         other_works=other_work_of_string(state.call, work),
@@ -85,10 +88,32 @@ def _lacking_in_words(state: StringState, wording: Wording) -> str:
 
 def on_card(document: JobDocument, history: History, string: int) -> Iterator[OnCard]:
     """What was recorded of `string` in this job, newest first; what was struck out among it."""
-    held = {each.event: False for each in _standing(document, string)}
-    held |= dict.fromkeys(document.undone, True)
+    standing = (each.event for each in _standing(document, string))
+    yield from _newest_first(document, history, standing, lambda event: is_of(event, string))
+
+
+def _of_instrument(work: OpenedJob, history: History) -> Iterator[OnCard]:
+    """What was answered of the whole instrument in this job, newest first; what was struck out
+    among it, and nothing that was passed over: that is asked again on the plan."""
+    document, asked = work.document, {rule.id for rule in work.trade.rules.rules}
+    standing = (mark.event for name, mark in document.marks.items() if name.startswith(_ANSWERED))
+    found = _newest_first(document, history, standing, is_of_instrument)
+    for each in found:
+        body = each.event.body
+        if body["gate"] in asked and body["answer"] != SKIPPED:
+            yield each
+
+
+def _newest_first(
+    document: JobDocument,
+    history: History,
+    standing: Iterable[str],
+    belongs: Callable[[Event], bool],
+) -> Iterator[OnCard]:
+    """Of what stands and what was struck out, what `belongs`."""
+    held = dict.fromkeys(standing, False) | dict.fromkeys(document.undone, True)
     events = [(history.event(name), struck) for name, struck in held.items()]
-    own = [OnCard(e, struck) for e, struck in events if e is not None and is_of(e, string)]
+    own = [OnCard(e, struck) for e, struck in events if e is not None and belongs(e)]
     yield from sorted(own, key=lambda each: each.event.order, reverse=True)
 
 
@@ -101,7 +126,7 @@ def _standing(document: JobDocument, string: int) -> Iterator[Authorship]:
     yield from (
         mark
         for name, mark in document.marks.items()
-        if name.startswith(("checks.", "looked_again.")) and name.endswith(f".{string}")
+        if name.startswith(_ANSWERED) and name.endswith(f".{string}")
     )
 
 
@@ -116,6 +141,12 @@ def is_of(event: Event, string: int) -> bool:
         if part in body:
             return bool(body[part].get("string") == string)
     return bool(body.get("string") == string)
+
+
+def is_of_instrument(event: Event) -> bool:
+    """Whether an entry is an answer about the whole instrument, which belongs on every card."""
+    asked = event.kind in (Kind.CHECK_ANSWERED, Kind.CHECK_LOOKED_AGAIN)
+    return asked and event.body.get("string") is None and not event.body.get("for_older_apps")
 
 
 def string_of(event: Event, otherwise: int) -> int:

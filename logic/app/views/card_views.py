@@ -47,6 +47,8 @@ class StringCardView:
     stands: str
     """Where it stands over fret 1; or that it was not read."""
     entries: tuple[CardEntry, ...]
+    of_instrument: tuple[CardEntry, ...] = ()
+    """What was answered of the whole instrument, and so of this string too; newest first."""
     putting_right: PuttingRight | None = None
     lacks: str = ""
     """The leaf that the walk asks for there, to be said missing, as a button reads it."""
