@@ -7,11 +7,12 @@ opened again, which verifies every byte.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from hashlib import sha256
 
 from logic.history.journal.held_events import HeldEvents
+from logic.history.journal.links import Link, LinkCache, Places
 from logic.history.journal.segment import (
     SEGMENT_BYTES,
     Segment,
@@ -79,10 +80,12 @@ class Journal:
     _broken: str = ""
     _recent: dict[str, Event] = field(default_factory=dict)
     _read: tuple[int, int, list[Event]] | None = None
+    _places: Places = field(default_factory=Places)
+    _links: LinkCache = field(default_factory=LinkCache)
 
     def __post_init__(self) -> None:
         self._reserve = Reserve(self.directory)
-        self._sha = hashlib.sha256()
+        self._sha = sha256()
         if self.segments and not self.segments[-1].closed:
             self._sha.update(read_all(self._store()))
 
@@ -172,6 +175,7 @@ class Journal:
         self.segments = [segment for segment in self.segments if segment.number > past]
         self.held, self.heads = fresh.held, fresh.heads
         self._recent, self._read = fresh._recent, None
+        self._places, self._links = Places(), LinkCache()
 
     def note(self, events: Sequence[Event]) -> None:
         """Note that `events` are in a segment, and keep the latest ones in memory for undo."""
@@ -202,6 +206,11 @@ class Journal:
         """Bytes in the segment that is being written."""
         return self._store().size()
 
+    def digest(self) -> str:
+        """SHA-256 of the bytes in the segment that is being written, in hexadecimal."""
+        closed = self.segments[-1].closed  # then the next one is still to be written
+        return (sha256(read_all(self._store())) if closed else self._sha).hexdigest()
+
     # --- reading ---
 
     def find(self, device: str, seq: int) -> Event | None:
@@ -210,12 +219,30 @@ class Journal:
             return None
         if recent := self._recent.get(f"{device}:{seq}"):
             return recent
-        for segment in reversed(self.segments):
-            if segment.may_hold(device, seq):
-                for event in self._events_of(segment):
-                    if event.device == device and event.seq == seq:
-                        return event
+        for segment in self._may_hold(device, seq):
+            for event in self._events_of(segment):
+                if event.device == device and event.seq == seq:
+                    return event
         return None
+
+    def link(self, device: str, seq: int) -> Link | None:
+        """What links that event to those beside it, or None when it is not here; a file is read
+        once for all that are asked for."""
+        if (device, seq) not in self.held:
+            return None
+        if recent := self._recent.get(f"{device}:{seq}"):
+            return Link.of(recent)
+        for segment in self._may_hold(device, seq):
+            links = self._links.get(segment) or self._links.keep(segment, self._events_of(segment))
+            if found := links.find(device, seq):
+                return found
+        return None
+
+    def _may_hold(self, device: str, seq: int) -> Iterator[Segment]:
+        """The files worth reading for that event, the last first."""
+        before = self._places.look_at(self.segments)
+        yield from (last for last in self.segments[before:] if last.may_hold(device, seq))
+        yield from self._places.of(device, seq)
 
     def recent(self) -> list[Event]:
         """The latest events, found without reading a file."""
@@ -280,7 +307,7 @@ class Journal:
     def _put_into_new(self, lines: bytes) -> None:
         number = self._next_number()
         self._write(self.directory.open(segment_name(number)), lines)
-        self._sha = hashlib.sha256(lines)
+        self._sha = sha256(lines)
         self.segments.append(Segment(number))
         self._starts_new_segment = False
 
@@ -296,7 +323,7 @@ class Journal:
         former = self.segments[-2]
         store = self.directory.open(former.name)
         if not former.sha256:  # a stop came between header and closing line
-            former.sha256 = hashlib.sha256(read_all(store)).hexdigest()
+            former.sha256 = sha256(read_all(store)).hexdigest()
         self._write(store, closing_line(former, former.sha256))
         former.closed = True
 

@@ -32,6 +32,9 @@ from shared.words import say
 
 HEADER_BYTES = 1024
 """No header is longer: names of bench and device have 64 letters at most, a digest 64."""
+RECENT_BYTES = 131_072
+"""Of the part of the last file that a snapshot covers, how much is read, so that what was recorded
+last is found without reading a file."""
 Visit = Callable[[Sequence[Event]], None]
 """Called with events as they are read."""
 
@@ -42,9 +45,17 @@ class SnapshotCoverage:
     into the last one."""
 
     segments: tuple[int, ...] = ()
+    digests: tuple[str, ...] = ()
+    """Of all bytes before the closing line, of each of the files but the last."""
     known: HeldEvents = field(default_factory=HeldEvents)
     heads: dict[str, Head] = field(default_factory=dict)
     size: int = 0
+    digest: str = ""
+    """Of the first `size` bytes of the last file."""
+    begun: Segment = field(default_factory=lambda: Segment(0))
+    """What those bytes hold."""
+    closed: dict[int, Segment] = field(default_factory=dict)
+    """The files before the last one, by number, once they were found to be the same."""
 
     @property
     def last(self) -> int:
@@ -77,6 +88,8 @@ class _Opening:
         self.missing: frozenset[int] = frozenset()
         """Numbers of files that are lost."""
         self.latest: list[Event] = []
+        self.read_events = 0
+        """How many events the file holds that was read last."""
 
     def run(self) -> Steps[None]:
         """Read every segment."""
@@ -86,10 +99,7 @@ class _Opening:
         self.lost = LostFiles(numbers, self.past, changed=not self.covered.last)
         for at, number in enumerate(numbers):
             last = number == numbers[-1]
-            skipped = (
-                self._closed_segment(number) if number < self.covered.last and not last else None
-            )
-            if skipped:
+            if skipped := None if last else self.covered.closed.get(number):
                 self.segments.append(skipped)
                 before += skipped.events
                 continue
@@ -101,7 +111,7 @@ class _Opening:
                     done = before + start + STEP
                     share = (at + (start + STEP) / len(events)) / len(numbers)
                     yield Progress(done, round(done / share))
-            before += len(events)
+            before += self.read_events
         self.report.events = before
 
     def _cut_unfinished_closing(self, numbers: Sequence[int]) -> None:
@@ -122,15 +132,11 @@ class _Opening:
             former.truncate(whole)
             former.flush()
 
-    def _closed_segment(self, number: int) -> Segment | None:
-        """A closed segment that the snapshot covers need not be read through."""
-        return read_closing(number, self.directory.open(segment_name(number)))
-
     def _read(self, number: int, *, last: bool) -> list[Event]:
         """The events of one segment; what else is in it is noted."""
         data = read_all(self.directory.open(segment_name(number)))
-        contents = read_segment(number, data, self.covered.known)
-        self.latest = contents.events[-RECENT:]
+        contents = self._contents(number, data)
+        self.read_events = contents.segment.events
         self.segments.append(contents.segment)
         if contents.newer:
             self.report.read_only = newer_format(contents.newer)
@@ -145,6 +151,20 @@ class _Opening:
             self._note([number], ALTERED)
         self._handle_damage(contents, data, last)
         return contents.events
+
+    def _contents(self, number: int, data: bytes) -> Contents:
+        """What one file holds; of the part that a snapshot covers only the latest entries are
+        read."""
+        known, size = self.covered.known, self.covered.size
+        if number != self.covered.last:
+            contents = read_segment(number, data, known)
+            self.latest = contents.events[-RECENT:]
+            return contents
+        some = data.rfind(b"\n", 0, max(0, size - RECENT_BYTES)) + 1
+        latest = read_segment(number, data[:size], known, some).events
+        contents = read_segment(number, data, known, size, self.covered.begun)
+        self.latest = [*latest, *contents.events][-RECENT:]
+        return contents
 
     def _is_new(self, event: Event) -> bool:
         """Whether `event` was not here before; it is counted as held now."""
@@ -269,23 +289,27 @@ def open_journal(
 
 
 def still_covers(directory: Directory, covered: SnapshotCoverage, turn: int) -> bool:
-    """Whether the journal still holds all that a snapshot was made from.
+    """Whether the journal is still the one that a snapshot was made from, by the digests of its
+    files: of those that are closed as their last line has it, of the last one as its bytes are.
 
-    Reads through the segment that was open then and one older segment, another at each `turn`, so
-    that old damage is found in time without reading everything at every start. If anything is
-    missing or newly damaged, the whole journal has to be read.
+    Reads through one of the closed files as well, another at each `turn`, so that old damage is
+    found in time without reading everything at every start. If any file is missing, another or
+    newly damaged, the whole journal has to be read.
     """
     before = [number for number in segment_numbers(directory) if number <= covered.last]
     if before != list(covered.segments) or not before:
         return False
-    latest = read_all(directory.open(segment_name(covered.last)))
-    if len(latest) < covered.size or _has_new_damage(
-        directory, covered.last, latest[: covered.size]
-    ):
+    for number, digest in zip(before[:-1], covered.digests, strict=True):
+        segment = read_closing(number, directory.open(segment_name(number)))
+        if segment is None or segment.sha256 != digest:
+            return False
+        covered.closed[number] = segment
+    beginning = directory.open(segment_name(covered.last)).read_at(0, covered.size)
+    if len(beginning) < covered.size or sha256(beginning).hexdigest() != covered.digest:
         return False
     older = before[turn % len(before)]
-    data = read_all(directory.open(segment_name(older)))
-    return older == covered.last or not _has_new_damage(directory, older, data)
+    data = b"" if older == covered.last else read_all(directory.open(segment_name(older)))
+    return not _has_new_damage(directory, older, data)
 
 
 def segment_numbers(directory: Directory) -> list[int]:

@@ -167,16 +167,28 @@ def closing_line(segment: Segment, sha256: str) -> bytes:
     return encode({"closed": {"events": segment.events, "holds": holds, "sha256": sha256}})
 
 
-def read_segment(number: int, data: bytes, known: HeldEvents | None = None) -> Contents:
+def read_segment(
+    number: int,
+    data: bytes,
+    known: HeldEvents | None = None,
+    start: int = 0,
+    begun: Segment | None = None,
+) -> Contents:
     """All of one file. Never raises: what cannot be read is listed as damage.
 
     Events in `known` were checked before (at the opening, or when a snapshot was made), and are
-    not checked again.
+    not checked again. With `start`, the header and what lies from that byte on; `begun` is what
+    the bytes before it hold.
     """
     contents = Contents(Segment(number), size=len(data))
+    if begun:
+        contents.segment = Segment(number, begun.events, dict(begun.holds))
+    first = next(scan(data), None) if start else None
+    if isinstance(first, Frame) and first.payload.get("format") == FORMAT:
+        contents.header = first.payload
     contents.known = known or contents.known
-    digest, line = RunningDigest(data), 1
-    for found in scan(data):
+    digest, line = RunningDigest(data), 1 + data.count(b"\n", 0, start)
+    for found in scan(data, start):
         if isinstance(found, Damage):
             _add_damage(contents.damage, found)
         else:
@@ -293,17 +305,24 @@ def parse_event(item: Any) -> Event | None:
         return None
 
 
+def holds_of(wire: Any) -> Holds:
+    """What a line says that a segment holds; ValueError when that is none."""
+    if not (isinstance(wire, dict) and all(map(_is_pair, wire.values()))):
+        raise ValueError("per device, the smallest and the largest number")
+    return {device: (pair[0], pair[1]) for device, pair in wire.items()}
+
+
 def _parsed_closing(number: int, payload: dict[str, Any]) -> Segment | None:
     closed = payload.get("closed")
     if not isinstance(closed, dict):
         return None
-    holds, events, sha256 = closed.get("holds"), closed.get("events"), closed.get("sha256")
-    if not (isinstance(events, int) and isinstance(sha256, str) and isinstance(holds, dict)):
+    events, sha256 = closed.get("events"), closed.get("sha256")
+    if not (isinstance(events, int) and isinstance(sha256, str)):
         return None
-    if not all(map(_is_pair, holds.values())):
+    try:
+        return Segment(number, events, holds_of(closed.get("holds")), True, sha256)
+    except ValueError:
         return None
-    pairs = {device: (pair[0], pair[1]) for device, pair in holds.items()}
-    return Segment(number, events, pairs, True, sha256)
 
 
 def _is_pair(value: Any) -> bool:

@@ -20,7 +20,13 @@ from logic.history.journal.journal import Head, Journal
 from logic.history.journal.opening import SnapshotCoverage
 from logic.history.journal.promise_notes import PROMISES_FILE
 from logic.history.journal.quarantine import QUARANTINE_FILE
-from logic.history.journal.segment import parse_event, segment_name, segment_number
+from logic.history.journal.segment import (
+    Segment,
+    holds_of,
+    parse_event,
+    segment_name,
+    segment_number,
+)
 from logic.history.snapshots.stored_documents import DocumentFile, Place, StoredTable
 from logic.history.snapshots.stored_events import StoredEvents, pieces
 from logic.history.storage.reserve import RESERVE
@@ -123,11 +129,9 @@ class Snapshots:
         index = document_file.read((slot_body["index"][0], slot_body["index"][1]))
         if index is None or index["generation"] != slot_body["generation"]:
             return None
-        known = HeldEvents.from_wire(slot_body["known"]["upto"], slot_body["known"]["beyond"])
-        heads = {device: Head(*head) for device, head in slot_body["heads"].items()}
-        covered = SnapshotCoverage(tuple(slot_body["segments"]), known, heads, slot_body["size"])
+        last = Stamp.parse(slot_body["last"])
         return SnapshotFound(
-            slot_body["generation"], document_file, index, covered, Stamp.parse(slot_body["last"])
+            slot_body["generation"], document_file, index, _coverage(slot_body), last
         )
 
     def events_in_memory(self) -> Iterator[Event]:
@@ -186,7 +190,10 @@ class Snapshots:
                     for device, head in journal.heads.items()
                 },
                 "segments": [segment.number for segment in journal.segments],
+                "digests": [segment.sha256 for segment in journal.segments[:-1]],
                 "size": journal.size(),
+                "digest": journal.digest(),
+                "begun": [journal.segments[-1].events, journal.segments[-1].holds],
                 "last": str(last),
             }
         )
@@ -267,6 +274,22 @@ def _written(lines: Iterable[tuple[str, bytes]], file: DocumentFile) -> Iterator
 def _written_at_once(batch: list[tuple[str, bytes]], file: DocumentFile) -> list[tuple[str, Place]]:
     places = file.write([line for _, line in batch])
     return [(name, place) for (name, _), place in zip(batch, places, strict=True)]
+
+
+def _coverage(slot_body: dict[str, Any]) -> SnapshotCoverage:
+    segments, digests = tuple(slot_body["segments"]), tuple(slot_body["digests"])
+    if len(digests) != len(segments) - 1:
+        raise ValueError("a digest for each file but the last")
+    events, holds = slot_body["begun"]
+    return SnapshotCoverage(
+        segments,
+        digests,
+        HeldEvents.from_wire(slot_body["known"]["upto"], slot_body["known"]["beyond"]),
+        {device: Head(*head) for device, head in slot_body["heads"].items()},
+        slot_body["size"],
+        slot_body["digest"],
+        Segment(segments[-1], events, holds_of(holds)),
+    )
 
 
 def _generation(slot_body: dict[str, Any]) -> int:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import hashlib
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import History, MemoryDirectory
 from logic.history.documents import fold
+from logic.history.journal.frame import Frame, encode, framed, scan
 from logic.history.journal.segment import segment_name
 from logic.history.snapshots import snapshot as snapshots
 from logic.history.snapshots.snapshot import SLOTS, Snapshots, files_wanted_next, next_file_name
@@ -24,6 +27,7 @@ from tests.logic.history.factory import (
     reopened,
     setting,
 )
+from tests.logic.history.test_linear import CountingDirectory
 from tests.logic.history.test_projection import EVENTS
 
 
@@ -159,6 +163,62 @@ def test_old_damage_is_found_in_turn_and_mended_from_the_snapshot() -> None:
     wanted = {event.id for event in all_events(HISTORY)}
     assert wanted <= {event.id for event in all_events(history)}
     assert documents(history)["job"] == WANTED["job"]
+
+
+def _told_otherwise(files: dict[str, bytearray], name: str, word: bytes, other: bytes) -> None:
+    """Let a file of the journal hold another word, every length, checksum and digest in order."""
+    assert len(word) == len(other)
+    found = [frame for frame in scan(bytes(files[name])) if isinstance(frame, Frame)]
+    data = bytearray()
+    for frame in found:
+        if "closed" in frame.payload:
+            frame.payload["closed"]["sha256"] = hashlib.sha256(data).hexdigest()
+            data += encode(frame.payload)
+        else:
+            text = bytes(files[name][frame.start + 18 : frame.end - 1]).replace(word, other)
+            data += framed(text)
+    assert len(data) == len(files[name]) and data != files[name]
+    files[name] = data
+
+
+@pytest.mark.parametrize("which", ["open", "closed"])
+def test_a_journal_of_the_same_size_that_is_another_is_noticed(which: str) -> None:
+    """A file was replaced by a sound one of the same length, as when a folder is put back: what
+    the journal says now is what is shown, not what the snapshot says of another."""
+    directory = MemoryDirectory()
+    history = open_history(directory)
+    history.journal.segment_bytes = 1500
+    history.record(*setting("first", "alder"))
+    for number in range(12):
+        history.record(*setting("count", number))
+    history.record(*setting("last", "maple"))
+    history.save_snapshot()
+    assert len(history.journal.segments) > 2
+    name = history.journal.segments[0 if which == "closed" else -1].name
+    word, other = (b"alder", b"aspen") if which == "closed" else (b"maple", b"birch")
+    _told_otherwise(directory.files, name, b'"' + word + b'"', b'"' + other + b'"')
+    again = reopened(directory)
+    shown = again.setting("first" if which == "closed" else "last")
+    assert shown == other.decode()
+    assert {e.body["value"] for e in all_events(again)} >= {other.decode()}
+
+
+def test_a_start_from_a_snapshot_reads_little_of_each_closed_file() -> None:
+    """Of closed files the last line, of one of them all, of the open one what is there: however
+    long the journal is."""
+    directory = MemoryDirectory()
+    history = open_history(directory)
+    history.journal.segment_bytes = 20_000
+    for number in range(600):
+        history.record(*setting("count", number))
+    history.save_snapshot()
+    counting = CountingDirectory(directory.files)
+    again = open_history(counting)
+    assert again.report.clean and again.setting("count") == 599
+    closed = [segment.name for segment in history.journal.segments[:-1]]
+    assert len(closed) > 5
+    whole = [name for name in closed if counting.read.get(name, 0) > 2100]
+    assert len(whole) <= 1
 
 
 def test_numbers_that_nobody_can_bring_back_are_never_given_out_again() -> None:

@@ -1,0 +1,115 @@
+"""Digests of the events that a journal holds, found again without reading a file for each."""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_left, bisect_right
+from collections import OrderedDict
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from logic.history.journal.segment import Segment
+from shared.events import Event
+
+MOST_LINKS = 1_000_000
+"""Events of which digests are kept at once, some 70 bytes each."""
+_DIGEST_BYTES = 32
+
+
+class Link(NamedTuple):
+    """What links an event to those beside it: its own digest and that of the one before it."""
+
+    digest: str
+    prev: str
+
+    @classmethod
+    def of(cls, event: Event) -> Link:
+        """Those of `event`."""
+        return cls(event.digest, event.prev)
+
+
+class SegmentLinks:
+    """The links of every event in one file, packed; of those with one number, the first."""
+
+    def __init__(self, events: Iterable[Event]) -> None:
+        by_device: dict[str, dict[int, bytes]] = {}
+        for event in events:
+            by_device.setdefault(event.device, {}).setdefault(event.seq, _packed(event))
+        self.count = sum(map(len, by_device.values()))
+        self._numbers = {device: array("Q", sorted(own)) for device, own in by_device.items()}
+        self._links = {
+            device: b"".join(map(own.__getitem__, self._numbers[device]))
+            for device, own in by_device.items()
+        }
+
+    def find(self, device: str, seq: int) -> Link | None:
+        """The link of that event; None when the file does not hold it."""
+        numbers = self._numbers.get(device, ())
+        at = bisect_left(numbers, seq)
+        if at == len(numbers) or numbers[at] != seq:
+            return None
+        start = 2 * _DIGEST_BYTES * at
+        both = self._links[device][start : start + 2 * _DIGEST_BYTES].hex()
+        digest, prev = both[: 2 * _DIGEST_BYTES], both[2 * _DIGEST_BYTES :]
+        return Link(digest, prev.strip("0") and prev)
+
+
+class Places:
+    """Which files may hold a number, without a look at all of them; the last file is not among
+    them, as it still grows."""
+
+    def __init__(self) -> None:
+        self._looked_at = 0
+        self._files: dict[str, list[tuple[int, int, Segment]]] = {}
+        """By device: lowest and highest number, and the file."""
+        self._mixed: set[str] = set()
+        """Devices whose numbers do not rise from file to file."""
+
+    def look_at(self, segments: Sequence[Segment]) -> int:
+        """Take note of the files that were begun and followed by another since the last look; how
+        many files that makes."""
+        while self._looked_at < len(segments) - 1:
+            segment = segments[self._looked_at]
+            self._looked_at += 1
+            for device, (low, high) in segment.holds.items():
+                files = self._files.setdefault(device, [])
+                if files and files[-1][1] >= low:
+                    self._mixed.add(device)
+                files.append((low, high, segment))
+        return self._looked_at
+
+    def of(self, device: str, seq: int) -> Iterator[Segment]:
+        """The files that may hold that number, the last first."""
+        files = self._files.get(device, [])
+        if device not in self._mixed:
+            at = bisect_right(files, seq, key=lambda each: each[0])
+            files = files[max(0, at - 1) : at]
+        for low, high, segment in reversed(files):
+            if low <= seq <= high:
+                yield segment
+
+
+class LinkCache:
+    """The links of files that were read lately."""
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[tuple[int, int], SegmentLinks] = OrderedDict()
+        self._count = 0
+
+    def get(self, segment: Segment) -> SegmentLinks | None:
+        """The links of a file as it is now; None when it is to be read first."""
+        return self._kept.get((segment.number, segment.events))
+
+    def keep(self, segment: Segment, events: Iterable[Event]) -> SegmentLinks:
+        """The links of a file that was read, in place of what was kept of it before."""
+        for key in [key for key in self._kept if key[0] == segment.number]:
+            self._count -= self._kept.pop(key).count
+        links = self._kept[segment.number, segment.events] = SegmentLinks(events)
+        self._count += links.count
+        while self._count > MOST_LINKS and len(self._kept) > 1:
+            self._count -= self._kept.popitem(last=False)[1].count
+        return links
+
+
+def _packed(event: Event) -> bytes:
+    return bytes.fromhex(event.digest) + bytes.fromhex(event.prev or "0" * 2 * _DIGEST_BYTES)
