@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from operator import attrgetter
 
 from logic.history.journal.journal import Journal
+from logic.history.journal.links import Link
 from logic.history.report import MergeReport
 from shared.events import Event, Kind, Stamp, unfit_of
 from shared.plain_json import Unfit
@@ -32,7 +33,7 @@ class MergeFilter:
         call."""
         self._fresh, self.full_again = [], []
         for event in sorted(events, key=_BY_NUMBER):
-            held = self._held_event(event.device, event.seq)
+            held = self._held_link(event.device, event.seq)
             if held is not None:
                 self._compare(event, held)
             elif not self._refused(event):
@@ -40,25 +41,34 @@ class MergeFilter:
         self.report.added += len(self._fresh)
         return self._fresh
 
-    def _held_event(self, device: str, seq: int) -> Event | None:
-        """The event of that number, be it the one that was accepted last."""
+    def _held_link(self, device: str, seq: int) -> Link | None:
+        """That of the event of that number, be it the one that was accepted last."""
         last = self._fresh[-1] if self._fresh else None
         if last and last.seq == seq and last.device == device:
-            return last
-        return self._journal.find(device, seq)
+            return Link.of(last)
+        return self._journal.link(device, seq)
 
-    def _compare(self, event: Event, held: Event) -> None:
+    def _links_on(self, event: Event) -> bool:
+        """Whether the events here that stand beside it follow on from each other with it."""
+        head = self._journal.heads.get(event.device)
+        if head and head.seq == event.seq - 1:  # as with nearly all, and no file is read for it
+            return event.prev == head.digest
+        before = self._held_link(event.device, event.seq - 1)
+        after = self._held_link(event.device, event.seq + 1)
+        return not (before and event.prev != before.digest) and not (
+            after and after.prev != event.digest
+        )
+
+    def _compare(self, event: Event, held: Link) -> None:
         if event.digest == held.digest:
             self.report.known += 1
-            if held.kind == Kind.REDACTED != event.kind:
+            if held.redacted and event.kind != Kind.REDACTED:
                 self.full_again.append(event)
         else:
             self._add_fork(event)
 
     def _accept(self, event: Event) -> None:
-        before = self._held_event(event.device, event.seq - 1)
-        after = self._held_event(event.device, event.seq + 1)
-        if (before and event.prev != before.digest) or (after and after.prev != event.digest):
+        if not self._links_on(event):
             self._add_fork(event)
             return
         self._fresh.append(event)

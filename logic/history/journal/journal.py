@@ -219,15 +219,13 @@ class Journal:
             return None
         if recent := self._recent.get(f"{device}:{seq}"):
             return recent
-        for segment in self._may_hold(device, seq):
-            for event in self._events_of(segment):
-                if event.device == device and event.seq == seq:
-                    return event
-        return None
+        found = (
+            each for segment in self._may_hold(device, seq) for each in self._events_of(segment)
+        )
+        return next((each for each in found if (each.device, each.seq) == (device, seq)), None)
 
     def link(self, device: str, seq: int) -> Link | None:
-        """What links that event to those beside it, or None when it is not here; a file is read
-        once for all that are asked for."""
+        """What links that event to those beside it, or None; each file is read once for all."""
         if (device, seq) not in self.held:
             return None
         if recent := self._recent.get(f"{device}:{seq}"):
@@ -240,8 +238,8 @@ class Journal:
 
     def _may_hold(self, device: str, seq: int) -> Iterator[Segment]:
         """The files worth reading for that event, the last first."""
-        before = self._places.look_at(self.segments)
-        yield from (last for last in self.segments[before:] if last.may_hold(device, seq))
+        last = self.segments[self._places.look_at(self.segments) :]
+        yield from (segment for segment in last if segment.may_hold(device, seq))
         yield from self._places.of(device, seq)
 
     def recent(self) -> list[Event]:

@@ -9,11 +9,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from logic.history.journal.segment import Segment
-from shared.events import Event
+from shared.events import Event, Kind
 
 MOST_LINKS = 1_000_000
 """Events of which digests are kept at once, some 70 bytes each."""
 _DIGEST_BYTES = 32
+_LINK_BYTES = 2 * _DIGEST_BYTES + 1
 
 
 class Link(NamedTuple):
@@ -21,11 +22,25 @@ class Link(NamedTuple):
 
     digest: str
     prev: str
+    redacted: bool
+    """Whether it only stands in an event's place."""
 
     @classmethod
     def of(cls, event: Event) -> Link:
-        """Those of `event`."""
-        return cls(event.digest, event.prev)
+        """That of `event`."""
+        return cls(event.digest, event.prev, event.kind == Kind.REDACTED)
+
+    @classmethod
+    def unpacked(cls, data: bytes) -> Link:
+        """The one that `packed` made."""
+        prev = data[_DIGEST_BYTES:-1]
+        linked = prev.hex() if any(prev) else ""
+        return cls(data[:_DIGEST_BYTES].hex(), linked, bool(data[-1]))
+
+    def packed(self) -> bytes:
+        """The same in few bytes, of one length for all."""
+        prev = bytes.fromhex(self.prev) or bytes(_DIGEST_BYTES)
+        return bytes.fromhex(self.digest) + prev + bytes([self.redacted])
 
 
 class SegmentLinks:
@@ -34,7 +49,7 @@ class SegmentLinks:
     def __init__(self, events: Iterable[Event]) -> None:
         by_device: dict[str, dict[int, bytes]] = {}
         for event in events:
-            by_device.setdefault(event.device, {}).setdefault(event.seq, _packed(event))
+            by_device.setdefault(event.device, {}).setdefault(event.seq, Link.of(event).packed())
         self.count = sum(map(len, by_device.values()))
         self._numbers = {device: array("Q", sorted(own)) for device, own in by_device.items()}
         self._links = {
@@ -48,10 +63,8 @@ class SegmentLinks:
         at = bisect_left(numbers, seq)
         if at == len(numbers) or numbers[at] != seq:
             return None
-        start = 2 * _DIGEST_BYTES * at
-        both = self._links[device][start : start + 2 * _DIGEST_BYTES].hex()
-        digest, prev = both[: 2 * _DIGEST_BYTES], both[2 * _DIGEST_BYTES :]
-        return Link(digest, prev.strip("0") and prev)
+        start = _LINK_BYTES * at
+        return Link.unpacked(self._links[device][start : start + _LINK_BYTES])
 
 
 class Places:
@@ -109,7 +122,3 @@ class LinkCache:
         while self._count > MOST_LINKS and len(self._kept) > 1:
             self._count -= self._kept.popitem(last=False)[1].count
         return links
-
-
-def _packed(event: Event) -> bytes:
-    return bytes.fromhex(event.digest) + bytes.fromhex(event.prev or "0" * 2 * _DIGEST_BYTES)
