@@ -13,7 +13,7 @@ from logic.history.identity import Identity
 from logic.history.journal.journal import Journal, Writer
 from logic.history.journal.opening import SnapshotCoverage, open_journal, still_covers
 from logic.history.journal.segment import batches
-from logic.history.progress import Steps
+from logic.history.progress import Progress, Steps
 from logic.history.report import OpeningReport
 from logic.history.snapshots.snapshot import SnapshotFound, Snapshots, lost_events
 from logic.history.storage.store import Directory
@@ -43,11 +43,12 @@ class LoadedHistory:
         self.unsaved_events += len(events)
         self.snapshots.spill()
 
-    def settle_steps(self) -> Steps[None]:
-        """Fold all that waits, with stops, and with no more documents in memory than need be."""
-        for progress in self.projection.settle_steps():
+    def settle_steps(self, entries: int) -> Steps[None]:
+        """Fold all that waits, with stops at which all `entries` are said to have been read, and
+        with no more documents in memory than need be."""
+        for _ in self.projection.settle_steps():
             self.snapshots.spill()
-            yield progress
+            yield Progress(entries, entries)
 
     def repair_from(self, journal: Journal) -> None:
         """Make again what is damaged in the snapshot: a document from its own events, and those
@@ -79,7 +80,7 @@ def load_history(
     journal, loaded.report = yield from open_journal(directory, identity, visit, covered, past)
     loaded.repair_from(journal)
     loaded.fold(later_events)
-    yield from loaded.settle_steps()
+    yield from loaded.settle_steps(loaded.report.events)
     loaded.report.not_understood += projection.not_understood
     if found and not holds:
         _recover_lost(loaded, journal, found)

@@ -6,9 +6,11 @@ redacted one, which keeps number, time and digest, so that every chain and every
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from itertools import chain
+from functools import cached_property
+from itertools import accumulate, chain
 
 from logic.history.clock import FOLLOWED_MS
 from logic.history.documents.bodies import ERASURES, document_key, understood
@@ -86,10 +88,36 @@ class Cover:
     parts: tuple[Part, ...] = ()
 
     def __contains__(self, event: Event) -> bool:
-        return any(event in part for part in self.parts)
+        return any(True for _ in self.parts_with(event))
 
     def __bool__(self) -> bool:
         return any(part.runs for part in self.parts)
+
+    def parts_with(self, event: Event) -> Iterator[int]:
+        """Which of the parts cover `event`, without a look at those that name no number near it."""
+        firsts, runs = self._runs_of.get(event.device, ([], []))
+        for at in range(bisect_right(firsts, event.seq) - 1, -1, -1):
+            last, furthest, part = runs[at]
+            if furthest < event.seq:
+                return
+            if last >= event.seq and event in self.parts[part]:
+                yield part
+
+    @cached_property
+    def _runs_of(self) -> dict[str, tuple[list[int], list[tuple[int, int, int]]]]:
+        """Per device, by their first numbers, the runs of all parts: the last number of each, the
+        furthest of any up to there, and the part."""
+        named: dict[str, list[tuple[int, int, int]]] = {}
+        for at, part in enumerate(self.parts):
+            for device, first, last in part.runs:
+                named.setdefault(device, []).append((first, last, at))
+        found = {}
+        for device, runs in named.items():
+            runs.sort()
+            furthest = accumulate((last for _, last, _ in runs), max)
+            rows = [(run[1], most, run[2]) for run, most in zip(runs, furthest, strict=True)]
+            found[device] = ([run[0] for run in runs], rows)
+        return found
 
     def runs(self) -> Spans:
         """All numbers that may be covered: where to look for what is."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from logic.history.clock import ahead_ms
-from logic.history.exchange.erasing import Cover, without_content
+from logic.history.exchange.erasing import without_content
 from logic.history.exchange.merging import MergeFilter
 from logic.history.exchange.portable import EVERYTHING, event_batches, scan_file
 from logic.history.journal.journal import Writer
@@ -45,11 +45,12 @@ class Importer:
             journal.write_as(Writer(file.bench, self._state.device))
         if file.has_own_new:
             self._names.rename(self._state.bench)  # first: entries may come between two steps
-        merging, done = MergeFilter(journal), 0
+        merging, done, ripe = MergeFilter(journal), 0, self._ripe(file.erasures)
         for events in event_batches(data, file):
-            for count in self._keep_new(merging, events, file.erasures, by_hand=True):
+            for count in self._keep_new(merging, events, ripe, file.erasures, by_hand=True):
                 done += count
                 yield Progress(done, file.count)
+        yield from self._state.loaded.settle_steps(file.count)
         merging.report.refused.extend(file.lines())
         yield from self._refills.put_in_steps(self._promises.asked_for())
         self._ask(merging.report, file.erasures)
@@ -61,7 +62,7 @@ class Importer:
         if any(self._is_new_of_ours(event.device, event.seq) for event in events):
             self._names.rename(self._state.bench)
         merging, done = MergeFilter(self._state.journal), 0
-        for count in self._keep_new(merging, events, ()):
+        for count in self._keep_new(merging, events, self._ripe(events)):
             done += count
             yield Progress(done, len(events))
         if self._refills.full:
@@ -76,15 +77,18 @@ class Importer:
         self,
         merging: MergeFilter,
         events: list[Event],
-        erasures: Iterable[Event],
+        ripe: dict[str, Event],
+        erasures: Sequence[Event] = (),
         *,
         by_hand: bool = False,
     ) -> Iterator[int]:
-        """Keep what is new among `events`; between its steps, how many were seen to."""
+        """Keep what is new among `events`; between its steps, how many were seen to. `ripe` are the
+        promises by which content is gone by now, so that none of it comes back."""
         journal = self._state.journal
         fresh = merging.new_among(events)
-        gone = self._gone([*erasures, *fresh])
-        fresh = [without_content(event, gone) for event in fresh]
+        if ripe:
+            gone = self._promises.cover(ripe.values(), [*erasures, *fresh])
+            fresh = [without_content(event, gone) for event in fresh]
         merging.report.refilled += self._refill(merging.full_again, [*erasures, *fresh])
         if merging.forks:
             self._quarantine.keep_events(merging.forks, "fork")
@@ -97,11 +101,9 @@ class Importer:
             yield len(batch)
         yield len(events) - len(fresh)
 
-    def _gone(self, also: Iterable[Event]) -> Cover:
-        """What is to be gone here by now, so that none of it comes back; `also` is not kept yet."""
-        also = list(also)
-        ripe = self._promises.ripe(e for e in also if e.kind == Kind.UNDONE)
-        return self._promises.cover(ripe.values(), also)
+    def _ripe(self, also: Iterable[Event]) -> dict[str, Event]:
+        """The promises whose time has come here; `also` are events that are not kept yet."""
+        return self._promises.ripe(each for each in also if each.kind == Kind.UNDONE)
 
     def _refill(self, full: list[Event], erasures: Iterable[Event]) -> int:
         """Offer content for the places of redacted entries that nothing asks to be gone; how many
@@ -112,12 +114,12 @@ class Importer:
         """Name in `report` the promises that wait now; those that have nothing left to erase here
         need nobody's yes."""
         came = {each.id for each in erasures}
-        for name, promise in self._promises.standing().items():
-            if name in came and self._promises.waits(promise):
-                if self._promises.is_moot(promise):
-                    self._promises.agree(name)
-                else:
-                    report.asked.append(name)
+        standing = self._promises.standing()
+        waiting = {n: p for n, p in standing.items() if n in came and self._promises.waits(p)}
+        moot = self._promises.moot(waiting.values())
+        self._promises.let_count(moot)
+        nothing_left = {each.id for each in moot}
+        report.asked += [name for name in waiting if name not in nothing_left]
 
     def _finished(self, merging: MergeFilter) -> MergeReport:
         self._names.carry_settings_over()

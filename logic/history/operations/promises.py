@@ -82,8 +82,13 @@ class Promises:
         promise = self.standing().get(event_id)
         if promise is None:
             raise InputError("erasure", event_id, say("name one that is promised here"))
-        if self.waits(promise):
-            self._notes.note({promise.digest: self._first_sight(waits=False)})
+        self.let_count([promise])
+
+    def let_count(self, promises: Iterable[Event]) -> None:
+        """Let those of `promises` that wait count from now on."""
+        waiting = [each.digest for each in promises if self.waits(each)]
+        if waiting:
+            self._notes.note(dict.fromkeys(waiting, self._first_sight(waits=False)))
             self._write()
 
     def _first_sight(self, *, waits: bool) -> PromiseNote:
@@ -129,9 +134,12 @@ class Promises:
 
     def cover(self, promises: Iterable[Event], also: Iterable[Event] = ()) -> Cover:
         """What these cover of what is here; `also` are events that are not kept yet."""
-        promises, held = list(promises), Spans.of_held(self._state.journal.held)
-        digests = dict(self._digests_of(proofs_named(promises), held)) if promises else {}
-        for event in also if promises else ():
+        promises = list(promises)
+        if not promises:
+            return Cover()
+        held = Spans.of_held(self._state.journal.held)
+        digests = dict(self._digests_of(proofs_named(promises), held))
+        for event in also:
             held.add(event.device, event.seq)
             digests[event.device, event.seq] = event.digest
         return Cover(tuple(self._part(each, held, digests) for each in promises))
@@ -171,10 +179,23 @@ class Promises:
         promises = sorted(self.standing().values(), key=lambda event: event.order)
         return tuple(found for each in promises if (found := self._promised(each)) is not None)
 
-    def is_moot(self, promise: Event) -> bool:
-        """Whether all that it names is gone here already."""
-        found = self._promised(promise)
-        return found is None or not (found.entries or found.absent)
+    def moot(self, promises: Iterable[Event]) -> list[Event]:
+        """Those of which all that they name is gone here already; each file is read once for
+        all of them."""
+        promises, held = list(promises), Spans.of_held(self._state.journal.held)
+        left = {
+            at
+            for at, promise in enumerate(promises)
+            if not any(Spans(promise.body["events"]).difference(held))
+        }
+        cover = self.cover(promises[at] for at in sorted(left))
+        places = dict(enumerate(sorted(left)))
+        for event in self._events_in(cover.runs()):
+            if not left:
+                break
+            if is_content(event):
+                left.difference_update(places[part] for part in cover.parts_with(event))
+        return [promises[at] for at in sorted(left)]
 
     def _promised(self, promise: Event) -> Promised | None:
         cover = self.cover([promise])
