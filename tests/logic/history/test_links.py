@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from logic.history import History
 from logic.history.journal.links import Link, LinkCache, Places, SegmentLinks
 from logic.history.journal.segment import Segment
-from shared.events import Event, redacted
+from shared.events import Event, Kind, redacted
 from tests.logic.history.factory import all_events, open_history, reopened, setting
 from tests.logic.history.test_linear import CountingDirectory
 from tests.logic.history.test_projection import EVENTS
@@ -51,6 +51,36 @@ def test_forks_by_the_thousand_read_each_file_of_the_journal_once(order: str) ->
     """Whatever their order, and however few come at a time."""
     assert bytes_read(100, order) <= 2
     assert bytes_read(400, order) <= 2
+
+
+def read_for_promises(entries: int) -> float:
+    """How much of the journal is read while a file is imported that promises of each of its
+    entries, one by one, that it will be gone; beside the journal's own size."""
+    history = open_history()
+    for number in range(entries):
+        history.record(*setting("count", number))
+    told = open_history(letter="p")
+    told.merge_events(all_events(history))
+    for number in range(1, entries + 1):
+        body = {"events": {"d1": [[number, number]]}, "due": 10**12}
+        told.record(Kind.CONTENT_ERASED, body)
+    counting = CountingDirectory({})
+    here = open_history(counting, "x")
+    here.journal.segment_bytes = 12_000
+    here.merge_events(all_events(history))
+    counting.read.clear()
+    report = here.merge(told.export())
+    assert len(report.asked) == entries
+    journal = [name for name in counting.files if name.startswith("journal")]
+    assert len(journal) >= entries // 30
+    size = sum(len(counting.files[name]) for name in journal)
+    return sum(counting.read.get(name, 0) for name in journal) / size
+
+
+def test_promises_by_the_thousand_read_each_file_of_the_journal_once() -> None:
+    """Whether each has anything left to erase is found in one reading for all."""
+    assert read_for_promises(60) <= 3
+    assert read_for_promises(240) <= 3
 
 
 def test_every_link_is_found_as_its_entry_has_it() -> None:
