@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from contextlib import suppress
 from importlib import import_module
 from types import ModuleType
 from typing import NoReturn
 
 from logic.cli import COMMANDS
-from logic.cli.printing import figure_style_of
+from logic.cli.printing import figure_style_of, give_up_output, printed_output
 from logic.languages import WRITTEN_IN, languages, load_language
 from shared.bootstrap import ensure
 from shared.errors import InputError, NutwrightError
@@ -23,8 +24,10 @@ _EPILOG = """the smallest job:
 
 exit codes:
   0  a result
-  1  something went wrong that is no fault of the input
-  2  input that cannot be used; one line says which field, what was found and what would do"""
+  1  something went wrong that is no fault of the input, such as a full disc
+  2  input that cannot be used; one line says which field, what was found and what would do
+  130  stopped with Ctrl-C
+Where the output is read no further, such as by `head`, that is a result too."""
 
 
 _OUR_FAULT = mark("a fault of ours, not of your input: {fault} (NUTWRIGHT_TRACE=1 shows all)")
@@ -33,11 +36,14 @@ _OUR_FAULT = mark("a fault of ours, not of your input: {fault} (NUTWRIGHT_TRACE=
 def main(words: list[str] | None = None) -> int:
     """Runs one command; the exit code says how it went."""
     words = sys.argv[1:] if words is None else words
-    for stream in (sys.stdout, sys.stderr):
-        # a terminal that has no ♯ gets an escape, not a crash
-        stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
     with speaking(load_language(_language(words))):
-        return _tried(words)
+        if sys.stdout is None:
+            return _say(say("standard output is closed"), 1)
+        for stream in filter(None, (sys.stdout, sys.stderr)):
+            # a terminal that has no ♯ gets an escape, not a crash
+            stream.reconfigure(errors="backslashreplace")
+        with printed_output():
+            return _tried(words)
 
 
 def _tried(words: list[str]) -> int:
@@ -48,8 +54,7 @@ def _tried(words: list[str]) -> int:
     except NutwrightError as error:
         return _say(str(error), 1)
     except BrokenPipeError:
-        # whoever read our output has seen enough; keep the interpreter from flushing once more
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up_output()  # whoever read it has seen enough
         return 0
     except KeyboardInterrupt:
         return 130
@@ -71,15 +76,18 @@ def _language(words: list[str]) -> str:
 def _run(words: list[str]) -> int:
     name = next((word for word in words if word in COMMANDS), "")
     command = import_module(f"logic.cli.{name}") if name else None
-    options = _parser(name, command).parse_args(words)
-    with speaking(style=figure_style_of(options)):
-        code = int(command.run(options)) if command else 2
-    sys.stdout.flush()
-    return code
+    try:
+        options = _parser(name, command).parse_args(words)
+        with speaking(style=figure_style_of(options)):
+            return int(command.run(options)) if command else 2
+    finally:  # also where help was printed
+        sys.stdout.flush()
 
 
 def _say(line: str, code: int) -> int:
-    print(f"nutwright: {' '.join(line.split())}", file=sys.stderr)
+    if sys.stderr is not None:
+        with suppress(OSError):  # where it is full, the exit code says it too
+            print(f"nutwright: {' '.join(line.split())}", file=sys.stderr)
     return code
 
 

@@ -15,6 +15,7 @@
     │   ├── HubAway               the hub cannot be reached now
     │   ├── HubRefused            the hub does not let this device in, or not to do this
     │   └── HubStoreError         the hub's own database failed
+    ├── OutputError               what a command was to write found no room
     └── BuildError                the publisher cannot make the site
         └── TableError            a trade table of assets/ is not as it must be
 
@@ -114,6 +115,10 @@ class HubRefused(HubError):
 
 class HubStoreError(HubError):
     """The database of a hub failed."""
+
+
+class OutputError(NutwrightError):
+    """What a command was to write found no room, or the device refused it."""
 
 
 class BuildError(NutwrightError):

@@ -8,7 +8,8 @@ import argparse
 from logic.bench.visits.handover import hand_over
 from logic.bench.visits.sheet_numbers import Numbers
 from logic.bench.visits.sheets import as_text, bench_sheet, owner_sheet
-from logic.cli.job_input import add_job, add_unit, job_of, unit_of, write_file
+from logic.cli.files import write_output
+from logic.cli.job_input import add_job, add_unit, job_of, unit_of
 from logic.cli.printing import show
 from logic.drawing.page import Paper
 from logic.drawing.pdf import pdf
@@ -48,6 +49,6 @@ def run(options: argparse.Namespace) -> int:
     sheet = write(work, trade, Numbers(unit_of(options), decimal_mark()))
     if options.pdf:
         pages = sheet_pages(sheet, work, _PAPERS[options.paper])
-        write_file("--pdf", options.pdf, pdf(pages))
+        write_output("--pdf", options.pdf, pdf(pages))
     show(as_text(sheet), end="")
     return 0

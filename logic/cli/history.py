@@ -1,8 +1,9 @@
-"""Checks, exports and imports the history of this machine.
+"""Checks, exports and imports the history of this machine, and says how it stands.
 
 check FILE     look through a history file, or a folder of one, and change nothing
 export FILE    write this machine's history to FILE (--csv: its readings, for a spreadsheet)
 import FILE    take the entries of a history file in; doing it twice changes nothing
+status         how this machine's history stands: entries, files, and how many of each are missing
 
 FILE may be - for standard input or output. This machine's history is in the folder that --folder
 or NUTWRIGHT_HISTORY names, else in .local/share/nutwright/history of your home folder.
@@ -12,27 +13,42 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 import sys
 from contextlib import closing
+from itertools import islice
 from pathlib import Path
 
+from logic.app.presenters.storage_health import health_view
+from logic.cli.files import Wanted, read_input, unusable, write_output, write_to_standard_output
 from logic.history import FileDirectory, History
 from logic.history.checking import Findings, check_file, check_journal
 from logic.history.documents.bodies import DocumentKey
 from logic.history.exchange.spreadsheet import readings_csv
+from logic.history.journal.frame import Frame, scan
 from logic.history.journal.segment import segment_number
-from logic.history.storage.files import LOCK
+from logic.history.storage.files import LOCK, OURS
 from shared.errors import InputError
 from shared.words import say
 
 LONGEST_FILE = 512 * 1024 * 1024
-"""No history file of a bench comes near this."""
+"""Of a history file, bytes: some two million entries, more than a chain of shops has in years."""
+LONGEST_STREAM = 128 * 1024 * 1024
+"""Of what is read from standard input or a pipe, bytes: it is all held before it is known whether
+it ends. What is longer is given as a file."""
+LONGEST_JOURNAL_FILE = 64 * 1024 * 1024
+"""Of one file of a journal, bytes: it is closed at one megabyte, or a line later."""
+_LINE_BEGINS = re.compile(rb"^[0-9a-f]{8} [0-9a-f]{8} \{", re.MULTILINE)
+_MOST_TRIED = 1000
+"""Beginnings of lines that are read before it is said that no line of the file holds."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """What to do, and with which file."""
     parser.add_argument("do", choices=tuple(_DO), help="what to do with FILE")
-    parser.add_argument("file", metavar="FILE", help="a history file, a folder to check, or -")
+    parser.add_argument(
+        "file", metavar="FILE", nargs="?", help="a history file, a folder to check, or -"
+    )
     parser.add_argument("--folder", type=Path, help="where this machine's history is kept")
     parser.add_argument(
         "--csv", action="store_true", help="export readings as comma-separated values"
@@ -44,12 +60,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Does it; InputError when FILE cannot be used, HistoryError when the history cannot."""
+    if options.file is None and options.do != "status":
+        raise InputError("FILE", "", say("name the file to {do}", do=options.do))
     return _DO[options.do](options)
 
 
 def _check(options: argparse.Namespace) -> int:
-    path = Path(options.file)
-    findings = _check_folder(path) if path.is_dir() else check_file(_read(options.file))
+    folder = os.path.isdir(options.file)  # which raises for no name at all
+    findings = _check_folder(Path(options.file)) if folder else check_file(_history_file(options))
     for line in findings.holds:
         print(line)
     for line in findings.wrong or [say("Nothing is wrong with it.")]:
@@ -58,29 +76,67 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _check_folder(folder: Path) -> Findings:
-    files = {path.name: path for path in folder.iterdir() if path.is_file() and path.name != LOCK}
-    if not any(map(segment_number, files)):
-        ask = say("give a folder that holds journal files")
-        raise InputError("history folder", str(folder), ask)
-    return check_journal({name: path.read_bytes() for name, path in files.items()})
+    try:
+        paths = {each.name: each for each in folder.iterdir() if each.is_file()}
+        if not any(map(segment_number, paths)):
+            ask = say("give a folder that holds journal files")
+            raise InputError(say("history folder"), str(folder), ask)
+        return check_journal({name: _bytes_of(path) for name, path in paths.items()})
+    except OSError as error:
+        ask = say("give a folder that can be read")
+        raise unusable(say("history folder"), str(folder), error, ask) from error
+
+
+def _bytes_of(path: Path) -> bytes:
+    """What a file of the folder holds; nothing of one that is none of a history's."""
+    if path.name == LOCK or not OURS.fullmatch(path.name):
+        return b""
+    size_bytes = path.stat().st_size
+    most = LONGEST_JOURNAL_FILE if segment_number(path.name) else LONGEST_FILE
+    if size_bytes > most:
+        ask = say("give a folder that Nutwright wrote")
+        what = say("is longer than {megabytes} MB", megabytes=most // 1_000_000)
+        raise InputError(path.name, say("{bytes} bytes", bytes=size_bytes), ask, what=what)
+    return path.read_bytes()
+
+
+def _status(options: argparse.Namespace) -> int:
+    folder = _history_folder(options)
+    with closing(History.open(FileDirectory(folder))) as history:
+        found = history.report.lines()
+        facts = health_view(history, (), "", "").lines
+    for name, value in facts:
+        if name != say("Hub"):  # which this does not ask
+            print(f"{name}: {value}")
+    for line in found:
+        print(line)
+    return 0
+
+
+def _history_folder(options: argparse.Namespace) -> Path:
+    folder = folder_of(options)
+    if not os.path.isdir(folder):
+        raise InputError("history", str(folder), say("name the folder of a history with --folder"))
+    return folder
 
 
 def _export(options: argparse.Namespace) -> int:
-    folder = folder_of(options)
-    if not folder.is_dir():
-        raise InputError("history", str(folder), say("name the folder of a history with --folder"))
+    folder = _history_folder(options)
     with closing(History.open(FileDirectory(folder))) as history:
         history.purge()  # what is due to be gone goes into no file
         data = (
             readings_csv(history.queries).encode() if options.csv else history.export(_of(options))
         )
-    _write(options.file, data)
+    if options.file == "-":
+        write_to_standard_output(data)
+    else:
+        write_output(say("history file"), options.file, data)
     _tell(history.report.lines(), options)
     return 0
 
 
 def _import(options: argparse.Namespace) -> int:
-    data = _read(options.file)
+    data = _history_file(options)
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
         opening_lines = history.report.lines()
         report = history.merge(data)
@@ -107,33 +163,22 @@ def folder_of(options: argparse.Namespace) -> Path:
     return Path(data) / "nutwright" / "history"
 
 
-def _read(name: str) -> bytes:
-    if name == "-":
-        return sys.stdin.buffer.read(LONGEST_FILE)
-    try:
-        with Path(name).open("rb") as file:
-            return file.read(LONGEST_FILE)
-    except OSError as error:
-        raise _unusable(name, error) from error
+def _history_file(options: argparse.Namespace) -> bytes:
+    ask = say("give a file that Nutwright exported, or - for standard input")
+    wanted = Wanted(say("history file"), ask, LONGEST_FILE, LONGEST_STREAM, _has_a_line)
+    return read_input(options.file, wanted)
 
 
-def _write(name: str, data: bytes) -> None:
-    if name == "-":
-        sys.stdout.buffer.write(data)
-        return
-    try:
-        Path(name).write_bytes(data)
-    except OSError as error:
-        raise _unusable(name, error) from error
+def _has_a_line(head: bytes) -> bool:
+    """Whether a line of a history file holds in `head`; of a damaged one, any that is sound."""
+    tried = islice(_LINE_BEGINS.finditer(head), _MOST_TRIED)
+    return any(isinstance(next(scan(head, each.start())), Frame) for each in tried)
 
 
-def _unusable(name: str, error: OSError) -> InputError:
-    return InputError(
-        "history file",
-        name,
-        say("give the path of a history file, or -"),
-        what=f"{error.strerror}: {name}",
-    )
+def tell_opening(history: History) -> None:
+    """Say what an opening found; on standard error, beside a command's result."""
+    for line in history.report.lines():
+        print(line, file=sys.stderr)
 
 
 def _tell(lines: tuple[str, ...], options: argparse.Namespace) -> None:
@@ -144,4 +189,4 @@ def _tell(lines: tuple[str, ...], options: argparse.Namespace) -> None:
         print(say("Written to {file}.", file=options.file))
 
 
-_DO = {"check": _check, "export": _export, "import": _import}
+_DO = {"check": _check, "export": _export, "import": _import, "status": _status}

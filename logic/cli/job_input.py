@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Mapping
-from pathlib import Path
-from typing import BinaryIO
 
+from logic.cli.files import Wanted, read_input
 from logic.cli.printing import USUAL_UNIT, reading_input
 from logic.jobfiles.json_text import LONGEST_FILE
 from logic.jobfiles.reading import read_job
 from logic.trade_loader import load_trade_tables
-from shared.errors import InputError
 from shared.job import Assumed, Job
 from shared.units import Unit
 from shared.words import say
@@ -48,32 +45,10 @@ def unit_of(options: argparse.Namespace) -> Unit:
 def job_of(options: argparse.Namespace) -> tuple[Job, tuple[Assumed, ...]]:
     """The job that was handed in, and what it left out. InputError when it cannot be used."""
     with reading_input(options):
-        return read_job(_bytes(options.job), load_trade_tables())
+        return read_job(read_input(options.job, _wanted()), load_trade_tables())
 
 
-def _bytes(name: str) -> bytes:
-    if name == "-":
-        return _limited(sys.stdin.buffer)
-    try:
-        with Path(name).open("rb") as file:
-            return _limited(file)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        ask = say("give the path of a job file, or -")
-        what = f"{reason}: {name[:80]}"
-        raise InputError(say("job file"), name, ask, what=what) from error
-
-
-def _limited(file: BinaryIO) -> bytes:
-    """No more than a job may be long and a little over, so that an endless stream is refused."""
-    return file.read(LONGEST_FILE + 1)
-
-
-def write_file(option: str, name: str, content: bytes) -> None:
-    """Writes what a command was asked to leave behind; InputError when it cannot be written."""
-    try:
-        Path(name).write_bytes(content)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        ask = say("name a file that can be written")
-        raise InputError(option, name, ask, what=f"{reason}: {name[:80]}") from error
+def _wanted() -> Wanted:
+    """A job of any size is read to one byte past the longest, which is then refused as a job."""
+    ask, most = say("give the path of a job file, or -"), LONGEST_FILE
+    return Wanted(say("job file"), ask, most, most)

@@ -11,8 +11,8 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 from logic.app.presenters.label_words import labels_of
-from logic.cli.history import folder_of
-from logic.cli.job_input import write_file
+from logic.cli.files import write_output
+from logic.cli.history import folder_of, tell_opening
 from logic.drawing.label_grid import label_grid
 from logic.drawing.labels import Label, label_pages
 from logic.drawing.page import Paper
@@ -47,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
     trade = load_trade_tables()
     labels = _labels(options, address)
     pages = list(label_pages(labels, paper, trade.labels, trade.layout.check_bar_mm))
-    write_file("FILE", options.pdf, pdf(pages))
+    write_output("FILE", options.pdf, pdf(pages))
     count, sheets = len(labels), label_grid(paper, trade.labels).sheets(len(labels))
     print(
         say(
@@ -65,6 +65,7 @@ def _labels(options: argparse.Namespace, address: str) -> list[Label]:
     if not folder.is_dir():
         raise InputError("history", str(folder), say("name the folder of a history with --folder"))
     with closing(History.open(FileDirectory(folder))) as history:
+        tell_opening(history)
         names = tuple(options.instrument or ())
         for name in names:
             if history.instrument(name) is None:

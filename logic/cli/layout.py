@@ -8,7 +8,8 @@ import argparse
 import json
 
 from logic.bench.raising.nut_layout import NutLayout, Spacing, Wishes, lay_out
-from logic.cli.job_input import add_job, add_json, add_unit, job_of, unit_of, write_file
+from logic.cli.files import write_output
+from logic.cli.job_input import add_job, add_json, add_unit, job_of, unit_of
 from logic.cli.printing import show
 from logic.drawing.nut import fan_sentence, length_text, nut_page, unit_across
 from logic.drawing.page import Paper, PaperPage
@@ -82,9 +83,9 @@ def _length_mm(option: str, written: str | None) -> float | None:
 
 def _draw(options: argparse.Namespace, page: PaperPage) -> None:
     if options.svg:
-        write_file("--svg", options.svg, svg(page).encode("utf-8"))
+        write_output("--svg", options.svg, svg(page).encode("utf-8"))
     if options.pdf:
-        write_file("--pdf", options.pdf, pdf([page]))
+        write_output("--pdf", options.pdf, pdf([page]))
 
 
 def _json(layout: NutLayout, assumed: tuple[Assumed, ...]) -> str:

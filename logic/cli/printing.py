@@ -3,13 +3,66 @@
 from __future__ import annotations
 
 import argparse
+import os
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Any, TextIO, cast
 
-from shared.words import FigureStyle, current, decimal_mark, note_names, speaking
+from shared.errors import OutputError
+from shared.words import FigureStyle, current, decimal_mark, note_names, say, speaking
 
 USUAL_UNIT = "thou"
 """The unit of what is printed for people where none is asked for."""
+
+
+class _PrintedOutput:
+    """Standard output that says what it is when it takes no more, buffered or not."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._stream, name)
+
+    def write(self, text: str) -> int:
+        """Write; OutputError when there is no room."""
+        with full_output_reported():
+            return self._stream.write(text)
+
+    def flush(self) -> None:
+        """Have everything written; OutputError when there is no room."""
+        with full_output_reported():
+            self._stream.flush()
+
+
+@contextmanager
+def printed_output() -> Iterator[None]:
+    """While a command runs, what cannot be printed is told as such."""
+    before = sys.stdout
+    sys.stdout = cast(TextIO, _PrintedOutput(before))
+    try:
+        yield
+    finally:
+        sys.stdout = before
+
+
+@contextmanager
+def full_output_reported() -> Iterator[None]:
+    """OutputError where standard output takes no more; where nobody reads it, BrokenPipeError."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        give_up_output()
+        why = error.strerror or str(error)
+        raise OutputError(say("standard output could not be written ({why})", why=why)) from error
+
+
+def give_up_output() -> None:
+    """Keep the interpreter from writing the rest at its end, and complaining that it cannot."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def show(*lines: str, sep: str = "\n", end: str = "\n") -> None:

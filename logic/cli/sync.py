@@ -18,7 +18,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
-from logic.cli.history import folder_of
+from logic.cli.history import folder_of, tell_opening
 from logic.history import FileDirectory, History
 from logic.sync.agent import AgentEnvironment, Phase, SyncAgent
 from logic.sync.http_transport import HttpTransport, hub_address
@@ -49,6 +49,7 @@ def run(options: argparse.Namespace) -> int:
     if options.do != "join" and options.hub:
         raise InputError("sync", options.hub, say("only join takes an address"))
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
+        tell_opening(history)
         gc.freeze()  # what stands now stands until the end, and is not swept over in between
         return asyncio.run(_do(options, history))
 

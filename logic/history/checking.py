@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from logic.history.exchange.portable import unpack
+from logic.history.exchange.portable import EVERYTHING, unpack
+from logic.history.folder_check import entry_faults, file_faults, snapshot_faults, unknown_files
 from logic.history.history import History
-from logic.history.journal.quarantine import GAVE_WAY, Quarantine
-from logic.history.journal.segment import Contents, read_segment, segment_number
+from logic.history.journal.frame import encode
+from logic.history.journal.held_events import HeldEvents
+from logic.history.journal.quarantine import GAVE_WAY, QUARANTINE_FILE, Quarantine
+from logic.history.journal.segment import read_segment, segment_number
+from logic.history.report import missing_entries
 from logic.history.storage.store import MemoryDirectory
-from shared.events import Kind
 from shared.words import say, say_many
 
 
@@ -39,43 +42,47 @@ def check_file(data: bytes) -> Findings:
         for fork in report.forks
     )
     findings.wrong.extend(report.refused)
+    if file.of == EVERYTHING:  # a job's file lacks most numbers, and is whole all the same
+        held = HeldEvents()
+        for event in file.events:
+            held.add(event)
+        findings.holds.extend(filter(None, [missing_entries(held.missing())]))
     return findings
 
 
 def check_journal(files: Mapping[str, bytes]) -> Findings:
-    """Check every byte of the journal among the files of a history's folder, by file name."""
-    journal = {name: data for name, data in files.items() if segment_number(name)}
-    history = History.open(
-        MemoryDirectory({name: bytearray(data) for name, data in journal.items()})
-    )
-    devices = sorted(history.vector)
-    findings = Findings([_entry_count(history.report.events, devices, history.bench)])
-    findings.wrong.extend(history.report.lines())
-    names = sorted(journal, key=lambda name: segment_number(name) or 0)
-    read = [read_segment(segment_number(name) or 0, journal[name]) for name in names]
-    before = None if _written_anew(read, files) else ""
-    for name, contents in zip(names, read, strict=True):
-        findings.wrong.extend(_chain_faults(contents, name, before))
-        before = contents.segment.sha256
+    """Check every byte of the journal among the files of a history's folder, by file name, and
+    whether what lies beside it fits."""
+    read = {
+        number: read_segment(number, files[name])
+        for name in sorted(files, key=lambda name: segment_number(name) or 0)
+        if (number := segment_number(name))
+    }
+    history = History.open(_journal_alone(files))
+    report, held = history.report, history.journal.held
+    findings = Findings([_entry_count(report.events, sorted(history.vector), history.bench)])
+    findings.holds.extend(unknown_files(files))
+    report.new_identity = False  # nobody goes on from here
+    report.broken_chains.clear()  # every entry is compared below, and every closing line
+    report.altered.clear()
+    findings.wrong.extend(report.lines())
+    findings.wrong.extend(file_faults(read, files, history.journal.missing))
+    findings.wrong.extend(entry_faults(read.values()))
+    findings.wrong.extend(snapshot_faults(_as_directory(files), held, history.journal.find))
     return findings
 
 
-def _written_anew(read: Iterable[Contents], files: Mapping[str, bytes]) -> bool:
-    """Whether the files that the first of these followed on from were taken away on purpose, once
-    all that stays stood in new ones: content was erased, or a branch gave way."""
-    directory = MemoryDirectory({name: bytearray(data) for name, data in files.items()})
-    gave_way = any(entry.get("why") == GAVE_WAY for entry in Quarantine(directory).entries())
-    return gave_way or any(e.kind == Kind.REDACTED for each in read for e in each.events)
+def _journal_alone(files: Mapping[str, bytes]) -> MemoryDirectory:
+    """The journal as if no opening had told of anything yet. That a branch gave way once is left in
+    it: journals of older versions do not say themselves that they were written anew."""
+    journal = {name: data for name, data in files.items() if segment_number(name)}
+    if Quarantine(_as_directory(files)).gave_way():
+        journal[QUARANTINE_FILE] = encode({"aside": {"why": GAVE_WAY}})
+    return _as_directory(journal)
 
 
-def _chain_faults(contents: Contents, name: str, before: str | None) -> list[str]:
-    """`before`: the digest of the file before this one; None where that one is gone on purpose."""
-    sentences = []
-    if not contents.digest_holds:
-        sentences.append(say("{file}: the closing digest does not hold.", file=name))
-    if before is not None and contents.header.get("after", "") != before:
-        sentences.append(say("{file}: does not follow on from the file before it.", file=name))
-    return sentences
+def _as_directory(files: Mapping[str, bytes]) -> MemoryDirectory:
+    return MemoryDirectory({name: bytearray(data) for name, data in files.items()})
 
 
 def _entry_count(entries: int, devices: list[str], bench: str) -> str:

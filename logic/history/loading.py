@@ -100,7 +100,9 @@ def _recover_lost(loaded: LoadedHistory, journal: Journal, found: SnapshotFound)
     loaded.fold(lost)
     loaded.report.recovered = len(lost)
     writer = journal.writer
-    if journal.held.highest(writer.device) < found.covered.known.highest(writer.device):
+    own_lost = any(event.device == writer.device for event in lost)
+    if own_lost or journal.held.highest(writer.device) < found.covered.known.highest(writer.device):
+        # what came after the snapshot may be lost as well, with its numbers
         device = loaded.identity.new_device()
         journal.write_as(Writer(writer.bench, device, writer.epoch + 1))
         loaded.report.new_identity = True

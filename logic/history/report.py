@@ -55,10 +55,8 @@ class OpeningReport:
     """Closed files whose lines hold and whose closing digest does not."""
     missing_files: int = 0
     """Files of the journal that are lost, and that no earlier opening has told of."""
-    missing_entries: int = 0
-    """Numbers that no entry here has, though a later one of the same device is here."""
-    missing_of: list[str] = field(default_factory=list)
-    """The devices whose numbers those are."""
+    missing_by_device: Mapping[str, int] = field(default_factory=dict)
+    """How many numbers no entry here has, though a later one of the same device is here."""
     recovered: int = 0
     """Events that the journal had lost and its snapshot still held."""
     rebuilt: bool = False
@@ -78,7 +76,7 @@ class OpeningReport:
             self._chains(),
             self._altered(),
             self._missing_files(),
-            self._missing_entries(),
+            missing_entries(self.missing_by_device),
             self._recovered(),
             self._not_understood(),
             *odd_in_words(self.odd),
@@ -91,11 +89,7 @@ class OpeningReport:
 
     def new_lines(self) -> tuple[str, ...]:
         """The same without what may stand for long: entries of others that never came here."""
-        return replace(self, missing_entries=0).lines()
-
-    def note_missing_entries(self, by_device: Mapping[str, int]) -> None:
-        """Note how many numbers below its highest are missing of each device that lacks any."""
-        self.missing_entries, self.missing_of = sum(by_device.values()), sorted(by_device)
+        return replace(self, missing_by_device={}).lines()
 
     def _torn(self) -> str:
         if not self.torn_bytes:
@@ -143,18 +137,6 @@ class OpeningReport:
             self.missing_files,
         )
 
-    def _missing_entries(self) -> str:
-        if not self.missing_entries:
-            return ""
-        return say_many(
-            "{count} entry of {devices} is not here, and a later one is. "
-            "A copy or a hub that holds it brings it.",
-            "{count} entries of {devices} are not here, and later ones are. "
-            "A copy or a hub that holds them brings them.",
-            self.missing_entries,
-            devices=_devices(self.missing_of),
-        )
-
     def _recovered(self) -> str:
         if not self.recovered:
             return ""
@@ -174,7 +156,22 @@ class OpeningReport:
         )
 
 
-def _devices(names: Sequence[str]) -> str:
+def missing_entries(by_device: Mapping[str, int]) -> str:
+    """A sentence on the numbers that are missing of each device; empty where none are."""
+    if not by_device:
+        return ""
+    return say_many(
+        "{count} entry of {devices} is not here, and a later one is. "
+        "A copy or a hub that holds it brings it.",
+        "{count} entries of {devices} are not here, and later ones are. "
+        "A copy or a hub that holds them brings them.",
+        sum(by_device.values()),
+        devices=devices_in_words(sorted(by_device)),
+    )
+
+
+def devices_in_words(names: Sequence[str]) -> str:
+    """Devices by name, or how many they are."""
     if len(names) <= MOST_NAMED:
         return listed(names)
     return say_many("{count} device", "{count} devices", len(names))

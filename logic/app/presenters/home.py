@@ -33,7 +33,7 @@ def home_view(
     return HomeView(
         jobs=tuple(map(_job_line, listed, apart)),
         more=max(0, len(open_jobs) - _LONGEST_LIST),
-        notices=(*warnings, *_write_trouble(history), *history.report.lines()),
+        notices=(*warnings, *_write_trouble(history), *history.report.new_lines()),
         nudge=nudge,
         put_away=put_away,
     )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from logic.app.session.copies import copy_age
 from logic.app.views.views import RecordsView
 from logic.history.history import History
-from logic.history.report import clocks_in_words
+from logic.history.report import clocks_in_words, missing_entries
 from shared.words import say
 
 if TYPE_CHECKING:
@@ -43,7 +43,8 @@ def records_view(
     warnings = (
         *storage,
         *((str(trouble),) if trouble else ()),
-        *history.report.lines(),
+        *history.report.new_lines(),
+        *filter(None, [missing_entries(history.journal.held.missing())]),
         *clocks,
     )
     pairing = agent.pairing if agent else None

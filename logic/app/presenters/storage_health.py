@@ -8,13 +8,15 @@ from collections import Counter
 from logic.app.session.copies import copy_age
 from logic.app.views.record_views import ClearedView, HealthView
 from logic.history.history import History
-from logic.history.journal.quarantine import Quarantine
+from logic.history.journal.quarantine import ALTERED, MISSING, Quarantine
 from shared.errors import NutwrightError
 from shared.events import canonical
 from shared.words import mark, say, say_as
 
 VERSION = "0.1.0"
 _ASIDE = {
+    MISSING: mark("the number of a file that is missing"),
+    ALTERED: mark("the number of a file that was changed after it was closed"),
     "fork": mark("another entry has the same number"),
     "gave way": mark("gave way to what the hub holds, told again under a new name"),
 }
@@ -36,9 +38,12 @@ def health_view(
         (say("Writing"), say("stopped: {why}", why=trouble.what) if trouble else say("works")),
         *device,
         (say("Room kept for the last answer"), _reserve_in_words(history)),
-        (say("Entries"), f"{sum(history.vector.values())}"),
+        (say("Entries"), _entries(history)),
         (say("Devices"), f"{len(history.vector)}"),
-        (say("Files of the journal"), f"{len(history.journal.segments)}"),
+        (
+            say("Files of the journal"),
+            _with_missing(len(history.journal.segments), len(history.journal.missing)),
+        ),
         (say("Set aside"), set_aside(history)),
         (say("Digest of all"), digest_of(history)),
         (say("Last copy"), copy_age(history)),
@@ -79,6 +84,18 @@ def set_aside(history: History) -> str:
 
 def _reason_in_words(why: object) -> str:
     return say(_ASIDE[why]) if isinstance(why, str) and why in _ASIDE else say("damaged")
+
+
+def _entries(history: History) -> str:
+    held = history.journal.held
+    missing = sum(held.missing().values())
+    return _with_missing(sum(map(held.highest, held.devices)) - missing, missing)
+
+
+def _with_missing(here: int, missing: int) -> str:
+    if not missing:
+        return f"{here}"
+    return say("{count} ({missing} missing)", count=here, missing=missing)
 
 
 def _reserve_in_words(history: History) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable
 from datetime import UTC, datetime
 
@@ -23,7 +24,20 @@ _BEFORE_DEVICE = 15
 """Columns before that of the device. What later kinds of readings add comes after it, so that a
 sheet that was made for an earlier export still finds every column in its place."""
 _QUANTITY = "quantity"
-_FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
+_SIGNS = r"=+\-@\uff1d\uff0b\uff0d\uff20\ufe66\ufe62\ufe63\ufe6b\u207c\u208c\u207a\u208a\ufb29"
+"""What begins a formula, and the wide, small and raised forms that some programs take for the same
+(OWASP, "CSV Injection", from memory; Unicode's compatibility forms of these four)."""
+_SEPARATORS = r",;|:\"\t\r\n\v\f\x1c-\x1e\x85\u2028\u2029"
+"""What ends a cell for a program that takes something else than the comma for the separator."""
+_UNSEEN = r"[\s\xad\u200b-\u200f\u2060\ufeff]*"
+"""What such a program may leave out at the beginning of a cell."""
+_FORMULA = re.compile(
+    rf"(?:^|(?<=[{_SEPARATORS}])){_UNSEEN}(?=[{_SIGNS}])"
+    rf"|(?<=\s)(?=[{_SIGNS}](?! ))|^(?=[\t\r\n])"
+)
+"""Where a formula could begin, up to its sign. After a space, which is seldom a separator, a sign
+with another space after it is a dash between words."""
+_NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?([eE][+-]?[0-9]+)?")
 Cells = dict[str, str]
 """What one row has to say, by column; the other columns stay empty."""
 
@@ -102,9 +116,8 @@ def _utc(stamp: Stamp) -> str:
 
 
 def _harmless(cell: str) -> str:
-    """Text that a spreadsheet shows instead of working it out; numbers stay numbers."""
-    try:
-        float(cell)
-    except ValueError:
-        return f"'{cell}" if cell.startswith(_FORMULA_SIGNS) else cell
-    return cell
+    """Text that a spreadsheet shows instead of working it out, whatever it takes for a separator:
+    an apostrophe stands before each sign that could begin a formula. Numbers stay numbers."""
+    if _NUMBER.fullmatch(cell):
+        return cell
+    return _FORMULA.sub(lambda found: f"{found[0]}'", cell)

@@ -53,6 +53,11 @@ class HeldEvents:
         }
 
     @property
+    def devices(self) -> set[str]:
+        """The devices of which any event is here."""
+        return {*self.upto, *self.beyond}
+
+    @property
     def vector(self) -> dict[str, int]:
         """Per device, the number up to which every event is here."""
         return {device: upto for device, upto in sorted(self.upto.items()) if upto}

@@ -275,7 +275,7 @@ def open_journal(
         begins=opening.lost.begins,
         missing=opening.missing,
     )
-    opening.report.note_missing_entries(journal.held.missing())
+    opening.report.missing_by_device = journal.held.missing()
     journal.remember(opening.latest)
     journal.confirm()
     if opening.needs_new_segment or (opening.segments and writer is None):

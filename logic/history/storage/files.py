@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
+from logic.history.storage.private import FILE_MODE, make_private, make_private_folder
 from logic.history.storage.store import ByteStore, OutOfSpace, StoreError
 from shared.errors import StorageUnavailable, WrittenElsewhere
 from shared.words import say
 
 LOCK = "in-use.lock"
+OURS = re.compile(
+    rf"(journal|documents)-\d{{6,9}}\.txt|(snapshot|hub)-[ab]\.txt|(aside|promises|reserve)\.txt|{LOCK}"
+)
+"""The names of all files that a history, its snapshots and its hub (logic/sync/pairing) have."""
 
 
 class FileStore:
@@ -21,7 +27,7 @@ class FileStore:
     def __init__(self, path: Path) -> None:
         self.path = path
         flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
-        self._handle = os.open(path, flags, 0o600)
+        self._handle = os.open(path, flags, FILE_MODE)
 
     def size(self) -> int:
         """Bytes kept."""
@@ -70,8 +76,9 @@ class FileDirectory:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            make_private_folder(folder)
             self._lock = _lock(folder / LOCK)
+            _close_to_others(folder)
         except OSError as error:
             raise StorageUnavailable(
                 say(
@@ -131,6 +138,17 @@ class FileDirectory:
             os.close(handle)
 
 
+def _close_to_others(folder: Path) -> None:
+    """Take from others what an older version, or whoever copied the files, let them do. A folder
+    that also holds files of somebody's own stays as open as it is; ours in it do not."""
+    paths = list(folder.iterdir())
+    ours = [path for path in paths if OURS.fullmatch(path.name) and path.is_file()]
+    for path in ours:
+        make_private(path)
+    if len(ours) == len(paths):
+        make_private(folder)
+
+
 def _read(handle: int, length: int) -> bytes:
     pieces = []
     while length > 0 and (piece := os.read(handle, length)):
@@ -145,7 +163,7 @@ def _free_bytes(path: Path) -> int:
 
 def _lock(path: Path) -> int:
     """Hold `path` for this process; the system lets go of it when the process ends."""
-    handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    handle = os.open(path, os.O_RDWR | os.O_CREAT, FILE_MODE)
     try:
         _exclusive(handle)
     except OSError as error:

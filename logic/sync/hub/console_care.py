@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
 
+from logic.history.storage.whole_file import whole_file
 from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.app import wall_ms
 from logic.sync.hub.archive import check, export
@@ -26,7 +27,7 @@ def _export(options: argparse.Namespace, database: Database) -> int:
     bench = Accounts(database).bench(options.bench)
     file = Path(options.file)
     try:
-        with file.open("xb") as out:
+        with whole_file(file, fresh=True) as out:
             purge(database, bench.bench, wall_ms(), operator())  # due content is handed to nobody
             count = export(
                 *(database, bench.bench, wall_ms(), out.write),

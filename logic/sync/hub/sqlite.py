@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from logic.history.storage.private import make_private, make_private_file
 from logic.sync.hub.database import (
     ANSWER_S,
     CONNECTIONS,
@@ -50,6 +51,18 @@ class SqliteTransaction:
         self.change_all(f"INSERT INTO {table} ({columns}) VALUES ({blanks})", many)
 
 
+def _close_to_others(path: Path) -> None:
+    """Let nobody but its owner read the file and what SQLite puts beside it, which has the rights
+    of the file. HubStoreError where the file cannot be had."""
+    try:
+        make_private_file(path)
+        for beside in ("-wal", "-shm", "-journal"):
+            if (other := path.with_name(path.name + beside)).exists():
+                make_private(other)
+    except OSError as error:
+        raise store_error(error) from error
+
+
 class SqliteDatabase:
     """One file, or memory where `path` is None. Every commit is on the disc when it returns."""
 
@@ -58,6 +71,8 @@ class SqliteDatabase:
 
     def __init__(self, path: Path | None) -> None:
         self._path = path
+        if path is not None:
+            _close_to_others(path)
         self._idle: queue.LifoQueue[sqlite3.Connection] = queue.LifoQueue()
         # connections to memory would each see a memory of their own
         self._free = threading.BoundedSemaphore(1 if path is None else CONNECTIONS)

@@ -11,6 +11,7 @@ from logic.history.journal.frame import Damage
 from logic.history.journal.quarantine import QUARANTINE_FILE, Quarantine
 from logic.history.storage.store import ByteStore, MemoryStore, StoreError
 from shared.events import Event
+from tests.logic.history.factory import open_history, setting
 
 
 def event(device: str, seq: int) -> Event:
@@ -54,6 +55,32 @@ def test_events_are_kept_whole() -> None:
     Quarantine(directory).keep_events([event("d", 1), odd], "fork")
     entries = Quarantine(directory).entries()
     assert [Event.read(entry["event"]) for entry in entries] == [event("d", 1), odd]
+
+
+def test_an_event_that_is_met_again_is_kept_once() -> None:
+    """By meetings, imports and other reasons, in one go or later; another of its number is
+    another."""
+    directory = MemoryDirectory()
+    other = Event("bench", "a", 1, "2.0", "odd.kind", {})
+    for _ in range(3):
+        Quarantine(directory).keep_events([event("a", 1), event("a", 1)], "fork")
+        Quarantine(directory).keep_events([other, event("a", 1)], "gave way")
+    found = [entry["event"] for entry in Quarantine(directory).entries()]
+    assert found == [event("a", 1).wire(), other.wire()]
+
+
+def test_a_fork_that_every_meeting_brings_again_lets_the_file_not_grow() -> None:
+    """The same history file imported five times, with an entry of a number that is taken."""
+    here, there = MemoryDirectory(), MemoryDirectory()
+    mine, theirs = open_history(here), open_history(there, now=1_600_000_000_000)
+    for each in (mine, theirs):
+        each.record(*setting("unit", each.now_ms()))
+    sizes = set()
+    for _ in range(5):
+        assert mine.merge(theirs.export()).forks == ["d1:1"]
+        sizes.add(len(here.files[QUARANTINE_FILE]))
+        mine = open_history(here)
+    assert len(sizes) == 1
 
 
 @settings(deadline=None)
