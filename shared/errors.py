@@ -37,7 +37,15 @@ class NutwrightError(Exception):
         self.next = next
 
     def __str__(self) -> str:
-        return " ".join(_sentence(part) for part in (self.what, self.safe, self.next) if part)
+        return " ".join(self._parts())
+
+    def in_sentences(self) -> str:
+        """The same as a screen says it: what follows the first sentence begins with a capital."""
+        first, *more = self._parts()
+        return " ".join((first, *(f"{part[:1].upper()}{part[1:]}" for part in more)))
+
+    def _parts(self) -> list[str]:
+        return [_sentence(part) for part in (self.what, self.safe, self.next) if part]
 
 
 class InputError(NutwrightError):

@@ -79,7 +79,7 @@ def _count(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
     """How many strings there are, where all are spoken of."""
     if view.string is not None:
         return []
-    name, about = say("How many strings"), say("They come and go at the bass side.")
+    name, about = say("How many strings"), say("They are added and taken away at the bass side.")
     ways = (FewerStrings(), MoreStrings())
     return [stepper("count", name, view.count, ways, theme, act, about)]
 

@@ -173,7 +173,10 @@ def _list_buttons(
 
 
 def _pages(view: InstrumentsView, theme: Theme, act: Act) -> list[ft.Control]:
-    ways = ((say("Earlier"), "earlier", -1, view.earlier), (say("Later"), "later", 1, view.later))
+    ways = (
+        (say("Previous page"), "earlier", -1, view.earlier),
+        (say("Next page"), "later", 1, view.later),
+    )
     return [
         plain_button(
             text,

@@ -46,7 +46,7 @@ from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
 from mobile.screens.intake_facts import facts
 from shared.instrument import Attack
-from shared.words import say
+from shared.words import say, say_as
 
 CHECK = "check"
 """The complaint that is none: it is here to be looked over."""
@@ -302,7 +302,7 @@ def _usual(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
         theme,
         lambda: set_open(not open_),
         mark="differs",
-        label=say("Done") if open_ else say("Something differs from the usual"),
+        label=say_as("button", "Done") if open_ else say("Something differs from the usual"),
         padding=ft.Padding.symmetric(horizontal=6),
         align=ft.Alignment.CENTER,
     )

@@ -29,7 +29,7 @@ from mobile.parts.sides import side_width, two_sides
 from mobile.parts.text_metrics import row_size, share_of, whole
 from mobile.parts.theme import GAP, Theme
 from mobile.screens.walk import string_screen
-from shared.words import mark, say
+from shared.words import mark, say, say_as
 
 FOOT = (
     (mark("Undo"), "undo", UNDO, Undo()),
@@ -134,7 +134,7 @@ def _main_button(view: CheckedView, theme: Theme, act: Act) -> ft.Control:
         return _next(view.following, theme, act)
     if view.racked:
         return main_button(say("What was found"), theme, lambda: act(NextInRack()), mark="next")
-    return main_button(say("Done"), theme, lambda: act(Back()), mark="done")
+    return main_button(say_as("button", "Done"), theme, lambda: act(Back()), mark="done")
 
 
 def _next(title: str, theme: Theme, act: Act) -> ft.Control:
@@ -169,7 +169,7 @@ def rack_screen(view: RackView, theme: Theme, act: Act) -> ft.Control:
         _headline(view.headline, still, view.headline, theme),
     ]
     rows = [_instrument(line, theme, act) for line in view.lines]
-    done = main_button(say("Done"), theme, lambda: act(LeaveRack()), mark="done")
+    done = main_button(say_as("button", "Done"), theme, lambda: act(LeaveRack()), mark="done")
     return two_sides(theme, head, rows, [done], "rack")
 
 

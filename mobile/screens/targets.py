@@ -57,7 +57,7 @@ def _target_buttons(view: TargetsView, theme: Theme, act: Act) -> list[ft.Contro
         say("Type it"), theme, lambda: act(TypeNumber(TARGET)), mark="type", expand=1
     )
     tables = plain_button(
-        say("Use the table's"), theme, lambda: act(TablesTarget()), mark="tables", expand=1
+        say("Back to the usual"), theme, lambda: act(TablesTarget()), mark="tables", expand=1
     )
     beside = tables if view.own else ft.Container(expand=1)  # nothing moves when one is set
     return [ft.Row([type_it, beside], spacing=GAP)]

@@ -24,7 +24,20 @@ ROOMS = ("shared", "logic", "mobile")
 _SPOKEN = {"say": 1, "mark": 1, "say_many": 2, "say_as": 2, "pgettext": 2}
 """How many of the first arguments belong to the sentence."""
 _TEXT_FIELDS = {
-    *("ask", "why", "label", "says", "say", "reason", "title", "do", "undo", "called"),
+    *(
+        "ask",
+        "ask_length",
+        "why",
+        "label",
+        "says",
+        "say",
+        "reason",
+        "title",
+        "do",
+        "undo",
+        "called",
+        "by",
+    ),
     *("lower", "together", "higher", "caution"),
 }
 _NAMED = {"string_sets", "targets"}

@@ -24,7 +24,7 @@ def filed(session: Session, command: commands.Filed) -> None:
     try:
         check_strokes(command.strokes, session.trade.cutting)
     except InputError as error:
-        session.transient.refused = str(error)
+        session.transient.refused = error.in_sentences()
         return
     job = session.work.job
     made = Pass(

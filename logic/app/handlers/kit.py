@@ -133,7 +133,7 @@ def mark_tool(session: Session, command: commands.MarkTool) -> None:
     try:
         _save(session, _marked(_kit(session), tool, size, command.marking))
     except InputError as error:
-        session.transient.refused = str(error)
+        session.transient.refused = error.in_sentences()
 
 
 def _marked(kit: Kit, tool: Tool, size: Length, marking: str) -> Kit:

@@ -168,7 +168,7 @@ def typed(session: Session, command: commands.NumberTyped) -> None:
     try:
         keep_typed(session, kind, command.text, command.press)
     except InputError as error:
-        session.transient.refused = str(error)
+        session.transient.refused = error.in_sentences()
     else:
         alone = session.route.task is Task.PROOF or bool(correcting)
         session.transient.number_kind = "" if alone else next_number_pad(kind)

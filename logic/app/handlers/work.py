@@ -6,8 +6,8 @@ from logic.app.commands import commands
 from logic.app.session.actions import Entry
 from logic.app.session.older_apps import STALE, for_older_apps
 from logic.app.session.session import Handler, Session
-from logic.app.wording.calls import strings_named
 from logic.app.wording.work import work_called, work_in_words
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.instrument.plausibility import question
 from logic.bench.plan.reportable import touched
 from logic.bench.plan.rounds import unread_after_work
@@ -109,10 +109,10 @@ def _saved(work: Work, never_read: tuple[int, ...], session: Session) -> str:
     said = say("Kept: {work}.", work=work_in_words(work, trade, instrument))
     left = unread_after_work(session.work.job)
     names = tuple(map(instrument.name_of, (s for s in walk_order(instrument) if s in left)))
-    said = say("{said} Now read {strings}.", said=said, strings=strings_named(names))
+    said = say("{said} Now read {strings}.", said=said, strings=strings_listed(names))
     if not never_read:
         return said
-    unread = strings_named(tuple(map(instrument.name_of, never_read)))
+    unread = strings_listed(tuple(map(instrument.name_of, never_read)))
     return say("{said} Nothing was read of {strings} before it.", said=said, strings=unread)
 
 

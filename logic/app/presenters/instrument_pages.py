@@ -111,7 +111,8 @@ def wide_in_words(instrument: Instrument, wording: Wording) -> str:
     width = instrument.nut.width
     if width is None:
         return say("not measured")
-    return width.show(Unit.MM if wording.unit is Unit.MM else Unit.INCH)
+    unit = Unit.MM if wording.unit is Unit.MM else Unit.INCH
+    return width.show(unit, decimal_mark=wording.decimal_mark)
 
 
 def name_view(

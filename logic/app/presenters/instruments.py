@@ -19,6 +19,7 @@ from logic.app.views.instrument_views import (
     StringFields,
     Trend,
 )
+from logic.app.views.views import ATTACK_WORDS
 from logic.app.wording.wording import Wording
 from logic.bench.checks.answered import action_of, relief_of
 from logic.bench.plan.walk import walk_order
@@ -28,7 +29,7 @@ from logic.bench.window.string_window import windows
 from logic.history.documents import models
 from logic.history.history import History
 from shared.instrument import Instrument, Player
-from shared.words import say, say_as, say_many
+from shared.words import say, say_many
 
 PAGE = 20
 """Instruments on one page of the list, twice what a screen holds: a page is drawn at once, however
@@ -150,7 +151,7 @@ def _instrument_facts(
     ]
     if visits:
         rows.append((say("Last seen"), when(visits[-1].document.changed)))
-    rows.append((say("Played"), say_as("attack", player.attack.value)))
+    rows.append((say("Played"), say(ATTACK_WORDS[player.attack])))
     return tuple(rows)
 
 

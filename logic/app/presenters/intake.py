@@ -149,7 +149,7 @@ def first_call(work: OpenedJob, wording: Wording) -> str:
         return ""
     string = work.job.readings[-1].string
     name = string_named(work.job.instrument.name_of(string))
-    return f"{name}: {call_in_words(work.state(string).call, wording)}"
+    return f"{name} · {call_in_words(work.state(string).call, wording)}"
 
 
 def facts_of(instrument: Instrument, wording: Wording) -> tuple[tuple[str, str], ...]:

@@ -77,7 +77,7 @@ def new_nut_view(
     try:
         layout = _layout_of(work, wishes)
     except InputError as error:
-        trouble = str(error)
+        trouble = error.in_sentences()
     else:
         rows, lines = _figure_rows(layout, wording), _remarks(layout, wording)
     return NewNutView(

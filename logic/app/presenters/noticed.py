@@ -7,11 +7,11 @@ from typing import Any
 
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice, NoticedView, StringMark
-from logic.app.wording.calls import strings_named
 from logic.bench.checks.complaints import JOIN, Heard, complaints, understood
 from logic.bench.checks.complaints import own_words as said_of
 from logic.bench.checks.just_before import JUST_BEFORE
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.plan.walk import walk_order
 from shared.job import Complaint
 from shared.words import say
@@ -132,7 +132,7 @@ def _in_words(heard: Heard, work: OpenedJob) -> str:
     if not heard.strings:
         return title
     names = tuple(work.job.instrument.name_of(string) for string in heard.strings)
-    return say("{title} ({strings})", title=title, strings=strings_named(names))
+    return say("{title} ({strings})", title=title, strings=strings_listed(names))
 
 
 def _marks(heard: Iterable[Heard], work: OpenedJob) -> tuple[StringMark, ...]:

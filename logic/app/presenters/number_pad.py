@@ -26,12 +26,11 @@ def type_view(
     units = tuple(_unit_choice(unit, wording) for unit in _UNITS)
     found = _pad_of(key)
     if found is None:
-        signed = _may_be_negative(key.removeprefix(BY_QUESTION), work)
-        ask = (
-            say("What was measured? A minus is a neck that bends back.")
-            if signed
-            else say("What was measured?")
-        )
+        gate = key.removeprefix(BY_QUESTION)
+        signed = _may_be_negative(gate, work)
+        ask = _length_asked(gate, work)
+        if signed:
+            ask = say("{question} A minus is a neck that bends back.", question=ask)
         return TypeView(work.id, title, ask, ways=(), units=units, trouble=trouble, signed=signed)
     kind, pad = found
     instrument = work.job.instrument
@@ -47,6 +46,12 @@ def type_view(
         trouble=trouble,
         presses=_presses() if kind.pads_along_frets else (),
     )
+
+
+def _length_asked(gate: str, work: OpenedJob) -> str:
+    """What was measured, as a question: of which length the number on the pad is."""
+    rule = work.trade.rules.rule(gate)
+    return say(rule.ask_length or rule.ask)
 
 
 def _presses() -> tuple[Choice, ...]:

@@ -15,6 +15,7 @@ from logic.bench.checks.complaints import understood
 from logic.bench.checks.gates import next_questions, preconditions
 from logic.bench.plan.walk import walk_order
 from shared.job import Checks
+from shared.reasons import GateReason
 from shared.units import length_or_words
 from shared.words import listed, mark, say, say_many
 
@@ -142,6 +143,8 @@ def _question_card(
     given = work.job.checks.get(asked.gate, answers_heard(work).get(asked.gate))
     if again:
         given = work.job.looked_again.get(asked.gate)
+    elif _at_odds(work, asked.gate, string):
+        given = None
     if isinstance(given, dict):
         given = given.get(str(string))
     return QuestionCard(
@@ -152,6 +155,17 @@ def _question_card(
             Choice(choice.key, choice.label, chosen=given == choice.key) for choice in asked.choices
         ),
         string=string,
+    )
+
+
+def _at_odds(work: OpenedJob, gate: str, string: int | None) -> bool:
+    """Whether two looks at this said different things, so that neither answer holds."""
+    if gate not in work.job.looked_again:
+        return False
+    told = (each for each in work.standing.gates if each.gate == gate)
+    return any(
+        each.reason == GateReason.AT_ODDS and (string in (None, *each.strings) or not each.strings)
+        for each in told
     )
 
 

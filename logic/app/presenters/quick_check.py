@@ -17,9 +17,9 @@ from logic.app.views.quick_check_views import (
     RackLine,
     RackView,
 )
-from logic.app.wording.calls import begun, strings_named
+from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
-from logic.bench.instrument.naming import first_fret_in_words
+from logic.bench.instrument.naming import first_fret_in_words, strings_listed
 from logic.bench.plan.walk import reach_from, walk_order
 from logic.bench.visits.quick_check import (
     KnownClearance,
@@ -218,7 +218,7 @@ def _left_out_lines(
 def _strings_in_words(job: Job, strings: tuple[int, ...]) -> str:
     if len(strings) == len(job.instrument.strings):
         return say("every string")
-    return strings_named(tuple(job.instrument.name_of(string) for string in strings))
+    return strings_listed(tuple(job.instrument.name_of(string) for string in strings))
 
 
 def _title_of_instrument(name: str, past: PastJobs) -> str:

@@ -9,9 +9,9 @@ from typing import Any
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.pace import MOST_MINUTES, STEP_MINUTES, minutes_noted, option_minutes
 from logic.app.views.nut_views import RaisingColumn, RaisingView
-from logic.app.wording.calls import strings_named
 from logic.app.wording.wording import Wording
 from logic.app.wording.work import work_button
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.plan.reportable import reportable_option
 from logic.bench.visits.pace import WorkPace, minutes_here
 from logic.history.history import History
@@ -172,13 +172,13 @@ def _option_figures(
     if len(option.slots_touched) == len(work.job.instrument.strings):
         rows.append((say("Moves"), say("every string")))
     else:
-        rows.append((say("Moves"), strings_named(tuple(map(name, option.slots_touched)))))
+        rows.append((say("Moves"), strings_listed(tuple(map(name, option.slots_touched)))))
     rows += [
         (say("String {name}", name=name(after.string)), _lowered_in_words(after, wording))
         for after in option.lower_after
     ]
     if option.missed:
-        missed = strings_named(tuple(map(name, option.missed)))
+        missed = strings_listed(tuple(map(name, option.missed)))
         rows.append((say("Outside its window even so"), missed))
     return tuple(rows)
 

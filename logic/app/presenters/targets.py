@@ -91,7 +91,7 @@ def _wishes(to_my_target: bool | None) -> tuple[Choice, ...]:
 
 def _whose_in_words(own: int, count: int) -> str:
     if not own:
-        return say("The table's target") if count == 1 else say("The table's targets")
+        return say("The usual target") if count == 1 else say("The usual targets")
     if own < count:
         return say("{own} of {count} are own targets", own=own, count=count)
     return say("Own target") if own == 1 else say("Own targets")
@@ -101,12 +101,15 @@ def _tables_in_words(found: list[StringWindow], wording: Wording) -> str:
     """The table's target, and the window around it with how surely its edges are known."""
     target = _one_or_range([one.target_mm for one in found], wording)
     if len(found) > 1:
-        return say("The table's: {target}", target=target)
+        return say("Usual, by common practice: {target}", target=target)
     only = found[0]
     if not only.exists:
-        return say("The table's: {target}; no clearance is both clean and in tune", target=target)
+        return say(
+            "Usual, by common practice: {target}; no clearance is both clean and in tune",
+            target=target,
+        )
     return say(
-        "The table's: {target}. Window {low} (± {low_sd}) to {high} (± {high_sd})",
+        "Usual, by common practice: {target}. Window {low} (± {low_sd}) to {high} (± {high_sd})",
         target=target,
         low=wording.bare_mm(only.low_mm),
         low_sd=wording.bare_mm(1.96 * only.low_sd_mm),
@@ -130,7 +133,7 @@ def _target_line(
         string=string,
         name=f"{aimed.instrument.name_of(string)} · {spec.pitch.show()}",
         target=wording.mm(now.target_mm),
-        whose=say("own; the table's is {target}", target=usual) if own else say("the table's"),
+        whose=say("own; {target} is usual", target=usual) if own else say("usual"),
         own=own,
     )
 

@@ -11,17 +11,12 @@ from shared.instrument import Instrument
 from shared.job import CallKind, StringCall
 from shared.readings import Reading
 from shared.reasons import CallReason
-from shared.words import listed, mark, say, say_many
+from shared.words import mark, say
 
 
 def begun(text: str) -> str:
     """`text` as a line begins: with a capital; the rest of it is left as it is."""
     return f"{text[:1].upper()}{text[1:]}"
-
-
-def strings_named(names: tuple[str, ...]) -> str:
-    """Strings in a sentence: "string 5", "strings 5, 4 and 1"."""
-    return say_many("string {names}", "strings {names}", len(names), names=listed(names))
 
 
 def saved_in_words(name: str, reading: str) -> str:

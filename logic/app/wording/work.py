@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.app.wording.calls import strings_named
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.words import say
@@ -28,7 +28,7 @@ def work_in_words(work: Work, trade: TradeTables, instrument: Instrument) -> str
     if len(work.strings) < len(instrument.strings):
         known = {spec.string for spec in instrument.strings}
         names = tuple(instrument.name_of(s) if s in known else str(s) for s in work.strings)
-        called = say("{work}: {strings}", work=called, strings=strings_named(names))
+        called = say("{work}: {strings}", work=called, strings=strings_listed(names))
     if work.amount is None:
         return called
     return say("{work}, {amount}", work=called, amount=work.amount)

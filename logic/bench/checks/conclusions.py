@@ -136,14 +136,21 @@ def _looked_otherwise(
         return None
     says = say(
         "First “{first}” was said, and “{second}” at the second look: look a third time.",
-        first=_word(first),
-        second=_word(second),
+        first=_word(rule, first),
+        second=_word(rule, second),
     )
     return _disagreeing(says)
 
 
-def _word(answer: Answer) -> str:
-    return answer.option if isinstance(answer, AnswerFound) else str(answer)
+def _word(rule: Rule, answer: Answer) -> str:
+    """An answer as it was given: what its button says, or the length that was typed."""
+    return _labelled(rule, answer.option) if isinstance(answer, AnswerFound) else str(answer)
+
+
+def _labelled(rule: Rule, name: str) -> str:
+    """What the button of an option says; its name, where it has no button."""
+    option = next((each for each in rule.options if each.id == name), None)
+    return say(option.label) if option is not None and option.label else name
 
 
 def _conclude(
@@ -170,7 +177,7 @@ def _answered_and_found(
     if settled:
         return answered
     if answered.state is GateState.PASSED:
-        return _conflict(answer, found)
+        return _conflict(rule, answer, found)
     return found
 
 
@@ -277,11 +284,11 @@ def _at_odds(rule: Rule, answer: AtOdds) -> Conclusion:
 
 def _contradicted(rule: Rule, answer: Contradicted) -> Conclusion:
     says = say(
-        "“{heard}” was told, and “{check}” was answered with {answered}:"
+        "“{heard}” was told, and “{check}” was answered with “{answered}”:"
         " keep the one that is right and take the other back.",
         heard=say(answer.heard),
         check=check_said(rule.id),
-        answered=answer.answered,
+        answered=_labelled(rule, answer.answered),
     )
     return _disagreeing(says)
 
@@ -296,8 +303,8 @@ def _no_such_string(rule: Rule) -> Conclusion:
     )
 
 
-def _conflict(answer: Answer | None, found: Conclusion) -> Conclusion:
-    word = "" if answer is None else _word(answer)
+def _conflict(rule: Rule, answer: Answer | None, found: Conclusion) -> Conclusion:
+    word = "" if answer is None else _word(rule, answer)
     says = say(
         "The answers disagree: “{word}” was said, but {found}", word=word, found=inside(found.says)
     )

@@ -6,14 +6,12 @@ from collections.abc import Sequence
 
 from shared.amounts import CentsAmount
 from shared.instrument import Instrument
-from shared.words import listed, say
+from shared.words import listed, say, say_many
 
 
 def strings_listed(names: Sequence[object]) -> str:
     """Inside a sentence: "string 6", "strings 6, 5 and 4"."""
-    if len(names) == 1:
-        return say("string {name}", name=names[0])
-    return say("strings {names}", names=listed(names))
+    return say_many("string {names}", "strings {names}", len(names), names=listed(names))
 
 
 def first_fret_in_words(instrument: Instrument, string: int) -> str:

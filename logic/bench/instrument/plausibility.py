@@ -15,7 +15,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from shared.amounts import LaidOff, WithMetric
 from shared.errors import LengthError
 from shared.units import Length, LengthOf, Unit, parse_bare, parse_gauge
-from shared.words import Amount, FigureStyle, chosen_of, say
+from shared.words import Amount, FigureStyle, chosen_of, current, say
 
 
 @dataclass(frozen=True)
@@ -194,4 +194,4 @@ def _no_unit(written: str, text: str) -> str:
 def _as_it_would_be_written(length: Length) -> str:
     """In the unit that a slip would have been made in, with millimetres beside what is not
     metric."""
-    return WithMetric(length).in_words(FigureStyle())
+    return WithMetric(length).in_words(FigureStyle(decimal_mark=current().style.decimal_mark))

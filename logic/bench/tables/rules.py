@@ -90,6 +90,8 @@ class Rule(SourcedRow):
     raise_needs: tuple[str, ...] = ()
     """Conditions without which a raise waits for no answer to it, but only for a good one."""
     ask: str
+    ask_length: str = ""
+    """What the number pad asks, where the question itself does not ask for a length."""
     why: str
     options: Annotated[tuple[Option, ...], EACH_ID_ONCE]
 

@@ -45,7 +45,9 @@ class WorkRow(SourcedRow):
     listed: tuple[Literal["relief", "action_12", "nut.shim", "nut.original", "nut.glued"], ...]
     """Figures of the instrument that hold no more as they were listed."""
     called: str
-    """The work as it is reported."""
+    """The work as it is reported: a noun first, so that a sentence can go on with it."""
+    by: str
+    """What raised or lowered a string by it, as a sentence names the means."""
     why: str
     """Why an answer is asked for again."""
 

@@ -86,15 +86,19 @@ class _Reader:
         return Named(strings, start, end) if strings else None
 
     def _exact(self, start: int) -> Named | None:
-        """E2: the string of just this pitch."""
+        """E2: the string of just this pitch; B3 is B♭3, as in Germany, where no string is B3."""
         found = _PITCH.fullmatch(self.words[start].written)
         if not found:
             return None
         letter = "B" if found[1] == "H" else found[1]
         alter = {"b": -1, "♭": -1, "#": 1, "♯": 1}.get(found[2] or "", 0)
         pitch = Pitch(letter, alter, int(found[3]))
-        same = (spec for spec in self.instrument.strings if spec.pitch.midi == pitch.midi)
-        return self._named(same, start, start + 1)
+        could_be = [pitch.midi, pitch.midi - 1] if found[1] == "B" and not alter else [pitch.midi]
+        for midi in could_be:
+            same = [spec for spec in self.instrument.strings if spec.pitch.midi == midi]
+            if same:
+                return self._named(same, start, start + 1)
+        return None
 
     def _numbered(self, start: int) -> Named | None:
         """String 3, Saite 3, strings 3 and 4."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from logic.bench.checks.reasons import reason_said
@@ -13,6 +13,7 @@ from logic.bench.cutting.slot_cut import SlotCut, filed_by_round, slot_cut
 from logic.bench.instrument.naming import cents_at
 from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.work import WorkTable
 from logic.bench.visits.proof import Proven, proof_of, proven
 from logic.bench.visits.stages import Stage, came_in_mm, stages_of
 from logic.bench.visits.work_words import done_in_words
@@ -33,6 +34,17 @@ _NOT_DONE = {
     CallKind.READ_AGAIN: mark("to be read again: {reason}"),
 }
 """A call that was not carried out, as a record says it."""
+_LEFT = {
+    CallKind.LEAVE: mark("left alone. {why}"),
+    CallKind.LOWER: mark("not lowered. {why}"),
+    CallKind.RAISE: mark("not raised. {why}"),
+    CallKind.WIDEN: mark("not widened. {why}"),
+    CallKind.EASE: mark("to be eased. {why}"),
+    CallKind.CHECK_FIRST: mark("to be checked first, {reason}. {why}"),
+    CallKind.READ_AGAIN: mark("to be read again. {why}"),
+}
+"""The same with why in whole sentences, which say the reason too; what a check waits for is told
+besides."""
 _STILL_OPEN = {
     CallKind.LEAVE: mark("lowered; left as it stands"),
     CallKind.LOWER: mark("lowered; still high"),
@@ -77,6 +89,8 @@ class StringWork:
     """Whether the target is the player's own instead of the table's."""
     own_nut: int = 0
     """The fret where its own nut stands; 0 is the common nut."""
+    table: WorkTable = field(kw_only=True, repr=False)
+    """What each kind of work is called."""
 
     @property
     def name_and_fret(self) -> str:
@@ -126,12 +140,19 @@ class StringWork:
             return say("not read")
         return say(_NOT_DONE[self.left.call], reason=reason_said(self.left))
 
+    @property
+    def left_because(self) -> str:
+        """Why nothing was done to it, each thing said once."""
+        if self.left.reason == CallReason.NOT_READ:
+            return say("not read.")
+        return say(_LEFT[self.left.call], reason=reason_said(self.left), why=self.left.why)
+
     def _where_work_ended(self) -> str:
         """Worked on: what was done, and how it stands or what is still open."""
         kinds = tuple(work.what for work in self.works)
         return say(
             "{done}; {stands}",
-            done=done_in_words(kinds, filed=bool(self.passes)),
+            done=done_in_words(kinds, self.table, filed=bool(self.passes)),
             stands=self.stands,
         )
 
@@ -219,6 +240,7 @@ def hand_over(
                 came[call.string],
                 stages_of(job, call.string, trade, last_known_mm.get(call.string)),
                 cuts[-1].get(call.string),
+                trade.work,
             )
             for call in sorted(plan.strings, key=lambda call: -call.string)
         ),
@@ -236,6 +258,7 @@ def _work(
     came: Interval | None,
     stages: tuple[Stage, ...],
     cut: SlotCut | None,
+    table: WorkTable,
 ) -> StringWork:
     string = left.string
     spec = job.instrument.spec(string)
@@ -253,6 +276,7 @@ def _work(
         proof=proven(job, string),
         proof_note=_proof_note(proof, job.instrument.board_fret(string, 1)) if proof else "",
         own_target=string in job.player.targets,
+        table=table,
     )
 
 

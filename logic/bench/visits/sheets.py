@@ -8,6 +8,7 @@ from logic.bench.checks.complaints import own_words, understood
 from logic.bench.checks.just_before import happened_before
 from logic.bench.instrument.naming import strings_listed
 from logic.bench.tables.trade_tables import TradeTables
+from logic.bench.tables.work import WorkTable
 from logic.bench.visits.handover import HandOver, LearnedRate, StringWork
 from logic.bench.visits.instrument_facts import instrument_lines
 from logic.bench.visits.proof import Proven
@@ -40,12 +41,11 @@ def owner_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     """For the owner: how it came in and how it leaves, what was not done and why, what next."""
     words = trade.handover
     rounds = tuple(
-        _begun(work_in_words(each.work, work.job.instrument, numbers)) for each in work.job.rounds
+        work_in_words(each.work, work.job.instrument, numbers, trade.work)
+        for each in work.job.rounds
     )
     done = tuple(_owner_line(each, numbers) for each in work.strings if each.touched)
-    not_done = tuple(
-        _string_line(w, f"{w.outcome}. {w.left.why}") for w in work.strings if not w.touched
-    )
+    not_done = tuple(_string_line(w, w.left_because) for w in work.strings if not w.touched)
     sections = (
         Section(say("The instrument"), lines=instrument_lines(work.job, trade, numbers)),
         Section(say("Asked for"), lines=_asked_for(work, trade)),
@@ -78,7 +78,7 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
         Section(say("The instrument"), lines=instrument_lines(work.job, trade, numbers)),
         Section(say("The job"), lines=tuple(facts)),
         Section(say("Slots, {unit}", unit=numbers.unit), rows=_before_after(work, numbers)),
-        Section(say("Work"), rows=_works(work, numbers)),
+        Section(say("Work"), rows=_works(work, numbers, trade.work)),
         Section(say("Passes"), rows=_passes(work, numbers)),
         Section(say("Learned"), lines=tuple(_rate(rate, numbers) for rate in work.rates)),
         Section(say("Proof"), lines=tuple(_bench_proof(w) for w in work.strings if w.touched)),
@@ -89,10 +89,6 @@ def bench_sheet(work: HandOver, trade: TradeTables, numbers: Numbers) -> Sheet:
     )
     foot = trade.handover.guidance
     return _sheet(_BENCH_TITLE, work, sections, foot)
-
-
-def _begun(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _note_lines(job: Job) -> tuple[str, ...]:
@@ -164,10 +160,10 @@ def _row(each: StringWork, numbers: Numbers) -> tuple[str, ...]:
     return (each.name_and_fret, each.pitch, before, after, target, each.outcome)
 
 
-def _works(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
+def _works(work: HandOver, numbers: Numbers, table: WorkTable) -> tuple[tuple[str, ...], ...]:
     """Each piece of work with what it did to the strings that it touched."""
     rows = tuple(
-        (*work_cells(each.work, work.job.instrument, numbers), _moved(work, place, numbers))
+        (*work_cells(each.work, work.job.instrument, numbers, table), _moved(work, place, numbers))
         for place, each in enumerate(work.job.rounds)
     )
     head = (say("work"), say("strings"), say("amount"), say("minutes"))
@@ -210,7 +206,7 @@ def _owner_line(each: StringWork, numbers: Numbers) -> str:
         return _string_line(each, _proved(each, each.outcome))
     kinds = tuple(work.what for work in each.works)
     moved = moved_in_words(
-        each.name, kinds, each.before, each.after, numbers, filed=bool(each.passes)
+        each.name, kinds, each.before, each.after, numbers, each.table, filed=bool(each.passes)
     )
     return _proved(each, f"{moved}; {each.stands}")
 

@@ -52,7 +52,8 @@ def test_one_tap_of_the_plan_leads_to_the_second_look() -> None:
 
 
 def test_a_second_look_that_differs_bars_the_cut_until_a_third_agrees() -> None:
-    """The call becomes *check first*, and the plan asks that one again in a tap."""
+    """The call becomes *check first*, and the plan asks that one again in a tap: it says both
+    answers as their buttons have them, and neither is ticked."""
     app = answered_once()
     app.do(do.AskFirst("frets"))
     assert app.session.place.again
@@ -62,8 +63,11 @@ def test_a_second_look_that_differs_bars_the_cut_until_a_third_agrees() -> None:
     assert CallKind.LOWER not in calls(in_plan(app)).values()
     assert any(c.reason == GateReason.AT_ODDS for c in app.session.work.plan.strings)
     assert in_plan(app).first[0].key == "frets"
+    (gate,) = (each for each in app.session.work.standing.gates if each.gate == "frets")
+    assert "“Sound”" in gate.why and "“Loose, high or worn”" in gate.why
     app.do(do.AskFirst("frets"))
     assert not app.session.place.again
+    assert not any(choice.chosen for choice in card(app.view()).question.choices)
     app.do(do.AnswerGate("frets", "ok"))
     assert "frets" not in app.session.work.job.looked_again
     assert CallKind.LOWER in calls(in_plan(app)).values()

@@ -44,7 +44,7 @@ class CentsKind(ReadingKind[CentsReading]):
     pads_along_frets = tuple(
         EntryPad(f"cents {fret}", mark("Fret {fret}"), _ASK, fret) for fret in FRETS
     )
-    unit_name = "cents"
+    unit_name = mark("cents")
     only_height = False
     shares_an_error = True
     needs_frets = True

@@ -69,7 +69,7 @@ def test_it_says_what_was_kept_and_what_is_read_now() -> None:
     """The line names the work, its string and what to do."""
     app = low_third()
     app.do(FILLED)
-    assert app.session.transient.saved == "Kept: Filled: string 3. Now read string 3."
+    assert app.session.transient.saved == "Kept: Slot filled: string 3. Now read string 3."
 
 
 def test_a_shim_touches_every_string_with_amount_minutes_and_hand() -> None:
@@ -118,7 +118,7 @@ def test_the_same_work_twice_without_a_reading_is_asked_back() -> None:
     app.do(FILLED)
     app.do(FILLED)
     assert len(job_of(app).rounds) == 1
-    assert app.session.transient.refused.startswith("“Filled” is kept already")
+    assert app.session.transient.refused.startswith("“Slot filled” is kept already")
     read(app, 3, 0.2)
     app.do(FILLED)
     assert len(job_of(app).rounds) == 2

@@ -167,6 +167,23 @@ def test_relief_can_be_typed_and_is_kept_in_the_unit_it_was_typed_in() -> None:
     assert relief is not None
 
 
+@pytest.mark.parametrize(
+    ("gate", "asked"),
+    [
+        ("relief", "How much relief does the neck have? A minus is a neck that bends back."),
+        ("shim", "How thick is what lies under the nut?"),
+        ("action", "How high does the lowest string stand over fret 12?"),
+    ],
+)
+def test_the_number_pad_says_of_what_the_number_is(gate: str, asked: str) -> None:
+    """The question itself where it asks for a length, else one that does."""
+    app = fresh_app()
+    start(app)
+    app.do(do.AskFirst(gate))
+    pad = app.do(do.TypeNumber(f"question {gate}"))
+    assert isinstance(pad, views.TypeView) and pad.ask == asked
+
+
 def test_cards_read_in_german_and_keep_their_keys() -> None:
     """Text, reason and answers are translated; what is recorded is not."""
     app = fresh_app()

@@ -147,7 +147,7 @@ def test_in_german_the_options_are_german_and_cost_the_same() -> None:
     assert shown.rows == ("Kerben in Arbeit", "Zeit", "Muss aushärten", "Kommt wieder heraus")
     assert [way.name for way in shown.ways] == ["Füllen", "Streifen", "Unterlage", "Neuer Sattel"]
     assert shown.ways[2].facts == ("4", "44 min", "–", "ja")
-    assert shown.done == "Erledigt: Gefüllt"
+    assert shown.done == "Erledigt: Kerbe gefüllt"
 
 
 # --- reported done ---
@@ -157,7 +157,7 @@ def test_the_opened_option_is_reported_with_what_is_known_of_it() -> None:
     """Its strings, its amount where it has one, and the minutes that were noted for it."""
     app = low_nut()
     fill = raising(app)
-    assert (fill.done, fill.amount) == ("Done: Filled", "")
+    assert (fill.done, fill.amount) == ("Done: Slot filled", "")
     assert fill.work is not None
     assert (fill.work.what, sorted(fill.work.strings)) == (WorkKind.FILL, [1, 4])
     assert fill.work.minutes is None

@@ -52,7 +52,7 @@ def test_an_own_target_stands_beside_the_tables_with_its_uncertainty() -> None:
     """Common practice, no source: .020 in; stepped up once it is 21 thou, own, and so said."""
     app, _ = at_page()
     before = targets(app.view())
-    assert (before.target, before.whose, before.own) == ("20 thou", "The table's target", False)
+    assert (before.target, before.whose, before.own) == ("20 thou", "The usual target", False)
     after = targets(app.do(do.SetTarget(1)))
     assert (after.target, after.whose, after.own) == (
         "21 thou",
@@ -60,9 +60,12 @@ def test_an_own_target_stands_beside_the_tables_with_its_uncertainty() -> None:
         True,
     )
     assert after.tables == before.tables
-    assert after.tables.startswith("The table's: 20 thou. Window ") and "±" in after.tables
+    assert (
+        after.tables.startswith("Usual, by common practice: 20 thou. Window ")
+        and "±" in after.tables
+    )
     (line,) = [line for line in after.lines if line.string == 6]
-    assert (line.target, line.whose) == ("21 thou", "own; the table's is 20 thou")
+    assert (line.target, line.whose) == ("21 thou", "own; 20 thou is usual")
     assert "Own target of this player; common practice is 20 thou." in after.notes[0]
 
 
@@ -71,7 +74,7 @@ def test_one_touch_gives_it_back_to_the_table_and_undo_takes_each_back() -> None
     app, _ = at_page()
     app.do(do.SetTarget(1))
     app.do(do.SetTarget(1))
-    assert targets(app.do(do.TablesTarget())).whose == "The table's target"
+    assert targets(app.do(do.TablesTarget())).whose == "The usual target"
     said = [targets(app.do(do.Undo())).target for _ in range(4)]
     assert said == ["22 thou", "21 thou", "20 thou", "20 thou"]
 
@@ -108,7 +111,7 @@ def test_what_can_hardly_be_a_target_is_asked_back_and_not_kept() -> None:
     count = len(events(app))
     app.do(do.TypeNumber(TARGET))
     pad = app.do(do.NumberTyped("18 mm"))
-    assert isinstance(pad, views.TypeView) and "did you mean" in pad.trouble
+    assert isinstance(pad, views.TypeView) and "Did you mean" in pad.trouble
     assert targets(app.do(do.Back())).own is False
     assert len(events(app)) == count
 

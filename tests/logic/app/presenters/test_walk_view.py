@@ -95,12 +95,12 @@ def test_in_german_it_is_the_same_string_in_other_words() -> None:
         title="E-Gitarre",
         place="Saite 6 von 6",
         gauge=".046",
-        reach="Von der Bass-Seite einschieben",
+        reach="Von der Bassseite einschieben",
         status="Annahme: 4 bis 35 thou. Antippen.",
-        spoken="Saite 6, E2. Von der Bass-Seite einschieben: 20 thou",
+        spoken="Saite 6, E2. Von der Bassseite einschieben: 20 thou",
         name="Saite 6",
         how="Einschieben von der",
-        where="Bass-Seite",
+        where="Bassseite",
     )
 
 

@@ -31,7 +31,7 @@ def test_a_slot_to_be_raised_offers_its_fill_and_its_readings_are_then_those_of_
     low = line(in_plan(app, 4), 4)
     assert low.call is CallKind.RAISE
     fill = next(offer for offer in low.done if offer.work.what is WorkKind.FILL)
-    assert (fill.work.strings, fill.label, fill.mark) == ((4,), "Done: Filled", "done-fill")
+    assert (fill.work.strings, fill.label, fill.mark) == ((4,), "Done: Slot filled", "done-fill")
     shown = report(app, fill)
     assert isinstance(shown, views.WalkView) and shown.string == 4
     job = app.session.work.job

@@ -14,9 +14,9 @@ from logic.app.wording.calls import (
     calls_in_words,
     reading_in_words,
     saved_in_words,
-    strings_named,
 )
 from logic.app.wording.wording import Wording
+from logic.bench.instrument.naming import strings_listed
 from logic.bench.plan.plan import make_plan
 from logic.languages import load_language
 from logic.testing import TRADE, instrument, job_with, mm, number, sharp_by, thou, touch
@@ -56,7 +56,7 @@ def test_a_line_begins_with_a_capital_and_is_otherwise_left_alone(text: str, sai
 )
 def test_strings_are_listed_as_in_a_sentence(names: tuple[str, ...], said: str) -> None:
     """One, two and several."""
-    assert strings_named(names) == said
+    assert strings_listed(names) == said
 
 
 @pytest.mark.parametrize(
@@ -171,7 +171,7 @@ def test_in_german_calls_and_answers_are_german() -> None:
     assert (
         reading_in_words(touch(thou(20), Contact.LIGHT), GUITAR, wording) == "0,51 leichter Kontakt"
     )
-    assert strings_named(("5", "4")) == "Saiten 5 und 4"
+    assert strings_listed(("5", "4")) == "Saiten 5 und 4"
 
 
 # --- figures ---

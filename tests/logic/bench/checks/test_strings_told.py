@@ -29,6 +29,9 @@ from tests.logic.bench.checks.test_tellings import ELECTRIC, heard
         (ELECTRIC, "the treble strings buzz", (1, 2, 3)),
         (ELECTRIC, "die dickste Saite schnarrt", (6,)),
         (ELECTRIC, "the F# buzzes", ()),
+        (ELECTRIC, "H3 schnarrt", (2,)),
+        (ELECTRIC, "B3 buzzes", (2,)),
+        (ELECTRIC, "Bb3 buzzes", ()),
         (ELECTRIC, "tuned to D it buzzes", ()),
     ],
 )

@@ -61,10 +61,10 @@ def test_an_own_target_is_marked_on_both_sheets() -> None:
 
 
 def test_what_was_not_done_is_said_with_its_reason() -> None:
-    """Every other string is listed as left, and why."""
+    """Every other string is listed as left, and why, each thing once."""
     owner, _ = _texts()
     for string in (5, 4, 3, 2, 1):
-        assert f"String {string}: not lowered: too high." in owner
+        assert f"String {string}: not lowered. It stands higher than its target." in owner
 
 
 def test_the_bench_reads_files_strokes_rates_and_time() -> None:
