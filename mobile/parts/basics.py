@@ -18,7 +18,7 @@ P = ParamSpec("P")
 LIT = "lit"
 """The key by which a list scrolls to what is lit."""
 CLOSER = 1.15
-"""Height of a line in the main button, which may have two."""
+"""Height of a line in a button, which may have two."""
 RING = 5.0
 """How thick the line is around what is lit."""
 
@@ -196,9 +196,11 @@ def plain_button(
     rank: int = REST,
     fixed: bool = False,
 ) -> ft.Control:
-    """Something else to do."""
+    """Something else to do; what is longer than the button is wide goes on in a second line."""
+    said = words(text, theme, size=size, bold=True, lines=2, align=ft.TextAlign.CENTER)
+    said.style = ft.TextStyle(height=CLOSER)
     return touch(
-        words(text, theme, size=size, bold=True, lines=1, align=ft.TextAlign.CENTER),
+        said,
         theme,
         on_touch,
         mark=mark,
@@ -233,7 +235,7 @@ def choice_button(
     rows: list[ft.Control] = [words(label, theme, size=size, bold=chosen, color=ink, lines=2)]
     if detail:
         soft = theme.palette.on_brass if chosen else theme.palette.quiet
-        rows.append(words(detail, theme, size=theme.text_size * 0.75, color=soft, lines=1))
+        rows.append(words(detail, theme, size=theme.text_size * 0.75, color=soft, lines=2))
     text = ft.Column(rows, spacing=0, alignment=ft.MainAxisAlignment.CENTER, expand=True)
     cells: list[ft.Control] = [text]
     if chosen:

@@ -22,6 +22,7 @@ from mobile.parts.basics import (
 from mobile.parts.focus_order import PLAN, UNDO
 from mobile.parts.page import title_row
 from mobile.parts.sides import list_width, two_sides
+from mobile.parts.text_metrics import share_of
 from mobile.parts.theme import GAP, Theme
 from mobile.screens.walk_asked import string_line
 from mobile.screens.walk_layout import walk_layout
@@ -126,9 +127,12 @@ def _step_button(sign: str, label: str, theme: Theme, on_touch: Callable[[], Non
 
 def _others(theme: Theme, act: Act, *between: ft.Control) -> ft.Control:
     """Undo under the thumb of the stated hand, the plan at the other end."""
-    undo = plain_button(say("Undo"), theme, lambda: act(Undo()), mark="undo", expand=1, rank=UNDO)
+    back, on = say("Undo"), say("Plan")
+    undo = plain_button(
+        back, theme, lambda: act(Undo()), mark="undo", expand=share_of(back), rank=UNDO
+    )
     plan = plain_button(
-        say("Plan"), theme, lambda: act(SeePlan()), mark="plan", expand=1, rank=PLAN
+        on, theme, lambda: act(SeePlan()), mark="plan", expand=share_of(on), rank=PLAN
     )
     cells = [undo, *between, plan]
     return ft.Row(cells[::-1] if theme.left_handed else cells, spacing=GAP)
@@ -140,7 +144,8 @@ def _stopped(view: CutView, theme: Theme, act: Act) -> list[ft.Control]:
     if not view.proves:
         again = say("Read it once more")
         return [_main(again, read, "read", theme, act), _others(theme, act)]
-    between = plain_button(say("Read"), theme, lambda: act(read), mark="read", expand=1)
+    text = say("Read")
+    between = plain_button(text, theme, lambda: act(read), mark="read", expand=share_of(text))
     prove = say("Prove it") if view.done else say("Prove it as it is")
     return [
         _main(prove, Prove(view.string), "prove", theme, act),

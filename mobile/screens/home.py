@@ -20,7 +20,7 @@ from logic.app.commands.start_commands import (
 from logic.app.views.start_views import HomeView, JobLine
 from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
-from mobile.parts.text_metrics import in_a_row, on_a_line, share_of, whole
+from mobile.parts.text_metrics import em, in_a_row, on_a_line, share_of, whole
 from mobile.parts.theme import GAP, Theme
 from shared.words import mark, say, say_many
 
@@ -157,10 +157,27 @@ def _put_away(job: str, theme: Theme, act: Act) -> ft.Control:
     return ft.Semantics(live_region=True, container=True, content=ft.Row([announced, back]))
 
 
+def _list_width(theme: Theme) -> float:
+    """The width of the jobs: beside the ways on a screen on its side."""
+    if not theme.landscape:
+        return theme.column
+    return (theme.width - 2 * theme.margin - GAP * 2) / 2
+
+
+def _detail_size(line: JobLine, theme: Theme) -> float:
+    """As large as text where it stands on one line, else small enough for two."""
+    beside = AWAY + 4 if line.puts_away else 0.0
+    fits = em(line.detail) * theme.text_size * 1.06 <= _list_width(theme) - beside - 26
+    return theme.text_size if fits or theme.scale > 1 else theme.text_size * 0.78
+
+
 def _job(line: JobLine, theme: Theme, act: Act, expand: int | None = None) -> ft.Control:
     return touch(
         ft.Column(
-            [words(line.title, theme, bold=True, lines=1), quiet(line.detail, theme, lines=1)],
+            [
+                words(line.title, theme, bold=True, lines=1),
+                quiet(line.detail, theme, size=_detail_size(line, theme), lines=2),
+            ],
             spacing=0,
             alignment=ft.MainAxisAlignment.CENTER,
         ),
@@ -171,6 +188,7 @@ def _job(line: JobLine, theme: Theme, act: Act, expand: int | None = None) -> ft
         fill=theme.palette.surface,
         line=theme.palette.hairline,
         height=72,
+        padding=ft.Padding.symmetric(horizontal=12),
         expand=expand,
     )
 

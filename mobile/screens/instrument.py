@@ -89,7 +89,7 @@ def _string(line: StringFields, names: float, theme: Theme) -> ft.Control:
     """One string in a line and a half: its name and clearance large, what it is below."""
     small = theme.text_size * 0.78
     about: list[ft.Control] = [
-        words(line.known, theme, bold=True, lines=1),
+        words(line.known, theme, bold=True, lines=2),
         quiet(line.spec, theme, size=small, lines=2),
     ]
     aim = say("own {target}", target=line.target) if line.own else line.target

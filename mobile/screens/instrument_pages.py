@@ -35,6 +35,7 @@ from mobile.parts.basics import (
 from mobile.parts.pointing import pointing
 from mobile.parts.sides import UNDO, list_width, titled, two_sides, undo_beside
 from mobile.parts.stepping import stepper
+from mobile.parts.text_metrics import em, run_over
 from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
 from shared.instrument import Make, NutType
@@ -156,9 +157,28 @@ def _choices(
     """A heading and what is offered under it; nothing where nothing is."""
     if not choices:
         return []
-    columns = 2 if theme.landscape or theme.shorter < 360 else 3
     cells = [_choice(choice, sort, command(choice.key), theme, act) for choice in choices]
-    return [quiet(title, theme), grid(cells, columns)]
+    return [quiet(title, theme), grid(cells, _abreast(choices, theme))]
+
+
+def _abreast(choices: tuple[Choice, ...], theme: Theme) -> int:
+    """As many columns as leave every label whole on two lines, its tick beside it."""
+    most = 2 if theme.landscape or theme.shorter < 360 else 3
+    size = theme.text_size * SMALL
+    for columns in range(most, 2, -1):
+        cell = (list_width(theme) - GAP * (columns - 1)) / columns
+        room = (cell - BESIDE) / (size * SPACED_OUT) - em("✓")
+        if all(len(run_over(choice.label, room)) <= 2 for choice in choices):
+            return columns
+    return 2
+
+
+SMALL = 0.78
+"""Size of a choice's words, in parts of the text's."""
+BESIDE = 18.0
+"""What the frame of a choice takes beside its words, and the gap before its tick."""
+SPACED_OUT = 1.06
+"""How much wider words stand than the sum of their letters."""
 
 
 def _same_owner(view: NameView, theme: Theme, act: Act) -> list[ft.Control]:

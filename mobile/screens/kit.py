@@ -159,6 +159,6 @@ def _tool_button(choice: Choice, sort: str, command: Command, theme: Theme, act:
         theme,
         lambda: act(command),
         mark=f"{sort}-{choice.key}",
-        height=None if theme.scale > 1 else 56.0,
+        height=None if theme.scale > 1 or choice.detail else 56.0,
         expand=1,
     )

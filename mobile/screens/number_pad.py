@@ -189,7 +189,7 @@ def _pad_choices(view: TypeView, theme: Theme, act: Act) -> list[ft.Control]:
 def _fret(fret: Choice, theme: Theme, act: Act) -> ft.Control:
     """One fret, what was read there below it."""
     ink = theme.palette.on_brass if fret.chosen else theme.palette.text
-    size = theme.text_size * 0.78
+    size = theme.text_size * (0.7 if theme.shorter < 360 else 0.78)
     read_out = say("{fret}, read as {cents}", fret=fret.label, cents=fret.detail)
     rows: list[ft.Control] = [
         words(

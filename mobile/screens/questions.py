@@ -188,11 +188,12 @@ def _ways_on(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:
     put_right = main_button(again, theme, lambda: act(MeasureAgain(gate)), mark="measure-again")
     beside: list[ft.Control] = [
         plain_button(
-            say("Go on"), theme, lambda: act(LeaveFinding()), mark="leave-finding", expand=2
+            say("Go on"), theme, lambda: act(LeaveFinding()), mark="leave-finding", expand=100
         )
     ]
     if view.can_undo:
-        undo = plain_button(say("Undo"), theme, lambda: act(Undo()), mark="undo", expand=1)
+        text = say("Undo")
+        undo = plain_button(text, theme, lambda: act(Undo()), mark="undo", expand=share_of(text))
         beside.insert(0, undo)
     return [put_right, ft.Row(beside, spacing=GAP)]
 

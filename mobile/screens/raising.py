@@ -16,6 +16,7 @@ from logic.app.views.nut_views import RaisingColumn, RaisingView
 from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame, page, title_row
 from mobile.parts.stepping import between, step_down, step_up, stepper
+from mobile.parts.text_metrics import em, on_a_line
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
@@ -43,16 +44,25 @@ def _table(view: RaisingView, width: float, theme: Theme, act: Act) -> list[ft.C
     """A column for each way where they fit, else a line for each."""
     if width / max(len(view.ways), 1) < _COLUMN * theme.scale:
         return [_option_line(way, view.rows, theme, act) for way in view.ways]
-    heads = ft.Row([_option_head(way, theme, act) for way in view.ways], spacing=4)
+    each = width / max(len(view.ways), 1) - 4
+    heads = ft.Row([_option_head(way, each, theme, act) for way in view.ways], spacing=4)
     rows = [_fact_row(name, place, view, theme) for place, name in enumerate(view.rows)]
     return [heads, *rows]
 
 
-def _option_head(way: RaisingColumn, theme: Theme, act: Act) -> ft.Control:
+def _option_head(way: RaisingColumn, width: float, theme: Theme, act: Act) -> ft.Control:
     ink = theme.palette.on_brass if way.chosen else theme.palette.text
     size = theme.text_size * 0.84
     cells: list[ft.Control] = [
-        words(way.name, theme, size=size, bold=True, color=ink, lines=1, align=ft.TextAlign.CENTER),
+        words(
+            way.name,
+            theme,
+            size=on_a_line(max(way.name.split(), key=em), width - 8, size),
+            bold=True,
+            color=ink,
+            lines=2,
+            align=ft.TextAlign.CENTER,
+        ),
     ]
     if way.recommended:
         cells.append(words(say("advised"), theme, size=size * 0.85, color=ink, lines=1))

@@ -25,6 +25,7 @@ from logic.app.views.record_views import (
 )
 from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import noted, page
+from mobile.parts.text_metrics import em
 from mobile.parts.theme import GAP, Theme
 from mobile.screens.hub import facts
 from shared.words import say
@@ -92,7 +93,7 @@ def _erasable_row(
         mark=mark,
         line=theme.palette.hairline,
         fill=theme.palette.surface,
-        height=64 if len(label) < 40 else 76,
+        height=64 if em(label) * theme.text_size <= theme.column - 24 else 88,
         padding=ft.Padding.symmetric(horizontal=12),
     )
 

@@ -162,10 +162,10 @@ def _at_odds(work: OpenedJob, gate: str, string: int | None) -> bool:
     """Whether two looks at this said different things, so that neither answer holds."""
     if gate not in work.job.looked_again:
         return False
-    told = (each for each in work.standing.gates if each.gate == gate)
+    of_it = (each for each in work.standing.gates if each.gate == gate)
     return any(
         each.reason == GateReason.AT_ODDS and (string in (None, *each.strings) or not each.strings)
-        for each in told
+        for each in of_it
     )
 
 
