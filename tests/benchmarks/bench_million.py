@@ -57,11 +57,16 @@ def open_here(folder: Path, save: bool) -> Opened:
     return Opened(*took, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, entries)
 
 
+def in_child(*asked: str) -> str:
+    """What this module prints when it is run in a process of its own. This one stays small, since
+    a child's memory counts from its parent's on."""
+    line = [sys.executable, "-m", __spec__.name, *asked]
+    return subprocess.run(line, cwd=ROOT, capture_output=True, check=True, text=True).stdout
+
+
 def open_in_child(folder: Path, *, save: bool) -> Opened:
-    """The same in a process of its own."""
-    asked = [sys.executable, "-m", __spec__.name, "--child", str(folder), *["--save"] * save]
-    answer = subprocess.run(asked, cwd=ROOT, capture_output=True, check=True, text=True)
-    return Opened(*json.loads(answer.stdout))
+    """Open the history in `folder` in a process of its own."""
+    return Opened(*json.loads(in_child("--child", str(folder), *["--save"] * save)))
 
 
 def row(name: str, found: Opened, empty: Opened, size_mb: float) -> str:
@@ -79,9 +84,13 @@ def main() -> None:
     parser.add_argument("--entries", type=int, default=1_000_000)
     parser.add_argument("--story", choices=STORIES, default="visit after visit")
     parser.add_argument("--turns", type=int, default=3, help="starts with a snapshot, best counts")
+    parser.add_argument("--make", type=Path, help=argparse.SUPPRESS)
     parser.add_argument("--child", type=Path, help=argparse.SUPPRESS)
     parser.add_argument("--save", action="store_true", help=argparse.SUPPRESS)
     asked = parser.parse_args()
+    if asked.make:
+        print(make(asked.make, asked.story, asked.entries))
+        return
     if asked.child:
         print(json.dumps(open_here(asked.child, asked.save)))
         return
@@ -94,7 +103,8 @@ def main() -> None:
         for entries in (asked.entries // 10, asked.entries):
             folder = Path(scratch) / str(entries)
             folder.mkdir()
-            size_mb = make(folder, asked.story, entries)
+            wanted = ("--story", asked.story, "--entries", str(entries))
+            size_mb = float(in_child("--make", str(folder), *wanted))
             print(row("without a snapshot", open_in_child(folder, save=True), empty, size_mb))
             best = min(open_in_child(folder, save=False) for _ in range(asked.turns))
             print(row("with one", best, empty, size_mb), flush=True)

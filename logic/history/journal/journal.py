@@ -111,8 +111,9 @@ class Journal:
         self.note(events)
         for event in events:
             self.segments[-1].count(event)
+        self._links.add(self.segments[-1], events)
         if self._read and self._read[0] == self.segments[-1].number:
-            self._read = None  # it lacks these, and a whole file of entries is much to hold
+            self._read = None  # it lacks these
 
     def refuse_if_unable(self) -> None:
         """Raise what stands in the way of writing, if anything does."""
@@ -207,7 +208,7 @@ class Journal:
         return self._store().size()
 
     def digest(self) -> str:
-        """SHA-256 of the bytes in the segment that is being written, in hexadecimal."""
+        """SHA-256 of those bytes, in hexadecimal."""
         closed = self.segments[-1].closed  # then the next one is still to be written
         return (sha256(read_all(self._store())) if closed else self._sha).hexdigest()
 
@@ -226,13 +227,11 @@ class Journal:
 
     def link(self, device: str, seq: int) -> Link | None:
         """What links that event to those beside it, or None; each file is read once for all."""
-        if (device, seq) not in self.held:
-            return None
         if recent := self._recent.get(f"{device}:{seq}"):
             return Link.of(recent)
-        for segment in self._may_hold(device, seq):
+        for segment in self._may_hold(device, seq) if (device, seq) in self.held else ():
             links = self._links.get(segment) or self._links.keep(segment, self._events_of(segment))
-            if found := links.find(device, seq):
+            if found := next(filter(None, (each.find(device, seq) for each in links)), None):
                 return found
         return None
 

@@ -13,6 +13,8 @@ from shared.events import Event, Kind
 
 MOST_LINKS = 1_000_000
 """Events of which digests are kept at once, some 70 bytes each."""
+MOST_PIECES = 32
+"""In which the links of a file are kept: beyond that it is read again."""
 _DIGEST_BYTES = 32
 _LINK_BYTES = 2 * _DIGEST_BYTES + 1
 
@@ -103,22 +105,40 @@ class Places:
 
 
 class LinkCache:
-    """The links of files that were read lately."""
+    """The links of files that were read lately, each in pieces: what was read, and what was
+    appended since."""
 
     def __init__(self) -> None:
-        self._kept: OrderedDict[tuple[int, int], SegmentLinks] = OrderedDict()
+        self._kept: OrderedDict[int, tuple[int, list[SegmentLinks]]] = OrderedDict()
+        """By the file's number, how many events it had then, and their links."""
         self._count = 0
 
-    def get(self, segment: Segment) -> SegmentLinks | None:
-        """The links of a file as it is now; None when it is to be read first."""
-        return self._kept.get((segment.number, segment.events))
+    def get(self, segment: Segment) -> list[SegmentLinks]:
+        """The links of a file as it is now; none when it is to be read first."""
+        events, pieces = self._kept.get(segment.number, (0, []))
+        return pieces if events == segment.events else []
 
-    def keep(self, segment: Segment, events: Iterable[Event]) -> SegmentLinks:
+    def keep(self, segment: Segment, events: Iterable[Event]) -> list[SegmentLinks]:
         """The links of a file that was read, in place of what was kept of it before."""
-        for key in [key for key in self._kept if key[0] == segment.number]:
-            self._count -= self._kept.pop(key).count
-        links = self._kept[segment.number, segment.events] = SegmentLinks(events)
-        self._count += links.count
+        self._drop(segment.number)
+        self._put(segment, [SegmentLinks(events)])
+        return self._kept[segment.number][1]
+
+    def add(self, segment: Segment, events: Sequence[Event]) -> None:
+        """Take note of events that were appended to a file, and counted; where it was read, it need
+        not be read again for them, unless they come in many small pieces."""
+        before, pieces = self._kept.get(segment.number, (0, []))
+        if pieces:
+            self._drop(segment.number)
+            if before + len(events) == segment.events and len(pieces) < MOST_PIECES:
+                self._put(segment, [*pieces, SegmentLinks(events)])
+
+    def _put(self, segment: Segment, pieces: list[SegmentLinks]) -> None:
+        self._kept[segment.number] = segment.events, pieces
+        self._count += sum(piece.count for piece in pieces)
         while self._count > MOST_LINKS and len(self._kept) > 1:
-            self._count -= self._kept.popitem(last=False)[1].count
-        return links
+            self._drop(next(iter(self._kept)))
+
+    def _drop(self, number: int) -> None:
+        _, pieces = self._kept.pop(number, (0, []))
+        self._count -= sum(piece.count for piece in pieces)

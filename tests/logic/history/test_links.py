@@ -130,6 +130,21 @@ def test_links_that_are_kept_are_bounded(monkeypatch: pytest.MonkeyPatch) -> Non
     assert [file.number for file in files if cache.get(file)] == [3, 4, 5]
 
 
+def test_numbers_in_no_order_read_the_growing_file_once_in_a_while() -> None:
+    """Entries that come mixed are compared with those beside them: the file that they are appended
+    to is not read again for each few."""
+    told = open_history()
+    told.record_all([setting("count", number) for number in range(1000)])
+    events = Random(1).sample(all_events(told), 1000)
+    counting = CountingDirectory({})
+    here = open_history(counting, "x")
+    for start in range(0, 1000, 20):
+        here.merge_events(events[start : start + 20])
+    size = sum(len(data) for name, data in counting.files.items() if name.startswith("journal"))
+    assert here.vector == {"d1": 1000}
+    assert sum(counting.read.values()) <= 3 * size
+
+
 def test_what_is_appended_later_is_found_too() -> None:
     """A file that was read and grew is read again; nothing is taken for missing."""
     history: History = open_history()
