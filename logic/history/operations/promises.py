@@ -118,10 +118,13 @@ class Promises:
 
     def ripe(self, also: Iterable[Event] = ()) -> dict[str, Event]:
         """The promises whose time has come here, by id."""
+        standing = self.standing(also)
+        if not standing:
+            return {}
         now_ms = self._state.clock.now_ms()
         return {
             name: promise
-            for name, promise in self.standing(also).items()
+            for name, promise in standing.items()
             if (gone_ms := self.gone_ms(promise)) is not None and gone_ms <= now_ms
         }
 
