@@ -193,8 +193,9 @@ class DeviceActions:
     async def _see_health(self, command: Command) -> str:
         """Ask the device about its storage, then show it."""
         about, room = await self._device.about(), await self._device.storage()
-        kept = await self._device.kept()
-        self._app.device.storage_facts = (*_facts(self._kept_in, about, room), *_newer(kept))
+        kept, digest = await self._device.kept(), await self._device.digest()
+        facts = (*_facts(self._kept_in, about, room), *_of_the_copy(digest, kept))
+        self._app.device.storage_facts = facts
         self._app.do(command)
         return ""
 
@@ -240,8 +241,30 @@ def _facts(kept_in: str, about: About, room: PageAnswer) -> Iterator[tuple[str, 
     yield say("Build"), about.build or untold
 
 
+def _of_the_copy(digest: PageAnswer, kept: Kept) -> Iterator[tuple[str, str]]:
+    """What the device says of its copy of the app, and of a newer one where that matters."""
+    known = digest.ok and isinstance(digest.value, str)
+    yield say("Digest of the build"), _in_groups(digest.value) if known else say("not told")
+    if kept.altered:
+        yield say("Copy of the app"), _renewed(kept.altered)
+    yield from _newer(kept)
+
+
+def _in_groups(digest: str) -> str:
+    """As the publisher prints it: in groups of eight, to be read to each other."""
+    return " ".join(digest[start : start + 8] for start in range(0, len(digest), 8))
+
+
+def _renewed(count: int) -> str:
+    return say_many(
+        "{count} file was not as published and was fetched anew",
+        "{count} files were not as published and were fetched anew",
+        count,
+    )
+
+
 def _newer(kept: Kept) -> Iterator[tuple[str, str]]:
-    """What the device says of its copy of the app and of a newer one, where that matters."""
+    """What is worth saying of a newer build."""
     if kept.update:
         yield say("Newer version"), say("ready to be used")
     elif kept.refusal and not kept.offline:

@@ -100,12 +100,14 @@ class Kept:
     """The copy of the app on this device: `offline` when whole, `update` when a newer one waits.
 
     `refusal` says why a newer build was not taken: it did not come whole, or did not start.
+    `altered` counts the files of the copy that were not as published when they were last verified.
     """
 
     build: str = ""
     offline: bool = False
     update: bool = False
     refusal: str = ""
+    altered: int = 0
 
 
 @dataclass(frozen=True)
@@ -246,6 +248,10 @@ class DevicePage:
     async def kept(self) -> Kept:
         """How the copy of the app on this device stands."""
         return _only(Kept, (await self.ask("kept")).value)
+
+    async def digest(self) -> PageAnswer:
+        """The digest of this build (`digest_of` in mobile/publish/builds.py), in hexadecimal."""
+        return await self.ask("digest")
 
     async def look_for_update(self) -> Kept:
         """Ask the host for a newer build now, then say how things stand."""

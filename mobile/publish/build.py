@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from dataclasses import asdict
 from html import escape
 from pathlib import Path, PurePosixPath
 
@@ -12,6 +13,15 @@ import flet_web  # type: ignore[import-untyped]
 
 from logic.trade_loader import check_trade_tables
 from mobile.publish import patch
+from mobile.publish.builds import (
+    LISTING,
+    RECORD,
+    KnownBuild,
+    Lineage,
+    digest_of,
+    lineage_after,
+    record,
+)
 from mobile.publish.compiled import compiled
 from mobile.publish.font_metrics import METRICS, font_metrics
 from mobile.publish.icons import FONT, icon_font, icons_named
@@ -24,7 +34,7 @@ from mobile.publish.pack import (
     zipped,
 )
 from mobile.publish.page_words import SHORTCUT, WEB, localised, script
-from mobile.publish.precache import build_id, listing
+from mobile.publish.precache import build_id, entries, listing
 from mobile.publish.squeeze import sent_size, squeezed
 from mobile.publish.start_files import reached
 from mobile.publish.stdlib import check_imports, stdlib_files
@@ -71,17 +81,27 @@ HARDEST = (*AT_START, "canvaskit/canvaskit.wasm")
 """What is packed as hard as can be: browsers take one of two builds of the drawing engine."""
 
 
-def build(app: PublishedApp, out: Path, *, base: str = "./", hubs: tuple[str, ...] = ()) -> str:
+def build(
+    app: PublishedApp,
+    out: Path,
+    *,
+    base: str = "./",
+    hubs: tuple[str, ...] = (),
+    lineage: Lineage | None = None,
+) -> str:
     """Write the whole site of `app` into folder `out` and return its build id.
 
     `base` is the path the site will live under; the default works under any. `hubs` are the
-    other origins the page may talk to. `out` must be new, empty or an earlier site. BuildError,
-    and nothing written, where a trade table is not as it must be.
+    other origins the page may talk to. `out` must be new, empty or an earlier site. `lineage` are
+    the builds before it; unless it is given, the site in `out` is its predecessor. BuildError, and
+    nothing written, where a trade table is not as it must be.
     """
     check_base(base)
     app.check()
-    files = site_files(app, base, hubs)
-    files, build = _with_worker(files)
+    if lineage is None:
+        lineage = lineage_after(out) if (out / LISTING).exists() else Lineage()
+    files = site_files(app, base, hubs, recovery=lineage.recovery)
+    files, build = _with_worker(files, lineage)
     files |= on_the_host_only(app)
     clear(out)
     for path, data in (files | squeezed(files, SQUEEZED, HARDEST)).items():
@@ -90,7 +110,9 @@ def build(app: PublishedApp, out: Path, *, base: str = "./", hubs: tuple[str, ..
     return build
 
 
-def site_files(app: PublishedApp, base: str, hubs: tuple[str, ...] = ()) -> dict[str, bytes]:
+def site_files(
+    app: PublishedApp, base: str, hubs: tuple[str, ...] = (), *, recovery: str = ""
+) -> dict[str, bytes]:
     """Path and bytes of everything in the site but its worker and list."""
     web = Path(flet_web.get_package_web_dir())
     files = patch.client_files(web) | python_files(app, web / "pyodide")
@@ -106,7 +128,7 @@ def site_files(app: PublishedApp, base: str, hubs: tuple[str, ...] = ()) -> dict
         *(WEB / "shell.js", WEB / "kept_copy.js"), also=(WEB / "bench_io.js", WEB / "index.html")
     )
     files["manifest.json"] = _manifest(app, base, _pictures())
-    files["index.html"] = _index(app, base, hubs, files)
+    files["index.html"] = _index(app, base, hubs, files, recovery)
     return files
 
 
@@ -148,7 +170,9 @@ def on_the_host_only(app: PublishedApp) -> dict[str, bytes]:
     }
 
 
-def _index(app: PublishedApp, base: str, hubs: tuple[str, ...], files: dict[str, bytes]) -> bytes:
+def _index(
+    app: PublishedApp, base: str, hubs: tuple[str, ...], files: dict[str, bytes], recovery: str
+) -> bytes:
     blanks = {
         "base": escape(base),
         "csp": escape(content_policy(hubs)),
@@ -156,6 +180,7 @@ def _index(app: PublishedApp, base: str, hubs: tuple[str, ...], files: dict[str,
         "description": escape(app.description),
         "module": escape(app.module),
         "build": "{{build}}",  # known only when everything else is
+        "recovery": recovery,
         "parts": json.dumps(_parts(files)),
     }
     return filled((WEB / "index.html").read_text(encoding="utf-8"), blanks).encode()
@@ -213,14 +238,31 @@ def _screenshot(path: str, png: bytes) -> dict[str, str]:
     }
 
 
-def _with_worker(files: dict[str, bytes]) -> tuple[dict[str, bytes], str]:
-    worker = script(WEB / "sw.js").decode()
+def _with_worker(files: dict[str, bytes], lineage: Lineage) -> tuple[dict[str, bytes], str]:
+    """`files` and the worker, which holds the hash of each of them, with their build id.
+
+    The id is that of the sources: what came before a build does not give it another.
+    """
+    worker = script(WEB / "sw.js", WEB / "go_back.js").decode()
     build = build_id({**files, "sw.js": worker.encode()})
-    blanks = {"build": build}
-    index = filled(files["index.html"].decode(), blanks).encode()
+    index = filled(files["index.html"].decode(), {"build": build}).encode()
     files = {**files, "index.html": index}
+    listed = entries(files)
+    known = KnownBuild(build, digest_of((str(e["path"]), str(e["sha256"])) for e in listed))
+    lineage = lineage.after(build)
+    blanks = {
+        "build": build,
+        "recovery": lineage.recovery,
+        "files": json.dumps(listed, separators=(",", ":")),
+        "earlier": json.dumps([asdict(one) for one in lineage.earlier]),
+    }
     worker = filled(worker, blanks)
-    return {**files, "precache.json": listing(files, build), "sw.js": worker.encode()}, build
+    beside = {
+        LISTING: listing(files, build),
+        RECORD: record(known, lineage),
+        "sw.js": worker.encode(),
+    }
+    return {**files, **beside}, build
 
 
 def filled(template: str, blanks: dict[str, str]) -> str:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import secrets
 import sys
 import webbrowser
 from collections.abc import Sequence
 from pathlib import Path
 
 from mobile.publish.build import NUTWRIGHT, build
+from mobile.publish.builds import in_words, lineage_after, published
+from mobile.publish.recover import build_recovery
 from mobile.publish.serve import SiteServer, server
 from mobile.publish.stale import build_if_stale
 from mobile.publish.uninstall import build_uninstall_site
@@ -24,6 +27,11 @@ def main(words: Sequence[str] | None = None) -> int:
     try:
         if asked.command == "build":
             return _build(asked)
+        if asked.command == "recover":
+            return _recover(asked)
+        if asked.command == "digest":
+            print(in_words(published(asked.site).digest))
+            return 0
         if asked.command == "tombstone":
             return _build_uninstall_site(asked)
         if asked.command == "serve":
@@ -40,9 +48,22 @@ def _parser() -> argparse.ArgumentParser:
     _add_serving(parser)
     commands = parser.add_subparsers(dest="command", title="commands")
     making = commands.add_parser("build", help="write the static site")
-    making.add_argument("--out", type=Path, required=True, help="the folder to write")
-    making.add_argument("--base", default="./", help="the path it will live under (any, if left)")
-    making.add_argument("--hub", action="append", default=[], help="a hub's origin it may reach")
+    _add_making(making)
+    making.add_argument(
+        "--after", type=Path, help="the folder of the site before it (what is in --out, if left)"
+    )
+    recovering = commands.add_parser(
+        "recover", help="write the site that follows a time in which the host was in other hands"
+    )
+    _add_making(recovering)
+    recovering.add_argument(
+        "--worker",
+        action="append",
+        default=[],
+        help="another address of a worker that devices ask the host for",
+    )
+    telling = commands.add_parser("digest", help="print the digest of a built site")
+    telling.add_argument("site", type=Path, help="the folder that `build` wrote")
     removing = commands.add_parser(
         "tombstone", help="write the site that takes the app away from devices, records excepted"
     )
@@ -56,6 +77,12 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _add_making(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--out", type=Path, required=True, help="the folder to write")
+    parser.add_argument("--base", default="./", help="the path it will live under (any, if left)")
+    parser.add_argument("--hub", action="append", default=[], help="a hub's origin it may reach")
+
+
 def _add_serving(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--port", type=int, default=8550, help="8550 unless told; 0 for any free")
     parser.add_argument("--at", default="/", help="the path to serve it under")
@@ -63,9 +90,32 @@ def _add_serving(parser: argparse.ArgumentParser) -> None:
 
 
 def _build(asked: argparse.Namespace) -> int:
-    made = build(NUTWRIGHT, asked.out, base=asked.base, hubs=tuple(asked.hub))
-    print(f"Build {made} is in {asked.out}")
+    lineage = lineage_after(asked.after) if asked.after else None
+    build(NUTWRIGHT, asked.out, base=asked.base, hubs=tuple(asked.hub), lineage=lineage)
+    _tell(asked.out)
     return 0
+
+
+def _recover(asked: argparse.Namespace) -> int:
+    build_recovery(
+        NUTWRIGHT,
+        asked.out,
+        secrets.token_hex(8),
+        base=asked.base,
+        hubs=tuple(asked.hub),
+        workers=tuple(asked.worker),
+    )
+    _tell(asked.out)
+    print("Publish it at the address that served the app, whole, and let the next build follow it.")
+    print("Then revoke the hub keys of every device that opened the app in that time.")
+    print("assets/docs/site.md has the drill.")
+    return 0
+
+
+def _tell(site: Path) -> None:
+    made = published(site)
+    print(f"Build {made.build} is in {site}")
+    print(f"Its digest: {in_words(made.digest)}")
 
 
 def _build_uninstall_site(asked: argparse.Namespace) -> int:

@@ -6,6 +6,8 @@ import hashlib
 import json
 from pathlib import PurePosixPath
 
+from mobile.publish.builds import digest_of
+
 TYPES = {
     ".bin": "application/octet-stream",
     ".css": "text/css; charset=utf-8",
@@ -32,10 +34,7 @@ def content_type(path: str) -> str:
 
 def build_id(files: dict[str, bytes]) -> str:
     """A name for exactly these files: 16 hexadecimal digits of their common digest."""
-    digest = hashlib.sha256()
-    for path in sorted(files):
-        digest.update(f"{path}\n{hashlib.sha256(files[path]).hexdigest()}\n".encode())
-    return digest.hexdigest()[:16]
+    return digest_of((path, hashlib.sha256(data).hexdigest()) for path, data in files.items())[:16]
 
 
 ENGINES = {"canvaskit/chromium/": "chromium", "canvaskit/": "any"}
@@ -44,8 +43,12 @@ ENGINES = {"canvaskit/chromium/": "chromium", "canvaskit/": "any"}
 
 def listing(files: dict[str, bytes], build: str) -> bytes:
     """precache.json: the build and, per file, its path, hash, size, type and what it is for."""
-    entries = [_entry(path, files[path]) for path in sorted(files)]
-    return json.dumps({"build": build, "files": entries}, indent=1).encode()
+    return json.dumps({"build": build, "files": entries(files)}, indent=1).encode()
+
+
+def entries(files: dict[str, bytes]) -> list[dict[str, str | int]]:
+    """What a list says of each file, in order of the paths."""
+    return [_entry(path, files[path]) for path in sorted(files)]
 
 
 def _entry(path: str, data: bytes) -> dict[str, str | int]:

@@ -46,6 +46,9 @@ class SiteHandler(BaseHTTPRequestHandler):
             return
         name = self._name(path)
         file = self._file(name)
+        if file is None and self.headers.get("Service-Worker") == "script":
+            # A worker that somebody else set up is succeeded only under its own address.
+            name, file = "sw.js", self._file("sw.js")
         if file is None:
             text = b"There is no such file here.\n"
             headers = {"Content-Type": "text/plain; charset=utf-8", "Cache-Control": "no-store"}

@@ -174,6 +174,8 @@ const asks = {
 
   kept: () => kept.state(),
 
+  digest: () => digestOfThisBuild(),
+
   async look() {
     await kept.look();
     return kept.state();

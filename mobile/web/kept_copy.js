@@ -12,6 +12,7 @@ const kept = {
   registration: null,
   refusal: "",
   gaveWay: null,
+  altered: 0,
   applying: false,
   said: "",
   looked: Date.now(),
@@ -41,7 +42,9 @@ const kept = {
     navigator.serviceWorker.addEventListener("message", ({ data }) => kept.heard(data));
     navigator.serviceWorker.addEventListener("controllerchange", () => kept.handedOver());
     await kept.ask({ say: "booted", build: BUILD });
-    kept.gaveWay = (await kept.ask({ say: "copies" }))?.gaveWay || null;
+    const copies = await kept.ask({ say: "copies" });
+    kept.gaveWay = copies?.gaveWay || null;
+    kept.altered = copies?.altered?.length || 0;
     try {
       await kept.tellEngine();
       kept.registration = await navigator.serviceWorker.register("sw.js", {
@@ -80,6 +83,7 @@ const kept = {
       offline: Boolean(navigator.serviceWorker && navigator.serviceWorker.controller),
       update: Boolean(registration && registration.waiting && registration.active),
       refusal: kept.refusal || (kept.gaveWay ? kept.gaveWay.why : ""),
+      altered: kept.altered,
     };
   },
 
@@ -136,3 +140,14 @@ const kept = {
     else kept.ask({ say: "booted", build: BUILD }).then(() => kept.report());
   },
 };
+
+// What two people compare: the SHA-256 of the paths and hashes of the build's files, a line each. It is
+// read from the list of the copy on the device, else from the host's.
+async function digestOfThisBuild() {
+  const { build, files } = await (await fetch(new URL("precache.json", here))).json();
+  if (build !== BUILD) throw new Error("the host has another build by now");
+  const lines = files.map(({ path, sha256 }) => `${path}\n${sha256}\n`).sort();
+  const text = new TextEncoder().encode(lines.join(""));
+  const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", text));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}

@@ -72,6 +72,32 @@ bench.stored = (key) => {
   }
 };
 
+// After a time in which the host was in other hands, its operator names the recovery anew. What such a
+// time may have left beside the records goes at the first start; the reader's language and whether there
+// are records stay. Whether this device was here before is told by their being there.
+bench.recovery = document.documentElement.dataset.recovery;
+bench.recovered = false;
+if (bench.recovery && bench.stored("recovery") !== bench.recovery) {
+  try {
+    const left = Object.keys(localStorage).filter((key) => key.startsWith("nutwright."));
+    bench.recovered = left.length > 0 || !bench.firstVisit;
+    const stays = ["nutwright.records", "nutwright.language"];
+    left.filter((key) => !stays.includes(key)).forEach((key) => localStorage.removeItem(key));
+    sessionStorage.clear();
+    localStorage.setItem("nutwright.recovery", bench.recovery);
+  } catch { /* a browser that stores nothing has nothing left */ }
+}
+
+// A worker that another host set up for these very addresses would answer in the place of ours. It may
+// not: none but ours has anything to do there.
+async function alone() {
+  const found = await navigator.serviceWorker?.getRegistrations().catch(() => []) || [];
+  const used = ["worker.js", "index.html"].map((path) => new URL(path, here).href);
+  const strange = found.filter(({ scope }) => scope !== here.href && scope.startsWith(here.href)
+    && used.some((url) => url.startsWith(scope)));
+  await Promise.all(strange.map((registration) => registration.unregister()));
+}
+
 // What the drawing engine could not draw, as it would say itself (see mobile/publish/patch.py).
 globalThis.benchUndrawn = (why) => bench.tell("crashed", { why: String(why) });
 
@@ -132,6 +158,20 @@ bench.cue = (name) => bench.worker?.postMessage({ cue: name });
 
 bench.started = new Promise((resolve, reject) => {
   if (bench.missing) return;
+  // Read now: the address is tidied up (bench_io.js) before the worker is there.
+  const given = {
+    documentUrl: document.URL,
+    module: document.documentElement.dataset.module,
+    atHome: bench.atHome(),
+    startScreen: bench.stored("porch") || "",
+    records: Boolean(bench.stored("records")),
+    wanted: bench.wanted(location.href),
+  };
+  alone().then(() => startWorker(given, resolve, reject)).catch(reject);
+});
+bench.started.catch((error) => { bench.failure = error; bench.tell("failed", error); });
+
+function startWorker(given, resolve, reject) {
   const script = new URL(bench.firstVisit ? "worker.js?first" : "worker.js", here);
   bench.worker = new Worker(script, { type: "module" });
   bench.worker.onerror = (event) => {
@@ -150,17 +190,8 @@ bench.started = new Promise((resolve, reject) => {
       bench.tell(data.kind, data);
     }
   };
-  const module = document.documentElement.dataset.module;
-  bench.worker.postMessage({
-    documentUrl: document.URL,
-    module,
-    atHome: bench.atHome(),
-    startScreen: bench.stored("porch") || "",
-    records: Boolean(bench.stored("records")),
-    wanted: bench.wanted(location.href),
-  });
-});
-bench.started.catch((error) => { bench.failure = error; bench.tell("failed", error); });
+  bench.worker.postMessage(given);
+}
 
 globalThis.jsConnect = async (_app, _arguments, dartOnMessage) => {
   bench.toDart = dartOnMessage;

@@ -150,6 +150,7 @@ async function sayDidNotStart(error) {
   if (copies) buttons.push([say("Check the copy on this device and mend it"), mend]);
   const why = String((error && error.message) || error);
   console.error(why);
+  if (copies?.altered?.length) return sayAltered(copies.altered, buttons);
   // A build that never ran is rolled back to the one before it. That happens once: the build then
   // running is another one.
   const last = inShort(why);
@@ -158,6 +159,26 @@ async function sayDidNotStart(error) {
     last,
     say("What was recorded on this device is untouched."),
   ], buttons);
+}
+
+function sayAltered(files, buttons) {
+  notice(say("The copy of the app on this device was altered"), [
+    say("Not as it was published: {files}. It was not run, and could not be fetched anew.",
+      { files: files.join(", ") }),
+    say("Connect to the network the app came from and try again. Records are untouched."),
+  ], buttons);
+}
+
+// Tells a device that was here before that its host was in other hands and has a new beginning.
+function sayRecovered() {
+  if (!bench.recovered) return;
+  notice(say("The host of this app was in other hands for a time"), [
+    say("This version put away every copy and note that is not its own. What was recorded on this " +
+      "device was not touched by that."),
+    say("If the app was opened here in that time, what this device holds may have been read or changed, " +
+      "and its key for the hub copied: have the key of this device revoked, join anew, and compare " +
+      "the digest of the records with that of another device."),
+  ], [[say("Go on"), closeNotice]]);
 }
 
 function sayCannotDraw(why) {
@@ -270,6 +291,7 @@ async function opened() {
   restartSilenceTimer();
   if (isSecureContext) closeNotice();
   sayWentBack();
+  sayRecovered();
   if (!await firstScreenStands()) bench.tell("crashed", { why: say("nothing was drawn") });
   if (failed) return;
   works = true;

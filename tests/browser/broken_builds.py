@@ -6,8 +6,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from mobile.publish.build import build
+from mobile.publish.builds import lineage_after
 from tests.browser.harness import PLAIN
-from tests.once import once
+from tests.once import once, site
 
 DRAWS = """import flet as ft
 
@@ -29,13 +30,17 @@ BROKEN = {
 
 
 def broken_build(folder: Path, which: str) -> Path:
-    """The site of one of them, made once in `folder` for whichever process asks first."""
+    """The site of one of them, made once in `folder` for whichever process asks first.
+
+    It follows the plain page.
+    """
     name = f"broken-{list(BROKEN).index(which)}"
+    lineage = lineage_after(site(folder, PLAIN))
 
     def make(out: Path) -> None:
         root = out.with_name(f"{name}-source")
         root.mkdir(exist_ok=True)
         (root / "main.py").write_text(BROKEN[which][0], encoding="utf-8")
-        build(replace(PLAIN, root=root, paths=("main.py",)), out)
+        build(replace(PLAIN, root=root, paths=("main.py",)), out, lineage=lineage)
 
     return once(folder, name, make)

@@ -15,6 +15,7 @@ from time import monotonic
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
 from mobile.publish.build import build
+from mobile.publish.builds import Lineage
 from mobile.publish.pack import FLET_WHEELS, PublishedApp
 from shared.bootstrap import ROOT
 
@@ -51,12 +52,13 @@ PLAIN = PublishedApp(
 )
 
 
-def newer_build(root: Path, site: Path) -> Path:
+def newer_build(root: Path, site: Path, lineage: Lineage | None = None) -> Path:
     """The plain page with one word changed, its source put into `root`, built into `site`."""
     root.mkdir(exist_ok=True)
     source = (PLAIN.root / "main.py").read_text(encoding="utf-8")
     (root / "main.py").write_text(source.replace("Plain page", "Newer page"), encoding="utf-8")
-    build(PublishedApp(root, "main", ("*.py",), PLAIN.name, PLAIN.description), site)
+    app = PublishedApp(root, "main", ("*.py",), PLAIN.name, PLAIN.description)
+    build(app, site, lineage=lineage)
     return site
 
 

@@ -186,8 +186,8 @@ def test_a_first_visit_cut_off_is_made_good_by_the_next(visit: Visit, plain_site
     cut = threading.Event()
 
     def change(name: str, headers: dict[str, str], body: bytes) -> tuple[dict[str, str], bytes]:
-        # The worker fetches its list first; what it asks for after that arrives in halves.
-        if name == "precache.json":
+        # Once the worker itself is here, what it asks for arrives in halves.
+        if name == "sw.js":
             cut.set()
         elif cut.is_set() and name == ENGINE:
             raise ConnectionResetError("the line dropped")

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from mobile.publish.build import build
+from mobile.publish.builds import lineage_after
 from tests.browser.broken_builds import BROKEN, broken_build
 from tests.browser.harness import (
     PLAIN,
@@ -37,11 +38,13 @@ ONE_COPY = "async () => (await caches.keys()).filter((n) => !n.endsWith(' notes'
 
 
 @pytest.fixture(scope="module")
-def newer_site(shared_folder: Path) -> Path:
+def newer_site(shared_folder: Path, plain_site: Path) -> Path:
     """The plain page with one word changed: the build after."""
-    return once(
-        shared_folder, "newer-site", lambda out: newer_build(out.with_name("newer-source"), out)
-    )
+
+    def make(out: Path) -> None:
+        newer_build(out.with_name("newer-source"), out, lineage_after(plain_site))
+
+    return once(shared_folder, "newer-site", make)
 
 
 @pytest.fixture
@@ -182,7 +185,8 @@ def test_a_build_that_gave_way_is_remembered_and_can_be_tried_again(
     source = (PLAIN.root / "main.py").read_text(encoding="utf-8")
     newer = FICKLE + source.replace("Plain page", "Newer page")
     (tmp_path / "main.py").write_text(newer, encoding="utf-8")
-    build(replace(PLAIN, root=tmp_path, paths=("main.py",)), tmp_path / "newer")
+    app = replace(PLAIN, root=tmp_path, paths=("main.py",))
+    build(app, tmp_path / "newer", lineage=lineage_after(hosted))
     with serving(hosted) as server:
         visit.open(server.address)
         kept(visit.page)
@@ -222,10 +226,12 @@ def test_a_first_visit_to_a_broken_build_is_said(
 
 
 def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> None:
-    """A kept file that went bad ends in a clear page whose button puts it right."""
+    """A kept file that went bad without a network ends in a clear page; once there is one its
+    button puts it right."""
     with serving(hosted) as server:
         visit.open(server.address)
         kept(visit.page)
+        server.kill()
         visit.page.evaluate(
             """async () => {
                 const cache = await caches.open('nutwright / ' + BUILD);
@@ -234,7 +240,9 @@ def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> N
             }"""
         )
         visit.page.reload()
-        visit.page.get_by_text("The app did not start").wait_for()
+        visit.page.get_by_text("The copy of the app on this device was altered").wait_for()
+        assert "app.zip" in visit.page.inner_text("#notice")
+        server.start()
         visit.page.get_by_role("button", name="mend it").click()
         wait_for_text(visit.page, "Plain page")
 

@@ -110,7 +110,6 @@ def earlier_site(app_site: Path, out: Path) -> None:
 
 def publish(host: Path, app: PublishedApp) -> None:
     """Put another build on the host, in place of what is there."""
-    shutil.rmtree(host)
     build(app, host)
 
 

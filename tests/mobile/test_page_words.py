@@ -88,7 +88,8 @@ def test_no_blank_is_left_in_what_is_published(files: dict[str, bytes]) -> None:
     for name in ("shell.js", "bench_io.js", "python.js", "worker.js"):
         assert b"{{" not in files[name], name
     worker = script(WEB / "sw.js").decode()
-    assert re.findall(r"\{\{(\w+)\}\}", worker) == ["build"]
+    blanks = {"build", "recovery", "files", "earlier"}
+    assert set(re.findall(r"\{\{(\w+)\}\}", worker)) == blanks
     assert len(filled_in(worker.encode())["de"]) == len(sentences(WEB / "sw.js")) > 3
 
 

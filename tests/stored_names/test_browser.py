@@ -150,12 +150,12 @@ def test_copies_of_the_app_are_called_as_ever(name: str) -> None:
 
 def test_the_copy_and_the_notes_are_found() -> None:
     """The build's own copy, its list, the notes beside it and what is noted under which name."""
-    text = page("sw.js")
+    text = page("sw.js") + page("go_back.js")
     assert "const CACHE = PREFIX + BUILD;" in text
     assert 'const NOTES = PREFIX + "notes";' in text
     assert "match(`${scope}engine`)" in text
     assert "match(scope + BUILD)" in text
-    assert "JSON.stringify({ to, why })" in text
+    assert "JSON.stringify({ to: to.name, why })" in text
     assert 'new URL("precache.json", scope)' in text
     shell = page("kept_copy.js")
     assert "caches.open(`nutwright ${here.pathname} notes`)" in shell
@@ -167,14 +167,16 @@ def test_the_copy_and_the_notes_are_found() -> None:
 
 def test_page_and_worker_of_two_builds_understand_each_other() -> None:
     """What a page asks the worker that serves it, and the fields of the answers."""
-    worker, shell = page("sw.js"), page("shell.js") + page("kept_copy.js")
+    worker = page("sw.js") + page("go_back.js")
+    shell = page("shell.js") + page("kept_copy.js")
     for say in ("booted", "copies", "back", "again", "mend"):
         assert re.search(rf"^  {say}: ", worker, re.MULTILINE), say
         assert f'say: "{say}"' in shell, say
     assert 'if (asked === "apply") self.skipWaiting();' in worker
     assert "const { say: asked, ...facts } = event.data || {};" in worker
     assert 'postMessage({ say: "apply" })' in shell
-    assert "({ build: BUILD, earlier: await earlierCopy(), gaveWay: await rolledBack() })" in worker
+    for name in ("build: BUILD", "earlier: (await earlierCopy())?.name", "gaveWay: await rolled"):
+        assert f"    {name}" in worker
     assert 'broadcast({ say: "refused", why:' in worker
     assert 'message.say !== "refused"' in shell
     assert "booted: async ({ build })" in worker

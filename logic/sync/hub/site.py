@@ -41,6 +41,8 @@ class Site:
         """The file asked for, packed where the client takes it packed."""
         name = request.path_params["path"]
         file = self._file(name + "index.html" if name == "" or name.endswith("/") else name)
+        if file is None and request.headers.get("service-worker") == "script":
+            file = self._file("sw.js")  # a worker is succeeded only under its own address
         if file is None:
             return error_reply(404, Code.NOT_FOUND, "There is no such page here")
         return _send(file, request.headers)
