@@ -84,6 +84,8 @@ self.addEventListener("fetch", (event) => {
 // --- taking in this build ---------------------------------------------------------------------
 
 async function install() {
+  // Under part of a name, such as another host may have set up, there is no site.
+  if (!scope.endsWith("/")) throw new Error(`${scope} is no folder`);
   try {
     const anew = await mustClear();
     await inParallel(6, await forThisBrowser(FILES), (file) => sound(own, file));
