@@ -101,7 +101,7 @@ def build(
     if lineage is None:
         lineage = lineage_after(out) if (out / LISTING).exists() else Lineage()
     files = site_files(app, base, hubs, recovery=lineage.recovery)
-    files, build = _with_worker(files, lineage)
+    files, build = with_worker(files, lineage)
     files |= on_the_host_only(app)
     clear(out)
     for path, data in (files | squeezed(files, SQUEEZED, HARDEST)).items():
@@ -238,12 +238,13 @@ def _screenshot(path: str, png: bytes) -> dict[str, str]:
     }
 
 
-def _with_worker(files: dict[str, bytes], lineage: Lineage) -> tuple[dict[str, bytes], str]:
+def with_worker(files: dict[str, bytes], lineage: Lineage) -> tuple[dict[str, bytes], str]:
     """`files` and the worker, which holds the hash of each of them, with their build id.
 
-    The id is that of the sources: what came before a build does not give it another.
+    The id is that of the sources and the recovery: what came before gives it no other.
     """
     worker = script(WEB / "sw.js", WEB / "go_back.js").decode()
+    worker = worker.replace("{{recovery}}", lineage.recovery)
     build = build_id({**files, "sw.js": worker.encode()})
     index = filled(files["index.html"].decode(), {"build": build}).encode()
     files = {**files, "index.html": index}
@@ -252,7 +253,6 @@ def _with_worker(files: dict[str, bytes], lineage: Lineage) -> tuple[dict[str, b
     lineage = lineage.after(build)
     blanks = {
         "build": build,
-        "recovery": lineage.recovery,
         "files": json.dumps(listed, separators=(",", ":")),
         "earlier": json.dumps([asdict(one) for one in lineage.earlier]),
     }

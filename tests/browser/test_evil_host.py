@@ -152,6 +152,7 @@ def test_what_was_altered_in_the_copy_is_not_run_and_is_fetched_anew(
         assert not page.evaluate(RAN)
         until(page, "async () => (await kept.ask({ say: 'copies' })).altered.length === 1")
         assert page.evaluate(RECORDED) == WHAT_WAS_RECORDED
+        assert page.evaluate("() => asks.digest()") == published(hosted).digest
 
 
 def test_a_page_that_was_altered_is_told_of_without_a_network(visit: Visit, hosted: Path) -> None:

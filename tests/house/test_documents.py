@@ -28,7 +28,7 @@ from tests.house.documents import (
 from tests.house.sources import trees
 
 BUILT_OR_GIVEN = {
-    *("cert.pem", "key.pem", "precache.json", "app.zip", "rest.zip", "packages.zip"),
+    *("cert.pem", "key.pem", "precache.json", "builds.json", "app.zip", "rest.zip", "packages.zip"),
     *("manifest.json", "history.txt"),
 }
 """Files that the documents speak of and that stand in a site, a folder of records or a shop."""

@@ -85,10 +85,11 @@ def test_an_archive_depends_on_its_files_alone(files: dict[str, bytes], packed: 
 
 
 def test_everything_kept_is_listed_with_its_hash(site: Path) -> None:
-    """precache.json names every file but itself, the worker and compressed copies, rightly."""
+    """precache.json names every file but itself, what a device does not keep, the worker and
+    compressed copies, rightly."""
     listing = json.loads((site / "precache.json").read_text())
     found = {name: hashlib.sha256(data).hexdigest() for name, data in contents(site).items()}
-    left_out = ("precache.json", "sw.js", "licences/", "pictures/")
+    left_out = ("precache.json", "builds.json", "sw.js", "licences/", "pictures/")
     wanted = {
         n: h
         for n, h in found.items()

@@ -27,6 +27,7 @@ def port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
     (site / "b.wasm").write_bytes(b"\0asm plain")
     (site / "b.wasm.gz").write_bytes(b"\0asm gz")
     (site / "b.wasm.br").write_bytes(b"\0asm br")
+    (site / "sw.js").write_text("// ours")
     (site / "link").symlink_to(folder / "secret.txt")
     with server(site, base="/shop/") as served:
         threading.Thread(target=served.serve_forever, daemon=True).start()
@@ -129,3 +130,15 @@ def test_the_base_without_its_slash_leads_there(port: int) -> None:
     """/shop goes to /shop/, so that relative addresses resolve."""
     response, _ = ask(port, "/shop")
     assert (response.status, response.getheader("Location")) == (301, "/shop/")
+
+
+def test_a_worker_of_somebody_elses_is_succeeded_by_ours(port: int) -> None:
+    """A browser asks for a worker with the header `Service-Worker: script` (W3C, Service Workers):
+    where nothing lies it gets ours. Whoever asks for a file there is told that there is none."""
+    connection = HTTPConnection("127.0.0.1", port, timeout=10)
+    connection.request("GET", "/shop/other/worker.js", headers={"Service-Worker": "script"})
+    response = connection.getresponse()
+    assert (response.status, response.read()) == (200, b"// ours")
+    assert response.getheader("Content-Type") == "text/javascript; charset=utf-8"
+    connection.close()
+    assert ask(port, "/shop/other/worker.js")[0].status == 404

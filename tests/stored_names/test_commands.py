@@ -164,12 +164,14 @@ def test_the_environment_is_asked_by_the_same_names(
 @pytest.mark.parametrize(
     ("command", "options"),
     [
-        ((), {"--port", "--at", "--no-open", "build", "serve", "tombstone"}),
-        (("build",), {"--out", "--base", "--hub"}),
+        ((), {"--port", "--at", "--no-open", "build", "serve", "tombstone", "recover", "digest"}),
+        (("build",), {"--out", "--base", "--hub", "--after"}),
+        (("recover",), {"--out", "--base", "--hub", "--worker"}),
+        (("digest",), {"site"}),
         (("serve",), {"site", "--port", "--at", "--no-open"}),
         (("tombstone",), {"--out", "--base"}),
     ],
-    ids=["bare", "build", "serve", "tombstone"],
+    ids=["bare", "build", "recover", "digest", "serve", "tombstone"],
 )
 def test_the_publishers_commands_keep_their_options(
     command: tuple[str, ...], options: set[str], capsys: pytest.CaptureFixture[str]

@@ -18,6 +18,7 @@ from logic.history.journal import segment
 from mobile.device import device_actions
 from mobile.device.device_actions import DeviceActions
 from mobile.device.page import DevicePage
+from mobile.publish.builds import in_words
 from shared.readings import Contact
 from tests.logic.app.apps import DiscApp, fresh_app, walking
 from tests.mobile.tabs import working_shell
@@ -70,6 +71,24 @@ async def test_without_a_share_sheet_the_history_is_downloaded() -> None:
     assert parcel.events == before
     assert noted.body["value"]["entries"] == len(before)
     assert "downloads" in app.note
+
+
+async def test_the_digest_of_the_build_is_among_the_facts_of_the_storage() -> None:
+    """As the publisher prints it, in groups; what was fetched anew is counted; where the page
+    cannot tell, that is said."""
+    app = fresh_app()
+    digest, facts = "0123456789abcdef" * 4, {"offline": True, "altered": 2}
+    await run(
+        app,
+        kdo.SeeHealth(),
+        digest={"state": "ok", "value": digest, "why": ""},
+        kept={"state": "ok", "value": facts, "why": ""},
+    )
+    told = dict(app.device.storage_facts)
+    assert told["Digest of the build"] == in_words(digest) == " ".join(["01234567", "89abcdef"] * 4)
+    assert told["Copy of the app"] == "2 files were not as published and were fetched anew"
+    await run(app, kdo.SeeHealth())
+    assert dict(app.device.storage_facts)["Digest of the build"] == "not told"
 
 
 async def test_a_newer_version_that_was_not_taken_is_among_the_facts_of_the_storage() -> None:
