@@ -248,12 +248,19 @@ async function sha256(bytes) {
   return Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
+// Works through the items side by side. Where one fails no more are begun, and what is under way ends
+// before that is told: whoever tidies up after it is the last.
 async function inParallel(width, items, work) {
   const queue = items.slice();
   const lane = async () => {
     while (queue.length) await work(queue.shift());
   };
-  await Promise.all(Array.from({ length: width }, lane));
+  const lanes = Array.from({ length: width }, () => lane().catch((error) => {
+    queue.length = 0;
+    throw error;
+  }));
+  await Promise.allSettled(lanes);
+  await Promise.all(lanes);
 }
 
 // --- answering --------------------------------------------------------------------------------

@@ -338,7 +338,8 @@ async def test_a_named_site_may_ask() -> None:
 
 
 async def test_the_app_is_served_from_its_folder_and_nothing_beside_it(tmp_path: Path) -> None:
-    """With types, packed where that is accepted, and no way out of the folder."""
+    """With types, packed where that is accepted, and no way out of the folder; where a browser looks
+    for the successor of a worker that is not there, it gets the app's."""
     site = tmp_path / "site"
     (site / "icons").mkdir(parents=True)
     (site / "index.html").write_text("<p>bench</p>")
@@ -362,6 +363,8 @@ async def test_the_app_is_served_from_its_folder_and_nothing_beside_it(tmp_path:
         "/" + "a" * 999,
     ):
         assert (await way.send("GET", path, {}, b"")).status == 404
+    succeeded = await way.send("GET", "/other/worker.js", {"Service-Worker": "script"}, b"")
+    assert (succeeded.status, succeeded.body) == (200, b"let a")
     since = {"If-Modified-Since": front.headers["last-modified"]}
     assert (await way.send("GET", "/", since, b"")).status == 304
 
