@@ -84,9 +84,9 @@ def lineage_after(site: Path) -> Lineage:
     """
     latest = published(site)
     try:
-        record = json.loads((site / RECORD).read_text(encoding="utf-8"))
-        earlier = tuple(_known(one) for one in record["earlier"])
-        recovery = record["recovery"]
+        noted = json.loads((site / RECORD).read_text(encoding="utf-8"))
+        earlier = tuple(_known(one) for one in noted["earlier"])
+        recovery = noted["recovery"]
         if not re.fullmatch(r"[0-9a-f]*", recovery):
             raise ValueError(recovery)
     except FileNotFoundError:
@@ -98,12 +98,12 @@ def lineage_after(site: Path) -> Lineage:
 
 def record(known: KnownBuild, lineage: Lineage) -> bytes:
     """builds.json of a site."""
-    told = {**asdict(known), **asdict(lineage)}
-    return json.dumps(told, indent=1).encode()
+    given = {**asdict(known), **asdict(lineage)}
+    return json.dumps(given, indent=1).encode()
 
 
-def _known(told: dict[str, str]) -> KnownBuild:
-    known = KnownBuild(told["build"], told["digest"])
+def _known(given: dict[str, str]) -> KnownBuild:
+    known = KnownBuild(given["build"], given["digest"])
     if not re.fullmatch(r"[0-9a-f]{16}", known.build):
         raise ValueError(known.build)
     if not re.fullmatch(r"[0-9a-f]{64}", known.digest):

@@ -49,9 +49,9 @@ def constant(folder: Path, name: str) -> object:
 
 def known_to(folder: Path) -> list[str]:
     """The builds that a site's worker may go back to, latest first."""
-    told = constant(folder, "EARLIER")
-    assert isinstance(told, list)
-    return [one["build"] for one in told]
+    held = constant(folder, "EARLIER")
+    assert isinstance(held, list)
+    return [one["build"] for one in held]
 
 
 def test_the_digest_is_the_one_that_the_document_defines(tmp_path: Path) -> None:
@@ -93,9 +93,9 @@ def test_a_build_knows_its_last_two_predecessors(tmp_path: Path) -> None:
     for word in ("one", "two", "three", "four"):
         made.append(published(site(host, word)))
         assert known_to(host) == [one.build for one in reversed(made[-3:-1])]
-    told = constant(host, "EARLIER")
-    assert isinstance(told, list)
-    assert told[0]["digest"] == made[-2].digest
+    held = constant(host, "EARLIER")
+    assert isinstance(held, list)
+    assert held[0]["digest"] == made[-2].digest
 
 
 def test_the_same_sources_over_themselves_change_nothing(tmp_path: Path) -> None:
