@@ -338,8 +338,8 @@ async def test_a_named_site_may_ask() -> None:
 
 
 async def test_the_app_is_served_from_its_folder_and_nothing_beside_it(tmp_path: Path) -> None:
-    """With types, packed where that is accepted, and no way out of the folder; where a browser looks
-    for the successor of a worker that is not there, it gets the app's."""
+    """With types, packed where that is accepted, and no way out of the folder; a browser that looks
+    for what succeeds a worker that is not there gets the app's."""
     site = tmp_path / "site"
     (site / "icons").mkdir(parents=True)
     (site / "index.html").write_text("<p>bench</p>")
