@@ -52,7 +52,7 @@ class SystemClock:
 def next_stamp(last: Stamp, wall_ms: int) -> Stamp:
     """The stamp of the next event: later than `last` where that is followed, else the wall clock's.
     Every device and every hub takes it, whatever the wall clock says."""
-    wall = Stamp(_written_ms(wall_ms), 0)
+    wall = Stamp(bounded_ms(wall_ms), 0)
     return following(last) if wall <= last and is_followed(last, wall_ms) else wall
 
 
@@ -65,7 +65,7 @@ def following(stamp: Stamp) -> Stamp:
 
 def is_followed(stamp: Stamp, wall_ms: int) -> bool:
     """Whether `stamp` is near enough to the wall clock to lead the stamps written here."""
-    return stamp.wall_ms <= _written_ms(wall_ms) + FOLLOWED_MS
+    return stamp.wall_ms <= bounded_ms(wall_ms) + FOLLOWED_MS
 
 
 def ahead_ms(stamp: Stamp, wall_ms: int) -> int:
@@ -76,5 +76,6 @@ def ahead_ms(stamp: Stamp, wall_ms: int) -> int:
     return ahead if ahead > reported_above else 0
 
 
-def _written_ms(wall_ms: int) -> int:
+def bounded_ms(wall_ms: int) -> int:
+    """The time that a wall clock shows, as near as a stamp and a calendar can say it."""
     return min(max(wall_ms, 0), LAST_WALL_MS)

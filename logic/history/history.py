@@ -6,7 +6,7 @@ import asyncio
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from logic.history.clock import SystemClock, WallClock
+from logic.history.clock import SystemClock, WallClock, bounded_ms
 from logic.history.documents.bodies import DocumentKey
 from logic.history.documents.index import JobLines
 from logic.history.documents.models import (
@@ -356,8 +356,8 @@ class History:
         return self._state.clocks_ahead()
 
     def now_ms(self) -> int:
-        """This device's wall clock, milliseconds since 1970."""
-        return self._state.clock.now_ms()
+        """This device's wall clock, milliseconds since 1970; within what a calendar can show."""
+        return bounded_ms(self._state.clock.now_ms())
 
 
 def unreadable(error: OSError) -> StorageUnavailable:

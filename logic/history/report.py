@@ -273,14 +273,14 @@ def _odd_line_in_words(odd: OddLine) -> str:
 
 
 def clocks_in_words(ahead_ms: Mapping[str, int]) -> tuple[str, ...]:
-    """A sentence for each device whose clock was ahead of this one's, the furthest ahead first."""
+    """A sentence for each device that wrote by a clock ahead of this one, the furthest first."""
     furthest = sorted(ahead_ms.items(), key=lambda each: (-each[1], each[0]))
     lines = [_ahead_in_words(device, ms) for device, ms in furthest[:MOST_CLOCKS]]
     if more := len(furthest[MOST_CLOCKS:]):
         lines.append(
             say_many(
-                "The clock of {count} more device is ahead as well.",
-                "The clocks of {count} more devices are ahead as well.",
+                "{count} more device wrote by a clock that is ahead.",
+                "{count} more devices wrote by clocks that are ahead.",
                 more,
             )
         )
@@ -291,18 +291,18 @@ def _ahead_in_words(device: str, ms: int) -> str:
     name, minutes = device[-4:], ms // 60_000
     if minutes >= 2 * 24 * 60:
         return say(
-            "The clock of device …{name} is {days} days ahead of this one's.",
+            "Device …{name} wrote by a clock {days} days ahead of this one.",
             name=name,
             days=minutes // (24 * 60),
         )
     if minutes >= 2 * 60:
         return say(
-            "The clock of device …{name} is {hours} hours ahead of this one's.",
+            "Device …{name} wrote by a clock {hours} hours ahead of this one.",
             name=name,
             hours=minutes // 60,
         )
     return say(
-        "The clock of device …{name} is {minutes} minutes ahead of this one's.",
+        "Device …{name} wrote by a clock {minutes} minutes ahead of this one.",
         name=name,
         minutes=minutes,
     )

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from logic.history import History, SystemClock, WallClock
+from logic.history.clock import bounded_ms
 from logic.history.journal.spans import Spans
 from logic.history.progress import Steps, yield_to_event_loop
 from logic.sync.pairing import Pairing, PairingFile
@@ -305,7 +306,7 @@ class SyncAgent:
         self._hub = session.hub
         refused = tuple(r for r in self._refused.values() if not self._on_hub(r.event))
         self._refused = {each.event: each for each in refused}
-        now = self._environment.clock.now_ms()
+        now = bounded_ms(self._environment.clock.now_ms())
         self._pairing = pairing.model_copy(
             update={
                 "epoch": outcome.epoch,

@@ -151,7 +151,7 @@ def test_each_thing_found_at_the_opening_is_a_sentence(field: str) -> None:
 MERGE = {
     "forks": (["d1:3"], "1 entry disagrees"),
     "other_benches": (2, "2 entries were written at another bench"),
-    "ahead_ms": ({"d1": 600_000}, "device …d1 is 10 minutes ahead"),
+    "ahead_ms": ({"d1": 600_000}, "Device …d1 wrote by a clock 10 minutes ahead"),
     "refused": (["Left out."], "Left out."),
 }
 

@@ -203,14 +203,14 @@ def test_whose_clock_is_ahead_is_said_by_device_and_how_far() -> None:
     for device in (wrong, little):
         device.history.record(*setting("unit", device.letter))
     said = ours.history.merge(wrong.history.export()).lines()
-    assert "The clock of device …w1 is 26663 days ahead of this one's." in said
+    assert "Device …w1 wrote by a clock 26663 days ahead of this one." in said
     said = ours.history.merge(little.history.export()).lines()
     assert [line for line in said if "clock" in line] == [
-        "The clock of device …l1 is 2 hours ahead of this one's."
+        "Device …l1 wrote by a clock 2 hours ahead of this one."
     ]
     assert [line[:25] for line in _warnings(ours.history)] == [
-        "The clock of device …w1 i",
-        "The clock of device …l1 i",
+        "Device …w1 wrote by a clo",
+        "Device …l1 wrote by a clo",
     ]
     assert _warnings(ours.reopened()) == _warnings(ours.history)
     for device in (wrong, little):

@@ -125,7 +125,7 @@ def test_a_clock_that_is_off_is_told_and_refuses_nothing() -> None:
     ours = open_history(letter="r")
     report = ours.merge(fast.export())
     assert report.added == 3
-    assert "The clock of device …l1 is 2 days ahead of this one's." in report.lines()
+    assert "Device …l1 wrote by a clock 2 days ahead of this one." in report.lines()
     undo = ours.undo(all_events(fast)[1].id)
     assert undo.order > all_events(fast)[-1].order
 
