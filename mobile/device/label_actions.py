@@ -6,7 +6,7 @@ import asyncio
 from collections.abc import Awaitable, Callable
 
 from logic.app.app import App
-from logic.app.commands.label_commands import OpenLabel, ShareLabels
+from logic.app.commands.label_commands import OpenLabel, SeeFindLabel, ShareLabels
 from mobile.device.page import DevicePage
 from shared.label import code_in_link
 from shared.words import say
@@ -52,7 +52,9 @@ class LabelActions:
         return await self._hand_out("labels", "pdf", "application/pdf", pdf(pages))
 
     async def scan(self, _: object) -> str:
-        """Check the instrument whose label is in the photo; a word where it holds none."""
+        """Check the instrument whose label is in the photo; where it holds none, a word, on the
+        screen that says how else it is found."""
+        self._app.do(SeeFindLabel())
         read = await self._device.scan()
         if not read.ok:
             return say("That did not work here: {why}.", why=say(read.why))

@@ -11,6 +11,7 @@ from logic.app.commands.start_commands import (
     NewJob,
     OpenJob,
     PutAway,
+    ScanLabel,
     SeeInstruments,
     SeeKit,
     SeeRecords,
@@ -40,11 +41,14 @@ def home_screen(view: HomeView, theme: Theme, act: Act) -> ft.Control:
         spacing=2,
     )
     jobs = ft.ListView(_jobs(view, theme, act), spacing=GAP, expand=True)
-    ways = ft.Column(_entries(theme, act), spacing=GAP)
+    scan, entries = _scan(view, theme, act), _entries(theme, act)
     if theme.landscape:
+        ways = ft.Column(entries, spacing=GAP)
         left = ft.Column([top, ft.Container(expand=True), ways], expand=1)
-        body: ft.Control = ft.Row([left, ft.Container(jobs, expand=1)], spacing=GAP * 2)
+        right = ft.Column([jobs, *scan], spacing=GAP, expand=1)
+        body: ft.Control = ft.Row([left, right], spacing=GAP * 2)
         return frame(theme, body)
+    ways = ft.Column([*scan, *entries], spacing=GAP)
     column = ft.Column([top, jobs, ways], spacing=GAP * 1.5, expand=True)
     boxed = ft.Container(column, width=theme.column)
     return frame(theme, ft.Row([boxed], alignment=ft.MainAxisAlignment.CENTER, expand=True))
@@ -197,6 +201,16 @@ AWAY = 92.0
 """Width of the way to put a job away, beside it."""
 ABREAST = 340.0
 """The least width in which the four ways beside the main one stand in one row."""
+
+
+def _scan(view: HomeView, theme: Theme, act: Act) -> list[ft.Control]:
+    """The way to an instrument by its label; upright above the other ways, in landscape below the
+    jobs: nothing else moves when it becomes known that this device reads one."""
+    if not view.scans:
+        return []
+    scan = lambda: act(ScanLabel())  # noqa: E731
+    button = plain_button(say("Scan a label"), theme, scan, mark="scan", height=48.0, expand=1)
+    return [ft.Row([button])]
 
 
 def _entries(theme: Theme, act: Act) -> list[ft.Control]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Protocol
 
 from logic.app.app import App
@@ -53,6 +54,7 @@ class StartScreenCache:
             return
         self._noted_ms, self._noted_of = now_ms, reading
         home = view if isinstance(view, HomeView) else home_view(app.history)
+        home = replace(home, scans=False)  # a photo is asked for by the touch itself: none waits
         busy_until_ms = self._busy_until_ms(app, at_home)
         text = StartScreenNote(home, app.settings, busy_until_ms, spoken_language()).text()
         if text != self._noted:

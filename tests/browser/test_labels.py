@@ -121,21 +121,18 @@ def test_a_label_does_not_interrupt_a_reading(visit: Visit, app_server: Server) 
 def test_a_label_is_read_off_a_photo_where_the_browser_reads_one(
     browser: Browser, app_server: Server
 ) -> None:
-    """The app's own reader finds the instrument; another square picture is told apart. Where the
-    browser reads none, the screen says so and offers no photo."""
+    """The app's own reader, at hand at home, finds the instrument; another square picture is told
+    apart. Where the browser reads none, the screen says so and offers no photo."""
     with visiting(browser) as visit:
         visit.context.add_init_script(READER)
         page = visit.open(app_server.address).page
         shows(page, "sample")
         measure_the_sample(page)
         home_again(page)
-        press(page, "instruments")
-        shows(page, "find-label")
-        press(page, "find-label")
         shows(page, "scan")
-        wait_for_text(page, "This browser reads labels too")
         scan(page, "https://bench.example/#join=AAAA-BBBB")
         wait_for_text(page, "That square code is no label of an instrument.")
+        wait_for_text(page, "This browser reads labels too")
         scan(page, label_link("https://bench.example/", ELSEWHERE))
         wait_for_text(page, "No instrument here has this label")
     with visiting(browser) as visit:

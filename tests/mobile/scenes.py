@@ -44,6 +44,7 @@ def scenes() -> dict[str, views.View]:
     home = app.do(do.GoHome())
     assert isinstance(home, views.HomeView)
     made["home"] = replace(home, notices=("The last entry was cut short.",), more=3)
+    made["home that reads labels"] = replace(home, scans=True)
     made |= {"kit": app.do(do.SeeKit()), "settings": app.do(do.SeeSettings())}
     app.do(do.SeeKit())
     app.do(do.MarkTool("leaf", "0.020 in", "lost"))

@@ -10,6 +10,7 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
+from logic.app.commands import label_commands as labels
 from logic.app.commands import record_commands as kdo
 from logic.app.commands import string_commands as sdo
 from logic.app.presenters.number_pad import BY_QUESTION
@@ -123,6 +124,7 @@ BY_EAR: Touches = {
 TOUCHES: dict[str, Touches] = {
     "first visit": HOME,
     "home": HOME,
+    "home that reads labels": {**HOME, "scan": labels.ScanLabel()},
     "kinds": {
         "back": do.GoHome(),
         "kind-electric guitar": do.StartJob("electric guitar"),

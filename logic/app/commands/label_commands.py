@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logic.app.commands.start_commands import OpenLabel as OpenLabel
+from logic.app.commands.start_commands import ScanLabel as ScanLabel
 
 
 @dataclass(frozen=True)
@@ -22,11 +23,6 @@ class ShareLabels:
 @dataclass(frozen=True)
 class SeeFindLabel:
     """Show how an instrument is found by its label."""
-
-
-@dataclass(frozen=True)
-class ScanLabel:
-    """Read a label off a photo of it. The device does it."""
 
 
 LabelCommand = OpenLabel | SeeLabels | ShareLabels | SeeFindLabel | ScanLabel

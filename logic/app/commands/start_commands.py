@@ -77,6 +77,11 @@ class SeeKit:
 
 
 @dataclass(frozen=True)
+class ScanLabel:
+    """Read a label off a photo of it. The device does it."""
+
+
+@dataclass(frozen=True)
 class OpenLabel:
     """Check the instrument whose label holds this code."""
 

@@ -24,7 +24,12 @@ RESUME_WITHIN_MS = 15 * 60 * 1000
 
 
 def home_view(
-    history: History, warnings: tuple[str, ...] = (), nudge: str = "", put_away: str = ""
+    history: History,
+    warnings: tuple[str, ...] = (),
+    nudge: str = "",
+    put_away: str = "",
+    *,
+    scans: bool = False,
 ) -> HomeView:
     """Every open job, newest first; before them what cannot be kept or was found damaged."""
     open_jobs = history.open_jobs()
@@ -36,6 +41,7 @@ def home_view(
         notices=(*warnings, *_write_trouble(history), *history.report.new_lines()),
         nudge=nudge,
         put_away=put_away,
+        scans=scans and bool(history.vector),
     )
 
 

@@ -17,4 +17,5 @@ def home_screen(
         from logic.app.presenters.storage_health import cleared_view
 
         return cleared_view(note)
-    return home_view(history, tuple(map(say, device.warnings)), reminder, put_away)
+    warnings = tuple(map(say, device.warnings))
+    return home_view(history, warnings, reminder, put_away, scans=device.scans)

@@ -27,6 +27,8 @@ class HomeView:
     """A gentle word that there is no fresh copy of the records."""
     put_away: str = ""
     """The job that was put away a moment ago and can be brought back."""
+    scans: bool = False
+    """Whether there can be labels, and this device reads one off a photo."""
 
 
 @dataclass(frozen=True)

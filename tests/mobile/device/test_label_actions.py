@@ -112,6 +112,23 @@ async def test_a_photo_that_holds_no_label_is_told(says: Any, state: str, said: 
     assert said in shown.note
 
 
+async def test_a_label_is_scanned_from_home_in_one_touch() -> None:
+    """Home offers it where this device reads labels and something is on record; the check follows,
+    or the screen that says what was in the photo and how else an instrument is found."""
+    page = ReadingPage()
+    app, actions, name = with_page(page)
+    assert app.do(do.GoHome()) == views.HomeView(())
+    app.device.scans = True
+    assert app.view() == views.HomeView((), scans=True)
+    await actions.run(labels.ScanLabel())
+    shown = app.view()
+    assert isinstance(shown, views.FindLabelView) and shown.note == "No photo was taken."
+    app.do(do.GoHome())
+    page.says = label_link(ADDRESS, name)
+    await actions.run(labels.ScanLabel())
+    assert isinstance(app.view(), views.CheckView)
+
+
 async def test_a_label_printed_for_another_address_still_finds_its_instrument() -> None:
     """The app has moved: the code is what counts. One that nobody knows is told to be unknown."""
     page = ReadingPage()

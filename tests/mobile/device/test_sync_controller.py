@@ -358,6 +358,12 @@ async def test_a_reader_that_becomes_known_late_is_offered_where_somebody_waits(
     await bench.device.quiet()
     shown = tab.shell.view
     assert isinstance(shown, views.HubView) and shown.can_scan
+    tab.shell.act(do.NewJob())
+    tab.shell.act(do.StartJob("mandolin"))
+    tab.shell.act(do.SetComplaint("check"))
+    tab.shell.act(do.GoHome())
+    home = tab.shell.view
+    assert isinstance(home, views.HomeView) and home.scans
 
 
 def marks_left(tab: Tab) -> int:

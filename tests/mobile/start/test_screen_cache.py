@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from logic.app.commands import commands as do
-from logic.app.views.views import View
+from logic.app.views.views import HomeView, View
 from mobile.shell import AsyncCall
 from mobile.start.screen_cache import StartScreenCache
-from mobile.start.start_screen import NOTE_NAME
+from mobile.start.start_screen import NOTE_NAME, StartScreenNote
 from tests.logic.app.apps import fresh_app
 from tests.logic.history.factory import opened, seen_long_ago
 
@@ -47,3 +49,18 @@ async def test_the_note_forgets_what_another_device_erased_at_the_next_touch() -
     assert app.history.purge() and app.history.event(secret.id) is not None
     await looks_at(app.view())
     assert len(marks.kept) == 2 and '"job":"secret"' not in marks.kept[1]
+
+
+async def test_the_note_offers_no_photo() -> None:
+    """A photo is asked for by the touch itself, and a touch on the start screen waits: the way to
+    one is drawn once the app is open."""
+    marks, app = Marks(), fresh_app()
+    app.history.record(*opened("one", None))
+    app.device.scans = True
+    home, tasks = app.view(), list[AsyncCall]()
+    assert isinstance(home, HomeView) and home.scans
+    StartScreenCache(marks, tasks.append, lambda: app).follow(home)
+    for task in tasks:
+        await task()
+    seen = StartScreenNote.read(marks.kept[0])
+    assert seen is not None and seen.home == replace(home, scans=False)
