@@ -18,8 +18,8 @@ from pathlib import Path
 from typing import BinaryIO
 
 from logic.cli.printing import full_output_reported
-from logic.history.storage.whole_file import whole_file
-from shared.errors import InputError, OutputError
+from logic.history.storage.whole_file import no_room, takes_no_more, whole_file
+from shared.errors import InputError
 from shared.words import say
 
 HEAD_BYTES = 4 * 1024 * 1024
@@ -30,8 +30,6 @@ PIPE_PATIENCE_S = 1.0
 this one has by then (common practice, no source)."""
 _PIECE_BYTES = 1024 * 1024
 _PAUSE_S = 0.02
-_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
-"""What is no fault of whoever named the file."""
 _SPECIAL = ("/dev/", "/proc/")
 """Names there stand for what is open elsewhere, and nothing is put in their place."""
 
@@ -159,7 +157,7 @@ def write_output(option: str, name: str, content: bytes) -> None:
         with whole_file(Path(name)) as file:
             file.write(content)
     except (OSError, ValueError) as error:
-        if getattr(error, "errno", None) in _NO_ROOM:
+        if takes_no_more(error):
             raise no_room(name, error) from error
         raise unusable(option, name, error, say("name a file that can be written")) from error
 
@@ -169,16 +167,6 @@ def write_to_standard_output(content: bytes) -> None:
     with full_output_reported():
         sys.stdout.buffer.write(content)
         sys.stdout.buffer.flush()
-
-
-def no_room(name: str, error: Exception) -> OutputError:
-    """The complaint that a device takes no more."""
-    reason = getattr(error, "strerror", None) or str(error)
-    return OutputError(
-        say("{file} could not be written ({why})", file=name[:80], why=reason),
-        safe=say("A file that was there before is as it was."),
-        next=say("Free some space, or name a file elsewhere."),
-    )
 
 
 def _is_special(name: str) -> bool:

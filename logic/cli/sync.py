@@ -18,6 +18,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
+from logic.cli.files import Wanted, read_input
 from logic.cli.history import folder_of, tell_opening
 from logic.history import FileDirectory, History
 from logic.sync.agent import AgentEnvironment, Phase, SyncAgent
@@ -27,6 +28,9 @@ from logic.sync.session import SyncOutcome
 from logic.sync.wire import Code
 from shared.errors import InputError
 from shared.words import say, say_many
+
+LONGEST_CERTIFICATES = 4_000_000
+"""Bytes: many times what the authorities of all the world take up (common practice, no source)."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -48,10 +52,18 @@ def run(options: argparse.Namespace) -> int:
         raise InputError("join", options.hub or "", ask)
     if options.do != "join" and options.hub:
         raise InputError("sync", options.hub, say("only join takes an address"))
+    if options.trust:
+        read_input(options.trust, _certificates())  # the reader of certificates reads without end
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
         tell_opening(history)
         gc.freeze()  # what stands now stands until the end, and is not swept over in between
         return asyncio.run(_do(options, history))
+
+
+def _certificates() -> Wanted:
+    return Wanted(
+        "--trust", say("give a file of certificates"), LONGEST_CERTIFICATES, LONGEST_CERTIFICATES
+    )
 
 
 async def _do(options: argparse.Namespace, history: History) -> int:

@@ -15,8 +15,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
+from shared.errors import OutputError
+from shared.words import say
+
 _NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS)
 """What a file system answers that knows no second name for a file, such as a memory stick's."""
+_NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+"""What a device answers that takes no more, which is no fault of whoever named the file."""
 _NAME_KEPT = 60
 """Letters of the name that the file beside it begins with: a name has a longest length too."""
 
@@ -43,6 +48,21 @@ def whole_file(path: Path, *, fresh: bool = False) -> Iterator[BinaryIO]:
         Path(beside).unlink(missing_ok=True)
         raise
     _sync_folder(place.parent)
+
+
+def takes_no_more(error: Exception) -> bool:
+    """Whether a device is full or failing, whatever file is named on it."""
+    return getattr(error, "errno", None) in _NO_ROOM
+
+
+def no_room(name: str, error: Exception) -> OutputError:
+    """The complaint that a device takes no more."""
+    reason = getattr(error, "strerror", None) or str(error)
+    return OutputError(
+        say("{file} could not be written ({why})", file=name[:80], why=reason),
+        safe=say("A file that was there before is as it was."),
+        next=say("Free some space, or name a file elsewhere."),
+    )
 
 
 def _place(beside: Path, place: Path, *, fresh: bool) -> None:

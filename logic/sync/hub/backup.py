@@ -18,6 +18,7 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from logic.history.storage.whole_file import no_room, takes_no_more
 from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.archive import check
 from logic.sync.hub.audit import Act, note
@@ -73,6 +74,8 @@ def back_up(database: Database, file: Path, now_ms: int, actor: str) -> BackupRe
     try:
         report = _write_copy(database, file)
     except OSError as error:
+        if takes_no_more(error):
+            raise no_room(str(file), error) from error
         why = error.strerror or str(error)
         raise InputError("file", str(file), say("name a new file ({why})", why=why)) from error
     database.run(lambda now: note(now, now_ms, Act.BACKED_UP, actor, detail=report.entries))

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
 
-from logic.history.storage.whole_file import whole_file
+from logic.history.storage.whole_file import no_room, takes_no_more, whole_file
 from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.app import wall_ms
 from logic.sync.hub.archive import check, export
@@ -34,6 +34,8 @@ def _export(options: argparse.Namespace, database: Database) -> int:
                 erasures=not options.without_erasures,
             )
     except OSError as error:
+        if takes_no_more(error):
+            raise no_room(options.file, error) from error
         why = error.strerror or str(error)
         raise InputError("file", options.file, say("name a new file ({why})", why=why)) from error
     who = operator()

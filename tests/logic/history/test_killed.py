@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from logic.history import FileDirectory, History
+from logic.history.checking import check_journal
 from shared.bootstrap import ROOT
 
 pytestmark = pytest.mark.programs
@@ -31,7 +32,8 @@ for number in range(start + 1, start + 100_000):
 
 
 def test_a_killed_process_has_lost_nothing_confirmed(tmp_path: Path) -> None:
-    """SIGKILL in the middle, again and again on the same folder: the last confirmed is there."""
+    """SIGKILL in the middle, again and again on the same folder: the last confirmed is there, the
+    device keeps its name, and nothing is found wrong with the folder."""
     told = 0
     for _ in range(ROUNDS):
         words = [sys.executable, "-c", WORK, str(tmp_path)]
@@ -46,5 +48,7 @@ def test_a_killed_process_has_lost_nothing_confirmed(tmp_path: Path) -> None:
         directory = FileDirectory(tmp_path)
         history = History.open(directory)
         assert history.setting("count", 0) >= told > 0
-        assert not history.report.damaged_pieces
+        assert not history.report.damaged_pieces and not history.report.new_identity
         history.close()
+        files = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+        assert check_journal(files).sound, check_journal(files).wrong

@@ -145,6 +145,23 @@ def test_a_line_cut_from_a_closed_file_costs_the_device_its_name_once() -> None:
     assert open_history(directory, "f").device == "e1"
 
 
+@pytest.mark.parametrize("cut", [1, 2, 3])
+def test_lines_cut_from_the_end_that_a_snapshot_holds_cost_the_device_its_name(cut: int) -> None:
+    """They come back from it; those after it are gone without a trace, with their numbers."""
+    directory = MemoryDirectory()
+    before = open_history(directory)
+    for number in range(6):
+        before.record(*setting("count", number))
+    before.save_snapshot()
+    after = [before.record(*setting("count", number)) for number in range(6, 8)]
+    lines = bytes(directory.files[segment_name(1)]).splitlines(keepends=True)
+    directory.files[segment_name(1)][:] = b"".join(lines[: -2 - cut])
+    history = open_history(directory, "e")
+    assert history.vector["d1"] == 6 and history.report.recovered == cut
+    new = history.record(*setting("count", 9))
+    assert new.id not in {event.id for event in after}
+
+
 def test_missing_numbers_of_another_device_are_told() -> None:
     """How many, and of whom; nothing is said once they came."""
     other = open_history(letter="o")
