@@ -1,7 +1,8 @@
 """Helvetica and Helvetica-Bold, the two fonts that every PDF reader has: their signs and widths.
 
 Text is set in their own encoding (Windows code page 1252); what that does not hold is written with
-the nearest signs that it does.
+the nearest signs that it does, Cyrillic and Greek letters with Latin ones. What has no such sign is
+left out: an ellipsis stands for it, and `pdf` says so on the page.
 """
 
 from __future__ import annotations
@@ -24,11 +25,40 @@ _NEAREST = {
     "đ": "d",
     "ı": "i",
 }
+# fmt: off
+_CYRILLIC = {
+    "а": "a", "б": "b", "в": "v", "г": "g", "д": "d", "е": "e", "ё": "ë", "ж": "ž", "з": "z",
+    "и": "i", "й": "j", "к": "k", "л": "l", "м": "m", "н": "n", "о": "o", "п": "p", "р": "r",
+    "с": "s", "т": "t", "у": "u", "ф": "f", "х": "h", "ц": "c", "ч": "č", "ш": "š", "щ": "ŝ",
+    "ъ": "’", "ы": "y", "ь": "’", "э": "è", "ю": "û", "я": "â", "і": "i", "ї": "ï", "є": "ê",
+    "ґ": "g", "ј": "j", "љ": "l", "њ": "n", "ћ": "ć", "ђ": "đ", "џ": "d", "ў": "u",
+}
+"""One Latin letter for each (ISO 9:1995, from memory), less the accents that the fonts lack."""
+_GREEK = {
+    "α": "a", "β": "v", "γ": "g", "δ": "d", "ε": "e", "ζ": "z", "η": "i", "θ": "th", "ι": "i",
+    "κ": "k", "λ": "l", "μ": "m", "ν": "n", "ξ": "x", "ο": "o", "π": "p", "ρ": "r", "σ": "s",
+    "ς": "s", "τ": "t", "υ": "y", "φ": "f", "χ": "ch", "ψ": "ps", "ω": "o",
+}
+"""As passports spell names (ISO 843, from memory)."""
+# fmt: on
+_ELLIPSIS = "…".encode("cp1252")
 
 
 def encoded(text: str) -> bytes:
-    """`text` in the fonts' encoding, one byte a sign; signs without a picture are left out."""
-    return b"".join(_encoded_sign(sign) for sign in text if sign.isprintable())
+    """`text` in the fonts' encoding, one byte a sign; an ellipsis stands for what neither font has,
+    and signs without a picture are left out."""
+    written = b""
+    for sign in unicodedata.normalize("NFC", text):
+        if sign.isprintable() and not unicodedata.combining(sign):
+            found = _encoded_sign(sign)
+            lost = found is None and not written.endswith(_ELLIPSIS)
+            written += found if found is not None else _ELLIPSIS if lost else b""
+    return written
+
+
+def leaves_out(text: str) -> bool:
+    """Whether `text` holds a sign that neither font has, nor one that is near it."""
+    return any(sign.isprintable() and _encoded_sign(sign) is None for sign in text)
 
 
 def text_width_em(text: str, bold: bool = False) -> float:
@@ -37,14 +67,33 @@ def text_width_em(text: str, bold: bool = False) -> float:
     return sum(widths[byte - 32] for byte in encoded(text)) / UNITS_PER_EM
 
 
-def _encoded_sign(sign: str) -> bytes:
-    for candidate in (sign, _NEAREST.get(sign, ""), unicodedata.normalize("NFKD", sign)[:1]):
-        if candidate:
-            try:
-                return candidate.encode("cp1252")
-            except UnicodeEncodeError:
-                continue
-    return b"?"
+def _encoded_sign(sign: str) -> bytes | None:
+    """The sign, or what is nearest to it; empty for an accent alone, None where nothing is near."""
+    if unicodedata.combining(sign):
+        return b""
+    bare = unicodedata.normalize("NFKD", sign)[:1]
+    for candidate in (sign, _NEAREST.get(sign, ""), _latin(sign), bare, _latin(bare)):
+        near = candidate and _in_encoding(candidate)
+        if near:
+            return near
+    return None
+
+
+def _in_encoding(candidate: str) -> bytes:
+    """`candidate` in the encoding, without accents that it lacks; empty where it cannot be."""
+    for form in (candidate, unicodedata.normalize("NFKD", candidate)[:1]):
+        try:
+            return form.encode("cp1252")
+        except UnicodeEncodeError:
+            continue
+    return b""
+
+
+def _latin(sign: str) -> str:
+    """A Cyrillic or Greek letter in Latin letters, as large as it is; empty for any other sign."""
+    small = sign.lower()
+    spelled = _CYRILLIC.get(small) or _GREEK.get(small) or ""
+    return spelled if sign == small else spelled.capitalize()
 
 
 # fmt: off

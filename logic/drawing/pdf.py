@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import pydyf
 
-from logic.drawing.helvetica import encoded
+from logic.drawing.helvetica import encoded, leaves_out
 from logic.drawing.page import (
     MM_PER_POINT,
     Anchor,
@@ -22,6 +22,7 @@ from logic.drawing.page import (
     Trace,
     text_width_mm,
 )
+from shared.words import say
 
 _FONTS = {"F1": "Helvetica", "F2": "Helvetica-Bold"}
 
@@ -75,9 +76,24 @@ def _content(page: PaperPage) -> pydyf.Stream:
     content = pydyf.Stream(compress=True)
     content.set_line_cap(0)
     content.set_line_join(1)
-    for element in page.elements:
+    for element in (*page.elements, *_note(page)):
         _draw(content, element, page.height_mm)
     return content
+
+
+_NOTE_MM = 5.0
+"""From the edge of the paper to the line on what was left out: inside every page's margin."""
+_NOTE_PT = 6.0
+
+
+def _note(page: PaperPage) -> tuple[TextRun, ...]:
+    """Below the page, that signs were left out, where some were."""
+    texts = (each.text for each in page.elements if isinstance(each, TextRun))
+    if not any(map(leaves_out, texts)):
+        return ()
+    words = say("Where “…” stands, signs were left out that the type of this page does not have.")
+    at = (2 * _NOTE_MM, page.height_mm - _NOTE_MM)
+    return (TextRun(at, words, _NOTE_PT),)
 
 
 def _draw(content: pydyf.Stream, element: PageElement, height_mm: float) -> None:

@@ -71,11 +71,18 @@ def test_a_width_in_millimetres_is_the_size_times_the_width(
         ("Łódź", b"L\xf3dz"),
         ("Zoë (½)", b"Zo\xeb (\xbd)"),
         ("a\nb\x00c", b"abc"),
-        ("漢", b"?"),
+        ("漢", "…".encode("cp1252")),
+        ("山田 太郎", "… …".encode("cp1252")),
+        ("Иван Жуков", "Ivan Žukov".encode("cp1252")),
+        ("Щука", b"Suka"),
+        ("Ελένη Θωμά", b"Eleni Thoma"),
+        ("Erdős", b"Erdos"),
+        ("cafe\u0301", b"caf\xe9"),
     ],
 )
 def test_what_the_fonts_lack_is_written_with_the_nearest_signs(text: str, written: bytes) -> None:
-    """Accidentals, comparisons, arrows, thin spaces and far letters have a readable stand-in."""
+    """Accidentals, comparisons, arrows, thin spaces and far letters have a readable stand-in, names
+    in Cyrillic and Greek are spelled; an ellipsis stands for the rest."""
     assert encoded(text) == written
 
 

@@ -107,6 +107,15 @@ def test_accents_and_accidentals_are_spelled() -> None:
     assert PdfReader(io.BytesIO(document)).pages[0].extract_text().strip() == "Zoë (½) Bb F# Lód"
 
 
+def test_a_page_says_where_signs_were_left_out() -> None:
+    """A name that the type cannot write is no silent question mark: an ellipsis stands for it, and
+    below the page that signs were left out; no word of it where nothing was."""
+    for name, told in (("山田 T.", True), ("Иван Жуков", False), ("Erdős", False)):
+        document = pdf([PaperPage(100, 100, (TextRun((10, 10), name),))])
+        text = PdfReader(io.BytesIO(document)).pages[0].extract_text()
+        assert ("signs were left out" in text, "?" in text) == (told, False)
+
+
 def test_widths_are_those_of_the_standard_font() -> None:
     """A word measures as Helvetica's metrics say: "Nut" is 722 + 556 + 278 thousandths."""
     assert text_width_mm("Nut", 10) == pytest.approx(1.556 * 10 * 25.4 / 72)
