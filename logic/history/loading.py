@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 
 from logic.history.clock import BEGINNING
-from logic.history.documents.bodies import DocumentKey, touched_documents, understood
+from logic.history.documents.bodies import (
+    DocumentKey,
+    document_key,
+    touched_documents,
+    understood,
+)
 from logic.history.documents.index import DocumentIndex
 from logic.history.documents.projection import Projection
 from logic.history.identity import Identity
@@ -19,6 +25,10 @@ from logic.history.snapshots.snapshot import SnapshotFound, Snapshots, lost_even
 from logic.history.storage.store import Directory
 from shared.errors import HistoryError
 from shared.events import Event, Stamp
+
+REPAIRED_AT_ONCE = 1000
+"""Documents whose damaged events are taken from the journal in one reading: their events are all in
+memory then."""
 
 
 @dataclass
@@ -109,8 +119,13 @@ def _recover_lost(loaded: LoadedHistory, journal: Journal, found: SnapshotFound)
 
 
 def _take_events_from(loaded: LoadedHistory, journal: Journal, name: str) -> None:
-    """Take a document's own events from the whole journal, and fold it from them."""
-    table, _, name = name.partition("/")
-    key: DocumentKey = (table, name)
-    own = [each for each in journal.events() if understood(each) and key in touched_documents(each)]
-    loaded.projection.fold_again(key, own)
+    """Take a document's own events from the whole journal, and fold it from them; with it other
+    documents whose events are damaged, since the journal is read through for that."""
+    names = {name, *islice(loaded.snapshots.events.damaged(), REPAIRED_AT_ONCE)}
+    own: dict[DocumentKey, list[Event]] = {}
+    for event in filter(understood, journal.events()):
+        for key in touched_documents(event):
+            if document_key(key) in names:
+                own.setdefault(key, []).append(event)
+    for key, events in own.items():
+        loaded.projection.fold_again(key, events)

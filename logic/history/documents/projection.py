@@ -122,10 +122,8 @@ class Projection:
         `events`, in whose place they are kept."""
         if events is not None:
             self._log.replace(document_key(key), events)
-        if key in self._waiting:
-            self._waiting[key].events = None
-        else:
-            self._put(key, fold(key, self.events_of(key)))
+        self._no_longer_waiting(key)
+        self._put(key, fold(key, self.events_of(key)))
 
     def _let_wait(self, key: DocumentKey, own: list[Event]) -> None:
         name, waiting = document_key(key), self._waiting.get(key)
@@ -155,10 +153,10 @@ class Projection:
         if waiting is None:
             return 0
         own = _in_order(waiting.events or ())
-        self._waiting_events -= len(waiting.events or ())
-        # the document first: reading a damaged copy of it makes it again, `own` included
-        before = self._model.live(key[0]).copy_of(key[1]) if waiting.events else None
-        del self._waiting[key]
+        before = self._model.live(key[0]).copy_of(key[1]) if own else None
+        if key not in self._waiting:
+            return 0  # its copy was damaged, and all of it was folded again to read it
+        self._no_longer_waiting(key)
         if waiting.is_all and own:
             document = fold(key, own)
         elif before is not None and _comes_after(before, own):
@@ -170,6 +168,10 @@ class Projection:
             document = fold(key, own)
         self._put(key, document)
         return len(own)
+
+    def _no_longer_waiting(self, key: DocumentKey) -> None:
+        if waiting := self._waiting.pop(key, None):
+            self._waiting_events -= len(waiting.events or ())
 
     def _put(self, key: DocumentKey, document: dict[str, Any]) -> None:
         table, name = key

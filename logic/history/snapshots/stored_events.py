@@ -96,6 +96,12 @@ class StoredEvents:
         self.places = {name: [place] for name, place in places}
         self.document_file = file
 
+    def damaged(self) -> Iterator[str]:
+        """The documents of which a piece on file is damaged."""
+        for name, places in self.places.items():
+            if any(_texts_at(self.document_file, name, place) is None for place in places):
+                yield name
+
     def _read(self, name: str) -> list[Wire]:
         found: list[Wire] = []
         for place in self.places.get(name, ()):

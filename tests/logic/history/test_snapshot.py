@@ -165,6 +165,28 @@ def test_old_damage_is_found_in_turn_and_mended_from_the_snapshot() -> None:
     assert documents(history)["job"] == WANTED["job"]
 
 
+def test_damage_all_over_it_is_mended_in_one_reading_of_the_journal() -> None:
+    """Every document and every piece of events is damaged, and each has later entries: the journal
+    is read through once for all of them, not for each."""
+    directory = MemoryDirectory()
+    history = open_history(directory)
+    for number in range(30):
+        history.record_all([opened(f"k{number}", f"i{number}"), reading(job=f"k{number}")])
+    history.save_snapshot()
+    for number in range(30):
+        history.record(*reading(1, job=f"k{number}"))
+    files = {name: bytearray(kept) for name, kept in directory.files.items()}
+    kept = history._state.loaded.snapshots
+    places = [at for table in kept.tables.values() for at in table.places.values()]
+    places += [at for pieces in kept.events.places.values() for at in pieces]
+    for start, _ in places:
+        files[kept.file_name][start] ^= 1
+    counting = CountingDirectory(files)
+    again = open_history(counting)
+    assert documents(again) == documents(history)
+    assert counting.read[segment_name(1)] <= 5 * len(files[segment_name(1)])
+
+
 def _told_otherwise(files: dict[str, bytearray], name: str, word: bytes, other: bytes) -> None:
     """Let a file of the journal hold another word, every length, checksum and digest in order."""
     assert len(word) == len(other)
