@@ -4,7 +4,11 @@ check FILE     look through a history file, or a folder of one, and change nothi
 export FILE    write this machine's history to FILE (--csv: its readings, for a spreadsheet)
 import FILE    take the entries of a history file in; doing it twice changes nothing
 status         how this machine's history stands: entries, files, and how many of each are missing
+promised       list every erasure that is promised, and from when it goes here
+keep ID        call a promised erasure back, for every device of the bench
+let-go ID      say yes to an erasure that came in a file and waits
 
+What a file asks to be erased waits until you say yes (import --erasures yes, or let-go).
 FILE may be - for standard input or output. This machine's history is in the folder that --folder
 or NUTWRIGHT_HISTORY names, else in .local/share/nutwright/history of your home folder.
 check ends with exit code 1 when something is wrong with the history."""
@@ -15,10 +19,12 @@ import argparse
 import os
 import re
 import sys
+from collections.abc import Iterable
 from contextlib import closing
 from itertools import islice
 from pathlib import Path
 
+from logic.app.presenters.promised import promise_line
 from logic.app.presenters.storage_health import health_view
 from logic.cli.files import Wanted, read_input, unusable, write_output, write_to_standard_output
 from logic.history import FileDirectory, History
@@ -27,6 +33,7 @@ from logic.history.documents.bodies import DocumentKey
 from logic.history.exchange.spreadsheet import readings_csv
 from logic.history.journal.frame import Frame, scan
 from logic.history.journal.segment import segment_number
+from logic.history.operations.promises import Promised
 from logic.history.storage.files import LOCK, OURS
 from shared.errors import InputError
 from shared.words import say
@@ -47,11 +54,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """What to do, and with which file."""
     parser.add_argument("do", choices=tuple(_DO), help="what to do with FILE")
     parser.add_argument(
-        "file", metavar="FILE", nargs="?", help="a history file, a folder to check, or -"
+        "file", metavar="FILE", nargs="?", help="a history file, a folder to check, or -; or an ID"
     )
     parser.add_argument("--folder", type=Path, help="where this machine's history is kept")
     parser.add_argument(
         "--csv", action="store_true", help="export readings as comma-separated values"
+    )
+    parser.add_argument(
+        "--erasures",
+        choices=("wait", "yes", "no"),
+        default="wait",
+        help="what the file asks to be erased: let it wait, let it go, or call it back",
     )
     only = parser.add_mutually_exclusive_group()
     only.add_argument("--job", metavar="ID", help="export one job only")
@@ -60,7 +73,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Does it; InputError when FILE cannot be used, HistoryError when the history cannot."""
-    if options.file is None and options.do != "status":
+    if options.file is None and options.do not in ("status", "promised"):
         raise InputError("FILE", "", say("name the file to {do}", do=options.do))
     return _DO[options.do](options)
 
@@ -101,14 +114,14 @@ def _bytes_of(path: Path) -> bytes:
 
 
 def _status(options: argparse.Namespace) -> int:
-    folder = _history_folder(options)
-    with closing(History.open(FileDirectory(folder))) as history:
+    with _opened(options) as history:
         found = history.report.lines()
         facts = health_view(history, (), "", "").lines
+        promised = [line for each in history.promised() for line in _promise_lines(each, history)]
     for name, value in facts:
         if name != say("Hub"):  # which this does not ask
             print(f"{name}: {value}")
-    for line in found:
+    for line in (*found, *promised):
         print(line)
     return 0
 
@@ -121,8 +134,7 @@ def _history_folder(options: argparse.Namespace) -> Path:
 
 
 def _export(options: argparse.Namespace) -> int:
-    folder = _history_folder(options)
-    with closing(History.open(FileDirectory(folder))) as history:
+    with _opened(options) as history:
         history.purge()  # what is due to be gone goes into no file
         data = (
             readings_csv(history.queries).encode() if options.csv else history.export(_of(options))
@@ -140,11 +152,59 @@ def _import(options: argparse.Namespace) -> int:
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
         opening_lines = history.report.lines()
         report = history.merge(data)
+        asked = [each for each in history.promised() if each.event.id in report.asked]
+        questions = [line for each in asked for line in _promise_lines(each, history)]
+        _answer(history, asked, options.erasures)
         history.purge()
         history.save_snapshot()
-    for line in (*opening_lines, *report.lines()):
+    for line in (*opening_lines, *report.lines(), *questions):
         print(line)
     return 0
+
+
+def _answer(history: History, asked: Iterable[Promised], answer: str) -> None:
+    for promise in asked:
+        if answer == "yes":
+            history.agree_to_erase(promise.event.id)
+        elif answer == "no":
+            history.undo(promise.event.id)
+
+
+def _promised(options: argparse.Namespace) -> int:
+    with _opened(options) as history:
+        lines = [line for each in history.promised() for line in _promise_lines(each, history)]
+    for line in lines or [say("Nothing is promised to be gone.")]:
+        print(line)
+    return 0
+
+
+def _promise_lines(promise: Promised, history: History) -> tuple[str, ...]:
+    """A line that names it, and under it what it would erase and from when."""
+    line = promise_line(promise, history)
+    return (f"{line.key}: {', '.join(line.named)}", *(f"  {each}" for each in line.details))
+
+
+def _keep(options: argparse.Namespace) -> int:
+    with _opened(options) as history:
+        if all(each.event.id != options.file for each in history.promised()):
+            raise InputError("erasure", options.file, say("name one that is promised here"))
+        history.undo(options.file)
+    print(say("It is kept, here and on every device that hears of it."))
+    return 0
+
+
+def _let_go(options: argparse.Namespace) -> int:
+    with _opened(options) as history:
+        history.agree_to_erase(options.file)
+        left = [each for each in history.promised() if each.event.id == options.file]
+        lines = [line for each in left for line in _promise_lines(each, history)]
+    for line in lines:
+        print(line)
+    return 0
+
+
+def _opened(options: argparse.Namespace) -> closing[History]:
+    return closing(History.open(FileDirectory(_history_folder(options))))
 
 
 def _of(options: argparse.Namespace) -> DocumentKey | None:
@@ -189,4 +249,12 @@ def _tell(lines: tuple[str, ...], options: argparse.Namespace) -> None:
         print(say("Written to {file}.", file=options.file))
 
 
-_DO = {"check": _check, "export": _export, "import": _import, "status": _status}
+_DO = {
+    "check": _check,
+    "export": _export,
+    "import": _import,
+    "promised": _promised,
+    "keep": _keep,
+    "let-go": _let_go,
+    "status": _status,
+}

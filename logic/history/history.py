@@ -23,6 +23,7 @@ from logic.history.exchange.erasing import GRACE_MS
 from logic.history.identity import Identity, RandomIdentity
 from logic.history.journal.journal import Journal
 from logic.history.journal.rewriting import Change
+from logic.history.journal.spans import Spans
 from logic.history.loading import load_history
 from logic.history.operations.operations import Operations
 from logic.history.operations.promises import Promised
@@ -142,14 +143,24 @@ class History:
         """Every promise to erase that stands and is not carried out here, by time."""
         return self._do.promises.outstanding()
 
+    def wanted_again(self) -> Spans | None:
+        """The numbers whose content is gone here and may come again, as the promise to erase it was
+        called back; None where no such promise is known."""
+        return self._do.refills.wanted()
+
+    @property
+    def came_again(self) -> int:
+        """How many entries came with content that was gone here, since the start."""
+        return self._do.refills.offered
+
     def agree_to_erase(self, event_id: str) -> None:
         """Let a promise that came in a file count: its grace begins now. InputError when none of
         that id stands here."""
         self._do.promises.agree(event_id)
 
     def purge(self) -> bool:
-        """Make content whose time has come really gone here; whether there was any. What was called
-        back and came again is put in.
+        """Make content whose time has come really gone here, and put in what was called back and
+        came again; whether there was any of either.
 
         Call it at the start and after a sync, and await `settled` before and after. Where nothing
         can be written (`trouble`) it does nothing, and what is due waits.
@@ -249,6 +260,13 @@ class History:
     def events_after(self, vector: dict[str, int]) -> Iterator[Event]:
         """Every event past `vector`, in the order of arrival here."""
         return self.journal.events_after(vector)
+
+    def events_in(self, runs: Spans) -> Iterator[Event]:
+        """Every event of these numbers that is here."""
+        for segment in list(self.journal.segments):
+            for event in self.journal.copies(segment, runs):
+                if (event.device, event.seq) in runs:
+                    yield event
 
     # --- asking: documents ---
 

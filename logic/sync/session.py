@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from logic.history import History, SystemClock, WallClock
 from logic.history.clock import NO_TIME_MS
+from logic.history.exchange.erasing import is_content
 from logic.history.journal.segment import Segment, parse_event
 from logic.history.journal.spans import Spans
 from logic.history.progress import Steps, run_at_once, without_gc
@@ -25,6 +26,7 @@ from logic.sync.wire import (
     ExchangeReply,
     ReceivedReply,
     Refused,
+    Role,
 )
 from shared.events import LARGEST_INTEGER, Event, is_name
 
@@ -99,6 +101,14 @@ class SyncSession:
         self._comparison: Comparison | None = None
         self._comparisons = 0
         self._more = True
+        self._wants = history.wanted_again()
+        """What this device says it wants with its next message; None says nothing."""
+        self._hub_wants = Spans()
+        """What the hub wants once more and was not offered yet."""
+        self._look_again = False
+        """Whether the hub wanted something when it last replied: it is asked on then."""
+        self._given = Spans()
+        """What it was offered once more."""
         self._heads: dict[str, str] = {}
 
     def here(self) -> Spans:
@@ -111,6 +121,7 @@ class SyncSession:
             return None
         if self._comparison is None:
             self._batch = self._take_prepared() or list(self._lacking_at_hub(self.hub))
+            self._batch = self._batch or self._take_wanted()
             if self._batch or self._more:
                 return self._message(self._held_or_passed_over(), self._batch)
             self._compare_sides()
@@ -134,7 +145,9 @@ class SyncSession:
         """The next message, to be sent before `reply` is merged, where it only asks for more;
         None where that is not known yet."""
         hub, have = Spans(reply.have), self._held_or_passed_over()
-        if self._comparison or not reply.more or any(self.here().difference(hub)):
+        if self._comparison or not reply.more or self._wants or reply.wants:
+            return None
+        if any(self.here().difference(hub)):
             return None
         before = len(have)
         have.update(Spans.of_numbers(filter(None, map(_key_of, reply.events))))
@@ -154,14 +167,16 @@ class SyncSession:
         if self._comparison:
             yield from self._compare(self._comparison, reply)
             return
-        asked = len(self._held_or_passed_over())
+        asked = self._come_so_far()
         self._note_refused(reply)
         yield from self._leave_taken_names(reply)
         self._batch = []
         self.outcome.sent += reply.taken
         self._merge_events(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
         # a hub that has more and gives nothing new would be asked for ever
-        self._more = reply.more and len(self._held_or_passed_over()) > asked
+        self._more = reply.more and self._come_so_far() > asked
+        before, self._wants = self._wants, self._wanted_next(reply)
+        self._more = self._more or (bool(self._wants) and self._wants != before)
 
     # --- what goes out ---
 
@@ -171,9 +186,15 @@ class SyncSession:
         have.update(self._forked)
         return have
 
+    def _come_so_far(self) -> int:
+        """How much is here or was seen, and how much came again."""
+        return len(self._held_or_passed_over()) + self.history.came_again
+
     def _message(self, have: Spans, batch: list[Event]) -> bytes:
         own = {"protocol": PROTOCOL, "limit": self._limit, "device": self.history.device}
-        frame = json.dumps(own | {"have": have.wire()})
+        says = self.hub is None or batch or self._wants or self._look_again
+        wants = {"wants": self._wants.wire()} if self._wants is not None and says else {}
+        frame = json.dumps(own | {"have": have.wire()} | wants)
         events = b",".join(event.canonical_bytes for event in batch)
         return frame[:-1].encode() + b',"events":[' + events + b"]}"
 
@@ -198,6 +219,27 @@ class SyncSession:
             yield event
             if count >= self._limit or size >= BATCH_BYTES:
                 return
+
+    def _wanted_next(self, reply: ExchangeReply) -> Spans | None:
+        """Note what the hub wants; what this device wants with the next message."""
+        new = list(Spans(reply.wants).difference(self._given))
+        for run in new if reply.role == Role.FULL else ():
+            self._hub_wants.add(*run)
+        self._look_again = bool(new)
+        return self.history.wanted_again()
+
+    def _take_wanted(self) -> list[Event]:
+        """Of what the hub wants once more, a message's worth of what is here with its content."""
+        found, size = list[Event](), 0
+        wanted, self._hub_wants = self._hub_wants, Spans()
+        for event in self.history.events_in(wanted) if wanted else ():
+            if len(found) >= self._limit or size >= BATCH_BYTES:
+                self._hub_wants.add(event.device, event.seq)
+            elif is_content(event):
+                found.append(event)
+                size += len(event.canonical_bytes)
+                self._given.add(event.device, event.seq)
+        return found
 
     def _wanted(self, event: Event, hub: Spans) -> bool:
         key = (event.device, event.seq)

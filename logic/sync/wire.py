@@ -100,6 +100,9 @@ class ExchangeRequest(WireMessage):
         default_factory=list
     )
     limit: Limit = MAX_BATCH_EVENTS
+    wants: Annotated[Have, Field(max_length=MAX_RUNS), AfterValidator(_within_runs)] | None = None
+    """Numbers that are here without their content and may have it again, as the promise to erase it
+    was called back. None where no such promise is known, and from versions that did not ask."""
 
 
 class Refused(WireMessage):
@@ -128,6 +131,8 @@ class ExchangeReply(WireMessage):
     via: dict[str, str] = Field(default_factory=dict)
     """By device name, what the device is called that brought entries under it by file: nobody's
     key vouches for them."""
+    wants: Have = Field(default_factory=dict)
+    """The same of the hub, where the device said what it wants: it may send these once more."""
     rotate: bool = False
     """The hub wants the device to get a new key; it may go on with the old one until it has."""
 

@@ -175,6 +175,8 @@ class DeviceActions:
         report = await self._app.history.merge_by_steps(picked.value["bytes"], self._so_far)
         await self._app.history.settled()
         self._app.history_changed()
+        if report.asked:
+            self._app.do(record_commands.SeePromised())
         return f"{picked.value['name']}: {' '.join(report.lines())}"
 
     async def _so_far(self, progress: Progress) -> None:

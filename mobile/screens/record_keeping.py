@@ -12,6 +12,7 @@ from logic.app.commands.record_commands import (
     ChooseOther,
     CopyHealth,
     KeepAfterAll,
+    LetGo,
     SeeHub,
     StartEmpty,
 )
@@ -22,6 +23,8 @@ from logic.app.views.record_views import (
     ClearedView,
     ErasureView,
     HealthView,
+    PromisedView,
+    PromiseLine,
 )
 from mobile.parts.basics import Act, hairline, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import noted, page
@@ -71,6 +74,29 @@ def erasure_screen(view: ErasureView, theme: Theme, act: Act) -> ft.Control:
         ]
     body += [hairline(theme), *(_erasable(choice, theme, act) for choice in view.choices)]
     return page(theme, say("Erase"), body, on_back=lambda: act(Back()))
+
+
+def promised_screen(view: PromisedView, theme: Theme, act: Act) -> ft.Control:
+    """Each promise with what it names; below it the way to keep that, and to let it go."""
+    body: list[ft.Control] = [words(view.about, theme), noted(view.note, theme)]
+    for promise in view.promises:
+        body += [hairline(theme), *_promise(promise, theme, act)]
+    if not view.promises:
+        body.append(words(say("Nothing is promised to be gone."), theme, bold=True))
+    return page(theme, say("Promised erasures"), body, on_back=lambda: act(Back()))
+
+
+def _promise(promise: PromiseLine, theme: Theme, act: Act) -> list[ft.Control]:
+    keep, key = KeepAfterAll(promise.key), promise.key
+    rows: list[ft.Control] = [words(line, theme, bold=True) for line in promise.named]
+    rows += [words(line, theme) for line in promise.details]
+    rows.append(
+        plain_button(say("Keep it after all"), theme, _sender(act, keep), mark=f"keep-{key}")
+    )
+    if promise.waits:
+        let = _sender(act, LetGo(key))
+        rows.append(plain_button(say("Yes, let it go"), theme, let, mark=f"let-go-{key}"))
+    return rows
 
 
 def _erasable(choice: Choice, theme: Theme, act: Act) -> ft.Control:

@@ -14,7 +14,7 @@ from logic.app.commands.commands import (
     TryNewer,
     UseUpdate,
 )
-from logic.app.commands.record_commands import SeeHealth, SeeHub, SeeInstall
+from logic.app.commands.record_commands import SeeHealth, SeeHub, SeeInstall, SeePromised
 from logic.app.views.views import RecordsView
 from mobile.parts.basics import Act, plain_button, quiet, words
 from mobile.parts.page import noted, page
@@ -29,6 +29,8 @@ def records_screen(view: RecordsView, theme: Theme, act: Act) -> ft.Control:
         (say("Hand out the readings as a table"), "share-readings", ShareReadings()),
         (say("Take in a history file"), "take-in", TakeInFile()),
     ]
+    if view.promised:
+        ways.insert(0, (view.promised, "promised", SeePromised()))
     if view.hub:
         ways.append((view.hub, "hub", SeeHub()))
     ways.append((say("Storage of this device"), "health", SeeHealth()))

@@ -31,6 +31,7 @@ from mobile.screens.record_keeping import (
     cleared_screen,
     erasure_screen,
     health_screen,
+    promised_screen,
 )
 from mobile.screens.records import records_screen
 from mobile.screens.settings import settings_screen
@@ -77,6 +78,7 @@ SCREENS: dict[type, Screen] = {
     views.HealthView: health_screen,
     views.InstallView: install_screen,
     views.ErasureView: erasure_screen,
+    views.PromisedView: promised_screen,
     views.ChangesView: changes_screen,
     views.ClearedView: cleared_screen,
 }

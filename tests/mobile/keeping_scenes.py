@@ -12,6 +12,7 @@ from logic.app.views import views
 from logic.sync.wire import Role
 from shared.words import say_many
 from tests.logic.app.apps import fresh_app, walking
+from tests.logic.app.test_promised import file_that_erases
 from tests.logic.app.two_devices import AtHub, run, two_apps
 
 
@@ -75,6 +76,10 @@ def _two_values() -> dict[str, views.View]:
     made["erasure"] = app.do(kdo.SeeErasure())
     made["sure"] = app.do(kdo.AskErase("owner", "A. R."))
     made["erasure promised"] = app.do(kdo.Erase())
+    app.history.merge(file_that_erases(app))
+    app.do(do.SeeRecords())
+    made["promised"] = app.do(kdo.SeePromised())
+    made["records with a promise"] = app.do(do.Back())
     app.remind(
         lambda: say_many(
             "The last copy of these records is {count} day old. Hand one out in Records.",

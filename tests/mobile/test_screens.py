@@ -206,6 +206,7 @@ TOUCHES: dict[str, Touches] = {
         "export": do.ShareHistory(),
     },
     "records": {"hub": kdo.SeeHub(), "health": kdo.SeeHealth(), "back": do.Back()},
+    "records with a promise": {"promised": kdo.SeePromised()},
     "home with a nudge": {"nudge": do.SeeRecords()},
     "no hub": {"scan": kdo.ScanCode(), "code": kdo.SeeCode(), "back": do.Back()},
     "hub": {"meet": kdo.MeetNow(), "leave": kdo.AskLeave()},
@@ -330,6 +331,16 @@ def test_what_can_be_erased_and_kept_and_chosen_sends_which_one() -> None:
     for choice in view.choices:
         what, _, name = choice.key.partition(" ")
         assert screen.sends(f"erase-{what}-{name}") == [kdo.AskErase(what, name)]
+    page = scenes()["promised"]
+    assert isinstance(page, views.PromisedView) and {e.waits for e in page.promises} == {
+        True,
+        False,
+    }
+    asked = drawn(page, PHONE)
+    for line in page.promises:
+        assert asked.sends(f"keep-{line.key}") == [kdo.KeepAfterAll(line.key)]
+        if line.waits:
+            assert asked.sends(f"let-go-{line.key}") == [kdo.LetGo(line.key)]
     for promise in view.promised:
         assert screen.sends(f"keep-{promise.key}") == [kdo.KeepAfterAll(promise.key)]
     two = scenes()["two values"]

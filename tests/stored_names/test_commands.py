@@ -33,7 +33,7 @@ OPTIONS: dict[str, set[str]] = {
     "simulate": {"--slots", "--jobs", "--seed", "--known", "--unknown", "--strained", "--json"},
     "pitch": {"JOB.json", "--unit", "--json", *WHAT_IF},
     "checks": {"--complaint", "--kind", "--json"},
-    "history": {"FILE", "--folder", "--csv", "--job", "--instrument"},
+    "history": {"FILE", "--folder", "--csv", "--job", "--instrument", "--erasures"},
     "sync": {"HUB", "CODE", "--label", "--folder", "--trust"},
     "hub": {
         *("--store", "--host", "--port", "--cert", "--key", "--app", "--proxy", "--origin"),
@@ -51,7 +51,7 @@ CHOICES: dict[str, dict[str, set[str]]] = {
     },
     "labels": {"paper": {"a4", "letter"}},
     "pitch": {"unit": {"thou", "mm", "in"}, "attack": {"light", "medium", "heavy"}},
-    "history": {"do": {"check", "export", "import"}},
+    "history": {"do": {"check", "export", "import", "promised", "keep", "let-go"}},
     "sync": {"do": {"meet", "join", "leave", "rotate"}},
     "hub": {
         "job": {

@@ -90,6 +90,18 @@ class KeepAfterAll:
 
 
 @dataclass(frozen=True)
+class SeePromised:
+    """Show every erasure that is promised."""
+
+
+@dataclass(frozen=True)
+class LetGo:
+    """Say yes to a promise to erase that came in a file."""
+
+    event: str
+
+
+@dataclass(frozen=True)
 class SeeChanges:
     """Show what two devices wrote differently about the instrument of the present page."""
 
@@ -124,6 +136,8 @@ RecordCommand = (
     | AskErase
     | Erase
     | KeepAfterAll
+    | SeePromised
+    | LetGo
     | SeeChanges
     | ChooseOther
     | StartEmpty

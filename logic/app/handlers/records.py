@@ -39,7 +39,13 @@ def erase(session: Session, _: commands.Erase) -> None:
 
 def keep_after_all(session: Session, command: commands.KeepAfterAll) -> None:
     """Take a promise to erase back."""
-    session.take_back(command.event)
+    if any(promise.event.id == command.event for promise in session.history.promised()):
+        session.take_back(command.event)
+
+
+def let_go(session: Session, command: commands.LetGo) -> None:
+    """Let a promise that came in a file count from now on."""
+    session.history.agree_to_erase(command.event)
 
 
 def choose_other(session: Session, command: commands.ChooseOther) -> None:
@@ -72,6 +78,8 @@ HANDLERS: dict[type, Handler] = {
     commands.AskErase: ask_erase,
     commands.Erase: erase,
     commands.KeepAfterAll: keep_after_all,
+    commands.SeePromised: _see("promised"),
+    commands.LetGo: let_go,
     commands.SeeChanges: _see_page("changes"),
     commands.ChooseOther: choose_other,
 }

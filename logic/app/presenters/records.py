@@ -65,7 +65,16 @@ def records_view(
         shows_install=standing.by_share_menu,
         update_ready=standing.update_ready,
         refused=standing.refused,
+        promised=_promised(history),
     )
+
+
+def _promised(history: History) -> str:
+    if not history.promised():
+        return ""
+    from logic.app.presenters.promised import promised_in_words  # wanted seldom
+
+    return promised_in_words(history)
 
 
 def _came_by_file(via: Mapping[str, str]) -> Iterable[tuple[str, str]]:

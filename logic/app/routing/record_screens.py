@@ -90,6 +90,13 @@ def install(shown: Shown) -> View:
     return install_view(shown.session.history, shown.note)
 
 
+def promised(shown: Shown) -> View:
+    """What is promised to be gone."""
+    from logic.app.presenters.promised import promised_view
+
+    return promised_view(shown.session.history, shown.note)
+
+
 def erasure(shown: Shown) -> View:
     """What can be erased about an instrument."""
     from logic.app.presenters.erasure import erasure_view

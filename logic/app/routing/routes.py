@@ -113,6 +113,7 @@ _ROWS = (
     _records("hub", record_screens.hub, "records", Follows.HUB),
     _records("health", record_screens.health, "records"),
     _records("install", record_screens.install, "records"),
+    _records("promised", record_screens.promised, "records", Follows.HUB),
     _records("code", record_screens.code, "hub"),
     _records("join", record_screens.join, "hub"),
     _records("leave hub", record_screens.leave_hub, "hub"),

@@ -45,6 +45,7 @@ ScreenName = Literal[
     "leave hub",
     "health",
     "install",
+    "promised",
     "erasure",
     "erase",
     "changes",

@@ -25,6 +25,8 @@ class RecordsView:
     update_ready: bool = False
     refused: str = ""
     """Why a newer build was not taken."""
+    promised: str = ""
+    """What leads to the erasures that are promised; empty where there are none."""
 
 
 @dataclass(frozen=True)
@@ -118,6 +120,26 @@ class ErasureView:
     """Keyed by what and which: "job", "instrument" or "owner", a blank, its name."""
     promised: tuple[Choice, ...] = ()
     """Keyed by the promise."""
+
+
+@dataclass(frozen=True)
+class PromiseLine:
+    """One promise to erase: what it names, whose it is and from when it goes here."""
+
+    key: str
+    named: tuple[str, ...]
+    details: tuple[str, ...]
+    waits: bool
+    """Whether it came in a file and nobody here has said yes."""
+
+
+@dataclass(frozen=True)
+class PromisedView:
+    """Every erasure that is promised, with the ways to keep what it names or to let it go."""
+
+    about: str
+    promises: tuple[PromiseLine, ...]
+    note: str = ""
 
 
 @dataclass(frozen=True)

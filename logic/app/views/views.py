@@ -51,6 +51,7 @@ from logic.app.views.record_views import HubView as HubView
 from logic.app.views.record_views import InstallStep as InstallStep
 from logic.app.views.record_views import InstallView as InstallView
 from logic.app.views.record_views import JoinView as JoinView
+from logic.app.views.record_views import PromisedView as PromisedView
 from logic.app.views.record_views import RecordsView as RecordsView
 from logic.app.views.record_views import SureView as SureView
 from logic.app.views.start_views import HomeView as HomeView
@@ -252,6 +253,7 @@ View = (
     | HealthView
     | InstallView
     | ErasureView
+    | PromisedView
     | ChangesView
     | ClearedView
     | TroubleView

@@ -47,10 +47,21 @@ def standing_erasures(events: Iterable[Event]) -> dict[str, Event]:
     A call-back is final and counts whatever the stamps say: devices end alike once they have met,
     in whichever order they heard of it, and taking a call-back back cannot erase at once.
     """
+    return _erasures(events)[0]
+
+
+def called_back_erasures(events: Iterable[Event]) -> dict[str, Event]:
+    """The promises among `events` that somebody called back, by id."""
+    return _erasures(events)[1]
+
+
+def _erasures(events: Iterable[Event]) -> tuple[dict[str, Event], dict[str, Event]]:
+    """Those that stand, and those that were called back."""
     known = list(filter(understood, events))
-    called_back = {event.body["event"] for event in known if event.kind == Kind.UNDONE}
-    promises = [event for event in known if event.kind == Kind.CONTENT_ERASED]
-    return {each.id: each for each in promises if not called_back.intersection(_ids(each))}
+    named = {event.body["event"] for event in known if event.kind == Kind.UNDONE}
+    promises = {event.id: event for event in known if event.kind == Kind.CONTENT_ERASED}
+    back = {name: each for name, each in promises.items() if named.intersection(_ids(each))}
+    return {name: each for name, each in promises.items() if name not in back}, back
 
 
 def _ids(promise: Event) -> Iterator[str]:

@@ -37,8 +37,6 @@ class Eraser:
         self._exporter = exporter
         self._promises = promises
         self._refills = refills
-        self._carried_out: dict[str, Spans] = {}
-        """By id of an erasure that was carried out here since the start, the numbers looked at."""
 
     def erase(self, of: DocumentKey, due_ms: int) -> Event:
         """Promise that everything about one document will be gone, not before `due_ms`.
@@ -54,7 +52,7 @@ class Eraser:
 
     def purge_steps(self) -> Steps[bool]:
         """Make content whose time has come really gone here, and bring back what came again of
-        what was called back; whether there was anything to be gone.
+        what was called back; whether there was anything of either.
 
         Where nothing can be written it does nothing, and all of it waits.
         """
@@ -64,18 +62,19 @@ class Eraser:
         self._promises.note_unseen()
         ripe = self._promises.ripe()
         covers = {name: self._promises.cover([promise]) for name, promise in ripe.items()}
-        new = {n: each for n, each in covers.items() if self._carried_out.get(n) != each.runs()}
+        done = self._promises.carried_out
+        new = {name: each for name, each in covers.items() if done.get(name) != each.runs()}
         cover = Cover(tuple(part for each in covers.values() for part in each.parts))
         pending = yield from self._holds_content(
             Cover(tuple(part for each in new.values() for part in each.parts))
         )
-        refills = self._refills.take_where(self._promises.asked_for())
+        refills = self._refills.take()
         if pending or refills:
             yield from self._state.rewrite_steps(erased_or_refilled(cover, refills))
         if pending:
             Quarantine(journal.directory).discard(lambda event: event in cover)
-        self._carried_out |= {name: each.runs() for name, each in new.items()}
-        return pending
+        self._promises.carried_out |= {name: each.runs() for name, each in new.items()}
+        return pending or bool(refills)
 
     def _holds_content(self, cover: Cover) -> Steps[bool]:
         """Whether any file holds content that `cover` covers; after a purge that was cut off, an

@@ -52,7 +52,7 @@ class Importer:
                 yield Progress(done, file.count)
         yield from self._state.loaded.settle_steps(file.count)
         merging.report.refused.extend(file.lines())
-        yield from self._refills.put_in_steps(self._promises.asked_for())
+        yield from self._refills.put_in_steps()
         self._ask(merging.report, file.erasures)
         return self._finished(merging)
 
@@ -66,7 +66,7 @@ class Importer:
             done += count
             yield Progress(done, len(events))
         if self._refills.full:
-            yield from self._refills.put_in_steps(self._promises.asked_for())
+            yield from self._refills.put_in_steps()
         return self._finished(merging)
 
     def _is_new_of_ours(self, device: str, seq: int) -> bool:
@@ -89,7 +89,9 @@ class Importer:
         if ripe:
             gone = self._promises.cover(ripe.values(), [*erasures, *fresh])
             fresh = [without_content(event, gone) for event in fresh]
-        merging.report.refilled += self._refill(merging.full_again, [*erasures, *fresh])
+        if merging.full_again:
+            also = [*erasures, *fresh]
+            merging.report.refilled += self._refills.offer(merging.full_again, also)
         if merging.forks:
             self._quarantine.keep_events(merging.forks, "fork")
             merging.forks.clear()
@@ -104,11 +106,6 @@ class Importer:
     def _ripe(self, also: Iterable[Event]) -> dict[str, Event]:
         """The promises whose time has come here; `also` are events that are not kept yet."""
         return self._promises.ripe(each for each in also if each.kind == Kind.UNDONE)
-
-    def _refill(self, full: list[Event], erasures: Iterable[Event]) -> int:
-        """Offer content for the places of redacted entries that nothing asks to be gone; how many
-        were new."""
-        return self._refills.offer(full, self._promises.asked_for(erasures)) if full else 0
 
     def _ask(self, report: MergeReport, erasures: Iterable[Event]) -> None:
         """Name in `report` the promises that wait now; those that have nothing left to erase here

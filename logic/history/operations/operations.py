@@ -34,7 +34,8 @@ class Operations:
     def on(cls, state: HistoryState, grace_ms: int) -> Operations:
         """The operations on `state`, each with the others that it needs."""
         recorder, exporter = Recorder(state), Exporter(state)
-        promises, refills = Promises(state, grace_ms), Refills(state)
+        promises = Promises(state, grace_ms)
+        refills = Refills(state, promises)
         names = DeviceNames(state, recorder)
         importer = Importer(state, names, promises, refills)
         return cls(

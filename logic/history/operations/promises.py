@@ -16,6 +16,7 @@ from logic.history.exchange.erasing import (
     Number,
     Part,
     Seen,
+    called_back_erasures,
     is_content,
     part_of,
     proofs_named,
@@ -63,6 +64,9 @@ class Promises:
         self._notes = PromiseNotes(state.journal.directory)
         self._digests: dict[Number, str] = {}
         self._rewrites = state.rewrites
+        self.carried_out: dict[str, Spans] = {}
+        """By id of a promise that was carried out here since the start, the numbers looked at."""
+        self._outstanding: tuple[object, tuple[Promised, ...]] = (None, ())
 
     # --- noting ---
 
@@ -133,6 +137,10 @@ class Promises:
         note = self._notes.get(promise.digest)
         return note is not None and note.waits
 
+    def called_back(self) -> dict[str, Event]:
+        """The promises that somebody called back, by id."""
+        return called_back_erasures(self._state.erasure_events())
+
     # --- what it covers ---
 
     def cover(self, promises: Iterable[Event], also: Iterable[Event] = ()) -> Cover:
@@ -179,8 +187,15 @@ class Promises:
     def outstanding(self) -> tuple[Promised, ...]:
         """Every promise that stands and has anything left to erase here, or may get it, by time."""
         self.note_unseen()
-        promises = sorted(self.standing().values(), key=lambda event: event.order)
-        return tuple(found for each in promises if (found := self._promised(each)) is not None)
+        standing = self.standing()
+        notes = tuple(self._notes.get(each.digest) for each in standing.values())
+        held = len(Spans.of_held(self._state.journal.held))
+        state = (self._state.rewrites, held, tuple(standing), notes, len(self.carried_out))
+        if self._outstanding[0] != state:
+            left = [each for name, each in standing.items() if name not in self.carried_out]
+            found = map(self._promised, sorted(left, key=lambda event: event.order))
+            self._outstanding = (state, tuple(each for each in found if each is not None))
+        return self._outstanding[1]
 
     def moot(self, promises: Iterable[Event]) -> list[Event]:
         """Those of which all that they name is gone here already; each file is read once for

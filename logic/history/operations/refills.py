@@ -10,6 +10,7 @@ from collections.abc import Iterable
 
 from logic.history.exchange.erasing import Cover, erased_or_refilled, is_content
 from logic.history.journal.spans import Spans
+from logic.history.operations.promises import Promises
 from logic.history.operations.state import HistoryState
 from logic.history.progress import Steps
 from shared.events import Event, Kind
@@ -19,28 +20,36 @@ MOST_HELD = 5000
 
 
 class Refills:
-    """What came again and waits to be put in."""
+    """What came again and waits to be put in, and what is still wanted."""
 
-    def __init__(self, state: HistoryState) -> None:
+    def __init__(self, state: HistoryState, promises: Promises) -> None:
         self._state = state
+        self._promises = promises
         self._waiting: dict[str, Event] = {}
+        self._lacking: tuple[object, Spans] = (None, Spans())
+        """What was found lacking, and of which state of the history."""
+        self.offered = 0
+        """How many came again since the start."""
 
-    def offer(self, events: Iterable[Event], asked_for: Cover) -> int:
-        """Take those of `events`, whose places hold redacted ones, that nothing asks to be gone;
-        how many were new."""
-        found = {e.id: e for e in events if is_content(e) and e not in asked_for}
-        new = found.keys() - self._waiting.keys()
+    def offer(self, full: Iterable[Event], also: Iterable[Event] = ()) -> int:
+        """Take those of `full`, whose places hold redacted ones, that nothing asks to be gone; how
+        many were new. `also` are events that are not kept yet."""
+        asked_for = self._promises.asked_for(also)
+        found = {e.id: e for e in full if is_content(e) and e not in asked_for}
+        new = len(found.keys() - self._waiting.keys())
         self._waiting |= found
-        return len(new)
+        self.offered += new
+        return new
 
-    def put_in_steps(self, asked_for: Cover) -> Steps[None]:
+    def put_in_steps(self) -> Steps[None]:
         """Put in all that waits, less what is asked to be gone by now."""
-        if waiting := self.take_where(asked_for):
+        if waiting := self.take():
             yield from self._state.rewrite_steps(erased_or_refilled(Cover(), waiting))
 
-    def take_where(self, asked_for: Cover) -> dict[str, Event]:
-        """All that waits, less what is asked to be gone by now; nothing waits any more."""
+    def take(self) -> dict[str, Event]:
+        """All that waits, less what is asked to be gone by now, by id; nothing waits any more."""
         found, self._waiting = self._waiting, {}
+        asked_for = self._promises.asked_for() if found else Cover()
         return {name: event for name, event in found.items() if event not in asked_for}
 
     @property
@@ -48,14 +57,28 @@ class Refills:
         """Whether it is time to put in what waits."""
         return len(self._waiting) >= MOST_HELD
 
-    def lacking(self, cover: Cover) -> Spans:
-        """The numbers among those that `cover` covers whose content is gone here and did not come
-        again yet."""
-        journal, runs = self._state.journal, cover.runs()
-        found = {
+    def wanted(self) -> Spans | None:
+        """The numbers whose content is gone here, may come again and did not yet; None where no
+        promise was called back that this device knows of."""
+        back = self._promises.called_back()
+        if not back:
+            return None
+        held = Spans.of_held(self._state.journal.held)
+        state = (self._state.rewrites, len(held), tuple(back), tuple(self._promises.standing()))
+        if self._lacking[0] != state:
+            self._lacking = (state, self._without_content(self._promises.cover(back.values())))
+        waiting = Spans.of_numbers((e.device, e.seq) for e in self._waiting.values())
+        wanted = Spans()
+        for run in self._lacking[1].difference(waiting):
+            wanted.add(*run)
+        return wanted
+
+    def _without_content(self, cover: Cover) -> Spans:
+        """The numbers that `cover` covers whose content is gone here, and asked for by nothing."""
+        journal, runs, asked_for = self._state.journal, cover.runs(), self._promises.asked_for()
+        return Spans.of_numbers(
             (event.device, event.seq)
             for segment in (list(journal.segments) if runs else ())
             for event in journal.copies(segment, runs)
-            if event.kind == Kind.REDACTED and event in cover and event.id not in self._waiting
-        }
-        return Spans.of_numbers(found)
+            if event.kind == Kind.REDACTED and event in cover and event not in asked_for
+        )

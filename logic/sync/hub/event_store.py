@@ -12,12 +12,13 @@ from logic.history.journal.spans import Run, Spans
 from logic.sync.hub.database import Database, Transaction, one
 from logic.sync.hub.names import BenchNames, came_via, is_bound, unbind_all
 from logic.sync.hub.promises import brings_due_content, withheld, without_due_content
+from logic.sync.hub.refilling import lacking, refill, texts_of
 from logic.sync.hub.room import FIND as _FIND
 from logic.sync.hub.room import Arrival, within_room
 from logic.sync.hub.verification import Links, VerifiedEvent, classify, size_of
 from logic.sync.wire import BATCH_BYTES
 
-_COLUMNS = "bench, device, seq, prev, digest, text, hub_seq, received_ms, received_from"
+_COLUMNS = "bench, device, seq, prev, digest, text, hub_seq, received_ms, received_from, husk"
 _SET_ASIDE = (
     "INSERT INTO aside (bench, device, seq, digest, text, received_ms, received_from)"
     " VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING"
@@ -68,6 +69,8 @@ class BenchState:
     via: dict[str, str]
     lacking: int
     texts: list[str]
+    wants: Spans = field(default_factory=Spans)
+    """What the hub may have again of content that is gone there, where that was looked at."""
 
 
 class EventStore:
@@ -99,10 +102,13 @@ class EventStore:
             return StoredReceipt()  # without keeping writers out: most messages only ask
         return _keep_batch(transaction, self._lock, came)
 
-    def state(self, bench: str, have: Spans, limit: int, now_ms: int) -> BenchState:
-        """What a bench holds, and of it what a device lacks that holds `have`, up to `limit`."""
+    def state(
+        self, bench: str, have: Spans, limit: int, now_ms: int, wants: Spans | None = None
+    ) -> BenchState:
+        """What a bench holds, and of it what a device lacks that holds `have`, up to `limit`; then
+        what it `wants` of content that was gone there, where it says so."""
         return self.database.run(
-            lambda transaction: _state(transaction, bench, have, limit, now_ms)
+            lambda transaction: _state(transaction, bench, have, limit, now_ms, wants)
         )
 
     def came_via(self, bench: str) -> dict[str, str]:
@@ -133,17 +139,41 @@ class EventStore:
 
 
 def _state(
-    transaction: Transaction, bench: str, have: Spans, limit: int, now_ms: int
+    transaction: Transaction,
+    bench: str,
+    have: Spans,
+    limit: int,
+    now_ms: int,
+    wants: Spans | None,
 ) -> BenchState:
     held = held_runs(transaction, bench)
-    lacking = list(held.spans.difference(have))
-    return BenchState(
+    missing = list(held.spans.difference(have))
+    state = BenchState(
         epoch=_epoch(transaction),
         held=held,
         via=came_via(transaction, bench),
-        lacking=sum(run.last - run.first + 1 for run in lacking),
-        texts=_missing(transaction, bench, lacking, limit, now_ms),
+        lacking=sum(run.last - run.first + 1 for run in missing),
+        texts=_missing(transaction, bench, missing, limit, now_ms),
     )
+    if wants is not None:
+        _add_wanted(transaction, bench, state, wants, limit, now_ms)
+    return state
+
+
+def _add_wanted(
+    transaction: Transaction, bench: str, state: BenchState, wants: Spans, limit: int, now_ms: int
+) -> None:
+    """Give what a device wants again as far as there is room in the message, and say what is wanted
+    here."""
+    state.wants = lacking(transaction, bench)
+    if not wants:
+        return
+    due = withheld(transaction, bench, now_ms)
+    texts = list(texts_of(transaction, bench, wants, limit + 1))
+    given = [text for text in texts if without_due_content(text, due) == text]
+    room = limit - len(state.texts) if state.lacking == len(state.texts) else 0
+    state.lacking += len(given)
+    state.texts += _up_to_a_message(iter(given), max(0, room))
 
 
 def held_runs(transaction: Transaction, bench: str) -> HeldRuns:
@@ -187,11 +217,15 @@ def _keep_batch(transaction: Transaction, lock: Lock, came: Arrival) -> StoredRe
         "events",
         _COLUMNS,
         [
-            (bench, e.device, e.seq, e.prev, e.digest, e.text, head + at, now_ms, key_id)
+            (
+                *(bench, e.device, e.seq, e.prev, e.digest, e.text),
+                *(head + at, now_ms, key_id, int(e.is_redacted)),
+            )
             for at, e in enumerate(fresh, start=1)
         ],
     )
     _set_aside(transaction, came, found.forks)
+    refill(transaction, bench, [e for e in named.admitted if _is_kept(e, kept)])
     transaction.change_all(
         "INSERT INTO erasures (bench, device, seq) VALUES (?, ?, ?)",
         [(bench, e.device, e.seq) for e in fresh if e.erases],
@@ -207,6 +241,11 @@ def _keep_batch(transaction: Transaction, lock: Lock, came: Arrival) -> StoredRe
         [event.id for event in (*full, *named.too_many)],
         [event.id for event in named.taken],
     )
+
+
+def _is_kept(event: VerifiedEvent, kept: Links) -> bool:
+    link = kept.get((event.device, event.seq))
+    return link is not None and link[0] == event.digest
 
 
 def _set_aside(transaction: Transaction, came: Arrival, forks: list[VerifiedEvent]) -> None:

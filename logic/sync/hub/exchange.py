@@ -35,7 +35,8 @@ def answer(
         Refused(event=event, code=Code.NAME_TAKEN, why="another device of the bench writes as that")
         for event in receipt.name_taken
     ]
-    state = event_store.state(device.bench, Spans(request.have), request.limit, now_ms)
+    wants = None if request.wants is None else Spans(request.wants)
+    state = event_store.state(device.bench, Spans(request.have), request.limit, now_ms, wants)
     reply = ExchangeReply(
         protocol=PROTOCOL,
         epoch=state.epoch,
@@ -47,6 +48,7 @@ def answer(
         known=receipt.known,
         refused=refused,
         via=state.via,
+        wants=state.wants.wire(),
         rotate=device.should_rotate(now_ms),
         more=len(state.texts) < state.lacking,
     )

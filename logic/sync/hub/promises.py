@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from logic.history.exchange.erasing import (
     Cover,
     Seen,
+    called_back_erasures,
     part_of,
     proofs_named,
     standing_erasures,
@@ -42,8 +43,8 @@ class DueContent:
 
 
 @dataclass(frozen=True)
-class _Standing:
-    """A promise that nobody called back, and when it came here."""
+class _Promise:
+    """A promise, or what takes one back, and when it came here."""
 
     event: Event
     received_ms: int
@@ -56,7 +57,7 @@ class _Standing:
 def due_content(transaction: Transaction, bench: str, now_ms: int) -> DueContent:
     """What a purge has to do now, and what it leaves for later."""
     grace_ms = limits_of(transaction, bench).erasure_days * DAY_MS
-    ripe, waiting = list[_Standing](), list[int]()
+    ripe, waiting = list[_Promise](), list[int]()
     for promise in _standing(transaction, bench):
         if promise.due_ms <= now_ms and promise.received_ms + grace_ms <= now_ms:
             ripe.append(promise)
@@ -83,19 +84,49 @@ def brings_due_content(
     return any(number in due for number in numbers)
 
 
+@dataclass(frozen=True)
+class CalledBack:
+    """What may have its content again: what promises that were called back cover, less what one
+    that stands covers."""
+
+    back: Cover
+    standing: Cover
+
+    def __contains__(self, event: Event) -> bool:
+        return event in self.back and event not in self.standing
+
+
+def called_back(transaction: Transaction, bench: str) -> CalledBack:
+    """What a bench may have again of what is gone here."""
+    promises = _promises(transaction, bench)
+    back = called_back_erasures(each.event for each in promises)
+    if not back:
+        return CalledBack(Cover(), Cover())
+    standing = standing_erasures(each.event for each in promises)
+    return CalledBack(
+        _cover(transaction, bench, [each for each in promises if each.event.id in back]),
+        _cover(transaction, bench, [each for each in promises if each.event.id in standing]),
+    )
+
+
 def _due(transaction: Transaction, bench: str, now_ms: int) -> Cover:
     due = [each for each in _standing(transaction, bench) if each.due_ms <= now_ms]
     return _cover(transaction, bench, due)
 
 
-def _standing(transaction: Transaction, bench: str) -> list[_Standing]:
+def _standing(transaction: Transaction, bench: str) -> list[_Promise]:
+    promises = _promises(transaction, bench)
+    standing = standing_erasures(each.event for each in promises)
+    return [each for each in promises if each.event.id in standing]
+
+
+def _promises(transaction: Transaction, bench: str) -> list[_Promise]:
+    """Every promise, and everything that takes one back."""
     rows = transaction.rows(_PROMISES, (bench,))
-    events = {event.id: (event, received) for text, received in rows for event in [_read(text)]}
-    standing = standing_erasures(event for event, _ in events.values())
-    return [_Standing(event, events[name][1]) for name, event in standing.items()]
+    return [_Promise(read_event(text), received) for text, received in rows]
 
 
-def _cover(transaction: Transaction, bench: str, promises: Iterable[_Standing]) -> Cover:
+def _cover(transaction: Transaction, bench: str, promises: Iterable[_Promise]) -> Cover:
     promises = list(promises)
     if not promises:
         return Cover()
@@ -114,8 +145,9 @@ def _cover(transaction: Transaction, bench: str, promises: Iterable[_Standing]) 
 
 def without_due_content(text: str, due: Cover) -> str:
     """The canonical text of an event, or of what stands in its place where its content is due."""
-    return canonical(without_content(_read(text), due).wire()).decode()
+    return canonical(without_content(read_event(text), due).wire()).decode()
 
 
-def _read(text: str) -> Event:
+def read_event(text: str) -> Event:
+    """The event that a kept text is."""
     return Event.read(json.loads(text))

@@ -23,6 +23,8 @@ class VerifiedEvent(NamedTuple):
     text: str
     erases: bool = False
     """Whether it promises to erase something, or takes such a promise back."""
+    is_redacted: bool = False
+    """Whether it stands in the place of one whose content is gone."""
 
     @property
     def id(self) -> str:
@@ -48,7 +50,8 @@ def verify(item: Any, index: int = 0) -> VerifiedEvent | Refused:
         return Refused(event=_name_of(item, index), code=code, why=why)
     data = event.canonical_bytes
     erases = event.kind in _MAY_ERASE and _erases(event)
-    return VerifiedEvent(event.device, event.seq, event.prev, event.digest, data.decode(), erases)
+    redacted, text = event.kind == Kind.REDACTED, data.decode()
+    return VerifiedEvent(event.device, event.seq, event.prev, event.digest, text, erases, redacted)
 
 
 _CODES = {Unfit.SIZE: Code.TOO_LARGE, Unfit.TIME: Code.NO_TIME}

@@ -165,7 +165,10 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (do.AskKey(line.action) for line in view.keys)
             yield from (do.SetSetting(n, c.key) for n, _, cs in view.groups for c in cs)
         case views.RecordsView():
-            yield from (kdo.SeeHub(), kdo.SeeHealth(), kdo.SeeInstall())
+            yield from (kdo.SeeHub(), kdo.SeeHealth(), kdo.SeeInstall(), kdo.SeePromised())
+        case views.PromisedView():
+            yield from (kdo.KeepAfterAll(promise.key) for promise in view.promises)
+            yield from (kdo.LetGo(each.key) for each in view.promises if each.waits)
         case views.HubView():
             yield from (kdo.SeeCode(), kdo.AskLeave(), kdo.GiveCode("k7qf2mxa"))
         case views.InstrumentsView():

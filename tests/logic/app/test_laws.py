@@ -66,6 +66,7 @@ SHOWN_AT: dict[ScreenName, tuple[type, ...]] = {
     "leave hub": (views.SureView,),
     "health": (views.HealthView,),
     "install": (views.InstallView,),
+    "promised": (views.PromisedView,),
     "erasure": (views.ErasureView,),
     "erase": (views.SureView,),
     "changes": (views.ChangesView,),

@@ -12,8 +12,10 @@ from pathlib import Path
 import pytest
 
 from logic.history import FileDirectory, History
+from logic.history.exchange.portable import pack
 from logic.history.journal.frame import LEAD_BYTES, encode
 from logic.history.journal.segment import segment_name
+from shared.events import Event, Kind
 from tests.logic.history.factory import Ticking, documents, open_history, opened, reading
 from tests.logic.test_command_line import run_main
 
@@ -158,3 +160,42 @@ def test_a_history_that_a_newer_version_wrote_is_exported_as_it_is(
     before = first.read_bytes()
     code, _, told = history("export", str(tmp_path / "copy.txt"), "--folder", str(folder))
     assert code == 0 and "newer" in told and first.read_bytes() == before
+
+
+def erasing_file(folder: Path, where: Path) -> tuple[str, str]:
+    """A file that asks for all of this machine's entries to be gone, and the promise's id."""
+    with closing(History.open(FileDirectory(folder))) as here:
+        heads = here.journal.heads.items()
+        have = {name: [[1, head.seq, head.digest]] for name, head in heads}
+        body = {"events": {name: [[1, 2**40]] for name, _ in heads}, "due": 0, "have": have}
+        promise = Event("alder-row", "x", 1, "1700000000000.0", Kind.CONTENT_ERASED, body)
+    where.write_bytes(pack([promise], "alder-row", "1.0"))
+    return str(where), promise.id
+
+
+def test_an_erasure_in_a_file_is_told_and_waits(folder: Path, tmp_path: Path) -> None:
+    """With what it would erase, of which device, and who asks; told again whenever one asks."""
+    file, name = erasing_file(folder, tmp_path / "odd.txt")
+    code, out, _ = history("import", file)
+    assert code == 0 and "1 erasure" in out and f"{name}: =1+1: the job of" in out
+    assert "3 entries" in out and "device …x" in out and "waits for your yes" in out
+    assert history("promised")[1] in out
+    code, out, _ = history("let-go", name)
+    assert code == 0 and "Gone here from" in out
+    assert history("keep", name)[0] == 0
+    assert history("promised")[1] == "Nothing is promised to be gone.\n"
+    for asked in ("keep", "let-go"):
+        assert history(asked, name)[0] == 2
+        assert history(asked)[0] == 2
+
+
+@pytest.mark.parametrize(("answer", "left"), [("yes", "Gone here from"), ("no", "Nothing is")])
+def test_an_erasure_in_a_file_is_answered_at_once(
+    folder: Path, tmp_path: Path, answer: str, left: str
+) -> None:
+    """A yes begins the grace, a no calls it back; nothing is gone on that day."""
+    file, _ = erasing_file(folder, tmp_path / "odd.txt")
+    assert history("import", file, "--erasures", answer)[0] == 0
+    assert left in history("promised")[1]
+    with closing(History.open(FileDirectory(folder))) as here:
+        assert not here.purge() and len(here.jobs()) == 1

@@ -21,6 +21,7 @@ from mobile.device.page import DevicePage
 from mobile.publish.builds import in_words
 from shared.readings import Contact
 from tests.logic.app.apps import DiscApp, fresh_app, walking
+from tests.logic.app.test_promised import file_that_erases
 from tests.mobile.tabs import working_shell
 
 
@@ -124,6 +125,17 @@ async def test_a_history_file_from_another_device_is_taken_in() -> None:
     assert readings_of(here, job) == readings_of(there, job) == 1
     assert "copy.txt" in here.note
     assert "new" in here.note
+
+
+async def test_a_file_that_erases_something_leads_to_the_question() -> None:
+    """What it asks for stands there, and what came of the file above it."""
+    app = fresh_app()
+    walking(app)
+    picked = {"name": "odd.txt", "base64": base64.b64encode(file_that_erases(app)).decode()}
+    await run(app, do.TakeInFile(), pick={"state": "ok", "value": picked})
+    shown = app.view()
+    assert isinstance(shown, views.PromisedView) and shown.promises[0].waits
+    assert "1 erasure" in shown.note
 
 
 async def test_a_long_file_says_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
