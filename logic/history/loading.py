@@ -88,6 +88,8 @@ def load_history(
     later_events: list[Event] = []
     visit = later_events.extend if holds else loaded.fold
     journal, loaded.report = yield from open_journal(directory, identity, visit, covered, past)
+    if loaded.report.odd:
+        snapshots.usable = False  # what it covered would not be looked at again
     loaded.repair_from(journal)
     loaded.fold(later_events)
     yield from loaded.settle_steps(loaded.report.events)

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from logic.history import History, MemoryDirectory
 from logic.history.exchange.portable import unpack
 from logic.history.journal.frame import encode, framed
+from logic.history.journal.journal import Writer
 from logic.history.journal.segment import header_line, read_segment, segment_name
 from logic.sync.hub.verification import VerifiedEvent, verify
 from logic.sync.session import SyncSession
@@ -32,6 +33,9 @@ SOUND_EVENTS = tuple(
 SOUND_IDS = {"a1:1", "b1:1"}
 HUB = make_hub()
 WAY = InProcess.of(HUB)
+each_value = pytest.mark.parametrize(
+    "odd", [odd for odd in TABLE if odd.name.startswith("value")], ids=lambda odd: odd.name
+)
 each_odd_line = pytest.mark.parametrize("odd", TABLE, ids=lambda odd: odd.name)
 
 
@@ -107,6 +111,28 @@ def test_a_journal_opens_but_for_its_odd_line(odd: Odd, together: bool) -> None:
     again = open_history(directory, "y")
     assert held(again) == {*SOUND_IDS, "d1:1"}
     assert bytes(directory.files[segment_name(1)]).startswith(data)
+
+
+@pytest.mark.parametrize("odd_first", [False, True])
+@each_value
+def test_an_odd_line_with_the_number_of_a_sound_one_never_stands_for_it(
+    odd: Odd, odd_first: bool
+) -> None:
+    """The sound entry is found, passed on and kept, at every reading and every start."""
+    sound = json.dumps(SOUND).encode()
+    texts = [odd.text.encode(), sound] if odd_first else [sound, odd.text.encode()]
+    lines = [framed(b'{"events":[' + text + b"]}") for text in texts]
+    data = header_line("alder-row", "d1", 1, 1, "") + b"".join(lines)
+    directory = MemoryDirectory({segment_name(1): bytearray(data)})
+    for number in (1, 2, 3):
+        history = open_history(directory, f"x{number}")
+        history.record(*setting("more", number))
+        found = history.event("z1:1")
+        assert found is not None and found.body == SOUND["body"]
+        history.journal.write_as(Writer("alder-row", f"w{number}"))  # another file
+        history.record(*setting("more", -number))
+        history.save_snapshot()
+        assert "z1:1" in held(history)
 
 
 @each_odd_line

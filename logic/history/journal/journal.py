@@ -268,7 +268,8 @@ class Journal:
     def _events_of(self, segment: Segment) -> list[Event]:
         key = (segment.number, segment.events)
         if self._read is None or self._read[:2] != key:
-            contents = read_store(segment.number, self.directory.open(segment.name), self.held)
+            known = None if segment.odd else self.held
+            contents = read_store(segment.number, self.directory.open(segment.name), known)
             self._read = (*key, contents.events)
         return self._read[2]
 

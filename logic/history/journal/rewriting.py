@@ -32,7 +32,9 @@ def rewriting(journal: Journal, change: Change) -> Steps[list[Segment]]:
     for segment in old:
         kept = []
         store = journal.directory.open(segment.name)
-        for event in read_store(segment.number, store, journal.held).events:
+        for event in read_store(
+            segment.number, store, None if segment.odd else journal.held
+        ).events:
             if (event.device, event.seq) not in given:
                 given.add(event)
                 if (changed := change(event)) is not None:

@@ -52,6 +52,9 @@ class Segment:
     holds: Holds = field(default_factory=dict)
     closed: bool = False
     sha256: str = ""
+    odd: bool = False
+    """Whether a line of it holds what is no entry, perhaps with the number of one that is here:
+    then nothing in it is taken for checked."""
 
     @property
     def name(self) -> str:
@@ -194,6 +197,7 @@ def read_segment(
         else:
             contents.odd += ((line, unfit) for unfit in _add_frame(contents, found, data, digest))
         line += data.count(b"\n", found.start, found.end)
+    contents.segment.odd = bool(contents.odd)
     return contents
 
 
