@@ -12,6 +12,8 @@ from logic.history.journal.segment import segment_number
 from shared.events import Event, Kind, redacted
 from tests.logic.history.factory import (
     KIT,
+    Named,
+    Ticking,
     checked,
     documents,
     measured,
@@ -222,6 +224,25 @@ def corrections(directory: MemoryDirectory) -> History:
     return bench
 
 
+def far_clock(directory: MemoryDirectory) -> History:
+    """A visit begun by a clock seventy years ahead and gone on with once it was set, another device
+    among it. Apps that do not know `counts_as` order these entries by their time alone."""
+    clock = Ticking(3_900_000_000_000)
+    bench = History.open(directory, clock, Named("q"))
+    bench.record_all([opened("j1", "i1"), checked("relief", "high"), setting("unit", "thou")])
+    wrong = bench.record(*reading(6, "0.018 in", "none"))
+    other = open_history(letter="o")
+    other.merge(bench.export())
+    other.record(*checked("relief", "low"))
+    clock.now = 1_700_000_100_000
+    bench.merge(other.export())
+    bench.record(*checked("relief", "ok"))
+    bench.record(*setting("unit", "mm"))
+    bench.undo(wrong.id)
+    bench.record(*opened("j2", "i2"))
+    return bench
+
+
 def put_right(
     bench: History,
     wrong: Event,
@@ -265,6 +286,7 @@ WRITERS = {
     "v1-corrections": corrections,
     "v1-newer-work": newer_work,
     "v1-note": note,
+    "v1-far-clock": far_clock,
     "v1-every-kind": every_kind,
 }
 """By folder: what it holds. A format's version comes first in its name."""

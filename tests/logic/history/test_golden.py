@@ -63,6 +63,7 @@ def test_every_version_opens_to_its_documents(folder: Path) -> None:
                 "work",
                 "newer-work",
                 "note",
+                "far-clock",
                 "every-kind",
             )
         ),
