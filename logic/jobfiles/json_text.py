@@ -12,9 +12,15 @@ from shared.errors import JobFileError
 from shared.words import say
 
 LONGEST_FILE = 16_000_000
+"""Bytes of a job file: the most items, each with a text of some length, and far more than a bench
+writes about one instrument. Parsed it takes up some ten times that (common practice, no source)."""
 LONGEST_TEXT = 4_000
+"""Letters of one text: a page of a note (common practice, no source)."""
 MOST_ITEMS = 5_000
+"""Items of one list or object: more readings than anybody takes in one visit (common practice, no
+source)."""
 DEEPEST = 24
+"""Levels: twice as deep as any job is (common practice, no source)."""
 _LONGEST_INTEGER = 18
 """Digits; more than this is no number from a bench, and Python would refuse the longest."""
 

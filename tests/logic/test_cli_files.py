@@ -17,7 +17,6 @@ import pytest
 
 from logic.cli import files
 from logic.cli.files import Wanted, read_input
-from logic.cli.history import LONGEST_STREAM
 from logic.history import FileDirectory
 from shared.bootstrap import ROOT
 from shared.errors import InputError
@@ -95,7 +94,7 @@ def test_an_endless_stream_of_sound_lines_ends_too(folder: Path, tmp_path: Path)
     assert run_main(["history", "export", str(file)]).code == 0
     code, told, memory = measured(f'yes "$(cat {file})" | $PY -m logic history import -')
     assert (code, told.count("\n")) == (2, 1), told
-    assert "longer than" in told and memory < LONGEST_STREAM + 80 * MEGABYTE
+    assert "longer than" in told and memory < MOST_MEMORY
 
 
 @pytest.mark.parametrize("words", [["plan"], ["history", "check"], ["history", "import"]])
