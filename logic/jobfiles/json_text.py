@@ -11,9 +11,10 @@ from typing import Any
 from shared.errors import JobFileError
 from shared.words import say
 
-LONGEST_FILE = 16_000_000
-"""Bytes of a job file: the most items, each with a text of some length, and far more than a bench
-writes about one instrument. Parsed it takes up some ten times that (common practice, no source)."""
+LONGEST_FILE = 3_000_000
+"""Bytes of a job file: several times what the most readings take up that one may hold, and so few
+that whatever is written in them stays below 200 MB while it is looked over, as was measured with
+objects of one key each."""
 LONGEST_TEXT = 4_000
 """Letters of one text: a page of a note (common practice, no source)."""
 MOST_ITEMS = 5_000
