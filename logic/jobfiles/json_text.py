@@ -11,7 +11,7 @@ from typing import Any
 from shared.errors import JobFileError
 from shared.words import say
 
-LONGEST_FILE = 3_000_000
+LONGEST_FILE = 4_000_000
 """Bytes of a job file: several times what the most readings take up that one may hold, and so few
 that whatever is written in them stays below 200 MB while it is looked over, as was measured with
 objects of one key each."""
