@@ -222,11 +222,11 @@ class History:
 
     def merge(self, data: bytes) -> MergeReport:
         """Merge a history file. InputError when it is none, NewerFormat when it is too new."""
-        return run_at_once(self._do.importer.merge_file_steps(data))
+        return run_at_once(self._do.forks.merge_file_steps(data))
 
     async def merge_by_steps(self, data: bytes, on_progress: OnProgress) -> MergeReport:
         """The same as `merge`. `on_progress` is awaited between steps."""
-        return await self.run_in_steps(self._do.importer.merge_file_steps(data), on_progress)
+        return await self.run_in_steps(self._do.forks.merge_file_steps(data), on_progress)
 
     def merge_events(self, events: Iterable[Event]) -> MergeReport:
         """Merge events of other devices; doubles change nothing, forks are quarantined."""

@@ -8,15 +8,15 @@ Within a document the later event wins a field, and what it replaced stays in `t
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from logic.history.clock import BEGINNING
 from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, DocumentKey
 from logic.history.documents.rounds import Order, answers_since, order_of
-from shared.events import COUNTS_AS, Event, Kind, Stamp, place_of
+from shared.events import COUNTS_AS, Event, Kind, Stamp, canonical, place_of
 
-FOLD_VERSION = 9
+FOLD_VERSION = 10
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 
@@ -24,8 +24,8 @@ Document = dict[str, Any]
 def fold(key: DocumentKey, events: Sequence[Event]) -> Document:
     """The document that `events`, sorted and without doubles, come to."""
     document = empty(key)
-    events = _without_repeats(events)
-    undone = _places_of_undos(events)
+    events, told_as = _without_repeats(events)
+    undone = _places_of_undos(events, told_as)
     for at, event in enumerate(events):
         if undone and undone.get(event.id, -1) > at:  # none takes back what comes after it
             _note_undone(document, event)
@@ -55,15 +55,25 @@ def replayed_from(event: Event) -> dict[str, Any] | None:
     return was if isinstance(was, dict) else None
 
 
-def _without_repeats(events: Sequence[Event]) -> Sequence[Event]:
-    """`events`, but of those that repeat the same one after a rebase only the first."""
+def _without_repeats(events: Sequence[Event]) -> tuple[Sequence[Event], dict[str, str]]:
+    """`events`, but of those that say the same one, told again after a rebase or as it was, only
+    the first; and by id of each that is left out, the id of the one that stays."""
     if not any(map(replayed_from, events)):
-        return events
+        return events, {}
     first: dict[object, Event] = {}
-    for event in events:
-        was = replayed_from(event)
-        first.setdefault(str(was.get("digest")) if was else event.id, event)
-    return list(first.values())
+    kept = [(event, first.setdefault(_what_it_says(event), event)) for event in events]
+    told_as = {event.id: one.id for event, one in kept if event.id != one.id}
+    return list(first.values()), told_as
+
+
+def _what_it_says(event: Event) -> object:
+    """Alike for an entry and for what tells it again, and for nothing else: whoever only claims to
+    tell an entry again puts none out of the way. What is taken back is named anew in the telling.
+    """
+    was = replayed_from(event)
+    digest = str(was.get("digest")) if was else event.digest
+    body = b"" if event.kind == Kind.UNDONE else canonical(event.body)
+    return digest, event.time, event.kind, body
 
 
 def undone_ids(events: Sequence[Event]) -> set[str]:
@@ -74,14 +84,17 @@ def undone_ids(events: Sequence[Event]) -> set[str]:
     return set(_places_of_undos(events))
 
 
-def _places_of_undos(events: Sequence[Event]) -> dict[str, int]:
+def _places_of_undos(
+    events: Sequence[Event], told_as: Mapping[str, str] | None = None
+) -> dict[str, int]:
     """Per id that an undo names which itself stands, the place of the last such undo in the sorted
-    `events`."""
+    `events`. `told_as`: under which id one is known that was left out."""
     places: dict[str, int] = {}
     for at in range(len(events) - 1, -1, -1):
         event = events[at]
         if event.kind == Kind.UNDONE and event.id not in places:
-            places.setdefault(event.body["event"], at)
+            named = event.body["event"]
+            places.setdefault((told_as or {}).get(named, named), at)
     return places
 
 

@@ -47,6 +47,38 @@ def losing_branch(mine: Mapping[int, Event], theirs: Mapping[int, Event]) -> lis
     ]
 
 
+def gives_way(mine: Mapping[int, Event], theirs: Mapping[int, Event]) -> bool:
+    """Whether, of two branches of one device that nobody vouches for, the one held here gives way.
+
+    `theirs` is unbroken and was not taken in. What does not follow on from what is here gives way;
+    so does what does not follow on from it; of two entries of one number, the one with the larger
+    digest. So every device comes to the same branch, in whichever order it hears of them.
+    """
+    first = min(theirs)
+    before = mine.get(first - 1)
+    if before is not None and theirs[first].prev != before.digest:
+        return False
+    for n in sorted(theirs):
+        if (here := mine.get(n)) is not None:
+            if here.digest != theirs[n].digest:
+                return theirs[n].digest < here.digest
+        elif (after := mine.get(n + 1)) is not None and after.prev != theirs[n].digest:
+            return True
+    return False
+
+
+def unbroken_runs(events: Iterable[Event]) -> list[list[Event]]:
+    """Events of devices, sorted by device and number, in runs that follow on from each other."""
+    runs: list[list[Event]] = []
+    for event in events:
+        last = runs[-1][-1] if runs else None
+        if last and last.device == event.device and event.prev == last.digest:
+            runs[-1].append(event)
+        else:
+            runs.append([event])
+    return runs
+
+
 def replay(branch: list[Event]) -> list[Event]:
     """The events of a losing branch, by number, under its own name.
 

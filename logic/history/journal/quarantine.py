@@ -17,6 +17,8 @@ from shared.events import Event, canonical
 QUARANTINE_FILE = "aside.txt"
 GAVE_WAY = "gave way"
 """Why events of a branch are kept that was told again under another name."""
+GAVE_WAY_BY_FILE = "gave way by file"
+"""The same, where no hub said so and the rule for files decided."""
 MISSING = "missing"
 """Why the number of a file is noted that is lost."""
 ALTERED = "altered"
@@ -85,7 +87,7 @@ class Quarantine:
 
     def gave_way(self) -> bool:
         """Whether a branch of events was told again under another name, ever."""
-        return any(entry.get("why") == GAVE_WAY for entry in self.entries())
+        return any(entry.get("why") in (GAVE_WAY, GAVE_WAY_BY_FILE) for entry in self.entries())
 
     def noted(self, why: str) -> set[int]:
         """The numbers of the files of which that was noted."""

@@ -19,6 +19,9 @@ from logic.history.progress import Progress, Steps
 from logic.history.report import MergeReport
 from shared.events import Event, Kind
 
+MOST_FORKS = 5000
+"""Entries of one file that disagree with what is here and wait in memory until that is settled."""
+
 
 class Importer:
     """Merges events into this history: doubles change nothing, forks are quarantined."""
@@ -31,6 +34,7 @@ class Importer:
         self._quarantine = Quarantine(state.journal.directory)
         self._promises = promises
         self._refills = refills
+        self._forks: list[Event] = []
 
     def merge_file_steps(self, data: bytes) -> Steps[MergeReport]:
         """Merge a history file. InputError when it is none, NewerFormat when it is too new.
@@ -45,6 +49,7 @@ class Importer:
             journal.write_as(Writer(file.bench, self._state.device))
         if file.has_own_new:
             self._names.rename(self._state.bench)  # first: entries may come between two steps
+        self._forks.clear()
         merging, done, ripe = MergeFilter(journal), 0, self._ripe(file.erasures)
         for events in event_batches(data, file):
             for count in self._keep_new(merging, events, ripe, file.erasures, by_hand=True):
@@ -69,6 +74,12 @@ class Importer:
             yield from self._refills.put_in_steps()
         return self._finished(merging)
 
+    def take_forks(self) -> list[Event]:
+        """What the last file brought that disagrees with what is here, as far as it was kept in
+        memory; nothing of that is kept any more."""
+        found, self._forks = self._forks, []
+        return found
+
     def _is_new_of_ours(self, device: str, seq: int) -> bool:
         """Whether this device gave out that number and does not hold it any more."""
         return device == self._state.device and (device, seq) not in self._state.journal.held
@@ -92,11 +103,14 @@ class Importer:
         if merging.full_again:
             also = [*erasures, *fresh]
             merging.report.refilled += self._refills.offer(merging.full_again, also)
+        if by_hand:
+            self._forks += merging.forks[: MOST_FORKS - len(self._forks)]
         if merging.forks:
             self._quarantine.keep_events(merging.forks, "fork")
             merging.forks.clear()
         # before they are kept, so that none can count unasked
-        self._promises.note(erasures_among(fresh), waits=by_hand)
+        promises = erasures_among([*fresh, *merging.full_again])
+        self._promises.note(promises, waits=by_hand)
         for batch in batches(fresh):
             # a sync between two steps may have brought some of it
             self._state.keep([e for e in batch if (e.device, e.seq) not in journal.held])

@@ -8,6 +8,7 @@ from logic.history.operations.device_names import DeviceNames
 from logic.history.operations.durability import Durability
 from logic.history.operations.eraser import Eraser
 from logic.history.operations.exporter import Exporter
+from logic.history.operations.forks import Forks
 from logic.history.operations.importer import Importer
 from logic.history.operations.promises import Promises
 from logic.history.operations.rebaser import Rebaser
@@ -29,6 +30,7 @@ class Operations:
     refills: Refills
     eraser: Eraser
     rebaser: Rebaser
+    forks: Forks
 
     @classmethod
     def on(cls, state: HistoryState, grace_ms: int) -> Operations:
@@ -38,6 +40,7 @@ class Operations:
         refills = Refills(state, promises)
         names = DeviceNames(state, recorder)
         importer = Importer(state, names, promises, refills)
+        rebaser = Rebaser(state, names, importer)
         return cls(
             recorder,
             names,
@@ -47,5 +50,6 @@ class Operations:
             promises,
             refills,
             Eraser(state, recorder, exporter, promises, refills),
-            Rebaser(state, names, importer),
+            rebaser,
+            Forks(state, importer, rebaser),
         )

@@ -35,7 +35,7 @@ class Refills:
         """Take those of `full`, whose places hold redacted ones, that nothing asks to be gone; how
         many were new. `also` are events that are not kept yet."""
         asked_for = self._promises.asked_for(also)
-        found = {e.id: e for e in full if is_content(e) and e not in asked_for}
+        found = {e.id: e for e in full if not _goes(e, asked_for)}
         new = len(found.keys() - self._waiting.keys())
         self._waiting |= found
         self.offered += new
@@ -50,7 +50,7 @@ class Refills:
         """All that waits, less what is asked to be gone by now, by id; nothing waits any more."""
         found, self._waiting = self._waiting, {}
         asked_for = self._promises.asked_for() if found else Cover()
-        return {name: event for name, event in found.items() if event not in asked_for}
+        return {name: event for name, event in found.items() if not _goes(event, asked_for)}
 
     @property
     def full(self) -> bool:
@@ -82,3 +82,8 @@ class Refills:
             for event in journal.copies(segment, runs)
             if event.kind == Kind.REDACTED and event in cover and event not in asked_for
         )
+
+
+def _goes(event: Event, asked_for: Cover) -> bool:
+    """Whether its content is asked to be gone; promises, and what calls them back, never go."""
+    return is_content(event) and event in asked_for
