@@ -79,7 +79,8 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     ]
     scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
     keys = grid([_digit_key(key, theme, press) for key in _keys(view)], 3, gap=6)
-    units = [_one_of("unit", each, unit, theme, set_unit) for each in view.units]
+    in_a_line = _in_a_line(view, theme)
+    units = [_one_of("unit", each, unit, theme, set_unit, in_a_line) for each in view.units]
     presses: list[ft.Control] = [
         _one_of("press", each, entry.press, theme, say_pressed) for each in view.presses
     ]
@@ -89,6 +90,9 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     said = [*_trouble(view, theme), *_with_presses(shown, presses, theme)]
     save = main_button(say("Save"), theme, hand_in, mark="save-number", height=SAVE)
     chosen = [ft.Row(units, spacing=6)] if units else []
+    if in_a_line:
+        said[-1] = ft.Row([ft.Container(shown, expand=2), *units], spacing=6)
+        chosen = []
     if not theme.landscape:  # on its side the keys stand beside it, however large the words
         upright = ft.Column([scrolled, *said, *chosen, keys, save], spacing=6, expand=True)
         return in_one_column(upright, theme)
@@ -96,6 +100,13 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     beside = ft.Column([scrolled, *said, *chosen], spacing=6, expand=True)
     sides: list[ft.Control] = [beside, pad]
     return ft.Row(sides[::-1] if theme.left_handed else sides, spacing=GAP * 2, expand=True)
+
+
+def _in_a_line(view: TypeView, theme: Theme) -> bool:
+    """Whether the number and its units share a line: on a short screen upright that leaves room
+    for the ways to measure; beside a sign there is none left."""
+    short = not theme.landscape and theme.height < SHORT and theme.scale <= 1
+    return short and bool(view.units) and not view.signed
 
 
 def _with_presses(shown: ft.Control, presses: list[ft.Control], theme: Theme) -> list[ft.Control]:
@@ -111,7 +122,9 @@ def _trouble(view: TypeView, theme: Theme) -> list[ft.Control]:
     """What was wrong with the last number, where it cannot be overlooked."""
     if not view.trouble:
         return []
-    said = words(view.trouble, theme, color=theme.palette.alarm, lines=3)
+    said = words(
+        view.trouble, theme, size=theme.text_size * 0.85, color=theme.palette.alarm, lines=5
+    )
     return [ft.Semantics(live_region=True, container=True, content=said)]
 
 
@@ -144,7 +157,7 @@ def _pressed(typed: str, key: str) -> str:
 
 
 def _shown(typed: str, unit: str, theme: Theme) -> ft.Control:
-    size = 44.0 if theme.landscape or theme.height < SHORT else 64.0
+    size = 44.0 if theme.landscape else 36.0 if theme.height < SHORT else 64.0
     return ft.Semantics(
         container=True,
         live_region=True,
@@ -234,7 +247,12 @@ def _digit_key(
 
 
 def _one_of(
-    what: str, choice: Choice, chosen: str, theme: Theme, choose: Callable[[str], None]
+    what: str,
+    choice: Choice,
+    chosen: str,
+    theme: Theme,
+    choose: Callable[[str], None],
+    small: bool = False,
 ) -> ft.Control:
     return choice_button(
         choice.label,
@@ -245,5 +263,5 @@ def _one_of(
         mark=f"{what}-{choice.key}",
         height=48,
         expand=1,
-        small=len(choice.label) > 4,
+        small=small or len(choice.label) > 4,
     )
