@@ -113,10 +113,14 @@ def test_a_snapshot_holds_what_it_held() -> None:
     (slot,) = lines(directory.files["snapshot-b.txt"])
     assert set(slot) == {
         *("fold", "generation", "shelf", "index", "known", "heads", "segments", "size", "last"),
+        *("snapshot", "digests", "digest", "begun"),
     }
     assert (slot["fold"], slot["shelf"]) == (FOLD_VERSION, "documents-000001.txt")
     *documents, index = lines(directory.files["documents-000001.txt"])
-    assert {tuple(sorted(each)) for each in documents} == {("document", "name", "table")}
+    assert {tuple(sorted(each)) for each in documents} == {
+        ("document", "name", "table"),
+        ("events", "name", "table"),
+    }
     assert {each["table"] for each in documents} == {"job", "instrument", "events"}
     assert set(index) == {"generation", "places", "lines"}
 
