@@ -15,6 +15,8 @@ MOST_NAMED = 4
 """Devices that a sentence names; of more it says how many."""
 MOST_LINES = 5
 """Odd lines that are told of one by one."""
+MOST_NUMBERS = 40
+"""Odd lines beyond those that are named by their numbers."""
 UNFIT_IN_WORDS = {
     Unfit.FIELDS: mark("a field is missing, or holds what it cannot"),
     Unfit.NUMBER: mark("a number in it cannot be kept exactly"),
@@ -252,12 +254,20 @@ def odd_in_words(odd: Sequence[OddLine]) -> tuple[str, ...]:
     if more := len(odd[MOST_LINES:]):
         lines.append(
             say_many(
-                "{count} more line holds no entry that can be kept: left out.",
-                "{count} more lines hold no entry that can be kept: left out.",
+                "{count} more line holds no entry that can be kept: left out ({lines}).",
+                "{count} more lines hold no entry that can be kept: left out ({lines}).",
                 more,
+                lines=_numbers_of(odd[MOST_LINES:]),
             )
         )
     return tuple(lines)
+
+
+def _numbers_of(odd: Sequence[OddLine]) -> str:
+    named = (f"{each.file}:{each.line}" if each.file else str(each.line) for each in odd)
+    numbers = list(dict.fromkeys(named))
+    more = ["…"] if len(numbers) > MOST_NUMBERS else []
+    return ", ".join((*numbers[:MOST_NUMBERS], *more))
 
 
 def _odd_line_in_words(odd: OddLine) -> str:

@@ -10,9 +10,10 @@ from logic.history import History, MemoryDirectory
 from logic.history.checking import check_file, check_journal
 from logic.history.exchange.portable import pack
 from logic.history.exchange.rebase import losing_branch
-from logic.history.report import MergeReport, OpeningReport
+from logic.history.report import MergeReport, OddLine, OpeningReport, odd_in_words
 from shared.errors import InputError
 from shared.events import Event
+from shared.plain_json import Unfit
 from tests.logic.history.factory import all_events, open_history, opened, reading
 from tests.logic.history.test_projection import EVENTS
 from tests.logic.history.test_rebase import by_number, two_branches
@@ -164,3 +165,16 @@ def test_each_thing_a_merge_brought_is_a_sentence(field: str) -> None:
     counts, line = report.lines()
     assert counts == "1 new, 2 already here." and words in line
     assert MergeReport().lines() == ("0 new, 0 already here.",)
+
+
+def test_odd_lines_are_all_said_by_their_numbers_as_far_as_anybody_reads() -> None:
+    """The first with their reasons, then numbers, then no more."""
+    odd = [OddLine("", line, Unfit.NUMBER) for line in range(2, 60)]
+    *first, rest = odd_in_words(odd)
+    assert [line.split(":")[0] for line in first] == [f"Line {n}" for n in range(2, 7)]
+    assert rest.startswith("53 more lines ") and "(7, 8, 9, " in rest and ", 46, …)" in rest
+    assert odd_in_words([OddLine("journal-000001.txt", 3, Unfit.TWICE)]) == (
+        "journal-000001.txt, line 3: no entry that can be kept (it names one field twice). "
+        "It stays where it is.",
+    )
+    assert odd_in_words([]) == ()
