@@ -122,7 +122,7 @@ def test_a_snapshot_holds_what_it_held() -> None:
         ("events", "name", "table"),
     }
     assert {each["table"] for each in documents} == {"job", "instrument", "events"}
-    assert set(index) == {"generation", "places", "lines"}
+    assert set(index) == {"generation", "places", "lines", "events"}
 
 
 def test_a_pairing_keeps_its_fields() -> None:
