@@ -22,6 +22,7 @@ from tests.browser.hand import (
     scroll_to,
     settled,
     shows,
+    state,
     unfold,
     whole_text,
 )
@@ -71,23 +72,18 @@ class Bench:
         """Touch these one after the other, wherever they lie; wait each time until it is
         answered."""
         for mark in marks:
-            before = self.seen or settled(self.page)
             if not has(self.page, mark):
                 scroll_to(self.page, mark)
-                before = settled(self.page)
+            before = state(self.page)
             press(self.page, mark)
             self.seen = changed(self.page, before)
 
     def keys(self, *keys: str) -> None:
         """Press these one after the other; wait each time until it is answered."""
         for key in keys:
-            before = self.seen or settled(self.page)
+            before = state(self.page)
             self.page.keyboard.press(key)
             self.seen = changed(self.page, before)
-
-    def rests(self) -> None:
-        """Take what the screen says now for what it said last."""
-        self.seen = settled(self.page)
 
     def dies(self) -> None:
         """The page is gone without a word; a fresh one of the same phone says the same."""
@@ -97,8 +93,7 @@ class Bench:
         self.page.add_init_script(SPOKEN)
         self.page.goto(self.address)
         ready(self.page)
-        self.rests()
-        assert lasting(self.seen) == before
+        assert lasting(settled(self.page)) == before
 
     def takes_in(self, kind: str) -> None:
         """From home to the intake of this kind."""
@@ -132,7 +127,6 @@ class Bench:
     def stands(self, string: int) -> Figures | None:
         """Where the plan says that a string stands, its line opened and closed."""
         unfold(self.page)
-        self.rests()
         self.does(f"line-{string}")
         found = self.stands_opened()
         self.does("back")
@@ -187,7 +181,6 @@ def the_record_agrees(bench: Bench, strings: int, *, says: str = "") -> None:
     sheet = Path(handed_out.value.path()).read_text(encoding="utf-8")
     assert says in sheet
     wait_for_text(page, "is among the downloads")
-    bench.rests()
     on_sheet = rows(sheet)
     assert len(on_sheet) == strings and next(iter(on_sheet.values())) == first is not None
     bench.does("close")
@@ -199,11 +192,9 @@ def the_record_agrees(bench: Bench, strings: int, *, says: str = "") -> None:
     shows(page, "quick-check")
     on_page = dict(ON_PAGE.findall(whole_text(page)))
     assert {name: figures(said) for name, said in on_page.items()} == on_sheet
-    bench.rests()
     bench.does("quick-check", "answer-light", "answer-light", "end")
     stood = dict(CHECKED.findall(whole_text(page)))
     assert len(stood) == 2 and stood.items() <= {n: f[0] for n, f in on_sheet.items() if f}.items()
-    bench.rests()
     bench.does("done", "back", "back")
     shows(page, "new-job")
 
@@ -225,10 +216,8 @@ def test_a_relief_set_right_a_reading_struck_out_by_thumb_and_a_ukulele(bench: B
     typed(page, "1.0", "mm")
     shows(page, "measure-again")
     assert "too much" in text(page)
-    bench.rests()
     bench.does("measure-again")
     typed(page, RELIEF_MM, "mm")
-    bench.rests()
     bench.dies()
     bench.reads()
     the_record_agrees(bench, 6, says=f"Relief: {RELIEF_MM} mm")
@@ -294,14 +283,12 @@ def test_a_new_nut_a_reading_struck_out_by_keys_and_an_instrument_of_ones_own(
     bench.takes_in("other")
     bench.does("fact-scale")
     typed(page, "600", "mm")
-    bench.rests()
     bench.does("measure")
     bench.reads(by_keys=True)
     stood = bench.stands(6)
     bench.does("line-6", "again")
     bench.keys("3", "c")
     strikes_out_by_keys(page)
-    bench.rests()
     bench.keys("p")
     assert bench.stands(6) == stood
     the_record_agrees(bench, 6, says="600 mm")
