@@ -24,6 +24,8 @@ GRACE_DAYS = 7
 (`assets/keeping.json`, `erased_gone_after_days`) is the same, and a test compares the two: a
 history is opened before the tables of the trade are read."""
 GRACE_MS = GRACE_DAYS * DAY_MS
+MOST_RUNS_PROVEN = 500
+"""Runs of one promise that are proven one by one: 60 kB, of the 262 that an event may have."""
 Number = tuple[str, int]
 Order = tuple[Stamp, str, int]
 Digests = Mapping[Number, str]
@@ -165,13 +167,19 @@ class Seen:
 
 
 def have_of(events: Iterable[Event], held: Spans) -> dict[str, list[tuple[int, int, str]]]:
-    """`have` of a promise that names `events`: of each run held here that holds some of them, its
-    first number, the last that is named, and the digest of that."""
-    last: dict[tuple[str, int], Event] = {}
-    for event in sorted(events, key=lambda each: (each.device, each.seq)):
-        last[event.device, _first_of_run(held, event.device, event.seq)] = event
+    """`have` of a promise that names `events`: for each run of them the first number of the run
+    held here that it lies in, its last number, and the digest of that: where a branch gives way
+    later, what was before it is proven all the same. Of very many runs only the last of each run
+    held here is told, so that the promise fits into an event."""
+    by_number = {(event.device, event.seq): event for event in events}
+    runs = list(Spans.of_numbers(by_number))
+    last: dict[tuple[str, int, int], Event] = {}
+    for run in runs:
+        first = _first_of_run(held, run.device, run.last)
+        key = (run.device, first, run.last if len(runs) <= MOST_RUNS_PROVEN else 0)
+        last[key] = by_number[run.device, run.last]
     have: dict[str, list[tuple[int, int, str]]] = {}
-    for (device, first), event in sorted(last.items()):
+    for (device, first, _), event in sorted(last.items(), key=lambda each: each[0]):
         have.setdefault(device, []).append((first, event.seq, event.digest))
     return have
 

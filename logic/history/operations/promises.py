@@ -141,6 +141,19 @@ class Promises:
         """The promises that somebody called back, by id."""
         return called_back_erasures(self._state.erasure_events())
 
+    def named_in_vain(self) -> Spans:
+        """What is here and named by promises that stand and do not cover it: where a branch gave
+        way, its content may be gone all the same."""
+        held = Spans.of_held(self._state.journal.held)
+        found = Spans()
+        for promise in self.standing().values():
+            left = Spans()
+            for run in Spans(promise.body["events"]).difference(self.cover([promise]).runs()):
+                left.add(*run)
+            for run in left.intersection(held):
+                found.add(*run)
+        return found
+
     # --- what it covers ---
 
     def cover(self, promises: Iterable[Event], also: Iterable[Event] = ()) -> Cover:

@@ -59,28 +59,32 @@ class Refills:
 
     def wanted(self) -> Spans | None:
         """The numbers whose content is gone here, may come again and did not yet; None where no
-        promise was called back that this device knows of."""
-        back = self._promises.called_back()
-        if not back:
+        promise is known that was called back, or that names what it does not cover."""
+        back, named = self._promises.called_back(), self._promises.named_in_vain()
+        if not (back or named):
             return None
         held = Spans.of_held(self._state.journal.held)
         state = (self._state.rewrites, len(held), tuple(back), tuple(self._promises.standing()))
         if self._lacking[0] != state:
-            self._lacking = (state, self._without_content(self._promises.cover(back.values())))
+            for part in self._promises.cover(back.values()).parts:
+                named.update(part.runs)
+            self._lacking = (state, self._without_content(named))
         waiting = Spans.of_numbers((e.device, e.seq) for e in self._waiting.values())
         wanted = Spans()
         for run in self._lacking[1].difference(waiting):
             wanted.add(*run)
         return wanted
 
-    def _without_content(self, cover: Cover) -> Spans:
-        """The numbers that `cover` covers whose content is gone here, and asked for by nothing."""
-        journal, runs, asked_for = self._state.journal, cover.runs(), self._promises.asked_for()
+    def _without_content(self, runs: Spans) -> Spans:
+        """The numbers in `runs` whose content is gone here, and asked for by nothing."""
+        journal, asked_for = self._state.journal, self._promises.asked_for()
         return Spans.of_numbers(
             (event.device, event.seq)
             for segment in (list(journal.segments) if runs else ())
             for event in journal.copies(segment, runs)
-            if event.kind == Kind.REDACTED and event in cover and event not in asked_for
+            if event.kind == Kind.REDACTED
+            and (event.device, event.seq) in runs
+            and event not in asked_for
         )
 
 

@@ -86,27 +86,31 @@ def brings_due_content(
 
 @dataclass(frozen=True)
 class CalledBack:
-    """What may have its content again: what promises that were called back cover, less what one
-    that stands covers."""
+    """What may have its content again: what promises name that were called back, or that do not
+    cover it, less what one that stands covers."""
 
-    back: Cover
+    named: Spans
     standing: Cover
 
     def __contains__(self, event: Event) -> bool:
-        return event in self.back and event not in self.standing
+        return (event.device, event.seq) in self.named and event not in self.standing
 
 
 def called_back(transaction: Transaction, bench: str) -> CalledBack:
     """What a bench may have again of what is gone here."""
     promises = _promises(transaction, bench)
     back = called_back_erasures(each.event for each in promises)
-    if not back:
-        return CalledBack(Cover(), Cover())
     standing = standing_erasures(each.event for each in promises)
-    return CalledBack(
-        _cover(transaction, bench, [each for each in promises if each.event.id in back]),
-        _cover(transaction, bench, [each for each in promises if each.event.id in standing]),
+    standing_cover = _cover(
+        transaction, bench, [each for each in promises if each.event.id in standing]
     )
+    named = Spans()
+    for promise in back.values():
+        named.update(Spans(promise.body["events"]))
+    for promise, part in zip(standing.values(), standing_cover.parts, strict=True):
+        for run in Spans(promise.body["events"]).difference(part.runs):
+            named.add(*run)
+    return CalledBack(named, standing_cover)
 
 
 def _due(transaction: Transaction, bench: str, now_ms: int) -> Cover:

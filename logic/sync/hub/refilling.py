@@ -58,7 +58,7 @@ def lacking(transaction: Transaction, bench: str) -> Spans:
     """The numbers whose content is gone here and may come again, a message's worth."""
     may_return = called_back(transaction, bench)
     numbers = set[tuple[str, int]]()
-    for run in may_return.back.runs():
+    for run in may_return.named:
         left = MAX_BATCH_EVENTS - len(numbers)
         for seq, text in transaction.rows(_GONE, (bench, *run, left)) if left > 0 else ():
             if read_event(text) in may_return:
