@@ -98,6 +98,9 @@ class SyncSession:
         self._refused = Spans()
         self._forked = Spans()
         """Events, here or at the hub, whose number or link another one has."""
+        self._left: set[str] = set()
+        """Names left to another key. It may have written numbers that this device holds too, in a
+        gap, where neither a link nor a head shows it."""
         self._comparison: Comparison | None = None
         self._comparisons = 0
         self._more = True
@@ -287,6 +290,7 @@ class SyncSession:
         taken = {each.event for each in reply.refused if each.code == Code.NAME_TAKEN}
         for own in sorted({event.device for event in self._batch if event.id in taken}):
             if own in self.wrote_as:
+                self._left.add(own)
                 yield from self._tell_again(own, Spans(reply.have))
 
     def _tell_again(self, own: str, hub: Spans) -> Steps[None]:
@@ -315,7 +319,7 @@ class SyncSession:
             if not self._head_agrees(device, head, here.upto(device))
         }
         self.outcome.disagree = sorted(apart | other)
-        parting = frozenset(other | (apart & {run.device for run in self._forked}))
+        parting = frozenset(other | (apart & {run.device for run in self._forked}) | self._left)
         if parting and self._comparisons < COMPARISONS:
             self._comparisons += 1
             self._comparison = Comparison(self.history, parting)
@@ -338,6 +342,7 @@ class SyncSession:
         if comparison.complete:
             self.outcome.rebased += yield from comparison.rebase_steps()
             self._comparison, self._more = None, True
+            self._left -= comparison.devices
             for device in comparison.devices:
                 self._forked.discard_device(device)
                 self._refused.discard_device(device)

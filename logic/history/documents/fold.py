@@ -24,8 +24,8 @@ Document = dict[str, Any]
 def fold(key: DocumentKey, events: Sequence[Event]) -> Document:
     """The document that `events`, sorted and without doubles, come to."""
     document = empty(key)
-    events, told_as = _without_repeats(events)
-    undone = _places_of_undos(events, told_as)
+    events, kept_as = _without_repeats(events)
+    undone = _places_of_undos(events, kept_as)
     for at, event in enumerate(events):
         if undone and undone.get(event.id, -1) > at:  # none takes back what comes after it
             _note_undone(document, event)
@@ -62,8 +62,8 @@ def _without_repeats(events: Sequence[Event]) -> tuple[Sequence[Event], dict[str
         return events, {}
     first: dict[object, Event] = {}
     kept = [(event, first.setdefault(_what_it_says(event), event)) for event in events]
-    told_as = {event.id: one.id for event, one in kept if event.id != one.id}
-    return list(first.values()), told_as
+    kept_as = {event.id: one.id for event, one in kept if event.id != one.id}
+    return list(first.values()), kept_as
 
 
 def _what_it_says(event: Event) -> object:
@@ -85,16 +85,16 @@ def undone_ids(events: Sequence[Event]) -> set[str]:
 
 
 def _places_of_undos(
-    events: Sequence[Event], told_as: Mapping[str, str] | None = None
+    events: Sequence[Event], kept_as: Mapping[str, str] | None = None
 ) -> dict[str, int]:
     """Per id that an undo names which itself stands, the place of the last such undo in the sorted
-    `events`. `told_as`: under which id one is known that was left out."""
+    `events`. `kept_as`: under which id one is known that was left out."""
     places: dict[str, int] = {}
     for at in range(len(events) - 1, -1, -1):
         event = events[at]
         if event.kind == Kind.UNDONE and event.id not in places:
             named = event.body["event"]
-            places.setdefault((told_as or {}).get(named, named), at)
+            places.setdefault((kept_as or {}).get(named, named), at)
     return places
 
 

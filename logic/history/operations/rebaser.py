@@ -44,13 +44,13 @@ class Rebaser:
 
     def tell_again(self, branch: list[Event]) -> list[Event]:
         """Record `branch` under a device name of its own, where it is not yet; its events there."""
-        told: list[Event] = []
+        recorded: list[Event] = []
         for _ in range(MOST_NAMES):
             events = replay(branch)
             forks = set(run_at_once(self._importer.merge_events_steps(events)).forks)
-            told += [event for event in events if event.id not in forks]
+            recorded += [event for event in events if event.id not in forks]
             # a device that slipped back twice has replayed the beginning of this before
             branch = [event for event in events if event.id in forks]
             if not branch:
                 break
-        return told
+        return recorded

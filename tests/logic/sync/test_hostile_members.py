@@ -15,6 +15,7 @@ from logic.sync.wire import MAX_RUNS, Code, ReceivedReply
 from shared.events import Event
 from tests.hub.hubs import NOW_MS, Direct, new_key
 from tests.hub.stores import KINDS
+from tests.logic.history.factory import opened
 from tests.logic.sync.test_machine import PHONES, Bench, usual
 from tests.logic.sync.world import BENCH, run
 
@@ -140,3 +141,15 @@ def test_a_hostile_member_breaks_nothing(kind: str, monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr(room, "MOST_RUNS", FEW_RUNS)
     machine = type("Hostile", (HostileBench,), {"kind": kind})
     run_state_machine_as_test(machine, settings=usual({"memory": 8}.get(kind, 4), 20))
+
+
+def test_what_is_made_up_in_a_gap_replaces_nothing() -> None:
+    """An entry is made up under a phone's name before that phone meets the hub, at the number of
+    one that it holds: the phone leaves the name, and its own entry is told again."""
+    machine = type("Hostile", (HostileBench,), {"kind": "memory"})()
+    machine.begin()
+    phone = machine.world.phones[0]
+    for _ in "ab":
+        machine.world.record(phone, *opened("j1", "i1"))
+    machine.write_as_another(phone=0, beyond=0, linked=False, claims="")
+    machine.teardown()
