@@ -98,9 +98,6 @@ class SyncSession:
         self._refused = Spans()
         self._forked = Spans()
         """Events, here or at the hub, whose number or link another one has."""
-        self._left: set[str] = set()
-        """Names left to another key. It may have written numbers that this device holds too, in a
-        gap, where neither a link nor a head shows it."""
         self._comparison: Comparison | None = None
         self._comparisons = 0
         self._more = True
@@ -113,6 +110,7 @@ class SyncSession:
         self._given = Spans()
         """What it was offered once more."""
         self._heads: dict[str, str] = {}
+        self._ends: dict[str, list[tuple[int, str]]] = {}
 
     def here(self) -> Spans:
         """What this device holds."""
@@ -162,7 +160,7 @@ class SyncSession:
 
     def reply_steps(self, reply: ExchangeReply) -> Steps[None]:
         """The steps of `handle_reply`: one, unless a branch of years is rebased."""
-        self.hub, self._heads = Spans(reply.have), reply.heads
+        self.hub, self._heads, self._ends = Spans(reply.have), reply.heads, reply.ends
         self.outcome.epoch, self.outcome.role = reply.epoch, reply.role
         self.outcome.via = reply.via
         self.outcome.rotate = reply.rotate
@@ -290,7 +288,6 @@ class SyncSession:
         taken = {each.event for each in reply.refused if each.code == Code.NAME_TAKEN}
         for own in sorted({event.device for event in self._batch if event.id in taken}):
             if own in self.wrote_as:
-                self._left.add(own)
                 yield from self._tell_again(own, Spans(reply.have))
 
     def _tell_again(self, own: str, hub: Spans) -> Steps[None]:
@@ -318,8 +315,9 @@ class SyncSession:
             for device, head in self._heads.items()
             if not self._head_agrees(device, head, here.upto(device))
         }
+        other |= {device for device, ends in self._ends.items() if self._end_differs(device, ends)}
         self.outcome.disagree = sorted(apart | other)
-        parting = frozenset(other | (apart & {run.device for run in self._forked}) | self._left)
+        parting = frozenset(other | (apart & {run.device for run in self._forked}))
         if parting and self._comparisons < COMPARISONS:
             self._comparisons += 1
             self._comparison = Comparison(self.history, parting)
@@ -342,7 +340,6 @@ class SyncSession:
         if comparison.complete:
             self.outcome.rebased += yield from comparison.rebase_steps()
             self._comparison, self._more = None, True
-            self._left -= comparison.devices
             for device in comparison.devices:
                 self._forked.discard_device(device)
                 self._refused.discard_device(device)
@@ -356,6 +353,11 @@ class SyncSession:
             return known.digest == head
         event = self.history.journal.find(device, upto)
         return event is not None and event.digest == head
+
+    def _end_differs(self, device: str, ends: list[tuple[int, str]]) -> bool:
+        """Whether the hub holds another event of a number behind a gap, where no link tells."""
+        pairs = ((self.history.journal.find(device, seq), digest) for seq, digest in ends)
+        return any(event is not None and event.digest != digest for event, digest in pairs)
 
 
 def _key_of(item: object) -> tuple[str, int] | None:

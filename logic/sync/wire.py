@@ -123,6 +123,9 @@ class ExchangeReply(WireMessage):
     have: Have
     heads: dict[str, str] = Field(default_factory=dict)
     """Per device, the digest of the last event of the run that begins with 1."""
+    ends: dict[str, list[tuple[int, str]]] = Field(default_factory=dict)
+    """Per device, number and digest of the last event of later runs. A hub that says none leaves
+    it open whether what lies behind a gap is the same on both sides."""
     taken: int = 0
     known: int = 0
     refused: list[Refused] = Field(default_factory=list)

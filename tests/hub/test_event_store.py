@@ -81,8 +81,11 @@ def test_order_of_arrival_does_not_matter(database: Database) -> None:
     event_store.keep(bench, events[1:2], "k", 0)
     assert event_store.held(bench).spans == Spans({"d1": [(2, 2), (5, 6)]})
     assert event_store.held(bench).heads == {}
+    ends = {"d1": [(2, events[1].digest), (6, events[5].digest)]}
+    assert event_store.held(bench).ends == ends
     event_store.keep(bench, [events[3], events[0], events[2]], "k", 0)
     assert event_store.held(bench).spans == Spans({"d1": [(1, 6)]})
+    assert event_store.held(bench).ends == {}
     assert not check(database, bench).wrong
 
 

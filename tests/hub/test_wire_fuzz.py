@@ -30,8 +30,8 @@ OF_MESSAGES = {
     for code in re.findall(r"`([a-z-]+)`", cells[1])
 }
 FIELDS = {
-    *("protocol", "epoch", "now_ms", "role", "have", "heads", "taken", "known"),
-    *("refused", "events", "more", "via", "rotate"),
+    *("protocol", "epoch", "now_ms", "role", "have", "heads", "ends", "taken"),
+    *("known", "refused", "events", "more", "via", "wants", "rotate"),
 }
 
 NAMES = st.from_regex(r"\A[0-9A-Za-z_-]{1,64}\Z")

@@ -44,6 +44,7 @@ def answer(
         role=device.role,
         have=state.held.spans.wire(),
         heads=state.held.heads,
+        ends=state.held.ends,
         taken=receipt.taken,
         known=receipt.known,
         refused=refused,

@@ -152,4 +152,5 @@ def test_what_is_made_up_in_a_gap_replaces_nothing() -> None:
     for _ in "ab":
         machine.world.record(phone, *opened("j1", "i1"))
     machine.write_as_another(phone=0, beyond=0, linked=False, claims="")
+    machine.world.meet(phone, ["fine", "fine", "lost on the way"])
     machine.teardown()
