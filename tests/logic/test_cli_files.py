@@ -43,25 +43,28 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 # --- reading ---
 
 
+MEASURER = """
+import resource, subprocess, sys
+words, most_s = sys.argv[1:]
+done = subprocess.run(["sh", "-c", words], stdout=subprocess.DEVNULL, timeout=float(most_s))
+print(done.returncode, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss * 1024)
+"""
+"""A process begins with the largest memory of the one that started it (getrusage(2), from memory),
+and tests may have taken much by then: so a small one starts what is measured."""
+
+
 def measured(words: str, most_s: float = 60) -> tuple[int, str, int]:
-    """Exit code, standard error and largest memory (bytes) of a shell's last command."""
-    process = subprocess.Popen(
-        ["sh", "-c", words],
+    """Exit code, standard error and largest memory (bytes) of a shell's commands."""
+    done = subprocess.run(
+        [sys.executable, "-c", MEASURER, words, str(most_s)],
         cwd=ROOT,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.PIPE,
+        capture_output=True,
         text=True,
         env=os.environ | {"PY": sys.executable},
+        check=True,
     )
-    ending = threading.Timer(most_s, process.kill)
-    ending.start()
-    assert process.stderr
-    with process.stderr as error:
-        told = error.read()
-    _, status, usage = os.wait4(process.pid, 0)
-    ending.cancel()
-    process.returncode = os.waitstatus_to_exitcode(status)
-    return process.returncode, told, usage.ru_maxrss * 1024
+    code, memory = map(int, done.stdout.split())
+    return code, done.stderr, memory
 
 
 @pytest.mark.programs

@@ -98,9 +98,8 @@ def test_no_word_of_a_button_is_cut(language: str, theme: Theme) -> None:
     room = (theme.column - GAP) / 2 if theme.landscape else theme.column
     for button in screen.buttons():
         mark = str(button.identifier)
-        texts = [each for each in _texts(button) if each.max_lines == 1]
         if mark == "go-on":
-            (text,) = texts
+            (text,) = _texts(button)
             width = em(str(text.value)) * float(text.size or 14) + SPACED * len(str(text.value))
             assert width <= (theme.column - GAP) / 2 - 8
         if mark.startswith("time-"):

@@ -87,7 +87,7 @@ def test_what_bars_a_cut_is_asked_once_the_first_string_was_read() -> None:
     first_string(app, (do.NewJob(), do.StartJob("electric guitar"), do.Measure()), 0.45)
     page = app.view()
     assert isinstance(page, views.PreconditionsView)
-    assert page.called.startswith("String 6: Leave")
+    assert page.called.startswith("String 6 · Leave")
     shown = answer_cards(app, app.do(do.AnswerAllYes()))
     assert shown.string == 5
     hand = Technician(dict.fromkeys(range(1, 7), 0.45), dict.fromkeys(range(1, 7), CLEAN))

@@ -173,7 +173,7 @@ Wordings[mm(0.12)] = "0.12 mm"
         ("kit leaf", "0.001 mm", "leaf"),
         ("kit leaf", "18 mm", "18 thou"),
         ("kit leaf", "0 mm", "leaf"),
-        ("kit leaf", " mm", "write a number"),
+        ("kit leaf", " mm", "Write a number"),
         ("kit file", "46 mm", "46 thou"),
         ("kit shim", "9 mm", "shim"),
     ],
