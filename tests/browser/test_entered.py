@@ -191,4 +191,4 @@ def test_keys_take_an_instrument_to_its_first_call(offline: Visit) -> None:
         page.keyboard.press("2")  # light contact
         changed(page, before)
     shows(page, "all-true")
-    assert "String 6: Leave" in text(page)
+    assert "String 6 · Leave" in text(page)
