@@ -77,6 +77,7 @@ def test_it_lives_under_a_sub_path(visit: Visit, hosted: Path) -> None:
     assert [url for url in strays if not url.startswith("blob:" + origin)] == []
 
 
+@pytest.mark.long
 def test_a_flipped_byte_keeps_the_version_that_works(
     visit: Visit, hosted: Path, newer_site: Path
 ) -> None:
