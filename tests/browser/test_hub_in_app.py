@@ -123,7 +123,8 @@ def test_two_phones_that_worked_apart_join_by_link_and_come_to_one_history(
     other.goto(link(hub, "code"))  # as the camera would open it
     ready(other)
     join(other, "Touring phone")
-    assert "#" not in one.url + other.url
+    for page in (one, other):
+        page.wait_for_function("() => location.hash === ''")
     assert agree(one, other)
     home(one)
     assert {"Electric guitar", "Bass guitar"} <= set(titles(one))
