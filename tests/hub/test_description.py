@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from typing import Any
 
 import schemathesis
@@ -10,10 +9,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from logic.sync.hub.app import make_app
+from tests.conftest import SOAK
 from tests.hub.hubs import InProcess, make_hub, new_key
 from tests.hub.test_app import exchange
 
-SOAK = int(os.environ.get("NUTWRIGHT_SOAK", "1"))
 _hub = make_hub()
 _key = new_key(_hub)
 _app = make_app(_hub)

@@ -31,6 +31,12 @@ HUSKS = ("right", "wrong digest", "wrong link", "wrong time", "no digest")
 MANGLES = ("cut", "twice", "backwards", "doubled lines", "no end", "another bench", "no header")
 
 
+def let_in(event: Event) -> Event:
+    """The event, which is one: whatever is none, every door refuses."""
+    event.check()
+    return event
+
+
 @dataclass
 class Stranger:
     """Somebody who is given a look at devices now and then."""
@@ -60,7 +66,7 @@ class Stranger:
         """The next entry under his own name, with those before it."""
         last = self.own[-1] if self.own else None
         seq, prev = (last.seq + 1, last.digest) if last else (1, "")
-        self.own.append(Event(bench, "x1", seq, time, kind, body, 1, prev))
+        self.own.append(let_in(Event(bench, "x1", seq, time, kind, body, 1, prev)))
         return self.own[-2:]
 
     def forge(
@@ -68,7 +74,7 @@ class Stranger:
     ) -> Event:
         """An entry under any name and number."""
         number = min(seq, LARGEST_INTEGER)  # beyond that it is no entry, and no door lets it in
-        return Event(BENCH, device, number, time, str(what[0]), what[1], 1, prev)
+        return let_in(Event(BENCH, device, number, time, str(what[0]), what[1], 1, prev))
 
     def erasure(self, way: str, now_ms: int) -> dict[str, Any]:
         """A promise to erase all that he has seen, and more."""
@@ -82,7 +88,8 @@ class Stranger:
         if way in ("no have", "of the future", "undated"):
             del body["have"]
         if way == "odd have":
-            body["have"] = {name: [[1, seq + 2, "ab" * 32]] for name, seq in upto.items()}
+            odd = {name: min(seq + 2, LARGEST_INTEGER) for name, seq in upto.items()}
+            body["have"] = {name: [[1, seq, "ab" * 32]] for name, seq in odd.items()}
         return body
 
     # --- under the names of others ---

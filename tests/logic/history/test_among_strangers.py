@@ -3,7 +3,6 @@ device, the honest lose nothing that they recorded, and come to one history once
 
 from __future__ import annotations
 
-import os
 from typing import Any
 
 from hypothesis import HealthCheck, settings
@@ -19,6 +18,7 @@ from hypothesis.stateful import (
 from logic.history.exchange.portable import pack
 from shared.errors import NutwrightError
 from shared.events import Event, Kind
+from tests.conftest import SOAK
 from tests.logic.history import strangers
 from tests.logic.history.factory import all_events, checked, opened, reading, setting
 from tests.logic.history.neighbours import (
@@ -32,8 +32,6 @@ from tests.logic.history.neighbours import (
 )
 from tests.logic.history.strangers import Stranger
 
-SOAK = int(os.environ.get("NUTWRIGHT_SOAK", "1"))
-"""How many times the usual number of runs to try."""
 DEVICES = st.sampled_from(sorted(SKEWS_MS))
 PICKS = st.integers(0, 40)
 HAPPENS = st.one_of(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from contextlib import ExitStack
 from typing import Any
 
@@ -19,13 +18,12 @@ from logic.sync.hub.exchange import answer
 from logic.sync.hub.purging import purge
 from logic.sync.hub.verification import VerifiedBatch
 from logic.sync.wire import ExchangeRequest
+from tests.conftest import SOAK
 from tests.hub.hubs import NOW_MS
 from tests.hub.stores import KINDS, fresh_store
 from tests.logic.history.factory import checked, opened, reading, seen_long_ago, setting
 from tests.logic.sync.world import DAY_MS, World, run
 
-SOAK = int(os.environ.get("NUTWRIGHT_SOAK", "1"))
-"""How many times the usual number of runs to try."""
 PHONES = st.integers(0, 2)
 TROUBLES = ("kill", "back up", "restore", "+2", "-2", "revoke")
 FAULTS = st.lists(st.sampled_from(["fine", "lost on the way", "reply lost", "twice"]), max_size=5)
