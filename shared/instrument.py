@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
+from shared.board import MOST_FRETS, SEMITONE_BOARD, Board
+from shared.errors import InputError
 from shared.pitch import STANDARD_A4_HZ, Pitch
 from shared.record import Record
 from shared.string_names import StringKey
-from shared.units import Length, LengthOf, ReadAs
+from shared.units import Length, LengthOf, ReadAs, refused
 from shared.words import English, mark, say, speaking
 
 _OCTAVE, _MAIN = mark("{course} octave"), mark("{course} main")
@@ -25,6 +27,8 @@ _SHORT = {
     _BASS: mark("{course}b"),
 }
 
+MOST_STRINGS = 24
+"""No instrument on a bench has more: a harp's worth beside a neck (common practice, no source)."""
 MOST_BUDGET_CENTS = 50.0
 """How sharp a player may accept fret 1: half a semitone, beyond which it is another note."""
 
@@ -67,16 +71,19 @@ class StringSpec(Record):
     """One string. Strings are numbered from 1 as they lie across the nut, from the treble side;
     every string of a pair has its own number."""
 
-    string: Annotated[int, Field(ge=1, le=24)]
+    string: Annotated[int, Field(ge=1, le=MOST_STRINGS)]
     pitch: Pitch
     gauge: Annotated[Length, ReadAs(LengthOf.GAUGE)]
     make: Make
     core: Annotated[Length, ReadAs(LengthOf.CORE)] | None = None
-    course: Annotated[int, Field(ge=1, le=24)] | None = None
+    course: Annotated[int, Field(ge=1, le=MOST_STRINGS)] | None = None
     """Which pair it belongs to, where strings are paired."""
     octave: bool = False
     """The thinner partner of an octave pair."""
-    from_fret: Annotated[int, Field(ge=0, le=12)] = 0
+    scale: Annotated[Length, ReadAs(LengthOf.SCALE)] | None = None
+    """Its own, from the line of the common nut to the saddle; None: as the instrument's scale, or
+    its fan, has it."""
+    from_fret: Annotated[int, Field(ge=0, lt=MOST_FRETS)] = 0
     """Where its own small nut stands (a five-string banjo's fifth: 5); 0 is the common nut."""
     grams_per_metre: Annotated[float, Field(gt=0, le=200)] | None = None
     """Weighed; replaces what gauge and make would give."""
@@ -106,6 +113,9 @@ class Instrument(Record):
     scale_bass: Annotated[Length, ReadAs(LengthOf.SCALE)] | None = None
     """Of the lowest string, where the scale is fanned."""
     fretted: bool = True
+    board: Board | None = None
+    """Where its frets are; None: at whole semitones, and nobody counted them. A job file may write
+    `frets` beside `scale` for their count."""
     left_handed: bool = False
     relief: Annotated[Length, ReadAs(LengthOf.RELIEF)] | None = None
     action_12: dict[StringKey, Annotated[Length, ReadAs(LengthOf.ACTION_12)]] = Field(
@@ -114,6 +124,43 @@ class Instrument(Record):
     a4_hz: Annotated[float, Field(ge=380, le=480)] = STANDARD_A4_HZ
     nut: Nut = Nut()
     strings: tuple[StringSpec, ...]
+
+    @model_validator(mode="before")
+    @classmethod
+    def _counted_on_the_board(cls, given: Any) -> Any:
+        if not isinstance(given, dict) or "frets" not in given:
+            return given
+        rest = {name: value for name, value in given.items() if name != "frets"}
+        frets, board = given["frets"], given.get("board")
+        if frets is None or (frets == 0 and given.get("fretted") is False):
+            return rest
+        written = board.model_dump(exclude_none=True) if isinstance(board, Board) else board or {}
+        if not isinstance(written, dict):
+            return rest
+        if written.get("frets") not in (None, frets):
+            what = say("{one} frets and {other} on its board", one=frets, other=written["frets"])
+            raise refused("board", InputError("", "", say("count them once"), what=what))
+        return rest | {"board": written | {"frets": frets}}
+
+    @property
+    def fretboard(self) -> Board:
+        """Where the frets are: at whole semitones where nobody said otherwise, and so the places of
+        the notes on a bare board."""
+        return self.board if self.board and self.fretted else SEMITONE_BOARD
+
+    @property
+    def octave_fret(self) -> int:
+        """The fret over which action is measured, counted from the common nut."""
+        return self.fretboard.octave_fret
+
+    @property
+    def last_fret(self) -> int | None:
+        """How many frets the board has; None where nobody counted them."""
+        return self.fretboard.count
+
+    def semitones_at(self, fret: int) -> float:
+        """The pitch of a fret of the board above the open string on the common nut."""
+        return self.fretboard.semitones_at(fret)
 
     def spec(self, string: int) -> StringSpec:
         """The string numbered `string`; KeyError when there is none."""

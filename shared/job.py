@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import ConfigDict, Field
 
-from shared.instrument import Instrument, Player
+from shared.instrument import MOST_STRINGS, Instrument, Player
 from shared.kit import Kit
 from shared.measurements import Measurement
 from shared.readings import Buzz, Reading
@@ -26,7 +26,7 @@ LONGEST_NOTE = 1000
 class Pass(Record):
     """Strokes of one file in one slot, between two readings."""
 
-    string: Annotated[int, Field(ge=1, le=24)]
+    string: Annotated[int, Field(ge=1, le=MOST_STRINGS)]
     strokes: Annotated[int, Field(ge=1, le=999)]
     file: Length | None = None
     material: str = ""
@@ -38,7 +38,7 @@ class Pass(Record):
 class Proof(Record):
     """A finished string, read and played open soft, normal and hard; or why that was not done."""
 
-    string: Annotated[int, Field(ge=1, le=24)]
+    string: Annotated[int, Field(ge=1, le=MOST_STRINGS)]
     buzz: Buzz = Buzz.UNKNOWN
     """The gentlest of the three at which it buzzes; `none` when it rang clean at all."""
     clearance: Length | None = None

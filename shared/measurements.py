@@ -14,16 +14,16 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
+from shared.board import MOST_FRETS
+from shared.instrument import MOST_STRINGS
 from shared.readings import Contact, Leaves, is_harmless
 from shared.record import InKinds
 from shared.string_names import StringKey
 from shared.units import Length, LengthOf, ReadAs
 from shared.words import mark, say
 
-MOST_FRETS = 36
-"""No board has more."""
 Fret = Annotated[int, Field(ge=1, le=MOST_FRETS)]
-StringNumber = Annotated[StringKey, Field(ge=1, le=24)]
+StringNumber = Annotated[StringKey, Field(ge=1, le=MOST_STRINGS)]
 _ONE_WAY = mark("give {ways}, one of them")
 _TOGETHER = mark("{way} go together")
 _BETWEEN = mark("a string that is held at {low} and {high} is measured between the two")

@@ -28,6 +28,8 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, core_schema
 
+from shared.board import MOST_FRETS
+from shared.instrument import MOST_STRINGS
 from shared.record import InKinds
 from shared.units import Length, LengthOf, ReadAs
 from shared.words import mark, say
@@ -93,7 +95,7 @@ class Reading(InKinds):
     """One answer about one string, of one of the kinds below. Whatever its kind, it may also say
     how the open string rang."""
 
-    string: Annotated[int, Field(ge=1, le=24)]
+    string: Annotated[int, Field(ge=1, le=MOST_STRINGS)]
     buzz: Buzz = Buzz.UNKNOWN
     together: ClassVar[str] = ""
     """The fields that a kind is told by, as a refusal names them when one of them is missing."""
@@ -156,7 +158,7 @@ class CentsReading(Reading):
     """What a tuner shows of the string stopped at a fret, the open string in tune."""
 
     together = "fret and cents"
-    fret: Annotated[int, Field(ge=1, le=24)]
+    fret: Annotated[int, Field(ge=1, le=MOST_FRETS)]
     cents: Annotated[float, Field(ge=-100, le=100)]
     press: Press | None = None
     """How hard the finger pressed; None: as it usually does."""

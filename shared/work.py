@@ -11,6 +11,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from shared.instrument import MOST_STRINGS
 from shared.record import Record
 from shared.string_names import StringKey
 from shared.units import Length, LengthOf, ReadAs
@@ -42,7 +43,8 @@ class Work(Record):
 
     what: WorkKind
     strings: Annotated[
-        tuple[Annotated[StringKey, Field(ge=1, le=24)], ...], Field(min_length=1, max_length=24)
+        tuple[Annotated[StringKey, Field(ge=1, le=MOST_STRINGS)], ...],
+        Field(min_length=1, max_length=MOST_STRINGS),
     ]
     """Those that it touched."""
     amount: Annotated[Length, ReadAs(LengthOf.WORK_AMOUNT)] | None = None

@@ -7,8 +7,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from logic.bench.instrument.presets import OTHER, kinds, preset
+from logic.bench.tables.presets import PresetBoard
 from logic.bench.tables.trade_tables import TradeTables
 from logic.jobfiles.json_text import at
+from shared.board import MOST_FRETS, Board
 from shared.errors import JobFileError, shorten
 from shared.instrument import Attack
 from shared.job import Assumed
@@ -38,6 +40,8 @@ class Filling:
         filled["strings"] = self._strings(given, [one.written() for one in usual.strings], kind)
         if "action_12" not in filled:
             filled["action_12"] = self._action(filled["strings"], usual.action_12, kind)
+        if usual.board is not None and filled.get("fretted") is not False:
+            filled |= self._board(given, usual.board, kind)
         return filled
 
     def player(self, given: Tree) -> Tree:
@@ -115,6 +119,21 @@ class Filling:
             )
             self._assume("instrument.action_12", shown, _from(kind))
         return fitting
+
+    def _board(self, given: Tree, usual: PresetBoard, kind: str) -> Tree:
+        """The usual board, with as many frets as the file counts, where the file lists none."""
+        board = present(child(given, "board", "instrument"))
+        count = board.get("frets", given.get("frets"))
+        if "semitones" in board:
+            return {}
+        taken = Board.model_validate(usual.written())
+        if count is not None:
+            if not (type(count) is int and 1 <= count <= MOST_FRETS):
+                return {}  # refused where the board is read
+            taken = taken.with_frets(count)
+        shown = ", ".join(f"{at:g}" for at in taken.semitones or ())
+        self._assume("instrument.board", shown or str(taken.frets), _from(kind))
+        return {"board": taken.model_dump(exclude_none=True) | board}
 
     def _completed(self, given: Tree, usual: Tree, path: str, whose: str) -> Tree:
         filled = present(given)

@@ -34,6 +34,8 @@ _ASK = {
     "greater_than": mark("write a number above {gt}"),
     "greater_than_equal": mark("write a number of at least {ge}"),
     "less_than_equal": mark("write a number up to {le}"),
+    "less_than": mark("write a number below {lt}"),
+    "too_short": mark("list at least {min_length}"),
     "too_long": mark("list at most {max_length}"),
 }
 
@@ -54,8 +56,8 @@ def refusal(found: ErrorDetails, path: str = "") -> JobFileError:
     for part in found["loc"]:
         if part != _OF_A_KEY:
             path = at(path, part)
-    context = found.get("ctx", {})
-    if found["type"] in ("length", "pitch", "string"):
+    context = {name: _whole(value) for name, value in found.get("ctx", {}).items()}
+    if found["type"] in ("length", "pitch", "string", "board"):
         return JobFileError(path, found["input"], context["ask"], what=context["what"])
     if found["type"] == "value_error":
         return JobFileError(
@@ -65,3 +67,8 @@ def refusal(found: ErrorDetails, path: str = "") -> JobFileError:
     ask = say(known).format(**context) if known else found["msg"]
     what = say("is missing") if found["type"] == "missing" else ""
     return JobFileError(path, found["input"], ask, what=what)
+
+
+def _whole(value: Any) -> Any:
+    """A limit without decimals that say nothing."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value

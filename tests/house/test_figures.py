@@ -34,7 +34,6 @@ WITH_REASON = {
     "logic/bench/checks/saddle_height.py": {"_OF_ACTION": DEFINITION},
     "logic/bench/kit/advice.py": {"_HAIR_MM": NUMERICAL},
     "logic/bench/cutting/good_enough.py": {"ONE_SPREAD": DEFINITION},
-    "logic/bench/instrument/string_count.py": {"MOST": DEFINITION},
     "logic/bench/instrument/strung_string.py": {"ACTION_FRET": DEFINITION},
     "logic/bench/measuring/grid.py": {"FAINTEST": NUMERICAL, "CLEARANCE": NUMERICAL},
     "logic/bench/measuring/kinds/cents.py": {

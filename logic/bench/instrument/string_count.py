@@ -9,18 +9,15 @@ from __future__ import annotations
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.strings import between_rows
 from shared.errors import PitchError
-from shared.instrument import Instrument, StringSpec
+from shared.instrument import MOST_STRINGS, Instrument, StringSpec
 from shared.units import Length, Unit
-
-MOST = 24
-"""Numbers of strings go so far."""
 
 
 def with_string_more(instrument: Instrument, trade: TradeTables) -> Instrument:
     """With one string more below the lowest: as far from it as that from its neighbour, or as is
     usual at least; as tight as it, of its make. Unchanged where no string sounds or can have a
     number."""
-    if len(instrument.strings) >= MOST:
+    if len(instrument.strings) >= MOST_STRINGS:
         return instrument
     lowest, number = _lowest(instrument), 1 + max(spec.string for spec in instrument.strings)
     try:

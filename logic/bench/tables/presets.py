@@ -40,6 +40,14 @@ class PresetString(WrittenRow):
     from_fret: int = 0
 
 
+class PresetBoard(WrittenRow):
+    """Where the frets usually are, where that is not at every semitone."""
+
+    semitones: tuple[float, ...] | None = None
+    frets: int | None = None
+    tied: bool = False
+
+
 class PresetSources(Row):
     """Where the figures of a kind come from."""
 
@@ -51,6 +59,7 @@ class PresetSources(Row):
     nut: Source
     action_12: Source
     from_fret: Source | None = None
+    board: Source | None = None
 
 
 class KindPreset(WrittenRow):
@@ -60,6 +69,7 @@ class KindPreset(WrittenRow):
     nut: PresetNut
     action_12: dict[str, str]
     """By string."""
+    board: PresetBoard | None = None
     strings: tuple[PresetString, ...]
     sources: PresetSources
 

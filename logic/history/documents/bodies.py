@@ -13,7 +13,7 @@ from pydantic import AfterValidator, Field, ValidationError
 
 from shared.errors import InputError
 from shared.events import LARGEST_INTEGER, Event, Kind
-from shared.instrument import Instrument, Player
+from shared.instrument import MOST_STRINGS, Instrument, Player
 from shared.job import LONGEST_NOTE, LONGEST_TICKET, Complaint, Pass, Proof
 from shared.kit import Kit
 from shared.measurements import Measurement, UnknownMeasurement
@@ -78,7 +78,7 @@ class CheckAnswered(Record):
 
     job: Id
     gate: Id
-    string: Annotated[int, Field(ge=1, le=24)] | None = None
+    string: Annotated[int, Field(ge=1, le=MOST_STRINGS)] | None = None
     answer: Answer
     for_older_apps: bool = False
     """Whether it only tells apps that do not know `work.done` what that means for their readings;

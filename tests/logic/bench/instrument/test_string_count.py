@@ -6,16 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logic.bench.instrument.string_count import (
-    MOST,
-    outermost,
-    with_string_fewer,
-    with_string_more,
-)
+from logic.bench.instrument.string_count import outermost, with_string_fewer, with_string_more
 from logic.bench.instrument.strung_string import wire_of
 from logic.jobfiles.reading import kinds
 from logic.testing import TRADE, instrument
-from shared.instrument import Instrument
+from shared.instrument import MOST_STRINGS, Instrument
 
 KINDS = kinds(TRADE)
 
@@ -79,7 +74,7 @@ def test_however_many_come_and_go_it_stays_an_instrument(kind: str, steps: list[
     made, and action at fret 12 is of strings that are there."""
     made = changed(kind, steps)
     numbers = [spec.string for spec in made.strings]
-    assert 1 <= len(numbers) == len(set(numbers)) <= MOST
+    assert 1 <= len(numbers) == len(set(numbers)) <= MOST_STRINGS
     assert all(spec.gauge <= TRADE.string_sets.thickest for spec in made.strings)
     assert set(made.action_12) <= set(numbers) or len(numbers) > len(instrument(kind).strings)
 
