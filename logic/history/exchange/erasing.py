@@ -62,11 +62,11 @@ def _erasures(events: Iterable[Event]) -> tuple[dict[str, Event], dict[str, Even
     known = list(filter(understood, events))
     named = {event.body["event"] for event in known if event.kind == Kind.UNDONE}
     promises = {event.id: event for event in known if event.kind == Kind.CONTENT_ERASED}
-    back = {name: each for name, each in promises.items() if named.intersection(_ids(each))}
+    back = {name: each for name, each in promises.items() if named.intersection(ids_of(each))}
     return {name: each for name, each in promises.items() if name not in back}, back
 
 
-def _ids(promise: Event) -> Iterator[str]:
+def ids_of(promise: Event) -> Iterator[str]:
     """What a call-back may name: its id, and that before its branch was told again."""
     yield promise.id
     if was := replayed_from(promise):

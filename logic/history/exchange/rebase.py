@@ -86,7 +86,13 @@ def replay(branch: list[Event]) -> list[Event]:
     branch of its own; should another device replay it as part of a longer one, the fold counts what
     `was` the same event once.
     """
-    return [again for piece in _unbroken_runs(branch) for again in _replayed(piece)]
+    return [again for piece in unbroken_runs(told_again(branch)) for again in _replayed(piece)]
+
+
+def told_again(branch: Iterable[Event]) -> list[Event]:
+    """Those of a branch that `replay` tells again: a redacted event has nothing to tell, and what
+    comes after it follows on from none of these."""
+    return [event for event in branch if event.kind != Kind.REDACTED]
 
 
 def _replayed(piece: list[Event]) -> Iterator[Event]:
@@ -98,19 +104,6 @@ def _replayed(piece: list[Event]) -> Iterator[Event]:
         again = Event.read(wire | {"body": _renamed_body(event, names)})
         prev = again.digest
         yield again
-
-
-def _unbroken_runs(branch: Iterable[Event]) -> list[list[Event]]:
-    """Runs without a gap. A redacted event ends a run and begins none: it has nothing to replay."""
-    pieces: list[list[Event]] = []
-    for event in branch:
-        if event.kind == Kind.REDACTED:
-            pieces.append([])
-        elif pieces and pieces[-1] and event.prev == pieces[-1][-1].digest:
-            pieces[-1].append(event)
-        else:
-            pieces.append([event])
-    return list(filter(None, pieces))
 
 
 def _renamed_body(event: Event, names: Mapping[str, str]) -> dict[str, Any]:

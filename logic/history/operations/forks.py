@@ -15,6 +15,7 @@ from logic.history.exchange.rebase import gives_way, losing_branch, unbroken_run
 from logic.history.journal.quarantine import GAVE_WAY, GAVE_WAY_BY_FILE, Quarantine
 from logic.history.journal.segment import parse_event
 from logic.history.operations.importer import Importer
+from logic.history.operations.promises import Promises, erasures_among
 from logic.history.operations.rebaser import Rebaser
 from logic.history.operations.state import HistoryState
 from logic.history.progress import Steps
@@ -29,10 +30,13 @@ them is set aside, and looked at again when it comes again."""
 class Forks:
     """Settles what a history file brought that disagrees with what is here."""
 
-    def __init__(self, state: HistoryState, importer: Importer, rebaser: Rebaser) -> None:
+    def __init__(
+        self, state: HistoryState, importer: Importer, rebaser: Rebaser, promises: Promises
+    ) -> None:
         self._state = state
         self._importer = importer
         self._rebaser = rebaser
+        self._promises = promises
 
     def merge_file_steps(self, data: bytes) -> Steps[MergeReport]:
         """Merge a history file, and settle what disagrees. InputError when it is none, NewerFormat
@@ -43,9 +47,11 @@ class Forks:
             gave_way = self._gave_way()
             for theirs in unbroken_runs(forks)[:MOST_RUNS]:
                 yield from self._settle_steps(theirs, gave_way)
+            self._importer.ask(report)
         return report
 
     def _settle_steps(self, theirs: list[Event], gave_way: set[str]) -> Steps[None]:
+        self._promises.note(erasures_among(theirs), waits=True)  # whichever way they are kept
         by_number = {event.seq: event for event in theirs}
         mine = self._held(theirs[0].device)
         is_settled = any(event.digest in gave_way for event in theirs)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from logic.history.clock import ahead_ms
-from logic.history.exchange.erasing import without_content
+from logic.history.exchange.erasing import ids_of, without_content
 from logic.history.exchange.merging import MergeFilter
 from logic.history.exchange.portable import EVERYTHING, event_batches, scan_file
 from logic.history.journal.journal import Writer
@@ -35,6 +35,8 @@ class Importer:
         self._promises = promises
         self._refills = refills
         self._forks: list[Event] = []
+        self._came: list[Event] = []
+        """The promises to erase in the last file."""
 
     def merge_file_steps(self, data: bytes) -> Steps[MergeReport]:
         """Merge a history file. InputError when it is none, NewerFormat when it is too new.
@@ -58,7 +60,8 @@ class Importer:
         yield from self._state.loaded.settle_steps(file.count)
         merging.report.refused.extend(file.lines())
         yield from self._refills.put_in_steps()
-        self._ask(merging.report, file.erasures)
+        self._came = [each for each in file.erasures if each.kind == Kind.CONTENT_ERASED]
+        self.ask(merging.report)
         return self._finished(merging)
 
     def merge_events_steps(self, events: list[Event]) -> Steps[MergeReport]:
@@ -121,16 +124,20 @@ class Importer:
         """The promises whose time has come here; `also` are events that are not kept yet."""
         return self._promises.ripe(each for each in also if each.kind == Kind.UNDONE)
 
-    def _ask(self, report: MergeReport, erasures: Iterable[Event]) -> None:
-        """Name in `report` the promises that wait now; those that have nothing left to erase here
-        need nobody's yes."""
-        came = {each.id for each in erasures}
+    def ask(self, report: MergeReport) -> None:
+        """Name in `report` the promises of the last file that wait now, under whichever name; those
+        that have nothing left to erase here need nobody's yes."""
+        came = {name for each in self._came for name in ids_of(each)}
         standing = self._promises.standing()
-        waiting = {n: p for n, p in standing.items() if n in came and self._promises.waits(p)}
+        waiting = {
+            name: promise
+            for name, promise in standing.items()
+            if self._promises.waits(promise) and came.intersection(ids_of(promise))
+        }
         moot = self._promises.moot(waiting.values())
         self._promises.let_count(moot)
         nothing_left = {each.id for each in moot}
-        report.asked += [name for name in waiting if name not in nothing_left]
+        report.asked = [name for name in waiting if name not in nothing_left]
 
     def _finished(self, merging: MergeFilter) -> MergeReport:
         self._names.carry_settings_over()

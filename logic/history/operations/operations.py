@@ -40,7 +40,7 @@ class Operations:
         refills = Refills(state, promises)
         names = DeviceNames(state, recorder)
         importer = Importer(state, names, promises, refills)
-        rebaser = Rebaser(state, names, importer)
+        rebaser = Rebaser(state, names, importer, promises)
         return cls(
             recorder,
             names,
@@ -51,5 +51,5 @@ class Operations:
             refills,
             Eraser(state, recorder, exporter, promises, refills),
             rebaser,
-            Forks(state, importer, rebaser),
+            Forks(state, importer, rebaser, promises),
         )

@@ -77,6 +77,12 @@ class Promises:
             self._notes.note({digest: self._first_sight(waits=waits) for digest in sorted(new)})
         self._write()
 
+    def note_told_again(self, pairs: Iterable[tuple[Event, Event]]) -> None:
+        """Note those told again of promises that wait, each with the one that it tells again:
+        another name is nobody's yes."""
+        told_again = [again for event, again in pairs if self.waits(event)]
+        self.note(erasures_among(told_again), waits=True)
+
     def note_unseen(self) -> None:
         """Note every promise of which no note is left: its grace begins anew."""
         self.note(self.standing().values())
@@ -136,6 +142,11 @@ class Promises:
         """Whether it came in a file by hand and nobody here has said yes to it."""
         note = self._notes.get(promise.digest)
         return note is not None and note.waits
+
+    def unasked(self) -> Spans:
+        """The numbers of the promises that stand and wait."""
+        waiting = filter(self.waits, self.standing().values())
+        return Spans.of_numbers((each.device, each.seq) for each in waiting)
 
     def called_back(self) -> dict[str, Event]:
         """The promises that somebody called back, by id."""
@@ -211,15 +222,15 @@ class Promises:
         return self._outstanding[1]
 
     def moot(self, promises: Iterable[Event]) -> list[Event]:
-        """Those of which all that they name is gone here already; each file is read once for
-        all of them."""
+        """Those of which all that they name is gone here already, covered or not: what proves the
+        cover may come later. Each file is read once for all of them."""
         promises, held = list(promises), Spans.of_held(self._state.journal.held)
         left = {
             at
             for at, promise in enumerate(promises)
             if not any(Spans(promise.body["events"]).difference(held))
         }
-        cover = self.cover(promises[at] for at in sorted(left))
+        cover = Cover(tuple(Part(Spans(promises[at].body["events"])) for at in sorted(left)))
         places = dict(enumerate(sorted(left)))
         for event in self._events_in(cover.runs()):
             if not left:

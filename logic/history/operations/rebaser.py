@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from logic.history.exchange.rebase import replay
+from logic.history.exchange.rebase import replay, told_again
 from logic.history.journal.quarantine import GAVE_WAY, Quarantine
 from logic.history.operations.device_names import DeviceNames
 from logic.history.operations.importer import Importer
+from logic.history.operations.promises import Promises
 from logic.history.operations.state import HistoryState
 from logic.history.progress import Steps, run_at_once
 from shared.events import Event
@@ -18,10 +19,13 @@ often needs two or three; who forges such names must not have it told without en
 class Rebaser:
     """Lets a branch held here give way to the one that others hold."""
 
-    def __init__(self, state: HistoryState, names: DeviceNames, importer: Importer) -> None:
+    def __init__(
+        self, state: HistoryState, names: DeviceNames, importer: Importer, promises: Promises
+    ) -> None:
         self._state = state
         self._names = names
         self._importer = importer
+        self._promises = promises
 
     def rebase_steps(
         self, losing_branch: list[Event], winning: list[Event], why: str = GAVE_WAY
@@ -47,6 +51,8 @@ class Rebaser:
         recorded: list[Event] = []
         for _ in range(MOST_NAMES):
             events = replay(branch)
+            # before they are kept, so that none can count unasked
+            self._promises.note_told_again(zip(told_again(branch), events, strict=True))
             forks = set(run_at_once(self._importer.merge_events_steps(events)).forks)
             recorded += [event for event in events if event.id not in forks]
             # a device that slipped back twice has replayed the beginning of this before
