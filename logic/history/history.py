@@ -153,6 +153,10 @@ class History:
         """How many entries came with content that was gone here, since the start."""
         return self._do.refills.offered
 
+    def unasked(self) -> Spans:
+        """The numbers of the promises that came in a file and wait for a person's yes here."""
+        return self._do.promises.unasked()
+
     def agree_to_erase(self, event_id: str) -> None:
         """Let a promise that came in a file count: its grace begins now. InputError when none of
         that id stands here."""

@@ -70,6 +70,9 @@ class Status:
     phase: Phase = Phase.ALONE
     bench_name: str = ""
     to_send: int = 0
+    """How many entries are not on the hub."""
+    unasked: int = 0
+    """How many of them are promises to erase that wait for a person's yes, and are not sent."""
     last_ok_ms: int = 0
     next_try_ms: int = 0
     message: str = ""
@@ -365,9 +368,11 @@ class SyncAgent:
     def _set_status(self, **changed: object) -> None:
         pairing = self._pairing
         here = Spans.of_held(self._history.journal.held)
+        unasked = self._history.unasked()
         self.status = replace(
             self.status,
             to_send=sum(run.last - run.first + 1 for run in here.difference(self._hub)),
+            unasked=sum(run.last - run.first + 1 for run in unasked.difference(self._hub)),
             bench_name=pairing.bench_name if pairing else "",
             last_ok_ms=pairing.last_ok_ms if pairing else 0,
             **changed,  # type: ignore[arg-type]

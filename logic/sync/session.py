@@ -101,6 +101,8 @@ class SyncSession:
         self._comparison: Comparison | None = None
         self._comparisons = 0
         self._more = True
+        self._unasked = history.unasked()
+        """Promises to erase that wait for a person's yes here: until then they go to no hub."""
         self._wants = history.wanted_again()
         """What this device says it wants with its next message; None says nothing."""
         self._hub_wants = Spans()
@@ -148,6 +150,7 @@ class SyncSession:
         hub, have = Spans(reply.have), self._held_or_passed_over()
         if self._comparison or not reply.more or self._wants or reply.wants:
             return None
+        hub.update(self._unasked)
         if any(self.here().difference(hub)):
             return None
         before = len(have)
@@ -174,6 +177,7 @@ class SyncSession:
         self._batch = []
         self.outcome.sent += reply.taken
         self._merge_events(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
+        self._unasked = self.history.unasked()
         # a hub that has more and gives nothing new would be asked for ever
         self._more = reply.more and self._come_so_far() > asked
         before, self._wants = self._wants, self._wanted_next(reply)
@@ -213,8 +217,11 @@ class SyncSession:
         if hub is None:  # the hub speaks first, so that nothing is sent in vain
             return
         size = count = 0
-        for event in self.history.events_after(hub.vector()):
-            if not self._wanted(event, hub):
+        beyond = Spans()
+        beyond.update(hub)
+        beyond.update(self._unasked)
+        for event in self.history.events_after(beyond.vector()):
+            if not self._wanted(event, beyond):
                 continue
             count, size = count + 1, size + len(event.canonical_bytes)
             yield event
@@ -244,7 +251,7 @@ class SyncSession:
 
     def _wanted(self, event: Event, hub: Spans) -> bool:
         key = (event.device, event.seq)
-        return key not in hub and key not in self._refused
+        return key not in hub and key not in self._refused and key not in self._unasked
 
     # --- what comes in ---
 
@@ -325,7 +332,8 @@ class SyncSession:
             self.outcome.complete = True
 
     def _hub_or_waiting(self, hub: Spans) -> Spans:
-        """What the hub holds, and what waits here for the device that wrote it to bring it."""
+        """What the hub holds, and what waits here: for the device that wrote it to bring it, or for
+        a person's yes."""
         names = (
             event.rpartition(":")
             for event, why in self.outcome.refused.items()
@@ -333,6 +341,7 @@ class SyncSession:
         )
         both = Spans.of_numbers((device, int(seq)) for device, _, seq in names)
         both.update(hub)
+        both.update(self._unasked)
         return both
 
     def _compare(self, comparison: Comparison, reply: ExchangeReply) -> Steps[None]:

@@ -93,14 +93,18 @@ def hub_view(
 def as_reader(status: Status, pairing: Pairing) -> Status:
     """A device that may only read is in step while all that is missing there is what it wrote."""
     kept_out = all(each.code == Code.READ_ONLY for each in pairing.refused)
-    if status.phase is Phase.APART and kept_out and status.to_send == len(pairing.refused) > 0:
+    if (
+        status.phase is Phase.APART
+        and kept_out
+        and status.to_send - status.unasked == len(pairing.refused) > 0
+    ):
         return replace(status, phase=Phase.IN_STEP)
     return status
 
 
 def state_in_words(status: Status, refused: int = 0, reads: bool = False) -> str:
     """One sentence on how things stand; `reads`: the device may read and not write."""
-    waiting = max(0, status.to_send - refused)
+    waiting = _waiting(status, refused)
     match status.phase:
         case Phase.SYNCING:
             return say("Meeting the hub…")
@@ -123,9 +127,14 @@ def state_in_words(status: Status, refused: int = 0, reads: bool = False) -> str
     return say("Nothing waits to be sent; the hub is met again in a moment.")
 
 
+def _waiting(status: Status, refused: int) -> int:
+    """How many entries go to the hub when it is met next."""
+    return max(0, status.to_send - refused - status.unasked)
+
+
 def short_state(status: Status, refused: int = 0) -> str:
     """The same in a word or two, for a button."""
-    waiting = max(0, status.to_send - refused)
+    waiting = _waiting(status, refused)
     match status.phase:
         case Phase.SHUT_OUT:
             return say("shut out")

@@ -194,6 +194,7 @@ def pairing(role: Role = Role.FULL, *refused: Code) -> Pairing:
         (Status(Phase.IN_STEP), 0, True, "In step: everything that the hub holds is here."),
         (Status(Phase.IN_STEP, to_send=2), 0, False, "Waiting to send 2 entries."),
         (Status(Phase.IN_STEP, to_send=2), 2, False, "In step: this device and the hub"),
+        (Status(Phase.IN_STEP, to_send=1, unasked=1), 0, False, "In step: this device and the hub"),
         (Status(Phase.WAITING, to_send=1), 0, False, "Waiting to send 1 entry."),
         (Status(Phase.WAITING), 0, False, "Nothing waits to be sent"),
         (Status(Phase.AWAY), 0, False, "The hub is out of reach. Work goes on"),
