@@ -154,7 +154,7 @@ class History:
         return self._do.refills.offered
 
     def unasked(self) -> Spans:
-        """The numbers of the promises that came in a file and wait for a person's yes here."""
+        """The numbers of the promises that came in a file and that nobody here has said yes to."""
         return self._do.promises.unasked()
 
     def agree_to_erase(self, event_id: str) -> None:

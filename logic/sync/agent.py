@@ -72,7 +72,7 @@ class Status:
     to_send: int = 0
     """How many entries are not on the hub."""
     unasked: int = 0
-    """How many of them are promises to erase that wait for a person's yes, and are not sent."""
+    """How many of them are promises to erase that came in a file and have no yes: none is sent."""
     last_ok_ms: int = 0
     next_try_ms: int = 0
     message: str = ""

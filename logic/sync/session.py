@@ -102,7 +102,7 @@ class SyncSession:
         self._comparisons = 0
         self._more = True
         self._unasked = history.unasked()
-        """Promises to erase that wait for a person's yes here: until then they go to no hub."""
+        """Promises to erase that came in a file and have no yes here: they go to no hub."""
         self._wants = history.wanted_again()
         """What this device says it wants with its next message; None says nothing."""
         self._hub_wants = Spans()
@@ -123,6 +123,7 @@ class SyncSession:
         if self.outcome.complete:
             return None
         if self._comparison is None:
+            self._unasked = self.history.unasked()  # a file may have come since the last reply
             self._batch = self._take_prepared() or list(self._lacking_at_hub(self.hub))
             self._batch = self._batch or self._take_wanted()
             if self._batch or self._more:
@@ -177,7 +178,6 @@ class SyncSession:
         self._batch = []
         self.outcome.sent += reply.taken
         self._merge_events(reply.events, reply.raw if isinstance(reply, ReceivedReply) else b"")
-        self._unasked = self.history.unasked()
         # a hub that has more and gives nothing new would be asked for ever
         self._more = reply.more and self._come_so_far() > asked
         before, self._wants = self._wants, self._wanted_next(reply)

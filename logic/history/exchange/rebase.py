@@ -86,10 +86,10 @@ def replay(branch: list[Event]) -> list[Event]:
     branch of its own; should another device replay it as part of a longer one, the fold counts what
     `was` the same event once.
     """
-    return [again for piece in unbroken_runs(told_again(branch)) for again in _replayed(piece)]
+    return [again for piece in unbroken_runs(replayable(branch)) for again in _replayed(piece)]
 
 
-def told_again(branch: Iterable[Event]) -> list[Event]:
+def replayable(branch: Iterable[Event]) -> list[Event]:
     """Those of a branch that `replay` tells again: a redacted event has nothing to tell, and what
     comes after it follows on from none of these."""
     return [event for event in branch if event.kind != Kind.REDACTED]

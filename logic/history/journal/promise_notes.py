@@ -20,11 +20,15 @@ PROMISES_FILE = "promises.txt"
 @dataclass(frozen=True)
 class PromiseNote:
     """First seen when, by this device's clock in milliseconds since 1970; the name that it wrote
-    under then and the last number it had given out; whether it waits for a person's yes."""
+    under then and the last number it had given out."""
 
     seen_ms: int
     own: tuple[str, int] = ("", 0)
     waits: bool = False
+    """Whether it erases nothing here before a person has said yes."""
+    by_hand: bool = False
+    """Whether it came in a file and nobody here has said yes to it. One that had nothing left to
+    erase here came so and does not wait."""
 
 
 class PromiseNotes:
@@ -67,16 +71,15 @@ class PromiseNotes:
 
 def _encoded(noted: tuple[str, PromiseNote]) -> bytes:
     digest, note = noted
-    own = list(note.own)
-    return encode(
-        {"promise": {"digest": digest, "seen": note.seen_ms, "own": own, "waits": note.waits}}
-    )
+    said = {"digest": digest, "seen": note.seen_ms, "own": list(note.own)}
+    return encode({"promise": said | {"waits": note.waits, "by_hand": note.by_hand}})
 
 
 def _decoded(item: Any) -> tuple[str, PromiseNote] | None:
     try:
         device, seq = item["own"]
-        note = PromiseNote(int(item["seen"]), (str(device), int(seq)), bool(item["waits"]))
-        return str(item["digest"]), note
+        seen_ms, waits = int(item["seen"]), bool(item["waits"])
+        by_hand = bool(item.get("by_hand", waits))
+        return str(item["digest"]), PromiseNote(seen_ms, (str(device), int(seq)), waits, by_hand)
     except (KeyError, TypeError, ValueError):
         return None  # a later version's: seen for the first time here

@@ -51,7 +51,7 @@ class Forks:
         return report
 
     def _settle_steps(self, theirs: list[Event], gave_way: set[str]) -> Steps[None]:
-        self._promises.note(erasures_among(theirs), waits=True)  # whichever way they are kept
+        self._promises.note(erasures_among(theirs), by_hand=True)  # whichever way they are kept
         by_number = {event.seq: event for event in theirs}
         mine = self._held(theirs[0].device)
         is_settled = any(event.digest in gave_way for event in theirs)

@@ -113,7 +113,7 @@ class Importer:
             merging.forks.clear()
         # before they are kept, so that none can count unasked
         promises = erasures_among([*fresh, *merging.full_again])
-        self._promises.note(promises, waits=by_hand)
+        self._promises.note(promises, by_hand=by_hand)
         for batch in batches(fresh):
             # a sync between two steps may have brought some of it
             self._state.keep([e for e in batch if (e.device, e.seq) not in journal.held])
@@ -135,7 +135,7 @@ class Importer:
             if self._promises.waits(promise) and came.intersection(ids_of(promise))
         }
         moot = self._promises.moot(waiting.values())
-        self._promises.let_count(moot)
+        self._promises.ask_nobody(moot)
         nothing_left = {each.id for each in moot}
         report.asked = [name for name in waiting if name not in nothing_left]
 

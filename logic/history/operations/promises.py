@@ -70,40 +70,51 @@ class Promises:
 
     # --- noting ---
 
-    def note(self, promises: Iterable[Event], *, waits: bool = False) -> None:
-        """Note the first sight of these, of those that were not noted before."""
+    def note(self, promises: Iterable[Event], *, by_hand: bool = False) -> None:
+        """Note the first sight of these, of those that were not noted before; one that comes by
+        hand waits."""
         new = {each.digest for each in promises if self._notes.get(each.digest) is None}
         if new:
-            self._notes.note({digest: self._first_sight(waits=waits) for digest in sorted(new)})
+            note = self._first_sight(waits=by_hand, by_hand=by_hand)
+            self._notes.note(dict.fromkeys(sorted(new), note))
         self._write()
 
-    def note_told_again(self, pairs: Iterable[tuple[Event, Event]]) -> None:
-        """Note those told again of promises that wait, each with the one that it tells again:
-        another name is nobody's yes."""
-        told_again = [again for event, again in pairs if self.waits(event)]
-        self.note(erasures_among(told_again), waits=True)
+    def note_replayed(self, pairs: Iterable[tuple[Event, Event]]) -> None:
+        """Note the first sight of promises under another name, each with what it was before: what
+        nobody said yes to under the one has no yes under the other."""
+        for before, again in pairs:
+            note = self._notes.get(before.digest)
+            if note and note.by_hand and self._notes.get(again.digest) is None:
+                new = self._first_sight(waits=note.waits, by_hand=True)
+                self._notes.note({again.digest: new})
+        self._write()
 
     def note_unseen(self) -> None:
         """Note every promise of which no note is left: its grace begins anew."""
         self.note(self.standing().values())
 
     def agree(self, event_id: str) -> None:
-        """Let a promise that waits count: its grace begins now. InputError when there is none."""
+        """Let a promise that came by hand count: its grace begins now. InputError when there is
+        none of that id."""
         promise = self.standing().get(event_id)
         if promise is None:
             raise InputError("erasure", event_id, say("name one that is promised here"))
-        self.let_count([promise])
-
-    def let_count(self, promises: Iterable[Event]) -> None:
-        """Let those of `promises` that wait count from now on."""
-        waiting = [each.digest for each in promises if self.waits(each)]
-        if waiting:
-            self._notes.note(dict.fromkeys(waiting, self._first_sight(waits=False)))
+        if self._by_hand(promise):
+            self._notes.note({promise.digest: self._first_sight()})
             self._write()
 
-    def _first_sight(self, *, waits: bool) -> PromiseNote:
-        own, journal = self._state.device, self._state.journal
-        return PromiseNote(self._state.clock.now_ms(), (own, journal.held.highest(own)), waits)
+    def ask_nobody(self, promises: Iterable[Event]) -> None:
+        """Let those of `promises` that wait count from now on here, and nowhere else: nobody has
+        said yes to them."""
+        waiting = [each.digest for each in promises if self.waits(each)]
+        if waiting:
+            self._notes.note(dict.fromkeys(waiting, self._first_sight(by_hand=True)))
+            self._write()
+
+    def _first_sight(self, *, waits: bool = False, by_hand: bool = False) -> PromiseNote:
+        own = self._state.device
+        own_last = (own, self._state.journal.held.highest(own))
+        return PromiseNote(self._state.clock.now_ms(), own_last, waits, by_hand)
 
     def _write(self) -> None:
         if self._state.journal.trouble():
@@ -139,14 +150,18 @@ class Promises:
         }
 
     def waits(self, promise: Event) -> bool:
-        """Whether it came in a file by hand and nobody here has said yes to it."""
+        """Whether it came in a file by hand and erases nothing here before a person says yes."""
         note = self._notes.get(promise.digest)
         return note is not None and note.waits
 
+    def _by_hand(self, promise: Event) -> bool:
+        note = self._notes.get(promise.digest)
+        return note is not None and note.by_hand
+
     def unasked(self) -> Spans:
-        """The numbers of the promises that stand and wait."""
-        waiting = filter(self.waits, self.standing().values())
-        return Spans.of_numbers((each.device, each.seq) for each in waiting)
+        """The numbers of the promises that stand, came by hand and were not said yes to here."""
+        unasked = filter(self._by_hand, self.standing().values())
+        return Spans.of_numbers((each.device, each.seq) for each in unasked)
 
     def called_back(self) -> dict[str, Event]:
         """The promises that somebody called back, by id."""
@@ -180,7 +195,7 @@ class Promises:
         return Cover(tuple(self._part(each, held, digests) for each in promises))
 
     def _part(self, promise: Event, held: Spans, digests: Mapping[Number, str]) -> Part:
-        note = self._notes.get(promise.digest) or self._first_sight(waits=False)
+        note = self._notes.get(promise.digest) or self._first_sight()
         return part_of(promise, held, digests, Seen(note.seen_ms, note.own))
 
     def _digests_of(self, numbers: set[Number], held: Spans) -> Mapping[Number, str]:

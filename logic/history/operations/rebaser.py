@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logic.history.exchange.rebase import replay, told_again
+from logic.history.exchange.rebase import replay, replayable
 from logic.history.journal.quarantine import GAVE_WAY, Quarantine
 from logic.history.operations.device_names import DeviceNames
 from logic.history.operations.importer import Importer
@@ -52,7 +52,7 @@ class Rebaser:
         for _ in range(MOST_NAMES):
             events = replay(branch)
             # before they are kept, so that none can count unasked
-            self._promises.note_told_again(zip(told_again(branch), events, strict=True))
+            self._promises.note_replayed(zip(replayable(branch), events, strict=True))
             forks = set(run_at_once(self._importer.merge_events_steps(events)).forks)
             recorded += [event for event in events if event.id not in forks]
             # a device that slipped back twice has replayed the beginning of this before

@@ -9,7 +9,7 @@ from logic.history import History, MemoryDirectory
 from logic.history.exchange.erasing import DAY_MS
 from logic.history.exchange.portable import pack
 from shared.events import Event, Kind
-from tests.logic.history.factory import Named, all_events, opened, reading
+from tests.logic.history.factory import Named, all_events, opened, reading, setting
 
 SECRET = "Blue six-string of the back shelf"
 START_MS = 1_790_000_000_000
@@ -121,3 +121,12 @@ def proof(device: Device) -> dict[str, list[list[Any]]]:
     """What somebody who holds all of the device's history can say to have held."""
     heads = device.history.journal.heads
     return {name: [[1, head.seq, head.digest]] for name, head in heads.items()}
+
+
+def rivals(promise: Event) -> tuple[Event, Event]:
+    """Two entries of the promise's number: one that stays where they meet, one that gives way."""
+    others = [
+        Event(promise.bench, promise.device, promise.seq, "1.0", *setting("unit", str(at)))
+        for at in range(200)
+    ]
+    return min(others, key=lambda e: e.digest), max(others, key=lambda e: e.digest)

@@ -16,6 +16,7 @@ from tests.logic.history.promising import (
     file_of,
     meet,
     proof,
+    rivals,
     weapon,
 )
 
@@ -93,15 +94,6 @@ def test_unasked_promises_are_noted_before_they_are_kept() -> None:
     clock.wait(1000)
     device.restart()
     assert device.whole()
-
-
-def rivals(promise: Event) -> tuple[Event, Event]:
-    """Two entries of the promise's number: one that stays where they meet, one that gives way."""
-    others = [
-        Event(promise.bench, promise.device, promise.seq, "1.0", *setting("unit", str(at)))
-        for at in range(200)
-    ]
-    return min(others, key=lambda e: e.digest), max(others, key=lambda e: e.digest)
 
 
 @pytest.mark.parametrize("stays", [True, False])
