@@ -46,7 +46,8 @@ _DEEPEST = 200
 and well within what Python's parser takes."""
 _LONGEST_DIGITS = 17
 """A whole number of more letters is past the largest that is kept."""
-_TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[\[{]|[\]}]', re.DOTALL)
+_TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"?|[\[{]|[\]}]', re.DOTALL)
+"""A text without an end goes on to the end of all, so that no letter is looked at twice."""
 
 
 def read_json(data: bytes) -> Any:
@@ -56,7 +57,9 @@ def read_json(data: bytes) -> Any:
         return _decoder.decode(text)
     except json.JSONDecodeError:
         raise
-    except ValueError:  # digits past what Python turns into a number
+    except (ValueError, RecursionError):  # digits past what Python turns into a number, or depth
+        pass
+    try:
         return _digits_decoder.decode(text)
     except RecursionError:
         return _digits_decoder.decode(_flattened(text))

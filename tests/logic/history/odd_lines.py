@@ -55,6 +55,8 @@ VALUES = {
     "1" + "0" * 100: Unfit.NUMBER,
     "1" + "0" * 5000: Unfit.NUMBER,
     "[[1" + "0" * 5000 + "]]": Unfit.NUMBER,
+    "[1" + "0" * 5000 + "," + "[" * 5000 + "]" * 5001: Unfit.NUMBER,
+    "[" + "[" * 5000 + "]" * 5000 + ",1" + "0" * 5000 + "]": Unfit.DEEP,
     '"\\ud800"': Unfit.TEXT,
     '"a\\udfffb"': Unfit.TEXT,
     '{"\\ud800": 1}': Unfit.TEXT,

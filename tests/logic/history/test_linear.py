@@ -24,6 +24,7 @@ from logic.history.journal.runs import BLOCK, Runs
 from logic.history.journal.segment import read_segment, segment_name
 from logic.history.journal.spans import Spans
 from logic.history.storage.store import ByteStore
+from shared import plain_json
 from shared.events import Event
 from tests.logic.history.factory import open_history, reopened, setting
 
@@ -97,7 +98,7 @@ def test_numbers_are_taken_in_at_the_same_cost_in_whatever_order(order: str) -> 
     assert many <= MOST * few
 
 
-def test_taking_in_a_number_moves_few_others(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_taking_in_a_number_moves_few_others() -> None:
     """However many runs there are, no list of them is longer than two blocks and the new one."""
     runs = Runs()
     for number in range(40 * BLOCK, 1, -2):
@@ -161,6 +162,13 @@ def test_a_frame_does_not_reach_beyond_its_line() -> None:
     text = b'{"a":\n1}'
     line = b"%08x %08x " % (len(text), zlib.crc32(text)) + text + b"\n"
     assert [type(found) for found in scan(line + LINE)] == [Damage, Damage, Frame]
+
+
+def test_a_text_without_an_end_is_looked_at_once() -> None:
+    """However many of its letters could begin a text: it is one piece to its end, so that what is
+    nested too deep is cut out in the time of its length."""
+    text = '"' + '\\"[' * MANY
+    assert [found.span() for found in plain_json._TOKEN.finditer(text)] == [(0, len(text))]
 
 
 @pytest.fixture
