@@ -23,7 +23,7 @@ LINE_BYTES = 200_000
 _OPENS, _NEXT, _CLOSES = b'{"events":[', b'},{"bench":', b"]}"
 _OTHER_SPELLINGS = (b'": ', b', "', b"\\u", b"\\/")
 """What canonical JSON holds within text alone: a line with any of it is spelled anew to be sure."""
-_NAME = re.compile(r"journal-(\d{6,9})\.txt")
+_NAME = re.compile(r"journal-([0-9]{6,})\.txt")
 _CLOSING_BYTES = (1024, 65_536)
 """How much of a file's end is read to find its last line: most name few devices."""
 
@@ -34,9 +34,11 @@ def segment_name(number: int) -> str:
 
 
 def segment_number(name: str) -> int | None:
-    """The number in a segment's file name; None for any other file."""
+    """The number in a segment's file name; None for any other file, such as one that spells a
+    number as `segment_name` does not."""
     found = _NAME.fullmatch(name)
-    return int(found[1]) if found else None
+    number = int(found[1]) if found else 0
+    return number if number and segment_name(number) == name else None
 
 
 Holds = dict[str, tuple[int, int]]

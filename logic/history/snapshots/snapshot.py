@@ -300,7 +300,7 @@ def _generation(slot_body: dict[str, Any]) -> int:
 def next_file_name(names: Iterable[str]) -> str:
     """The name of the next file of documents after all those in `names`."""
     last = max((_file_number(name) or 0 for name in names), default=0)
-    return f"documents-{last + 1:06d}.txt"
+    return _file_name(last + 1)
 
 
 def files_wanted_next(names: Sequence[str]) -> tuple[str, ...]:
@@ -318,10 +318,16 @@ def snapshot_files(names: Iterable[str], keep: str = "") -> list[str]:
     return [name for name in made if name != keep]
 
 
+def _file_name(number: int) -> str:
+    return f"documents-{number:06d}.txt"
+
+
 def _file_number(name: str) -> int | None:
+    """The number of a file of documents; None for any other, which somebody else may have put
+    there."""
     digits = name.removeprefix("documents-").removesuffix(".txt")
-    whole = name == f"documents-{digits}.txt" and digits.isascii() and digits.isdigit()
-    return int(digits) if whole else None
+    number = int(digits) if digits.isascii() and digits.isdigit() else 0
+    return number if number and _file_name(number) == name else None
 
 
 def lost_events(found: SnapshotFound, known: HeldEvents) -> list[Event]:

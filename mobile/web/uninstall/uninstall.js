@@ -30,7 +30,7 @@ async function deleteCopy() {
 // --- the records, read from where the app keeps them ------------------------------------------
 
 const STORE = "nutwright-history";
-const SEGMENT = /^journal-\d{6,9}\.txt$/;
+const SEGMENT = /^journal-\d{6,}\.txt$/;
 
 // The pieces (bytes) of every segment of the journal, oldest segment first.
 async function segments() {

@@ -269,6 +269,16 @@ def test_files_that_are_none_of_ours_are_named_and_no_fault() -> None:
     assert checked.sound and checked.holds[1] == "1 file here is not of the history: notes.md."
 
 
+@pytest.mark.parametrize("digits", ["0000001", "٠٠٠٠٠١", "1"])
+def test_a_file_named_nearly_as_one_of_the_journal_is_none_of_it(digits: str) -> None:
+    """Beside the file that it is like, or in place of it."""
+    files, name = folder(), f"journal-{digits}.txt"
+    beside = check_journal(files | {name: files[segment_name(1)]})
+    assert beside.sound and "not of the history" in beside.holds[1]
+    files[name] = files.pop(segment_name(1))
+    assert found(files, "file of the record is missing")
+
+
 def test_a_file_of_everything_says_what_it_lacks() -> None:
     """It is whole and holds a gap; a job's file is not asked for the rest."""
     history = open_history()

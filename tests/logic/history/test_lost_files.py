@@ -312,6 +312,8 @@ def test_an_absurd_number_costs_little() -> None:
     directory.files["journal-999999999.txt"] = bytearray(directory.files[segment_name(2)])
     history = open_history(directory, "e")
     assert history.report.missing_files == MOST_COUNTED
+    kept = history.record(*setting("after", 1))
+    assert open_history(directory, "f").event(kept.id) == kept
 
 
 @settings(deadline=None, max_examples=200)

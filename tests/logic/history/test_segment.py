@@ -11,7 +11,13 @@ from hypothesis import strategies as st
 
 from logic.history.journal.frame import encode, framed
 from logic.history.journal.held_events import HeldEvents
-from logic.history.journal.segment import events_line, read_segment
+from logic.history.journal.segment import (
+    events_line,
+    read_segment,
+    segment_name,
+    segment_number,
+)
+from logic.history.storage.files import OURS
 from shared.events import Event, canonical
 from tests.shared.test_events import BODIES, WIRE
 
@@ -58,3 +64,16 @@ def test_a_line_that_another_program_spelled_its_own_way_has_the_canonical_diges
         known.add(Event.read(wire))
     (event,) = read_segment(1, framed(text.encode()), known).events
     assert event.canonical_bytes == canonical(wire)
+
+
+@pytest.mark.parametrize("number", [1, 999_999, 1_000_000, 999_999_999, 10**9, 10**20])
+def test_a_file_is_known_by_its_name_however_many_there_were(number: int) -> None:
+    """What is written is found again: also the file after one that somebody gave nine digits."""
+    assert segment_number(segment_name(number)) == number
+
+
+@pytest.mark.parametrize("digits", ["0000001", "00001", "000000", "٠٠٠٠٠١", "+00001", "1_0000"])
+def test_a_number_spelled_in_another_way_is_none_of_the_journal(digits: str) -> None:
+    """Else one file would be taken for another, or be read twice."""
+    assert segment_number(f"journal-{digits}.txt") is None
+    assert not OURS.fullmatch(f"journal-{digits}.txt") or digits == "000000"

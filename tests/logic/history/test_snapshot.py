@@ -334,3 +334,19 @@ def test_names_ahead_are_those_that_come_next() -> None:
     assert "journal-000005.txt" in ahead
     assert "documents-000003.txt" in ahead
     assert set(SLOTS) <= set(ahead)
+
+
+@pytest.mark.parametrize(
+    "name", ["documents-1.txt", "documents-0000001.txt", "documents-000000.txt"]
+)
+def test_a_file_of_somebodys_own_stays_however_many_snapshots_there_are(name: str) -> None:
+    """Old files of documents go; one that is only named much like them does not."""
+    directory = MemoryDirectory({name: bytearray(b"mine")})
+    for number in range(1, 6):
+        for slot in SLOTS:  # so that the next snapshot begins a file of its own
+            directory.delete(slot)
+        history = open_history(directory)
+        history.record(*setting("count", number))
+        history.save_snapshot()
+    assert directory.files[name] == b"mine"
+    assert "documents-000001.txt" not in directory.files
