@@ -16,6 +16,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from logic.history.storage.store import ByteStore, StoreError
 from shared.events import canonical
 from shared.plain_json import read_json
 
@@ -55,6 +56,17 @@ def encode(payload: dict[str, Any]) -> bytes:
 def framed(text: bytes) -> bytes:
     """The line for `text`, the canonical form of a JSON object."""
     return b"%08x %08x " % (len(text), zlib.crc32(text)) + text + b"\n"
+
+
+def append_lines(store: ByteStore, lines: bytes) -> None:
+    """Append lines durably, beginning on one of their own whatever a stop left at the end.
+    StoreError when only part of them was taken."""
+    size = store.size()
+    if size and store.read_at(size - 1, 1) != b"\n":
+        lines = b"\n" + lines
+    if store.append(lines) != len(lines):
+        raise StoreError("only part of a line was written")
+    store.flush()
 
 
 def scan(data: bytes, start: int = 0) -> Iterator[Frame | Damage]:

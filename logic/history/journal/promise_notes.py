@@ -11,8 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from logic.history.journal.frame import Frame, encode, scan
-from logic.history.storage.store import Directory, StoreError, read_all
+from logic.history.journal.frame import Frame, append_lines, encode, scan
+from logic.history.storage.store import Directory, read_all
 
 PROMISES_FILE = "promises.txt"
 
@@ -52,13 +52,8 @@ class PromiseNotes:
         """Make what was noted durable. StoreError when that cannot be done now."""
         if not self._unwritten:
             return
-        store = self._directory.open(PROMISES_FILE)
-        line = b"".join(map(_encoded, self._unwritten.items()))
-        if store.size() and store.read_at(store.size() - 1, 1) != b"\n":
-            line = b"\n" + line
-        if store.append(line) != len(line):
-            raise StoreError("only part of a note was written")
-        store.flush()
+        lines = b"".join(map(_encoded, self._unwritten.items()))
+        append_lines(self._directory.open(PROMISES_FILE), lines)
         self._unwritten.clear()
 
     def _read(self) -> Iterable[tuple[str, PromiseNote]]:
