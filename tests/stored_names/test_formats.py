@@ -13,7 +13,7 @@ from logic.history import FileDirectory, MemoryDirectory
 from logic.history.documents.fold import FOLD_VERSION
 from logic.history.exchange.spreadsheet import reading_columns
 from logic.history.journal.frame import encode
-from logic.history.journal.quarantine import QUARANTINE_FILE
+from logic.history.journal.quarantine import QUARANTINE_FILE, STAYING_FILE
 from logic.history.journal.segment import segment_name
 from logic.history.snapshots.snapshot import SLOTS, files_wanted_next, next_file_name
 from logic.history.storage.reserve import RESERVE
@@ -97,6 +97,7 @@ def test_files_of_a_history_keep_their_names(tmp_path: Path) -> None:
     assert SLOTS == ("snapshot-a.txt", "snapshot-b.txt")
     assert next_file_name(["documents-000009.txt"]) == "documents-000010.txt"
     assert (QUARANTINE_FILE, RESERVE) == ("aside.txt", "reserve.txt")
+    assert STAYING_FILE == "aside-staying.txt"
     assert PAIRING_SLOTS == ("hub-a.txt", "hub-b.txt")
     assert files_wanted_next(["journal-000001.txt"])[0] == "journal-000002.txt"
     folder = FileDirectory(tmp_path)

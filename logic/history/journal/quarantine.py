@@ -1,7 +1,7 @@
 """The quarantine: what was cut off, damaged or in conflict, kept apart for a person to see.
 
-One frame per piece in one file. Damaged bytes are written in Latin-1, one character per byte, so
-that words stay readable and every byte can be recovered.
+One frame per piece in one file, which only `discard` ever writes anew. Damaged bytes are written in
+Latin-1, one character per byte, so that words stay readable and every byte can be recovered.
 """
 
 from __future__ import annotations
@@ -10,11 +10,14 @@ from collections.abc import Callable, Iterable
 from hashlib import sha256
 from typing import Any
 
-from logic.history.journal.frame import Damage, Frame, encode, scan
-from logic.history.storage.store import Directory, StoreError, read_all
+from logic.history.journal.frame import Damage, Frame, append_lines, encode, scan
+from logic.history.storage.store import Directory, read_all
 from shared.events import Event, canonical
 
 QUARANTINE_FILE = "aside.txt"
+STAYING_FILE = "aside-staying.txt"
+"""What stays of the other file while that is written anew. It counts, in place of the other, from
+when its last line is there, which says how many pieces are before it, until it is empty again."""
 GAVE_WAY = "gave way"
 """Why events of a branch are kept that was told again under another name."""
 GAVE_WAY_BY_FILE = "gave way by file"
@@ -41,11 +44,8 @@ class Quarantine:
 
     def entries(self) -> list[dict[str, Any]]:
         """Every piece, oldest first."""
-        if QUARANTINE_FILE not in self._directory.names():
-            return []
-        frames = scan(read_all(self._directory.open(QUARANTINE_FILE)))
-        found = (frame.payload.get("aside") for frame in frames if isinstance(frame, Frame))
-        return [entry for entry in found if isinstance(entry, dict)]
+        staying = self._staying()
+        return _entries_of(self._payloads(QUARANTINE_FILE)) if staying is None else staying
 
     def keep_damage(self, segment: int, data: bytes, damage: Damage, why: str) -> None:
         """Keep a copy of `damage`, durably. StoreError when that cannot be done."""
@@ -95,21 +95,55 @@ class Quarantine:
         return {number for number in numbers if type(number) is int}
 
     def discard(self, is_gone: Callable[[Event], bool]) -> None:
-        """Remove the quarantined events of which `is_gone` says so."""
+        """Remove the quarantined events of which `is_gone` says so. StoreError when that cannot be
+        done; a stop at any moment loses none of the others."""
+        self._finish_discarding()
         entries = self.entries()
         kept = [e for e in entries if (event := _event(e)) is None or not is_gone(event)]
         if len(kept) < len(entries):
-            self._directory.open(QUARANTINE_FILE).truncate(0)
-            self._append(kept)
+            beside = self._directory.open(STAYING_FILE)
+            beside.truncate(0)
+            append_lines(beside, _lines(kept) + encode({"whole": len(kept)}))
+            self._finish_discarding()
+
+    def _finish_discarding(self) -> None:
+        """Put back in place what stays, where that was written beside it and not put back yet."""
+        staying = self._staying()
+        if staying is None:
+            return
+        store = self._directory.open(QUARANTINE_FILE)
+        store.truncate(0)
+        append_lines(store, _lines(staying))
+        beside = self._directory.open(STAYING_FILE)
+        beside.truncate(0)
+        beside.flush()
+
+    def _staying(self) -> list[dict[str, Any]] | None:
+        """What stays of a file that is being written anew; None where none is, or where a stop
+        came before all that stays was safe."""
+        *payloads, last = self._payloads(STAYING_FILE) or [{}]
+        entries = _entries_of(payloads)
+        return entries if last.get("whole") == len(entries) else None
+
+    def _payloads(self, name: str) -> list[dict[str, Any]]:
+        """What each sound line of a file holds."""
+        if name not in self._directory.names():
+            return []
+        frames = scan(read_all(self._directory.open(name)))
+        return [frame.payload for frame in frames if isinstance(frame, Frame)]
 
     def _append(self, entries: list[dict[str, Any]]) -> None:
-        store = self._directory.open(QUARANTINE_FILE)
-        line = b"".join(encode({"aside": entry}) for entry in entries)
-        if store.size() and store.read_at(store.size() - 1, 1) != b"\n":
-            line = b"\n" + line
-        if store.append(line) != len(line):
-            raise StoreError("only part of a piece was quarantined")
-        store.flush()
+        self._finish_discarding()
+        append_lines(self._directory.open(QUARANTINE_FILE), _lines(entries))
+
+
+def _entries_of(payloads: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    found = (payload.get("aside") for payload in payloads)
+    return [entry for entry in found if isinstance(entry, dict)]
+
+
+def _lines(entries: Iterable[dict[str, Any]]) -> bytes:
+    return b"".join(encode({"aside": entry}) for entry in entries)
 
 
 def _event(entry: dict[str, Any]) -> Event | None:

@@ -19,7 +19,7 @@ from logic.history.journal.held_events import HeldEvents
 from logic.history.journal.journal import Head, Journal
 from logic.history.journal.opening import SnapshotCoverage
 from logic.history.journal.promise_notes import PROMISES_FILE
-from logic.history.journal.quarantine import QUARANTINE_FILE
+from logic.history.journal.quarantine import QUARANTINE_FILE, STAYING_FILE
 from logic.history.journal.segment import (
     Segment,
     holds_of,
@@ -308,7 +308,8 @@ def files_wanted_next(names: Sequence[str]) -> tuple[str, ...]:
     last = max((segment_number(name) or 0 for name in names), default=0)
     # one for the next entries, and more for a new name and for writing everything anew
     segments = [segment_name(last + ahead) for ahead in (1, 2, 3)]
-    return (*segments, QUARANTINE_FILE, PROMISES_FILE, RESERVE, *SLOTS, next_file_name(names))
+    aside = (QUARANTINE_FILE, STAYING_FILE)
+    return (*segments, *aside, PROMISES_FILE, RESERVE, *SLOTS, next_file_name(names))
 
 
 def snapshot_files(names: Iterable[str], keep: str = "") -> list[str]:

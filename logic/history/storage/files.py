@@ -17,7 +17,7 @@ from shared.words import say
 LOCK = "in-use.lock"
 OURS = re.compile(
     r"(journal|documents)-([0-9]{6}|[1-9][0-9]{6,})\.txt|(snapshot|hub)-[ab]\.txt"
-    rf"|(aside|promises|reserve)\.txt|{LOCK}"
+    rf"|(aside(-staying)?|promises|reserve)\.txt|{LOCK}"
 )
 """The names of all files that a history, its snapshots and its hub (logic/sync/pairing) have."""
 
