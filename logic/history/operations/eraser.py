@@ -10,6 +10,7 @@ from logic.history.exchange.erasing import (
     is_content,
     spans_of,
 )
+from logic.history.journal.journal import full, poisoned
 from logic.history.journal.quarantine import Quarantine
 from logic.history.journal.spans import Spans
 from logic.history.operations.exporter import Exporter
@@ -18,6 +19,7 @@ from logic.history.operations.recorder import Recorder
 from logic.history.operations.refills import Refills
 from logic.history.operations.state import HistoryState
 from logic.history.progress import Progress, Steps
+from logic.history.storage.store import OutOfSpace
 from shared.events import Event, Kind
 
 
@@ -69,12 +71,24 @@ class Eraser:
             Cover(tuple(part for each in new.values() for part in each.parts))
         )
         refills = self._refills.take()
+        if pending:  # first: after a stop the journal shows that this is still to be done
+            self._discard_set_aside(cover)
         if pending or refills:
             yield from self._state.rewrite_steps(erased_or_refilled(cover, refills))
-        if pending:
-            Quarantine(journal.directory).discard(lambda event: event in cover)
         self._promises.carried_out |= {name: each.runs() for name, each in new.items()}
         return pending or bool(refills)
+
+    def _discard_set_aside(self, cover: Cover) -> None:
+        """Remove what `cover` covers of what was set aside. StorageFull where there is no room to
+        write the rest anew, JournalPoisoned when the storage refuses."""
+        journal = self._state.journal
+        try:
+            Quarantine(journal.directory).discard(lambda event: event in cover)
+        except OutOfSpace as error:
+            raise full() from error
+        except OSError as error:
+            journal.poison(str(error))
+            raise poisoned(str(error)) from error
 
     def _holds_content(self, cover: Cover) -> Steps[bool]:
         """Whether any file holds content that `cover` covers; after a purge that was cut off, an

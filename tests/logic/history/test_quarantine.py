@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history import MemoryDirectory
 from logic.history.journal.frame import Damage
-from logic.history.journal.quarantine import QUARANTINE_FILE, Quarantine
-from logic.history.storage.store import ByteStore, MemoryStore, StoreError
+from logic.history.journal.quarantine import QUARANTINE_FILE, STAYING_FILE, Quarantine
+from logic.history.storage.store import ByteStore, MemoryStore, OutOfSpace, StoreError
+from shared.errors import HistoryError, StorageFull
 from shared.events import Event
-from tests.logic.history.factory import open_history, setting
+from tests.logic.history.factory import open_history, opened, reading, setting
 
 
 def event(device: str, seq: int) -> Event:
@@ -104,6 +109,143 @@ def test_erased_events_go_and_all_else_stays(
     data = bytes(directory.files[QUARANTINE_FILE])
     for device, seq in erased:
         assert f'"{device}{seq}"'.encode() not in data
+
+
+LATER_MS = 1_700_000_100_000
+"""A time after all that a history records that begins at the first of its clock."""
+
+
+def numbered(numbers: set[int]) -> Callable[[Event], bool]:
+    """Whether an event has one of these numbers."""
+    return lambda each: each.seq in numbers
+
+
+class Killed(MemoryDirectory):
+    """A folder whose program is killed at the n-th write, cut or flush; of a write that one takes
+    a third."""
+
+    def __init__(self, files: dict[str, bytearray], at: int) -> None:
+        super().__init__(files)
+        self.left = at
+
+    def open(self, name: str) -> ByteStore:
+        """The file of that name."""
+        return KilledStore(self.files.setdefault(name, bytearray()), False, self)
+
+
+@dataclass
+class KilledStore(MemoryStore):
+    """A file in such a folder."""
+
+    folder: Killed | None = None
+
+    def _lives(self) -> None:
+        assert self.folder
+        self.folder.left -= 1
+        if self.folder.left <= 0:
+            raise StoreError("killed")
+
+    def append(self, data: bytes) -> int:
+        """All of it, or a third."""
+        try:
+            self._lives()
+        except StoreError:
+            super().append(data[: len(data) // 3])
+            raise
+        return super().append(data)
+
+    def truncate(self, size: int) -> None:
+        """Cut, or be killed before."""
+        self._lives()
+        super().truncate(size)
+
+    def flush(self) -> None:
+        """Be killed, or not."""
+        self._lives()
+
+
+@pytest.mark.parametrize("at", range(1, 10))
+@pytest.mark.parametrize("again_at", range(1, 10))
+def test_a_kill_while_some_are_removed_loses_none_of_the_others(at: int, again_at: int) -> None:
+    """Killed at any moment, and once more at any moment of what comes next: each piece that stays
+    is there once and in order, what came after the kill too, and what was to go goes then."""
+    directory = MemoryDirectory()
+    quarantine = Quarantine(directory)
+    quarantine.keep_damage(1, b"broken line", Damage(0, 11, True), "damaged")
+    quarantine.keep_events([event("d", seq) for seq in range(1, 6)], "fork")
+    for kill, gone in ((at, {1, 4}), (again_at, {1, 4, 5})):
+        with suppress(StoreError):
+            Quarantine(Killed(directory.files, kill)).discard(numbered(gone))
+        entries = Quarantine(directory).entries()
+        assert entries[0]["text"] == "broken line"
+        left = [entry["event"]["seq"] for entry in entries[1:]]
+        staying = [seq for seq in range(1, 6) if seq not in {1, 4, 5}]
+        assert [seq for seq in left if seq in staying] == staying
+    Quarantine(directory).keep_events([event("d", 9)], "fork")
+    Quarantine(directory).discard(numbered({1, 4, 5}))
+    entries = Quarantine(directory).entries()
+    assert [entry["event"]["seq"] for entry in entries[1:]] == [2, 3, 9]
+    kept = b"".join(directory.files.values())
+    assert not any(f'"d{seq}"'.encode() in kept for seq in (1, 4, 5))
+
+
+def test_a_kill_before_the_journal_is_written_anew_leaves_the_erasure_to_be_done() -> None:
+    """What was set aside goes first: as long as the journal holds the content, the next start finds
+    both. Killed at any write, then started again, no file holds it."""
+    for at in range(1, 40):
+        directory = MemoryDirectory()
+        history = open_history(directory, grace_ms=0)
+        history.record(*opened())
+        secret = history.record(*reading(leaf="0.0431 in"))
+        Quarantine(directory).keep_events([secret], "gave way")
+        history.erase(("job", "j1"), due_ms=1)
+        stopped = open_history(Killed(directory.files, 1000), grace_ms=0, now=LATER_MS)
+        folder = stopped.journal.directory
+        assert isinstance(folder, Killed)
+        folder.left = at
+        with suppress(HistoryError):
+            stopped.purge()
+        open_history(directory, "e", grace_ms=0, now=LATER_MS + 10**6).purge()
+        assert b"0.0431" not in b"".join(directory.files.values()), at
+
+
+def test_a_full_device_keeps_all_of_it_until_there_is_room() -> None:
+    """What stays has to be written a second time: where that does not fit, nothing is lost, the
+    person is told so in words, and what is to go goes once there is room."""
+    directory = NoRoomBeside()
+    history = open_history(directory, grace_ms=0)
+    history.record(*opened())
+    secret = history.record(*reading(leaf="0.0431 in"))
+    Quarantine(directory).keep_events([secret, event("d", 1)], "gave way")
+    history.erase(("job", "j1"), due_ms=1)
+    with pytest.raises(StorageFull):
+        history.purge()
+    assert [entry["event"]["seq"] for entry in Quarantine(directory).entries()] == [secret.seq, 1]
+    assert history.record(*setting("unit", "mm")) and history.job("j1") is not None
+    directory.full = False
+    assert history.purge()
+    assert [entry["event"]["seq"] for entry in Quarantine(directory).entries()] == [1]
+    assert b"0.0431" not in b"".join(directory.files.values())
+
+
+class NoRoomBeside(MemoryDirectory):
+    """A device that has no room for one file more."""
+
+    full = True
+
+    def open(self, name: str) -> ByteStore:
+        """The file of that name."""
+        if name == STAYING_FILE and self.full:
+            return FullStore()
+        return super().open(name)
+
+
+class FullStore(MemoryStore):
+    """A file that takes nothing."""
+
+    def append(self, data: bytes) -> int:
+        """OutOfSpace."""
+        raise OutOfSpace("full")
 
 
 def test_a_piece_after_a_torn_one_starts_a_line_of_its_own() -> None:
