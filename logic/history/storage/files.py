@@ -22,13 +22,48 @@ OURS = re.compile(
 """The names of all files that a history, its snapshots and its hub (logic/sync/pairing) have."""
 
 
+MOST_OPEN = 32
+"""Files that the system keeps open for one folder: it lets a program have a few hundred, and a
+history of many years has more."""
+_FLAGS = os.O_RDWR | os.O_APPEND | getattr(os, "O_BINARY", 0)
+
+
+class OpenFiles:
+    """The files of a folder that are open now; of many the one used longest ago is closed."""
+
+    def __init__(self) -> None:
+        self._handles: dict[Path, int] = {}
+        """By path, the one used longest ago first."""
+
+    def handle(self, path: Path, flags: int = _FLAGS) -> int:
+        """The handle of that file, which is opened again where it was closed meanwhile."""
+        handle = self._handles.pop(path, -1)
+        if handle < 0:
+            while len(self._handles) >= MOST_OPEN:
+                self.close(next(iter(self._handles)))
+            handle = os.open(path, flags, FILE_MODE)
+        self._handles[path] = handle
+        return handle
+
+    def close(self, path: Path) -> None:
+        """Close that file, if it is open."""
+        if (handle := self._handles.pop(path, -1)) >= 0:
+            os.close(handle)
+
+
 class FileStore:
     """One file, written at its end with a single `write` and made durable with `fsync`."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, open_files: OpenFiles) -> None:
         self.path = path
-        flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_BINARY", 0)
-        self._handle = os.open(path, flags, FILE_MODE)
+        self._open_files, self._closed = open_files, False
+        open_files.handle(path, _FLAGS | os.O_CREAT)
+
+    @property
+    def _handle(self) -> int:
+        if self._closed:
+            raise StoreError(errno.EBADF, os.strerror(errno.EBADF), str(self.path))
+        return self._open_files.handle(self.path)
 
     def size(self) -> int:
         """Bytes kept."""
@@ -36,8 +71,9 @@ class FileStore:
 
     def read_at(self, offset: int, length: int) -> bytes:
         """Up to `length` bytes from `offset`."""
-        os.lseek(self._handle, offset, os.SEEK_SET)
-        return _read(self._handle, length)
+        handle = self._handle
+        os.lseek(handle, offset, os.SEEK_SET)
+        return _read(handle, length)
 
     def append(self, data: bytes) -> int:
         """One write at the end. OutOfSpace when the disc is full, with nothing kept of it."""
@@ -63,9 +99,8 @@ class FileStore:
 
     def close(self) -> None:
         """Close the file."""
-        if self._handle >= 0:
-            os.close(self._handle)
-        self._handle = -1
+        self._closed = True
+        self._open_files.close(self.path)
 
 
 class FileDirectory:
@@ -91,6 +126,7 @@ class FileDirectory:
                 next=say("Name another folder, or give yourself the right to write there."),
             ) from error
         self._open: dict[str, FileStore] = {}
+        self._open_files = OpenFiles()
 
     def names(self) -> tuple[str, ...]:
         """The files that hold at least one byte."""
@@ -101,7 +137,7 @@ class FileDirectory:
         """The file of that name; a new one is entered in the folder durably."""
         if name not in self._open:
             fresh = not (self.folder / name).exists()
-            self._open[name] = FileStore(self.folder / name)
+            self._open[name] = FileStore(self.folder / name, self._open_files)
             if fresh:
                 self._sync_folder()
         return self._open[name]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import errno
 import os
+import subprocess
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
@@ -11,7 +13,7 @@ from typing import Any
 import pytest
 
 from logic.history.storage.files import FileDirectory
-from logic.history.storage.store import ByteStore, Directory, MemoryDirectory, OutOfSpace
+from logic.history.storage.store import ByteStore, Directory, MemoryDirectory, OutOfSpace, read_all
 from shared.errors import WrittenElsewhere
 from tests.logic.history.store_contract import CHECKS, Check, Place
 
@@ -63,6 +65,35 @@ def test_a_folder_has_one_writer(tmp_path: Path) -> None:
         FileDirectory(tmp_path)
     first.close()
     FileDirectory(tmp_path).close()
+
+
+def test_a_folder_of_more_files_than_a_program_may_open_is_read_and_written(
+    tmp_path: Path,
+) -> None:
+    """A process that may have 40 files open reads, writes, cuts and deletes among 100, through
+    whichever handle it was given first; one that was deleted meanwhile is not made anew."""
+    script = (
+        "import resource, sys; from pathlib import Path\n"
+        "from logic.history.storage.files import MOST_OPEN, FileDirectory\n"
+        "resource.setrlimit(resource.RLIMIT_NOFILE, (MOST_OPEN + 8, MOST_OPEN + 8))\n"
+        "directory = FileDirectory(Path(sys.argv[1]))\n"
+        "stores = {name: directory.open(name) for name in map(str, range(100))}\n"
+        "for name, store in stores.items():\n"
+        "    store.append(name.encode() * 3); store.flush()\n"
+        "for name, store in reversed(stores.items()):\n"
+        "    assert store.read_at(0, 9) == name.encode() * 3; store.truncate(len(name))\n"
+        "Path(sys.argv[1], '50').unlink()\n"
+        "try: stores['50'].append(b'x')\n"
+        "except FileNotFoundError: pass\n"
+        "else: raise AssertionError('made anew')\n"
+        "directory.delete('7'); directory.close()\n"
+    )
+    subprocess.run([sys.executable, "-c", script, tmp_path], check=True, timeout=60)
+    directory = FileDirectory(tmp_path)
+    left = {str(number) for number in range(100)} - {"7", "50"}
+    assert {name: read_all(directory.open(name)).decode() for name in directory.names()} == {
+        name: name for name in left
+    }
 
 
 def test_a_full_disc_is_told_and_keeps_nothing_of_the_write(
