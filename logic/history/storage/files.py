@@ -11,6 +11,7 @@ from pathlib import Path
 
 from logic.history.storage.private import FILE_MODE, make_private, make_private_folder
 from logic.history.storage.store import ByteStore, OutOfSpace, StoreError
+from logic.history.storage.whole_file import sync_folder
 from shared.errors import StorageUnavailable, WrittenElsewhere
 from shared.words import say
 
@@ -139,7 +140,7 @@ class FileDirectory:
             fresh = not (self.folder / name).exists()
             self._open[name] = FileStore(self.folder / name, self._open_files)
             if fresh:
-                self._sync_folder()
+                sync_folder(self.folder)
         return self._open[name]
 
     def delete(self, name: str) -> None:
@@ -147,7 +148,7 @@ class FileDirectory:
         if store := self._open.pop(name, None):
             store.close()
         (self.folder / name).unlink(missing_ok=True)
-        self._sync_folder()
+        sync_folder(self.folder)
 
     def free_bytes(self) -> int | None:
         """Free bytes on the disc of this folder."""
@@ -164,15 +165,6 @@ class FileDirectory:
         if self._lock >= 0:
             os.close(self._lock)
         self._lock = -1
-
-    def _sync_folder(self) -> None:
-        if os.name == "nt":
-            return  # a folder cannot be opened there, and its entries are durable with the file
-        handle = os.open(self.folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def _close_to_others(folder: Path) -> None:

@@ -43,11 +43,14 @@ def whole_file(path: Path, *, fresh: bool = False) -> Iterator[BinaryIO]:
             yield file
             file.flush()
             os.fsync(file.fileno())
-        _place(Path(beside), place, fresh=fresh)
+        if fresh:
+            place_new(Path(beside), place)
+        else:
+            os.replace(beside, place)
     except BaseException:
         Path(beside).unlink(missing_ok=True)
         raise
-    _sync_folder(place.parent)
+    sync_folder(place.parent)
 
 
 def takes_no_more(error: Exception) -> bool:
@@ -65,11 +68,8 @@ def no_room(name: str, error: Exception) -> OutputError:
     )
 
 
-def _place(beside: Path, place: Path, *, fresh: bool) -> None:
-    """Give a whole file its name; over another only where that may be."""
-    if not fresh:
-        os.replace(beside, place)
-        return
+def place_new(beside: Path, place: Path) -> None:
+    """Give a whole file its name, never over another: FileExistsError where there is one."""
     try:
         os.link(beside, place)
     except OSError as error:
@@ -81,7 +81,7 @@ def _place(beside: Path, place: Path, *, fresh: bool) -> None:
         beside.unlink()
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Have the names in a folder on the disc."""
     if os.name == "nt":
         return  # a folder cannot be opened there, and its entries are durable with the file

@@ -8,7 +8,6 @@ SQLite it is made by SQLite's online copy, from PostgreSQL out of one REPEATABLE
 
 from __future__ import annotations
 
-import errno
 import hashlib
 import os
 import shutil
@@ -18,7 +17,7 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from logic.history.storage.whole_file import no_room, takes_no_more
+from logic.history.storage.whole_file import no_room, place_new, sync_folder, takes_no_more
 from logic.sync.hub.accounts import Accounts
 from logic.sync.hub.archive import check
 from logic.sync.hub.audit import Act, note
@@ -35,8 +34,6 @@ _TABLES = (
     "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'"
     " ORDER BY rowid"  # as they were made: what others refer to comes first
 )
-_NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS)
-"""What a file system answers that knows no second name for a file, such as a memory stick's."""
 
 
 @dataclass(frozen=True)
@@ -100,8 +97,8 @@ def _write_copy(database: Database, file: Path) -> BackupReport:
         digest.write_text(f"{report.sha256}  {file.name}\n", encoding="utf-8")
         for each in (digest, copy):  # a copy in its place has its digest beside it
             _sync(each)
-            _place(each, file.parent / each.name)
-        _sync(file.parent)
+            place_new(each, file.parent / each.name)
+        sync_folder(file.parent)
     return report
 
 
@@ -267,24 +264,10 @@ def _pages(source: Transaction, table: CopiedTable) -> Iterator[list[Row]]:
         rows = source.rows(select + after + order, [rows[-1][place] for place in places])
 
 
-def _place(file: Path, where: Path) -> None:
-    """Give a whole file its name, never over another."""
-    try:
-        os.link(file, where)
-    except OSError as error:
-        if error.errno not in _NO_LINKS:
-            raise
-        where.open("xb").close()
-        os.replace(file, where)
-
-
-def _sync(path: Path) -> None:
-    """Have a file, or the names in a folder, on the disc."""
-    handle = os.open(path, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+def _sync(file: Path) -> None:
+    """Have a file on the disc."""
+    with file.open("rb+") as content:
+        os.fsync(content.fileno())
 
 
 def _sha256_of(file: Path) -> str:
