@@ -37,6 +37,9 @@ class Filling:
         filled = present(given) | {"kind": kind, "nut": nut}
         if "scale" not in filled:
             filled["scale"] = self._assume("instrument.scale", usual.scale, _from(kind))
+        if "fretted" not in filled and not usual.fretted:
+            filled["fretted"] = False
+            self._assume("instrument.fretted", say("bare board"), _from(kind))
         filled["strings"] = self._strings(given, [one.written() for one in usual.strings], kind)
         if "action_12" not in filled:
             filled["action_12"] = self._action(filled["strings"], usual.action_12, kind)
@@ -70,15 +73,17 @@ class Filling:
         known = kinds(self.trade)
         kind = given.get("kind")
         tidy = " ".join(kind.lower().split()) if isinstance(kind, str) else ""
-        if tidy in known:
-            return tidy
-        close = difflib.get_close_matches(tidy[:60], known, n=1)
+        by_letters = {each.lower(): each for each in known}
+        if tidy in by_letters:
+            return by_letters[tidy]
         what = say("is missing")
         if kind is not None:
             what = say("no such kind of instrument: {kind}", kind=shorten(kind))
-        ask = say("write one of: {known}", known=", ".join(known))
-        if close:
-            ask = " ".join((say('did you mean "{kind}"?', kind=close[0]), ask))
+        near = [by_letters[one] for one in difflib.get_close_matches(tidy[:60], by_letters, n=3)]
+        asks = [say('did you mean "{kind}"?', kind=near[0])] if near else []
+        if len(near) != 1:
+            asks.append(say("write one of: {known}", known=", ".join(near or known)))
+        ask = " ".join(asks)
         raise JobFileError("instrument.kind", kind, ask, what=what)
 
     def _strings(self, given: Tree, usual: list[Tree], kind: str) -> list[Tree]:
@@ -101,7 +106,8 @@ class Filling:
             raise JobFileError(f"{path}.string", number, say("write a whole number"), what=what)
         usual = dict(presets.get(number, {}))
         if "gauge" in given or "make" in given:
-            usual.pop("core", None)  # a core belongs to the string it was drawn for
+            for drawn in ("core", "grams_per_metre"):  # they belong to the string they are of
+                usual.pop(drawn, None)
         for name in ("pitch", "gauge", "make"):
             if given.get(name) is None and name not in usual:
                 ask = say(_no_such_string(kind), kind=say(kind), number=number)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from logic.app.presenters.corrections import corrections, time_choices
 from logic.app.presenters.home import kind_in_words
@@ -23,6 +23,7 @@ from logic.app.wording.wording import Wording
 from logic.bench.checks.complaints import understood
 from logic.bench.checks.gates import ENTRY_IN_DOUBT, next_questions
 from logic.bench.tables.trade_tables import TradeTables
+from logic.history.history import History
 from logic.jobfiles.reading import kinds, preset_instrument
 from shared.instrument import Instrument
 from shared.marked import scale_as_said
@@ -31,11 +32,21 @@ from shared.words import say, say_many
 
 RELIEF = "relief"
 """The check that relief answers; its number is typed at the intake too."""
+_JOBS_BACK, _KINDS_FIRST = 30, 4
+"""What most benches have: a few kinds again and again. Two rows of them stand before the others."""
 
 
-def kinds_view(trade: TradeTables, wording: Wording) -> KindsView:
-    """Every kind that has a preset."""
-    return KindsView(tuple(_kind_choice(kind, trade, wording) for kind in kinds(trade)))
+def kinds_view(trade: TradeTables, wording: Wording, lately: Iterable[str] = ()) -> KindsView:
+    """Every kind that has a preset; before the others those that were `lately` on the bench."""
+    known = kinds(trade)
+    ordered = dict.fromkeys((*(kind for kind in lately if kind in known), *known))
+    return KindsView(tuple(_kind_choice(kind, trade, wording) for kind in ordered))
+
+
+def kinds_lately(history: History) -> tuple[str, ...]:
+    """The kinds of the last jobs on which anything was done, the newest first."""
+    last = history.jobs()[:_JOBS_BACK]
+    return tuple(dict.fromkeys(line.kind for line in last if line.begun))[:_KINDS_FIRST]
 
 
 def _kind_choice(kind: str, trade: TradeTables, wording: Wording) -> Choice:

@@ -14,7 +14,7 @@ from logic.app.presenters.instrument_pages import (
     strings_view,
 )
 from logic.app.presenters.instruments import instrument_view, instruments_view
-from logic.app.presenters.intake import kinds_view
+from logic.app.presenters.intake import kinds_lately, kinds_view
 from logic.app.presenters.kit import KitTouches, kit_view
 from logic.app.presenters.quick_check import rack_view
 from logic.app.presenters.records import records_view
@@ -38,7 +38,8 @@ def home(shown: Shown) -> View:
 
 def kinds(shown: Shown) -> View:
     """The kinds of instrument that can be taken in."""
-    return kinds_view(shown.session.trade, shown.session.wording)
+    session = shown.session
+    return kinds_view(session.trade, session.wording, kinds_lately(session.history))
 
 
 def kit(shown: Shown) -> View:

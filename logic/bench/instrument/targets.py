@@ -44,12 +44,14 @@ def aim(spec: StringSpec, instrument: Instrument, player: Player, trade: TradeTa
 
 
 def _family(instrument: Instrument, trade: TradeTables) -> TargetRow:
-    """The row of the table that speaks of this kind of instrument."""
-    table = trade.targets
-    if not instrument.fretted:
-        return table.fretless
-    listed = (family for family in table.families if instrument.kind in family.kinds)
-    return next(listed, table.otherwise)
+    """The row of the table that speaks of this kind of instrument, on such a board."""
+    table, bare = trade.targets, not instrument.fretted
+    listed = (
+        family
+        for family in table.families
+        if instrument.kind in family.kinds and family.bare_board is bare
+    )
+    return next(listed, table.fretless if bare else table.otherwise)
 
 
 def _medium_thou(spec: StringSpec, instrument: Instrument, family: TargetRow) -> float:

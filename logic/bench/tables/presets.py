@@ -38,6 +38,8 @@ class PresetString(WrittenRow):
     course: int | None = None
     octave: bool = False
     from_fret: int = 0
+    grams_per_metre: float | None = None
+    """Where gauge and make do not give the weight, as with a core of rope."""
 
 
 class PresetBoard(WrittenRow):
@@ -60,12 +62,15 @@ class PresetSources(Row):
     action_12: Source
     from_fret: Source | None = None
     board: Source | None = None
+    weights: Source | None = None
+    fretted: Source | None = None
 
 
 class KindPreset(WrittenRow):
     """One kind of instrument as it usually is. It has no relief: that counts only when measured."""
 
     scale: str
+    fretted: bool = True
     nut: PresetNut
     action_12: dict[str, str]
     """By string."""

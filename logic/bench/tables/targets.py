@@ -24,6 +24,8 @@ class TargetRow(SourcedRow):
 
     name: str
     kinds: tuple[str, ...] = ()
+    bare_board: bool = False
+    """Clear of a board without frets; of these kinds only where they have none."""
     target_thou: dict[int, float] = Field(default_factory=dict)
     """By course; 1 is the highest."""
     by_third_thou: Thirds | None = None

@@ -50,7 +50,7 @@ def refused(job: object) -> JobFileError:
     assert error.field
     assert error.ask
     assert len(str(error).splitlines()) == 1
-    assert len(str(error)) < 500
+    assert len(str(error)) < 600
     return error
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from logic.app.commands import commands as do
+from logic.app.commands.start_commands import NewJob
 from logic.app.presenters.corrections import corrected, is_answer
 from logic.app.presenters.intake import facts_of, kinds_view, nut_in_words, scale_in_words
 from logic.app.views import views
@@ -13,9 +14,10 @@ from logic.jobfiles.reading import kinds
 from logic.languages import load_language
 from logic.testing import TRADE, instrument
 from shared.instrument import Attack, NutType
+from shared.readings import Contact
 from shared.units import Unit
 from shared.words import FigureStyle, use
-from tests.logic.app.apps import DiscApp, fresh_app, open_document, start
+from tests.logic.app.apps import DiscApp, fresh_app, open_document, start, walking
 from tests.logic.app.commands.test_commands import chosen
 
 KINDS = kinds(TRADE)
@@ -54,6 +56,23 @@ def test_every_kind_is_offered_with_its_strings_and_scale(kind: str) -> None:
     assert choice.detail.startswith(f"{count} string")
     assert choice.detail.endswith(" in") and not choice.chosen
     assert choice.label[0].isupper() or choice.label[0].isdecimal()
+
+
+def test_the_kinds_of_the_last_jobs_come_first() -> None:
+    """Newest first and each once; the others follow in their usual order, none is lost. What was
+    begun by mistake, with nothing read, and a kind that this app does not know move nothing."""
+    app = fresh_app()
+    for kind in ("mandola", "double bass", "mandola"):
+        walking(app, kind)
+        app.do(do.Feel(Contact.LIGHT))
+    start(app, "charango")
+    shown = app.do(NewJob())
+    assert isinstance(shown, views.KindsView)
+    first = ["mandola", "double bass"]
+    keys = [choice.key for choice in shown.kinds]
+    assert keys == [*first, *(kind for kind in KINDS if kind not in first)]
+    told = kinds_view(TRADE, Wording(), ["harp", "mandola"]).kinds
+    assert [choice.key for choice in told][:2] == ["mandola", KINDS[0]]
 
 
 @pytest.mark.parametrize("kind", KINDS)

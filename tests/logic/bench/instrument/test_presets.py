@@ -14,7 +14,8 @@ def strung(instrument: Instrument, spec: StringSpec) -> Packet:
     """One string of a preset, as it is sold and strung."""
     length_mm = instrument.scale.mm * 2 ** (-spec.from_fret / 12)
     core_mm = spec.core.mm if spec.core else None
-    return Packet(spec.make.value, spec.gauge.mm, length_mm, spec.pitch.hz(), core_mm)
+    weight = spec.grams_per_metre / 1000 if spec.grams_per_metre else None
+    return Packet(spec.make.value, spec.gauge.mm, length_mm, spec.pitch.hz(), core_mm, weight)
 
 
 @pytest.mark.parametrize("kind", kinds(TRADE))
