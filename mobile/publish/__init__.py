@@ -18,7 +18,7 @@ The page itself is in `mobile/web`: python.js starts Python while the drawing en
 shell.js shows progress and plain words, kept_copy.js looks after the copy on the device and its
 updates (both are published as one file, with words.js before them), bench_io.js does for Python
 what only a page can, press.js lights what is touched, worker.js runs Python, sw.js keeps and serves
-the copy.
+the copy (with fetch_checked.js, which takes files in from the host, and go_back.js behind it).
 
 To withdraw a site, put a `sw.js` in its place that deletes the caches named "nutwright <path> …"
 and unregisters itself, and leave it there: a worker whose file is gone goes on serving for ever.

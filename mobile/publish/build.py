@@ -77,6 +77,8 @@ AT_START = (
     "pyodide/pyodide.asm.wasm",
     "pyodide/python_stdlib.zip",
 )
+WORKER = ("sw.js", "fetch_checked.js", "go_back.js")
+"""The service worker's parts, published as one file."""
 HARDEST = (*AT_START, "canvaskit/canvaskit.wasm")
 """What is packed as hard as can be: browsers take one of two builds of the drawing engine."""
 
@@ -243,7 +245,7 @@ def with_worker(files: dict[str, bytes], lineage: Lineage) -> tuple[dict[str, by
 
     The id is that of the sources and the recovery: what came before gives it no other.
     """
-    worker = script(WEB / "sw.js", WEB / "go_back.js").decode()
+    worker = script(*(WEB / name for name in WORKER)).decode()
     worker = worker.replace("{{recovery}}", lineage.recovery)
     build = build_id({**files, "sw.js": worker.encode()})
     index = filled(files["index.html"].decode(), {"build": build}).encode()

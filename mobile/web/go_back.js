@@ -62,11 +62,12 @@ function digestOf(files) {
 // Deletes the notes and copies that are neither this build's nor those of a build that it may give way
 // to, and these too once this one `runs`; none while a newer build is waiting.
 async function tidy(runs) {
-  if (self.registration.waiting || self.registration.installing) return;
+  const comes = () => self.registration.waiting || self.registration.installing;
+  if (comes()) return;
   const known = runs ? [] : EARLIER.map(({ build }) => PREFIX + build);
   for (const name of await caches.keys()) {
     const stays = name === CACHE || name === NOTES || known.includes(name);
-    if (name.startsWith(PREFIX) && !stays) await caches.delete(name);
+    if (name.startsWith(PREFIX) && !stays && !comes()) await caches.delete(name);
   }
   if (runs || !await rolledBack()) await endRollback();
   const notes = await caches.open(NOTES);

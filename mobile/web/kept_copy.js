@@ -67,7 +67,11 @@ const kept = {
 
   watch() {
     const coming = kept.registration.installing;
-    if (coming) coming.addEventListener("statechange", () => kept.report());
+    if (!coming) return;
+    coming.addEventListener("statechange", () => {
+      if (coming.state === "installed") kept.refusal = ""; // what was refused before is here now
+      kept.report();
+    });
   },
 
   heard(message) {

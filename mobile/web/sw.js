@@ -130,7 +130,10 @@ async function mustClear() {
 async function renewPages() {
   const pages = [scope, new URL("worker.js?first", scope).href];
   await inParallel(2, pages, async (url) => {
-    await (await fetch(url, { cache: "reload", credentials: "same-origin" })).arrayBuffer();
+    await unlessSilent(async (signal) => {
+      const how = { cache: "reload", credentials: "same-origin", signal };
+      return bytesOf(await fetch(url, how));
+    });
   });
 }
 
@@ -202,40 +205,6 @@ async function isWhole({ name, files }) {
     return Boolean(kept) && asPublished(kept, file);
   }));
   return found.every(Boolean);
-}
-
-// Fetches a file and checks its hash. The browser's HTTP cache may answer first; what has another hash
-// is fetched again past every cache, and if that is wrong too the whole install is refused.
-async function fetchChecked(file) {
-  const url = new URL(file.path, scope).href;
-  for (const cache of ["default", "reload"]) {
-    const response = await compressed(url, { cache, credentials: "same-origin" });
-    if (!response.ok) continue;
-    const bytes = await response.clone().arrayBuffer().catch(() => null);
-    if (bytes && (await sha256(bytes)) === file.sha256) return ofType(file.type, response, bytes);
-  }
-  throw new Error(`${file.path} did not arrive as it was published`);
-}
-
-// A host that compresses what it sends compresses the archives too. From any other host the
-// compressed copy beside each is fetched and decompressed here (worker.js does the same).
-async function compressed(url, how) {
-  const response = await fetch(url, how);
-  if (!url.endsWith(".zip") || !response.ok) return response;
-  if (response.headers.get("Content-Encoding")) return response;
-  if (typeof DecompressionStream !== "function") return response;
-  const copy = await fetch(`${url}.gz`, how).catch(() => null);
-  if (!copy?.ok || copy.headers.get("Content-Type")?.startsWith("text/")) return response;
-  response.body.cancel();
-  if (copy.headers.get("Content-Encoding")) return copy;
-  return new Response(copy.body.pipeThrough(new DecompressionStream("gzip")));
-}
-
-// The response itself, so that the browser can cache compiled code with it; a new one only where the
-// host named a wrong type.
-function ofType(type, response, bytes) {
-  if (isOfType(type, response)) return response;
-  return new Response(bytes, { headers: { "Content-Type": type } });
 }
 
 function isOfType(type, response) {

@@ -33,12 +33,15 @@ async function fetchNow(url) {
 }
 
 // A host that compresses what it sends compresses the archives too. From any other host the
-// compressed copy beside each is fetched and decompressed here (sw.js does the same).
+// compressed copy beside each is fetched and decompressed here (fetch_checked.js does the same).
 async function compressed(url, response) {
   if (!url.endsWith(".zip") || response.headers.get("Content-Encoding")) return response;
   if (typeof DecompressionStream !== "function") return response;
   const copy = await realFetch(`${url}.gz`, { credentials: "same-origin" }).catch(() => null);
-  if (!copy?.ok || copy.headers.get("Content-Type")?.startsWith("text/")) return response;
+  if (!copy?.ok || copy.headers.get("Content-Type")?.startsWith("text/")) {
+    copy?.body?.cancel(); // what nobody reads may hold one of the few connections to the host
+    return response;
+  }
   response.body.cancel();
   if (copy.headers.get("Content-Encoding")) return copy;
   return new Response(copy.body.pipeThrough(new DecompressionStream("gzip")));

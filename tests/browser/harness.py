@@ -125,6 +125,12 @@ class Visit:
         ready(self.page)
         return self
 
+    def keep(self, address: str) -> Visit:
+        """Go there and wait until the whole site is kept on the device."""
+        self.open(address)
+        kept(self.page)
+        return self
+
     def reload(self) -> Visit:
         """Load the page again and wait for Python."""
         self.page.reload()
@@ -224,6 +230,18 @@ def until(page: Page, promise: str) -> None:
 def kept(page: Page) -> None:
     """Wait until the whole site is kept on the device and answers from there."""
     page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+
+
+def finds_update(page: Page) -> None:
+    """Look for a newer build and wait until the whole of it is fetched."""
+    page.evaluate("() => kept.look()")
+    page.wait_for_function("() => kept.state().update")
+
+
+def takes_update(page: Page) -> None:
+    """Have the newer build that was fetched take over."""
+    with page.expect_navigation():
+        page.evaluate("() => { kept.apply(); }")
 
 
 def tap(page: Page, name: str) -> None:

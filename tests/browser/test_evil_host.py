@@ -18,10 +18,11 @@ from tests.browser.broken_builds import BROKEN, broken_build
 from tests.browser.harness import (
     PLAIN,
     Visit,
-    kept,
+    finds_update,
     newer_build,
     ready,
     serving,
+    takes_update,
     until,
     wait_for_text,
 )
@@ -138,8 +139,7 @@ def test_what_was_altered_in_the_copy_is_not_run_and_is_fetched_anew(
     """Page, script or picture: the next start drops it, fetches what was published and tells how
     many files that were; what was recorded stays as it was."""
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         page.evaluate(RECORD)
         page.evaluate(PUT, [kept_in(hosted), path, text, {"Content-Type": type_}])
         visit.reload()
@@ -159,8 +159,7 @@ def test_a_page_that_was_altered_is_told_of_without_a_network(visit: Visit, host
     """It is not shown: what is wrong, what is safe and what to do is, and with a network the way
     back leads to the app."""
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         page.evaluate(
             PUT, [kept_in(hosted), "index.html", EVIL_PAGE, {"Content-Type": "text/html"}]
         )
@@ -178,8 +177,7 @@ def test_a_page_that_was_altered_is_told_of_without_a_network(visit: Visit, host
 def test_what_a_host_wrote_around_the_page_is_not_handed_on(visit: Visit, hosted: Path) -> None:
     """The page as it was published with a header that leads elsewhere: only the page is used."""
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         headers = {"Content-Type": "text/html; charset=utf-8", "Refresh": "0; url=version.json"}
         page.evaluate(PUT, [kept_in(hosted), "index.html", None, headers])
         visit.reload()
@@ -192,8 +190,7 @@ def test_a_host_that_alters_files_finds_no_way_past_the_worker(visit: Visit, hos
     """The browser cleared the copy, and what the host sends in its place is not what the worker
     knows: it is not run, and the app comes once the host sends what was published."""
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         page.evaluate("() => caches.delete('nutwright / ' + BUILD)")
         honest = (hosted / "index.html").read_bytes()
         for copy in hosted.glob("index.html*"):
@@ -212,8 +209,7 @@ def test_where_the_copy_is_gone_a_newer_build_takes_over(
 ) -> None:
     """The browser cleared the copy and the host has the next build: that one comes by itself."""
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         newer_build(tmp_path / "newer", hosted)
         page.evaluate("() => caches.delete('nutwright / ' + BUILD)")
         page.goto(server.address)
@@ -224,8 +220,7 @@ def test_a_note_that_leads_to_another_copy_is_dropped(visit: Visit, hosted: Path
     """A note that this build gave way to a copy that none published: the build runs, and note and
     copy are gone after the start."""
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         forged = "nutwright / ffffffffffffffff"
         page.evaluate(PUT, [forged, "index.html", EVIL_PAGE, {"Content-Type": "text/html"}])
         note = json.dumps({"to": forged, "why": "x"})
@@ -256,15 +251,13 @@ def test_a_copy_laid_out_for_a_build_to_come_is_not_taken(
     """Files that lie ready under the next build's name are verified like any other."""
     newer = newer_build(tmp_path / "source", tmp_path / "newer", lineage_after(hosted))
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         page.evaluate(
             PUT, [kept_in(newer), "python.js", EVIL_SCRIPT, {"Content-Type": "text/javascript"}]
         )
         shutil.rmtree(hosted)
         shutil.copytree(newer, hosted)
-        page.evaluate("() => kept.look()")
-        page.wait_for_function("() => kept.state().update")
+        finds_update(page)
         assert page.evaluate(HELD, [kept_in(newer), "python.js"]) == hash_of(newer, "python.js")
 
 
@@ -275,15 +268,12 @@ def test_a_build_goes_back_to_no_copy_that_was_altered(
     build that does not start says so, and the other is not run."""
     newer = broken_build(shared_folder, next(iter(BROKEN)))
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         before = kept_in(hosted)
         _publish(hosted, newer)
-        page.evaluate("() => kept.look()")
-        page.wait_for_function("() => kept.state().update")
+        finds_update(page)
         page.evaluate(PUT, [before, "index.html", EVIL_PAGE, {"Content-Type": "text/html"}])
-        with page.expect_navigation():
-            page.evaluate("() => { kept.apply(); }")
+        takes_update(page)
         page.get_by_text("The app did not start").wait_for()
         page.wait_for_timeout(500)
         assert not page.evaluate(RAN)
@@ -294,13 +284,10 @@ def test_a_build_goes_back_to_none_that_it_does_not_list(
 ) -> None:
     """A build published without a predecessor offers none, whatever the device kept."""
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         _publish(hosted, newer_build(tmp_path / "source", tmp_path / "whole"))
-        page.evaluate("() => kept.look()")
-        page.wait_for_function("() => kept.state().update")
-        with page.expect_navigation():
-            page.evaluate("() => { kept.apply(); }")
+        finds_update(page)
+        takes_update(page)
         ready(page)
         assert page.evaluate("async () => (await kept.ask({ say: 'copies' })).earlier") is None
 
@@ -329,8 +316,7 @@ def test_after_an_evil_hour_nothing_of_it_is_left(
     and a second worker. Then what the operator publishes stands there: the app runs again by
     itself and says what to see to, nothing of that hour is left, and the records are."""
     with serving(hosted) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         page.evaluate(RECORD)
         for evil in {name, "other.js"}:
             (hosted / evil).write_text(EVIL_WORKER, encoding="utf-8")

@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Page
 
 from mobile.publish.serve import SiteHandler, SiteServer
-from tests.browser.harness import Visit, kept, newer_build, wait_for_text
+from tests.browser.harness import Visit, finds_update, newer_build, takes_update, wait_for_text
 from tests.browser.test_site import NO_COPY
 
 STATE = "() => kept.state()"
@@ -93,8 +93,7 @@ def test_wrong_types_of_data_are_put_right_in_the_copy(
 ) -> None:
     """Wasm, JSON and archives under a wrong type: it starts, and from the copy with the right."""
     with hosting(plain_site, typed(kind, ".wasm", ".json", ".zip", ".woff2")) as address:
-        visit.open(address)
-        kept(visit.page)
+        visit.keep(address)
         wasm = visit.page.evaluate(
             "async () => (await fetch('pyodide/pyodide.asm.wasm')).headers.get('Content-Type')"
         )
@@ -170,14 +169,11 @@ def test_a_day_in_every_cache_does_not_hold_an_update_back(
         return headers | {"Cache-Control": DAY}, body
 
     with hosting(site, change) as address:
-        visit.open(address)
-        kept(visit.page)
+        visit.keep(address)
         shutil.rmtree(site)
         newer_build(tmp_path / "newer", site)
-        visit.page.evaluate("() => kept.look()")
-        visit.page.wait_for_function("() => kept.state().update")
-        with visit.page.expect_navigation():
-            visit.page.evaluate("() => { kept.apply(); }")
+        finds_update(visit.page)
+        takes_update(visit.page)
         wait_for_text(visit.page, "Newer page")
 
 
@@ -200,8 +196,7 @@ def test_a_first_visit_cut_off_is_made_good_by_the_next(visit: Visit, plain_site
         cut.clear()
 
     with hosting(plain_site, lambda _name, headers, body: (headers, body)) as address:
-        visit.open(address)
-        kept(visit.page)
+        visit.keep(address)
 
 
 def test_a_clock_a_year_off_on_the_host_and_the_device(visit: Visit, plain_site: Path) -> None:
@@ -215,8 +210,7 @@ def test_a_clock_a_year_off_on_the_host_and_the_device(visit: Visit, plain_site:
         """const now = Date.now; Date.now = () => now() - 365 * 86400_000;"""
     )
     with hosting(plain_site, change) as address:
-        visit.open(address)
-        kept(visit.page)
+        visit.keep(address)
     visit.context.set_offline(True)
     visit.reload()
     wait_for_text(visit.page, "Plain page")
@@ -229,8 +223,7 @@ def test_the_plainest_static_host_will_do(visit: Visit, plain_site: Path, tmp_pa
     handler = partial(Quiet, directory=str(tmp_path))
     with running(ThreadingHTTPServer(("127.0.0.1", 0), handler)) as root:
         address = root + "shop/bench/"
-        visit.open(address)
-        kept(visit.page)
+        visit.keep(address)
     visit.context.set_offline(True)
     visit.reload()
     wait_for_text(visit.page, "Plain page")
@@ -305,8 +298,7 @@ def test_a_host_that_packs_nothing_sends_the_packed_copy_beside(
     published, and the drawing engine in the one build that this browser takes."""
     handler = partial(host, directory=str(plain_site))
     with running(ThreadingHTTPServer(("127.0.0.1", 0), handler)) as address:
-        visit.open(address)
-        kept(visit.page)
+        visit.keep(address)
         asked = [url for url in visit.requests if url.endswith(".zip.gz")]
         assert {f"{address}{path}.gz" for path in ARCHIVES} <= set(asked)
         for path in (*ARCHIVES, ENGINE):

@@ -14,10 +14,11 @@ from tests.browser.broken_builds import BROKEN, broken_build
 from tests.browser.harness import (
     PLAIN,
     Visit,
+    finds_update,
     flip_a_byte,
-    kept,
     newer_build,
     serving,
+    takes_update,
     tap,
     until,
     wait_for_text,
@@ -56,8 +57,7 @@ def hosted(plain_site: Path, tmp_path: Path) -> Path:
 def test_after_one_visit_it_starts_with_the_server_dead(visit: Visit, hosted: Path) -> None:
     """One visit is enough: with the server killed and the network off the app starts and works."""
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
     visit.context.set_offline(True)
     visit.reload()
     tap(visit.page, "Tap here")
@@ -69,8 +69,7 @@ def test_after_one_visit_it_starts_with_the_server_dead(visit: Visit, hosted: Pa
 def test_it_lives_under_a_sub_path(visit: Visit, hosted: Path) -> None:
     """The same files work below any path, and a deep address in it leads to the app."""
     with serving(hosted, "/shop/bench/") as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
     visit.open(server.address + "no/such/page")
     origin = server.address.removesuffix("/shop/bench/")
     strays = [url for url in visit.requests if not url.startswith(server.address)]
@@ -84,8 +83,7 @@ def test_a_flipped_byte_keeps_the_version_that_works(
     """An update with one damaged file is refused whole and the page is told why; tried again once
     the host is mended, it comes, even where that is asked for before the worker answered."""
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         before = visit.page.evaluate(STATE)["build"]
         _replace(hosted, newer_site)
         flip_a_byte(hosted / "app.zip")
@@ -107,16 +105,13 @@ def test_an_update_waits_until_it_is_asked_for(
 ) -> None:
     """A newer build is fetched beside the old one and takes over only when the page says so."""
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         _replace(hosted, newer_site)
-        visit.page.evaluate("() => kept.look()")
-        visit.page.wait_for_function("() => kept.state().update")
+        finds_update(visit.page)
         visit.reload()
         wait_for_text(visit.page, "Plain page")
         visit.page.wait_for_function("() => kept.state().update")
-        with visit.page.expect_navigation():
-            visit.page.evaluate("() => { kept.apply(); }")
+        takes_update(visit.page)
         wait_for_text(visit.page, "Newer page")
         until(visit.page, ONE_COPY)
 
@@ -126,11 +121,9 @@ def test_an_update_is_offered_only_at_a_quiet_moment(
 ) -> None:
     """The strip appears when Python says that nothing is under way, and its button updates."""
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         _replace(hosted, newer_site)
-        visit.page.evaluate("() => kept.look()")
-        visit.page.wait_for_function("() => kept.state().update")
+        finds_update(visit.page)
         use = visit.page.get_by_role("button", name="Use it now")
         assert not use.is_visible()
         visit.page.evaluate("() => asks.quiet({ on: true })")
@@ -152,16 +145,13 @@ def test_a_build_that_does_not_start_gives_way_to_the_one_before(
     taken back on its own, offline too, and the page is told why; the version before stays."""
     newer, why = broken_site
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         before = visit.page.evaluate(STATE)["build"]
         _replace(hosted, newer)
-        visit.page.evaluate("() => kept.look()")
-        visit.page.wait_for_function("() => kept.state().update")
+        finds_update(visit.page)
         server.kill()
         visit.context.set_offline(True)
-        with visit.page.expect_navigation():
-            visit.page.evaluate("() => { kept.apply(); }")
+        takes_update(visit.page)
         visit.page.get_by_text("The newer version did not start: ").filter(has_text=why).wait_for()
         visit.page.get_by_role("button", name="Go on").click()
         wait_for_text(visit.page, "Plain page")
@@ -189,14 +179,11 @@ def test_a_build_that_gave_way_is_remembered_and_can_be_tried_again(
     app = replace(PLAIN, root=tmp_path, paths=("main.py",))
     build(app, tmp_path / "newer", lineage=lineage_after(hosted))
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         visit.page.evaluate("() => localStorage.setItem('nutwright.porch', 'bent')")
         _replace(hosted, tmp_path / "newer")
-        visit.page.evaluate("() => kept.look()")
-        visit.page.wait_for_function("() => kept.state().update")
-        with visit.page.expect_navigation():
-            visit.page.evaluate("() => { kept.apply(); }")
+        finds_update(visit.page)
+        takes_update(visit.page)
         visit.page.get_by_text("The version before is running").wait_for()
         for _ in range(2):
             visit.page.wait_for_function("() => kept.state().refusal !== ''")
@@ -230,8 +217,7 @@ def test_a_damaged_copy_on_the_device_is_mended(visit: Visit, hosted: Path) -> N
     """A kept file that went bad without a network ends in a clear page; once there is one its
     button puts it right."""
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         server.kill()
         visit.page.evaluate(
             """async () => {
@@ -262,8 +248,7 @@ WHOLE = """async () => {
 def test_a_copy_thrown_away_is_made_again(visit: Visit, hosted: Path) -> None:
     """A browser that cleared the copy and kept the worker gets a new copy at the next start."""
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         visit.page.evaluate("() => caches.delete('nutwright / ' + BUILD)")
         visit.reload()
         until(visit.page, WHOLE)
@@ -275,8 +260,7 @@ def test_a_copy_thrown_away_is_made_again(visit: Visit, hosted: Path) -> None:
 def test_a_copy_cleared_away_without_a_network_is_said(visit: Visit, hosted: Path) -> None:
     """With the copy gone and no network the page says so plainly, and leads back when one is."""
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         visit.page.evaluate("() => caches.delete('nutwright / ' + BUILD)")
         server.kill()
         visit.page.goto(server.address)
@@ -307,8 +291,7 @@ def test_a_full_disk_during_an_update_keeps_the_version_that_works(
     """With no room for the newer build it is refused whole and said; the one before stays whole and
     starts without a network."""
     with serving(hosted) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         before = visit.page.evaluate(STATE)["build"]
         session = visit.context.new_cdp_session(visit.page)
         used = visit.page.evaluate("async () => (await navigator.storage.estimate()).usage")
@@ -342,8 +325,7 @@ def test_a_stick_that_cannot_be_written_is_served_like_a_folder(
     for path in (stick, *everything):
         path.chmod(0o555 if path.is_dir() else 0o444)
     with serving(stick) as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
     visit.context.set_offline(True)
     visit.reload()
     wait_for_text(visit.page, "Plain page")
@@ -353,13 +335,11 @@ def test_a_stick_that_cannot_be_written_is_served_like_a_folder(
 def test_two_sites_on_one_origin_leave_each_other_alone(visit: Visit, hosted: Path) -> None:
     """A site below a sub-path keeps its own copy; one that settles in beside it touches nothing."""
     with serving(hosted, "/one/") as server:
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         server.kill()
         server.base = "/two/"
         server.start()
-        visit.open(server.address)
-        kept(visit.page)
+        visit.keep(server.address)
         visit.reload()
     visit.open(server.address.replace("/two/", "/one/"))
     wait_for_text(visit.page, "Plain page")

@@ -165,8 +165,7 @@ def test_a_neighbour_on_the_same_host_stays(visit: Visit, host: Path, app_site: 
     (both / "precache.json").write_text("{}", encoding="utf-8")  # our server serves sites alone
     with serving(both) as server:
         for name in ("stays", "goes"):
-            visit.open(f"{server.address}{name}/")
-            kept(visit.page)
+            visit.keep(f"{server.address}{name}/")
         take_away(both / "goes")
         visited_again(visit.page, f"{server.address}goes/")
         until(visit.page, "async () => (await caches.keys()).every((n) => n.includes('stays'))")
@@ -178,8 +177,7 @@ def test_a_neighbour_on_the_same_host_stays(visit: Visit, host: Path, app_site: 
 def test_a_page_that_still_opens_gets_its_files_to_the_end(visit: Visit, host: Path) -> None:
     """The worker changes under the app while it starts: the start goes through, from the copy."""
     with serving(host) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         take_away(host)
         page.evaluate("async () => { await (await navigator.serviceWorker.ready).update(); }")
         until(page, "async () => (await navigator.serviceWorker.ready).waiting === null")
@@ -193,8 +191,7 @@ def test_a_page_that_still_opens_gets_its_files_to_the_end(visit: Visit, host: P
 def test_without_a_network_the_way_to_the_records_is_said(visit: Visit, host: Path) -> None:
     """The new worker is there, its page was never loaded, and the network is gone."""
     with serving(host) as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         take_away(host)
         page.evaluate("async () => { await (await navigator.serviceWorker.ready).update(); }")
         page.wait_for_timeout(1000)

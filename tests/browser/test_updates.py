@@ -207,8 +207,7 @@ def test_a_screen_that_cannot_be_drawn_leads_home_and_hands_out_a_copy(
     handed out from there, and the app opens at the jobs, not where it failed."""
     build(source(tmp_path / "source", no_settings), tmp_path / "site")
     with serving(tmp_path / "site") as server:
-        page = visit.open(server.address).page
-        kept(page)
+        page = visit.keep(server.address).page
         measured(visit, 2)
         press(page, "back")
         shows(page, "settings")
