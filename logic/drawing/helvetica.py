@@ -31,7 +31,7 @@ _CYRILLIC = {
     "и": "i", "й": "j", "к": "k", "л": "l", "м": "m", "н": "n", "о": "o", "п": "p", "р": "r",
     "с": "s", "т": "t", "у": "u", "ф": "f", "х": "h", "ц": "c", "ч": "č", "ш": "š", "щ": "ŝ",
     "ъ": "’", "ы": "y", "ь": "’", "э": "è", "ю": "û", "я": "â", "і": "i", "ї": "ï", "є": "ê",
-    "ґ": "g", "ј": "j", "љ": "l", "њ": "n", "ћ": "ć", "ђ": "đ", "џ": "d", "ў": "u",
+    "ґ": "g", "ј": "j", "љ": "l", "њ": "n", "ћ": "ć", "ђ": "d", "џ": "d", "ў": "u",
 }
 """One Latin letter for each (ISO 9:1995, from memory), less the accents that the fonts lack."""
 _GREEK = {
@@ -49,7 +49,7 @@ def encoded(text: str) -> bytes:
     and signs without a picture are left out."""
     written = b""
     for sign in unicodedata.normalize("NFC", text):
-        if sign.isprintable() and not unicodedata.combining(sign):
+        if sign.isprintable() and not _is_mark(sign):
             found = _encoded_sign(sign)
             lost = found is None and not written.endswith(_ELLIPSIS)
             written += found if found is not None else _ELLIPSIS if lost else b""
@@ -68,8 +68,8 @@ def text_width_em(text: str, bold: bool = False) -> float:
 
 
 def _encoded_sign(sign: str) -> bytes | None:
-    """The sign, or what is nearest to it; empty for an accent alone, None where nothing is near."""
-    if unicodedata.combining(sign):
+    """The sign, or what is nearest to it; empty for a mark alone, None where nothing is near."""
+    if _is_mark(sign):
         return b""
     bare = unicodedata.normalize("NFKD", sign)[:1]
     for candidate in (sign, _NEAREST.get(sign, ""), _latin(sign), bare, _latin(bare)):
@@ -77,6 +77,11 @@ def _encoded_sign(sign: str) -> bytes | None:
         if near:
             return near
     return None
+
+
+def _is_mark(sign: str) -> bool:
+    """Whether it only marks the sign before it: an accent, or how that sign is to be drawn."""
+    return unicodedata.category(sign).startswith("M")
 
 
 def _in_encoding(candidate: str) -> bytes:

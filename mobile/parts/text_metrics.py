@@ -32,6 +32,8 @@ _NOT_OURS = 1.0
 """Advance taken for a character that our type lacks and another draws: as wide as a square."""
 SPACED = 0.5
 """What running text may add to each letter, logical pixels."""
+SPACED_OUT = 1.06
+"""How much wider running text stands than the sum of its letters, taken roughly."""
 FRAMED = 19.0
 """What a frame and the gap to the next take beside the words in it."""
 

@@ -21,7 +21,7 @@ from logic.app.commands.start_commands import (
 from logic.app.views.start_views import HomeView, JobLine
 from mobile.parts.basics import Act, grid, heading, main_button, plain_button, quiet, touch, words
 from mobile.parts.page import frame
-from mobile.parts.text_metrics import em, in_a_row, on_a_line, share_of, whole
+from mobile.parts.text_metrics import SPACED_OUT, em, in_a_row, on_a_line, share_of, whole
 from mobile.parts.theme import GAP, Theme
 from shared.words import mark, say, say_many
 
@@ -171,7 +171,7 @@ def _list_width(theme: Theme) -> float:
 def _detail_size(line: JobLine, theme: Theme) -> float:
     """As large as text where it stands on one line, else small enough for two."""
     beside = AWAY + 4 if line.puts_away else 0.0
-    fits = em(line.detail) * theme.text_size * 1.06 <= _list_width(theme) - beside - 26
+    fits = em(line.detail) * theme.text_size * SPACED_OUT <= _list_width(theme) - beside - 26
     return theme.text_size if fits or theme.scale > 1 else theme.text_size * 0.78
 
 

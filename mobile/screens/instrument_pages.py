@@ -35,7 +35,7 @@ from mobile.parts.basics import (
 from mobile.parts.pointing import pointing
 from mobile.parts.sides import UNDO, list_width, titled, two_sides, undo_beside
 from mobile.parts.stepping import stepper
-from mobile.parts.text_metrics import em, run_over
+from mobile.parts.text_metrics import SPACED_OUT, em, run_over
 from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
 from shared.instrument import Make, NutType
@@ -177,8 +177,6 @@ SMALL = 0.78
 """Size of a choice's words, in parts of the text's."""
 BESIDE = 18.0
 """What the frame of a choice takes beside its words, and the gap before its tick."""
-SPACED_OUT = 1.06
-"""How much wider words stand than the sum of their letters."""
 
 
 def _same_owner(view: NameView, theme: Theme, act: Act) -> list[ft.Control]:

@@ -25,7 +25,7 @@ from logic.app.views.views import Choice, KitView
 from mobile.parts.basics import Act, choice_button, grid, plain_button, quiet, words
 from mobile.parts.page import column, frame
 from mobile.parts.sides import UNDO, undo_beside
-from mobile.parts.text_metrics import em
+from mobile.parts.text_metrics import SPACED_OUT, em
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
@@ -113,7 +113,7 @@ def _ems(choice: Choice) -> float:
     cuts = (" ".join(terms[:cut]) for cut in range(1, len(terms)))
     halves = [max(em(first), em(choice.label.removeprefix(first).strip())) for first in cuts]
     name = min([em(choice.label), *halves]) + em("✓")
-    return max(0.92 * name, 0.92 * em("✓") + 0.75 * em(choice.detail)) * 1.06
+    return max(0.92 * name, 0.92 * em("✓") + 0.75 * em(choice.detail)) * SPACED_OUT
 
 
 def _tools(

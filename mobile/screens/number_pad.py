@@ -12,6 +12,7 @@ from logic.app.views.views import Choice, TypeView
 from mobile.parts.basics import Act, choice_button, grid, main_button, touch, words
 from mobile.parts.page import frame, title_row
 from mobile.parts.reflow import in_one_column
+from mobile.parts.text_metrics import SPACED_OUT, wrapped
 from mobile.parts.theme import GAP, TAP, Theme
 from shared.words import mark, say
 
@@ -74,7 +75,7 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
 
     asked: list[ft.Control] = [
         title_row(theme, view.title, lambda: act(Back())),
-        words(view.ask, theme, size=theme.text_size * 1.15, bold=True),
+        words(view.ask, theme, size=_asked_size(view.ask, theme), bold=True),
         *_pad_choices(view, theme, act),
     ]
     scrolled = ft.Column(asked, expand=True, scroll=ft.ScrollMode.AUTO)
@@ -100,6 +101,14 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
     beside = ft.Column([scrolled, *said, *chosen], spacing=6, expand=True)
     sides: list[ft.Control] = [beside, pad]
     return ft.Row(sides[::-1] if theme.left_handed else sides, spacing=GAP * 2, expand=True)
+
+
+def _asked_size(ask: str, theme: Theme) -> float:
+    """On a short screen upright no larger than leaves it three lines: all stands above the keys."""
+    usual = theme.text_size * 1.15
+    if theme.landscape or theme.height >= SHORT or theme.scale > 1:
+        return usual
+    return wrapped(ask, theme.column / SPACED_OUT, 3, usual)
 
 
 def _in_a_line(view: TypeView, theme: Theme) -> bool:

@@ -66,16 +66,15 @@ def _about(view: StringCardView, theme: Theme) -> list[ft.Control]:
     small = theme.text_size * 0.85
     if view.putting_right:
         return [words(view.putting_right.ask, theme, size=small, bold=True)]
-    said: list[ft.Control] = [
-        words(view.headline, theme, bold=True, lines=2),
-        quiet(view.stands, theme),
-    ]
+    said: list[ft.Control] = [words(view.headline or view.stands, theme, bold=True, lines=2)]
+    if view.headline:
+        said.append(quiet(view.stands, theme))
     return [*said, words(view.closed, theme, size=small)] if view.closed else said
 
 
 def _entry(entry: CardEntry, place: int, theme: Theme, act: Act) -> ft.Control:
     """What it says, when and by whom; and each thing that can be done about it in one touch."""
-    said = words(entry.text, theme, bold=not entry.struck, lines=3)
+    said = words(entry.text, theme, bold=not entry.struck, lines=5)
     about = [entry.detail, entry.before]
     if entry.struck:
         said.style = ft.TextStyle(decoration=ft.TextDecoration.LINE_THROUGH)

@@ -17,7 +17,7 @@ from logic.bench.plan.walk import walk_order
 from shared.job import Checks
 from shared.reasons import GateReason
 from shared.units import length_or_words
-from shared.words import listed, mark, say, say_many
+from shared.words import in_words, listed, mark, say, say_many
 
 _SECOND_LOOK = mark("A second look before anything is filed. {why}")
 BEFORE = "relief_before"
@@ -48,9 +48,10 @@ def question_view(work: OpenedJob, wording: Wording, title: str, at: Place) -> Q
     here = at.string if asked.per_string else None
     seen = work.job.looked_again if again else work.job.checks
     card = _with_strings_named(_question_card(asked, work, here, again=again), asked, work)
-    card = _with_answer(_with_last_visit(card, work), seen)
+    card = _with_last_visit(card, work)
     card = card if again else _with_finding(card, work, wording)
     failed = bool(at.found and card.finding)
+    card = _with_answer(card, seen, card.finding if failed else ())
     return QuestionView(
         job=work.id,
         title=title,
@@ -203,13 +204,17 @@ def _with_last_visit(question: QuestionCard, work: OpenedJob) -> QuestionCard:
     return replace(question, why=why)
 
 
-def _with_answer(question: QuestionCard, answers: Checks) -> QuestionCard:
-    """A length that was typed stands in no choice, so the card says it."""
+def _with_answer(
+    question: QuestionCard, answers: Checks, told: tuple[str, ...]
+) -> QuestionCard:
+    """A length that was typed stands in no choice, so the card says it, where nothing that is `told` does."""
     given = answers.get(question.gate)
     chosen = any(choice.chosen for choice in question.choices)
     if chosen or not isinstance(given, str) or given == SKIPPED:
         return question
     answer = length_or_words(given)
+    if any(str(in_words(answer)) in line for line in told):
+        return question
     return replace(question, why=say("{why} Answered: {answer}.", why=question.why, answer=answer))
 
 

@@ -35,6 +35,7 @@ from shared.readings import (
     LeafReading,
     Reading,
 )
+from shared.reasons import CallReason
 from shared.words import say, say_many
 
 SHOWN = (
@@ -66,7 +67,7 @@ def string_card_view(
         title=place_of(work.job.instrument, string),
         string=string,
         facts=f"{spec.pitch.show()} · {wording.gauge(spec.gauge)}",
-        headline=call_in_words(state.call, wording),
+        headline=_headline(state, wording),
         stands=_stands_in_words(work, string, wording),
         entries=tuple(_entry(each, work, history) for each in found),
         of_instrument=tuple(_entry(each, work, history) for each in _of_instrument(work, history)),
@@ -78,6 +79,12 @@ def string_card_view(
         if work.document.open
         else say("This job is closed. Whatever is changed here opens it again."),
     )
+
+
+def _headline(state: StringState, wording: Wording) -> str:
+    if state.call.reason == CallReason.NOT_READ:
+        return ""  # where it stands says so
+    return call_in_words(state.call, wording)
 
 
 def _lacking_in_words(state: StringState, wording: Wording) -> str:

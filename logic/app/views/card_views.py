@@ -43,7 +43,7 @@ class StringCardView:
     facts: str
     """Pitch and gauge."""
     headline: str
-    """The call in words."""
+    """The call in words; empty where it is only that nothing was read, which `stands` says."""
     stands: str
     """Where it stands over fret 1; or that it was not read."""
     entries: tuple[CardEntry, ...]

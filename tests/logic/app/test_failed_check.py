@@ -64,6 +64,21 @@ def test_relief_that_is_too_much_says_by_how_much_at_once(kind: str, over_mm: fl
     assert not (isinstance(on, views.QuestionView) and on.question.gate == "relief")
 
 
+@pytest.mark.parametrize(
+    ("gate", "typed"),
+    [("relief", "1.2 mm"), ("relief", "-0.2 mm"), ("action", "9 mm"), ("shim", "0.3 mm")],
+)
+def test_a_failed_card_says_what_was_measured_once(gate: str, typed: str) -> None:
+    """In what was found where that names it, else below the question."""
+    app = asked("relief")
+    app.do(do.AskFirst(gate))
+    app.do(do.SetSetting("unit", "mm"))
+    shown = card(type_it(app, gate, typed))
+    assert shown.failed
+    whole = " ".join((*shown.question.finding, shown.question.why))
+    assert whole.count(f"{float(typed.split()[0]):.2f} mm") == 1
+
+
 def test_set_right_and_measured_again_the_new_value_is_the_answer() -> None:
     """One touch opens the pad; too much still, it says so anew; in range, the next card follows,
     the job has the last value, and the history every one."""

@@ -75,6 +75,8 @@ def test_a_width_in_millimetres_is_the_size_times_the_width(
         ("山田 太郎", "… …".encode("cp1252")),
         ("Иван Жуков", "Ivan Žukov".encode("cp1252")),
         ("Щука", b"Suka"),
+        ("Ђорђе", b"Dorde"),
+        ("Bench \xa9\ufe0f", b"Bench \xa9"),
         ("Ελένη Θωμά", b"Eleni Thoma"),
         ("Erdős", b"Erdos"),
         ("cafe\u0301", b"caf\xe9"),

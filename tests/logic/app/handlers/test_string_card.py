@@ -384,3 +384,4 @@ def test_a_string_of_which_nothing_is_on_record_has_an_empty_card() -> None:
     walking(app)
     card = card_of(app, 3)
     assert (card.entries, card.stands) == ((), "Not read")
+    assert not card.headline

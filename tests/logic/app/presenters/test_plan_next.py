@@ -7,9 +7,13 @@ import pytest
 from logic.app.commands import commands as do
 from logic.app.views import views
 from logic.app.views.views import NextStep
+from logic.bench.checks.gates import all_questions
+from logic.languages import languages, load_language
+from logic.testing import TRADE
 from mobile.screens.plan_next import command_of
 from shared.job import CallKind
 from shared.readings import Buzz
+from shared.words import say, speaking
 from tests.logic.app.apps import (
     DiscApp,
     Technician,
@@ -197,3 +201,12 @@ def test_the_kind_of_call_decides_what_is_folded() -> None:
     assert not any(line.left for line in in_plan(app).lines)
     shown = in_plan(measured_at({**TARGETS, 4: 0.1}, Buzz.NORMAL))
     assert {line.call for line in shown.lines if line.left} <= {CallKind.LEAVE}
+
+
+@pytest.mark.parametrize("code", languages())
+def test_a_question_reads_on_after_next(code: str) -> None:
+    """The button says "Next: …" before it, so that it holds no colon of its own."""
+    with speaking(load_language(code)):
+        asked = [say(each.text) for each in all_questions(TRADE)]
+    assert len(asked) > 50
+    assert [text for text in asked if ":" in text] == []
