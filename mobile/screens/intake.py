@@ -156,8 +156,8 @@ def _time_and_check(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control
 def _time(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
     """How long there is, before anything that scrolls away."""
     time = lambda key: act(AnswerGate("time", key))  # noqa: E731
-    height = 48.0 if theme.landscape else 64.0
     columns = _abreast(view.time, theme)
+    height = 48.0 if _on_one_line(view.time, columns, theme) else 56.0
     return [
         words(say("When must it play?"), theme, bold=True),
         _offered(view.time, "time", time, theme, columns, height=height),
@@ -173,13 +173,22 @@ def _check(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
 
 def _abreast(choices: tuple[Choice, ...], theme: Theme) -> int:
     """As many columns as leave every label whole on two lines, its tick beside it."""
-    room = theme.column / 2 if theme.landscape else theme.column
-    size = theme.text_size * 0.92
     for columns in range(len(choices), 1, -1):
-        ems = ((room - GAP * (columns - 1)) / columns - TICKED) / size
+        ems = _ems(columns, theme)
         if all(len(run_over(choice.label, ems)) <= 2 for choice in choices):
             return columns
     return 1
+
+
+def _on_one_line(choices: tuple[Choice, ...], columns: int, theme: Theme) -> bool:
+    """Whether no label takes two in so many columns."""
+    return all(len(run_over(choice.label, _ems(columns, theme))) == 1 for choice in choices)
+
+
+def _ems(columns: int, theme: Theme) -> float:
+    """What a line of a label holds in one of so many columns, its tick beside it."""
+    room = (theme.column - GAP * 2) / 2 if theme.landscape else theme.column
+    return ((room - GAP * (columns - 1)) / columns - TICKED) / (theme.text_size * 0.92)
 
 
 def _ways_on(view: IntakeView, theme: Theme, act: Act) -> ft.Control:

@@ -182,20 +182,32 @@ def _under_the_thumb(view: QuestionView, theme: Theme) -> bool:
 
 
 def _ways_on(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:
-    """Put it right and measure again, or go on as it stands."""
-    gate = view.question.gate
-    again = say("Set it, measure again") if view.typed else say("Put it right, answer again")
-    put_right = main_button(again, theme, lambda: act(MeasureAgain(gate)), mark="measure-again")
+    """Put it right and measure again, or go on as it stands; in one row on a phone on its side."""
+    gate, on_its_side = view.question.gate, theme.landscape and theme.scale <= 1
+    high = ANSWER if on_its_side else 56.0
     beside: list[ft.Control] = [
         plain_button(
-            say("Go on"), theme, lambda: act(LeaveFinding()), mark="leave-finding", expand=100
+            say("Go on"),
+            theme,
+            lambda: act(LeaveFinding()),
+            mark="leave-finding",
+            expand=100,
+            height=high,
         )
     ]
     if view.can_undo:
         text = say("Undo")
-        undo = plain_button(text, theme, lambda: act(Undo()), mark="undo", expand=share_of(text))
+        undo = plain_button(
+            text, theme, lambda: act(Undo()), mark="undo", expand=share_of(text), height=high
+        )
         beside.insert(0, undo)
-    return [put_right, ft.Row(beside, spacing=GAP)]
+    again = say("Set it, measure again") if view.typed else say("Put it right, answer again")
+    put_right = main_button(
+        again, theme, lambda: act(MeasureAgain(gate)), mark="measure-again", expand=200
+    )
+    if on_its_side:
+        return [ft.Row([*beside, put_right], spacing=GAP)]
+    return [ft.Row([put_right]), ft.Row(beside, spacing=GAP)]
 
 
 def _buttons_past(view: QuestionView, theme: Theme, act: Act) -> list[ft.Control]:

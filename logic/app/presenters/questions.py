@@ -50,8 +50,8 @@ def question_view(work: OpenedJob, wording: Wording, title: str, at: Place) -> Q
     card = _with_strings_named(_question_card(asked, work, here, again=again), asked, work)
     card = _with_last_visit(card, work)
     card = card if again else _with_finding(card, work, wording)
+    card = _with_answer(card, seen)
     failed = bool(at.found and card.finding)
-    card = _with_answer(card, seen, card.finding if failed else ())
     return QuestionView(
         job=work.id,
         title=title,
@@ -204,16 +204,14 @@ def _with_last_visit(question: QuestionCard, work: OpenedJob) -> QuestionCard:
     return replace(question, why=why)
 
 
-def _with_answer(
-    question: QuestionCard, answers: Checks, told: tuple[str, ...]
-) -> QuestionCard:
-    """A length that was typed stands in no choice, so the card says it, where nothing that is `told` does."""
+def _with_answer(question: QuestionCard, answers: Checks) -> QuestionCard:
+    """A length that was typed stands in no choice, so the card says it, once."""
     given = answers.get(question.gate)
     chosen = any(choice.chosen for choice in question.choices)
     if chosen or not isinstance(given, str) or given == SKIPPED:
         return question
     answer = length_or_words(given)
-    if any(str(in_words(answer)) in line for line in told):
+    if any(str(in_words(answer)) in line for line in question.finding):
         return question
     return replace(question, why=say("{why} Answered: {answer}.", why=question.why, answer=answer))
 
