@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from itertools import count
-from typing import Any
+from typing import Any, TypeVar
 
 from logic.app.app import App
 from logic.app.commands import commands
@@ -19,6 +19,8 @@ from logic.testing import TRADE
 from shared.events import Event, Kind
 from shared.readings import Buzz, Contact
 from shared.units import Length
+
+V = TypeVar("V")
 
 
 @dataclass
@@ -214,11 +216,16 @@ def open_document(app: App) -> JobDocument:
     return found
 
 
+def view_of(app: App, command: commands.Command, kind: type[V]) -> V:
+    """What is shown after `command`, which is a view of this kind."""
+    shown = app.do(command)
+    assert isinstance(shown, kind)
+    return shown
+
+
 def in_plan(app: App, string: int | None = None) -> views.PlanView:
     """The plan of the job at hand, one of its lines opened."""
-    shown = app.do(commands.SeePlan(string))
-    assert isinstance(shown, views.PlanView)
-    return shown
+    return view_of(app, commands.SeePlan(string), views.PlanView)
 
 
 def measured_at(

@@ -10,7 +10,7 @@ from logic.app.views import views
 from logic.history.exchange.erasing import GRACE_MS
 from logic.history.exchange.portable import pack
 from shared.events import Event, Kind
-from tests.logic.app.apps import Disc, DiscApp, walking
+from tests.logic.app.apps import Disc, DiscApp, view_of, walking
 from tests.logic.history.promising import DAY_MS, START_MS, Wall
 
 
@@ -34,16 +34,12 @@ def file_that_erases(app: DiscApp) -> bytes:
 
 def records_of(app: DiscApp) -> views.RecordsView:
     """The page of the records."""
-    shown = app.do(do.SeeRecords())
-    assert isinstance(shown, views.RecordsView)
-    return shown
+    return view_of(app, do.SeeRecords(), views.RecordsView)
 
 
 def promised_of(app: DiscApp) -> views.PromisedView:
     """The page of what is promised."""
-    shown = app.do(kdo.SeePromised())
-    assert isinstance(shown, views.PromisedView)
-    return shown
+    return view_of(app, kdo.SeePromised(), views.PromisedView)
 
 
 def test_a_file_s_erasure_is_asked_about_and_a_no_keeps_everything() -> None:

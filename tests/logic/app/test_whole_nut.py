@@ -14,7 +14,7 @@ from logic.drawing.page import Paper
 from shared.instrument import NutType
 from shared.job import CallKind
 from shared.readings import Buzz
-from tests.logic.app.apps import DiscApp, Technician, events, fresh_app, restarted, walking
+from tests.logic.app.apps import DiscApp, Technician, events, fresh_app, restarted, view_of, walking
 
 MM_PER_THOU = 0.0254
 
@@ -30,16 +30,12 @@ def low_strings(app: DiscApp, low: tuple[int, ...] = (6, 5)) -> views.PlanView:
 
 def ways(app: DiscApp, method: str = "") -> views.RaisingView:
     """The ways, one of them opened."""
-    shown = app.do(do.SeeRaising(method))
-    assert isinstance(shown, views.RaisingView)
-    return shown
+    return view_of(app, do.SeeRaising(method), views.RaisingView)
 
 
 def new_nut(app: DiscApp) -> views.NewNutView:
     """A new nut for the job at hand."""
-    shown = app.do(do.SeeNewNut())
-    assert isinstance(shown, views.NewNutView)
-    return shown
+    return view_of(app, do.SeeNewNut(), views.NewNutView)
 
 
 def test_the_plan_leads_to_every_way_with_one_of_them_advised() -> None:
