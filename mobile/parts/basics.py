@@ -232,10 +232,13 @@ def choice_button(
     """One of several; the chosen one is filled and ticked, never coloured alone."""
     ink = theme.palette.on_brass if chosen else theme.palette.text
     size = theme.text_size * (0.78 if small else 0.92)
-    rows: list[ft.Control] = [words(label, theme, size=size, bold=chosen, color=ink, lines=2)]
+    said = [words(label, theme, size=size, bold=chosen, color=ink, lines=2)]
     if detail:
         soft = theme.palette.on_brass if chosen else theme.palette.quiet
-        rows.append(words(detail, theme, size=theme.text_size * 0.75, color=soft, lines=2))
+        said.append(words(detail, theme, size=theme.text_size * 0.75, color=soft, lines=2))
+    for each in said:
+        each.style = ft.TextStyle(height=CLOSER)
+    rows = list[ft.Control](said)
     text = ft.Column(rows, spacing=0, alignment=ft.MainAxisAlignment.CENTER, expand=True)
     cells: list[ft.Control] = [text]
     if chosen:

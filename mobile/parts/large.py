@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import flet as ft
@@ -28,9 +29,14 @@ BESIDE = " "
 def large(
     text: str, theme: Theme, size: float, *, color: str | None = None, line: float = 1.0
 ) -> ft.Text:
-    """Words to be read from afar, exactly as wide as they were measured and never cut off."""
+    """Words to be read from afar, exactly as wide as they were measured and never cut off.
+
+    The engine rounds the height of a line and cuts off what hangs below one that is thus higher
+    than its place, so each is a whole number of pixels and no higher than `line` says.
+    """
     shown = words(text, theme, size=size, bold=True, color=color, align=ft.TextAlign.CENTER)
-    shown.style = ft.TextStyle(height=line, letter_spacing=-CLOSE * size)
+    whole = math.floor(line * size) / size
+    shown.style = ft.TextStyle(height=whole, letter_spacing=-CLOSE * size)
     shown.no_wrap = True
     shown.overflow = ft.TextOverflow.VISIBLE
     return shown

@@ -91,7 +91,7 @@ def legend_size(legend: str, width: float, theme: Theme) -> float:
     """On one line where that can still be read; large text is broken instead."""
     usual = theme.text_size * 0.78
     room = width - TRACKING * len(legend)
-    return max(usual * 0.85, fitting(legend, room, usual)) if theme.scale <= 1 else usual
+    return max(usual * 0.82, fitting(legend, room, usual)) if theme.scale <= 1 else usual
 
 
 def _touchable(
@@ -116,7 +116,7 @@ def _touchable(
 def _legend(slots: tuple[SlotPicture, ...], scale: NutScale) -> str:
     times = round(scale.per_mm / 6.0)  # about six logical pixels make a millimetre on a phone
     if any(slot.before_mm is not None for slot in slots):
-        return say("[ window   – target   | range   O before   heights × {times}", times=times)
+        return say("[ window  – target  | range  O before  heights × {times}", times=times)
     return say("[ window   – target   | range   heights × {times}", times=times)
 
 

@@ -8,10 +8,10 @@ from dataclasses import replace
 
 import flet as ft
 
-from mobile.parts.basics import touch, words
+from mobile.parts.basics import CLOSER, touch, words
 from mobile.parts.focus_order import LEAVE
 from mobile.parts.reflow import reflowed
-from mobile.parts.text_metrics import LINE, on_a_line, run_over, whole, wrapped
+from mobile.parts.text_metrics import RUNNING, on_a_line, run_over, whole, wrapped
 from mobile.parts.theme import GAP, TAP, Theme
 from shared.words import say
 
@@ -99,7 +99,7 @@ def telling(theme: Theme, announced: str) -> Theme:
         return replace(theme, announced=announced)
     size = _announced_size(announced, theme, theme.height / 4)
     lines = run_over(announced, (theme.column - SPARE) / size)
-    taken = math.ceil(len(lines) * LINE * size) + GAP
+    taken = math.ceil(len(lines) * RUNNING * size) + GAP
     return replace(theme, announced=announced, height=theme.height - taken, announced_height=taken)
 
 
@@ -107,7 +107,8 @@ def _announced_size(announced: str, theme: Theme, height: float) -> float:
     """The largest size up to that of other text in which it runs over no more than `height`."""
     size = theme.text_size
     while (
-        size > 13 and len(run_over(announced, (theme.column - SPARE) / size)) * LINE * size > height
+        size > 13
+        and len(run_over(announced, (theme.column - SPARE) / size)) * RUNNING * size > height
     ):
         size -= 0.5
     return size
@@ -118,7 +119,8 @@ def _with_announced(content: ft.Control, theme: Theme) -> ft.Control:
     back, where that moves nothing."""
     above = theme.announced_height
     width = theme.column - back_width(theme) - GAP - 2 * SPARE
-    size = wrapped(theme.announced, width, 2, theme.text_size)
+    most = min(theme.text_size, (TITLE - 2 * OVER - 2) / (2 * CLOSER))
+    size = wrapped(theme.announced, width, 2, most)
     if above:
         size = _announced_size(theme.announced, theme, (theme.height + above) / 4)
     said = words(theme.announced, theme, size=size, bold=True, color=theme.palette.brass)
@@ -126,12 +128,13 @@ def _with_announced(content: ft.Control, theme: Theme) -> ft.Control:
     if above:
         row = ft.Container(line, height=above)
         return ft.Column([row, ft.Container(content, expand=True)], spacing=0)
+    said.style = ft.TextStyle(height=CLOSER)
     over = ft.Container(
         line,
         left=back_width(theme) + GAP,
         right=0,
         top=0,
-        padding=ft.Padding.symmetric(horizontal=12, vertical=8),
+        padding=ft.Padding.symmetric(horizontal=12, vertical=OVER),
         bgcolor=theme.palette.surface,
         border=ft.Border.all(1, theme.palette.brass),
         ignore_interactions=True,
@@ -139,6 +142,10 @@ def _with_announced(content: ft.Control, theme: Theme) -> ft.Control:
     return ft.Stack([content, over], expand=True)
 
 
+TITLE = 52.0
+"""Height of the row with the title."""
+OVER = 3.0
+"""Above and below what is told over the title, so that two lines are no higher than it."""
 LOW = 430.0
 """Pixels of height below which a screen gives none of it to what is told."""
 SPARE = 24.0
@@ -174,7 +181,7 @@ def title_row(
     )
     if side:
         cells.append(side)
-    return ft.Row(cells, spacing=GAP, height=52)
+    return ft.Row(cells, spacing=GAP, height=TITLE)
 
 
 def noted(note: str, theme: Theme) -> ft.Control:

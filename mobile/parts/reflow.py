@@ -13,7 +13,7 @@ from typing import Any
 import flet as ft
 
 from mobile.parts.focus_order import MAIN
-from mobile.parts.text_metrics import LINE, em, run_over
+from mobile.parts.text_metrics import RUNNING, em, run_over
 from mobile.parts.theme import GAP, Theme
 
 AROUND = 28.0
@@ -69,7 +69,7 @@ def _height(control: Any, width: float) -> float:
     """About how high the words in a button stand in this width."""
     if isinstance(control, ft.Text):
         size = float(control.size or 14)
-        return len(run_over(str(control.value), width / size)) * size * LINE
+        return len(run_over(str(control.value), width / size)) * size * RUNNING
     inside = getattr(control, "controls", None) or [getattr(control, "content", None)]
     heights = [_height(each, width) for each in inside if each is not None]
     return sum(heights)

@@ -18,7 +18,10 @@ _UNITS: int = _METRICS["units_per_em"]
 CAPITAL: float = _METRICS["capital"] / _UNITS
 """Height of a capital letter; figures are a hair taller."""
 LINE: float = _METRICS["line"] / _UNITS
-"""Height of a line with nothing said about it."""
+"""Height of a line as the type itself asks."""
+RUNNING = max(LINE, 1.43)
+"""Height of a line of running text, to which the client's own style gives more than the type asks
+(measured on its pictures)."""
 TIGHT = 0.9
 """Height of a line in a block of words of which every line starts with a capital or is short."""
 CLOSE = 0.02

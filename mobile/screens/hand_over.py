@@ -32,6 +32,9 @@ from mobile.parts.theme import GAP, Theme
 from shared.job import LONGEST_NOTE
 from shared.words import say
 
+CLOSING = 64.0
+"""Height of the way to close the job."""
+
 
 def hand_over_screen(view: HandOverView, theme: Theme, act: Act) -> ft.Control:
     """For whom, the sheet itself, how to hand it on, and closing the job at the foot."""
@@ -149,21 +152,36 @@ def _row_in_words(head: tuple[str, ...], row: tuple[str, ...], theme: Theme) -> 
 
 
 def _share_buttons(view: HandOverView, theme: Theme, act: Act) -> list[ft.Control]:
+    """How to hand it on, and below that closing the job; beside it on a phone on its side, where
+    the sheet needs the height."""
     ways: tuple[tuple[str, str, Command], ...] = (
         (say("Text"), "share-text", ShareSheet()),
         (say("PDF A4"), "share-a4", ShareSheet("A4")),
         (say("PDF Letter"), "share-letter", ShareSheet("Letter")),
     )
-    share = [_share(*way, theme, act) for way in ways]
+    on_its_side = theme.landscape and theme.scale <= 1
+    share = [_share(*way, theme, act, CLOSING if on_its_side else 56.0) for way in ways]
     foot: list[ft.Control] = [ft.Row(share, spacing=GAP)]
+    if not view.to_prove:
+        text = say("Close the job")
+        close = main_button(
+            text, theme, lambda: act(CloseJob()), mark="close", height=CLOSING, expand=20
+        )
+        foot = [ft.Row([*share, close], spacing=GAP)] if on_its_side else [*foot, ft.Row([close])]
     if view.note:
         foot.insert(0, quiet(view.note, theme, size=theme.text_size * 0.85))
-    if not view.to_prove:
-        foot.append(main_button(say("Close the job"), theme, lambda: act(CloseJob()), mark="close"))
     return foot
 
 
-def _share(text: str, mark: str, command: Command, theme: Theme, act: Act) -> ft.Control:
+def _share(
+    text: str, mark: str, command: Command, theme: Theme, act: Act, height: float
+) -> ft.Control:
     return plain_button(
-        text, theme, lambda: act(command), mark=mark, expand=len(text) + 2, size=16.0 * theme.scale
+        text,
+        theme,
+        lambda: act(command),
+        mark=mark,
+        expand=len(text) + 2,
+        size=16.0 * theme.scale,
+        height=height,
     )

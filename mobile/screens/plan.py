@@ -25,7 +25,6 @@ from logic.app.commands.string_commands import ReadAfresh, SeeString
 from logic.app.views.views import PlanLine, PlanView
 from mobile.parts.basics import (
     Act,
-    grid,
     hairline,
     main_button,
     plain_button,
@@ -203,9 +202,9 @@ def _further_buttons(theme: Theme, act: Act, *, asks: bool) -> ft.Control:
         size = fits if fits >= CLOSE_SET * theme.scale else size
     cells = [_further_button(*way, theme, act, size) for way in ways]
     wide = in_a_row(names, size - 0.01, theme.column)
-    return (
-        ft.Row(cells, spacing=GAP) if wide or theme.landscape else grid(cells, 2 + len(cells) % 2)
-    )
+    in_each = len(cells) if wide or theme.landscape else 2 + len(cells) % 2
+    rows = [cells[start : start + in_each] for start in range(0, len(cells), in_each)]
+    return ft.Column([ft.Row(row, spacing=GAP) for row in rows], spacing=GAP)
 
 
 def _further_button(

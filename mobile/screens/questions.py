@@ -34,12 +34,14 @@ from mobile.parts.basics import (
 from mobile.parts.focus_order import MAIN, REST
 from mobile.parts.page import beside, page
 from mobile.parts.pointing import pointing
-from mobile.parts.text_metrics import row_size, share_of
+from mobile.parts.text_metrics import SPACED_OUT, row_size, share_of, wrapped
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
 ANSWER = 64.0
 """Height of one answer on a card of its own."""
+SHORT = 640.0
+"""A screen that is less high has less room for the question."""
 MOST_AT_THE_FOOT = 0.46
 """How much of the screen's height the answers of a card may take under the thumb."""
 
@@ -147,7 +149,7 @@ def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
     found, and two ways on."""
     question = view.question
     asked: list[ft.Control] = [
-        words(question.text, theme, size=theme.text_size * 1.4, bold=True),
+        words(question.text, theme, size=_asked_size(question.text, theme), bold=True),
         *_found(question, theme, theme.text_size * 1.1),
         quiet(question.why, theme, size=theme.text_size * 0.9),
     ]
@@ -169,6 +171,16 @@ def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
     if _under_the_thumb(view, theme):
         return page(theme, view.title, asked, foot=[*said, *foot], on_back=back)
     return page(theme, view.title, beside(asked, said, theme), foot=foot, on_back=back)
+
+
+def _asked_size(text: str, theme: Theme) -> float:
+    """On a short screen no larger than leaves it three lines, so that why it is asked stands there
+    whole above the answers."""
+    usual = theme.text_size * 1.4
+    if theme.height >= SHORT or theme.scale > 1:
+        return usual
+    half = (theme.column - GAP * 2) / 2 if theme.landscape else theme.column
+    return max(theme.text_size, wrapped(text, half / SPACED_OUT, 3, usual))
 
 
 def _under_the_thumb(view: QuestionView, theme: Theme) -> bool:

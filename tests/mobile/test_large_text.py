@@ -9,7 +9,7 @@ import flet as ft
 import pytest
 
 from mobile.parts.page import back_width
-from mobile.parts.text_metrics import LINE, SPACED, em
+from mobile.parts.text_metrics import RUNNING, SPACED, em
 from mobile.parts.theme import GAP, Theme
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import children, drawn, walk
@@ -58,7 +58,7 @@ def test_what_stays_leaves_room_for_the_rest(theme: Theme) -> None:
         for text in walk(each):
             if isinstance(text, ft.Text):
                 lines = em(str(text.value)) * float(text.size or 14) / theme.column
-                assert lines * float(text.size or 14) * LINE < 0.4 * theme.height
+                assert lines * float(text.size or 14) * RUNNING < 0.4 * theme.height
 
 
 @every_phone

@@ -7,7 +7,8 @@ import pytest
 
 from logic.app.views.start_views import TroubleView
 from logic.languages import languages, load_language
-from mobile.parts.text_metrics import LINE, SPACED_OUT, run_over
+from mobile.parts.page import TITLE, back_width, telling
+from mobile.parts.text_metrics import RUNNING, SPACED_OUT, run_over
 from mobile.parts.theme import GAP, Theme
 from shared.words import speaking
 from tests.logic.app.apps import fresh_app, start
@@ -15,8 +16,6 @@ from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn, walk
 
 ON_ITS_SIDE = Theme(width=844, height=390)
-TITLE = 52.0
-"""Height of the row with the title."""
 TROUBLE = TroubleView(
     "Not recorded",
     "There is no more room on this device, so that the last answer could not be written down.",
@@ -33,7 +32,7 @@ def height_of(text: ft.Text, width: float) -> float:
     size = float(text.size or 14)
     lines = len(run_over(str(text.value), width / (size * SPACED_OUT)))
     own = text.style.height if text.style else None
-    return lines * size * float(own or LINE)
+    return lines * size * float(own or RUNNING)
 
 
 def test_what_happened_what_is_safe_and_what_to_do_stand_there_whole() -> None:
@@ -47,6 +46,20 @@ def test_what_happened_what_is_safe_and_what_to_do_stand_there_whole() -> None:
     foot = max(float(box.height or 0) for box in walk(row) if isinstance(box, ft.Container))
     assert foot >= 64
     assert taken <= ON_ITS_SIDE.height - 2 * ON_ITS_SIDE.margin - TITLE - 2 * GAP - foot
+
+
+def test_what_was_taken_back_is_no_higher_than_the_title_it_stands_over() -> None:
+    """Two lines of it, so that what is below the title stays whole."""
+    text = "Struck out: no contact under 0.50 mm on string 5. String 5 is now not read afresh yet."
+    theme = telling(ON_ITS_SIDE, text)
+    screen = drawn(scenes()["card of a string"], theme)
+    (told,) = [each for each in screen.all(ft.Semantics) if each.identifier == "told"]
+    (over,) = [each for each in screen.all(ft.Container) if each.content is told and each.padding]
+    padding = over.padding
+    assert isinstance(padding, ft.Padding) and isinstance(told.content, ft.Text)
+    width = theme.column - back_width(theme) - GAP - 24
+    taken = height_of(told.content, width) + padding.top + padding.bottom + 2
+    assert taken <= TITLE
 
 
 def ways_in(row: ft.Row) -> list[str]:

@@ -101,6 +101,18 @@ def test_the_leaf_is_the_largest_thing_to_read() -> None:
         assert (sizes[-2].size or 0) < (sizes[-1].size or 0)
 
 
+@pytest.mark.parametrize("scene", [*WALKS, "stack"])
+def test_no_line_of_large_words_is_higher_than_its_place(scene: str) -> None:
+    """A line is rounded to whole pixels when it is drawn, and one that thus outgrows its row is cut
+    off: the comma of a number in millimetres became a point."""
+    for screen in on_every_device(scene):
+        for row in screen.all(ft.Row):
+            for text in row.controls if row.height else []:
+                if isinstance(text, ft.Text) and text.no_wrap and text.style:
+                    line = float(text.style.height or 0) * float(text.size or 0)
+                    assert line == pytest.approx(round(line)) and line <= float(row.height) + 1e-6
+
+
 def test_answers_and_keys_name_the_same_things() -> None:
     """The two sets of answers send what their marks say, in the order of the keys 1 to 4."""
     assert [(each.mark, each.command) for each in LEAF_ANSWERS] == list(BY_LEAF.items())
