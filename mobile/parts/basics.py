@@ -239,7 +239,7 @@ def choice_button(
     for each in said:
         each.style = ft.TextStyle(height=CLOSER)
     rows = list[ft.Control](said)
-    text = ft.Column(rows, spacing=0, alignment=ft.MainAxisAlignment.CENTER, expand=True)
+    text = ft.Column(rows, spacing=2, alignment=ft.MainAxisAlignment.CENTER, expand=True)
     cells: list[ft.Control] = [text]
     if chosen:
         cells.append(words("✓", theme, size=size, bold=True, color=ink))
