@@ -98,7 +98,8 @@ def _read(file: BinaryIO, wanted: Wanted, name: str) -> bytes:
             raise _too_long(wanted, name, most)
     if not wanted.begins(held.getvalue()[:HEAD_BYTES]):
         begins = held.getvalue()[:40].decode("latin-1")
-        raise InputError(wanted.field, begins, wanted.ask)
+        what = "" if begins else say("is empty")
+        raise InputError(wanted.field, begins, wanted.ask, what=what)
     return held.getvalue()
 
 

@@ -19,7 +19,6 @@ import argparse
 import os
 import re
 import sys
-from collections.abc import Iterable
 from contextlib import closing
 from itertools import islice
 from pathlib import Path
@@ -34,9 +33,10 @@ from logic.history.exchange.spreadsheet import readings_csv
 from logic.history.journal.frame import Frame, scan
 from logic.history.journal.segment import segment_number
 from logic.history.operations.promises import Promised
+from logic.history.report import MergeReport
 from logic.history.storage.files import LOCK, OURS
 from shared.errors import InputError
-from shared.words import say
+from shared.words import say, say_many
 
 LONGEST_FILE = 512 * 1024 * 1024
 """Of a history file, bytes: some two million entries, more than a chain of shops has in years."""
@@ -54,7 +54,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """What to do, and with which file."""
     parser.add_argument("do", choices=tuple(_DO), help="what to do with FILE")
     parser.add_argument(
-        "file", metavar="FILE", nargs="?", help="a history file, a folder to check, or -; or an ID"
+        "file",
+        metavar="FILE",
+        nargs="?",
+        help="a history file, a folder to check, or -; the ID of an erasure",
     )
     parser.add_argument("--folder", type=Path, help="where this machine's history is kept")
     parser.add_argument(
@@ -73,9 +76,25 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Does it; InputError when FILE cannot be used, HistoryError when the history cannot."""
-    if options.file is None and options.do not in ("status", "promised"):
-        raise InputError("FILE", "", say("name the file to {do}", do=options.do))
+    _refuse_wrong_word(options.do, options.file)
     return _DO[options.do](options)
+
+
+def _refuse_wrong_word(do: str, word: str | None) -> None:
+    """InputError where FILE or ID lacks, or stands where nothing is asked for."""
+    if do in ("status", "promised"):
+        if word is not None:
+            ask = say("leave it out: {do} asks for none", do=do)
+            raise InputError("FILE", word, ask)
+    elif word is None and do in ("keep", "let-go"):
+        raise InputError("ID", "", say("name one that `history promised` lists"), what=_missing())
+    elif word is None:
+        ask = say("name the file to {do}", do=do)
+        raise InputError("FILE", "", ask, what=_missing())
+
+
+def _missing() -> str:
+    return say("is missing")
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -152,22 +171,44 @@ def _import(options: argparse.Namespace) -> int:
     with closing(History.open(FileDirectory(folder_of(options)))) as history:
         opening_lines = history.report.lines()
         report = history.merge(data)
-        asked = [each for each in history.promised() if each.event.id in report.asked]
-        questions = [line for each in asked for line in _promise_lines(each, history)]
-        _answer(history, asked, options.erasures)
+        asked = list(report.asked)
+        answered = _answer(history, report, options.erasures)
+        promised = [each for each in history.promised() if each.event.id in asked]
+        lines = [line for each in promised for line in _promise_lines(each, history)]
         history.purge()
         history.save_snapshot()
-    for line in (*opening_lines, *report.lines(), *questions):
+    for line in (*opening_lines, *report.lines(), *answered, *lines):
         print(line)
     return 0
 
 
-def _answer(history: History, asked: Iterable[Promised], answer: str) -> None:
-    for promise in asked:
+def _answer(history: History, report: MergeReport, answer: str) -> list[str]:
+    """Answer what a file asks to be erased, as far as that is not to wait; what is said of it."""
+    if answer == "wait" or not report.asked:
+        return []
+    asked, report.asked = report.asked, []
+    for name in asked:
         if answer == "yes":
-            history.agree_to_erase(promise.event.id)
-        elif answer == "no":
-            history.undo(promise.event.id)
+            history.agree_to_erase(name)
+        else:
+            history.undo(name)
+    return [_said_yes(len(asked)) if answer == "yes" else _called_back(len(asked))]
+
+
+def _said_yes(count: int) -> str:
+    return say_many(
+        "The file asks for {count} erasure, to which you said yes.",
+        "The file asks for {count} erasures, to which you said yes.",
+        count,
+    )
+
+
+def _called_back(count: int) -> str:
+    return say_many(
+        "The file asks for {count} erasure, which is called back.",
+        "The file asks for {count} erasures, which are called back.",
+        count,
+    )
 
 
 def _promised(options: argparse.Namespace) -> int:
@@ -181,13 +222,13 @@ def _promised(options: argparse.Namespace) -> int:
 def _promise_lines(promise: Promised, history: History) -> tuple[str, ...]:
     """A line that names it, and under it what it would erase and from when."""
     line = promise_line(promise, history)
-    return (f"{line.key}: {', '.join(line.named)}", *(f"  {each}" for each in line.details))
+    about = ": ".join(filter(None, (line.key, ", ".join(line.named))))
+    return (about, *(f"  {each}" for each in line.details))
 
 
 def _keep(options: argparse.Namespace) -> int:
     with _opened(options) as history:
-        if all(each.event.id != options.file for each in history.promised()):
-            raise InputError("erasure", options.file, say("name one that is promised here"))
+        _refuse_unless_promised(history, options.file)
         history.undo(options.file)
     print(say("It is kept, here and on every device that hears of it."))
     return 0
@@ -195,12 +236,19 @@ def _keep(options: argparse.Namespace) -> int:
 
 def _let_go(options: argparse.Namespace) -> int:
     with _opened(options) as history:
+        _refuse_unless_promised(history, options.file)
         history.agree_to_erase(options.file)
         left = [each for each in history.promised() if each.event.id == options.file]
         lines = [line for each in left for line in _promise_lines(each, history)]
     for line in lines:
         print(line)
     return 0
+
+
+def _refuse_unless_promised(history: History, name: str) -> None:
+    if all(each.event.id != name for each in history.promised()):
+        ask = say("name one that `history promised` lists")
+        raise InputError(say("erasure"), name, ask)
 
 
 def _opened(options: argparse.Namespace) -> closing[History]:

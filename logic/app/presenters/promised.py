@@ -73,9 +73,11 @@ def _details(promise: Promised, history: History) -> Iterator[str]:
     )
     counts = promise.count_by_device()
     for device in sorted(counts, key=lambda each: -counts[each])[:MOST_DEVICES]:
-        here = device == history.device
-        by = say("this device") if here else say("device …{name}", name=device[-4:])
-        yield say("{device}: {count}", device=by, count=counts[device])
+        if device == history.device:
+            yield say("This device wrote {count} of them.", count=counts[device])
+        else:
+            name = device[-4:]
+            yield say("Device …{name} wrote {count} of them.", name=name, count=counts[device])
     if promise.absent:
         yield say_many(
             "{count} entry that it names is not here.",

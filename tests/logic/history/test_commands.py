@@ -109,6 +109,8 @@ def test_a_history_passes_through_pipes(folder: Path, tmp_path: Path) -> None:
         ["export", "-", "--job", "unknown"],
         ["export", "-", "--folder", "/nowhere"],
         ["check", __file__],
+        ["status", "x"],
+        ["promised", "x"],
         ["mend", "x"],
     ],
 )
@@ -186,16 +188,25 @@ def test_an_erasure_in_a_file_is_told_and_waits(folder: Path, tmp_path: Path) ->
     assert history("promised")[1] == "Nothing is promised to be gone.\n"
     for asked in ("keep", "let-go"):
         assert history(asked, name)[0] == 2
-        assert history(asked)[0] == 2
+        code, _, err = history(asked)
+        assert code == 2 and "ID: is missing" in err and "`history promised`" in err
 
 
-@pytest.mark.parametrize(("answer", "left"), [("yes", "Gone here from"), ("no", "Nothing is")])
+@pytest.mark.parametrize(
+    ("answer", "told", "left"),
+    [
+        ("yes", "1 erasure, to which you said yes.", "Gone here from"),
+        ("no", "1 erasure, which is called back.", "Nothing is"),
+    ],
+)
 def test_an_erasure_in_a_file_is_answered_at_once(
-    folder: Path, tmp_path: Path, answer: str, left: str
+    folder: Path, tmp_path: Path, answer: str, told: str, left: str
 ) -> None:
-    """A yes begins the grace, a no calls it back; nothing is gone on that day."""
+    """A yes begins the grace, a no calls it back, and it is told so, not that it waits; nothing is
+    gone on that day."""
     file, _ = erasing_file(folder, tmp_path / "odd.txt")
-    assert history("import", file, "--erasures", answer)[0] == 0
+    code, out, _ = history("import", file, "--erasures", answer)
+    assert code == 0 and told in out and "wait" not in out
     assert left in history("promised")[1]
     with closing(History.open(FileDirectory(folder))) as here:
         assert not here.purge() and len(here.jobs()) == 1
