@@ -112,6 +112,7 @@ async def test_a_promise_that_makes_no_sense_harms_nobody(database: Database) ->
     history, key = open_history(grace_ms=0), new_key(hub)
     history.record_all(secret_job())  # type: ignore[arg-type]
     nonsense = [{}, {"events": {"d1": [[0, 9]]}, "due": 0}, {"events": 7, "due": "x"}]
+    nonsense += [{"events": {"d1": [["1", "9"]]}, "due": 0}, {"events": {}, "due": "0"}]
     boundless = {"events": {"x1": [[1, 2**53 - 1]]}, "due": 0}
     prev, made = "", list[Event]()
     for seq, body in enumerate([*nonsense, boundless], start=1):

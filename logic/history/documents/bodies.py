@@ -178,7 +178,8 @@ class SettingChanged(Record):
     value: Any
 
 
-Number = Annotated[int, Field(ge=1, le=LARGEST_INTEGER)]
+# strict: these are counted with as they stand in the body, so that "1" or true is no number
+Number = Annotated[int, Field(strict=True, ge=1, le=LARGEST_INTEGER)]
 
 
 Digest = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
@@ -190,7 +191,7 @@ class ContentErased(Record):
     with the digest of its last event. Earlier versions wrote none."""
 
     events: Annotated[dict[Id, list[tuple[Number, Number]]], Field(max_length=2000)]
-    due: Annotated[int, Field(ge=0)]
+    due: Annotated[int, Field(strict=True, ge=0)]
     have: Annotated[
         dict[Id, list[tuple[Number, Number, Digest]]] | None, Field(max_length=2000)
     ] = None

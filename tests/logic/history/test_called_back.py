@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.history.exchange.erasing import GRACE_DAYS, standing_erasures
-from shared.events import Event
+from shared.events import Event, redacted
 from tests.logic.history.factory import all_events, documents, opened
-from tests.logic.history.promising import Device, Wall, bench, erasure, file_of, meet
+from tests.logic.history.promising import Device, Wall, bench, erasure, file_of, meet, undo
 
 
 def test_what_is_gone_here_comes_back_from_whoever_holds_it() -> None:
@@ -55,6 +55,21 @@ def test_taking_a_call_back_back_erases_nothing() -> None:
     device.history.undo(back.id)
     device.restart()
     assert device.whole()
+
+
+def test_a_call_back_counts_though_somebody_brought_it_without_content_before() -> None:
+    """Its redacted form under its number, from a member who would have the promise stand: the
+    content of the call-back comes all the same, and what it keeps is kept."""
+    clock, (writer, device) = bench()
+    promise = writer.history.erase(("job", "j1"), due_ms=0)
+    device.hear(writer)
+    back = undo(1, promise.id, f"{clock.now}.0")
+    device.history.merge_events([redacted(back)])
+    device.history.merge_events([back])
+    device.history.purge()
+    clock.wait(1000)
+    device.restart()
+    assert device.whole() and device.history.promised() == ()
 
 
 def test_a_call_back_cannot_be_erased_away() -> None:

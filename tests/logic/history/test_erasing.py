@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -65,6 +67,21 @@ def test_an_erasure_that_is_none_erases_nothing() -> None:
     odd = Event("bench", "d", 1, "1.0", Kind.CONTENT_ERASED, {"events": "all", "due": "now"})
     assert standing_erasures([odd]) == {}
     assert standing_erasures([erasure(have={"a": [[1, 3, "no digest"]]})]) == {}
+
+
+DIGEST = "0" * 64
+
+
+@pytest.mark.parametrize("number", ["1", True, 1.0, 0, -1, 2**53, None, [1]])
+def test_a_number_is_a_whole_number_and_nothing_like_one(number: Any) -> None:
+    """Numbers are compared as they stand there: one that is written as text, or as true, would stop
+    each look at what is promised, so a promise with one in any place is none."""
+    for events in ({"a": [[number, 3]]}, {"a": [[1, number]]}):
+        assert standing_erasures([erasure(events=events)]) == {}
+    for have in ([number, 3, DIGEST], [1, number, DIGEST]):
+        assert standing_erasures([erasure(have={"a": [have]})]) == {}
+    if number not in (0, 2**53):
+        assert standing_erasures([erasure(due=number)]) == {}
 
 
 # --- what a promise covers ---

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from logic.history.exchange.erasing import DAY_MS, GRACE_DAYS, GRACE_MS
@@ -39,6 +41,42 @@ def test_nothing_goes_on_the_day_a_promise_arrives(time: str) -> None:
     clock.wait(1000)
     device.restart()
     assert device.whole()
+
+
+@pytest.mark.parametrize("place", ["first", "last", "due"])
+def test_a_promise_whose_numbers_are_text_stops_no_device(place: str) -> None:
+    """A member's, over a hub, with all else right: it is kept as an entry; every start and every
+    look at what is promised goes on, then and when its days would be over."""
+    clock, (device, other) = bench()
+    have = proof(device)
+    for runs in have.values():
+        first, last, digest = runs[0]
+        texts = {"first": [str(first), last, digest], "last": [first, str(last), digest]}
+        runs[0] = texts.get(place, runs[0])
+    due: Any = "0" if place == "due" else 0
+    device.history.merge_events([weapon(device, f"{START_MS + 1}.0", have=have, due=due)])
+    for _ in range(2):
+        assert device.history.promised() == ()
+        device.restart()
+        clock.wait(GRACE_DAYS)
+    other.hear(device)
+    assert device.whole() and other.whole()
+
+
+@pytest.mark.parametrize("days_ahead", [1, 365, 365 * 70])
+def test_a_clock_that_was_ahead_at_first_sight_lets_nothing_go_early(days_ahead: int) -> None:
+    """The days begin with the one that the clock said then, also once it is right again, and after
+    a start with an empty battery, in 1970."""
+    clock, (device,) = bench(1)
+    clock.wait(days_ahead)
+    device.history.merge_events([weapon(device, f"{START_MS + 1}.0", have=proof(device))])
+    for now_ms in (START_MS, 0, START_MS + (days_ahead + GRACE_DAYS) * DAY_MS - 1):
+        clock.now = now_ms
+        device.restart()
+        assert device.whole()
+    clock.now += 1
+    device.restart()
+    assert device.gone()
 
 
 @pytest.mark.parametrize("loses", ["nothing", "snapshots", "copy"])
