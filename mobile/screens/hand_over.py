@@ -28,6 +28,7 @@ from mobile.parts.basics import (
 )
 from mobile.parts.kept_line import kept_line
 from mobile.parts.page import page
+from mobile.parts.text_metrics import whole
 from mobile.parts.theme import GAP, Theme
 from shared.job import LONGEST_NOTE
 from shared.words import say
@@ -41,7 +42,7 @@ def hand_over_screen(view: HandOverView, theme: Theme, act: Act) -> ft.Control:
     body: list[ft.Control] = [
         _whose(view, theme, act),
         *_waiting(view, theme, act),
-        words(view.heading, theme, size=theme.text_size * 1.2, bold=True),
+        words(view.heading, theme, size=_heading_size(view.heading, theme), bold=True),
         quiet(view.subtitle, theme),
         *(part for section in view.sections for part in _section(section, theme)),
         quiet(view.foot, theme, size=theme.text_size * 0.85),
@@ -59,6 +60,11 @@ def hand_over_screen(view: HandOverView, theme: Theme, act: Act) -> ft.Control:
     return page(
         theme, view.title, body, foot=_share_buttons(view, theme, act), on_back=lambda: act(Back())
     )
+
+
+def _heading_size(heading: str, theme: Theme) -> float:
+    """Larger than other text, and so that no word of it is broken."""
+    return whole(heading, theme.column, theme.text_size * 1.2)
 
 
 def _whose(view: HandOverView, theme: Theme, act: Act) -> ft.Control:

@@ -12,7 +12,7 @@ from logic.app.views.views import Choice, TypeView
 from mobile.parts.basics import Act, choice_button, grid, main_button, touch, words
 from mobile.parts.page import frame, title_row
 from mobile.parts.reflow import in_one_column
-from mobile.parts.text_metrics import SPACED_OUT, wrapped
+from mobile.parts.text_metrics import SPACED_OUT, whole, wrapped
 from mobile.parts.theme import GAP, TAP, Theme
 from shared.words import mark, say
 
@@ -104,9 +104,12 @@ def _pad(view: TypeView, theme: Theme, act: Act) -> ft.Control:
 
 
 def _asked_size(ask: str, theme: Theme) -> float:
-    """On a short screen upright no larger than leaves it three lines: all stands above the keys."""
+    """On a short screen upright no larger than leaves it three lines, so that all stands above the
+    keys; no word of large text is broken."""
     usual = theme.text_size * 1.15
-    if theme.landscape or theme.height >= SHORT or theme.scale > 1:
+    if theme.scale > 1:
+        return whole(ask, theme.column / 2 if theme.landscape else theme.column, usual)
+    if theme.landscape or theme.height >= SHORT:
         return usual
     return wrapped(ask, theme.column / SPACED_OUT, 3, usual)
 

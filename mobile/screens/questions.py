@@ -34,7 +34,7 @@ from mobile.parts.basics import (
 from mobile.parts.focus_order import MAIN, REST
 from mobile.parts.page import beside, page
 from mobile.parts.pointing import pointing
-from mobile.parts.text_metrics import SPACED_OUT, row_size, share_of, wrapped
+from mobile.parts.text_metrics import SPACED_OUT, row_size, share_of, whole, wrapped
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
@@ -175,9 +175,11 @@ def question_screen(view: QuestionView, theme: Theme, act: Act) -> ft.Control:
 
 def _asked_size(text: str, theme: Theme) -> float:
     """On a short screen no larger than leaves it three lines, so that why it is asked stands there
-    whole above the answers."""
+    whole above the answers; no word of large text is broken."""
     usual = theme.text_size * 1.4
-    if theme.height >= SHORT or theme.scale > 1:
+    if theme.scale > 1:
+        return whole(text, theme.column, usual)
+    if theme.height >= SHORT:
         return usual
     half = (theme.column - GAP * 2) / 2 if theme.landscape else theme.column
     return max(theme.text_size, wrapped(text, half / SPACED_OUT, 3, usual))

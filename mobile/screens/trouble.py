@@ -42,6 +42,6 @@ def _ways_out(view: TroubleView, theme: Theme, act: Act) -> list[ft.Control]:
         ways.append(main_button(text, theme, lambda: act(TakeOver()), mark="take-over", expand=1))
     if view.can_go_on:
         ways.append(main_button(say("Go on"), theme, lambda: act(GoOn()), mark="go-on", expand=1))
-    if theme.landscape:
+    if theme.landscape and theme.scale <= 1:
         return [ft.Row(ways, spacing=GAP)] if ways else []
     return [ft.Row([way]) for way in ways]

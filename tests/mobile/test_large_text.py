@@ -8,9 +8,13 @@ from typing import Any
 import flet as ft
 import pytest
 
+from logic.app.commands import commands as do
+from logic.languages import languages, load_language
 from mobile.parts.page import back_width
 from mobile.parts.text_metrics import RUNNING, SPACED, em
 from mobile.parts.theme import GAP, Theme
+from shared.words import speaking
+from tests.logic.app.apps import fresh_app, walking
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import children, drawn, walk
 
@@ -74,3 +78,25 @@ def test_no_word_of_a_title_is_broken(scene: str, theme: Theme) -> None:
             size = float(title.content.size or 14)
             for word in str(title.content.value).split():
                 assert em(word) * size + SPACED * len(word) <= width + 0.01, word
+
+
+@every_phone
+@pytest.mark.parametrize("code", languages())
+def test_no_word_of_a_question_or_a_heading_is_broken(theme: Theme, code: str) -> None:
+    """On a question's card, above the number pad and on both sheets, in every language."""
+    with speaking(load_language(code)):
+        app = fresh_app()
+        walking(app)
+        shown = [app.do(do.SeeSheet()), app.do(do.SeeSheet(True)), app.do(do.AskFirst("relief"))]
+        shown.append(app.do(do.TypeNumber("question relief")))
+        large = [
+            text
+            for view in shown
+            for text in drawn(view, theme).all(ft.Text)
+            if float(text.size or 0) > 1.1 * theme.text_size and not text.no_wrap
+        ]
+    assert large
+    for text in large:
+        size = float(text.size or 0)
+        for word in str(text.value).split():
+            assert em(word) * size + SPACED * len(word) <= theme.column + 0.01, word
