@@ -8,8 +8,12 @@ import flet as ft
 
 from logic.app.commands.commands import Command
 from mobile.parts.basics import Act, quiet, touch, words
+from mobile.parts.text_metrics import on_a_line
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
+
+STEP_GAP = GAP * 1.5
+"""Between a value and either of its touches."""
 
 
 def step_down(label: str, mark: str, theme: Theme, on_touch: Callable[[], None]) -> ft.Control:
@@ -24,7 +28,20 @@ def step_up(label: str, mark: str, theme: Theme, on_touch: Callable[[], None]) -
 
 def between(down: ft.Control, value: ft.Control, up: ft.Control) -> ft.Control:
     """What is stepped, between its two touches."""
-    return ft.Row([down, value, up], spacing=GAP * 1.5)
+    return ft.Row([down, value, up], spacing=STEP_GAP)
+
+
+def value_size(value: str, width: float, theme: Theme) -> float:
+    """So large that `value` stands on one line between its touches in a row so wide, down to four
+    fifths of other text; below that it takes two lines."""
+    if theme.scale > 1:
+        return theme.text_size
+    room = width - 2 * (_step_width(theme) + STEP_GAP)
+    return max(0.8 * theme.text_size, on_a_line(value, room, theme.text_size))
+
+
+def _step_width(theme: Theme) -> float:
+    return 72.0 if theme.shorter >= 360 else 56.0
 
 
 def stepper(
@@ -61,7 +78,7 @@ def _step(
         label=label,
         fill=theme.palette.surface,
         line=theme.palette.hairline,
-        width=72 if theme.shorter >= 360 else 56,
+        width=_step_width(theme),
         height=56,
         padding=0,
         align=ft.Alignment.CENTER,

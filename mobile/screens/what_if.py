@@ -11,7 +11,7 @@ from mobile.parts.basics import Act, plain_button, quiet, words
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.page import frame, title_row
 from mobile.parts.pointing import pointing
-from mobile.parts.stepping import between, step_down, step_up
+from mobile.parts.stepping import between, step_down, step_up, value_size
 from mobile.parts.theme import GAP, Theme
 from shared.words import say
 
@@ -54,6 +54,8 @@ def _drawing(view: WhatIfView, theme: Theme, width: float, height: float) -> ft.
 
 def _dial(dial: DialView, theme: Theme, act: Act) -> ft.Control:
     """Less, the name and where it stands, more; a turned one says so with a mark."""
+    half = (theme.width - 3 * theme.margin) / 2
+    width = half if theme.landscape else theme.column
     key = Dial(dial.key)
     name = say("{label} (changed)", label=dial.label) if dial.turned else dial.label
     less = say("Less {what}", what=dial.label)
@@ -61,7 +63,7 @@ def _dial(dial: DialView, theme: Theme, act: Act) -> ft.Control:
     middle = ft.Column(
         [
             quiet(name, theme, size=theme.text_size * 0.8, lines=1),
-            words(dial.value, theme, bold=True, lines=1),
+            words(dial.value, theme, size=value_size(dial.value, width, theme), bold=True, lines=2),
         ],
         spacing=0,
         expand=True,

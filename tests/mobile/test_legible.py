@@ -16,7 +16,18 @@ import pytest
 
 from logic.app.commands import commands as do
 from logic.app.views import views
-from mobile.parts.text_metrics import CAPITAL, CLOSE, LINE, broken, em, fitting, run_over, wrapped
+from mobile.parts.stepping import value_size
+from mobile.parts.text_metrics import (
+    CAPITAL,
+    CLOSE,
+    LINE,
+    SPACED,
+    broken,
+    em,
+    fitting,
+    run_over,
+    wrapped,
+)
 from mobile.parts.theme import NIGHT, PALETTES, SUN, Theme
 from mobile.screens.table import SCREENS
 from mobile.screens.walk_layout import BESIDE, walk_layout
@@ -290,3 +301,12 @@ def test_the_last_answers_are_never_cut() -> None:
     for answer in view.trail[-2:]:
         (line,) = [text for text in shown if text.value == answer]
         assert em(answer) * float(line.size or 14) <= 320 - 6
+
+
+def test_a_value_between_its_two_touches_stands_whole() -> None:
+    """Such as 0,41 mm bis 0,51 mm, on one line of an upright phone; what is longer takes two."""
+    value, phone = "0,41 mm bis 0,51 mm", Theme(width=390, height=844)
+    size = value_size(value, phone.column, phone)
+    assert 0.8 * phone.text_size <= size < phone.text_size
+    assert em(value) * size + SPACED * len(value) <= phone.column - 2 * (72 + 12) + 0.01
+    assert value_size("Medium", phone.column, phone) == phone.text_size
