@@ -7,6 +7,7 @@ one 2, 4, 5, 7, 9, 10, 12, …, one of quarter tones 0.5, 1, 1.5, …; just fret
 from __future__ import annotations
 
 import itertools
+import math
 from functools import lru_cache
 from typing import Annotated
 
@@ -80,6 +81,8 @@ class Board(Record):
     def nearest_fret(self, semitones: float) -> int:
         """The fret whose pitch is nearest to this, the lower of two."""
         last = self.count or MOST_FRETS
+        if not self.semitones:
+            return min(max(math.ceil(semitones - 0.5), 1), last)
         return min(range(1, last + 1), key=lambda fret: abs(self.semitones_at(fret) - semitones))
 
     @property

@@ -201,6 +201,10 @@ class Gate(Record):
     """What is lacking where nobody answered or knows, or where it was left out on purpose."""
 
 
+OVER_A_SEMITONE = 1.0 / float(2.0 ** (1.0 / 12.0))
+"""How much of what moves at the nut arrives over a fret a semitone up (similar triangles)."""
+
+
 class StringCall(Record):
     """The call for one slot, with the numbers behind it (millimetres, cents)."""
 
@@ -224,6 +228,8 @@ class StringCall(Record):
     touch_again_mm: tuple[float, ...] | None = Field(default=None, exclude=True)
     """The leaf to slide in once more before a cut that rests on a single reading: empty where the
     kit has none that tells; None where two readings say it."""
+    cut_share: float = Field(default=OVER_A_SEMITONE, exclude=True)
+    """How much of a cut in its slot arrives over its first fret."""
     held_back: StringCall | None = Field(default=None, exclude=True)
     """The call on height alone, where something else stands before it."""
 

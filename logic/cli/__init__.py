@@ -11,7 +11,7 @@ COMMANDS = {
     "layout": "slot positions and depths for a new nut, and a drawing at true size",
     "labels": "a sheet of labels for the instruments on record, each with a square code, as PDF",
     "simulate": "the cutting benchmark: ours beside plain habits",
-    "pitch": "cents sharp at frets 1, 2, 3, 5 and 12, string by string",
+    "pitch": "cents sharp along the neck, string by string",
     "checks": "the questions that come before cutting, and how a job answers them",
     "history": "check, export or import the history of this machine",
     "sync": "bring this machine's history in step with the hub of its bench",

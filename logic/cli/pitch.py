@@ -1,13 +1,13 @@
-"""Prints how sharp each string is at frets 1, 2, 3, 5 and 12 with the open string in tune, at its
-estimated clearance, or at its target where it was not read. The model is that of M. B. Anderson
-and R. G. Beausoleil, J. Acoust. Soc. Am. 156(1), 683 (2024); figures are guidance."""
+"""Prints how sharp each string is at the first three frets, a fourth and an octave up (frets 1, 2,
+3, 5 and 12 on a semitone board) with the open string in tune, at its estimated clearance, or at its
+target where it was not read. The model is that of M. B. Anderson and R. G. Beausoleil, J. Acoust.
+Soc. Am. 156(1), 683 (2024); figures are guidance."""
 
 from __future__ import annotations
 
 import argparse
 import json
 
-from logic.bench.measuring.kinds.cents import FRETS
 from logic.bench.plan.pitch_check import StringPitch, string_pitches
 from logic.bench.what_if.what_if import what_if
 from logic.cli.job_input import add_job, add_json, add_unit, job_of, unit_of
@@ -18,7 +18,7 @@ from shared.instrument import Instrument
 from shared.units import FINE_PLACES, Length, Unit
 from shared.words import mark, numeral, say, with_mark
 
-_TITLES = (mark("saddle at the scale length"), mark("saddle set at fret 12"))
+_TITLES = (mark("saddle at the scale length"), mark("saddle set at fret {fret}"))
 _EXPLAINED = (
     mark(
         "Clearance over fret 1 (* not read: at its target), tension, κ, and cents sharp by fret "
@@ -73,20 +73,27 @@ def _by_fret(cents: dict[int, float]) -> dict[str, float]:
 
 def as_table(pitches: tuple[StringPitch, ...], instrument: Instrument, unit: Unit) -> str:
     """One row a string, as a technician reads it."""
-    frets = "".join(f"{fret:>6}" for fret in FRETS)
+    there = sorted({fret for one in pitches for fret in one.cents})
+    frets = "".join(f"{fret:>6}" for fret in there)
     facts = f"{say('string'):<10}{say('pitch'):<6}{unit:>6} {'N':>7}{'κ':>6}"
-    over = " " * len(facts) + "".join(f"{say(title):>{len(frets)}}" for title in _TITLES)
+    over = " " * len(facts) + "".join(
+        f"{say(title, fret=instrument.octave_fret):>{len(frets)}}" for title in _TITLES
+    )
     head = facts + frets + frets
-    rows = [_row(one, instrument, unit) for one in pitches]
+    rows = [_row(one, there, instrument, unit) for one in pitches]
     notes = [f"{instrument.name_of(one.string)}: {one.note}" for one in pitches if one.note]
     return "\n".join((over, head, "─" * len(head), *rows, "", *map(say, _EXPLAINED), *notes))
 
 
-def _row(one: StringPitch, instrument: Instrument, unit: Unit) -> str:
+def _row(one: StringPitch, frets: list[int], instrument: Instrument, unit: Unit) -> str:
     clearance = with_mark(Length.of(one.clearance_mm).number(unit, places=FINE_PLACES[unit]))
     read = clearance + (" " if one.measured else "*")
     both = (one.cents, one.cents_saddle_set)
-    cents = "".join(numeral(round(by[fret], 1) + 0.0, ">6.1f") for by in both for fret in FRETS)
+    cents = "".join(
+        numeral(round(by[fret], 1) + 0.0, ">6.1f") if fret in by else f"{'–':>6}"
+        for by in both
+        for fret in frets
+    )
     tension = numeral(one.wire.tension_n, ">7.1f")
     name, pitch = instrument.name_of(one.string), instrument.spec(one.string).pitch.show()
     return f"{name:<10}{pitch:<6}{read:>7}{tension}{one.wire.kappa:>6.0f}{cents}"

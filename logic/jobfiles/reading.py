@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
+from logic.bench.instrument.misfits import misfits
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.presets import kinds, preset_instrument, preset_kit
 from logic.bench.measuring.kinds import kind_of
@@ -250,6 +251,10 @@ def _names(instrument: Instrument) -> str:
 
 def _check_sense(job: Job, trade: TradeTables) -> None:
     """Refuses figures that are each possible and together are not."""
+    for misfit in misfits(job.instrument):
+        numbers = [spec.string for spec in job.instrument.strings]
+        path = f"instrument.strings[{numbers.index(misfit.string)}].{misfit.field}"
+        raise JobFileError(path, "", misfit.ask, what=misfit.found)
     for n, spec in enumerate(job.instrument.strings):
         if spec.core and spec.core >= spec.gauge:
             ask = say("a core lies inside its winding: write the thinner of the two")

@@ -1,4 +1,5 @@
-"""How sharp a fretted note is, in cents against equal temperament with the open string in tune.
+"""How sharp a fretted note is, in cents, with the open string in tune: against the pitch that the
+board gives its fret, which on a semitone board is that of equal temperament.
 
 The four-term model of Anderson & Beausoleil, J. Acoust. Soc. Am. 156(1), 683 (2024), sections II
 to IV: the sounding length, the thinning of the string, its tension and its bending stiffness.
@@ -80,7 +81,7 @@ def cents_sharp(
 ) -> Cents:
     """The four terms at a fret for a nut of this height (section III)."""
     paths = _paths(neck, nut_height_mm, fret, finger)
-    return _terms(paths, fret, spring)
+    return _terms(paths, neck.semitones_at(fret), spring)
 
 
 def cents_at_clearance(
@@ -140,13 +141,16 @@ def lowest_explained_mm(neck: Neck, fret: int, finger: Finger = Finger()) -> flo
     return (crown - kink - neck.saddle_height_mm * part) / (1.0 - part)
 
 
-def position_cents(error_mm: float, scale_mm: float, fret: int, *, saddle_moved: bool) -> float:
-    """Cents sharp from a nut that stands `error_mm` too far from fret 1.
+def position_cents(
+    error_mm: float, scale_mm: float, semitones: float, *, saddle_moved: bool
+) -> float:
+    """Cents sharp, at a fret so many semitones up, from a nut that stands `error_mm` too far from
+    fret 1.
 
-    The same at every fret until the saddle is moved to put fret 12 right; after that
+    The same at every fret until the saddle is moved to put the octave right; after that
     1731·e/L·(2 - 2^(n/12)), which fades up the neck as height does.
     """
-    share = 2.0 - 2.0 ** (fret / 12.0) if saddle_moved else 1.0
+    share = 2.0 - 2.0 ** (semitones / 12.0) if saddle_moved else 1.0
     return CENTS_PER_NEPER * error_mm / scale_mm * share
 
 
@@ -160,9 +164,10 @@ def saddle_set(
 ) -> Neck:
     """The same neck with its saddle moved back or forth until a fret is in tune (Newton's rule).
 
-    A saddle further away flattens fret n by 1731·(γ - 1)/L cents a millimetre, so a few steps do.
+    A saddle further away flattens a fret by 1731·(γ - 1)/L cents a millimetre, so a few steps do.
     """
-    slope = CENTS_PER_NEPER * (2.0 ** (in_tune_at / 12.0) - 1.0) / neck.scale_mm
+    gamma = 2.0 ** (neck.semitones_at(in_tune_at) / 12.0)
+    slope = CENTS_PER_NEPER * (gamma - 1.0) / neck.scale_mm
     for _ in range(6):
         off = _total(neck, nut_height_mm, in_tune_at, spring, finger)
         neck = replace(neck, saddle_setback_mm=neck.saddle_setback_mm + off / slope)
@@ -187,8 +192,8 @@ def _paths(neck: Neck, nut_mm: float, fret: int, finger: Finger) -> _Paths:
     return _Paths(open_mm, sounding, sounding + rest)
 
 
-def _terms(paths: _Paths, fret: int, spring: Spring) -> Cents:
-    gamma = 2.0 ** (fret / 12.0)
+def _terms(paths: _Paths, semitones: float, spring: Spring) -> Cents:
+    gamma = 2.0 ** (semitones / 12.0)
     q = paths.stretch
     pull = 1.0 + spring.kappa * q
     bending = spring.bending * paths.open_mm / paths.sounding_mm / math.sqrt(pull)

@@ -31,13 +31,12 @@ WITH_REASON = {
     "logic/bench/cutting/slot_belief.py": {
         **dict.fromkeys(("_NODES", "_REACH", "_FAINT"), NUMERICAL)
     },
-    "logic/bench/checks/saddle_height.py": {"_OF_ACTION": DEFINITION},
     "logic/bench/kit/advice.py": {"_HAIR_MM": NUMERICAL},
     "logic/bench/cutting/good_enough.py": {"ONE_SPREAD": DEFINITION},
-    "logic/bench/instrument/strung_string.py": {"ACTION_FRET": DEFINITION},
+    "logic/bench/instrument/frets.py": {"_FOURTH": DEFINITION},
+    "logic/bench/instrument/strung_string.py": {"SEMITONES_TO_OCTAVE": DEFINITION},
     "logic/bench/measuring/grid.py": {"FAINTEST": NUMERICAL, "CLEARANCE": NUMERICAL},
     "logic/bench/measuring/kinds/cents.py": {
-        "FRETS": "at which frets a tuner is offered to be read; what counts is `cents_frets`",
         "_KNOTS_EVERY": NUMERICAL,
         "_ROOT_TWO_PI": DEFINITION,
     },
@@ -48,13 +47,12 @@ WITH_REASON = {
     "logic/bench/measuring/quantities/humidity.py": {"HUMIDITY": NUMERICAL},
     "logic/bench/measuring/quantities/relief.py": {
         "RELIEF": NUMERICAL,
-        "STANDARD_HOLDS": DEFINITION,
+        "HELD_AT_SEMITONES": DEFINITION,
     },
     "logic/bench/measuring/quantities/temperature.py": {"TEMPERATURE": NUMERICAL},
     "logic/bench/measuring/quantities/touch.py": {"_OVER_FRET_1": DEFINITION},
     "logic/bench/plan/one_reading.py": {"_ROUNDING_MM": NUMERICAL},
     "logic/bench/plan/plan.py": {"_ROUNDING_MM": NUMERICAL},
-    "logic/bench/raising/nut_layout.py": {"_FRET_1": DEFINITION},
     "logic/bench/raising/positions.py": {"ROUNDING_MM": NUMERICAL, "PUBLISHED_MM": NUMERICAL},
     "logic/bench/raising/shim_stack.py": {"_HAIR": NUMERICAL},
     "logic/bench/checks/complaints.py": {"LONGEST_TELLING": OUR_OWN},
@@ -76,7 +74,6 @@ WITH_REASON = {
     "logic/bench/window/attack.py": {"_REACH": NUMERICAL, "_NEVER": NUMERICAL},
     "logic/bench/window/own_targets.py": {"_THOU": SCREEN, "_STEPS": SCREEN},
     "logic/bench/window/remedies.py": {"HIGHEST_MIDI": DEFINITION},
-    "logic/physics/neck.py": {"SEMITONE": DEFINITION, "SLOT_TO_CLEARANCE": DEFINITION},
     "logic/physics/sharpness.py": {
         **dict.fromkeys(("CENTS_PER_NEPER", "_SECOND_ORDER"), DEFINITION),
         **dict.fromkeys(("HIGHEST_NUT_MM", "CLOSE_CENTS"), NUMERICAL),

@@ -18,6 +18,7 @@ from logic.app.presenters.intake import still_to_ask
 from logic.app.presenters.kit_sizes import PADS
 from logic.app.presenters.number_pad import (
     BY_QUESTION,
+    goes_along_frets,
     next_number_pad,
     typed_answer,
     typed_reading,
@@ -171,7 +172,14 @@ def typed(session: Session, command: commands.NumberTyped) -> None:
         session.transient.refused = error.in_sentences()
     else:
         alone = session.route.task is Task.PROOF or bool(correcting)
-        session.transient.number_kind = "" if alone else next_number_pad(kind)
+        session.transient.number_kind = "" if alone else _next_pad(session, kind)
+
+
+def _next_pad(session: Session, kind: str) -> str:
+    """The pad of the next fret, where this one went along them; else none."""
+    if not goes_along_frets(kind):
+        return ""
+    return next_number_pad(kind, session.work.job.instrument, session.here)
 
 
 def keep_typed(session: Session, kind: str, text: str, press: str = "") -> None:
@@ -204,7 +212,7 @@ def take_typed_reading(session: Session, kind: str, reading: Reading) -> None:
     if session.route.task is Task.PROOF and isinstance(reading, CentsReading) and reading.fret == 1:
         noted = Proof(string=reading.string, cents=reading.cents)
         session.record(Kind.PROOF_TAKEN, proof=noted)
-    elif next_number_pad(kind):
+    elif _next_pad(session, kind):
         session.record(Kind.READING_TAKEN, reading=reading)
     else:
         take_reading(session, reading)

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice
 from logic.bench.checks.gates import next_questions
+from logic.bench.checks.rule_words import rule_asked
 from logic.bench.checks.second_look import READ_ONCE
 from shared.job import IRREVERSIBLE, CallKind, Gate, GateState, StringCall
 from shared.reasons import GateReason
@@ -64,7 +65,7 @@ def _second_look(work: OpenedJob) -> tuple[Choice, ...]:
     check = next_look(work)
     if not check:
         return ()
-    ask = say(work.trade.rules.rule(check).ask)
+    ask = rule_asked(work.trade.rules.rule(check), work.job.instrument)
     return (Choice(check, ask, say("Look once more before anything is filed")),)
 
 
@@ -90,7 +91,7 @@ def first_answer(call: StringCall, work: OpenedJob) -> Choice | None:
 def _way_to(gate: str, work: OpenedJob, waits: str) -> Choice:
     """The question itself, and what to know beside it."""
     again = say("Answer again once it is put right") if _was_answered(gate, work) else waits
-    return Choice(gate, say(work.trade.rules.rule(gate).ask), again)
+    return Choice(gate, rule_asked(work.trade.rules.rule(gate), work.job.instrument), again)
 
 
 def _was_answered(gate: str, work: OpenedJob) -> bool:

@@ -111,7 +111,7 @@ def instrument_view(
         about=" · ".join(filter(None, (kind_in_words(instrument.kind), instrument.owner))),
         facts=(
             *_instrument_facts(instrument, past.player(found.id), visits, wording),
-            *_measured_facts(visits, past.trade, wording),
+            *_measured_facts(visits, instrument, past.trade, wording),
         ),
         strings=tuple(
             replace(_string_fields(instrument, s, known.get(s), targets[s], wording), own=s in own)
@@ -156,13 +156,16 @@ def _instrument_facts(
 
 
 def _measured_facts(
-    visits: tuple[Visit, ...], trade: TradeTables, wording: Wording
+    visits: tuple[Visit, ...], instrument: Instrument, trade: TradeTables, wording: Wording
 ) -> tuple[tuple[str, str], ...]:
     """Relief and action as they were measured last, at whichever visit."""
     jobs = [visit.document.as_job() for visit in reversed(visits)]
     measured = (
         (say("Relief"), (relief_of(job, trade) for job in jobs)),
-        (say("Action at fret 12"), (action_of(job, trade) for job in jobs)),
+        (
+            say("Action at fret {octave}", octave=instrument.octave_fret),
+            (action_of(job, trade) for job in jobs),
+        ),
     )
     rows = ((name, next((one for one in found if one), None)) for name, found in measured)
     return tuple((name, wording.length(length)) for name, length in rows if length is not None)

@@ -79,7 +79,10 @@ def new_nut_view(
     except InputError as error:
         trouble = error.in_sentences()
     else:
-        rows, lines = _figure_rows(layout, wording), _remarks(layout, wording)
+        rows, lines = (
+            _figure_rows(layout, wording),
+            _remarks(layout, instrument.octave_fret, wording),
+        )
     return NewNutView(
         job=work.id,
         title=title,
@@ -147,7 +150,7 @@ def _figure_rows(layout: NutLayout, wording: Wording) -> tuple[tuple[str, ...], 
     return (tuple(map(say, HEAD)), *rows)
 
 
-def _remarks(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
+def _remarks(layout: NutLayout, octave_fret: int, wording: Wording) -> tuple[str, ...]:
     gaps = layout.gaps_mm
     lines = [
         say(
@@ -156,7 +159,11 @@ def _remarks(layout: NutLayout, wording: Wording) -> tuple[str, ...]:
             across=unit_across(wording.unit),
             unit=wording.unit,
         ),
-        say("Floor: above the line through the crowns of frets 1 and 12, drawn on to the nut."),
+        say(
+            "Floor: above the line through the crowns of frets 1 and {octave}, drawn on to the"
+            " nut.",
+            octave=octave_fret,
+        ),
         say("Figures are guidance: cut every slot shallow, then fit it by reading the string."),
     ]
     if gaps:

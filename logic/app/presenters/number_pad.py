@@ -7,9 +7,11 @@ from typing import Any
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, TypeView
 from logic.app.wording.wording import Wording
+from logic.bench.checks.rule_words import rule_asked
 from logic.bench.instrument.plausibility import quantities, read_length
 from logic.bench.measuring import kinds
 from logic.bench.measuring.kinds.kind import EntryPad, ReadingKind
+from shared.instrument import Instrument
 from shared.readings import CentsReading, Press, Reading
 from shared.units import Length, LengthOf, Unit
 from shared.words import say
@@ -39,19 +41,21 @@ def type_view(
         job=work.id,
         title=say("String {name}", name=name),
         ask=say(pad.ask, fret=nut_at + (pad.fret or 0), first=nut_at + 1),
-        ways=_pad_choices(kind, pad, nut_at),
-        frets=_fret_choices(kind, pad, work, string, wording) if kind.pads_along_frets else (),
+        ways=_pad_choices(kind, pad, instrument, string),
+        frets=_fret_choices(kind, pad, work, string, wording) if kind.fret_by_fret else (),
         units=() if kind.unit_name else units,
         unit_name=kind.unit_name,
         trouble=trouble,
-        presses=_presses() if kind.pads_along_frets else (),
+        presses=_presses() if kind.fret_by_fret else (),
     )
 
 
 def _length_asked(gate: str, work: OpenedJob) -> str:
     """What was measured, as a question: of which length the number on the pad is."""
     rule = work.trade.rules.rule(gate)
-    return say(rule.ask_length or rule.ask)
+    if rule.ask_length:
+        return say(rule.ask_length)
+    return rule_asked(rule, work.job.instrument)
 
 
 def _presses() -> tuple[Choice, ...]:
@@ -64,22 +68,25 @@ def _presses() -> tuple[Choice, ...]:
 def _pad_of(key: str) -> tuple[ReadingKind[Any], EntryPad] | None:
     """The pad called `key` and the kind of reading it asks for."""
     for kind in kinds.KINDS:
-        for pad in (*kind.pads, *kind.pads_along_frets):
+        for pad in (*kind.pads, *kind.every_pad):
             if pad.key == key:
                 return kind, pad
     return None
 
 
-def _pad_choices(kind: ReadingKind[Any], chosen: EntryPad, nut_at: int) -> tuple[Choice, ...]:
+def _pad_choices(
+    kind: ReadingKind[Any], chosen: EntryPad, instrument: Instrument, string: int
+) -> tuple[Choice, ...]:
     """Every pad that is offered; one that goes along the frets is chosen at whatever fret."""
+    nut_at = instrument.spec(string).from_fret
     return tuple(
         Choice(
             pad.key,
             say(pad.label, fret=nut_at + (pad.fret or 0)),
-            chosen=pad.key == chosen.key or bool(each is kind and kind.pads_along_frets),
+            chosen=pad.key == chosen.key or (each is kind and kind.fret_by_fret),
         )
         for each in kinds.KINDS
-        for pad in each.pads
+        for pad in each.pads_on(instrument, string)
     )
 
 
@@ -100,14 +107,20 @@ def _fret_choices(
             read.get(pad.fret, ""),
             chosen=pad.key == chosen.key,
         )
-        for pad in kind.pads_along_frets
+        for pad in kind.pads_along(work.job.instrument, string)
     )
 
 
-def next_number_pad(key: str) -> str:
+def goes_along_frets(key: str) -> bool:
+    """Whether this is the pad of a kind that is read fret by fret."""
+    found = _pad_of(key)
+    return found is not None and found[0].fret_by_fret
+
+
+def next_number_pad(key: str, instrument: Instrument, string: int) -> str:
     """Where the pad goes once a number is kept: along the frets with a tuner, else away."""
     for kind in kinds.KINDS:
-        keys = [pad.key for pad in kind.pads_along_frets]
+        keys = [pad.key for pad in kind.pads_along(instrument, string)]
         if key in keys[:-1]:
             return keys[keys.index(key) + 1]
     return ""

@@ -6,7 +6,7 @@ from logic.app.views.nut_views import Crown, Line, StringPicture
 from logic.app.wording.wording import Wording
 from logic.bench.instrument.strung_string import strung_string
 from logic.bench.tables.trade_tables import TradeTables
-from logic.physics.neck import SLOT_TO_CLEARANCE, Neck, clearance_mm, nut_height_mm
+from logic.physics.neck import Neck, clearance_mm, nut_height_mm
 from shared.instrument import Instrument
 from shared.job import CallKind, StringCall
 from shared.words import say
@@ -23,24 +23,25 @@ def string_line(
     spec = instrument.spec(call.string)
     neck = strung_string(spec, instrument, trade, standing).neck
     cut = call.slot_cut_mm if call.call is CallKind.LOWER else None
-    after = window.target if cut is None else standing - cut * SLOT_TO_CLEARANCE
-    crown = neck.crown_mm(1)
+    after = window.target if cut is None else standing - cut * call.cut_share
+    crown, frets = neck.crown_mm(1), FRETS[: max(neck.frets, 2)]
     return StringPicture(
-        crowns=tuple(Crown(spec.from_fret + n, neck.fret_mm(n), neck.crown_mm(n)) for n in FRETS),
+        crowns=tuple(Crown(spec.from_fret + n, neck.fret_mm(n), neck.crown_mm(n)) for n in frets),
         nut_at=spec.from_fret,
         low_mm=window.low + crown,
         target_mm=window.target + crown,
         high_mm=window.high + crown,
-        now=_line_at(neck, standing) if stands else None,
-        then=_line_at(neck, after),
+        now=_line_at(neck, standing, frets[-1]) if stands else None,
+        then=_line_at(neck, after, frets[-1]),
         cut=cut is not None,
         said=_picture_in_words(neck, call, after, wording, spec.from_fret),
     )
 
 
-def _line_at(neck: Neck, first_mm: float) -> Line:
-    """The string that stands so high over fret 1, with the saddle where it is."""
-    nut, last = nut_height_mm(neck, first_mm), FRETS[-1]
+def _line_at(neck: Neck, first_mm: float, last: int) -> Line:
+    """The string that stands so high over fret 1, from the nut to fret `last`, with the saddle
+    where it is."""
+    nut = nut_height_mm(neck, first_mm)
     return Line(nut, clearance_mm(neck, nut, last) + neck.crown_mm(last))
 
 

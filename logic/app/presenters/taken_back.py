@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 from logic.app.session.open_job import OpenedJob
 from logic.app.wording.work import work_in_words
+from logic.bench.checks.rule_words import rule_asked
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.tables.trade_tables import TradeTables
 from shared.events import Event, Kind
+from shared.instrument import Instrument
 from shared.job import Pass, Proof
 from shared.readings import Reading
 from shared.units import length_or_words
@@ -106,7 +108,7 @@ def _answers_in_words(answers: Sequence[Event], work: OpenedJob, names_string: b
         if skipped:
             return say_many("{count} skipped question", "{count} skipped questions", len(gates))
         return say_many("{count} answer", "{count} answers", len(gates))
-    ask = question_named(gates[0], work.trade)
+    ask = question_named(gates[0], work.trade, work.job.instrument)
     if skipped:
         return say("the skip of “{question}”", question=ask)
     given = answer_in_words(gates[0], answers[-1].body["answer"], work.trade)
@@ -118,9 +120,10 @@ def _answers_in_words(answers: Sequence[Event], work: OpenedJob, names_string: b
     return say("{answer} for string {name}", answer=said, name=name)
 
 
-def question_named(gate: str, trade: TradeTables) -> str:
+def question_named(gate: str, trade: TradeTables, instrument: Instrument) -> str:
     """A check by what it asks; its own name where no rule of this version is called so."""
-    return next((say(rule.ask) for rule in trade.rules.rules if rule.id == gate), gate)
+    found = (rule for rule in trade.rules.rules if rule.id == gate)
+    return next((rule_asked(rule, instrument) for rule in found), gate)
 
 
 def answer_in_words(gate: str, answer: object, trade: TradeTables) -> object:

@@ -36,7 +36,7 @@ def relief_of(job: Job, trade: TradeTables) -> Length | None:
 
 
 def action_of(job: Job, trade: TradeTables) -> Length | None:
-    """The action over fret 12 that was answered; None where nobody gave a figure."""
+    """The action an octave up that was answered; None where nobody gave a figure."""
     return _length(RuleContext(job, trade), "action")
 
 

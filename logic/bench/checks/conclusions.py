@@ -22,6 +22,7 @@ from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.evaluators import EVALUATORS
 from logic.bench.checks.reasons import check_said
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.rule_words import board_facts, rule_asked, rule_reason
 from shared.job import CallKind, Gate, GateState
 from shared.reasons import GateReason, Lack, OpenCheck
 from shared.units import Length
@@ -207,7 +208,9 @@ def _of_option(rule: Rule, found: AnswerFound, context: RuleContext, string: int
         state=option.state,
         imposes=option.imposes,
         reason=option.reason or (GateReason.NOT_ASKED if option.asks else ""),
-        says=say_known(option.says, {"first": first} | found.facts),
+        says=say_known(
+            option.says, {"first": first, **board_facts(context.job.instrument)} | found.facts
+        ),
         forbids=option.forbids,
         instead=option.instead,
         inside_window=option.inside_window,
@@ -328,8 +331,8 @@ def _gate(
     return Gate(
         gate=rule.id,
         state=conclusion.state,
-        ask=say(rule.ask),
-        why=conclusion.says or say(rule.why),
+        ask=rule_asked(rule, context.job.instrument),
+        why=conclusion.says or rule_reason(rule, context.job.instrument),
         strings=() if len(strings) == len(context.strings) else strings,
         imposes=conclusion.imposes,
         reason=str(conclusion.reason),

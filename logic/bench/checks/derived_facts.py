@@ -179,7 +179,7 @@ def _strength(context: RuleContext, string: int, buzz: Buzz) -> str:
 
 
 def saddle_side(context: RuleContext) -> OptionsFound:
-    """An action at fret 12 well beyond what its kind usually has; or strings that all stand high
+    """An action an octave up well beyond what its kind usually has; or strings that all stand high
     while nobody measured it."""
     actions = action_listed(context)
     if actions:

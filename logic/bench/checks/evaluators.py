@@ -68,7 +68,7 @@ def _apart(one: Length, other: Length) -> float:
 
 
 def evaluate_action(context: RuleContext, _string: int | None, action: Length) -> AnswerFound:
-    """Against what the string that stands highest over fret 12 usually has there."""
+    """Against what the string that stands highest an octave up usually has there."""
     usual = usual_action_mm(context)
     most = context.rule_set.limits.high_action_factor
     if usual is not None and action.mm > usual * most:
@@ -77,7 +77,7 @@ def evaluate_action(context: RuleContext, _string: int | None, action: Length) -
 
 
 def usual_action_mm(context: RuleContext) -> float | None:
-    """How high the string that stands highest over fret 12 usually stands there; None where nobody
+    """How high the string that stands highest an octave up usually stands there; None where nobody
     says what is usual on this kind."""
     usual = context.usual.action_12.values() if context.usual is not None else ()
     return max((each.mm for each in usual), default=None)
@@ -141,7 +141,7 @@ def evaluate_nut_position(
     A length too short to be that distance is taken as how far off it is, direction unknown.
     """
     scale = context.job.instrument.scale
-    first_fret_mm = fret_position_mm(scale.mm, 1)
+    first_fret_mm = fret_position_mm(scale.mm, context.job.instrument.semitones_at(1))
     off_mm = measured.mm - first_fret_mm
     facts: Facts = {
         "measured": LaidOff(measured),

@@ -7,6 +7,7 @@ from functools import partial
 
 from logic.bench.checks.pitch_diagnosis import ClearanceRange, Expected, PitchThresholds
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.instrument.frets import in_tune_fret, semitones_of, tuner_frets
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.grid import CLEARANCE
 from logic.bench.measuring.kinds import kind_of
@@ -65,7 +66,7 @@ def clearance_range(context: RuleContext, string: int) -> ClearanceRange | None:
 
 
 def expected_cents(context: RuleContext, string: int) -> Expected | None:
-    """What height alone would show at a fret, with a saddle that puts fret 12 right where the
+    """What height alone would show at a fret, with a saddle that puts the octave right where the
     string is on its target; None where no string could be as this one is listed."""
     geometry = string_geometry(context.job.instrument, string, context.trade)
     spring, target = geometry.spring, context.windows[string].target_mm
@@ -83,13 +84,17 @@ def expected_cents(context: RuleContext, string: int) -> Expected | None:
 def pitch_thresholds(context: RuleContext, string: int) -> PitchThresholds:
     """How finely cents of a string are told apart here."""
     share = context.trade.reading.cents_model_share
-    limits = context.rule_set.limits
+    limits, instrument = context.rule_set.limits, context.job.instrument
+    spec = instrument.spec(string)
     return PitchThresholds(
         heard_cents=limits.heard_cents,
         even_cents=limits.even_cents,
         model_share=share,
-        nut_speaks_to_fret=limits.nut_speaks_to_fret,
+        nut_speaks_to_semitones=limits.nut_speaks_to_fret,
         height_share=limits.height_share,
         odd_cents=limits.odd_cents,
-        nut_at=context.job.instrument.spec(string).from_fret,
+        nut_at=spec.from_fret,
+        semitones_at=partial(semitones_of, spec, instrument),
+        octave_fret=spec.from_fret + in_tune_fret(spec, instrument),
+        far_frets=tuner_frets(spec, instrument)[-2:],
     )

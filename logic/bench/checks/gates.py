@@ -13,8 +13,10 @@ from logic.bench.checks.conclusions import gates_of
 from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.expected_information import bits_for_the_effort, expected_bits
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.rule_words import rule_asked, rule_reason
 from logic.bench.checks.work_done import tidy
 from logic.bench.tables.trade_tables import TradeTables
+from shared.instrument import Instrument
 from shared.job import Gate, GateState, Job
 from shared.reasons import GateReason
 from shared.words import mark, say
@@ -114,7 +116,7 @@ def next_questions(job: Job, trade: TradeTables) -> tuple[GateQuestion, ...]:
         ordered = _before_first_leaf(ordered, bits, context)
     early = partial(_asked_at_once, worth=worth, context=context)
     return tuple(
-        replace(_question(rule, _unanswered(rule, context)), waits=not early(rule))
+        replace(_question(rule, _unanswered(rule, context), job.instrument), waits=not early(rule))
         for rule in ordered
     )
 
@@ -243,11 +245,13 @@ def _asked_of(rule: Rule, context: RuleContext) -> tuple[int, ...]:
     return tuple(s for s in strings if s in needed or s in worth or None in worth)
 
 
-def _question(rule: Rule, strings: tuple[int, ...]) -> GateQuestion:
+def _question(
+    rule: Rule, strings: tuple[int, ...], instrument: Instrument | None = None
+) -> GateQuestion:
     return GateQuestion(
         gate=rule.id,
-        text=say(rule.ask),
-        why=say(rule.why),
+        text=rule_asked(rule, instrument),
+        why=rule_reason(rule, instrument),
         kind=rule.kind,
         choices=tuple(
             GateChoice(option.id, say(option.label), option.state is GateState.PASSED)

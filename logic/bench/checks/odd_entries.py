@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from logic.bench.instrument.strung_string import wire_of
+from logic.bench.instrument.targets import over_first_fret_mm
 from logic.bench.measuring.kinds.leaf import stack
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.strings import Wire
@@ -110,5 +111,7 @@ def _over_mm(
 def _great_mm(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> float:
     limits = trade.rules.limits
     if "bass" in instrument.kind:
-        return limits.great_on_bass_mm
-    return limits.great_on_soft_mm if spec.make in SOFT_MAKES else limits.great_on_steel_mm
+        great = limits.great_on_bass_mm
+    else:
+        great = limits.great_on_soft_mm if spec.make in SOFT_MAKES else limits.great_on_steel_mm
+    return over_first_fret_mm(great, 1.0, spec, instrument, trade)

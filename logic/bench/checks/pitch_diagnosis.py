@@ -1,11 +1,11 @@
 """What cents at a few frets say beside the clearance.
 
-A note's sharpness beyond what its height explains is taken apart as r_n = p + s·(2^(n/12) − 1):
-p is the nut's place (a nut e too far from fret 1 gives p = 1731·e/L at every fret, until the saddle
-is moved to put fret 12 right, which makes s = −p and the whole 1731·e/L·(2 − 2^(n/12))); s is the
-saddle's place or the string's own stiffness. What neither explains is a bad string. The open string
-is in tune throughout, so it says nothing. Cents up the neck are judged against a saddle that puts
-fret 12 right, so that they speak of the saddle first.
+A note's sharpness beyond what its height explains is taken apart as r = p + s·(2^(n/12) − 1), n
+semitones up: p is the nut's place (a nut e too far from fret 1 gives p = 1731·e/L at every fret,
+until the saddle is moved to put the octave right, which makes s = −p and the whole
+1731·e/L·(2 − 2^(n/12))); s is the saddle's place or the string's own stiffness. What neither
+explains is a bad string. The open string is in tune throughout, so it says nothing. Cents up the
+neck are judged against a saddle that puts the octave right, so that they speak of the saddle first.
 """
 
 from __future__ import annotations
@@ -96,7 +96,7 @@ class PitchThresholds:
     """What a tuner repeats to."""
     model_share: float
     """How far string data and finger may be off, as a share of what height explains."""
-    nut_speaks_to_fret: int
+    nut_speaks_to_semitones: float
     """Further up the saddle speaks louder."""
     height_share: float
     """Of a sharp note, what height must explain before depth is touched."""
@@ -105,6 +105,17 @@ class PitchThresholds:
     nut_at: int = 0
     """The fret where the string's nut stands: frets are counted from there, and said as they lie
     on the board."""
+    semitones_at: Callable[[int], float] = float
+    """The pitch of a fret, counted from there, above the open string."""
+    octave_fret: int = 12
+    """The fret of the board that the saddle puts right."""
+    far_frets: tuple[int, ...] = (5, 12)
+    """Where a tuner is read besides the low frets, counted from the string's nut."""
+
+    def nut_speaks_at(self, fret: int) -> bool:
+        """Whether a note speaks of the nut: low on the board, or at the first fret wherever it
+        lies."""
+        return fret == 1 or self.semitones_at(fret) <= self.nut_speaks_to_semitones
 
 
 @dataclass(frozen=True)
@@ -130,7 +141,7 @@ def diagnose_pitch(
 ) -> PitchDiagnosis:
     """What `cents` by fret point at, as far as they can tell; `doubts` are how far each may be off
     beside what a tuner's usually is, one standard deviation."""
-    low_notes = [value for fret, value in cents.items() if fret <= thresholds.nut_speaks_to_fret]
+    low_notes = [value for fret, value in cents.items() if thresholds.nut_speaks_at(fret)]
     if low_notes and max(low_notes) < -thresholds.heard_cents:
         return _flat(cents, scale_mm, thresholds.nut_at)
     if standing is None:
@@ -149,7 +160,9 @@ def diagnose_pitch(
         return PitchDiagnosis(Cause.HEIGHT, found, beyond=beyond)
     if _low_ones_explained(within, cents, explained) and _is_saddle(beyond, thresholds):
         cause = Cause.SADDLE_BESIDES if standing.over else Cause.SADDLE
-        return PitchDiagnosis(cause, f"{found} {say(_SADDLE)}", say(_THEN_LOW), beyond=beyond)
+        return PitchDiagnosis(
+            cause, f"{found} {_saddle_first(thresholds)}", say(_THEN_LOW), beyond=beyond
+        )
     if standing.high and not _fair_share(cents, explained, thresholds):
         find = say("Find what makes the rest first: the nut's place, the string, the finger.")
         return PitchDiagnosis(Cause.MOSTLY_OTHER, found, find, beyond=beyond)
@@ -167,7 +180,7 @@ class _Tolerance:
     def explains(self, fret: int, shown: float, explained: float) -> bool:
         """Whether height explains what a fret shows, or nobody would mind."""
         off = max(self.thresholds.heard_cents, 2.0 * self.doubts.get(fret, 0.0))
-        if fret <= self.thresholds.nut_speaks_to_fret:
+        if self.thresholds.nut_speaks_at(fret):
             off = max(off, self.thresholds.model_share * explained)
             return abs(shown - explained) <= off or shown <= self.thresholds.heard_cents
         return abs(shown - explained) <= off
@@ -177,17 +190,15 @@ def _low_ones_explained(
     within: _Tolerance, cents: Mapping[int, float], explained: Mapping[int, float]
 ) -> bool:
     """Whether height explains every fret at which the nut speaks, if one was read at all."""
-    speaks_to = within.thresholds.nut_speaks_to_fret
-    return all(
-        within.explains(fret, cents[fret], explained[fret]) for fret in cents if fret <= speaks_to
-    )
+    low = filter(within.thresholds.nut_speaks_at, cents)
+    return all(within.explains(fret, cents[fret], explained[fret]) for fret in low)
 
 
 def _fair_share(
     cents: Mapping[int, float], explained: Mapping[int, float], thresholds: PitchThresholds
 ) -> bool:
     """Whether height explains its fair share of what the low frets show."""
-    low = [fret for fret in cents if fret <= thresholds.nut_speaks_to_fret]
+    low = list(filter(thresholds.nut_speaks_at, cents))
     shown = sum(max(cents[fret], 0.0) for fret in low)
     return sum(explained[fret] for fret in low) >= thresholds.height_share * shown
 
@@ -201,7 +212,7 @@ def one_off(
     on either side speak; there must be two, on one side if it is the last.
     """
     own = beyond.get(string, {})
-    fret = min((f for f in own if f <= thresholds.nut_speaks_to_fret), default=None)
+    fret = min(filter(thresholds.nut_speaks_at, own), default=None)
     if fret is None or own[fret] <= thresholds.odd_cents:
         return False
     others = [other for other in beyond if other != string and fret in beyond[other]]
@@ -256,9 +267,9 @@ def _to_the_first(nut_at: int) -> str:
 def _without_height(cents: Mapping[int, float], thresholds: PitchThresholds) -> PitchDiagnosis:
     """The same cents can come from height or from a misplaced nut: only a leaf decides. Up the neck
     they are the saddle's, whatever the height."""
-    far = {f: value for f, value in cents.items() if f > thresholds.nut_speaks_to_fret}
+    far = {f: value for f, value in cents.items() if not thresholds.nut_speaks_at(f)}
     if any(abs(value) > thresholds.heard_cents for value in far.values()):
-        found = f"{_listed(cents, thresholds.nut_at)}. {say(_SADDLE)}"
+        found = f"{_listed(cents, thresholds.nut_at)}. {_saddle_first(thresholds)}"
         return PitchDiagnosis(Cause.SADDLE_FIRST, found, say(_THEN_LOW))
     ask_for = say(
         "Measure the clearance over fret {first}: cents alone do not tell height from position.",
@@ -268,9 +279,13 @@ def _without_height(cents: Mapping[int, float], thresholds: PitchThresholds) -> 
 
 
 _SADDLE = mark(
-    "Cents up the neck are the saddle's first: put fret 12 right there, flat by moving it back."
+    "Cents up the neck are the saddle's first: put fret {fret} right there, flat by moving it back."
 )
 _THEN_LOW = mark("Then read the low frets again.")
+
+
+def _saddle_first(thresholds: PitchThresholds) -> str:
+    return say(_SADDLE, fret=thresholds.octave_fret)
 
 
 def _beyond_height(
@@ -280,33 +295,37 @@ def _beyond_height(
     scale_mm: float,
     thresholds: PitchThresholds,
 ) -> PitchDiagnosis:
-    place, _, rest = take_apart(beyond)
+    place, _, rest = take_apart(beyond, thresholds.semitones_at)
     error = place / CENTS_PER_NEPER * scale_mm
     to_the_first = _to_the_first(thresholds.nut_at)
     if standing.high or standing.low:
         return PitchDiagnosis(Cause.BOTH, found, to_the_first, error)
     if _is_saddle(beyond, thresholds):
-        return PitchDiagnosis(Cause.SADDLE, f"{found} {say(_SADDLE)}", say(_THEN_LOW))
+        return PitchDiagnosis(Cause.SADDLE, f"{found} {_saddle_first(thresholds)}", say(_THEN_LOW))
     if len(beyond) < 2:
-        return _one_fret(found, thresholds.nut_at)
+        return _one_fret(found, thresholds)
     if abs(rest) > thresholds.even_cents or abs(place) <= thresholds.heard_cents:
-        other = say("Try another string, then look at the saddle.")
-        return PitchDiagnosis(Cause.STRING, found, other)
+        return PitchDiagnosis(Cause.STRING, found, say(_ANOTHER_STRING))
     fits = _TOO_FAR if error > 0 else _TOO_NEAR
     words = f"{found} {say(fits, off=_off(error), first=thresholds.nut_at + 1)}"
     return PitchDiagnosis(Cause.POSITION, words, to_the_first, error)
 
 
+_ANOTHER_STRING = mark("Try another string, then look at the saddle.")
 _TOO_FAR = mark("The rest fits a nut about {off} too far from fret {first}.")
 _TOO_NEAR = mark("The rest fits a nut about {off} too near fret {first}.")
 
 
-def _one_fret(found: str, nut_at: int) -> PitchDiagnosis:
+def _one_fret(found: str, thresholds: PitchThresholds) -> PitchDiagnosis:
+    """One note alone; a board with nothing further up has another string to tell by."""
+    nut_at, far = thresholds.nut_at, thresholds.far_frets
+    if len(far) < 2:
+        return PitchDiagnosis(Cause.NOT_HEIGHT, found, say(_ANOTHER_STRING))
     ask_for = say(
         "Read the tuner at frets {middle} and {high} too: even is the nut's place, uneven the"
         " string.",
-        middle=nut_at + 5,
-        high=nut_at + 12,
+        middle=nut_at + far[-2],
+        high=nut_at + far[-1],
     )
     return PitchDiagnosis(Cause.NOT_HEIGHT, found, ask_for)
 
@@ -314,22 +333,25 @@ def _one_fret(found: str, nut_at: int) -> PitchDiagnosis:
 def _is_saddle(beyond: Mapping[int, float], thresholds: PitchThresholds) -> bool:
     """Whether what is left grows up the neck, as a saddle out of its place makes it."""
     highest = max(beyond)
-    if highest <= thresholds.nut_speaks_to_fret:
+    if thresholds.nut_speaks_at(highest):
         return False
     if abs(beyond[highest]) <= thresholds.heard_cents:
         return False
-    place, slope, rest = take_apart(beyond)
+    place, slope, rest = take_apart(beyond, thresholds.semitones_at)
     if len(beyond) == 1:
         return True
     return abs(slope) > abs(place) and slope * beyond[highest] > 0 and rest <= thresholds.odd_cents
 
 
-def take_apart(beyond: Mapping[int, float]) -> tuple[float, float, float]:
-    """The constant part p, the part s that grows with 2^(n/12) − 1, and the largest rest, in cents.
+def take_apart(
+    beyond: Mapping[int, float], semitones_at: Callable[[int], float] = float
+) -> tuple[float, float, float]:
+    """The constant part p, the part s that grows with 2^(n/12) − 1, and the largest rest, in cents,
+    of `beyond` by fret.
 
     Least squares; one fret alone counts as constant.
     """
-    rows = [(2.0 ** (fret / 12.0) - 1.0, value) for fret, value in beyond.items()]
+    rows = [(2.0 ** (semitones_at(fret) / 12.0) - 1.0, value) for fret, value in beyond.items()]
     mean_x = sum(x for x, _ in rows) / len(rows)
     mean_y = sum(y for _, y in rows) / len(rows)
     spread = sum((x - mean_x) ** 2 for x, _ in rows)

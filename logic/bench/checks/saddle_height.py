@@ -9,19 +9,22 @@ from statistics import fmean
 from logic.bench.checks.answers import AnswerFound
 from logic.bench.checks.evaluators import usual_action_mm
 from logic.bench.checks.rule_context import RuleContext
-from logic.bench.instrument.strung_string import ACTION_FRET
 from logic.physics.neck import fret_position_mm
+from shared.instrument import Instrument
 from shared.measurements import ActionMeasurement
 from shared.units import Length
 
-_OF_ACTION = fret_position_mm(1.0, 1) / fret_position_mm(1.0, ACTION_FRET)
-"""Of a change of the action at fret 12, how much arrives over fret 1 while the slots stay: 0.112
-(an open string is a straight line)."""
+
+def of_action(instrument: Instrument) -> float:
+    """Of a change of the action an octave up, how much arrives over fret 1 while the slots stay:
+    0.112 on a semitone board (an open string is a straight line)."""
+    first, octave = (instrument.semitones_at(fret) for fret in (1, instrument.octave_fret))
+    return fret_position_mm(1.0, first) / fret_position_mm(1.0, octave)
 
 
 def action_listed(context: RuleContext) -> dict[int, Length]:
-    """The action at fret 12 by string, as it was listed or measured. Figures that are those of the
-    kind were filled in, and nobody measured them."""
+    """The action an octave up by string, as it was listed or measured. Figures that are those of
+    the kind were filled in, and nobody measured them."""
     listed = dict(context.job.instrument.action_12)
     if context.usual is not None and listed == dict(context.usual.action_12):
         listed = {}
@@ -29,9 +32,11 @@ def action_listed(context: RuleContext) -> dict[int, Length]:
 
 
 def _measured(context: RuleContext) -> Iterable[tuple[int, Length]]:
+    octave = context.job.instrument.octave_fret
     for one in context.job.measurements:
-        at_12 = isinstance(one, ActionMeasurement) and one.fret == ACTION_FRET
-        if at_12 and isinstance(one, ActionMeasurement) and one.value is not None:
+        if not isinstance(one, ActionMeasurement) or one.value is None:
+            continue
+        if one.fret == octave:
             yield one.string, one.value
 
 
@@ -44,8 +49,8 @@ def saddle_lifts_mm(context: RuleContext) -> float:
     if answer == AnswerFound("too high"):
         return inf
     if isinstance(answer, Length) and usual is not None:
-        return max(answer.mm - usual, 0.0) * _OF_ACTION
+        return max(answer.mm - usual, 0.0) * of_action(context.job.instrument)
     listed = action_listed(context)
     kinds = dict(context.usual.action_12) if context.usual is not None else {}
     over = [listed[string].mm - kinds[string].mm for string in listed if string in kinds]
-    return max(fmean(over), 0.0) * _OF_ACTION if over else 0.0
+    return max(fmean(over), 0.0) * of_action(context.job.instrument) if over else 0.0

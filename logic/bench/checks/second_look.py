@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from logic.bench.checks.conclusions import Conclusion, concluded_from
 from logic.bench.checks.derived_facts import DERIVED_FACTS, OptionsFound
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.checks.rule_words import rule_asked, rule_reason
 from shared.job import IRREVERSIBLE, GateState, SecondLook, StringCall
 from shared.marked import laid_together
 from shared.units import Length
@@ -93,8 +94,8 @@ def _look(
         return None
     return SecondLook(
         check=rule.id,
-        ask=say(rule.ask),
-        why=say(rule.why),
+        ask=rule_asked(rule, context.job.instrument),
+        why=rule_reason(rule, context.job.instrument),
         strings=waiting if rule.per_string else (),
         answered=all(firsts[string] is not None for string in waiting),
     )

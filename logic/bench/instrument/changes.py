@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from logic.bench.instrument.strung_string import ACTION_FRET, action_12_mm
+from logic.bench.instrument.action import action_12_mm
+from logic.bench.instrument.frets import own_semitones
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.neck import Neck
 from shared.errors import InputError
@@ -51,24 +52,30 @@ def relief_mm(instrument: Instrument, trade: TradeTables) -> float:
 
 
 def _action_after(instrument: Instrument, added_mm: float, trade: TradeTables) -> dict[int, Length]:
-    """Action at fret 12 of every string that has one, once the relief has grown by so much."""
+    """Action an octave up of every string that has one, once the relief has grown by so much."""
     known = instrument.action_12
     return {
         spec.string: Length.of(
-            max(action_12_mm(spec, instrument, trade) + added_mm * _lifts(spec, ACTION_FRET), 0.0)
+            max(
+                action_12_mm(spec, instrument, trade)
+                + added_mm * _lifts(spec, instrument, instrument.octave_fret),
+                0.0,
+            )
         )
         for spec in instrument.strings
         if not spec.from_fret or spec.string in known
     }
 
 
-def _lifts(spec: StringSpec, fret: int) -> float:
-    return Neck(1.0, 0.0).relief_lifts(fret, own_nut_at=spec.from_fret)
+def _lifts(spec: StringSpec, instrument: Instrument, fret: int) -> float:
+    """What each millimetre of relief lifts it by over a fret of the board."""
+    whole = own_semitones(spec.model_copy(update={"from_fret": 0}), instrument)
+    return Neck(1.0, 0.0, semitones=whole).relief_lifts(fret, own_nut_at=spec.from_fret)
 
 
-def clearance_lift_mm(spec: StringSpec, added_mm: float) -> float:
+def clearance_lift_mm(spec: StringSpec, instrument: Instrument, added_mm: float) -> float:
     """How far the open string rises over its first fret as the relief grows by so much."""
-    return added_mm * _lifts(spec, spec.from_fret + 1)
+    return added_mm * _lifts(spec, instrument, spec.from_fret + 1)
 
 
 def changed_player(player: Player, changes: Changes) -> Player:

@@ -75,8 +75,8 @@ def _strung(instrument: Instrument, strings: tuple[StringSpec, ...]) -> Instrume
 
 
 def _action_without(instrument: Instrument, gone: int, fewer: Instrument) -> dict[int, Length]:
-    """The action at fret 12; what was measured of the string that is gone is worth, between it and
-    the others, as much as it was of the one that now lies outermost."""
+    """The action an octave up; what was measured of the string that is gone is worth, between it
+    and the others, as much as it was of the one that now lies outermost."""
     known = instrument.action_12
     if gone not in known:
         return known

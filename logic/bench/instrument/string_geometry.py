@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
 
+from logic.bench.instrument.action import action_12_mm
+from logic.bench.instrument.frets import action_fret, in_tune_fret, own_frets, own_semitones
 from logic.bench.instrument.strung_string import (
-    ACTION_FRET,
-    action_12_mm,
     finger_at,
     finger_of,
     scale_mm,
@@ -15,10 +14,8 @@ from logic.bench.instrument.strung_string import (
 )
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.neck import (
-    SLOT_TO_CLEARANCE,
     Neck,
     clearance_mm,
-    fret_position_mm,
     neck_from_action,
     neck_from_nut,
     nut_height_from_held_gap_mm,
@@ -34,7 +31,7 @@ from shared.instrument import Instrument, StringSpec
 class StringGeometry:
     """How a held gap or a tuner's cents speak of the clearance of one string.
 
-    The action at fret 12 is taken as measured with the string where it stands now.
+    The action an octave up is taken as measured with the string where it stands now.
     """
 
     neck: Neck
@@ -44,8 +41,13 @@ class StringGeometry:
     finger: Finger
     kappa_sd_share: float = 0.0
     """How far off its κ may be, one standard deviation, as a share of it."""
-    action_fret: int = ACTION_FRET
-    """Fret 12, counted from this string's own nut."""
+    action_fret: int = 12
+    """The fret an octave up, over which action is measured and which the saddle puts right, counted
+    from this string's own nut."""
+
+    def semitones_at(self, fret: int) -> float:
+        """The pitch of a fret above the open string."""
+        return self.neck.semitones_at(fret)
 
     def held_clearance_mm(self, gap_mm: float, held_at: int) -> tuple[float, float]:
         """Clearance of the open string, and millimetres of it per millimetre of held gap."""
@@ -53,7 +55,7 @@ class StringGeometry:
         neck = self.neck
         if self.action_12_mm is not None:
             neck = neck_from_nut(neck, bearing, self.action_12_mm, self.action_fret)
-        return clearance_mm(neck, bearing), _per_gap(held_at)
+        return clearance_mm(neck, bearing), _per_gap(self.neck, held_at)
 
     def cents(self, clearance_mm: float, fret: int) -> float | None:
         """How sharp a stopped note is by its height; None where the string is not known."""
@@ -67,7 +69,7 @@ class StringGeometry:
         return cents_at_clearance(neck, clearance_mm, fret, spring, finger)
 
     def saddle_set(self, neck: Neck, clearance_mm: float, spring: Spring) -> Neck:
-        """The same neck with its saddle where fret 12 is in tune at this clearance."""
+        """The same neck with its saddle where the octave is in tune at this clearance."""
         nut, finger = (
             nut_height_mm(neck, clearance_mm),
             finger_at(neck, self.action_fret, self.finger),
@@ -81,11 +83,11 @@ class StringGeometry:
         return neck_from_action(self.neck, clearance_mm, self.action_12_mm, self.action_fret)
 
 
-@lru_cache(maxsize=4)
-def _per_gap(held_at: int) -> float:
+def _per_gap(neck: Neck, held_at: int) -> float:
     """Clearance per held gap: the string turns about the held crown, then about the saddle."""
-    first, held = fret_position_mm(1.0, 1), fret_position_mm(1.0, held_at)
-    return held / (held - first) * SLOT_TO_CLEARANCE
+    board = replace(neck, scale_mm=1.0)
+    first, held = board.fret_mm(1), board.fret_mm(held_at)
+    return held / (held - first) * neck.slot_to_clearance
 
 
 def string_geometry(instrument: Instrument, string: int, trade: TradeTables) -> StringGeometry:
@@ -97,12 +99,14 @@ def string_geometry(instrument: Instrument, string: int, trade: TradeTables) -> 
             scale_mm=scale_mm(spec, instrument),
             saddle_height_mm=trade.reading.saddle_height_mm,
             relief_mm=instrument.relief.mm if instrument.relief else 0.0,
+            frets=own_frets(spec, instrument),
+            semitones=own_semitones(spec, instrument),
         ),
         action_12_mm=_action_mm(spec, instrument, trade),
         spring=wire.spring if wire else None,
         kappa_sd_share=wire.kappa_sd / wire.kappa if wire else 0.0,
         finger=finger_of(trade),
-        action_fret=ACTION_FRET - spec.from_fret,
+        action_fret=in_tune_fret(spec, instrument),
     )
 
 
@@ -114,7 +118,9 @@ def _wire(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Wire 
 
 
 def _action_mm(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> float | None:
-    """Action over fret 12, where the instrument says; a string with its own nut needs its own."""
-    if not instrument.action_12 or (spec.from_fret and spec.string not in instrument.action_12):
+    """Action an octave up, where the instrument says; a string with its own nut needs its own."""
+    if action_fret(spec, instrument) is None or not instrument.action_12:
+        return None
+    if spec.from_fret and spec.string not in instrument.action_12:
         return None
     return action_12_mm(spec, instrument, trade)

@@ -1,8 +1,8 @@
 """One string as it is strung on this instrument: its neck, its wire, and the finger on it.
 
 What the instrument does not say comes from the tables, in this order: its own figures, the preset
-of its kind, the usual relief of its family. The action at fret 12 is taken to have been measured
-with the nut about where it belongs.
+of its kind, the usual relief of its family. The action an octave up (fret 12 on a semitone board)
+is taken to have been measured with the nut about where it belongs.
 """
 
 from __future__ import annotations
@@ -10,23 +10,24 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from logic.bench.instrument.presets import OTHER, kinds, preset_instrument
+from logic.bench.instrument.action import action_12_mm
+from logic.bench.instrument.frets import action_fret, nut_semitones, own_frets, own_semitones
 from logic.bench.instrument.targets import course_of
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics import sharpness
 from logic.physics.neck import Neck, fanned_scale_mm, neck_from_action, nut_height_mm
 from logic.physics.sharpness import Finger
-from logic.physics.strings import Wire, between_rows
+from logic.physics.strings import Wire
 from logic.physics.wires import Packet, wire
 from shared.errors import InputError
 from shared.instrument import Instrument, StringSpec
-from shared.units import Length
 from shared.words import say
 
 if TYPE_CHECKING:
     from logic.bench.tables.attack import PlayingFamily
 
-ACTION_FRET = 12
+SEMITONES_TO_OCTAVE = 12
+"""Half-way along a string."""
 
 
 @dataclass(frozen=True)
@@ -84,16 +85,29 @@ def _neck(
     standing_mm: float,
 ) -> Neck:
     """The neck along this string. A string with a nut of its own, and no action measured on it,
-    shares the saddle that its neighbours' action gives."""
+    shares the saddle that its neighbours' action gives. On a board with no fret near the octave the
+    action is taken half-way along the string."""
     own = Neck(
-        scale_mm(spec, instrument), 0.0, relief_mm, relief_to=Neck.relief_to - spec.from_fret
+        scale_mm(spec, instrument),
+        0.0,
+        relief_mm,
+        relief_to=Neck.relief_to - nut_semitones(spec, instrument),
+        frets=own_frets(spec, instrument),
+        semitones=own_semitones(spec, instrument),
     )
-    action = action_12_mm(spec, instrument, trade)
-    if spec.from_fret and spec.string not in instrument.action_12:
-        whole = replace(own, scale_mm=_whole_scale_mm(spec, instrument), relief_to=Neck.relief_to)
-        shared = neck_from_action(whole, standing_mm, action)
+    action, fret = action_12_mm(spec, instrument, trade), action_fret(spec, instrument)
+    if fret is None or (spec.from_fret and spec.string not in instrument.action_12):
+        on_common = spec.model_copy(update={"from_fret": 0})
+        at = action_fret(on_common, instrument)
+        whole = replace(
+            own,
+            scale_mm=whole_scale_mm(spec, instrument),
+            relief_to=Neck.relief_to,
+            semitones=own_semitones(on_common, instrument) if at else (),
+        )
+        shared = neck_from_action(whole, standing_mm, action, at or SEMITONES_TO_OCTAVE)
         return replace(own, saddle_height_mm=shared.saddle_height_mm)
-    return neck_from_action(own, standing_mm, action, ACTION_FRET - spec.from_fret)
+    return neck_from_action(own, standing_mm, action, fret)
 
 
 def wire_of(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Wire:
@@ -116,10 +130,14 @@ def wire_of(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> Wir
 
 def scale_mm(spec: StringSpec, instrument: Instrument) -> float:
     """The string's own length: along a fan, and from its own nut where it has one."""
-    return float(_whole_scale_mm(spec, instrument) * 2.0 ** (-spec.from_fret / 12))
+    up = nut_semitones(spec, instrument)
+    return float(whole_scale_mm(spec, instrument) * 2.0 ** (-up / 12))
 
 
-def _whole_scale_mm(spec: StringSpec, instrument: Instrument) -> float:
+def whole_scale_mm(spec: StringSpec, instrument: Instrument) -> float:
+    """The string's length from the line of the common nut, its own or along a fan."""
+    if spec.scale is not None:
+        return spec.scale.mm
     if instrument.scale_bass is None:
         return instrument.scale.mm
     across = place(spec, instrument)
@@ -131,13 +149,6 @@ def place(spec: StringSpec, instrument: Instrument) -> float:
     courses = [course_of(other) for other in instrument.strings]
     first, last = min(courses), max(courses)
     return (course_of(spec) - first) / (last - first) if last > first else 0.0
-
-
-def action_12_mm(spec: StringSpec, instrument: Instrument, trade: TradeTables) -> float:
-    """Action at fret 12: measured on this string, else on a line between those measured."""
-    known = instrument.action_12 or _usual_action(instrument.kind, trade)
-    rows = [[float(number), known[number].mm] for number in sorted(known)]
-    return between_rows(rows, float(spec.string))
 
 
 def finger_of(trade: TradeTables) -> Finger:
@@ -164,7 +175,3 @@ def _relief_mm(instrument: Instrument, trade: TradeTables) -> tuple[float, float
         return instrument.relief.mm, trade.attack.relief_measured_sd_mm
     usual = trade.relief.of(instrument.kind).usual.mm
     return usual, usual * trade.attack.relief_sd_share
-
-
-def _usual_action(kind: str, trade: TradeTables) -> dict[int, Length]:
-    return preset_instrument(kind if kind in kinds(trade) else OTHER, trade).action_12

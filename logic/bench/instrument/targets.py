@@ -5,7 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.action import action_12_mm
+from logic.bench.instrument.frets import action_fret, semitones_of
+from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.tables.trade_tables import TradeTables
+from logic.physics.neck import fret_position_mm
+from shared.board import OCTAVE
 from shared.instrument import Instrument, Player, StringSpec
 from shared.units import MM_PER_THOU
 
@@ -36,11 +41,44 @@ def aim(spec: StringSpec, instrument: Instrument, player: Player, trade: TradeTa
     own = player.targets.get(spec.string)
     usual_thou = _medium_thou(spec, instrument, family) + family.attack_thou[player.attack]
     return Aim(
-        usual_mm=usual_thou * MM_PER_THOU,
+        usual_mm=over_first_fret_mm(
+            usual_thou * MM_PER_THOU,
+            _usual_first_fret(instrument.kind, trade),
+            spec,
+            instrument,
+            trade,
+        ),
         own_mm=own.mm if own is not None else None,
         below_mm=family.below_thou * MM_PER_THOU,
         above_mm=family.above_thou * MM_PER_THOU,
     )
+
+
+def over_first_fret_mm(
+    usual_mm: float,
+    usual_at: float,
+    spec: StringSpec,
+    instrument: Instrument,
+    trade: TradeTables,
+) -> float:
+    """How high a string that stands `usual_mm` over a place `usual_at` semitones up stands over its
+    own first fret (similar triangles)."""
+    here = semitones_of(spec, instrument, 1)
+    octave = action_fret(spec, instrument)
+    up = OCTAVE if octave is None else semitones_of(spec, instrument, octave)
+    if usual_at == here or up < 2.0 * max(usual_at, here):
+        return usual_mm  # so near the nut no action tells how the string rises
+    first, other, far = (fret_position_mm(1.0, each) for each in (usual_at, here, up))
+    action_mm = action_12_mm(spec, instrument, trade)
+    return max(usual_mm + (action_mm - usual_mm) * (other - first) / (far - first), 0.0)
+
+
+def _usual_first_fret(kind: str, trade: TradeTables) -> float:
+    """How many semitones up the first fret lies on the usual board of this kind, over which the
+    table gives what is usual."""
+    if kind not in kinds(trade):
+        return 1.0
+    return preset_instrument(kind, trade).semitones_at(1)
 
 
 def _family(instrument: Instrument, trade: TradeTables) -> TargetRow:

@@ -15,9 +15,10 @@ from logic.bench.instrument.string_geometry import StringGeometry
 from logic.bench.measuring.contradictions import Contradiction, HeightEvidence
 from logic.bench.measuring.grid import CLEARANCE, Posterior, flat_prior
 from logic.bench.measuring.kinds import kind_of
+from logic.bench.measuring.kinds.cents import speaks_of_height
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.string_window import StringWindow
-from shared.readings import Buzz, BuzzReading, CentsReading, Press, Reading
+from shared.readings import Buzz, BuzzReading, CentsReading, Reading
 
 if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
@@ -78,7 +79,7 @@ def _impossible(
     reading: ReadingTable,
     call: CallTable,
 ) -> bool:
-    if cents.press is Press.HARD or cents.fret not in reading.cents_frets:
+    if not speaks_of_height(cents, reading, geometry):
         return False
     untouched = replace(geometry, finger=replace(geometry.finger, push_mm=0.0))
     least = untouched.cents(low_mm, cents.fret) or 0.0

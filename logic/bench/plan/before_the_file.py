@@ -7,7 +7,6 @@ from math import isinf
 from typing import TYPE_CHECKING
 
 from logic.bench.checks.second_look import READ_ONCE
-from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import computed
 from shared.job import IRREVERSIBLE, CallKind, SecondLook, StringCall
 from shared.reasons import CallReason
@@ -17,11 +16,11 @@ if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
 
 _SADDLE_FIRST = mark(
-    "The action over fret 12 is higher than usual: that lifts it by {amount} over its first"
+    "The action over fret {octave} is higher than usual: that lifts it by {amount} over its first"
     " fret, and without that it need not come down."
 )
 _SADDLE_TOO_HIGH = mark(
-    "The action over fret 12 is too high, which lifts every string over its first fret; how"
+    "The action over fret {octave} is too high, which lifts every string over its first fret; how"
     " much, nobody has measured."
 )
 _REST_OF_IT = mark(
@@ -35,6 +34,7 @@ def below_the_saddle(
     lifts_mm: float,
     lowered_above_mm: Callable[[int], float],
     table: CallTable,
+    octave_fret: int,
 ) -> tuple[StringCall, ...]:
     """The calls of strings that stand high together, their heights taken as they will be once the
     saddle is at its usual action: *check first* where a cut would take away what the saddle adds
@@ -42,20 +42,22 @@ def below_the_saddle(
     if lifts_mm <= 0.0:
         return calls
     return tuple(
-        _saddle_first(call, lifts_mm, table)
+        _saddle_first(call, lifts_mm, table, octave_fret)
         if _lifted_over(call, lifts_mm, lowered_above_mm(call.string))
-        else _rest_of_it(call, lifts_mm, table)
+        else _rest_of_it(call, lifts_mm, table, octave_fret)
         for call in calls
     )
 
 
-def _rest_of_it(call: StringCall, lifts_mm: float, table: CallTable) -> StringCall:
+def _rest_of_it(
+    call: StringCall, lifts_mm: float, table: CallTable, octave_fret: int
+) -> StringCall:
     """A string to be lowered, cut by what the saddle does not add."""
     if call.slot_cut_mm is None:
         return call
-    cut_mm = round(call.slot_cut_mm - lifts_mm / SLOT_TO_CLEARANCE, 4)
+    cut_mm = round(call.slot_cut_mm - lifts_mm / call.cut_share, 4)
     if cut_mm < table.smallest_cut_mm:
-        return _saddle_first(call, lifts_mm, table)
+        return _saddle_first(call, lifts_mm, table, octave_fret)
     why = say(_REST_OF_IT, why=call.why, amount=computed(lifts_mm))
     return call.model_copy(update={"slot_cut_mm": cut_mm, "why": why})
 
@@ -67,11 +69,13 @@ def _lifted_over(call: StringCall, lifts_mm: float, edge_mm: float) -> bool:
     return lowered and found is not None and found.estimate - lifts_mm <= edge_mm
 
 
-def _saddle_first(call: StringCall, lifts_mm: float, table: CallTable) -> StringCall:
+def _saddle_first(
+    call: StringCall, lifts_mm: float, table: CallTable, octave_fret: int
+) -> StringCall:
     update = {
         "call": CallKind.CHECK_FIRST,
         "reason": CallReason.SADDLE_FIRST.value,
-        "why": _saddle_said(lifts_mm),
+        "why": _saddle_said(lifts_mm, octave_fret),
         "next_step": say(_SET_THE_SADDLE),
         "confidence": min(call.confidence, table.imposed_confidence),
         "slot_cut_mm": None,
@@ -82,10 +86,10 @@ def _saddle_first(call: StringCall, lifts_mm: float, table: CallTable) -> String
     return call.model_copy(update=update)
 
 
-def _saddle_said(lifts_mm: float) -> str:
+def _saddle_said(lifts_mm: float, octave_fret: int) -> str:
     if isinf(lifts_mm):
-        return say(_SADDLE_TOO_HIGH)
-    return say(_SADDLE_FIRST, amount=computed(lifts_mm))
+        return say(_SADDLE_TOO_HIGH, octave=octave_fret)
+    return say(_SADDLE_FIRST, octave=octave_fret, amount=computed(lifts_mm))
 
 
 def with_looks_owed(

@@ -20,11 +20,19 @@ from logic.bench.measuring.verdict import (
     TOO_HIGH,
     Verdict,
 )
+from logic.bench.plan.amounts import raise_mm, reading_error_mm, slot_cut_mm
 from logic.bench.plan.string_belief import clearance_interval
 from logic.bench.window.string_window import StringWindow
-from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import computed
-from shared.job import IRREVERSIBLE, CallKind, Gate, GateState, StringCall, Window
+from shared.job import (
+    IRREVERSIBLE,
+    OVER_A_SEMITONE,
+    CallKind,
+    Gate,
+    GateState,
+    StringCall,
+    Window,
+)
 from shared.marked import laid_together
 from shared.reasons import CallReason, GateReason, OpenCheck
 from shared.units import Length
@@ -108,6 +116,8 @@ class Evidence:
     advice: LeafAdvice = SETTLED
     nut_at: int = 0
     """The fret where its nut stands; 0 is the common nut."""
+    cut_share: float = OVER_A_SEMITONE
+    """How much of a cut in its slot arrives over its first fret."""
 
 
 def make_call(evidence: Evidence, table: CallTable) -> StringCall:
@@ -160,7 +170,7 @@ def _leave(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
     over = evidence.believed.median - evidence.window.target_mm
     reason, why = CallReason.ON_TARGET, say(_WHY[ON_TARGET])
     if over > max(reading_error_mm(evidence.believed, table), table.on_target_above_mm):
-        spare = computed(over / SLOT_TO_CLEARANCE)
+        spare = computed(over / evidence.cut_share)
         reason, why = CallReason.A_HAIR_HIGH, say(_A_HAIR_HIGH, amount=spare)
     return _call(evidence, CallKind.LEAVE, reason, why, "", chance, table)
 
@@ -174,7 +184,7 @@ def _low_by_the_model(evidence: Evidence, chance: float, table: CallTable) -> St
 
 
 def _lower(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
-    cut = slot_cut_mm(evidence.believed, evidence.window, table)
+    cut = slot_cut_mm(evidence.believed, evidence.window, table, evidence.cut_share)
     step = say("Slacken, lift out, three light strokes, string back to pitch, read again.")
     if evidence.unconfirmed:
         cut, step = None, say(_BY_LEAF_TOO)
@@ -188,7 +198,7 @@ def _lower(evidence: Evidence, chance: float, table: CallTable) -> StringCall:
 
 
 def _raise(evidence: Evidence, verdict: Verdict, chance: float, table: CallTable) -> StringCall:
-    amount = raise_mm(evidence.believed, evidence.window)
+    amount = raise_mm(evidence.believed, evidence.window, evidence.cut_share)
     step = say(
         "Fill the slot and cut it again, or shim the nut: see the options for the whole nut."
     )
@@ -286,33 +296,8 @@ def _call(
             note=window.note,
         ),
         next_leaf_mm=evidence.advice.leaves_mm,
+        cut_share=evidence.cut_share,
     )
-
-
-def slot_cut_mm(believed: Posterior, window: StringWindow, table: CallTable) -> float | None:
-    """Depth to take off the slot floor now; None while no cut is safe.
-
-    Down to the target and its guard, but never so much that a string standing at the low end of
-    what is believed would end under its target: cutting is one-way. Nor is less cut than the
-    reading may be off by: it might be nothing at all.
-    """
-    clear = min(
-        believed.median - window.cut_to_mm - table.guard_mm,
-        believed.quantile(table.safe_cut_quantile) - window.cut_to_mm,
-    )
-    least = max(table.smallest_cut_mm * SLOT_TO_CLEARANCE, reading_error_mm(believed, table))
-    return round(clear / SLOT_TO_CLEARANCE, 4) if clear >= least else None
-
-
-def reading_error_mm(believed: Posterior, table: CallTable) -> float:
-    """How far off the clearance may be: so much of half its 95 % interval, millimetres."""
-    low, high = believed.interval(0.95)
-    return table.cut_error_share * (high - low) / 2.0
-
-
-def raise_mm(believed: Posterior, window: StringWindow) -> float:
-    """Height to give back to the slot floor, up to the target."""
-    return round(max(window.target_mm - believed.median, 0.0) / SLOT_TO_CLEARANCE, 4)
 
 
 def apply_gates(call: StringCall, gates: Iterable[Gate], table: CallTable) -> StringCall:
@@ -376,7 +361,7 @@ def _tight_and_low(call: StringCall, table: CallTable) -> StringCall:
         "next_step": say("Fill the slot and recut it to its string, or fit a new nut."),
         "confidence": min(call.confidence, table.imposed_confidence),
         "slot_cut_mm": None,
-        "raise_mm": round(under_mm / SLOT_TO_CLEARANCE, 4),
+        "raise_mm": round(under_mm / call.cut_share, 4),
     }
     return call.model_copy(update=update)
 

@@ -27,6 +27,8 @@ def _applies(row: Caution, kinds: set[CallKind], methods: set[str], job: Job) ->
     nut = job.instrument.nut
     if not (kinds & set(row.calls) or methods & set(row.methods)):
         return False
+    if row.tied and not (job.instrument.fretted and job.instrument.fretboard.tied):
+        return False
     if row.valuable and not (nut.original or nut.glued):
         return False
     words = row.materials

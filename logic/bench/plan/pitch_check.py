@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from logic.bench.instrument.frets import tuner_frets
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.instrument.strung_string import wire_of
-from logic.bench.measuring.kinds.cents import FRETS
 from logic.bench.plan.plan import string_state
 from logic.bench.tables.trade_tables import TradeTables
 from logic.physics.neck import Neck
@@ -29,7 +29,7 @@ class StringPitch:
     cents: dict[int, float]
     """With the saddle at the scale length."""
     cents_saddle_set: dict[int, float]
-    """With the saddle moved so that fret 12 is in tune."""
+    """With the saddle moved so that the octave is in tune."""
     cents_per_thou: float
     note: str
 
@@ -40,7 +40,8 @@ def string_pitches(job: Job, trade: TradeTables) -> tuple[StringPitch, ...]:
 
 
 def _pitch(job: Job, string: int, trade: TradeTables) -> StringPitch:
-    wire = wire_of(job.instrument.spec(string), job.instrument, trade)
+    spec = job.instrument.spec(string)
+    wire, frets = wire_of(spec, job.instrument, trade), tuner_frets(spec, job.instrument)
     geometry, state = (
         string_geometry(job.instrument, string, trade),
         string_state(job, string, trade),
@@ -57,8 +58,8 @@ def _pitch(job: Job, string: int, trade: TradeTables) -> StringPitch:
         clearance_mm=clearance,
         measured=state.measured,
         wire=wire,
-        cents={fret: cents(neck, clearance, fret) for fret in FRETS},
-        cents_saddle_set={fret: cents(tuned, clearance, fret) for fret in FRETS},
+        cents={fret: cents(neck, clearance, fret) for fret in frets},
+        cents_saddle_set={fret: cents(tuned, clearance, fret) for fret in frets},
         cents_per_thou=cents(neck, clearance + MM_PER_THOU, 1) - cents(neck, clearance, 1),
         note=state.window.note,
     )

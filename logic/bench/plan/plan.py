@@ -14,6 +14,7 @@ from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import saddle_lifts_mm
 from logic.bench.checks.second_look import second_looks, stand_high_together
 from logic.bench.cutting.files import choose_file
+from logic.bench.instrument.frets import cut_share
 from logic.bench.instrument.string_geometry import StringGeometry
 from logic.bench.measuring.contradictions import Contradiction, HeightEvidence, find_contradiction
 from logic.bench.measuring.grid import Posterior
@@ -178,7 +179,8 @@ def _with_the_saddle_seen(
         window, to_target = context.windows[string], string in context.to_target
         return lowered_above_mm(window, context.table, to_target)
 
-    return below_the_saddle(calls, context.saddle_lifts_mm, edge_mm, context.table)
+    octave = context.job.instrument.octave_fret
+    return below_the_saddle(calls, context.saddle_lifts_mm, edge_mm, context.table, octave)
 
 
 def string_state(
@@ -259,6 +261,7 @@ def state_in(context: JobContext, string: int) -> StringState:
         unconfirmed=string in context.great and not any(a.reading.leaves for a in answers),
         filed=belief.filed,
         nut_at=job.instrument.spec(string).from_fret,
+        cut_share=cut_share(job.instrument, string),
         contradiction=find_contradiction(answers, context.table.contradiction_below)
         or crown_yet_clean(readings, believed, window, tone, context.table)
         or _too_high_for_its_cents(context, string, readings, answers, geometry),

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from logic.bench.instrument.naming import strings_listed
 from logic.bench.plan.string_belief import string_belief
 from logic.bench.tables.trade_tables import TradeTables
-from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import computed
 from shared.job import Interval, Job, Round, StringCall
 from shared.words import listed, say
@@ -39,22 +38,23 @@ def _out_of_step(
     its amount makes them."""
     done = job.rounds[place]
     later = {string for each in job.rounds[place + 1 :] for string in each.work.strings}
-    low, high = expected_mm(done.work)
     for call in calls:
         if call.string not in done.work.strings or call.string in later:
             continue
         before, now = _before(job, place, call.string, trade), call.clearance_mm
         if before is None or now is None:
             continue
+        low, high = expected_mm(done.work, call.cut_share)
         slack = trade.work.agrees_within_mm
         if now.low - before.high - slack > high or now.high - before.low + slack < low:
             yield call.string, now.estimate - before.estimate
 
 
-def expected_mm(work: Work) -> tuple[float, float]:
-    """The least and the most by which such work lifts a string over fret 1, millimetres. A wedge
-    lifts one side by its thickness and the other hardly."""
-    whole = (work.amount.mm if work.amount else 0.0) * SLOT_TO_CLEARANCE
+def expected_mm(work: Work, share: float) -> tuple[float, float]:
+    """The least and the most by which such work lifts a string over its first fret, where `share`
+    of what moves at the nut arrives; millimetres. A wedge lifts one side by its thickness and the
+    other hardly."""
+    whole = (work.amount.mm if work.amount else 0.0) * share
     if work.what is WorkKind.BASE:
         return -whole, -whole
     return (whole if work.what in _LIFTS else 0.0), whole

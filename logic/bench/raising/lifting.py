@@ -1,6 +1,7 @@
 """The ways that move the nut as one part: shim, wedge, a shim that comes out, the base.
 
-A shim of thickness s lifts every slot floor by s, and every first-fret clearance by s·2^(−1/12).
+A shim of thickness s lifts every slot floor by s, and every first-fret clearance by s·2^(−n/12),
+n semitones up.
 A wedge as thick as t at one edge of the nut and nothing at the other lifts a slot by t times its
 distance from the thin edge over the width of the nut. Both are similar triangles.
 """
@@ -27,10 +28,10 @@ from logic.bench.raising.positions import (
     StringPosition,
     carried_out,
     outcome_of,
+    shares_of,
 )
 from logic.bench.raising.shim_stack import stack_of, stacks_thinner_than
 from logic.bench.tables.vocabulary import RaiseMethod
-from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.amounts import computed
 from shared.instrument import NutType
 from shared.job import LowerAfter, RaiseOption
@@ -174,7 +175,7 @@ def after_lift(nut: NutEvidence, position: StringPosition, floor_mm: float) -> L
         return None
     gauge = nut.instrument.spec(position.string).gauge
     file = choose_file(gauge, nut.job.kit.files, nut.trade).file
-    cut = (clearance - position.target_mm) / SLOT_TO_CLEARANCE
+    cut = (clearance - position.target_mm) / position.cut_share
     return LowerAfter(
         string=position.string, slot_cut_mm=round(cut, 4), file_mm=file.mm if file else None
     )
@@ -209,7 +210,7 @@ def _needs(nut: NutEvidence, low: tuple[int, ...], side: Side | None) -> tuple[f
     shares = edge_shares(nut.instrument, nut.trade, side) if side else {}
     at = {s: (nut.positions[s], shares.get(s, 1.0)) for s in low}
     least = {
-        (position.enough_mm - position.clearance_mm) / SLOT_TO_CLEARANCE / share
+        (position.enough_mm - position.clearance_mm) / position.cut_share / share
         for position, share in at.values()
     }
     target = max(position.need_mm / share for position, share in at.values())
@@ -265,7 +266,8 @@ def _comes_out(out_mm: float, stack: tuple[float, ...]) -> str:
 
 
 def _ends(nut: NutEvidence, option: RaiseOption) -> dict[int, float]:
-    return carried_out(option, {s: nut.positions[s].clearance_mm for s in nut.common})
+    common = {s: nut.positions[s] for s in nut.common}
+    return carried_out(option, {s: at.clearance_mm for s, at in common.items()}, shares_of(common))
 
 
 def _from_targets_mm(nut: NutEvidence, option: RaiseOption) -> float:

@@ -4,9 +4,10 @@ Positions run from the bass-side edge of the nut, along the nut. With S the dist
 outer sides of the outer strings, equal gaps are g = (S − Σ diameters)/(number of gaps); strings of
 a pair keep their own small gap and count as one (pure geometry).
 
-The crown plane is the straight line through the crowns of frets 1 and 12, drawn on to the nut.
-A string is straight, so with clearances C₁ and C₁₂ over those frets its underside leaves the nut
-at C₁ + (C₁ − C₁₂)·x₁/(x₁₂ − x₁) above that line, whatever the relief (similar triangles).
+The crown plane is the straight line through the crowns of fret 1 and of the octave (frets 1 and 12
+on a semitone board), drawn on to the nut. A string is straight, so with clearances C₁ and C₁₂ over
+those frets its underside leaves the nut at C₁ + (C₁ − C₁₂)·x₁/(x₁₂ − x₁) above that line, whatever
+the relief (similar triangles).
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import windows
 from logic.physics.neck import fret_position_mm
 from shared.amounts import LaidOff
+from shared.board import OCTAVE, SEMITONE_BOARD, Board
 from shared.errors import InputError
 from shared.instrument import Instrument, Make, NutType, Player, StringSpec
 from shared.units import MM_PER_INCH, Length
@@ -31,7 +33,6 @@ if TYPE_CHECKING:
     from logic.bench.tables.by_kind import LengthByKind
     from logic.bench.tables.layout import LayoutTable
 
-_FRET_1, _FRET_12 = (fret_position_mm(1.0, fret) for fret in (1, 12))
 _NOT_CUT = {
     NutType.CLAMPING: mark("a clamping nut is bought with its slots; lay out a slotted one"),
     NutType.ROLLER: mark("a roller nut is bought with its slots; lay out a slotted one"),
@@ -141,17 +142,18 @@ def nut_strings(instrument: Instrument) -> tuple[StringSpec, ...]:
 def slant_deg(instrument: Instrument, nut_width_mm: float, square_fret: float) -> float:
     """How far a fanned nut leans from square, degrees; 0 for one scale length.
 
-    Fret n of both outer strings lies square, so at the nut the longer one starts
-    (difference of scales)·(1 − 2^(−n/12)) further out. InputError where the square
-    fret is none of the neck's.
+    The place `square_fret` semitones up lies square under both outer strings, so at the nut the
+    longer one starts (difference of scales)·(1 − 2^(−n/12)) further out. InputError where the
+    scales differ too much for this nut.
     """
-    if instrument.scale_bass is None:
+    treble, bass = _outer_scales(instrument)
+    if treble == bass:
         return 0.0
-    lead = (instrument.scale_bass.mm - instrument.scale.mm) * (1 - 2 ** (-square_fret / 12))
+    lead = (bass.mm - treble.mm) * (1 - 2 ** (-square_fret / 12))
     if abs(lead) >= nut_width_mm:
         raise InputError(
-            "instrument.scale_bass",
-            f"{instrument.scale_bass}",
+            "instrument.scale_bass" if instrument.scale_bass else "instrument.strings",
+            f"{bass}",
             say(
                 "give the scale of the lowest string; on a fanned neck it is a few per cent longer"
             ),
@@ -160,13 +162,24 @@ def slant_deg(instrument: Instrument, nut_width_mm: float, square_fret: float) -
     return math.degrees(math.asin(lead / nut_width_mm))
 
 
-def floor_mm(clearance_mm: float, action_12_mm: float) -> float:
-    """Height of the slot floor above the crown plane that gives this first-fret clearance."""
-    return clearance_mm + (clearance_mm - action_12_mm) * _FRET_1 / (_FRET_12 - _FRET_1)
+def _outer_scales(instrument: Instrument) -> tuple[Length, Length]:
+    """Of the highest and the lowest string on the common nut: their own where they have them, else
+    the instrument's and its fan's."""
+    strings = nut_strings(instrument)
+    highest, lowest = (strings[-1].scale, strings[0].scale) if strings else (None, None)
+    return highest or instrument.scale, lowest or instrument.scale_bass or instrument.scale
+
+
+def floor_mm(clearance_mm: float, action_mm: float, board: Board = SEMITONE_BOARD) -> float:
+    """Height of the slot floor above the crown plane that gives this first-fret clearance, with
+    this action an octave up; on a board with one fret alone, half-way along the string."""
+    octave = board.semitones_at(board.octave_fret) if board.octave_fret > 1 else OCTAVE
+    first, far = (fret_position_mm(1.0, up) for up in (board.semitones_at(1), octave))
+    return clearance_mm + (clearance_mm - action_mm) * first / (far - first)
 
 
 def action_of(instrument: Instrument, string: int) -> float:
-    """Action at fret 12 of one string, millimetres, by straight lines between those known.
+    """Action an octave up of one string, millimetres, by straight lines between those known.
 
     InputError when none is known."""
     known = sorted((number, length.mm) for number, length in instrument.action_12.items())
@@ -174,7 +187,10 @@ def action_of(instrument: Instrument, string: int) -> float:
         raise InputError(
             "instrument.action_12",
             "nothing",
-            say("measure the action at fret 12 of the outer strings; slot depth hangs on it"),
+            say(
+                "measure the action at fret {fret} of the outer strings; slot depth hangs on it",
+                fret=instrument.octave_fret,
+            ),
         )
     below = [row for row in known if row[0] <= string] or known[:1]
     above = [row for row in known if row[0] >= string] or known[-1:]
@@ -267,7 +283,11 @@ def _slots(
             gauge_mm=spec.gauge.mm,
             centre_mm=centre,
             width_mm=(spec.gauge.mm + over_mm) * along,
-            floor_mm=floor_mm(aims[spec.string].target_mm, action_of(instrument, spec.string)),
+            floor_mm=floor_mm(
+                aims[spec.string].target_mm,
+                action_of(instrument, spec.string),
+                instrument.fretboard,
+            ),
             slot_depth_mm=spec.gauge.mm * _buried_share(spec, table),
         )
         for spec, centre in zip(strings, centres, strict=True)

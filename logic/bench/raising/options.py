@@ -15,7 +15,6 @@ from logic.bench.raising.lifting_words import shim_and_recut
 from logic.bench.raising.nut_evidence import NutEvidence
 from logic.bench.raising.nut_side import low_side
 from logic.bench.tables.vocabulary import RaiseMethod
-from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.instrument import NutType
 from shared.job import RaiseOption
 from shared.reasons import GateReason
@@ -152,7 +151,7 @@ def _low_by_height(nut: NutEvidence) -> tuple[int, ...]:
 def _new_nut(nut: NutEvidence) -> RaiseOption:
     """Every slot fresh: each floor where its target asks for it."""
     wanted = {
-        string: round((at.target_mm - at.clearance_mm) / SLOT_TO_CLEARANCE, 4)
+        string: round((at.target_mm - at.clearance_mm) / at.cut_share, 4)
         for string, at in nut.positions.items()
         if string in nut.common and string in nut.read
     }

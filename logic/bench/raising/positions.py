@@ -6,7 +6,6 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from logic.physics.neck import SLOT_TO_CLEARANCE
 from shared.job import CallKind, RaiseOption, StringCall
 
 if TYPE_CHECKING:
@@ -31,11 +30,13 @@ class StringPosition:
     high_mm: float
     enough_mm: float
     """From this on a string that was low is not low any more."""
+    cut_share: float
+    """How much of what its slot floor moves by arrives over its first fret."""
 
     @property
     def need_mm(self) -> float:
         """How far its slot floor must rise to the target."""
-        return max(self.target_mm - self.clearance_mm, 0.0) / SLOT_TO_CLEARANCE
+        return max(self.target_mm - self.clearance_mm, 0.0) / self.cut_share
 
     @property
     def inside(self) -> bool:
@@ -48,7 +49,7 @@ class StringPosition:
 
     def lifted_mm(self, floor_mm: float) -> float:
         """Its clearance once the slot floor stands higher by so much."""
-        return self.clearance_mm + floor_mm * SLOT_TO_CLEARANCE
+        return self.clearance_mm + floor_mm * self.cut_share
 
 
 def position_of(call: StringCall, table: CallTable, to_target: bool = False) -> StringPosition:
@@ -60,7 +61,7 @@ def position_of(call: StringCall, table: CallTable, to_target: bool = False) -> 
     window = call.window_mm
     read = call.clearance_mm.estimate if call.clearance_mm else window.target
     if call.call is CallKind.RAISE and call.raise_mm:
-        read = window.target - call.raise_mm * SLOT_TO_CLEARANCE
+        read = window.target - call.raise_mm * call.cut_share
     lowered = to_target or CallKind.LOWER in (call.call, call.held_back and call.held_back.call)
     near = min(window.target + table.on_target_above_mm, window.high)
     return StringPosition(
@@ -71,15 +72,24 @@ def position_of(call: StringCall, table: CallTable, to_target: bool = False) -> 
         upper_mm=max(near if lowered else window.high, window.target),
         high_mm=window.high,
         enough_mm=max(window.low, window.target - table.on_target_below_mm),
+        cut_share=call.cut_share,
     )
 
 
-def carried_out(option: RaiseOption, clearances_mm: Mapping[int, float]) -> dict[int, float]:
+def shares_of(positions: Mapping[int, StringPosition]) -> dict[int, float]:
+    """Of what the slot floor of each string moves by, how much arrives over its first fret."""
+    return {string: at.cut_share for string, at in positions.items()}
+
+
+def carried_out(
+    option: RaiseOption, clearances_mm: Mapping[int, float], shares: Mapping[int, float]
+) -> dict[int, float]:
     """First-fret clearances once an option is carried out: each slot floor moves by what the option
-    lifts it, less what it is filed down by afterwards (similar triangles)."""
+    lifts it, less what it is filed down by afterwards, and its share of that arrives over the first
+    fret (similar triangles)."""
     filed = {cut.string: cut.slot_cut_mm for cut in option.lower_after}
     return {
-        string: mm + (option.lifts_mm.get(string, 0.0) - filed.get(string, 0.0)) * SLOT_TO_CLEARANCE
+        string: mm + (option.lifts_mm.get(string, 0.0) - filed.get(string, 0.0)) * shares[string]
         for string, mm in clearances_mm.items()
     }
 
@@ -109,7 +119,8 @@ def outcome_of(
 ) -> Outcome:
     """What an option does to strings that stand so; `low` and `high` are those whose height it is
     to set, whatever their windows say. A high string that is filed again is filed anyway."""
-    ends = carried_out(option, {s: at.clearance_mm for s, at in positions.items()})
+    stood = {s: at.clearance_mm for s, at in positions.items()}
+    ends = carried_out(option, stood, shares_of(positions))
     held = {s for s, at in positions.items() if at.holds(ends[s])}
     wrong = {s for s, at in positions.items() if s in low or s in high or not at.inside}
     right = {s for s in held & wrong if positions[s].enough_mm <= ends[s] + PUBLISHED_MM}

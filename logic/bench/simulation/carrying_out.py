@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from random import Random
 
+from logic.bench.instrument.frets import cut_share
 from logic.bench.raising.positions import carried_out
 from logic.bench.simulation.judging import CutJudged, why_wrong
 from logic.bench.simulation.true_instrument import TrueInstrument
@@ -99,7 +100,8 @@ class Bench:
         """An option for the whole nut, on what is true. What is filled, renewed or lifted too far
         is cut to the target, and ends where cuts end."""
         true = done.true
-        floors = carried_out(option, true.floors_mm)
+        shares = {string: cut_share(true.instrument, string) for string in true.strings}
+        floors = carried_out(option, true.floors_mm, shares)
         if option.method == RaiseMethod.BASE:
             self._base(done, floors, plan, minds)
             return

@@ -97,7 +97,7 @@ class Person:
         return f"{read:.2f} mm"
 
     def _action(self, true: TrueInstrument, wrong: bool) -> str:
-        """Of the string that stands highest over fret 12, and the saddle anywhere where wrong."""
+        """Of the string that stands highest an octave up, and the saddle anywhere where wrong."""
         now = max(true.measured_as_it_stands().action_12.values()).mm
         if wrong:
             off = evenly(self.random, self.visits.action_off_mm) * self.random.choice((-1, 0, 1))
@@ -109,7 +109,10 @@ class Person:
         return "no" if there is wrong else f"{true.shim_mm or 0.2:.2f} mm"
 
     def _nut_place(self, true: TrueInstrument, wrong: bool) -> str:
-        place = fret_position_mm(true.instrument.scale.mm, 1) + true.nut_off_mm
+        place = (
+            fret_position_mm(true.instrument.scale.mm, true.instrument.semitones_at(1))
+            + true.nut_off_mm
+        )
         if wrong:
             place += evenly(self.random, self.visits.nut_off_mm) * self.random.choice((-1, 1))
         return f"{self.random.gauss(place, self.visits.nut_reading_sd_mm):.1f} mm"

@@ -5,19 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from logic.bench.instrument.strung_string import StrungString, action_12_mm, strung_string
+from logic.bench.instrument.action import action_12_mm
+from logic.bench.instrument.frets import own_semitones
+from logic.bench.instrument.strung_string import StrungString, strung_string
 from logic.bench.tables.simulation import Fault
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.vocabulary import Strength
 from logic.bench.window.attack import pluck_forces, touching_force_n
 from logic.bench.window.string_window import StringWindow
-from logic.physics.neck import (
-    SLOT_TO_CLEARANCE,
-    Neck,
-    fret_position_mm,
-    held_gap_mm,
-    nut_height_mm,
-)
+from logic.physics.neck import Neck, held_gap_mm, nut_height_mm
 from shared.instrument import Instrument, NutType, Player
 from shared.readings import Buzz
 from shared.units import Length
@@ -87,9 +83,11 @@ class TrueInstrument:
     def _open_mm(self, string: int) -> float:
         """Clearance of the open string, with all that adds to or takes from its slot's floor."""
         visits, bent = self.trade.simulation.visits, self.relief_mm - self.sound_relief_mm
-        lever = 2.0 * fret_position_mm(1.0, 1)  # the saddle moves twice as far as the action
-        added = bent * Neck(1.0, 0.0).relief_lifts(1) + self.action_off_mm * lever
-        added += self.shim_mm * SLOT_TO_CLEARANCE
+        spec = self.instrument.spec(string)
+        board = Neck(1.0, 0.0, semitones=own_semitones(spec, self.instrument))
+        lever = 2.0 * board.fret_mm(1)  # the saddle moves twice as far as the action
+        added = bent * board.relief_lifts(1) + self.action_off_mm * lever
+        added += self.shim_mm * board.slot_to_clearance
         if self.has(Fault.RIDES, string):
             added += self.rides_mm
         if self.has(Fault.HIGH_FRET, string) and self.high_fret[0] == 1:

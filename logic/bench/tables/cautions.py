@@ -16,6 +16,8 @@ class Caution(SourcedRow):
     """Only for a nut whose material holds one of these words; empty: for any."""
     valuable: bool = False
     """Only for a nut that is original or glued in."""
+    tied: bool = False
+    """Only for a board whose frets are tied."""
     say: str
 
 

@@ -21,7 +21,7 @@ from shared.units import Length
 from shared.words import say
 
 _LOWEST = None
-"""Stands for whichever string is the lowest over fret 12."""
+"""Stands for whichever string is the lowest an octave up."""
 
 
 def instrument_lines(job: Job, trade: TradeTables, numbers: Numbers) -> tuple[str, ...]:
@@ -81,7 +81,8 @@ def _action_lines(job: Job, trade: TradeTables, numbers: Numbers) -> Iterator[st
         said = ", ".join(
             f"{_name(string, job.instrument)} {height}" for string, height in by_string.items()
         )
-        yield say("Action at fret 12: {heights}", heights=said)
+        octave = job.instrument.octave_fret
+        yield say("Action at fret {octave}: {heights}", octave=octave, heights=said)
 
 
 def _name(string: int | None, instrument: Instrument) -> str:
@@ -89,7 +90,7 @@ def _name(string: int | None, instrument: Instrument) -> str:
 
 
 def _action(context: RuleContext) -> dict[int | None, Length]:
-    """The action at fret 12 by string, as it was listed, measured or answered."""
+    """The action an octave up by string, as it was listed, measured or answered."""
     strings = {spec.string for spec in context.job.instrument.strings}
     listed: dict[int | None, Length] = {
         string: length for string, length in action_listed(context).items() if string in strings

@@ -4,6 +4,7 @@ lower, over fret 1, and nut and saddle would be what they are."""
 from __future__ import annotations
 
 from logic.bench.instrument.changes import clearance_lift_mm, relief_mm
+from logic.bench.instrument.frets import own_semitones
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.instrument.targets import aim
 from logic.bench.tables.trade_tables import TradeTables
@@ -30,13 +31,14 @@ def lifted(reading: Reading, was: Instrument, would_be: Instrument, trade: Trade
     A leaf answers as one that is thicker by as much as the string rose would.
     """
     added_mm = relief_mm(would_be, trade) - relief_mm(was, trade)
-    lift = clearance_lift_mm(was.spec(reading.string), added_mm)
+    lift = clearance_lift_mm(was.spec(reading.string), was, added_mm)
     if isinstance(reading, LeafReading):
         return reading.model_copy(update={"leaf": _thicker(reading.leaf, lift)})
     if isinstance(reading, ClearanceReading):
         return reading.model_copy(update={"clearance": _moved(reading.clearance, lift)})
     if isinstance(reading, HeldGapReading):
-        opened = added_mm * Neck(1.0, 0.0).relief_opens_held_gap(reading.held_at)
+        board = Neck(1.0, 0.0, semitones=own_semitones(was.spec(reading.string), was))
+        opened = added_mm * board.relief_opens_held_gap(reading.held_at)
         return reading.model_copy(update={"gap": _moved(reading.gap, opened)})
     if isinstance(reading, CentsReading):
         return _sharper(reading, was, would_be, lift, trade)

@@ -95,7 +95,7 @@ def low_edge(
     neck, wire = strung_string.neck, strung_string.wire
     best, fret = _lowest_mm(strung_string, force_n, from_bridge_mm)
     bowed = replace(neck, relief_mm=neck.relief_mm + strung_string.relief_sd_mm)
-    # the saddle moves twice as far as the action at fret 12
+    # the saddle moves twice as far as the action an octave up
     raised = replace(
         neck, saddle_height_mm=neck.saddle_height_mm + 2.0 * strung_string.action_sd_mm
     )

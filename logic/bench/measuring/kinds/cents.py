@@ -8,6 +8,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.frets import tuner_frets
 from logic.bench.instrument.plausibility import question_cents
 from logic.bench.measuring.grid import GRID_MM, Curve, floored
 from logic.bench.measuring.kinds.kind import (
@@ -19,6 +20,7 @@ from logic.bench.measuring.kinds.kind import (
 )
 from logic.bench.tables.trade_tables import TradeTables
 from shared.amounts import CentsAmount
+from shared.board import MOST_FRETS
 from shared.errors import InputError, LengthError
 from shared.instrument import Instrument
 from shared.readings import CentsReading, Press
@@ -27,8 +29,6 @@ from shared.words import mark, say
 if TYPE_CHECKING:
     from logic.bench.tables.reading import ReadingTable
 
-FRETS = (1, 2, 3, 5, 12)
-"""Where cents are read: low frets speak of the nut, fret 12 of the saddle and the string."""
 _ASK = mark("Cents sharp at fret {fret}, the open string in tune")
 _ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
 _KNOTS_EVERY = 20
@@ -40,14 +40,21 @@ class CentsKind(ReadingKind[CentsReading]):
 
     model = CentsReading
     columns = ("fret", "cents")
-    pads = (EntryPad("cents 1", mark("Cents"), _ASK, FRETS[0]),)
-    pads_along_frets = tuple(
-        EntryPad(f"cents {fret}", mark("Fret {fret}"), _ASK, fret) for fret in FRETS
+    pads = (EntryPad("cents 1", mark("Cents"), _ASK, 1),)
+    every_pad = tuple(
+        EntryPad(f"cents {fret}", mark("Fret {fret}"), _ASK, fret)
+        for fret in range(1, MOST_FRETS + 1)
     )
+    fret_by_fret = True
     unit_name = mark("cents")
     only_height = False
     shares_an_error = True
     needs_frets = True
+
+    def pads_along(self, instrument: Instrument, string: int) -> tuple[EntryPad, ...]:
+        """One for each fret at which a tuner is offered to be read."""
+        frets = tuner_frets(instrument.spec(string), instrument)
+        return tuple(self.every_pad[fret - 1] for fret in frets)
 
     def likelihood(
         self, reading: CentsReading, table: ReadingTable, geometry: HeightGeometry | None
@@ -64,8 +71,10 @@ class CentsKind(ReadingKind[CentsReading]):
     ) -> Curve | None:
         """How likely all these cents of one string are: the error of its string data and of the
         finger is the same in each, so that many frets tell hardly more than one."""
-        telling = [r for r in readings if r.fret in table.cents_frets and r.press is not Press.HARD]
-        if geometry is None or not telling:
+        if geometry is None:
+            return None
+        telling = [reading for reading in readings if speaks_of_height(reading, table, geometry)]
+        if not telling:
             return None
         predicted = [_predicted(geometry, reading.fret) for reading in telling]
         if not all(predicted):
@@ -81,7 +90,7 @@ class CentsKind(ReadingKind[CentsReading]):
     ) -> bool:
         """Not at frets that speak of the saddle, nor under a hard finger, nor of a string that is
         not known."""
-        if geometry is None or reading.fret not in table.cents_frets or reading.press is Press.HARD:
+        if geometry is None or not speaks_of_height(reading, table, geometry):
             return False
         return geometry.cents(0.0, reading.fret) is not None
 
@@ -113,8 +122,9 @@ class CentsKind(ReadingKind[CentsReading]):
     def doubt(
         self, reading: CentsReading, instrument: Instrument, trade: TradeTables
     ) -> Doubt | None:
-        """Cents that a tuner can hardly have shown."""
-        return Doubt.about("cents", question_cents(reading.cents, trade))
+        """A fret that the board does not have, or cents that a tuner can hardly have shown."""
+        no_fret = Doubt.no_such_fret("fret", reading.fret, instrument, reading.string)
+        return no_fret or Doubt.about("cents", question_cents(reading.cents, trade))
 
     def typed(
         self, pad: EntryPad, string: int, text: str, instrument: Instrument, trade: TradeTables
@@ -133,6 +143,13 @@ class CentsKind(ReadingKind[CentsReading]):
 
 
 KIND = CentsKind()
+
+
+def speaks_of_height(reading: CentsReading, table: ReadingTable, geometry: HeightGeometry) -> bool:
+    """Whether cents tell of the nut's height: of a note low on the board, or at its first fret
+    however high that is, and not under a hard finger."""
+    low = geometry.semitones_at(reading.fret) <= max(table.cents_frets)
+    return (low or reading.fret == 1) and reading.press is not Press.HARD
 
 
 def _with_press(said: str, reading: CentsReading) -> str:

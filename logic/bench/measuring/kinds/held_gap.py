@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Curve, bell, floored, phi
 from logic.bench.measuring.kinds.kind import (
+    Doubt,
     EntryPad,
     FigureWording,
     HeightGeometry,
@@ -75,6 +76,12 @@ class HeldGapKind(ReadingKind[HeldGapReading]):
     def cells(self, reading: HeldGapReading) -> tuple[str, ...]:
         """The fret that was held, and the gap."""
         return str(reading.held_at), str(reading.gap)
+
+    def doubt(
+        self, reading: HeldGapReading, instrument: Instrument, trade: TradeTables
+    ) -> Doubt | None:
+        """A fret to hold that the board does not have."""
+        return Doubt.no_such_fret("held_at", reading.held_at, instrument, reading.string)
 
     def typed(
         self, pad: EntryPad, string: int, text: str, instrument: Instrument, trade: TradeTables

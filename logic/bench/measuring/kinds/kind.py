@@ -7,12 +7,14 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
+from logic.bench.instrument.frets import has_fret
 from logic.bench.instrument.plausibility import OddFigure
 from logic.bench.measuring.grid import Curve
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.readings import Reading
 from shared.units import Length
+from shared.words import say
 
 if TYPE_CHECKING:
     from logic.bench.tables.reading import ReadingTable
@@ -26,6 +28,10 @@ class HeightGeometry(Hashable, Protocol):
 
     def held_clearance_mm(self, gap_mm: float, held_at: int) -> tuple[float, float]:
         """Clearance, and millimetres of clearance per millimetre of gap."""
+        ...
+
+    def semitones_at(self, fret: int) -> float:
+        """The pitch of a fret above the open string."""
         ...
 
     def cents(self, clearance_mm: float, fret: int) -> float | None:
@@ -73,6 +79,18 @@ class Doubt:
     ask: str
 
     @classmethod
+    def no_such_fret(
+        cls, field: str, fret: int, instrument: Instrument, string: int
+    ) -> Doubt | None:
+        """The doubt about a fret, counted from the string's own nut, that the board does not have;
+        None where it has it."""
+        spec, last = instrument.spec(string), instrument.last_fret
+        if last is None or has_fret(spec, instrument, fret):
+            return None
+        found = say("there is no fret {fret} on this board", fret=spec.from_fret + fret)
+        return cls(field, found, say("it has {count}: name one of them", count=last))
+
+    @classmethod
     def about(cls, field: str, odd: OddFigure | None) -> Doubt | None:
         """The doubt that an odd figure raises in a field; None where it is none."""
         return cls(field, odd.what, odd.ask) if odd else None
@@ -86,9 +104,9 @@ class ReadingKind(ABC, Generic[R]):
     """Its own columns of the spreadsheet."""
     pads: tuple[EntryPad, ...] = ()
     """The number pads that it offers beside those of other kinds."""
-    pads_along_frets: tuple[EntryPad, ...] = ()
-    """Where it is read fret by fret: the pads that follow each other, one a fret, of which `pads`
-    offers the first; its question is then the fret."""
+    fret_by_fret: bool = False
+    """Whether it is read fret by fret: its pads then follow each other (`pads_along`), of which
+    `pads` offers the first; its question is the fret."""
     unit_name: str = ""
     """What its pads are typed in, where that is no unit of length."""
     needs_frets: bool = False
@@ -97,6 +115,20 @@ class ReadingKind(ABC, Generic[R]):
     """Whether several readings of one string are off together, and must be weighed together."""
     only_height: bool = True
     """Whether nothing but the height can be the cause of what was read."""
+
+    def pads_on(self, instrument: Instrument, string: int) -> tuple[EntryPad, ...]:
+        """Those of its pads for which this string's board has a fret."""
+        spec = instrument.spec(string)
+        return tuple(p for p in self.pads if p.fret is None or has_fret(spec, instrument, p.fret))
+
+    @property
+    def every_pad(self) -> tuple[EntryPad, ...]:
+        """All its pads on any board, one for each fret where it is read fret by fret."""
+        return self.pads
+
+    def pads_along(self, instrument: Instrument, string: int) -> tuple[EntryPad, ...]:
+        """The pads that follow each other along the frets of this string, one a fret."""
+        return ()
 
     @abstractmethod
     def likelihood(

@@ -12,6 +12,7 @@ from logic.bench.measuring.grid import Posterior, flat_prior
 from logic.bench.measuring.quantities import action, humidity, relief, temperature
 from logic.bench.measuring.quantities.quantity import MeasuredQuantity
 from logic.bench.tables.trade_tables import TradeTables
+from shared.board import SEMITONE_BOARD, Board
 from shared.measurements import Measurement
 
 QUANTITIES: tuple[MeasuredQuantity[Any], ...] = (
@@ -29,7 +30,7 @@ def quantity_of(measurement: Measurement) -> MeasuredQuantity[Any] | None:
 
 
 def measured(
-    measurements: Iterable[Measurement], trade: TradeTables
+    measurements: Iterable[Measurement], trade: TradeTables, board: Board = SEMITONE_BOARD
 ) -> dict[tuple[str, Hashable], Posterior]:
     """What is believed of everything that was measured, by the wire's name of the quantity and its
     subject; before the first measurement every value is as likely as another. What is older than
@@ -41,5 +42,5 @@ def measured(
             continue
         about = measurement.quantity, quantity.subject(measurement)
         before = believed.get(about) or flat_prior(quantity.grid)
-        believed[about] = before.times(quantity.likelihood(measurement, trade))
+        believed[about] = before.times(quantity.likelihood(measurement, trade, board))
     return believed

@@ -9,6 +9,7 @@ from logic.bench.measuring.kinds.leaf import contact_curves, contact_under
 from logic.bench.measuring.quantities.quantity import MeasuredQuantity, leaf_cells
 from logic.bench.measuring.quantities.touch import felt, place, softness
 from logic.bench.tables.trade_tables import TradeTables
+from shared.board import Board
 from shared.measurements import ActionMeasurement
 from shared.words import mark, say
 
@@ -27,13 +28,14 @@ class Action(MeasuredQuantity[ActionMeasurement]):
         """The string, and the fret."""
         return measurement.string, measurement.fret
 
-    def likelihood(self, measurement: ActionMeasurement, trade: TradeTables) -> Curve:
+    def likelihood(self, measurement: ActionMeasurement, trade: TradeTables, board: Board) -> Curve:
         """Of a number a bell; of a leaf or shank what the hand can tell under a string so soft."""
         if measurement.value is not None:
             spread = trade.measurements.action_number_spread_mm
             return bell(ACTION, ACTION.within(measurement.value.mm), spread)
         thickness, tolerance = _slid_in(measurement, trade)
-        spread, half_width = felt(softness(0.0, 1.0, place(measurement.fret)), tolerance, trade)
+        at = place(board.semitones_at(measurement.fret))
+        spread, half_width = felt(softness(0.0, 1.0, at), tolerance, trade)
         return contact_curves(ACTION, thickness, spread, half_width)[measurement.felt]
 
     def sentence(self, measurement: ActionMeasurement) -> str:

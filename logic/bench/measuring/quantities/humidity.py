@@ -7,6 +7,7 @@ from collections.abc import Hashable
 from logic.bench.measuring.grid import Curve, Grid, bell
 from logic.bench.measuring.quantities.quantity import MeasuredQuantity
 from logic.bench.tables.trade_tables import TradeTables
+from shared.board import Board
 from shared.measurements import HumidityMeasurement
 from shared.words import say
 
@@ -23,7 +24,9 @@ class Humidity(MeasuredQuantity[HumidityMeasurement]):
         """The one room."""
         return None
 
-    def likelihood(self, measurement: HumidityMeasurement, trade: TradeTables) -> Curve:
+    def likelihood(
+        self, measurement: HumidityMeasurement, trade: TradeTables, board: Board
+    ) -> Curve:
         """A bell about what the hygrometer shows."""
         return bell(HUMIDITY, measurement.percent, trade.measurements.humidity_spread_percent)
 

@@ -8,6 +8,7 @@ from typing import Generic, TypeVar
 
 from logic.bench.measuring.grid import Curve, Grid
 from logic.bench.tables.trade_tables import TradeTables
+from shared.board import Board
 from shared.measurements import Measurement
 
 M = TypeVar("M", bound=Measurement)
@@ -27,8 +28,9 @@ class MeasuredQuantity(ABC, Generic[M]):
         Measurements of one subject are believed together."""
 
     @abstractmethod
-    def likelihood(self, measurement: M, trade: TradeTables) -> Curve:
-        """How likely the measurement is at each value of the grid."""
+    def likelihood(self, measurement: M, trade: TradeTables, board: Board) -> Curve:
+        """How likely the measurement is at each value of the grid; `board` says where the frets
+        lie that it names."""
 
     @abstractmethod
     def sentence(self, measurement: M) -> str:

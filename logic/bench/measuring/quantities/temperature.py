@@ -7,6 +7,7 @@ from collections.abc import Hashable
 from logic.bench.measuring.grid import Curve, Grid, bell
 from logic.bench.measuring.quantities.quantity import MeasuredQuantity
 from logic.bench.tables.trade_tables import TradeTables
+from shared.board import Board
 from shared.measurements import TemperatureMeasurement
 from shared.words import say
 
@@ -23,7 +24,9 @@ class Temperature(MeasuredQuantity[TemperatureMeasurement]):
         """The one room."""
         return None
 
-    def likelihood(self, measurement: TemperatureMeasurement, trade: TradeTables) -> Curve:
+    def likelihood(
+        self, measurement: TemperatureMeasurement, trade: TradeTables, board: Board
+    ) -> Curve:
         """A bell about what the thermometer shows."""
         return bell(TEMPERATURE, measurement.celsius, trade.measurements.temperature_spread_celsius)
 

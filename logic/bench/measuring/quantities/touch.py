@@ -10,9 +10,9 @@ from logic.physics.neck import fret_position_mm
 _OVER_FRET_1 = fret_position_mm(1.0, 1)
 
 
-def place(fret: int) -> float:
-    """Where a fret lies, as a share of the scale from the nut."""
-    return fret_position_mm(1.0, fret)
+def place(semitones: float) -> float:
+    """Where a fret so many semitones up lies, as a share of the scale from the nut."""
+    return fret_position_mm(1.0, semitones)
 
 
 def softness(start: float, end: float, at: float) -> float:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from logic.app.commands import commands as do
-from logic.app.presenters.number_pad import next_number_pad
+from logic.app.presenters.number_pad import goes_along_frets, next_number_pad
 from logic.app.views import views
+from logic.testing import instrument
 from shared.job import GateState
 from shared.readings import CentsReading, ClearanceReading, HeldGapReading
 from tests.logic.app.apps import DiscApp, fresh_app, open_document, recording, start, walking
@@ -73,10 +74,11 @@ def test_along_the_frets_the_pad_of_cents_stays_chosen() -> None:
 def test_a_tuner_goes_fret_by_fret_and_ends_with_the_last() -> None:
     """Each number kept brings the next fret; after the twelfth the pad goes away."""
     keys = ["cents 1"]
-    while following := next_number_pad(keys[-1]):
+    electric = instrument("electric guitar")
+    while following := next_number_pad(keys[-1], electric, 6):
         keys.append(following)
     assert keys == ["cents 1", "cents 2", "cents 3", "cents 5", "cents 12"]
-    assert [next_number_pad(key) for key in ("clearance", "held 2", "target", "")] == [""] * 4
+    assert not any(map(goes_along_frets, ("clearance", "held 2", "target", "")))
 
 
 def test_what_was_read_at_a_fret_stands_beside_it() -> None:

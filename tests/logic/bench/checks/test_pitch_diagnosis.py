@@ -24,7 +24,7 @@ THRESHOLDS = PitchThresholds(
     heard_cents=5.0,
     even_cents=4.0,
     model_share=0.35,
-    nut_speaks_to_fret=4,
+    nut_speaks_to_semitones=4,
     height_share=0.5,
     odd_cents=10.0,
 )

@@ -12,11 +12,11 @@ from logic.bench.measuring.kinds.leaf import contact_chances, stack
 from logic.bench.measuring.next_leaf import LeafQuestion, next_leaf
 from logic.bench.measuring.posterior import kind_prior, posterior, update
 from logic.bench.measuring.verdict import split, verdict_of
+from logic.bench.plan.amounts import slot_cut_mm
 from logic.bench.plan.call import (
     Evidence,
     apply_gates,
     make_call,
-    slot_cut_mm,
 )
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.bench.window.string_window import StringWindow

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.plan.call import reading_error_mm
+from logic.bench.plan.amounts import reading_error_mm
 from logic.bench.plan.plan import StringState, string_state
 from logic.physics.neck import SLOT_TO_CLEARANCE
 from logic.testing import TRADE, job

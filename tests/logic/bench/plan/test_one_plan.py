@@ -193,9 +193,10 @@ def test_what_a_plan_recommends_is_possible_and_leaves_no_string_behind(made: Jo
     plan = make_plan(made, TRADE)
     read = {each.string: each for each in plan.strings if each.clearance_mm is not None}
     stood = {s: each.clearance_mm.estimate for s, each in read.items() if each.clearance_mm}
+    shares = {string: each.cut_share for string, each in read.items()}
     for way in plan.nut.options:
         if way.lifts_mm:
-            for string, mm in carried_out(way, stood).items():
+            for string, mm in carried_out(way, stood, shares).items():
                 window = read[string].window_mm
                 assert window.low - 2e-3 <= mm <= window.high + 2e-3 or string in way.missed
     low = {each.string for each in plan.strings if each.call is CallKind.RAISE}

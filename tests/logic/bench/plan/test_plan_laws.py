@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logic.bench.plan.call import reading_error_mm
+from logic.bench.plan.amounts import reading_error_mm
 from logic.bench.plan.plan import make_plan, string_state
 from logic.languages import load_language
 from logic.physics.neck import SLOT_TO_CLEARANCE

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from logic.bench.raising.lifting import outcome_on
 from logic.bench.raising.nut_evidence import ONE_PIECE, NutEvidence
 from logic.bench.raising.nut_finding import ONE_WAY
-from logic.bench.raising.positions import carried_out
+from logic.bench.raising.positions import carried_out, shares_of
 from logic.bench.raising.whole_nut import find_whole_nut
 from shared.instrument import NutType
 from shared.job import CallKind, GateState, RaiseOption
@@ -20,10 +20,9 @@ HAIR_MM = 1e-3
 
 def ends_of(nut: NutEvidence, option: RaiseOption) -> dict[int, float]:
     """Where the strings whose height is known end once an option is carried out."""
-    return carried_out(
-        option,
-        {string: nut.positions[string].clearance_mm for string in nut.read & set(nut.common)},
-    )
+    known = {string: nut.positions[string] for string in nut.read & set(nut.common)}
+    stood = {string: at.clearance_mm for string, at in known.items()}
+    return carried_out(option, stood, shares_of(known))
 
 
 def inside(nut: NutEvidence, string: int, mm: float) -> bool:

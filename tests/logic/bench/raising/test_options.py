@@ -15,6 +15,7 @@ from logic.bench.raising.nut_side import edge_shares, low_side
 from logic.bench.raising.options import nut_options
 from logic.bench.raising.positions import carried_out
 from logic.bench.raising.shim_stack import stack_of
+from logic.physics.neck import SLOT_TO_CLEARANCE
 from logic.testing import TRADE, job
 from shared.instrument import Instrument, NutType, Player
 from shared.job import CallKind, Interval, RaiseOption, StringCall, Window
@@ -68,7 +69,7 @@ def _offered(
 
 def _ends(option: RaiseOption, clearances: dict[int, float]) -> dict[int, float]:
     """First-fret clearances once the option and its cuts are carried out."""
-    return carried_out(option, clearances)
+    return carried_out(option, clearances, dict.fromkeys(clearances, SLOT_TO_CLEARANCE))
 
 
 CLEARANCES = st.fixed_dictionaries({s: st.floats(0.05, 0.60) for s in (6, 5, 4, 3, 2, 1)})

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from logic.bench.instrument.action import action_12_mm
 from logic.bench.instrument.changes import Changes, clearance_lift_mm
 from logic.bench.instrument.presets import preset_instrument, preset_kit
-from logic.bench.instrument.strung_string import action_12_mm
 from logic.bench.plan.plan import make_plan
 from logic.bench.what_if.what_if import WHY, compare, plan_if, what_if, windows_if
 from logic.bench.window.string_window import windows
@@ -136,7 +136,7 @@ def job_of_strings(clearance: str) -> Job:
 def test_an_own_small_nut_rides_on_the_board() -> None:
     """A string that starts at fret 5 rises less with relief than one from the nut."""
     banjo = preset_instrument("5-string banjo", TRADE)
-    lifts = {spec.string: clearance_lift_mm(spec, 1.0) for spec in banjo.strings}
+    lifts = {spec.string: clearance_lift_mm(spec, banjo, 1.0) for spec in banjo.strings}
     assert lifts[1] == pytest.approx(0.674, abs=0.001)
     assert 0.2 < lifts[5] < lifts[1]
 

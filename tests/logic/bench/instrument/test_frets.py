@@ -1,0 +1,60 @@
+"""Where frets lie under one string, counted from its own nut."""
+
+from __future__ import annotations
+
+import pytest
+
+from logic.bench.instrument.frets import (
+    action_fret,
+    cut_share,
+    has_fret,
+    in_tune_fret,
+    own_semitones,
+    tuner_frets,
+)
+from logic.testing import instrument
+from shared.board import Board
+from tests.boards import DIATONIC
+
+
+def test_a_string_counts_from_its_own_nut() -> None:
+    """A drone that starts at fret 3 of a diatonic board has its first fret a whole tone on, and its
+    octave where the board's eleventh is."""
+    made = instrument("5-string banjo").model_copy(update={"board": Board(semitones=DIATONIC)})
+    drone = made.spec(5).model_copy(update={"from_fret": 3})
+    assert own_semitones(drone, made)[:8] == (2, 4, 5, 7, 9, 11, 12, 14)
+    assert action_fret(drone, made) == in_tune_fret(drone, made) == 4
+    assert tuner_frets(drone, made) == (1, 2, 3, 7)
+    assert has_fret(drone, made, 11) and not has_fret(drone, made, 12)
+
+
+def test_a_string_that_starts_past_the_octave_has_no_action() -> None:
+    """Its own octave is what the saddle puts right."""
+    made = instrument("5-string banjo").model_copy(update={"board": Board(semitones=DIATONIC)})
+    late = made.spec(5).model_copy(update={"from_fret": 7})
+    assert action_fret(late, made) is None
+    assert in_tune_fret(late, made) == 7
+
+
+@pytest.mark.parametrize(
+    ("board", "frets"),
+    [
+        (None, (1, 2, 3, 5, 12)),
+        (Board(frets=4), (1, 2, 3, 4)),
+        (Board(frets=1), (1,)),
+        (Board(semitones=DIATONIC), (1, 2, 3, 7)),
+        (Board(semitones=tuple(n / 2 for n in range(1, 37))), (1, 2, 3, 10, 24)),
+    ],
+)
+def test_a_tuner_is_read_where_there_are_frets(board: Board | None, frets: tuple[int, ...]) -> None:
+    """The first three, one about a fourth up, and the octave."""
+    made = instrument("electric guitar").model_copy(update={"board": board})
+    assert tuner_frets(made.spec(1), made) == frets
+
+
+def test_of_a_cut_less_arrives_over_a_whole_tone() -> None:
+    """0.9439 over a semitone and 0.8909 over a whole tone (similar triangles)."""
+    made = instrument("electric guitar")
+    whole = made.model_copy(update={"board": Board(semitones=DIATONIC)})
+    assert cut_share(made, 1) == pytest.approx(0.9439, abs=5e-5)
+    assert cut_share(whole, 1) == pytest.approx(0.8909, abs=5e-5)
