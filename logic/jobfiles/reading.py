@@ -6,6 +6,10 @@ paired course also by course and place: "6 octave" and "6 main", "2 first" and "
 number is always a string's, never a course's. A list of strings is the whole list: what it leaves
 out is not on the instrument; a field that a listed string leaves out comes from the preset's string
 of the same number.
+
+`board` lists the frets by their pitch above the open string, or counts those of a semitone board;
+`frets` beside `scale` is short for that count. A board that is left out comes from the preset, as
+far as it is counted.
 """
 
 from __future__ import annotations

@@ -5,6 +5,7 @@ A&B 2024 is M. B. Anderson and R. G. Beausoleil, J. Acoust. Soc. Am. 156(1), 683
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -24,6 +25,7 @@ from logic.physics.sharpness import (
     stretch,
 )
 from logic.physics.strings import bending
+from shared.board import Board
 from shared.pitch import cents_between
 from tests.published.figures import Figure, figure
 
@@ -38,6 +40,31 @@ def test_fret_places(name: str) -> None:
     """Frets stand at L(1 - 2^(-n/12)) (A&B 2024, section II)."""
     found = figure(name)
     found.agrees_in_all(x_mm=fret_position_mm(found.inputs["L_mm"], found.inputs["n"]))
+
+
+def places(pitches: list[float]) -> list[float]:
+    """Where frets of these pitches stand, as shares of the scale."""
+    board = Board(semitones=tuple(pitches))
+    neck = Neck(1.0, 0.0, semitones=board.semitones or ())
+    return [neck.fret_mm(fret) for fret in range(1, len(pitches) + 1)]
+
+
+def test_frets_of_a_diatonic_board() -> None:
+    """A dulcimer's frets stand where a published table has them, in equal temperament and just."""
+    tempered, just = figure("dulcimer_places"), figure("dulcimer_just_places")
+    tempered.agrees_in_all(shares=places(tempered.inputs["semitones"]))
+    pitches = [12.0 * math.log2(ratio) for ratio in just.inputs["ratios"]]
+    just.agrees_in_all(shares=places(pitches))
+
+
+def test_just_steps_in_semitones() -> None:
+    """What a list of just frets is written in: a hundred published cents are one semitone."""
+    found = figure("just_steps")
+    cents = [100.0 * 12.0 * math.log2(ratio) for ratio in found.inputs["ratios"]]
+    found.agrees_in_all(cents=cents)
+    for ratio, step in zip(found.inputs["ratios"], found.expected["cents"], strict=True):
+        left = 1.0 - places([step / 100.0])[0]
+        assert left == pytest.approx(1.0 / ratio, abs=1e-5)
 
 
 def test_divisor_of_the_scale() -> None:
