@@ -26,6 +26,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from logic.history.exchange.spreadsheet import readings_csv
 from logic.testing import TRADE
 from shared import measurements as shared_measurements
+from shared.board import Board
 from shared.measurements import (
     MEASUREMENT_KINDS,
     ActionMeasurement,
@@ -246,7 +247,7 @@ class Glue(MeasuredQuantity[GlueMeasurement]):
         """The one joint."""
         return None
 
-    def likelihood(self, measurement: GlueMeasurement, trade: TradeTables) -> Curve:
+    def likelihood(self, measurement: GlueMeasurement, trade: TradeTables, board: Board) -> Curve:
         """A bell about the clock."""
         return bell(GLUE, measurement.hours, 1.0)
 
