@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from logic.app.commands import commands as do
 from logic.app.views import views
 from shared.events import Kind
@@ -152,14 +154,18 @@ def test_after_a_restart_the_questions_go_on() -> None:
     assert document is not None and document.place == "ask"
 
 
-def test_a_typed_answer_is_said_where_it_is_put_right() -> None:
-    """No choice stands for a number, so the card says what was typed."""
+@pytest.mark.parametrize(
+    ("measured", "said"), [("0.2 mm", "Answered: 8 thou."), ("-0.2 mm", "bends back (-8 thou;")]
+)
+def test_a_typed_answer_is_said_where_it_is_put_right(measured: str, said: str) -> None:
+    """No choice stands for a number, so the card says what was typed: below the question, or in
+    what was found wrong."""
     app = measured_unasked()
     app.do(do.AskFirst("relief"))
     app.do(do.TypeNumber("question relief"))
-    app.do(do.NumberTyped("-0.2 mm"))
+    app.do(do.NumberTyped(measured))
     again = card(app.do(do.AskFirst("relief")))
-    assert "Answered: -8 thou." in again.question.why
+    assert said in " ".join((*again.question.finding, again.question.why))
 
 
 def typed(app: DiscApp, text: str) -> views.View:
