@@ -137,7 +137,8 @@ def changed(page: Page, before: list[str]) -> list[str]:
 def begin(page: Page, kind: str = "electric guitar") -> None:
     """From home to the first string of a job on an instrument of this kind."""
     press(page, "new-job")
-    shows(page, f"kind-{kind}")
+    shows(page, "kind-electric guitar")
+    scroll_to(page, f"kind-{kind}")
     press(page, f"kind-{kind}")
     shows(page, "go-on")
     press(page, "go-on")

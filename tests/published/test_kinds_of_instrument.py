@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 import pytest
 
@@ -56,6 +56,11 @@ def strung(kind: str) -> Iterator[tuple[StringSpec, Wire]]:
         ("resonator guitar", "E2 A2 D3 G3 B3 E4"),
         # common practice, no source
         ("cigar-box guitar", "G2 D3 G3"),
+        # general encyclopaedia (Wikipedia), Appalachian dulcimer: D3 A3 D4, the last doubled
+        ("mountain dulcimer", "D3 A3 D4 D4"),
+        # general encyclopaedia (Wikipedia), Lute: in G, in fourths, a third between 4 and 3; eleven
+        # strings, all courses but the highest doubled: the English Cyclopaedia, Lute
+        ("lute", "G3 G2 C4 C3 F4 F3 A3 A3 D4 D4 G4"),
     ],
 )
 def test_they_are_tuned_as_published(kind: str, pitches: str) -> None:
@@ -97,6 +102,8 @@ def test_they_sound_at_the_published_frequencies(
         ("Venezuelan cuatro", 530, 580),  # common practice, no source
         ("resonator guitar", 620, 650),  # common practice, no source
         ("cigar-box guitar", 580, 650),  # common practice, no source
+        ("mountain dulcimer", 635, 730),  # common practice, no source: 25 to 28 in and over
+        ("lute", 580, 620),  # common practice, no source
         ("double bass", 1030, 1070),  # common practice, no source: the size called three-quarter
     ],
 )
@@ -111,7 +118,7 @@ def test_they_are_as_long_as_published(kind: str, low_mm: float, high_mm: float)
         *(("resonator guitar", 90, 170), ("cigar-box guitar", 80, 140), ("mandola", 80, 130)),
         *(("mandocello", 100, 160), ("Irish bouzouki", 70, 120), ("Greek bouzouki", 50, 90)),
         *(("charango", 30, 60), ("Venezuelan cuatro", 30, 55), ("Puerto Rican cuatro", 55, 90)),
-        ("double bass", 240, 300),
+        *(("double bass", 240, 300), ("mountain dulcimer", 60, 100), ("lute", 25, 45)),
     ],
 )
 def test_every_string_pulls_as_such_strings_do(kind: str, low_n: float, high_n: float) -> None:
@@ -126,6 +133,23 @@ def test_every_string_pulls_as_such_strings_do(kind: str, low_n: float, high_n: 
         assert low_n < pull_n < high_n, spec
         if spec.make in breaks:
             assert pull_n / area_mm2(spec.gauge.mm) < 0.9 * breaks[spec.make], spec
+
+
+def test_a_dulcimers_frets_make_its_scale() -> None:
+    """Open, the melody string begins a major scale with the lowered seventh (whole, whole, half,
+    whole, whole, half, whole), and a fret half a step under the octave makes the major one too:
+    general encyclopaedia (Wikipedia), Appalachian dulcimer. An octave up they come again."""
+    board = preset("mountain dulcimer").fretboard
+    steps = list(accumulate((2, 2, 1, 2, 2, 1, 2) * 2))
+    assert board.semitones == tuple(sorted({*steps, 11, 23}))
+    assert board.octave_fret == 8  # which its players call the seventh
+
+
+def test_a_lutes_frets_are_tied() -> None:
+    """Gut round the neck (the English Cyclopaedia, Lute), eight of it: common practice, no
+    source."""
+    board = preset("lute").fretboard
+    assert (board.tied, board.count) == (True, 8)
 
 
 def test_a_double_bass_clears_a_bare_board() -> None:
@@ -146,7 +170,7 @@ def test_a_double_bass_clears_a_bare_board() -> None:
         *(("double bass", 9, 12), ("resonator guitar", 7, 9), ("cigar-box guitar", 12, 16)),
         *(("mandola", 6.5, 9), ("mandocello", 7, 10), ("Irish bouzouki", 7, 10)),
         *(("Greek bouzouki", 6, 9), ("charango", 8, 11), ("Venezuelan cuatro", 9, 13)),
-        ("Puerto Rican cuatro", 7.5, 10.5),
+        *(("Puerto Rican cuatro", 7.5, 10.5), ("mountain dulcimer", 10, 15), ("lute", 5.5, 10)),
     ],
 )
 def test_courses_lie_as_far_apart_as_hands_know_them(
