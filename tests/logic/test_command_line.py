@@ -18,6 +18,8 @@ from hypothesis import strategies as st
 from logic.__main__ import main
 from logic.cli import COMMANDS
 from logic.cli.plan_table import WIDTH
+from logic.jobfiles.reading import read_job
+from logic.testing import TRADE
 from logic.trade_loader import ASSETS
 
 SAMPLES = ASSETS.parent / "sample_jobs"
@@ -119,9 +121,11 @@ def test_the_table_fits_and_agrees_with_the_json(sample: Path, unit: str) -> Non
     assert max(len(line) for line in lines) <= WIDTH
     rows = lines[lines.index(next(line for line in lines if line.startswith("─"))) + 1 :]
     step = {"thou": 0.1, "mm": 0.01, "in": 0.0001}[unit] * MM_PER[unit]
+    job, _assumed = read_job(sample.read_bytes(), TRADE)
     for row, one in zip(rows, plan_of(sample.stem)["strings"], strict=False):
-        name, _pitch, _gauge, estimate, interval, *_ = row.split()
-        assert name == str(one["string"])
+        name = job.instrument.name_of(one["string"])
+        assert row.startswith(f"{name} ")
+        _pitch, _gauge, estimate, interval, *_ = row.removeprefix(name).split()
         assert float(estimate) * MM_PER[unit] == pytest.approx(
             one["clearance_mm"]["estimate"], abs=step / 2 + 1e-9
         )
