@@ -63,6 +63,9 @@ KINDS = {
     *("7-string guitar", "8-string guitar", "baritone guitar", "bass guitar", "5-string bass"),
     *("6-string bass", "soprano ukulele", "concert ukulele", "tenor ukulele"),
     *("baritone ukulele", "mandolin", "tenor banjo", "5-string banjo", "other"),
+    *("resonator guitar", "cigar-box guitar", "double bass", "charango", "Venezuelan cuatro"),
+    *("Puerto Rican cuatro", "mandola", "mandocello", "Irish bouzouki", "Greek bouzouki"),
+    *("mountain dulcimer", "lute"),
 }
 
 

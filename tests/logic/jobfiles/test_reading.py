@@ -172,6 +172,13 @@ def test_presets_are_tuned_as_published(kind: str, pitches: str) -> None:
     assert " ".join(str(spec.pitch) for spec in strings) == pitches
 
 
+def test_a_kind_may_be_written_in_small_letters() -> None:
+    """Names of countries too; what is known of it is the kind's own."""
+    job, assumed = read_job(json.dumps({"instrument": {"kind": "irish  BOUZOUKI"}}), TRADE)
+    assert job.instrument == preset_instrument("Irish bouzouki", TRADE)
+    assert any("usual Irish bouzouki" in one.why for one in assumed)
+
+
 def test_nylon_gauges_are_the_published_set() -> None:
     """Twice the radii of the normal-tension nylon set in Anderson and Beausoleil, J. Acoust. Soc.
     Am. 156(1), 683 (2024)."""
@@ -209,6 +216,8 @@ REFUSALS: list[tuple[object, str, str]] = [
     ({"instrument": []}, "instrument", "write an object"),
     ({"instrument": {}}, "instrument.kind", "electric guitar"),
     ({"instrument": {"kind": "lute of the moon"}}, "instrument.kind", "no such kind"),
+    ({"instrument": {"kind": "bouzouki"}}, "instrument.kind", "Irish bouzouki, Greek bouzouki"),
+    ({"instrument": {"kind": "dulcimer"}}, "instrument.kind", "mountain dulcimer"),
     ({"instrument": {"kind": "bas guitar"}}, "instrument.kind", 'did you mean "bass guitar"?'),
     ({"instrument": {"kind": 7}}, "instrument.kind", "no such kind"),
     (electric(scale="0 mm"), "instrument.scale", "far from any electric guitar scale"),
