@@ -103,14 +103,17 @@ def lay_out(
 ) -> NutLayout:
     """The new nut of this instrument for this player.
 
-    InputError when no width is known, when the strings do not fit into it, or when the nut is of a
-    type that is not cut.
+    InputError when no width is known, when the strings do not fit into it, when none crosses it, or
+    when the nut is of a type that is not cut.
     """
     if instrument.nut.type in _NOT_CUT:
         ask = _NOT_CUT[instrument.nut.type]
         raise InputError("instrument.nut.type", instrument.nut.type.value, ask)
     table = trade.layout
     strings = nut_strings(instrument)
+    if not strings:
+        ask = say("every string has a nut of its own: write from_fret 0 for one that crosses it")
+        raise InputError("instrument.strings", "", ask, what=say("none crosses the common nut"))
     width = _nut_width_mm(instrument)
     slant = slant_deg(instrument, width, wishes.square_fret or table.square_fret)
     along = 1 / math.cos(math.radians(slant))

@@ -142,6 +142,13 @@ def test_a_fret_that_is_not_there_is_asked_back() -> None:
         assert caught.value.field == f"readings[0].{field}"
 
 
+def test_a_nut_that_no_string_crosses_is_not_laid_out() -> None:
+    """Where every string starts at a nut of its own there is nothing to lay out."""
+    made = electric([], strings=[{"string": 1, "from_fret": 2}])
+    with pytest.raises(InputError, match="none crosses the common nut"):
+        lay_out(made.instrument, made.player, TRADE)
+
+
 def test_the_same_nut_height_is_aimed_at_over_a_whole_tone() -> None:
     """Common practice is a height over a fret a semitone up; over one a whole tone up the target
     is where a string that stands so stands, and the nut is as high (similar triangles)."""
