@@ -42,7 +42,8 @@ class Kind(StrEnum):
     JOB_CHANGED = "job.changed"  # job, value, and which field: instrument, player, kit, complaint,
     # to_my_target, ticket or note
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one),
-    # for_older_apps where it only says to apps that do not know `work.done` what that means
+    # for_older_apps where it only says to apps that do not know `work.done` what that means,
+    # for_apps_without_boards where it only bars cutting in apps that do not know `board`
     CHECK_LOOKED_AGAIN = "check.looked_again"  # the same: what a second look before the file said
     READING_TAKEN = "reading.taken"  # job, reading: Reading
     SETUP_READ = "setup.read"  # job, measurement: Measurement, of the instrument or its room

@@ -15,7 +15,13 @@ from logic.app.presenters.string_card import (
 )
 from logic.app.presenters.taken_back import standing_again, step_in_words
 from logic.app.session.actions import Entry, recorded_with
-from logic.app.session.older_apps import READ_AGAIN, STALE, for_older_apps
+from logic.app.session.older_apps import (
+    READ_AGAIN,
+    STALE,
+    for_older_apps,
+    is_misread_by_older_apps,
+    speaks_to_older_apps,
+)
 from logic.app.session.places import Place
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
@@ -136,7 +142,8 @@ def _tell_older_apps(session: Session) -> None:
     """Apps that do not know of work hear it where all that it touched is read, or no more."""
     work = session.work
     before = work.document.said_to_older_apps
-    now = STALE if unread_after_work(work.job) else READ_AGAIN
+    unread = unread_after_work(work.job) or is_misread_by_older_apps(work.job.instrument)
+    now = STALE if unread else READ_AGAIN
     if before in (STALE, READ_AGAIN) and before != now:
         session.keep(for_older_apps(work.id, now))
 
@@ -164,7 +171,7 @@ def _whole(session: Session, event: Event) -> tuple[Event, ...]:
     it changed of the visit."""
     together = recorded_with(event, session.history)
     if event.kind == Kind.WORK_DONE:
-        return (event, *(each for each in together if each.body.get("for_older_apps")))
+        return (event, *(each for each in together if speaks_to_older_apps(each.body)))
     if event.kind == Kind.CHECK_ANSWERED and _answers_alone(together):
         return (event, *(each for each in together if each.kind == Kind.JOB_CHANGED))
     return (event,)
@@ -173,7 +180,7 @@ def _whole(session: Session, event: Event) -> tuple[Event, ...]:
 def _answers_alone(together: tuple[Event, ...]) -> bool:
     """Whether what was recorded as one holds one answer."""
     answers = [each for each in together if each.kind == Kind.CHECK_ANSWERED]
-    return sum(not each.body.get("for_older_apps") for each in answers) == 1
+    return sum(not speaks_to_older_apps(each.body) for each in answers) == 1
 
 
 def undos_of(session: Session, name: str) -> list[str]:

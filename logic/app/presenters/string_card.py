@@ -10,6 +10,7 @@ from logic.app.presenters.home import when
 from logic.app.presenters.taken_back import SKIPPED, step_in_words
 from logic.app.presenters.walk import place_of
 from logic.app.presenters.work_offers import done_of_string, other_work_of_string
+from logic.app.session.older_apps import speaks_to_older_apps
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.card_views import CardEntry, PuttingRight, StringCardView
 from logic.app.views.pieces import Choice
@@ -140,7 +141,7 @@ def _standing(document: JobDocument, string: int) -> Iterator[Authorship]:
 def is_of(event: Event, string: int) -> bool:
     """Whether an entry is about this string and belongs on its card."""
     body = event.body
-    if event.kind not in SHOWN or body.get("for_older_apps"):
+    if event.kind not in SHOWN or speaks_to_older_apps(body):
         return False
     if event.kind == Kind.WORK_DONE:
         return string in body["work"].get("strings", [])
@@ -153,7 +154,7 @@ def is_of(event: Event, string: int) -> bool:
 def is_of_instrument(event: Event) -> bool:
     """Whether an entry is an answer about the whole instrument, which belongs on every card."""
     asked = event.kind in (Kind.CHECK_ANSWERED, Kind.CHECK_LOOKED_AGAIN)
-    return asked and event.body.get("string") is None and not event.body.get("for_older_apps")
+    return asked and event.body.get("string") is None and not speaks_to_older_apps(event.body)
 
 
 def string_of(event: Event, otherwise: int) -> int:

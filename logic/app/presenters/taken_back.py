@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from logic.app.session.older_apps import speaks_to_older_apps
 from logic.app.session.open_job import OpenedJob
 from logic.app.wording.work import work_in_words
 from logic.bench.checks.rule_words import rule_asked
@@ -61,7 +62,7 @@ def standing_again(gone: Sequence[Event], work: OpenedJob) -> list[str]:
 
 def step_in_words(events: Sequence[Event], work: OpenedJob, *, names_string: bool = True) -> str:
     """What one command recorded: a reading with its string, an answer with its question."""
-    answers = [e for e in events if e.kind in _ANSWERS and not e.body.get("for_older_apps")]
+    answers = [e for e in events if e.kind in _ANSWERS and not speaks_to_older_apps(e.body)]
     others = [each for each in events if each.kind not in _ANSWERS]
     said = [_answers_in_words(answers, work, names_string)] if answers else []
     said += [_other_in_words(each, work, names_string) for each in others]

@@ -8,7 +8,7 @@ from typing import Any
 from logic.app.session.actions import Entry, of_one_action
 from logic.app.session.job_cache import JobCache
 from logic.app.session.navigation import Navigation
-from logic.app.session.older_apps import freed_for_older_apps
+from logic.app.session.older_apps import freed_for_older_apps, with_boards_guarded
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.past_jobs import PastJobs
 from logic.app.session.people import who_files
@@ -138,6 +138,7 @@ class Session:
         """Record several things as one action; what is known of the job is then read anew."""
         if self.place.job and any(kind in _READS for kind, _ in entries):
             entries = freed_for_older_apps(entries, self.work)
+        entries = with_boards_guarded(entries, lambda: self.work if self.place.job else None)
         self.history.record_all(of_one_action(entries, self.new_id))
         self._cache.job_changed()
 

@@ -21,7 +21,7 @@ def with_string_more(instrument: Instrument, trade: TradeTables) -> Instrument:
         return instrument
     lowest, number = _lowest(instrument), 1 + max(spec.string for spec in instrument.strings)
     try:
-        added = _below(lowest, _interval(instrument, trade), trade)
+        added = added_at(lowest, -_interval(instrument, trade), trade)
     except PitchError:
         return instrument
     courses = [spec.course for spec in instrument.strings if spec.course is not None]
@@ -37,7 +37,8 @@ def with_string_fewer(instrument: Instrument) -> Instrument:
     gone = outermost(instrument)
     left = tuple(spec for spec in instrument.strings if spec.string != gone)
     fewer = _strung(instrument, left)
-    return fewer.model_copy(update={"action_12": _action_without(instrument, gone, fewer)})
+    action = action_without(instrument, gone, outermost(fewer))
+    return fewer.model_copy(update={"action_12": action})
 
 
 def outermost(instrument: Instrument) -> int:
@@ -52,21 +53,28 @@ def _lowest(instrument: Instrument) -> StringSpec:
 def _interval(instrument: Instrument, trade: TradeTables) -> int:
     """Semitones between the two lowest pitches, or as many as are usual at least."""
     lowest, *others = sorted({spec.pitch.midi for spec in instrument.strings})
-    return max(trade.string_sets.string_below, others[0] - lowest if others else 0)
+    return max(usual_interval(trade), others[0] - lowest if others else 0)
 
 
-def _below(lowest: StringSpec, semitones: int, trade: TradeTables) -> StringSpec:
-    """A string so many semitones lower and as tight: at one tension the frequency goes with one
-    over the diameter (Mersenne's law, for strings built alike)."""
-    metric = lowest.gauge.unit is Unit.MM
+def usual_interval(trade: TradeTables) -> int:
+    """Semitones, at least, from an outer string to one that is added beyond it."""
+    return trade.string_sets.string_below
+
+
+def added_at(beside: StringSpec, semitones: int, trade: TradeTables) -> StringSpec:
+    """A string so many semitones above `beside`, and as tight: at one tension the frequency goes
+    with one over the diameter (Mersenne's law, for strings built alike). PitchError where none
+    sounds so."""
+    metric = beside.gauge.unit is Unit.MM
     step = Length.of("0.01") if metric else Length.of(1, Unit.THOU)
-    steps = round(lowest.gauge.mm * 2 ** (semitones / 12) / step.mm)
-    thickest = min(Length(step.exact_mm * steps), trade.string_sets.thickest)
+    steps = round(beside.gauge.mm * 2 ** (-semitones / 12) / step.mm)
+    made = min(Length(step.exact_mm * steps), trade.string_sets.thickest)
+    made = max(made, trade.string_sets.thinnest)
     return StringSpec(
-        string=lowest.string,
-        pitch=lowest.pitch.moved(-semitones),
-        gauge=Length(thickest.exact_mm, lowest.gauge.unit),
-        make=lowest.make,
+        string=beside.string,
+        pitch=beside.pitch.moved(semitones),
+        gauge=Length(made.exact_mm, beside.gauge.unit),
+        make=beside.make,
     )
 
 
@@ -74,14 +82,13 @@ def _strung(instrument: Instrument, strings: tuple[StringSpec, ...]) -> Instrume
     return instrument.model_copy(update={"strings": strings})
 
 
-def _action_without(instrument: Instrument, gone: int, fewer: Instrument) -> dict[int, Length]:
-    """The action an octave up; what was measured of the string that is gone is worth, between it
-    and the others, as much as it was of the one that now lies outermost."""
+def action_without(instrument: Instrument, gone: int, last: int) -> dict[int, Length]:
+    """The action as measured, without the string that is gone. What was measured of it is worth,
+    between it and the others, as much as it was of `last`, which now lies outermost."""
     known = instrument.action_12
     if gone not in known:
         return known
     rows = [[float(number), known[number].mm] for number in sorted(known)]
-    last = outermost(fewer)
     kept = {number: action for number, action in known.items() if number != gone}
     between = Length.of(round(between_rows(rows, float(last)), 3), Unit.MM)
     return {last: between} | kept

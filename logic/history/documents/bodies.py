@@ -83,6 +83,9 @@ class CheckAnswered(Record):
     for_older_apps: bool = False
     """Whether it only tells apps that do not know `work.done` what that means for their readings;
     this one knows better and answers nothing by it."""
+    for_apps_without_boards: bool = False
+    """Whether it only tells apps that do not know `board` of an instrument, or a string's own
+    `scale`, that nothing may be cut by what they reckon; this one answers nothing by it."""
 
 
 class CheckLookedAgain(CheckAnswered):

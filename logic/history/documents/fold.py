@@ -16,7 +16,7 @@ from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, Documen
 from logic.history.documents.rounds import Order, answers_since, order_of
 from shared.events import COUNTS_AS, Event, Kind, Stamp, canonical, place_of
 
-FOLD_VERSION = 10
+FOLD_VERSION = 11
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 
@@ -224,6 +224,9 @@ def _check_answered(document: Document, event: Event) -> None:
     gate, answer, string = event.body["gate"], event.body["answer"], event.body.get("string")
     if event.body.get("for_older_apps") and "work" in document:
         document["said_to_older_apps"] = answer
+        return
+    if event.body.get("for_apps_without_boards"):
+        document["said_to_apps_without_boards"] = answer
         return
     checks = document["checks"]
     if string is None:

@@ -125,6 +125,9 @@ class JobDocument(Record):
     said_to_older_apps: bool | str | int = ""
     """What apps that do not know of such work were told last: "yes" while a string that it touched
     is unread."""
+    said_to_apps_without_boards: bool | str | int = ""
+    """What apps that do not know where frets can be were told last: "yes" while this instrument's
+    are where those apps do not take them to be."""
     place: str
     """The screen that was shown last, on any device."""
     places: dict[str, str]
