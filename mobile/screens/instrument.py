@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
+from logic.app.commands.board_commands import SeeBoard
 from logic.app.commands.commands import Back, Command, OpenJob, TypeNumber
 from logic.app.commands.instrument_commands import (
     Duplicate,
@@ -217,6 +218,7 @@ def _changes(theme: Theme, act: Act) -> ft.Control:
         (say("Name"), "name", SeeName()),
         (say("Strings"), "strings", SeeStrings()),
         (say("Nut"), "nut", SeeNut()),
+        (say("Frets"), "board", SeeBoard()),
         (say("Scale"), "scale", TypeNumber("scale")),
         (say("Player"), "targets", SeeTargets()),
         (say("Duplicate"), "duplicate", Duplicate()),

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import flet as ft
 
+from logic.app.commands.board_commands import CommonScale, PairString, SetHand, StepOwnNut
 from logic.app.commands.commands import Back, Command, TypeNumber
 from logic.app.commands.instrument_commands import (
     FewerStrings,
@@ -39,6 +40,7 @@ from mobile.parts.text_metrics import SPACED_OUT, em, run_over
 from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
 from shared.instrument import Make, NutType
+from shared.measurements import Side
 from shared.words import say
 from shared.work import WorkKind
 
@@ -48,19 +50,20 @@ def strings_screen(view: StringsView, theme: Theme, act: Act) -> ft.Control:
     beside = theme.landscape and theme.scale <= 1
     row = [pointing(view.marks, view.string, SeeStrings, theme, act)]
     still = [
-        *_title_with_undo(view.title, theme, act),
+        *title_with_undo(view.title, theme, act),
         *(row if not beside else []),
         words(view.place, theme, bold=True),
         stepper("pitch", say("Pitch"), view.pitch, (StepPitch(-1), StepPitch(1)), theme, act),
         stepper("gauge", say("Gauge"), view.gauge, (StepGauge(-1), StepGauge(1)), theme, act),
         *_doubts(view, theme),
-        *_announced(view.said, theme),
+        *announced(view.said, theme),
     ]
     usual: list[ft.Control] = [
         *_fitted(view, theme, act),
         *_count(view, theme, act),
         *_typed_gauge(view, theme, act),
         *_choices(say("Made of"), view.makes, "make", lambda key: SetMake(Make(key)), theme, act),
+        *_lies(view, theme, act),
         *_choices(say("Usual sets"), view.sets, "set", PutOnSet, theme, act),
         *_choices(say("Usual tunings"), view.tunings, "tuning", Retune, theme, act),
         quiet(view.note, theme, size=theme.text_size * 0.8),
@@ -77,12 +80,40 @@ def _fitted(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
 
 
 def _count(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
-    """How many strings there are, where all are spoken of."""
+    """How many strings there are, where all are spoken of: they come and go at either side."""
     if view.string is not None:
         return []
-    name, about = say("How many strings"), say("They are added and taken away at the bass side.")
-    ways = (FewerStrings(), MoreStrings())
-    return [stepper("count", name, view.count, ways, theme, act, about)]
+    sides = ((say("At the bass side"), Side.BASS), (say("At the treble side"), Side.TREBLE))
+    return [
+        stepper(
+            "count" if side is Side.BASS else "count-treble",
+            name,
+            view.count,
+            (FewerStrings(side), MoreStrings(side)),
+            theme,
+            act,
+        )
+        for name, side in sides
+    ]
+
+
+def _lies(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
+    """What lies beside it, where its own nut is, how long its own scale is; of all, which way the
+    instrument is strung."""
+    drawn = _choices(say("Courses"), view.pairings, "pairing", PairString, theme, act)
+    if view.own_nut:
+        ways = (StepOwnNut(-1), StepOwnNut(1))
+        drawn.append(stepper("own-nut", say("Its own nut"), view.own_nut, ways, theme, act))
+    if view.own_scale:
+        pad = lambda: act(TypeNumber("own scale"))  # noqa: E731
+        said = say("Own scale: {scale}", scale=view.own_scale)
+        drawn.append(plain_button(said, theme, pad, mark="type-own-scale"))
+    if view.has_own_scale:
+        common = lambda: act(CommonScale())  # noqa: E731
+        said = say("The instrument's scale again")
+        drawn.append(plain_button(said, theme, common, mark="common-scale"))
+    hand = lambda key: SetHand(key == "left")  # noqa: E731
+    return drawn + _choices(say("Which way is it strung?"), view.hands, "hand", hand, theme, act)
 
 
 def _typed_gauge(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
@@ -93,12 +124,12 @@ def _typed_gauge(view: StringsView, theme: Theme, act: Act) -> list[ft.Control]:
     return [plain_button(say("Type its gauge"), theme, pad, mark="type-gauge")]
 
 
-def _announced(said: str, theme: Theme) -> list[ft.Control]:
+def announced(said: str, theme: Theme) -> list[ft.Control]:
     """What the last change makes of what was read, or why it was not made."""
     if not said:
         return []
-    announced = words(said, theme, size=theme.text_size * 0.85, color=theme.palette.brass)
-    return [ft.Semantics(live_region=True, container=True, content=announced)]
+    line = words(said, theme, size=theme.text_size * 0.85, color=theme.palette.brass)
+    return [ft.Semantics(live_region=True, container=True, content=line)]
 
 
 def _doubts(view: StringsView, theme: Theme) -> list[ft.Control]:
@@ -127,7 +158,7 @@ def nut_screen(view: NutView, theme: Theme, act: Act) -> ft.Control:
             mark="type-width",
         ),
     ]
-    return two_sides(theme, _title_with_undo(view.title, theme, act), moving, [], "nut")
+    return two_sides(theme, title_with_undo(view.title, theme, act), moving, [], "nut")
 
 
 def name_screen(view: NameView, theme: Theme, act: Act) -> ft.Control:
@@ -138,10 +169,11 @@ def name_screen(view: NameView, theme: Theme, act: Act) -> ft.Control:
         *_same_owner(view, theme, act),
         quiet(say("The owner's tag is whatever tells this bench whose it is."), theme),
     ]
-    return two_sides(theme, _title_with_undo(view.title, theme, act), moving, [], "name")
+    return two_sides(theme, title_with_undo(view.title, theme, act), moving, [], "name")
 
 
-def _title_with_undo(title: str, theme: Theme, act: Act) -> list[ft.Control]:
+def title_with_undo(title: str, theme: Theme, act: Act) -> list[ft.Control]:
+    """The title of a page that changes something, with the way to take it back."""
     undo = undo_beside(theme, act)
     return titled(theme, title, lambda: act(Back()), say("Back"), undo, width=UNDO)
 
@@ -185,9 +217,9 @@ def _same_owner(view: NameView, theme: Theme, act: Act) -> list[ft.Control]:
         return []
     another = SaveName(view.label, view.another, view.ticket or "")
     said = say("Another owner: write {name}", name=view.another)
-    announced = words(view.others, theme, color=theme.palette.brass)
+    others = words(view.others, theme, color=theme.palette.brass)
     return [
-        ft.Semantics(live_region=True, container=True, content=announced),
+        ft.Semantics(live_region=True, container=True, content=others),
         plain_button(said, theme, lambda: act(another), mark="another-owner"),
     ]
 

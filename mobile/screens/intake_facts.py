@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import flet as ft
 
+from logic.app.commands.board_commands import SeeBoard
 from logic.app.commands.commands import Command, TypeNumber
 from logic.app.commands.instrument_commands import SeeName, SeeNut, SeeStrings
 from logic.app.views.views import FactRow, IntakeView
@@ -20,6 +21,7 @@ CHANGES: dict[str, Command] = {
     "strings": SeeStrings(),
     "gauges": SeeStrings(),
     "scale": TypeNumber("scale"),
+    "board": SeeBoard(),
     "nut": SeeNut(),
     "relief": TypeNumber("question relief"),
     "name": SeeName(),

@@ -150,7 +150,11 @@ def _key_height(theme: Theme) -> float:
 
 def _keys(view: TypeView) -> tuple[str, ...]:
     """Cents can be flat: the point gives way to a sign."""
-    return KEYS if view.units else tuple(MINUS if key == "." else key for key in KEYS)
+    return (
+        KEYS
+        if view.units or view.fractions
+        else tuple(MINUS if key == "." else key for key in KEYS)
+    )
 
 
 def _chosen(choices: tuple[Choice, ...]) -> str:

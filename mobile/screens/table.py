@@ -10,6 +10,7 @@ import flet as ft
 from logic.app.views import views
 from mobile.parts.basics import Act
 from mobile.parts.theme import Theme
+from mobile.screens.board import board_screen
 from mobile.screens.cut import cut_screen
 from mobile.screens.hand_over import hand_over_screen
 from mobile.screens.hub import code_screen, hub_screen, join_screen, sure_screen
@@ -63,6 +64,7 @@ SCREENS: dict[type, Screen] = {
     views.InstrumentView: instrument_screen,
     views.StringsView: strings_screen,
     views.NutView: nut_screen,
+    views.BoardView: board_screen,
     views.NameView: name_screen,
     views.TargetsView: targets_screen,
     views.CheckView: check_screen,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from logic.app.commands.board_commands import BoardCommand
 from logic.app.commands.check_commands import CheckCommand
 from logic.app.commands.check_commands import LeaveFinding as LeaveFinding
 from logic.app.commands.check_commands import MeasureAgain as MeasureAgain
@@ -381,4 +382,5 @@ Command = (
     | NutCommand
     | TargetCommand
     | StringCommand
+    | BoardCommand
 )

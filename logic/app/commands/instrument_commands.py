@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from logic.app.commands.start_commands import CheckOne as CheckOne
 from logic.app.commands.start_commands import SeeInstruments as SeeInstruments
 from shared.instrument import Make, NutType
+from shared.measurements import Side
 
 
 @dataclass(frozen=True)
@@ -115,12 +116,16 @@ class Retune:
 
 @dataclass(frozen=True)
 class MoreStrings:
-    """One string more at the bass side."""
+    """One string more at this side."""
+
+    side: Side = Side.BASS
 
 
 @dataclass(frozen=True)
 class FewerStrings:
-    """The string outermost at the bass side is taken away."""
+    """The string outermost at this side is taken away."""
+
+    side: Side = Side.BASS
 
 
 @dataclass(frozen=True)

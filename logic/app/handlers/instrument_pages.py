@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Literal
 
+from logic.app.commands import board_commands
 from logic.app.commands import instrument_commands as commands
 from logic.app.commands.commands import SayDifferent
 from logic.app.handlers.instrument_at_hand import entries_of, instrument_here, keep_instrument
-from logic.app.handlers.intake import say_different
-from logic.app.presenters.corrections import MATERIAL
-from logic.app.presenters.figures import what_follows, with_typed
+from logic.app.handlers.intake import keep_fact, say_different
+from logic.app.presenters.corrections import HAND, MATERIAL, board_key, corrected
+from logic.app.presenters.figures import BOARD_FIGURES, what_follows, with_typed
 from logic.app.session.places import ScreenName
 from logic.app.session.session import Handler, Session
 from logic.bench.instrument.restringing import (
@@ -20,26 +21,22 @@ from logic.bench.instrument.restringing import (
     with_set,
     with_tuning,
 )
-from logic.bench.instrument.string_count import (
-    outermost,
-    with_string_fewer,
-    with_string_more,
-)
+from logic.bench.instrument.string_count import outermost
 from shared.events import Kind
 from shared.instrument import Instrument, Nut
 from shared.job import LONGEST_TICKET
-from shared.words import say
 
-Page = Literal["strings", "nut", "name"]
+Page = Literal["strings", "nut", "board", "name"]
 _IN_A_JOB: dict[Page, ScreenName] = {
     "strings": "job strings",
     "nut": "job nut",
+    "board": "job board",
     "name": "job name",
 }
 """The same pages within a visit."""
 
 
-def _go(session: Session, page: Page, string: int | None = None) -> None:
+def go_to_page(session: Session, page: Page, string: int | None = None) -> None:
     """To another page of the instrument at hand."""
     if session.route.in_job:
         session.go_in_job(_IN_A_JOB[page], string)
@@ -48,7 +45,7 @@ def _go(session: Session, page: Page, string: int | None = None) -> None:
 
 
 def _see(page: Page) -> Handler:
-    return lambda session, _: _go(session, page)
+    return lambda session, _: go_to_page(session, page)
 
 
 def see_taken_in(session: Session, _: commands.SeeTakenIn) -> None:
@@ -58,7 +55,7 @@ def see_taken_in(session: Session, _: commands.SeeTakenIn) -> None:
 
 def see_strings(session: Session, command: commands.SeeStrings) -> None:
     """Go to the strings, the steppers turning one of them or all."""
-    _go(session, "strings", command.string)
+    go_to_page(session, "strings", command.string)
 
 
 def save_name(session: Session, command: commands.SaveName) -> None:
@@ -84,60 +81,34 @@ def _on_a_line(text: str, longest: int) -> str:
 
 def step_pitch(session: Session, command: commands.StepPitch) -> None:
     """Tune up or down."""
-    _change(session, pitch_moved(instrument_here(session), session.place.string, command.semitones))
+    keep_change(
+        session, pitch_moved(instrument_here(session), session.place.string, command.semitones)
+    )
 
 
 def step_gauge(session: Session, command: commands.StepGauge) -> None:
     """Thicker or thinner."""
     now, string = instrument_here(session), session.place.string
-    _change(session, gauge_moved(now, string, command.thou, session.trade))
+    keep_change(session, gauge_moved(now, string, command.thou, session.trade))
 
 
 def set_make(session: Session, command: commands.SetMake) -> None:
     """Of another make."""
-    _change(session, made_of(instrument_here(session), session.place.string, command.make))
+    keep_change(session, made_of(instrument_here(session), session.place.string, command.make))
 
 
 def put_on_set(session: Session, command: commands.PutOnSet) -> None:
     """Put a usual set on, if there is one of that name."""
     for strings in offered(instrument_here(session), session.trade).sets:
         if strings.name == command.name:
-            _change(session, with_set(instrument_here(session), strings))
+            keep_change(session, with_set(instrument_here(session), strings))
 
 
 def retune(session: Session, command: commands.Retune) -> None:
     """Tune to a usual tuning, if there is one of that name."""
     for tuning in offered(instrument_here(session), session.trade).tunings:
         if tuning.name == command.name:
-            _change(session, with_tuning(instrument_here(session), tuning))
-
-
-def more_strings(session: Session, _: commands.MoreStrings) -> None:
-    """One string more at the bass side, as it would be tuned and strung."""
-    _change(session, with_string_more(instrument_here(session), session.trade))
-
-
-def fewer_strings(session: Session, _: commands.FewerStrings) -> None:
-    """The outermost string is taken away, unless something was read or done with it today."""
-    now = instrument_here(session)
-    gone = outermost(now)
-    if session.route.in_job and _was_worked_on(session, gone):
-        session.transient.refused = say(
-            "String {name} was read at this visit, so it stays. Take its readings back first.",
-            name=now.name_of(gone),
-        )
-        return
-    if session.place.string == gone:
-        _go(session, "strings")
-    _change(session, with_string_fewer(now))
-
-
-def _was_worked_on(session: Session, string: int) -> bool:
-    job = session.work.job
-    read, filed = (one.string for one in job.readings), (one.string for one in job.passes)
-    proved = (one.string for one in job.proofs)
-    touched = (each for one in job.rounds for each in one.work.strings)
-    return string in {*read, *filed, *proved, *touched}
+            keep_change(session, with_tuning(instrument_here(session), tuning))
 
 
 def set_nut_type(session: Session, command: commands.SetNutType) -> None:
@@ -161,14 +132,36 @@ def take_typed_figure(session: Session, kind: str, text: str) -> None:
     """Keep the figure that was typed; InputError, and nothing kept, where it can hardly be."""
     now = instrument_here(session)
     string = session.place.string or outermost(now)
-    _change(session, with_typed(kind, string, text, now, session.trade))
+    listed = session.transient.frets_listed
+    changed = with_typed(kind, string, text, now, session.trade, listed)
+    if kind in BOARD_FIGURES:
+        keep_board(session, changed)
+        session.transient.frets_listed += 1
+    else:
+        keep_change(session, changed)
+
+
+def keep_board(session: Session, changed: Instrument) -> None:
+    """Keep where the frets are; in a visit that answers whether there are any."""
+    before = instrument_here(session)
+    if not session.route.in_job or changed.fretted == before.fretted:
+        keep_change(session, changed)
+        return
+    keep_fact(session, changed, "board", board_key(changed))
+    session.transient.follows = what_follows(session.work, before)
+
+
+def set_hand(session: Session, command: board_commands.SetHand) -> None:
+    """Say which way it is strung."""
+    hand = "left" if command.left else "right"
+    keep_change(session, corrected(instrument_here(session), HAND, hand))
 
 
 def _change_nut(session: Session, nut: Nut) -> None:
-    _change(session, instrument_here(session).model_copy(update={"nut": nut}))
+    keep_change(session, instrument_here(session).model_copy(update={"nut": nut}))
 
 
-def _change(session: Session, changed: Instrument) -> None:
+def keep_change(session: Session, changed: Instrument) -> None:
     """Keep a change, and say what becomes of what was read; one that changes nothing is not
     kept."""
     before = instrument_here(session)
@@ -176,7 +169,8 @@ def _change(session: Session, changed: Instrument) -> None:
         return
     session.keep(*entries_of(session, changed))
     if session.route.in_job:
-        session.transient.follows = what_follows(session.work, before)
+        followed = what_follows(session.work, before)
+        session.transient.follows = " ".join(filter(None, (session.transient.follows, followed)))
 
 
 HANDLERS: dict[type, Handler] = {
@@ -189,8 +183,8 @@ HANDLERS: dict[type, Handler] = {
     commands.SetMake: set_make,
     commands.PutOnSet: put_on_set,
     commands.Retune: retune,
-    commands.MoreStrings: more_strings,
-    commands.FewerStrings: fewer_strings,
+    board_commands.SeeBoard: _see("board"),
+    board_commands.SetHand: set_hand,
     commands.SeeNut: _see("nut"),
     commands.SetNutType: set_nut_type,
     commands.SetNutMaterial: set_nut_material,

@@ -104,8 +104,13 @@ def tie_complaint(session: Session, command: commands.TieComplaint) -> None:
 
 def say_different(session: Session, command: commands.SayDifferent) -> None:
     """Put one fact right; where a rule asks for it, it is answered with that."""
-    job, fact, value = session.place.job, command.fact, command.value
-    instrument = corrected(session.work.job.instrument, fact, value)
+    instrument = corrected(session.work.job.instrument, command.fact, command.value)
+    keep_fact(session, instrument, command.fact, command.value)
+
+
+def keep_fact(session: Session, instrument: Instrument, fact: str, value: str) -> None:
+    """Keep the instrument of the job at hand with one fact as it was said, and what that answers."""
+    job = session.place.job
     changed, *saved = entries_of(session, instrument)
     happened: list[Entry] = [changed]
     if is_answer(fact):

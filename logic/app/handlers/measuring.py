@@ -158,6 +158,7 @@ def hear(session: Session, command: commands.Hear) -> None:
 def type_number(session: Session, command: commands.TypeNumber) -> None:
     """Show the number pad for a number of the kind asked for."""
     session.transient.number_kind = command.kind
+    session.transient.frets_listed = 0
 
 
 def typed(session: Session, command: commands.NumberTyped) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from logic.app.handlers import (
     back,
+    boards,
     cutting,
     handover,
     instrument_pages,
@@ -18,6 +19,7 @@ from logic.app.handlers import (
     quick_check,
     records,
     string_card,
+    string_places,
     undo,
     what_if,
     whole_nut,
@@ -42,6 +44,8 @@ HANDLERS: dict[type, Handler] = {
     **kit.HANDLERS,
     **instruments.HANDLERS,
     **instrument_pages.HANDLERS,
+    **boards.HANDLERS,
+    **string_places.HANDLERS,
     **quick_check.HANDLERS,
     **labels.HANDLERS,
     **records.HANDLERS,

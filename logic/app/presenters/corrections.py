@@ -24,7 +24,6 @@ _HANDS = {"right": mark("Right-handed"), "left": mark("Left-handed")}
 def corrections(work: OpenedJob) -> tuple[Correction, ...]:
     """Nut, board, hand, material and worth, each with what now stands for it."""
     instrument, asked = work.job.instrument, _questions_by_gate(work.trade)
-    hand = "left" if instrument.left_handed else "right"
     material = instrument.nut.material
     offered = (*nut_materials(work.trade), material)
     return (
@@ -37,17 +36,23 @@ def corrections(work: OpenedJob) -> tuple[Correction, ...]:
             _choices_by_word(tuple(dict.fromkeys(offered)), material),
         ),
         _question_correction(
-            asked["board"], _answer_or_shown(work, "board", _board_key(instrument))
+            asked["board"], _answer_or_shown(work, "board", board_key(instrument))
         ),
         Correction(
             HAND,
             say("Which way is it strung?"),
-            _choices_of({key: say(word) for key, word in _HANDS.items()}, hand),
+            hand_choices(instrument),
         ),
         _question_correction(
             asked["valuable"], _answer_or_shown(work, "valuable", _worth_key(instrument))
         ),
     )
+
+
+def hand_choices(instrument: Instrument) -> tuple[Choice, ...]:
+    """Which way it is strung."""
+    hand = "left" if instrument.left_handed else "right"
+    return _choices_of({key: say(word) for key, word in _HANDS.items()}, hand)
 
 
 def time_choices(work: OpenedJob) -> tuple[Choice, ...]:
@@ -76,7 +81,8 @@ def _answer_or_shown(work: OpenedJob, gate: str, otherwise: str) -> str:
     return said if isinstance(said, str) else otherwise
 
 
-def _board_key(instrument: Instrument) -> str:
+def board_key(instrument: Instrument) -> str:
+    """What is answered of the board: whether it has frets."""
     return "frets" if instrument.fretted else "bare board"
 
 

@@ -10,7 +10,9 @@ from logic.app.presenters.walk import string_named
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, TypeView
 from logic.app.wording.wording import Wording
+from logic.bench.instrument.boards import with_frets, with_next_listed
 from logic.bench.instrument.entered import with_bass_scale, with_gauge, with_nut_width, with_scale
+from logic.bench.instrument.string_places import with_own_scale
 from logic.bench.plan.walk import walk_order
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument, StringSpec
@@ -18,7 +20,9 @@ from shared.units import Unit
 from shared.words import listed, mark, say, say_many
 
 SCALE, BASS_SCALE, GAUGE, NUT_WIDTH = "scale", "scale bass", "gauge", "nut width"
+FRETS, FRET_PITCH, OWN_SCALE = "frets", "fret pitch", "own scale"
 """What the number pad is asked for, to type a figure of the instrument."""
+BOARD_FIGURES = (FRETS, FRET_PITCH)
 
 
 @dataclass(frozen=True)
@@ -28,6 +32,9 @@ class _Figure:
     ask: str
     units: tuple[Unit, ...]
     ways: tuple[str, ...] = ()
+    unit_name: str = ""
+    """What is counted, where it is no length."""
+    of_string: bool = False
 
 
 _LONG, _SCALES = (Unit.MM, Unit.INCH), (SCALE, BASS_SCALE)
@@ -38,8 +45,21 @@ _FIGURES = {
         _LONG,
         _SCALES,
     ),
-    GAUGE: _Figure(mark("How thick is the string?"), (Unit.THOU, Unit.INCH, Unit.MM)),
+    GAUGE: _Figure(
+        mark("How thick is the string?"), (Unit.THOU, Unit.INCH, Unit.MM), of_string=True
+    ),
     NUT_WIDTH: _Figure(mark("How wide is the nut, over all?"), _LONG),
+    FRETS: _Figure(mark("How many frets does the board have?"), (), unit_name=mark("frets")),
+    FRET_PITCH: _Figure(
+        mark("Fret {fret}: how many semitones above the open string?"),
+        (),
+        unit_name=mark("semitones"),
+    ),
+    OWN_SCALE: _Figure(
+        mark("How long is this string's own scale, from the nut to the saddle?"),
+        _LONG,
+        of_string=True,
+    ),
 }
 _WAYS = {
     SCALE: mark("All strings, or string 1"),
@@ -59,27 +79,42 @@ def figure_pad(
     title: str,
     wording: Wording,
     refused: str,
+    listed: int = 0,
 ) -> TypeView:
-    """The number pad for a figure of the instrument."""
+    """The number pad for a figure of the instrument; `listed` is how many frets were typed."""
     figure = _FIGURES[kind]
-    of_string = kind == GAUGE and string is not None
+    of_string = figure.of_string and string is not None
     usual = wording.unit if wording.unit in figure.units else Unit.INCH
     return TypeView(
         job="",
         title=string_named(instrument.name_of(string)) if of_string and string else title,
-        ask=say(figure.ask),
+        ask=say(figure.ask, fret=listed + 1),
         ways=tuple(Choice(each, say(_WAYS[each]), chosen=each == kind) for each in figure.ways),
         units=tuple(Choice(u.value, u.value, chosen=u is usual) for u in figure.units),
+        unit_name=figure.unit_name,
+        fractions=bool(figure.unit_name),
         trouble=refused,
     )
 
 
 def with_typed(
-    kind: str, string: int, text: str, instrument: Instrument, trade: TradeTables
+    kind: str,
+    string: int,
+    text: str,
+    instrument: Instrument,
+    trade: TradeTables,
+    listed: int = 0,
 ) -> Instrument:
-    """The instrument with the figure that was typed; InputError where it can hardly be."""
+    """The instrument with the figure that was typed; InputError where it can hardly be. `listed`
+    is how many frets were typed before it, where it is the pitch of one."""
     if kind == GAUGE:
         return with_gauge(instrument, string, text, trade)
+    if kind == OWN_SCALE:
+        return with_own_scale(instrument, string, text, trade)
+    if kind == FRETS:
+        return with_frets(instrument, text)
+    if kind == FRET_PITCH:
+        return with_next_listed(instrument, listed, text)
     typed: dict[str, Callable[[Instrument, str, TradeTables], Instrument]] = {
         SCALE: with_scale,
         BASS_SCALE: with_bass_scale,
@@ -108,9 +143,19 @@ def what_follows(work: OpenedJob, before: Instrument) -> str:
             len(other),
             names=listed(other),
         )
-    if (after.scale, after.scale_bass) != (before.scale, before.scale_bass):
+    if after.fretboard != before.fretboard:
+        return say(
+            "What was read over the first fret stands if that fret is where it was; gaps and cents "
+            "at other frets are stale. Windows and targets follow the frets."
+        )
+    if _scales(after) != _scales(before):
         return say("What was read stands; windows and targets follow the new scale.")
     return say("What was read stands.")
+
+
+def _scales(instrument: Instrument) -> tuple[object, ...]:
+    own = tuple(spec.scale for spec in instrument.strings)
+    return instrument.scale, instrument.scale_bass, own
 
 
 def _read(work: OpenedJob, string: int) -> bool:

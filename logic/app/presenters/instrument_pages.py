@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from logic.app.presenters.corrections import hand_choices
 from logic.app.presenters.home import kind_in_words, when
 from logic.app.presenters.instruments import title_of
 from logic.app.presenters.walk import string_named
@@ -15,14 +16,16 @@ from logic.app.wording.wording import Wording
 from logic.bench.checks.odd_entries import OddTension
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.instrument.restringing import is_on, is_tuned, nut_materials, offered
+from logic.bench.instrument.string_places import CoursePairing, pairing_of
 from logic.bench.plan.walk import walk_order
 from logic.bench.tables.trade_tables import TradeTables
 from logic.history.documents.models import InstrumentSummary
 from logic.history.history import History
 from shared.instrument import Instrument, Make, NutType
 from shared.job import Job
+from shared.marked import scale_as_said
 from shared.units import Unit
-from shared.words import listed, say, say_many
+from shared.words import listed, mark, say, say_many
 
 
 def strings_view(
@@ -56,7 +59,43 @@ def strings_view(
         ),
         doubts=_doubts(instrument, [spec.string for spec in specs], trade),
         count=say_many("{count} string", "{count} strings", len(order)),
+        pairings=_pairings(instrument, string),
+        own_nut=_own_nut(instrument, string),
+        own_scale="" if string is None else scale_of_string_in_words(instrument, string, wording),
+        has_own_scale=string is not None and instrument.spec(string).scale is not None,
+        hands=() if string is not None else hand_choices(instrument),
     )
+
+
+_PAIRINGS = {
+    CoursePairing.SINGLE: mark("Single"),
+    CoursePairing.UNISON: mark("Unison pair"),
+    CoursePairing.OCTAVE: mark("Octave pair"),
+}
+
+
+def _pairings(instrument: Instrument, string: int | None) -> tuple[Choice, ...]:
+    """What a course can be; what all of those spoken of are is chosen."""
+    spoken_of = walk_order(instrument) if string is None else (string,)
+    here = {pairing_of(instrument, each) for each in spoken_of}
+    return tuple(
+        Choice(each.value, say(word), chosen=here == {each}) for each, word in _PAIRINGS.items()
+    )
+
+
+def _own_nut(instrument: Instrument, string: int | None) -> str:
+    if string is None or not instrument.fretted:
+        return ""
+    fret = instrument.spec(string).from_fret
+    return say("at fret {fret}", fret=fret) if fret else say("none: on the common nut")
+
+
+def scale_of_string_in_words(instrument: Instrument, string: int, wording: Wording) -> str:
+    """Its own scale, or that it has the instrument's."""
+    own = instrument.spec(string).scale
+    if own is None:
+        return say("as the instrument")
+    return scale_as_said(own, wording.unit, wording.decimal_mark)
 
 
 MOST_DOUBTS = 2

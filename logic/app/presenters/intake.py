@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from logic.app.presenters.board import board_in_words
 from logic.app.presenters.corrections import corrections, time_choices
 from logic.app.presenters.home import kind_in_words
 from logic.app.presenters.noticed import SKIPPED, noticed_view
@@ -99,8 +100,8 @@ def intake_view(
 
 
 def _facts_to_touch(work: OpenedJob, wording: Wording) -> Iterator[FactRow]:
-    """What a touch changes: strings, gauges, scale, nut, and the relief that was measured."""
-    keys = ("strings", "gauges", "scale", "nut")
+    """What a touch changes: strings, gauges, scale, frets, nut, and the relief that was measured."""
+    keys = ("strings", "gauges", "scale", "board", "nut")
     for key, (name, value) in zip(keys, facts_of(work.job.instrument, wording), strict=True):
         yield FactRow(key, name, value)
     yield FactRow("relief", say("Relief"), _relief_in_words(work, wording))
@@ -164,12 +165,13 @@ def first_call(work: OpenedJob, wording: Wording) -> str:
 
 
 def facts_of(instrument: Instrument, wording: Wording) -> tuple[tuple[str, str], ...]:
-    """Strings, gauges, scale and nut, each with its name."""
+    """Strings, gauges, scale, frets and nut, each with its name."""
     ordered = sorted(instrument.strings, key=lambda spec: -spec.string)
     return (
         (say("Strings"), " ".join(spec.pitch.show() for spec in ordered)),
         (say("Gauges"), " ".join(wording.gauge(spec.gauge) for spec in ordered)),
         (say("Scale"), scale_in_words(instrument, wording)),
+        (say("Frets"), board_in_words(instrument)),
         (say("Nut"), nut_in_words(instrument)),
     )
 

@@ -9,7 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from types import MappingProxyType
 
-from logic.app.routing import bench_screens, job_screens, label_screens, record_screens
+from logic.app.routing import (
+    bench_screens,
+    board_screens,
+    job_screens,
+    label_screens,
+    record_screens,
+)
 from logic.app.routing.back import (
     home_from_intake,
     to_instrument_of_job,
@@ -75,6 +81,7 @@ _ROWS = (
     _job("intake", job_screens.intake, "home", Task.INTAKE, back=home_from_intake),
     _job("job strings", bench_screens.strings, "intake", back=to_plan_or_intake),
     _job("job nut", bench_screens.nut, "intake", back=to_plan_or_intake),
+    _job("job board", board_screens.board, "intake", back=to_plan_or_intake),
     _job("job name", bench_screens.name, "intake", back=to_plan_or_intake),
     _job("targets", job_screens.targets, "intake", back=to_plan_or_intake),
     _job("before", job_screens.before, "intake"),
@@ -101,6 +108,7 @@ _ROWS = (
     _page("instrument", bench_screens.instrument, "instruments", follows=frozenset({Follows.HUB})),
     _page("strings", bench_screens.strings),
     _page("nut", bench_screens.nut),
+    _page("board", board_screens.board),
     _page("name", bench_screens.name),
     _page("own targets", job_screens.targets),
     _page("erasure", record_screens.erasure),

@@ -54,7 +54,8 @@ def _number_pad(session: Session) -> View:
     if is_figure(kind):
         here = instrument_here(session)
         string = session.place.string
-        return figure_pad(kind, string, here, title_of(here), session.wording, refused)
+        listed = session.transient.frets_listed
+        return figure_pad(kind, string, here, title_of(here), session.wording, refused, listed)
     title = job_title(session)
     shown = type_view(session.work, kind, session.here, session.wording, title, refused)
     # a proof keeps the cents of its string, and nothing of the finger

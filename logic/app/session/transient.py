@@ -47,6 +47,8 @@ class Transient:
     """The job that the last command put away; it can be brought back."""
     number_kind: str = ""
     """What the number pad is asked for; empty while it is away."""
+    frets_listed: int = 0
+    """How many frets were typed one after the other since the number pad was asked for them."""
     correcting: str = ""
     """The entry on the card of a string that is to be put right; empty where none is."""
     afresh: int | None = None

@@ -126,6 +126,15 @@ class StringsView:
     """How many strings there are."""
     said: str = ""
     """What the last change makes of what was read, or why it was not made."""
+    pairings: tuple[Choice, ...] = ()
+    """What lies beside the string in its course; of all strings, beside each."""
+    own_nut: str = ""
+    """Where its own nut is; empty where all strings are spoken of, or the board is bare."""
+    own_scale: str = ""
+    """Empty where all strings are spoken of."""
+    has_own_scale: bool = False
+    hands: tuple[Choice, ...] = ()
+    """Which way it is strung; empty where one string is spoken of."""
     can_be_fitted: bool = False
     """Whether new strings can be said to be on: in a visit at which some were read."""
 

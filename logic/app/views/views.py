@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from logic.app.views.board_views import BoardView as BoardView
 from logic.app.views.card_views import StringCardView as StringCardView
 from logic.app.views.instrument_views import InstrumentsView as InstrumentsView
 from logic.app.views.instrument_views import InstrumentView as InstrumentView
@@ -118,6 +119,8 @@ class TypeView:
     """Whether a length can lie below zero, as relief does where the neck bends back."""
     presses: tuple[Choice, ...] = ()
     """How hard the finger can press where cents are read; nothing need be said."""
+    fractions: bool = False
+    """Whether what has no unit of length is counted in parts too, and lies above zero."""
 
 
 @dataclass(frozen=True)
@@ -238,6 +241,7 @@ View = (
     | InstrumentView
     | StringsView
     | NutView
+    | BoardView
     | NameView
     | TargetsView
     | CheckView

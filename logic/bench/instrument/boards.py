@@ -103,6 +103,7 @@ def with_frets(instrument: Instrument, text: str) -> Instrument:
     pitches = board.semitones
     if pitches and _is_diatonic(pitches):
         return with_pitches(instrument, _diatonic_count(count, half_frets_of(instrument)))
+    _refuse_nuts_beyond(instrument, count)
     return _checked(instrument, board.model_dump(exclude_none=True), count)
 
 
@@ -119,7 +120,7 @@ def with_next_listed(instrument: Instrument, before: int, text: str) -> Instrume
         ask = say("type semitones above the open string, up to {most}", most=HIGHEST_SEMITONES)
         what = say("no fret lies at {at} semitones", at=numeral(at, "g"))
         raise InputError("", text, ask, what=what)
-    return with_pitches(instrument, (*listed, at))
+    return _listed(instrument, (*listed, at))
 
 
 def with_tied(instrument: Instrument, tied: bool) -> Instrument:
@@ -134,14 +135,19 @@ def with_pitches(instrument: Instrument, pitches: Iterable[float]) -> Instrument
     if not listed:
         ask = say("choose “no frets” for a bare board")
         raise InputError("", "", ask, what=say("this is the only fret that is left"))
-    tied = instrument.fretboard.tied
-    if all(at == number for number, at in enumerate(listed, 1)):
-        return _checked(instrument, {"tied": tied}, len(listed))
-    return _checked(instrument, {"tied": tied, "semitones": listed}, len(listed))
+    _refuse_nuts_beyond(instrument, len(listed))
+    return _listed(instrument, listed)
 
 
-def _checked(instrument: Instrument, given: dict[str, object], count: int) -> Instrument:
-    """With the board that is given, of so many frets."""
+def _listed(instrument: Instrument, listed: tuple[float, ...]) -> Instrument:
+    given: dict[str, object] = {"tied": instrument.fretboard.tied}
+    if any(at != number for number, at in enumerate(listed, 1)):
+        given["semitones"] = listed
+    return _checked(instrument, given, len(listed))
+
+
+def _refuse_nuts_beyond(instrument: Instrument, count: int) -> None:
+    """InputError where a string's own nut stands where the board has no fret beyond it."""
     nuts = [spec for spec in instrument.strings if spec.from_fret >= count]
     if nuts:
         name = instrument.name_of(nuts[0].string)
@@ -149,6 +155,10 @@ def _checked(instrument: Instrument, given: dict[str, object], count: int) -> In
             "string {name} has its own nut at fret {fret}", name=name, fret=nuts[0].from_fret
         )
         raise InputError("", count, say("move that nut first"), what=what)
+
+
+def _checked(instrument: Instrument, given: dict[str, object], count: int) -> Instrument:
+    """With the board that is given, of so many frets. InputError where there is none such."""
     try:
         board = Board.model_validate({**given, "frets": None})
         return _on(instrument, board.with_frets(count))
@@ -168,7 +178,7 @@ def _refusal(error: ValidationError) -> InputError:
 
 def _on(instrument: Instrument, board: Board) -> Instrument:
     plain = board == Board()
-    return instrument.model_copy(update={"board": None if plain else board})
+    return instrument.model_copy(update={"board": None if plain else board, "fretted": True})
 
 
 def _diatonic(reach: int, halves: Iterable[str]) -> list[float]:

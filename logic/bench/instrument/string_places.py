@@ -21,7 +21,7 @@ from shared.words import say
 OCTAVE = 12
 
 
-class Pairing(StrEnum):
+class CoursePairing(StrEnum):
     """What lies beside a string in its course."""
 
     SINGLE = "single"
@@ -47,15 +47,15 @@ def with_treble_string_fewer(instrument: Instrument) -> Instrument:
     return _without(instrument, min(spec.string for spec in instrument.strings))
 
 
-def pairing_of(instrument: Instrument, string: int) -> Pairing | None:
+def pairing_of(instrument: Instrument, string: int) -> CoursePairing | None:
     """What lies beside it in its course; None where that are two strings or more."""
     partners = partners_of(instrument, string)
     if len(partners) > 1:
         return None
     if not partners:
-        return Pairing.SINGLE
+        return CoursePairing.SINGLE
     octave = any(instrument.spec(each).octave for each in (string, *partners))
-    return Pairing.OCTAVE if octave else Pairing.UNISON
+    return CoursePairing.OCTAVE if octave else CoursePairing.UNISON
 
 
 def partners_of(instrument: Instrument, string: int) -> tuple[int, ...]:
@@ -69,7 +69,7 @@ def partners_of(instrument: Instrument, string: int) -> tuple[int, ...]:
 
 
 def paired(
-    instrument: Instrument, string: int, pairing: Pairing, trade: TradeTables
+    instrument: Instrument, string: int, pairing: CoursePairing, trade: TradeTables
 ) -> Instrument:
     """With the course of `string` single, or a pair: its main string stays, and a partner lies next
     to that at the bass side, sounds as it does or an octave higher, and is as tight. InputError
@@ -84,14 +84,14 @@ def paired(
     main -= sum(partner < main for partner in course)
     own = alone.spec(main).model_copy(update={"octave": False})
     alone = _in_courses(_replaced(alone, own))
-    if pairing is Pairing.SINGLE:
+    if pairing is CoursePairing.SINGLE:
         return alone
     return _with_inserted(alone, _partner(own, pairing, trade), beside=main)
 
 
-def _partner(own: StringSpec, pairing: Pairing, trade: TradeTables) -> StringSpec:
+def _partner(own: StringSpec, pairing: CoursePairing, trade: TradeTables) -> StringSpec:
     number = {"string": own.string + 1}
-    if pairing is Pairing.UNISON:
+    if pairing is CoursePairing.UNISON:
         return own.model_copy(update=number)
     above = added_at(own, OCTAVE, trade)
     kept = {"from_fret": own.from_fret, "scale": own.scale, "octave": True}
@@ -102,7 +102,7 @@ def with_own_nut(instrument: Instrument, string: int, fret: int) -> Instrument:
     """With the string's own nut at a fret of the board; at 0 it lies on the common nut. InputError
     where the board has no such fret, or none beyond it."""
     last = instrument.last_fret
-    if not 0 <= fret or not instrument.fretted or (last is not None and fret >= last):
+    if not fret >= 0 or not instrument.fretted or (last is not None and fret >= last):
         what = say("a nut at fret {fret} leaves its string no fret", fret=fret)
         raise InputError("", fret, say("choose a fret that others follow"), what=what)
     spec = instrument.spec(string)

@@ -1,0 +1,86 @@
+"""A board seen from the front, to scale: the nut, every fret where it lies, the octave marked.
+
+For a left-handed instrument the nut lies at the right. Read without colour: the nut is a thick
+bar, a fret a line across, the octave two dots.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import flet as ft
+import flet.canvas as cv
+
+from logic.app.views.board_views import BoardView
+from mobile.parts.theme import FONT, Theme
+
+HEIGHT = 76.0
+BOARD, EDGE, FIGURE = 52.0, 6.0, 15.0
+NUT = 5.0
+NEAR = 21.0
+"""Figures of frets do not stand closer."""
+
+
+@dataclass(frozen=True)
+class _Along:
+    """Where shares of the scale lie on the canvas, the last fret near its end."""
+
+    width: float
+    last: float
+    turned: bool
+
+    def x(self, share: float) -> float:
+        """From the left."""
+        along = EDGE + share / self.last * (self.width - 3 * EDGE)
+        return self.width - along if self.turned else along
+
+
+def board_drawing(view: BoardView, theme: Theme, width: float) -> ft.Control:
+    """The drawing; a screen reader says the same."""
+    return ft.Semantics(
+        image=True,
+        container=True,
+        exclude_semantics=True,
+        label=view.picture,
+        content=cv.Canvas(list(_shapes(view, theme, width)), width=width, height=HEIGHT),
+    )
+
+
+def _shapes(view: BoardView, theme: Theme, width: float) -> Iterator[cv.Shape]:
+    palette = theme.palette
+    yield cv.Rect(0, 0, width, BOARD, paint=ft.Paint(color=palette.surface))
+    yield cv.Rect(0, 0, width, BOARD, paint=_line(palette.quiet, 1))
+    last = view.places[-1].ends if view.places else 1.0
+    along = _Along(width, last, view.left_handed)
+    yield _across(along.x(0.0), _line(palette.nut, NUT))
+    before, taken = 0.0, -NEAR
+    for place in view.places:
+        if not place.there:
+            continue
+        x = along.x(place.ends)
+        if place.number == view.octave:
+            yield from _dots((along.x(before) + x) / 2, palette.text)
+        yield _across(x, _line(palette.text, 2))
+        if abs(x - along.x(0.0)) - taken >= NEAR:
+            taken = abs(x - along.x(0.0))
+            yield _figure(str(place.number), x, theme)
+        before = place.ends
+
+
+def _line(color: str, width: float) -> ft.Paint:
+    return ft.Paint(color=color, stroke_width=width, style=ft.PaintingStyle.STROKE)
+
+
+def _across(x: float, paint: ft.Paint) -> cv.Shape:
+    return cv.Line(x, 1, x, BOARD - 1, paint=paint)
+
+
+def _dots(x: float, color: str) -> Iterator[cv.Shape]:
+    for share in (0.3, 0.7):
+        yield cv.Circle(x, BOARD * share, 3, paint=ft.Paint(color=color))
+
+
+def _figure(text: str, x: float, theme: Theme) -> cv.Shape:
+    style = ft.TextStyle(size=FIGURE, color=theme.palette.text, font_family=FONT)
+    return cv.Text(x, BOARD + 3, text, style=style, alignment=ft.Alignment.TOP_CENTER)
