@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
+from logic.app.commands import board_commands as bdo
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.commands import string_commands as sdo
 from logic.app.views import views
 from logic.app.views.pieces import Choice
 from mobile.parts.theme import PALETTES, Theme
+from shared.measurements import Side
 from shared.readings import Buzz, Contact
 from shared.words import say
 from tests.logic.app.apps import DiscApp, Technician, fresh_app, start, walking
@@ -40,7 +42,7 @@ def scenes() -> dict[str, views.View]:
     made |= _waits()
     made |= _handed_over(app)
     made |= _whole_nut(app)
-    made |= _entered() | _put_away()
+    made |= _entered() | _boards() | _put_away()
     home = app.do(do.GoHome())
     assert isinstance(home, views.HomeView)
     made["home"] = replace(home, notices=("The last entry was cut short.",), more=3)
@@ -78,6 +80,34 @@ def _entered() -> dict[str, views.View]:
     app.do(ido.SeeName())
     made["intake of an owner known"] = app.do(ido.SaveName("", "School of music", "2041"))
     made["name of a visit"] = app.do(ido.SeeName())
+    return made
+
+
+def _boards() -> dict[str, views.View]:
+    """The board of a visit: every semitone, diatonic with a fret missing, listed, bare; what is
+    refused; and its strings at either side."""
+    app = fresh_app()
+    start(app)
+    made = {"board of a visit": app.do(bdo.SeeBoard())}
+    app.do(bdo.SpaceFrets("diatonic"))
+    app.do(bdo.TieFrets(True))
+    made["diatonic board"] = app.do(bdo.ToggleHalfFret("1½"))
+    app.do(do.TypeNumber("frets"))
+    made["a count refused"] = app.do(do.NumberTyped("60 frets"))
+    app.do(do.Back())
+    made["a board of an own list"] = app.do(bdo.ToggleFret(9.0))
+    app.do(bdo.SpaceFrets("own list"))
+    app.do(do.NumberTyped("2 semitones"))
+    made["a falling list"] = app.do(do.NumberTyped("1.5 semitones"))
+    app.do(do.Back())
+    made["a bare board"] = app.do(bdo.SpaceFrets("no frets"))
+    app.do(bdo.SpaceFrets("every semitone"))
+    app.do(ido.SeeStrings())
+    made["a string at the treble side"] = app.do(ido.MoreStrings(Side.TREBLE))
+    made["strings in pairs"] = app.do(bdo.PairString("octave pair"))
+    app.do(ido.SeeStrings(6))
+    made["a string with its own nut"] = app.do(bdo.StepOwnNut(5))
+    made["typing an own scale"] = app.do(do.TypeNumber("own scale"))
     return made
 
 

@@ -109,7 +109,7 @@ def say_different(session: Session, command: commands.SayDifferent) -> None:
 
 
 def keep_fact(session: Session, instrument: Instrument, fact: str, value: str) -> None:
-    """Keep the instrument of the job at hand with one fact as it was said, and what that answers."""
+    """Keep the instrument of the job at hand with one fact as it was said, and its answer."""
     job = session.place.job
     changed, *saved = entries_of(session, instrument)
     happened: list[Entry] = [changed]

@@ -12,7 +12,7 @@ from logic.app.handlers.questions import ask_over_what, take_answer
 from logic.app.handlers.quick_check import leaves_to_check, take_checked
 from logic.app.handlers.string_card import record_typed_instead
 from logic.app.presenters.cutting import cut_of
-from logic.app.presenters.figures import is_figure
+from logic.app.presenters.figures import FRET_PITCH, is_figure
 from logic.app.presenters.first_answers import height_in_doubt
 from logic.app.presenters.intake import still_to_ask
 from logic.app.presenters.kit_sizes import PADS
@@ -177,7 +177,9 @@ def typed(session: Session, command: commands.NumberTyped) -> None:
 
 
 def _next_pad(session: Session, kind: str) -> str:
-    """The pad of the next fret, where this one went along them; else none."""
+    """The pad of the next fret, where this one goes along them or lists them; else none."""
+    if kind == FRET_PITCH:
+        return kind
     if not goes_along_frets(kind):
         return ""
     return next_number_pad(kind, session.work.job.instrument, session.here)

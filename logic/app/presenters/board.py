@@ -141,8 +141,9 @@ def _semitones(at: float) -> str:
 def _away(instrument: Instrument, semitones: float, wording: Wording) -> str:
     """How far from the nut, as a rule shows it: in millimetres, or in inches."""
     away = Length.of(round(fret_position_mm(instrument.scale.mm, semitones), 1), Unit.MM)
-    unit = Unit.MM if wording.unit is Unit.MM else Unit.INCH
-    return away.show(unit, decimal_mark=wording.decimal_mark)
+    if wording.unit is Unit.MM:
+        return away.show(Unit.MM, places=1, decimal_mark=wording.decimal_mark)
+    return away.show(Unit.INCH, decimal_mark=wording.decimal_mark)
 
 
 def _picture_in_words(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from logic.app.presenters.apart import Listed, made_distinct
+from logic.app.presenters.board import board_in_words
 from logic.app.presenters.home import kind_in_words, when
 from logic.app.presenters.intake import nut_in_words, scale_in_words
 from logic.app.session.past_jobs import PastJobs, Visit
@@ -147,6 +148,7 @@ def _instrument_facts(
 ) -> tuple[tuple[str, str], ...]:
     rows = [
         (say("Scale"), scale_in_words(instrument, wording)),
+        (say("Frets"), board_in_words(instrument)),
         (say("Nut"), nut_in_words(instrument)),
     ]
     if visits:

@@ -100,7 +100,7 @@ def intake_view(
 
 
 def _facts_to_touch(work: OpenedJob, wording: Wording) -> Iterator[FactRow]:
-    """What a touch changes: strings, gauges, scale, frets, nut, and the relief that was measured."""
+    """What a touch changes: strings, gauges, scale, frets, nut, and the relief as measured."""
     keys = ("strings", "gauges", "scale", "board", "nut")
     for key, (name, value) in zip(keys, facts_of(work.job.instrument, wording), strict=True):
         yield FactRow(key, name, value)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from logic.app.presenters.figures import FRET_PITCH
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, TypeView
 from logic.app.wording.wording import Wording
@@ -119,10 +118,7 @@ def goes_along_frets(key: str) -> bool:
 
 
 def next_number_pad(key: str, instrument: Instrument, string: int) -> str:
-    """Where the pad goes once a number is kept: along the frets with a tuner, on to the next fret
-    of a board that is listed, else away."""
-    if key == FRET_PITCH:
-        return key
+    """Where the pad goes once a number is kept: along the frets with a tuner, else away."""
     for kind in kinds.KINDS:
         keys = [pad.key for pad in kind.pads_along(instrument, string)]
         if key in keys[:-1]:

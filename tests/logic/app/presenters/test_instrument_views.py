@@ -63,7 +63,7 @@ def test_the_page_of_an_instrument_measured_once_has_one_job_and_no_trend() -> N
     """Two jobs make a trend; one is where it stood."""
     shown = page(on_record())
     assert (shown.title, shown.about) == ("Electric guitar", "Electric guitar")
-    assert [name for name, _ in shown.facts] == ["Scale", "Nut", "Last seen", "Played"]
+    assert [name for name, _ in shown.facts] == ["Scale", "Frets", "Nut", "Last seen", "Played"]
     assert len(shown.past) == 1 and shown.past[0].state == "" and shown.more_past == 0
     assert shown.trends == () and shown.checks
     assert (shown.changes, shown.erasing) == (0, False)

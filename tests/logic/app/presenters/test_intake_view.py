@@ -92,6 +92,7 @@ def test_an_electric_guitar_is_taken_in_as_its_preset_has_it() -> None:
         ("strings", "Strings", "E2 A2 D3 G3 B3 E4"),
         ("gauges", "Gauges", ".046 .036 .026 .017 .013 .010"),
         ("scale", "Scale", "25.5 in"),
+        ("board", "Frets", "every semitone"),
         ("nut", "Nut", "slotted, bone"),
         ("relief", "Relief", "not measured"),
         ("name", "Whose", "not said yet"),
