@@ -159,11 +159,13 @@ def test_what_puts_something_right_names_what_was_struck_out(kind: str) -> None:
 
 
 def test_what_is_said_for_older_apps_alone_says_so() -> None:
-    """`check.answered` may hold `for_older_apps`, true or false, beside all that it ever held."""
+    """`check.answered` may hold two flags for older apps, true or false, beside all that it ever
+    held."""
     needed, optional, _ = BODIES["check.answered"]
-    check_body("check.answered", needed | optional | {"for_older_apps": True})
-    with pytest.raises(InputError):
-        check_body("check.answered", needed | {"for_older_apps": "saddle"})
+    for flag in ("for_older_apps", "for_apps_without_boards"):
+        check_body("check.answered", needed | optional | {flag: True})
+        with pytest.raises(InputError):
+            check_body("check.answered", needed | {flag: "saddle"})
 
 
 def test_every_kind_of_work_keeps_its_name() -> None:

@@ -10,12 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import StrEnum
 
-from logic.bench.instrument.boards import UNCOUNTED_REACH
+from logic.bench.instrument.misfits import misfits
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.string_count import action_without, added_at, usual_interval
-from logic.bench.instrument.strung_string import scale_mm
 from logic.bench.tables.trade_tables import TradeTables
-from logic.physics.neck import fret_position_mm
 from shared.errors import InputError
 from shared.instrument import MOST_STRINGS, Instrument, StringSpec
 from shared.units import Length, LengthOf, Unit
@@ -117,41 +115,14 @@ def with_own_scale(
     instrument: Instrument, string: int, text: str, trade: TradeTables
 ) -> Instrument:
     """With a scale of the string's own. InputError, with what to ask, where it can hardly be, or
-    would carry a fret beyond the next one of a neighbour."""
+    would cross the string beside it."""
     scale = read_length(LengthOf.SCALE, text, trade, instrument.kind)
     own = instrument.spec(string).model_copy(update={"scale": scale})
     changed = _replaced(instrument, own)
-    crossed = _crossed_by(own, changed)
-    if crossed is not None and instrument.fretted:
-        what = say(
-            "on a scale of {scale} its last frets would lie across those of string {name}",
-            scale=str(scale),
-            name=instrument.name_of(crossed),
-        )
-        raise InputError("", text, say("measure both scales again"), what=what)
+    crossing = next((one for one in misfits(changed) if one.field == "scale"), None)
+    if crossing is not None:
+        raise InputError("", text, crossing.ask, what=crossing.found)
     return changed
-
-
-def _crossed_by(own: StringSpec, instrument: Instrument) -> int | None:
-    """The neighbour of which a fret lies beyond the next one of this string, or the other way
-    round, at the end of the board where frets lie closest; None where none does."""
-    last = instrument.last_fret or UNCOUNTED_REACH
-    end, before = (fret_position_mm(1.0, instrument.semitones_at(n)) for n in (last, last - 1))
-    length = _from_common_nut_mm(own, instrument)
-    for number in (own.string - 1, own.string + 1):
-        beside = next((s for s in instrument.strings if s.string == number), None)
-        if beside is None:
-            continue
-        short, long = sorted((length, _from_common_nut_mm(beside, instrument)))
-        if long * before > short * end:
-            return number
-    return None
-
-
-def _from_common_nut_mm(spec: StringSpec, instrument: Instrument) -> float:
-    if spec.scale is not None:
-        return spec.scale.mm
-    return scale_mm(spec.model_copy(update={"from_fret": 0}), instrument)
 
 
 def without_own_scale(instrument: Instrument, string: int) -> Instrument:

@@ -10,8 +10,11 @@ from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.session.older_apps import GATE
 from logic.app.views import views
+from logic.bench.plan.plan import make_plan
+from logic.testing import TRADE
 from shared.events import Kind
 from shared.instrument import Instrument
+from shared.job import CallKind
 from tests.logic.app.apps import (
     DiscApp,
     events,
@@ -239,3 +242,19 @@ def test_one_undo_takes_a_board_back_with_what_was_said_of_it() -> None:
     assert kinds == [Kind.JOB_CHANGED, Kind.CHECK_ANSWERED, Kind.INSTRUMENT_SAVED]
     app.do(do.Undo())
     assert of_job(app).board is None
+
+
+def test_what_such_an_app_reads_bars_every_cut() -> None:
+    """It does not know the flag and takes the answer for one: of slots that all stand high it
+    lowers none, where this app does."""
+    high = measured_at(dict.fromkeys(range(1, 7), 0.9))
+    high.do(bdo.SeeBoard())
+    high.do(bdo.SpaceFrets("diatonic"))
+    job = high.session.work.job
+    (said,) = [each for each in events(high) if each.body.get("for_apps_without_boards")]
+    theirs = job.model_copy(
+        update={"checks": {**job.checks, said.body["gate"]: said.body["answer"]}}
+    )
+    ours, older = (make_plan(each, TRADE).strings for each in (job, theirs))
+    assert any(call.call is CallKind.LOWER for call in ours)
+    assert not any(call.call is CallKind.LOWER for call in older)

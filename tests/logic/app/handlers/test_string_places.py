@@ -143,13 +143,21 @@ def test_a_scale_of_its_own_is_typed_and_taken_away() -> None:
     assert open_document(app).said_to_apps_without_boards == "no"
 
 
-def test_a_scale_that_would_carry_its_frets_across_its_neighbour_s_is_asked_back() -> None:
-    """At 647.7 mm the twentieth fret lies at 443.7 mm and the twenty-first at 455.2 mm: of a string
-    of 680 mm the twentieth lies at 465.8 mm, beyond its neighbour's twenty-first."""
-    app = at_strings(string=1)
+def test_a_scale_that_would_cross_its_neighbour_is_asked_back() -> None:
+    """Across a fan scales only grow or only shrink: a longer one in the middle is refused in one
+    line, and nothing is recorded; from an outer string on, a fan is entered string by string."""
+    app = at_strings(string=3)
     app.do(do.TypeNumber("own scale"))
-    pad = app.do(do.NumberTyped("680 mm"))
-    assert isinstance(pad, views.TypeView) and "string 2" in pad.trouble
+    before = dict(app.history.vector)
+    pad = app.do(do.NumberTyped("660 mm"))
+    assert isinstance(pad, views.TypeView) and "cross the string beside it" in pad.trouble
+    assert dict(app.history.vector) == before
+    app.do(do.Back())
+    for string, scale in ((6, "690 mm"), (5, "680 mm"), (4, "670 mm"), (3, "660 mm")):
+        app.do(ido.SeeStrings(string))
+        app.do(do.TypeNumber("own scale"))
+        assert isinstance(app.do(do.NumberTyped(scale)), views.StringsView)
+    assert str(of_job(app).spec(3).scale) == "660 mm"
 
 
 def test_what_is_on_record_by_number_keeps_strings_their_numbers() -> None:
