@@ -140,7 +140,7 @@ def _semitones(at: float) -> str:
 
 def _away(instrument: Instrument, semitones: float, wording: Wording) -> str:
     """How far from the nut, as a rule shows it: in millimetres, or in inches."""
-    away = Length.of(round(fret_position_mm(instrument.scale.mm, semitones), 1), Unit.MM)
+    away = Length.of(round(fret_position_mm(instrument.scale.mm, semitones), 3), Unit.MM)
     if wording.unit is Unit.MM:
         return away.show(Unit.MM, places=1, decimal_mark=wording.decimal_mark)
     return away.show(Unit.INCH, decimal_mark=wording.decimal_mark)

@@ -94,7 +94,7 @@ def test_the_first_fret_s_distance_is_said_for_a_rule_to_confirm() -> None:
     app.do(bdo.SpaceFrets("diatonic"))
     assert shown(app).first == "First fret 70.7 mm from the nut"
     app.do(do.SetSetting("unit", "thou"))
-    assert shown(app).first == "First fret 2.78 in from the nut"
+    assert shown(app).first == "First fret 2.782 in from the nut"
 
 
 def test_a_fret_is_touched_out_and_in_again() -> None:
