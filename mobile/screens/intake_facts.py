@@ -36,14 +36,19 @@ TILE = 64.0
 
 
 def facts(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
-    """What names every string on lines of their own, the rest two abreast."""
+    """What names every string on lines of their own, the rest two abreast, an odd one alone."""
     lines = [_fact(row, theme, act) for row in view.facts if row.key in WIDE]
     columns = 1 if theme.landscape else 2
     width = (theme.column - GAP * (columns - 1)) / columns
     if theme.landscape:
         width = (theme.column - GAP * 2) / 2
-    tiles = [_tile(row, width, theme, act) for row in view.facts if row.key not in WIDE]
-    return ft.Column([*lines, grid(tiles, columns, gap=4)], spacing=4)
+    rest = [row for row in view.facts if row.key not in WIDE]
+    abreast = rest[: len(rest) - len(rest) % columns]
+    tiles = [_tile(row, width, theme, act) for row in abreast]
+    alone: list[ft.Control] = [
+        ft.Row([_tile(row, theme.column, theme, act)]) for row in rest[len(abreast) :]
+    ]
+    return ft.Column([*lines, grid(tiles, columns, gap=4), *alone], spacing=4)
 
 
 def _fact(row: FactRow, theme: Theme, act: Act) -> ft.Control:

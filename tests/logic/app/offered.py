@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from logic.app.commands import board_commands as bdo
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.commands import record_commands as kdo
@@ -12,6 +13,7 @@ from logic.app.views.pieces import Choice
 from logic.bench.what_if.dial import Dial
 from mobile.screens.plan_next import command_of
 from shared.instrument import Attack, Make, NutType
+from shared.measurements import Side
 from shared.readings import Buzz, Contact
 from shared.work import Work, WorkKind
 
@@ -142,7 +144,7 @@ def _intake(view: views.IntakeView) -> Iterator[do.Command]:
     yield from (
         do.SetComplaint(choice.key) for choice in (*view.noticed.common, *view.noticed.others)
     )
-    yield from (do.Measure(), ido.SeeStrings(), ido.SeeNut(), ido.SeeName())
+    yield from (do.Measure(), ido.SeeStrings(), ido.SeeNut(), ido.SeeName(), bdo.SeeBoard())
     yield from (do.TypeNumber("scale"), do.TypeNumber("scale bass"))
     yield do.TypeNumber("question relief")
     for line in view.corrections:
@@ -180,6 +182,7 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (ido.CheckRack(), ido.NextInRack(), ido.PassOver(), ido.LeaveRack())
         case views.InstrumentView():
             yield from (ido.SeeName(), ido.SeeStrings(), ido.SeeNut(), do.SeeTargets())
+            yield bdo.SeeBoard()
             yield from (ido.NewJobOn(view.instrument), ido.Duplicate(), kdo.SeeErasure())
             yield from (ido.QuickCheck(view.instrument), kdo.SeeChanges())
         case views.StringsView():
@@ -190,7 +193,18 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (ido.SeeStrings(mark.string) for mark in view.marks)
             if view.can_be_fitted:
                 yield do.ReportWork(WorkKind.STRINGS_CHANGED)
-            yield from (ido.MoreStrings(), ido.FewerStrings(), do.TypeNumber("gauge"))
+            yield from (ido.MoreStrings(side) for side in Side)
+            yield from (ido.FewerStrings(side) for side in Side)
+            yield from (bdo.PairString(choice.key) for choice in view.pairings)
+            yield from (bdo.SetHand(choice.key == "left") for choice in view.hands)
+            yield from (bdo.StepOwnNut(1), bdo.StepOwnNut(-1), bdo.CommonScale())
+            yield from (do.TypeNumber("gauge"), do.TypeNumber("own scale"))
+        case views.BoardView():
+            yield from (bdo.SpaceFrets(choice.key) for choice in view.spacings)
+            yield from (bdo.ToggleHalfFret(choice.key) for choice in view.halves)
+            yield from (bdo.ToggleFret(place.semitones) for place in view.places[:3])
+            yield from (bdo.StepFrets(1), bdo.StepFrets(-1), bdo.TieFrets(True))
+            yield do.TypeNumber("frets")
         case views.NutView():
             yield from (ido.SetNutType(NutType(choice.key)) for choice in view.types)
             yield from (ido.SetNutMaterial(choice.key) for choice in view.materials)

@@ -49,6 +49,8 @@ SHOWN_AT: dict[ScreenName, tuple[type, ...]] = {
     "instrument": (views.InstrumentView,),
     "strings": (views.StringsView,),
     "nut": (views.NutView,),
+    "board": (views.BoardView,),
+    "job board": (views.BoardView,),
     "name": (views.NameView,),
     "job strings": (views.StringsView,),
     "job nut": (views.NutView,),
