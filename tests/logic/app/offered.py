@@ -185,6 +185,31 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield bdo.SeeBoard()
             yield from (ido.NewJobOn(view.instrument), ido.Duplicate(), kdo.SeeErasure())
             yield from (ido.QuickCheck(view.instrument), kdo.SeeChanges())
+        case views.StringsView() | views.BoardView():
+            yield from _of_the_board(view)
+        case views.NutView():
+            yield from (ido.SetNutType(NutType(choice.key)) for choice in view.types)
+            yield from (ido.SetNutMaterial(choice.key) for choice in view.materials)
+            yield do.TypeNumber("nut width")
+        case views.NameView():
+            yield from (ido.SaveName("Blue  one", "Marlow"), ido.SaveName("", ""))
+        case views.TargetsView():
+            yield from (do.SetTarget(1), do.SetTarget(-1), do.TablesTarget())
+            yield from (do.SetToTarget(choice.key == "yes") for choice in view.wishes)
+            yield from (do.SeeTargets(line.string) for line in view.lines)
+            yield do.TypeNumber("target")
+        case views.ErasureView():
+            yield from (kdo.AskErase(*choice.key.split(" ", 1)) for choice in view.choices)
+            yield from (kdo.KeepAfterAll(choice.key) for choice in view.promised)
+        case views.SureView(does="erase"):
+            yield kdo.Erase()
+        case views.CheckedView():
+            yield from (ido.CheckString(one.string) for one in view.strings)
+            yield from (ido.NextInRack(), ido.SeeInstrument(view.instrument))
+
+
+def _of_the_board(view: views.StringsView | views.BoardView) -> Iterator[do.Command]:
+    match view:
         case views.StringsView():
             yield from (ido.StepPitch(1), ido.StepPitch(-1), ido.StepGauge(1), ido.StepGauge(-1))
             yield from (ido.SetMake(Make(choice.key)) for choice in view.makes)
@@ -205,25 +230,6 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (bdo.ToggleFret(place.semitones) for place in view.places[:3])
             yield from (bdo.StepFrets(1), bdo.StepFrets(-1), bdo.TieFrets(True))
             yield do.TypeNumber("frets")
-        case views.NutView():
-            yield from (ido.SetNutType(NutType(choice.key)) for choice in view.types)
-            yield from (ido.SetNutMaterial(choice.key) for choice in view.materials)
-            yield do.TypeNumber("nut width")
-        case views.NameView():
-            yield from (ido.SaveName("Blue  one", "Marlow"), ido.SaveName("", ""))
-        case views.TargetsView():
-            yield from (do.SetTarget(1), do.SetTarget(-1), do.TablesTarget())
-            yield from (do.SetToTarget(choice.key == "yes") for choice in view.wishes)
-            yield from (do.SeeTargets(line.string) for line in view.lines)
-            yield do.TypeNumber("target")
-        case views.ErasureView():
-            yield from (kdo.AskErase(*choice.key.split(" ", 1)) for choice in view.choices)
-            yield from (kdo.KeepAfterAll(choice.key) for choice in view.promised)
-        case views.SureView(does="erase"):
-            yield kdo.Erase()
-        case views.CheckedView():
-            yield from (ido.CheckString(one.string) for one in view.strings)
-            yield from (ido.NextInRack(), ido.SeeInstrument(view.instrument))
 
 
 def _stock(view: views.KitView) -> Iterator[do.Command]:
