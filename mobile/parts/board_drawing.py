@@ -53,7 +53,7 @@ def _shapes(view: BoardView, theme: Theme, width: float) -> Iterator[cv.Shape]:
     yield cv.Rect(0, 0, width, BOARD, paint=_line(palette.quiet, 1))
     last = view.places[-1].ends if view.places else 1.0
     along = _Along(width, last, view.left_handed)
-    yield _across(along.x(0.0), _line(palette.nut, NUT))
+    yield _across(along.x(0.0), _line(palette.brass, NUT))
     before, taken = 0.0, -NEAR
     for place in view.places:
         if not place.there:

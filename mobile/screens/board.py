@@ -110,7 +110,7 @@ def _places(view: BoardView, theme: Theme, act: Act) -> list[ft.Control]:
     smallest = min(place.ends - place.begins for place in view.places)
     widest = max(place.ends - place.begins for place in view.places)
     long = min(LEAST / smallest, MOST / widest)
-    nut = ft.Row([ft.Container(height=6, width=NECK, bgcolor=theme.palette.nut)])
+    nut = ft.Row([ft.Container(height=6, width=NECK, bgcolor=theme.palette.brass)])
     rows: list[ft.Control] = [
         quiet(say("Touch a fret that is missing, or one that is there after all."), theme),
         nut,
