@@ -76,3 +76,16 @@ def test_a_fan_may_be_told_string_by_string() -> None:
     strings = [{"string": n, "scale": f"{25 + n / 4} in"} for n in (1, 3, 6)]
     made = read(electric(strings=strings))
     assert [spec.scale is not None for spec in made.strings] == [True] * 3
+
+
+def test_a_counted_board_is_the_usual_one_so_far() -> None:
+    """Of a kind that lists its frets a count cuts the usual list off, or goes on in the steps of an
+    octave lower; a list of one's own replaces it, and a bare board has none."""
+    usual = read({"instrument": {"kind": "mountain dulcimer"}}).semitones_at
+    for count in (8, 20):
+        counted = read({"instrument": {"kind": "mountain dulcimer", "frets": count}})
+        assert counted.last_fret == count
+        assert [counted.semitones_at(n) for n in range(count)] == [usual(n) for n in range(count)]
+    own = {"kind": "mountain dulcimer", "board": {"semitones": [2, 3, 4]}}
+    assert read({"instrument": own}).last_fret == 3
+    assert read({"instrument": {"kind": "mountain dulcimer", "fretted": False}}).last_fret is None
