@@ -122,10 +122,19 @@ def test_a_phone_turned_at_every_answer_records_each_once(held: Visit, app_serve
 
 
 def _whole(page: Page) -> list[str]:
-    """All that the screen says, in no order, once all of it is drawn for the way it is held."""
+    """All that the screen says, in no order, once all of it is drawn for the way it is held.
+
+    The answers stand in the lower half, or in the right one on its side. For a moment after a turn
+    they still stand as before, only narrower or lower: what is touched then moves away.
+    """
     page.wait_for_function(
-        """([answers, plan]) => document.querySelectorAll(answers).length === 4
-             || document.querySelector(plan)""",
+        """([answers, plan]) => {
+            const boxes = Array.from(document.querySelectorAll(answers))
+                .map((answer) => answer.getBoundingClientRect());
+            const stands = innerWidth > innerHeight ? ({ left }) => left > innerWidth / 2
+                : ({ top }) => top > innerHeight / 2;
+            return (boxes.length === 4 && boxes.every(stands)) || document.querySelector(plan);
+        }""",
         arg=['[flt-semantics-identifier^="answer-"]', marked("measure")],
     )
     return sorted(settled(page))

@@ -8,6 +8,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 from typing import Any
 
 from logic.bench.raising.nut_layout import Spacing
@@ -78,6 +79,7 @@ _MORE = (
 )
 
 
+@cache
 def everything_said() -> tuple[Said, ...]:
     """Each sentence once, in the order of the files."""
     found: dict[tuple[str, str], Said] = {}
