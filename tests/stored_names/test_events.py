@@ -15,6 +15,7 @@ from logic.history.documents.bodies import (
     document_key,
     touched_documents,
 )
+from shared.board import Board
 from shared.errors import InputError
 from shared.events import FIELDS, Event, Kind, Stamp, redacted
 from shared.instrument import Instrument, Nut, Player, StringSpec
@@ -85,12 +86,13 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
 STORED_FIELDS: dict[type[BaseModel], set[str]] = {
     Instrument: {
         *("label", "owner", "kind", "scale", "scale_bass", "fretted", "left_handed", "relief"),
-        *("action_12", "a4_hz", "nut", "strings"),
+        *("action_12", "a4_hz", "nut", "strings", "board"),
     },
+    Board: {"semitones", "frets", "tied"},
     Nut: {"type", "material", "width", "shim", "original", "glued"},
     StringSpec: {
         *("string", "pitch", "gauge", "make", "core", "course", "octave", "from_fret"),
-        *("grams_per_metre", "whole_tone_stretch"),
+        *("grams_per_metre", "whole_tone_stretch", "scale"),
     },
     Player: {"attack", "targets", "budget_cents"},
     Kit: {
