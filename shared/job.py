@@ -33,6 +33,26 @@ class Pass(Record):
     technician: str = ""
     after: Annotated[int, Field(ge=0)] = 0
     """How many of this string's readings were taken before it."""
+    half_strokes: Annotated[int, Field(ge=1, le=999)] | None = None
+    """How many strokes at half the pressure it was, where it was of such; `strokes` then holds how
+    many whole ones they come to, rounded down, and at least one, for apps that know of no others.
+    """
+
+    @property
+    def made(self) -> int:
+        """How many strokes the hand made, half ones or whole."""
+        return self.half_strokes or self.strokes
+
+    @property
+    def half(self) -> bool:
+        """Whether they were half strokes."""
+        return self.half_strokes is not None
+
+    def counted(self, strokes: int, *, half: bool) -> Pass:
+        """The same pass with another count, of half strokes or of whole ones."""
+        whole = max(strokes // 2, 1) if half else strokes
+        halves = strokes if half else None
+        return self.model_copy(update={"strokes": whole, "half_strokes": halves})
 
 
 class Proof(Record):

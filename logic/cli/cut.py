@@ -88,6 +88,7 @@ def _step(slot: SlotCut | None) -> dict[str, object]:
         "step": slot.move.step.value,
         "leaf_mm": [leaf.mm for leaf in slot.move.leaves],
         "strokes": slot.move.strokes,
+        "half": slot.move.half,
         "file_mm": slot.file.file.mm if slot.file.file else None,
         "clearance_mm": {"estimate": found.estimate, "low": found.low, "high": found.high},
         "stop_line_mm": round(slot.setting.stop_mm, 4),

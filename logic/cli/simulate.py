@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import json
 
+from logic.bench.simulation.cut_bound import PRICES, Point, curve
 from logic.bench.simulation.slot_cutting import Score, rows, simulate, stressed
 from logic.cli.job_input import add_json
 from logic.cli.printing import show
@@ -34,6 +35,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--strained", action="store_true", help="also with each assumption off by a factor of two"
     )
+    parser.add_argument(
+        "--bound", action="store_true", help="instead the best that any way of cutting could do"
+    )
     add_json(parser)
 
 
@@ -41,6 +45,10 @@ def run(options: argparse.Namespace) -> int:
     """Prints the scores; InputError where there is nothing to simulate."""
     if options.jobs is not None:
         show(visits(options.jobs, options.seed, as_json=options.json))
+        return 0
+    if options.bound:
+        points = curve(load_trade_tables().simulation, PRICES)
+        print(json.dumps(_bound(points), indent=2)) if options.json else show(_bound_table(points))
         return 0
     if not 1 <= options.slots <= MOST_SLOTS:
         ask = say("write a number from 1 to {most}", most=MOST_SLOTS)
@@ -61,6 +69,36 @@ def run(options: argparse.Namespace) -> int:
     else:
         show(_table(options, played))
     return 0
+
+
+def _bound(points: list[Point]) -> dict[str, object]:
+    rows = [
+        {
+            "overshoot_price": point.prices.overshoot,
+            "touch_price": point.prices.touch,
+            "touches": round(point.expected.touches, 2),
+            "overshoots_per_1000": round(1000 * point.expected.overshoots, 2),
+            "left_high_per_1000": round(1000 * point.expected.left_high, 1),
+        }
+        for point in points
+    ]
+    return {"format": "nutwright.bound", "version": 1, "points": rows}
+
+
+def _bound_table(points: list[Point]) -> str:
+    lines = [
+        say(
+            "No way of cutting does better than this, each with one price for an error and a touch"
+        ),
+        "",
+        f"{say('touches'):>8}{say('overshoots/1000'):>17}{say('left high/1000'):>16}",
+    ]
+    for each in (point.expected for point in points):
+        past, high = 1000 * each.overshoots, 1000 * each.left_high
+        lines.append(
+            f"{numeral(each.touches, '>8.2f')}{numeral(past, '>17.1f')}{numeral(high, '>16.1f')}"
+        )
+    return "\n".join(lines)
 
 
 def _json(options: argparse.Namespace, played: dict[str, list[Score]]) -> str:

@@ -89,12 +89,13 @@ def _strokes(view: CutView, theme: Theme) -> ft.Control:
 def _counter(view: CutView, theme: Theme, act: Act) -> ft.Control:
     """What was really done: the count asked for, or one more or fewer."""
     count, set_count = ft.use_state(view.strokes)
+    half, set_half = ft.use_state(view.half)
     fewer = lambda: set_count(max(1, count - 1))  # noqa: E731
     more = lambda: set_count(count + 1)  # noqa: E731
     done = main_button(
-        say("Made {count}", count=count),
+        say("Made {count} half", count=count) if half else say("Made {count}", count=count),
         theme,
-        lambda: act(Filed(count)),
+        lambda: act(Filed(count, half)),
         mark="filed",
         height=theme.answer_height,
         expand=3,
@@ -107,7 +108,25 @@ def _counter(view: CutView, theme: Theme, act: Act) -> ft.Control:
         ],
         spacing=GAP,
     )
-    return ft.Column([row, _others(theme, act)], spacing=GAP)
+    kinds = _kinds_of_strokes(half, set_half, theme)
+    return ft.Column([kinds, row, _others(theme, act)], spacing=GAP)
+
+
+def _kinds_of_strokes(half: bool, choose: Callable[[bool], None], theme: Theme) -> ft.Control:
+    """Whether whole strokes were made or half ones; chosen as it was asked for."""
+    whole = choice_button(
+        say("Light strokes"),
+        "",
+        not half,
+        theme,
+        lambda: choose(False),
+        mark="whole-strokes",
+        expand=1,
+    )
+    halved = choice_button(
+        say("Half strokes"), "", half, theme, lambda: choose(True), mark="half-strokes", expand=1
+    )
+    return ft.Row([whole, halved], spacing=GAP)
 
 
 def _step_button(sign: str, label: str, theme: Theme, on_touch: Callable[[], None]) -> ft.Control:

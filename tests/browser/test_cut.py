@@ -41,7 +41,7 @@ class Filer:
         if mark == "filed":
             made = _number(page, "filed")
             self.strokes += made
-            self.clearance_mm -= made * STROKE_MM
+            self.clearance_mm -= made * STROKE_MM / (1 + ("half" in _said(page, "filed")))
         press(page, mark)
         changed(page, before)
         return mark

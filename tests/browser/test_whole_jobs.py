@@ -196,7 +196,7 @@ class Worker:
         words = str(said.get_attribute("aria-label") or said.inner_text())
         made = int("".join(filter(str.isdigit, words)))
         self.strokes += made
-        self.heights_mm[string] -= made * STROKE_MM
+        self.heights_mm[string] -= made * STROKE_MM / (1 + ("half" in words))
         return "filed"
 
     def _answers(self, string: int, mark: str) -> str:

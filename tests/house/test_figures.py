@@ -18,6 +18,14 @@ SCREEN = "how far one tap goes on a screen; no decision stands on it"
 OUR_OWN = "how this program counts or shows, not a figure of the trade"
 WITH_REASON = {
     "logic/bench/cutting/cutting.py": {"_CHAIN_LENGTH": OUR_OWN},
+    "logic/bench/cutting/next_touch.py": dict.fromkeys(("_FAINT", "_WEIGHED"), NUMERICAL),
+    "logic/bench/simulation/cut_bound.py": dict.fromkeys(
+        (
+            *("_STEP_MM", "_LOWEST_MM", "_MEANS", "_LEAST_SD_MM", "_SDS"),
+            *("_MOST_TOUCHES", "_MOST_HALF_STROKES", "_RATES", "_FELT", "_SLICE_MM", "PRICES"),
+        ),
+        NUMERICAL,
+    ),
     "logic/bench/cutting/removal.py": {
         **dict.fromkeys(("_LOG_SD_SPAN", "_NODES", "_EVERY"), NUMERICAL)
     },

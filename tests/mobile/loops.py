@@ -85,7 +85,7 @@ def slot_to_proof(thumb: Thumb) -> SlotTaps:
     while not proved:
         match thumb.view:
             case views.CutView() as cut if cut.strokes:
-                hand.clearances_mm[cut.string] -= cut.strokes * STROKE_MM
+                hand.clearances_mm[cut.string] -= cut.strokes * STROKE_MM / (1 + cut.half)
                 passes += 1
                 thumb.tap("filed")
             case views.WalkView() as asked:

@@ -104,11 +104,12 @@ STORED_FIELDS: dict[type[BaseModel], set[str]] = {
     HeldGapReading: {"string", "held_at", "gap", "buzz"},
     CentsReading: {"string", "fret", "cents", "buzz"},
     BuzzReading: {"string", "buzz"},
-    Pass: {"string", "strokes", "file", "material", "technician", "after"},
+    Pass: {"string", "strokes", "half_strokes", "file", "material", "technician", "after"},
     Work: {"what", "strings", "amount", "minutes", "usual_minutes", "technician"},
     Proof: {"string", "buzz", "clearance", "cents", "unproven"},
 }
-"""The fields of everything that bodies hold; all but `Pass.after` are written there."""
+"""The fields of everything that bodies hold; all but `Pass.after` are written there, `half_strokes`
+of half strokes alone."""
 
 
 def event(kind: str, body: dict[str, Any]) -> Event:

@@ -224,9 +224,10 @@ class CutSlot:
 
 @dataclass(frozen=True)
 class Filed:
-    """So many strokes were made."""
+    """So many strokes were made, whole ones or half ones."""
 
     strokes: int
+    half: bool = False
 
 
 @dataclass(frozen=True)

@@ -34,10 +34,21 @@ def filed(session: Session, command: commands.Filed) -> None:
         material=job.instrument.nut.material,
         technician=session.who,
         after=sum(reading.string == string for reading in job.readings),
-    )
+    ).counted(command.strokes, half=command.half)
     session.record(Kind.PASS_FILED, **{"pass": made})
     name = job.instrument.name_of(string)
-    session.transient.saved = say_many(
+    session.transient.saved = _saved(command, name)
+
+
+def _saved(command: commands.Filed, name: str) -> str:
+    if command.half:
+        return say_many(
+            "Saved: {count} half stroke on string {name}.",
+            "Saved: {count} half strokes on string {name}.",
+            command.strokes,
+            name=name,
+        )
+    return say_many(
         "Saved: {count} stroke on string {name}.",
         "Saved: {count} strokes on string {name}.",
         command.strokes,

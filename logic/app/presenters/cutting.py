@@ -7,6 +7,7 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.views.pieces import Choice
 from logic.app.views.views import CutView, Prompt, WalkView
 from logic.app.wording.calls import reading_in_words
+from logic.app.wording.strokes import strokes_in_words
 from logic.app.wording.wording import Wording
 from logic.bench.cutting.cutting import CutStep
 from logic.bench.cutting.removal import SlotSeen
@@ -47,6 +48,7 @@ def cut_view(
         pitch=spec.pitch.show(),
         gauge=wording.gauge(spec.gauge),
         strokes=slot.move.strokes,
+        half=slot.move.half,
         lead=lead,
         lines=tuple(lines) if slot.move.step is CutStep.FILE else (*lines, last),
         numbers=_cut_figures(slot, wording),
@@ -148,14 +150,26 @@ def _lead_in_words(slot: SlotCut, wording: Wording) -> str:
         return say("Stop here")
     file, strokes = slot.file.file, slot.move.strokes
     if file is None:
-        light = say("light stroke") if strokes == 1 else say("light strokes")
-        return f"{light}: {slot.file.note}"
+        return f"{_kind_of_strokes(strokes, half=slot.move.half)}: {slot.file.note}"
+    if slot.move.half:
+        return say_many(
+            "half stroke, {file} file",
+            "half strokes, {file} file",
+            strokes,
+            file=wording.tool(file),
+        )
     return say_many(
         "light stroke, {file} file",
         "light strokes, {file} file",
         strokes,
         file=wording.tool(file),
     )
+
+
+def _kind_of_strokes(count: int, *, half: bool) -> str:
+    if half:
+        return say("half stroke") if count == 1 else say("half strokes")
+    return say("light stroke") if count == 1 else say("light strokes")
 
 
 def _cut_figures(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]:
@@ -175,4 +189,7 @@ def _cut_figures(slot: SlotCut, wording: Wording) -> tuple[tuple[str, str], ...]
 
 def _filed_so_far(slot: SlotCut) -> str:
     passes = say_many("{count} pass", "{count} passes", slot.cut.passes)
-    return f"{passes}, {say_many('{count} stroke', '{count} strokes', slot.cut.strokes)}"
+    whole, half = slot.cut.strokes, slot.cut.half_strokes
+    made = [strokes_in_words(whole, half=False)] if whole or not half else []
+    made += [strokes_in_words(half, half=True)] if half else []
+    return ", ".join((passes, *made))

@@ -15,6 +15,7 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.views.card_views import CardEntry, PuttingRight, StringCardView
 from logic.app.views.pieces import Choice
 from logic.app.wording.calls import begun, call_in_words
+from logic.app.wording.strokes import strokes_in_words
 from logic.app.wording.wording import Wording
 from logic.app.wording.work import work_called
 from logic.bench.instrument.naming import cents_at
@@ -37,7 +38,7 @@ from shared.readings import (
     Reading,
 )
 from shared.reasons import CallReason
-from shared.words import say, say_many
+from shared.words import say
 
 SHOWN = (
     *(Kind.READING_TAKEN, Kind.PASS_FILED, Kind.PROOF_TAKEN, Kind.CHECK_ANSWERED),
@@ -242,7 +243,7 @@ def answers_instead(event: Event) -> dict[str, str]:
     """What a touch, something heard or a pass can have been instead, by the word that is kept."""
     heard = {buzz.value: say(said) for buzz, said in BUZZES.items()}
     if event.kind == Kind.PASS_FILED:
-        return _counts_around(Pass.model_validate(event.body["pass"]).strokes)
+        return _counts_around(Pass.model_validate(event.body["pass"]))
     if event.kind == Kind.PROOF_TAKEN:
         return heard if Proof.model_validate(event.body["proof"]).buzz in BUZZES else {}
     if event.kind != Kind.READING_TAKEN:
@@ -256,12 +257,12 @@ def answers_instead(event: Event) -> dict[str, str]:
             return {}
 
 
-def _counts_around(strokes: int) -> dict[str, str]:
+def _counts_around(made: Pass) -> dict[str, str]:
     """The counts of strokes next to the one that was recorded, which stands among them; a count
     that was further off is reached by putting right once more."""
-    first = max(1, strokes - COUNTS // 2)
+    first = max(1, made.made - COUNTS // 2)
     return {
-        str(count): say_many("{count} stroke", "{count} strokes", count)
+        str(count): strokes_in_words(count, half=made.half)
         for count in range(first, first + COUNTS)
     }
 
@@ -284,7 +285,7 @@ def right_reading(event: Event, answer: str) -> Reading | Pass | Proof:
     another count of strokes."""
     if event.kind == Kind.PASS_FILED:
         made = Pass.model_validate(event.body["pass"])
-        return made.model_copy(update={"strokes": int(answer)})
+        return made.counted(int(answer), half=made.half)
     if event.kind == Kind.PROOF_TAKEN:
         proof = Proof.model_validate(event.body["proof"])
         return proof.model_copy(update={"buzz": Buzz(answer)})
@@ -308,7 +309,7 @@ def _putting_right(correcting: str, history: History, work: OpenedJob) -> Puttin
 def _stood(body: Mapping[str, Any]) -> str:
     """The word of `answers_instead` that was recorded."""
     if "pass" in body:
-        return str(body["pass"]["strokes"])
+        return str(Pass.model_validate(body["pass"]).made)
     now = body.get("proof") or body["reading"]
     return str(now.get("contact") or now.get("buzz"))
 

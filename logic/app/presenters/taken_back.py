@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from logic.app.session.older_apps import speaks_to_older_apps
 from logic.app.session.open_job import OpenedJob
+from logic.app.wording.strokes import strokes_in_words
 from logic.app.wording.work import work_in_words
 from logic.bench.checks.rule_words import rule_asked
 from logic.bench.measuring.kinds import kind_of
@@ -78,7 +79,7 @@ def _other_in_words(event: Event, work: OpenedJob, names_string: bool) -> str:
             return _of_string(said, reading.string, work) if names_string else said
         case Kind.PASS_FILED:
             made = Pass.model_validate(event.body["pass"])
-            said = say_many("{count} stroke", "{count} strokes", made.strokes)
+            said = strokes_in_words(made.made, half=made.half)
             return _of_string(said, made.string, work) if names_string else said
         case Kind.PROOF_TAKEN:
             string = Proof.model_validate(event.body["proof"]).string

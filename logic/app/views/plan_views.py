@@ -169,6 +169,8 @@ class CutView:
     """The string alone, where `place` says of how many it is one."""
     hands: tuple[Choice, ...] = ()
     """Who could be filing; empty at a bench of one."""
+    half: bool = False
+    """Whether the strokes are half ones."""
     proves: bool = False
     """Whether it may be proved now: finished, or stopped inside its window."""
 

@@ -15,31 +15,26 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
-from operator import mul
 from typing import TYPE_CHECKING
 
-from logic.bench.cutting.good_enough import good_enough, least_seen_mm, sinks_below
+from logic.bench.cutting.cut_setting import CutSetting as CutSetting
+from logic.bench.cutting.good_enough import good_enough, sinks_below
+from logic.bench.cutting.next_touch import NextTouch, any_leaf, is_worth_it, next_touch
 from logic.bench.cutting.oddities import Oddity, odd_explanations
-from logic.bench.cutting.removal import Pair, Rate, SlotSeen
+from logic.bench.cutting.passes import NextPass, largest_pass, pays
+from logic.bench.cutting.removal import Pair, SlotSeen
 from logic.bench.cutting.slot_belief import SlotBelief, afresh_belief, rate_rows, start_belief
-from logic.bench.measuring.grid import CLEARANCE, Curve, Posterior, phi
+from logic.bench.measuring.grid import CLEARANCE, Curve, Posterior
 from logic.bench.measuring.kinds import kind_of
-from logic.bench.measuring.kinds.kind import HeightGeometry
-from logic.bench.measuring.next_leaf import LeafQuestion, Stack, first_leaf, next_leaf
+from logic.bench.measuring.next_leaf import Stack, first_leaf
 from logic.bench.measuring.posterior import likelihood
-from logic.bench.measuring.verdict import split
-from logic.bench.tables.vocabulary import OpenStringTone
-from logic.bench.window.string_window import StringWindow
 from shared.errors import InputError
 from shared.job import Pass
 from shared.readings import Reading
-from shared.units import Length
 from shared.words import say
 
 if TYPE_CHECKING:
-    from logic.bench.tables.call import CallTable
     from logic.bench.tables.cutting import CuttingTable
-    from logic.bench.tables.reading import ReadingTable
 
 
 class CutStep(StrEnum):
@@ -52,33 +47,6 @@ class CutStep(StrEnum):
 
 
 @dataclass(frozen=True)
-class CutSetting:
-    """What stays the same while one slot is cut."""
-
-    string: int
-    window: StringWindow
-    leaves: tuple[Length, ...]
-    rate: Rate
-    pair_known: bool
-    sd_log_pass: float
-    reading: ReadingTable
-    call: CallTable
-    cut: CuttingTable
-    geometry: HeightGeometry | None = None
-
-    @property
-    def stop_mm(self) -> float:
-        """The stop line: the lower side of the target and a guard; a pass must not end below it."""
-        below = self.window.cut_to_mm - self.cut.target_side_mm
-        return max(below, self.window.low_mm) + self.cut.stop_guard_mm
-
-    @property
-    def aim_mm(self) -> float:
-        """Where a pass is expected to end at the lowest: the last bit is left for play-in."""
-        return self.window.cut_to_mm + self.cut.play_in_guard_mm
-
-
-@dataclass(frozen=True)
 class CutState:
     """Where one slot stands. `odd` holds the odd explanations of the last pass, each as chances
     over the reading grid against a total of one for the ordinary explanation."""
@@ -86,6 +54,8 @@ class CutState:
     belief: SlotBelief
     passes: int = 0
     strokes: int = 0
+    """Whole strokes made so far."""
+    half_strokes: int = 0
     touches: int = 0
     used: frozenset[Stack] = frozenset()
     odd: tuple[tuple[Oddity, Curve], ...] = ()
@@ -120,6 +90,8 @@ class CutMove:
     step: CutStep
     leaves: Stack = ()
     strokes: int = 0
+    half: bool = False
+    """Whether they are half strokes."""
     chance_past: float = 0.0
     odd: Oddity | None = None
     near: bool = False
@@ -204,12 +176,14 @@ def after_pass(cut: CutState, made: Pass, setting: CutSetting) -> CutState:
     A pass that took nothing is believed to have taken nothing, and says nothing about the file;
     after any other odd pass the clearance is believed afresh.
     """
-    check_strokes(made.strokes, setting.cut)
+    check_strokes(made.made, setting.cut)
+    kind = setting.strokes(half=made.half)
     start = _believed_after(cut, setting)
     return CutState(
-        belief=start.after_pass(made.strokes, setting.sd_log_pass),
+        belief=start.after_pass(made.made * kind.share, kind.sd_log_pass),
         passes=cut.passes + 1,
-        strokes=cut.strokes + made.strokes,
+        strokes=cut.strokes + (0 if made.half else made.made),
+        half_strokes=cut.half_strokes + (made.made if made.half else 0),
         odd=odd_explanations(start.clearance.mass, setting.cut),
         before=start,
     )
@@ -218,31 +192,42 @@ def after_pass(cut: CutState, made: Pass, setting: CutSetting) -> CutState:
 def next_move(cut: CutState, setting: CutSetting) -> CutMove:
     """What to do now."""
     odd = cut.oddity(setting.cut)
-    wanted = not cut.touches or _suspected_odd(cut, setting)
-    leaf = _next_leaf(cut, setting, wanted)
-    if wanted:
+    belief = _believed_after(cut, setting)
+    touch = _next_touch(cut, belief, setting)
+    if not cut.touches or _suspected_odd(cut, setting):
+        leaf = touch.leaves or any_leaf(belief, setting, cut.used)
         return CutMove(CutStep.READ if leaf else CutStep.STOP, leaf, odd=odd)
-    return _move_with_known_height(cut, setting, leaf, odd)
+    return _move_with_known_height(cut, setting, belief, touch, odd)
+
+
+def _next_touch(cut: CutState, belief: SlotBelief, setting: CutSetting) -> NextTouch:
+    """The leaf that tells most; of a slot of which nothing was read, the one nearest to its
+    target."""
+    if cut.touches or cut.passes:
+        return next_touch(belief, setting, cut.used)
+    target = setting.window.target_mm
+    return NextTouch(first_leaf(setting.leaves, target, setting.reading, setting.call))
 
 
 def _move_with_known_height(
-    cut: CutState, setting: CutSetting, leaf: Stack, odd: Oddity | None
+    cut: CutState, setting: CutSetting, belief: SlotBelief, touch: NextTouch, odd: Oddity | None
 ) -> CutMove:
-    """What to do once a leaf has spoken since the last pass; `leaf` is the one that would tell
+    """What to do once a leaf has spoken since the last pass; `touch` is the one that would tell
     more."""
-    belief = _believed_after(cut, setting)
-    again = bool(leaf) and cut.touches < setting.cut.most_touches_between_passes
+    again = bool(touch.leaves) and cut.touches < setting.cut.most_touches_between_passes
     ended = _ended(belief, setting, odd, can_read_on=again)
     if ended is not None:
         return ended
     most = _pass_limit(cut, setting, odd)
-    strokes = strokes_allowed(belief, setting, most)
-    if again and strokes < setting.cut.worth_a_touch * _strokes_if_known(belief, setting, most):
-        return CutMove(CutStep.READ, leaf, odd=odd)
-    chance = belief.chance_past(setting.stop_mm, max(strokes, 1), setting.sd_log_pass)
-    if strokes < most and strokes * _mean_rate_mm(belief) < least_seen_mm(setting.reading):
-        strokes = 0  # what so few strokes take off, no leaf would show
-    return CutMove(CutStep.FILE if strokes else CutStep.STOP, (), strokes, chance, odd)
+    made = largest_pass(belief, setting, most)
+    if not pays(made, belief, setting):
+        made = replace(made, count=0)
+    if again and is_worth_it(touch, belief, setting, made, most):
+        return CutMove(CutStep.READ, touch.leaves, odd=odd)
+    named = made if made.count else NextPass(1, setting.strokes(half=True))
+    step = CutStep.FILE if made.count else CutStep.STOP
+    chance = named.chance_below(belief, setting.stop_mm)
+    return CutMove(step, (), made.count, made.strokes.half, chance, odd)
 
 
 def _ended(
@@ -253,38 +238,12 @@ def _ended(
     height, window = belief.clearance, setting.window
     if sinks_below(height, window):
         return CutMove(CutStep.STOP, odd=odd, under=True)
-    side = window.cut_to_mm + setting.cut.target_side_mm
-    upper = max(window.cut_to_mm, min(side, window.high_mm))
-    if height.probability_below(upper) >= setting.call.sure:
+    if height.probability_below(setting.upper_side_mm) >= setting.call.sure:
         return CutMove(CutStep.DONE, odd=odd)
     near = good_enough(
         height, window, setting.reading, setting.call, setting.cut, can_read_on=can_read_on
     )
     return CutMove(CutStep.DONE, odd=odd, near=True) if near else None
-
-
-def _mean_rate_mm(belief: SlotBelief) -> float:
-    """What a stroke is expected to take off, millimetres."""
-    return float(sum(map(mul, belief.rates_mm, belief.rate_weights)))
-
-
-def strokes_allowed(belief: SlotBelief, setting: CutSetting, most: int) -> int:
-    """The most strokes, up to `most`, whose chance of going past the stop line is small enough."""
-    fits, too_many = 0, most + 1
-    while too_many - fits > 1:
-        tried = (fits + too_many) // 2
-        fits, too_many = (
-            (tried, too_many) if _within_risk(belief, setting, tried) else (fits, tried)
-        )
-    return fits
-
-
-def _within_risk(belief: SlotBelief, setting: CutSetting, strokes: int) -> bool:
-    taken = strokes * _mean_rate_mm(belief)
-    if belief.mean_mm - taken < setting.aim_mm:
-        return False
-    past = belief.chance_past(setting.stop_mm, strokes, setting.sd_log_pass)
-    return past <= setting.cut.risk_per_pass
 
 
 def check_strokes(strokes: int, table: CuttingTable) -> None:
@@ -317,51 +276,11 @@ def _suspected_odd(cut: CutState, setting: CutSetting) -> bool:
     return few and cut.suspicion()[1] >= setting.cut.odd_suspected_from
 
 
-def _next_leaf(cut: CutState, setting: CutSetting, wanted: bool) -> Stack:
-    """The leaf that tells most about whether to cut and how much; where a reading is `wanted`
-    whatever it tells, the one nearest to where the string seems to stand."""
-    believed = _believed_after(cut, setting).clearance
-    question = LeafQuestion(
-        believed=believed,
-        verdicts=split(
-            believed, setting.window, OpenStringTone.CLEAN, setting.call, to_target=True
-        ),
-        target_mm=setting.window.target_mm,
-        kit=setting.leaves,
-        known_within_mm=setting.cut.known_within_mm,
-        used=cut.used,
-        fresh=not cut.touches and not cut.passes,
-    )
-    advised = next_leaf(question, setting.reading, setting.call).leaves
-    if advised or not wanted:
-        return advised
-    fresh = [leaf for leaf in setting.leaves if (leaf,) not in cut.used] or setting.leaves
-    return first_leaf(fresh, believed.median, setting.reading, setting.call)
-
-
 def _pass_limit(cut: CutState, setting: CutSetting, odd: Oddity | None) -> int:
     """The most strokes of the next pass: three light ones where this file and material are new to
     the bench, or something is odd."""
     careful = odd is not None or not (setting.pair_known or cut.passes)
     return setting.cut.first_pass_strokes if careful else setting.cut.most_strokes_in_a_pass
-
-
-def _strokes_if_known(belief: SlotBelief, setting: CutSetting, most: int) -> int:
-    """How many strokes would be allowed if the clearance were known to be what it seems."""
-    to_stop_mm, to_aim_mm = belief.mean_mm - setting.stop_mm, belief.mean_mm - setting.aim_mm
-    mean_rate = _mean_rate_mm(belief)
-    rates = list(zip(belief.rates_mm, belief.rate_weights, strict=True))
-    strokes = 0
-    while strokes < most:
-        taken = strokes + 1
-        past = sum(
-            weight * phi((taken * rate - to_stop_mm) / (setting.sd_log_pass * taken * rate))
-            for rate, weight in rates
-        )
-        if past > setting.cut.risk_per_pass or taken * mean_rate > to_aim_mm:
-            break
-        strokes = taken
-    return strokes
 
 
 def _believed_after(cut: CutState, setting: CutSetting) -> SlotBelief:

@@ -40,21 +40,25 @@ class SlotBelief:
         return tuple(map(sum, self.rows))
 
     @cached_property
-    def _columns(self) -> Curve:
+    def columns(self) -> Curve:
         """Probability of each clearance from `start` on."""
         return _sum_rows(self.rows)
 
     @cached_property
     def clearance(self) -> Posterior:
         """What is believed of the clearance alone."""
-        inner = self._columns
+        inner = self.columns
         after = _POINTS - self.start - len(inner)
         return Posterior(CLEARANCE, (0.0,) * self.start + inner + (0.0,) * after)
 
     @cached_property
     def mean_mm(self) -> float:
         """The expected clearance."""
-        return float(sum(map(mul, self._columns, GRID_MM[self.start :])))
+        return float(sum(map(mul, self.columns, GRID_MM[self.start :])))
+
+    def below(self, line_mm: float) -> float:
+        """Probability that the string stands below `line_mm`."""
+        return self.clearance.probability_below(line_mm)
 
     def after_reading(self, curve: Curve) -> tuple[SlotBelief, float]:
         """The belief after a reading with this likelihood, and how likely that reading was."""
@@ -64,7 +68,7 @@ class SlotBelief:
         scaled = tuple(tuple([m / likely for m in row]) for row in rows)
         return _trimmed(self.rates_mm, self.start, scaled), likely
 
-    def after_pass(self, strokes: int, sd_log_pass: float) -> SlotBelief:
+    def after_pass(self, strokes: float, sd_log_pass: float) -> SlotBelief:
         """The belief after a pass of so many strokes, before anything is read."""
         width = len(self.rows[0])
         rows = tuple(
@@ -73,7 +77,7 @@ class SlotBelief:
         )
         return _trimmed(self.rates_mm, 0, tuple(row[: self.start + width] for row in rows))
 
-    def chance_past(self, line_mm: float, strokes: int, sd_log_pass: float) -> float:
+    def chance_past(self, line_mm: float, strokes: float, sd_log_pass: float) -> float:
         """Probability that a pass of so many strokes ends below `line_mm`."""
         places = GRID_MM[self.start :]
         return sum(

@@ -158,14 +158,28 @@ def _strokes_line(slot: SlotCut) -> str:
         if file
         else say("a file: {note}", note=slot.file.note)
     )
-    now = say_many(
+    now = _half_strokes(slot, tool) if slot.move.half else _light_strokes(slot, tool)
+    return f"{now} {say('It is marked worn.')}" if slot.worn else now
+
+
+def _light_strokes(slot: SlotCut, tool: str) -> str:
+    return say_many(
         "Now one light stroke with {tool}, no more: never below {stop}.",
         "Now {count} light strokes with {tool}, no more: never below {stop}.",
         slot.move.strokes,
         tool=tool,
         stop=computed(slot.setting.stop_mm),
     )
-    return f"{now} {say('It is marked worn.')}" if slot.worn else now
+
+
+def _half_strokes(slot: SlotCut, tool: str) -> str:
+    return say_many(
+        "Now one half stroke, at half the pressure, with {tool}, no more: never below {stop}.",
+        "Now {count} half strokes, at half the pressure, with {tool}, no more: never below {stop}.",
+        slot.move.strokes,
+        tool=tool,
+        stop=computed(slot.setting.stop_mm),
+    )
 
 
 def _done_line(slot: SlotCut) -> str:
@@ -186,7 +200,7 @@ def _stop_line(slot: SlotCut) -> str:
         return say("Stop: there is no leaf in this kit to read the next pass with.")
     over = slot.clearance_mm.estimate - slot.setting.window.target_mm
     return say(
-        "Stop here, about {over} over the target: one more stroke could take it too low "
+        "Stop here, about {over} over the target: half a stroke more could take it too low "
         "({percent:.0f} %). Let it play in.",
         over=computed(max(over, 0.0)),
         percent=100 * slot.move.chance_past,

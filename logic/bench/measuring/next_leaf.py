@@ -122,7 +122,7 @@ def first_leaf(
     single = min(leaves, key=lambda leaf: (abs(leaf.mm - target_mm), leaf))
     if abs(single.mm - target_mm) <= table.first_within_mm:
         return (single,)
-    stacks: list[Stack] = [(single,), *_pairs_near(leaves, [target_mm])]
+    stacks: list[Stack] = [(single,), *pairs_near(leaves, [target_mm])]
     return min(stacks, key=lambda s: abs(stack(_mm(s), reading)[0] - target_mm))
 
 
@@ -160,7 +160,7 @@ def _most_telling(question: LeafQuestion, reading: ReadingTable, table: CallTabl
     ideal_mm, ideal = gains.ideal()
     leaves, most = gains.best((leaf,) for leaf in _unused(question))
     if ideal > most * table.stack_better_by:
-        pairs = _pairs_near(question.kit, (GRID_MM[edge] for edge in gains.edges))
+        pairs = pairs_near(question.kit, (GRID_MM[edge] for edge in gains.edges))
         used_mm = {stack(_mm(leaves), reading)[0] for leaves in question.used}
         fresh = (pair for pair in pairs if not _as_thick_as_one_used(pair, used_mm, reading, table))
         stacked, more = gains.best(fresh)
@@ -199,7 +199,7 @@ def _as_thick_as_one_used(
     return any(abs(thickness - used) <= table.as_thick_mm for used in used_mm)
 
 
-def _pairs_near(kit: Iterable[Length], wanted_mm: Iterable[float]) -> Iterator[Stack]:
+def pairs_near(kit: Iterable[Length], wanted_mm: Iterable[float]) -> Iterator[Stack]:
     """Stacks of two: each leaf with the thicker ones that bring it nearest to what is wanted."""
     leaves = sorted(dict.fromkeys(kit))
     sizes = [leaf.mm for leaf in leaves]

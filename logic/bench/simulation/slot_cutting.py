@@ -82,14 +82,20 @@ class Slot:
         """What the hand says of a leaf."""
         return self.hand.feel(self.clearance_mm, leaf_mm)
 
-    def file(self, strokes: int) -> None:
-        """One pass of so many strokes; each takes a lognormal depth."""
+    def file(self, strokes: int, *, half: bool = False) -> None:
+        """One pass of so many strokes; each takes a lognormal depth. Half strokes of one pass are
+        made with one pressure."""
         self.passes += 1
         shared = self.random.gauss(0.0, self.world.true_sd_log_stroke)
+        usual = self.stroke_log_mm + (self._half_log() if half else 0.0)
         for _ in range(strokes):
             own = self.random.gauss(0.0, self.world.true_sd_log_stroke)
             luck = shared if self.world.pass_varies_as_one else own
-            self.clearance_mm -= math.exp(self.stroke_log_mm + luck)
+            self.clearance_mm -= math.exp(usual + luck)
+
+    def _half_log(self) -> float:
+        spread = self.random.gauss(0.0, self.world.true_sd_log_half_stroke)
+        return math.log(self.world.true_half_stroke_share) + spread
 
     def outcome(self) -> CutOutcome:
         """What it cost and where it ended when it was left."""
@@ -108,6 +114,9 @@ def stressed(world: SimulationTable, tolerance_mm: float) -> dict[str, Simulatio
         },
         mark("pairs differ twice as much"): {"true_sd_log_pair": 2 * world.true_sd_log_pair},
         mark("strokes differ twice as much"): {"true_sd_log_stroke": 2 * world.true_sd_log_stroke},
+        mark("half strokes take twice as much"): {
+            "true_half_stroke_share": 2 * world.true_half_stroke_share
+        },
         mark("a pass varies as one"): {"pass_varies_as_one": True},
         mark("the hand is half as sure"): {"hand_spread_mm": 2 * world.hand_spread_mm},
         mark("light contact is twice as wide"): {
@@ -218,8 +227,9 @@ def _cut_by_the_app(
                 cut, LeafReading(string=_STRING, leaf=leaf, contact=contact), setting
             )
         elif move.step is CutStep.FILE:
-            slot.file(move.strokes)
-            cut = after_pass(cut, Pass(string=_STRING, strokes=move.strokes), setting)
+            slot.file(move.strokes, half=move.half)
+            made = Pass(string=_STRING, strokes=move.strokes).counted(move.strokes, half=move.half)
+            cut = after_pass(cut, made, setting)
         else:
             return slot.outcome(), slot_seen(cut, _PAIR, setting)
     raise AssertionError("a cut that never ends")

@@ -18,6 +18,9 @@ class RemovalTable(Figures):
     sd_log_pair: Figure[tuple[tuple[float, float], ...]]
     """How far pairs on one material differ: values with their weights."""
     sd_log_pass: Figure[float]
+    half_stroke_share: Figure[float]
+    """What a half stroke takes, as a share of a whole one."""
+    sd_log_half_stroke: Figure[float]
     materials: dict[str, MaterialSpread]
     """By nut material, in lower case; `OTHER_MATERIAL` among them."""
 
@@ -34,8 +37,10 @@ class CuttingTable(Table):
     strokes_questioned_above: Figure[int]
     most_touches_between_passes: Figure[int]
     worth_a_touch: Figure[float]
-    known_within_mm: Figure[float]
-    """A clearance known to this interval is known well enough while cutting."""
+    touch_price: Figure[float]
+    """By how much less often a slot is to be left high for another touch to be worth it."""
+    touch_leaves_open: Figure[float]
+    """A touch that leaves a greater share of the clearance's variance open tells too little."""
     odd_suspected_from: Figure[float]
     touches_to_be_sure: Figure[int]
     odd_from: Figure[float]

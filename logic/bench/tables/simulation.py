@@ -135,6 +135,8 @@ class SimulationTable(Table):
     true_stroke_median_mm: Figure[float]
     true_sd_log_pair: Figure[float]
     true_sd_log_stroke: Figure[float]
+    true_half_stroke_share: Figure[float]
+    true_sd_log_half_stroke: Figure[float]
     hand_spread_mm: Figure[float]
     hand_light_half_width_mm: Figure[float]
     leaf_error_mm: Figure[float]

@@ -127,7 +127,7 @@ class StringWork:
     @property
     def strokes(self) -> int:
         """All strokes made in this slot."""
-        return sum(made.strokes for made in self.passes)
+        return sum(made.made for made in self.passes)
 
     @property
     def outcome(self) -> str:
@@ -161,7 +161,7 @@ class StringWork:
         """How a string that was worked on stands now, in words."""
         if self.after is None:
             return say("not read since")
-        if self.stages[-1].passes and self.step is CutStep.FILE:
+        if self.stages[-1].passes and self.step is CutStep.FILE and not self._ended_by_ear:
             return say("not finished")
         if self.in_window and self.left.call in (CallKind.LEAVE, CallKind.LOWER):
             return say("now in its window")
@@ -169,11 +169,17 @@ class StringWork:
 
     def _where_it_ended(self) -> str:
         """Filed: whether the cut is finished, and what is still open where it is not."""
-        if self.step is CutStep.DONE or (self.step is CutStep.STOP and self.in_window):
+        ended = self.step is CutStep.STOP or self._ended_by_ear
+        if self.step is CutStep.DONE or (ended and self.in_window):
             return say("lowered, now in its window")
         if self.step is CutStep.FILE:
             return say("lowered; not finished")
         return say(_STILL_OPEN[self.left.call])
+
+    @property
+    def _ended_by_ear(self) -> bool:
+        """Whether it was played and rang clean: who files may stop where more would be safe."""
+        return self.proof is Proven.CLEAN
 
     @property
     def in_window(self) -> bool:

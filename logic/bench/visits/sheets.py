@@ -189,7 +189,7 @@ def _passes(work: HandOver, numbers: Numbers) -> tuple[tuple[str, ...], ...]:
         (
             each.name,
             numbers.mm(made.file.mm) if made.file else UNKNOWN,
-            str(made.strokes),
+            say("{count} half", count=made.made) if made.half else str(made.made),
             made.technician or UNKNOWN,
         )
         for each in work.strings

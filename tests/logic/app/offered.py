@@ -91,6 +91,7 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from (do.Walk(mark.string) for mark in view.marks)
         case views.CutView():
             yield from (do.Filed(strokes) for strokes in (0, 1, 4, 10_000))
+            yield from (do.Filed(strokes, half=True) for strokes in (0, 1, 4))
             yield from (do.Feel(contact) for contact in Contact)
             yield do.Prove(view.string)
         case views.PlanView():

@@ -49,7 +49,7 @@ def test_a_cut_finished_elsewhere_is_finished_here_too() -> None:
     hand_to(first, second)
     document = first.history.job(shown.job)
     assert document is not None
-    assert sum(each.pass_.strokes for each in document.passes) == filer.strokes
+    assert sum(each.pass_.made for each in document.passes) == filer.strokes
     assert first.do(do.OpenJob(shown.job)) == second.do(do.OpenJob(shown.job))
     first.do(do.SeeSheet())
     assert "in its window; clean soft, normal and hard" in sheet_as_text(first.session)

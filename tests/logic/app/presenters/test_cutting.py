@@ -49,9 +49,9 @@ class Filer:
         """The one thing that the screen asks for."""
         if isinstance(shown, views.CutView):
             self.strokes += shown.strokes
-            self.clearance_mm -= shown.strokes * self.stroke_mm
+            self.clearance_mm -= shown.strokes * self.stroke_mm / (1 + shown.half)
             self.lowest_mm = min(self.lowest_mm, self.clearance_mm)
-            return do.Filed(shown.strokes)
+            return do.Filed(shown.strokes, shown.half)
         assert isinstance(shown, views.WalkView)
         hand = Technician({STRING: self.clearance_mm}, {STRING: Buzz.NONE})
         return hand.answer(shown)
@@ -114,6 +114,26 @@ def test_a_count_of_strokes_that_nobody_makes_is_not_kept(strokes: int) -> None:
     assert isinstance(again, views.CutView)
     assert again.saved != shown.saved
     assert events(app) == before
+
+
+def test_half_strokes_are_recorded_as_made_and_in_whole_ones_for_older_apps() -> None:
+    """Three half strokes are on record as three, and as one whole one, rounded down, for apps that
+    know of no others; one half stroke is one. Undo names what it takes back."""
+    app = fresh_app()
+    measured(app, 0.9)
+    shown = app.do(do.CutSlot(STRING))
+    filer = Filer(0.9, 0.015)
+    while not isinstance(shown, views.CutView):
+        shown = app.do(filer.one(shown))
+    for made, whole in ((3, 1), (1, 1), (4, 2)):
+        after = app.do(do.Filed(made, half=True))
+        body = next(e.body for e in reversed(events(app)) if e.kind == Kind.PASS_FILED)["pass"]
+        assert (body["strokes"], body["half_strokes"]) == (whole, made)
+        assert isinstance(after, views.WalkView) and f"{made} half stroke" in after.saved
+        app.do(do.Undo())
+    app.do(do.Filed(2))
+    body = next(e.body for e in reversed(events(app)) if e.kind == Kind.PASS_FILED)["pass"]
+    assert "half_strokes" not in body
 
 
 def test_a_pass_can_be_undone_and_the_cut_goes_on_from_before_it() -> None:

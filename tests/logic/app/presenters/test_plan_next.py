@@ -78,8 +78,8 @@ def _touch(shown: views.View, standing: dict[int, float]) -> tuple[do.Command, s
             assert shown.proves
             return do.Prove(shown.string), "other"
         case views.CutView():
-            standing[shown.string] -= shown.strokes * 0.014
-            return do.Filed(shown.strokes), "pass"
+            standing[shown.string] -= shown.strokes * 0.014 / (1 + shown.half)
+            return do.Filed(shown.strokes, shown.half), "pass"
         case views.WalkView(prompt=views.Prompt.BUZZ):
             return do.Hear(Buzz.NONE), "other"
     assert isinstance(shown, views.WalkView)

@@ -24,9 +24,9 @@ from logic.bench.cutting.cutting import (
     next_move,
     replay,
     slot_seen,
-    strokes_allowed,
 )
 from logic.bench.cutting.files import check_file
+from logic.bench.cutting.passes import strokes_allowed
 from logic.bench.cutting.removal import Pair, PassSeen, learn, prior_for
 from logic.bench.cutting.slot_belief import start_belief
 from logic.bench.measuring.grid import CLEARANCE, Posterior
@@ -138,8 +138,10 @@ def test_one_pass_in_a_hundred_at_most_goes_past_the_line() -> None:
                     cut, _felt(height, move.leaves[0], random.gauss(0.0, 0.0112)), setting
                 )
                 continue
-            height -= move.strokes * math.exp(log_mm + random.gauss(0.0, 0.15))
-            cut = after_pass(cut, Pass(string=6, strokes=move.strokes), setting)
+            luck = math.log(0.5) + random.gauss(0.0, 0.25) if move.half else 0.0
+            height -= move.strokes * math.exp(log_mm + luck + random.gauss(0.0, 0.15))
+            made = Pass(string=6, strokes=1).counted(move.strokes, half=move.half)
+            cut = after_pass(cut, made, setting)
             passes += 1
             past += height < setting.stop_mm
             if height < setting.stop_mm:
@@ -252,3 +254,26 @@ def test_the_stop_line_keeps_to_the_window() -> None:
     setting = _setting()
     tight = replace(setting.window, low_mm=TARGET - 0.01)
     assert replace(setting, window=tight).stop_mm > setting.stop_mm
+
+
+def test_where_a_whole_stroke_is_too_much_half_ones_are_named() -> None:
+    """Under a coarse file, 0.03 mm over its target and known to a hair, a slot gets a half stroke;
+    far from it the strokes are whole."""
+    setting = _setting(known_mm=0.03)
+    near = next_move(_well_known(TARGET + 0.032, setting), setting)
+    assert (near.step, near.half) == (CutStep.FILE, True)
+    assert not next_move(_well_known(0.9, setting), setting).half
+
+
+def test_a_half_stroke_is_believed_to_take_half_and_less_surely() -> None:
+    """Two half strokes take what one whole stroke takes in the mean, and are spread more (the
+    root of the sum of squares of both spreads)."""
+    setting = _setting(known_mm=0.03)
+    cut = _well_known(0.9, setting)
+    whole = after_pass(cut, Pass(string=6, strokes=4), setting)
+    half = after_pass(cut, Pass(string=6, strokes=1).counted(8, half=True), setting)
+    assert half.belief.mean_mm == pytest.approx(whole.belief.mean_mm, abs=0.003)
+    assert half.clearance.sd > whole.clearance.sd
+    assert (whole.strokes, whole.half_strokes, half.strokes, half.half_strokes) == (4, 0, 0, 8)
+    spread = setting.strokes(half=True).sd_log_pass
+    assert spread == pytest.approx(math.hypot(setting.sd_log_pass, 0.25))

@@ -65,19 +65,19 @@ def played() -> dict[tuple[str, str], Score]:
 
 
 @pytest.mark.parametrize(
-    ("pair", "touches", "passes", "share"),
-    [("unknown", 9.0, 4.5, 0.005), ("known", 7.0, 3.0, 0.002)],
+    ("pair", "touches", "share", "high"),
+    [("unknown", 9.0, 0.005, 0.2), ("known", 7.0, 0.002, 0.1)],
 )
 def test_the_aims_are_met(
-    played: dict[tuple[str, str], Score], pair: str, touches: float, passes: float, share: float
+    played: dict[tuple[str, str], Score], pair: str, touches: float, share: float, high: float
 ) -> None:
-    """Touches, passes and overshoots are not above their aims beyond what chance explains: three
-    standard errors of the mean, and a one-sided exact binomial test at the 1 % level."""
+    """Touches, overshoots and slots left high are not above their aims beyond what chance explains:
+    three standard errors of the mean, and one-sided exact binomial tests at the 1 % level."""
     score = played["nutwright", pair]
     assert score.touches <= touches + 0.7
-    assert score.passes <= passes
-    past = round(score.overshoots_per_1000 * score.slots / 1000)
-    assert stats.binomtest(past, score.slots, share, alternative="greater").pvalue > 0.01
+    for per_1000, aim in ((score.overshoots_per_1000, share), (score.left_high_per_1000, high)):
+        found = round(per_1000 * score.slots / 1000)
+        assert stats.binomtest(found, score.slots, aim, alternative="greater").pvalue > 0.01
 
 
 @pytest.mark.parametrize("name", PLAIN)
