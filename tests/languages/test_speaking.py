@@ -172,7 +172,7 @@ def test_what_is_said_is_in_the_catalogue(pseudo: Pseudo, monkeypatch: pytest.Mo
     for job in ODD:
         run(("plan", "-"), monkeypatch, job)
     run(("checks",), monkeypatch)
-    own = {"synthetic", "foo"}  # a nut's material and a check's name, as the job has them
+    own = {"synthetic", "ebony", "foo"}  # a nut's material and a check's name, as the job has them
     listed_ones = {said.key for said in everything_said()}
     assert {key for key in pseudo.said - listed_ones if key[0] not in own} == set()
 
