@@ -16,7 +16,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from shared.bootstrap import ROOT
-from tests.browser.hand import has, press, settled, shows, state, unfold, whole_text
+from tests.browser.hand import has, press, scroll_to, settled, shows, state, unfold, whole_text
 from tests.browser.harness import serving, visiting
 
 pytestmark = pytest.mark.long
@@ -202,6 +202,8 @@ def _go_home(page: Page) -> None:
 def _take_in(page: Page, told: Told) -> None:
     """From home past the preconditions."""
     press(page, "new-job")
+    shows(page, "kind-electric guitar")
+    scroll_to(page, f"kind-{told.kind}")
     _tap(page, f"kind-{told.kind}")
     shows(page, "go-on")
     if told.time:
