@@ -83,14 +83,20 @@ def test_a_slot_filed_as_told_ends_in_its_window(above_mm: float, stroke_mm: flo
     assert filer.strokes > 0
 
 
-def test_strokes_are_recorded_with_the_file_and_the_readings_before_them() -> None:
-    """A pass is kept as it was made: the count, the file in hand, the material, when."""
-    app = fresh_app()
+def at_the_file(app: DiscApp) -> views.CutView:
+    """The cut of a slot that stands high, read until it says how many strokes to make."""
     measured(app, 0.9)
     shown = app.do(do.CutSlot(STRING))
     filer = Filer(0.9, 0.015)
     while not isinstance(shown, views.CutView):
         shown = app.do(filer.one(shown))
+    return shown
+
+
+def test_strokes_are_recorded_with_the_file_and_the_readings_before_them() -> None:
+    """A pass is kept as it was made: the count, the file in hand, the material, when."""
+    app = fresh_app()
+    shown = at_the_file(app)
     app.do(do.Filed(2))
     job = app.history.job(shown.job)
     assert job is not None
@@ -104,11 +110,7 @@ def test_strokes_are_recorded_with_the_file_and_the_readings_before_them() -> No
 def test_a_count_of_strokes_that_nobody_makes_is_not_kept(strokes: int) -> None:
     """An absurd count is asked back, in the cut's own place, and nothing is recorded."""
     app = fresh_app()
-    measured(app, 0.9)
-    shown = app.do(do.CutSlot(STRING))
-    filer = Filer(0.9, 0.015)
-    while not isinstance(shown, views.CutView):
-        shown = app.do(filer.one(shown))
+    shown = at_the_file(app)
     before = events(app)
     again = app.do(do.Filed(strokes))
     assert isinstance(again, views.CutView)
@@ -120,11 +122,7 @@ def test_half_strokes_are_recorded_as_made_and_in_whole_ones_for_older_apps() ->
     """Three half strokes are on record as three, and as one whole one, rounded down, for apps that
     know of no others; one half stroke is one. Undo names what it takes back."""
     app = fresh_app()
-    measured(app, 0.9)
-    shown = app.do(do.CutSlot(STRING))
-    filer = Filer(0.9, 0.015)
-    while not isinstance(shown, views.CutView):
-        shown = app.do(filer.one(shown))
+    at_the_file(app)
     for made, whole in ((3, 1), (1, 1), (4, 2)):
         after = app.do(do.Filed(made, half=True))
         body = next(e.body for e in reversed(events(app)) if e.kind == Kind.PASS_FILED)["pass"]
@@ -139,11 +137,7 @@ def test_half_strokes_are_recorded_as_made_and_in_whole_ones_for_older_apps() ->
 def test_a_pass_can_be_undone_and_the_cut_goes_on_from_before_it() -> None:
     """Undo takes the last strokes back: the cut is again as it was."""
     app = fresh_app()
-    measured(app, 0.9)
-    shown = app.do(do.CutSlot(STRING))
-    filer = Filer(0.9, 0.015)
-    while not isinstance(shown, views.CutView):
-        shown = app.do(filer.one(shown))
+    shown = at_the_file(app)
     app.do(do.Filed(shown.strokes))
     assert lasting(app.do(do.Undo())) == lasting(shown)
     assert events(app)[-1].kind in (Kind.UNDONE, Kind.PLACE_MOVED)
