@@ -5,11 +5,12 @@ from __future__ import annotations
 from logic.app.commands import commands
 from logic.app.presenters.cutting import cut_of
 from logic.app.session.session import Handler, Session
+from logic.app.wording.strokes import strokes_in_words
 from logic.bench.cutting.cutting import check_strokes
 from shared.errors import InputError
 from shared.events import Kind
 from shared.job import Pass
-from shared.words import say_many
+from shared.words import say
 
 
 def cut(session: Session, command: commands.CutSlot) -> None:
@@ -37,22 +38,9 @@ def filed(session: Session, command: commands.Filed) -> None:
     ).counted(command.strokes, half=command.half)
     session.record(Kind.PASS_FILED, **{"pass": made})
     name = job.instrument.name_of(string)
-    session.transient.saved = _saved(command, name)
-
-
-def _saved(command: commands.Filed, name: str) -> str:
-    if command.half:
-        return say_many(
-            "Saved: {count} half stroke on string {name}.",
-            "Saved: {count} half strokes on string {name}.",
-            command.strokes,
-            name=name,
-        )
-    return say_many(
-        "Saved: {count} stroke on string {name}.",
-        "Saved: {count} strokes on string {name}.",
-        command.strokes,
-        name=name,
+    made_in_words = strokes_in_words(command.strokes, half=command.half)
+    session.transient.saved = say(
+        "Saved: {strokes} on string {name}.", strokes=made_in_words, name=name
     )
 
 
