@@ -50,7 +50,7 @@ def cut_view(
         strokes=slot.move.strokes,
         half=slot.move.half,
         lead=lead,
-        lines=tuple(lines) if slot.move.step is CutStep.FILE else (*lines, last),
+        lines=(*_how_hard(slot), *lines) if slot.move.step is CutStep.FILE else (*lines, last),
         numbers=_cut_figures(slot, wording),
         done=slot.move.step is CutStep.DONE,
         can_undo=bool(work.steps),
@@ -164,6 +164,11 @@ def _lead_in_words(slot: SlotCut, wording: Wording) -> str:
         strokes,
         file=wording.tool(file),
     )
+
+
+def _how_hard(slot: SlotCut) -> tuple[str, ...]:
+    """What a half stroke is, where such are asked for; a light one needs no words."""
+    return (say("With half the pressure of a light stroke."),) if slot.move.half else ()
 
 
 def _kind_of_strokes(count: int, *, half: bool) -> str:
