@@ -47,6 +47,8 @@ class Kind(StrEnum):
     CHECK_LOOKED_AGAIN = "check.looked_again"  # the same: what a second look before the file said
     READING_TAKEN = "reading.taken"  # job, reading: Reading
     SETUP_READ = "setup.read"  # job, measurement: Measurement, of the instrument or its room
+    SETUP_CHOSEN = "setup.chosen"  # job, field: scope, due or overnight, value
+    SETUP_STEP = "setup.step"  # job, step: SetupStep, what was done to the instrument or left out
     PASS_FILED = "pass.filed"  # job, pass: Pass, what was done to one slot between two readings
     PROOF_TAKEN = "proof.taken"  # job, proof: Proof
     WORK_DONE = "work.done"  # job, work: Work, which ends what was known of its strings before it

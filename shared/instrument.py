@@ -237,3 +237,7 @@ class Player(Record):
         default_factory=dict
     )
     budget_cents: Annotated[float, Field(gt=0, le=MOST_BUDGET_CENTS)] | None = None
+    likes: Annotated[str, Field(max_length=400)] | None = None
+    """How the player likes it, in their own words."""
+    never_change: Annotated[str, Field(max_length=400)] | None = None
+    """What is not to be touched, in their own words."""

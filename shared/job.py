@@ -13,6 +13,7 @@ from shared.measurements import Measurement
 from shared.readings import Buzz, Reading
 from shared.reasons import Lack, OpenCheck
 from shared.record import Record
+from shared.setup import Setup, SetupStep
 from shared.string_names import StringKey
 from shared.units import Length
 from shared.work import Work
@@ -66,12 +67,6 @@ class Proof(Record):
     """What a tuner shows at fret 1, the open string in tune."""
     unproven: str = ""
     """Why it was closed without proof."""
-
-
-class Setup(Record):
-    """What a visit measured of the whole instrument and its room."""
-
-    readings: tuple[Measurement, ...] = ()
 
 
 AnswerToCheck = bool | str | float
@@ -147,6 +142,11 @@ class Job(Record):
     def measurements(self) -> tuple[Measurement, ...]:
         """What was measured of the instrument and its room, in order."""
         return self.setup.readings if self.setup else ()
+
+    @property
+    def steps(self) -> tuple[SetupStep, ...]:
+        """What was done to it beside the file, in order."""
+        return self.setup.steps if self.setup else ()
 
 
 class CallKind(StrEnum):

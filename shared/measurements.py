@@ -37,6 +37,15 @@ class Side(StrEnum):
     TREBLE = "treble"
 
 
+class Posture(StrEnum):
+    """How the instrument lay while it was measured: a neck sags under its own weight."""
+
+    PLAYED = "as played"
+    BACK = "on its back"
+    SIDE = "on its side"
+    PROPPED = "propped under its head"
+
+
 class Measurement(InKinds):
     """One measurement of the instrument or its room, of one of the quantities below."""
 
@@ -63,6 +72,8 @@ class TouchedMeasurement(Measurement):
 
     leaf: Leaves | None = None
     contact: Contact | None = None
+    posture: Posture | None = None
+    """None: as the visit's check of it says."""
 
     @property
     def leaves(self) -> tuple[Length, ...]:

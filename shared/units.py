@@ -230,6 +230,7 @@ class LengthOf(StrEnum):
     ACTION_12 = "action_12"
     ACTION = "action"
     SHANK = "shank"
+    SADDLE_MOVE = "saddle move"
     SCALE = "scale"
     GAUGE = "gauge"
     CORE = "core"

@@ -38,6 +38,8 @@ _WHAT = {
     Kind.CHECK_LOOKED_AGAIN: mark("A second look"),
     Kind.READING_TAKEN: mark("A reading"),
     Kind.SETUP_READ: mark("A measurement of the instrument"),
+    Kind.SETUP_CHOSEN: mark("What the visit is for"),
+    Kind.SETUP_STEP: mark("A step of the set-up"),
     Kind.PASS_FILED: mark("A pass of the file"),
     Kind.PROOF_TAKEN: mark("A proof"),
     Kind.JOB_CLOSED: mark("The end of a job"),

@@ -89,6 +89,10 @@ def _other_in_words(event: Event, work: OpenedJob, names_string: bool) -> str:
             return work_in_words(done, work.trade, work.job.instrument)
         case Kind.SETUP_READ:
             return say("a measurement of the whole instrument")
+        case Kind.SETUP_STEP:
+            return say("a step of the set-up")
+        case Kind.SETUP_CHOSEN:
+            return say("what the visit is for")
         case Kind.JOB_CHANGED:
             return say(_CHANGES[event.body["field"]])
         case Kind.JOB_CLOSED:

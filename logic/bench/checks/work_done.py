@@ -13,8 +13,9 @@ from typing import Any
 
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
-from shared.job import AnswerToCheck, Checks, Job, Round, Setup
+from shared.job import AnswerToCheck, Checks, Job, Round
 from shared.measurements import Measurement
+from shared.setup import Setup
 from shared.work import WorkKind
 
 Stored = AnswerToCheck | dict[str, AnswerToCheck]
@@ -66,8 +67,15 @@ def standing(job: Job, trade: TradeTables) -> Standing:
 def _setup(carried: tuple[Measurement, ...], job: Job) -> Setup | None:
     """What was measured and holds, then what was measured since; a job that stands has both."""
     now = job.measurements
-    all_of_it = now if now[: len(carried)] == carried else (*carried, *now)
-    return Setup(readings=all_of_it) if all_of_it else None
+    if not carried or now[: len(carried)] == carried:
+        return job.setup
+    before = len(carried)
+    setup = job.setup or Setup()
+    later = tuple(
+        step if step.after is None else step.model_copy(update={"after": step.after + before})
+        for step in setup.steps
+    )
+    return setup.model_copy(update={"readings": (*carried, *now), "steps": later})
 
 
 class _Replay:

@@ -19,6 +19,7 @@ from shared.kit import Kit
 from shared.measurements import Measurement, UnknownMeasurement
 from shared.readings import Reading, UnknownReading
 from shared.record import Record
+from shared.setup import Setup, SetupStep, UnknownStep
 from shared.work import Work
 
 Id = Annotated[str, Field(min_length=1, max_length=64)]
@@ -131,6 +132,28 @@ class SetupRead(Record):
     measurement: Annotated[Measurement, AfterValidator(_known)]
 
 
+class SetupChosen(Record):
+    """Body of `setup.chosen`: one field of the visit, and what it is from now on."""
+
+    job: Id
+    field: Literal["scope", "due", "overnight"]
+    value: Any = None
+
+
+def _known_step(step: SetupStep) -> SetupStep:
+    """ValueError for a step of a newer version: its event waits for that version."""
+    if isinstance(step, UnknownStep):
+        raise ValueError(f"no step is known as {step.step}")
+    return step
+
+
+class SetupStepTaken(Record):
+    """Body of `setup.step`."""
+
+    job: Id
+    step: Annotated[SetupStep, AfterValidator(_known_step)]
+
+
 class PassFiled(Record):
     """Body of `pass.filed`."""
 
@@ -223,6 +246,8 @@ _BODIES: dict[str, type[Record]] = {
     Kind.CHECK_LOOKED_AGAIN: CheckLookedAgain,
     Kind.READING_TAKEN: ReadingTaken,
     Kind.SETUP_READ: SetupRead,
+    Kind.SETUP_CHOSEN: SetupChosen,
+    Kind.SETUP_STEP: SetupStepTaken,
     Kind.PASS_FILED: PassFiled,
     Kind.PROOF_TAKEN: ProofTaken,
     Kind.WORK_DONE: WorkDone,
@@ -312,6 +337,8 @@ def _parsed_key(text: Any) -> DocumentKey | None:
 
 
 def _check_field(kind: str, body: dict[str, Any]) -> None:
+    if kind == Kind.SETUP_CHOSEN:
+        Setup.model_validate({body["field"]: body.get("value")})
     if kind == Kind.JOB_CHANGED:
         field, value = body["field"], body["value"]
         if model := _FIELDS.get(field):

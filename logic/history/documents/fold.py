@@ -16,7 +16,7 @@ from logic.history.documents.bodies import JOB_FIELDS, LATER_JOB_FIELDS, Documen
 from logic.history.documents.rounds import Order, answers_since, order_of
 from shared.events import COUNTS_AS, Event, Kind, Stamp, canonical, place_of
 
-FOLD_VERSION = 11
+FOLD_VERSION = 12
 """Counts the changes of these rules: a snapshot folded by other rules is not used."""
 Document = dict[str, Any]
 
@@ -278,6 +278,19 @@ def _setup_read(document: Document, event: Event) -> None:
     _add_step(document, event)
 
 
+def _setup_chosen(document: Document, event: Event) -> None:
+    """The visit's own fields stand beside those of the job, under names of their own."""
+    field = f"setup_{event.body['field']}"
+    document.setdefault(field, None)  # as documents were before anybody chose
+    _set_field(document, field, event.body.get("value"), event)
+
+
+def _setup_step(document: Document, event: Event) -> None:
+    steps = document.setdefault("setup_steps", [])  # as documents were before any was taken
+    steps.append({**_author(event), "step": event.body["step"]})
+    _add_step(document, event)
+
+
 def _pass_filed(document: Document, event: Event) -> None:
     _put_in_order(document["passes"], {"pass": event.body["pass"]}, event)
     _add_step(document, event)
@@ -347,6 +360,8 @@ _APPLY: dict[str, Callable[[Document, Event], None]] = {
     Kind.CHECK_LOOKED_AGAIN: _check_looked_again,
     Kind.READING_TAKEN: _reading_taken,
     Kind.SETUP_READ: _setup_read,
+    Kind.SETUP_CHOSEN: _setup_chosen,
+    Kind.SETUP_STEP: _setup_step,
     Kind.PASS_FILED: _pass_filed,
     Kind.PROOF_TAKEN: _proof_taken,
     Kind.WORK_DONE: _work_done,

@@ -108,7 +108,7 @@ def _opened(line: Line | None) -> Stamp | None:
     return None if line is None else stamp_of(line["opened"])
 
 
-_WORK = ("readings", "measurements", "passes", "proofs", "work")
+_WORK = ("readings", "measurements", "setup_steps", "passes", "proofs", "work")
 """Fields of a job that hold what was done at the bench."""
 
 

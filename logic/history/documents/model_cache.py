@@ -17,6 +17,7 @@ from logic.history.documents.models import (
     TakenMeasurement,
     TakenProof,
     TakenReading,
+    TakenStep,
 )
 from shared.instrument import Instrument, Player
 from shared.kit import Kit
@@ -27,6 +28,7 @@ CACHED = 400
 _LISTS: dict[str, type[Record]] = {
     "readings": TakenReading,
     "measurements": TakenMeasurement,
+    "setup_steps": TakenStep,
     "passes": FiledPass,
     "proofs": TakenProof,
     "timeline": Replaced,

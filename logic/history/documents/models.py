@@ -9,11 +9,12 @@ from pydantic import Field
 from logic.history.documents.rounds import answers_since, in_rounds, round_of
 from shared.events import Stamp, place_of
 from shared.instrument import Instrument, Player
-from shared.job import Checks, Complaint, Job, Pass, Proof, Round, Setup
+from shared.job import Checks, Complaint, Job, Pass, Proof, Round
 from shared.kit import Kit
 from shared.measurements import Measurement
 from shared.readings import Reading
 from shared.record import Record
+from shared.setup import Scope, Setup, SetupStep
 from shared.work import Work
 
 
@@ -60,6 +61,12 @@ class TakenMeasurement(Authorship):
     """A measurement of the instrument or its room, and who took it."""
 
     measurement: Measurement
+
+
+class TakenStep(Authorship):
+    """What was done to the instrument or left out, and who reported it."""
+
+    step: SetupStep
 
 
 class FiledPass(PutRight):
@@ -118,6 +125,10 @@ class JobDocument(Record):
     looked_again: Checks = Field(default_factory=dict)
     readings: tuple[TakenReading, ...]
     measurements: tuple[TakenMeasurement, ...] = ()
+    setup_steps: tuple[TakenStep, ...] = ()
+    setup_scope: Scope | None = None
+    setup_due: str | None = None
+    setup_overnight: bool | None = None
     passes: tuple[FiledPass, ...]
     proofs: tuple[TakenProof, ...]
     work: tuple[DoneWork, ...] = ()
@@ -144,7 +155,7 @@ class JobDocument(Record):
     def begun(self) -> bool:
         """Whether anything was read, measured, filed, proved or worked on."""
         done = (self.readings, self.measurements, self.passes, self.proofs, self.work)
-        return any(done)
+        return any(done) or bool(self.setup_steps)
 
     def as_job(self) -> Job:
         """What a plan is made from: what holds now, and in `rounds` what work has ended."""
@@ -195,12 +206,30 @@ class JobDocument(Record):
         holding = [taken for taken in self.proofs if not self._filed_since(taken)]
         proved = in_rounds(holding, self.work, lambda taken: taken.proof.string)
         measured = in_rounds(self.measurements, self.work, lambda _: None)
+        taken = in_rounds(self.setup_steps, self.work, lambda _: None)
         return (
             [tuple(taken.reading for taken in each) for each in read],
             [tuple(map(self._placed, each)) for each in filed],
             [tuple(taken.proof for taken in each) for each in proved],
-            [_setup(each) for each in measured],
+            [self._setup(*each) for each in zip(measured, taken, read, strict=True)],
         )
+
+    def _setup(
+        self,
+        measured: tuple[TakenMeasurement, ...],
+        steps: tuple[TakenStep, ...],
+        read: tuple[TakenReading, ...],
+    ) -> Setup | None:
+        """What the visit is for, with what was measured and done in one round; None where nothing
+        was."""
+        setup = Setup(
+            scope=self.setup_scope,
+            due=self.setup_due or "",
+            overnight=self.setup_overnight,
+            readings=tuple(each.measurement for each in measured),
+            steps=tuple(_step_placed(each, measured, read) for each in steps),
+        )
+        return None if setup == Setup() else setup
 
     def _filed_since(self, taken: TakenProof) -> bool:
         """Whether a file was in the slot after its proof, which then proves nothing of it."""
@@ -223,8 +252,15 @@ class JobDocument(Record):
         return filed.pass_.model_copy(update={"after": before})
 
 
-def _setup(taken: tuple[TakenMeasurement, ...]) -> Setup | None:
-    return Setup(readings=tuple(each.measurement for each in taken)) if taken else None
+def _step_placed(
+    taken: TakenStep, measured: tuple[TakenMeasurement, ...], read: tuple[TakenReading, ...]
+) -> SetupStep:
+    """The step among what was measured and read in its round, whatever was undone or merged."""
+    places = {
+        "after": sum(each.order < taken.order for each in measured),
+        "after_readings": sum(each.order < taken.order for each in read),
+    }
+    return taken.step.model_copy(update=places)
 
 
 class InstrumentDocument(Record):

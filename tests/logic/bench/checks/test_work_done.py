@@ -13,8 +13,9 @@ from logic.bench.checks.work_done import as_it_stands
 from logic.bench.plan.plan import make_plan
 from logic.testing import TRADE, job_with, mm, number
 from shared.instrument import Nut
-from shared.job import CallKind, Gate, GateState, Job, Round, Setup
+from shared.job import CallKind, Gate, GateState, Job, Round
 from shared.measurements import ReliefMeasurement
+from shared.setup import Setup
 from shared.units import Length
 from shared.work import Work, WorkKind
 
