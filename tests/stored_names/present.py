@@ -71,6 +71,7 @@ INSTRUMENT: dict[str, Any] = {
     },
     "finish": EXTRA,
 }
+PLAIN = {"gauge": "0.012 in", "make": "plain steel"}
 PLAYER = {"attack": "heavy", "targets": {"9": "0.6 mm", "1": "0.4 mm"}, "budget_cents": "4.5"}
 KIT = {
     "name": "Touring bag",
@@ -247,6 +248,21 @@ def job_files() -> dict[str, Any]:
             "kit": {"leaves": ["0.40mm", "400 µm", "16 thou", "1/64 in"], "shims": ["0,1 mm"]},
             "checks": {"pitch_ok": True, "no_capo": "yes", "relief": "0.2 mm", "frets": None},
             "readings": [{"string": s, "clearance": f"{s + 15} thou"} for s in steel],
+        },
+        "boards": {
+            "instrument": {
+                "kind": "other",
+                "scale": "686 mm",
+                "relief": "0.1 mm",
+                "board": {"semitones": [2, 3, 4, 5, 7, 9, 10, 11, 12], "tied": True},
+                "action_12": {"2": "2 mm", "1": "1.8 mm"},
+                "nut": {"type": "slotted", "width": "36 mm"},
+                "strings": [
+                    {"string": 2, "pitch": "A3"} | PLAIN,
+                    {"string": 1, "pitch": "D4", "scale": "680 mm", "from_fret": 1} | PLAIN,
+                ],
+            },
+            "readings": [{"string": 2, "fret": 9, "cents": 4}, {"string": 1, "clearance": ".5 mm"}],
         },
         "smallest": {"instrument": {"kind": "5-string banjo"}},
         "nulls": {

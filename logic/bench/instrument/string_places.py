@@ -16,7 +16,7 @@ from logic.bench.instrument.string_count import action_without, added_at, usual_
 from logic.bench.tables.trade_tables import TradeTables
 from shared.errors import InputError
 from shared.instrument import MOST_STRINGS, Instrument, StringSpec
-from shared.units import Length, LengthOf, Unit
+from shared.units import FINE_PLACES, Length, LengthOf
 from shared.words import say
 
 OCTAVE = 12
@@ -134,12 +134,16 @@ def without_own_scale(instrument: Instrument, string: int) -> Instrument:
 def spaced_alike(before: Instrument, after: Instrument, trade: TradeTables) -> Instrument:
     """`after` with a nut as wide as it takes for its courses to lie as far apart as those of
     `before`: the usual margins stay, and what lies between them goes with the number of gaps. As it
-    was where no width is known, where one course has no gap, or where no nut is so wide."""
+    was where no width is known, where one course has no gap, or where no nut is so wide. It is in
+    the unit that the width was measured in, and finer than it was, so that a string which goes as
+    it came leaves the same width."""
     width, gaps, now = before.nut.width, _gaps(before), _gaps(after)
     if width is None or gaps < 1 or now < 1 or gaps == now:
         return after
     edges = 2 * trade.layout.edge_margin_mm.of(before.kind)
-    wide = Length.of(round(edges + (width.mm - edges) * now / gaps, 1), Unit.MM)
+    exact = Length.of(edges + (width.mm - edges) * now / gaps)
+    unit = width.unit
+    wide = Length.of(round(exact.amount(unit), FINE_PLACES[unit]), unit)
     span = trade.plausible.quantities[LengthOf.NUT_WIDTH]
     if not span.low <= wide <= span.high:
         return after

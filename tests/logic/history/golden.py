@@ -243,6 +243,52 @@ def far_clock(directory: MemoryDirectory) -> History:
     return bench
 
 
+DULCIMER: dict[str, Any] = {
+    "label": "Dulcimer of the back shelf",
+    "kind": "mountain dulcimer",
+    "scale": "27 in",
+    "board": {"semitones": [2, 3, 4, 5, 7, 9, 10, 11.5, 12], "tied": False},
+    "strings": [
+        {"string": 3, "pitch": "D3", "gauge": "0.022 in", "make": "wound bronze", "course": 2},
+        {"string": 2, "pitch": "D4", "gauge": "0.012 in", "make": "plain steel", "course": 1},
+        {
+            "string": 1,
+            "pitch": "D4",
+            "gauge": "0.012 in",
+            "make": "plain steel",
+            "course": 1,
+            "scale": "680.5 mm",
+            "from_fret": 1,
+        },
+    ],
+}
+
+
+def boards(directory: MemoryDirectory) -> History:
+    """Two instruments with frets of their own, one of them with a string of its own scale, one
+    whose tied frets were counted, and a board put right and taken back. Apps that do not know the
+    fields keep the entries, and are told that what they read is stale."""
+    bench = open_history(directory, letter="f")
+    kind, body = opened("j1", "i1")
+    bench.record_all([(kind, body | {"value": DULCIMER}), told_apps_without_boards("j1")])
+    bench.record(Kind.READING_TAKEN, {"job": "j1", "reading": {"string": 3, "fret": 9, "cents": 4}})
+    changed = {"job": "j1", "field": "instrument"}
+    fewer = DULCIMER | {"board": {"semitones": [0.5, 1.02, 2.0391]}}
+    wrong = bench.record(Kind.JOB_CHANGED, changed | {"value": fewer})
+    bench.undo(wrong.id)
+    lute = opened()[1]["value"] | {"kind": "lute", "board": {"frets": 8, "tied": True}}
+    bench.record(kind, body | {"job": "j2", "instrument": "i2", "value": lute})
+    quarters = lute | {"board": {"semitones": [each / 2 for each in range(1, 49)], "tied": True}}
+    bench.record(Kind.INSTRUMENT_SAVED, {"instrument": "i3", "value": quarters})
+    return bench
+
+
+def told_apps_without_boards(job: str) -> tuple[Kind, dict[str, Any]]:
+    """What apps that do not know boards are told of readings on one."""
+    kind, body = checked("saddle_moved", "yes", job=job)
+    return kind, body | {"for_apps_without_boards": True}
+
+
 def put_right(
     bench: History,
     wrong: Event,
@@ -288,6 +334,7 @@ WRITERS = {
     "v1-note": note,
     "v1-far-clock": far_clock,
     "v1-every-kind": every_kind,
+    "v1-boards": boards,
 }
 """By folder: what it holds. A format's version comes first in its name."""
 

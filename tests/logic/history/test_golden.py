@@ -65,6 +65,7 @@ def test_every_version_opens_to_its_documents(folder: Path) -> None:
                 "note",
                 "far-clock",
                 "every-kind",
+                "boards",
             )
         ),
     ],

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import itertools
+import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -20,10 +22,11 @@ from logic.physics.neck import (
     nut_height_mm,
     slot_cut_mm,
     slot_to_clearance,
+    stopped_clearance_mm,
 )
 from logic.physics.sharpness import Finger, Spring, cents_sharp, saddle_set
-from logic.physics.vibration import Pluck, needed_nut
-from tests.boards import FRETS
+from logic.physics.vibration import Pluck, first_touch, needed_nut, swing_mm
+from tests.boards import BOARDS, FRETS
 
 LAWS = settings(deadline=None, max_examples=40)
 SCALES, SADDLES, CLEARANCES = st.floats(300, 1100), st.floats(1, 12), st.floats(0, 2)
@@ -31,7 +34,7 @@ RELIEFS = st.floats(0, 0.8)
 
 
 @LAWS
-@given(SCALES, FRETS)
+@given(SCALES, BOARDS)
 def test_frets_rise_and_sound_what_the_board_says(scale: float, frets: tuple[float, ...]) -> None:
     """Fret n leaves 2^(-s/12) of the scale to sound (A&B 2024, section II): each further from the
     nut than the one before, none beyond the saddle."""
@@ -148,3 +151,36 @@ def test_relief_ends_at_the_same_place_on_any_board() -> None:
     assert plain.fret_mm(14) == diatonic.fret_mm(3) == fret_position_mm(686.0, 14)
     beyond = Neck(686.0, 5.0, 0.3, relief_to=-2.0)
     assert [beyond.sag_mm(fret) for fret in (1, 5)] == [0.0, 0.0]
+
+
+@LAWS
+@given(SCALES, SADDLES, RELIEFS, CLEARANCES, BOARDS, st.integers(0, 40))
+def test_every_fret_of_every_board_has_its_heights_and_cents(
+    scale: float,
+    saddle: float,
+    relief: float,
+    clearance: float,
+    frets: tuple[float, ...],
+    worn: int,
+) -> None:
+    """From one fret to forty-eight, as close as boards have them: each fret's figures are finite,
+    clearance and nut give each other back over it, what a pluck needs is what just touches, and a
+    fret whose crown is a hair higher is nearer to the string."""
+    count = len(frets)
+    crown = (1 + worn % count, 0.01)
+    neck = Neck(scale, saddle, relief, frets=count, semitones=frets)
+    raised = replace(neck, crowns_mm=(crown,))
+    nut, spring, pluck = nut_height_mm(neck, clearance), Spring(60.0, 0.002), Pluck(1.0, scale / 6)
+    for fret in range(1, count + 1):
+        high = clearance_mm(neck, nut, fret)
+        assert nut_height_mm(neck, high, fret) == pytest.approx(nut, abs=1e-6)
+        finger = Finger((neck.fret_mm(fret) - neck.fret_mm(fret - 1)) / 2, 0.1)
+        cents = cents_sharp(neck, nut, fret, spring, finger).total
+        tuned = saddle_set(neck, nut, spring, finger, in_tune_at=fret)
+        assert math.isfinite(cents) and math.isfinite(tuned.saddle_setback_mm)
+        assert 0.0 <= swing_mm(pluck, scale, neck.fret_mm(fret)) <= 1.0 + 1e-9
+        assert math.isfinite(stopped_clearance_mm(neck, fret, min(fret + 1, count)))
+        assert clearance_mm(raised, nut, fret) == pytest.approx(high - 0.01 * (fret == crown[0]))
+    need = needed_nut(neck, pluck)
+    touch = first_touch(neck, need.nut_height_mm, pluck.from_bridge_mm)
+    assert touch.height_mm == pytest.approx(pluck.height_mm, abs=1e-6)

@@ -61,12 +61,13 @@ def test_a_string_comes_and_goes_at_the_treble_side() -> None:
 
 @pytest.mark.parametrize("side", list(Side))
 def test_the_spacing_stays_and_it_is_said_how_wide_the_nut_is_then(side: Side) -> None:
-    """Between margins of 3.2 mm five gaps share 36.6 mm; six take 43.92 mm, a nut of 50.3 mm."""
+    """Between margins of 3.2 mm five gaps share 36.6 mm; six take 43.92 mm, a nut of 50.32
+    mm, and with the string gone it is as wide as before."""
     app = at_strings()
     app.do(do.SetSetting("unit", "mm"))
     app.do(ido.MoreStrings(side))
-    assert str(of_job(app).nut.width) == "50.3 mm"
-    assert "50.30 mm wide" in shown(app).said
+    assert str(of_job(app).nut.width) == "50.32 mm"
+    assert "50.32 mm wide" in shown(app).said
     app.do(ido.FewerStrings(side))
     assert str(of_job(app).nut.width) == "43 mm"
 
