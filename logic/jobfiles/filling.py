@@ -96,7 +96,8 @@ class Filling:
             ask = say("list the strings, or leave the field out for the usual ones")
             raise JobFileError("instrument.strings", "[]", ask, what=say("has no strings"))
         presets = {spec["string"]: spec for spec in usual}
-        return [self._string(one, n, presets, kind) for n, one in enumerate(listed)]
+        filled = [self._string(one, n, presets, kind) for n, one in enumerate(listed)]
+        return [_in_unison(own, one, filled) for own, one in zip(listed, filled, strict=True)]
 
     def _string(self, given: Tree, index: int, presets: dict[int, Tree], kind: str) -> Tree:
         path = f"instrument.strings[{index}]"
@@ -158,6 +159,18 @@ class Filling:
         if not sizes:
             why = say("the kit has none, so none is suggested")
             self.assumed.append(Assumed(field=path, value=say("none"), why=why))
+
+
+def _in_unison(own: Tree, filled: Tree, strings: list[Tree]) -> Tree:
+    """The string without the preset's word that it is the octave of its course, where the file has
+    it sound as another of that course does and says nothing of octaves itself."""
+    if not filled.get("octave") or own.get("octave") is not None:
+        return filled
+    others = [one for one in strings if one is not filled and one.get("course")]
+    sounds = [(one["course"], one.get("pitch")) for one in others]
+    if (filled.get("course"), filled.get("pitch")) not in sounds:
+        return filled
+    return {name: value for name, value in filled.items() if name != "octave"}
 
 
 def child(tree: Tree, key: str, path: str = "") -> Tree:

@@ -97,6 +97,21 @@ def test_the_bass_has_one_string_to_raise() -> None:
     assert plan["nut"]["options"]
 
 
+@pytest.mark.parametrize(
+    ("sample", "lowered"),
+    [("dulcimer_with_a_one_and_a_half_fret", {1, 2}), ("lute_with_tied_frets", {6, 7})],
+)
+def test_of_an_instrument_with_frets_of_its_own_one_course_comes_down(
+    sample: str, lowered: set[int]
+) -> None:
+    """What the complaint names is high; every other string stands where such instruments have it,
+    whatever frets the board lists."""
+    found = calls(plan_of(sample))
+    assert {string for string, (call, _) in found.items() if call == "lower"} == lowered
+    left = {call for string, call in found.items() if string not in lowered}
+    assert left == {("leave", "on target")}
+
+
 @pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
 def test_every_sample_is_a_whole_plan(sample: Path) -> None:
     """The JSON of each sample names its format and gives every string its figures in order."""

@@ -89,3 +89,18 @@ def test_a_counted_board_is_the_usual_one_so_far() -> None:
     own = {"kind": "mountain dulcimer", "board": {"semitones": [2, 3, 4]}}
     assert read({"instrument": own}).last_fret == 3
     assert read({"instrument": {"kind": "mountain dulcimer", "fretted": False}}).last_fret is None
+
+
+@pytest.mark.parametrize(("pitch", "name"), [("F3", "4 bass"), ("E4", "4 octave")])
+def test_of_two_that_sound_alike_neither_is_the_octave(pitch: str, name: str) -> None:
+    """A lute's fourth course strung in unison has a bass and a treble string, though usual ones
+    have an octave there; tuned lower with an octave above it is named as ever."""
+    low = "F3" if name == "4 bass" else "E3"
+    gauges = {"make": "nylon", "gauge": "0.9 mm"}
+    strings = [{"string": n} for n in range(1, 12) if n not in (6, 7)]
+    pair = [{"string": 7, "pitch": pitch} | gauges, {"string": 6, "pitch": low} | gauges]
+    made = read({"instrument": {"kind": "lute", "strings": [*strings, *pair]}})
+    assert made.name_of(7) == name
+    written = [{"string": 7, "pitch": pitch, "octave": True} | gauges, pair[1]]
+    told = read({"instrument": {"kind": "lute", "strings": [*strings, *written]}})
+    assert told.name_of(7) == "4 octave"
