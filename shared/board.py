@@ -1,4 +1,4 @@
-"""The frets of a board, each by its pitch above the open string, in semitones.
+"""The board: its frets, each by its pitch above the open string in semitones, and its shape.
 
 A semitone board has fret n at n semitones. A board whose frets lie otherwise lists them: a diatonic
 one 2, 4, 5, 7, 9, 10, 12, …, one of quarter tones 0.5, 1, 1.5, …; just frets are fractions.
@@ -14,8 +14,9 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from shared.errors import InputError
+from shared.one_or_two import OneOrTwo
 from shared.record import Record
-from shared.units import refused
+from shared.units import Length, LengthOf, refused
 from shared.words import numeral, say
 
 MOST_FRETS = 48
@@ -29,7 +30,8 @@ OCTAVE = 12.0
 
 
 class Board(Record):
-    """Where the frets of a board are; without a list, at whole semitones."""
+    """Where the frets of a board are, without a list at whole semitones; how it is curved, and
+    where its neck ends."""
 
     semitones: (
         Annotated[
@@ -43,6 +45,11 @@ class Board(Record):
     """How many there are; None where a semitone board's were not counted, or a list says it."""
     tied: bool = False
     """Whether the frets are tied round the neck, and so can be moved."""
+    radius: Annotated[Length | tuple[Length, Length], OneOrTwo(LengthOf.BOARD_RADIUS)] | None = None
+    """Of the curve across it, over the frets; two where it is a cone: at the nut and at the last
+    fret. None where nobody measured it."""
+    join: Annotated[int, Field(ge=1, le=MOST_FRETS)] | None = None
+    """The fret where the neck meets the body, beyond which it does not bend."""
 
     @model_validator(mode="after")
     def _rises(self) -> Board:
@@ -56,6 +63,8 @@ class Board(Record):
                     "", "", say("write the list alone: it says how many there are"), what=what
                 ),
             )
+        if self.join and self.count and self.join > self.count:
+            raise refused("board", _joined_beyond(self.join, self.count))
         for number, (below, above) in enumerate(itertools.pairwise((0.0, *listed)), 1):
             if round(above - below, 9) < LEAST_STEP:
                 raise refused("board", _too_close(number, below, above))
@@ -113,6 +122,13 @@ def _continued(listed: tuple[float, ...], count: int) -> tuple[float, ...]:
         step = pitches[-octave] - pitches[-octave - 1] if octave else 1.0
         pitches.append(pitches[-1] + step)
     return tuple(pitches[1:])
+
+
+def _joined_beyond(join: int, count: int) -> InputError:
+    what = say(
+        "the neck joins the body at fret {join} of a board of {count}", join=join, count=count
+    )
+    return InputError("", "", say("count the frets up to the body"), what=what)
 
 
 def _too_close(number: int, below: float, above: float) -> InputError:

@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 
 from shared.board import MOST_FRETS, SEMITONE_BOARD, Board
 from shared.errors import InputError
+from shared.hardware import Bridge, Rod, Saddle
 from shared.pitch import STANDARD_A4_HZ, Pitch
 from shared.record import Record
 from shared.string_names import StringKey
@@ -123,6 +124,11 @@ class Instrument(Record):
     )
     a4_hz: Annotated[float, Field(ge=380, le=480)] = STANDARD_A4_HZ
     nut: Nut = Nut()
+    rod: Rod | None = None
+    saddle: Saddle | None = None
+    bridge: Bridge | None = None
+    pickups: bool | None = None
+    """Whether magnets stand under the strings; None where nobody said, as of all three above."""
     strings: tuple[StringSpec, ...]
 
     @model_validator(mode="before")

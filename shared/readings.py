@@ -17,52 +17,20 @@ from enum import StrEnum
 from functools import lru_cache
 from typing import Annotated, Any, ClassVar
 
-from pydantic import (
-    Field,
-    GetCoreSchemaHandler,
-    ValidationError,
-    ValidationInfo,
-    ValidatorFunctionWrapHandler,
-    model_serializer,
-    model_validator,
-)
-from pydantic_core import CoreSchema, core_schema
+from pydantic import Field, ValidationError, model_serializer, model_validator
 
 from shared.board import MOST_FRETS
 from shared.instrument import MOST_STRINGS
+from shared.one_or_two import OneOrTwo
 from shared.record import InKinds
 from shared.units import Length, LengthOf, ReadAs
 from shared.words import mark, say
 
 _ONE_EACH = mark("one reading holds one measurement; give the others as readings of their own")
 _NOTHING_READ = mark("give a leaf and contact, a clearance, a held gap, cents, or a buzz")
-_LEAF = ReadAs(LengthOf.LEAF)
 
 
-class _LeafOrStack:
-    """Annotation of a leaf or a stack of two: one length, or a list of two."""
-
-    @classmethod
-    def __get_pydantic_core_schema__(
-        cls, _source: Any, handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        two = handler.generate_schema(tuple[Annotated[Length, _LEAF], Annotated[Length, _LEAF]])
-        return core_schema.with_info_wrap_validator_function(
-            cls._read,
-            two,
-            serialization=core_schema.plain_serializer_function_ser_schema(cls._spelled),
-        )
-
-    @staticmethod
-    def _read(given: Any, read_two: ValidatorFunctionWrapHandler, info: ValidationInfo) -> Any:
-        return read_two(given) if isinstance(given, list | tuple) else _LEAF.read(given, info)
-
-    @staticmethod
-    def _spelled(leaves: Leaves) -> str | list[str]:
-        return list(map(str, leaves)) if isinstance(leaves, tuple) else str(leaves)
-
-
-Leaves = Annotated[Length | tuple[Length, Length], _LeafOrStack]
+Leaves = Annotated[Length | tuple[Length, Length], OneOrTwo(LengthOf.LEAF)]
 """A leaf, or a stack of two."""
 
 

@@ -71,7 +71,7 @@ def _job_of(tree: Tree, parts: Tree, trade: TradeTables) -> Job:
     """The job of `tree` with its filled `parts`: the instrument first, whose strings name what the
     rest of it speaks of."""
     lengths = {LENGTH_READER: partial(_read_length, parts["instrument"], trade)}
-    body = parts["instrument"] | {"action_12": {}}
+    body = {name: given for name, given in parts["instrument"].items() if name not in _BY_STRING}
     instrument = validated(Instrument, body, "instrument", lengths)
     _refuse_twins(instrument)
     named = _by_number(parts, instrument, trade)
@@ -136,10 +136,14 @@ def _by_number(parts: Tree, instrument: Instrument, trade: TradeTables) -> Tree:
         for n, one in enumerate(parts["complaints"])
     ]
     given = {name: getattr(instrument, name) for name in instrument.model_fields_set}
-    action = child(parts["instrument"], "action_12", "instrument")
+    listed = {
+        field: child(parts["instrument"], field, "instrument")
+        for field in _BY_STRING
+        if field in parts["instrument"]
+    }
     child(parts["player"], "targets", "player")
     return parts | {
-        "instrument": given | {"action_12": action},
+        "instrument": given | listed,
         **answers,
         "readings": readings,
         "complaints": complaints,
@@ -147,6 +151,8 @@ def _by_number(parts: Tree, instrument: Instrument, trade: TradeTables) -> Tree:
     }
 
 
+_BY_STRING = ("action_12", "saddle")
+"""Fields of the instrument that name its strings, so that these are read before them."""
 _ANSWERED = ("checks", "looked_again")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from enum import StrEnum
+from typing import Any
 
 from pydantic import ValidationError
 
@@ -70,7 +71,8 @@ def with_spacing(instrument: Instrument, spacing: FretSpacing) -> Instrument:
     if spacing is FretSpacing.DIATONIC:
         return with_pitches(again, _diatonic(reach, ()))
     if spacing is FretSpacing.SEMITONES and not board.is_semitone:
-        return _on(again, Board(frets=min(reach, MOST_FRETS), tied=board.tied))
+        plain = {"semitones": None, "frets": min(reach, MOST_FRETS)}
+        return _on(again, board.model_copy(update=plain))
     return again
 
 
@@ -140,7 +142,7 @@ def with_pitches(instrument: Instrument, pitches: Iterable[float]) -> Instrument
 
 
 def _listed(instrument: Instrument, listed: tuple[float, ...]) -> Instrument:
-    given: dict[str, object] = {"tied": instrument.fretboard.tied}
+    given = instrument.fretboard.model_dump(exclude_none=True, exclude={"semitones", "frets"})
     if any(at != number for number, at in enumerate(listed, 1)):
         given["semitones"] = listed
     return _checked(instrument, given, len(listed))
@@ -157,7 +159,7 @@ def _refuse_nuts_beyond(instrument: Instrument, count: int) -> None:
         raise InputError("", count, say("move that nut first"), what=what)
 
 
-def _checked(instrument: Instrument, given: dict[str, object], count: int) -> Instrument:
+def _checked(instrument: Instrument, given: dict[str, Any], count: int) -> Instrument:
     """With the board that is given, of so many frets. InputError where there is none such."""
     try:
         board = Board.model_validate({**given, "frets": None})

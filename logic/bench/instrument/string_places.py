@@ -180,6 +180,10 @@ def _without(instrument: Instrument, gone: int) -> Instrument:
     nearest = min((spec.string for spec in left), key=lambda number: abs(number - gone))
     action = action_without(instrument, gone, nearest)
     fewer = instrument.model_copy(update={"strings": left, "action_12": action})
+    if saddle := instrument.saddle:
+        setback = {number: mm for number, mm in saddle.setback.items() if number != gone}
+        known = saddle.model_copy(update={"setback": setback})
+        fewer = fewer.model_copy(update={"saddle": known})
     return _in_courses(_renumbered(fewer, lambda number: number - (number > gone)))
 
 
@@ -188,7 +192,11 @@ def _renumbered(instrument: Instrument, number_now: Callable[[int], int]) -> Ins
         spec.model_copy(update={"string": number_now(spec.string)}) for spec in instrument.strings
     )
     action = {number_now(number): mm for number, mm in instrument.action_12.items()}
-    return instrument.model_copy(update={"strings": strings, "action_12": action})
+    update: dict[str, object] = {"strings": strings, "action_12": action}
+    if saddle := instrument.saddle:
+        setback = {number_now(number): mm for number, mm in saddle.setback.items()}
+        update["saddle"] = saddle.model_copy(update={"setback": setback})
+    return instrument.model_copy(update=update)
 
 
 def _in_courses(instrument: Instrument) -> Instrument:

@@ -15,7 +15,7 @@ from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.tables.work import WorkTable
 from logic.bench.visits.proof import Proven, proof_of, proven
-from logic.bench.visits.stages import Stage, came_in_mm, stages_of
+from logic.bench.visits.stages import StringStage, came_in_mm, stages_of
 from logic.bench.visits.work_words import done_in_words
 from logic.bench.window.attack import BuzzObservation
 from shared.job import Assumed, CallKind, Interval, Job, Pass, Plan, Proof, StringCall, Window
@@ -79,7 +79,7 @@ class StringWork:
     """The call as the plan has it now."""
     before: Interval | None
     """Where it stood as it came in; None where it was not read then."""
-    stages: tuple[Stage, ...]
+    stages: tuple[StringStage, ...]
     """What was known of it before each piece of work, and now."""
     step: CutStep | None
     """What its cut asks for next; None where it was never filed."""
@@ -262,7 +262,7 @@ def _work(
     job: Job,
     left: StringCall,
     came: Interval | None,
-    stages: tuple[Stage, ...],
+    stages: tuple[StringStage, ...],
     cut: SlotCut | None,
     table: WorkTable,
 ) -> StringWork:

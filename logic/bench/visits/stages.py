@@ -22,7 +22,7 @@ from shared.work import Work
 
 
 @dataclass(frozen=True)
-class Stage:
+class StringStage:
     """What was read and filed of one string between two pieces of work."""
 
     job: Job
@@ -56,14 +56,14 @@ class Stage:
 
 def stages_of(
     job: Job, string: int, trade: TradeTables, last_known_mm: float | None = None
-) -> tuple[Stage, ...]:
+) -> tuple[StringStage, ...]:
     """The stages of one string, oldest first: one more than there was work that touched it."""
     ended = (
-        Stage(_as_it_was(job, place), string, trade, last_known_mm, each.work)
+        StringStage(_as_it_was(job, place), string, trade, last_known_mm, each.work)
         for place, each in enumerate(job.rounds)
         if string in each.work.strings
     )
-    return (*ended, Stage(job, string, trade, last_known_mm, None))
+    return (*ended, StringStage(job, string, trade, last_known_mm, None))
 
 
 def as_it_came_in(job: Job) -> Job:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from logic.bench.instrument.boards import FretSpacing, with_fret, with_frets, with_spacing
 from logic.bench.instrument.frets import (
     action_fret,
     cut_share,
@@ -58,3 +59,14 @@ def test_of_a_cut_less_arrives_over_a_whole_tone() -> None:
     whole = made.model_copy(update={"board": Board(semitones=DIATONIC)})
     assert cut_share(made, 1) == pytest.approx(0.9439, abs=5e-5)
     assert cut_share(whole, 1) == pytest.approx(0.8909, abs=5e-5)
+
+
+def test_frets_set_elsewhere_leave_the_boards_shape() -> None:
+    """Its curve, and where the neck meets the body, are as they were measured."""
+    curved = Board.model_validate({"radius": "254 mm", "join": 5, "frets": 22})
+    made = instrument("electric guitar").model_copy(update={"board": curved})
+    there = with_spacing(made, FretSpacing.DIATONIC)
+    back = with_spacing(there, FretSpacing.SEMITONES)
+    for moved in (there, back, with_frets(made, "24"), with_fret(made, 9.5)):
+        assert moved.board is not None
+        assert (moved.board.radius, moved.board.join) == (curved.radius, 5)
