@@ -60,6 +60,9 @@ class SetupStep(InKinds):
     """How many of `setup.readings` were taken before it; None: all of them."""
     after_readings: Annotated[int, Field(ge=0)] | None = None
     """How many of the job's `readings` of strings were taken before it; None: all of them."""
+    of_an_earlier_round: Annotated[bool, Field(exclude=True)] = False
+    """Whether it was done before the last work and stands there too: it is listed here because it
+    moved strings whose readings that work did not end."""
 
     @classmethod
     def kind_of(cls, given: Mapping[str, Any]) -> type[SetupStep]:

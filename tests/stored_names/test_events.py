@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Any
 
 import pytest
@@ -18,10 +19,25 @@ from logic.history.documents.bodies import (
 from shared.board import Board
 from shared.errors import InputError
 from shared.events import FIELDS, Event, Kind, Stamp, redacted
+from shared.hardware import Bridge, Rod, RodReach, RodType, Saddle, SaddleType
 from shared.instrument import Instrument, Nut, Player, StringSpec
 from shared.job import Pass, Proof
-from shared.kit import Kit
+from shared.kit import Kit, RuleClass
+from shared.measurements import ActionMeasurement, Posture, ReliefMeasurement, Side
 from shared.readings import BuzzReading, CentsReading, ClearanceReading, HeldGapReading, LeafReading
+from shared.setup import (
+    STEP_KINDS,
+    ReferStep,
+    RestStep,
+    SaddleStep,
+    Scope,
+    SetBackStep,
+    Setup,
+    SkipStep,
+    Stage,
+    StringsStep,
+    TurnStep,
+)
 from shared.work import Work, WorkKind
 
 INSTRUMENT: dict[str, Any] = {
@@ -62,6 +78,13 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
         {},
         {("job", "j1")},
     ),
+    "setup.read": (
+        {"job": "j1", "measurement": {"quantity": "relief", "value": "-0.05 mm"}},
+        {},
+        {("job", "j1")},
+    ),
+    "setup.chosen": ({"job": "j1", "field": "scope"}, {"value": "whole"}, {("job", "j1")}),
+    "setup.step": ({"job": "j1", "step": {"step": "turn", "eighths": -1}}, {}, {("job", "j1")}),
     "pass.filed": ({"job": "j1", "pass": {"string": 1, "strokes": 3}}, {}, {("job", "j1")}),
     "proof.taken": ({"job": "j1", "proof": {"string": 1}}, {}, {("job", "j1")}),
     "work.done": (
@@ -86,24 +109,41 @@ BODIES: dict[str, tuple[dict[str, Any], dict[str, Any], set[tuple[str, str]]]] =
 STORED_FIELDS: dict[type[BaseModel], set[str]] = {
     Instrument: {
         *("label", "owner", "kind", "scale", "scale_bass", "fretted", "left_handed", "relief"),
-        *("action_12", "a4_hz", "nut", "strings", "board"),
+        *("action_12", "a4_hz", "nut", "strings", "board", "rod", "saddle", "bridge", "pickups"),
     },
-    Board: {"semitones", "frets", "tied"},
+    Board: {"semitones", "frets", "tied", "radius", "join"},
+    Rod: {"type", "reach"},
+    Saddle: {"type", "travel", "screw_pitch", "spread", "setback"},
     Nut: {"type", "material", "width", "shim", "original", "glued"},
     StringSpec: {
         *("string", "pitch", "gauge", "make", "core", "course", "octave", "from_fret"),
         *("grams_per_metre", "whole_tone_stretch", "scale"),
     },
-    Player: {"attack", "targets", "budget_cents"},
+    Player: {"attack", "targets", "budget_cents", "likes", "never_change"},
     Kit: {
         *("name", "leaves", "files", "shims", "fills", "blanks"),
         *("worn_files", "lost_leaves", "lost_files", "lost_shims"),
+        *("shanks", "straightedge", "rule"),
     },
     LeafReading: {"string", "leaf", "contact", "buzz"},
     ClearanceReading: {"string", "clearance", "buzz"},
     HeldGapReading: {"string", "held_at", "gap", "buzz"},
     CentsReading: {"string", "fret", "cents", "buzz"},
     BuzzReading: {"string", "buzz"},
+    ReliefMeasurement: {
+        *("quantity", "side", "string", "holds", "at", "leaf", "contact", "value", "posture"),
+    },
+    ActionMeasurement: {
+        *("quantity", "string", "fret", "leaf", "shank", "contact", "value", "posture"),
+    },
+    TurnStep: {"step", "eighths", "settled"},
+    SaddleStep: {"step", "string", "height"},
+    SetBackStep: {"step", "string", "move"},
+    StringsStep: {"step", "what"},
+    RestStep: {"step", "hours"},
+    SkipStep: {"step", "stage", "why"},
+    ReferStep: {"step", "why"},
+    Setup: {"scope", "due", "overnight", "readings", "steps"},
     Pass: {"string", "strokes", "half_strokes", "file", "material", "technician", "after"},
     Work: {"what", "strings", "amount", "minutes", "usual_minutes", "technician"},
     Proof: {"string", "buzz", "clearance", "cents", "unproven"},
@@ -169,6 +209,30 @@ def test_what_is_said_for_older_apps_alone_says_so() -> None:
         check_body("check.answered", needed | optional | {flag: True})
         with pytest.raises(InputError):
             check_body("check.answered", needed | {flag: "saddle"})
+
+
+def test_a_visit_keeps_its_words() -> None:
+    """What a visit is for, its stages, its steps, how the instrument lay, and the parts that it is
+    adjusted by are known by exactly these words."""
+    assert {kind.named() for kind in STEP_KINDS} >= {
+        *("turn", "saddle", "set-back", "strings", "rest", "skip", "refer"),
+    }
+    words: dict[type[StrEnum], set[str]] = {
+        Scope: {"nut", "whole", "check"},
+        Stage: {
+            *("strings", "relief", "action", "saddle", "frets", "nut", "intonation", "proof"),
+            "done",
+        },
+        Side: {"bass", "treble"},
+        Posture: {"as played", "on its back", "on its side", "propped under its head"},
+        RodType: {"one-way", "two-way", "none"},
+        RodReach: {"headstock", "body", "neck off"},
+        SaddleType: {"individual", "two ends", "one piece", "fixed"},
+        Bridge: {"fixed", "tremolo", "floating", "loose", "tie-on"},
+        RuleClass: {"I", "II"},
+    }
+    for enum, known in words.items():
+        assert set(map(str, enum)) >= known
 
 
 def test_every_kind_of_work_keeps_its_name() -> None:

@@ -130,6 +130,7 @@ class SetupRead(Record):
 
     job: Id
     measurement: Annotated[Measurement, AfterValidator(_known)]
+    instead: StruckOut | None = None
 
 
 class SetupChosen(Record):
@@ -152,6 +153,7 @@ class SetupStepTaken(Record):
 
     job: Id
     step: Annotated[SetupStep, AfterValidator(_known_step)]
+    instead: StruckOut | None = None
 
 
 class PassFiled(Record):

@@ -274,7 +274,7 @@ def _place_of(taken: Document) -> Order:
 
 def _setup_read(document: Document, event: Event) -> None:
     measurements = document.setdefault("measurements", [])  # as documents were before any was taken
-    measurements.append({**_author(event), "measurement": event.body["measurement"]})
+    _put_in_order(measurements, {"measurement": event.body["measurement"]}, event)
     _add_step(document, event)
 
 
@@ -287,7 +287,7 @@ def _setup_chosen(document: Document, event: Event) -> None:
 
 def _setup_step(document: Document, event: Event) -> None:
     steps = document.setdefault("setup_steps", [])  # as documents were before any was taken
-    steps.append({**_author(event), "step": event.body["step"]})
+    _put_in_order(steps, {"step": event.body["step"]}, event)
     _add_step(document, event)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from pydantic import Field
@@ -57,13 +58,13 @@ class TakenReading(PutRight):
     reading: Reading
 
 
-class TakenMeasurement(Authorship):
+class TakenMeasurement(PutRight):
     """A measurement of the instrument or its room, and who took it."""
 
     measurement: Measurement
 
 
-class TakenStep(Authorship):
+class TakenStep(PutRight):
     """What was done to the instrument or left out, and who reported it."""
 
     step: SetupStep
@@ -211,23 +212,26 @@ class JobDocument(Record):
             [tuple(taken.reading for taken in each) for each in read],
             [tuple(map(self._placed, each)) for each in filed],
             [tuple(taken.proof for taken in each) for each in proved],
-            [self._setup(*each) for each in zip(measured, taken, read, strict=True)],
+            [
+                self._setup(measured[place], _moving(taken[: place + 1], read[place]), read[place])
+                for place in range(len(read))
+            ],
         )
 
     def _setup(
         self,
         measured: tuple[TakenMeasurement, ...],
-        steps: tuple[TakenStep, ...],
+        steps: tuple[tuple[TakenStep, bool], ...],
         read: tuple[TakenReading, ...],
     ) -> Setup | None:
-        """What the visit is for, with what was measured and done in one round; None where nothing
-        was."""
+        """What the visit is for, with what was measured and done in one round, each step with
+        whether it was done in an earlier one; None where nothing was."""
         setup = Setup(
             scope=self.setup_scope,
             due=self.setup_due or "",
             overnight=self.setup_overnight,
             readings=tuple(each.measurement for each in measured),
-            steps=tuple(_step_placed(each, measured, read) for each in steps),
+            steps=tuple(_step_placed(*each, measured, read) for each in steps),
         )
         return None if setup == Setup() else setup
 
@@ -252,13 +256,28 @@ class JobDocument(Record):
         return filed.pass_.model_copy(update={"after": before})
 
 
+def _moving(
+    taken: Sequence[tuple[TakenStep, ...]], read: tuple[TakenReading, ...]
+) -> tuple[tuple[TakenStep, bool], ...]:
+    """The steps of the last round, and before them those of earlier ones that came after a reading
+    of `read`: work on one string ends no reading of the others, and such a step moved them."""
+    first = min((each.order for each in read), default=None)
+    earlier = [step for each in taken[:-1] for step in each]
+    moved = [(step, True) for step in earlier if first is not None and first < step.order]
+    return (*moved, *((step, False) for step in taken[-1]))
+
+
 def _step_placed(
-    taken: TakenStep, measured: tuple[TakenMeasurement, ...], read: tuple[TakenReading, ...]
+    taken: TakenStep,
+    earlier: bool,
+    measured: tuple[TakenMeasurement, ...],
+    read: tuple[TakenReading, ...],
 ) -> SetupStep:
-    """The step among what was measured and read in its round, whatever was undone or merged."""
+    """The step among what was measured and read in one round, whatever was undone or merged."""
     places = {
         "after": sum(each.order < taken.order for each in measured),
         "after_readings": sum(each.order < taken.order for each in read),
+        "of_an_earlier_round": earlier,
     }
     return taken.step.model_copy(update=places)
 

@@ -83,6 +83,16 @@ def measured(measurement: dict[str, Any], job: str = "j1") -> tuple[Kind, dict[s
     return Kind.SETUP_READ, {"job": job, "measurement": measurement}
 
 
+def stepped(step: dict[str, Any], job: str = "j1") -> tuple[Kind, dict[str, Any]]:
+    """One thing done to the instrument, or left out."""
+    return Kind.SETUP_STEP, {"job": job, "step": step}
+
+
+def chosen(field: str, value: Any, job: str = "j1") -> tuple[Kind, dict[str, Any]]:
+    """What a visit is for, or when it is due."""
+    return Kind.SETUP_CHOSEN, {"job": job, "field": field, "value": value}
+
+
 def checked(
     gate: str = "relief", answer: str = "ok", string: int | None = None, job: str = "j1"
 ) -> tuple[Kind, dict[str, Any]]:

@@ -16,6 +16,7 @@ from logic.history import MemoryDirectory
 from logic.history.journal.segment import segment_number
 from logic.trade_loader import ASSETS
 from shared.events import Kind
+from shared.setup import STEP_KINDS
 from tests.logic.history.factory import all_events, documents, open_history
 from tests.logic.history.golden import GOLDEN, WRITERS
 
@@ -66,6 +67,7 @@ def test_every_version_opens_to_its_documents(folder: Path) -> None:
                 "far-clock",
                 "every-kind",
                 "boards",
+                "visit",
             )
         ),
     ],
@@ -83,10 +85,15 @@ def test_this_version_still_writes_what_its_golden_files_hold(folder: str, segme
 
 
 def test_every_kind_of_entry_is_in_a_golden_file() -> None:
-    """The files of one folder hold an entry of each kind, so that none can change its meaning
-    unseen."""
-    opened = open_history(journal(GOLDEN / "v1-every-kind"), "x")
-    assert {event.kind for event in all_events(opened)} == set(Kind)
+    """The files of two folders hold an entry of each kind, so that none can change its meaning
+    unseen; those of the whole visit a step of each kind."""
+    every, visit = (
+        all_events(open_history(journal(GOLDEN / f"v1-{of}"), "x"))
+        for of in ("every-kind", "visit")
+    )
+    assert {event.kind for event in (*every, *visit)} == set(Kind)
+    steps = {event.body["step"]["step"] for event in visit if event.kind == Kind.SETUP_STEP}
+    assert steps == {kind.named() for kind in STEP_KINDS}
 
 
 def test_promises_from_before_have_are_read_as_they_were_written() -> None:

@@ -16,12 +16,14 @@ from shared.readings import Buzz, Contact
 from tests.logic.history.factory import (
     all_events,
     checked,
+    chosen,
     documents,
     measured,
     open_history,
     opened,
     reading,
     setting,
+    stepped,
 )
 
 
@@ -54,6 +56,9 @@ def two_benches_apart() -> list[Event]:
     left.record(Kind.PLACE_MOVED, {"job": "j1", "place": "walk:1"})
     left.record(*measured({"quantity": "action", "string": 6, "fret": 12, "value": "2.4 mm"}))
     right.record(*measured({"quantity": "relief", "value": "-0.05 mm"}))
+    left.record(*chosen("scope", "whole"))
+    right.record(*chosen("scope", "check"))
+    left.record(*stepped({"step": "turn", "eighths": -1}))
     right.record(Kind.PASS_FILED, {"job": "j1", "pass": {"string": 6, "strokes": 3}})
     left.record(Kind.INSTRUMENT_SAVED, {"instrument": "i1", "value": opened()[1]["value"]})
     left.record(Kind.PLAYER_SAVED, {"instrument": "i1", "value": {"attack": "light"}})
@@ -132,7 +137,8 @@ def test_the_job_of_that_story_reads_as_it_happened() -> None:
     assert job.complaint == "only the low E"
     assert job.checks["seated"] == {"6": "no"}
     replaced = {(each.field, each.value) for each in job.timeline if each.by_another}
-    assert replaced == {("complaint", "buzzes open"), ("checks.seated.6", "yes")}
+    others = {("checks.seated.6", "yes"), ("setup_scope", "whole")}
+    assert replaced == {("complaint", "buzzes open"), *others}
     assert job.readings == ()  # one is still undone by the other device, one by its own undo
     assert len(job.undone) == 2
     assert job.passes[0].pass_.strokes == 3
