@@ -10,20 +10,25 @@ from typing import Any
 from logic.history import History, MemoryDirectory
 from logic.history.journal.segment import segment_number
 from shared.events import Event, Kind, redacted
+from tests.logic.history.entries import (
+    put_right,
+    reported,
+    told_older_apps,
+    with_action,
+)
 from tests.logic.history.factory import (
     KIT,
     Named,
     Ticking,
     checked,
-    chosen,
     documents,
     measured,
     open_history,
     opened,
     reading,
     setting,
-    stepped,
 )
+from tests.logic.history.golden_visit import visit
 
 GOLDEN = Path(__file__).parents[2] / "golden" / "history"
 
@@ -95,56 +100,6 @@ def measurements(directory: MemoryDirectory) -> History:
     bench.record(*measured({"quantity": "temperature", "celsius": "21.5"}))
     bench.record(*measured({"quantity": "humidity", "percent": 45}))
     bench.record(*reading(1, "0.016 in", "heavy"))
-    return bench
-
-
-def visit(directory: MemoryDirectory) -> History:
-    """A whole visit: what it is for, what was measured and how the instrument lay, a step of every
-    kind, one measurement and one step put right in their places, work on one string between, and
-    a rod, a saddle, a board's curve and shanks. Apps that do not know the kinds and fields keep
-    the entries and fold the rest."""
-    bench = open_history(directory, letter="v")
-    kind, body = opened("j1", "i1")
-    hardware = {"rod": {"type": "two-way", "reach": "headstock"}, "saddle": {"type": "individual"}}
-    shape = {"board": {"tied": False, "frets": 22, "radius": ["254 mm", "406 mm"], "join": 16}}
-    kit = KIT | {"shanks": ["1.5 mm", "2 mm"], "straightedge": True, "rule": "II"}
-    listed = body["value"] | hardware | shape | {"bridge": "floating", "pickups": True}
-    bench.record(kind, body | {"value": listed, "kit": kit})
-    for field, value in (("scope", "check"), ("scope", "whole"), ("due", "Friday ♯")):
-        bench.record(*chosen(field, value))
-    bench.record(*chosen("overnight", True))
-    bow = {"quantity": "relief", "side": "bass", "string": 6, "holds": [1, 14], "at": 7}
-    felt = bow | {"contact": "light", "posture": "as played"}
-    wrong = bench.record(*measured(felt | {"leaf": "0.001 in"}))
-    action = {"quantity": "action", "string": 6, "fret": 12, "posture": "as played"}
-    bench.record(*measured(action | {"value": "2.4 mm"}))
-    for step in (
-        {"step": "skip", "stage": "frets", "why": "new frets"},
-        {"step": "strings", "what": "changed"},
-        {"step": "strings", "what": "retuned"},
-    ):
-        bench.record(*stepped(step))
-    bench.record_all([reading(6, "0.018 in", "none"), reading(1, "0.016 in", "heavy")])
-    bench.record_all(put_right(bench, wrong, *measured(felt | {"leaf": "0.010 in"}), "right-1"))
-    turn = bench.record(*stepped({"step": "turn", "eighths": 2, "settled": "10 min"}))
-    less = stepped({"step": "turn", "eighths": -2, "settled": "10 min"})
-    bench.record_all(put_right(bench, turn, *less, "right-2"))
-    eased = {"what": "slot eased", "strings": [6], "minutes": 2}
-    bench.record(Kind.WORK_DONE, {"job": "j1", "work": eased})
-    for step in (
-        {"step": "turn"},
-        {"step": "saddle", "string": 6, "height": "-0.32 mm"},
-        {"step": "saddle"},
-        {"step": "set-back", "string": 6, "move": "1.9 mm"},
-        {"step": "rest", "hours": "8.5"},
-        {"step": "refer", "why": "rod at its end"},
-    ):
-        bench.record(*stepped(step))
-    back = measured(bow | {"leaf": "0.008 in", "contact": "none", "posture": "on its back"})
-    bench.record(*back)
-    gone = bench.record(*stepped({"step": "rest"}))
-    bench.undo(gone.id)
-    bench.redo(gone.id)
     return bench
 
 
@@ -339,39 +294,6 @@ def told_apps_without_boards(job: str) -> tuple[Kind, dict[str, Any]]:
     """What apps that do not know boards are told of readings on one."""
     kind, body = checked("saddle_moved", "yes", job=job)
     return kind, body | {"for_apps_without_boards": True}
-
-
-def put_right(
-    bench: History,
-    wrong: Event,
-    kind: Kind,
-    body: dict[str, Any],
-    action: str,
-    first: Event | None = None,
-) -> list[tuple[Kind, dict[str, Any]]]:
-    """An entry struck out and another in its place, which is that of the `first` that was wrong."""
-    place = first or wrong
-    instead = {"event": place.id, "device": place.device, "time": place.time}
-    undone = (Kind.UNDONE, bench.undo_body(wrong.id))
-    return [with_action(each, action) for each in (undone, (kind, body | {"instead": instead}))]
-
-
-def reported(work: dict[str, Any], action: str) -> list[tuple[Kind, dict[str, Any]]]:
-    """Work as the app writes it: with what older apps are told of it."""
-    done = (Kind.WORK_DONE, {"job": "j1", "work": work})
-    return [with_action(done, action), with_action(told_older_apps("yes"), action)]
-
-
-def told_older_apps(answer: str) -> tuple[Kind, dict[str, Any]]:
-    """What apps that do not know of work are told of the readings."""
-    kind, body = checked("saddle_moved", answer)
-    return kind, body | {"for_older_apps": True}
-
-
-def with_action(entry: tuple[Kind, dict[str, Any]], action: str) -> tuple[Kind, dict[str, Any]]:
-    """The entry as one of an action of several."""
-    kind, body = entry
-    return kind, body | {"action": action}
 
 
 WRITERS = {

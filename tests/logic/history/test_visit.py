@@ -17,6 +17,7 @@ from shared.errors import InputError
 from shared.events import Event, Kind
 from shared.job import Job
 from shared.setup import Scope, SetupStep, TurnStep
+from tests.logic.history.entries import put_right
 from tests.logic.history.factory import (
     all_events,
     chosen,
@@ -28,7 +29,7 @@ from tests.logic.history.factory import (
     reopened,
     stepped,
 )
-from tests.logic.history.golden import GOLDEN, put_right
+from tests.logic.history.golden import GOLDEN
 from tests.logic.history.test_golden import journal
 
 FOLDER = GOLDEN / "v1-visit"

@@ -17,6 +17,7 @@ from shared.errors import InputError
 from shared.events import Kind
 from shared.job import Job
 from shared.work import WorkKind
+from tests.logic.history.entries import told_older_apps
 from tests.logic.history.factory import (
     all_events,
     checked,
@@ -27,7 +28,7 @@ from tests.logic.history.factory import (
     reading,
     reopened,
 )
-from tests.logic.history.golden import GOLDEN, told_older_apps
+from tests.logic.history.golden import GOLDEN
 from tests.logic.history.test_golden import journal
 
 FOLDER = GOLDEN / "v1-work"
