@@ -242,6 +242,10 @@ class Player(Record):
     targets: dict[StringKey, Annotated[Length, ReadAs(LengthOf.CLEARANCE)]] = Field(
         default_factory=dict
     )
+    relief: Annotated[Length, ReadAs(LengthOf.RELIEF)] | None = None
+    """The relief that is wanted, between the standard holds; None: as common practice has it."""
+    action: dict[StringKey, Annotated[Length, ReadAs(LengthOf.ACTION_12)]] | None = None
+    """The action that is wanted an octave up; a string between two of them lies on their line."""
     budget_cents: Annotated[float, Field(gt=0, le=MOST_BUDGET_CENTS)] | None = None
     likes: Annotated[str, Field(max_length=400)] | None = None
     """How the player likes it, in their own words."""

@@ -16,6 +16,7 @@ class RuleClass(StrEnum):
 
     I = "I"  # noqa: E741  the class is called so
     II = "II"
+    III = "III"
 
 
 class Kit(Record):

@@ -54,9 +54,9 @@ WITH_REASON = {
         "_KNOTS_EVERY": NUMERICAL,
         "_ROOT_TWO_PI": DEFINITION,
     },
-    "logic/bench/measuring/next_leaf.py": {
-        **dict.fromkeys(("_FAINT", "_WEIGHED", "_AROUND"), NUMERICAL)
-    },
+    "logic/bench/measuring/information_gain.py": dict.fromkeys(("FAINT", "_AROUND"), NUMERICAL),
+    "logic/bench/measuring/next_leaf.py": {"_WEIGHED": NUMERICAL},
+    "logic/bench/setup/next_touch.py": {"_WEIGHED": NUMERICAL},
     "logic/bench/measuring/quantities/action.py": {"ACTION": NUMERICAL},
     "logic/bench/measuring/quantities/humidity.py": {"HUMIDITY": NUMERICAL},
     "logic/bench/measuring/quantities/relief.py": {

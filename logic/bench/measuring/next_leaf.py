@@ -15,18 +15,16 @@ of the call given that answer; the gain is how far that lies below the entropy n
 from __future__ import annotations
 
 import heapq
-import math
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import lru_cache
-from itertools import combinations, pairwise
-from operator import mul
+from itertools import combinations
 from typing import TYPE_CHECKING
 
-from logic.bench.measuring.grid import GRID_MM, STEP_MM, Curve, Posterior
-from logic.bench.measuring.kinds.leaf import contact_chances, stack
+from logic.bench.measuring.grid import GRID_MM, Curve, Posterior
+from logic.bench.measuring.information_gain import InformationGain
+from logic.bench.measuring.kinds.leaf import stack
 from logic.bench.measuring.verdict import Verdict
 from shared.job import CallKind
 from shared.units import MM_PER_THOU, Length
@@ -38,13 +36,8 @@ if TYPE_CHECKING:
 Stack = tuple[Length, ...]
 """One leaf, or two laid together."""
 
-_POINTS = len(GRID_MM)
-_FAINT = 1e-3
-"""Probability left out at either end when leaves are weighed."""
 _WEIGHED = 12
 """Leaves weighed exactly: those nearest to where the call changes; the rest tell less."""
-_AROUND = range(-12, 13, 4)
-"""Grid points around such a place, 0.02 mm apart, at which an ideal leaf is looked for."""
 
 
 class LeafReason(StrEnum):
@@ -156,11 +149,11 @@ def _how_much(question: LeafQuestion, call: CallKind, reading: ReadingTable) -> 
 
 def _most_telling(question: LeafQuestion, reading: ReadingTable, table: CallTable) -> LeafAdvice:
     """The single leaf that tells most; a stack only where it tells clearly more."""
-    gains = _InformationGain(question, reading)
+    gains = _LeafGain(question, reading)
     ideal_mm, ideal = gains.ideal()
     leaves, most = gains.best((leaf,) for leaf in _unused(question))
     if ideal > most * table.stack_better_by:
-        pairs = pairs_near(question.kit, (GRID_MM[edge] for edge in gains.edges))
+        pairs = pairs_near(question.kit, (GRID_MM[edge] for edge in gains.of.edges))
         used_mm = {stack(_mm(leaves), reading)[0] for leaves in question.used}
         fresh = (pair for pair in pairs if not _as_thick_as_one_used(pair, used_mm, reading, table))
         stacked, more = gains.best(fresh)
@@ -209,88 +202,32 @@ def pairs_near(kit: Iterable[Length], wanted_mm: Iterable[float]) -> Iterator[St
             yield from ((leaf, leaves[j]) for j in (place - 1, place) if i < j < len(leaves))
 
 
-class _InformationGain:
-    """The expected gain of leaves for one question, over the part of the grid where the belief is
-    not negligible."""
+class _LeafGain:
+    """What leaves and stacks are expected to tell of the call."""
 
     def __init__(self, question: LeafQuestion, reading: ReadingTable) -> None:
         self.reading = reading
-        low, high = question.believed.quantile(_FAINT), question.believed.quantile(1 - _FAINT)
-        self.start = max(math.floor(low / STEP_MM), 0)
-        self.stop = min(math.ceil(high / STEP_MM) + 1, _POINTS)
-        self.masses = list(_by_call(question.verdicts, self.start, self.stop))
-        self.totals = [sum(mass) for mass in self.masses]
-        self.now = _entropy(self.totals)
-        self.edges = self._edges()
-
-    def _edges(self) -> list[int]:
-        """The points of the grid at which the likeliest call changes."""
-        calls = range(len(self.masses))
-        if len(self.masses) < 2:
-            return []
-        winners = [max(calls, key=cell.__getitem__) for cell in zip(*self.masses, strict=True)]
-        changes = enumerate(pairwise(winners), self.start)
-        return [point for point, (one, other) in changes if one != other]
+        calls = _by_call(question.verdicts)
+        self.of = InformationGain(question.believed, calls, reading.light_half_width_mm)
 
     def ideal(self) -> tuple[float, float]:
         """The thickness near an edge that would tell most, and how much it would tell."""
-        spread = stack((0.0,), self.reading)[1]
-        points = {edge + off for edge in self.edges for off in _AROUND}
-        gains = {p: self.gain_at(p, spread) for p in points if 0 < p < _POINTS}
-        best = max(gains, key=gains.__getitem__, default=0)
-        return round(GRID_MM[best], 2), gains.get(best, 0.0)
+        return self.of.ideal(stack((0.0,), self.reading)[1])
 
     def best(self, stacks: Iterable[Stack]) -> tuple[Stack, float]:
         """The stack that tells most, among the few whose thickness is nearest to an edge."""
-        known = dict.fromkeys(stacks) if self.edges else {}
-        nearest = heapq.nsmallest(_WEIGHED, known, key=self._off_edge)
-        gains = [(self.gain(leaves), leaves) for leaves in nearest]
+        known = dict.fromkeys(stacks) if self.of.edges else {}
+        nearest = heapq.nsmallest(_WEIGHED, known, key=lambda s: self.of.off_edge(sum(_mm(s))))
+        gains = [(self.of.gain(*stack(_mm(leaves), self.reading)), leaves) for leaves in nearest]
         gain, leaves = max(gains, key=lambda one: one[0], default=(0.0, ()))
         return leaves, gain
 
-    def _off_edge(self, leaves: Stack) -> float:
-        thickness = sum(_mm(leaves))
-        return min(abs(GRID_MM[edge] - thickness) for edge in self.edges)
 
-    def gain(self, leaves: Stack) -> float:
-        """How much less uncertain the call is expected to be after this touch, in nats."""
-        thickness, spread = stack(_mm(leaves), self.reading)
-        return self.gain_at(min(round(thickness / STEP_MM), _POINTS - 1), spread)
-
-    def gain_at(self, point: int, spread: float) -> float:
-        """The same for a leaf as thick as the grid's `point`."""
-        none_at, heavy_at = _by_gap(spread, self.reading.light_half_width_mm)
-        window = slice(self.start - point + _POINTS - 1, self.stop - point + _POINTS - 1)
-        none_curve, heavy_curve = none_at[window], heavy_at[window]
-        none = [sum(map(mul, mass, none_curve)) for mass in self.masses]
-        heavy = [sum(map(mul, mass, heavy_curve)) for mass in self.masses]
-        felt = zip(self.totals, none, heavy, strict=True)
-        light = [max(total - n - h, 0.0) for total, n, h in felt]
-        return self.now - _entropy(none) - _entropy(light) - _entropy(heavy)
-
-
-def _by_call(verdicts: dict[Verdict, Curve], start: int, stop: int) -> Iterator[list[float]]:
-    """Belief per call, over part of the grid; calls that nothing speaks for are left out."""
-    calls = dict.fromkeys(verdict.call for verdict in verdicts)
-    for call in calls:
-        parts = [mass[start:stop] for verdict, mass in verdicts.items() if verdict.call is call]
-        mass = list(parts[0]) if len(parts) == 1 else [sum(c) for c in zip(*parts, strict=True)]
-        if sum(mass) > _FAINT:
-            yield mass
-
-
-def _entropy(masses: list[float]) -> float:
-    """Entropy of the call within one outcome, weighted by that outcome's probability."""
-    total = sum(masses)
-    return -sum(m * math.log(m / total) for m in masses if m > 0.0)
-
-
-@lru_cache(maxsize=8)
-def _by_gap(spread: float, half_width: float) -> tuple[Curve, Curve]:
-    """Chances of no and heavy contact for every gap that grid and leaf can leave."""
-    gaps = [(i - _POINTS + 1) * STEP_MM for i in range(2 * _POINTS - 1)]
-    none, _, heavy = zip(*(contact_chances(g, spread, half_width) for g in gaps), strict=True)
-    return none, heavy
+def _by_call(verdicts: dict[Verdict, Curve]) -> Iterator[Curve]:
+    """Belief per call."""
+    for call in dict.fromkeys(verdict.call for verdict in verdicts):
+        parts = [mass for verdict, mass in verdicts.items() if verdict.call is call]
+        yield parts[0] if len(parts) == 1 else tuple([sum(c) for c in zip(*parts, strict=True)])
 
 
 def _mm(leaves: Stack) -> tuple[float, ...]:

@@ -36,6 +36,8 @@ class KitSizes(Table):
     leaves: tuple[Length, ...]
     files: tuple[Length, ...]
     shims: tuple[Length, ...]
+    shanks: tuple[Length, ...]
+    """Drill shanks as they are sold, thinnest first; taken to be there where nobody said which."""
     fills: tuple[str, ...]
     blanks: tuple[str, ...]
     sets: dict[str, KitSet]

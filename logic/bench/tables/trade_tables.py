@@ -17,6 +17,7 @@ from shared.table import Table
 
 if TYPE_CHECKING:
     from logic.bench.tables.attack import AttackTable
+    from logic.bench.tables.boards import BoardTable
     from logic.bench.tables.call import CallTable
     from logic.bench.tables.causes import CauseTable
     from logic.bench.tables.cautions import CautionTable
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.reading import ReadingTable
     from logic.bench.tables.relief import ReliefTable
     from logic.bench.tables.rules import RuleSet
+    from logic.bench.tables.setup import SetupTable
     from logic.bench.tables.simulation import SimulationTable
     from logic.bench.tables.string_sets import StringSetTable
     from logic.bench.tables.targets import TargetTable
@@ -67,6 +69,13 @@ class TradeTables:
         from logic.bench.tables.attack import AttackTable
 
         return self._table("attack", AttackTable)
+
+    @cached_property
+    def boards(self) -> BoardTable:
+        """Boards and necks as they usually are."""
+        from logic.bench.tables.boards import BoardTable
+
+        return self._table("boards", BoardTable)
 
     @cached_property
     def call(self) -> CallTable:
@@ -221,6 +230,13 @@ class TradeTables:
         from logic.bench.tables.rules import RuleSet
 
         return self._table("rules", RuleSet)
+
+    @cached_property
+    def setup(self) -> SetupTable:
+        """What a whole set-up aims at, and how its reading is led."""
+        from logic.bench.tables.setup import SetupTable
+
+        return self._table("setup", SetupTable)
 
     @cached_property
     def simulation(self) -> SimulationTable:

@@ -1,0 +1,1 @@
+"""The whole set-up: what is known of neck, action and nut together, and what moves what."""
