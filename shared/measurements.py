@@ -27,6 +27,8 @@ StringNumber = Annotated[StringKey, Field(ge=1, le=MOST_STRINGS)]
 _ONE_WAY = mark("give {ways}, one of them")
 _TOGETHER = mark("{way} go together")
 _BETWEEN = mark("a string that is held at {low} and {high} is measured between the two")
+_LOWER_FIRST = mark("write the lower of the two holds first: {low}, {high}")
+_TWO_HOLDS = mark("a string is held at two frets, not twice at {fret}")
 _ABOVE = mark("an action lies above the frets")
 
 
@@ -110,14 +112,9 @@ class ReliefMeasurement(TouchedMeasurement):
         _check_one_way({"leaf": self.leaf, "value": self.value})
         _check_together({"leaf": self.leaf, "contact": self.contact, "at": self.at})
         _check_together({"at": self.at, "holds": self.holds}, whole_of="at")
-        if self.holds and not self._in_order():
-            low, high = self.holds
-            raise ValueError(say(_BETWEEN, low=low, high=high))
+        if self.holds:
+            _check_between(*self.holds, self.at)
         return self
-
-    def _in_order(self) -> bool:
-        low, high = self.holds or (0, 0)
-        return low < high and (self.at is None or low < self.at < high)
 
 
 class ActionMeasurement(TouchedMeasurement):
@@ -186,6 +183,16 @@ def _check_one_way(ways: Mapping[str, object]) -> None:
     """ValueError unless exactly one of these fields is given."""
     if sum(value is not None for value in ways.values()) != 1:
         raise ValueError(say(_ONE_WAY, ways=", ".join(ways)))
+
+
+def _check_between(low: int, high: int, at: int | None) -> None:
+    """ValueError unless the holds are two, in order, and the leaf lies between them."""
+    if low == high:
+        raise ValueError(say(_TWO_HOLDS, fret=low))
+    if low > high:
+        raise ValueError(say(_LOWER_FIRST, low=high, high=low))
+    if at is not None and not low < at < high:
+        raise ValueError(say(_BETWEEN, low=low, high=high))
 
 
 def _check_together(fields: Mapping[str, object], whole_of: str = "") -> None:

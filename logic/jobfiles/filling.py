@@ -183,12 +183,12 @@ def child(tree: Tree, key: str, path: str = "") -> Tree:
     return found
 
 
-_OF_OBJECTS = ("strings", "readings", "complaints", "rounds")
+_OF_OBJECTS = ("strings", "readings", "complaints", "rounds", "steps")
 
 
 def items(tree: Tree, key: str, path: str = "") -> list[Any]:
     """The list at `key`, empty when it is left out; JobFileError when it is something else, or
-    when a list of strings, readings, complaints or rounds holds anything but objects."""
+    when a list of strings, readings, steps, complaints or rounds holds anything but objects."""
     found = tree.get(key)
     if found is None:
         return []

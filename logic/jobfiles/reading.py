@@ -30,10 +30,12 @@ from logic.bench.telling.called import strings_called
 from logic.jobfiles.filling import Filling, Tree, child, items, present
 from logic.jobfiles.json_text import at, read_tree
 from logic.jobfiles.refusals import validated
+from logic.jobfiles.setup_block import check_setup, in_order
 from shared.errors import JobFileError
 from shared.instrument import Instrument, NutType
 from shared.job import Assumed, Job
 from shared.readings import Reading
+from shared.setup import Setup
 from shared.string_names import STRING_READER
 from shared.units import LENGTH_READER, Length, LengthOf
 from shared.words import mark, say
@@ -62,6 +64,7 @@ def read_job(text: str | bytes, trade: TradeTables) -> tuple[Job, tuple[Assumed,
         "complaints": [present(one) for one in items(tree, "complaints")],
         "rounds": [present(one) for one in items(tree, "rounds")],
     }
+    parts |= in_order(tree)
     job = _job_of(tree, parts, trade)
     _check_sense(job, trade)
     return job, tuple(filling.assumed)
@@ -128,7 +131,7 @@ def _by_number(parts: Tree, instrument: Instrument, trade: TradeTables) -> Tree:
     answers = {part: _keyed_each(part, parts[part], instrument) for part in _ANSWERED}
     readings = _readings("readings", parts["readings"], instrument)
     rounds = [
-        one | _round_by_number(one, instrument, f"rounds[{n}]", trade)
+        _round_by_number(one, instrument, f"rounds[{n}]", trade)
         for n, one in enumerate(parts["rounds"])
     ]
     complaints = [
@@ -171,8 +174,9 @@ def _round_by_number(one: Tree, instrument: Instrument, path: str, trade: TradeT
         work |= {"strings": _touched_by(work.get("what"), instrument, at(path, "work"), trade)}
     said = {part: _checks(at(path, part), child(one, part, path)) for part in _ANSWERED}
     answered = {part: _keyed_each(at(path, part), said[part], instrument) for part in _ANSWERED}
+    one = one | in_order(one, path)
     readings = _readings(at(path, "readings"), items(one, "readings", path), instrument)
-    return {"work": work, **answered, "readings": readings}
+    return {**one, "work": work, **answered, "readings": readings}
 
 
 def _touched_by(what: Any, instrument: Instrument, path: str, trade: TradeTables) -> list[int]:
@@ -274,6 +278,8 @@ def _check_sense(job: Job, trade: TradeTables) -> None:
     for path, taken in (("readings", job.readings), *_read_before(job)):
         for n, reading in enumerate(taken):
             _check_reading(reading, job.instrument, at(path, n), trade)
+    for path, setup in (("setup", job.setup), *_measured_before(job)):
+        check_setup(setup, job, path)
     if not job.kit.leaves and not job.readings:
         ask = say("list the leaves of your kit, or give readings as clearance, gap or cents")
         raise JobFileError("kit.leaves", "[]", ask, what=say("no leaves and no readings"))
@@ -283,6 +289,12 @@ def _read_before(job: Job) -> Iterator[tuple[str, tuple[Reading, ...]]]:
     """What was read before each piece of work, and where the file has it."""
     for n, done in enumerate(job.rounds):
         yield f"rounds[{n}].readings", done.readings
+
+
+def _measured_before(job: Job) -> Iterator[tuple[str, Setup | None]]:
+    """What was measured before each piece of work, and where the file has it."""
+    for n, done in enumerate(job.rounds):
+        yield f"rounds[{n}].setup", done.setup
 
 
 def _check_reading(reading: Reading, instrument: Instrument, path: str, trade: TradeTables) -> None:

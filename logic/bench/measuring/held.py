@@ -1,4 +1,4 @@
-"""Readings and measurements that are held and not used, and the line that says so of each.
+"""Readings, measurements and steps that are held and not used, and the line that says so of each.
 
 What this version does not understand is never read as if the rest of it stood alone; what needs
 frets says nothing of a board that has none.
@@ -13,6 +13,7 @@ from shared.instrument import Instrument
 from shared.job import Job
 from shared.measurements import UnknownMeasurement
 from shared.readings import Reading, UnknownReading, held
+from shared.setup import UnknownStep
 from shared.words import listed, say
 
 
@@ -24,10 +25,11 @@ def usable(readings: Iterable[Reading], fretted: bool) -> tuple[Reading, ...]:
 
 
 def held_in_words(job: Job) -> tuple[str, ...]:
-    """A line for each reading and measurement of `job` that is held."""
+    """A line for each reading, measurement and step of `job` that is held."""
     strings = (_of_string(r, job.instrument) for r in job.readings if isinstance(r, UnknownReading))
     whole = (_of_whole(m) for m in job.measurements if isinstance(m, UnknownMeasurement))
-    return tuple(dict.fromkeys((*strings, *whole)))
+    steps = (_of_step(step) for step in job.steps if isinstance(step, UnknownStep))
+    return tuple(dict.fromkeys((*strings, *whole, *steps)))
 
 
 def _of_string(reading: UnknownReading, instrument: Instrument) -> str:
@@ -52,6 +54,13 @@ def _of_whole(measurement: UnknownMeasurement) -> str:
         "knows.",
         quantity=measurement.quantity[:40],
         fields=_fields(measurement.unknown),
+    )
+
+
+def _of_step(step: UnknownStep) -> str:
+    return say(
+        "A step ({step}) is held, not used: what it moved, nobody here knows.",
+        step=step.step[:40],
     )
 
 

@@ -15,6 +15,7 @@ from shared.measurements import (
     UnknownMeasurement,
 )
 from shared.readings import Contact
+from shared.setup import Scope, TurnStep
 from shared.units import Length
 from tests.logic.jobfiles.test_reading import ELECTRIC, WHOLE, refused
 
@@ -49,10 +50,8 @@ def test_measurements_of_the_instrument_are_read_under_setup() -> None:
     assert isinstance(warm, TemperatureMeasurement) and warm.celsius == 21.5
     assert isinstance(moist, HumidityMeasurement) and moist.percent == 45
     assert isinstance(strange, UnknownMeasurement) and strange.quantity == "rock"
-    assert job.setup is not None and job.setup.model_extra == {
-        "scope": "whole",
-        "steps": SETUP["steps"],
-    }
+    assert job.setup is not None and job.setup.scope is Scope.WHOLE
+    assert job.steps == (TurnStep(eighths=-2, after=3),)
     plain_job, _ = read_job(json.dumps(WHOLE), TRADE)
     assert job.readings == plain_job.readings and plain_job.setup is None
 
