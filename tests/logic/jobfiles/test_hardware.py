@@ -60,7 +60,7 @@ def test_it_is_written_as_it_came_and_not_at_all_where_nobody_said() -> None:
         (('"join": 14', '"join": 21'), "the neck joins the body at fret 21"),
         (('"6 octave"', '"9 octave"'), "there is no string 9 octave"),
         (('"1.5 mm"', '"15 mm"'), "did you mean 1.5 mm or 15 thou"),
-        (('"rule": "I"', '"rule": "III"'), "kit.rule"),
+        (('"rule": "I"', '"rule": "IV"'), "kit.rule"),
     ],
 )
 def test_what_cannot_be_is_refused_in_one_line(instead: tuple[str, str], said: str) -> None:
