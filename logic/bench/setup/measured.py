@@ -5,9 +5,10 @@ All of it is facts; the words come where it is shown.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.next_leaf import LeafReason, Stack
@@ -124,7 +125,8 @@ class MeasuredValue:
     """`relief` or `action`, as `Measurement.quantity` has it."""
     window: MeasuredWindow
     standing: WindowStanding
-    advice: TouchAdvice
+    ask: Callable[[], TouchAdvice] = field(compare=False, repr=False)
+    """Works out `advice`, which costs a few milliseconds."""
     believed: Posterior | None = None
     """None while nothing was measured or predicted."""
     chances: Mapping[WindowStanding, float] = field(default_factory=dict)
@@ -137,10 +139,15 @@ class MeasuredValue:
     holds: tuple[int, int] | None = None
     touches: int = 0
     predicted: bool = False
-    """Not measured: it follows from the outer strings by the radius of board and saddle."""
+    """Not measured: it follows from other strings, or the other side."""
     moved_by: tuple[SetupStep, ...] = ()
     """What was done since it was measured that may have moved it."""
     stale: bool = False
+
+    @cached_property
+    def advice(self) -> TouchAdvice:
+        """What to slide in next, or why nothing."""
+        return self.ask()
 
     @property
     def settled(self) -> bool:

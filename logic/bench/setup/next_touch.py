@@ -45,6 +45,7 @@ class TouchQuestion:
     softness: float
     """How much more than over fret 1 the string gives way there."""
     leaves: tuple[Length, ...]
+    most_touches: int
     shanks: tuple[Length, ...] = ()
     used: frozenset[Stack] = frozenset()
     touches: int = 0
@@ -56,7 +57,7 @@ def next_touch(question: TouchQuestion, trade: TradeTables) -> TouchAdvice:
     place = standing_of(chances_of(question.believed, question.window), table.sure)
     if question.touches and place is not WindowStanding.UNSURE:
         return TouchAdvice(LeafReason.SETTLED)
-    if question.touches >= table.most_touches:
+    if question.touches >= question.most_touches:
         return TouchAdvice(LeafReason.ENOUGH)
     return _most_telling(question, trade)
 

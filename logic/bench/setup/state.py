@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from logic.bench.setup.action_belief import action_values, in_order_of_asking
+from logic.bench.setup.counted import counted_in
 from logic.bench.setup.measured import SetupState
-from logic.bench.setup.postures import posture_of, postures_in
+from logic.bench.setup.neck_shape import neck_shape
+from logic.bench.setup.postures import postures_in
 from logic.bench.setup.relief_belief import relief_values
 from logic.bench.setup.stages import VisitSoFar, stages_of
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Job
-from shared.measurements import Measurement, TouchedMeasurement
 from shared.setup import Scope, StringsStep
 
 
@@ -19,10 +20,9 @@ def setup_state(job: Job, trade: TradeTables) -> SetupState:
     scope = (job.setup and job.setup.scope) or Scope.NUT
     if scope is Scope.NUT:
         return SetupState(scope)
-    postures = postures_in(job.measurements)
-    measurements = _in_latest_posture(job)
-    relief = relief_values(job, measurements, trade)
-    action = action_values(job, measurements, trade)
+    counted = counted_in(job)
+    relief = relief_values(job, counted, trade)
+    action = action_values(job, counted, trade)
     asked = in_order_of_asking(job, action)
     stages, asked_next = stages_of(VisitSoFar(job, scope, relief, asked, trade))
     return SetupState(
@@ -30,19 +30,10 @@ def setup_state(job: Job, trade: TradeTables) -> SetupState:
         stages=stages,
         relief=relief,
         action=action,
+        neck=neck_shape(job, counted, relief, trade),
         next=asked_next,
-        postures=postures,
+        postures=postures_in(job.measurements),
         as_it_came=_as_it_came(job),
-    )
-
-
-def _in_latest_posture(job: Job) -> tuple[Measurement, ...]:
-    """The measurements that are believed together: those in the posture of the latest."""
-    latest = next(iter(postures_in(job.measurements)[-1:]), None)
-    return tuple(
-        m
-        for m in job.measurements
-        if not isinstance(m, TouchedMeasurement) or posture_of(m) is latest
     )
 
 

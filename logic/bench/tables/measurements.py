@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shared.kit import RuleClass
 from shared.table import Figure, Table
 
 
@@ -10,6 +11,8 @@ class MeasurementTable(Table):
 
     relief_number_spread_mm: Figure[float]
     action_number_spread_mm: Figure[float]
+    rule_error_mm: Figure[dict[RuleClass, float]]
+    """The most that a rule of each class may be off, read from its end."""
     shank_tolerance_mm: Figure[float]
     """How far a round shank may be off its nominal size."""
     temperature_spread_celsius: Figure[float]
