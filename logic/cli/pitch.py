@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import json
 
+from logic.bench.instrument.fret_names import fret_name, octave_name
 from logic.bench.plan.pitch_check import StringPitch, string_pitches
 from logic.bench.what_if.what_if import what_if
 from logic.cli.job_input import add_job, add_json, add_unit, job_of, unit_of
@@ -74,10 +75,10 @@ def _by_fret(cents: dict[int, float]) -> dict[str, float]:
 def as_table(pitches: tuple[StringPitch, ...], instrument: Instrument, unit: Unit) -> str:
     """One row a string, as a technician reads it."""
     there = sorted({fret for one in pitches for fret in one.cents})
-    frets = "".join(f"{fret:>6}" for fret in there)
+    frets = "".join(f"{fret_name(instrument.fretboard, fret):>6}" for fret in there)
     facts = f"{say('string'):<10}{say('pitch'):<6}{unit:>6} {'N':>7}{'κ':>6}"
     over = " " * len(facts) + "".join(
-        f"{say(title, fret=instrument.octave_fret):>{len(frets)}}" for title in _TITLES
+        f"{say(title, fret=octave_name(instrument.fretboard)):>{len(frets)}}" for title in _TITLES
     )
     head = facts + frets + frets
     rows = [_row(one, there, instrument, unit) for one in pitches]

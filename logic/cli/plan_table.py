@@ -8,6 +8,7 @@ from itertools import groupby
 
 from logic.bench.checks.answered import taken_as_right
 from logic.bench.checks.reasons import check_said, is_unread, reason_said
+from logic.bench.instrument.fret_names import fret_names
 from shared.instrument import Attack, Instrument, Player
 from shared.job import Assumed, Gate, GateState, NutAdvice, Plan, RaiseOption, StringCall
 from shared.units import FINE_PLACES, Length, Unit
@@ -133,21 +134,21 @@ def _percent(share: float) -> int:
 
 def _reasons(calls: Iterable[StringCall], instrument: Instrument, unit: Unit) -> list[str]:
     """Why, once for all strings of which the same is true."""
-    alike: dict[tuple[str, str, str, str, int], list[StringCall]] = {}
+    alike: dict[tuple[str, str, str, str, str], list[StringCall]] = {}
     for call in calls:
         said = (
             reason_said(call),
             _sentence(call.why),
             _file(call, unit),
             _sentence(call.next_step),
-            instrument.board_fret(call.string, 1) if call.cents_at_fret_1 is not None else 1,
+            fret_names(instrument, call.string).first if call.cents_at_fret_1 is not None else "",
         )
         alike.setdefault(said, []).append(call)
     return [_why(said, together, instrument) for said, together in alike.items()]
 
 
 def _why(
-    said: tuple[str, str, str, str, int], calls: Sequence[StringCall], instrument: Instrument
+    said: tuple[str, str, str, str, str], calls: Sequence[StringCall], instrument: Instrument
 ) -> str:
     reason, why, file, next_step, fret = said
     names = ", ".join(instrument.name_of(call.string) for call in calls)
@@ -156,7 +157,7 @@ def _why(
     return " ".join(part for part in parts if part)
 
 
-def _sharpness(cents: Sequence[float], fret: int) -> str:
+def _sharpness(cents: Sequence[float], fret: str) -> str:
     """How sharp the first fret sounds, to the cent; of several strings, from least to most."""
     low, high = (round(min(cents)), round(max(cents))) if cents else (0, 0)
     if high < 0:
@@ -164,7 +165,7 @@ def _sharpness(cents: Sequence[float], fret: int) -> str:
     return _sharp(max(low, 0), high, fret) if high else ""
 
 
-def _sharp(low: int, high: int, fret: int) -> str:
+def _sharp(low: int, high: int, fret: str) -> str:
     if low != high:
         return say(
             "About {low} to {high} cents sharp at fret {fret}.", low=low, high=high, fret=fret
@@ -177,7 +178,7 @@ def _sharp(low: int, high: int, fret: int) -> str:
     )
 
 
-def _flat(low: int, high: int, fret: int) -> str:
+def _flat(low: int, high: int, fret: str) -> str:
     if low != high:
         return say(
             "About {low} to {high} cents flat at fret {fret}.", low=low, high=high, fret=fret

@@ -45,8 +45,8 @@ def _column(each: StringWork, x: float, base: float) -> list[PageElement]:
         line((x - 2.4, _y(window.target, base)), (x + 2.4, _y(window.target, base)), 0.3),
         TextRun((x, base + 4), each.name, 8, anchor=Anchor.MIDDLE),
     ]
-    if each.own_nut:
-        fret = say("over fret {fret}", fret=each.own_nut + 1)
+    if each.frets.nut_at:
+        fret = say("over fret {fret}", fret=each.frets.first)
         elements.append(TextRun((x, base + 6.6), fret, 6, anchor=Anchor.MIDDLE))
     if each.before:
         elements += _ring(each.before, x - 4.5, base, full=not each.touched)

@@ -64,7 +64,7 @@ def _shapes(view: BoardView, theme: Theme, width: float) -> Iterator[cv.Shape]:
         yield _across(x, _line(palette.text, 2))
         if abs(x - along.x(0.0)) - taken >= NEAR:
             taken = abs(x - along.x(0.0))
-            yield _figure(str(place.number), x, theme)
+            yield _figure(place.figure, x, theme)
         before = place.ends
 
 

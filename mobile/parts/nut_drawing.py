@@ -122,12 +122,13 @@ def _legend(slots: tuple[SlotPicture, ...], scale: NutScale) -> str:
 
 def _apart(slots: tuple[SlotPicture, ...]) -> Iterator[str]:
     """Which strings lie on a nut of their own, and where they are read."""
-    for fret in sorted({slot.own_nut for slot in slots} - {0}):
+    apart = {slot.frets.nut_at: slot.frets for slot in slots if slot.frets.nut_at}
+    for nut_at, frets in sorted(apart.items()):
         yield say(
             "String {names}: own nut at fret {fret}, read over fret {first}.",
-            names=listed(slot.label for slot in slots if slot.own_nut == fret),
-            fret=fret,
-            first=fret + 1,
+            names=listed(slot.label for slot in slots if slot.frets.nut_at == nut_at),
+            fret=frets.of(0),
+            first=frets.first,
         )
 
 
@@ -162,7 +163,7 @@ def _nut(
     """The face of each nut with a slot for every string, its floor where the string lies."""
     drawn = list(zip(slots, centres, strict=True))
     half_step = (centres[1] - centres[0]) / 2 if len(centres) > 1 else scale.width
-    for _, together in groupby(drawn, key=lambda each: each[0].own_nut):
+    for _, together in groupby(drawn, key=lambda each: each[0].frets.nut_at):
         block = list(together)
         left = 0.0 if block[0] == drawn[0] else block[0][1] - half_step + APART
         right = scale.width if block[-1] == drawn[-1] else block[-1][1] + half_step - APART

@@ -95,11 +95,11 @@ def _shapes(picture: StringPicture, scale: StringScale, theme: Theme) -> Iterato
     yield cv.Rect(2, top, LEFT - 2, session - top, paint=_stroke(palette.quiet, 1.5))
     yield cv.Line(2, session, scale.width - 2, session, paint=_stroke(palette.quiet, 2))
     if picture.nut_at:
-        yield _text(str(picture.nut_at), 2 + (LEFT - 2) / 2, session + 1, theme)
+        yield _text(picture.nut_at, 2 + (LEFT - 2) / 2, session + 1, theme)
     for crown in picture.crowns:
         x, y = scale.x(crown.along_mm), scale.y(crown.height_mm)
         yield cv.Line(x, session, x, y, paint=_stroke(palette.text, 5))
-        yield _text(str(crown.fret), x - 2, session + 1, theme)
+        yield _text(crown.name, x - 2, session + 1, theme)
     yield from _window(picture, scale, theme)
     yield _string(picture.then, scale, _stroke(palette.window, 2.5, [7, 5]))
     if picture.now is not None:

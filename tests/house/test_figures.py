@@ -42,10 +42,10 @@ WITH_REASON = {
     "logic/bench/kit/advice.py": {"_HAIR_MM": NUMERICAL},
     "logic/bench/cutting/good_enough.py": {"ONE_SPREAD": DEFINITION},
     "logic/bench/instrument/boards.py": {
-        "DIATONIC": DEFINITION,
         "HALF_FRETS": DEFINITION,
         "UNCOUNTED_REACH": SCREEN,
     },
+    "logic/bench/instrument/fret_names.py": {"DIATONIC": DEFINITION, "NEAR": DEFINITION},
     "logic/bench/instrument/string_places.py": {"OCTAVE": DEFINITION},
     "logic/bench/instrument/frets.py": {"_FOURTH": DEFINITION},
     "logic/bench/instrument/strung_string.py": {"SEMITONES_TO_OCTAVE": DEFINITION},

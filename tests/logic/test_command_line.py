@@ -112,6 +112,18 @@ def test_of_an_instrument_with_frets_of_its_own_one_course_comes_down(
     assert left == {("leave", "on target")}
 
 
+def test_a_dulcimer_s_frets_are_printed_by_their_usual_names() -> None:
+    """The ninth fret of a board with 1½ and 6½ is the octave, and players call it 7 (common
+    practice, no source); what is data counts every fret."""
+    sample = str(SAMPLES / "dulcimer_with_a_one_and_a_half_fret.json")
+    plan, pitch = (run_main([command, sample]).out for command in ("plan", "pitch"))
+    assert "over fret 7?" in plan and "fret 9" not in plan
+    head = pitch.splitlines()[1].split()[5:]
+    assert "saddle set at fret 7" in pitch and head == ["1", "1½", "2", "3", "7"] * 2
+    data = json.loads(run_main(["pitch", sample, "--json"]).out)
+    assert list(data["strings"][0]["cents"]) == ["1", "2", "3", "4", "9"]
+
+
 @pytest.mark.parametrize("sample", sorted(SAMPLES.glob("*.json")), ids=lambda path: path.stem)
 def test_every_sample_is_a_whole_plan(sample: Path) -> None:
     """The JSON of each sample names its format and gives every string its figures in order."""

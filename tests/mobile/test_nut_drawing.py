@@ -8,6 +8,7 @@ import flet.canvas as cv
 import pytest
 
 from logic.app.views.views import SlotPicture
+from logic.bench.instrument.fret_names import FretNames
 from mobile.parts.nut_drawing import nut_drawing
 from mobile.parts.text_metrics import em
 from mobile.parts.theme import Theme
@@ -65,7 +66,7 @@ def test_the_legend_of_a_filed_nut_stands_on_one_line_of_a_phone() -> None:
 def test_a_string_with_its_own_nut_is_drawn_in_a_block_apart_and_says_where_it_is_read() -> None:
     """A banjo's fifth starts at fret 5 (common practice, no source): its small nut stands apart
     from the common one, with its slot alone, and a line says over which fret it is read."""
-    banjo = (replace(SLOTS[1], own_nut=5), *SLOTS[2:])
+    banjo = (replace(SLOTS[1], frets=FretNames(nut_at=5)), *SLOTS[2:])
     plain, apart = (nut_drawing(s, "", None, Theme(), 358, 280) for s in (SLOTS[1:], banjo))
     assert len(_outlines(plain)) == 1
     own, common = _outlines(apart)

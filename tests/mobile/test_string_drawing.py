@@ -11,7 +11,7 @@ from mobile.parts.string_drawing import HEIGHT, string_drawing
 from mobile.parts.theme import PALETTES, Theme
 from tests.mobile.tree import walk
 
-CROWNS = (Crown(1, 36.3, 0.0), Crown(2, 70.6, -0.02), Crown(3, 103.0, -0.04))
+CROWNS = (Crown("1", 36.3, 0.0), Crown("2", 70.6, -0.02), Crown("3", 103.0, -0.04))
 PICTURE = StringPicture(CROWNS, 0.3, 0.45, 0.7, Line(1.0, 0.8), Line(0.5, 0.6), True, "It stands.")
 
 
@@ -54,9 +54,11 @@ def test_one_thing_with_words_to_a_screen_reader() -> None:
 
 def test_the_picture_of_a_string_begins_at_its_own_nut() -> None:
     """The frets of the board are numbered on from its nut, which carries its fret's number."""
-    crowns = tuple(Crown(5 + n, one.along_mm, one.height_mm) for n, one in enumerate(CROWNS, 1))
+    crowns = tuple(
+        Crown(str(5 + n), one.along_mm, one.height_mm) for n, one in enumerate(CROWNS, 1)
+    )
     fifth = StringPicture(
-        crowns, 0.3, 0.45, 0.7, None, Line(0.5, 0.6), False, "Not read yet.", nut_at=5
+        crowns, 0.3, 0.45, 0.7, None, Line(0.5, 0.6), False, "Not read yet.", nut_at="5"
     )
     drawing = string_drawing(fifth, Theme(), 366)
     numbers = [str(each.value) for each in walk(drawing) if isinstance(each, cv.Text)]

@@ -14,6 +14,7 @@ from logic.bench.instrument.boards import (
     pitches_of,
     spacing_of,
 )
+from logic.bench.instrument.fret_names import fret_name
 from logic.physics.neck import fret_position_mm
 from shared.instrument import Instrument
 from shared.units import Length, Unit
@@ -104,20 +105,22 @@ def _places(instrument: Instrument, wording: Wording) -> Iterator[FretPlace]:
         away = _away(instrument, at, wording)
         pitch = _semitones(at)
         fret = number.get(at, 0)
-        name = say("Fret {number}", number=fret) if fret else say("no fret")
+        called = fret_name(instrument.fretboard, fret) if fret else ""
+        name = say("Fret {number}", number=called) if fret else say("no fret")
         yield FretPlace(
             semitones=at,
             number=fret,
+            figure=called,
             name=f"{name} · {pitch}",
             away=away,
             begins=fret_position_mm(1.0, below) if below else 0.0,
             ends=fret_position_mm(1.0, at),
-            said=_place_in_words(fret, pitch, away),
+            said=_place_in_words(called, pitch, away),
         )
         below = at
 
 
-def _place_in_words(fret: int, pitch: str, away: str) -> str:
+def _place_in_words(fret: str, pitch: str, away: str) -> str:
     if fret:
         return say(
             "Fret {number}: {pitch} above the open string, {away} from the nut. Take it out",

@@ -12,6 +12,7 @@ from logic.app.wording.wording import Wording
 from logic.bench.cutting.cutting import CutStep
 from logic.bench.cutting.removal import SlotSeen
 from logic.bench.cutting.slot_cut import SlotCut, cut_lines, slot_cut
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.instrument.naming import first_fret_in_words
 from logic.bench.plan.walk import reach_from, walk_order
 from logic.bench.visits.proof import cents_noted
@@ -98,7 +99,7 @@ def _noted_cents(work: OpenedJob, string: int, wording: Wording) -> str:
     return say(
         "Noted: {cents} at fret {fret}.",
         cents=CentsAmount(cents),
-        fret=work.job.instrument.board_fret(string, 1),
+        fret=fret_names(work.job.instrument, string).first,
     )
 
 

@@ -15,6 +15,7 @@ from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
 from logic.bench.checks.odd_entries import OddTension
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.instrument.fret_names import fret_name
 from logic.bench.instrument.restringing import is_on, is_tuned, nut_materials, offered
 from logic.bench.instrument.string_places import CoursePairing, pairing_of
 from logic.bench.plan.walk import walk_order
@@ -87,7 +88,9 @@ def _own_nut(instrument: Instrument, string: int | None) -> str:
     if string is None or not instrument.fretted:
         return ""
     fret = instrument.spec(string).from_fret
-    return say("at fret {fret}", fret=fret) if fret else say("none: on the common nut")
+    if not fret:
+        return say("none: on the common nut")
+    return say("at fret {fret}", fret=fret_name(instrument.fretboard, fret))
 
 
 def scale_of_string_in_words(instrument: Instrument, string: int, wording: Wording) -> str:

@@ -23,6 +23,7 @@ from logic.app.views.instrument_views import (
 from logic.app.views.views import ATTACK_WORDS
 from logic.app.wording.wording import Wording
 from logic.bench.checks.answered import action_of, relief_of
+from logic.bench.instrument.fret_names import octave_name
 from logic.bench.plan.walk import walk_order
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.quick_check import KnownClearance
@@ -165,7 +166,7 @@ def _measured_facts(
     measured = (
         (say("Relief"), (relief_of(job, trade) for job in jobs)),
         (
-            say("Action at fret {octave}", octave=instrument.octave_fret),
+            say("Action at fret {octave}", octave=octave_name(instrument.fretboard)),
             (action_of(job, trade) for job in jobs),
         ),
     )

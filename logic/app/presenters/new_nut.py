@@ -10,6 +10,7 @@ from logic.app.views.pieces import Choice
 from logic.app.wording.calls import begun
 from logic.app.wording.wording import Wording
 from logic.app.wording.work import work_button
+from logic.bench.instrument.fret_names import octave_name
 from logic.bench.plan.reportable import work_of
 from logic.bench.raising.nut_layout import NutLayout, Spacing, Wishes, filled_in, lay_out
 from logic.bench.tables.trade_tables import TradeTables
@@ -81,7 +82,7 @@ def new_nut_view(
     else:
         rows, lines = (
             _figure_rows(layout, wording),
-            _remarks(layout, instrument.octave_fret, wording),
+            _remarks(layout, octave_name(instrument.fretboard), wording),
         )
     return NewNutView(
         job=work.id,
@@ -150,7 +151,7 @@ def _figure_rows(layout: NutLayout, wording: Wording) -> tuple[tuple[str, ...], 
     return (tuple(map(say, HEAD)), *rows)
 
 
-def _remarks(layout: NutLayout, octave_fret: int, wording: Wording) -> tuple[str, ...]:
+def _remarks(layout: NutLayout, octave: str, wording: Wording) -> tuple[str, ...]:
     gaps = layout.gaps_mm
     lines = [
         say(
@@ -162,7 +163,7 @@ def _remarks(layout: NutLayout, octave_fret: int, wording: Wording) -> tuple[str
         say(
             "Floor: above the line through the crowns of frets 1 and {octave}, drawn on to the"
             " nut.",
-            octave=octave_fret,
+            octave=octave,
         ),
         say("Figures are guidance: cut every slot shallow, then fit it by reading the string."),
     ]

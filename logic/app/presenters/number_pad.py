@@ -8,6 +8,7 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import Choice, TypeView
 from logic.app.wording.wording import Wording
 from logic.bench.checks.rule_words import rule_asked
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.instrument.plausibility import quantities, read_length
 from logic.bench.measuring import kinds
 from logic.bench.measuring.kinds.kind import EntryPad, ReadingKind
@@ -36,11 +37,11 @@ def type_view(
         return TypeView(work.id, title, ask, ways=(), units=units, trouble=trouble, signed=signed)
     kind, pad = found
     instrument = work.job.instrument
-    name, nut_at = instrument.name_of(string), instrument.spec(string).from_fret
+    name, frets = instrument.name_of(string), fret_names(instrument, string)
     return TypeView(
         job=work.id,
         title=say("String {name}", name=name),
-        ask=say(pad.ask, fret=nut_at + (pad.fret or 0), first=nut_at + 1),
+        ask=say(pad.ask, fret=frets.of(pad.fret or 0), first=frets.first),
         ways=_pad_choices(kind, pad, instrument, string),
         frets=_fret_choices(kind, pad, work, string, wording) if kind.fret_by_fret else (),
         units=() if kind.unit_name else units,
@@ -78,11 +79,11 @@ def _pad_choices(
     kind: ReadingKind[Any], chosen: EntryPad, instrument: Instrument, string: int
 ) -> tuple[Choice, ...]:
     """Every pad that is offered; one that goes along the frets is chosen at whatever fret."""
-    nut_at = instrument.spec(string).from_fret
+    frets = fret_names(instrument, string)
     return tuple(
         Choice(
             pad.key,
-            say(pad.label, fret=nut_at + (pad.fret or 0)),
+            say(pad.label, fret=frets.of(pad.fret or 0)),
             chosen=pad.key == chosen.key or (each is kind and kind.fret_by_fret),
         )
         for each in kinds.KINDS
@@ -94,7 +95,7 @@ def _fret_choices(
     kind: ReadingKind[Any], chosen: EntryPad, work: OpenedJob, string: int, wording: Wording
 ) -> tuple[Choice, ...]:
     """The frets that the pad goes along, each with what was read there last."""
-    nut_at = work.job.instrument.spec(string).from_fret
+    frets = fret_names(work.job.instrument, string)
     read: dict[int | None, str] = {
         reading.fret: kind.figure(reading, wording)
         for reading in work.job.readings
@@ -103,7 +104,7 @@ def _fret_choices(
     return tuple(
         Choice(
             pad.key,
-            say(pad.label, fret=nut_at + (pad.fret or 0)),
+            say(pad.label, fret=frets.of(pad.fret or 0)),
             read.get(pad.fret, ""),
             chosen=pad.key == chosen.key,
         )

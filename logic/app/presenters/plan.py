@@ -22,6 +22,7 @@ from logic.app.views.nut_views import StringPicture
 from logic.app.views.views import PlanLine, PlanView, SlotPicture
 from logic.app.wording.calls import begun, call_in_words, calls_in_past, calls_in_words
 from logic.app.wording.wording import Wording
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.measuring.kinds.open_string import BUZZES, buzz_in_words
 from logic.bench.visits.pace import WorkPace
 from logic.bench.visits.proof import proven
@@ -107,7 +108,7 @@ def slot_picture(
     return SlotPicture(
         string=call.string,
         label=instrument.short_name_of(call.string),
-        own_nut=spec.from_fret,
+        frets=fret_names(instrument, call.string),
         gauge_mm=spec.gauge.mm,
         wound="wound" in spec.make.value,
         call=call.call,
@@ -180,7 +181,7 @@ def _proof_figure(worked_on: bool, proof: Proof | None) -> tuple[tuple[str, str]
 
 def _call_figures(call: StringCall, job: Job, wording: Wording) -> tuple[tuple[str, str], ...]:
     """The figures behind a call, each with its name; what is not known is not shown."""
-    own, first = call.string in job.player.targets, job.instrument.board_fret(call.string, 1)
+    own, first = call.string in job.player.targets, fret_names(job.instrument, call.string).first
     window = call.window_mm
     ends = Interval(estimate=window.target, low=window.low, high=window.high)
     named = say("Own target and window") if own else say("Target and window")

@@ -18,6 +18,7 @@ from logic.app.wording.calls import begun, call_in_words
 from logic.app.wording.strokes import strokes_in_words
 from logic.app.wording.wording import Wording
 from logic.app.wording.work import work_called
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.instrument.naming import cents_at
 from logic.bench.measuring.kinds.leaf import CONTACTS
 from logic.bench.measuring.kinds.open_string import BUZZES
@@ -180,13 +181,13 @@ def _entry_in_words(event: Event, work: OpenedJob) -> str:
     """The same as an undo says of it, without the string, which the card names."""
     if event.kind == Kind.PROOF_TAKEN:
         proof = Proof.model_validate(event.body["proof"])
-        return _proof_in_words(proof, work.job.instrument.board_fret(proof.string, 1))
+        return _proof_in_words(proof, fret_names(work.job.instrument, proof.string).first)
     said = step_in_words((event,), work, names_string=False)
     again = say("{said}, put right", said=said)
     return again if event.body.get("instead") else said
 
 
-def _proof_in_words(proof: Proof, fret: int) -> str:
+def _proof_in_words(proof: Proof, fret: str) -> str:
     """What was heard and measured at a proof, cents at the first fret of its string."""
     heard = []
     if proof.buzz in BUZZES:

@@ -9,6 +9,7 @@ from logic.app.session.open_job import OpenedJob
 from logic.app.wording.strokes import strokes_in_words
 from logic.app.wording.work import work_in_words
 from logic.bench.checks.rule_words import rule_asked
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.tables.trade_tables import TradeTables
 from shared.events import Event, Kind
@@ -74,8 +75,8 @@ def _other_in_words(event: Event, work: OpenedJob, names_string: bool) -> str:
     match event.kind:
         case Kind.READING_TAKEN:
             reading = Reading.model_validate(event.body["reading"])
-            nut_at = work.job.instrument.spec(reading.string).from_fret
-            said = kind_of(reading).sentence(reading, nut_at)
+            frets = fret_names(work.job.instrument, reading.string)
+            said = kind_of(reading).sentence(reading, frets)
             return _of_string(said, reading.string, work) if names_string else said
         case Kind.PASS_FILED:
             made = Pass.model_validate(event.body["pass"])

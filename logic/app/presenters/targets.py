@@ -8,6 +8,7 @@ from logic.app.presenters.walk import string_named
 from logic.app.views.pieces import Choice, StringMark
 from logic.app.views.views import ATTACK_WORDS, TargetLine, TargetsView, TypeView
 from logic.app.wording.wording import Wording
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.plan.walk import walk_order
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.own_targets import table_windows
@@ -154,8 +155,8 @@ def target_pad(aimed: Aimed, wording: Wording, trouble: str) -> TypeView:
 def _where_to_stand(aimed: Aimed) -> str:
     if aimed.string is None:
         return say("Where are they to stand, each over its first fret?")
-    fret = aimed.instrument.board_fret(aimed.string, 1)
-    return say("Where is it to stand over fret {first}?", first=fret)
+    frets = fret_names(aimed.instrument, aimed.string)
+    return say("Where is it to stand over fret {first}?", first=frets.first)
 
 
 def wish_in_words(job: Job) -> str:

@@ -14,6 +14,8 @@ class FretPlace:
     semitones: float
     number: int
     """Counted from the nut; 0 where no fret is."""
+    figure: str
+    """What the fret is called; empty where none is."""
     name: str
     away: str
     """How far from the nut."""

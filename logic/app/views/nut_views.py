@@ -87,7 +87,8 @@ class NewNutView:
 class Crown:
     """A fret's crown: how far from the nut, and how high; millimetres."""
 
-    fret: int
+    name: str
+    """What the fret is called."""
     along_mm: float
     height_mm: float
 
@@ -116,5 +117,5 @@ class StringPicture:
     cut: bool
     """Whether `then` is what a cut leads to."""
     said: str
-    nut_at: int = 0
-    """The fret where its own nut stands; 0 is the common nut."""
+    nut_at: str = ""
+    """What the fret is called where its own nut stands; empty on the common nut."""

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from logic.app.views.nut_views import StringPicture
 from logic.app.views.pieces import Choice, StringMark
+from logic.bench.instrument.fret_names import COUNTED, FretNames
 from shared.job import CallKind
 from shared.work import Work
 
@@ -28,8 +29,8 @@ class SlotPicture:
     most_mm: float | None = None
     before_mm: float | None = None
     """Where a filed string stood before the work."""
-    own_nut: int = 0
-    """The fret where its own nut stands; 0 is the common nut."""
+    frets: FretNames = COUNTED
+    """What the frets under it are called."""
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable
 
 from logic.app.wording.wording import Wording
 from logic.bench.checks.reasons import checked_first, reason_said
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.measuring.kinds import kind_of
 from shared.instrument import Instrument
 from shared.job import CallKind, StringCall
@@ -26,8 +27,8 @@ def saved_in_words(name: str, reading: str) -> str:
 
 def reading_in_words(reading: Reading, instrument: Instrument, wording: Wording) -> str:
     """One answer, short enough for the trail: 20 no contact."""
-    nut_at = instrument.spec(reading.string).from_fret
-    return kind_of(reading).short(reading, wording, nut_at)
+    frets = fret_names(instrument, reading.string)
+    return kind_of(reading).short(reading, wording, frets)
 
 
 def call_in_words(call: StringCall, wording: Wording) -> str:

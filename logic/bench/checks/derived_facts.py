@@ -32,6 +32,7 @@ from logic.bench.checks.pitch_diagnosis import (
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import action_listed
 from logic.bench.checks.said_and_read import NOISY, said_and_read
+from logic.bench.instrument.fret_names import fret_name, fret_names
 from logic.bench.instrument.strung_string import scale_mm
 from logic.bench.tables.vocabulary import OpenStringTone
 from logic.physics.strings import tension_ratio
@@ -74,8 +75,8 @@ def short_strings(context: RuleContext) -> OptionsFound:
             "own",
             {
                 "string": context.job.instrument.name_of(spec.string),
-                "fret": spec.from_fret,
-                "first": spec.from_fret + 1,
+                "fret": fret_name(context.job.instrument.fretboard, spec.from_fret),
+                "first": fret_names(context.job.instrument, spec.string).first,
             },
         )
         for spec in context.job.instrument.strings
@@ -269,7 +270,7 @@ def _pitch_of(context: RuleContext, string: int) -> PitchDiagnosis:
         return PitchDiagnosis(Cause.UNDECIDED, found)
     thresholds = pitch_thresholds(context, string)
     if not cents:
-        return hard_only(hard, thresholds.nut_at)
+        return hard_only(hard, thresholds.frets)
     instrument, standing = context.job.instrument, clearance_range(context, string)
     length_mm = scale_mm(instrument.spec(string), instrument)
     found_out = diagnose_pitch(cents, standing, expected, length_mm, thresholds, doubts)

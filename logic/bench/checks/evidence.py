@@ -7,6 +7,7 @@ from functools import partial
 
 from logic.bench.checks.pitch_diagnosis import ClearanceRange, Expected, PitchThresholds
 from logic.bench.checks.rule_context import RuleContext
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.instrument.frets import in_tune_fret, semitones_of, tuner_frets
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.grid import CLEARANCE
@@ -93,8 +94,8 @@ def pitch_thresholds(context: RuleContext, string: int) -> PitchThresholds:
         nut_speaks_to_semitones=limits.nut_speaks_to_fret,
         height_share=limits.height_share,
         odd_cents=limits.odd_cents,
-        nut_at=spec.from_fret,
+        frets=fret_names(instrument, spec.string),
         semitones_at=partial(semitones_of, spec, instrument),
-        octave_fret=spec.from_fret + in_tune_fret(spec, instrument),
+        in_tune_fret=in_tune_fret(spec, instrument),
         far_frets=tuner_frets(spec, instrument)[-2:],
     )

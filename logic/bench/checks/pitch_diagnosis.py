@@ -15,6 +15,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from logic.bench.instrument.fret_names import COUNTED, FretNames
 from logic.bench.instrument.naming import cents_at
 from logic.physics.sharpness import CENTS_PER_NEPER
 from shared.amounts import CentsAmount, LaidOff
@@ -102,13 +103,12 @@ class PitchThresholds:
     """Of a sharp note, what height must explain before depth is touched."""
     odd_cents: float
     """Strings that stand alike differ by no more than this."""
-    nut_at: int = 0
-    """The fret where the string's nut stands: frets are counted from there, and said as they lie
-    on the board."""
+    frets: FretNames = COUNTED
+    """What frets are called, counted from the string's nut."""
     semitones_at: Callable[[int], float] = float
     """The pitch of a fret, counted from there, above the open string."""
-    octave_fret: int = 12
-    """The fret of the board that the saddle puts right."""
+    in_tune_fret: int = 12
+    """The fret that the saddle puts right, counted from there."""
     far_frets: tuple[int, ...] = (5, 12)
     """Where a tuner is read besides the low frets, counted from the string's nut."""
 
@@ -143,7 +143,7 @@ def diagnose_pitch(
     beside what a tuner's usually is, one standard deviation."""
     low_notes = [value for fret, value in cents.items() if thresholds.nut_speaks_at(fret)]
     if low_notes and max(low_notes) < -thresholds.heard_cents:
-        return _flat(cents, scale_mm, thresholds.nut_at)
+        return _flat(cents, scale_mm, thresholds.frets)
     if standing is None:
         return _without_height(cents, thresholds)
     first = min(cents)
@@ -152,7 +152,7 @@ def diagnose_pitch(
     beyond = {fret: value - explained[fret] for fret, value in cents.items()}
     found = say(
         "{cents}; its height explains {explained}.",
-        cents=_listed(cents, thresholds.nut_at),
+        cents=_listed(cents, thresholds.frets),
         explained=_numbers(explained),
     )
     within = _Tolerance(thresholds, doubts or {})
@@ -236,32 +236,32 @@ def pressed_harder(
     return say(
         "At fret {fret} {soft} under a soft finger and {hard:+.0f} under a hard one: "
         "the finger and tall frets make {more:.0f} of it, and no slot cures that.",
-        fret=thresholds.nut_at + fret,
+        fret=thresholds.frets.of(fret),
         soft=CentsAmount(soft[fret], "+.0f"),
         hard=hard[fret],
         more=more[fret],
     )
 
 
-def hard_only(hard: Mapping[int, float], nut_at: int) -> PitchDiagnosis:
+def hard_only(hard: Mapping[int, float], frets: FretNames) -> PitchDiagnosis:
     """Notes that were read under a hard finger alone, cents by fret."""
     ask_for = say("Read the same note under a soft finger, close behind the fret.")
-    return PitchDiagnosis(Cause.HARD_ONLY, f"{_listed(hard, nut_at)}.", ask_for)
+    return PitchDiagnosis(Cause.HARD_ONLY, f"{_listed(hard, frets)}.", ask_for)
 
 
-def _flat(cents: Mapping[int, float], scale_mm: float, nut_at: int) -> PitchDiagnosis:
+def _flat(cents: Mapping[int, float], scale_mm: float, frets: FretNames) -> PitchDiagnosis:
     error = min(cents.values(), key=abs) / CENTS_PER_NEPER * scale_mm
     found = say(
         "{cents}, about a nut {off} too near fret {first}.",
-        cents=_listed(cents, nut_at),
+        cents=_listed(cents, frets),
         off=_off(error),
-        first=nut_at + 1,
+        first=frets.first,
     )
-    return PitchDiagnosis(Cause.FLAT, found, _to_the_first(nut_at), error)
+    return PitchDiagnosis(Cause.FLAT, found, _to_the_first(frets), error)
 
 
-def _to_the_first(nut_at: int) -> str:
-    return say("Measure from the nut's front edge to fret {first}.", first=nut_at + 1)
+def _to_the_first(frets: FretNames) -> str:
+    return say("Measure from the nut's front edge to fret {first}.", first=frets.first)
 
 
 def _without_height(cents: Mapping[int, float], thresholds: PitchThresholds) -> PitchDiagnosis:
@@ -269,13 +269,13 @@ def _without_height(cents: Mapping[int, float], thresholds: PitchThresholds) -> 
     they are the saddle's, whatever the height."""
     far = {f: value for f, value in cents.items() if not thresholds.nut_speaks_at(f)}
     if any(abs(value) > thresholds.heard_cents for value in far.values()):
-        found = f"{_listed(cents, thresholds.nut_at)}. {_saddle_first(thresholds)}"
+        found = f"{_listed(cents, thresholds.frets)}. {_saddle_first(thresholds)}"
         return PitchDiagnosis(Cause.SADDLE_FIRST, found, say(_THEN_LOW))
     ask_for = say(
         "Measure the clearance over fret {first}: cents alone do not tell height from position.",
-        first=thresholds.nut_at + 1,
+        first=thresholds.frets.first,
     )
-    return PitchDiagnosis(Cause.UNDECIDED, f"{_listed(cents, thresholds.nut_at)}.", ask_for)
+    return PitchDiagnosis(Cause.UNDECIDED, f"{_listed(cents, thresholds.frets)}.", ask_for)
 
 
 _SADDLE = mark(
@@ -285,7 +285,7 @@ _THEN_LOW = mark("Then read the low frets again.")
 
 
 def _saddle_first(thresholds: PitchThresholds) -> str:
-    return say(_SADDLE, fret=thresholds.octave_fret)
+    return say(_SADDLE, fret=thresholds.frets.of(thresholds.in_tune_fret))
 
 
 def _beyond_height(
@@ -297,7 +297,7 @@ def _beyond_height(
 ) -> PitchDiagnosis:
     place, _, rest = take_apart(beyond, thresholds.semitones_at)
     error = place / CENTS_PER_NEPER * scale_mm
-    to_the_first = _to_the_first(thresholds.nut_at)
+    to_the_first = _to_the_first(thresholds.frets)
     if standing.high or standing.low:
         return PitchDiagnosis(Cause.BOTH, found, to_the_first, error)
     if _is_saddle(beyond, thresholds):
@@ -307,7 +307,7 @@ def _beyond_height(
     if abs(rest) > thresholds.even_cents or abs(place) <= thresholds.heard_cents:
         return PitchDiagnosis(Cause.STRING, found, say(_ANOTHER_STRING))
     fits = _TOO_FAR if error > 0 else _TOO_NEAR
-    words = f"{found} {say(fits, off=_off(error), first=thresholds.nut_at + 1)}"
+    words = f"{found} {say(fits, off=_off(error), first=thresholds.frets.first)}"
     return PitchDiagnosis(Cause.POSITION, words, to_the_first, error)
 
 
@@ -318,14 +318,14 @@ _TOO_NEAR = mark("The rest fits a nut about {off} too near fret {first}.")
 
 def _one_fret(found: str, thresholds: PitchThresholds) -> PitchDiagnosis:
     """One note alone; a board with nothing further up has another string to tell by."""
-    nut_at, far = thresholds.nut_at, thresholds.far_frets
+    frets, far = thresholds.frets, thresholds.far_frets
     if len(far) < 2:
         return PitchDiagnosis(Cause.NOT_HEIGHT, found, say(_ANOTHER_STRING))
     ask_for = say(
         "Read the tuner at frets {middle} and {high} too: even is the nut's place, uneven the"
         " string.",
-        middle=nut_at + far[-2],
-        high=nut_at + far[-1],
+        middle=frets.of(far[-2]),
+        high=frets.of(far[-1]),
     )
     return PitchDiagnosis(Cause.NOT_HEIGHT, found, ask_for)
 
@@ -366,8 +366,8 @@ def _off(error_mm: float) -> LaidOff:
     return LaidOff(Length.of(round(abs(error_mm), 1)), places_mm=1)
 
 
-def _listed(cents: Mapping[int, float], nut_at: int) -> str:
-    parts = [cents_at(value, nut_at + fret) for fret, value in sorted(cents.items())]
+def _listed(cents: Mapping[int, float], frets: FretNames) -> str:
+    parts = [cents_at(value, frets.of(fret)) for fret, value in sorted(cents.items())]
     return ", ".join(parts)
 
 

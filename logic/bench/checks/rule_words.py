@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import fret_names, octave_name
 from logic.bench.instrument.frets import tuner_frets
 from shared.board import SEMITONE_BOARD
 from shared.instrument import Instrument
@@ -27,7 +28,9 @@ def board_facts(instrument: Instrument | None) -> dict[str, object]:
     """What a rule's words may name of a board: the fret an octave up, and where a tuner is read."""
     board = instrument.fretboard if instrument else SEMITONE_BOARD
     if instrument is None or board.is_semitone:
-        return {"octave": board.octave_fret, "tuner": say("first, fifth and twelfth")}
-    far = tuner_frets(instrument.strings[0], instrument)[1:][-2:]
+        return {"octave": octave_name(board), "tuner": say("first, fifth and twelfth")}
+    spec = instrument.strings[0]
+    frets = fret_names(instrument, spec.string)
+    far = [frets.of(fret) for fret in tuner_frets(spec, instrument)[1:][-2:]]
     read = say("first, and at frets {frets}", frets=listed(far)) if far else say("first")
-    return {"octave": board.octave_fret, "tuner": read}
+    return {"octave": octave_name(board), "tuner": read}

@@ -9,14 +9,12 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from logic.bench.instrument.fret_names import DIATONIC, fret_name
 from shared.board import HIGHEST_SEMITONES, MOST_FRETS, Board
 from shared.errors import InputError
 from shared.instrument import Instrument
 from shared.words import numeral, say
 
-DIATONIC = (2, 4, 5, 7, 9, 10, 12)
-"""Semitones of the frets of one octave on a diatonic board: the major scale with a flat seventh, as
-such boards are fretted for the drone string (common practice, no source)."""
 HALF_FRETS = {"1½": 3, "6½": 11}
 """Frets that are added to a diatonic board, by what they are called, in semitones of an octave: the
 minor third and the major seventh (common practice, no source)."""
@@ -153,9 +151,8 @@ def _refuse_nuts_beyond(instrument: Instrument, count: int) -> None:
     nuts = [spec for spec in instrument.strings if spec.from_fret >= count]
     if nuts:
         name = instrument.name_of(nuts[0].string)
-        what = say(
-            "string {name} has its own nut at fret {fret}", name=name, fret=nuts[0].from_fret
-        )
+        fret = fret_name(instrument.fretboard, nuts[0].from_fret)
+        what = say("string {name} has its own nut at fret {fret}", name=name, fret=fret)
         raise InputError("", count, say("move that nut first"), what=what)
 
 

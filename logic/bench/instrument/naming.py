@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from logic.bench.instrument.fret_names import fret_names
 from shared.amounts import CentsAmount
 from shared.instrument import Instrument
 from shared.words import listed, say, say_many
@@ -18,9 +19,9 @@ def first_fret_in_words(instrument: Instrument, string: int) -> str:
     """Where a string with a nut of its own is read: "over fret 6"; empty on the common nut."""
     if not instrument.spec(string).from_fret:
         return ""
-    return say("over fret {fret}", fret=instrument.board_fret(string, 1))
+    return say("over fret {fret}", fret=fret_names(instrument, string).first)
 
 
-def cents_at(cents: float, fret: int) -> str:
+def cents_at(cents: float, fret: str) -> str:
     """What a tuner shows: "+12 cents at fret 1"."""
     return say("{cents} at fret {fret}", cents=CentsAmount(cents, "+.0f"), fret=fret)

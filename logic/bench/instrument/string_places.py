@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import StrEnum
 
+from logic.bench.instrument.fret_names import fret_name
 from logic.bench.instrument.misfits import misfits
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.instrument.string_count import action_without, added_at, usual_interval
@@ -105,7 +106,8 @@ def with_own_nut(instrument: Instrument, string: int, fret: int) -> Instrument:
     where the board has no such fret, or none beyond it."""
     last = instrument.last_fret
     if not fret >= 0 or not instrument.fretted or (last is not None and fret >= last):
-        what = say("a nut at fret {fret} leaves its string no fret", fret=fret)
+        name = fret_name(instrument.fretboard, fret)
+        what = say("a nut at fret {fret} leaves its string no fret", fret=name)
         raise InputError("", fret, say("choose a fret that others follow"), what=what)
     spec = instrument.spec(string)
     return _replaced(instrument, spec.model_copy(update={"from_fret": fret}))

@@ -9,6 +9,7 @@ from itertools import combinations
 from operator import mul
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import FretNames
 from logic.bench.measuring.grid import Curve, Posterior
 from logic.bench.measuring.kinds import kind_of
 from logic.bench.measuring.kinds.kind import HeightGeometry
@@ -29,9 +30,9 @@ class Contradiction:
     agreement: float
     """Best joint likelihood at any clearance, against each reading's own best; at most 1."""
 
-    def in_words(self, nut_at: int) -> str:
-        """What contradicts what, of a string whose nut stands at the fret `nut_at`."""
-        one, other = (kind_of(r).sentence(r, nut_at) for r in (self.earlier, self.later))
+    def in_words(self, frets: FretNames) -> str:
+        """What contradicts what, of a string over frets of these names."""
+        one, other = (kind_of(r).sentence(r, frets) for r in (self.earlier, self.later))
         return say("{one}, yet {other}", one=one, other=other)
 
 

@@ -34,7 +34,7 @@ def below_the_saddle(
     lifts_mm: float,
     lowered_above_mm: Callable[[int], float],
     table: CallTable,
-    octave_fret: int,
+    octave: str,
 ) -> tuple[StringCall, ...]:
     """The calls of strings that stand high together, their heights taken as they will be once the
     saddle is at its usual action: *check first* where a cut would take away what the saddle adds
@@ -42,22 +42,20 @@ def below_the_saddle(
     if lifts_mm <= 0.0:
         return calls
     return tuple(
-        _saddle_first(call, lifts_mm, table, octave_fret)
+        _saddle_first(call, lifts_mm, table, octave)
         if _lifted_over(call, lifts_mm, lowered_above_mm(call.string))
-        else _rest_of_it(call, lifts_mm, table, octave_fret)
+        else _rest_of_it(call, lifts_mm, table, octave)
         for call in calls
     )
 
 
-def _rest_of_it(
-    call: StringCall, lifts_mm: float, table: CallTable, octave_fret: int
-) -> StringCall:
+def _rest_of_it(call: StringCall, lifts_mm: float, table: CallTable, octave: str) -> StringCall:
     """A string to be lowered, cut by what the saddle does not add."""
     if call.slot_cut_mm is None:
         return call
     cut_mm = round(call.slot_cut_mm - lifts_mm / call.cut_share, 4)
     if cut_mm < table.smallest_cut_mm:
-        return _saddle_first(call, lifts_mm, table, octave_fret)
+        return _saddle_first(call, lifts_mm, table, octave)
     why = say(_REST_OF_IT, why=call.why, amount=computed(lifts_mm))
     return call.model_copy(update={"slot_cut_mm": cut_mm, "why": why})
 
@@ -69,13 +67,11 @@ def _lifted_over(call: StringCall, lifts_mm: float, edge_mm: float) -> bool:
     return lowered and found is not None and found.estimate - lifts_mm <= edge_mm
 
 
-def _saddle_first(
-    call: StringCall, lifts_mm: float, table: CallTable, octave_fret: int
-) -> StringCall:
+def _saddle_first(call: StringCall, lifts_mm: float, table: CallTable, octave: str) -> StringCall:
     update = {
         "call": CallKind.CHECK_FIRST,
         "reason": CallReason.SADDLE_FIRST.value,
-        "why": _saddle_said(lifts_mm, octave_fret),
+        "why": _saddle_said(lifts_mm, octave),
         "next_step": say(_SET_THE_SADDLE),
         "confidence": min(call.confidence, table.imposed_confidence),
         "slot_cut_mm": None,
@@ -86,10 +82,10 @@ def _saddle_first(
     return call.model_copy(update=update)
 
 
-def _saddle_said(lifts_mm: float, octave_fret: int) -> str:
+def _saddle_said(lifts_mm: float, octave: str) -> str:
     if isinf(lifts_mm):
-        return say(_SADDLE_TOO_HIGH, octave=octave_fret)
-    return say(_SADDLE_FIRST, octave=octave_fret, amount=computed(lifts_mm))
+        return say(_SADDLE_TOO_HIGH, octave=octave)
+    return say(_SADDLE_FIRST, octave=octave, amount=computed(lifts_mm))
 
 
 def with_looks_owed(

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import COUNTED, FretNames
 from logic.bench.measuring.contradictions import Contradiction
 from logic.bench.measuring.grid import Curve, Posterior
 from logic.bench.measuring.next_leaf import SETTLED, LeafAdvice
@@ -114,8 +115,8 @@ class Evidence:
     """A file has been in the slot since the readings that no longer count."""
     contradiction: Contradiction | None = None
     advice: LeafAdvice = SETTLED
-    nut_at: int = 0
-    """The fret where its nut stands; 0 is the common nut."""
+    frets: FretNames = COUNTED
+    """What the frets under it are called."""
     cut_share: float = OVER_A_SEMITONE
     """How much of a cut in its slot arrives over its first fret."""
 
@@ -160,7 +161,7 @@ def _decided(evidence: Evidence, verdict: Verdict, chance: float, table: CallTab
     if verdict is LOW_BUT_CLEAN and evidence.believed.median >= evidence.window.low_mm:
         why, step = say(_LOW_IN_WINDOW), say(_WEAR)
         return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
-    why, step = say(_WHY[verdict], first=evidence.nut_at + 1), say(_NEXT[verdict])
+    why, step = say(_WHY[verdict], first=evidence.frets.first), say(_NEXT[verdict])
     return _call(evidence, verdict.call, verdict.reason, why, step, chance, table)
 
 
@@ -247,7 +248,7 @@ def _on_the_edge(
 def _contradicted(
     evidence: Evidence, found: Contradiction, chance: float, table: CallTable
 ) -> StringCall:
-    words = found.in_words(evidence.nut_at)
+    words = found.in_words(evidence.frets)
     why = say("{statement}: both cannot be right.", statement=f"{words[:1].upper()}{words[1:]}")
     step = say("Check that it is at pitch and seated, wipe the leaves, and read both again.")
     chance = min(chance, table.contradicted_confidence)
@@ -265,7 +266,7 @@ def _read_again(
         step = say("No leaf in the kit tells more; one of about {lacking} would.", lacking=lacking)
     else:
         another = mark("Measure it another way: a number, or the gap while held at fret {fret}.")
-        step = say(another, fret=evidence.nut_at + 3)
+        step = say(another, fret=evidence.frets.of(3))
     chance = min(chance, table.call_at_least)
     return _call(evidence, CallKind.READ_AGAIN, reason, why, step, chance, table)
 

@@ -14,6 +14,7 @@ from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import saddle_lifts_mm
 from logic.bench.checks.second_look import second_looks, stand_high_together
 from logic.bench.cutting.files import choose_file
+from logic.bench.instrument.fret_names import fret_names, octave_name
 from logic.bench.instrument.frets import cut_share
 from logic.bench.instrument.string_geometry import StringGeometry
 from logic.bench.measuring.contradictions import Contradiction, HeightEvidence, find_contradiction
@@ -179,7 +180,7 @@ def _with_the_saddle_seen(
         window, to_target = context.windows[string], string in context.to_target
         return lowered_above_mm(window, context.table, to_target)
 
-    octave = context.job.instrument.octave_fret
+    octave = octave_name(context.job.instrument.fretboard)
     return below_the_saddle(calls, context.saddle_lifts_mm, edge_mm, context.table, octave)
 
 
@@ -260,7 +261,7 @@ def state_in(context: JobContext, string: int) -> StringState:
         by_touch=_high_by_touch(context, string, belief),
         unconfirmed=string in context.great and not any(a.reading.leaves for a in answers),
         filed=belief.filed,
-        nut_at=job.instrument.spec(string).from_fret,
+        frets=fret_names(job.instrument, string),
         cut_share=cut_share(job.instrument, string),
         contradiction=find_contradiction(answers, context.table.contradiction_below)
         or crown_yet_clean(readings, believed, window, tone, context.table)

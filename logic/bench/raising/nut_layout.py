@@ -19,6 +19,7 @@ from enum import StrEnum
 from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import octave_name
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import windows
 from logic.physics.neck import fret_position_mm
@@ -192,7 +193,7 @@ def action_of(instrument: Instrument, string: int) -> float:
             "nothing",
             say(
                 "measure the action at fret {fret} of the outer strings; slot depth hangs on it",
-                fret=instrument.octave_fret,
+                fret=octave_name(instrument.fretboard),
             ),
         )
     below = [row for row in known if row[0] <= string] or known[:1]

@@ -10,6 +10,7 @@ from logic.bench.checks.reasons import reason_said
 from logic.bench.cutting.cutting import CutStep
 from logic.bench.cutting.removal import SlotSeen
 from logic.bench.cutting.slot_cut import SlotCut, filed_by_round, slot_cut
+from logic.bench.instrument.fret_names import COUNTED, FretNames, fret_names
 from logic.bench.instrument.naming import cents_at
 from logic.bench.plan.plan import make_plan
 from logic.bench.tables.trade_tables import TradeTables
@@ -87,17 +88,17 @@ class StringWork:
     proof_note: str = ""
     own_target: bool = False
     """Whether the target is the player's own instead of the table's."""
-    own_nut: int = 0
-    """The fret where its own nut stands; 0 is the common nut."""
+    frets: FretNames = COUNTED
+    """What the frets under it are called."""
     table: WorkTable = field(kw_only=True, repr=False)
     """What each kind of work is called."""
 
     @property
     def name_and_fret(self) -> str:
         """Its name, and over which fret it was read where that is not fret 1."""
-        if not self.own_nut:
+        if not self.frets.nut_at:
             return self.name
-        return say("{name}, over fret {fret}", name=self.name, fret=self.own_nut + 1)
+        return say("{name}, over fret {fret}", name=self.name, fret=self.frets.first)
 
     @property
     def after(self) -> Interval | None:
@@ -274,19 +275,19 @@ def _work(
         name=job.instrument.name_of(string),
         pitch=spec.pitch.show(),
         gauge_mm=spec.gauge.mm,
-        own_nut=spec.from_fret,
+        frets=fret_names(job.instrument, string),
         left=left,
         before=came if len(stages) > 1 or stages[-1].passes else left.clearance_mm,
         stages=stages,
         step=cut.move.step if cut else None,
         proof=proven(job, string),
-        proof_note=_proof_note(proof, job.instrument.board_fret(string, 1)) if proof else "",
+        proof_note=_proof_note(proof, fret_names(job.instrument, string).first) if proof else "",
         own_target=string in job.player.targets,
         table=table,
     )
 
 
-def _proof_note(proof: Proof, fret: int) -> str:
+def _proof_note(proof: Proof, fret: str) -> str:
     if proof.unproven:
         return say(proof.unproven)
     ring = say(_PROOF_SAID[proof.buzz])

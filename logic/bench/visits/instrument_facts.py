@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import action_listed
+from logic.bench.instrument.fret_names import octave_name
 from logic.bench.instrument.naming import strings_listed
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.sheet_numbers import Numbers
@@ -81,7 +82,7 @@ def _action_lines(job: Job, trade: TradeTables, numbers: Numbers) -> Iterator[st
         said = ", ".join(
             f"{_name(string, job.instrument)} {height}" for string, height in by_string.items()
         )
-        octave = job.instrument.octave_fret
+        octave = octave_name(job.instrument.fretboard)
         yield say("Action at fret {octave}: {heights}", octave=octave, heights=said)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.instrument.targets import Aim
 from logic.bench.window.edges import Playing, WindowEdges
 from logic.bench.window.remedies import what_would_open
@@ -21,7 +22,7 @@ def notes(
         *_breaks(edges.strung.wire),
         *_closed(spec, playing, edges),
         *filter(None, (own_note(aimed),)),
-        *_own_outside(spec, edges, aimed),
+        *_own_outside(spec, playing, edges, aimed),
         *_moved(edges, aimed, target_mm),
         *_elsewhere(spec, playing, edges, aimed),
     )
@@ -65,7 +66,9 @@ def _closed(spec: StringSpec, playing: Playing, edges: WindowEdges) -> Iterator[
     yield say("Would change it: {ways}.", ways=changes) if changes else none
 
 
-def _own_outside(spec: StringSpec, edges: WindowEdges, aimed: Aim) -> Iterator[str]:
+def _own_outside(
+    spec: StringSpec, playing: Playing, edges: WindowEdges, aimed: Aim
+) -> Iterator[str]:
     if aimed.own_mm is None:
         return
     if aimed.own_mm < edges.low.clearance_mm:
@@ -74,7 +77,7 @@ def _own_outside(spec: StringSpec, edges: WindowEdges, aimed: Aim) -> Iterator[s
     elif aimed.own_mm > edges.high.clearance_mm:
         yield say(
             "Your own target stands; beyond {high} fret {first} is more than {cents} sharp.",
-            first=spec.from_fret + 1,
+            first=fret_names(playing.instrument, spec.string).first,
             high=_clearance(edges.high.clearance_mm),
             cents=CentsAmount(edges.allowed_cents, ".0f"),
         )
@@ -93,9 +96,9 @@ def _moved(edges: WindowEdges, aimed: Aim, target_mm: float) -> Iterator[str]:
 def _elsewhere(spec: StringSpec, playing: Playing, edges: WindowEdges, aimed: Aim) -> Iterator[str]:
     neck_from = playing.trade.attack.neck_from_fret
     if edges.low.fret >= neck_from and edges.low.clearance_mm > aimed.usual_mm:
-        fret = edges.low.fret
+        frets = fret_names(playing.instrument, spec.string)
         yield say(
             "Fret {fret} would be touched before fret {first}: look at relief and action first.",
-            fret=spec.from_fret + fret,
-            first=spec.from_fret + 1,
+            fret=frets.of(edges.low.fret),
+            first=frets.first,
         )

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from logic.bench.instrument.changes import Changes, changed_instrument, changed_player
+from logic.bench.instrument.fret_names import fret_names
 from logic.bench.window.attack import PluckForces, pluck_forces
 from logic.bench.window.edges import Playing, WindowEdges, edges_of
 from shared.amounts import CentsAmount
@@ -71,7 +72,7 @@ def _changes(
     accepted = say(
         "accepting {cents} at fret {first}",
         cents=CentsAmount(cents, ".0f"),
-        first=spec.from_fret + 1,
+        first=fret_names(playing.instrument, spec.string).first,
     )
     yield accepted, Changes(budget_cents=cents)
 

@@ -8,6 +8,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import FretNames
 from logic.bench.instrument.frets import tuner_frets
 from logic.bench.instrument.plausibility import question_cents
 from logic.bench.measuring.grid import GRID_MM, Curve, floored
@@ -98,16 +99,16 @@ class CentsKind(ReadingKind[CentsReading]):
         """The cents at this fret, pressed so."""
         return reading.fret, reading.press
 
-    def sentence(self, reading: CentsReading, nut_at: int) -> str:
+    def sentence(self, reading: CentsReading, frets: FretNames) -> str:
         """As in: +8 cents at fret 1."""
-        fret = nut_at + reading.fret
+        fret = frets.of(reading.fret)
         said = say("{cents} at fret {fret}", cents=CentsAmount(reading.cents), fret=fret)
         return _with_press(said, reading)
 
-    def short(self, reading: CentsReading, _figures: FigureWording, nut_at: int) -> str:
+    def short(self, reading: CentsReading, _figures: FigureWording, frets: FretNames) -> str:
         """As in: fret 1: +8 cents."""
         said = say(
-            "fret {fret}: {cents}", fret=nut_at + reading.fret, cents=CentsAmount(reading.cents)
+            "fret {fret}: {cents}", fret=frets.of(reading.fret), cents=CentsAmount(reading.cents)
         )
         return _with_press(said, reading)
 

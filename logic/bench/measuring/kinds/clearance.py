@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import FretNames
 from logic.bench.instrument.plausibility import question_gauge, read_length
 from logic.bench.measuring.grid import CLEARANCE, Curve, bell
 from logic.bench.measuring.kinds.kind import (
@@ -50,11 +51,11 @@ class ClearanceKind(ReadingKind[ClearanceReading]):
         """The clearance."""
         return None
 
-    def sentence(self, reading: ClearanceReading, _nut_at: int) -> str:
+    def sentence(self, reading: ClearanceReading, _frets: FretNames) -> str:
         """As in: a clearance of 0.46 mm."""
         return say("a clearance of {length}", length=reading.clearance)
 
-    def short(self, reading: ClearanceReading, figures: FigureWording, _nut_at: int) -> str:
+    def short(self, reading: ClearanceReading, figures: FigureWording, _frets: FretNames) -> str:
         """As in: measured 18 thou."""
         return say("measured {length}", length=figures.length(reading.clearance))
 

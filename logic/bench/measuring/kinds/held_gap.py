@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import FretNames
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.measuring.grid import CLEARANCE, GRID_MM, Curve, bell, floored, phi
 from logic.bench.measuring.kinds.kind import (
@@ -63,15 +64,15 @@ class HeldGapKind(ReadingKind[HeldGapReading]):
         """The gap while held at this fret."""
         return reading.held_at
 
-    def sentence(self, reading: HeldGapReading, nut_at: int) -> str:
+    def sentence(self, reading: HeldGapReading, frets: FretNames) -> str:
         """As in: a gap of 0.1 mm while held at fret 3."""
-        facts = {"length": reading.gap, "fret": nut_at + reading.held_at}
+        facts = {"length": reading.gap, "fret": frets.of(reading.held_at)}
         return say("a gap of {length} while held at fret {fret}", **facts)
 
-    def short(self, reading: HeldGapReading, figures: FigureWording, nut_at: int) -> str:
+    def short(self, reading: HeldGapReading, figures: FigureWording, frets: FretNames) -> str:
         """As in: held at 3: 4 thou."""
         gap = figures.length(reading.gap)
-        return say("held at {fret}: {gap}", fret=nut_at + reading.held_at, gap=gap)
+        return say("held at {fret}: {gap}", fret=frets.of(reading.held_at), gap=gap)
 
     def cells(self, reading: HeldGapReading) -> tuple[str, ...]:
         """The fret that was held, and the gap."""

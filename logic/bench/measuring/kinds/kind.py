@@ -7,6 +7,7 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
+from logic.bench.instrument.fret_names import FretNames
 from logic.bench.instrument.frets import has_fret
 from logic.bench.instrument.plausibility import OddFigure
 from logic.bench.measuring.grid import Curve
@@ -152,12 +153,12 @@ class ReadingKind(ABC, Generic[R]):
         """What was asked: another answer to the same question replaces this one."""
 
     @abstractmethod
-    def sentence(self, reading: R, nut_at: int) -> str:
+    def sentence(self, reading: R, frets: FretNames) -> str:
         """The reading as part of a sentence. `nut_at` is the fret where the string's nut stands: a
         reading counts frets from there, people along the board."""
 
     @abstractmethod
-    def short(self, reading: R, figures: FigureWording, nut_at: int) -> str:
+    def short(self, reading: R, figures: FigureWording, frets: FretNames) -> str:
         """The reading in as few words as the trail of answers has room for."""
 
     def figure(self, reading: R, figures: FigureWording) -> str:

@@ -13,6 +13,7 @@ from collections.abc import Callable, Hashable
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import FretNames
 from logic.bench.measuring.grid import CLEARANCE, Curve, Grid, floored, phi
 from logic.bench.measuring.kinds.kind import FigureWording, HeightGeometry, ReadingKind, around
 from shared.marked import laid_together
@@ -63,11 +64,11 @@ class LeafKind(ReadingKind[LeafReading]):
         """A touch with the same leaves."""
         return tuple(sorted(reading.leaves))
 
-    def sentence(self, reading: LeafReading, _nut_at: int) -> str:
+    def sentence(self, reading: LeafReading, _frets: FretNames) -> str:
         """As in: no contact under 18 thou."""
         return contact_under(reading.contact, reading.leaves)
 
-    def short(self, reading: LeafReading, figures: FigureWording, _nut_at: int) -> str:
+    def short(self, reading: LeafReading, figures: FigureWording, _frets: FretNames) -> str:
         """As in: 18 no contact."""
         return f"{figures.stack(reading.leaves)} {say(CONTACTS[reading.contact])}"
 

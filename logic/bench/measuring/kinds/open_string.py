@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Hashable
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import FretNames
 from logic.bench.measuring.kinds.kind import FigureWording, HeightGeometry, ReadingKind
 from shared.readings import Buzz, BuzzReading, Reading
 from shared.words import mark, say, say_as
@@ -40,13 +41,13 @@ class OpenStringKind(ReadingKind[BuzzReading]):
         """How it rings open."""
         return None
 
-    def sentence(self, reading: BuzzReading, _nut_at: int) -> str:
+    def sentence(self, reading: BuzzReading, _frets: FretNames) -> str:
         """As in: buzzes open: soft."""
         if reading.buzz is Buzz.NONE:
             return say("the open string rings clean")
         return say("buzzes open: {how}", how=say_as("playing", reading.buzz.value))
 
-    def short(self, reading: BuzzReading, figures: FigureWording, _nut_at: int) -> str:
+    def short(self, reading: BuzzReading, figures: FigureWording, _frets: FretNames) -> str:
         """As in: rings clean."""
         return buzz_in_words(reading.buzz)
 

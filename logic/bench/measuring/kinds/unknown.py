@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable
 from typing import TYPE_CHECKING
 
+from logic.bench.instrument.fret_names import FretNames
 from logic.bench.measuring.kinds.kind import FigureWording, HeightGeometry, ReadingKind
 from shared.readings import UnknownReading
 from shared.words import listed, say
@@ -28,11 +29,11 @@ class UnknownKind(ReadingKind[UnknownReading]):
         """No question that anybody here asks."""
         return reading.held
 
-    def sentence(self, reading: UnknownReading, _nut_at: int) -> str:
+    def sentence(self, reading: UnknownReading, _frets: FretNames) -> str:
         """As in: a reading that is held and not used."""
         return say("a reading that is held and not used")
 
-    def short(self, reading: UnknownReading, figures: FigureWording, _nut_at: int) -> str:
+    def short(self, reading: UnknownReading, figures: FigureWording, _frets: FretNames) -> str:
         """As in: held, not used: at."""
         if not reading.unknown:
             return say("held, not used")

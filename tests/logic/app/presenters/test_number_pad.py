@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from logic.app.commands import board_commands as bdo
 from logic.app.commands import commands as do
 from logic.app.presenters.number_pad import goes_along_frets, next_number_pad
 from logic.app.views import views
@@ -247,3 +248,20 @@ def test_of_a_string_with_its_own_nut_pads_name_the_frets_of_the_board(kind: str
         assert [each.label for each in shown.frets] == [f"Fret {n}" for n in (6, 7, 8, 10, 17)]
         typed(app, "4")
         assert [(r.string, r.fret) for r in open_document(app).as_job().readings] == [(5, 1)]
+
+
+def test_pads_name_the_frets_of_a_dulcimer_as_players_do() -> None:
+    """With a 1½ the second fret is not fret 2, and the octave is fret 7 (common practice, no
+    source); the reading counts every fret."""
+    app = fresh_app()
+    walking(app, "mountain dulcimer")
+    app.do(bdo.SeeBoard())
+    app.do(bdo.ToggleHalfFret("1½"))
+    app.do(do.Back())
+    app.do(do.Walk(3))
+    shown = pad("cents 1", app)
+    assert [each.label for each in shown.frets] == [f"Fret {n}" for n in ("1", "1½", "2", "3", "7")]
+    assert pad("held 2", app).ask == "Gap over fret 1 while held at fret 1½"
+    typed(app, "0.1 mm")
+    (read,) = open_document(app).as_job().readings
+    assert isinstance(read, HeldGapReading) and read.held_at == 2

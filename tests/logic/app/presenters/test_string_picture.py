@@ -7,8 +7,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logic.app.commands import commands as do
+from logic.app.presenters.string_picture import string_line
 from logic.app.views import views
 from logic.app.views.nut_views import StringPicture
+from logic.app.wording.wording import Wording
+from logic.bench.plan.plan import make_plan
+from logic.testing import TRADE, job
 from tests.logic.app.apps import fresh_app
 from tests.logic.app.presenters.test_cutting import STRING, measured
 
@@ -59,3 +63,25 @@ def test_a_plan_with_no_slot_opened_draws_no_string() -> None:
     plan = app.do(do.SeePlan())
     assert isinstance(plan, views.PlanView)
     assert plan.line is None
+
+
+def test_one_fret_is_drawn_and_spoken_of_alone() -> None:
+    """A board with a single fret has no second one to name, and the cut is drawn to its crown."""
+    reading = {"string": 1, "clearance": "1.5 mm", "buzz": "none"}
+    instrument = {"kind": "cigar-box guitar", "frets": 1}
+    made = job(instrument, readings=[reading])
+    (call,) = (one for one in make_plan(made, TRADE).strings if one.string == 1)
+    line = string_line(call, made.instrument, TRADE, Wording())
+    assert [crown.name for crown in line.crowns] == ["1"]
+    assert "over fret 1 and" in line.said and "fret 2" not in line.said
+
+
+def test_frets_of_a_dulcimer_carry_their_usual_names() -> None:
+    """The second fret of a board with a 1½ is called so, in the picture and in its words."""
+    reading = {"string": 1, "clearance": "0.5 mm", "buzz": "none"}
+    instrument = {"kind": "mountain dulcimer", "board": {"semitones": [2, 3, 4, 5, 7]}}
+    made = job(instrument, readings=[reading])
+    (call,) = (one for one in make_plan(made, TRADE).strings if one.string == 1)
+    line = string_line(call, made.instrument, TRADE, Wording())
+    assert [crown.name for crown in line.crowns] == ["1", "1½", "2"]
+    assert "over fret 1½" in line.said

@@ -3,6 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from logic.bench.instrument.fret_names import COUNTED
 from logic.bench.measuring.contradictions import Contradiction, find_contradiction, height_evidence
 from logic.testing import TRADE, thou, touch
 from shared.readings import CentsReading, ClearanceReading, Contact, Reading
@@ -21,7 +22,7 @@ def test_thick_without_contact_and_thin_jammed_is_named() -> None:
     """Both readings are named, in the unit they were given in."""
     found = clash(touch(thou(20), Contact.NONE), touch(thou(18), Contact.HEAVY))
     assert found is not None
-    assert found.in_words(0) == "no contact under 20 thou, yet heavy contact under 18 thou"
+    assert found.in_words(COUNTED) == "no contact under 20 thou, yet heavy contact under 18 thou"
 
 
 def test_a_number_against_a_leaf_is_named() -> None:
@@ -29,7 +30,7 @@ def test_a_number_against_a_leaf_is_named() -> None:
     number = ClearanceReading(string=1, clearance=Length.parse("0.70 mm"))
     found = clash(number, touch(thou(18), Contact.HEAVY))
     assert found is not None
-    assert "a clearance of 0.70 mm" in found.in_words(0)
+    assert "a clearance of 0.70 mm" in found.in_words(COUNTED)
 
 
 def test_the_worst_pair_is_the_one_named() -> None:

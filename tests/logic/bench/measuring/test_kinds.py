@@ -12,6 +12,7 @@ import pytest
 from logic.app.app import App
 from logic.app.commands import commands
 from logic.app.views.views import TypeView
+from logic.bench.instrument.fret_names import COUNTED, FretNames
 from logic.bench.instrument.plausibility import read_length
 from logic.bench.measuring import kinds
 from logic.bench.measuring.contradictions import find_contradiction, height_evidence
@@ -63,11 +64,11 @@ class ShankKind(ReadingKind[ShankReading]):
         """One shank or another."""
         return None
 
-    def sentence(self, reading: ShankReading, nut_at: int) -> str:
+    def sentence(self, reading: ShankReading, frets: FretNames) -> str:
         """As a sentence says it."""
         return f"a shank of {reading.shank} passes"
 
-    def short(self, reading: ShankReading, figures: FigureWording, nut_at: int) -> str:
+    def short(self, reading: ShankReading, figures: FigureWording, frets: FretNames) -> str:
         """As the trail says it."""
         return f"shank {figures.length(reading.shank)}"
 
@@ -129,7 +130,7 @@ def test_a_new_kind_moves_the_belief_and_can_contradict(shanks: None) -> None:
     leaf = LeafReading(string=6, leaf=Length.parse("0.3 mm"), contact=Contact.HEAVY)
     found = find_contradiction(height_evidence([shank, leaf], 6, 0.01, table), 0.01)
     assert found is not None
-    assert found.in_words(0) == "a shank of 0.5 mm passes, yet heavy contact under 0.30 mm"
+    assert found.in_words(COUNTED) == "a shank of 0.5 mm passes, yet heavy contact under 0.30 mm"
 
 
 def test_a_new_kind_is_typed_recorded_and_exported(shanks: None) -> None:
