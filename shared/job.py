@@ -34,6 +34,8 @@ class Pass(Record):
     technician: str = ""
     after: Annotated[int, Field(ge=0)] = 0
     """How many of this string's readings were taken before it."""
+    after_measured: Annotated[int, Field(ge=0)] | None = None
+    """How many of the visit's measurements were taken before it; None: nobody counted."""
     half_strokes: Annotated[int, Field(ge=1, le=999)] | None = None
     """How many strokes at half the pressure it was, where it was of such; `strokes` then holds how
     many whole ones they come to, rounded down, and at least one, for apps that know of no others.
@@ -137,6 +139,9 @@ class Job(Record):
     rounds: tuple[Round, ...] = ()
     """Work that was done, oldest first, each with what was known before it. All that stands beside
     it was said and read since, or is still true."""
+    measured_in: tuple[int, ...] | None = Field(default=None, exclude=True)
+    """Of a job as it stands, the round in which each of its measurements was taken; their number
+    of one that was taken since. None of a job as it came, whose rounds hold their own."""
 
     @property
     def measurements(self) -> tuple[Measurement, ...]:

@@ -29,6 +29,7 @@ class CallReason(StrEnum):
     TIGHT_AND_LOW = mark("tight and low")
     ONE_PIECE = mark("the nut is one piece")
     SADDLE_FIRST = mark("the saddle first")
+    MOVED = mark("moved since it was read")
 
 
 class GateReason(StrEnum):

@@ -77,6 +77,10 @@ class SetupStep(InKinds):
         """What the wire calls it."""
         return str(cls.model_fields["step"].default)
 
+    def shifts(self, _string: int) -> bool:
+        """Whether it is work that moves this string over its frets, however far."""
+        return False
+
 
 class TurnStep(SetupStep):
     """The rod was turned."""
@@ -87,6 +91,10 @@ class TurnStep(SetupStep):
     settled: Annotated[str, Field(max_length=40)] = ""
     """How long it was left before the next reading, as it was written."""
 
+    def shifts(self, _string: int) -> bool:
+        """It moves every string."""
+        return True
+
 
 class SaddleStep(SetupStep):
     """The saddle was moved in height, under one string or all."""
@@ -95,6 +103,10 @@ class SaddleStep(SetupStep):
     string: StringNumber | None = None
     height: Annotated[Length, ReadAs(LengthOf.SADDLE_MOVE)] | None = None
     """How far up, below zero down; None: nobody measured."""
+
+    def shifts(self, string: int) -> bool:
+        """It moves those that it names, or all."""
+        return self.string in (None, string)
 
 
 class SetBackStep(SetupStep):
@@ -111,6 +123,10 @@ class StringsStep(SetupStep):
 
     step: Literal["strings"] = "strings"
     what: Literal["changed", "retuned"] = "changed"
+
+    def shifts(self, _string: int) -> bool:
+        """It moves every string."""
+        return True
 
 
 class RestStep(SetupStep):
@@ -137,6 +153,10 @@ class ReferStep(SetupStep):
 
 class UnknownStep(SetupStep):
     """A step of a newer version, kept as it came: what it moved, nobody here knows."""
+
+    def shifts(self, _string: int) -> bool:
+        """It may move every string."""
+        return True
 
 
 STEP_KINDS: tuple[type[SetupStep], ...] = (

@@ -97,9 +97,8 @@ class Neck:
         """
         span = self._relief_end_mm - self.fret_mm(self.relief_from)
         joined = self._relief_end_mm if join is None else fret_position_mm(self.scale_mm, join)
-        nut, x = self.fret_mm(own_nut_at), self.fret_mm(fret)
-        carried = max(joined - nut, 0.0) ** 2 * (self.scale_mm - x) / (self.scale_mm - nut)
-        return 4.0 * (carried - max(joined - x, 0.0) ** 2) / span**2
+        places = (self.fret_mm(fret), joined, span, self.fret_mm(own_nut_at))
+        return relief_lift(*(place / self.scale_mm for place in places))
 
     def relief_opens_held_gap(self, held_at: int) -> float:
         """Millimetres that the gap over fret 1 grows, while a string is held at a fret, for each
@@ -107,6 +106,14 @@ class Neck:
         span = self._relief_end_mm - self.fret_mm(self.relief_from)
         first = self.fret_mm(1)
         return 4.0 * first * (self.fret_mm(held_at) - first) / span**2
+
+
+def relief_lift(at: float, join: float, span: float, nut: float = 0.0) -> float:
+    """`Neck.relief_lifts` of places, all shares of the scale from the common nut: where the string
+    is looked at, where the neck meets the body, how far apart the holds of the relief are, and
+    where the string starts."""
+    carried = max(join - nut, 0.0) ** 2 * (1.0 - at) / (1.0 - nut)
+    return 4.0 * (carried - max(join - at, 0.0) ** 2) / span**2
 
 
 def fret_position_mm(scale_mm: float, semitones: float) -> float:

@@ -49,7 +49,7 @@ WITH_REASON = {
     "logic/bench/instrument/string_places.py": {"OCTAVE": DEFINITION},
     "logic/bench/instrument/frets.py": {"_FOURTH": DEFINITION},
     "logic/bench/instrument/strung_string.py": {"SEMITONES_TO_OCTAVE": DEFINITION},
-    "logic/bench/measuring/grid.py": {"FAINTEST": NUMERICAL, "CLEARANCE": NUMERICAL},
+    "logic/bench/measuring/grid.py": dict.fromkeys(("FAINTEST", "CLEARANCE", "_TAIL"), NUMERICAL),
     "logic/bench/measuring/kinds/cents.py": {
         "_KNOTS_EVERY": NUMERICAL,
         "_ROOT_TWO_PI": DEFINITION,
@@ -65,6 +65,7 @@ WITH_REASON = {
     },
     "logic/bench/measuring/quantities/temperature.py": {"TEMPERATURE": NUMERICAL},
     "logic/bench/measuring/quantities/touch.py": {"_OVER_FRET_1": DEFINITION},
+    "logic/bench/setup/sensitivity.py": {"STANDARD_HOLDS": DEFINITION},
     "logic/bench/plan/one_reading.py": {"_ROUNDING_MM": NUMERICAL},
     "logic/bench/plan/plan.py": {"_ROUNDING_MM": NUMERICAL},
     "logic/bench/raising/positions.py": {"ROUNDING_MM": NUMERICAL, "PUBLISHED_MM": NUMERICAL},

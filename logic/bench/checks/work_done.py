@@ -11,11 +11,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from logic.bench.setup.carried import carried_over
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.job import AnswerToCheck, Checks, Job, Round
-from shared.measurements import Measurement
-from shared.setup import Setup
 from shared.work import WorkKind
 
 Stored = AnswerToCheck | dict[str, AnswerToCheck]
@@ -50,32 +49,15 @@ def standing(job: Job, trade: TradeTables) -> Standing:
     replay = _Replay(job, trade)
     for done in job.rounds:
         replay.take(done.checks, done.looked_again)
-        replay.measured += done.setup.readings if done.setup else ()
         replay.end(done)
     replay.take(job.checks, job.looked_again)
-    stands: Job = job.model_copy(
-        update={
-            "checks": replay.checks,
-            "looked_again": replay.looked_again,
-            "setup": _setup(replay.measured, job),
-            "instrument": replay.instrument,
-        }
-    )
+    update = {
+        "checks": replay.checks,
+        "looked_again": replay.looked_again,
+        "instrument": replay.instrument,
+    }
+    stands: Job = carried_over(job, trade).model_copy(update=update)
     return Standing(stands, replay.still_ended(), replay.still_opened())
-
-
-def _setup(carried: tuple[Measurement, ...], job: Job) -> Setup | None:
-    """What was measured and holds, then what was measured since; a job that stands has both."""
-    now = job.measurements
-    if not carried or now[: len(carried)] == carried:
-        return job.setup
-    before = len(carried)
-    setup = job.setup or Setup()
-    later = tuple(
-        step if step.after is None else step.model_copy(update={"after": step.after + before})
-        for step in setup.steps
-    )
-    return setup.model_copy(update={"readings": (*carried, *now), "steps": later})
 
 
 class _Replay:
@@ -87,7 +69,6 @@ class _Replay:
         self.rules = {name: rule for rule in trade.rules.rules for name in rule.names}
         self.checks: Checks = {}
         self.looked_again: Checks = {}
-        self.measured: tuple[Measurement, ...] = ()
         self.instrument = job.instrument
         self.ended: dict[str, dict[int, WorkKind]] = {}
         self.opened: dict[str, set[int]] = {}
@@ -129,7 +110,6 @@ class _Replay:
                 self._take_out(self.looked_again, check, touched, whole=not rule.per_string)
         for check in row.opens:
             self.opened.setdefault(check, set()).update(touched)
-        self.measured = tuple(m for m in self.measured if m.quantity not in row.measurements)
         if done.instrument is not None:
             self.instrument = without_listed(self.instrument, done.instrument, row.listed)
 

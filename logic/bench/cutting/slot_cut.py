@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from logic.bench.cutting.cutting import (
     CutMove,
@@ -21,6 +22,9 @@ from logic.bench.cutting.removal import Pair, SlotSeen, learn, prior_for
 from logic.bench.instrument.string_geometry import string_geometry
 from logic.bench.measuring.grid import CLEARANCE, Posterior
 from logic.bench.measuring.posterior import kind_prior
+from logic.bench.setup.carried import carried_over
+from logic.bench.setup.segments import RecordsBetween, moved_on, segments
+from logic.bench.setup.sensitivity import STILL
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.attack import BuzzObservation
 from logic.bench.window.string_window import windows
@@ -81,7 +85,7 @@ def slot_cut(
     file = choose_file(spec.gauge, job.kit.files, trade)
     pair = _pair(job, string, file, technician)
     setting = _setting(job, string, trade, pair, tuple(seen_before), tuple(heard_before))
-    cut = replay(kind_prior(job.instrument.kind, trade), entries(job, string), setting)
+    cut = _replayed_between_steps(job, string, setting, trade)
     worn = file.file in job.kit.worn_files
     move = next_move(cut, setting)
     if _new_to_the_slot(job, string, technician):
@@ -93,6 +97,22 @@ def _new_to_the_slot(job: Job, string: int, technician: str) -> bool:
     """Whether another hand than this one made the slot's last pass: it begins carefully, too."""
     passes = [made for made in job.passes if made.string == string]
     return bool(passes and technician) and passes[-1].technician != technician
+
+
+def _replayed_between_steps(
+    job: Job, string: int, setting: CutSetting, trade: TradeTables
+) -> CutState:
+    """The cut of a string; one that a step of the set-up has moved since it was read is read before
+    anything more comes off."""
+    start = wide = kind_prior(job.instrument.kind, trade)
+    *earlier, last = segments(carried_over(job, trade), string, trade)
+    if last.moved != STILL:
+        earlier, last = [*earlier, last], RecordsBetween((), ())
+    for segment in earlier:
+        cut = replay(start, entries(segment.of(job), string), setting)
+        allowed = trade.cutting.something_else_probability
+        start = moved_on(cut.clearance, segment.moved, wide, allowed)
+    return replay(start, entries(last.of(job), string), setting)
 
 
 def entries(job: Job, string: int) -> tuple[Reading | Pass, ...]:
@@ -265,5 +285,10 @@ def _before(job: Job, each: Round) -> Job:
     same = listed is not None and {s.string for s in listed.strings} == {
         s.string for s in job.instrument.strings
     }
-    update = {"readings": each.readings, "passes": each.passes, "proofs": each.proofs}
+    update: dict[str, Any] = {
+        "readings": each.readings,
+        "passes": each.passes,
+        "proofs": each.proofs,
+        "setup": each.setup,
+    }
     return job.model_copy(update=update | ({"instrument": listed} if same else {}))

@@ -17,6 +17,8 @@ from operator import mul
 FAINTEST = 1e-9
 """Probability left to the impossible, so that answers which contradict still leave a posterior."""
 
+_TAIL = 4.0
+"""How many spreads of a move are reckoned with, either way."""
 Curve = tuple[float, ...]
 """One value for each point of a grid: a likelihood or a probability."""
 
@@ -93,6 +95,22 @@ class Posterior:
     def times(self, curve: Curve) -> Posterior:
         """The belief after one more answer with this likelihood."""
         return Posterior(self.grid, normalised(map(mul, self.mass, curve)))
+
+    def moved(self, by: float, spread: float) -> Posterior:
+        """The belief after what it speaks of moved by about so much, `spread` its standard
+        deviation. What would lie beyond an end of the grid is counted as standing there."""
+        step, top = self.grid.step, len(self.mass) - 1
+        spread = max(spread, step / 4.0)
+        first, last = ((by + side * _TAIL * spread) / step for side in (-1.0, 1.0))
+        cells = range(math.floor(first), math.ceil(last) + 1)
+        edges = [phi(((cell - 0.5) * step - by) / spread) for cell in (*cells, cells[-1] + 1)]
+        kernel = [(c, high - low) for c, low, high in zip(cells, edges, edges[1:], strict=False)]
+        mass = [0.0] * (top + 1)
+        for place, weight in enumerate(self.mass):
+            if weight > FAINTEST:
+                for cell, share in kernel:
+                    mass[min(max(place + cell, 0), top)] += weight * share
+        return Posterior(self.grid, normalised(mass))
 
     def probability_below(self, value: float) -> float:
         """Probability that the quantity is less than `value`."""

@@ -43,6 +43,9 @@ if TYPE_CHECKING:
     from logic.bench.tables.call import CallTable
 
 _FILED_SINCE = mark("It was filed since it was last read: back to pitch, and read it again.")
+_MOVED_SINCE = mark(
+    "What was done to the instrument since has moved it: back to pitch, and read it again."
+)
 _CENTS_ALONE = mark(
     "Cents alone never take a file: a sharp note has other causes than height. Read the clearance."
 )
@@ -113,6 +116,8 @@ class Evidence:
     anything is measured off."""
     filed: bool = False
     """A file has been in the slot since the readings that no longer count."""
+    stale: bool = False
+    """A step of the set-up has moved it since the readings that no longer count."""
     contradiction: Contradiction | None = None
     advice: LeafAdvice = SETTLED
     frets: FretNames = COUNTED
@@ -126,6 +131,8 @@ def make_call(evidence: Evidence, table: CallTable) -> StringCall:
     verdict, chance = leading(evidence.verdicts)
     if evidence.contradiction is not None:
         return _contradicted(evidence, evidence.contradiction, chance, table)
+    if evidence.stale:
+        return _read_again(evidence, CallReason.MOVED, say(_MOVED_SINCE), chance, table)
     if not evidence.measured:
         why = _FILED_SINCE if evidence.filed else mark("No reading of its height yet.")
         return _read_again(evidence, CallReason.NOT_READ, say(why), chance, table)

@@ -261,6 +261,7 @@ def state_in(context: JobContext, string: int) -> StringState:
         by_touch=_high_by_touch(context, string, belief),
         unconfirmed=string in context.great and not any(a.reading.leaves for a in answers),
         filed=belief.filed,
+        stale=belief.stale,
         frets=fret_names(job.instrument, string),
         cut_share=cut_share(job.instrument, string),
         contradiction=find_contradiction(answers, context.table.contradiction_below)
@@ -332,7 +333,9 @@ def _advice(
     if found is not None:
         return LeafAdvice(_leaf_to_read_again(found, context.job.kit.leaves), LeafReason.AGAIN)
     # what is on record, or what a pass left, is where a leaf confirms most at once
-    on_record, begun = evidence.string in context.last_known_mm, evidence.filed
+    # what a step moved is known to start with, too
+    on_record = evidence.string in context.last_known_mm or evidence.stale
+    begun = evidence.filed
     question = LeafQuestion(
         believed=evidence.believed,
         verdicts=evidence.verdicts,

@@ -11,6 +11,10 @@ changed; before that stands
 The clearance typed at a proof is a number like any other, and the last one. A slot that was changed
 and not read since is known no more: what its cut leads to expect is where the next reading starts,
 and no figure of a record.
+
+A step of the set-up that moved the string ends nothing: what was read before it is moved and
+widened by what the step may have done, and is where the readings after it start. Until one is taken
+the string is stale, and known no more than a filed one.
 """
 
 from __future__ import annotations
@@ -24,6 +28,8 @@ from logic.bench.instrument.string_geometry import StringGeometry, string_geomet
 from logic.bench.measuring.contradictions import HeightEvidence, believed_after, height_evidence
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.posterior import kind_prior, last_known_prior
+from logic.bench.setup.segments import RecordsBetween, moved_on, segments
+from logic.bench.setup.sensitivity import STILL, Move
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Interval, Job
 from shared.readings import ClearanceReading, Reading
@@ -45,6 +51,10 @@ class StringBelief:
     """Whether such work was done at this visit."""
     geometry: StringGeometry
     trade: TradeTables
+    stale: bool = False
+    """Whether a step moved it since it was read, so that what was read only says where to start."""
+    since: Move = STILL
+    """What has moved it since, by less than makes a reading stale."""
 
     @property
     def measured(self) -> bool:
@@ -58,7 +68,8 @@ class StringBelief:
 
     def after(self, answers: Iterable[HeightEvidence]) -> Posterior:
         """What some of its answers would leave believed."""
-        return believed_after(self.start, answers, self.trade.reading, self.geometry)
+        found = believed_after(self.start, answers, self.trade.reading, self.geometry)
+        return found if self.since == STILL else found.moved(self.since.mm, self.since.sd_mm)
 
     @property
     def clearance_mm(self) -> Interval | None:
@@ -68,7 +79,7 @@ class StringBelief:
     @property
     def changed(self) -> bool:
         """Whether it no longer stands as it came in."""
-        return self.filed or self.worked
+        return self.filed or self.worked or self.stale
 
 
 def string_belief(
@@ -77,17 +88,45 @@ def string_belief(
     """What is believed of one string of `job`, which is as it was answered. `last_known_mm` is what
     earlier visits left on record; KeyError when there is no such string."""
     geometry = string_geometry(job.instrument, string, trade)
-    readings = (*since_last_pass(job, string), *_typed_at_proofs(job, string))
+    start, wide = _start(job, string, trade, last_known_mm), kind_prior(job.instrument.kind, trade)
+    *earlier, last = segments(job, string, trade)
+    for segment in earlier:
+        start = _moved(segment, job, string, start, wide, geometry, trade)
+    held = last.of(job)
+    proofs = _typed_at_proofs(job, string)
+    unread = bool(earlier) and not last.readings
+    stale = unread and bool(proofs or any(one.readings for one in earlier))
+    readings = (*since_last_pass(held, string), *(() if unread else proofs))
     below = trade.call.contradiction_below
     return StringBelief(
         readings=readings,
         answers=height_evidence(readings, string, below, trade.reading, geometry),
-        start=_start(job, string, trade, last_known_mm),
+        start=after_last_pass(held, string, trade, start) or start,
         filed=was_filed(job, string),
         worked=was_worked_on(job, string),
         geometry=geometry,
         trade=trade,
+        stale=stale,
+        since=last.moved,
     )
+
+
+def _moved(
+    segment: RecordsBetween,
+    job: Job,
+    string: int,
+    start: Posterior,
+    wide: Posterior,
+    geometry: StringGeometry,
+    trade: TradeTables,
+) -> Posterior:
+    """Where the next readings start: what was believed before the string was moved, moved."""
+    held = segment.of(job)
+    begun = after_last_pass(held, string, trade, start) or start
+    readings, below = since_last_pass(held, string), trade.call.contradiction_below
+    answers = height_evidence(readings, string, below, trade.reading, geometry)
+    believed = believed_after(begun, answers, trade.reading, geometry)
+    return moved_on(believed, segment.moved, wide, trade.cutting.something_else_probability)
 
 
 def clearance_interval(believed: Posterior) -> Interval:
@@ -122,9 +161,8 @@ def _typed_at_proofs(job: Job, string: int) -> tuple[Reading, ...]:
 
 
 def _start(job: Job, string: int, trade: TradeTables, last_known_mm: float | None) -> Posterior:
-    """What is believed before the readings that count."""
+    """What is believed before anything was read or filed."""
     kind = job.instrument.kind
-    start = kind_prior(kind, trade)
     if last_known_mm is not None and not was_worked_on(job, string):
-        start = last_known_prior(kind, last_known_mm, trade)
-    return after_last_pass(job, string, trade, start) or start
+        return last_known_prior(kind, last_known_mm, trade)
+    return kind_prior(kind, trade)

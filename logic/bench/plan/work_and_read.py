@@ -64,7 +64,9 @@ def _before(job: Job, place: int, string: int, trade: TradeTables) -> Interval |
     """Where a string stood before this work, by what was read of it in that round."""
     done: Round = job.rounds[place]
     then = {"readings": done.readings, "passes": done.passes, "proofs": done.proofs}
-    stood: Job = job.model_copy(update=then | {"rounds": job.rounds[:place]})
+    stood: Job = job.model_copy(
+        update=then | {"setup": done.setup, "measured_in": None, "rounds": job.rounds[:place]}
+    )
     return string_belief(stood, string, trade).clearance_mm
 
 

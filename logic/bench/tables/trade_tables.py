@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from logic.bench.tables.rules import RuleSet
     from logic.bench.tables.setup import SetupTable
     from logic.bench.tables.simulation import SimulationTable
+    from logic.bench.tables.step_shifts import StepShiftTable
     from logic.bench.tables.string_sets import StringSetTable
     from logic.bench.tables.targets import TargetTable
     from logic.bench.tables.tellings import TellingTable
@@ -237,6 +238,13 @@ class TradeTables:
         from logic.bench.tables.setup import SetupTable
 
         return self._table("setup", SetupTable)
+
+    @cached_property
+    def step_shifts(self) -> StepShiftTable:
+        """What each step of a set-up moves, and when a reading is stale."""
+        from logic.bench.tables.step_shifts import StepShiftTable
+
+        return self._table("step_shifts", StepShiftTable)
 
     @cached_property
     def simulation(self) -> SimulationTable:

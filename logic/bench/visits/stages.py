@@ -14,10 +14,12 @@ from types import MappingProxyType
 
 from logic.bench.checks.answered import as_answered
 from logic.bench.plan.string_belief import string_belief
+from logic.bench.setup.carried import readings_kept
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.job import Interval, Job, Pass, Round
 from shared.readings import Reading
+from shared.setup import SetupStep
 from shared.work import Work
 
 
@@ -67,14 +69,15 @@ def stages_of(
 
 
 def as_it_came_in(job: Job) -> Job:
-    """The job with what was known of each string before anything was done to its slot."""
+    """The job with what was known of each string before anything was done to its slot, to neck,
+    saddle or strings."""
     rounds = _first_rounds(job)
     first = _as_it_was(job, 0) if job.rounds else job
     sources: tuple[Job | Round, ...] = (*job.rounds, job)
     kept = [
         reading
         for source in sources
-        for reading in _unfiled(source)
+        for reading in _untouched(source)
         if rounds.get(reading.string, job) is source
     ]
     proofs = tuple(
@@ -84,7 +87,14 @@ def as_it_came_in(job: Job) -> Job:
         if rounds.get(proof.string, job) is source
         and all(made.string != proof.string for made in source.passes)
     )
-    update = {"readings": tuple(kept), "passes": (), "proofs": proofs, "rounds": ()}
+    setup = None if first.setup is None else first.setup.model_copy(update={"steps": ()})
+    update = {
+        "readings": tuple(kept),
+        "passes": (),
+        "proofs": proofs,
+        "rounds": (),
+        "setup": setup,
+    }
     return first.model_copy(update=update)
 
 
@@ -103,8 +113,20 @@ def came_in_mm(
 
 def before_the_file(job: Job, string: int) -> Job:
     """The job with the readings of one string that were taken before its slot was first filed."""
-    kept = tuple(r for r in _unfiled(job) if r.string == string)
-    return job.model_copy(update={"readings": kept, "passes": (), "proofs": ()})
+    places = [place for place, r in _unfiled(job) if r.string == string]
+    kept = readings_kept(job, places)
+    if kept.setup is not None and kept.steps:
+        before = _before(kept.steps, len(places))
+        kept = kept.model_copy(update={"setup": kept.setup.model_copy(update={"steps": before})})
+    return kept.model_copy(update={"passes": (), "proofs": ()})
+
+
+def _before(steps: tuple[SetupStep, ...], read: int) -> tuple[SetupStep, ...]:
+    """The steps before the last of so many readings: a slot is filed on a reading that holds, so
+    that what came after it came after the file."""
+    return tuple(
+        step for step in steps if step.after_readings is not None and step.after_readings < read
+    )
 
 
 def _first_rounds(job: Job) -> dict[int, Round]:
@@ -116,16 +138,29 @@ def _first_rounds(job: Job) -> dict[int, Round]:
     return first
 
 
-def _unfiled(source: Job | Round) -> Iterator[Reading]:
-    """The readings of a stage that were taken before each string's slot was first filed."""
+def _unfiled(source: Job | Round) -> Iterator[tuple[int, Reading]]:
+    """The readings of a stage that were taken before each string's slot was first filed, each with
+    its place."""
     first: dict[int, int] = {}
     for made in source.passes:
         first.setdefault(made.string, made.after)
     taken: dict[int, int] = {}
-    for reading in source.readings:
+    for place, reading in enumerate(source.readings):
         taken[reading.string] = taken.get(reading.string, 0) + 1
         if taken[reading.string] <= first.get(reading.string, len(source.readings)):
+            yield place, reading
+
+
+def _untouched(source: Job | Round) -> Iterator[Reading]:
+    """The same as far as no step had moved their strings."""
+    steps = source.setup.steps if source.setup else ()
+    for place, reading in _unfiled(source):
+        if not any(_before_it(step, place) and step.shifts(reading.string) for step in steps):
             yield reading
+
+
+def _before_it(step: SetupStep, place: int) -> bool:
+    return step.after_readings is not None and step.after_readings <= place
 
 
 def _listed_then(job: Job, each: Round) -> Instrument:
@@ -144,6 +179,7 @@ def _as_it_was(job: Job, place: int) -> Job:
         "passes": each.passes,
         "proofs": each.proofs,
         "setup": each.setup,
+        "measured_in": None,
         "checks": dict(ChainMap(*(one.checks for one in reversed(until)))),
         "looked_again": dict(ChainMap(*(one.looked_again for one in reversed(until)))),
         "rounds": job.rounds[:place],
@@ -160,6 +196,7 @@ def rounds_and_now(job: Job) -> tuple[Job, ...]:
                 "instrument": _listed_then(job, each),
                 "checks": each.checks,
                 "setup": each.setup,
+                "measured_in": None,
                 "readings": each.readings,
                 "rounds": (),
             }

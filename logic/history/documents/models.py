@@ -253,7 +253,10 @@ class JobDocument(Record):
             and round_of(taken.order, self.work, string) == within
             for taken in self.readings
         )
-        return filed.pass_.model_copy(update={"after": before})
+        update = {"after": before}
+        if self.measurements:
+            update["after_measured"] = sum(m.order < filed.order for m in self.measurements)
+        return filed.pass_.model_copy(update=update)
 
 
 def _moving(
