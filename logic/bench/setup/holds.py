@@ -8,15 +8,21 @@ from shared.board import Board
 from shared.instrument import Instrument
 
 
-def default_holds(instrument: Instrument, trade: TradeTables) -> tuple[int, int]:
-    """Fret 1 and the usual far hold of its kind, or the fret of this board nearest to it."""
-    held_at = trade.boards.of(instrument.kind).held_at
-    return 1, max(instrument.fretboard.nearest_fret(held_at), 3)
+def default_holds(instrument: Instrument, trade: TradeTables) -> tuple[int, int] | None:
+    """Fret 1 and the usual far hold of its kind, or the fret of this board nearest to it; no
+    further than where neck and body meet, if that is known. None where no leaf goes between two
+    frets: a bare board, or one with two frets at the most."""
+    board = instrument.fretboard
+    if not instrument.fretted or (board.count is not None and board.count <= 2):
+        return None
+    far = board.nearest_fret(trade.boards.of(instrument.kind).held_at)
+    return 1, max(min(far, board.join or far), 3)
 
 
 def join_fret(instrument: Instrument, trade: TradeTables) -> int:
-    """The fret nearest to where neck and body usually meet on this kind."""
-    return instrument.fretboard.nearest_fret(trade.boards.of(instrument.kind).join)
+    """The fret where neck and body meet: as the board says, else the nearest to the usual one."""
+    board = instrument.fretboard
+    return board.join or board.nearest_fret(trade.boards.of(instrument.kind).join)
 
 
 def middle_fret(holds: tuple[int, int], board: Board) -> int:

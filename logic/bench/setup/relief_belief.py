@@ -122,7 +122,7 @@ def _value(
 ) -> MeasuredValue:
     instrument, window = job.instrument, relief_window(job.instrument, job.player, trade)
     chances = chances_of(believed, window)
-    holds = default_holds(instrument, trade) if instrument.fretted else None
+    holds = default_holds(instrument, trade)
     at = middle_fret(holds, instrument.fretboard) if holds else None
     unread = WindowStanding.UNREAD
     return MeasuredValue(
@@ -151,10 +151,10 @@ def _advice(
 ) -> TouchAdvice:
     instrument = job.instrument
     fresh = [each.measurement for each in own if not each.stale]
-    if not instrument.fretted:
-        # no fret to hold a string down at: a straight edge and a number
-        return TouchAdvice(LeafReason.ENOUGH if fresh else LeafReason.NO_LEAF)
     holds, board = default_holds(instrument, trade), instrument.fretboard
+    if holds is None:
+        # no frets to hold a string down at: a straight edge and a number
+        return TouchAdvice(LeafReason.ENOUGH if fresh else LeafReason.NO_LEAF)
     at = middle_fret(holds, board)
     low, high, middle = (place(board.semitones_at(fret)) for fret in (*holds, at))
     question = TouchQuestion(

@@ -14,6 +14,9 @@ def relief_window(instrument: Instrument, player: Player, trade: TradeTables) ->
     if player.relief is not None:
         wanted, off = player.relief.mm, table.own_relief_within_mm
         return MeasuredWindow(max(wanted - off, 0.0), wanted, wanted + off, WindowSource.OWN)
+    if not instrument.fretted:
+        bare = trade.relief.of(instrument.kind, fretted=False)
+        return MeasuredWindow(bare.low.mm, bare.usual.mm, bare.high.mm, WindowSource.PRACTICE)
     usual = table.relief_windows.of(instrument.kind)
     return MeasuredWindow(usual.low_mm, usual.target_mm, usual.high_mm, WindowSource.PRACTICE)
 
