@@ -143,8 +143,10 @@ class App:
 
     def _go_on_where_answered(self) -> None:
         from logic.app.handlers.questions import measure_once_answered
+        from logic.app.handlers.visit_ways import leave_tuning_once_done
 
         measure_once_answered(self.session)
+        leave_tuning_once_done(self.session)
 
     def speak(self) -> None:
         """Speak the language that is set and write figures in the unit and with the mark that are

@@ -36,6 +36,7 @@ from mobile.parts.sides import list_width, two_sides
 from mobile.parts.text_metrics import em
 from mobile.parts.theme import GAP, Theme
 from mobile.parts.trend_drawing import Span, trend_drawing
+from shared.setup import Scope
 from shared.words import say, say_many
 
 
@@ -65,7 +66,8 @@ def _work_buttons(view: InstrumentView, theme: Theme, act: Act) -> list[ft.Contr
     )
     if not view.checks:
         note = say("A quick check needs one job that measured it.")
-        return [quiet(note, theme, size=theme.text_size * 0.8), ft.Row([job])]
+        said = quiet(note, theme, size=theme.text_size * 0.8)
+        return [said, _wider(view, theme, act), ft.Row([job])]
     check = plain_button(
         say("Quick check"),
         theme,
@@ -74,7 +76,19 @@ def _work_buttons(view: InstrumentView, theme: Theme, act: Act) -> list[ft.Contr
         height=64,
         expand=1,
     )
-    return [ft.Row([check, job], spacing=GAP)]
+    return [_wider(view, theme, act), ft.Row([check, job], spacing=GAP)]
+
+
+def _wider(view: InstrumentView, theme: Theme, act: Act) -> ft.Control:
+    """A visit that is for more than the nut."""
+    ways = ((Scope.WHOLE, say("Whole set-up")), (Scope.CHECK, say("Check only")))
+    cells = [_visit(view, scope, text, theme, act) for scope, text in ways]
+    return ft.Row(cells, spacing=GAP)
+
+
+def _visit(view: InstrumentView, scope: Scope, text: str, theme: Theme, act: Act) -> ft.Control:
+    begin = lambda: act(NewJobOn(view.instrument, scope))  # noqa: E731
+    return plain_button(text, theme, begin, mark=f"new-{scope.value}", height=48.0, expand=1)
 
 
 def _strings(view: InstrumentView, theme: Theme) -> list[ft.Control]:

@@ -21,6 +21,7 @@ from logic.app.commands.commands import (
     TellComplaint,
     TieComplaint,
 )
+from logic.app.commands.visit_commands import ChooseScope, GoOnVisit
 from logic.app.views.views import (
     Choice,
     Correction,
@@ -46,6 +47,7 @@ from mobile.parts.theme import GAP, Theme
 from mobile.parts.writing import written
 from mobile.screens.intake_facts import facts
 from shared.instrument import Attack
+from shared.setup import Scope
 from shared.words import say, say_as
 
 CHECK = "check"
@@ -131,6 +133,7 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
         _targets(view, theme, then),
     ]
     known: list[ft.Control] = [*_announced(view.said, theme), facts(view, theme, then)]
+    known.insert(0, _scope(view, theme, then))
     said, differs = _noticed(view.noticed, theme, writing), _usual(view, theme, then)
     body = [*_time_and_check(view, theme, then), *known, *said, differs, *usual]
     if theme.landscape and theme.scale <= 1:
@@ -140,6 +143,13 @@ def _intake(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
     foot = [_ways_on(view, theme, then)]
     drawn = column(theme, view.title, body, foot=foot, on_back=back, back=say("Home"))
     return reflowed(drawn, theme)
+
+
+def _scope(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
+    """What the visit is for; the nut alone stands chosen."""
+    choose = lambda key: act(ChooseScope(Scope(key)))  # noqa: E731
+    columns = _abreast(view.scopes, theme)
+    return _offered(view.scopes, "scope", choose, theme, columns, height=48.0)
 
 
 def _time_and_check(view: IntakeView, theme: Theme, act: Act) -> list[ft.Control]:
@@ -192,7 +202,9 @@ def _ems(columns: int, theme: Theme) -> float:
 
 
 def _ways_on(view: IntakeView, theme: Theme, act: Act) -> ft.Control:
-    """To the strings; beside it the questions, where they may wait."""
+    """To the strings; beside it the questions, where they may wait; or on with the visit."""
+    if view.whole:
+        return main_button(say("Go on"), theme, lambda: act(GoOnVisit()), mark="go-on-visit")
     if not view.straight:
         return main_button(say("Go on"), theme, lambda: act(Ask()), mark="go-on")
     measure = main_button(say("Measure"), theme, lambda: act(Measure()), mark="measure", expand=6)

@@ -48,7 +48,7 @@ MOST_AT_THE_FOOT = 0.46
 
 def preconditions_screen(view: PreconditionsView, theme: Theme, act: Act) -> ft.Control:
     """All at once: one tap says that everything is true, another goes on without."""
-    rows = [_precondition(question, theme, act) for question in view.questions]
+    rows = [precondition(question, theme, act) for question in view.questions]
     body: list[ft.Control] = [grid(rows, 2, GAP * 2)] if theme.landscape else rows
     if view.noticed:
         said = say("{noticed}: often it is one of these, so they come first.", noticed=view.noticed)
@@ -82,7 +82,7 @@ def preconditions_screen(view: PreconditionsView, theme: Theme, act: Act) -> ft.
 
 
 @ft.component
-def _precondition(question: QuestionCard, theme: Theme, act: Act) -> ft.Control:
+def precondition(question: QuestionCard, theme: Theme, act: Act) -> ft.Control:
     """One statement with its answers; why it matters is shown when asked for."""
     open_, set_open = ft.use_state(False)
     why = touch(

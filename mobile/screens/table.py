@@ -36,8 +36,10 @@ from mobile.screens.record_keeping import (
 )
 from mobile.screens.records import records_screen
 from mobile.screens.settings import settings_screen
+from mobile.screens.step_done import in_tune_screen, step_done_screen
 from mobile.screens.string_card import string_card_screen
 from mobile.screens.targets import targets_screen
+from mobile.screens.visit import look_screen, player_screen, stages_screen, visit_screen
 from mobile.screens.walk import walk_screen
 from mobile.screens.what_if import what_if_screen
 
@@ -67,6 +69,12 @@ SCREENS: dict[type, Screen] = {
     views.BoardView: board_screen,
     views.NameView: name_screen,
     views.TargetsView: targets_screen,
+    views.VisitView: visit_screen,
+    views.PlayerView: player_screen,
+    views.LookView: look_screen,
+    views.StagesView: stages_screen,
+    views.StepDoneView: step_done_screen,
+    views.InTuneView: in_tune_screen,
     views.CheckView: check_screen,
     views.CheckedView: checked_screen,
     views.RackView: rack_screen,

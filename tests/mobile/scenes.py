@@ -18,6 +18,7 @@ from shared.words import say
 from tests.logic.app.apps import DiscApp, Technician, fresh_app, start, walking
 from tests.mobile.instrument_scenes import instrument_scenes
 from tests.mobile.keeping_scenes import keeping_scenes
+from tests.mobile.visit_scenes import visit_scenes
 
 SIZES = ((320, 568), (568, 320), (390, 844), (844, 390), (768, 1024), (1024, 768))
 LOOKS = tuple(
@@ -54,7 +55,7 @@ def scenes() -> dict[str, views.View]:
     app.do(do.AdviseKit())
     made["kit with marks"] = app.do(do.SetMarking("lost"))
     made["records"] = app.do(do.SeeRecords())
-    return made | instrument_scenes() | keeping_scenes() | {"trouble": TROUBLE}
+    return made | instrument_scenes() | keeping_scenes() | visit_scenes() | {"trouble": TROUBLE}
 
 
 def _entered() -> dict[str, views.View]:

@@ -12,7 +12,7 @@ from logic.history import History, MemoryDirectory
 IN_A_JOB = (
     *("intake", "targets", "before", "ask", "walk", "plan", "what if", "raise", "new nut"),
     *("cut", "prove", "hand over", "check", "checked", "job strings", "job nut", "job name"),
-    "string",
+    *("string", "visit", "player", "look", "stages", "step done", "in tune"),
 )
 
 

@@ -50,6 +50,7 @@ from logic.app.commands.target_commands import SetTarget as SetTarget
 from logic.app.commands.target_commands import SetToTarget as SetToTarget
 from logic.app.commands.target_commands import TablesTarget as TablesTarget
 from logic.app.commands.target_commands import TargetCommand
+from logic.app.commands.visit_commands import VisitCommand as VisitCommand
 from logic.bench.what_if.dial import Dial
 from shared.instrument import Attack
 from shared.readings import Buzz, Contact
@@ -384,4 +385,5 @@ Command = (
     | TargetCommand
     | StringCommand
     | BoardCommand
+    | VisitCommand
 )

@@ -8,6 +8,7 @@ from logic.app.commands.start_commands import CheckOne as CheckOne
 from logic.app.commands.start_commands import SeeInstruments as SeeInstruments
 from shared.instrument import Make, NutType
 from shared.measurements import Side
+from shared.setup import Scope
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,8 @@ class NewJobOn:
     """Open a job on an instrument that is on record."""
 
     instrument: str
+    scope: Scope = Scope.NUT
+    """What the visit is for."""
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from logic.app.commands import commands
 from logic.app.presenters.cutting import cut_of
+from logic.app.presenters.visit_parts import is_whole_visit
 from logic.app.session.session import Handler, Session
 from logic.app.wording.strokes import strokes_in_words
 from logic.bench.cutting.cutting import check_strokes
@@ -42,6 +43,8 @@ def filed(session: Session, command: commands.Filed) -> None:
     session.transient.saved = say(
         "Saved: {strokes} on string {name}.", strokes=made_in_words, name=name
     )
+    if is_whole_visit(job):
+        session.go_in_job("in tune", string)
 
 
 def prove(session: Session, command: commands.Prove) -> None:

@@ -11,6 +11,7 @@ from logic.app.handlers.leaving import drop_untouched
 from logic.app.handlers.player import usual_wish
 from logic.app.presenters.instruments import PAGE, title_of
 from logic.app.presenters.kit import kit_of
+from logic.app.session.actions import Entry
 from logic.app.session.places import Place
 from logic.app.session.session import Handler, Session
 from logic.app.session.transient import InstrumentList
@@ -19,6 +20,7 @@ from logic.bench.visits.quick_check import QUICK_CHECK
 from logic.history.documents.models import InstrumentDocument
 from shared.events import Kind
 from shared.instrument import Player
+from shared.setup import Scope
 from shared.units import Length
 from shared.words import mark, say
 
@@ -87,9 +89,17 @@ def new_job_on(session: Session, command: commands.NewJobOn) -> None:
     session.keep(
         (Kind.JOB_OPENED, opening(session, found, job)),
         *(((Kind.CHECK_ANSWERED, body),) if relief else ()),
+        *_meant_for(command.scope, job),
         (Kind.PLACE_MOVED, {"job": job, "place": "intake"}),
     )
     session.stand(Place("intake", job))
+
+
+def _meant_for(scope: Scope, job: str) -> tuple[Entry, ...]:
+    """What is recorded of a visit that is for more than the nut."""
+    if scope is Scope.NUT:
+        return ()
+    return ((Kind.SETUP_CHOSEN, {"job": job, "field": "scope", "value": scope.value}),)
 
 
 def opening(

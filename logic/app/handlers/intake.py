@@ -12,14 +12,17 @@ from logic.app.presenters.intake import may_wait
 from logic.app.presenters.kit import kit_of
 from logic.app.presenters.noticed import tied_or_freed, with_or_without, words_and_picks
 from logic.app.presenters.questions import shown_at_intake
+from logic.app.presenters.retunings import hours_lain
 from logic.app.session.actions import Entry
 from logic.app.session.places import LEFT, Place
 from logic.app.session.sample import begun_events, sample_job
 from logic.app.session.session import Handler, Session
+from logic.history.documents.models import JobDocument
 from logic.jobfiles.reading import preset_instrument
 from shared.events import Kind
 from shared.instrument import Instrument, Player
 from shared.job import Job
+from shared.setup import Scope
 
 
 def go_home(session: Session, _: commands.GoHome) -> None:
@@ -77,14 +80,22 @@ def measure(session: Session, _: commands.Measure) -> None:
 
 
 def open_job(session: Session, command: commands.OpenJob) -> None:
-    """Go to where the job was left."""
+    """Go to where the job was left; to its stages where what was read may have moved since."""
     document = session.history.job(command.job)
     if document is None:
         session.stand(Place())
+    elif _has_lain(session, document):
+        session.go(Place("stages", command.job))
     elif document.place.startswith(LEFT):
         session.go(session.place_in(command.job, document.place))
     else:
         session.stand_in(command.job, document.place)
+
+
+def _has_lain(session: Session, document: JobDocument) -> bool:
+    """Whether a visit of the whole instrument lay for so long that it is measured anew."""
+    whole = document.open and document.setup_scope in (Scope.WHOLE, Scope.CHECK)
+    return whole and hours_lain(document, session.history.now_ms()) is not None
 
 
 def set_complaint(session: Session, command: commands.SetComplaint) -> None:

@@ -11,6 +11,7 @@ from logic.app.handlers.player import take_typed_target
 from logic.app.handlers.questions import ask_over_what, take_answer
 from logic.app.handlers.quick_check import leaves_to_check, take_checked
 from logic.app.handlers.string_card import record_typed_instead
+from logic.app.handlers.visit_ways import go_on_visit
 from logic.app.presenters.cutting import cut_of
 from logic.app.presenters.figures import FRET_PITCH, is_figure
 from logic.app.presenters.first_answers import height_in_doubt
@@ -25,6 +26,7 @@ from logic.app.presenters.number_pad import (
 )
 from logic.app.presenters.questions import asked_again
 from logic.app.presenters.targets import TARGET
+from logic.app.presenters.visit_parts import reads_as_it_came
 from logic.app.presenters.walk import leaves_asked
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
@@ -239,8 +241,12 @@ def take_reading(session: Session, reading: Reading) -> None:
 
 def _go_on_from(session: Session, here: int) -> None:
     """From a string that is settled to the next; what was left to ask until one was read is asked
-    now, and walking on follows from its answers."""
+    now, and walking on follows from its answers. What is read before anything is changed goes from
+    one side to the other."""
     work = session.work
+    if reads_as_it_came(session.work, here):
+        go_on_visit(session)
+        return
     if still_to_ask(work):
         session.go_in_job("before")
         return

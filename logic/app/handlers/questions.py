@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from logic.app.commands import commands
+from logic.app.handlers.visit_ways import go_on_visit
 from logic.app.handlers.work import first_to_read, work_entries
 from logic.app.presenters.findings import set_right_by, speaks_at_once
 from logic.app.presenters.first_answers import (
@@ -28,6 +29,7 @@ from logic.app.presenters.questions import (
     skipped_cards,
     skipped_preconditions,
 )
+from logic.app.presenters.visit_parts import is_whole_visit
 from logic.app.session.places import Place
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
@@ -122,6 +124,8 @@ def ask_next(session: Session) -> None:
     asked = (*place.asked, place.gate)
     if not place.gate:
         session.go_in_job("ask")
+    elif place.back_to == "stages":
+        go_on_visit(session)
     elif place.back_to == "walk":
         _walk_on(session, place.asked_at or session.here)
     elif (place.again and (following := next_look(session.work, asked))) or (
@@ -151,13 +155,21 @@ def _walk_on(session: Session, string: int) -> None:
 def answer_all_yes(session: Session, _: commands.AnswerAllYes) -> None:
     """Record that every precondition not yet answered is true, and go on."""
     record_answers(session, everything_true(session.work))
-    session.go_in_job("ask")
+    _past_preconditions(session)
 
 
 def skip_gates(session: Session, _: commands.SkipGates) -> None:
     """Record what was skipped, and go on."""
     record_answers(session, skipped_preconditions(session.work))
-    session.go_in_job("ask")
+    _past_preconditions(session)
+
+
+def _past_preconditions(session: Session) -> None:
+    """On to the questions; in a visit of the whole instrument to what comes next in it."""
+    if is_whole_visit(session.work.job):
+        go_on_visit(session)
+    else:
+        session.go_in_job("ask")
 
 
 def skip_rest(session: Session, _: commands.SkipRest) -> None:

@@ -21,6 +21,7 @@ from logic.app.handlers import (
     string_card,
     string_places,
     undo,
+    visit,
     what_if,
     whole_nut,
     work,
@@ -48,5 +49,6 @@ HANDLERS: dict[type, Handler] = {
     **string_places.HANDLERS,
     **quick_check.HANDLERS,
     **labels.HANDLERS,
+    **visit.HANDLERS,
     **records.HANDLERS,
 }

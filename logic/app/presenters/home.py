@@ -18,6 +18,7 @@ _MONTHS = (
     *(mark("Jul"), mark("Aug"), mark("Sep"), mark("Oct"), mark("Nov"), mark("Dec")),
 )
 _PLANNED = ("plan", "what if", "raise", "new nut")
+_OF_THE_VISIT = ("visit", "player", "look", "stages", "step done", "in tune")
 _LONGEST_LIST = 60
 RESUME_WITHIN_MS = 15 * 60 * 1000
 """A job touched so lately is still under the hands."""
@@ -84,6 +85,7 @@ def _progress_in_words(room: str, string: str) -> str:
     at_no_string = {
         "before": say("before measuring"),
         "ask": say("asking what else it could be"),
+        **dict.fromkeys(_OF_THE_VISIT, say("at the stages")),
         "walk": say("measuring"),
         **dict.fromkeys(_PLANNED, say("at the plan")),
         "hand over": say("at the hand-over"),

@@ -10,6 +10,8 @@ from logic.app.presenters.home import kind_in_words
 from logic.app.presenters.noticed import SKIPPED, noticed_view
 from logic.app.presenters.questions import BEFORE, skipped_preconditions
 from logic.app.presenters.targets import own_in_words, wish_in_words
+from logic.app.presenters.visit import scope_choices
+from logic.app.presenters.visit_parts import is_whole_visit
 from logic.app.presenters.walk import string_named
 from logic.app.session.open_job import OpenedJob
 from logic.app.views.views import (
@@ -95,6 +97,8 @@ def intake_view(
         time=time_choices(work),
         straight=bool(work.job.readings) or may_wait(work),
         begun=bool(work.job.readings),
+        scopes=scope_choices(work.job),
+        whole=is_whole_visit(work.job),
         said=said,
     )
 

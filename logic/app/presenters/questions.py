@@ -14,12 +14,15 @@ from logic.bench.checks import gates
 from logic.bench.checks.complaints import understood
 from logic.bench.checks.gates import next_questions, preconditions
 from logic.bench.plan.walk import walk_order
-from shared.job import Checks
+from logic.bench.tables.trade_tables import TradeTables
+from shared.job import Checks, Gate, GateState
 from shared.reasons import GateReason
 from shared.units import length_or_words
 from shared.words import in_words, listed, mark, say, say_many
 
 _SECOND_LOOK = mark("A second look before anything is filed. {why}")
+LOOK = "look"
+"""The page of what is looked at before anything is measured."""
 BEFORE = "relief_before"
 """The check that holds what relief was at the last visit."""
 Answers = list[tuple[str, int | None, str]]
@@ -116,6 +119,41 @@ def answers_to(work: OpenedJob, gate: str, string: int | None, answer: str) -> A
     return [(gate, each, answer) for each in rest]
 
 
+def look_questions(trade: TradeTables) -> tuple[gates.GateQuestion, ...]:
+    """What is looked at before anything is measured, in a visit of the whole instrument."""
+    return tuple(each for each in gates.all_questions(trade) if each.page == LOOK)
+
+
+def look_cards(work: OpenedJob, wording: Wording) -> tuple[QuestionCard, ...]:
+    """Everything that is looked at, with the answers so far and what they found."""
+    cards = (_question_card(each, work) for each in look_questions(work.trade))
+    return tuple(_with_finding(card, work, wording) for card in cards)
+
+
+def found_in_look(work: OpenedJob) -> tuple[Gate, ...]:
+    """What the look found that is not as it should be."""
+    looked_at = {each.gate for each in look_questions(work.trade)}
+    gates_here = (each for each in work.standing.gates if each.gate in looked_at)
+    return tuple(each for each in gates_here if each.state is GateState.FAILED)
+
+
+def all_as_it_should(work: OpenedJob) -> Answers:
+    """The good answer to everything that is looked at and has none."""
+    return [
+        (each.gate, None, next(choice.key for choice in each.choices if choice.good))
+        for each in _not_looked_at(work)
+    ]
+
+
+def skipped_look(work: OpenedJob) -> Answers:
+    """Everything that was not looked at, as skipped."""
+    return [(each.gate, None, SKIPPED) for each in _not_looked_at(work)]
+
+
+def _not_looked_at(work: OpenedJob) -> list[gates.GateQuestion]:
+    return [each for each in look_questions(work.trade) if each.gate not in work.job.checks]
+
+
 def has_cards(work: OpenedJob) -> bool:
     """Whether a question is left."""
     return bool(_cards_left(work))
@@ -130,7 +168,7 @@ def first_card(work: OpenedJob) -> str:
 def _cards_left(work: OpenedJob) -> list[gates.GateQuestion]:
     """What is asked now; what may wait until the strings have been read does."""
     left = next_questions(work.job, work.trade)
-    return [each for each in left if each.page != "before" and not each.waits]
+    return [each for each in left if each.page not in ("before", LOOK) and not each.waits]
 
 
 def _unanswered_preconditions(work: OpenedJob) -> list[gates.GateQuestion]:

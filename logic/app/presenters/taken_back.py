@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from logic.app.session.older_apps import speaks_to_older_apps
 from logic.app.session.open_job import OpenedJob
+from logic.app.wording.steps import step_in_words as done_in_words
 from logic.app.wording.strokes import strokes_in_words
 from logic.app.wording.work import work_in_words
 from logic.bench.checks.rule_words import rule_asked
@@ -16,6 +17,7 @@ from shared.events import Event, Kind
 from shared.instrument import Instrument
 from shared.job import Pass, Proof
 from shared.readings import Reading
+from shared.setup import SetupStep
 from shared.units import length_or_words
 from shared.words import mark, say, say_many
 from shared.work import Work
@@ -91,7 +93,7 @@ def _other_in_words(event: Event, work: OpenedJob, names_string: bool) -> str:
         case Kind.SETUP_READ:
             return say("a measurement of the whole instrument")
         case Kind.SETUP_STEP:
-            return say("a step of the set-up")
+            return done_in_words(SetupStep.model_validate(event.body["step"]))
         case Kind.SETUP_CHOSEN:
             return say("what the visit is for")
         case Kind.JOB_CHANGED:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from logic.app.handlers.leaving import leave_job
+from logic.app.presenters.visit_parts import is_whole_visit
 from logic.app.session.places import Place
 from logic.app.session.route import Subject
 from logic.app.session.session import Session
@@ -18,6 +19,14 @@ def to_parent(session: Session) -> None:
         session.go_to_instrument(route.parent)
     else:
         session.go(Place(route.parent))
+
+
+def to_stages_or_parent(session: Session) -> None:
+    """In a visit of the whole instrument to its stages, else to the screen above."""
+    if is_whole_visit(session.work.job):
+        session.go_in_job("stages")
+    else:
+        to_parent(session)
 
 
 def home_from_intake(session: Session) -> None:

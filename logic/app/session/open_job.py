@@ -18,6 +18,8 @@ from logic.bench.plan.plan import (
     state_in,
 )
 from logic.bench.plan.walk import WalkQuestion, next_string, question_of, walk_order
+from logic.bench.setup.measured import SetupState
+from logic.bench.setup.state import setup_state
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.visits.quick_check import QUICK_CHECK, KnownClearance
 from logic.bench.visits.stages import came_in_mm
@@ -120,6 +122,11 @@ class OpenedJob:
     def standing(self) -> JobContext:
         """What the calls of all strings stand on."""
         return job_context(self.job, self.trade, self.last_known_mm, self.heard)
+
+    @cached_property
+    def setup(self) -> SetupState:
+        """The visit of the whole instrument as it stands."""
+        return setup_state(self.job, self.trade)
 
     @cached_property
     def came_in_mm(self) -> dict[int, float]:

@@ -13,6 +13,12 @@ ScreenName = Literal[
     "job nut",
     "job board",
     "job name",
+    "visit",
+    "player",
+    "look",
+    "stages",
+    "step done",
+    "in tune",
     "targets",
     "before",
     "ask",
@@ -53,7 +59,7 @@ ScreenName = Literal[
     "changes",
 ]
 """Every screen. Names of screens inside a job are stored (`place.moved`): they stay as they are."""
-CardOpener = Literal["plan", "walk"]
+CardOpener = Literal["plan", "walk", "stages"]
 """What the card of a string, or a question by its name, is opened from and leads back to."""
 LEFT = "left "
 """Before the place of a job that the person went home from."""
@@ -81,6 +87,8 @@ class Place:
     """Whether it is a second look, before the first file."""
     found: str = field(default="", compare=False)
     """The check whose answer failed a moment ago: its card says so before more is asked."""
+    step: str = field(default="", compare=False)
+    """At what was done: the kind of it that is opened; it is not kept."""
     mends: str = field(default="", compare=False)
     """The check that was put right and is answered anew."""
 

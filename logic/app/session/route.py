@@ -42,6 +42,9 @@ class Task(Enum):
     """A contact is an answer of a quick check."""
     TRIAL = auto()
     """Something is tried out that is never recorded and begins anew with each visit."""
+    TUNING = auto()
+    """Whether the strings are in tune again; with nothing that moved them there is nothing to
+    show."""
     ERASING = auto()
     """What was asked to be erased is promised to be."""
 

@@ -77,11 +77,17 @@ class Transient:
     joining_code: str = ""
     """The code that is at hand to join a hub with."""
     to_erase: ToErase = field(default_factory=ToErase)
+    skipping: str = ""
+    """The part of a visit that was asked to be left out and that a cut waits for."""
+    eighths: int | None = None
+    """Eighths of a turn as they were counted before a turn is reported; None: nobody counted."""
+    saddle_steps: int = 0
+    """Steps by which the saddle went up before that is reported."""
 
     def begin_command(self, *, keeps_number_pad: bool) -> None:
         """Forget what was said of the command before."""
         self.saved = self.announced = self.refused = self.awaited_key = self.put_away = ""
-        self.follows = ""
+        self.follows = self.skipping = ""
         if not keeps_number_pad:
             self.number_kind = self.correcting = ""
 

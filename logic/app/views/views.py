@@ -58,6 +58,15 @@ from logic.app.views.record_views import SureView as SureView
 from logic.app.views.start_views import HomeView as HomeView
 from logic.app.views.start_views import JobLine as JobLine
 from logic.app.views.start_views import TroubleView as TroubleView
+from logic.app.views.visit_views import InTuneView as InTuneView
+from logic.app.views.visit_views import LookView as LookView
+from logic.app.views.visit_views import NextPart as NextPart
+from logic.app.views.visit_views import PartLine as PartLine
+from logic.app.views.visit_views import PartStanding as PartStanding
+from logic.app.views.visit_views import PlayerView as PlayerView
+from logic.app.views.visit_views import StagesView as StagesView
+from logic.app.views.visit_views import StepDoneView as StepDoneView
+from logic.app.views.visit_views import VisitView as VisitView
 from shared.instrument import Attack
 from shared.words import mark
 
@@ -97,6 +106,10 @@ class IntakeView:
     """Whether the first string is read before anything is asked."""
     begun: bool = False
     """Whether anything was read at this visit."""
+    scopes: tuple[Choice, ...] = ()
+    """What the visit is for."""
+    whole: bool = False
+    """Whether it goes on by stages."""
     said: str = ""
     """What the last change makes of what was read."""
 
@@ -244,6 +257,12 @@ View = (
     | BoardView
     | NameView
     | TargetsView
+    | VisitView
+    | PlayerView
+    | LookView
+    | StagesView
+    | StepDoneView
+    | InTuneView
     | CheckView
     | CheckedView
     | RackView

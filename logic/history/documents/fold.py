@@ -283,6 +283,7 @@ def _setup_chosen(document: Document, event: Event) -> None:
     field = f"setup_{event.body['field']}"
     document.setdefault(field, None)  # as documents were before anybody chose
     _set_field(document, field, event.body.get("value"), event)
+    _add_step(document, event)
 
 
 def _setup_step(document: Document, event: Event) -> None:

@@ -8,6 +8,7 @@ from logic.app.commands import board_commands as bdo
 from logic.app.commands import commands as do
 from logic.app.commands import instrument_commands as ido
 from logic.app.commands import record_commands as kdo
+from logic.app.commands import visit_commands as vdo
 from logic.app.views import views
 from logic.app.views.pieces import Choice
 from logic.bench.what_if.dial import Dial
@@ -15,6 +16,7 @@ from mobile.screens.plan_next import command_of
 from shared.instrument import Attack, Make, NutType
 from shared.measurements import Side
 from shared.readings import Buzz, Contact
+from shared.setup import Scope
 from shared.work import Work, WorkKind
 
 NUMBERS = ("20 thou", "0.020 in", "0,5 mm", "18 mm", "640 mm", "-3", "abc", "12")
@@ -53,7 +55,8 @@ def _of_the_job(view: views.View) -> tuple[do.Command, ...]:
         | views.WhatIfView
         | views.RaisingView
         | views.NewNutView
-        | views.HandOverView,
+        | views.HandOverView
+        | views.StagesView,
     )
     return IN_A_JOB if in_a_job and not isinstance(view, views.CheckView) else ()
 
@@ -113,7 +116,33 @@ def _of_the_screen(view: views.View) -> Iterator[do.Command]:
             yield from (do.Prove(int(choice.key)) for choice in view.to_prove)
             yield from (do.CloseJob(reason) for reason in view.excuses)
         case _:
+            yield from _of_the_visit(view)
             yield from _of_the_bench(view)
+
+
+def _of_the_visit(view: views.View) -> Iterator[do.Command]:
+    match view:
+        case views.VisitView():
+            yield from (vdo.ChooseScope(Scope(choice.key)) for choice in view.scopes)
+        case views.PlayerView():
+            yield from (vdo.SavePlayer(), vdo.SavePlayer("low  action", "its nut", "Friday", True))
+        case views.LookView():
+            yield from (vdo.AllAsItShould(), vdo.SkipLook())
+            yield from (a for card in view.questions for a in _answers(card))
+        case views.StagesView():
+            yield from (vdo.GoOnVisit(), vdo.SeeVisit(), vdo.SeeStepDone(), vdo.Rested())
+            yield from (vdo.OpenPart(line.part) for line in view.lines)
+            yield from (vdo.SkipPart(line.part) for line in view.lines if line.can_skip)
+            yield from (vdo.SkipPart(line.part, sure=True) for line in view.lines if line.sure)
+            yield from (vdo.ReopenPart(line.part) for line in view.lines if line.can_reopen)
+        case views.StepDoneView():
+            yield from (vdo.SeeStepDone(what) for what in ("turn", "saddle", "strings"))
+            yield from (vdo.Rested(), vdo.KeepStrings(), vdo.TurnedRod(), vdo.MovedSaddle())
+            yield from (vdo.CountEighths(-1), vdo.CountEighths(1), vdo.MoveSaddle(-1))
+            yield from (vdo.StringsDone("changed"), vdo.StringsDone("retuned"))
+            yield from (vdo.SaddleAt(mark.string) for mark in view.marks)
+        case views.InTuneView():
+            yield from (vdo.InTune(), vdo.SeeStages())
 
 
 def _of_the_plan(view: views.PlanView) -> Iterator[do.Command]:
@@ -151,6 +180,9 @@ def _intake(view: views.IntakeView) -> Iterator[do.Command]:
     for line in view.corrections:
         yield from (do.SayDifferent(line.fact, choice.key) for choice in line.choices)
     yield from (do.AnswerGate("time", choice.key) for choice in view.time)
+    yield from (vdo.ChooseScope(Scope(choice.key)) for choice in view.scopes)
+    if view.whole:
+        yield vdo.GoOnVisit()
 
 
 def _of_the_bench(view: views.View) -> Iterator[do.Command]:
@@ -185,6 +217,7 @@ def _of_the_bench(view: views.View) -> Iterator[do.Command]:
             yield from (ido.SeeName(), ido.SeeStrings(), ido.SeeNut(), do.SeeTargets())
             yield bdo.SeeBoard()
             yield from (ido.NewJobOn(view.instrument), ido.Duplicate(), kdo.SeeErasure())
+            yield ido.NewJobOn(view.instrument, Scope.WHOLE)
             yield from (ido.QuickCheck(view.instrument), kdo.SeeChanges())
         case views.StringsView() | views.BoardView():
             yield from _of_the_board(view)
