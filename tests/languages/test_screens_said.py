@@ -26,6 +26,7 @@ from tests.mobile.label_scenes import ADDRESS as LABEL_ADDRESS
 from tests.mobile.label_scenes import HANDED_OUT
 from tests.mobile.scenes import scenes
 from tests.mobile.tree import drawn
+from tests.mobile.visit_scenes import DUE, LIKES, NEVER, visit_scenes
 
 SAME_IN_ALL = ("Nutwright", "thou", *map(language_name, languages()))
 """Our name, a unit of the trade, and what languages call themselves."""
@@ -44,6 +45,7 @@ GIVEN = (
     "private files",
     "Room granted",
     "String 6: 20 + 10 thou",
+    *(LIKES, NEVER, DUE),
 )
 """Names that people gave, an address, and words that the scenes put in from outside the app."""
 _ID = re.compile(r"\b[bd][0-9a-z]{17}\b|\b(?:[0-9a-f]{4} ){3}[0-9a-f]{4}\b")
@@ -52,7 +54,7 @@ _ID = re.compile(r"\b[bd][0-9a-z]{17}\b|\b(?:[0-9a-f]{4} ){3}[0-9a-f]{4}\b")
 
 def made_in(language: Catalogue) -> dict[str, views.View]:
     """Every scene, made by an app that speaks `language`."""
-    remembered = (scenes, instrument_scenes, keeping_scenes)
+    remembered = (scenes, instrument_scenes, keeping_scenes, visit_scenes)
     try:
         with speaking(language):
             for each in remembered:

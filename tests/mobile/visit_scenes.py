@@ -10,6 +10,9 @@ from logic.app.views import views
 from shared.setup import Scope
 from tests.logic.app.apps import fresh_app, start
 
+LIKES, NEVER, DUE = "As low as it goes without a rattle", "Its old nut", "On Friday"
+"""What the player said."""
+
 
 @cache
 def visit_scenes() -> dict[str, views.View]:
@@ -20,7 +23,7 @@ def visit_scenes() -> dict[str, views.View]:
     made["what a visit is for"] = app.do(vdo.SeeVisit())
     app.do(vdo.SeeStages())
     made["player"] = app.do(vdo.OpenPart("player"))
-    app.do(vdo.SavePlayer("As low as it goes without a rattle", "Its old nut", "Friday", False))
+    app.do(vdo.SavePlayer(LIKES, NEVER, DUE, False))
     made["look"] = app.do(vdo.OpenPart("look"))
     made["stages"] = app.do(vdo.SeeStages())
     made["stages before a skip"] = app.do(vdo.SkipPart("relief"))
