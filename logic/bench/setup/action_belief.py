@@ -18,7 +18,7 @@ from logic.bench.measuring.grid import Curve, Posterior, bell
 from logic.bench.measuring.quantities.action import ACTION, QUANTITY
 from logic.bench.measuring.quantities.touch import place, softness
 from logic.bench.setup.board_curve import across, board_curve
-from logic.bench.setup.counted import Counted, all_moved_by, of_kind
+from logic.bench.setup.counted import Counted, all_moved_by, all_stale, of_kind
 from logic.bench.setup.linked import Linked, Spreads, linked_beliefs
 from logic.bench.setup.measured import MeasuredValue, MeasuredWindow, TouchAdvice, WindowStanding
 from logic.bench.setup.next_touch import TouchQuestion, next_touch
@@ -29,6 +29,7 @@ from shared.instrument import StringSpec
 from shared.job import Job
 from shared.kit import Kit
 from shared.measurements import ActionMeasurement, Measurement
+from shared.setup import SkipStep, Stage
 from shared.units import Length
 
 
@@ -52,7 +53,10 @@ def action_values(
         return ()
     beliefs = linked_beliefs(ACTION, values, _spreads(job, trade))
     pairs = zip(strings, beliefs, strict=True)
-    return tuple(_value(job, string, believed, taken, trade) for string, believed in pairs)
+    return tuple(
+        _value(job, string, believed, _foretold_by(job, string, strings), trade)
+        for string, believed in pairs
+    )
 
 
 def shanks_of(kit: Kit, trade: TradeTables) -> tuple[Length, ...]:
@@ -94,6 +98,26 @@ def _strings(job: Job, taken: list[Counted[ActionMeasurement]]) -> Iterable[_Str
             yield _StringAction(spec, fret, tuple(o for o in own if o.measurement.fret == fret))
 
 
+def _foretold_by(
+    job: Job, string: _StringAction, strings: tuple[_StringAction, ...]
+) -> tuple[Counted[ActionMeasurement], ...]:
+    """What was measured of the others, where that is enough to go by for a string that was not
+    itself: both outer strings and one between them, which alone shows a sagged bridge."""
+    if string.own:
+        return ()
+    read = [other for other in strings if other.own]
+    numbers = {other.spec.string for other in read}
+    all_numbers = [other.spec.string for other in strings]
+    outer = {min(all_numbers), max(all_numbers)}
+    enough = outer < numbers
+    return tuple(each for other in read for each in other.own) if enough else ()
+
+
+def _as_predicted(job: Job) -> bool:
+    """Whether somebody said that the strings that were not read are as they are foretold."""
+    return any(isinstance(s, SkipStep) and s.stage is Stage.ACTION for s in job.steps)
+
+
 def _linked(job: Job, string: _StringAction, trade: TradeTables) -> Linked:
     instrument, spec = job.instrument, string.spec
     usual = instrument.action_12 or usual_action(instrument.kind, trade)
@@ -117,12 +141,12 @@ def _curves(job: Job, string: _StringAction, trade: TradeTables) -> Iterable[Cur
         if each.measurement.value is not None:
             numbers.append(each)
         else:
-            yield each.moved(QUANTITY.likelihood(each.measurement, trade, board))
+            yield each.moved(ACTION, QUANTITY.likelihood(each.measurement, trade, board))
     if numbers:
         fresh = [each for each in numbers if not each.stale] or numbers
         read = fmean(each.measurement.value.mm for each in fresh if each.measurement.value)
         spread = number_spread_mm(job.kit, trade)
-        yield fresh[-1].moved(bell(ACTION, ACTION.within(read), spread))
+        yield fresh[-1].moved(ACTION, bell(ACTION, ACTION.within(read), spread))
 
 
 def _spreads(job: Job, trade: TradeTables) -> Spreads:
@@ -141,24 +165,27 @@ def _value(
     job: Job,
     string: _StringAction,
     believed: Posterior,
-    taken: list[Counted[ActionMeasurement]],
+    foretold_by: tuple[Counted[ActionMeasurement], ...],
     trade: TradeTables,
 ) -> MeasuredValue:
     window = action_window(string.spec, job.instrument, job.player, trade)
     chances, own = chances_of(believed, window), string.own
+    confirmed = bool(foretold_by) and _as_predicted(job)
+    counts = own or foretold_by if confirmed else own
     return MeasuredValue(
         quantity="action",
         window=window,
-        standing=standing_of(chances, trade.call.sure) if own else WindowStanding.UNREAD,
+        standing=standing_of(chances, trade.call.sure) if counts else WindowStanding.UNREAD,
         ask=partial(_advice, job, string, believed, window, trade),
         believed=believed,
         chances=chances,
         string=string.spec.string,
         fret=string.fret,
         touches=len(own),
-        predicted=not own and bool(taken),
-        moved_by=all_moved_by(own),
-        stale=bool(own) and all(each.stale for each in own),
+        predicted=bool(foretold_by),
+        confirmed=confirmed,
+        moved_by=all_moved_by(own or foretold_by),
+        stale=all_stale(own or foretold_by),
     )
 
 

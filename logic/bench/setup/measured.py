@@ -12,8 +12,9 @@ from functools import cached_property
 
 from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.next_leaf import LeafReason, Stack
+from logic.bench.setup.staleness import Cause
 from shared.measurements import Posture, Side
-from shared.setup import Scope, SetupStep, Stage
+from shared.setup import Scope, Stage
 from shared.units import Length
 
 
@@ -139,8 +140,10 @@ class MeasuredValue:
     holds: tuple[int, int] | None = None
     touches: int = 0
     predicted: bool = False
-    """Not measured: it follows from other strings, or the other side."""
-    moved_by: tuple[SetupStep, ...] = ()
+    """Not measured: it follows from both outer strings and one between them."""
+    confirmed: bool = False
+    """Foretold, and said to be so."""
+    moved_by: tuple[Cause, ...] = ()
     """What was done since it was measured that may have moved it."""
     stale: bool = False
 
@@ -151,8 +154,11 @@ class MeasuredValue:
 
     @property
     def settled(self) -> bool:
-        """Whether it is measured, nothing has moved it, and no further touch is asked for."""
-        return self.touches > 0 and not self.stale and not self.advice.asks
+        """Whether it is measured, or foretold and said to be so; nothing has moved it; and no
+        further touch is asked for."""
+        if self.stale or not (self.touches or self.confirmed):
+            return False
+        return self.confirmed or not self.advice.asks
 
 
 @dataclass(frozen=True)
@@ -199,7 +205,7 @@ class SetupState:
     """Every posture it was measured in; of two of them the values are not believed together."""
     as_it_came: bool = False
     """Whether relief and action were read before the strings were changed."""
-    stale_strings: Mapping[int, tuple[SetupStep, ...]] = field(default_factory=dict)
+    stale_strings: Mapping[int, tuple[Cause, ...]] = field(default_factory=dict)
     """Strings whose first-fret readings something has moved, and what."""
 
     @property

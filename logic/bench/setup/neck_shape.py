@@ -135,7 +135,9 @@ def _chance_off(
     alone = table.alone_probability
     cells = zip(on_it, off_it, strict=True)
     prior = Posterior(RELIEF, tuple([(1.0 - alone) * on + alone * off for on, off in cells]))
-    curves = (each.moved(QUANTITY.likelihood(each.measurement, trade, board)) for each in there)
+    curves = (
+        each.moved(RELIEF, QUANTITY.likelihood(each.measurement, trade, board)) for each in there
+    )
     after = reduce(Posterior.times, curves, prior)
     limit = table.off_the_parabola_mm / per_mm
     return 1.0 - after.probability_between(middle.mean - limit, middle.mean + limit)

@@ -9,7 +9,7 @@ from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.next_leaf import LeafReason, Stack
 from logic.bench.measuring.quantities.relief import QUANTITY, RELIEF, gap_per_relief
 from logic.bench.measuring.quantities.touch import place, softness
-from logic.bench.setup.counted import Counted, all_moved_by, of_kind
+from logic.bench.setup.counted import Counted, all_moved_by, all_stale, of_kind
 from logic.bench.setup.holds import default_holds, middle_fret
 from logic.bench.setup.linked import Linked, Spreads, linked_beliefs
 from logic.bench.setup.measured import MeasuredValue, MeasuredWindow, TouchAdvice, WindowStanding
@@ -110,7 +110,7 @@ def _curves(
     taken, as a neck that bends unevenly would be taken for another."""
     deep = [each for each in own if is_deep(each.measurement, board, trade)]
     for each in deep or own:
-        yield each.moved(QUANTITY.likelihood(each.measurement, trade, board))
+        yield each.moved(RELIEF, QUANTITY.likelihood(each.measurement, trade, board))
 
 
 def _value(
@@ -138,7 +138,7 @@ def _value(
         holds=holds,
         touches=len(own),
         moved_by=all_moved_by(own),
-        stale=bool(own) and all(each.stale for each in own),
+        stale=all_stale(own),
     )
 
 

@@ -58,7 +58,7 @@ def stages_of(visit: VisitSoFar) -> tuple[dict[Stage, StageState], SetupQuestion
     for stage in ORDER:
         if visit.scope is Scope.CHECK and stage in CHANGES:
             states[stage] = StageState.LEFT_OUT
-        elif stage in skipped:
+        elif stage in skipped and not (stage is Stage.ACTION and _all_known(visit.action)):
             states[stage] = StageState.SKIPPED
         elif (question := _QUESTIONS[stage](visit)) is None:
             states[stage] = StageState.DONE
@@ -66,6 +66,11 @@ def stages_of(visit: VisitSoFar) -> tuple[dict[Stage, StageState], SetupQuestion
             states[stage] = StageState.DUE if asked is None else StageState.WAITING
             asked = asked or question
     return states, asked
+
+
+def _all_known(action: tuple[MeasuredValue, ...]) -> bool:
+    """Whether the rest of the strings was said to be as foretold, which leaves nothing out."""
+    return all(value.touches or value.confirmed for value in action)
 
 
 def _strings(visit: VisitSoFar) -> SetupQuestion | None:

@@ -9,6 +9,7 @@ from logic.bench.setup.neck_shape import neck_shape
 from logic.bench.setup.postures import postures_in
 from logic.bench.setup.relief_belief import relief_values
 from logic.bench.setup.stages import VisitSoFar, stages_of
+from logic.bench.setup.staleness import stale_strings
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Job
 from shared.setup import Scope, StringsStep
@@ -20,7 +21,7 @@ def setup_state(job: Job, trade: TradeTables) -> SetupState:
     scope = (job.setup and job.setup.scope) or Scope.NUT
     if scope is Scope.NUT:
         return SetupState(scope)
-    counted = counted_in(job)
+    counted = counted_in(job, trade)
     relief = relief_values(job, counted, trade)
     action = action_values(job, counted, trade)
     asked = in_order_of_asking(job, action)
@@ -34,6 +35,7 @@ def setup_state(job: Job, trade: TradeTables) -> SetupState:
         next=asked_next,
         postures=postures_in(job.measurements),
         as_it_came=_as_it_came(job),
+        stale_strings={number: one.by for number, one in stale_strings(job, trade).items()},
     )
 
 

@@ -26,7 +26,7 @@ from shared.job import Complaint
 from shared.kit import Kit, RuleClass
 from shared.measurements import ActionMeasurement, Measurement, ReliefMeasurement, Side
 from shared.readings import Contact
-from shared.setup import Scope, Setup
+from shared.setup import Scope, Setup, SkipStep, Stage
 from tests.boards import FRETS
 from tests.logic.bench.setup.simulated_reader import SimulatedReader, with_measured
 
@@ -190,15 +190,29 @@ def test_the_player_goes_before_common_practice() -> None:
 
 
 def test_strings_that_were_not_read_follow_those_that_were() -> None:
-    """Outer strings high: the middle ones are foretold high, and are unread; a middle string that
-    reads low pulls its neighbours down with it."""
+    """Outer strings high: the middle ones are expected high. Only once one of them was read are the
+    others foretold, and a middle string that reads low draws them down with it."""
     outer = (action(6, 3.0), action(1, 2.6))
-    followed = state_of(*outer)
-    third = followed.action_of(3)
-    assert third is not None and third.predicted and third.standing is WindowStanding.UNREAD
-    assert 2.6 < mean(third) < 3.0
-    sagged = state_of(*outer, action(4, 2.2))
-    assert mean(sagged.action_of(3)) < mean(third) - 0.1
+    third = state_of(*outer).action_of(3)
+    assert third is not None and not third.predicted and 2.6 < mean(third) < 3.0
+    sagged = state_of(*outer, action(4, 2.2)).action_of(3)
+    assert sagged is not None and sagged.predicted
+    assert sagged.standing is WindowStanding.UNREAD and not sagged.settled
+    assert mean(sagged) < mean(third) - 0.1
+
+
+def test_what_is_foretold_counts_once_somebody_says_so() -> None:
+    """One tap for all strings that were not read: they stand where the others put them, and the
+    stage is done, not left out; with the outer strings alone it is left out."""
+    steps = (SkipStep(stage=Stage.STRINGS), SkipStep(stage=Stage.ACTION))
+    job = job_with("electric guitar", setup=Setup(scope=Scope.CHECK, steps=steps))
+    three = with_measured(job, action(6, 3.0), action(1, 2.6), action(4, 2.8))
+    state = setup_state(three, TRADE)
+    third = state.action_of(3)
+    assert third is not None and third.confirmed and third.settled
+    assert third.standing is WindowStanding.ABOVE
+    assert state.skipped == {Stage.STRINGS}
+    assert Stage.ACTION in setup_state(with_measured(job, action(6, 3.0)), TRADE).skipped
 
 
 def test_a_middle_string_is_read_and_rather_one_that_was_complained_of() -> None:
@@ -241,7 +255,7 @@ def test_what_was_measured_at_a_fret_that_is_not_there_says_nothing(
     board = JOB.instrument.model_copy(update={"board": Board(frets=22)})
     job = with_measured(JOB.model_copy(update={"instrument": board}), measurement)
     assert fault_of(measurement, board) is fault
-    assert len(counted_in(job)) == (fault is None)
+    assert len(counted_in(job, TRADE)) == (fault is None)
 
 
 def test_a_bare_board_is_read_as_a_number() -> None:
@@ -280,7 +294,7 @@ def test_every_board_can_be_visited(frets: tuple[float, ...], kind: str) -> None
         if v.string and v.fret
     ]
     read = with_measured(job, *asked, *heights)
-    assert len(counted_in(read)) == len(asked) + len(heights)
+    assert len(counted_in(read, TRADE)) == len(asked) + len(heights)
     assert all(v.touches for v in setup_state(read, TRADE).action)
 
 
