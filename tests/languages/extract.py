@@ -45,7 +45,7 @@ _NAMED = {"string_sets", "targets"}
 """Tables whose rows have names that people read."""
 _KEYS_READ = {("presets", "kinds"), ("cutting", "materials")}
 """Tables in tables whose keys people read."""
-_NO_WORDS = {"simulation"}
+_NO_WORDS = {"setup", "simulation"}
 
 
 @dataclass(frozen=True)

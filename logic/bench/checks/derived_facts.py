@@ -32,6 +32,7 @@ from logic.bench.checks.pitch_diagnosis import (
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.saddle_height import action_listed
 from logic.bench.checks.said_and_read import NOISY, said_and_read
+from logic.bench.checks.whole_visit import action_in_visit, relief_in_visit, scope_of_visit
 from logic.bench.instrument.fret_names import fret_name, fret_names
 from logic.bench.instrument.strung_string import scale_mm
 from logic.bench.tables.vocabulary import OpenStringTone
@@ -343,5 +344,8 @@ DERIVED_FACTS: dict[str, DerivedFact] = {
     "tension_as_listed": tension_as_listed,
     "breaking_as_listed": breaking_as_listed,
     "great_clearance": great_clearance,
+    "scope_of_visit": scope_of_visit,
+    "relief_in_visit": relief_in_visit,
+    "action_in_visit": action_in_visit,
 }
 """Derived facts that a rule can name."""

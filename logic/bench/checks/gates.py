@@ -19,6 +19,7 @@ from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
 from shared.job import Gate, GateState, Job
 from shared.reasons import GateReason
+from shared.setup import Scope
 from shared.words import mark, say
 
 if TYPE_CHECKING:
@@ -66,7 +67,10 @@ def evaluate_gates(job: Job, trade: TradeTables) -> tuple[Gate, ...]:
 def gates_in(context: RuleContext) -> tuple[Gate, ...]:
     """The same of a job that the rules look at already."""
     made: list[Gate] = []
+    nut_alone = context.visit.scope is Scope.NUT
     for rule in context.rule_set.rules:
+        if rule.page == "look" and nut_alone:
+            continue
         opened, listed = _needed_and_listed(rule, context)
         made += gates_of(rule, context, opened, listed)
     return (*made, *_not_understood(context), *_unknown_checks(context.job, context.rule_set))
@@ -88,6 +92,11 @@ def _presses(gate: Gate, rule_set: RuleSet) -> int:
 def preconditions(trade: TradeTables) -> tuple[GateQuestion, ...]:
     """What must be true before a leaf is picked up, for one page."""
     return tuple(_question(rule, ()) for rule in trade.rules.rules if rule.page == "before")
+
+
+def look_questions(trade: TradeTables) -> tuple[GateQuestion, ...]:
+    """What a visit of the whole instrument looks at before anything is measured, for one page."""
+    return tuple(_question(rule, ()) for rule in trade.rules.rules if rule.page == "look")
 
 
 def all_questions(trade: TradeTables) -> tuple[GateQuestion, ...]:

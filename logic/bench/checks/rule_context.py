@@ -27,6 +27,8 @@ from logic.bench.checks.odd_entries import (
 from logic.bench.checks.work_done import Standing, standing, tidy
 from logic.bench.instrument.presets import kinds, preset_instrument
 from logic.bench.measuring.held import usable
+from logic.bench.setup.measured import SetupState
+from logic.bench.setup.state import setup_state
 from logic.bench.tables.trade_tables import TradeTables
 from logic.bench.window.string_window import StringWindow, windows
 from shared.instrument import Instrument, NutType
@@ -131,6 +133,11 @@ class RuleContext:
     def with_own_nut(self) -> tuple[int, ...]:
         """The strings that start at a small nut of their own."""
         return tuple(spec.string for spec in self.job.instrument.strings if spec.from_fret)
+
+    @cached_property
+    def visit(self) -> SetupState:
+        """The visit of the whole instrument; of one for the nut alone nothing but its scope."""
+        return setup_state(self.job, self.trade)
 
     @cached_property
     def windows(self) -> dict[int, StringWindow]:

@@ -17,7 +17,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from logic.bench.instrument.frets import action_fret
 from logic.bench.measuring.grid import Posterior, flat_prior
 from logic.bench.measuring.quantities import quantity_of
 from logic.bench.setup.sensitivity import (
@@ -138,10 +137,10 @@ class StepsTaken:
     def _saddle_measured(self, string: int, start: int, end: int) -> Move | None:
         """The same from the action before and after, less what relief did to it; None where that
         was not read at both places."""
-        fret = action_fret(self.job.instrument.spec(string), self.job.instrument)
+        fret = self.job.instrument.octave_fret
         about = string, fret
         read = {at: {about: by[about]} for at, by in self._action_read.items() if about in by}
-        if fret is None or start == end or not {start, end} <= read.keys():
+        if start == end or not {start, end} <= read.keys():
             return None
         rose = _difference(read, [start, end]) or STILL
         spot = Spot.of(self.job, string, fret)
@@ -184,7 +183,7 @@ class StepsTaken:
     def shifts_of(self, string: int) -> tuple[StringMove, ...]:
         """What moved a string over its first fret, each as far as it makes what was read before it
         stale or, the last, as far as it has come since."""
-        before, spot = self.read_before(string), Spot.of(self.job, string, 1)
+        before, spot = self.read_before(string), Spot.first(self.job, string)
         return tuple(self._shifts(spot, before))
 
     def _shifts(self, spot: Spot, before: tuple[int, ...]) -> Iterator[StringMove]:
@@ -287,13 +286,15 @@ class Spot:
 
     @classmethod
     def of(cls, job: Job, string: int, fret: int) -> Spot:
-        """Over a fret counted from the string's own nut; KeyError when there is no such string."""
+        """Over a fret counted from the common nut; KeyError when there is no such string."""
         instrument = job.instrument
-        start = instrument.spec(string).from_fret
-        nut, at = (
-            fret_position_mm(1.0, instrument.semitones_at(place)) for place in (start, start + fret)
-        )
-        return cls(string, at, nut)
+        places = (fret, instrument.spec(string).from_fret)
+        return cls(string, *(fret_position_mm(1.0, instrument.semitones_at(n)) for n in places))
+
+    @classmethod
+    def first(cls, job: Job, string: int) -> Spot:
+        """Over its own first fret; KeyError when there is no such string."""
+        return cls.of(job, string, job.instrument.spec(string).from_fret + 1)
 
     @property
     def part(self) -> float:

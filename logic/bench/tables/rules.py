@@ -47,8 +47,10 @@ class Rule(SourcedRow):
     """One thing to rule out."""
 
     id: str
-    page: Literal["", "before"] = ""
-    """`before`: one of the preconditions, asked together on one page."""
+    page: Literal["", "before", "look"] = ""
+    """`before`: one of the preconditions, asked together on one page. `look`: what a visit of the
+    whole instrument looks at before anything is measured; it says nothing in one for the nut alone.
+    """
     minimal: bool = False
     """Listed as skipped even where nobody had a reason to ask it."""
     asked: bool = True
