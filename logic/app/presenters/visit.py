@@ -13,6 +13,7 @@ from logic.app.views.visit_views import InTuneView, LookView, PlayerView, StepDo
 from logic.app.wording.wording import Wording
 from logic.bench.plan.walk import walk_order
 from logic.bench.setup.measured import MeasuredValue, WindowStanding
+from logic.bench.setup.staleness import Cause
 from logic.history.history import History
 from shared.instrument import Instrument
 from shared.job import Interval, Job
@@ -213,9 +214,10 @@ def lain_in_words(work: OpenedJob, now_ms: int) -> str:
     return say_many("It has lain for {count} hour.", "It has lain for {count} hours.", hours)
 
 
-def moved_in_words(steps: tuple[SetupStep, ...]) -> str:
-    """Before what something was read that has moved since; the last step says it."""
-    return say(_READ_BEFORE.get(steps[-1].step, _BEFORE_CHANGE)) if steps else say(_BEFORE_CHANGE)
+def moved_in_words(causes: tuple[Cause, ...]) -> str:
+    """Before what something was read that has moved since; what moved it last says it."""
+    steps = [cause.step for cause in causes if isinstance(cause, SetupStep)]
+    return say(_READ_BEFORE.get(steps[-1], _BEFORE_CHANGE) if steps else _BEFORE_CHANGE)
 
 
 _BEFORE_CHANGE = mark("read before something was changed")

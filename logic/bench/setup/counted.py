@@ -15,6 +15,7 @@ from logic.bench.setup.staleness import FRESH, Cause, Staleness, measurement_sta
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Job
 from shared.measurements import Measurement, TouchedMeasurement
+from shared.setup import ReferStep, SkipStep
 
 M = TypeVar("M", bound=Measurement)
 
@@ -51,6 +52,11 @@ def counted_in(job: Job, trade: TradeTables) -> tuple[Counted[Measurement], ...]
     )
 
 
+def anything_moved(job: Job) -> bool:
+    """Whether any of its steps can move what was read: leaving out and referring move nothing."""
+    return any(not isinstance(step, SkipStep | ReferStep) for step in job.steps)
+
+
 def of_kind(counted: Iterable[Counted[Measurement]], model: type[M]) -> list[Counted[M]]:
     """The measurements of one quantity."""
     return [
@@ -76,7 +82,7 @@ def all_moved_by(counted: Iterable[Counted[M]]) -> tuple[Cause, ...]:
 
 
 def _since(job: Job, trade: TradeTables) -> tuple[Staleness, ...]:
-    if not (job.steps or job.passes or job.rounds):
+    if not (anything_moved(job) or job.passes or job.rounds):
         return (FRESH,) * len(job.measurements)
     return measurement_staleness(job, trade)
 

@@ -14,6 +14,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache, reduce
+from operator import mul
 
 from logic.bench.measuring.grid import Curve, Grid, Posterior, bell, normalised
 
@@ -98,16 +99,25 @@ def _belief(
     near_sd = math.sqrt(variance + spreads.own**2 + shared**2)
     near = round(own.expected + mean, 6), round(near_sd, 6)
     prior = _prior(grid, *near, own.expected, spreads.alone, spreads.alone_probability)
-    return reduce(Posterior.times, own.curves, prior)
+    return prior.times(_product(own.curves)) if own.curves else prior
 
 
+@lru_cache(maxsize=64)
+def _product(curves: tuple[Curve, ...]) -> Curve:
+    """The likelihood of all of them together; at its best one, so that many leave no underflow."""
+    together = tuple(reduce(mul, cell) for cell in zip(*curves, strict=True))
+    best = max(together)
+    return tuple([each / best for each in together])
+
+
+@lru_cache(maxsize=64)
 def _evidence(grid: Grid, value: Linked, spreads: Spreads) -> tuple[float, float] | None:
     """What its own measurements say of a value: mean and variance of the normal that takes a wide
     prior to what is then believed; None where they say nothing."""
     if not value.curves:
         return None
     wide = Posterior(grid, normalised(bell(grid, value.expected, spreads.alone)))
-    after = reduce(Posterior.times, value.curves, wide)
+    after = wide.times(_product(value.curves))
     before, now = spreads.alone**2, max(after.sd, grid.step) ** 2
     if now >= before:
         return None

@@ -21,7 +21,7 @@ from logic.bench.setup.standing import chances_of, shared_out, standing_of
 from logic.bench.tables.trade_tables import TradeTables
 from shared.units import Length
 
-_WEIGHED = 12
+_WEIGHED = 8
 """Touches weighed exactly: those nearest to where the place changes; the rest tell less."""
 
 
@@ -63,20 +63,27 @@ def next_touch(question: TouchQuestion, trade: TradeTables) -> TouchAdvice:
 
 
 def _most_telling(question: TouchQuestion, trade: TradeTables) -> TouchAdvice:
-    gains = _TouchGain(question, trade)
-    ideal_mm, ideal = gains.ideal()
+    gains, help_nats = _TouchGain(question, trade), trade.call.help_nats
     best, most = gains.best(_singles(question, trade))
-    if ideal > most * trade.call.stack_better_by:
-        stacked, more = gains.best(_stacks(question, gains, trade))
-        if more > most * trade.call.stack_better_by:
-            best, most = stacked, more
+    if best is None or not (question.shanks or gains.is_at_an_edge(best)):
+        best, most = _or_a_stack(question, gains, best, most)
     if not question.touches:
         return _first(best or _nearest(question, trade), question)
-    if best is not None and most >= trade.call.help_nats:
+    if best is not None and most >= help_nats:
         return TouchAdvice(LeafReason.DECIDES, best.leaves, best.shank)
-    if ideal >= trade.call.help_nats:
+    ideal_mm, ideal = gains.ideal()
+    if ideal >= help_nats:
         return TouchAdvice(LeafReason.NO_LEAF, lacking_mm=ideal_mm)
     return TouchAdvice(LeafReason.NOTHING_HELPS)
+
+
+def _or_a_stack(
+    question: TouchQuestion, gains: _TouchGain, best: SlidIn | None, most: float
+) -> tuple[SlidIn | None, float]:
+    """The stack that tells most, where it tells clearly more than the best single leaf."""
+    stacked, more = gains.best(_stacks(question, gains, gains.trade))
+    better = more > most * gains.trade.call.stack_better_by
+    return (stacked, more) if better else (best, most)
 
 
 def _first(best: SlidIn | None, question: TouchQuestion) -> TouchAdvice:
@@ -116,6 +123,11 @@ class _TouchGain:
         gains = [(self._gain(touch), touch) for touch in nearest]
         gain, best = max(gains, key=lambda one: one[0], default=(0.0, None))
         return best, gain
+
+    def is_at_an_edge(self, touch: SlidIn) -> bool:
+        """Whether it lies as near to where the place changes as the hand can tell: no other
+        thickness tells much more."""
+        return self._off_edge(touch) <= felt(self.question.softness, 0.0, self.trade)[0]
 
     def _off_edge(self, touch: SlidIn) -> float:
         return min(abs(edge - touch.thickness_mm) for edge in self.edges_mm)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from logic.bench.setup.action_belief import action_values, in_order_of_asking
-from logic.bench.setup.counted import counted_in
+from logic.bench.setup.counted import anything_moved, counted_in
 from logic.bench.setup.measured import SetupState
 from logic.bench.setup.neck_shape import neck_shape
 from logic.bench.setup.postures import postures_in
 from logic.bench.setup.relief_belief import relief_values
 from logic.bench.setup.stages import VisitSoFar, stages_of
-from logic.bench.setup.staleness import stale_strings
+from logic.bench.setup.staleness import Cause, stale_strings
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Job
 from shared.setup import Scope, StringsStep
@@ -35,8 +35,14 @@ def setup_state(job: Job, trade: TradeTables) -> SetupState:
         next=asked_next,
         postures=postures_in(job.measurements),
         as_it_came=_as_it_came(job),
-        stale_strings={number: one.by for number, one in stale_strings(job, trade).items()},
+        stale_strings=_stale_strings(job, trade),
     )
+
+
+def _stale_strings(job: Job, trade: TradeTables) -> dict[int, tuple[Cause, ...]]:
+    if not anything_moved(job):
+        return {}
+    return {string: one.by for string, one in stale_strings(job, trade).items()}
 
 
 def _as_it_came(job: Job) -> bool:
