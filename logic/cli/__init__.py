@@ -6,6 +6,7 @@ does the work, prints, and returns the exit code. To add one: write the module a
 
 COMMANDS = {
     "plan": "the calls for one job, slot by slot",
+    "setup": "how a whole set-up stands: relief, action, the stages, what comes next",
     "cut": "what to do next in every slot that is to be lowered",
     "handover": "the record that goes with the instrument, as text or PDF",
     "layout": "slot positions and depths for a new nut, and a drawing at true size",

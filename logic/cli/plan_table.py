@@ -9,12 +9,12 @@ from itertools import groupby
 from logic.bench.checks.answered import taken_as_right
 from logic.bench.checks.reasons import check_said, is_unread, reason_said
 from logic.bench.instrument.fret_names import fret_names
+from logic.cli.text_layout import WIDTH, aligned, under
 from shared.instrument import Attack, Instrument, Player
 from shared.job import Assumed, Gate, GateState, NutAdvice, Plan, RaiseOption, StringCall
 from shared.units import FINE_PLACES, Length, Unit
 from shared.words import mark, say, say_as, say_many, with_mark
 
-WIDTH = 100
 _FILE_PLACES = {unit: unit.places for unit in Unit}
 _HEADINGS = (
     *(mark("string"), mark("pitch"), mark("gauge"), mark("clearance (95 %)"), mark("window")),
@@ -42,15 +42,15 @@ def plan_table(plan: Plan, instrument: Instrument, player: Player, unit: Unit) -
     """The whole plan as text, lengths in `unit`."""
     rows = [_row(call, instrument, unit) for call in plan.strings]
     sections = (
-        _title(instrument, player, unit),
-        _aligned(tuple(map(say, _HEADINGS)), rows),
-        _listed(say("Why"), _reasons(plan.strings, instrument, unit)),
-        _listed(say("About the windows"), _window_notes(plan.strings, instrument)),
-        _listed(say("Before anything is cut"), _gates(plan.gates, instrument)),
-        _listed(say("Once more before anything is filed"), _once_more(plan, instrument)),
-        _listed(say("The nut as a whole"), _nut(plan.nut, instrument, unit)),
-        _listed(say("Assumed, because the job does not say"), _assumed(plan.assumed)),
-        _listed(say("Take care"), _cautions(plan)),
+        title(instrument, unit, say(_ATTACKS[player.attack])),
+        aligned(tuple(map(say, _HEADINGS)), rows, _RIGHT),
+        under(say("Why"), _reasons(plan.strings, instrument, unit)),
+        under(say("About the windows"), _window_notes(plan.strings, instrument)),
+        under(say("Before anything is cut"), _gates(plan.gates, instrument)),
+        under(say("Once more before anything is filed"), _once_more(plan, instrument)),
+        under(say("The nut as a whole"), _nut(plan.nut, instrument, unit)),
+        under(say("Assumed, because the job does not say"), _assumed(plan.assumed)),
+        under(say("Take care"), _cautions(plan)),
     )
     return "\n\n".join(section for section in sections if section)
 
@@ -75,10 +75,10 @@ def number(mm: float, unit: Unit, places: dict[Unit, int] = FINE_PLACES) -> str:
     return shown.removeprefix("0") if unit is Unit.INCH else shown
 
 
-def _title(instrument: Instrument, player: Player, unit: Unit) -> str:
+def title(instrument: Instrument, unit: Unit, *more: str) -> str:
+    """The instrument and the unit of what follows, with what else is to be known of it."""
     scale = say("scale {length}", length=with_mark(str(instrument.scale)))
-    attack = say(_ATTACKS[player.attack])
-    about = " · ".join((say(instrument.kind), scale, attack, say(_LENGTHS[unit])))
+    about = " · ".join((say(instrument.kind), scale, *more, say(_LENGTHS[unit])))
     label = " ".join(instrument.label.split())
     return "\n".join(textwrap.fill(line, WIDTH) for line in (label, about) if line)
 
@@ -270,26 +270,3 @@ def _strings(numbers: Sequence[int], instrument: Instrument) -> str:
     if len(numbers) == 1:
         return say("string {name}", name=names)
     return say("strings {names}", names=names)
-
-
-def _aligned(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    table = [headings, *rows]
-    widths = [max(len(row[column]) for row in table) for column in range(len(headings))]
-    lines = [
-        "  ".join(
-            cell.rjust(width) if column in _RIGHT else cell.ljust(width)
-            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in table
-    ]
-    rule = "─" * max(len(line) for line in lines)
-    return "\n".join((lines[0], rule, *lines[1:]))
-
-
-def _listed(heading: str, lines: Iterable[str]) -> str:
-    filled = [
-        textwrap.fill(" ".join(line.split()), WIDTH, initial_indent="  ", subsequent_indent="    ")
-        for line in lines
-        if line.strip()
-    ]
-    return "\n".join((heading, *filled)) if filled else ""

@@ -49,7 +49,7 @@ class Relief(MeasuredQuantity[ReliefMeasurement]):
         """Of a number a bell; of a leaf what the hand can tell at its place under the string."""
         if measurement.value is None:
             return _felt(measurement, trade, board)
-        per_mm = _largest(measurement.holds or _standard_holds(board), board)
+        per_mm = _largest(measurement.holds or standard_holds(board), board)
         spread = trade.measurements.relief_number_spread_mm
         return bell(RELIEF, RELIEF.within(measurement.value.mm / per_mm), spread / per_mm)
 
@@ -88,8 +88,9 @@ def _whole(board: Board) -> float:
     return place(HELD_AT_SEMITONES) - _place(1, board)
 
 
-def _standard_holds(board: Board) -> tuple[int, int]:
-    """Fret 1, and the fret nearest to the upper of the standard holds."""
+def standard_holds(board: Board) -> tuple[int, int]:
+    """Fret 1, and the fret nearest to the upper of the standard holds: a relief without holds of
+    its own is meant between them."""
     return 1, max(board.nearest_fret(HELD_AT_SEMITONES), 2)
 
 
@@ -99,7 +100,7 @@ def _largest(holds: tuple[int, int], board: Board) -> float:
 
 
 def _felt(measurement: ReliefMeasurement, trade: TradeTables, board: Board) -> Curve:
-    holds, at = measurement.holds or _standard_holds(board), measurement.at or 0
+    holds, at = measurement.holds or standard_holds(board), measurement.at or 0
     low, high = (_place(fret, board) for fret in holds)
     # a straight edge does not give way to the leaf, so it is felt as surely as over fret 1
     soft = 1.0 if measurement.string is None else softness(low, high, _place(at, board))
@@ -113,7 +114,7 @@ def _felt(measurement: ReliefMeasurement, trade: TradeTables, board: Board) -> C
 def _found(measurement: ReliefMeasurement) -> Length | str:
     if measurement.value is not None:
         return measurement.value
-    low, high = measurement.holds or _standard_holds(SEMITONE_BOARD)
+    low, high = measurement.holds or standard_holds(SEMITONE_BOARD)
     return say(
         "{contact} over fret {fret}, held at {low} and {high}",
         contact=contact_under(measurement.felt, measurement.leaves),
