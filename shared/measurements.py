@@ -96,7 +96,8 @@ class ReliefMeasurement(TouchedMeasurement):
     """How far the neck falls away under a straight line, signed: below zero it bows back.
 
     Felt with a leaf over fret `at`, under a string that is held down at two frets or a straight
-    edge laid on them; or given as a number, of the same holds where they are stated.
+    edge laid on them; or given as a number: the deepest gap, of the same holds where they are
+    stated, or the gap over fret `at` where that is named.
     """
 
     quantity: Literal["relief"] = "relief"
@@ -110,7 +111,10 @@ class ReliefMeasurement(TouchedMeasurement):
     @model_validator(mode="after")
     def _one_way(self) -> ReliefMeasurement:
         _check_one_way({"leaf": self.leaf, "value": self.value})
-        _check_together({"leaf": self.leaf, "contact": self.contact, "at": self.at})
+        if self.value is None:
+            _check_together({"leaf": self.leaf, "contact": self.contact, "at": self.at})
+        else:
+            _check_together({"leaf": self.leaf, "contact": self.contact})
         _check_together({"at": self.at, "holds": self.holds}, whole_of="at")
         if self.holds:
             _check_between(*self.holds, self.at)

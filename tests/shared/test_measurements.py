@@ -64,7 +64,7 @@ def test_they_stand_in_the_setup_of_a_job_and_never_in_its_readings() -> None:
         ({"quantity": "relief"}, "give leaf, value, one of them"),
         (HELD | {"leaf": "1 mm", "contact": "none", "value": "1 mm"}, "one of them"),
         (HELD | {"leaf": "0.01 in"}, "leaf, contact, at go together"),
-        (HELD | {"value": "0.2 mm", "contact": "none"}, "leaf, contact, at go together"),
+        (HELD | {"value": "0.2 mm", "contact": "none"}, "leaf, contact go together"),
         ({"quantity": "relief", "at": 7, "leaf": "1 mm", "contact": "none"}, "at, holds"),
         (HELD | {"at": 14, "leaf": "1 mm", "contact": "none"}, "between the two"),
         (HELD | {"holds": [14, 1], "leaf": "1 mm", "contact": "none"}, "lower of the two holds"),

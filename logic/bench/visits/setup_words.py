@@ -90,7 +90,7 @@ def value_said(
 def standing_said(value: MeasuredValue) -> str:
     """Where a value stands, and whether that was measured and still holds."""
     if value.predicted:
-        return say("{standing}, by the strings beside it", standing=say(STANDINGS[value.standing]))
+        return say("not read, predicted")
     if value.stale:
         return say("stale: measure it again")
     return say(STANDINGS[value.standing])

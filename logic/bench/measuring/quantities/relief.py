@@ -49,7 +49,7 @@ class Relief(MeasuredQuantity[ReliefMeasurement]):
         """Of a number a bell; of a leaf what the hand can tell at its place under the string."""
         if measurement.value is None:
             return _felt(measurement, trade, board)
-        per_mm = _largest(measurement.holds or standard_holds(board), board)
+        per_mm = _read_per_mm(measurement, board)
         spread = trade.measurements.relief_number_spread_mm
         return bell(RELIEF, RELIEF.within(measurement.value.mm / per_mm), spread / per_mm)
 
@@ -92,6 +92,14 @@ def standard_holds(board: Board) -> tuple[int, int]:
     """Fret 1, and the fret nearest to the upper of the standard holds: a relief without holds of
     its own is meant between them."""
     return 1, max(board.nearest_fret(HELD_AT_SEMITONES), 2)
+
+
+def _read_per_mm(measurement: ReliefMeasurement, board: Board) -> float:
+    """What a number is read as, per millimetre of relief between the standard holds."""
+    holds = measurement.holds or standard_holds(board)
+    if measurement.at is None:
+        return _largest(holds, board)
+    return gap_per_relief(holds, measurement.at, board)
 
 
 def _largest(holds: tuple[int, int], board: Board) -> float:

@@ -134,6 +134,17 @@ def test_a_number_of_other_holds_is_converted() -> None:
     assert short.sd == pytest.approx(TRADE.measurements.relief_number_spread_mm / 0.793, rel=0.02)
 
 
+def test_a_number_over_a_fret_is_the_gap_there() -> None:
+    """Over fret 3 an even bow leaves less than half of its relief: as much is believed as the gap
+    between the holds says; without a fret the number is the deepest gap."""
+    gap = gap_per_relief((1, 14), 3) * 0.3
+    there = ReliefMeasurement(value=Length.of(round(gap, 6)), holds=(1, 14), at=3)
+    deepest = ReliefMeasurement(value=Length.parse("0.3 mm"), holds=(1, 14))
+    for one in (there, deepest):
+        (believed,) = measured([one], TRADE).values()
+        assert believed.mean == pytest.approx(0.3, abs=0.003)
+
+
 def test_each_subject_is_believed_by_itself() -> None:
     """Both sides of the neck, and each string at each fret; what is told twice is known better."""
     heights = [
