@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from logic.bench.instrument.fret_names import fret_name
 from logic.bench.measuring.held import held_in_words
 from logic.bench.measuring.quantities.relief import standard_holds
 from logic.bench.setup.measured import MeasuredValue, SetupState, WindowSource
@@ -87,7 +88,8 @@ def _believed(value: MeasuredValue, unit: Unit) -> str:
 
 
 def _notes(values: list[MeasuredValue], job: Job) -> Iterable[str]:
-    low, high = standard_holds(job.instrument.fretboard)
+    board = job.instrument.fretboard
+    low, high = (fret_name(board, hold) for hold in standard_holds(board))
     yield say(
         "Relief is the deepest gap under a string held at {low} and {high}.", low=low, high=high
     )

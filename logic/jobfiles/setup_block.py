@@ -167,17 +167,13 @@ def _refuse_what_is_elsewhere(measured: list[Tree], path: str) -> None:
 
 
 def _check_frets(measurement: Measurement, instrument: Instrument, path: str) -> None:
+    """Holds count along the board, the fret of an action from the string's own nut."""
     if isinstance(measurement, ReliefMeasurement):
         for n, fret in enumerate(measurement.holds or ()):
             _refuse_no_fret(fret, instrument, at(at(path, "holds"), n))
     if isinstance(measurement, ActionMeasurement):
-        _refuse_no_fret(measurement.fret, instrument, at(path, "fret"))
-        own_nut = instrument.spec(measurement.string).from_fret
-        if measurement.fret <= own_nut:
-            name = instrument.name_of(measurement.string)
-            what = say("string {name} has its own nut at fret {fret}", name=name, fret=own_nut)
-            ask = say("name a fret that it crosses")
-            raise JobFileError(at(path, "fret"), measurement.fret, ask, what=what)
+        fret = instrument.board_fret(measurement.string, measurement.fret)
+        _refuse_no_fret(fret, instrument, at(path, "fret"))
 
 
 def _refuse_no_fret(fret: int, instrument: Instrument, path: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from logic.bench.instrument.fret_names import fret_name, fret_names, octave_name
 from logic.bench.instrument.naming import strings_listed
 from logic.bench.setup.measured import (
     MeasuredValue,
@@ -83,8 +84,8 @@ def value_said(
     """What was measured: relief, bass side; action of string 6 at fret 12."""
     if quantity == "relief" or string is None:
         return say(RELIEF_ON[side])
-    name = strings_listed((instrument.name_of(string),))
-    return say("action of {string} at fret {fret}", string=name, fret=fret)
+    name, called = strings_listed((instrument.name_of(string),)), fret_names(instrument, string)
+    return say("action of {string} at fret {fret}", string=name, fret=called.of(fret or 0))
 
 
 def standing_said(value: MeasuredValue) -> str:
@@ -226,7 +227,7 @@ def question_said(question: SetupQuestion, instrument: Instrument) -> str:
         found = _found(question, instrument)
         return say("{found} Set the saddle, then measure again.", found=found)
     string = strings_listed((instrument.name_of(question.string or 1),))
-    return say(_OF_STRING[question.what], string=string, octave=instrument.octave_fret)
+    return say(_OF_STRING[question.what], string=string, octave=octave_name(instrument.fretboard))
 
 
 _PLAIN = {
@@ -265,13 +266,21 @@ def _found(question: SetupQuestion, instrument: Instrument) -> str:
     return say("{what}: {standing}.", what=what[:1].upper() + what[1:], standing=standing)
 
 
+def _fret(question: SetupQuestion, instrument: Instrument) -> str:
+    """What the fret is called: under a held string counted along the board, of an open one from its
+    own nut."""
+    if question.holds is not None or question.string is None:
+        return fret_name(instrument.fretboard, question.fret or 0)
+    return fret_names(instrument, question.string).of(question.fret or 0)
+
+
 def _measure(question: SetupQuestion, instrument: Instrument) -> str:
     """Which string to hold or leave open, and what to slide in where."""
     string = strings_listed((instrument.name_of(question.string or 1),))
     with_what = listed(question.advice.slid_in) if question.advice else ""
-    facts = {"string": string, "fret": question.fret, "size": with_what}
+    facts = {"string": string, "size": with_what, "fret": _fret(question, instrument)}
     if question.holds is not None:
-        low, high = question.holds
+        low, high = (fret_name(instrument.fretboard, hold) for hold in question.holds)
         if with_what:
             return say(
                 "Hold {string} down at frets {low} and {high} and slide {size} in over fret "

@@ -205,11 +205,13 @@ def test_a_block_that_means_nothing_is_refused(setup: Any, field: str, says: str
 
 
 def test_a_fret_is_counted_on_its_own_string_and_board() -> None:
-    """A string with its own nut has no action before it; a board that nobody counted is asked for
-    its frets before one high up is believed."""
-    drone = {"quantity": "action", "string": 5, "fret": 5, "value": "2 mm"}
+    """A string with its own nut counts from there; a board that nobody counted is asked for its
+    frets before one high up is believed."""
+    drone = {"quantity": "action", "string": 5, "fret": 18, "value": "2 mm"}
     error = refused({**BANJO, "setup": {"readings": [drone]}})
-    assert "string 5 has its own nut at fret 5" in str(error)
+    assert "there is no fret 23 on this board" in str(error)
+    there = {**BANJO, "setup": {"readings": [drone | {"fret": 17}]}}
+    assert read_job(json.dumps(there), TRADE)[0].measurements
     high = {"readings": [{**ACTION, "fret": 27}]}
     error = refused({**ELECTRIC, "setup": high})
     assert 'write "frets" of the instrument' in str(error)
