@@ -52,7 +52,7 @@ class VisitSoFar:
 
 def stages_of(visit: VisitSoFar) -> tuple[dict[Stage, StageState], SetupQuestion | None]:
     """How far each stage is, and the one thing that comes next; None when all is done."""
-    skipped = {step.stage for step in visit.job.steps if isinstance(step, SkipStep)}
+    skipped = {step.stage for step in _skips(visit.job) if not _of_a_part(step)}
     states: dict[Stage, StageState] = {}
     asked: SetupQuestion | None = None
     for stage in ORDER:
@@ -75,19 +75,41 @@ def _all_known(action: tuple[MeasuredValue, ...]) -> bool:
 
 def _strings(visit: VisitSoFar) -> SetupQuestion | None:
     """The player, the look, as it came, then strings and tuning; a part that a later one has
-    overtaken is not gone back to."""
+    overtaken is not gone back to. A check changes nothing, so it asks nobody what to change."""
     tuned = visit.restrung or visit.answered(PITCH)
     looked = [visit.answered(rule) for rule in visit.trade.setup.look]
-    if not (tuned or visit.measured or any(looked) or _player_known(visit.job)):
+    whole = visit.scope is Scope.WHOLE
+    if whole and not (tuned or visit.measured or any(looked) or _player_known(visit.job)):
         return SetupQuestion(Stage.STRINGS, QuestionKind.PLAYER)
     if not (tuned or visit.measured or all(looked)):
         return SetupQuestion(Stage.STRINGS, QuestionKind.LOOK)
     if tuned:
         return None
-    came = _first_unsettled((*visit.relief, *visit.action[:2]))
+    came = _as_it_came(visit) if whole else None
+    return came or SetupQuestion(Stage.STRINGS, QuestionKind.TUNING)
+
+
+def _as_it_came(visit: VisitSoFar) -> SetupQuestion | None:
+    """Relief, then action and first-fret height of the outer strings."""
+    if any(map(_of_a_part, _skips(visit.job))):
+        return None
+    outer = visit.action[:2]
+    came = _first_unsettled((*visit.relief, *outer))
     if came is not None:
         return _measure(came, Stage.STRINGS, QuestionKind.AS_IT_CAME)
-    return SetupQuestion(Stage.STRINGS, QuestionKind.TUNING)
+    read = {reading.string for reading in visit.job.readings}
+    strings = (value.string for value in outer)
+    string = next((string for string in strings if string and string not in read), None)
+    return SetupQuestion(Stage.STRINGS, QuestionKind.NUT, string=string) if string else None
+
+
+def _skips(job: Job) -> list[SkipStep]:
+    return [step for step in job.steps if isinstance(step, SkipStep)]
+
+
+def _of_a_part(step: SkipStep) -> bool:
+    """Whether it leaves out no more than how it came, as its reason then says."""
+    return step.stage is Stage.STRINGS and step.why == QuestionKind.AS_IT_CAME.value
 
 
 def _relief(visit: VisitSoFar) -> SetupQuestion | None:

@@ -48,17 +48,31 @@ def asked(job: Job) -> SetupQuestion:
 def test_the_first_stage_goes_from_the_player_to_the_tuning() -> None:
     """Who plays it, the look, as it came, and only then strings and tuning; each part ends with
     what it asked for."""
-    player = {"player": Player(likes="low")}
+    player: dict[str, Any] = {"player": Player(likes="low")}
     assert asked(visit()).what is QuestionKind.PLAYER
     assert asked(visit(**player)).what is QuestionKind.LOOK
     came = asked(visit(**player, checks=LOOKED))
     assert (came.stage, came.what, came.side) == (Stage.STRINGS, QuestionKind.AS_IT_CAME, Side.BASS)
     outer = asked(visit(*NECK, **player, checks=LOOKED))
     assert (outer.what, outer.string, outer.fret) == (QuestionKind.AS_IT_CAME, 6, 12)
+    first = asked(visit(*READ, **player, checks=LOOKED))
+    assert (first.stage, first.what, first.string) == (Stage.STRINGS, QuestionKind.NUT, 6)
+    player["readings"] = [touch(mm(0.45), Contact.LIGHT, string) for string in (6, 1)]
     assert asked(visit(*READ, **player, checks=LOOKED)).what is QuestionKind.TUNING
     tuned = {**LOOKED, "at_pitch": "yes"}
     done = setup_state(visit(*READ, **player, checks=tuned), TRADE)
     assert done.stages[Stage.STRINGS] is StageState.DONE
+
+
+def test_how_it_came_can_be_left_out_alone() -> None:
+    """The strings are still asked for; left out without that reason, the stage is over. A check
+    changes nothing, so it never asks how it came."""
+    part = SkipStep(stage=Stage.STRINGS, why="as it came", after=0)
+    assert asked(visit(steps=(part,), checks=LOOKED)).what is QuestionKind.TUNING
+    assert asked(visit(scope=Scope.CHECK, checks=LOOKED)).what is QuestionKind.TUNING
+    assert asked(visit(scope=Scope.CHECK)).what is QuestionKind.LOOK
+    whole = SkipStep(stage=Stage.STRINGS, after=0)
+    assert asked(visit(steps=(whole,), checks=LOOKED)).stage is Stage.RELIEF
 
 
 def test_new_strings_ask_for_relief_and_action_again() -> None:
