@@ -34,7 +34,7 @@ from shared.units import Length
 
 
 @dataclass(frozen=True)
-class _StringAction:
+class StringAction:
     """One string at the fret over which its action is read, and what was measured there."""
 
     spec: StringSpec
@@ -90,16 +90,16 @@ def in_order_of_asking(job: Job, action: tuple[MeasuredValue, ...]) -> tuple[Mea
     return tuple(sorted(action, key=lambda v: (first.get(v.string or 0, 3), -(v.string or 0))))
 
 
-def _strings(job: Job, taken: list[Counted[ActionMeasurement]]) -> Iterable[_StringAction]:
+def _strings(job: Job, taken: list[Counted[ActionMeasurement]]) -> Iterable[StringAction]:
     for spec in job.instrument.strings:
         fret = action_fret(spec, job.instrument)
         if fret is not None:
             own = (each for each in taken if each.measurement.string == spec.string)
-            yield _StringAction(spec, fret, tuple(o for o in own if o.measurement.fret == fret))
+            yield StringAction(spec, fret, tuple(o for o in own if o.measurement.fret == fret))
 
 
 def _foretold_by(
-    job: Job, string: _StringAction, strings: tuple[_StringAction, ...]
+    job: Job, string: StringAction, strings: tuple[StringAction, ...]
 ) -> tuple[Counted[ActionMeasurement], ...]:
     """What was measured of the others, where that is enough to go by for a string that was not
     itself: both outer strings and one between them, which alone shows a sagged bridge."""
@@ -118,7 +118,7 @@ def _as_predicted(job: Job) -> bool:
     return any(isinstance(s, SkipStep) and s.stage is Stage.ACTION for s in job.steps)
 
 
-def _linked(job: Job, string: _StringAction, trade: TradeTables) -> Linked:
+def _linked(job: Job, string: StringAction, trade: TradeTables) -> Linked:
     instrument, spec = job.instrument, string.spec
     usual = instrument.action_12 or usual_action(instrument.kind, trade)
     part = across(spec, instrument)
@@ -129,12 +129,12 @@ def _linked(job: Job, string: _StringAction, trade: TradeTables) -> Linked:
     return Linked(
         expected=on_a_line_mm(usual, spec.string) + lift,
         shares=(1.0, tilt, middle),
-        curves=tuple(_curves(job, string, trade)),
+        curves=tuple(action_curves(job, string, trade)),
         shared_error=number_spread_mm(job.kit, trade) if numbers else 0.0,
     )
 
 
-def _curves(job: Job, string: _StringAction, trade: TradeTables) -> Iterable[Curve]:
+def action_curves(job: Job, string: StringAction, trade: TradeTables) -> Iterable[Curve]:
     """A likelihood for each touch, and one for all numbers: one rule errs alike every time."""
     board, numbers = job.instrument.fretboard, []
     for each in string.own:
@@ -163,7 +163,7 @@ def _spreads(job: Job, trade: TradeTables) -> Spreads:
 
 def _value(
     job: Job,
-    string: _StringAction,
+    string: StringAction,
     believed: Posterior,
     foretold_by: tuple[Counted[ActionMeasurement], ...],
     trade: TradeTables,
@@ -176,7 +176,7 @@ def _value(
         quantity="action",
         window=window,
         standing=standing_of(chances, trade.call.sure) if counts else WindowStanding.UNREAD,
-        ask=partial(_advice, job, string, believed, window, trade),
+        ask=partial(action_advice, job, string, believed, window, trade),
         believed=believed,
         chances=chances,
         string=string.spec.string,
@@ -189,13 +189,14 @@ def _value(
     )
 
 
-def _advice(
+def action_advice(
     job: Job,
-    string: _StringAction,
+    string: StringAction,
     believed: Posterior,
     window: MeasuredWindow,
     trade: TradeTables,
 ) -> TouchAdvice:
+    """What to slide in next under a string at its fret, or why nothing."""
     fresh = [each.measurement for each in string.own if not each.stale]
     question = TouchQuestion(
         believed=believed,

@@ -197,8 +197,9 @@ class SetupState:
     relief: tuple[MeasuredValue, ...] = ()
     """Bass side, then treble; one alone where there is but one string, or no side was named."""
     action: tuple[MeasuredValue, ...] = ()
-    """An octave up, of every string in the order of the instrument; then whatever was measured over
-    another fret."""
+    """An octave up, of every string in the order of the instrument."""
+    action_elsewhere: tuple[MeasuredValue, ...] = ()
+    """Whatever was measured over another fret; no stage asks for it or waits for it."""
     neck: FoundShape = FoundShape(NeckShape.UNKNOWN)
     next: SetupQuestion | None = None
     postures: tuple[Posture, ...] = ()
@@ -230,5 +231,6 @@ class SetupState:
 
     def action_of(self, string: int, fret: int | None = None) -> MeasuredValue | None:
         """Action of one string, over a fret or where it is first asked for."""
-        own = (v for v in self.action if v.string == string and fret in (None, v.fret))
+        values = (*self.action, *self.action_elsewhere)
+        own = (v for v in values if v.string == string and fret in (None, v.fret))
         return next(own, None)

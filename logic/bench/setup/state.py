@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from logic.bench.setup.action_belief import action_values, in_order_of_asking
+from logic.bench.setup.action_elsewhere import action_elsewhere
 from logic.bench.setup.counted import anything_moved, counted_in
 from logic.bench.setup.measured import SetupState
 from logic.bench.setup.neck_shape import neck_shape
@@ -31,6 +32,7 @@ def setup_state(job: Job, trade: TradeTables) -> SetupState:
         stages=stages,
         relief=relief,
         action=action,
+        action_elsewhere=action_elsewhere(job, counted, trade),
         neck=neck_shape(job, counted, relief, trade),
         next=asked_next,
         postures=postures_in(job.measurements),
