@@ -44,6 +44,7 @@ class Kind(StrEnum):
     CHECK_ANSWERED = "check.answered"  # job, gate, string (or null), answer ("skipped" is one),
     # for_older_apps where it only says to apps that do not know `work.done` what that means,
     # for_apps_without_boards where it only bars cutting in apps that do not know `board`
+    # for_apps_without_visits where it only bars cutting in apps that do not know `setup`
     CHECK_LOOKED_AGAIN = "check.looked_again"  # the same: what a second look before the file said
     READING_TAKEN = "reading.taken"  # job, reading: Reading
     SETUP_READ = "setup.read"  # job, measurement: Measurement, of the instrument or its room

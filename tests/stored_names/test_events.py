@@ -202,10 +202,10 @@ def test_what_puts_something_right_names_what_was_struck_out(kind: str) -> None:
 
 
 def test_what_is_said_for_older_apps_alone_says_so() -> None:
-    """`check.answered` may hold two flags for older apps, true or false, beside all that it ever
+    """`check.answered` may hold three flags for older apps, true or false, beside all that it ever
     held."""
     needed, optional, _ = BODIES["check.answered"]
-    for flag in ("for_older_apps", "for_apps_without_boards"):
+    for flag in ("for_older_apps", "for_apps_without_boards", "for_apps_without_visits"):
         check_body("check.answered", needed | optional | {flag: True})
         with pytest.raises(InputError):
             check_body("check.answered", needed | {flag: "saddle"})

@@ -20,7 +20,6 @@ from logic.app.presenters.visit_parts import (
     skip_of,
 )
 from logic.app.session.actions import Entry
-from logic.app.session.older_apps import STALE, for_older_apps
 from logic.app.session.route import Task
 from logic.app.session.session import Handler, Session
 from shared.events import Kind
@@ -90,7 +89,7 @@ def skip_part(session: Session, command: commands.SkipPart) -> None:
     elif part is VisitPart.LOOK:
         record_answers(session, skipped_look(session.work))
     else:
-        session.keep(*step_entries(session, _skip(part)))
+        session.record(Kind.SETUP_STEP, step=_skip(part))
 
 
 def _skip(part: VisitPart) -> SkipStep:
@@ -114,7 +113,7 @@ def reopen_part(session: Session, command: commands.ReopenPart) -> None:
 
 def keep_strings(session: Session, _: commands.KeepStrings) -> None:
     """The strings that are on stay on: the stage of new strings is left out."""
-    session.keep(*step_entries(session, _skip(VisitPart.STRINGS)))
+    session.record(Kind.SETUP_STEP, step=_skip(VisitPart.STRINGS))
     go_on_visit(session)
 
 
@@ -212,16 +211,9 @@ def rested(session: Session, _: commands.Rested) -> None:
 
 def take_step(session: Session, step: SetupStep) -> None:
     """Keep a step, then ask whether the strings are in tune again, or go on."""
-    session.keep(*step_entries(session, step))
+    session.record(Kind.SETUP_STEP, step=step)
     session.transient.eighths, session.transient.saddle_steps = None, 0
     go_on_visit(session)
-
-
-def step_entries(session: Session, step: SetupStep) -> tuple[Entry, ...]:
-    """What is recorded of a step; apps that do not know it are told what it means for a cut."""
-    job = session.place.job
-    taken: Entry = (Kind.SETUP_STEP, {"job": job, "step": step})
-    return (taken, for_older_apps(job, STALE))
 
 
 def in_tune(session: Session, _: commands.InTune) -> None:

@@ -8,7 +8,12 @@ from typing import Any
 from logic.app.session.actions import Entry, of_one_action
 from logic.app.session.job_cache import JobCache
 from logic.app.session.navigation import Navigation
-from logic.app.session.older_apps import freed_for_older_apps, with_boards_guarded
+from logic.app.session.older_apps import (
+    freed_for_older_apps,
+    said_anew_of_visit,
+    with_boards_guarded,
+    with_visits_guarded,
+)
 from logic.app.session.open_job import OpenedJob
 from logic.app.session.past_jobs import PastJobs
 from logic.app.session.people import who_files
@@ -138,9 +143,23 @@ class Session:
         """Record several things as one action; what is known of the job is then read anew."""
         if self.place.job and any(kind in _READS for kind, _ in entries):
             entries = freed_for_older_apps(entries, self.work)
-        entries = with_boards_guarded(entries, lambda: self.work if self.place.job else None)
+        for guard in (with_boards_guarded, with_visits_guarded):
+            entries = guard(entries, lambda: self.work if self.place.job else None)
         self.history.record_all(of_one_action(entries, self.new_id))
         self._cache.job_changed()
+        self._tell_of_visit(entries)
+
+    def _tell_of_visit(self, entries: tuple[Entry, ...]) -> None:
+        """Apps that know no visit of the whole instrument hear what it now means for a cut."""
+        if not any(kind in OF_A_VISIT for kind, _ in entries):
+            return
+        document = self.history.job(self.place.job) if self.place.job else None
+        if document is None or not (document.setup_steps or document.setup_scope):
+            return
+        said = said_anew_of_visit(self.work)
+        if said is not None:
+            self.history.record_all(of_one_action((said,), self.new_id))
+            self._cache.job_changed()
 
     def take_back(self, *events: str, and_then: tuple[Entry, ...] = ()) -> None:
         """Undo entries, all of them or none, and record what follows from that with them."""
@@ -152,6 +171,7 @@ class Session:
         for event in events:
             self.history.redo(event)
         self._cache.job_changed()
+        self._tell_of_visit(((Kind.UNDONE, {}),))
 
     def history_changed(self) -> None:
         """The history has taken in what others recorded: what was worked out holds no more."""
@@ -208,6 +228,8 @@ class Session:
         self.transient.forget_words()
 
 
+OF_A_VISIT = frozenset(Kind) - {Kind.PLACE_MOVED}
+"""All that may change what bars a cut in a visit."""
 _READS = (Kind.READING_TAKEN, Kind.PROOF_TAKEN)
 """What may read a string again that work had touched."""
 

@@ -14,10 +14,12 @@ from logic.bench.checks.derived_facts import DERIVED_FACTS
 from logic.bench.checks.expected_information import bits_for_the_effort, expected_bits
 from logic.bench.checks.rule_context import RuleContext
 from logic.bench.checks.rule_words import rule_asked, rule_reason
+from logic.bench.checks.whole_visit import OF_THE_VISIT
 from logic.bench.checks.work_done import tidy
+from logic.bench.setup.staleness import stale_strings
 from logic.bench.tables.trade_tables import TradeTables
 from shared.instrument import Instrument
-from shared.job import Gate, GateState, Job
+from shared.job import CallKind, Gate, GateState, Job
 from shared.reasons import GateReason
 from shared.setup import Scope
 from shared.words import mark, say
@@ -74,6 +76,20 @@ def gates_in(context: RuleContext) -> tuple[Gate, ...]:
         opened, listed = _needed_and_listed(rule, context)
         made += gates_of(rule, context, opened, listed)
     return (*made, *_not_understood(context), *_unknown_checks(context.job, context.rule_set))
+
+
+def cuts_wait_for_visit(context: RuleContext) -> bool:
+    """Whether a step has moved what was read of a string, or something of a visit of the whole
+    instrument bars every cut."""
+    rules = () if context.visit.scope is Scope.NUT else context.rule_set.rules
+    gates = (
+        gate
+        for rule in rules
+        if rule.page == "look" or rule.derived_fact in OF_THE_VISIT
+        for gate in gates_of(rule, context, frozenset(), listed=False)
+    )
+    barred = any(CallKind.LOWER in g.forbids and g.state is not GateState.PASSED for g in gates)
+    return barred or bool(stale_strings(context.job, context.trade))
 
 
 def most_pressing_first(gates: tuple[Gate, ...], rule_set: RuleSet) -> tuple[Gate, ...]:

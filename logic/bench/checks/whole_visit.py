@@ -58,3 +58,7 @@ def _measured(values: tuple[MeasuredValue, ...]) -> str:
         low=computed(round(window.low_mm, 2)),
         high=computed(round(window.high_mm, 2)),
     )
+
+
+OF_THE_VISIT = ("scope_of_visit", "relief_in_visit", "action_in_visit")
+"""The facts above, as rules name them."""

@@ -87,6 +87,9 @@ class CheckAnswered(Record):
     for_apps_without_boards: bool = False
     """Whether it only tells apps that do not know `board` of an instrument, or a string's own
     `scale`, that nothing may be cut by what they reckon; this one answers nothing by it."""
+    for_apps_without_visits: bool = False
+    """Whether it only tells apps that do not know a visit of the whole instrument that nothing may
+    be cut, or may again; this one answers nothing by it."""
 
 
 class CheckLookedAgain(CheckAnswered):

@@ -228,6 +228,9 @@ def _check_answered(document: Document, event: Event) -> None:
     if event.body.get("for_apps_without_boards"):
         document["said_to_apps_without_boards"] = answer
         return
+    if event.body.get("for_apps_without_visits"):
+        document["said_to_apps_without_visits"] = answer
+        return
     checks = document["checks"]
     if string is None:
         _note_author(document, f"checks.{gate}", checks.get(gate), answer, event)

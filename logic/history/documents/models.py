@@ -140,6 +140,9 @@ class JobDocument(Record):
     said_to_apps_without_boards: bool | str | int = ""
     """What apps that do not know where frets can be were told last: "yes" while this instrument's
     are where those apps do not take them to be."""
+    said_to_apps_without_visits: bool | str | int = ""
+    """What apps that know no visit of the whole instrument were told last: "yes" while a step has
+    moved what was read, or something else than the nut comes first."""
     place: str
     """The screen that was shown last, on any device."""
     places: dict[str, str]
