@@ -76,6 +76,7 @@ def _bound(points: list[Point]) -> dict[str, object]:
         {
             "overshoot_price": point.prices.overshoot,
             "touch_price": point.prices.touch,
+            "cost": round(point.expected.cost, 3),
             "touches": round(point.expected.touches, 2),
             "overshoots_per_1000": round(1000 * point.expected.overshoots, 2),
             "left_high_per_1000": round(1000 * point.expected.left_high, 1),

@@ -21,8 +21,8 @@ WITH_REASON = {
     "logic/bench/cutting/next_touch.py": dict.fromkeys(("_FAINT", "_WEIGHED"), NUMERICAL),
     "logic/bench/simulation/cut_bound.py": dict.fromkeys(
         (
-            *("_STEP_MM", "_LOWEST_MM", "_MEANS", "_LEAST_SD_MM", "_SDS"),
-            *("_MOST_TOUCHES", "_MOST_HALF_STROKES", "_RATES", "_FELT", "_SLICE_MM", "PRICES"),
+            *("_CELLS", "_REACH_SDS", "_APART", "_LESS", "_HARDLY_HEARD", "_HARDLY_MET"),
+            *("MOST_TOUCHES", "_ALIKE", "PRICES"),
         ),
         NUMERICAL,
     ),

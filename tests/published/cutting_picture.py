@@ -52,9 +52,30 @@ def bound() -> dict[str, list[Cut]]:
     """The bound's points, by what an overshoot costs."""
     rows = list(_rows("an overshoot costs"))
     return {
-        price: [Cut(price, *map(float, figures)) for _, _, *figures in group]
+        price: [Cut(price, *map(float, figures[:3])) for _, _, *figures in group]
         for price, group in groupby(rows, key=lambda row: row[0])
     }
+
+
+class Compared(NamedTuple):
+    """What an overshoot and a touch cost, and then a slot: by the bound, and cut by us with a known
+    pair; and how many times the bound that is."""
+
+    overshoot: float
+    touch: float
+    bound: float
+    ours: float
+    times: float
+
+    def of(self, cut: Cut) -> float:
+        """What a slot costs that is cut so."""
+        return (self.overshoot * cut.past + cut.left_high) / 1000 + self.touch * cut.touches
+
+
+def compared() -> list[Compared]:
+    """Costs of the page, in the order of the bound's points."""
+    rows = (map(float, row) for row in _rows("an overshoot costs"))
+    return [Compared(past, touch, *costs) for past, touch, _, _, _, *costs in rows]
 
 
 def picture() -> str:
@@ -117,8 +138,8 @@ def _ways() -> Iterator[PageElement]:
 def _bound() -> Iterator[PageElement]:
     for price, cuts in bound().items():
         yield Trace(tuple(_at(cut) for cut in cuts), 0.3)
-        x, y = _at(cuts[0])
-        yield TextRun((x + 2.2, y), f"bound: an overshoot costs {price}", SMALL_PT)
+        x, y = _at(cuts[-1])
+        yield TextRun((x + 2.2, y + 1), f"bound: an overshoot costs {price}", SMALL_PT)
 
 
 if __name__ == "__main__":
