@@ -132,13 +132,18 @@ def _ways() -> Iterator[PageElement]:
         ours = cut.name.startswith("nutwright")
         yield disc((x, y), 1.1, 0.0 if ours else 1.0)
         name = f"{cut.name}: {cut.past:g} too low"
-        yield TextRun((x + 2.2, y + 1), name, SMALL_PT, bold=ours)
+        left = cut.touches > 2 * MOST_TOUCHES / 3
+        anchor = Anchor.END if left else Anchor.START
+        yield TextRun(
+            (x - 2.2 if left else x + 2.2, y + 1), name, SMALL_PT, bold=ours, anchor=anchor
+        )
 
 
 def _bound() -> Iterator[PageElement]:
-    for price, cuts in bound().items():
+    named_at = (-1, 0)  # the lower line at its lower end, the upper one at its upper end
+    for (price, cuts), end in zip(bound().items(), named_at, strict=True):
         yield Trace(tuple(_at(cut) for cut in cuts), 0.3)
-        x, y = _at(cuts[-1])
+        x, y = _at(cuts[end])
         yield TextRun((x + 2.2, y + 1), f"bound: an overshoot costs {price}", SMALL_PT)
 
 
