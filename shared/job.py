@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, SerializerFunctionWrapHandler, model_serializer
 
 from shared.instrument import MOST_STRINGS, Instrument, Player
 from shared.kit import Kit
@@ -14,6 +14,7 @@ from shared.readings import Buzz, Reading
 from shared.reasons import Lack, OpenCheck
 from shared.record import Record
 from shared.setup import Setup, SetupStep
+from shared.setup_plan import SetupPlan
 from shared.string_names import StringKey
 from shared.units import Length
 from shared.work import Work
@@ -335,3 +336,13 @@ class Plan(Record):
     cautions: tuple[str, ...] = ()
     before_the_file: tuple[SecondLook, ...] = ()
     """What to look at once more before anything is cut; empty where no cut is called for."""
+    setup: SetupPlan | None = None
+    """How a visit of the whole instrument stands; left out of what is written of one for the nut
+    alone."""
+
+    @model_serializer(mode="wrap")
+    def _spelled(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        written: dict[str, Any] = write(self)
+        if self.setup is None:
+            written.pop("setup", None)
+        return written

@@ -29,6 +29,7 @@ from logic.bench.plan.call import Evidence, apply_gates, make_call
 from logic.bench.plan.cautions import cautions_for
 from logic.bench.plan.one_plan import in_agreement, with_shim_settled, with_walls_judged
 from logic.bench.plan.one_reading import ReadSoFar, with_reading_owed
+from logic.bench.plan.setup_part import setup_part
 from logic.bench.plan.string_belief import StringBelief, string_belief, was_worked_on
 from logic.bench.plan.tonight import Tonight, joined, tonight
 from logic.bench.plan.work_and_read import amounts_in_doubt
@@ -164,6 +165,7 @@ def plan_from(
             *(hurry.never if hurry else ()),
         ),
         before_the_file=looks,
+        setup=setup_part(context.looked_at.visit, job, context.gates),
     )
     return JobPlan(plan, nut_advice, hurry)
 

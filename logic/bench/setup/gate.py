@@ -56,17 +56,15 @@ def relief_bars(state: SetupState, job: Job, trade: TradeTables) -> Barred | Non
 
 def action_bars(state: SetupState, job: Job, trade: TradeTables) -> Barred | None:
     """Why action bars every cut; None where it is in order."""
-    octave = job.instrument.octave_fret
-    values = tuple(v for v in state.action if v.fret == octave or v.fret is None)
-    values = values or state.action
-    return _lying(state, values) or _standing(values, _stale(job, ActionMeasurement, trade))
+    stale = _stale(job, ActionMeasurement, trade)
+    return _lying(state, state.action) or _standing(state.action, stale)
 
 
 def _lying(state: SetupState, values: tuple[MeasuredValue, ...]) -> Barred | None:
     """Whether it lay otherwise than it is played, or in two ways."""
     if not state.postures:
         return None
-    unread = tuple(value for value in values if not value.touches and not value.predicted)
+    unread = tuple(value for value in values if not (value.touches or value.confirmed))
     if state.postures_mixed and unread:
         return Barred(Bar.POSTURES, unread)
     return Barred(Bar.NOT_AS_PLAYED) if state.postures[-1] is not Posture.PLAYED else None
@@ -77,7 +75,7 @@ def _standing(
 ) -> Barred | None:
     """Where they stand; of values that go `alone` one that was read is enough."""
     read = [value for value in values if value.touches]
-    unread = [v for v in values if not v.touches and not (v.predicted or (alone and read))]
+    unread = [v for v in values if not (v.touches or v.confirmed or (alone and read))]
     if unread or not read:
         return Barred(Bar.UNREAD, tuple(unread) or values)
     moved = [v for v in read if v.stale or (v.string if not alone else None) in stale]

@@ -137,7 +137,8 @@ class StepsTaken:
     def _saddle_measured(self, string: int, start: int, end: int) -> Move | None:
         """The same from the action before and after, less what relief did to it; None where that
         was not read at both places."""
-        fret = self.job.instrument.octave_fret
+        instrument = self.job.instrument
+        fret = instrument.octave_fret - instrument.spec(string).from_fret
         about = string, fret
         read = {at: {about: by[about]} for at, by in self._action_read.items() if about in by}
         if start == end or not {start, end} <= read.keys():
@@ -183,7 +184,7 @@ class StepsTaken:
     def shifts_of(self, string: int) -> tuple[StringMove, ...]:
         """What moved a string over its first fret, each as far as it makes what was read before it
         stale or, the last, as far as it has come since."""
-        before, spot = self.read_before(string), Spot.first(self.job, string)
+        before, spot = self.read_before(string), Spot.of(self.job, string, 1)
         return tuple(self._shifts(spot, before))
 
     def _shifts(self, spot: Spot, before: tuple[int, ...]) -> Iterator[StringMove]:
@@ -286,15 +287,11 @@ class Spot:
 
     @classmethod
     def of(cls, job: Job, string: int, fret: int) -> Spot:
-        """Over a fret counted from the common nut; KeyError when there is no such string."""
+        """Over a fret counted from the string's own nut; KeyError when there is no such string."""
         instrument = job.instrument
-        places = (fret, instrument.spec(string).from_fret)
+        start = instrument.spec(string).from_fret
+        places = (start + fret, start)
         return cls(string, *(fret_position_mm(1.0, instrument.semitones_at(n)) for n in places))
-
-    @classmethod
-    def first(cls, job: Job, string: int) -> Spot:
-        """Over its own first fret; KeyError when there is no such string."""
-        return cls.of(job, string, job.instrument.spec(string).from_fret + 1)
 
     @property
     def part(self) -> float:
