@@ -58,13 +58,13 @@ class Posterior:
     grid: Grid
     mass: Curve
 
-    @property
+    @cached_property
     def mean(self) -> float:
         """The expected value."""
         mean: float = sum(map(mul, self.mass, self.grid.values))
         return mean
 
-    @property
+    @cached_property
     def sd(self) -> float:
         """Standard deviation."""
         mean, values = self.mean, self.grid.values

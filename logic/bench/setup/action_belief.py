@@ -7,7 +7,7 @@ saddle.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from statistics import fmean
@@ -18,7 +18,7 @@ from logic.bench.measuring.grid import Curve, Posterior, bell
 from logic.bench.measuring.quantities.action import ACTION, QUANTITY
 from logic.bench.measuring.quantities.touch import place, softness
 from logic.bench.setup.board_curve import across, board_curve
-from logic.bench.setup.counted import Counted, all_moved_by, all_stale, of_kind
+from logic.bench.setup.counted import Counted, all_moved_by, all_stale, curves_now, of_kind
 from logic.bench.setup.linked import Linked, Spreads, linked_beliefs
 from logic.bench.setup.measured import MeasuredValue, MeasuredWindow, TouchAdvice, WindowStanding
 from logic.bench.setup.next_touch import TouchQuestion, next_touch
@@ -134,19 +134,26 @@ def _linked(job: Job, string: StringAction, trade: TradeTables) -> Linked:
     )
 
 
-def action_curves(job: Job, string: StringAction, trade: TradeTables) -> Iterable[Curve]:
+def action_curves(job: Job, string: StringAction, trade: TradeTables) -> Iterator[Curve]:
+    """A likelihood for what was measured, as it says now."""
+    return curves_now(ACTION, _said(job, string, trade))
+
+
+def _said(
+    job: Job, string: StringAction, trade: TradeTables
+) -> Iterator[tuple[Counted[ActionMeasurement], Curve]]:
     """A likelihood for each touch, and one for all numbers: one rule errs alike every time."""
     board, numbers = job.instrument.fretboard, []
     for each in string.own:
         if each.measurement.value is not None:
             numbers.append(each)
         else:
-            yield each.moved(ACTION, QUANTITY.likelihood(each.measurement, trade, board))
+            yield each, QUANTITY.likelihood(each.measurement, trade, board)
     if numbers:
         fresh = [each for each in numbers if not each.stale] or numbers
         read = fmean(each.measurement.value.mm for each in fresh if each.measurement.value)
         spread = number_spread_mm(job.kit, trade)
-        yield fresh[-1].moved(ACTION, bell(ACTION, ACTION.within(read), spread))
+        yield fresh[-1], bell(ACTION, ACTION.within(read), spread)
 
 
 def _spreads(job: Job, trade: TradeTables) -> Spreads:

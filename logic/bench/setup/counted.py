@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, reduce
+from itertools import pairwise
+from operator import mul
+from statistics import fmean
 from typing import Generic, TypeVar
 
-from logic.bench.measuring.grid import Curve, Grid, Posterior, floored, normalised
+from logic.bench.measuring.grid import Curve, Grid, floored, phi
 from logic.bench.setup.faults import fault_of
 from logic.bench.setup.postures import posture_of, postures_in
-from logic.bench.setup.sensitivity import STILL
+from logic.bench.setup.sensitivity import STILL, Move
 from logic.bench.setup.staleness import FRESH, Cause, Staleness, measurement_staleness
 from logic.bench.tables.trade_tables import TradeTables
 from shared.job import Job
@@ -18,6 +21,8 @@ from shared.measurements import Measurement, TouchedMeasurement
 from shared.setup import ReferStep, SkipStep
 
 M = TypeVar("M", bound=Measurement)
+_TAIL = 5.0
+"""Spreads either side of a move that are summed."""
 
 
 @dataclass(frozen=True)
@@ -31,11 +36,6 @@ class Counted(Generic[M]):
     def stale(self) -> bool:
         """Whether it can no longer be gone by."""
         return self.since.stale
-
-    def moved(self, grid: Grid, curve: Curve) -> Curve:
-        """What it says now, when it said `curve` at the time: shifted and widened."""
-        moved = self.since.moved
-        return curve if moved == STILL else _moved(grid, curve, moved.mm, moved.sd_mm)
 
 
 def counted_in(job: Job, trade: TradeTables) -> tuple[Counted[Measurement], ...]:
@@ -87,8 +87,59 @@ def _since(job: Job, trade: TradeTables) -> tuple[Staleness, ...]:
     return measurement_staleness(job, trade)
 
 
+def curves_now(grid: Grid, said: Iterable[tuple[Counted[M], Curve]]) -> Iterator[Curve]:
+    """What measurements say now that each `said` a curve when it was taken. Those that the same
+    has moved since are taken together first, as it moved all of them alike."""
+    groups: dict[Move, list[Curve]] = {}
+    for counted, curve in said:
+        groups.setdefault(counted.since.moved, []).append(curve)
+    for moved, curves in groups.items():
+        if moved == STILL:
+            yield from curves
+        else:
+            yield moved_likelihood(grid, product(tuple(curves)), moved.mm, moved.sd_mm)
+
+
 @lru_cache(maxsize=64)
-def _moved(grid: Grid, curve: Curve, by_mm: float, spread_mm: float) -> Curve:
-    moved = Posterior(grid, normalised(curve)).moved(by_mm, spread_mm).mass
-    top = max(moved)
-    return floored(each / top for each in moved)
+def product(curves: tuple[Curve, ...]) -> Curve:
+    """The likelihood of all of them together; at its best one, so that many leave no underflow."""
+    together = tuple(reduce(mul, cell) for cell in zip(*curves, strict=True))
+    best = max(together)
+    return tuple([each / best for each in together])
+
+
+@lru_cache(maxsize=64)
+def moved_likelihood(grid: Grid, curve: Curve, by: float, spread: float) -> Curve:
+    """How likely the same was for each value that the quantity has since it moved by about so much,
+    `spread` its standard deviation: L'(x) is the mean of L(x - move). Beyond an end of the grid the
+    likelihood goes on as it ended. Worked out in cells of a third of the spread."""
+    stride = max(round(spread / (3.0 * grid.step)), 1)
+    cells = [fmean(curve[i : i + stride]) for i in range(0, len(curve), stride)]
+    first, weights = _weights(by, spread, grid.step * stride)
+    low, high = max(first + len(weights), 0), max(-first, 0)
+    padded = [cells[0]] * low + cells + [cells[-1]] * high
+    starts = range(low - first - len(weights) + 1, low - first - len(weights) + 1 + len(cells))
+    moved = [sum(map(mul, weights, padded[i : i + len(weights)])) for i in starts]
+    return floored(_between(moved, stride, len(curve)))
+
+
+def _weights(by: float, spread: float, width: float) -> tuple[int, list[float]]:
+    """How much of a normal move falls into each cell: the first cell, and the weights from the last
+    cell to the first."""
+    narrow = max(spread, width / 4.0)
+    first, last = (round((by + side * _TAIL * narrow) / width) for side in (-1.0, 1.0))
+    edges = [phi(((cell - 0.5) * width - by) / narrow) for cell in range(first, last + 2)]
+    return first, [high - low for low, high in pairwise(edges)][::-1]
+
+
+def _between(cells: list[float], stride: int, points: int) -> Iterator[float]:
+    """The values at every point, on straight lines between the middles of the cells."""
+    if stride == 1:
+        yield from cells
+        return
+    middle, last = (stride - 1) / 2.0, len(cells) - 1
+    for point in range(points):
+        at = min(max((point - middle) / stride, 0.0), float(last))
+        low = min(int(at), last - 1) if last else 0
+        share = at - low
+        yield cells[low] * (1.0 - share) + cells[min(low + 1, last)] * share

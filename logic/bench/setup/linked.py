@@ -13,10 +13,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache, reduce
-from operator import mul
+from functools import lru_cache
 
 from logic.bench.measuring.grid import Curve, Grid, Posterior, bell, normalised
+from logic.bench.setup.counted import product
 
 
 @dataclass(frozen=True)
@@ -99,15 +99,7 @@ def _belief(
     near_sd = math.sqrt(variance + spreads.own**2 + shared**2)
     near = round(own.expected + mean, 6), round(near_sd, 6)
     prior = _prior(grid, *near, own.expected, spreads.alone, spreads.alone_probability)
-    return prior.times(_product(own.curves)) if own.curves else prior
-
-
-@lru_cache(maxsize=64)
-def _product(curves: tuple[Curve, ...]) -> Curve:
-    """The likelihood of all of them together; at its best one, so that many leave no underflow."""
-    together = tuple(reduce(mul, cell) for cell in zip(*curves, strict=True))
-    best = max(together)
-    return tuple([each / best for each in together])
+    return prior.times(product(own.curves)) if own.curves else prior
 
 
 @lru_cache(maxsize=64)
@@ -117,7 +109,7 @@ def _evidence(grid: Grid, value: Linked, spreads: Spreads) -> tuple[float, float
     if not value.curves:
         return None
     wide = Posterior(grid, normalised(bell(grid, value.expected, spreads.alone)))
-    after = wide.times(_product(value.curves))
+    after = wide.times(product(value.curves))
     before, now = spreads.alone**2, max(after.sd, grid.step) ** 2
     if now >= before:
         return None

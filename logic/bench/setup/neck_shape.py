@@ -11,7 +11,7 @@ from functools import reduce
 
 from logic.bench.measuring.grid import Posterior, bell, normalised, phi
 from logic.bench.measuring.quantities.relief import QUANTITY, RELIEF, gap_per_relief
-from logic.bench.setup.counted import Counted
+from logic.bench.setup.counted import Counted, curves_now
 from logic.bench.setup.measured import FoundShape, MeasuredValue, NeckShape
 from logic.bench.setup.relief_belief import is_deep, readings_by_side
 from logic.bench.tables.trade_tables import TradeTables
@@ -135,9 +135,7 @@ def _chance_off(
     alone = table.alone_probability
     cells = zip(on_it, off_it, strict=True)
     prior = Posterior(RELIEF, tuple([(1.0 - alone) * on + alone * off for on, off in cells]))
-    curves = (
-        each.moved(RELIEF, QUANTITY.likelihood(each.measurement, trade, board)) for each in there
-    )
-    after = reduce(Posterior.times, curves, prior)
+    said = ((each, QUANTITY.likelihood(each.measurement, trade, board)) for each in there)
+    after = reduce(Posterior.times, curves_now(RELIEF, said), prior)
     limit = table.off_the_parabola_mm / per_mm
     return 1.0 - after.probability_between(middle.mean - limit, middle.mean + limit)

@@ -9,7 +9,7 @@ from logic.bench.measuring.grid import Posterior
 from logic.bench.measuring.next_leaf import LeafReason, Stack
 from logic.bench.measuring.quantities.relief import QUANTITY, RELIEF, gap_per_relief
 from logic.bench.measuring.quantities.touch import place, softness
-from logic.bench.setup.counted import Counted, all_moved_by, all_stale, of_kind
+from logic.bench.setup.counted import Counted, all_moved_by, all_stale, curves_now, of_kind
 from logic.bench.setup.holds import default_holds, middle_fret
 from logic.bench.setup.linked import Linked, Spreads, linked_beliefs
 from logic.bench.setup.measured import MeasuredValue, MeasuredWindow, TouchAdvice, WindowStanding
@@ -109,8 +109,8 @@ def _curves(
     """A likelihood for each measurement; of those away from the middle only where nothing else was
     taken, as a neck that bends unevenly would be taken for another."""
     deep = [each for each in own if is_deep(each.measurement, board, trade)]
-    for each in deep or own:
-        yield each.moved(RELIEF, QUANTITY.likelihood(each.measurement, trade, board))
+    said = ((each, QUANTITY.likelihood(each.measurement, trade, board)) for each in deep or own)
+    return curves_now(RELIEF, said)
 
 
 def _value(

@@ -29,6 +29,7 @@ def action_window(
     if player.action:
         wanted, off = on_a_line_mm(player.action, spec.string), table.own_action_within_share
         return MeasuredWindow(wanted * (1.0 - off), wanted, wanted * (1.0 + off), WindowSource.OWN)
-    usual = on_a_line_mm(usual_action(instrument.kind, trade), spec.string)
+    medium = on_a_line_mm(usual_action(instrument.kind, trade), spec.string)
+    usual = medium * (1.0 + table.action_attack_share[player.attack])
     low, high = table.action_low_share * usual, table.action_high_share * usual
     return MeasuredWindow(low, usual, high, WindowSource.PRACTICE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
+from shared.instrument import Attack
 from shared.table import EACH_KIND_ONCE, Figure, SourcedRow, Table
 
 
@@ -42,6 +43,8 @@ class SetupTable(Table):
     action_low_share: Figure[float]
     """Of the usual action: what is lower is too low."""
     action_high_share: Figure[float]
+    action_attack_share: Figure[dict[Attack, float]]
+    """How much more than a medium hand each one is usually given, as a share of it."""
     own_action_within_share: Figure[float]
     relief_known_within_mm: Figure[float]
     """How far the relief that an instrument is entered with may have moved since."""

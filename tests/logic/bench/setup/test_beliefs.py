@@ -19,9 +19,10 @@ from logic.bench.setup.holds import default_holds, join_fret, middle_fret
 from logic.bench.setup.measured import MeasuredValue, SetupState, WindowSource, WindowStanding
 from logic.bench.setup.relief_belief import share_of_deepest
 from logic.bench.setup.state import setup_state
+from logic.bench.setup.targets import action_window
 from logic.testing import TRADE, instrument, job_with, mm
 from shared.board import Board
-from shared.instrument import Player
+from shared.instrument import Attack, Player
 from shared.job import Complaint
 from shared.kit import Kit, RuleClass
 from shared.measurements import ActionMeasurement, Measurement, ReliefMeasurement, Side
@@ -184,6 +185,16 @@ def test_the_player_goes_before_common_practice() -> None:
     assert state.relief[0].window.low_mm == 0.0
     low = state.action_of(6)
     assert low is not None and low.chances[WindowStanding.BELOW] < 0.5
+
+
+def test_a_heavier_hand_is_given_more_action() -> None:
+    """All of the window of common practice goes up with the attack; own targets stay."""
+    spec = JOB.instrument.spec(6)
+    players = [Player(attack=attack) for attack in Attack]
+    lows = [action_window(spec, JOB.instrument, player, TRADE).low_mm for player in players]
+    assert lows == sorted(lows) and len(set(lows)) == 3
+    own = [player.model_copy(update={"action": {6: mm(1.5)}}) for player in players]
+    assert len({action_window(spec, JOB.instrument, player, TRADE) for player in own}) == 1
 
 
 # --- action ---
