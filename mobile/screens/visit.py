@@ -75,7 +75,7 @@ def visit_screen(view: VisitView, theme: Theme, act: Act) -> ft.Control:
             theme,
             lambda key=choice.key: act(ChooseScope(Scope(key))),  # type: ignore[misc]
             mark=f"scope-{choice.key}",
-            height=104,
+            height=80 if theme.landscape else 104,
             expand=1,
         )
         for choice in view.scopes
@@ -83,7 +83,7 @@ def visit_screen(view: VisitView, theme: Theme, act: Act) -> ft.Control:
     note = say("What was read and done so far stays, whatever is chosen.")
     body: list[ft.Control] = [
         words(say("What is this visit for?"), theme, bold=True),
-        grid(cells, 3 if theme.landscape and theme.scale <= 1 else 1),
+        grid(cells, 1),
         quiet(note, theme, size=theme.text_size * SMALL),
     ]
     return page(theme, view.title, body, on_back=lambda: act(Back()))
@@ -202,7 +202,10 @@ def stages_screen(view: StagesView, theme: Theme, act: Act) -> ft.Control:
     if beside:
         still.append(about)
     foot = [_beside_next(theme, act)]
-    if view.next:
+    asked = next((line for line in view.lines if line.sure), None)
+    if asked:
+        foot = _sure(asked, theme, act)
+    elif view.next:
         foot.append(brass(view.next.label, view.next.detail, GoOnVisit(), "next", theme, act))
     return two_sides(theme, still, moving, foot, "stages")
 
@@ -236,8 +239,6 @@ def _lain(view: StagesView, theme: Theme, act: Act) -> list[ft.Control]:
 def _line(line: PartLine, theme: Theme, act: Act) -> ft.Control:
     """One part; beside it the way past it, or back to it."""
     opens = _opens(line, theme, act)
-    if line.sure:
-        return ft.Column([opens, *_sure(line, theme, act)], spacing=GAP)
     aside = _aside(line, theme, act)
     return ft.Row([opens, aside], spacing=4) if aside else ft.Row([opens])
 
@@ -271,7 +272,7 @@ def _opens(line: PartLine, theme: Theme, act: Act) -> ft.Control:
         line=theme.palette.brass if line.standing is PartStanding.DUE else theme.palette.hairline,
         height=None,
         padding=ft.Padding.symmetric(horizontal=12, vertical=ABOVE),
-        expand=None if line.sure else 1,
+        expand=1,
     )
 
 
@@ -298,8 +299,8 @@ def _beside(
 
 
 def _sure(line: PartLine, theme: Theme, act: Act) -> list[ft.Control]:
-    """What leaving it out bars, and both ways."""
-    asked = words(line.sure, theme, bold=True)
+    """What leaving it out bars, and both ways, under the thumb."""
+    asked = words(f"{line.name}. {line.sure}", theme, bold=True)
     ways: list[ft.Control] = [
         plain_button(
             say("Keep it"), theme, lambda: act(OpenPart(line.part)), mark="keep-part", expand=1

@@ -158,7 +158,8 @@ def asks_before_skip(part: VisitPart) -> bool:
 def _detail(known: KnownPart, work: OpenedJob, wording: Wording) -> str:
     match known.part:
         case VisitPart.PLAYER:
-            return say("What they like, what never to change, when it is due")
+            asks = known.standing is not PartStanding.DONE
+            return say("What they like, what never to change, when it is due") if asks else ""
         case VisitPart.LOOK:
             return found_in_look(work)[0].why if found_in_look(work) else ""
         case VisitPart.AS_IT_CAME:

@@ -202,10 +202,11 @@ def _measured(stage: Stage, values: tuple[MeasuredValue, ...], work: OpenedJob) 
 
 
 def _saddle(work: OpenedJob) -> PartStanding:
-    """It is moved where an action is out of its window."""
-    if _action(work) is PartStanding.OUT:
-        return PartStanding.DUE
-    return PartStanding.SKIPPED if skip_of(VisitPart.SADDLE, work.job) else PartStanding.DONE
+    """It is moved where an action is out of its window, and stays as it is where all are read."""
+    if skip_of(VisitPart.SADDLE, work.job):
+        return PartStanding.SKIPPED
+    settled = _action(work) in (PartStanding.DONE, PartStanding.SKIPPED)
+    return PartStanding.DONE if settled else PartStanding.DUE
 
 
 def _frets(work: OpenedJob) -> PartStanding:
